@@ -1,0 +1,13 @@
+"""Deck guards: from a measured deck to posts, cuts, glass and findings.
+
+The rooms, and what each may import (never the other way; tests/test_rooms.py holds it):
+
+core    the method: geometry, layout, cuts. Standard library and shapely only.
+rules   findings: what the code, the kit and the survey say of a layout. Sees core.
+wire    the contract: JSON in, records; records, JSON out; the published schemas.
+data    the shipped kits and codes, read once at start.
+answer  one document in, one document out.
+web     HTTP: routes, refusals, limits.
+"""
+
+RELEASE = "0.1.0"

@@ -1,0 +1,93 @@
+"""Core: a published code's figures as data, frozen, in the document's unit (contract, section 5).
+
+The vocabulary of figures is closed: FIGURES. A figure keeps its clause, how its text reads
+at the limit itself, and whether the text was seen or is from memory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal, TypeAlias
+
+from service.core.deck import Drops
+from service.core.measure import TOUCH, Length
+
+FigureKind: TypeAlias = Literal["length", "words"]
+Reads: TypeAlias = Literal["at_least", "at_most", "less_than", "more_than", "binds"]
+"""How a text reads at its figure. `more_than` 30: 30 itself is not over; `binds`: no number."""
+
+FIGURES: Final[dict[str, tuple[FigureKind, str]]] = {
+    "guard_required_drop": ("length", "drop from which a guard is required"),
+    "guard_drop_reach": ("length", "how far out from the edge the drop is looked for"),
+    "guard_height": ("length", "least height of a guard above the walking surface"),
+    "opening_sphere": ("length", "sphere that no opening in a guard may let through"),
+    "geometry_applies_to": ("words", "which guards the height and opening figures bind"),
+}
+"""Every figure that a code document may state: what kind of value, and what it is."""
+
+APPLIES_TO: Final = ("required guards", "all guards")
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """Where `measure` (a drop) is above `above`, `value` holds instead, by `cite`."""
+
+    measure: Literal["drop", "drop_to_ground", "drop_to_next_level"]
+    above: Length
+    value: Length
+    cite: str
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure. basis: how well it is supported ("seen", "near", "digest", "memory")."""
+
+    value: Length | str
+    reads: Reads
+    cite: str
+    basis: str
+    when: tuple[When, ...] = ()
+    amended: bool = False
+    published: Length | str | None = None
+
+    def length(self) -> Length:
+        """The value of a figure of kind `length`."""
+        if isinstance(self.value, str):
+            raise TypeError(f"{self.cite} is words, not a length")
+        return self.value
+
+    def at(self, drops: Drops) -> Figure:
+        """The figure as it holds over these drops; a drop not given takes no `when`."""
+        ground = drops.to_ground if drops.to_ground is not None else drops.drop
+        below = drops.to_next_level if drops.to_next_level is not None else drops.drop
+        given = {"drop": drops.drop, "drop_to_ground": ground, "drop_to_next_level": below}
+        for case in self.when:
+            measure = given[case.measure]
+            if measure is not None and measure > case.above + TOUCH:
+                return replace(self, value=case.value, cite=case.cite, when=())
+        return self
+
+    def met_by(self, actual: Length) -> bool:
+        """Whether `actual` keeps to the figure as its text reads; within 1e-6 is at the limit."""
+        limit = self.length()
+        if self.reads == "at_least":
+            return actual >= limit - TOUCH
+        if self.reads == "at_most":
+            return actual <= limit + TOUCH
+        if self.reads == "less_than":
+            return actual < limit - TOUCH
+        return actual > limit + TOUCH
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """A code document: its figures by name."""
+
+    id: str
+    title: str
+    edition: str
+    figures: dict[str, Figure]
+
+    def figure(self, name: str) -> Figure | None:
+        """The figure of that name, or None where this code states none."""
+        return self.figures.get(name)

@@ -1,0 +1,153 @@
+"""Core: the deck as read, frozen. Lengths are in the document's unit.
+
+Each record keeps the JSON pointer that it came from, so that the method can say where.
+`None` means left out: the method applies the default (contract, section 3).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from service.core.measure import Degrees, Length, Point, Unit
+
+Infill: TypeAlias = Literal["picket", "glass"]
+Condition: TypeAlias = Literal["guard", "wall", "open"]
+WallEnd: TypeAlias = Literal["bracket", "post"]
+Use: TypeAlias = Literal["stair", "gate", "passage"]
+
+
+@dataclass(frozen=True, slots=True)
+class Corners:
+    """Outline by its corners, in either direction."""
+
+    points: tuple[Point, ...]
+    pointer: str
+
+
+@dataclass(frozen=True, slots=True)
+class WalkSide:
+    """One side of a tape walk, and the turn to the left after it. length: None where unknown."""
+
+    length: Length | None
+    turn: Degrees
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """Outline by a tape walk from the origin, heading +x."""
+
+    sides: tuple[WalkSide, ...]
+    pointer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """One corner, by its distances from the ends A and B of the baseline."""
+
+    from_a: Length
+    from_b: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Ties:
+    """Outline against a straight wall, by two tapes from its ends."""
+
+    baseline: Length
+    corners: tuple[Tie, ...]
+    pointer: str
+
+
+Outline: TypeAlias = Corners | Walk | Ties
+
+
+@dataclass(frozen=True, slots=True)
+class Drops:
+    """What lies below an edge: as the code measures it, to finished ground, to the next level."""
+
+    drop: Length | None = None
+    to_ground: Length | None = None
+    to_next_level: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """What the caller says of edge `number` (the caller's own number)."""
+
+    number: int
+    pointer: str
+    condition: Condition | None = None
+    infill: Infill | None = None
+    glass: int | None = None
+    height: Length | None = None
+    drops: Drops = Drops()
+    wall_end: WallEnd | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A clear width in a guarded edge. start: from the edge's first corner as the caller counts."""
+
+    id: str
+    edge: int
+    start: Length
+    width: Length
+    use: Use
+    pointer: str
+    hinge: Literal["near", "far"] = "near"
+    opens: Literal["in", "out"] = "in"
+
+
+@dataclass(frozen=True, slots=True)
+class Obstruction:
+    """Something solid in or near the railing line, as a polygon in plan."""
+
+    name: str
+    points: tuple[Point, ...]
+    pointer: str
+
+
+@dataclass(frozen=True, slots=True)
+class NoPost:
+    """A stretch of an edge in which no part of a base may lie."""
+
+    edge: int
+    start: Length
+    width: Length
+    why: str
+    pointer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One walking surface."""
+
+    id: str
+    outline: Outline
+    pointer: str
+    drops: Drops = Drops()
+    edges: tuple[Edge, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    obstructions: tuple[Obstruction, ...] = ()
+    no_post: tuple[NoPost, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Guard:
+    """Defaults for every edge. height: None takes the code's, else the kit's least."""
+
+    infill: Infill
+    height: Length | None = None
+    pointer: str = "/guard"
+
+
+@dataclass(frozen=True, slots=True)
+class Deck:
+    """A deck document, read. step: the smallest mark, the document's `precision`."""
+
+    unit: Unit
+    step: Length
+    guard: Guard
+    levels: tuple[Level, ...]
+    title: str = ""
+    kit_pointer: str = "/kit"

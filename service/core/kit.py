@@ -1,0 +1,153 @@
+"""Core: a railing system as data, frozen, converted into the document's unit (contract, section 4)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from service.core.deck import Infill
+from service.core.measure import Area, Degrees, Length
+
+Mounting: TypeAlias = Literal["surface", "fascia"]
+End: TypeAlias = Literal["socket", "swivel", "wall", "rake"]
+Spacing: TypeAlias = Literal["spacer", "punched", "equal"]
+
+
+@dataclass(frozen=True, slots=True)
+class Base:
+    """A square base plate. fixing_inset: plate edge to fixing centre."""
+
+    width: Length
+    fixings: int
+    fixing_inset: Length
+    fixing_edge_distance: Length
+
+
+@dataclass(frozen=True, slots=True)
+class PostKit:
+    """The post. setback: deck edge to post centre, inward positive. corner: fascia outside corners."""
+
+    width: Length
+    setback: Length
+    heights: tuple[Length, ...]
+    base: Base
+    corner: Literal["bracket", "pair"]
+
+
+@dataclass(frozen=True, slots=True)
+class Rail:
+    """One rail. end_allowance: face to rail end, by the kind of end that meets the face."""
+
+    depth: Length
+    stock: tuple[Length, ...]
+    kerf: Length
+    trim: Length
+    mass_per_length: float
+    end_allowance: dict[End, Length]
+
+
+@dataclass(frozen=True, slots=True)
+class Rails:
+    """The two rails of an infill."""
+
+    top: Rail
+    bottom: Rail
+
+
+@dataclass(frozen=True, slots=True)
+class Engagement:
+    """How far an infill runs into the top and the bottom rail."""
+
+    top: Length
+    bottom: Length
+
+
+@dataclass(frozen=True, slots=True)
+class PicketKit:
+    """Pickets. gap: the greatest clear distance between two, which full spacers give."""
+
+    width: Length
+    spacing: Spacing
+    gap: Length
+    engagement: Engagement
+
+
+@dataclass(frozen=True, slots=True)
+class Pane:
+    """One glass that the kit takes. nominal_mm is for mass, minimum for strength."""
+
+    nominal: Length
+    nominal_mm: float
+    minimum: Length
+    type: str
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A setting block. inset: panel end to block centre."""
+
+    inset: Length
+    length: Length
+
+
+@dataclass(frozen=True, slots=True)
+class GlassKit:
+    """Glass. side_gap: post face to panel edge. max_area: the square of the document's unit."""
+
+    panes: tuple[Pane, ...]
+    side_gap: Length
+    engagement: Engagement
+    top_channel_depth: Length
+    max_width: Length
+    max_height: Length
+    max_area: Area
+    block: Block
+
+
+@dataclass(frozen=True, slots=True)
+class RailSupport:
+    """Feet under the bottom rail."""
+
+    max_interval: Length
+    width: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Weep:
+    """Drain holes in the bottom rail."""
+
+    diameter: Length
+    max_interval: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """The yard's own words for a role."""
+
+    number: str
+    description: str
+    pack: int
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """A railing system. Members that a kit may leave out are None."""
+
+    id: str
+    title: str
+    mounting: Mounting
+    post: PostKit
+    max_centres: dict[Infill, Length]
+    straight_limit: Degrees
+    square_limit: Degrees
+    swivel_greatest: Degrees
+    bottom_gap: Length
+    least_bay: Length
+    rails: dict[Infill, Rails]
+    posts_before_glass: bool
+    picket: PicketKit | None
+    glass: GlassKit | None
+    rail_support: RailSupport | None
+    weep: Weep | None
+    parts: dict[str, Part]
+    pointer: str = "/kit"

@@ -1,0 +1,155 @@
+"""Core: lengths, the grid of the smallest mark, and tape readings (contract, section 1).
+
+Every length inside the engine is a float in the document's own unit. A mark is a whole
+multiple of the document's precision, the step.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Final, Literal, TypeAlias
+
+Unit: TypeAlias = Literal["in", "mm"]
+Length: TypeAlias = float
+Degrees: TypeAlias = float
+Area: TypeAlias = float
+Mass: TypeAlias = float
+Point: TypeAlias = tuple[float, float]
+
+MM_PER_IN: Final = 25.4
+TOUCH: Final = 1e-6
+"""Two lengths closer than this are equal: "at a limit" means within it."""
+
+PRECISIONS: Final[dict[Unit, tuple[float, ...]]] = {
+    "in": (1.0, 0.5, 0.25, 0.125, 0.0625, 0.03125, 0.015625),
+    "mm": (0.5, 1.0, 2.0, 5.0, 10.0),
+}
+DEFAULT_PRECISION: Final[dict[Unit, float]] = {"in": 0.0625, "mm": 1.0}
+DECIMALS: Final[dict[Unit, int]] = {"in": 4, "mm": 3}
+
+LENGTH_TEXT: Final = (
+    r"^(?:"
+    r"[0-9]{1,5}'(?:[ -]?(?:(?:[0-9]|1[01])(?:\.[0-9]{1,6})?|(?:(?:[0-9]|1[01])[ -])?FRACTION)\")?"
+    r"|(?:[0-9]{1,6}(?:\.[0-9]{1,6})?|(?:[0-9]{1,6}[ -])?FRACTION)\""
+    r"|[0-9]{1,7}(?:\.[0-9]{1,6})? ?mm"
+    r"|[0-9]{1,4}(?:\.[0-9]{1,9})? ?m"
+    r")$"
+).replace(
+    "FRACTION",
+    r"(?:1/2|[1-3]/4|[1-7]/8|(?:[1-9]|1[0-5])/16"
+    r"|(?:[1-9]|[12][0-9]|3[01])/32|(?:[1-9]|[1-5][0-9]|6[0-3])/64)",
+)
+"""The pattern of a length as text; it is published, and the parser accepts exactly it."""
+
+_TEXT = re.compile(LENGTH_TEXT.removeprefix("^").removesuffix("$"))
+_IMPERIAL = re.compile(
+    r"(?:(?P<feet>[0-9]+)')?[ -]?(?:(?P<inches>[0-9.]+)(?![0-9.]*/))?"
+    r"[ -]?(?:(?P<top>[0-9]+)/(?P<under>[0-9]+))?\"?"
+)
+
+
+def parse_length(text: str, unit: Unit) -> Length:
+    """The length that a text names, in `unit`.
+
+    Raises ValueError where the text does not match LENGTH_TEXT.
+
+    >>> parse_length("12' 6 1/2\\"", "in"), parse_length('78 3/8"', "in")
+    (150.5, 78.375)
+    >>> parse_length("2.4 m", "mm"), parse_length("635 mm", "in")
+    (2400.0, 25.0)
+    """
+    if _TEXT.fullmatch(text) is None:
+        raise ValueError(f"not a length: {text[:40]!r}")
+    if text.endswith("m"):
+        millimetres = (
+            float(text[:-2]) if text.endswith("mm") else float(f"{text[:-1].strip()}e3")
+        )
+        return millimetres if unit == "mm" else millimetres / MM_PER_IN
+    found = _IMPERIAL.fullmatch(text)
+    if found is None:
+        raise ValueError(f"not a length: {text[:40]!r}")
+    inches = 12.0 * int(found["feet"] or 0) + float(found["inches"] or 0)
+    if found["top"]:
+        inches += int(found["top"]) / int(found["under"])
+    return inches if unit == "in" else inches * MM_PER_IN
+
+
+def convert(value: Length, unit: Unit, to: Unit) -> Length:
+    """A length in another unit, by 25.4 exactly.
+
+    >>> convert(2.5, "in", "mm"), convert(60.0, "mm", "mm")
+    (63.5, 60.0)
+    """
+    if unit == to:
+        return value
+    return value * MM_PER_IN if to == "mm" else value / MM_PER_IN
+
+
+def floor_to_mark(value: Length, step: Length) -> Length:
+    """The greatest mark not above `value`; within 1/1000 of a step below a mark counts as on it.
+
+    >>> floor_to_mark(35.30, 0.0625), floor_to_mark(1219.2 / 25.4, 0.0625)
+    (35.25, 48.0)
+    """
+    return math.floor(value / step + 1e-3) * step
+
+
+def nearest_mark(value: Length, step: Length) -> Length:
+    """The nearest mark; one exactly between two marks goes to the lesser.
+
+    >>> nearest_mark(29.21875, 0.0625), nearest_mark(29.22, 0.0625)
+    (29.1875, 29.25)
+    """
+    return math.floor(value / step + 0.5 - TOUCH) * step
+
+
+def ceil_count(value: float) -> int:
+    """The least whole number not below `value`, where within 1e-6 above a whole number is on it.
+
+    >>> ceil_count(2.0000001), ceil_count(2.1)
+    (2, 3)
+    """
+    return math.ceil(value - TOUCH)
+
+
+def tidy(value: float, decimals: int) -> float | int:
+    """A number as replies write it: rounded, whole numbers without a point, never minus nought.
+
+    >>> tidy(36.0, 4), tidy(-0.00001, 4), tidy(55.87504, 4)
+    (36, 0, 55.875)
+    """
+    rounded = round(value, decimals)
+    whole = int(rounded)
+    return whole if whole == rounded else rounded
+
+
+def tape_text(value: Length, unit: Unit, step: Length) -> str:
+    """The tape reading of the mark nearest to `value`.
+
+    >>> tape_text(55.5, "in", 0.0625), tape_text(0.75, "in", 0.0625), tape_text(72.0, "in", 0.0625)
+    ('4\\' 7 1/2"', '3/4"', "6'")
+    >>> tape_text(1410.0, "mm", 1.0), tape_text(48.25, "in", 0.0625)
+    ('1410 mm', '4\\' 0 1/4"')
+    """
+    mark = nearest_mark(value, step)
+    if unit == "mm":
+        return f"{tidy(mark, 1)} mm"
+    return _inch_text(round(mark * 64))
+
+
+def _inch_text(sixty_fourths: int) -> str:
+    sign = "-" if sixty_fourths < 0 else ""
+    feet, rest = divmod(abs(sixty_fourths), 12 * 64)
+    inches, part = divmod(rest, 64)
+    words = []
+    if feet:
+        words.append(f"{feet}'")
+    if inches or (part and feet) or not (feet or part):
+        words.append(f"{inches}")
+    if part:
+        common = math.gcd(part, 64)
+        words.append(f"{part // common}/{64 // common}")
+    if len(words) > bool(feet):
+        words[-1] += '"'
+    return sign + " ".join(words)

@@ -1,0 +1,33 @@
+"""Rules: what a check says. A finding is a value, never an exception."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from service.core.measure import Length
+
+Source: TypeAlias = Literal["code", "kit", "engineering", "survey"]
+Result: TypeAlias = Literal["pass", "fail", "not_checked"]
+Severity: TypeAlias = Literal["violation", "warning", "note"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One verdict. where: ids and places, in the layout's order; cite: the clause or the kit's id.
+
+    severity: what it means for the job as it stands: `violation` or `warning` of a fail,
+    `note` of a pass or a not_checked.
+    """
+
+    rule: str
+    source: Source
+    result: Result
+    severity: Severity
+    where: tuple[str, ...]
+    message: str
+    cite: str = ""
+    limit: Length | str | None = None
+    actual: Length | str | None = None
+    amended: bool = False
+    published: Length | str | None = None

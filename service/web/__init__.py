@@ -1,0 +1,1 @@
+"""Web: HTTP over answer. Only this room knows statuses, headers and settings."""
