@@ -1,0 +1,34 @@
+"""Core: the published limits on one document. Above one of them the answer is a TooLarge refusal.
+
+They are checked before the work that they bound is done.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+DEPTH: Final = 32
+"""Nesting of JSON arrays and objects."""
+LEVELS: Final = 16
+CORNERS: Final = 128
+"""Corners of one outline."""
+EDGES: Final = 128
+OPENINGS: Final = 64
+"""Openings of one level; obstructions and no_post stretches likewise."""
+OBSTRUCTIONS: Final = 64
+OBSTRUCTION_CORNERS: Final = 64
+NO_POST: Final = 64
+KIT_LIST: Final = 32
+"""Entries of one list inside a kit: stock lengths, heights, panes."""
+PARTS: Final = 200
+AMENDMENTS: Final = 64
+BAYS: Final = 2500
+"""Bays of one document."""
+PLACES: Final = 250_000
+"""Pickets, rail supports and weep holes of one document, together."""
+MARK_WORK: Final = 4_000_000
+"""Places weighed in a document while marks are proven best around no_post stretches."""
+TEXT: Final = 200
+"""Characters of a title, a name or a reason."""
+NUMBER: Final = 1_000_000
+"""Greatest size of any coordinate or length, in its own unit."""
