@@ -26,7 +26,7 @@ BAYS: Final = 2500
 """Bays of one document."""
 PLACES: Final = 250_000
 """Pickets, rail supports and weep holes of one document, together."""
-MARK_WORK: Final = 4_000_000
+MARK_WORK: Final = 1_000_000
 """Places weighed in a document while marks are proven best around no_post stretches."""
 TEXT: Final = 200
 """Characters of a title, a name or a reason."""

@@ -95,6 +95,15 @@ def floor_to_mark(value: Length, step: Length) -> Length:
     return math.floor(value / step + 1e-3) * step
 
 
+def ceil_to_mark(value: Length, step: Length) -> Length:
+    """The least mark not below `value`; within 1e-6 of a step above a mark counts as on it.
+
+    >>> ceil_to_mark(35.30, 0.0625), ceil_to_mark(35.25, 0.0625)
+    (35.3125, 35.25)
+    """
+    return math.ceil(value / step - TOUCH) * step
+
+
 def nearest_mark(value: Length, step: Length) -> Length:
     """The nearest mark; one exactly between two marks goes to the lesser.
 

@@ -1,0 +1,49 @@
+"""Core: sizes that a run's bays share: rail cuts and infill heights (methods 5, 6 and 7)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.kit import End, Engagement, Rail, Rails
+from service.core.measure import TOUCH, Length, floor_to_mark
+
+
+def share_clears(clears: Sequence[Length], step: Length) -> list[Length]:
+    """The clear that each bay of a run is cut to: the smallest of those that are one size.
+
+    Bays whose clears differ by no more than two steps, which is what marks on the grid can do
+    to equal bays, are one size. Only where no_post stretches or a limit keep bays apart has a
+    run more than one.
+
+    >>> share_clears([55.875, 55.9375, 55.875], 0.0625)
+    [55.875, 55.875, 55.875]
+    >>> share_clears([40.0, 62.5, 62.5625], 0.0625)
+    [40.0, 62.5, 62.5]
+    """
+    sizes: list[Length] = []
+    for clear in sorted(clears):
+        if not sizes or clear > sizes[-1] + 2 * step + TOUCH:
+            sizes.append(clear)
+    return [max(size for size in sizes if size <= clear) for clear in clears]
+
+
+def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) -> Length:
+    """A rail's cut: the shared clear less its allowance at each end, floored to a mark.
+
+    >>> ends = {"socket": 0.1875, "swivel": 0.4375, "wall": 0.1875, "rake": 0.375}
+    >>> cut_rail(55.875, Rail(1.6, (192.0,), 0.125, 0.0, 0.07, ends), ("socket",) * 2, 0.0625)
+    55.5
+    """
+    allowance = rail.end_allowance[ends[0]] + rail.end_allowance[ends[1]]
+    return floor_to_mark(shared - allowance, step)
+
+
+def infill_height(
+    height: Length, bottom_gap: Length, rails: Rails, engagement: Engagement, step: Length
+) -> Length:
+    """Length of a picket or height of a panel under a guard `height`, floored to a mark.
+
+    Guard height less both rails and the bottom gap, plus how far the infill runs into each rail.
+    """
+    opening = height - rails.top.depth - rails.bottom.depth - bottom_gap
+    return floor_to_mark(opening + engagement.top + engagement.bottom, step)

@@ -1,0 +1,170 @@
+"""Core: posts before they have numbers: where they stand, how they are turned, their bases.
+
+A PostDraft is shared by the sides that meet at it; two drafts are never equal unless they
+are the same post.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Final
+
+import shapely
+
+from service.core.kit import Kit
+from service.core.layout import Role
+from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.outline import Side
+
+ROLE_RANK: Final[dict[Role, int]] = {"line": 0, "end": 1, "gate": 2, "stair": 3, "corner": 4}
+
+
+@dataclass(eq=False, slots=True)
+class PostDraft:
+    """A post being laid out. rim: the side whose rim holds it and the place on it (fascia).
+
+    heights: of the guards that meet it so far. bracketed: held by a corner bracket.
+    """
+
+    role: Role
+    at: Point
+    turned: Degrees
+    base: tuple[Point, ...]
+    rim: tuple[Side, Length]
+    heights: list[Length] = field(default_factory=list)
+    bracketed: bool = False
+
+    def take_role(self, role: Role) -> None:
+        """Keep the weightier of two roles."""
+        if ROLE_RANK[role] > ROLE_RANK[self.role]:
+            self.role = role
+
+
+def quarter(angle: Degrees) -> Degrees:
+    """A square's angle from +x, 0 to 90 (90 left out).
+
+    >>> quarter(-45.0), quarter(90.0), quarter(180.0 - 1e-9)
+    (45.0, 0.0, 0.0)
+    """
+    turned = angle % 90.0
+    return 0.0 if 90.0 - turned < 1e-6 or turned < 1e-6 else turned
+
+
+def square_at(centre: Point, width: Length, turned: Degrees) -> tuple[Point, ...]:
+    """Corners of a square, counter-clockwise."""
+    half = width / 2
+    c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
+    return tuple(
+        (centre[0] + half * (x * c - y * s), centre[1] + half * (x * s + y * c))
+        for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    )
+
+
+def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
+    """A post square to a side, `t` along it, on the railing line."""
+    at = side.place(t, kit.post.setback)
+    turned = quarter(side.heading)
+    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
+
+
+def post_at_corner(
+    kit: Kit, side: Side, t: Length, turned: Degrees, role: Role, bracketed: bool
+) -> PostDraft:
+    """A corner post at `t` on the side whose rim holds it, turned as given."""
+    at = side.place(t, kit.post.setback)
+    if bracketed:
+        base = square_at(at, kit.post.base.width, turned)
+        return PostDraft(role, at, turned, base, (side, t), bracketed=True)
+    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
+
+
+def _base(
+    kit: Kit, side: Side, t: Length, at: Point, turned: Degrees
+) -> tuple[Point, ...]:
+    width = kit.post.base.width
+    if kit.mounting == "surface":
+        return square_at(at, width, turned)
+    outer = kit.post.setback - kit.post.width / 2
+    return (
+        side.place(t - width / 2, outer),
+        side.place(t + width / 2, outer),
+        side.place(t + width / 2, 0.0),
+        side.place(t - width / 2, 0.0),
+    )
+
+
+def base_span(post: PostDraft, side: Side) -> tuple[Length, Length]:
+    """From where to where a post's base reaches along a side."""
+    places = [side.locate(corner)[0] for corner in post.base]
+    return min(places), max(places)
+
+
+def overhangs(
+    kit: Kit, outline: shapely.Polygon, posts: Iterable[PostDraft]
+) -> list[Length]:
+    """How far each base reaches past what it must stand on, 0 where not at all.
+
+    Surface: the deck's outline. Fascia: the post's own rim, from corner to corner; a post
+    held by a corner bracket has no base of its own on a rim.
+    """
+    posts = list(posts)
+    if kit.mounting == "fascia":
+        return [0.0 if post.bracketed else _past_rim(kit, post) for post in posts]
+    bases = [shapely.Polygon(post.base) for post in posts]
+    grown = outline.buffer(TOUCH, join_style="mitre")
+    shapely.prepare(grown)
+    inside = shapely.covers(grown, bases)
+    return [
+        0.0 if covered else _past_outline(outline, base)
+        for base, covered in zip(bases, inside, strict=True)
+    ]
+
+
+def _past_outline(outline: shapely.Polygon, base: shapely.Polygon) -> Length:
+    outside = shapely.get_coordinates(base.difference(outline))
+    reach = shapely.distance(outline, shapely.points(outside))
+    return float(max(reach, default=0.0))
+
+
+def _past_rim(kit: Kit, post: PostDraft) -> Length:
+    side, t = post.rim
+    half = kit.post.base.width / 2
+    past = max(half - t, t + half - side.length)
+    return past if past > TOUCH else 0.0
+
+
+def clashes(posts: list[PostDraft]) -> list[tuple[int, int, Length]]:
+    """Pairs of posts (by index) whose bases meet, and the depth of the overlap."""
+    if len(posts) < 2:
+        return []
+    bases = [shapely.Polygon(post.base) for post in posts]
+    tree = shapely.STRtree(bases)
+    first, second = tree.query(bases, predicate="intersects")
+    found = []
+    for i, j in sorted(zip(first.tolist(), second.tolist(), strict=True)):
+        if i < j:
+            depth = _depth(posts[i].base, posts[j].base)
+            if depth > TOUCH:
+                found.append((i, j, depth))
+    return found
+
+
+def _depth(one: tuple[Point, ...], two: tuple[Point, ...]) -> Length:
+    """Least distance by which two convex shapes must part (separating axes); below 0 if apart."""
+    least = math.inf
+    for shape in (one, two):
+        for k, corner in enumerate(shape):
+            dx, dy = corner[0] - shape[k - 1][0], corner[1] - shape[k - 1][1]
+            size = math.hypot(dx, dy)
+            normal = (dy / size, -dx / size)
+            a = [p[0] * normal[0] + p[1] * normal[1] for p in one]
+            b = [p[0] * normal[0] + p[1] * normal[1] for p in two]
+            least = min(least, max(a) - min(b), max(b) - min(a))
+    return least
+
+
+def body(kit: Kit, post: PostDraft) -> shapely.Polygon:
+    """The post itself in plan, without its base."""
+    return shapely.Polygon(square_at(post.at, kit.post.width, post.turned))

@@ -1,0 +1,129 @@
+"""Core: what the caller says of edges and places, with every default resolved and checked.
+
+The first look at a level: everything that can be refused before any geometry is laid out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.core.code import Code
+from service.core.deck import Deck, Drops, Edge, Level, NoPost, Opening, Ties
+from service.core.kit import Kit
+from service.core.measure import TOUCH, Length
+from service.core.outline import EdgeSpec, Plan
+from service.core.problems import Problem
+
+
+def resolve_edges(
+    deck: Deck, level: Level, plan: Plan, kit: Kit, code: Code | None
+) -> tuple[EdgeSpec, ...]:
+    """Every edge of the outline, in plan order, with the defaults of contract section 3.
+
+    Height: the edge's, else the guard's, else the code's, else the kit's least.
+    """
+    said = {edge.number: edge for edge in level.edges}
+    return tuple(_resolve(deck, level, number, said.get(number), kit, code) for number in plan.numbers)
+
+
+def _resolve(
+    deck: Deck, level: Level, number: int, edge: Edge | None, kit: Kit, code: Code | None
+) -> EdgeSpec:
+    own_wall = isinstance(level.outline, Ties) and number == len(level.outline.corners) + 1
+    if edge is None:
+        edge = Edge(number, level.outline.pointer)
+    drops = _over(level.drops, edge.drops)
+    return EdgeSpec(
+        number=number,
+        pointer=edge.pointer,
+        condition=edge.condition or ("wall" if own_wall else "guard"),
+        infill=edge.infill or deck.guard.infill,
+        pane=edge.glass or 0,
+        height=edge.height or deck.guard.height or _default_height(drops, kit, code),
+        drops=drops,
+        wall_end=edge.wall_end or "bracket",
+    )
+
+
+def _over(level: Drops, edge: Drops) -> Drops:
+    def first(*values: Length | None) -> Length | None:
+        return next((value for value in values if value is not None), None)
+
+    return Drops(
+        first(edge.drop, level.drop),
+        first(edge.to_ground, level.to_ground),
+        first(edge.to_next_level, level.to_next_level),
+    )
+
+
+def _default_height(drops: Drops, kit: Kit, code: Code | None) -> Length:
+    figure = code.figure("guard_height") if code is not None else None
+    return min(kit.post.heights) if figure is None else figure.at(drops).length()
+
+
+def check_deck(deck: Deck, kit: Kit) -> Iterator[Problem]:
+    """Faults that need no outline: ids given twice, an infill that the kit does not have."""
+    if deck.guard.infill not in kit.rails:
+        yield _no_infill(f"{deck.guard.pointer}/infill", deck.guard.infill, kit)
+    yield from _twice([(level.id, f"{level.pointer}/id") for level in deck.levels], "level")
+    for level in deck.levels:
+        yield from _twice([(o.id, f"{o.pointer}/id") for o in level.openings], "opening")
+        yield from _twice([(e.number, f"{e.pointer}/edge") for e in level.edges], "edge")
+        for edge in level.edges:
+            yield from _check_edge(edge, kit)
+
+
+def _twice(names: list[tuple[str | int, str]], what: str) -> Iterator[Problem]:
+    seen: set[str | int] = set()
+    for name, pointer in names:
+        if name in seen:
+            yield Problem(pointer, "given_twice", f"The {what} {name} is given twice.")
+        seen.add(name)
+
+
+def _check_edge(edge: Edge, kit: Kit) -> Iterator[Problem]:
+    if edge.infill is not None and edge.infill not in kit.rails:
+        yield _no_infill(f"{edge.pointer}/infill", edge.infill, kit)
+    panes = len(kit.glass.panes) if kit.glass is not None else 0
+    if edge.glass is not None and edge.glass >= panes:
+        message = f"Glass {edge.glass} is not in the kit's list; it has {panes}, counted from 0."
+        yield Problem(f"{edge.pointer}/glass", "glass_not_in_kit", message)
+
+
+def _no_infill(pointer: str, infill: str, kit: Kit) -> Problem:
+    has = " and ".join(sorted(kit.rails))
+    return Problem(pointer, "infill_not_in_kit", f"The kit {kit.id} has no {infill}; it has {has}.")
+
+
+def check_places(level: Level, plan: Plan, specs: tuple[EdgeSpec, ...]) -> Iterator[Problem]:
+    """Faults of places on edges: an edge that isn't there, one without railing, off its end."""
+    by_number = {number: j for j, number in enumerate(plan.numbers)}
+    for edge in level.edges:
+        if edge.number not in by_number:
+            yield _no_edge(f"{edge.pointer}/edge", edge.number, len(by_number))
+    places: tuple[Opening | NoPost, ...] = (*level.openings, *level.no_post)
+    for place in places:
+        j = by_number.get(place.edge)
+        if j is None:
+            yield _no_edge(f"{place.pointer}/edge", place.edge, len(by_number))
+            continue
+        length = plan.edge_length(j)
+        if place.start + place.width > length + TOUCH:
+            yield Problem(
+                f"{place.pointer}/width",
+                "off_its_edge",
+                f"From {place.start:.6g}, {place.width:.6g} wide, ends at"
+                f" {place.start + place.width:.6g}; edge {place.edge} is {length:.6g} long.",
+            )
+        if specs[j].condition != "guard":
+            yield Problem(
+                f"{place.pointer}/edge",
+                "edge_without_railing",
+                f"Edge {place.edge} is {specs[j].condition}: it has no railing to open or to"
+                " keep posts out of.",
+            )
+
+
+def _no_edge(pointer: str, number: int, count: int) -> Problem:
+    message = f"There is no edge {number}; this outline has edges 0 to {count - 1}."
+    return Problem(pointer, "no_such_edge", message)

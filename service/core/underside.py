@@ -1,0 +1,89 @@
+"""Core: what is under and in the bottom rail: supports and weep holes (method 8)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.kit import RailSupport, Weep
+from service.core.measure import TOUCH, Length, ceil_count, ceil_to_mark, nearest_mark
+
+
+def place_supports(clear: Length, kit: RailSupport, step: Length) -> tuple[Length, ...]:
+    """Centres of the feet, dividing the clear opening evenly; at least one.
+
+    >>> place_supports(55.875, RailSupport(32.0, 1.5), 0.0625)
+    (27.9375,)
+    """
+    count = max(1, ceil_count(clear / kit.max_interval) - 1)
+    return tuple(nearest_mark(clear * i / (count + 1), step) for i in range(1, count + 1))
+
+
+def place_weeps(
+    start: Length,
+    rail: Length,
+    kit: Weep,
+    at_least: int,
+    obstacles: Sequence[tuple[Length, Length]],
+    middle: Length,
+    step: Length,
+) -> tuple[tuple[Length, ...], bool]:
+    """Centres of the weep holes from the bay's first face, and whether the interval holds.
+
+    start: first face to rail end; rail: the bottom rail's cut. obstacles: (centre, half width)
+    of supports, blocks and pickets; a hole's edge clears each by one step. Even along the rail,
+    each moved to the nearest free mark (ties toward `middle`, the bay's), and one hole more
+    while an interval, rail ends included, is over the kit's.
+    """
+    count = max(1, at_least, ceil_count(rail / kit.max_interval) - 1)
+    blocked = _blocked(obstacles, kit.diameter / 2 + step)
+    bounds = (start + kit.diameter / 2, start + rail - kit.diameter / 2)
+    holes: tuple[Length, ...] = ()
+    for number in range(count, 2 * count + 3):
+        even = [start + rail * i / (number + 1) for i in range(1, number + 1)]
+        found = {_nearest_free(at, blocked, bounds, middle, step) for at in even}
+        holes = tuple(sorted(hole for hole in found if hole is not None))
+        if len(holes) >= count and _intervals_hold(start, rail, holes, kit.max_interval):
+            return holes, True
+    return holes, False
+
+
+def _intervals_hold(
+    start: Length, rail: Length, holes: tuple[Length, ...], most: Length
+) -> bool:
+    ends = (start, *holes, start + rail)
+    return all(b - a <= most + TOUCH for a, b in zip(ends, ends[1:], strict=False))
+
+
+def _blocked(
+    obstacles: Sequence[tuple[Length, Length]], margin: Length
+) -> list[tuple[Length, Length]]:
+    """Open intervals in which no hole centre may lie, joined, in order."""
+    joined: list[tuple[Length, Length]] = []
+    for low, high in sorted((at - half - margin, at + half + margin) for at, half in obstacles):
+        if joined and low < joined[-1][1] - TOUCH:
+            joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
+        else:
+            joined.append((low, high))
+    return joined
+
+
+def _nearest_free(
+    at: Length,
+    blocked: list[tuple[Length, Length]],
+    bounds: tuple[Length, Length],
+    middle: Length,
+    step: Length,
+) -> Length | None:
+    """The free mark nearest to `at`; of two as near, the one nearer the bay's middle."""
+    below, above = -ceil_to_mark(-at, step), ceil_to_mark(at, step)
+    for low, high in reversed(blocked):
+        if low + TOUCH < below < high - TOUCH:
+            below = -ceil_to_mark(-low, step)
+    for low, high in blocked:
+        if low + TOUCH < above < high - TOUCH:
+            above = ceil_to_mark(high, step)
+    free = [c for c in (below, above) if bounds[0] - TOUCH <= c <= bounds[1] + TOUCH]
+    if not free:
+        return None
+    nearest = min(abs(c - at) for c in free)
+    return min((c for c in free if abs(c - at) <= nearest + TOUCH), key=lambda c: abs(c - middle))
