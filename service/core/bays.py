@@ -43,7 +43,7 @@ class Fill:
     glass: Glass | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class RunDraft:
     """A run before it has a number. marks: the run's start, the inner posts, the run's end.
 
@@ -91,11 +91,12 @@ class BayMaker:
             base=kit.post.base.width,
             forbidden=tuple((low - start, high - start) for low, high in forbidden),
         )
-        if span.even_clear(1) < self._least_clear(spec, stretch):
+        least = self._least_clear(spec, stretch)
+        if span.even_clear(1) < least:
             marks = (0.0, span.length)
             return RunDraft(stretch, marks, (), (max(0.0, span.even_clear(1)),))
         inner = self._divide(spec, span, stretch.pointer)
-        return self._fill_run(spec, stretch, span, inner)
+        return self._fill_run(spec, stretch, span, inner, least)
 
     def _divide(self, spec: EdgeSpec, span: Span, pointer: str) -> tuple[Length, ...]:
         most = self.kit.max_centres[spec.infill]
@@ -120,19 +121,25 @@ class BayMaker:
         return lambda clear: panel_fits(clear, height, glass, self.step)
 
     def _fill_run(
-        self, spec: EdgeSpec, stretch: Stretch, span: Span, inner: tuple[Length, ...]
+        self,
+        spec: EdgeSpec,
+        stretch: Stretch,
+        span: Span,
+        inner: tuple[Length, ...],
+        least: Length,
     ) -> RunDraft:
         marks = (0.0, *inner, span.length)
         clears = [round(clear, 9) for clear in span.clears(inner)]
         shared = share_clears(clears, self.step)
         last = len(clears) - 1
         bays, small = [], []
+        outer = stretch.start.end(self.kit), stretch.end.end(self.kit)
         for i, clear in enumerate(clears):
             ends: tuple[End, End] = (
-                stretch.start.end(self.kit) if i == 0 else "socket",
-                stretch.end.end(self.kit) if i == last else "socket",
+                outer[0] if i == 0 else "socket",
+                outer[1] if i == last else "socket",
             )
-            if shared[i] < self._least_clear(spec, stretch):
+            if shared[i] < least:
                 small.append(clear)
                 continue
             fill = self._fill(spec, clear, shared[i], ends)
@@ -160,9 +167,7 @@ class BayMaker:
             room = max(room, 2 * kit.glass.side_gap + self.step)
         return max(kit.least_bay, room) - TOUCH
 
-    def _fill(
-        self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]
-    ) -> Fill:
+    def _fill(self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]) -> Fill:
         key = (spec.infill, spec.pane, spec.height, clear, shared, ends)
         fill = self.fills.get(key)
         if fill is None:

@@ -21,7 +21,7 @@ HALF_WAY_BELOW: Final[Degrees] = 60.0
 STEEP: Final[Degrees] = 135.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Terminal:
     """One end of a stretch. t: post centre or wall face along the side.
 

@@ -1,4 +1,4 @@
-"""Core: a railing system as data, frozen, converted into the document's unit (contract, section 4)."""
+"""Core: a railing system as data, frozen, in the document's unit (contract, section 4)."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class Base:
 
 @dataclass(frozen=True, slots=True)
 class PostKit:
-    """The post. setback: deck edge to post centre, inward positive. corner: fascia outside corners."""
+    """The post. setback: deck edge to post centre, inward positive; corner: of a fascia kit."""
 
     width: Length
     setback: Length

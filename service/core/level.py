@@ -139,9 +139,7 @@ def _opening_nodes(level: Level, plan: Plan, side: Side) -> list[OpeningNode]:
     return nodes
 
 
-def _no_post_spans(
-    level: Level, plan: Plan, side: Side
-) -> list[tuple[Length, Length, NoPost]]:
+def _no_post_spans(level: Level, plan: Plan, side: Side) -> list[tuple[Length, Length, NoPost]]:
     spans = []
     for place in level.no_post:
         span = _span_on_side(plan, side, place.edge, place.start, place.width)

@@ -205,9 +205,7 @@ def _widest_panel_clear(
     return low
 
 
-def _allowed(
-    span: Span, parts: Callable[[Length], int], slack: int
-) -> tuple[Interval, ...]:
+def _allowed(span: Span, parts: Callable[[Length], int], slack: int) -> tuple[Interval, ...]:
     allowed = []
     start = 1
     last = parts(span.length) // PART
@@ -290,7 +288,7 @@ def _possible_clears(grid: _Grid, low: int, high: int) -> list[int]:
     residues = {-grid.lead[0] % PART, (grid.length - grid.lead[2]) % PART}
     if grid.bays > 2:
         residues.add(-grid.lead[1] % PART)
-    values = []
+    values: list[int] = []
     for residue in residues:
         first = low + (residue - low) % PART
         values.extend(range(first, high + 1, PART))

@@ -62,9 +62,7 @@ def parse_length(text: str, unit: Unit) -> Length:
     if _TEXT.fullmatch(text) is None:
         raise ValueError(f"not a length: {text[:40]!r}")
     if text.endswith("m"):
-        millimetres = (
-            float(text[:-2]) if text.endswith("mm") else float(f"{text[:-1].strip()}e3")
-        )
+        millimetres = float(text[:-2]) if text.endswith("mm") else float(f"{text[:-1].strip()}e3")
         return millimetres if unit == "mm" else millimetres / MM_PER_IN
     found = _IMPERIAL.fullmatch(text)
     if found is None:

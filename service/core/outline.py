@@ -119,9 +119,7 @@ def read_outline(level: Level) -> Plan:
     points = survey.points
     count = len(points)
     pointer = _form_pointer(level)
-    short = [
-        i for i in range(count) if math.dist(points[i], points[(i + 1) % count]) <= TOUCH
-    ]
+    short = [i for i in range(count) if math.dist(points[i], points[(i + 1) % count]) <= TOUCH]
     if short:
         raise Unbuildable(
             Problem(pointer, "edge_without_length", f"Edge {i} begins and ends at one corner.")

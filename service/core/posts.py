@@ -7,7 +7,7 @@ are the same post.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -80,9 +80,7 @@ def post_at_corner(
     return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
 
 
-def _base(
-    kit: Kit, side: Side, t: Length, at: Point, turned: Degrees
-) -> tuple[Point, ...]:
+def _base(kit: Kit, side: Side, t: Length, at: Point, turned: Degrees) -> tuple[Point, ...]:
     width = kit.post.base.width
     if kit.mounting == "surface":
         return square_at(at, width, turned)
@@ -101,18 +99,27 @@ def base_span(post: PostDraft, side: Side) -> tuple[Length, Length]:
     return min(places), max(places)
 
 
+def base_polygons(posts: Sequence[PostDraft]) -> list[shapely.Polygon]:
+    """The posts' bases as shapes, made in one call."""
+    if not posts:
+        return []
+    rings = [(*post.base, post.base[0]) for post in posts]
+    return list(shapely.polygons(rings))
+
+
 def overhangs(
-    kit: Kit, outline: shapely.Polygon, posts: Iterable[PostDraft]
+    kit: Kit,
+    outline: shapely.Polygon,
+    posts: Sequence[PostDraft],
+    bases: Sequence[shapely.Polygon],
 ) -> list[Length]:
     """How far each base reaches past what it must stand on, 0 where not at all.
 
     Surface: the deck's outline. Fascia: the post's own rim, from corner to corner; a post
     held by a corner bracket has no base of its own on a rim.
     """
-    posts = list(posts)
     if kit.mounting == "fascia":
         return [0.0 if post.bracketed else _past_rim(kit, post) for post in posts]
-    bases = [shapely.Polygon(post.base) for post in posts]
     grown = outline.buffer(TOUCH, join_style="mitre")
     shapely.prepare(grown)
     inside = shapely.covers(grown, bases)
@@ -135,13 +142,13 @@ def _past_rim(kit: Kit, post: PostDraft) -> Length:
     return past if past > TOUCH else 0.0
 
 
-def clashes(posts: list[PostDraft]) -> list[tuple[int, int, Length]]:
+def clashes(
+    posts: Sequence[PostDraft], bases: Sequence[shapely.Polygon]
+) -> list[tuple[int, int, Length]]:
     """Pairs of posts (by index) whose bases meet, and the depth of the overlap."""
     if len(posts) < 2:
         return []
-    bases = [shapely.Polygon(post.base) for post in posts]
-    tree = shapely.STRtree(bases)
-    first, second = tree.query(bases, predicate="intersects")
+    first, second = shapely.STRtree(bases).query(bases, predicate="intersects")
     found = []
     for i, j in sorted(zip(first.tolist(), second.tolist(), strict=True)):
         if i < j:

@@ -23,7 +23,9 @@ def resolve_edges(
     Height: the edge's, else the guard's, else the code's, else the kit's least.
     """
     said = {edge.number: edge for edge in level.edges}
-    return tuple(_resolve(deck, level, number, said.get(number), kit, code) for number in plan.numbers)
+    return tuple(
+        _resolve(deck, level, number, said.get(number), kit, code) for number in plan.numbers
+    )
 
 
 def _resolve(

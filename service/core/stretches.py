@@ -20,10 +20,10 @@ from service.core.layout import Role
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.outline import Side
 from service.core.posts import post_on_side
-from service.core.problems import Refusal, Unbuildable, unbuildable
+from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Stretch:
     """Between two terminals of one side, to be railed. pointer: who made it so long."""
 
@@ -96,7 +96,7 @@ def cut_line(
     """
     nodes = _nodes(kit, side, ends, openings, _cuts(kit, side, obstructions))
     stretches: list[Stretch] = []
-    problems = []
+    problems: list[Problem] = []
     for left, right in zip(nodes, nodes[1:], strict=False):
         try:
             stretches.extend(_close_gap(kit, side, left, right))
@@ -300,9 +300,7 @@ def _obstructed(node: OpeningNode) -> Refusal:
     )
 
 
-def _between_openings(
-    kit: Kit, side: Side, left: OpeningNode, right: OpeningNode
-) -> list[Stretch]:
+def _between_openings(kit: Kit, side: Side, left: OpeningNode, right: OpeningNode) -> list[Stretch]:
     """Two openings a post's width apart share the post."""
     width = kit.post.width
     gap = right.near - left.far

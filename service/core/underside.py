@@ -47,9 +47,7 @@ def place_weeps(
     return holes, False
 
 
-def _intervals_hold(
-    start: Length, rail: Length, holes: tuple[Length, ...], most: Length
-) -> bool:
+def _intervals_hold(start: Length, rail: Length, holes: tuple[Length, ...], most: Length) -> bool:
     ends = (start, *holes, start + rail)
     return all(b - a <= most + TOUCH for a, b in zip(ends, ends[1:], strict=False))
 
