@@ -107,8 +107,9 @@ class BayMaker:
             raise unbuildable(
                 pointer,
                 "no_place_for_posts",
-                f"No row of posts keeps spacings within {most:.6g} here: the places where no"
-                " post may stand are too wide.",
+                f"No row of posts keeps spacings within {most:.6g} along this stretch of"
+                f" {span.length:.6g}: the places where no post may stand, or the faces of posts"
+                " at sharp corners, leave no room.",
             ) from None
         self.bays_left -= len(inner) + 1
         return inner

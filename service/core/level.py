@@ -11,7 +11,7 @@ import shapely
 from service.core.bays import BayMaker, RunDraft
 from service.core.code import Code
 from service.core.corners import Join, Terminal, join_corner
-from service.core.deck import Deck, Level, NoPost
+from service.core.deck import Deck, Drops, Level, NoPost
 from service.core.kit import Kit
 from service.core.measure import TOUCH, Length
 from service.core.outline import EdgeSpec, Plan, Side, join_sides, read_outline
@@ -46,7 +46,7 @@ class LineDraft:
 class LevelDraft:
     """A level laid out. lines: in the order of the caller's edge numbers.
 
-    pairs: the two terminals of each fascia corner without a bracket.
+    pairs: the two terminals of each fascia corner without a bracket, and the drops there.
     """
 
     level: Level
@@ -54,7 +54,7 @@ class LevelDraft:
     specs: tuple[EdgeSpec, ...]
     outline: shapely.Polygon
     lines: tuple[LineDraft, ...]
-    pairs: tuple[tuple[Terminal, Terminal], ...]
+    pairs: tuple[tuple[Terminal, Terminal, Drops], ...]
 
 
 def draw_level(
@@ -80,7 +80,7 @@ def draw_level(
     _check_crossing(kit, level, lines)
     lines.sort(key=lambda drawn: drawn.side.spec.number)
     polygon = shapely.Polygon(plan.points)
-    return LevelDraft(level, plan, specs, polygon, tuple(lines), _pairs(joins))
+    return LevelDraft(level, plan, specs, polygon, tuple(lines), _pairs(sides, joins))
 
 
 def _raise_any(problems: list[Problem]) -> None:
@@ -88,8 +88,14 @@ def _raise_any(problems: list[Problem]) -> None:
         raise Unbuildable(problems)
 
 
-def _pairs(joins: list[Join]) -> tuple[tuple[Terminal, Terminal], ...]:
-    return tuple((j.end, j.start) for j in joins if j.pair and j.end and j.start)
+def _pairs(
+    sides: tuple[Side, ...], joins: list[Join]
+) -> tuple[tuple[Terminal, Terminal, Drops], ...]:
+    return tuple(
+        (join.end, join.start, side.spec.drops)
+        for side, join in zip(sides, joins, strict=True)
+        if join.pair and join.end and join.start
+    )
 
 
 def _draw_line(

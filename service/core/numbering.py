@@ -179,12 +179,12 @@ class Numbering:
                     width: Length = body(self.kit, terminal.post).distance(wall)
                     where = (self.ids[terminal.post],)
                     self.gaps.append(GapSeen("wall", where, width, line.side.spec.drops))
-        for first, second in draft.pairs:
+        for first, second, drops in draft.pairs:
             one, two = first.post, second.post
             if one is not None and two is not None and one in self.ids and two in self.ids:
                 apart: Length = body(self.kit, one).distance(body(self.kit, two))
                 pair = (self.ids[one], self.ids[two])
-                self.gaps.append(GapSeen("pair", pair, apart, one.rim[0].spec.drops))
+                self.gaps.append(GapSeen("pair", pair, apart, drops))
 
 
 def _inner_posts(kit: Kit, line: LineDraft, run: RunDraft) -> list[PostDraft]:

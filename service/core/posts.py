@@ -23,7 +23,8 @@ ROLE_RANK: Final[dict[Role, int]] = {"line": 0, "end": 1, "gate": 2, "stair": 3,
 
 @dataclass(eq=False, slots=True)
 class PostDraft:
-    """A post being laid out. rim: the side whose rim holds it and the place on it (fascia).
+    """A post being laid out. rim: the side whose rim holds it and the place on it; None where
+    two rims share it (a bend, a bracketed corner).
 
     heights: of the guards that meet it so far. bracketed: held by a corner bracket.
     """
@@ -32,7 +33,7 @@ class PostDraft:
     at: Point
     turned: Degrees
     base: tuple[Point, ...]
-    rim: tuple[Side, Length]
+    rim: tuple[Side, Length] | None
     heights: list[Length] = field(default_factory=list)
     bracketed: bool = False
 
@@ -76,8 +77,9 @@ def post_at_corner(
     at = side.place(t, kit.post.setback)
     if bracketed:
         base = square_at(at, kit.post.base.width, turned)
-        return PostDraft(role, at, turned, base, (side, t), bracketed=True)
-    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
+        return PostDraft(role, at, turned, base, None, bracketed=True)
+    rim = None if role == "line" else (side, t)
+    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), rim)
 
 
 def _base(kit: Kit, side: Side, t: Length, at: Point, turned: Degrees) -> tuple[Point, ...]:
@@ -115,11 +117,10 @@ def overhangs(
 ) -> list[Length]:
     """How far each base reaches past what it must stand on, 0 where not at all.
 
-    Surface: the deck's outline. Fascia: the post's own rim, from corner to corner; a post
-    held by a corner bracket has no base of its own on a rim.
+    Surface: the deck's outline. Fascia: the post's own rim, from corner to corner.
     """
     if kit.mounting == "fascia":
-        return [0.0 if post.bracketed else _past_rim(kit, post) for post in posts]
+        return [_past_rim(kit, post) for post in posts]
     grown = outline.buffer(TOUCH, join_style="mitre")
     shapely.prepare(grown)
     inside = shapely.covers(grown, bases)
@@ -136,6 +137,8 @@ def _past_outline(outline: shapely.Polygon, base: shapely.Polygon) -> Length:
 
 
 def _past_rim(kit: Kit, post: PostDraft) -> Length:
+    if post.rim is None:
+        return 0.0
     side, t = post.rim
     half = kit.post.base.width / 2
     past = max(half - t, t + half - side.length)
