@@ -34,12 +34,8 @@ class LineDraft:
         return self.line.side
 
     def terminals(self) -> Iterator[Terminal]:
-        """Every terminal in use: of runs and of openings."""
-        for run in self.runs:
-            yield run.stretch.start
-            yield run.stretch.end
-        for node in self.line.openings:
-            yield from (terminal for terminal in node.sides if terminal is not None)
+        """Every terminal in use."""
+        return self.line.terminals()
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +108,7 @@ def _draw_line(
     nodes = _opening_nodes(level, plan, side)
     line = cut_line(kit, side, (ends[0], ends[1]), nodes, level.obstructions)
     kept_out = _no_post_spans(level, plan, side)
-    drawn = LineDraft(line, ())
-    fixed = {t.post: t for s in line.stretches for t in (s.start, s.end) if t.post is not None}
+    fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
     _raise_any([*_posts_kept_out(side, fixed, kept_out), *_posts_obstructed(level, side, fixed)])
     half = kit.post.base.width / 2
     forbidden = [(low - half, high + half) for low, high, _ in kept_out]

@@ -24,7 +24,7 @@ PARTS: Final = 200
 AMENDMENTS: Final = 64
 BAYS: Final = 2500
 """Bays of one document."""
-PLACES: Final = 250_000
+PLACES: Final = 120_000
 """Pickets, rail supports and weep holes of one document, together."""
 MARK_WORK: Final = 1_000_000
 """Places weighed in a document while marks are proven best around no_post stretches."""

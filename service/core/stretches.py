@@ -7,7 +7,7 @@ obstructions between. Each gap between two nodes is a stretch to rail, or closes
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
@@ -80,6 +80,14 @@ class Line:
     side: Side
     stretches: tuple[Stretch, ...]
     openings: tuple[OpeningNode, ...]
+
+    def terminals(self) -> Iterator[Terminal]:
+        """Every terminal in use: of stretches and of openings."""
+        for stretch in self.stretches:
+            yield stretch.start
+            yield stretch.end
+        for node in self.openings:
+            yield from (terminal for terminal in node.sides if terminal is not None)
 
 
 def cut_line(

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
+from typing import Final
 
 from service.core.kit import RailSupport, Weep
 from service.core.measure import TOUCH, Length, ceil_count, ceil_to_mark, nearest_mark
+
+TRIES: Final = 5
+"""Rows of weep holes tried, each with one hole more."""
 
 
 def place_supports(clear: Length, kit: RailSupport, step: Length) -> tuple[Length, ...]:
@@ -31,14 +36,14 @@ def place_weeps(
 
     start: first face to rail end; rail: the bottom rail's cut. obstacles: (centre, half width)
     of supports, blocks and pickets; a hole's edge clears each by one step. Even along the rail,
-    each moved to the nearest free mark (ties toward `middle`, the bay's), and one hole more
-    while an interval, rail ends included, is over the kit's.
+    each moved to the nearest free mark (ties toward `middle`, the bay's), and one hole more,
+    up to TRIES, while an interval, rail ends included, is over the kit's.
     """
     count = max(1, at_least, ceil_count(rail / kit.max_interval) - 1)
-    blocked = _blocked(obstacles, kit.diameter / 2 + step)
+    blocked = _blocked(obstacles, kit.diameter / 2 + step, step)
     bounds = (start + kit.diameter / 2, start + rail - kit.diameter / 2)
     holes: tuple[Length, ...] = ()
-    for number in range(count, 2 * count + 3):
+    for number in range(count, count + TRIES):
         even = [start + rail * i / (number + 1) for i in range(1, number + 1)]
         found = {_nearest_free(at, blocked, bounds, middle, step) for at in even}
         holes = tuple(sorted(hole for hole in found if hole is not None))
@@ -53,12 +58,12 @@ def _intervals_hold(start: Length, rail: Length, holes: tuple[Length, ...], most
 
 
 def _blocked(
-    obstacles: Sequence[tuple[Length, Length]], margin: Length
+    obstacles: Sequence[tuple[Length, Length]], margin: Length, step: Length
 ) -> list[tuple[Length, Length]]:
-    """Open intervals in which no hole centre may lie, joined, in order."""
+    """Open intervals in which no hole centre may lie, in order; between two there is a mark."""
     joined: list[tuple[Length, Length]] = []
     for low, high in sorted((at - half - margin, at + half + margin) for at, half in obstacles):
-        if joined and low < joined[-1][1] - TOUCH:
+        if joined and ceil_to_mark(joined[-1][1], step) > low + TOUCH:
             joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
         else:
             joined.append((low, high))
@@ -74,10 +79,10 @@ def _nearest_free(
 ) -> Length | None:
     """The free mark nearest to `at`; of two as near, the one nearer the bay's middle."""
     below, above = -ceil_to_mark(-at, step), ceil_to_mark(at, step)
-    for low, high in reversed(blocked):
+    for low, high in _around(blocked, below):
         if low + TOUCH < below < high - TOUCH:
             below = -ceil_to_mark(-low, step)
-    for low, high in blocked:
+    for low, high in _around(blocked, above):
         if low + TOUCH < above < high - TOUCH:
             above = ceil_to_mark(high, step)
     free = [c for c in (below, above) if bounds[0] - TOUCH <= c <= bounds[1] + TOUCH]
@@ -85,3 +90,9 @@ def _nearest_free(
         return None
     nearest = min(abs(c - at) for c in free)
     return min((c for c in free if abs(c - at) <= nearest + TOUCH), key=lambda c: abs(c - middle))
+
+
+def _around(blocked: list[tuple[Length, Length]], at: Length) -> list[tuple[Length, Length]]:
+    """The interval that begins last before `at`, if any."""
+    k = bisect_left(blocked, at, key=lambda interval: interval[0])
+    return blocked[max(0, k - 1) : k]
