@@ -1,0 +1,190 @@
+"""Rules: what the kit's own limits say of a layout. Its own document is the clause."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import Final
+
+from service.core.deck import Infill
+from service.core.kit import GlassKit
+from service.core.layout import Bay, Glass
+from service.core.measure import TOUCH, Degrees, Length
+from service.rules.finding import Finding
+from service.rules.verdict import Job, Place, Saying, by_kit, say, steady
+from service.rules.words import angle_text, area_text
+
+_INFILLS: Final[tuple[Infill, ...]] = ("picket", "glass")
+
+
+def post_spacing(job: Job) -> Iterator[Saying]:
+    """The spacing of each infill's bays."""
+    for infill in _INFILLS:
+        limit = job.kit.max_centres.get(infill)
+        if limit is None:
+            continue
+        spacings = (((bay.id,), bay.centres) for bay in job.layout.bays if bay.infill == infill)
+        words = _spacing_words(job, infill, limit)
+        yield from by_kit(job, "post_spacing", spacings, limit, words)
+
+
+def _spacing_words(job: Job, infill: Infill, limit: Length) -> Callable[[Length, bool], str]:
+    def words(actual: Length, keeps: bool) -> str:
+        most = "at most " if keeps else ""
+        return (
+            f"posts with {infill} infill stand {most}{job.text(actual, limit)} apart, "
+            f"centre to centre; the kit allows at most {job.text(limit)}"
+        )
+
+    return words
+
+
+def glass_size(job: Job) -> Iterator[Saying]:
+    """The width, the height and the area of the panels, each against the kit's greatest."""
+    glass = job.kit.glass
+    if glass is None:
+        return
+    panels = [((bay.id,), bay.glass) for bay in job.layout.bays if bay.glass is not None]
+    for what, limit, read, text in _glass_limits(job, glass):
+        words = _glass_words(what, limit, text)
+        readings = ((place, read(panel)) for place, panel in panels)
+        yield from by_kit(job, "glass_size", readings, limit, words)
+
+
+def _glass_limits(
+    job: Job, glass: GlassKit
+) -> tuple[tuple[str, float, Callable[[Glass], float], Callable[[float, float], str]], ...]:
+    """Each size: what it is, the kit's greatest, how it is read and how it is written."""
+
+    def area(value: float, beside: float) -> str:
+        return area_text(value, job.deck.unit)
+
+    return (
+        ("the glass is {} wide", glass.max_width, lambda panel: panel.width, job.text),
+        ("the glass is {} high", glass.max_height, lambda panel: panel.height, job.text),
+        (
+            "the area of the glass is {}",
+            glass.max_area,
+            lambda panel: panel.width * panel.height,
+            area,
+        ),
+    )
+
+
+def _glass_words(
+    what: str, limit: float, text: Callable[[float, float], str]
+) -> Callable[[float, bool], str]:
+    def words(actual: float, keeps: bool) -> str:
+        most = "at most " if keeps else ""
+        size = what.format(most + text(actual, limit))
+        return f"{size}; the kit takes at most {text(limit, limit)}"
+
+    return words
+
+
+def glass_fitting(job: Job) -> Iterator[Saying]:
+    """Whether a panel goes up into the top channel and down into the bottom one."""
+    glass = job.kit.glass
+    if glass is None:
+        return
+    both = steady(glass.engagement.top + glass.engagement.bottom)
+    depth = glass.top_channel_depth
+    fits = depth >= both - TOUCH
+    ending = "so a panel can be lifted in" if fits else "so no panel can be lifted in"
+    finding = say(
+        "glass_fitting",
+        "pass" if fits else "fail",
+        f"the top channel is {job.text(depth, both)} deep and the two engagements come to "
+        f"{job.text(both)}, {ending}",
+        cite=job.kit.id,
+        limit=both,
+        actual=depth,
+    )
+    for bay in job.layout.bays:
+        if bay.glass is not None:
+            yield finding, (bay.id,)
+
+
+def corner_angle(job: Job) -> Iterator[Saying]:
+    """Swivel brackets against their reach, at posts in their order, then at walls."""
+    limit = job.kit.swivel_greatest
+    at_posts, at_walls = _skews(job, limit)
+    for skews, cure in (
+        (at_posts, "two posts are needed"),
+        (at_walls, "a post is needed at the wall"),
+    ):
+        words = _angle_words(limit, cure)
+        yield from by_kit(job, "corner_angle", skews, limit, words)
+
+
+def _skews(
+    job: Job, limit: Degrees
+) -> tuple[list[tuple[Place, Degrees]], list[tuple[Place, Degrees]]]:
+    """The worst skew of each post, and of each bay that meets a wall, that a swivel must reach."""
+    worst: dict[str, Degrees] = {}
+    walls: list[tuple[Place, Degrees]] = []
+    for bay in job.layout.bays:
+        sides = zip((bay.start, bay.end), bay.ends, bay.skews, strict=True)
+        for post, end, skew in sides:
+            if end != "swivel" and skew <= limit + TOUCH:
+                continue
+            if post is None:
+                walls.append(((bay.id,), skew))
+            else:
+                worst[post] = max(skew, worst.get(post, 0.0))
+    posts: list[tuple[Place, Degrees]] = [
+        ((post.id,), worst[post.id]) for post in job.layout.posts if post.id in worst
+    ]
+    return posts, walls
+
+
+def _angle_words(limit: Degrees, cure: str) -> Callable[[Degrees, bool], str]:
+    def words(actual: Degrees, keeps: bool) -> str:
+        most = "at most " if keeps else ""
+        reach = f"the kit's swivel bracket reaches {angle_text(limit)}"
+        ending = "" if keeps else f": {cure}"
+        return f"a rail comes in {most}{angle_text(actual)} off square; {reach}{ending}"
+
+    return words
+
+
+def post_height(job: Job) -> Iterator[Saying]:
+    """Each post against the heights that the kit stocks."""
+    tallest = max(job.kit.post.heights, default=0.0)
+    known: dict[tuple[Length, Length | None], Finding] = {}
+    for post in job.layout.posts:
+        key = (steady(post.height), post.stock_height)
+        if key not in known:
+            known[key] = _post_height(job, *key, tallest)
+        yield known[key], (post.id,)
+
+
+def _post_height(job: Job, height: Length, stock: Length | None, tallest: Length) -> Finding:
+    needs = f"the guard needs a post of {job.text(height, stock or tallest)}"
+    cite = job.kit.id
+    if stock is None:
+        sentence = f"{needs}; the tallest that the kit stocks is {job.text(tallest)}"
+        return say("post_height", "fail", sentence, cite=cite, limit=tallest, actual=height)
+    sentence = f"{needs}; the kit stocks {job.text(stock)}"
+    return say("post_height", "pass", sentence, cite=cite, limit=stock, actual=height)
+
+
+def weep_holes(job: Job) -> Iterator[Saying]:
+    """Whether the rows of drain holes keep the kit's interval."""
+    weep = job.kit.weep
+    if weep is None:
+        return
+    every = job.text(weep.max_interval)
+    kept = f"the bottom rail drains by holes no more than {every} apart"
+    broken = (
+        f"no row of weep holes keeps clear of supports, blocks and pickets with one every {every}; "
+        "settle the places of the holes on site"
+    )
+    cite, limit = job.kit.id, weep.max_interval
+    complete = say("weep_holes", "pass", kept, cite=cite, limit=limit)
+    gappy = say("weep_holes", "fail", broken, cite=cite, limit=limit, warning=True)
+    yield from _by_row(job.layout.bays, complete, gappy)
+
+
+def _by_row(bays: Iterable[Bay], complete: Finding, gappy: Finding) -> Iterator[Saying]:
+    for bay in bays:
+        yield (complete if bay.weep_complete else gappy), (bay.id,)

@@ -1,0 +1,82 @@
+"""Rules: every check run over a layout, and what they say gathered into findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import chain
+from typing import Final
+
+from service.core.code import Code
+from service.core.deck import Deck
+from service.core.kit import Kit
+from service.core.layout import Layout
+from service.rules.checks import engineering, guards, kits, openings, survey
+from service.rules.finding import Finding
+from service.rules.verdict import Check, Job, Place, Saying
+from service.rules.words import places_text
+
+CHECKS: Final[dict[str, Check]] = {
+    "guard_required": guards.guard_required,
+    "guard_height": guards.guard_height,
+    "opening_size": openings.opening_size,
+    "gap_under_rail": openings.gap_under_rail,
+    "bay_size": openings.bay_size,
+    "post_spacing": kits.post_spacing,
+    "glass_size": kits.glass_size,
+    "glass_fitting": kits.glass_fitting,
+    "corner_angle": kits.corner_angle,
+    "post_height": kits.post_height,
+    "weep_holes": kits.weep_holes,
+    "base_on_deck": engineering.base_on_deck,
+    "bases_apart": engineering.bases_apart,
+    "walk_closure": survey.walk_closure,
+    "weak_tie": survey.weak_tie,
+}
+"""The check of each rule, in the order of the table."""
+
+_RANKS: Final = {
+    ("fail", "violation"): 0,
+    ("fail", "warning"): 1,
+    ("not_checked", "note"): 2,
+    ("pass", "note"): 3,
+}
+
+
+def judge(layout: Layout, deck: Deck, kit: Kit, code: Code | None) -> tuple[Finding, ...]:
+    """What the code, the kit, the ground and the survey say of a layout.
+
+    Violations come first, then warnings, what was not checked, and what passes; within each
+    in the order of the rules. Alike findings are one, with all their places.
+    """
+    job = Job(layout, deck, kit, code)
+    findings: list[Finding] = []
+    named: dict[tuple[Place, ...], str] = {}
+    for check in CHECKS.values():
+        for finding, places in _gather(check(job)):
+            if places not in named:
+                named[places] = places_text(places)
+            where = tuple(dict.fromkeys(chain.from_iterable(places)))
+            message = f"{named[places]}: {finding.message}."
+            findings.append(replace(finding, where=where, message=message))
+    return tuple(sorted(findings, key=_rank))
+
+
+def _gather(sayings: Iterator[Saying]) -> Iterator[tuple[Finding, tuple[Place, ...]]]:
+    """Each finding of one check with all its places, in the order of their first.
+
+    Checks say one finding object of many places, so it is looked up as an object first:
+    to hash the whole finding for every place costs more than the check.
+    """
+    gathered: dict[Finding, list[Place]] = {}
+    by_object: dict[int, tuple[Finding, list[Place]]] = {}
+    for finding, place in sayings:
+        held = by_object.get(id(finding))
+        if held is None:
+            held = by_object[id(finding)] = (finding, gathered.setdefault(finding, []))
+        held[1].append(place)
+    return ((finding, tuple(dict.fromkeys(places))) for finding, places in gathered.items())
+
+
+def _rank(finding: Finding) -> int:
+    return _RANKS[finding.result, finding.severity]

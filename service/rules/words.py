@@ -1,0 +1,119 @@
+"""Rules: the words that messages share. Lengths read as a tape does where they are on its marks."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from service.core.code import Figure
+from service.core.measure import DECIMALS, TOUCH, Length, Unit, nearest_mark, tape_text, tidy
+
+NAMED: Final = 16
+"""Places and stretches of places that a message names; `where` always holds them all."""
+
+_NUMBERED = re.compile(r"(.*/(?:edge|corner) |[BPR])(0|[1-9][0-9]{0,8})")
+
+
+def length_text(value: Length, unit: Unit, step: Length, beside: Length | None = None) -> str:
+    """A length as a tape reads it, or in decimals where it is off the marks.
+
+    beside: the limit that it is compared with; a value that would read like it gets two
+    more decimals.
+
+    >>> length_text(3.75, "in", 0.0625), length_text(4.3125, "in", 0.0625)
+    ('3 3/4"', '4 5/16"')
+    >>> length_text(51 / 13, "in", 0.0625), length_text(101.6, "mm", 1.0)
+    ('3.9231"', '101.6 mm')
+    >>> length_text(4.00002, "in", 0.0625, beside=4.0)
+    '4.00002"'
+    """
+    if abs(nearest_mark(value, step) - value) <= TOUCH:
+        return tape_text(value, unit, step)
+    decimals = DECIMALS[unit]
+    if beside is not None and round(value, decimals) == round(beside, decimals):
+        decimals += 2
+    return number_text(value, decimals) + ('"' if unit == "in" else " mm")
+
+
+def number_text(value: float, decimals: int) -> str:
+    """A plain number, without an exponent or noughts at its end.
+
+    >>> number_text(22.5, 4), number_text(1400000.0, 3), number_text(0.00004, 6)
+    ('22.5', '1400000', '0.00004')
+    """
+    text = f"{tidy(value, decimals):.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def angle_text(value: float) -> str:
+    """Degrees to 0.0001.
+
+    >>> angle_text(22.5), angle_text(70.0)
+    ('22.5°', '70°')
+    """
+    return number_text(value, 4) + "°"
+
+
+def area_text(value: float, unit: Unit) -> str:
+    """An area in the square of the document's unit.
+
+    >>> area_text(2300.0, "in"), area_text(1400000.0, "mm")
+    ('2300 sq in', '1400000 sq mm')
+    """
+    return f"{number_text(value, 3)} sq {unit}"
+
+
+def places_text(places: Sequence[tuple[str, ...]]) -> str:
+    """Places as a person lists them: stretches of three or more numbers drawn together.
+
+    A place of more than one id (a pair of posts) is joined by "and".
+
+    >>> places_text([("B1",), ("B2",), ("B3",), ("B4",), ("B7",)])
+    'B1 to B4, B7'
+    >>> places_text([("main/edge 0",), ("main/edge 1",), ("main/edge 2",), ("main/steps",)])
+    'main/edge 0 to 2, main/steps'
+    >>> places_text([("P1", "P2"), ("P5", "P6")])
+    'P1 and P2, P5 and P6'
+    """
+    named: list[str] = []
+    for stretch in _stretches(places):
+        if len(stretch) < 3:
+            named.extend(" and ".join(place) for place in stretch)
+            continue
+        first, last = stretch[0][0], stretch[-1][0]
+        named.append(f"{first} to {last.rsplit(' ', 1)[-1] if '/' in last else last}")
+    more = f" and {len(named) - NAMED} more" if len(named) > NAMED else ""
+    return ", ".join(named[:NAMED]) + more
+
+
+def _stretches(places: Iterable[tuple[str, ...]]) -> list[list[tuple[str, ...]]]:
+    """Places in order, those that count up by one together."""
+    stretches: list[list[tuple[str, ...]]] = []
+    due: tuple[str, int] | None = None
+    for place in places:
+        found = _NUMBERED.fullmatch(place[0]) if len(place) == 1 else None
+        here = (found[1], int(found[2])) if found else None
+        if here is not None and here == due:
+            stretches[-1].append(place)
+        else:
+            stretches.append([place])
+        due = (here[0], here[1] + 1) if here else None
+    return stretches
+
+
+def clause_text(figure: Figure, published: str | None) -> str:
+    """The clause in brackets: where the figure stands, and whose it is.
+
+    published: the amended figure as the code prints it, in words.
+
+    >>> clause_text(Figure(36.0, "at_least", "Code 1.2", "memory"), None)
+    '(Code 1.2, from memory)'
+    >>> clause_text(Figure(42.0, "at_least", "Code 1.2", "seen", amended=True), "3'")
+    "(the local authority's figure; the code prints 3', Code 1.2)"
+    """
+    cite = figure.cite + (", from memory" if figure.basis == "memory" else "")
+    if not figure.amended:
+        return f"({cite})"
+    prints = f"; the code prints {published}, {cite}" if published is not None else f"; {cite}"
+    return f"(the local authority's figure{prints})"

@@ -1,0 +1,1 @@
+"""Tests of the rules: small layouts made by hand, judged against figures that are cited."""

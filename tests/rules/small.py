@@ -1,0 +1,206 @@
+"""Small layouts, kits and codes for the rules' tests: only what a check reads is given.
+
+The codes' figures are those of facts on the IRC 2021 (R312.1.1 to R312.1.3) and on Approved
+Document K 2013 (1.41, 3.1, 3.3a, Diagram 3.1), written out here and not read from the service.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from service.core.code import Code, Figure
+from service.core.deck import Corners, Deck, Drops, Guard, Level
+from service.core.kit import (
+    Base,
+    Block,
+    Engagement,
+    GlassKit,
+    Kit,
+    Pane,
+    PostKit,
+    Rail,
+    Rails,
+    Weep,
+)
+from service.core.layout import Bay, EdgeSeen, Glass, Layout, OpeningBuilt, Pickets, Post
+from service.core.measure import Length, Unit
+from service.rules.finding import Finding
+from service.rules.judge import judge
+
+_SQUARE = Corners(((0.0, 0.0), (1.0, 0.0), (1.0, 1.0)), "/levels/0/outline")
+
+IRC = Code(
+    "us-irc-2021",
+    "International Residential Code",
+    "2021",
+    {
+        "guard_required_drop": Figure(30.0, "more_than", "IRC 2021 R312.1.1", "near"),
+        "guard_drop_reach": Figure(36.0, "binds", "IRC 2021 R312.1.1", "near"),
+        "guard_height": Figure(36.0, "at_least", "IRC 2021 R312.1.2", "near"),
+        "opening_sphere": Figure(4.0, "less_than", "IRC 2021 R312.1.3", "near"),
+        "geometry_applies_to": Figure("required guards", "binds", "IRC 2021 R312.1.2", "near"),
+    },
+)
+ADK = Code(
+    "gb-eng-adk-2013",
+    "Approved Document K",
+    "2013",
+    {
+        "guard_required_drop": Figure(600.0, "more_than", "AD K 2013, 1.41 and 3.1", "seen"),
+        "guard_height": Figure(1100.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
+        "opening_sphere": Figure(100.0, "less_than", "AD K 2013, 3.3a", "seen"),
+        "geometry_applies_to": Figure("all guards", "binds", "AD K 2013, section 3", "seen"),
+    },
+)
+HIGH = Drops(drop=48.0)
+"""A drop at which the IRC requires a guard."""
+
+
+def code_with(code: Code, **figures: Figure) -> Code:
+    """A code with other figures in the place of its own."""
+    return replace(code, figures=code.figures | figures)
+
+
+def code_without(code: Code, name: str) -> Code:
+    """A code that does not state a figure."""
+    return replace(code, figures={k: v for k, v in code.figures.items() if k != name})
+
+
+def amended(figure: Figure, value: Length) -> Figure:
+    """A figure as a local authority changed it."""
+    return replace(figure, value=value, amended=True, published=figure.value)
+
+
+def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
+    """An inch kit with pickets and glass."""
+    allowance = {"socket": 0.1875, "swivel": 0.5, "wall": 0.125}
+    rail = Rail(1.5, (192.0,), 0.125, 0.0, 0.07, allowance)  # type: ignore[arg-type]
+    rails = Rails(rail, rail)
+    glass = GlassKit(
+        (Pane(0.25, 6.0, 0.219, "tempered"),),
+        1.125,
+        Engagement(0.625, 0.5),
+        1.25,
+        56.0,
+        44.0,
+        2300.0,
+        Block(8.0, 4.0),
+    )
+    return replace(
+        Kit(
+            id="square",
+            title="Square post",
+            mounting="surface",
+            post=PostKit(2.5, 3.25, (36.0, 42.0), Base(4.75, 4, 0.7, 0.5), "bracket"),
+            max_centres={"picket": 70.0, "glass": 62.0},
+            straight_limit=2.0,
+            square_limit=2.0,
+            swivel_greatest=60.0,
+            bottom_gap=2.75,
+            least_bay=6.0,
+            rails={"picket": rails, "glass": rails},
+            posts_before_glass=True,
+            picket=None,
+            glass=glass,
+            rail_support=None,
+            weep=Weep(0.3125, 30.0),
+            parts={},
+        ),
+        **changes,
+    )
+
+
+def deck(unit: Unit = "in") -> Deck:
+    """A deck document that gives its unit and its marks; the rest is not judged."""
+    step = 0.0625 if unit == "in" else 1.0
+    return Deck(unit, step, Guard("picket"), (Level("main", _SQUARE, "/levels/0"),))
+
+
+def pickets(gap: Length, end_gap: Length, count: int = 12) -> Pickets:
+    """Pickets with these gaps."""
+    return Pickets(count, 30.0, gap, end_gap, (), ())
+
+
+def glass(width: Length, height: Length, side_gap: Length = 1.125) -> Glass:
+    """A panel."""
+    return Glass(width, height, 0, side_gap, (), width * height / 144, 1.0, ())
+
+
+def bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members of a Bay)
+    """A picket bay of 36 in over a drop of 48 in, that keeps every rule of IRC and `kit()`."""
+    return replace(
+        Bay(
+            id=f"B{number}",
+            run="R1",
+            level="main",
+            edge=0,
+            start=f"P{number}",
+            end=f"P{number + 1}",
+            infill="picket",
+            height=36.0,
+            drops=HIGH,
+            centres=58.375,
+            clear=55.875,
+            ends=("socket", "socket"),
+            skews=(0.0, 0.0),
+            top_cut=55.5,
+            bottom_cut=55.5,
+            rail_supports=(),
+            weep_holes=(),
+            weep_complete=True,
+            pickets=pickets(3.75, 3.5),
+            glass=None,
+        ),
+        **changes,
+    )
+
+
+def glass_bay(number: int, panel: Glass) -> Bay:
+    """A bay of glass."""
+    return bay(number, infill="glass", pickets=None, glass=panel)
+
+
+def post(number: int, height: Length = 36.0, stock: Length | None = 36.0) -> Post:
+    """A line post."""
+    return Post(f"P{number}", "line", "main", (0.0, 0.0), 0.0, height, stock, ())
+
+
+def edge(number: int, condition: Any = "guard", drops: Drops = HIGH) -> EdgeSeen:  # noqa: ANN401
+    """An edge of the level main."""
+    return EdgeSeen(f"main/edge {number}", "main", number, condition, drops, 120.0)
+
+
+def opening(use: Any, drops: Drops = HIGH) -> OpeningBuilt:  # noqa: ANN401
+    """An opening, named for its use."""
+    return OpeningBuilt(f"main/{use}", "main", 0, use, 48.0, 48.0, "P1", "P2", drops)
+
+
+def layout(**parts: Any) -> Layout:  # noqa: ANN401  (members of a Layout)
+    """A layout of these parts alone."""
+    return replace(Layout((), (), (), (), (), (), (), (), (), (), (), (), ()), **parts)
+
+
+def found(
+    rule: str,
+    code: Code | None = IRC,
+    with_kit: Kit | None = None,
+    unit: Unit = "in",
+    **parts: Any,  # noqa: ANN401  (members of a Layout)
+) -> list[Finding]:
+    """What one rule says of a layout of these parts."""
+    every = judge(layout(**parts), deck(unit), with_kit or kit(), code)
+    return [finding for finding in every if finding.rule == rule]
+
+
+def only(
+    rule: str,
+    code: Code | None = IRC,
+    with_kit: Kit | None = None,
+    unit: Unit = "in",
+    **parts: Any,  # noqa: ANN401  (members of a Layout)
+) -> Finding:
+    """The one thing that a rule says of a layout of these parts."""
+    findings = found(rule, code, with_kit, unit, **parts)
+    assert len(findings) == 1, findings
+    return findings[0]

@@ -1,0 +1,125 @@
+"""Where a guard must stand. Check cases: section 9 of the code facts, IRC 1 and 2."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from service.core.code import Figure
+from service.core.deck import Drops
+
+from .small import ADK, HIGH, IRC, amended, code_with, code_without, edge, found, only, opening
+
+
+@pytest.mark.parametrize(
+    ("drop", "result"),
+    [(29.9, "pass"), (30.0, "pass"), (30.0625, "fail"), (33.0, "fail")],
+    ids=["case 1", "case 2, the limit", "a sixteenth over", "case 3, the worst drop given"],
+)
+def test_irc_open_edge(drop: float, result: str) -> None:
+    """IRC 2021 R312.1.1: a guard at a drop of more than 30 in, not at 30 in itself."""
+    finding = only("guard_required", edges=(edge(2, "open", Drops(drop)),))
+    assert (finding.result, finding.limit, finding.actual) == (result, 30.0, drop)
+    assert finding.severity == ("violation" if result == "fail" else "note")
+    assert (finding.where, finding.cite) == (("main/edge 2",), "IRC 2021 R312.1.1")
+
+
+@pytest.mark.parametrize(("drop", "result"), [(600.0, "pass"), (601.0, "fail")])
+def test_england_open_edge(drop: float, result: str) -> None:
+    """Approved Document K, 1.41: a drop of more than 600 mm."""
+    finding = only("guard_required", ADK, unit="mm", edges=(edge(0, "open", Drops(drop)),))
+    assert (finding.result, finding.limit) == (result, 600.0)
+
+
+@pytest.mark.parametrize(("drop", "result"), [(999.0, "pass"), (1000.0, "fail")])
+def test_a_code_that_asks_at_the_figure(drop: float, result: str) -> None:
+    """Check cases 41 and 42 (Australia): "1 m or more", so 1 000 mm itself asks a guard."""
+    figure = Figure(1000.0, "at_least", "NCC 2022 H5P1", "seen")
+    code = code_with(ADK, guard_required_drop=figure)
+    finding = only("guard_required", code, unit="mm", edges=(edge(0, "open", Drops(drop)),))
+    assert finding.result == result
+    assert "at a drop of 1000 mm or more" in finding.message
+
+
+def test_violation_reads_as_said_to_a_customer() -> None:
+    """The message has the place, what is, what must be, the clause and how a drop is taken."""
+    finding = only("guard_required", edges=(edge(2, "open"),))
+    assert finding.message == (
+        "main/edge 2: no railing, over a drop of 4'; a guard is required at any drop over "
+        "2' 6\" (IRC 2021 R312.1.1); the drop must be the worst within 3' of the edge."
+    )
+
+
+def test_a_note_says_that_none_is_required() -> None:
+    """Below the figure the finding is a pass that says so, with the reach (R312.1.1, 36 in)."""
+    finding = only("guard_required", edges=(edge(1, "open", Drops(20.0)),))
+    assert finding.message.startswith("main/edge 1: no guard required over a drop of 1' 8\"; ")
+    assert finding.message.endswith("the drop must be the worst within 3' of the edge.")
+
+
+def test_no_reach_where_the_code_gives_none() -> None:
+    """England gives no horizontal reach (facts 4.1), so the message speaks of none."""
+    finding = only("guard_required", ADK, unit="mm", edges=(edge(0, "open", Drops(900.0)),))
+    assert "worst" not in finding.message
+
+
+def test_an_unknown_drop_is_not_checked() -> None:
+    """An open edge without a drop can't be judged, and is told what to give."""
+    finding = only("guard_required", edges=(edge(0, "open", Drops()),))
+    assert (finding.result, finding.severity, finding.actual) == ("not_checked", "note", None)
+    assert "give the drop to have it checked" in finding.message
+
+
+@pytest.mark.parametrize("drops", [HIGH, Drops(20.0), Drops()], ids=["high", "low", "not given"])
+def test_a_guarded_edge_passes(drops: Drops) -> None:
+    """Where a guard stands there is nothing to require, whatever the drop."""
+    assert only("guard_required", edges=(edge(0, "guard", drops),)).result == "pass"
+
+
+def test_walls_gates_and_stairs_are_not_looked_at() -> None:
+    """A wall is solid, and the way out by a stair or a gate is no missing guard."""
+    parts: dict[str, Any] = {
+        "edges": (edge(0, "wall"),),
+        "openings": (opening("stair"), opening("gate")),
+    }
+    assert found("guard_required", **parts) == []
+    assert found("guard_required", None, **parts) == []
+
+
+@pytest.mark.parametrize(("drop", "result"), [(30.0, "pass"), (31.0, "fail")])
+def test_a_passage_is_an_open_side(drop: float, result: str) -> None:
+    """A passage without a guard is judged by its drop as an open edge is."""
+    finding = only("guard_required", openings=(opening("passage", Drops(drop)),))
+    assert (finding.result, finding.where) == (result, ("main/passage",))
+
+
+def test_an_amended_drop() -> None:
+    """With the local figure of 24 in a drop of 28 in asks a guard, and the finding says whose."""
+    code = code_with(IRC, guard_required_drop=amended(IRC.figures["guard_required_drop"], 24.0))
+    finding = only("guard_required", code, edges=(edge(0, "open", Drops(28.0)),))
+    assert (finding.result, finding.limit) == ("fail", 24.0)
+    assert (finding.amended, finding.published) == (True, 30.0)
+    assert "the local authority's figure; the code prints 2' 6\"" in finding.message
+
+
+def test_an_amended_reach_marks_the_finding() -> None:
+    """The reach is used too, so the finding is marked where that alone is amended."""
+    code = code_with(IRC, guard_drop_reach=amended(IRC.figures["guard_drop_reach"], 60.0))
+    finding = only("guard_required", code, edges=(edge(0, "open"),))
+    assert finding.amended is True
+    assert "within 5' of the edge (the local authority's figure" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [(None, "name a code"), (code_without(IRC, "guard_required_drop"), "states no")],
+)
+def test_without_the_figure(code: object, words: str) -> None:
+    """Without a code, or its figure, there is one not_checked over all that would be judged."""
+    edges = (edge(0), edge(1, "wall"), edge(2, "open"))
+    parts: dict[str, Any] = {"edges": edges, "openings": (opening("passage"),)}
+    finding = only("guard_required", code, **parts)  # type: ignore[arg-type]
+    assert (finding.result, finding.severity) == ("not_checked", "note")
+    assert finding.where == ("main/edge 0", "main/edge 2", "main/passage")
+    assert words in finding.message

@@ -1,0 +1,213 @@
+"""What holds of all findings together: the table, the grouping, the order, the words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from service.core.code import FIGURES, Code
+from service.core.deck import Drops
+from service.core.layout import (
+    BaseSeen,
+    ClashSeen,
+    ClosureSeen,
+    GapSeen,
+    Layout,
+    SmallStretchSeen,
+    TieSeen,
+)
+from service.rules.finding import Finding
+from service.rules.judge import CHECKS, judge
+from service.rules.table import RULES
+from service.rules.verdict import Job
+from service.rules.words import NAMED, places_text
+
+from .small import (
+    HIGH,
+    IRC,
+    amended,
+    bay,
+    code_with,
+    deck,
+    edge,
+    found,
+    glass,
+    glass_bay,
+    kit,
+    layout,
+    only,
+    opening,
+    pickets,
+    post,
+)
+
+EVERYTHING = layout(
+    posts=(post(1), post(2, 48.0, None)),
+    bays=(
+        bay(1),
+        bay(2, height=30.0, pickets=pickets(4.5, 4.5), weep_complete=False, centres=80.0),
+        bay(3, ends=("swivel", "socket"), skews=(70.0, 0.0), start="P2", drops=Drops()),
+        glass_bay(4, glass(60.0, 45.0, 5.0)),
+    ),
+    openings=(opening("passage"),),
+    edges=(edge(0), edge(1, "open"), edge(2, "open", Drops()), edge(3, "open", Drops(10.0))),
+    closures=(ClosureSeen("main", 5.0, 768.0),),
+    ties=(TieSeen("main", 0, 20.0), TieSeen("main", 1, 50.0)),
+    bases=(BaseSeen("P1", 0.0), BaseSeen("P2", 0.5)),
+    clashes=(ClashSeen(("P1", "P2"), 0.25),),
+    gaps=(GapSeen("wall", ("P1",), 5.0, HIGH),),
+    small_stretches=(SmallStretchSeen("R1", 5.0, HIGH), SmallStretchSeen("R2", 3.0, HIGH)),
+)
+"""A layout in which every rule has something to say, good or bad."""
+CODES = [IRC, None, code_with(IRC, guard_height=amended(IRC.figures["guard_height"], 42.0))]
+
+
+@pytest.fixture(params=CODES, ids=["irc", "no code", "amended"])
+def everything(request: pytest.FixtureRequest) -> tuple[Finding, ...]:
+    """All that is said of EVERYTHING."""
+    code: Code | None = request.param
+    return judge(EVERYTHING, deck(), kit(), code)
+
+
+def test_every_figure_of_the_vocabulary_is_read_by_a_rule() -> None:
+    """A figure that a code states and nobody reads would be silence; and none is invented."""
+    assert {figure for rule in RULES.values() for figure in rule.figures} == set(FIGURES)
+
+
+def test_every_rule_has_its_check_in_the_order_of_the_table() -> None:
+    """The table that the documentation is made from is the list of what is run."""
+    assert list(CHECKS) == list(RULES)
+
+
+def test_every_rule_is_told_in_one_sentence() -> None:
+    """Each row reads as a sentence."""
+    told = [rule.looks_at for rule in RULES.values()]
+    assert [text for text in told if not text.endswith(".") or ". " in text] == []
+
+
+def test_every_rule_speaks_and_only_rules_of_the_table(everything: tuple[Finding, ...]) -> None:
+    """EVERYTHING gives each rule something to see, with or without a code."""
+    assert {finding.rule for finding in everything} == set(RULES)
+    assert all(finding.source == RULES[finding.rule].source for finding in everything)
+
+
+def test_a_check_speaks_for_its_own_rule() -> None:
+    """No check emits another rule's finding."""
+    job = Job(EVERYTHING, deck(), kit(), IRC)
+    for rule, check in CHECKS.items():
+        assert {finding.rule for finding, _ in check(job)} == {rule}
+
+
+def test_no_finding_takes_the_authoritys_part(everything: tuple[Finding, ...]) -> None:
+    """Nothing says that a deck complies, is approved or certified."""
+    text = " ".join(finding.message for finding in everything).lower()
+    assert [word for word in ("compl", "approv", "certif", "guarantee") if word in text] == []
+
+
+def test_order_and_severity(everything: tuple[Finding, ...]) -> None:
+    """Violations, warnings, not checked, passes; within each the rules in their order."""
+    ranks = [("fail", "violation"), ("fail", "warning"), ("not_checked", "note"), ("pass", "note")]
+    names = list(RULES)
+    keys = [
+        (ranks.index((finding.result, finding.severity)), names.index(finding.rule))
+        for finding in everything
+    ]
+    assert keys == sorted(keys)
+
+
+def test_every_finding_has_a_place_and_a_sentence(everything: tuple[Finding, ...]) -> None:
+    """where is never empty nor repeats itself; the message ends as a sentence does, once."""
+    for finding in everything:
+        assert finding.where
+        assert len(set(finding.where)) == len(finding.where)
+        assert finding.message.endswith(".")
+        assert not finding.message.endswith("..")
+
+
+def test_findings_by_a_code_cite_a_clause() -> None:
+    """What rests on a code's figure names it, in the cite and in the message."""
+    for finding in judge(EVERYTHING, deck(), kit(), IRC):
+        if finding.source == "code":
+            assert finding.cite.startswith("IRC 2021 R312.1")
+            assert finding.cite in finding.message
+
+
+def test_without_a_code_each_code_rule_says_so_once() -> None:
+    """One not_checked a rule, and no verdict by a code."""
+    findings = [f for f in judge(EVERYTHING, deck(), kit(), None) if f.source == "code"]
+    assert sorted(finding.rule for finding in findings) == sorted(
+        rule for rule, row in RULES.items() if row.source == "code"
+    )
+    assert {(finding.result, finding.severity) for finding in findings} == {("not_checked", "note")}
+
+
+def test_an_empty_layout_has_no_findings() -> None:
+    """A rule with nothing to look at says nothing."""
+    assert judge(layout(), deck(), kit(), IRC) == ()
+    assert judge(layout(), deck(), kit(), None) == ()
+
+
+def test_alike_findings_are_one_with_all_places_in_layout_order() -> None:
+    """Bays of one gap over different drops are one finding; a bay of another gap is its own."""
+    bays = tuple(
+        bay(number, drops=Drops(48.0 + number % 2), pickets=pickets(4.25, 3.5))
+        for number in range(1, 5)
+    ) + (bay(5, pickets=pickets(4.5, 3.5)), bay(6, pickets=pickets(4.25, 3.5)))
+    fails = [f for f in found("opening_size", bays=bays) if f.result == "fail"]
+    assert [finding.where for finding in fails] == [("B1", "B2", "B3", "B4", "B6"), ("B5",)]
+    assert fails[0].message.startswith('B1 to B4, B6: the gap between pickets is 4 1/4"')
+
+
+def test_arithmetic_dust_does_not_split_a_group() -> None:
+    """0.1 + 0.2 and 0.3 are one gap."""
+    bays = (bay(1, pickets=pickets(3.1 + 0.2, 3.0)), bay(2, pickets=pickets(3.3, 3.0)))
+    assert [f.where for f in found("opening_size", bays=bays)] == [("B1", "B2"), ("B1", "B2")]
+
+
+def test_a_long_list_of_places_is_cut_in_the_message_alone() -> None:
+    """Every second bay of 200 fails: the message names the first and counts the rest."""
+    bays = tuple(bay(n, height=30.0 if n % 2 else 36.0) for n in range(1, 201))
+    fail = next(f for f in found("guard_height", bays=bays) if f.result == "fail")
+    assert len(fail.where) == 100
+    assert f" and {100 - NAMED} more: " in fail.message
+
+
+def test_places_of_different_levels_are_not_drawn_together() -> None:
+    """Numbers count up within one level only."""
+    places = [("low/edge 0",), ("low/edge 1",), ("high/edge 2",), ("high/edge 3",)]
+    assert places_text(places) == "low/edge 0, low/edge 1, high/edge 2, high/edge 3"
+
+
+def test_callers_names_are_not_taken_for_numbers() -> None:
+    """Openings that a caller numbered are listed as they are named."""
+    places = [("main/steps1",), ("main/steps2",), ("main/steps3",)]
+    assert places_text(places) == "main/steps1, main/steps2, main/steps3"
+
+
+def test_nothing_amended_nothing_marked() -> None:
+    """Without an amendment no finding is marked, and none has a published figure."""
+    findings = judge(EVERYTHING, deck(), kit(), IRC)
+    assert not any(finding.amended for finding in findings)
+    assert {finding.published for finding in findings} == {None}
+
+
+def test_a_millimetre_document_reads_in_millimetres() -> None:
+    """A kit of 69 in is 1752.6 mm, which is off the marks and is written as it is."""
+    metric = replace(kit(), max_centres={"picket": 69 * 25.4})
+    finding = only("post_spacing", None, metric, "mm", bays=(bay(centres=1752.0),))
+    assert finding.message == (
+        "B1: posts with picket infill stand at most 1752 mm apart, centre to centre; "
+        "the kit allows at most 1752.6 mm."
+    )
+
+
+def test_the_verdicts_do_not_depend_on_the_order_of_bays() -> None:
+    """The same bays in reverse are said the same things, places apart."""
+    backwards: Layout = replace(EVERYTHING, bays=EVERYTHING.bays[::-1])
+    one, other = (judge(part, deck(), kit(), IRC) for part in (EVERYTHING, backwards))
+    bare = [
+        {(f.rule, f.result, f.limit, f.actual, frozenset(f.where)) for f in findings}
+        for findings in (one, other)
+    ]
+    assert bare[0] == bare[1]

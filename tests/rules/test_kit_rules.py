@@ -1,0 +1,173 @@
+"""The kit's own limits. The kit of these tests is invented; its figures stand in small.py."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from .small import bay, found, glass, glass_bay, kit, only, post
+
+
+@pytest.mark.parametrize(
+    ("centres", "result"), [(69.9375, "pass"), (70.0, "pass"), (70.0625, "fail")]
+)
+def test_post_spacing(centres: float, result: str) -> None:
+    """Picket posts stand at most 70 in apart in this kit; 70 in itself keeps it."""
+    finding = only("post_spacing", bays=(bay(centres=centres),))
+    assert (finding.result, finding.limit, finding.actual) == (result, 70.0, centres)
+    assert (finding.source, finding.cite) == ("kit", "square")
+
+
+def test_spacing_is_judged_for_each_infill() -> None:
+    """64 in keeps the 70 in of pickets and breaks the 62 in of glass."""
+    panel = replace(glass_bay(2, glass(50.0, 30.0)), centres=64.0)
+    fail, passed = found("post_spacing", bays=(bay(1, centres=64.0), panel))
+    assert (fail.where, fail.limit, fail.result) == (("B2",), 62.0, "fail")
+    assert (passed.where, passed.limit, passed.result) == (("B1",), 70.0, "pass")
+
+
+def test_spacings_that_pass_are_one_finding_with_the_worst() -> None:
+    """Of 50, 65 and 60 in the finding states 65 in, and holds for all three bays."""
+    bays = (bay(1, centres=50.0), bay(2, centres=65.0), bay(3, centres=60.0))
+    finding = only("post_spacing", bays=bays)
+    assert (finding.actual, finding.where) == (65.0, ("B1", "B2", "B3"))
+    assert finding.message == (
+        "B1 to B3: posts with picket infill stand at most 5' 5\" apart, centre to centre; "
+        "the kit allows at most 5' 10\"."
+    )
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "fails"),
+    [
+        (50.0, 30.0, set()),
+        (56.0, 30.0, set()),
+        (56.0625, 30.0, {"wide;"}),
+        (50.0, 44.0, set()),
+        (50.0, 44.0625, {"high;"}),
+        (50.0, 46.0, {"high;"}),
+        (57.5, 40.0, {"wide;"}),
+        (56.0, 41.125, {"area of"}),
+    ],
+)
+def test_glass_size(width: float, height: float, fails: set[str]) -> None:
+    """At most 56 in wide, 44 in high and 2300 sq in.
+
+    57.5 x 40 and 50 x 46 are 2300, so each breaks its one length alone; 56 x 41.125 is 2303.
+    """
+    findings = found("glass_size", bays=(glass_bay(1, glass(width, height)),))
+    assert len(findings) == 3
+    broken = [finding.message for finding in findings if finding.result == "fail"]
+    assert len(broken) == len(fails)
+    assert all(any(f" {kind}" in message for message in broken) for kind in fails)
+
+
+def test_glass_area_is_in_the_square_of_the_documents_unit() -> None:
+    """56 x 41.125 in is 2303 sq in, not square feet."""
+    findings = found("glass_size", bays=(glass_bay(1, glass(56.0, 41.125)),))
+    assert (findings[0].actual, findings[0].limit) == (2303.0, 2300.0)
+    assert (
+        "the area of the glass is 2303 sq in; the kit takes at most 2300 sq in"
+        in findings[0].message
+    )
+
+
+@pytest.mark.parametrize(("depth", "result"), [(1.25, "pass"), (1.125, "pass"), (1.0625, "fail")])
+def test_glass_fitting(depth: float, result: str) -> None:
+    """5/8 + 1/2 = 1 1/8 in of engagement must go into the top channel (method 7)."""
+    own = kit()
+    assert own.glass is not None
+    shallow = replace(own, glass=replace(own.glass, top_channel_depth=depth))
+    bays = (glass_bay(1, glass(50.0, 30.0)), glass_bay(2, glass(48.0, 30.0)))
+    finding = only("glass_fitting", with_kit=shallow, bays=bays)
+    assert (finding.result, finding.limit, finding.actual) == (result, 1.125, depth)
+    assert finding.where == ("B1", "B2")
+
+
+def test_glass_rules_look_at_glass_alone() -> None:
+    """A deck of pickets has no glass to judge, though its kit takes glass."""
+    assert found("glass_fitting", bays=(bay(),)) == []
+    assert found("glass_size", bays=(bay(),)) == []
+
+
+@pytest.mark.parametrize(
+    ("skew", "result"), [(22.5, "pass"), (60.0, "pass"), (60.0001, "fail"), (75.0, "fail")]
+)
+def test_corner_angle(skew: float, result: str) -> None:
+    """A swivel bracket of this kit reaches 60° off square; beyond, two posts are needed."""
+    turned = bay(ends=("socket", "swivel"), skews=(0.0, skew))
+    finding = only("corner_angle", bays=(turned,), posts=(post(1), post(2)))
+    assert (finding.result, finding.where) == (result, ("P2",))
+    assert (finding.limit, finding.actual) == (60.0, skew)
+    assert ("two posts are needed" in finding.message) == (result == "fail")
+
+
+def test_corner_angle_names_the_angle() -> None:
+    """The message has the place, the angle and the reach."""
+    turned = bay(ends=("socket", "swivel"), skews=(0.0, 75.0))
+    message = only("corner_angle", bays=(turned,), posts=(post(1), post(2))).message
+    assert message == (
+        "P2: a rail comes in 75° off square; the kit's swivel bracket reaches 60°: "
+        "two posts are needed."
+    )
+
+
+def test_a_post_is_named_once_for_both_its_bays() -> None:
+    """Two bays that meet one corner post at the same angle are one place."""
+    bays = (
+        bay(1, ends=("socket", "swivel"), skews=(0.0, 22.5)),
+        bay(2, ends=("swivel", "socket"), skews=(22.5, 0.0)),
+    )
+    finding = only("corner_angle", bays=bays, posts=(post(1), post(2), post(3)))
+    assert finding.where == ("P2",)
+
+
+def test_a_post_is_judged_by_the_worse_of_its_two_bays() -> None:
+    """Of 65° on one side and 25° on the other the 65° is out of reach, in either order."""
+    for arrives, leaves in ((65.0, 25.0), (25.0, 65.0)):
+        bays = (
+            bay(1, ends=("socket", "swivel"), skews=(0.0, arrives)),
+            bay(2, ends=("swivel", "socket"), skews=(leaves, 0.0)),
+        )
+        finding = only("corner_angle", bays=bays, posts=(post(1), post(2), post(3)))
+        assert (finding.result, finding.actual) == ("fail", 65.0)
+
+
+def test_an_angle_out_of_reach_is_found_whatever_the_end_is_called() -> None:
+    """A wall end of 75° is no swivel by name, and no bracket reaches it."""
+    oblique = bay(start=None, ends=("wall", "socket"), skews=(75.0, 0.0))
+    assert only("corner_angle", bays=(oblique,), posts=(post(2),)).result == "fail"
+
+
+def test_an_oblique_wall_out_of_reach() -> None:
+    """At a wall there is no post to name: the bay is, and a post at the wall is the cure."""
+    oblique = bay(start=None, ends=("swivel", "socket"), skews=(65.0, 0.0))
+    finding = only("corner_angle", bays=(oblique,), posts=(post(2),))
+    assert (finding.result, finding.where) == ("fail", ("B1",))
+    assert "a post is needed at the wall" in finding.message
+
+
+def test_square_ends_are_not_looked_at() -> None:
+    """Sockets have no angle to reach."""
+    assert found("corner_angle", bays=(bay(),), posts=(post(1), post(2))) == []
+
+
+def test_post_height() -> None:
+    """The kit stocks 36 and 42 in; a post of 48 in is out of its reach."""
+    fail, passed = found("post_height", posts=(post(1), post(2, 48.0, None), post(3)))
+    assert (fail.result, fail.severity, fail.where) == ("fail", "violation", ("P2",))
+    assert (fail.limit, fail.actual) == (42.0, 48.0)
+    assert (passed.result, passed.where, passed.limit) == ("pass", ("P1", "P3"), 36.0)
+
+
+def test_weep_holes() -> None:
+    """A row that can't keep the interval is a warning; the others pass."""
+    warned, passed = found("weep_holes", bays=(bay(1), bay(2, weep_complete=False)))
+    assert (warned.result, warned.severity, warned.where) == ("fail", "warning", ("B2",))
+    assert (passed.result, passed.where, passed.limit) == ("pass", ("B1",), 30.0)
+
+
+def test_no_weep_holes_in_the_kit() -> None:
+    """A kit without weep holes has none to judge."""
+    assert found("weep_holes", with_kit=kit(weep=None), bays=(bay(),)) == []

@@ -1,0 +1,208 @@
+"""What a guard lets through. Check cases: section 9 of the code facts, IRC 6 to 8, 10, 11, 63
+and England 28."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from service.core.code import Figure, When
+from service.core.deck import Drops
+from service.core.layout import GapSeen, SmallStretchSeen
+
+from .small import (
+    ADK,
+    HIGH,
+    IRC,
+    amended,
+    bay,
+    code_with,
+    found,
+    glass,
+    glass_bay,
+    kit,
+    only,
+    pickets,
+)
+
+
+def _between(gap: float) -> dict[str, Any]:
+    """A bay whose gap between pickets is this and whose end gaps are the same."""
+    return {"bays": (bay(pickets=pickets(gap, gap)),)}
+
+
+@pytest.mark.parametrize(
+    ("gap", "result"),
+    [
+        (4.0, "fail"),
+        (3.9375, "pass"),
+        (4.25, "fail"),
+        ((60 - 11 * 0.75) / 12, "fail"),
+        ((60 - 12 * 0.75) / 13, "pass"),
+    ],
+    ids=["case 6, the limit", "case 7", "case 8", "case 10", "case 11"],
+)
+def test_irc_pickets(gap: float, result: str) -> None:
+    """IRC 2021 R312.1.3: a 4 in sphere must not pass, and one just passes a gap of 4 in."""
+    findings = found("opening_size", **_between(gap))
+    assert [finding.result for finding in findings] == [result, result]
+    assert {finding.limit for finding in findings} == {4.0}
+    assert {finding.cite for finding in findings} == {"IRC 2021 R312.1.3"}
+
+
+@pytest.mark.parametrize(("gap", "result"), [(100.0, "fail"), (99.0, "pass")])
+def test_england_pickets(gap: float, result: str) -> None:
+    """Check case 28: balusters 100 mm apart fail in strict reading; 99 mm passes (AD K 3.3a)."""
+    findings = found("opening_size", ADK, unit="mm", **_between(gap))
+    assert {finding.result for finding in findings} == {result}
+
+
+def test_the_gap_between_pickets_and_the_one_at_the_ends_are_told_apart() -> None:
+    """3 3/4 in between pickets passes, 4 1/8 in at the ends does not; each has its own words."""
+    fail, passed = found("opening_size", bays=(bay(pickets=pickets(3.75, 4.125)),))
+    assert passed.message == (
+        'B1: the gap between pickets is 3 3/4"; a 4" sphere must not pass (IRC 2021 R312.1.3).'
+    )
+    assert fail.message == (
+        'B1: the gap at the ends of the bay, outside its last picket, is 4 1/8"; '
+        'a 4" sphere must not pass, and one would (IRC 2021 R312.1.3).'
+    )
+
+
+def test_exactly_on_the_limit_reads_sensibly() -> None:
+    """At 4 in the message says that a sphere of 4 in just passes."""
+    message = found("opening_size", **_between(4.0))[0].message
+    assert 'is 4"; a 4" sphere must not pass, and one just would' in message
+
+
+def test_a_hair_over_the_limit_is_not_written_as_the_limit() -> None:
+    """4.00002 in is no 4 in, and its words show it."""
+    assert 'is 4.00002"' in found("opening_size", **_between(4.00002))[0].message
+
+
+def test_off_the_marks_reads_in_decimals() -> None:
+    """51/13 = 3.923077 in lies on no sixteenth."""
+    assert 'is 3.9231";' in found("opening_size", **_between(51 / 13))[0].message
+
+
+def test_one_picket_has_no_gap_between_pickets() -> None:
+    """A bay of one picket has its two end gaps alone."""
+    finding = only("opening_size", bays=(bay(pickets=pickets(3.75, 3.5, count=1)),))
+    assert finding.actual == 3.5
+
+
+@pytest.mark.parametrize("none", [None, pickets(3.75, 0.0, count=0)])
+def test_a_bay_too_narrow_for_a_picket(none: object) -> None:
+    """Where no picket stands the whole clear opening is the gap."""
+    finding = only("opening_size", bays=(bay(clear=3.5, pickets=none),))
+    assert (finding.result, finding.actual) == ("pass", 3.5)
+
+
+@pytest.mark.parametrize(("gap", "result"), [(1.125, "pass"), (4.0, "fail")])
+def test_beside_glass(gap: float, result: str) -> None:
+    """The gap from a post's face to the panel's edge is an opening too."""
+    finding = only("opening_size", bays=(glass_bay(1, glass(50.0, 30.0, gap)),))
+    assert (finding.result, finding.actual) == (result, gap)
+    assert "beside the glass" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"), [("wall", "the post and the wall"), ("pair", "the two corner posts")]
+)
+@pytest.mark.parametrize(("width", "result"), [(3.9375, "pass"), (4.5, "fail")])
+def test_gaps_that_no_rail_closes(kind: object, words: str, width: float, result: str) -> None:
+    """A post beside a wall, and a pair of corner posts, leave gaps that the sphere judges."""
+    gap = GapSeen(kind, ("P1", "P2"), width, HIGH)  # type: ignore[arg-type]
+    finding = only("opening_size", gaps=(gap,))
+    assert (finding.result, finding.where) == (result, ("P1", "P2"))
+    assert words in finding.message
+    assert finding.message.startswith("P1 and P2: ")
+
+
+def test_openings_do_not_bind_where_no_guard_is_required() -> None:
+    """Check case 62: gaps of 6 in at a drop of 28 in are no finding under the IRC."""
+    wide = bay(pickets=pickets(6.0, 6.0), drops=Drops(28.0))
+    gap = GapSeen("wall", ("P1",), 6.0, Drops(28.0))
+    assert found("opening_size", bays=(wide,), gaps=(gap,)) == []
+
+
+@pytest.mark.parametrize(
+    ("gap", "result"),
+    [(2.75, "pass"), (3.9375, "pass"), (4.0, "fail"), (4.5, "fail")],
+    ids=["low", "under", "the limit", "case 63"],
+)
+def test_under_the_rail(gap: float, result: str) -> None:
+    """The IRC has no figure of its own there: the sphere counts from the walking surface."""
+    finding = only("gap_under_rail", with_kit=kit(bottom_gap=gap), bays=(bay(1), bay(2)))
+    assert (finding.result, finding.actual, finding.limit) == (result, gap, 4.0)
+    assert finding.where == ("B1", "B2")
+
+
+@pytest.mark.parametrize("rule", ["opening_size", "gap_under_rail"])
+def test_without_a_code(rule: str) -> None:
+    """Each rule has one not_checked that names every bay once, and what to give."""
+    finding = only(rule, None, bays=(bay(1), bay(2), glass_bay(3, glass(50.0, 30.0))))
+    assert (finding.result, finding.severity) == ("not_checked", "note")
+    assert finding.where == ("B1", "B2", "B3")
+    assert finding.message.startswith("B1 to B3: ")
+    assert finding.message.endswith("; name a code to have it checked.")
+    assert finding.limit is None
+
+
+def test_an_opening_read_as_at_most() -> None:
+    """A code that lets through up to its figure passes a gap of just that, and says it so."""
+    figure = Figure(4.0, "at_most", "Town bylaw 5", "seen")
+    findings = found("opening_size", code_with(IRC, opening_sphere=figure), **_between(4.0))
+    assert {finding.result for finding in findings} == {"pass"}
+    assert 'no more than 4" may be left open' in findings[0].message
+
+
+def _stretch(clear: float, drops: Drops = HIGH) -> dict[str, Any]:
+    return {"small_stretches": (SmallStretchSeen("R3", clear, drops),)}
+
+
+@pytest.mark.parametrize(
+    ("clear", "result"), [(3.5, "pass"), (4.0, "fail"), (5.0, "fail")], ids=["small", "at", "over"]
+)
+def test_a_small_stretch(clear: float, result: str) -> None:
+    """Less than the kit's least bay: the code's opening limit decides whether it may stay open."""
+    finding = only("bay_size", **_stretch(clear))
+    assert (finding.result, finding.source, finding.cite) == (result, "kit", "square")
+    assert (finding.limit, finding.actual, finding.where) == (6.0, clear, ("R3",))
+    assert ("too small to rail, too wide to leave" in finding.message) == (result == "fail")
+    assert "(IRC 2021 R312.1.3)" in finding.message
+
+
+def test_a_small_stretch_without_a_code() -> None:
+    """Nothing lets it stay open, so it fails, and the message says what would decide."""
+    finding = only("bay_size", None, **_stretch(3.5))
+    assert (finding.result, finding.severity) == ("fail", "violation")
+    assert "name a code with an opening limit" in finding.message
+
+
+def test_a_small_stretch_where_no_guard_is_required() -> None:
+    """At a drop of 20 in the IRC's openings do not bind, so 5 in may stay open."""
+    finding = only("bay_size", **_stretch(5.0, Drops(20.0)))
+    assert finding.result == "pass"
+    assert "no guard is required" in finding.message
+
+
+def test_a_small_stretch_by_an_amended_figure() -> None:
+    """A local 3 in sphere forbids a stretch of 3 1/2 in, and the finding is marked."""
+    code = code_with(IRC, opening_sphere=amended(IRC.figures["opening_sphere"], 3.0))
+    finding = only("bay_size", code, **_stretch(3.5))
+    assert (finding.result, finding.amended) == ("fail", True)
+    assert "the local authority's figure; the code prints 4\"" in finding.message
+
+
+def test_a_small_stretch_whose_drop_would_decide() -> None:
+    """With a made-up sphere of 3 in above a drop of 96 in, 3 1/2 in is open without its drop."""
+    case = When("drop", 96.0, 3.0, "Town bylaw 7")
+    figure = Figure(4.0, "less_than", "Town bylaw 6", "seen", (case,))
+    code = code_with(IRC, opening_sphere=figure)
+    finding = only("bay_size", code, **_stretch(3.5, Drops()))
+    assert (finding.result, finding.severity) == ("not_checked", "note")
+    assert "give its drop" in finding.message
+    assert only("bay_size", code, **_stretch(3.5, Drops(48.0))).result == "pass"
+    assert only("bay_size", code, **_stretch(3.5, Drops(97.0))).result == "fail"
