@@ -1,0 +1,62 @@
+"""How gunicorn runs the service. Everything that may differ comes from the settings."""
+
+import os
+import queue
+import signal
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from service.web.draining import DRAIN  # noqa: E402  (the path is set just above)
+from service.web.settings import SettingsError, read_settings  # noqa: E402
+
+try:
+    _settings = read_settings(os.environ)
+except SettingsError as error:
+    sys.exit(f"The service does not start:\n{error}")
+
+wsgi_app = "service.web.app:create_app()"
+_host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host
+bind = f"{_host}:{_settings.port}"
+workers = _settings.workers
+worker_class = "service.web.worker.Worker"
+logger_class = "service.web.logs.ServerLog"
+loglevel = _settings.log_level
+accesslog = None
+# One copy of the schemas and the catalogue for all workers, and the shared drain flag.
+preload_app = True
+timeout = _settings.timeout
+graceful_timeout = _settings.timeout
+limit_request_line = 4094
+limit_request_fields = 64
+limit_request_field_size = 8190
+control_socket_disable = True
+# The heartbeat file must not wait for a disk, nor want one that can be written.
+worker_tmp_dir = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
+
+
+def on_starting(server: Any) -> None:
+    """At SIGTERM readiness goes off first; the workers stop after the drain delay."""
+    stop = server.handle_term
+
+    def drain_then_stop() -> None:
+        DRAIN.begin()
+        _wait(server, _settings.drain)
+        stop()
+
+    server.handle_term = drain_then_stop
+
+
+def _wait(server: Any, seconds: float) -> None:
+    """So many seconds, or to the next signal that means stop; the dead are buried meanwhile."""
+    end = time.monotonic() + seconds
+    while (left := end - time.monotonic()) > 0:
+        try:
+            if server.SIG_QUEUE.get(timeout=left) != signal.SIGCHLD:
+                return
+        except queue.Empty:
+            return
+        server.reap_workers()

@@ -1,0 +1,49 @@
+"""Web: the application, put together."""
+
+from __future__ import annotations
+
+import os
+
+from flask import Flask
+from werkzeug.middleware.proxy_fix import ProxyFix
+
+from service.answer import answer
+from service.data.catalogue import load_catalogue
+from service.web.errors import attach_errors
+from service.web.every import attach_every
+from service.web.load import InFlight, Rate
+from service.web.logs import start_logs
+from service.web.readiness import DECK
+from service.web.routes import routes
+from service.web.settings import Settings, read_settings
+from service.web.shelf import fill_shelf
+from service.web.state import NAME, State
+
+
+def create_app(settings: Settings | None = None) -> Flask:
+    """The service as a WSGI application; settings from the environment where none are given."""
+    settings = settings or read_settings(os.environ)
+    start_logs(settings.log_level)
+    app = Flask("service.web", static_folder=None)
+    # Otherwise //v1/kits is answered with a redirect in HTML.
+    app.url_map.merge_slashes = False
+    app.extensions[NAME] = _prepare(settings)
+    attach_errors(app)
+    attach_every(app)
+    app.register_blueprint(routes)
+    if settings.proxies:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0)  # type: ignore[method-assign]
+    return app
+
+
+def _prepare(settings: Settings) -> State:
+    """Read what is shipped, make ready what never changes, and lay out one deck as a trial."""
+    catalogue = load_catalogue()
+    return State(
+        settings=settings,
+        catalogue=catalogue,
+        shelf=fill_shelf(catalogue, settings.body_limit),
+        readiness=answer(DECK, catalogue).digest,
+        in_flight=InFlight(settings.in_flight),
+        rate=Rate(settings.rate) if settings.rate else None,
+    )

@@ -1,0 +1,44 @@
+"""Web: the browsable page of the API, with no outside address.
+
+Swagger UI comes out of its Python package; the page and its few lines of script are ours, so
+that the policy can forbid script inside the page and nothing of a request is written into it.
+"""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from typing import Final
+
+from service.web.stored import Stored
+
+POLICY: Final = (
+    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; "
+    "img-src 'self' data:; connect-src 'self'; font-src 'self'; base-uri 'none'; "
+    "form-action 'none'; frame-ancestors 'none'"
+)
+"""Swagger UI writes style attributes; all else comes from here."""
+
+_BUNDLED: Final = {
+    "swagger-ui.css": "text/css",
+    "swagger-ui-bundle.js": "text/javascript",
+    "favicon-32x32.png": "image/png",
+}
+_OURS: Final = {"docs.css": "text/css", "docs.js": "text/javascript"}
+
+
+def load_page() -> Stored:
+    """The page itself."""
+    page = files("service.web").joinpath("static", "docs.html").read_bytes()
+    return Stored(page, "text/html", {"Content-Security-Policy": POLICY})
+
+
+def load_assets() -> dict[str, Stored]:
+    """What the page loads, by name."""
+    bundle = files("flask_swagger_ui").joinpath("dist")
+    static = files("service.web").joinpath("static")
+    found = {name: (bundle.joinpath(name), media) for name, media in _BUNDLED.items()}
+    found |= {name: (static.joinpath(name), media) for name, media in _OURS.items()}
+    return {
+        name: Stored(file.read_bytes(), media, negotiated=False)
+        for name, (file, media) in found.items()
+    }

@@ -1,0 +1,81 @@
+"""Web: what holds for every request and every reply: id, key, rate, headers, one line of log."""
+
+from __future__ import annotations
+
+import hmac
+import time
+
+import structlog
+from flask import Flask, Request, Response, g, request
+
+from service import RELEASE
+from service.web.errors import WebRefusal
+from service.web.request_id import HEADER, request_id
+from service.web.state import state
+
+
+def attach_every(app: Flask) -> None:
+    """Before: number and admit. After: head and log."""
+    app.before_request(_number)
+    app.before_request(_admit)
+    app.after_request(_log)
+    # Flask calls what comes after in reverse: heads first, so that the log sees what is sent.
+    app.after_request(_head)
+
+
+def _number() -> None:
+    g.started = time.perf_counter()
+    g.request_id = request_id(request.headers.get(HEADER))
+    g.digest = None
+
+
+def _admit() -> None:
+    """Refuse (401, 429) under /v1/; health answers to anyone."""
+    if not request.path.startswith("/v1/"):
+        return
+    now = state()
+    if now.settings.keys and not _has_key(request, now.settings.keys):
+        raise WebRefusal(
+            "unauthorized", "Send Authorization: Bearer and a key.", WWW_Authenticate="Bearer"
+        )
+    wait = now.rate.wait(request.remote_addr or "", time.monotonic()) if now.rate else 0
+    if wait:
+        raise WebRefusal(
+            "too_many_requests",
+            f"More than {now.settings.rate:g} requests a second; try again in {wait} s.",
+            Retry_After=str(wait),
+        )
+
+
+def _has_key(sent: Request, keys: tuple[str, ...]) -> bool:
+    """Whether Authorization has one of the keys; the time taken does not tell how nearly."""
+    scheme, _, key = sent.headers.get("Authorization", "").partition(" ")
+    given = key.strip().encode("utf-8", "replace")
+    matches = [hmac.compare_digest(given, known.encode()) for known in keys]
+    return scheme.lower() == "bearer" and any(matches)
+
+
+def _head(response: Response) -> Response:
+    headers = response.headers
+    headers["Release"] = RELEASE
+    headers[HEADER] = g.request_id
+    headers["X-Content-Type-Options"] = "nosniff"
+    headers.setdefault("Cache-Control", "no-store")
+    if request.method == "OPTIONS" and response.status_code == 200:
+        response.status_code = 204
+        headers.remove("Content-Type")
+    return response
+
+
+def _log(response: Response) -> Response:
+    structlog.get_logger().info(
+        "request",
+        id=g.request_id,
+        method=request.method[:16],
+        path=request.url_rule.rule if request.url_rule else None,
+        status=response.status_code,
+        ms=round((time.perf_counter() - g.started) * 1000, 1),
+        bytes=response.calculate_content_length(),
+        digest=g.digest,
+    )
+    return response

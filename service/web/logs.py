@@ -1,0 +1,70 @@
+"""Web: logs, one JSON object a line on standard error. Never a body, never a header but the id.
+
+What an exception says may quote the request, so a traceback here is its frames and its type.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import sys
+import traceback
+from datetime import UTC, datetime
+from typing import Any, Final
+
+import orjson
+import structlog
+from gunicorn.glogging import Logger
+
+LEVELS: Final = {"debug": 10, "info": 20, "warning": 30, "error": 40}
+
+
+def start_logs(level: str) -> None:
+    """Send structlog's lines, from `level` up, to standard error as JSON."""
+    structlog.configure(
+        processors=[_stamp, structlog.processors.JSONRenderer(serializer=orjson.dumps)],
+        wrapper_class=structlog.make_filtering_bound_logger(LEVELS[level]),
+        logger_factory=structlog.BytesLoggerFactory(sys.stderr.buffer),
+        cache_logger_on_first_use=False,
+    )
+
+
+def frames(error: BaseException) -> dict[str, Any]:
+    """The type of an exception and where it passed: file, line, function.
+
+    >>> frames(KeyError("something that was sent"))
+    {'error': 'KeyError', 'frames': []}
+    """
+    passed = traceback.extract_tb(error.__traceback__)
+    return {
+        "error": type(error).__name__,
+        "frames": [f"{frame.filename}:{frame.lineno} {frame.name}" for frame in passed],
+    }
+
+
+def _stamp(_logger: object, method: str, event: structlog.typing.EventDict) -> dict[str, Any]:
+    return {
+        "time": datetime.now(UTC).isoformat(timespec="milliseconds"),
+        "level": method,
+        "pid": os.getpid(),
+        **event,
+    }
+
+
+class JsonLines(logging.Formatter):
+    """The same form for records of the standard library's logging."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        event: dict[str, Any] = {"event": record.getMessage(), "logger": record.name}
+        if record.exc_info and record.exc_info[1] is not None:
+            event |= frames(record.exc_info[1])
+        return orjson.dumps(_stamp(None, record.levelname.lower(), event)).decode()
+
+
+class ServerLog(Logger):  # type: ignore[misc]  # gunicorn ships no types
+    """gunicorn's log of itself, in our form. Its access log stays off: ours says it."""
+
+    def setup(self, cfg: Any) -> None:
+        super().setup(cfg)
+        for handler in self.error_log.handlers:
+            handler.setFormatter(JsonLines())

@@ -1,0 +1,58 @@
+"""Web: what may be sent and what may be asked for: 415 and 406."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+
+from flask import Request
+from werkzeug.http import parse_options_header
+
+from service.web.errors import WebRefusal
+
+JSON: Final = "application/json"
+HTML: Final = "text/html"
+
+
+def want(request: Request, media: str) -> None:
+    """Refuse (406) where the Accept header rules `media` out; a missing one takes anything."""
+    if request.headers.get("Accept", "").strip() and weight(request.accept_mimetypes, media) <= 0:
+        raise WebRefusal("not_acceptable", f"The reply here is {media}; let Accept allow it.")
+
+
+def weight(accepted: Iterable[tuple[str, float]], media: str) -> float:
+    """How much `media` is wanted: by the most particular range that takes it in.
+
+    RFC 9110, section 12.5.1. werkzeug lets a wildcard bring back what a zero ruled out.
+
+    >>> weight([("*/*", 1), ("application/json", 0)], "application/json")
+    0
+    >>> weight([("text/html", 1), ("application/*", 0.1)], "application/json")
+    0.1
+    """
+    weights: dict[str, float] = {}
+    for value, wanted in accepted:
+        name = value.partition(";")[0].strip().lower()
+        weights[name] = max(wanted, weights.get(name, 0))
+    ranges = (media, media.partition("/")[0] + "/*", "*/*")
+    return next((weights[name] for name in ranges if name in weights), 0)
+
+
+def take_json(request: Request) -> None:
+    """Refuse (415) a body that does not call itself JSON in UTF-8, sent as it is.
+
+    Parameters other than charset mean nothing for JSON and are passed over.
+    """
+    media, options = parse_options_header(request.headers.get("Content-Type"))
+    if media.lower() != JSON:
+        raise WebRefusal("unsupported_media_type", f"Send Content-Type: {JSON}.", Accept_Post=JSON)
+    if options.get("charset", "utf-8").lower() not in ("utf-8", "utf8"):
+        raise WebRefusal(
+            "unsupported_media_type", "JSON is read as UTF-8; send it so.", Accept_Post=JSON
+        )
+    if request.headers.get("Content-Encoding", "identity").strip().lower() != "identity":
+        raise WebRefusal(
+            "unsupported_media_type",
+            "A compressed body is not read here; send it with no Content-Encoding.",
+            Accept_Encoding="identity",
+        )

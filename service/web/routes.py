@@ -1,0 +1,80 @@
+"""Web: the paths. Each asks elsewhere; none knows a status but through a refusal."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+
+import orjson
+from flask import Blueprint, Response, g, request
+
+from service import RELEASE
+from service.answer import answer
+from service.web.body import check_length, read_body
+from service.web.draining import DRAIN
+from service.web.errors import WebRefusal
+from service.web.load import InFlight
+from service.web.negotiation import JSON, take_json, want
+from service.web.state import state
+
+routes = Blueprint("routes", __name__)
+
+
+@routes.post("/v1/layout")
+def layout() -> Response:
+    """A deck document in, a layout document out."""
+    now = state()
+    want(request, JSON)
+    check_length(request, now.settings.body_limit)
+    take_json(request)
+    body = read_body(request, now.settings.body_limit)
+    with under_way(now.in_flight):
+        answered = answer(body, now.catalogue)
+    g.digest = answered.digest
+    return Response(answered.body, mimetype=JSON)
+
+
+@routes.get("/v1/kits")
+@routes.get("/v1/kits/<name>")
+@routes.get("/v1/codes")
+@routes.get("/v1/codes/<name>")
+@routes.get("/v1/schemas/<name>")
+@routes.get("/v1/openapi.json")
+@routes.get("/v1/limits")
+@routes.get("/v1/docs")
+@routes.get("/v1/docs/<name>")
+def stored(name: str = "") -> Response:
+    """What is loaded, and the contract itself: made ready at the start."""
+    now = state()
+    found = now.shelf.get(request.path)
+    if found is None:
+        raise WebRefusal("not_found", "Nothing of this name is loaded.")
+    return found.reply(request, shared=not now.settings.keys)
+
+
+@routes.get("/health/live")
+def live() -> Response:
+    """The process answers, and that is all it says."""
+    want(request, JSON)
+    return Response(orjson.dumps({"status": "live", "release": RELEASE}), mimetype=JSON)
+
+
+@routes.get("/health/ready")
+def ready() -> Response:
+    """A deck was laid out at the start, and the service is not about to stop."""
+    want(request, JSON)
+    if DRAIN.under_way:
+        raise WebRefusal("not_ready", "The service is about to stop.", Retry_After="5")
+    told = {"status": "ready", "release": RELEASE, "digest": state().readiness}
+    return Response(orjson.dumps(told), mimetype=JSON)
+
+
+@contextlib.contextmanager
+def under_way(in_flight: InFlight) -> Iterator[None]:
+    """Hold a place among the decks under way, or refuse (503)."""
+    with in_flight.place() as placed:
+        if not placed:
+            raise WebRefusal(
+                "busy", f"{in_flight.places} decks are under way already.", Retry_After="1"
+            )
+        yield

@@ -1,0 +1,184 @@
+"""Web: the settings, each from one environment variable, refused when unknown or wrong.
+
+HOST and PORT carry no prefix; every other name starts with GUARDS_. What Kubernetes injects
+for a service called `guards` (GUARDS_PORT=tcp://…, GUARDS_SERVICE_HOST, …) also starts so:
+those names are never ours and are passed over.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+PREFIX: Final = "GUARDS_"
+_INJECTED: Final = re.compile(
+    r"GUARDS_(SERVICE_HOST|SERVICE_PORT(_.+)?|PORT(_[0-9]+_(TCP|UDP|SCTP)(_(PROTO|PORT|ADDR))?)?)"
+)
+_LEVELS: Final = ("debug", "info", "warning", "error")
+
+
+class SettingsError(Exception):
+    """One line a setting that is unknown or wrong; the service does not start."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One environment variable: the default as text, how it is read, and what it does."""
+
+    name: str
+    default: str
+    read: Callable[[str], Any]
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What the service was told at its start. Times in seconds, sizes in bytes."""
+
+    host: str = "127.0.0.1"
+    port: int = 8080
+    workers: int = 2
+    body_limit: int = 1_048_576
+    keys: tuple[str, ...] = ()
+    rate: float = 0.0
+    in_flight: int = 0
+    proxies: int = 0
+    log_level: str = "info"
+    drain: float = 2.0
+    timeout: int = 30
+
+
+def _whole(least: int, most: int) -> Callable[[str], int]:
+    def read(text: str) -> int:
+        if not re.fullmatch(r"[0-9]{1,12}", text) or not least <= int(text) <= most:
+            raise ValueError(f"a whole number from {least} to {most}")
+        return int(text)
+
+    return read
+
+
+def _number(most: float) -> Callable[[str], float]:
+    def read(text: str) -> float:
+        if not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,6})?", text) or float(text) > most:
+            raise ValueError(f"a number from 0 to {most:g}")
+        return float(text)
+
+    return read
+
+
+def _host(text: str) -> str:
+    if not re.fullmatch(r"[0-9A-Za-z.:_-]{1,253}", text):
+        raise ValueError("an address or a host name, such as 127.0.0.1, :: or localhost")
+    return text
+
+
+def _level(text: str) -> str:
+    if text not in _LEVELS:
+        raise ValueError("one of " + ", ".join(_LEVELS))
+    return text
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    keys = tuple(key.strip() for key in text.split(",")) if text.strip() else ()
+    if not all(re.fullmatch(r"[A-Za-z0-9._~+/=-]{16,256}", key) for key in keys):
+        raise ValueError("keys of 16 to 256 of A-Z a-z 0-9 . _ ~ + / = -, with commas between")
+    return keys
+
+
+TABLE: Final = (
+    Setting("HOST", "127.0.0.1", _host, "address to listen on"),
+    Setting("PORT", "8080", _whole(1, 65535), "port to listen on"),
+    Setting("GUARDS_WORKERS", "2", _whole(1, 64), "worker processes"),
+    Setting(
+        "GUARDS_BODY_LIMIT",
+        "1048576",
+        _whole(1024, 67_108_864),
+        "longest request body in bytes; above it 413",
+    ),
+    Setting(
+        "GUARDS_KEYS",
+        "",
+        _keys,
+        "keys, comma separated; where set, /v1/ wants `Authorization: Bearer <key>`, else 401",
+    ),
+    Setting(
+        "GUARDS_RATE",
+        "0",
+        _number(1_000_000),
+        "requests a second from one address to one worker; above it 429; 0 is no limit",
+    ),
+    Setting(
+        "GUARDS_IN_FLIGHT",
+        "0",
+        _whole(0, 1024),
+        "decks under way at once over all workers; above it 503; 0 is no limit",
+    ),
+    Setting(
+        "GUARDS_PROXIES",
+        "0",
+        _whole(0, 8),
+        "proxies in front whose X-Forwarded-For is believed when the rate is counted",
+    ),
+    Setting("GUARDS_LOG_LEVEL", "info", _level, "least level logged: " + ", ".join(_LEVELS)),
+    Setting(
+        "GUARDS_DRAIN",
+        "2",
+        _number(600),
+        "seconds between readiness going off at SIGTERM and the end of accepting",
+    ),
+    Setting(
+        "GUARDS_TIMEOUT",
+        "30",
+        _whole(1, 600),
+        "seconds that one request may hold a worker, its sending included",
+    ),
+)
+"""Every setting there is; the README's table and the tests are held to it."""
+
+
+def read_settings(environ: Mapping[str, str]) -> Settings:
+    """The settings in `environ`; SettingsError names every one that is unknown or wrong.
+
+    >>> read_settings({"PORT": "9000"}).port
+    9000
+    >>> read_settings({"GUARDS_PORT": "tcp://10.0.0.7:80"}).port
+    8080
+    >>> read_settings({"GUARDS_WORKER": "4", "PORT": "http"})
+    Traceback (most recent call last):
+    service.web.settings.SettingsError: PORT is 'http'; it takes a whole number from 1 to 65535
+    GUARDS_WORKER is no setting; there are HOST, PORT, GUARDS_WORKERS, GUARDS_BODY_LIMIT, \
+GUARDS_KEYS, GUARDS_RATE, GUARDS_IN_FLIGHT, GUARDS_PROXIES, GUARDS_LOG_LEVEL, GUARDS_DRAIN, \
+GUARDS_TIMEOUT
+    """
+    faults: list[str] = []
+    values: dict[str, Any] = {}
+    for setting in TABLE:
+        text = environ.get(setting.name, setting.default)
+        try:
+            values[setting.name.removeprefix(PREFIX).lower()] = setting.read(text)
+        except ValueError as wanted:
+            faults.append(f"{setting.name} is {_shown(setting, text)}; it takes {wanted}")
+    faults += [
+        f"{name} is no setting; there are {', '.join(setting.name for setting in TABLE)}"
+        for name in unknown(environ)
+    ]
+    if faults:
+        raise SettingsError("\n".join(faults))
+    return Settings(**values)
+
+
+def unknown(environ: Mapping[str, str]) -> list[str]:
+    """Names with our prefix that are neither ours nor injected by Kubernetes."""
+    known = {setting.name for setting in TABLE}
+    return sorted(
+        name
+        for name in environ
+        if name.startswith(PREFIX) and name not in known and not _INJECTED.fullmatch(name)
+    )
+
+
+def _shown(setting: Setting, text: str) -> str:
+    """The wrong value, cut short; a key is a secret and is not shown."""
+    return "wrong" if setting.name == "GUARDS_KEYS" else repr(text[:40])

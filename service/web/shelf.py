@@ -1,0 +1,52 @@
+"""Web: every reply that is the same for everyone, made ready once, by its path."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import orjson
+
+from service.core import limits
+from service.data.catalogue import Catalogue
+from service.web.docs import load_assets, load_page
+from service.web.stored import Stored
+from service.wire.publish import openapi, schemas
+
+
+def fill_shelf(catalogue: Catalogue, body_limit: int) -> dict[str, Stored]:
+    """Kits, codes, schemas, the OpenAPI document, limits and the page of the API."""
+    shelf = {
+        "/v1/openapi.json": _json(openapi()),
+        "/v1/limits": _json(published_limits(body_limit)),
+        "/v1/docs": load_page(),
+    }
+    shelf |= _shelve("kits", catalogue.kit_documents)
+    shelf |= _shelve("codes", catalogue.code_documents)
+    shelf |= {f"/v1/schemas/{name}.json": _json(each) for name, each in schemas().items()}
+    shelf |= {f"/v1/docs/{name}": asset for name, asset in load_assets().items()}
+    return shelf
+
+
+def published_limits(body_limit: int) -> dict[str, int]:
+    """What a document may hold at most, by name, and the bytes of a body.
+
+    >>> published_limits(4096)["body"], published_limits(4096)["levels"]
+    (4096, 16)
+    """
+    named = {name.lower(): value for name, value in vars(limits).items() if isinstance(value, int)}
+    return {"body": body_limit, **named}
+
+
+def _shelve(kind: str, documents: Mapping[str, Any]) -> dict[str, Stored]:
+    """A list of what there is, and each document under its id."""
+    listed = [
+        {member: each[member] for member in ("id", "title", "unit") if member in each}
+        for each in documents.values()
+    ]
+    shelf = {f"/v1/{kind}": _json({kind: listed})}
+    return shelf | {f"/v1/{kind}/{name}": _json(each) for name, each in documents.items()}
+
+
+def _json(value: object) -> Stored:
+    return Stored(orjson.dumps(value))

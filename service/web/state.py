@@ -1,0 +1,32 @@
+"""Web: what the app holds between requests: made once at the start, then only read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import current_app
+
+from service.data.catalogue import Catalogue
+from service.web.load import InFlight, Rate
+from service.web.settings import Settings
+from service.web.stored import Stored
+
+NAME = "guards"
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """shelf: every ready-made reply by its path. readiness: the digest of the deck laid out."""
+
+    settings: Settings
+    catalogue: Catalogue
+    shelf: dict[str, Stored]
+    readiness: str
+    in_flight: InFlight
+    rate: Rate | None
+
+
+def state() -> State:
+    """That of the app which answers now."""
+    held: State = current_app.extensions[NAME]
+    return held

@@ -1,0 +1,40 @@
+"""Web: replies made ready at the start: bytes, their strong ETag, and 304 to who has them."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, field
+from typing import Final
+
+from flask import Request, Response
+
+from service.web.negotiation import want
+
+MAX_AGE: Final = 300
+"""Seconds that a copy may be used unasked; after a new release it is older than that once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stored:
+    """One reply that does not depend on the request. `negotiated`: Accept must allow `media`."""
+
+    body: bytes
+    media: str = "application/json"
+    headers: dict[str, str] = field(default_factory=dict)
+    negotiated: bool = True
+    etag: str = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "etag", hashlib.sha256(self.body).hexdigest()[:32])
+
+    def reply(self, request: Request, shared: bool) -> Response:
+        """The reply, or 304 where If-None-Match has its ETag. shared: any cache may keep it."""
+        if self.negotiated:
+            want(request, self.media)
+        response = Response(self.body, headers=self.headers, mimetype=self.media)
+        response.set_etag(self.etag)
+        response.headers["Cache-Control"] = (
+            f"{'public' if shared else 'private'}, max-age={MAX_AGE}"
+        )
+        response.make_conditional(request)
+        return response

@@ -1,0 +1,113 @@
+"""Web: gunicorn's sync worker, which answers what it refuses itself in our shape.
+
+What never reaches the application (a request line or a header field that is too long, HTTP
+that cannot be read) is a problem document with the release and a request id like any other.
+A connection that says nothing costs a worker a few seconds instead of the whole timeout.
+"""
+
+from __future__ import annotations
+
+import select
+import socket
+import struct
+from http import HTTPStatus
+from typing import Any, Final
+
+import structlog
+from gunicorn import http, util
+from gunicorn.http import errors as refused
+from gunicorn.workers.sync import SyncWorker
+
+from service import RELEASE
+from service.web.errors import MEDIA, Answer, WebRefusal, answer_to
+from service.web.logs import frames
+from service.web.request_id import HEADER, request_id
+
+SILENCE: Final = 5
+"""Seconds without a byte, in either direction, after which the other side is taken to have gone."""
+LINGER: Final = 134_217_728
+"""Bytes read and thrown away, for two seconds at most, so that a sender sees its refusal."""
+
+_SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
+    (BlockingIOError, "request_timeout", "The request stopped arriving."),
+    (SystemExit, "overrun", "It was given up after the time that one request may take."),
+    (refused.LimitRequestLine, "uri_too_long", "The request line is over 4094 bytes."),
+    (refused.LimitRequestHeaders, "headers_too_large", "Over 64 fields, or one over 8190 bytes."),
+    (refused.ExpectationFailed, "expectation_failed", "Only 100-continue can be expected."),
+    (refused.UnsupportedTransferCoding, "not_implemented", "Only chunked is read."),
+    (refused.ParseException, "bad_request", "The request line or a header field is ill-formed."),
+)
+
+
+class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
+    """One request at a time, each bounded in time."""
+
+    def handle(self, listener: Any, client: socket.socket, addr: Any) -> None:
+        """One connection, one request. What the other side broke off is nobody's error."""
+        request = None
+        try:
+            _lose_patience(client)
+            if not select.select([client], [], [], SILENCE)[0]:
+                return
+            request = next(http.get_parser(self.cfg, client, addr))
+            self.handle_request(listener, request, client, addr)
+        except (OSError, StopIteration) as error:
+            if request is None and isinstance(error, BlockingIOError):
+                self.handle_error(request, client, addr, error)
+            structlog.get_logger().debug("gone")
+        except BaseException as error:  # SystemExit too: the master's, after the timeout
+            self.handle_error(request, client, addr, error)
+        finally:
+            util.close_graceful(client, max_drain=LINGER)
+
+    def handle_error(self, req: Any, client: socket.socket, addr: Any, exc: BaseException) -> None:
+        """Answer what the application did not see, or could not end."""
+        sent = dict(req.headers).get(HEADER.upper()) if req is not None else None
+        known = request_id(sent)
+        answer = answer_to(_named(exc), known)
+        log = structlog.get_logger()
+        if answer.status == 500:
+            log.error("unexpected", id=known, **frames(exc))
+        log.info("request", id=known, status=answer.status, refused=type(exc).__name__)
+        try:
+            client.sendall(_written(answer, known))
+        except OSError:
+            log.debug("gone", id=known)
+
+
+def _lose_patience(client: socket.socket) -> None:
+    """Let a read or a write of a blocking socket fail with BlockingIOError after SILENCE.
+
+    settimeout() would bound the whole of a long reply, these bound each wait for progress.
+    """
+    span = struct.pack("@ll", SILENCE, 0)
+    client.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, span)
+    client.setsockopt(socket.SOL_SOCKET, socket.SO_SNDTIMEO, span)
+
+
+def _named(error: BaseException) -> BaseException:
+    for sort, slug, message in _SAID:
+        if isinstance(error, sort):
+            return WebRefusal(slug, message, **({"Retry_After": "5"} if slug == "overrun" else {}))
+    return error
+
+
+def _written(answer: Answer, known: str) -> bytes:
+    """A whole reply as bytes.
+
+    >>> _written(Answer(414, b"{}"), "a").splitlines()[0]
+    b'HTTP/1.1 414 Request-URI Too Long'
+    """
+    fields = {
+        "Content-Type": MEDIA,
+        "Content-Length": str(len(answer.body)),
+        "Connection": "close",
+        "Cache-Control": "no-store",
+        "X-Content-Type-Options": "nosniff",
+        "Release": RELEASE,
+        HEADER: known,
+        **answer.headers,
+    }
+    lines = [f"HTTP/1.1 {answer.status} {HTTPStatus(answer.status).phrase}"]
+    lines += [f"{name}: {value}" for name, value in fields.items()]
+    return "\r\n".join(lines).encode("latin-1") + b"\r\n\r\n" + answer.body

@@ -1,0 +1,97 @@
+"""The rooms see only what is below them: read from the source, not from what happens to run."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+SEES = {
+    "core": {"core"},
+    "rules": {"core", "rules"},
+    "wire": {"core", "rules", "wire"},
+    "data": {"core", "rules", "wire", "data"},
+    "answer": {"core", "rules", "wire", "data", "answer"},
+    "web": {"core", "rules", "wire", "data", "answer", "web"},
+}
+"""Each room and the rooms that it may import."""
+
+PURE = {
+    *("flask", "marshmallow", "json", "os", "time", "random", "logging"),
+    *("datetime", "orjson", "pathlib", "secrets", "socket", "subprocess", "sys", "threading"),
+}
+"""What core and rules may not import: their answer is a function of what they are given."""
+
+WEB_ONLY = {"flask", "werkzeug", "gunicorn", "structlog", "flask_swagger_ui"}
+"""What speaks HTTP or is told by the environment; no room but web has it."""
+
+
+def imported(source: str, module: str) -> Iterator[str]:
+    """Every module that `source` imports, anywhere in it, by its full name."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            base = module.split(".")[: -node.level] if node.level else []
+            stem = ".".join([*base, *([node.module] if node.module else [])])
+            yield stem
+            yield from (f"{stem}.{name.name}" for name in node.names)
+
+
+def faults(source: str, module: str) -> list[str]:
+    """What `module` imports and may not."""
+    room = module.split(".")[1]
+    found = []
+    for name in imported(source, module):
+        top, _, rest = name.partition(".")
+        other = rest.partition(".")[0]
+        if top == "service" and other in SEES and other not in SEES[room]:
+            found.append(f"{module} sees {name}")
+        if room in ("core", "rules") and top in PURE:
+            found.append(f"{module} is not pure: {name}")
+        if room != "web" and top in WEB_ONLY:
+            found.append(f"{module} knows the web: {name}")
+    return found
+
+
+def modules() -> list[tuple[str, Path]]:
+    """Every module of the service inside a room, by name."""
+    paths = sorted((ROOT / "service").rglob("*.py"))
+    named = [(".".join(path.relative_to(ROOT).with_suffix("").parts), path) for path in paths]
+    return [(name.removesuffix(".__init__"), path) for name, path in named if name.count(".") > 0]
+
+
+@pytest.mark.parametrize(
+    ("name", "path"),
+    [pytest.param(*entry, id=entry[0]) for entry in modules() if entry[0] != "service"],
+)
+def test_a_module_sees_only_the_rooms_below(name: str, path: Path) -> None:
+    """core <- rules <- wire <- data <- answer <- web, and core and rules are pure."""
+    assert name.split(".")[1] in SEES, f"{name} is in no room"
+    assert faults(path.read_text(encoding="utf-8"), name) == []
+
+
+@pytest.mark.parametrize(
+    ("source", "module", "said"),
+    [
+        ("from service.wire import strict", "service.core.bays", "sees"),
+        ("import service.web.app", "service.answer", "sees"),
+        ("from service import rules", "service.core.bays", "sees"),
+        ("from ..rules import finding", "service.core.bays", "sees"),
+        ("def f():\n    import json", "service.core.bays", "not pure"),
+        ("from os import path", "service.rules.judge", "not pure"),
+        ("import flask", "service.wire.deck", "knows the web"),
+    ],
+)
+def test_a_wrong_import_is_seen(source: str, module: str, said: str) -> None:
+    """However it is written and wherever it stands, one in the wrong direction is named."""
+    assert any(said in fault for fault in faults(source, module))
+
+
+def test_a_right_import_is_not_blamed() -> None:
+    """Below, the standard library and shapely are seen freely."""
+    source = "import math\nimport shapely\nfrom service.core.measure import Length"
+    assert faults(source, "service.rules.judge") == []

@@ -1,0 +1,109 @@
+"""The contract as published, tried by schemathesis: in process, and through gunicorn."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, settings
+from jsonschema import Draft202012Validator
+from openapi_spec_validator import OpenAPIV31SpecValidator
+from schemathesis.config import SchemathesisConfig
+
+from service.web.app import create_app
+from service.web.settings import Settings
+from tests.web.running import Server
+
+CONFIG = Path(__file__).with_name("schemathesis.toml")
+LONG = bool(os.environ.get("TEST_LONG"))
+
+PATHS = {
+    "/v1/layout",
+    "/v1/kits",
+    "/v1/kits/{id}",
+    "/v1/codes",
+    "/v1/codes/{id}",
+    "/v1/schemas/{name}.json",
+    "/v1/openapi.json",
+    "/v1/limits",
+    "/v1/docs",
+    "/health/live",
+    "/health/ready",
+}
+
+schema = schemathesis.openapi.from_wsgi(
+    "/v1/openapi.json",
+    create_app(Settings(log_level="error")),
+    config=SchemathesisConfig.from_path(CONFIG),
+)
+
+
+@schema.parametrize()
+@settings(
+    max_examples=2000 if LONG else 60,
+    derandomize=not LONG,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+)
+def test_in_process(case: schemathesis.Case) -> None:
+    """Every operation, from data that fits and data that does not, by all checks."""
+    reply = case.call_and_validate()
+    if case.path == "/v1/layout" and reply.request.body and case.media_type == "application/json":
+        judge(reply.request.body, reply.status_code)
+
+
+def judge(sent: Any, status: int) -> None:
+    """An independent validator says whether the body fits; the status has to say the same."""
+    body = json.loads(sent)
+    if DECK.is_valid(body):
+        assert status in (200, 406, 413, 422)
+    else:
+        assert status in (400, 406, 413)
+
+
+DECK = Draft202012Validator(json.loads(schema.app.test_client().get("/v1/schemas/deck.json").data))
+
+
+def test_through_gunicorn(server: Server, tmp_path: Path) -> None:
+    """The same document and all checks against the running server, in all phases."""
+    command = [
+        *(sys.executable, "-c", "from schemathesis.cli import schemathesis; schemathesis()"),
+        *("--config-file", str(CONFIG)),
+        *("run", f"{server.url}/v1/openapi.json", "--checks", "all", "--no-color"),
+        *("--max-examples", "1000" if LONG else "25", "--seed", "1", "--request-timeout", "20"),
+    ]
+    ended = subprocess.run(
+        command, cwd=tmp_path, capture_output=True, text=True, timeout=3000, check=False
+    )
+    assert ended.returncode == 0, ended.stdout[-6000:] + ended.stderr[-2000:]
+
+
+def test_no_request_made_the_server_stumble(server: Server) -> None:
+    """Whatever the tests of this session sent to it, nothing of it was an error of the service."""
+    assert [line for line in server.lines() if line.get("event") == "unexpected"] == []
+
+
+def test_the_document_is_openapi_3_1() -> None:
+    """By the specification's own validator."""
+    OpenAPIV31SpecValidator(schema.raw_schema).validate()
+
+
+def test_the_document_has_every_path_and_no_other() -> None:
+    """What is served is what is published."""
+    assert set(schema.raw_schema["paths"]) == PATHS
+
+
+@pytest.mark.parametrize("path", sorted(PATHS - {"/v1/docs"}))
+def test_every_operation_publishes_its_problem(path: str) -> None:
+    """Each has at least one refusal, as a problem document."""
+    for operation in schema.raw_schema["paths"][path].values():
+        refusals = [
+            reply for status, reply in operation["responses"].items() if status.startswith("4")
+        ]
+        assert refusals

@@ -1,0 +1,96 @@
+"""The page of the API works with no outside address and takes no script but our files."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from urllib.parse import urljoin
+
+import pytest
+from flask.testing import FlaskClient
+
+
+class Addresses(HTMLParser):
+    """Every src and href of a page, the inline scripts and styles, and the on… attributes."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.loaded: list[str] = []
+        self.linked: list[str] = []
+        self.inline: list[str] = []
+        self.feed(page)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Sort what the tag names."""
+        named = dict(attrs)
+        for name in ("src", "href"):
+            if named.get(name):
+                (self.linked if tag == "a" else self.loaded).append(str(named[name]))
+        if tag == "style" or (tag == "script" and "src" not in named):
+            self.inline.append(tag)
+        self.inline += [name for name in named if name.startswith("on") or name == "style"]
+
+
+@pytest.fixture
+def page(client: FlaskClient) -> Addresses:
+    """The page, parsed."""
+    return Addresses(client.get("/v1/docs").get_data(as_text=True))
+
+
+def test_everything_that_the_page_loads_is_served_here(
+    client: FlaskClient, page: Addresses
+) -> None:
+    """Relative addresses, each of which answers 200 with its own type."""
+    assert len(page.loaded) == 5
+    for address in page.loaded + page.linked:
+        assert "//" not in address
+        reply = client.get(urljoin("/v1/docs", address))
+        assert reply.status_code == 200, address
+        assert len(reply.data) > 0
+
+
+def test_the_policy_allows_only_this_host(client: FlaskClient, page: Addresses) -> None:
+    """Nothing by default, scripts from here alone and none inside the page; it holds none."""
+    policy = client.get("/v1/docs").headers["Content-Security-Policy"]
+    rules = dict(rule.strip().split(" ", 1) for rule in policy.split(";"))
+    assert rules["default-src"] == "'none'"
+    assert rules["script-src"] == rules["connect-src"] == "'self'"
+    assert rules["frame-ancestors"] == "'none'"
+    assert "http" not in policy
+    assert page.inline == []
+
+
+def test_our_script_asks_for_our_document_and_no_outside_check(client: FlaskClient) -> None:
+    """Swagger UI would send the document's address to a validator elsewhere unless told not to."""
+    script = client.get("/v1/docs/docs.js").get_data(as_text=True)
+    assert "validatorUrl: null" in script
+    assert 'url: "openapi.json"' in script
+    assert not re.search(r"https?://", script)
+
+
+def test_the_style_sheet_loads_nothing_from_elsewhere(client: FlaskClient) -> None:
+    """Every url(...) in it is data."""
+    sheet = client.get("/v1/docs/swagger-ui.css").get_data(as_text=True)
+    assert re.findall(r"url\((?!['\"]?data:)[^)]*\)", sheet) == []
+
+
+def test_the_page_is_the_same_whatever_is_sent(client: FlaskClient) -> None:
+    """No query, header or host of a request is written into HTML."""
+    plain = client.get("/v1/docs").data
+    sent = client.get(
+        "/v1/docs?url=//evil.example/x&<script>",
+        headers={"Host": "evil.example", "X-Forwarded-Host": "evil.example"},
+    )
+    assert sent.data == plain
+
+
+@pytest.mark.parametrize("accept", ["text/html", "text/html,application/xhtml+xml,*/*;q=0.8"])
+def test_a_browser_gets_html(client: FlaskClient, accept: str) -> None:
+    """As HTML in UTF-8."""
+    reply = client.get("/v1/docs", headers={"Accept": accept})
+    assert (reply.status_code, reply.content_type) == (200, "text/html; charset=utf-8")
+
+
+def test_one_who_wants_only_json_is_told_406(client: FlaskClient) -> None:
+    """The page is HTML and nothing else."""
+    assert client.get("/v1/docs", headers={"Accept": "application/json"}).status_code == 406

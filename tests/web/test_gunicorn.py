@@ -1,0 +1,274 @@
+"""The service as it runs: gunicorn's own refusals, slow senders, and the end at SIGTERM."""
+
+from __future__ import annotations
+
+import concurrent.futures
+import json
+import signal
+import socket
+import time
+import urllib.error
+import urllib.request
+from email.message import Message
+from email.parser import BytesParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from service import RELEASE
+from tests.web.running import DECK, Server, running
+
+HEAD = b"POST /v1/layout HTTP/1.1\r\nHost: a\r\nContent-Type: application/json\r\n"
+
+
+def parse(reply: bytes) -> tuple[int, Message, bytes]:
+    """Status, headers and body of a raw reply."""
+    head, _, body = reply.partition(b"\r\n\r\n")
+    first, _, fields = head.partition(b"\r\n")
+    return int(first.split()[1]), BytesParser().parsebytes(fields, headersonly=True), body
+
+
+def refused(reply: bytes, status: int, code: str) -> None:
+    """The one shape of a refusal, with the headers of every reply."""
+    got, headers, body = parse(reply)
+    assert got == status, reply[:300]
+    assert headers["Content-Type"] == "application/problem+json"
+    assert headers["Release"] == RELEASE
+    assert headers["X-Request-Id"]
+    assert headers["Cache-Control"] == "no-store"
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    assert int(headers["Content-Length"]) == len(body)
+    document = json.loads(body)
+    assert (document["status"], document["errors"][0]["code"]) == (status, code)
+
+
+def test_a_deck_is_laid_out(server: Server) -> None:
+    """The main job through the real server."""
+    body = json.dumps(DECK).encode()
+    reply = server.raw(HEAD + b"Content-Length: %d\r\n\r\n" % len(body) + body)
+    status, headers, sent = parse(reply)
+    assert (status, headers["Content-Type"]) == (200, "application/json")
+    assert json.loads(sent)["release"] == RELEASE
+
+
+@pytest.mark.parametrize(
+    ("sent", "status", "code"),
+    [
+        pytest.param(b"GET /" + b"a" * 5000 + b" HTTP/1.1\r\n\r\n", 414, "uri_too_long", id="414"),
+        pytest.param(
+            b"GET /v1/kits HTTP/1.1\r\nX-Long: " + b"a" * 9000 + b"\r\n\r\n",
+            431,
+            "headers_too_large",
+            id="431 long",
+        ),
+        pytest.param(
+            b"GET /v1/kits HTTP/1.1\r\n" + b"X-Many: a\r\n" * 65 + b"\r\n",
+            431,
+            "headers_too_large",
+            id="431 many",
+        ),
+        pytest.param(b"GARBAGE\r\n\r\n", 400, "bad_request", id="no HTTP"),
+        pytest.param(
+            b"GET / HTTP/1.1\r\nno colon\r\n\r\n", 400, "bad_request", id="header without colon"
+        ),
+        pytest.param(
+            b"GET / HTTP/1.1\r\nX\x00: a\r\n\r\n", 400, "bad_request", id="NUL in a header's name"
+        ),
+        pytest.param(HEAD + b"Content-Length: ten\r\n\r\n", 400, "bad_request", id="length"),
+        pytest.param(
+            HEAD + b"Content-Length: 2\r\nTransfer-Encoding: chunked\r\n\r\n",
+            400,
+            "bad_request",
+            id="length and chunks",
+        ),
+        pytest.param(
+            HEAD + b"Transfer-Encoding: chunked\r\n\r\nZZ\r\n", 400, "bad_request", id="chunk size"
+        ),
+        pytest.param(
+            HEAD + b"Transfer-Encoding: chunked\r\n\r\n2\r\n{}xx0\r\n\r\n",
+            400,
+            "bad_request",
+            id="chunk end",
+        ),
+        pytest.param(
+            HEAD + b"Transfer-Encoding: squashed\r\n\r\n", 501, "not_implemented", id="coding"
+        ),
+        pytest.param(
+            HEAD + b"Expect: a miracle\r\n\r\n", 417, "expectation_failed", id="expectation"
+        ),
+        pytest.param(b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n", 400, "bad_request", id="HTTP/2 preface"),
+    ],
+)
+def test_what_gunicorn_refuses_has_the_same_shape(
+    server: Server, sent: bytes, status: int, code: str
+) -> None:
+    """Wherever a request is stopped, the caller reads one kind of document."""
+    refused(server.raw(sent), status, code)
+
+
+def test_a_body_that_stops_short_is_400(server: Server) -> None:
+    """The other side half-closes in the middle: what came is no whole JSON."""
+    with socket.create_connection(("127.0.0.1", server.port), timeout=20) as wire:
+        wire.sendall(HEAD + b'Content-Length: 50\r\n\r\n{"unit": ')
+        wire.shutdown(socket.SHUT_WR)
+        reply = b"".join(iter(lambda: wire.recv(65_536), b""))
+    assert parse(reply)[0] == 400
+
+
+def chunked(total: int, piece: bytes) -> bytes:
+    """A chunked body of `total` bytes in all."""
+    chunk = b"%x\r\n" % len(piece) + piece + b"\r\n"
+    return chunk * (total // len(piece)) + b"0\r\n\r\n"
+
+
+def test_a_long_chunked_body_is_413(server: Server) -> None:
+    """A whole document and two million spaces after it: never cut and answered 200."""
+    first = json.dumps(DECK).encode()
+    sent = b"%x\r\n" % len(first) + first + b"\r\n" + chunked(2_000_000, b" " * 10_000)
+    refused(server.raw(HEAD + b"Transfer-Encoding: chunked\r\n\r\n" + sent), 413, "body_too_long")
+
+
+@pytest.mark.parametrize("how", ["by length", "chunked"])
+def test_a_hundred_megabytes_are_refused_quickly_and_the_sender_sees_it(
+    server: Server, how: str
+) -> None:
+    """The refusal is read by a client that sends everything first; no connection reset."""
+    piece = b" " * 100_000
+    head, part = b"Content-Length: 100000000\r\n\r\n", piece
+    if how == "chunked":
+        head, part = b"Transfer-Encoding: chunked\r\n\r\n", b"186a0\r\n" + piece + b"\r\n"
+    with socket.create_connection(("127.0.0.1", server.port), timeout=20) as wire:
+        wire.sendall(HEAD + head)
+        for _ in range(1000):
+            wire.sendall(part)
+        reply = b"".join(iter(lambda: wire.recv(65_536), b""))
+    refused(reply, 413, "body_too_long")
+
+
+def test_a_body_may_wait_for_the_word_to_go_on(server: Server) -> None:
+    """Expect: 100-continue, as curl sends it with a long body."""
+    body = json.dumps(DECK).encode()
+    with socket.create_connection(("127.0.0.1", server.port), timeout=20) as wire:
+        wire.sendall(HEAD + b"Expect: 100-continue\r\nContent-Length: %d\r\n\r\n" % len(body))
+        assert wire.recv(1000) == b"HTTP/1.1 100 Continue\r\n\r\n"
+        wire.sendall(body)
+        assert b" 200 " in wire.recv(1000).splitlines()[0]
+
+
+def test_a_refusal_of_gunicorns_is_logged_like_any_other(server: Server) -> None:
+    """One line with the status and the id of the reply, and nothing of what was sent."""
+    reply = server.raw(b"GET / HTTP/1.1\r\nX-Secret-Thing\r\n\r\n")
+    known = parse(reply)[1]["X-Request-Id"]
+    (line,) = [line for line in server.lines() if line.get("id") == known]
+    assert (line["event"], line["status"]) == ("request", 400)
+    assert "Secret" not in server.log.read_text()
+
+
+def test_every_line_of_the_log_is_json(server: Server) -> None:
+    """gunicorn's own lines too: `lines` parses each of them."""
+    events = [line["event"] for line in server.lines()]
+    assert any(event.startswith("Listening at") for event in events)
+
+
+def test_silent_and_half_sent_requests_do_not_stall_the_service(tmp_path: Path) -> None:
+    """As many as there are workers say nothing or half; a third is answered within seconds."""
+    with running(tmp_path / "log", GUARDS_WORKERS="2") as server:
+        address = ("127.0.0.1", server.port)
+        silent = socket.create_connection(address, timeout=20)
+        half = socket.create_connection(address, timeout=20)
+        with silent, half:
+            half.sendall(HEAD + b"Content-Length: 50\r\n\r\n{")
+            time.sleep(0.2)
+            started = time.monotonic()
+            assert b" 200 " in server.raw(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
+            assert time.monotonic() - started < 12
+            refused(half.recv(65_536), 408, "request_timeout")
+            assert silent.recv(10) == b""
+
+
+def test_a_trickle_is_cut_off_at_the_timeout(tmp_path: Path) -> None:
+    """A byte now and then never goes silent; the time that one request may take still ends it."""
+    with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="2") as server:
+        with socket.create_connection(("127.0.0.1", server.port), timeout=20) as wire:
+            wire.sendall(HEAD + b"Content-Length: 500\r\n\r\n")
+            reply = trickle(wire, most=30)
+        status, headers, _ = parse(reply)
+        assert (status, headers["Retry-After"]) == (503, "5")
+        assert b" 200 " in server.raw(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
+
+
+def trickle(wire: socket.socket, most: int) -> bytes:
+    """Send a byte every half second until something comes back; all of it."""
+    wire.settimeout(0.5)
+    for _ in range(most):
+        wire.sendall(b" ")
+        try:
+            first = wire.recv(65_536)
+        except TimeoutError:
+            continue
+        wire.settimeout(20)
+        return first + b"".join(iter(lambda: wire.recv(65_536), b""))
+    raise AssertionError("nothing came back")
+
+
+def ask(url: str, timeout: float = 20) -> int:
+    """The status of a GET."""
+    try:
+        with urllib.request.urlopen(url, timeout=timeout) as reply:
+            return int(reply.status)
+    except urllib.error.HTTPError as error:
+        return error.code
+
+
+def slow_body(server: Server, seconds: float) -> tuple[int, Any]:
+    """A deck whose last byte is sent `seconds` after the first: status and document."""
+    body = json.dumps(DECK).encode()
+    with socket.create_connection(("127.0.0.1", server.port), timeout=20) as wire:
+        wire.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(body) + body[:-1])
+        time.sleep(seconds)
+        wire.sendall(body[-1:])
+        reply = b"".join(iter(lambda: wire.recv(65_536), b""))
+    status, _, sent = parse(reply)
+    return status, json.loads(sent)
+
+
+def test_at_sigterm_readiness_goes_off_and_what_is_under_way_ends(tmp_path: Path) -> None:
+    """During the drain: not ready, still answering; after it: the request that was under way is
+    answered whole, the port is closed, and the process ends with 0."""
+    with running(tmp_path / "log", GUARDS_DRAIN="1.5") as server:
+        with concurrent.futures.ThreadPoolExecutor(1) as pool:
+            under_way = pool.submit(slow_body, server, 3.0)
+            time.sleep(0.3)
+            server.process.send_signal(signal.SIGTERM)
+            time.sleep(0.5)
+            during = (ask(f"{server.url}/health/ready"), ask(f"{server.url}/v1/kits"))
+            live = ask(f"{server.url}/health/live")
+            status, document = under_way.result(20)
+        assert (during, live) == ((503, 200), 200)
+        assert (status, document["release"]) == (200, RELEASE)
+        assert server.process.wait(20) == 0
+        with pytest.raises(urllib.error.URLError):
+            ask(f"{server.url}/health/live", timeout=2)
+
+
+def test_a_second_signal_ends_the_drain(tmp_path: Path) -> None:
+    """Whoever cannot wait sends it again."""
+    with running(tmp_path / "log", GUARDS_DRAIN="60") as server:
+        server.process.send_signal(signal.SIGTERM)
+        time.sleep(0.5)
+        assert ask(f"{server.url}/health/ready") == 503
+        server.process.send_signal(signal.SIGTERM)
+        assert server.process.wait(20) == 0
+
+
+def test_a_reload_loses_nothing(tmp_path: Path) -> None:
+    """At HUP the workers are replaced and every request is answered meanwhile."""
+    with running(tmp_path / "log") as server:
+        codes = []
+        for number in range(40):
+            if number == 10:
+                server.process.send_signal(signal.SIGHUP)
+            codes.append(ask(f"{server.url}/v1/kits"))
+            time.sleep(0.02)
+        assert set(codes) == {200}

@@ -1,0 +1,124 @@
+"""What every reply carries, and what a line of log holds."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from service import RELEASE
+from service.web import routes
+
+Make = Callable[..., FlaskClient]
+
+ALL = [
+    ("GET", "/v1/kits"),
+    ("GET", "/v1/docs"),
+    ("GET", "/v1/docs/docs.css"),
+    ("GET", "/health/live"),
+    ("GET", "/health/ready"),
+    ("GET", "/nothing"),
+    ("PUT", "/v1/layout"),
+    ("POST", "/v1/layout"),
+    ("OPTIONS", "/v1/layout"),
+    ("HEAD", "/v1/limits"),
+]
+
+
+@pytest.mark.parametrize(("method", "path"), ALL)
+def test_every_reply_names_the_release_and_the_request(
+    client: FlaskClient, method: str, path: str
+) -> None:
+    """Refusals included; and no browser guesses at a type."""
+    reply = client.open(path, method=method, headers={"X-Request-Id": "job-17.2_a"})
+    assert reply.headers["Release"] == RELEASE
+    assert reply.headers["X-Request-Id"] == "job-17.2_a"
+    assert reply.headers["X-Content-Type-Options"] == "nosniff"
+    assert "Cache-Control" in reply.headers
+
+
+@pytest.mark.parametrize("sent", ["", "a b", "a" * 65, "<b>", "a\tb", "é", "a,b", '"'])
+def test_an_id_that_is_not_safe_to_write_down_is_replaced(client: FlaskClient, sent: str) -> None:
+    """1 to 64 of A-Z a-z 0-9 . _ -; anything else gets a new one."""
+    given = client.get("/health/live", headers={"X-Request-Id": sent}).headers["X-Request-Id"]
+    assert given != sent
+    assert len(given) == 32
+
+
+def test_new_ids_differ(client: FlaskClient) -> None:
+    """Two requests without an id are told apart."""
+    ids = {client.get("/health/live").headers["X-Request-Id"] for _ in range(3)}
+    assert len(ids) == 3
+
+
+def test_a_request_is_one_line_without_its_body(
+    make_client: Make, deck: dict[str, Any], capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """Method, route, status, time, size, id and digest; nothing that was sent."""
+    client = make_client()
+    capfdbinary.readouterr()
+    title = "A house that nobody should read of"
+    headers = {"X-Request-Id": "job-9", "Authorization": "Bearer whatever", "X-Other": "private"}
+    reply = client.post("/v1/layout", json=deck | {"title": title}, headers=headers)
+    logged = capfdbinary.readouterr().err
+    line = json.loads(logged)
+    assert {name: line[name] for name in ("id", "method", "path", "status")} == {
+        "id": "job-9",
+        "method": "POST",
+        "path": "/v1/layout",
+        "status": 200,
+    }
+    assert line["digest"] == json.loads(reply.data)["digest"]
+    assert line["bytes"] == len(reply.data)
+    assert line["ms"] >= 0
+    for secret in (title, "whatever", "private"):
+        assert secret.encode() not in logged
+
+
+def test_a_path_is_logged_as_its_route(
+    make_client: Make, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """What stands in the path is the caller's; the route is ours."""
+    client = make_client()
+    capfdbinary.readouterr()
+    client.get("/v1/kits/some-secret-name")
+    client.get("/somewhere-else?key=some-secret-name")
+    first, second = map(json.loads, capfdbinary.readouterr().err.splitlines())
+    assert (first["path"], second["path"]) == ("/v1/kits/<name>", None)
+    assert "some-secret-name" not in json.dumps([first, second])
+
+
+def test_an_unplanned_error_is_logged_with_where_it_passed_but_not_what_it_says(
+    make_client: Make,
+    deck: dict[str, Any],
+    capfdbinary: pytest.CaptureFixture[bytes],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Type and frames under the request's id; the words of an exception may quote the body."""
+
+    def broken(body: bytes, catalogue: Any) -> Any:
+        raise KeyError("a secret of the caller")
+
+    client = make_client()
+    monkeypatch.setattr(routes, "answer", broken)
+    capfdbinary.readouterr()
+    client.post("/v1/layout", json=deck, headers={"X-Request-Id": "job-3"})
+    logged = capfdbinary.readouterr().err
+    error, line = map(json.loads, logged.splitlines())
+    assert (error["event"], error["id"], error["error"]) == ("unexpected", "job-3", "KeyError")
+    assert any("test_replies.py" in frame and "broken" in frame for frame in error["frames"])
+    assert (line["event"], line["status"]) == ("request", 500)
+    assert b"a secret" not in logged
+
+
+def test_the_level_of_the_log_is_kept(
+    make_client: Make, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """At `warning` an ordinary request is not logged."""
+    client = make_client(log_level="warning")
+    capfdbinary.readouterr()
+    client.get("/v1/kits")
+    assert capfdbinary.readouterr().err == b""

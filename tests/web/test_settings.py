@@ -1,0 +1,115 @@
+"""Settings come from the environment, are all in one table, and are refused when wrong."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+
+from service.web.settings import TABLE, Settings, SettingsError, read_settings
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def test_the_defaults_of_the_table_and_of_the_record_are_the_same() -> None:
+    """An empty environment gives what Settings() gives."""
+    assert read_settings({}) == Settings()
+
+
+def test_every_member_of_the_record_has_a_row() -> None:
+    """No setting can be had but through the table."""
+    named = [setting.name.removeprefix("GUARDS_").lower() for setting in TABLE]
+    assert named == [field.name for field in fields(Settings)]
+
+
+def test_loopback_is_the_default() -> None:
+    """Nothing listens to the network unless told to."""
+    assert Settings().host == "127.0.0.1"
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        *[("PORT", text) for text in ("", "0", "65536", "http", "8080 ", "-1", "tcp://10.0.0.1:8")],
+        *[("HOST", text) for text in ("", "a b", "127.0.0.1; rm")],
+        *[("GUARDS_WORKERS", text) for text in ("0", "65", "1.5", "two", "٣")],
+        *[("GUARDS_BODY_LIMIT", text) for text in ("0", "1e6", "999999999")],
+        *[("GUARDS_KEYS", text) for text in ("short", "with a space in it", ",")],
+        *[("GUARDS_RATE", text) for text in ("-1", "nan", "inf", "1e3", "")],
+        *[("GUARDS_IN_FLIGHT", text) for text in ("-1", "x")],
+        *[("GUARDS_PROXIES", text) for text in ("9", "yes")],
+        *[("GUARDS_LOG_LEVEL", text) for text in ("INFO", "loud", "")],
+        *[("GUARDS_DRAIN", text) for text in ("-1", "601")],
+        *[("GUARDS_TIMEOUT", text) for text in ("0", "601")],
+    ],
+)
+def test_a_wrong_value_is_refused_by_name(name: str, text: str) -> None:
+    """The line names the variable, so that a person knows where to look."""
+    with pytest.raises(SettingsError, match=f"^{name} "):
+        read_settings({name: text})
+
+
+def test_every_fault_is_told_at_once() -> None:
+    """Two wrong values and an unknown name are three lines."""
+    with pytest.raises(SettingsError) as caught:
+        read_settings({"PORT": "x", "GUARDS_WORKERS": "x", "GUARDS_COLOUR": "red"})
+    assert len(str(caught.value).splitlines()) == 3
+
+
+def test_a_key_is_never_shown() -> None:
+    """A key that is refused is a secret all the same."""
+    with pytest.raises(SettingsError) as caught:
+        read_settings({"GUARDS_KEYS": "hunter2!"})
+    assert "hunter2" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "GUARDS_SERVICE_HOST",
+        "GUARDS_SERVICE_PORT",
+        "GUARDS_SERVICE_PORT_HTTP",
+        "GUARDS_PORT",
+        "GUARDS_PORT_80_TCP",
+        "GUARDS_PORT_80_TCP_ADDR",
+        "GUARDS_PORT_80_TCP_PORT",
+        "GUARDS_PORT_80_TCP_PROTO",
+    ],
+)
+def test_what_kubernetes_injects_is_passed_over(name: str) -> None:
+    """A service called `guards` puts these into every pod beside it (service links)."""
+    assert read_settings({name: "tcp://10.0.0.1:80"}) == Settings()
+
+
+def test_keys_are_read_apart() -> None:
+    """Commas part them, spaces around them do not count."""
+    first, second = "a" * 16, "b" * 20
+    assert read_settings({"GUARDS_KEYS": f"{first}, {second}"}).keys == (first, second)
+
+
+def test_gunicorn_stops_with_one_clear_line() -> None:
+    """A wrong setting ends the start with its name and no traceback."""
+    ended = subprocess.run(
+        [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
+        cwd=ROOT,
+        env={**os.environ, "GUARDS_WORKERS": "many"},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert ended.returncode != 0
+    assert "GUARDS_WORKERS is 'many'" in ended.stderr
+    assert "Traceback" not in ended.stderr
+
+
+def test_the_readme_lists_every_setting_with_its_default_and_meaning() -> None:
+    """The README's table and the code say the same."""
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    for setting in TABLE:
+        default = f"`{setting.default}`" if setting.default else "none"
+        assert f"| `{setting.name}` | {default} | {setting.meaning} |" in readme

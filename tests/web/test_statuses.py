@@ -1,0 +1,348 @@
+"""The contract's table of statuses (section 1), from both sides, for every path."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from service.core import limits
+from service.web import routes
+from service.web.errors import KINDS
+
+Make = Callable[..., FlaskClient]
+
+READ = [
+    "/v1/kits",
+    "/v1/kits/picket-glass-surface-in",
+    "/v1/codes",
+    "/v1/codes/us-irc-2021",
+    *(f"/v1/schemas/{name}.json" for name in ("deck", "kit", "code", "layout", "problem")),
+    "/v1/openapi.json",
+    "/v1/limits",
+    "/health/live",
+    "/health/ready",
+]
+"""Every path that gives JSON to a GET."""
+
+
+def refused(reply: TestResponse, status: int, code: str | None = None) -> dict[str, Any]:
+    """The problem document of a reply, once its shape is seen to be the one shape."""
+    assert reply.status_code == status, reply.data[:500]
+    assert reply.headers["Content-Type"] == "application/problem+json"
+    assert reply.headers["Cache-Control"] == "no-store"
+    assert reply.headers["Release"]
+    assert reply.headers["X-Request-Id"]
+    document: dict[str, Any] = json.loads(reply.data)
+    assert {"type", "title", "status", "detail", "errors"} <= set(document)
+    assert document["status"] == status
+    assert document["errors"]
+    for error in document["errors"]:
+        assert set(error) == {"pointer", "code", "message"}
+        assert error["message"]
+    if code is not None:
+        assert code in [error["code"] for error in document["errors"]]
+    return document
+
+
+def post(client: FlaskClient, body: bytes, **headers: str) -> TestResponse:
+    """A body to the layout path, as JSON unless the headers say otherwise."""
+    named = {"Content-Type": "application/json"}
+    named |= {name.replace("_", "-"): value for name, value in headers.items()}
+    return client.post("/v1/layout", data=body, headers=named)
+
+
+def test_a_deck_that_can_be_built_is_200(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """The main job: a layout with its digest comes back as JSON that no cache keeps."""
+    reply = client.post("/v1/layout", json=deck)
+    assert (reply.status_code, reply.headers["Content-Type"]) == (200, "application/json")
+    assert reply.headers["Cache-Control"] == "no-store"
+    assert json.loads(reply.data)["digest"].startswith("sha256:")
+
+
+@pytest.mark.parametrize("path", READ)
+def test_what_is_published_is_200(client: FlaskClient, path: str) -> None:
+    """Every path of the contract that exists answers in JSON."""
+    reply = client.get(path)
+    assert (reply.status_code, reply.headers["Content-Type"]) == (200, "application/json")
+    assert isinstance(json.loads(reply.data), dict)
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        pytest.param(b"", id="empty"),
+        pytest.param(b"{", id="cut"),
+        pytest.param(b"{}{}", id="two documents"),
+        pytest.param(b"{'unit': 'in'}", id="single quotes"),
+        pytest.param(b'{"unit": NaN}', id="NaN"),
+        pytest.param(b'{"unit": -Infinity}', id="Infinity"),
+        pytest.param(b'{"unit": 1e400}', id="overflow"),
+        pytest.param(b'{"unit": ' + b"9" * 400 + b"}", id="overflow without exponent"),
+        pytest.param(b'{"unit": ' + b"9" * 5000 + b"}", id="5000 digits"),
+        pytest.param(b'{"unit": "in", "unit": "mm"}', id="repeated member"),
+        pytest.param(b'{"unit": "\xff"}', id="invalid UTF-8"),
+        pytest.param(b'{"unit": "\\ud800"}', id="lone surrogate"),
+        pytest.param(b"\xef\xbb\xbf{}", id="byte order mark"),
+        pytest.param(b"[" * 1100 + b"]" * 1100, id="1100 deep"),
+        pytest.param(b'{"a":' * 33 + b"1" + b"}" * 33, id="33 deep"),
+    ],
+)
+def test_what_is_not_json_is_400(client: FlaskClient, body: bytes) -> None:
+    """The first row: whatever cannot be read as JSON without loss."""
+    refused(post(client, body), 400)
+
+
+@pytest.mark.parametrize(
+    ("pointer", "change"),
+    [
+        ("/unit", {"unit": "ft"}),
+        ("/colour", {"colour": "black"}),
+        ("/levels", {"levels": []}),
+        ("/guard/infill", {"guard": {"infill": "mesh"}}),
+        ("/guard/height", {"guard": {"infill": "picket", "height": True}}),
+        ("/guard/height", {"guard": {"infill": "picket", "height": "6' 13\""}}),
+        ("/precision", {"precision": "0.5"}),
+    ],
+)
+def test_what_does_not_fit_the_schema_is_400(
+    client: FlaskClient, deck: dict[str, Any], pointer: str, change: dict[str, Any]
+) -> None:
+    """The second row, with the place in what was sent."""
+    document = refused(client.post("/v1/layout", json=deck | change), 400)
+    assert pointer in [error["pointer"] for error in document["errors"]]
+
+
+def test_all_that_does_not_fit_is_told_at_once(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """Three faults in three places are three errors."""
+    bad = deck | {"unit": "ft", "colour": 1, "guard": {"infill": "mesh"}}
+    document = refused(client.post("/v1/layout", json=bad), 400)
+    pointers = {error["pointer"] for error in document["errors"]}
+    assert {"/unit", "/colour", "/guard/infill"} <= pointers
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        pytest.param({"kit": "no-such-kit"}, id="unknown kit"),
+        pytest.param({"code": "no-such-code"}, id="unknown code"),
+        pytest.param(
+            {"levels": [{"id": "a", "outline": {"points": [[0, 0], [9, 9], [9, 0], [0, 9]]}}]},
+            id="self-crossing",
+        ),
+        pytest.param(
+            {"levels": [{"id": "a", "outline": {"points": [[0, 0], [1, 0], [1, 1], [0, 1]]}}]},
+            id="edges too short",
+        ),
+    ],
+)
+def test_what_cannot_be_built_is_422(
+    client: FlaskClient, deck: dict[str, Any], change: dict[str, Any]
+) -> None:
+    """It fits the schema, and yet there is nothing to build."""
+    refused(client.post("/v1/layout", json=deck | change), 422)
+
+
+def test_too_many_levels_or_corners_are_413(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """One over a published limit is 413, and the limit itself is not."""
+    level = deck["levels"][0]
+    many = deck | {"levels": [level | {"id": f"l{number}"} for number in range(limits.LEVELS + 1)]}
+    refused(client.post("/v1/layout", json=many), 413)
+    just = deck | {"levels": many["levels"][: limits.LEVELS]}
+    assert client.post("/v1/layout", json=just).status_code == 200
+    corners = [[number, 0] for number in range(limits.CORNERS + 1)]
+    wide = deck | {"levels": [level | {"outline": {"points": corners}}]}
+    refused(client.post("/v1/layout", json=wide), 413)
+
+
+def test_a_body_over_the_limit_is_413_and_one_at_it_is_read(
+    make_client: Make, deck: dict[str, Any]
+) -> None:
+    """Exactly the limit passes, one byte more does not; spaces after the document fill it up."""
+    body = json.dumps(deck).encode()
+    client = make_client(body_limit=2048)
+    assert post(client, body.ljust(2048)).status_code == 200
+    refused(post(client, body.ljust(2049)), 413, "body_too_long")
+
+
+def test_a_chunked_body_over_the_limit_is_413_never_cut(
+    make_client: Make, deck: dict[str, Any]
+) -> None:
+    """A document and then spaces: cut at the limit it would be read as whole and answered."""
+    client = make_client(body_limit=2048)
+    body = json.dumps(deck).encode()
+
+    def chunked(sent: bytes) -> TestResponse:
+        return client.post(
+            "/v1/layout",
+            input_stream=io.BytesIO(sent),
+            headers={"Content-Type": "application/json", "Transfer-Encoding": "chunked"},
+            environ_overrides={"wsgi.input_terminated": True},
+        )
+
+    assert chunked(body.ljust(2048)).status_code == 200
+    refused(chunked(body.ljust(2049)), 413, "body_too_long")
+
+
+def test_size_is_looked_at_before_the_media_type(make_client: Make) -> None:
+    """413 comes first."""
+    refused(post(make_client(body_limit=1024), b" " * 2000, Content_Type="text/plain"), 413)
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Content_Type": "text/plain"},
+        {"Content_Type": ""},
+        {"Content_Type": "application/x-www-form-urlencoded"},
+        {"Content_Type": "application/jsonp"},
+        {"Content_Type": "application/json; charset=latin-1"},
+        {"Content_Type": "application/json; charset=utf-16"},
+        {"Content_Encoding": "gzip"},
+    ],
+)
+def test_another_media_type_is_415(
+    client: FlaskClient, deck: dict[str, Any], headers: dict[str, str]
+) -> None:
+    """Only JSON in UTF-8, not compressed."""
+    refused(post(client, json.dumps(deck).encode(), **headers), 415, "unsupported_media_type")
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Content_Type": "application/json"},
+        {"Content_Type": "application/json; charset=utf-8"},
+        {"Content_Type": 'Application/JSON;charset="UTF-8"'},
+        {"Content_Encoding": "identity"},
+    ],
+)
+def test_json_in_utf_8_is_read(
+    client: FlaskClient, deck: dict[str, Any], headers: dict[str, str]
+) -> None:
+    """However it is spelt."""
+    assert post(client, json.dumps(deck).encode(), **headers).status_code == 200
+
+
+NOT_JSON = ["text/html", "image/*", "application/json;q=0", "*/*;q=0", "application/xml, text/csv"]
+JSON_TOO = ["application/json", "*/*", "application/*;q=0.1", "text/html, */*;q=0.1", ""]
+
+
+@pytest.mark.parametrize("accept", NOT_JSON)
+@pytest.mark.parametrize("path", READ)
+def test_none_acceptable_is_406(client: FlaskClient, path: str, accept: str) -> None:
+    """And the problem document itself comes whatever Accept says."""
+    refused(client.get(path, headers={"Accept": accept}), 406, "not_acceptable")
+
+
+@pytest.mark.parametrize("accept", NOT_JSON)
+def test_none_acceptable_is_406_for_a_layout(
+    client: FlaskClient, deck: dict[str, Any], accept: str
+) -> None:
+    """Before anything is laid out."""
+    refused(client.post("/v1/layout", json=deck, headers={"Accept": accept}), 406)
+
+
+@pytest.mark.parametrize("accept", [*JSON_TOO, "application/json; charset=utf-8"])
+@pytest.mark.parametrize("path", READ)
+def test_json_among_others_is_acceptable(client: FlaskClient, path: str, accept: str) -> None:
+    """Wildcards and small weights count; no Accept at all takes anything."""
+    assert client.get(path, headers={"Accept": accept}).status_code == 200
+
+
+def test_the_more_particular_range_of_accept_wins(client: FlaskClient) -> None:
+    """RFC 9110, section 12.5.1: `*/*` does not bring back what `application/json;q=0` ruled out."""
+    accept = "*/*, application/json;q=0"
+    refused(client.get("/v1/kits", headers={"Accept": accept}), 406)
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/nothing",
+        "/v1",
+        "/v1/",
+        "/v2/layout",
+        "/v1/layout/",
+        "/v1/kits/",
+        "/v1/kits/none",
+        "/v1/kits/../kits",
+        "/v1/codes/none",
+        "/v1/schemas/none.json",
+        "/v1/schemas/deck",
+        "/v1/docs/none.js",
+        "/v1/docs/..%2f..%2fapp.py",
+        "/health",
+        "/health/live/",
+        "//v1/kits",
+        "/v1//kits",
+        "/favicon.ico",
+        "/%00",
+        "/v1/kits/%ff",
+    ],
+)
+def test_no_such_path_is_404(client: FlaskClient, path: str) -> None:
+    """Nothing is redirected, and nothing of the path is said again."""
+    document = refused(client.get(path), 404, "not_found")
+    assert "none" not in json.dumps(document)
+
+
+@pytest.mark.parametrize("path", [*READ, "/v1/docs", "/v1/docs/docs.js"])
+@pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE", "TRACE", "BREW"])
+def test_a_wrong_method_is_405_with_allow(client: FlaskClient, path: str, method: str) -> None:
+    """RFC 9110, section 15.5.6: Allow says what the path takes."""
+    reply = client.open(path, method=method)
+    refused(reply, 405, "method_not_allowed")
+    assert reply.headers["Allow"] == "GET, HEAD, OPTIONS"
+
+
+@pytest.mark.parametrize("method", ["GET", "HEAD", "PUT", "DELETE", "BREW"])
+def test_a_layout_is_asked_for_by_post_alone(client: FlaskClient, method: str) -> None:
+    """HEAD has no body to look at; its status and Allow are the same."""
+    reply = client.open("/v1/layout", method=method)
+    assert (reply.status_code, reply.headers["Allow"]) == (405, "OPTIONS, POST")
+
+
+@pytest.mark.parametrize("path", READ)
+def test_head_is_get_without_the_body(client: FlaskClient, path: str) -> None:
+    """The same length, type and tag; no bytes."""
+    get, head = client.get(path), client.head(path)
+    assert (head.status_code, head.data) == (200, b"")
+    for name in ("Content-Type", "Content-Length", "ETag", "Cache-Control"):
+        assert head.headers.get(name) == get.headers.get(name)
+
+
+@pytest.mark.parametrize("path", [*READ, "/v1/layout"])
+def test_options_says_what_is_allowed(client: FlaskClient, path: str) -> None:
+    """204 with Allow, and no body that would need a type."""
+    reply = client.options(path)
+    assert (reply.status_code, reply.data) == (204, b"")
+    assert "OPTIONS" in reply.headers["Allow"]
+    assert "Content-Type" not in reply.headers
+
+
+def test_an_unplanned_error_is_500_with_an_id_and_nothing_else(
+    client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What an exception says may hold what was sent, so none of it goes out."""
+
+    def broken(body: bytes, catalogue: Any) -> Any:
+        raise KeyError("a secret of the caller")
+
+    monkeypatch.setattr(routes, "answer", broken)
+    reply = client.post("/v1/layout", json=deck, headers={"X-Request-Id": "job-7"})
+    document = refused(reply, 500)
+    assert "job-7" in document["detail"]
+    assert b"secret" not in reply.data
+    assert b"KeyError" not in reply.data
+
+
+def test_every_kind_of_refusal_has_a_slug_of_its_own() -> None:
+    """A slug is the key of the table and stays the same for clients."""
+    assert all(slug == kind.slug for slug, kind in KINDS.items())
+    assert all(400 <= kind.status < 600 for kind in KINDS.values())

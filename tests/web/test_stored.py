@@ -1,0 +1,79 @@
+"""Catalogue, schemas and limits: ready-made bytes, a strong ETag, and 304."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from service.core import limits
+
+Make = Callable[..., FlaskClient]
+
+STORED = [
+    "/v1/kits",
+    "/v1/kits/glass-picket-surface-mm",
+    "/v1/codes",
+    "/v1/codes/gb-eng-adk-2013",
+    *(f"/v1/schemas/{name}.json" for name in ("deck", "kit", "code", "layout", "problem")),
+    "/v1/openapi.json",
+    "/v1/limits",
+    "/v1/docs",
+    "/v1/docs/swagger-ui-bundle.js",
+]
+
+
+@pytest.mark.parametrize("path", STORED)
+def test_a_tag_that_is_known_gets_304(client: FlaskClient, path: str) -> None:
+    """RFC 9110, section 15.4.5: no body, and the headers that a cache refreshes."""
+    first = client.get(path)
+    tag = first.headers["ETag"]
+    assert re.fullmatch(r'"[0-9a-f]{32}"', tag), "strong: no W/"
+    again = client.get(path, headers={"If-None-Match": tag})
+    assert (again.status_code, again.data) == (304, b"")
+    assert again.headers["ETag"] == tag
+    assert again.headers["Cache-Control"] == first.headers["Cache-Control"] == "public, max-age=300"
+
+
+@pytest.mark.parametrize("sent", ["*", '"other", {tag}', "W/{tag}"])
+def test_the_forms_of_if_none_match(client: FlaskClient, sent: str) -> None:
+    """A star, a list, and a weak tag all match (RFC 9110, section 13.1.2: weak comparison)."""
+    tag = client.get("/v1/kits").headers["ETag"]
+    reply = client.get("/v1/kits", headers={"If-None-Match": sent.format(tag=tag)})
+    assert reply.status_code == 304
+
+
+def test_another_tag_gets_the_document(client: FlaskClient) -> None:
+    """What the caller has is not what there is."""
+    reply = client.get("/v1/kits", headers={"If-None-Match": '"0123"'})
+    assert (reply.status_code, len(reply.data) > 0) == (200, True)
+
+
+def test_tags_differ_between_documents(client: FlaskClient) -> None:
+    """No two of them have one tag."""
+    tags = [client.get(path).headers["ETag"] for path in STORED]
+    assert len(set(tags)) == len(tags)
+
+
+@pytest.mark.parametrize("kind", ["kits", "codes"])
+def test_a_listed_document_can_be_sent_inline(
+    client: FlaskClient, deck: dict[str, Any], kind: str
+) -> None:
+    """What the catalogue gives under an id is a document that gives the same as the id."""
+    member = kind.removesuffix("s")
+    for listed in json.loads(client.get(f"/v1/{kind}").data)[kind]:
+        document = json.loads(client.get(f"/v1/{kind}/{listed['id']}").data)
+        assert document["id"] == listed["id"]
+        by_id = client.post("/v1/layout", json=deck | {member: listed["id"]})
+        inline = client.post("/v1/layout", json=deck | {member: document})
+        assert (by_id.status_code, by_id.data) == (inline.status_code, inline.data)
+
+
+def test_limits_are_those_that_are_kept(make_client: Make) -> None:
+    """The published number of levels and bytes is the one of the core and of the settings."""
+    told = json.loads(make_client(body_limit=4096).get("/v1/limits").data)
+    assert (told["body"], told["levels"]) == (4096, limits.LEVELS)

@@ -1,0 +1,60 @@
+"""The worker's patience: for each wait, not for a whole reply."""
+
+from __future__ import annotations
+
+import concurrent.futures
+import socket
+import time
+from collections.abc import Iterator
+
+import pytest
+
+from service.web import worker
+
+REPLY = b"x" * 4_000_000
+"""More than any buffer of a local socket holds."""
+
+
+@pytest.fixture
+def ends(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[socket.socket, socket.socket]]:
+    """The worker's end, which loses patience after a second, and the client's end."""
+    monkeypatch.setattr(worker, "SILENCE", 1)
+    ours, theirs = socket.socketpair()
+    with ours, theirs:
+        worker._lose_patience(ours)
+        yield ours, theirs
+
+
+def test_a_slow_reader_gets_the_whole_reply(ends: tuple[socket.socket, socket.socket]) -> None:
+    """Three stops of 0.6 s are longer in all than the patience of 1 s, and none of them is."""
+    ours, theirs = ends
+    theirs.settimeout(5)
+    with concurrent.futures.ThreadPoolExecutor(1) as pool, theirs.makefile("rb") as reader:
+        sending = pool.submit(ours.sendall, REPLY)
+        got = 0
+        for _ in range(3):
+            time.sleep(0.6)
+            got += len(reader.read(1_000_000))
+        got += len(reader.read(1_000_000))
+        sending.result(10)
+    assert got == len(REPLY)
+
+
+def test_a_reader_that_stops_for_good_is_given_up(
+    ends: tuple[socket.socket, socket.socket],
+) -> None:
+    """After the patience of 1 s, and long before the test's own 10."""
+    ours, _ = ends
+    started = time.monotonic()
+    with pytest.raises(BlockingIOError):
+        ours.sendall(REPLY)
+    assert 0.9 <= time.monotonic() - started < 10
+
+
+def test_a_sender_that_says_nothing_is_given_up(
+    ends: tuple[socket.socket, socket.socket],
+) -> None:
+    """A read waits as long as a write."""
+    ours, _ = ends
+    with pytest.raises(BlockingIOError):
+        ours.recv(1)
