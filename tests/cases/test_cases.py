@@ -1,0 +1,232 @@
+"""Hand-worked decks: each JSON file under this folder is one test, named by its path.
+
+A file holds
+title, source   what the deck shows; `hand working`, a cited text, `common practice, no source`
+                or `from memory`
+working         the sums, line by line, for a person with a calculator
+request, status the deck document as sent, and the status that it gets. A kit written
+                {"kit_file": "x.json", "set": {"/picket/gap": 4}} is kits/x.json sent inline,
+                with the members at those pointers changed
+tolerance       how far a number may lie from what is expected; 1e-6 where left out
+expected        [{"at": place, one of: "value": v        equal (an object: these members of it)
+                                       "contains": v     a list that holds such a member
+                                       "count": n        a list of so many members
+                                       "absent": true    left out, or empty
+                                       "id_of": place    the id of the record at that place}]
+findings        each matches at least one finding: the members named here are equal, `where`
+                is held by it
+absent_findings no finding matches
+errors          each matches an error of the refusal: `pointer` begins its pointer,
+                `code` is its code
+
+A place is a JSON pointer into the reply in which a step into a list is an index, the `id`,
+`opening` or `mark` of a member, or `@x,y`: the member that stands there.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import jsonschema_rs
+import pytest
+
+from service.answer import answer
+from service.core.problems import Malformed, Misfit, Refusal, TooLarge, Unbuildable
+from service.data.catalogue import Catalogue, load_catalogue
+
+HERE = Path(__file__).parent
+KITS = HERE / "kits"
+LAYOUT_SCHEMA = HERE.parent.parent / "schema" / "layout.json"
+STATUS = {Malformed: 400, Misfit: 400, TooLarge: 413, Unbuildable: 422}
+NAMES = ("id", "opening", "mark")
+FILES = sorted(path for path in HERE.rglob("*.json") if KITS not in path.parents)
+
+Json = Any
+
+
+@cache
+def _catalogue() -> Catalogue:
+    return load_catalogue()
+
+
+@cache
+def _layout_schema() -> jsonschema_rs.Draft202012Validator:
+    return jsonschema_rs.Draft202012Validator(json.loads(LAYOUT_SCHEMA.read_text("utf-8")))
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(HERE).as_posix())
+def test_case(path: Path) -> None:
+    """The reply is what the working of the file comes to."""
+    case = json.loads(path.read_text("utf-8"))
+    status, reply = _post(_with_kit(case["request"]))
+    assert status == case["status"], f"{status}: {json.dumps(reply)[:600]}"
+    if status == 200:
+        faults = [error.message[:200] for error in _layout_schema().iter_errors(reply)]
+        faults += _faults_of_places(case, reply) + _faults_of_findings(case, reply["findings"])
+    else:
+        faults = _faults_of_refusal(case, reply)
+    assert not faults, "\n".join(faults)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(HERE).as_posix())
+def test_case_says_something(path: Path) -> None:
+    """Each file shows its working and its source, and expects at least one thing."""
+    case = json.loads(path.read_text("utf-8"))
+    assert case["title"]
+    assert case["source"]
+    assert all(case["working"])
+    assert case["working"]
+    told = ("expected", "findings", "absent_findings") if case["status"] == 200 else ("errors",)
+    assert any(case.get(part) for part in told)
+    known = {"title", "source", "working", "request", "status", "tolerance", *told}
+    assert set(case) <= known
+
+
+def test_there_are_cases() -> None:
+    """The files are found: a moved folder would otherwise leave nothing to run."""
+    assert len(FILES) >= 48
+
+
+def _post(request: Json) -> tuple[int, Json]:
+    try:
+        answered = answer(json.dumps(request).encode(), _catalogue())
+    except Refusal as refusal:
+        problems = [{"pointer": p.pointer, "code": p.code, "message": p.message}
+                    for p in refusal.problems]
+        return STATUS[type(refusal)], problems
+    return 200, json.loads(answered.body)
+
+
+def _with_kit(request: Json) -> Json:
+    asked = request.get("kit")
+    if not isinstance(asked, dict) or "kit_file" not in asked:
+        return request
+    kit = json.loads((KITS / asked["kit_file"]).read_text("utf-8"))
+    for pointer, value in asked.get("set", {}).items():
+        *steps, last = pointer.split("/")[1:]
+        record = kit
+        for step in steps:
+            record = record[step]
+        assert last in record, f"{pointer} is not in {asked['kit_file']}"
+        record[last] = value
+    return {**request, "kit": kit}
+
+
+def _faults_of_places(case: Json, reply: Json) -> list[str]:
+    tolerance = case.get("tolerance", 1e-6)
+    return [
+        fault
+        for item in case.get("expected", [])
+        if (fault := _fault_of_place(item, reply, tolerance)) is not None
+    ]
+
+
+def _fault_of_place(item: Json, reply: Json, tolerance: float) -> str | None:
+    try:
+        found = _at(reply, item["at"], tolerance)
+        named = _at(reply, item["id_of"], tolerance)["id"] if "id_of" in item else None
+    except LookupError as missing:
+        return None if item.get("absent") else f"{item['at']}: nothing there ({missing})"
+    wanted: Json
+    if item.get("absent"):
+        good, wanted = not found, "nothing"
+    elif "count" in item:
+        good, wanted = isinstance(found, list) and len(found) == item["count"], item["count"]
+    elif "contains" in item:
+        wanted = item["contains"]
+        good = isinstance(found, list) and any(_same(wanted, one, tolerance) for one in found)
+    else:
+        wanted = named if "id_of" in item else item["value"]
+        good = _same(wanted, found, tolerance)
+    return None if good else f"{item['at']}: expected {wanted!r}, got {str(found)[:400]}"
+
+
+def _at(reply: Json, place: str, tolerance: float) -> Json:
+    found = reply
+    for step in place.split("/")[1:]:
+        name = step.replace("~1", "/").replace("~0", "~")
+        if isinstance(found, list):
+            found = _member(found, name, tolerance)
+        elif isinstance(found, dict):
+            found = found[name]
+        else:
+            raise LookupError(name)
+    return found
+
+
+def _member(items: list[Json], name: str, tolerance: float) -> Json:
+    if name.isdecimal():
+        return items[int(name)]
+    if name.startswith("@"):
+        point = [float(part) for part in name[1:].split(",")]
+        return _only([one for one in items if math.dist(one["at"], point) <= 2 * tolerance], name)
+    return _only([one for one in items if name in {one.get(key) for key in NAMES}], name)
+
+
+def _only(found: list[Json], name: str) -> Json:
+    if len(found) != 1:
+        raise LookupError(f"{len(found)} members {name}")
+    return found[0]
+
+
+def _same(wanted: Json, found: Json, tolerance: float) -> bool:
+    if isinstance(wanted, dict):
+        return isinstance(found, dict) and all(
+            key in found and _same(value, found[key], tolerance) for key, value in wanted.items()
+        )
+    if isinstance(wanted, list):
+        return (
+            isinstance(found, list)
+            and len(wanted) == len(found)
+            and all(_same(one, other, tolerance) for one, other in zip(wanted, found, strict=True))
+        )
+    if _is_number(wanted) and _is_number(found):
+        return bool(abs(wanted - found) <= tolerance)
+    return type(wanted) is type(found) and bool(wanted == found)
+
+
+def _is_number(value: Json) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _faults_of_findings(case: Json, findings: list[Json]) -> list[str]:
+    tolerance = case.get("tolerance", 1e-6)
+
+    def told(wanted: Json) -> str:
+        alike = [finding for finding in findings if finding["rule"] == wanted["rule"]]
+        return f"of {len(findings)} findings, by that rule: {json.dumps(alike)[:800]}"
+
+    faults = [
+        f"no finding {wanted}; {told(wanted)}"
+        for wanted in case.get("findings", [])
+        if not any(_matches(wanted, finding, tolerance) for finding in findings)
+    ]
+    return faults + [
+        f"a finding {unwanted}; {told(unwanted)}"
+        for unwanted in case.get("absent_findings", [])
+        if any(_matches(unwanted, finding, tolerance) for finding in findings)
+    ]
+
+
+def _matches(wanted: Json, finding: Json, tolerance: float) -> bool:
+    rest = {key: value for key, value in wanted.items() if key != "where"}
+    return set(wanted.get("where", [])) <= set(finding["where"]) and _same(
+        rest, finding, tolerance
+    )
+
+
+def _faults_of_refusal(case: Json, problems: list[Json]) -> list[str]:
+    return [
+        f"no error {wanted} in {problems}"
+        for wanted in case["errors"]
+        if not any(
+            problem["pointer"].startswith(wanted.get("pointer", ""))
+            and problem["code"] == wanted.get("code", problem["code"])
+            and problem["message"]
+            for problem in problems
+        )
+    ]
