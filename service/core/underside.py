@@ -37,9 +37,12 @@ def place_weeps(
     start: first face to rail end; rail: the bottom rail's cut. obstacles: (centre, half width)
     of supports, blocks and pickets; a hole's edge clears each by one step. Even along the rail,
     each moved to the nearest free mark (ties toward `middle`, the bay's), and one hole more,
-    up to TRIES, while an interval, rail ends included, is over the kit's.
+    up to TRIES, while an interval, rail ends included, is over the kit's. No row is placed that
+    would have its holes run into each other.
     """
     count = max(1, at_least, ceil_count(rail / kit.max_interval) - 1)
+    if count > max(at_least, rail / (kit.diameter + step)):
+        return (), False
     blocked = _blocked(obstacles, kit.diameter / 2 + step, step)
     bounds = (start + kit.diameter / 2, start + rail - kit.diameter / 2)
     holes: tuple[Length, ...] = ()
