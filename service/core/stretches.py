@@ -226,7 +226,8 @@ def _nodes(
         else:
             between.append(node)
     between.sort(key=_middle)
-    if first.span[1] >= last.span[0] - TOUCH and not openings:
+    covered = first.span[1] > first.span[0] or last.span[1] > last.span[0]
+    if covered and not openings and first.span[1] >= last.span[0] - TOUCH:
         return []
     return [first, *between, last]
 
