@@ -17,7 +17,7 @@ from service.core.measure import TOUCH, Length
 from service.core.outline import EdgeSpec, Plan, Side, join_sides, read_outline
 from service.core.posts import PostDraft, base_span
 from service.core.problems import Problem, Unbuildable, unbuildable
-from service.core.specs import check_places, resolve_edges
+from service.core.specs import check_obstructions, check_places, resolve_edges
 from service.core.stretches import Line, OpeningNode, cut_line
 
 
@@ -59,7 +59,7 @@ def draw_level(
     """Lay out a level. Refuses with all that its outline, its places or its lines show."""
     plan = read_outline(level)
     specs = resolve_edges(deck, level, plan, kit, code)
-    _raise_any(list(check_places(level, plan, specs)))
+    _raise_any([*check_places(level, plan, specs), *check_obstructions(level)])
     sides = join_sides(plan, specs)
     count = len(sides)
     joins = [join_corner(kit, sides[i - 1], sides[i], deck.step) for i in range(count)]

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import shapely
+
 from service.core.code import Code
 from service.core.deck import Deck, Drops, Edge, Level, NoPost, Opening, Ties
 from service.core.kit import Kit
@@ -73,6 +75,19 @@ def check_deck(deck: Deck, kit: Kit) -> Iterator[Problem]:
         yield from _twice([(e.number, f"{e.pointer}/edge") for e in level.edges], "edge")
         for edge in level.edges:
             yield from _check_edge(edge, kit)
+
+
+def check_obstructions(level: Level) -> Iterator[Problem]:
+    """Obstructions that are no shape in plan."""
+    for obstruction in level.obstructions:
+        shape = shapely.Polygon(obstruction.points)
+        if not shape.is_valid or shape.area <= TOUCH:
+            yield Problem(
+                f"{obstruction.pointer}/points",
+                "obstruction_crosses_itself",
+                f"The outline of {obstruction.name} crosses or touches itself, or encloses"
+                " nothing; give its corners in order.",
+            )
 
 
 def _twice(names: list[tuple[str | int, str]], what: str) -> Iterator[Problem]:
