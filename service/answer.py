@@ -1,0 +1,103 @@
+"""Answer: one deck document in, one layout document out.
+
+Decode, count, fit, read, lay out, judge, write. Every stage refuses with all that it can find.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+import orjson
+
+from service.core.code import Code
+from service.core.deck import Deck
+from service.core.engine import lay_out
+from service.core.kit import Kit
+from service.core.problems import Problem, Unbuildable, unbuildable
+from service.data.catalogue import Catalogue
+from service.rules.judge import judge
+from service.wire.canonical import digest
+from service.wire.code import amend_code, read_code
+from service.wire.deck import read_deck
+from service.wire.decode import decode
+from service.wire.gate import check_fit
+from service.wire.kit import read_kit
+from service.wire.layout import Job, write_layout
+
+Json = dict[str, Any]
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A layout document, ready to send. digest: the one that it carries."""
+
+    body: bytes
+    digest: str
+
+
+def answer(body: bytes, catalogue: Catalogue) -> Answer:
+    """The layout of a deck document. Raises a Refusal of whichever kind the document earns."""
+    written = answer_document(decode(body), catalogue)
+    return Answer(orjson.dumps(written), written["digest"])
+
+
+def answer_document(document: Any, catalogue: Catalogue) -> Json:
+    """The same, from a document as decoded to a document not yet written."""
+    check_fit("deck", document)
+    deck, kit, code = _read(document, catalogue)
+    layout = lay_out(deck, kit, code)
+    findings = judge(layout, deck, kit, code)
+    given = digest(document, _loaded(document, catalogue))
+    return write_layout(Job(deck, kit, code, layout, findings, given))
+
+
+def _read(document: Json, catalogue: Catalogue) -> tuple[Deck, Kit, Code | None]:
+    """The three records, or a refusal with what is wrong in any of them."""
+    problems: list[Problem] = []
+    deck = _kept(problems, lambda: read_deck(document))
+    kit = _kept(problems, lambda: _read_kit(document, catalogue))
+    code = _kept(problems, lambda: _read_code(document, catalogue))
+    if problems or deck is None or kit is None:
+        raise Unbuildable(problems)
+    return deck, kit, code
+
+
+def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:
+    """Canonical forms of the documents that the request names by id, by member."""
+    kit, code = document["kit"], document.get("code")
+    loaded = {}
+    if isinstance(kit, str):
+        loaded["kit"] = catalogue.kit(kit).canonical
+    if isinstance(code, str):
+        loaded["code"] = catalogue.code(code).canonical
+    return loaded
+
+
+def _kept(problems: list[Problem], read: Callable[[], T]) -> T | None:
+    """What a reading gives; of one that refuses, its problems are kept."""
+    try:
+        return read()
+    except Unbuildable as refusal:
+        problems.extend(refusal.problems)
+        return None
+
+
+def _read_kit(document: Json, catalogue: Catalogue) -> Kit:
+    asked, unit = document["kit"], document["unit"]
+    return catalogue.kit(asked).records[unit] if isinstance(asked, str) else read_kit(asked, unit)
+
+
+def _read_code(document: Json, catalogue: Catalogue) -> Code | None:
+    """The code with its amendments; None where none is asked for."""
+    asked, unit = document.get("code"), document["unit"]
+    amendments = document.get("amendments")
+    if asked is None:
+        if amendments:
+            message = "There are amendments but no code that they amend; name one in code."
+            raise unbuildable("/amendments", "amendments_without_code", message)
+        return None
+    code = catalogue.code(asked).records[unit] if isinstance(asked, str) else read_code(asked, unit)
+    return amend_code(code, amendments, unit) if amendments else code

@@ -1,0 +1,117 @@
+"""Data: every shipped kit and code, read and checked once at start."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from typing import Any, Final, Generic, TypeVar
+
+from service.core.code import Code
+from service.core.kit import Kit
+from service.core.measure import Unit
+from service.core.problems import Refusal, unbuildable
+from service.wire.canonical import canonical
+from service.wire.code import read_code
+from service.wire.components import Kind
+from service.wire.decode import decode
+from service.wire.echo import echo
+from service.wire.gate import check_fit
+from service.wire.kit import read_kit
+
+UNITS: Final[tuple[Unit, ...]] = ("in", "mm")
+Record = TypeVar("Record", Kit, Code)
+
+
+class BadFileError(Exception):
+    """A shipped file that cannot be used. It stops the start, with the file and the place in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shipped(Generic[Record]):
+    """One document as it stands in its file, its canonical form, and its record in both units."""
+
+    document: dict[str, Any]
+    canonical: bytes
+    records: Mapping[Unit, Record]
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """What is loaded, by id."""
+
+    kits: Mapping[str, Shipped[Kit]]
+    codes: Mapping[str, Shipped[Code]]
+
+    @property
+    def kit_documents(self) -> dict[str, dict[str, Any]]:
+        """Every kit as a caller may also send it inline."""
+        return {name: shipped.document for name, shipped in self.kits.items()}
+
+    @property
+    def code_documents(self) -> dict[str, dict[str, Any]]:
+        """Every code as a caller may also send it inline."""
+        return {name: shipped.document for name, shipped in self.codes.items()}
+
+    def kit(self, name: str) -> Shipped[Kit]:
+        """The kit of that id, or a refusal that names those there are."""
+        return _find(self.kits, name, "kit")
+
+    def code(self, name: str) -> Shipped[Code]:
+        """The code of that id, or a refusal that names those there are."""
+        return _find(self.codes, name, "code")
+
+
+def load_catalogue(root: Traversable | None = None) -> Catalogue:
+    """Read kits/*.json and codes/*.json. Raises BadFileError at the first that is not good.
+
+    root: the folder that holds both; the shipped one where left out.
+    """
+    root = root or files("service.data")
+    return Catalogue(
+        kits=dict(_load(root / "kits", "kit", read_kit)),
+        codes=dict(_load(root / "codes", "code", read_code)),
+    )
+
+
+def _load(
+    folder: Traversable, kind: Kind, read: Callable[[dict[str, Any], Unit, str], Record]
+) -> Iterator[tuple[str, Shipped[Record]]]:
+    for file in sorted(folder.iterdir(), key=lambda file: file.name):
+        if file.name.endswith(".json"):
+            name = file.name.removesuffix(".json")
+            document = _read_document(file, kind)
+            if document["id"] != name:
+                raise _bad(file, [f"/id: {echo(document['id'])} is not the name of the file"])
+            try:
+                records = {unit: read(document, unit, "") for unit in UNITS}
+            except Refusal as refusal:
+                raise _bad(file, _places(refusal)) from None
+            yield name, Shipped(document, canonical(document), records)
+
+
+def _read_document(file: Traversable, kind: Kind) -> dict[str, Any]:
+    try:
+        document: dict[str, Any] = decode(file.read_bytes())
+        check_fit(kind, document)
+    except Refusal as refusal:
+        raise _bad(file, _places(refusal)) from None
+    return document
+
+
+def _places(refusal: Refusal) -> list[str]:
+    return [f"{problem.pointer or '(whole)'}: {problem.message}" for problem in refusal.problems]
+
+
+def _bad(file: Traversable, faults: list[str]) -> BadFileError:
+    return BadFileError(f"{file.name}: " + "; ".join(faults))
+
+
+def _find(loaded: Mapping[str, Shipped[Record]], name: str, kind: str) -> Shipped[Record]:
+    found = loaded.get(name)
+    if found is None:
+        there = ", ".join(loaded)
+        message = f"No {kind} {echo(name)} is loaded; there are {there}."
+        raise unbuildable(f"/{kind}", f"unknown_{kind}", message)
+    return found

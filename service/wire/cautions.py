@@ -1,0 +1,35 @@
+"""Wire: the plain words that every reply carries to the person who builds from it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.core.kit import Kit
+from service.core.layout import Layout
+
+ALWAYS: Final = (
+    "This layout is preliminary: it is worked out from the figures given and says nothing of what "
+    "was not given. Check every measure on site before anything is cut.",
+    "The local building authority decides what may be built; where the work needs a licensed "
+    "professional, that person's word holds, and so do the maker's instructions.",
+    "Falls kill. Keep everyone back from an open edge, or tied off, until its railing is finished "
+    "and fixed.",
+)
+GLASS: Final = (
+    "Glass is heavy and its edges are sharp: lift panels with enough hands and suckers, wear "
+    "gloves and eye protection, and never let glass rest on metal."
+)
+MEASURE_AGAIN: Final = (
+    "Measure again after the posts stand, and before any glass is ordered: a tempered panel cannot "
+    "be cut."
+)
+
+
+def cautions(kit: Kit, layout: Layout) -> list[str]:
+    """Those of every job, and those of glass where there is any."""
+    said = list(ALWAYS)
+    if layout.glass_order:
+        said.append(GLASS)
+        if kit.posts_before_glass:
+            said.append(MEASURE_AGAIN)
+    return said

@@ -1,0 +1,101 @@
+"""Wire: a code document that fits its schema, and amendments to it, to the record of a code."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from service.core.code import FIGURES, Code, Figure, When
+from service.core.measure import Length, Unit
+from service.core.problems import Problem
+from service.wire.code_form import READS
+from service.wire.lengths import Lengths
+
+Json = dict[str, Any]
+
+
+def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
+    """The code in `unit`: the twin that it prints in that unit, else by 25.4 exactly.
+
+    Refuses (Unbuildable) what only the value of a text shows.
+    """
+    lengths = Lengths(document["unit"], unit)
+    code = Code(
+        id=document["id"],
+        title=document["title"],
+        edition=document["edition"],
+        figures={
+            name: _read_figure(name, node, f"{pointer}/figures/{name}", lengths)
+            for name, node in document["figures"].items()
+        },
+    )
+    lengths.settle()
+    return code
+
+
+def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figure:
+    words = FIGURES[name][0] == "words"
+    return Figure(
+        value=node["value"] if words else _printed(node, "value", "twin", pointer, lengths),
+        reads=node.get("reads", READS[name][0]),
+        cite=node["cite"],
+        basis=node.get("basis", "seen"),
+        when=tuple(
+            _read_when(each, f"{pointer}/when/{i}", lengths)
+            for i, each in enumerate(node.get("when", ()))
+        ),
+    )
+
+
+def _read_when(node: Json, pointer: str, lengths: Lengths) -> When:
+    other = lengths.own != lengths.to and "above_twin" in node
+    return When(
+        measure=node["measure"],
+        above=_twin(node, "above_twin", pointer, lengths, above=False)
+        if other
+        else lengths.least(node, "above", pointer),
+        value=_printed(node, "value", "twin", pointer, lengths),
+        cite=node["cite"],
+    )
+
+
+def _printed(node: Json, name: str, twin: str, pointer: str, lengths: Lengths) -> Length:
+    """A figure as the code prints it in the wanted unit, else converted."""
+    if lengths.own != lengths.to and twin in node:
+        return _twin(node, twin, pointer, lengths, above=True)
+    return lengths.above(node, name, pointer)
+
+
+def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool) -> Length:
+    """A twin is in the other unit, which is the wanted one, so nothing is converted."""
+    as_printed = Lengths(lengths.to, lengths.to)
+    read = as_printed.above if above else as_printed.least
+    value = read(node, name, pointer)
+    lengths.problems.extend(as_printed.problems)
+    return value
+
+
+def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendments") -> Code:
+    """The code with the local authority's figures; each takes the place of the whole figure.
+
+    Refuses (Unbuildable) a figure that the code does not state, and impossible text.
+    """
+    lengths = Lengths(unit, unit)
+    lengths.problems.extend(_unknown(code, amendments, pointer))
+    figures = dict(code.figures)
+    for name, value in amendments.items():
+        if name in figures:
+            new = value if FIGURES[name][0] == "words" else lengths.above(amendments, name, pointer)
+            old = figures[name]
+            figures[name] = replace(old, value=new, when=(), amended=True, published=old.value)
+    lengths.settle()
+    return replace(code, figures=figures)
+
+
+def _unknown(code: Code, amendments: Json, pointer: str) -> Iterator[Problem]:
+    for name in amendments:
+        if name not in code.figures:
+            has = ", ".join(code.figures) or "none"
+            message = f"The code {code.id} states no {name} to amend; it states {has}."
+            yield Problem(f"{pointer}/{name}", "figure_not_in_code", message)

@@ -1,0 +1,85 @@
+"""Wire: the published limits on how much a document may hold of anything (413)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final, TypeAlias
+
+from service.core import limits
+from service.core.problems import Problem, TooLarge
+from service.wire.pointers import step
+
+EVERY: Final = "*"
+
+Paths: TypeAlias = dict[tuple[str, ...], int]
+
+_IN_A_KIT: Final[Paths] = {
+    ("post", "heights"): limits.KIT_LIST,
+    ("rails", EVERY, EVERY, "stock"): limits.KIT_LIST,
+    ("glass", "panes"): limits.KIT_LIST,
+    ("handrail", "stock"): limits.KIT_LIST,
+    ("parts",): limits.PARTS,
+}
+_IN_A_CODE: Final[Paths] = {("figures", EVERY, "when"): limits.KIT_LIST}
+_IN_A_LEVEL: Final[Paths] = {
+    ("outline", "points"): limits.CORNERS,
+    ("outline", "sides"): limits.CORNERS,
+    ("outline", "ties", "corners"): limits.CORNERS - 2,
+    ("edges",): limits.EDGES,
+    ("openings",): limits.OPENINGS,
+    ("obstructions",): limits.OBSTRUCTIONS,
+    ("obstructions", EVERY, "points"): limits.OBSTRUCTION_CORNERS,
+    ("no_post",): limits.NO_POST,
+}
+_IN_A_DECK: Final[Paths] = {
+    ("levels",): limits.LEVELS,
+    ("amendments",): limits.AMENDMENTS,
+    **{("levels", EVERY, *path): most for path, most in _IN_A_LEVEL.items()},
+    **{("kit", *path): most for path, most in _IN_A_KIT.items()},
+    **{("code", *path): most for path, most in _IN_A_CODE.items()},
+}
+MOST: Final[dict[str, Paths]] = {
+    "deck": _IN_A_DECK,
+    "kit": _IN_A_KIT,
+    "code": _IN_A_CODE,
+}
+"""The most entries of each list, or members of each open object, by kind of document."""
+
+
+def check_counts(kind: str, document: Any) -> None:
+    """Refuse (TooLarge) a document with more of anything than is published; any JSON is taken."""
+    problems = list(_over(document, "", _TREES.get(kind, {})))
+    if problems:
+        raise TooLarge(problems)
+
+
+def _tree(paths: Paths) -> dict[str, Any]:
+    """Paths by steps: under each step what is below it, and under "" the most of its entries."""
+    root: dict[str, Any] = {}
+    for path, most in paths.items():
+        node = root
+        for name in path:
+            node = node.setdefault(name, {})
+        node[""] = most
+    return root
+
+
+_TREES: Final = {kind: _tree(paths) for kind, paths in MOST.items()}
+
+
+def _over(node: Any, pointer: str, tree: dict[str, Any]) -> Iterator[Problem]:
+    if not isinstance(node, dict | list):
+        return
+    most = tree.get("")
+    if most is not None and len(node) > most:
+        # Nothing below is counted: it is too much already.
+        message = f"There are {len(node)} entries; at most {most} are taken."
+        yield Problem(pointer, "too_many", message)
+        return
+    for name, below in tree.items():
+        if name == EVERY:
+            inner = enumerate(node) if isinstance(node, list) else node.items()
+            for key, value in inner:
+                yield from _over(value, step(pointer, key), below)
+        elif name and isinstance(node, dict) and name in node:
+            yield from _over(node[name], step(pointer, name), below)

@@ -1,0 +1,153 @@
+"""Wire: a deck document that fits its schema, to the record that the method reads."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.core.deck import (
+    Corners,
+    Deck,
+    Drops,
+    Edge,
+    Guard,
+    Level,
+    NoPost,
+    Obstruction,
+    Opening,
+    Outline,
+    Tie,
+    Ties,
+    Walk,
+    WalkSide,
+)
+from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
+from service.core.problems import Problem
+from service.wire.lengths import Lengths
+
+Json = dict[str, Any]
+
+
+def read_deck(document: Json) -> Deck:
+    """The deck. Refuses (Unbuildable) what only its unit or the value of a text shows."""
+    unit: Unit = document["unit"]
+    lengths = Lengths(unit, unit)
+    guard = document["guard"]
+    deck = Deck(
+        unit=unit,
+        step=_read_step(document, unit, lengths),
+        guard=Guard(guard["infill"], lengths.above_or_none(guard, "height", "/guard")),
+        levels=tuple(
+            _read_level(level, f"/levels/{i}", lengths)
+            for i, level in enumerate(document["levels"])
+        ),
+        title=document.get("title", ""),
+    )
+    lengths.settle()
+    return deck
+
+
+def _read_step(document: Json, unit: Unit, lengths: Lengths) -> Length:
+    step = document.get("precision", DEFAULT_PRECISION[unit])
+    if step not in PRECISIONS[unit]:
+        accepts = ", ".join(f"{each:g}" for each in PRECISIONS[unit])
+        message = f"In {unit} a precision of {step:g} is not taken: send one of {accepts}."
+        lengths.problems.append(Problem("/precision", "precision_of_other_unit", message))
+    return float(step)
+
+
+def _read_level(node: Json, pointer: str, lengths: Lengths) -> Level:
+    return Level(
+        id=node["id"],
+        outline=_read_outline(node["outline"], f"{pointer}/outline", lengths),
+        pointer=pointer,
+        drops=_read_drops(node, pointer, lengths),
+        edges=tuple(
+            _read_edge(edge, f"{pointer}/edges/{i}", lengths)
+            for i, edge in enumerate(node.get("edges", ()))
+        ),
+        openings=tuple(
+            _read_opening(opening, f"{pointer}/openings/{i}", lengths)
+            for i, opening in enumerate(node.get("openings", ()))
+        ),
+        obstructions=tuple(
+            Obstruction(each["name"], _read_points(each), f"{pointer}/obstructions/{i}")
+            for i, each in enumerate(node.get("obstructions", ()))
+        ),
+        no_post=tuple(
+            _read_no_post(each, f"{pointer}/no_post/{i}", lengths)
+            for i, each in enumerate(node.get("no_post", ()))
+        ),
+    )
+
+
+def _read_outline(node: Json, pointer: str, lengths: Lengths) -> Outline:
+    if "points" in node:
+        return Corners(_read_points(node), pointer)
+    if "sides" in node:
+        sides = tuple(
+            WalkSide(
+                lengths.above_or_none(side, "length", f"{pointer}/sides/{i}"),
+                side.get("turn", 90) + 0.0,
+            )
+            for i, side in enumerate(node["sides"])
+        )
+        return Walk(sides, pointer)
+    ties, here = node["ties"], f"{pointer}/ties"
+    corners = tuple(
+        Tie(
+            lengths.above(corner, "from_a", f"{here}/corners/{i}"),
+            lengths.above(corner, "from_b", f"{here}/corners/{i}"),
+        )
+        for i, corner in enumerate(ties["corners"])
+    )
+    return Ties(lengths.above(ties, "baseline", here), corners, here)
+
+
+def _read_points(node: Json) -> tuple[Point, ...]:
+    # Adding 0.0 makes a whole number a float and minus nought nought.
+    return tuple((x + 0.0, y + 0.0) for x, y in node["points"])
+
+
+def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
+    return Drops(
+        lengths.least_or_none(node, "drop", pointer),
+        lengths.least_or_none(node, "drop_to_ground", pointer),
+        lengths.least_or_none(node, "drop_to_next_level", pointer),
+    )
+
+
+def _read_edge(node: Json, pointer: str, lengths: Lengths) -> Edge:
+    glass = node.get("glass")
+    return Edge(
+        number=int(node["edge"]),
+        pointer=pointer,
+        condition=node.get("condition"),
+        infill=node.get("infill"),
+        glass=None if glass is None else int(glass),
+        height=lengths.above_or_none(node, "height", pointer),
+        drops=_read_drops(node, pointer, lengths),
+        wall_end=node.get("wall_end"),
+    )
+
+
+def _read_opening(node: Json, pointer: str, lengths: Lengths) -> Opening:
+    return Opening(
+        id=node["id"],
+        edge=int(node["edge"]),
+        start=lengths.least(node, "from", pointer),
+        width=lengths.above(node, "width", pointer),
+        use=node["use"],
+        pointer=pointer,
+        hinge=node.get("hinge", "near"),
+        opens=node.get("opens", "in"),
+    )
+
+
+def _read_no_post(node: Json, pointer: str, lengths: Lengths) -> NoPost:
+    return NoPost(
+        edge=int(node["edge"]),
+        start=lengths.least(node, "from", pointer),
+        width=lengths.above(node, "width", pointer),
+        why=node.get("why", ""),
+        pointer=pointer,
+    )

@@ -1,0 +1,226 @@
+"""Wire: bytes to a document, read without loss or refused as Malformed.
+
+Standard `json` takes NaN, repeated names and lone surrogates, and turns 1e400 into infinity.
+A body with none of these is read once, by its C scanner and four small hooks; where one of
+them, or the scanner, objects, it is read again, slower, so that every fault gets its place.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any, Final, NoReturn
+
+from service.core import limits
+from service.core.problems import Malformed, Problem
+from service.wire.echo import echo
+from service.wire.pointers import step
+
+MOST: Final = 500
+"""Faults of one document that are told; then one more says how many there are."""
+
+_MOST_DIGITS: Final = 300
+"""Of a whole number; every one of so many is a double."""
+_SURROGATE = re.compile(rb"\\u[dD][89a-fA-F]")
+_NOT_BRACKETS = bytes(set(range(256)) - set(b"[]{}"))
+_LONE = re.compile("[\ud800-\udfff]")
+
+
+def decode(body: bytes) -> Any:
+    """The document that a body holds.
+
+    >>> decode(b'{"unit": "in"}')
+    {'unit': 'in'}
+
+    Refuses (Malformed) what is no JSON text in UTF-8, NaN and infinities, numbers beyond a
+    double, repeated member names, lone surrogates and nesting deeper than `limits.DEPTH`.
+    """
+    text = _decode_text(body)
+    if not _suspect(body):
+        try:
+            return _PLAIN.decode(text)
+        except (_SuspectError, ValueError, RecursionError):
+            pass
+    return _examine(text)
+
+
+class _SuspectError(Exception):
+    """What the quick reading leaves to the slow one."""
+
+
+def _decode_text(body: bytes) -> str:
+    if not body.strip():
+        raise _malformed("empty_body", "The body is empty; send a JSON document.")
+    if body.startswith(b"\xef\xbb\xbf"):
+        raise _malformed("byte_order_mark", "The body begins with a byte order mark; leave it out.")
+    try:
+        return body.decode("utf-8")
+    except UnicodeDecodeError as error:
+        message = f"Byte {error.start} of the body is not UTF-8."
+        raise _malformed("not_utf_8", message) from None
+
+
+def _suspect(body: bytes) -> bool:
+    return _too_deep(body) or (b"\\u" in body and _SURROGATE.search(body) is not None)
+
+
+def _too_deep(body: bytes) -> bool:
+    """Whether brackets may nest too deep; those within text are counted too, so only may.
+
+    Each round takes away the innermost pairs, all of them at once.
+    """
+    brackets = body.translate(None, _NOT_BRACKETS)
+    for _ in range(limits.DEPTH):
+        if not brackets:
+            return False
+        brackets = brackets.replace(b"[]", b"").replace(b"{}", b"")
+    return bool(brackets)
+
+
+def _refuse_constant(name: str) -> NoReturn:
+    raise _SuspectError(name)
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    members = dict(pairs)
+    if len(members) != len(pairs):
+        raise _SuspectError("repeated")
+    return members
+
+
+def _plain_float(text: str) -> float:
+    value = float(text)
+    if value in _INFINITIES:
+        raise _SuspectError(text[:40])
+    return value
+
+
+def _plain_int(text: str) -> int:
+    if len(text) > _MOST_DIGITS:
+        raise _SuspectError(text[:40])
+    return int(text)
+
+
+_INFINITIES: Final = (math.inf, -math.inf)
+_PLAIN = json.JSONDecoder(
+    object_pairs_hook=_once,
+    parse_float=_plain_float,
+    parse_int=_plain_int,
+    parse_constant=_refuse_constant,
+)
+
+
+class _Members(dict[str, Any]):
+    """An object, and the names that it gives more than once."""
+
+    repeated: tuple[str, ...] = ()
+
+
+class _NotANumber:
+    """A number that JSON or a double cannot hold, as written."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+
+
+def _keep_members(pairs: list[tuple[str, Any]]) -> _Members:
+    members = _Members(pairs)
+    if len(members) != len(pairs):
+        times = Counter(name for name, _ in pairs)
+        members.repeated = tuple(name for name, count in times.items() if count > 1)
+    return members
+
+
+def _keep_float(text: str) -> float | _NotANumber:
+    value = float(text)
+    return value if math.isfinite(value) else _NotANumber(text)
+
+
+def _keep_int(text: str) -> int | _NotANumber:
+    # More digits than any double has; int() would take long, or refuse, on very many.
+    if len(text) > 310:
+        return _NotANumber(text)
+    value = int(text)
+    try:
+        float(value)
+    except OverflowError:
+        return _NotANumber(text)
+    return value
+
+
+_CAREFUL = json.JSONDecoder(
+    object_pairs_hook=_keep_members,
+    parse_float=_keep_float,
+    parse_int=_keep_int,
+    parse_constant=_NotANumber,
+)
+
+
+def _examine(text: str) -> Any:
+    try:
+        document = _CAREFUL.decode(text)
+    except RecursionError:
+        raise _malformed("nested_too_deep", _deep_message()) from None
+    except json.JSONDecodeError as error:
+        message = f"Not JSON at line {error.lineno}, column {error.colno}: {error.msg}."
+        raise _malformed("not_json", message) from None
+    problems = list(_faults(document))
+    if problems:
+        raise Malformed(cap(problems))
+    return _PLAIN.decode(text)
+
+
+def _faults(document: Any) -> Iterator[Problem]:
+    """Every fault of a document as read carefully, in document order."""
+    left: list[tuple[Any, str, int]] = [(document, "", 1)]
+    while left:
+        node, pointer, depth = left.pop()
+        yield from _faults_here(node, pointer)
+        if isinstance(node, dict | list):
+            if depth > limits.DEPTH:
+                yield Problem(pointer, "nested_too_deep", _deep_message())
+                continue
+            inner = node.items() if isinstance(node, dict) else enumerate(node)
+            held = [(value, step(pointer, name), depth + 1) for name, value in inner]
+            left.extend(reversed(held))
+
+
+def _faults_here(node: Any, pointer: str) -> Iterator[Problem]:
+    if isinstance(node, _NotANumber):
+        message = f"{node.text[:40]} is not a number that can be read; send one below 1.8e308."
+        yield Problem(_safe(pointer), "not_a_number", message)
+    elif isinstance(node, str):
+        if _LONE.search(node):
+            yield Problem(_safe(pointer), "lone_surrogate", f"{echo(node)} holds half a character.")
+    elif isinstance(node, _Members):
+        for name in node.repeated:
+            message = f"The member {echo(name)} is given more than once; give it once."
+            yield Problem(_safe(step(pointer, name)), "repeated_member", message)
+        for name in node:
+            if _LONE.search(name):
+                message = f"The name {echo(name)} holds half a character."
+                yield Problem(_safe(pointer), "lone_surrogate", message)
+
+
+def _safe(pointer: str) -> str:
+    """A pointer that can be written as UTF-8; half characters become U+FFFD."""
+    return _LONE.sub("\ufffd", pointer)
+
+
+def cap(problems: list[Problem]) -> list[Problem]:
+    """The first MOST problems, and one that says how many more there are."""
+    if len(problems) <= MOST:
+        return problems
+    more = f"There are {len(problems) - MOST} more faults; the first {MOST} are told."
+    return [*problems[:MOST], Problem("", "more_faults", more)]
+
+
+def _deep_message() -> str:
+    return f"Arrays and objects are nested more than {limits.DEPTH} deep."
+
+
+def _malformed(code: str, message: str) -> Malformed:
+    return Malformed([Problem("", code, message)])

@@ -1,0 +1,30 @@
+"""Wire: what was sent, said again in a message: cut short, and safe to print anywhere."""
+
+from __future__ import annotations
+
+import json
+from typing import Any, Final
+
+LONGEST: Final = 40
+"""Characters of a value that a message repeats."""
+
+
+def echo(value: Any) -> str:
+    """A value as a person would recognise it, in ASCII.
+
+    >>> echo(True), echo("6' 13\\"\\n"), echo(None)
+    ('true', '"6\\' 13\\\\"\\\\n"', 'null')
+    >>> echo([1, 2]), echo({}), echo(1.5)
+    ('a list of 2', 'an object', '1.5')
+    >>> len(echo("x" * 1000000)), len(echo(10**300))
+    (45, 43)
+    """
+    if isinstance(value, dict):
+        return "an object"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    if isinstance(value, str):
+        cut = json.dumps(value[:LONGEST])
+        return f'{cut[:-1]}..."' if len(value) > LONGEST else cut
+    text = json.dumps(value)
+    return text if len(text) <= LONGEST else f"{text[:LONGEST]}..."

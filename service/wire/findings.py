@@ -1,0 +1,41 @@
+"""Wire: a finding to its place in the reply."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from service.core.kit import Kit
+from service.core.measure import DECIMALS, Unit, tidy
+from service.rules.finding import Finding
+
+ANGLES: Final = frozenset({"corner_angle", "weak_tie"})
+"""Rules whose limit and actual are degrees."""
+
+
+def write_finding(finding: Finding, unit: Unit, kit: Kit) -> dict[str, Any]:
+    """A finding; what it does not have is left out."""
+    decimals = _decimals(finding, unit, kit)
+    written: dict[str, Any] = {"rule": finding.rule}
+    if finding.cite:
+        written["cite"] = finding.cite
+    written["source"] = finding.source
+    written["result"] = finding.result
+    written["severity"] = finding.severity
+    for name, value in (
+        ("limit", finding.limit),
+        ("actual", finding.actual),
+        ("published", finding.published),
+    ):
+        if value is not None:
+            written[name] = value if isinstance(value, str) else tidy(value, decimals)
+    written["amended"] = finding.amended
+    written["where"] = list(finding.where)
+    written["message"] = finding.message
+    return written
+
+
+def _decimals(finding: Finding, unit: Unit, kit: Kit) -> int:
+    if finding.rule in ANGLES:
+        return 4
+    is_area = kit.glass is not None and finding.limit == kit.glass.max_area
+    return 3 if finding.rule == "glass_size" and is_area else DECIMALS[unit]

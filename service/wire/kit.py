@@ -1,0 +1,230 @@
+"""Wire: a kit document that fits its schema, to the record that the method reads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from service.core.deck import Infill
+from service.core.kit import (
+    Base,
+    Block,
+    Engagement,
+    GlassKit,
+    Kit,
+    Pane,
+    Part,
+    PicketKit,
+    PostKit,
+    Rail,
+    Rails,
+    RailSupport,
+    Weep,
+)
+from service.core.measure import Unit
+from service.core.problems import Problem
+from service.wire.lengths import Lengths
+
+Json = dict[str, Any]
+INFILLS: Final[tuple[Infill, ...]] = ("picket", "glass")
+
+
+def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
+    """The kit in `unit`, a number by 25.4 exactly and text by the unit that it names.
+
+    pointer: where the document stands in what was sent. Refuses (Unbuildable) what only the
+    value of a text or another member shows: rails without an infill, a setback of the wrong
+    sign and the like.
+    """
+    lengths = Lengths(document["unit"], unit)
+    kit = Kit(
+        id=document["id"],
+        title=document["title"],
+        mounting=document["mounting"],
+        post=_read_post(document["post"], f"{pointer}/post", lengths),
+        max_centres={
+            infill: lengths.above(document["max_centres"], infill, f"{pointer}/max_centres")
+            for infill in INFILLS
+            if infill in document["max_centres"]
+        },
+        straight_limit=float(document["straight_limit"]),
+        square_limit=float(document["square_limit"]),
+        swivel_greatest=float(document["swivel"]["greatest"]),
+        bottom_gap=lengths.least(document, "bottom_gap", pointer),
+        least_bay=lengths.least(document, "least_bay", pointer),
+        rails={
+            infill: _read_rails(document["rails"][infill], f"{pointer}/rails/{infill}", lengths)
+            for infill in INFILLS
+            if infill in document["rails"]
+        },
+        posts_before_glass=document.get("posts_before_glass", False),
+        picket=_read_picket(document, pointer, lengths),
+        glass=_read_glass(document, pointer, lengths),
+        rail_support=_read_support(document, pointer, lengths),
+        weep=_read_weep(document, pointer, lengths),
+        parts=_read_parts(document),
+        pointer=pointer,
+    )
+    _read_for_later(document, pointer, lengths)
+    lengths.problems.extend(_check_kit(kit, document))
+    lengths.settle()
+    return kit
+
+
+def _read_post(node: Json, pointer: str, lengths: Lengths) -> PostKit:
+    base, at = node["base"], f"{pointer}/base"
+    return PostKit(
+        width=lengths.above(node, "width", pointer),
+        setback=lengths.least(node, "setback", pointer),
+        heights=lengths.all_above(node, "heights", pointer),
+        base=Base(
+            width=lengths.above(base, "width", at),
+            fixings=int(base["fixings"]),
+            fixing_inset=lengths.least(base, "fixing_inset", at),
+            fixing_edge_distance=lengths.least(base, "fixing_edge_distance", at),
+        ),
+        corner=node.get("corner", "bracket"),
+    )
+
+
+def _read_rails(node: Json, pointer: str, lengths: Lengths) -> Rails:
+    return Rails(
+        top=_read_rail(node["top"], f"{pointer}/top", lengths),
+        bottom=_read_rail(node["bottom"], f"{pointer}/bottom", lengths),
+    )
+
+
+def _read_rail(node: Json, pointer: str, lengths: Lengths) -> Rail:
+    ends, at = node["end_allowance"], f"{pointer}/end_allowance"
+    return Rail(
+        depth=lengths.above(node, "depth", pointer),
+        stock=lengths.all_above(node, "stock", pointer),
+        kerf=lengths.least(node, "kerf", pointer),
+        trim=lengths.least(node, "trim", pointer),
+        mass_per_length=lengths.mass_per_length(node["mass_per_length"]),
+        end_allowance={
+            "socket": lengths.least(ends, "socket", at),
+            "swivel": lengths.least(ends, "swivel", at),
+            "wall": lengths.least(ends, "wall", at),
+            "rake": lengths.least(ends, "rake", at),
+        },
+    )
+
+
+def _read_engagement(node: Json, pointer: str, lengths: Lengths) -> Engagement:
+    ends, at = node["engagement"], f"{pointer}/engagement"
+    return Engagement(lengths.least(ends, "top", at), lengths.least(ends, "bottom", at))
+
+
+def _read_picket(document: Json, pointer: str, lengths: Lengths) -> PicketKit | None:
+    if "picket" not in document:
+        return None
+    node, at = document["picket"], f"{pointer}/picket"
+    return PicketKit(
+        width=lengths.above(node, "width", at),
+        spacing=node["spacing"],
+        gap=lengths.above(node, "gap", at),
+        engagement=_read_engagement(node, at, lengths),
+    )
+
+
+def _read_glass(document: Json, pointer: str, lengths: Lengths) -> GlassKit | None:
+    if "glass" not in document:
+        return None
+    node, at = document["glass"], f"{pointer}/glass"
+    block = node["block"]
+    return GlassKit(
+        panes=tuple(
+            _read_pane(pane, f"{at}/panes/{i}", lengths) for i, pane in enumerate(node["panes"])
+        ),
+        side_gap=lengths.least(node, "side_gap", at),
+        engagement=_read_engagement(node, at, lengths),
+        top_channel_depth=lengths.above(node, "top_channel_depth", at),
+        max_width=lengths.above(node, "max_width", at),
+        max_height=lengths.above(node, "max_height", at),
+        max_area=lengths.area(node["max_area"]),
+        block=Block(
+            lengths.least(block, "inset", f"{at}/block"),
+            lengths.above(block, "length", f"{at}/block"),
+        ),
+    )
+
+
+def _read_pane(node: Json, pointer: str, lengths: Lengths) -> Pane:
+    return Pane(
+        nominal=lengths.above(node, "nominal", pointer),
+        nominal_mm=float(node["nominal_mm"]),
+        minimum=lengths.above(node, "minimum", pointer),
+        type=node["type"],
+    )
+
+
+def _read_support(document: Json, pointer: str, lengths: Lengths) -> RailSupport | None:
+    if "rail_support" not in document:
+        return None
+    node, at = document["rail_support"], f"{pointer}/rail_support"
+    return RailSupport(lengths.above(node, "max_interval", at), lengths.above(node, "width", at))
+
+
+def _read_weep(document: Json, pointer: str, lengths: Lengths) -> Weep | None:
+    if "weep" not in document:
+        return None
+    node, at = document["weep"], f"{pointer}/weep"
+    return Weep(lengths.above(node, "diameter", at), lengths.above(node, "max_interval", at))
+
+
+def _read_parts(document: Json) -> dict[str, Part]:
+    return {
+        role: Part(part["number"], part["description"], int(part.get("pack", 1)))
+        for role, part in document.get("parts", {}).items()
+    }
+
+
+def _read_for_later(document: Json, pointer: str, lengths: Lengths) -> None:
+    """Members of flights, gates and measured bays: their text is checked with the rest."""
+    lengths.least_or_none(document, "stair_bottom_gap", pointer)
+    lengths.least_or_none(document, "out_of_plumb", pointer)
+    if "handrail" in document:
+        node, at = document["handrail"], f"{pointer}/handrail"
+        for name in ("diameter", "height", "max_bracket_interval"):
+            lengths.above(node, name, at)
+        lengths.all_above(node, "stock", at)
+        lengths.least(node, "kerf", at)
+    if "gate" in document:
+        node, at = document["gate"], f"{pointer}/gate"
+        lengths.least(node, "hinge_gap", at)
+        lengths.least(node, "latch_gap", at)
+        lengths.above(node, "max_leaf", at)
+
+
+def _check_kit(kit: Kit, document: Json) -> Iterator[Problem]:
+    """What one member says of another."""
+    inward = kit.mounting == "surface"
+    if (kit.post.setback > 0) != inward or kit.post.setback == 0:
+        wanted = "above 0 (inward)" if inward else "below 0 (outside the deck edge)"
+        message = f"The setback of a {kit.mounting} kit is {wanted}; this one is not."
+        yield Problem(f"{kit.pointer}/post/setback", "setback_of_wrong_sign", message)
+    if not inward and "corner" not in document["post"]:
+        message = "A fascia kit has to say what it does at an outside corner: bracket or pair."
+        yield Problem(f"{kit.pointer}/post/corner", "kit_incomplete", message)
+    for infill in INFILLS:
+        yield from _check_infill(kit, infill)
+    if kit.picket is not None and kit.picket.gap < kit.picket.width:
+        message = "The greatest gap between pickets is less than a picket is wide."
+        yield Problem(f"{kit.pointer}/picket/gap", "gap_less_than_picket", message)
+
+
+def _check_infill(kit: Kit, infill: Infill) -> Iterator[Problem]:
+    """An infill has its rails, its figures and its greatest spacing, or none of the three."""
+    figures: PicketKit | GlassKit | None = kit.picket if infill == "picket" else kit.glass
+    has = {
+        f"/rails/{infill}": infill in kit.rails,
+        f"/{infill}": figures is not None,
+        f"/max_centres/{infill}": infill in kit.max_centres,
+    }
+    if any(has.values()):
+        given = " and ".join(path[1:] for path, there in has.items() if there)
+        for path, there in has.items():
+            if not there:
+                message = f"The kit has {given} but no {path[1:]}; give all three or none."
+                yield Problem(kit.pointer + path, "kit_incomplete", message)

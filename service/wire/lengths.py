@@ -1,0 +1,92 @@
+"""Wire: numbers and lengths of a document that fits, in the deck document's unit."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.core import limits
+from service.core.measure import MM_PER_IN, Area, Length, Unit, parse_length
+from service.core.problems import Problem, Unbuildable
+from service.wire.echo import echo
+
+KG_PER_LB = 0.45359237
+
+
+class Lengths:
+    """Reads the members of one document. What text makes impossible is kept in `problems`.
+
+    A number is in the document's `own` unit, text in the unit that it names; both become `to`.
+    """
+
+    def __init__(self, own: Unit, to: Unit) -> None:
+        self.own: Unit = own
+        self.to: Unit = to
+        self.problems: list[Problem] = []
+        # 25.4 and 1/25.4 by multiplying or dividing, so that 60 in is 1524 mm and back again.
+        self._times = MM_PER_IN if (own, to) == ("in", "mm") else 1.0
+        self._over = MM_PER_IN if (own, to) == ("mm", "in") else 1.0
+
+    def above(self, node: dict[str, Any], name: str, pointer: str) -> Length:
+        """The member `name`: a length above 0."""
+        value = node[name]
+        if isinstance(value, str):
+            return self._of_text(value, f"{pointer}/{name}", above=True)
+        return self._of_number(value)
+
+    def least(self, node: dict[str, Any], name: str, pointer: str) -> Length:
+        """The member `name`: a length from 0, or of any sign."""
+        value = node[name]
+        if isinstance(value, str):
+            return self._of_text(value, f"{pointer}/{name}", above=False)
+        return self._of_number(value)
+
+    def above_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
+        """The member `name`: left out, or above 0."""
+        return self.above(node, name, pointer) if name in node else None
+
+    def least_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
+        """The member `name`: left out, or from 0."""
+        return self.least(node, name, pointer) if name in node else None
+
+    def all_above(self, node: dict[str, Any], name: str, pointer: str) -> tuple[Length, ...]:
+        """The member `name`: a list of lengths above 0."""
+        return tuple(
+            self._of_text(value, f"{pointer}/{name}/{i}", above=True)
+            if isinstance(value, str)
+            else self._of_number(value)
+            for i, value in enumerate(node[name])
+        )
+
+    def area(self, value: float) -> Area:
+        """An area in the square of the unit."""
+        return value * self._times**2 / self._over**2
+
+    def _of_number(self, value: float) -> Length:
+        # Adding 0.0 makes a whole number a float and minus nought nought.
+        return value * self._times / self._over + 0.0
+
+    def _of_text(self, text: str, pointer: str, *, above: bool) -> Length:
+        length = parse_length(text, self.to)
+        if above and length <= 0:
+            self.problems.append(_problem(pointer, "length_of_nought", text, "a length above 0"))
+            return 1.0
+        if length > limits.NUMBER:
+            most = f"a length of at most {limits.NUMBER} {self.to}"
+            self.problems.append(_problem(pointer, "length_too_great", text, most))
+            return 1.0
+        return length
+
+    def mass_per_length(self, value: float) -> float:
+        """lb per inch, or kg per mm."""
+        if self.own == self.to:
+            return float(value)
+        return value * KG_PER_LB / MM_PER_IN if self.to == "mm" else value / KG_PER_LB * MM_PER_IN
+
+    def settle(self) -> None:
+        """Refuse (Unbuildable) with everything that was kept."""
+        if self.problems:
+            raise Unbuildable(self.problems)
+
+
+def _problem(pointer: str, code: str, text: str, accepts: str) -> Problem:
+    return Problem(pointer, code, f"{echo(text)} does not do: send {accepts}.")

@@ -1,0 +1,46 @@
+"""Wire: the form of a refusal (RFC 9457), the one shape of all of them."""
+
+from __future__ import annotations
+
+from marshmallow import EXCLUDE
+
+from service.wire.nested import Inner, Items, Record
+from service.wire.strict import Count, Text
+
+MANY = 1_000_000
+
+
+class ProblemErrorForm(Record):
+    """One fault in what was sent."""
+
+    class Meta:
+        """Members may be added."""
+
+        unknown = EXCLUDE
+
+    pointer = Text(
+        "Pointer",
+        "RFC 6901 pointer into what was sent; empty where it is of the whole.",
+        least=0,
+        most=MANY,
+        metadata={"examples": ["/levels/0/edges/1/height"]},
+    )
+    code = Text("Code", "A stable slug.", metadata={"examples": ["not_a_length"]})
+    message = Text("Message", "What is wrong, and what would be taken.", most=MANY)
+
+
+class ProblemForm(Record):
+    """A refusal: what was wrong, all that could be found at once (RFC 9457)."""
+
+    class Meta:
+        """Members may be added."""
+
+        unknown = EXCLUDE
+
+    type = Text("Type", "A reference to the kind of problem.")
+    title = Text("Title", "The kind of problem in words.")
+    status = Count("Status", "The HTTP status.", least=400, most=599)
+    detail = Text("Detail", "What is wrong with this request.", most=MANY)
+    errors = Items(
+        Inner(ProblemErrorForm, "Error"), "Errors", "Every fault found.", least=1, most=MANY
+    )

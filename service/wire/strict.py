@@ -1,0 +1,311 @@
+"""Wire: the fields of which every document is made. Each reads strictly and publishes itself.
+
+A field knows its JSON Schema (2020-12) and refuses exactly what that refuses: nothing is
+coerced. A fault says what is accepted; the words about what was sent are put in explain.py.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final, Literal, TypeAlias
+
+from marshmallow import ValidationError, fields
+
+from service.core import limits
+from service.core.measure import LENGTH_TEXT
+
+ID: Final = r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$"
+CONTROL: Final = r"[\u0000-\u001f\u007f]"
+# By ECMA-262 `$` is the very end; in some languages it also stands before a last newline.
+ONE_LINE: Final = {"pattern": r"\n"}
+Floor: TypeAlias = Literal["above 0", "from 0", "any sign"]
+LENGTHS: Final[dict[Floor, str]] = {
+    "above 0": "Length",
+    "from 0": "LengthOrNought",
+    "any sign": "SignedLength",
+}
+"""The component that publishes each kind of length."""
+
+_ID = re.compile(ID[1:-1])
+_CONTROL = re.compile(CONTROL)
+_LENGTH = re.compile(LENGTH_TEXT[1:-1])
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault of one value. code: a stable slug; accepts: what would have been taken."""
+
+    code: str
+    accepts: str
+
+
+class Strict(fields.Field[Any]):
+    """A field that coerces nothing. `null` is never taken unless it says so.
+
+    title, about: for readers of the published schema; about names the unit.
+    """
+
+    accepts = "another value"
+
+    def __init__(
+        self,
+        title: str,
+        about: str = "",
+        *,
+        required: bool = True,
+        name: str | None = None,
+        metadata: Mapping[str, Any] | None = None,
+        **more: Any,
+    ) -> None:
+        told: dict[str, Any] = {"title": title}
+        if about:
+            told["description"] = about
+        super().__init__(
+            required=required, data_key=name, metadata={**told, **(metadata or {})}, **more
+        )
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """The field's own JSON Schema, without title and description."""
+        raise NotImplementedError
+
+    def fault(self, code: str) -> ValidationError:
+        """A refusal of the value at hand."""
+        return ValidationError([Fault(code, self.accepts)])
+
+    def make_error(self, key: str, **_: Any) -> ValidationError:
+        """What marshmallow itself finds: a member missing, or null."""
+        return self.fault("missing_member" if key == "required" else "wrong_type")
+
+
+def is_number(value: Any) -> bool:
+    """Whether JSON calls it a number; `true` is none.
+
+    >>> is_number(1), is_number(1.5), is_number(True), is_number("1")
+    (True, True, False, False)
+    """
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+class Number(Strict):
+    """A JSON number within bounds, both ends in; `above` is the bound that is out."""
+
+    def __init__(
+        self,
+        title: str,
+        about: str = "",
+        *,
+        least: float | None = None,
+        above: float | None = None,
+        most: float | None = limits.NUMBER,
+        **more: Any,
+    ) -> None:
+        super().__init__(title, about, **more)
+        self.bounds = {"minimum": least, "exclusiveMinimum": above, "maximum": most}
+        words = [("from", least), ("above", above), ("to", most)]
+        said = " ".join(f"{word} {bound:.15g}" for word, bound in words if bound is not None)
+        self.accepts = f"a number {said}".strip()
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A number and its bounds."""
+        return {"type": "number", **{k: v for k, v in self.bounds.items() if v is not None}}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not is_number(value):
+            raise self.fault("wrong_type")
+        if not self._within(value):
+            raise self.fault("out_of_range")
+        return value
+
+    def _within(self, value: float) -> bool:
+        least, above, most = self.bounds.values()
+        return (
+            (least is None or value >= least)
+            and (above is None or value > above)
+            and (most is None or value <= most)
+        )
+
+
+class Count(Number):
+    """A whole number; 2.0 is one, as JSON Schema has it."""
+
+    def __init__(self, title: str, about: str = "", *, least: int = 0, **more: Any) -> None:
+        super().__init__(title, about, least=least, **more)
+        self.accepts = self.accepts.replace("a number", "a whole number")
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """An integer and its bounds."""
+        return {**super().published(converter), "type": "integer"}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not is_number(value) or value % 1 != 0:
+            raise self.fault("wrong_type")
+        return super()._deserialize(value)
+
+
+class Length(Strict):
+    """A length: a number in its document's unit, or text that names its own."""
+
+    def __init__(self, title: str, about: str, floor: Floor = "above 0", **more: Any) -> None:
+        super().__init__(title, about, **more)
+        self.floor: Floor = floor
+        span = {
+            "above 0": "above 0",
+            "from 0": "from 0",
+            "any sign": f"from -{limits.NUMBER}",
+        }[floor]
+        self.accepts = (
+            f"a number {span} to {limits.NUMBER} in the document's unit, or text with its own "
+            'unit, such as 12\' 6 1/2", 78 3/8", 2400 mm or 2.4 m'
+        )
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A reference to the one published form of this kind of length."""
+        return {"$ref": f"#/components/schemas/{LENGTHS[self.floor]}"}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if isinstance(value, str):
+            if _LENGTH.fullmatch(value) is None:
+                raise self.fault("not_a_length")
+        elif not is_number(value):
+            raise self.fault("wrong_type")
+        elif not self._within(value):
+            raise self.fault("out_of_range")
+        return value
+
+    def _within(self, value: float) -> bool:
+        if self.floor == "above 0":
+            return 0 < value <= limits.NUMBER
+        return (0 if self.floor == "from 0" else -limits.NUMBER) <= value <= limits.NUMBER
+
+
+def length_form(floor: Floor) -> dict[str, Any]:
+    """What is published of one kind of length."""
+    least = {
+        "above 0": {"exclusiveMinimum": 0},
+        "from 0": {"minimum": 0},
+        "any sign": {"minimum": -limits.NUMBER},
+    }[floor]
+    return {
+        "title": f"Length, {floor}",
+        "description": (
+            "A length. A number is in the unit of its document; text names its own unit: feet "
+            "and inches, inches, mm or m."
+        ),
+        "anyOf": [
+            {"type": "number", **least, "maximum": limits.NUMBER},
+            {"type": "string", "pattern": LENGTH_TEXT, "not": ONE_LINE},
+        ],
+        "examples": [48, "12' 6 1/2\"", '78 3/8"', "2400 mm", "2.4 m"],
+    }
+
+
+class Flag(Strict):
+    """true or false."""
+
+    accepts = "true or false"
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A boolean."""
+        return {"type": "boolean"}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not isinstance(value, bool):
+            raise self.fault("wrong_type")
+        return value
+
+
+class Text(Strict):
+    """Text of one line: no control characters, which could not be printed."""
+
+    def __init__(
+        self, title: str, about: str = "", *, least: int = 1, most: int = limits.TEXT, **more: Any
+    ) -> None:
+        super().__init__(title, about, **more)
+        self.least, self.most = least, most
+        span = f"{least} to {most}" if least else f"at most {most}"
+        self.accepts = f"text of {span} characters with no control characters"
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A string, its lengths, and the characters that it may not hold."""
+        least = {"minLength": self.least} if self.least else {}
+        return {"type": "string", **least, "maxLength": self.most, "not": {"pattern": CONTROL}}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not isinstance(value, str):
+            raise self.fault("wrong_type")
+        if not self.least <= len(value) <= self.most or _CONTROL.search(value):
+            raise self.fault("bad_text")
+        return value
+
+
+class Name(Strict):
+    """An id: safe in a path, a file name and a pointer."""
+
+    accepts = "an id: 1 to 40 of A-Z a-z 0-9 _ . -, the first a letter or a digit"
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A string with the pattern of ids."""
+        return id_form()
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not isinstance(value, str):
+            raise self.fault("wrong_type")
+        if not is_id(value):
+            raise self.fault("bad_id")
+        return value
+
+
+def id_form() -> dict[str, Any]:
+    """What is published of an id."""
+    return {"type": "string", "pattern": ID, "not": ONE_LINE}
+
+
+def is_id(value: str) -> bool:
+    """Whether the whole of it is an id.
+
+    >>> is_id("main"), is_id("main\\n"), is_id(""), is_id("-a")
+    (True, False, False, False)
+    """
+    return _ID.fullmatch(value) is not None
+
+
+class Choice(Strict):
+    """One of a few words."""
+
+    def __init__(self, title: str, about: str, *words: str, **more: Any) -> None:
+        super().__init__(title, about, **more)
+        self.words = words
+        self.accepts = "one of " + ", ".join(words) if len(words) > 1 else words[0]
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A string and its list."""
+        return {"type": "string", "enum": list(self.words)}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not isinstance(value, str):
+            raise self.fault("wrong_type")
+        if value not in self.words:
+            raise self.fault("not_one_of")
+        return value
+
+
+class NumberChoice(Strict):
+    """One of a few numbers."""
+
+    def __init__(self, title: str, about: str, *numbers: float, **more: Any) -> None:
+        super().__init__(title, about, **more)
+        self.numbers = numbers
+        self.accepts = "one of " + ", ".join(f"{number:g}" for number in numbers)
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A number and its list."""
+        return {"type": "number", "enum": list(self.numbers)}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not is_number(value):
+            raise self.fault("wrong_type")
+        if value not in self.numbers:
+            raise self.fault("not_one_of")
+        return value
