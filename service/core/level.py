@@ -15,7 +15,7 @@ from service.core.deck import Deck, Drops, Level, NoPost
 from service.core.kit import Kit
 from service.core.measure import TOUCH, Length
 from service.core.outline import EdgeSpec, Plan, Side, join_sides, read_outline
-from service.core.posts import PostDraft, base_span
+from service.core.posts import PostDraft, base_reach, base_span
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.specs import check_obstructions, check_places, resolve_edges
 from service.core.stretches import Line, OpeningNode, cut_line
@@ -184,15 +184,16 @@ def _posts_obstructed(
 def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
     """Where no post centre may lie for its base to keep clear of obstructions."""
     spans = []
-    width = kit.post.base.width
+    half = kit.post.base.width / 2
     for obstruction in level.obstructions:
-        local = [(t, i - kit.post.setback) for t, i in map(side.locate, obstruction.points)]
+        local = [side.locate(point) for point in obstruction.points]
         reach = [t for t, _ in local]
-        strip = shapely.box(min(reach) - 1, -width / 2, max(reach) + 1, width / 2)
+        low, high = base_reach(kit)
+        strip = shapely.box(min(reach) - 1, low, max(reach) + 1, high)
         shared = shapely.Polygon(local).intersection(strip)
         if shared.area > TOUCH:
-            low, _, high, _ = shared.bounds
-            spans.append((low - width / 2, high + width / 2))
+            first, _, last, _ = shared.bounds
+            spans.append((first - half, last + half))
     return spans
 
 

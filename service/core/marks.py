@@ -99,6 +99,10 @@ def divide_run(
     bays = max(1, ceil_count(span.length / most))
     while True:
         _check_bays(bays, most_bays)
+        # No clear of even marks is narrower than this: where no panel fits it, none fits any.
+        if not panel_fits(span.even_clear(bays) - 2 * step):
+            bays += 1
+            continue
         inner = even_marks(span, bays, step)
         fits = panel_fits(min(span.clears(inner)))
         if fits and _keeps(span, inner, most):

@@ -82,16 +82,27 @@ def post_at_corner(
     return PostDraft(role, at, turned, _base(kit, side, t, at, turned), rim)
 
 
+def base_reach(kit: Kit) -> tuple[Length, Length]:
+    """From where to where, inward of the deck's edge, a base square to the edge reaches.
+
+    A fascia base reaches from the post's outer face to the rim.
+    """
+    setback, half = kit.post.setback, kit.post.base.width / 2
+    if kit.mounting == "surface":
+        return setback - half, setback + half
+    return setback - kit.post.width / 2, 0.0
+
+
 def _base(kit: Kit, side: Side, t: Length, at: Point, turned: Degrees) -> tuple[Point, ...]:
     width = kit.post.base.width
     if kit.mounting == "surface":
         return square_at(at, width, turned)
-    outer = kit.post.setback - kit.post.width / 2
+    outer, inner = base_reach(kit)
     return (
         side.place(t - width / 2, outer),
         side.place(t + width / 2, outer),
-        side.place(t + width / 2, 0.0),
-        side.place(t - width / 2, 0.0),
+        side.place(t + width / 2, inner),
+        side.place(t - width / 2, inner),
     )
 
 
@@ -121,6 +132,8 @@ def overhangs(
     """
     if kit.mounting == "fascia":
         return [_past_rim(kit, post) for post in posts]
+    if not posts:
+        return []
     grown = outline.buffer(TOUCH, join_style="mitre")
     shapely.prepare(grown)
     inside = shapely.covers(grown, bases)
