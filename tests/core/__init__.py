@@ -1,0 +1,1 @@
+"""Tests of the pure room: the method against published figures, slow models and geometry."""

@@ -1,0 +1,18 @@
+"""How many cases the drawn tests take: the same ones at every run, more of them on demand."""
+
+from __future__ import annotations
+
+import os
+
+from hypothesis import HealthCheck, settings
+
+
+def bounded(examples: int) -> settings:
+    """The same `examples` cases at every run; twenty times as many where TEST_LONG is set."""
+    return settings(
+        max_examples=examples * (20 if os.environ.get("TEST_LONG") else 1),
+        derandomize=True,
+        database=None,
+        deadline=None,
+        suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+    )

@@ -1,0 +1,208 @@
+"""Slow, plain models of the method's searches, to compare with: they share no code with it.
+
+Everything is in whole numbers: places along a run in steps, lengths in `SCALE` parts of a step.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import highspy
+
+SCALE = 8
+"""Parts of a step in which a case's lengths are drawn."""
+
+
+@dataclass(frozen=True)
+class Case:
+    """A run to divide, in parts of a step.
+
+    spacings: least and greatest; forbidden: open intervals; cap: in whole steps, the widest clear
+    once it is floored to a step, as a panel's is.
+    """
+
+    length: int
+    halves: tuple[int, int]
+    width: int
+    spacings: tuple[int, int]
+    forbidden: tuple[tuple[int, int], ...] = ()
+    cap: int | None = None
+
+    def even(self, bays: int) -> list[Fraction]:
+        """Places of even marks, in parts of a step."""
+        clear = Fraction(self.length - sum(self.halves) - (bays - 1) * self.width, bays)
+        first = self.halves[0] - Fraction(self.width, 2)
+        return [first + i * (clear + self.width) for i in range(1, bays)]
+
+    def clears(self, marks: Sequence[int]) -> list[Fraction]:
+        """Clear openings of inner marks given in steps."""
+        places = [0, *(mark * SCALE for mark in marks), self.length]
+        half = Fraction(self.width, 2)
+        losses = [Fraction(self.halves[0]), *(half for _ in marks), Fraction(self.halves[1])]
+        return [
+            Fraction(b - a) - x - y
+            for a, b, x, y in zip(places, places[1:], losses, losses[1:], strict=False)
+        ]
+
+    def free(self, mark: int) -> bool:
+        """Whether a post may stand on a mark, in steps."""
+        return not any(low < mark * SCALE < high for low, high in self.forbidden)
+
+    def keeps(self, marks: Sequence[int]) -> bool:
+        """Whether inner marks keep every limit."""
+        places = [0, *(mark * SCALE for mark in marks), self.length]
+        gaps = [b - a for a, b in zip(places, places[1:], strict=False)]
+        return (
+            all(self.spacings[0] <= gap <= self.spacings[1] for gap in gaps)
+            and all(self.free(mark) for mark in marks)
+            and (self.cap is None or max(self.clears(marks)) // SCALE <= self.cap)
+        )
+
+    def worth(self, marks: Sequence[int]) -> tuple[Fraction, Fraction, tuple[int, ...]]:
+        """What the method makes least, in its order."""
+        clears = self.clears(marks)
+        even = self.even(len(marks) + 1)
+        off = sum((mark * SCALE - place) ** 2 for mark, place in zip(marks, even, strict=True))
+        return max(clears) - min(clears), Fraction(off), tuple(marks)
+
+
+def by_trying_all(case: Case, bays: int) -> tuple[int, ...] | None:
+    """The best marks of so many bays, by trying every row of marks."""
+    places = range(1, case.length // SCALE + 1)
+    rows = (row for row in itertools.combinations(places, bays - 1) if case.keeps(row))
+    return min(rows, key=case.worth, default=None)
+
+
+class Programme:
+    """The same as a mixed-integer programme: a binary for each mark on each place."""
+
+    def __init__(self, case: Case, bays: int) -> None:
+        self.case, self.bays = case, bays
+        self.places = [p for p in range(1, case.length // SCALE + 1) if case.free(p)]
+        self.rows: list[tuple[float, float, dict[int, float]]] = []
+        count = (bays - 1) * len(self.places)
+        self.narrowest, self.widest = count, count + 1
+        for i in range(bays - 1):
+            self._hold(1, 1, {self._at(i, k): 1 for k in range(len(self.places))})
+        for i in range(bays):
+            self._bay(i)
+
+    def _at(self, mark: int, place: int) -> int:
+        return mark * len(self.places) + place
+
+    def _hold(self, low: float, high: float, terms: dict[int, float]) -> None:
+        self.rows.append((low, high, terms))
+
+    def _bay(self, i: int) -> None:
+        """Spacing limits of bay i, and its clear between the narrowest and the widest."""
+        case, far = self.case, highspy.kHighsInf
+        terms: dict[int, float] = {}
+        for k, place in enumerate(self.places):
+            if i > 0:
+                terms[self._at(i - 1, k)] = -place * SCALE
+            if i < self.bays - 1:
+                terms[self._at(i, k)] = place * SCALE
+        known = case.length if i == self.bays - 1 else 0
+        self._hold(case.spacings[0] - known, case.spacings[1] - known, terms)
+        half = case.width / 2
+        lost = (half if i > 0 else case.halves[0]) + (half if i < self.bays - 1 else case.halves[1])
+        self._hold(lost - known, far, terms | {self.narrowest: -1})
+        self._hold(-far, lost - known, terms | {self.widest: -1})
+
+    def solve(self, costs: dict[int, float]) -> list[int] | None:
+        """Marks of least cost, in steps; None where there are none."""
+        solver = highspy.Highs()
+        solver.setOptionValue("output_flag", False)
+        solver.setOptionValue("mip_rel_gap", 0.0)
+        solver.setOptionValue("mip_abs_gap", 1e-7)
+        far, whole = highspy.kHighsInf, highspy.HighsVarType.kInteger
+        cap = far if self.case.cap is None else (self.case.cap + 1) * SCALE - 0.25
+        for column in range(self.widest + 1):
+            is_place = column < self.narrowest
+            high = 1.0 if is_place else cap
+            solver.addCol(costs.get(column, 0.0), 0.0 if is_place else -far, high, 0, [], [])
+            if is_place:
+                solver.changeColIntegrality(column, whole)
+        for low, high, terms in self.rows:
+            solver.addRow(low, high, len(terms), list(terms), [float(v) for v in terms.values()])
+        solver.run()
+        if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        values = solver.getSolution().col_value
+        return [
+            next(p for k, p in enumerate(self.places) if values[self._at(i, k)] > 0.5)
+            for i in range(self.bays - 1)
+        ]
+
+
+def by_programme(case: Case, bays: int) -> tuple[int, ...] | None:
+    """The best marks of so many bays, by three solves: spread, squares, then the least marks.
+
+    Each bound for the next solve is recomputed in whole numbers from the marks found.
+    """
+    programme = Programme(case, bays)
+    found = programme.solve({programme.widest: 1.0, programme.narrowest: -1.0})
+    if found is None:
+        return None
+    spread = case.worth(found)[0]
+    programme._hold(0, float(spread) + 0.25, {programme.widest: 1, programme.narrowest: -1})
+    squares = _squares(programme)
+    found = programme.solve(squares)
+    assert found is not None
+    least = case.worth(found)[1] * (2 * bays) ** 2
+    programme._hold(0, float(least) + 0.5, squares)
+    base = len(programme.places) + 1
+    order = {
+        programme._at(i, k): float(k * base ** (bays - 2 - i))
+        for i in range(bays - 1)
+        for k in range(len(programme.places))
+    }
+    found = programme.solve(order)
+    assert found is not None
+    return tuple(found)
+
+
+def _squares(programme: Programme) -> dict[int, float]:
+    """Cost of each mark on each place: its squared distance from even, made whole."""
+    scale = (2 * programme.bays) ** 2
+    costs = {}
+    for i, even in enumerate(programme.case.even(programme.bays)):
+        for k, place in enumerate(programme.places):
+            cost = (place * SCALE - even) ** 2 * scale
+            assert cost.denominator == 1
+            costs[programme._at(i, k)] = float(cost)
+    return costs
+
+
+def weep_row(
+    start: Fraction,
+    rail: Fraction,
+    radius: Fraction,
+    most: Fraction,
+    number: int,
+    obstacles: Sequence[tuple[Fraction, Fraction]],
+    middle: Fraction,
+    step: Fraction,
+) -> list[Fraction]:
+    """Holes of a row of `number`: each even place's nearest free mark, of all marks on the rail."""
+    marks = list(_marks(start + radius, start + rail - radius, step))
+    free = [
+        mark
+        for mark in marks
+        if all(abs(mark - at) >= half + radius + step for at, half in obstacles)
+    ]
+    even = [start + rail * i / (number + 1) for i in range(1, number + 1)]
+    if not free:
+        return []
+    chosen = {min(free, key=lambda m: (abs(m - at), abs(m - middle))) for at in even}
+    return sorted(chosen)
+
+
+def _marks(low: Fraction, high: Fraction, step: Fraction) -> Iterator[Fraction]:
+    mark = -(-low // step) * step
+    while mark <= high:
+        yield mark
+        mark += step

@@ -1,0 +1,130 @@
+"""Over a published limit a document is refused before the work is done, counted and not timed."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from types import FrameType
+from typing import Any
+
+import pytest
+
+from service.core import limits
+from service.core.engine import lay_out
+from service.core.kit import Kit
+from service.core.marks import Work
+from service.core.problems import Refusal, TooLarge
+from tests.core import builders
+
+
+class TooMuchWork(BaseException):
+    """The answer took more calls than a test allows; no handler of the engine's takes it."""
+
+
+def within(most: int, work: Callable[[], Any]) -> Any:
+    """What `work` yields, within so many calls of the engine's own functions."""
+    calls = 0
+
+    def count(frame: FrameType, event: str, argument: object) -> None:
+        nonlocal calls
+        if event == "call" and "service" in frame.f_code.co_filename:
+            calls += 1
+            if calls > most:
+                sys.setprofile(None)
+                raise TooMuchWork
+
+    sys.setprofile(count)
+    try:
+        return work()
+    finally:
+        sys.setprofile(None)
+
+
+def refused(kit: Kit, most: int, **parts: Any) -> set[str]:
+    """The codes of a TooLarge refusal that comes within so many calls."""
+    deck = builders.deck(builders.rectangle(240, 144), **parts)
+    with pytest.raises(TooLarge) as refusal:
+        within(most, lambda: lay_out(deck, kit, None))
+    return {problem.code for problem in refusal.value.problems}
+
+
+def spaced(most: float) -> Kit:
+    """The inch kit with another greatest spacing."""
+    return replace(builders.SURFACE, max_centres={"picket": most, "glass": most})
+
+
+def test_a_hair_s_spacing() -> None:
+    """Posts a millionth apart: refused before one is placed."""
+    assert refused(spaced(1e-6), 5_000) == {"too_many_bays"}
+
+
+@pytest.mark.parametrize(("gap", "infill"), [(1e-6, "picket")])
+def test_a_hair_s_gap(gap: float, infill: str) -> None:
+    """Pickets a millionth wide and apart: refused before one is placed."""
+    kit = builders.with_picket(builders.SURFACE, gap=gap, width=1e-6)
+    assert refused(kit, 5_000, infill=infill) == {"too_many_places"}
+
+
+def test_a_hair_s_interval_of_supports() -> None:
+    """Feet a millionth apart: refused before one is placed."""
+    assert builders.SURFACE.rail_support is not None
+    support = replace(builders.SURFACE.rail_support, max_interval=1e-6)
+    assert refused(replace(builders.SURFACE, rail_support=support), 5_000) == {"too_many_places"}
+
+
+@pytest.mark.parametrize("interval", [1e-6, 1e-3, 0.01, 0.1, 1.0])
+def test_a_hair_s_interval_of_weep_holes(interval: float) -> None:
+    """Holes so close cost no more than a few times an ordinary deck, refused or not."""
+    assert builders.SURFACE.weep is not None
+    kit = replace(builders.SURFACE, weep=replace(builders.SURFACE.weep, max_interval=interval))
+    deck = builders.deck(builders.rectangle(240, 144))
+    try:
+        layout = within(400_000, lambda: lay_out(deck, kit, None))
+    except TooLarge:
+        return
+    assert layout.bays
+
+
+def test_the_greatest_number_of_bays() -> None:
+    """A line of 2 x 12 500 and two ends: at spacing 10 that is the limit of bays, at 9.99 more.
+
+    Line lengths of a rectangle w x d are w - 7 and d - 7: 12 477 + 23 each way is 12 500 x 2.
+    """
+    deck = builders.deck(builders.rectangle(12_477 + 7, 23 + 7))
+    kit = replace(spaced(10.0), least_bay=1.0)
+    bays = 2 * (1248 + 3)
+    assert bays > limits.BAYS
+    with pytest.raises(TooLarge):
+        lay_out(deck, kit, None)
+    shorter = builders.deck(builders.rectangle(12_467 + 7, 23 + 7))
+    assert len(lay_out(shorter, kit, None).bays) == 2 * (1247 + 3) <= limits.BAYS
+
+
+def test_bays_are_counted_over_all_levels() -> None:
+    """Two levels of just over half the limit each are too much, as one level would be."""
+    one = builders.level(builders.rectangle(6_247 + 7, 23 + 7))
+    kit = replace(spaced(10.0), least_bay=1.0)
+    deck = replace(builders.deck(builders.rectangle(1, 1)), levels=(one,))
+    assert len(lay_out(deck, kit, None).bays) == 2 * (625 + 3)
+    with pytest.raises(TooLarge):
+        lay_out(replace(deck, levels=(one, replace(one, id="upper"))), kit, None)
+
+
+def test_a_panel_that_nothing_is_narrow_enough_for() -> None:
+    """Panels of a millionth: a bay more is tried until posts would meet, and tries are counted.
+
+    Line 993, base 0.5: close to two thousand tries of a thousand marks each on every edge; on
+    128 edges that is minutes.
+    """
+    base = replace(builders.SURFACE.post.base, width=0.5)
+    kit = builders.with_post(builders.SURFACE, base=base, width=0.01)
+    kit = builders.with_glass(kit, max_width=1e-6, side_gap=1e-6)
+    deck = builders.deck(builders.rectangle(1000, 1000), infill="glass")
+    with pytest.raises(Refusal):
+        within(3_000_000, lambda: lay_out(deck, kit, None))
+
+
+def test_a_document_s_share_of_mark_work() -> None:
+    """Proving marks begins with the published share."""
+    assert Work().left == limits.MARK_WORK

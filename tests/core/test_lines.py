@@ -1,0 +1,204 @@
+"""The railing line of real decks against shapely's mitred offset, and bases against the deck.
+
+shapely's buffer with mitred joins is another way to the same line: each edge moved by the
+setback, neighbours meeting at their crossing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import pytest
+import shapely
+
+from service.core.kit import Kit
+from service.core.layout import Layout
+from service.core.measure import Point
+from service.core.problems import Unbuildable
+from tests.core import builders
+
+KITS = [builders.SURFACE, builders.FASCIA]
+
+
+def no_straight_corner(points: tuple[Point, ...]) -> bool:
+    """Whether every corner turns by 0.05 degrees or more, so that each edge has its own run."""
+    for i, (x, y) in enumerate(points):
+        (ax, ay), (bx, by) = points[i - 1], points[(i + 1) % len(points)]
+        turn = math.atan2(by - y, bx - x) - math.atan2(y - ay, x - ax)
+        if abs((math.degrees(turn) + 180) % 360 - 180) < 0.05:
+            return False
+    return True
+
+
+def offset_decks(kit: Kit) -> Iterator[tuple[tuple[Point, ...], Layout, shapely.Polygon]]:
+    """Real decks railed all round whose mitred offset keeps its corners: with layout and offset."""
+    for _, points in builders.real_outlines():
+        if not no_straight_corner(points):
+            continue
+        offset = shapely.Polygon(points).buffer(
+            -kit.post.setback, join_style="mitre", mitre_limit=1e4
+        )
+        if offset.geom_type != "Polygon" or len(offset.exterior.coords) - 1 != len(points):
+            continue
+        try:
+            yield points, builders.laid(points, kit), offset
+        except Unbuildable:
+            continue
+
+
+@pytest.mark.parametrize(
+    ("kit", "least"), [(KITS[0], 50), (KITS[1], 50)], ids=["surface", "fascia"]
+)
+def test_the_line_is_the_mitred_offset(kit: Kit, least: int) -> None:
+    """Corner posts on the offset's corners; run lengths its sides; together its perimeter.
+
+    shapely lets a point be off by 1e-6 across the line; at a corner of 0.1 degrees that is 2e-3
+    along it.
+    """
+    compared = 0
+    for points, layout, offset in offset_decks(kit):
+        corners = offset.exterior.coords[:-1]
+        ends = {name for run in layout.runs for name in (run.start, run.end)}
+        fixed = [post.at for post in layout.posts if post.id in ends]
+        assert len(layout.runs) == len(points) == len(fixed)
+        assert all(nearest(corner, fixed) < 2e-3 for corner in corners)
+        total = math.fsum(run.length for run in layout.runs)
+        assert total == pytest.approx(offset.length, abs=1e-5)
+        places = {post.id: post.at for post in layout.posts}
+        ring = tuple(places[run.start] for run in layout.runs if run.start)
+        assert builders.shoelace(ring) == pytest.approx(offset.area, abs=1e-2)
+        compared += 1
+    assert compared >= least
+
+
+@pytest.mark.parametrize("kit", KITS, ids=["surface", "fascia"])
+def test_every_post_stands_on_the_line(kit: Kit) -> None:
+    """Each post, those between corners too, is on the offset line."""
+    for _, layout, offset in offset_decks(kit):
+        for post in layout.posts:
+            assert offset.exterior.distance(shapely.Point(post.at)) < 1e-5
+
+
+def nearest(point: Point, others: list[Point]) -> float:
+    """Distance to the nearest of some points."""
+    return min(math.dist(point, other) for other in others)
+
+
+def square(centre: Point, width: float, degrees: float) -> list[Point]:
+    """Corners of a turned square."""
+    half = width / 2
+    corners = [(-half, -half), (half, -half), (half, half), (-half, half)]
+    return list(builders.turned(corners, degrees, centre))
+
+
+def inside(point: Point, ring: tuple[Point, ...]) -> bool:
+    """Even-odd rule."""
+    x, y = point
+    held = False
+    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
+        if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
+            held = not held
+    return held
+
+
+def to_segment(point: Point, a: Point, b: Point) -> float:
+    """Distance from a point to a segment."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    share = ((point[0] - a[0]) * dx + (point[1] - a[1]) * dy) / (dx * dx + dy * dy)
+    share = max(0.0, min(1.0, share))
+    return math.hypot(point[0] - a[0] - share * dx, point[1] - a[1] - share * dy)
+
+
+def past(point: Point, ring: tuple[Point, ...]) -> float:
+    """How far a point lies outside a ring, 0 inside."""
+    if inside(point, ring):
+        return 0.0
+    after = (*ring[1:], ring[0])
+    return min(to_segment(point, a, b) for a, b in zip(ring, after, strict=True))
+
+
+def rim(corners: list[Point], parts: int) -> Iterator[Point]:
+    """Points along the sides of a figure."""
+    for (ax, ay), (bx, by) in zip(corners, corners[1:] + corners[:1], strict=True):
+        for i in range(parts):
+            yield ax + (bx - ax) * i / parts, ay + (by - ay) * i / parts
+
+
+def test_surface_bases_stand_on_the_deck() -> None:
+    """Every base of every real deck, sampled along its sides: overhanging where BaseSeen says so.
+
+    A base of 4.5 in has samples 4.5/24 apart, so the greatest one may fall short by that. At a
+    setback of 2.5 a square of half width 2.25 overhangs where it is turned to a corner.
+    """
+    kit, parts, overhanging = builders.with_post(builders.SURFACE, setback=2.5), 24, 0
+    width = kit.post.base.width
+    for _, points in builders.real_outlines():
+        try:
+            layout = builders.laid(points, kit)
+        except Unbuildable:
+            continue
+        seen = {base.post: base.overhang for base in layout.bases}
+        assert set(seen) == {post.id for post in layout.posts}
+        for post in layout.posts:
+            corners = square(post.at, width, post.turned)
+            assert all(nearest(corner, list(post.base)) < 1e-9 for corner in corners)
+            sampled = max(past(point, points) for point in rim(corners, parts))
+            sampled = 0.0 if sampled < 1e-5 else sampled
+            overhanging += seen[post.id] > 0
+            assert seen[post.id] >= sampled - 1e-6
+            assert seen[post.id] <= sampled + width / parts
+    assert overhanging > 0
+
+
+def test_fascia_bases_hang_on_their_own_rim() -> None:
+    """Each base's inner side lies along one edge; what passes that edge's ends is the overhang.
+
+    Posts that two rims share (a bend, a bracketed corner) have no rim of their own.
+    """
+    kit, checked, overhanging = builders.PAIR, 0, 0
+    for _, points in builders.real_outlines():
+        try:
+            layout = builders.laid(points, kit)
+        except Unbuildable:
+            continue
+        posts = {post.id: post for post in layout.posts}
+        bends = {post.id for post in layout.posts if post.role == "line"} & {
+            name for run in layout.runs for name in (run.start, run.end)
+        }
+        for seen in layout.bases:
+            if seen.post in bends:
+                assert seen.overhang == 0
+                continue
+            past_ends = min(beyond_rim(posts[seen.post].base, points), default=math.inf)
+            assert seen.overhang == pytest.approx(past_ends, abs=1e-5)
+            checked += 1
+            overhanging += seen.overhang > 0
+    assert checked > 500
+    assert overhanging > 0
+
+
+def beyond_rim(base: tuple[Point, ...], points: tuple[Point, ...]) -> Iterator[float]:
+    """For each edge (or straight row of edges) that a base lies along: how far it passes it."""
+    for a, b in straight_rows(points):
+        length = math.dist(a, b)
+        ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
+        off = [(y - a[1]) * ux - (x - a[0]) * uy for x, y in base]
+        along = [(x - a[0]) * ux + (y - a[1]) * uy for x, y in base]
+        if sum(abs(distance) < 1e-5 for distance in off) == 2 and max(off) < 1e-5:
+            yield max(0.0, -min(along), max(along) - length)
+
+
+def straight_rows(points: tuple[Point, ...]) -> Iterator[tuple[Point, Point]]:
+    """Edges, and rows of edges each within 0.05 degrees of the one before."""
+    count = len(points)
+    for i in range(count):
+        row = [points[i], points[(i + 1) % count]]
+        yield row[0], row[1]
+        for k in range(2, count):
+            row.append(points[(i + k) % count])
+            (ax, ay), (bx, by), (cx, cy) = row[-3:]
+            turn = math.atan2(cy - by, cx - bx) - math.atan2(by - ay, bx - ax)
+            if abs((math.degrees(turn) + 180) % 360 - 180) >= 0.05:
+                break
+            yield row[0], row[-1]

@@ -1,0 +1,187 @@
+"""Marks of a run against an independent solver (HiGHS) and against trying every row of marks.
+
+The constraints and the order of aims are those of the contract's step 4: whole marks, spacing
+within the kit's and no less than a base, no mark inside a forbidden stretch, no clear over what a
+panel allows; least spread of clears, then least squares from the even marks, then the least marks.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.core.marks import NoMarks, Span, Work, best_marks, divide_run
+from service.core.problems import TooLarge
+from tests.core.bounded import bounded
+from tests.core.independent import SCALE, Case, by_programme, by_trying_all
+
+STEP = 0.0625
+
+
+def span_of(case: Case) -> Span:
+    """The case as the engine takes it, in inches."""
+    part = STEP / SCALE
+    return Span(
+        length=case.length * part,
+        halves=(case.halves[0] * part, case.halves[1] * part),
+        width=case.width * part,
+        base=case.spacings[0] * part,
+        forbidden=tuple((low * part, high * part) for low, high in case.forbidden),
+    )
+
+
+def best(case: Case, bays: int) -> tuple[int, ...] | None:
+    """The engine's best marks of so many bays, in steps."""
+    part = STEP / SCALE
+    cap = case.cap
+
+    def fits(clear: float) -> bool:
+        return cap is None or clear / STEP + 1e-3 < cap + 1
+
+    found = best_marks(span_of(case), bays, case.spacings[1] * part, STEP, fits, Work())
+    return None if found is None else tuple(round(mark / STEP) for mark in found)
+
+
+def drawn_case(seed: int) -> tuple[Case, int]:
+    """A run of two to five bays with stretches about even marks forbidden, walls, swivel halves."""
+    rng = random.Random(seed)
+    bays = rng.randint(2, 5)
+    width = 2 * rng.randint(2, 12)
+    pitch = rng.randint(70, 170) if bays < 5 else rng.randint(60, 110)
+    length = bays * pitch + rng.randint(-SCALE, SCALE)
+    ends = [rng.choice([0, width // 2, width // 2, width // 2 + rng.randint(1, 9)]) for _ in "ab"]
+    halves = ends[0], ends[1]
+    forbidden = []
+    for place in Case(length, halves, width, (0, length)).even(bays):
+        if rng.random() < 0.6:
+            low = int(place) - rng.randint(1, 30)
+            forbidden.append((low, int(place) + rng.randint(1, 30)))
+    slack = rng.choice([1, 10, 30, 50, 70])
+    cap = rng.choice([None, None, None, (pitch - width + rng.randint(0, 40)) // SCALE])
+    spacings = (rng.choice([width, width + 8]), pitch + slack)
+    case = Case(length, halves, width, spacings, tuple(forbidden), cap)
+    return case, bays
+
+
+@pytest.mark.parametrize("seed", range(90))
+def test_best_marks_against_highs(seed: int) -> None:
+    """Ninety drawn runs: the marks that three exact solves find, or none where they find none."""
+    case, bays = drawn_case(seed)
+    assert best(case, bays) == by_programme(case, bays)
+
+
+def test_the_drawn_runs_are_of_every_kind() -> None:
+    """Of the ninety, some have no marks, and many have marks that are not the even ones."""
+    found = [(best(*drawn_case(seed)), *drawn_case(seed)) for seed in range(90)]
+    none = [marks for marks, _, _ in found if marks is None]
+    moved = [
+        marks
+        for marks, case, bays in found
+        if marks is not None
+        and any(abs(m * SCALE - e) > SCALE for m, e in zip(marks, case.even(bays), strict=True))
+    ]
+    assert len(none) >= 10
+    assert len(moved) >= 25
+
+
+@st.composite
+def small_cases(draw: st.DrawFn) -> tuple[Case, int]:
+    """Runs short enough to try every row of marks."""
+    bays = draw(st.integers(2, 4))
+    length = draw(st.integers(bays * 24, {2: 400, 3: 260, 4: 180}[bays]))
+    width = 2 * draw(st.integers(0, 8))
+    half = st.one_of(st.just(0), st.just(width // 2), st.integers(width // 2, width // 2 + 8))
+    stretch = st.tuples(st.integers(-20, length), st.integers(1, 70))
+    forbidden = tuple(
+        sorted((low, low + wide) for low, wide in draw(st.lists(stretch, max_size=3)))
+    )
+    most = max(-(-length // bays), 2 * width + 2 * SCALE) + draw(st.integers(0, 40))
+    cap = draw(st.one_of(st.none(), st.integers((most - width) // SCALE - 2, most // SCALE)))
+    least = min(max(1, width), most // 2 - SCALE)
+    halves = (draw(half), draw(half))
+    return Case(length, halves, width, (least, most), forbidden, cap), bays
+
+
+@bounded(250)
+@given(small_cases())
+def test_best_marks_against_every_row(drawn: tuple[Case, int]) -> None:
+    """The same marks as trying all of them, ties and all."""
+    case, bays = drawn
+    assert best(case, bays) == by_trying_all(case, bays)
+
+
+def divided(case: Case) -> tuple[int, ...] | None:
+    """The engine's marks of the fewest bays, in steps."""
+    most = case.spacings[1] * STEP / SCALE
+    try:
+        found = divide_run(span_of(case), most, STEP, lambda _: True, Work())
+    except NoMarks:
+        return None
+    return tuple(round(mark / STEP) for mark in found)
+
+
+@bounded(150)
+@given(small_cases())
+def test_no_fewer_bays_will_do(drawn: tuple[Case, int]) -> None:
+    """The marks that come keep every limit, and no row of fewer marks does."""
+    case = replace(drawn[0], cap=None)
+    marks = divided(case)
+    fewest = next((b for b in range(1, 6) if by_trying_all(case, b) is not None), None)
+    if marks is None:
+        assert fewest is None
+    elif len(marks) < 5:
+        assert case.keeps(marks)
+        assert fewest == len(marks) + 1
+
+
+@bounded(150)
+@given(small_cases())
+def test_even_marks_where_they_will_do(drawn: tuple[Case, int]) -> None:
+    """Where the nearest marks to even places keep every limit, they are the marks."""
+    case, bays = replace(drawn[0], cap=None), drawn[1]
+    rounded = tuple(-((-2 * place + SCALE) // (2 * SCALE)) for place in case.even(bays))
+    if case.keeps(rounded) and all(by_trying_all(case, b) is None for b in range(1, bays)):
+        assert divided(case) == rounded
+
+
+@pytest.mark.parametrize(("length", "bays"), [(140.0, 2), (140.0625, 3), (70.0, 1), (70.0625, 2)])
+def test_at_and_over_the_greatest_spacing(length: float, bays: int) -> None:
+    """70 at most: 140 is two bays of exactly 70; a sixteenth more is a bay more."""
+    marks = divide_run(Span(length, (1.25, 1.25), 2.5, 4.75), 70.0, STEP, lambda _: True, Work())
+    assert len(marks) + 1 == bays
+
+
+def test_even_marks_that_break_the_limit_on_the_grid() -> None:
+    """Length 209.96875 in three of at most 70, ends 1.25: even places 69.98958 and 139.97917.
+
+    On the sixteenth they are 70 and 140 (139.9792 is nearer 140 than 139.9375): spacings 70, 70
+    and 69.96875, all within 70. With ends of 1.25 and 1.2 the even ones shift and still hold.
+    """
+    span = Span(209.96875, (1.25, 1.25), 2.5, 4.75)
+    assert divide_run(span, 70.0, STEP, lambda _: True, Work()) == (70.0, 140.0)
+
+
+def test_a_swivel_half_that_breaks_even_marks() -> None:
+    """Length 100, most 50, halves 1.25 and 2.25: even clears (100 - 3.5 - 2.5)/2 = 47.
+
+    The even mark is 1.25 + 47 + 1.25 = 49.5, its second spacing 50.5 over 50; only mark 50 keeps
+    both: clears 47.5 and 46.5.
+    """
+    span = Span(100.0, (1.25, 2.25), 2.5, 4.75)
+    assert divide_run(span, 50.0, STEP, lambda _: True, Work()) == (50.0,)
+
+
+def test_work_is_counted() -> None:
+    """A search that may weigh twenty places is refused, whatever the clock says.
+
+    Of 63 and 66 (65 is even, and forbidden) the second is better: clears 63.5 and 61.5.
+    """
+    span = Span(130.0, (1.25, 1.25), 2.5, 4.75, ((63.0, 66.0),))
+    assert divide_run(span, 70.0, STEP, lambda _: True, Work()) == (66.0,)
+    with pytest.raises(TooLarge) as refused:
+        divide_run(span, 70.0, STEP, lambda _: True, Work(20))
+    assert [problem.code for problem in refused.value.problems] == ["too_much_to_prove"]

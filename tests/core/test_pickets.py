@@ -1,0 +1,126 @@
+"""Pickets: counts against exact fractions and the check-value table, places and spacers."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.core.kit import Engagement, PicketKit
+from service.core.layout import Pickets
+from service.core.pickets import count_pickets, place_pickets
+from tests.core.bounded import bounded
+
+NO_ALLOWANCE = ((0.0, 0.0), (0.0, 0.0))
+
+
+def kit(width: float, gap: float, spacing: Any = "equal") -> PicketKit:
+    """Pickets of a width and a greatest gap."""
+    return PicketKit(width, spacing, gap, Engagement(0.5, 0.5))
+
+
+def placed(clear: float, pickets: PicketKit, **said: Any) -> Pickets:
+    """Pickets of a bay on the sixteenth."""
+    usual = {"shared": clear, "length": 30.0, "allowances": NO_ALLOWANCE, "step": 0.0625}
+    return place_pickets(clear, kit=pickets, **(usual | said))
+
+
+@pytest.mark.parametrize(
+    ("clear", "width", "most", "count", "gap"),
+    [
+        (70, 0.75, 3.9375, 15, 3.671875),
+        (93, 0.75, 3.9375, 19, 3.9375),
+        (1800, 19, 99, 15, 94.6875),
+        (3.9375, 0.75, 3.9375, 0, 3.9375),
+        (4.0, 0.75, 3.9375, 1, 1.625),
+    ],
+)
+def test_equal_gaps(clear: float, width: float, most: float, count: int, gap: float) -> None:
+    """Rows 86 and 87: n = ceil((X - G)/(b + G)), gap (X - n b)/(n + 1); a clear within G has none.
+
+    (1800 - 99)/118 = 14.4: 15, gap (1800 - 285)/16 = 94.6875. One picket in 4: (4 - 0.75)/2.
+    """
+    found = placed(clear, kit(width, most))
+    assert found.count == count
+    assert found.gap == found.end_gap == gap
+
+
+@bounded(200)
+@given(st.integers(1, 2000), st.integers(4, 40), st.integers(8, 160))
+def test_the_fewest_for_which_no_gap_exceeds(clear: int, width: int, gap: int) -> None:
+    """In thirty-seconds: n pickets keep every gap within the greatest, n - 1 would not."""
+    n = count_pickets(clear / 32, kit(width / 32, gap / 32))
+    assert clear <= (n + 1) * gap + n * width
+    assert n == 0 or clear > n * gap + (n - 1) * width
+
+
+@bounded(100)
+@given(st.integers(200, 2000), st.integers(8, 40), st.integers(60, 160), st.booleans())
+def test_a_row_of_full_spacers_stands_in_the_middle(
+    clear: int, width: int, gap: int, punched: bool
+) -> None:
+    """`spacer` and `punched`: the kit's gap between pickets, what is left at the two ends.
+
+    With one picket more the row would need less than the clear, so an end gap is within the gap.
+    """
+    pickets = kit(width / 32, gap / 32, "punched" if punched else "spacer")
+    found = placed(clear / 32, pickets)
+    n = found.count
+    taken = n * width + (n - 1) * gap
+    assert found.gap == gap / 32
+    assert found.end_gap == pytest.approx((clear - taken) / 64)
+    assert found.end_gap <= found.gap + 1e-9
+
+
+@bounded(100)
+@given(
+    st.integers(200, 2000),
+    st.integers(8, 40),
+    st.integers(60, 160),
+    st.sampled_from(["equal", "spacer", "punched"]),
+)
+def test_centres_are_the_nearest_marks(clear: int, width: int, gap: int, spacing: str) -> None:
+    """From the first face: end gap and half a picket, then gap and picket; to the nearest mark."""
+    found = placed(clear / 32, kit(width / 32, gap / 32, spacing))
+    n = found.count
+    between = Fraction(clear - n * width, n + 1) if spacing == "equal" else Fraction(gap)
+    end = (Fraction(clear) - n * width - (n - 1) * between) / 2
+    assert len(found.centres) == n
+    for i, at in enumerate(found.centres):
+        exact = (end + Fraction(width, 2) + i * (width + between)) / 32
+        assert Fraction(at) % Fraction(1, 16) == 0
+        assert abs(Fraction(at) - exact) <= Fraction(1, 32) + Fraction(1, 10**6)
+
+
+def test_spacers() -> None:
+    """Clear 21.25 (a run of 21.125), pickets 0.75, gaps 3.5: (21.125 - 3.5)/4.25 = 4.1, five.
+
+    Taken: 5 x 0.75 + 4 x 3.5 = 17.75, left 3.5, end gap 1.75 in the bay of 21.25. Top rail
+    allowances 0.1875 and 0.5: cut ones of 1.5625 and 1.25, and four full ones. Bottom rail 0.1
+    at both: 1.65, floored to 1.625, two.
+    """
+    allowances = ((0.1875, 0.5), (0.1, 0.1))
+    found = placed(21.25, kit(0.75, 3.5, "spacer"), shared=21.125, allowances=allowances)
+    assert (found.count, found.end_gap) == (5, 1.75)
+    assert [(s.rail, s.length, s.count) for s in found.spacers] == [
+        ("top", 3.5, 4),
+        ("top", 1.5625, 1),
+        ("top", 1.25, 1),
+        ("bottom", 3.5, 4),
+        ("bottom", 1.625, 2),
+    ]
+
+
+@pytest.mark.parametrize("spacing", ["punched", "equal"])
+def test_only_spacer_kits_have_spacers(spacing: str) -> None:
+    """A punched rail and equal gaps need no spacer."""
+    assert placed(40.0, kit(0.75, 3.5, spacing)).spacers == ()
+
+
+def test_the_count_is_the_run_s_and_the_gaps_the_bay_s() -> None:
+    """Shared 70 gives 15; a bay of 70.125 has 15 too, gap (70.125 - 11.25)/16 = 3.6796875."""
+    found = placed(70.125, kit(0.75, 3.9375), shared=70.0)
+    assert (found.count, found.gap) == (15, 3.6796875)

@@ -1,0 +1,327 @@
+"""Places that callers name: openings, walls, no_post stretches and things in the way."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.core.engine import lay_out
+from service.core.kit import Kit
+from service.core.layout import Layout
+from service.core.measure import Point
+from service.core.outline import read_outline
+from service.core.problems import Refusal, Unbuildable
+from tests.core import builders
+from tests.core.bounded import bounded
+from tests.core.builders import FASCIA, SURFACE, laid, opening, rectangle, walls
+from tests.core.shapes import Drawn, drawn_decks, length_of, rectangles, said_of_edges, sixteenths
+
+S = SURFACE.post.setback
+
+
+def body(kit: Kit, at: Point, degrees: float) -> shapely.Polygon:
+    """A post without its base."""
+    half = kit.post.width / 2
+    corners = [(-half, -half), (half, -half), (half, half), (-half, half)]
+    return shapely.Polygon(builders.turned(corners, degrees, at))
+
+
+@st.composite
+def blocked(draw: st.DrawFn) -> Drawn:
+    """A rectangle, turned, with a solid block near an edge and a no_post stretch on another."""
+    outline = builders.turned(draw(rectangles()), draw(st.integers(0, 359)))
+    edges = draw(said_of_edges(4))
+    number = draw(st.integers(0, 3))
+    (x0, y0), (x1, y1) = outline[number], outline[(number + 1) % 4]
+    share = draw(st.integers(10, 90)) / 100
+    size = draw(sixteenths(1, 14))
+    solid = builders.block(x0 + (x1 - x0) * share, y0 + (y1 - y0) * share, size)
+    other = (number + 1) % 4
+    if any(said.number == other and said.condition != "guard" for said in edges):
+        other = number
+    room = length_of(outline, other)
+    width = draw(sixteenths(1, min(30, room / 2)))
+    kept = builders.no_post(other, draw(sixteenths(0, room - width)), width)
+    kit = draw(st.sampled_from([SURFACE, FASCIA, builders.PAIR]))
+    infill = draw(st.sampled_from(["picket", "glass"]))
+    return Drawn(outline, kit, edges, (), infill, (kept,), (solid,))
+
+
+@bounded(250)
+@given(blocked())
+def test_no_base_where_none_may_be(drawn: Drawn) -> None:
+    """No base overlaps the block or reaches into the no_post stretch; no rail meets the block."""
+    try:
+        layout = lay_out(drawn.deck(), drawn.kit, None)
+    except Refusal:
+        return
+    solid = shapely.Polygon(drawn.obstructions[0].points)
+    kept = drawn.no_post[0]
+    a, b = drawn.outline[kept.edge], drawn.outline[(kept.edge + 1) % 4]
+    size = math.dist(a, b)
+    ux, uy = (b[0] - a[0]) / size, (b[1] - a[1]) / size
+    ends = {post.id: post.at for post in layout.posts}
+    on_edge = {n for bay in layout.bays if bay.edge == kept.edge for n in (bay.start, bay.end)}
+    for post in layout.posts:
+        assert shapely.Polygon(post.base).intersection(solid).area < 1e-5
+        along = [(x - a[0]) * ux + (y - a[1]) * uy for x, y in post.base]
+        if post.id in on_edge:
+            past = max(min(along) - kept.start - kept.width, kept.start - max(along))
+            assert past > -1e-5
+    inner = solid.buffer(-1e-5)
+    for bay in layout.bays:
+        if bay.start and bay.end:
+            line = shapely.LineString([ends[bay.start], ends[bay.end]])
+            assert not line.intersects(inner)
+
+
+@bounded(200)
+@given(drawn_decks())
+def test_clear_widths(drawn: Drawn) -> None:
+    """No post stands in an opening; its clear width is from post face to post face.
+
+    It is as asked wherever both posts are its own (a passage's are end posts, as others are).
+    """
+    try:
+        layout = lay_out(drawn.deck(), drawn.kit, None)
+    except Unbuildable:
+        return
+    posts = {post.id: post for post in layout.posts}
+    for built in layout.openings:
+        beside = [posts[name] for name in (built.start, built.end) if name]
+        own = [post for post in beside if post.role in ("stair", "gate")]
+        if len(beside) == 2 and all(post.role != "corner" for post in beside):
+            apart = math.dist(beside[0].at, beside[1].at) - drawn.kit.post.width
+            assert built.clear_width == pytest.approx(apart, abs=1e-6)
+        if len(own) == 2:
+            assert built.clear_width == pytest.approx(built.asked, abs=1e-6)
+        if len(beside) == 2:
+            gap = shapely.distance(*(body(drawn.kit, p.at, p.turned) for p in beside))
+            assert built.clear_width >= gap - 1e-6
+
+
+def posts_of(layout: Layout, number: int) -> list[float]:
+    """Places of posts along edge 0 of a rectangle, at height `number` above its line."""
+    return sorted(post.at[0] for post in layout.posts if abs(post.at[1] - number) < 40)
+
+
+@pytest.mark.parametrize("degrees", range(40, 141, 5))
+def test_the_line_runs_to_the_wall_s_own_line(degrees: int) -> None:
+    """Edge 0 from (0,0) to (200,0), then a wall turned by t: the line at height s meets the wall
+    at 200 + s/tan(t). The other end is a square corner's post at s. Both mountings.
+
+    The wall's face is |90 - t| off square: a bracket up to 2.5, a swivel up to the kit's 50.
+    """
+    t = math.radians(degrees)
+    outline = ((0.0, 0.0), (200.0, 0.0), (200 + 100 / math.tan(t), 100.0), (0.0, 100.0))
+    for kit in (SURFACE, FASCIA):
+        s = kit.post.setback
+        run = laid(outline, kit, edges=walls(1)).runs[0]
+        assert run.end is None
+        assert run.length == pytest.approx(200 + s / math.tan(t) - s)
+        bay = [bay for bay in laid(outline, kit, edges=walls(1)).bays if bay.run == "R1"][-1]
+        assert bay.skews[1] == pytest.approx(abs(90 - degrees), abs=1e-9)
+        assert bay.ends[1] == ("wall" if abs(90 - degrees) <= 2.5 else "swivel")
+
+
+@pytest.mark.parametrize("degrees", range(40, 141, 10))
+def test_a_wall_before_the_edge(degrees: int) -> None:
+    """The mirror image: the wall arrives, and the run begins at its face with no post."""
+    t = math.radians(degrees)
+    outline = ((0.0, 0.0), (200.0, 0.0), (200.0, 100.0), (-100 / math.tan(t), 100.0))
+    layout = laid(outline, edges=walls(3))
+    assert layout.runs[0].start is None
+    assert layout.runs[0].length == pytest.approx(200 + S / math.tan(t) - S)
+
+
+@pytest.mark.parametrize("ends", [0, 1])
+def test_a_post_at_the_wall_stands_half_a_base_off_it(ends: int) -> None:
+    """wall_end `post`: its base touches the wall, its face is (4.5 - 2.25)/2 = 1.125 from it."""
+    wall = 1 if ends else 3
+    said = builders.edge(0, "guard", wall_end="post")
+    layout = laid(rectangle(200, 100), edges=(said, *walls(wall)))
+    first = layout.runs[0]
+    post = next(p for p in layout.posts if p.id == (first.end if ends else first.start))
+    assert post.role == "end"
+    assert post.at == pytest.approx((200 - 2.25 if ends else 2.25, S))
+    assert [(g.kind, g.where) for g in layout.gaps] == [("wall", (post.id,))]
+    assert layout.gaps[0].width == pytest.approx(1.125)
+
+
+def test_next_to_an_open_edge() -> None:
+    """Surface: the end post stands where the open edge's line moved in by s meets the line, the
+    same corner point as a guarded one. Fascia: half a base (2) in from the corner."""
+    open_edge = (builders.edge(1, "open"),)
+    surface = laid(rectangle(200, 100), edges=open_edge)
+    assert surface.runs[0].length == pytest.approx(200 - 2 * S)
+    fascia = laid(rectangle(200, 100), FASCIA, edges=open_edge)
+    out = -FASCIA.post.setback
+    assert fascia.runs[0].length == pytest.approx(200 - 2 + out)
+    assert {p.role for p in fascia.posts if p.id == fascia.runs[0].end} == {"end"}
+
+
+@pytest.mark.parametrize("kit", [SURFACE, FASCIA], ids=["surface", "fascia"])
+def test_a_wall_in_line_with_the_edge(kit: Kit) -> None:
+    """An end post half a base back from the corner; no point of the line is on the wall."""
+    outline = ((0.0, 0.0), (100.0, 0.0), (200.0, 0.0), (200.0, 100.0), (0.0, 100.0))
+    layout = laid(outline, kit, edges=walls(1))
+    post = next(p for p in layout.posts if p.id == layout.runs[0].end)
+    assert post.role == "end"
+    assert post.at == pytest.approx((100 - kit.post.base.width / 2, kit.post.setback))
+
+
+def test_a_wall_at_an_inner_corner() -> None:
+    """An L, its inner wall turned right from the edge: the line at height s never meets it."""
+    ell = ((0.0, 0.0), (100.0, 0.0), (100.0, -60.0), (200.0, -60.0), (200.0, 100.0), (0.0, 100.0))
+    layout = laid(ell, edges=walls(1))
+    post = next(p for p in layout.posts if p.id == layout.runs[0].end)
+    assert (post.role, post.at) == ("end", pytest.approx((100 - 2.25, S)))
+
+
+def test_an_opening_s_posts_are_flush_with_it() -> None:
+    """Asked from 60, 40 wide: post centres half a post (1.125) beyond, 58.875 and 101.125."""
+    layout = laid(rectangle(200, 100), openings=(opening(0, 60, 40),))
+    stairs = [post for post in layout.posts if post.role == "stair"]
+    assert sorted(post.at[0] for post in stairs) == pytest.approx([58.875, 101.125])
+    assert layout.openings[0].clear_width == pytest.approx(40)
+
+
+@pytest.mark.parametrize(("start", "jamb"), [(2.25, True), (2.3, False), (0.0, True)])
+def test_a_wall_is_the_jamb_within_a_post_s_width(start: float, jamb: bool) -> None:
+    """Edge 3 is a wall: from 2.25 of it there is no post; the clear width is from its face."""
+    layout = laid(rectangle(200, 100), edges=walls(3), openings=(opening(0, start, 40),))
+    built = layout.openings[0]
+    assert (built.start is None) == jamb
+    assert built.clear_width == pytest.approx(start + 40 if jamb else 40)
+
+
+@pytest.mark.parametrize(("start", "serves"), [(7.99, True), (8.01, False)])
+def test_the_corner_post_serves_an_opening_beside_it(start: float, serves: bool) -> None:
+    """The corner post is at 3.5; the opening's would be at start - 1.125, within half a post and
+    half a base (1.125 + 2.25) of it up to start 8. Then the clear width begins at 4.625."""
+    layout = laid(rectangle(200, 100), openings=(opening(0, start, 40),))
+    built = layout.openings[0]
+    roles = {post.id: post.role for post in layout.posts}
+    assert (roles[built.start or ""] == "corner") == serves
+    assert built.clear_width == pytest.approx(start + 40 - 4.625 if serves else 40)
+
+
+def test_two_openings_a_post_apart_share_it() -> None:
+    """From 40 to 80 and from 82.25: one post between, 2.25 wide, the weightier of two roles."""
+    pair = (opening(0, 40, 40, "passage", "a"), opening(0, 82.25, 40, "stair", "b"))
+    layout = laid(rectangle(200, 100), openings=pair)
+    first, second = layout.openings
+    assert first.end == second.start
+    between = next(post for post in layout.posts if post.id == first.end)
+    assert (between.at[0], between.role) == (pytest.approx(81.125), "stair")
+    nearer = replace(pair[1], start=82.0)
+    with pytest.raises(Unbuildable) as refused:
+        laid(rectangle(200, 100), openings=(pair[0], nearer))
+    assert [problem.code for problem in refused.value.problems] == ["openings_too_close"]
+
+
+@pytest.mark.parametrize(
+    ("use", "role"), [("stair", "stair"), ("gate", "gate"), ("passage", "end")]
+)
+def test_roles_beside_an_opening(use: str, role: str) -> None:
+    """Stair and gate posts by name; a passage has end posts."""
+    layout = laid(rectangle(200, 100), openings=(opening(0, 60, 40, use),))
+    assert [p.role for p in layout.posts if p.role not in ("corner", "line")] == [role, role]
+
+
+@pytest.mark.parametrize("clockwise", [False, True])
+def test_a_gate_s_hinge_is_on_the_caller_s_near_side(clockwise: bool) -> None:
+    """Near is toward the edge's first corner as the caller numbers it, whichever way round."""
+    points = rectangle(200, 100)
+    number, start = 0, 60.0
+    if clockwise:
+        points, number, start = points[::-1], 2, 60.0
+    gate = opening(number, start, 30, "gate")
+    for hinge in ("near", "far"):
+        layout = laid(points, openings=(replace(gate, hinge=hinge),))  # type: ignore[arg-type]
+        places = {post.id: post.at for post in layout.posts}
+        built = layout.openings[0]
+        first = points[number]
+        assert built.hinge_post is not None
+        assert built.latch_post is not None
+        nearer = math.dist(places[built.hinge_post], first) < math.dist(
+            places[built.latch_post], first
+        )
+        assert nearer == (hinge == "near")
+
+
+def test_a_column_cuts_the_line_as_a_wall_would() -> None:
+    """A column 6 square across the line at 100: faces at 97 and 103, a bracket on each."""
+    layout = laid(rectangle(200, 100), obstructions=(builders.block(100, S, 6),))
+    first, second = (run for run in layout.runs if run.edge == 0)
+    assert (first.end, second.start) == (None, None)
+    assert first.length == pytest.approx(97 - S)
+    assert second.length == pytest.approx(197 - 3 - S - 97)
+
+
+def test_a_turned_column_is_met_on_the_line_with_its_face_s_skew() -> None:
+    """A square column turned 45 degrees, corner toward the post: the strip one post wide first
+    touches it at its corner, 100 - 4.2426, and its faces are 45 degrees off square."""
+    half = 3 * math.sqrt(2)
+    diamond = builders.obstruction(
+        [(100 - half, S), (100, S - half), (100 + half, S), (100, S + half)]
+    )
+    layout = laid(rectangle(200, 100), obstructions=(diamond,))
+    first = layout.runs[0]
+    assert first.length == pytest.approx(100 - half - S)
+    bay = [bay for bay in layout.bays if bay.run == "R1"][-1]
+    assert (bay.ends[1], bay.skews[1]) == ("swivel", pytest.approx(45))
+
+
+@pytest.mark.parametrize(("x", "y"), [(100.0, 20.0), (100.0, -20.0), (-20.0, 50.0)])
+def test_what_stands_clear_of_the_line_is_nothing(x: float, y: float) -> None:
+    """A column off the line changes no run."""
+    bare = laid(rectangle(200, 100))
+    assert laid(rectangle(200, 100), obstructions=(builders.block(x, y, 6),)).runs == bare.runs
+
+
+def test_a_plan_keeps_the_caller_s_numbers() -> None:
+    """Clockwise 0-1-2-3: counter-clockwise the edges come as 2, 1, 0, 3 from corner 3."""
+    plan = read_outline(builders.level(rectangle(200, 100)[::-1]))
+    assert plan.points[0] == (0.0, 0.0)
+    assert plan.numbers == (2, 1, 0, 3)
+    lengths = [plan.edge_length(j) for j in range(4)]
+    assert lengths == [200, 100, 200, 100]
+
+
+def test_a_fascia_base_keeps_off_what_stands_at_the_rim() -> None:
+    """A column whose outer face is 0.1 in outside the rim, along 90 to 110 of edge 0 (line 204.5).
+
+    A post's face is 1 in off the rim, so the line is not cut; but its base, 4 wide, reaches back
+    to the rim itself, so no post may stand from 88 to 112. The middle one of four even bays would
+    stand at 100.
+    """
+    column = builders.obstruction([(90.0, -0.1), (110.0, -0.1), (110.0, 6.0), (90.0, 6.0)])
+    layout = laid(rectangle(200, 100), FASCIA, obstructions=(column,))
+    assert len([run for run in layout.runs if run.edge == 0]) == 1
+    for post in layout.posts:
+        assert shapely.Polygon(post.base).intersection(shapely.Polygon(column.points)).area < 1e-5
+
+
+TANGLES = {
+    "a bow tie on a corner post": [(0.0, 0.0), (20.0, 20.0), (20.0, 0.0), (0.0, 20.0)],
+    "a bow tie over an edge": [(0.0, 0.0), (2000.0, 2000.0), (2000.0, 0.0), (0.0, 2000.0)],
+    "a bow tie between posts": [(80.0, 3.0), (120.0, 43.0), (120.0, 3.0), (80.0, 43.0)],
+    "a bow tie across the line": [(90.0, 0.0), (110.0, 20.0), (110.0, 0.0), (90.0, 20.0)],
+    "no area": [(90.0, 3.0), (110.0, 3.0), (100.0, 3.0)],
+    "a spike out and back": [(90.0, 0.0), (96.0, 0.0), (96.0, 6.0), (93.0, 6.0), (96.0, 6.0)],
+}
+
+
+@pytest.mark.parametrize("name", TANGLES)
+def test_a_tangled_obstruction_is_refused(name: str) -> None:
+    """Corners of something solid that cross or enclose nothing: a refusal that points at it."""
+    solid = builders.obstruction(TANGLES[name])
+    with pytest.raises(Unbuildable) as refused:
+        laid(rectangle(200, 100), obstructions=(solid,))
+    assert all(found.pointer.startswith(solid.pointer) for found in refused.value.problems)

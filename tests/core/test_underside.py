@@ -1,0 +1,130 @@
+"""Rail supports and weep holes against a slow search over every mark of the rail."""
+
+from __future__ import annotations
+
+import random
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.core.kit import RailSupport, Weep
+from service.core.underside import place_supports, place_weeps
+from tests.core.bounded import bounded
+from tests.core.independent import weep_row
+
+STEP = Fraction(1, 16)
+
+
+def drawn(
+    seed: int,
+) -> tuple[Fraction, Fraction, Fraction, Fraction, list[tuple[Fraction, Fraction]]]:
+    """A bay: its clear, first allowance, hole's radius, interval, and what is in the way."""
+    rng = random.Random(seed)
+    clear = Fraction(rng.randint(16 * 14, 16 * 66), 16)
+    start = Fraction(rng.choice([1, 2, 3, 7]), 16)
+    radius = Fraction(rng.choice([4, 5, 6]), 32)
+    most = Fraction(rng.choice([16, 18, 24, 30, 36]))
+    obstacles = []
+    kind = rng.choice(["pickets", "blocks", "supports"])
+    if kind == "pickets":
+        pitch = Fraction(rng.choice([40, 64, 72, 22]), 16)
+        at = Fraction(rng.randint(8, 60), 16)
+        while at < clear:
+            obstacles.append((at, Fraction(rng.choice([6, 5]), 16)))
+            at += pitch
+    if kind == "blocks":
+        obstacles += [(clear / 4, Fraction(2)), (clear * 3 / 4, Fraction(2))]
+    obstacles.append((clear / 2, Fraction(3, 4)))
+    return clear, start, radius, most, obstacles
+
+
+def holds(start: Fraction, rail: Fraction, holes: list[Fraction], most: Fraction) -> bool:
+    """Whether no interval, rail ends included, is over the kit's."""
+    places = [start, *holes, start + rail]
+    return all(b - a <= most for a, b in zip(places, places[1:], strict=False))
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_weeps_against_every_mark(seed: int) -> None:
+    """Each hole on the nearest free mark; one hole more where an interval would break."""
+    clear, start, radius, most, obstacles = drawn(seed)
+    rail = clear - 2 * start
+    at_least = 2 if seed % 2 else 1
+    count = max(at_least, -(-rail // most) - 1)
+    rows = (
+        weep_row(start, rail, radius, most, n, obstacles, clear / 2, STEP)
+        for n in range(count, count + 4)
+    )
+    expected = next((r for r in rows if len(r) >= count and holds(start, rail, r, most)), None)
+    found, complete = place_weeps(
+        float(start),
+        float(rail),
+        Weep(float(2 * radius), float(most)),
+        at_least,
+        [(float(at), float(half)) for at, half in obstacles],
+        float(clear / 2),
+        float(STEP),
+    )
+    if expected is None:
+        assert not complete or len(found) > count + 3
+    else:
+        assert complete
+        assert found == pytest.approx([float(hole) for hole in expected])
+
+
+def test_the_drawn_bays_are_of_every_kind() -> None:
+    """Of the sixty, some need a hole more than the interval alone asks for."""
+    more = 0
+    for seed in range(60):
+        clear, start, radius, most, obstacles = drawn(seed)
+        rail = clear - 2 * start
+        count = max(2 if seed % 2 else 1, -(-rail // most) - 1)
+        row = weep_row(start, rail, radius, most, count, obstacles, clear / 2, STEP)
+        more += len(row) < count or not holds(start, rail, row, most)
+    assert more >= 3
+
+
+@pytest.mark.parametrize(
+    ("clear", "most", "places"),
+    [
+        (60.0, 30.0, [30.0]),
+        (60.0625, 30.0, [20.0, 40.0625]),
+        (20.0, 30.0, [10.0]),
+        (90.0, 30.0, [30.0, 60.0]),
+    ],
+)
+def test_supports(clear: float, most: float, places: list[float]) -> None:
+    """max(1, ceil(clear/interval) - 1): 60/30 is one; 60.0625/30 is two at 20.0208 and 40.0417."""
+    assert place_supports(clear, RailSupport(most, 1.5), 0.0625) == tuple(places)
+
+
+@bounded(150)
+@given(st.integers(100, 2000), st.integers(150, 700))
+def test_supports_divide_the_clear_evenly(sixteenths: int, most: int) -> None:
+    """The fewest that keep the interval (one at least), each the nearest mark to even."""
+    clear, interval = Fraction(sixteenths, 16), Fraction(most, 16)
+    found = place_supports(float(clear), RailSupport(float(interval), 1.5), 0.0625)
+    parts = len(found) + 1
+    assert clear / parts <= interval
+    assert parts == 2 or clear / (parts - 1) > interval
+    for i, at in enumerate(found, start=1):
+        assert abs(Fraction(at) - clear * i / parts) <= Fraction(1, 32)
+        assert Fraction(at) % STEP == 0
+
+
+def test_a_tie_between_two_marks_goes_toward_mid_bay() -> None:
+    """Rail 40 from 0, one hole, even at 20, a foot 1.5 wide there, mid-bay said to be at 21.
+
+    Edge clears the foot by a sixteenth: 0.75 + 0.125 + 0.0625 = 0.9375 to each side, 19.0625 and
+    20.9375 as near; the second is nearer mid-bay. With mid-bay at 19 the first.
+    """
+    weep = Weep(0.25, 30.0)
+    assert place_weeps(0, 40, weep, 1, [(20.0, 0.75)], 21, 0.0625) == ((20.9375,), True)
+    assert place_weeps(0, 40, weep, 1, [(20.0, 0.75)], 19, 0.0625) == ((19.0625,), True)
+
+
+def test_no_hole_where_the_whole_rail_is_taken() -> None:
+    """A block as long as the rail leaves no free mark: no hole, and the row is not complete."""
+    assert place_weeps(0, 10, Weep(0.25, 30.0), 1, [(5.0, 6.0)], 5, 0.0625) == ((), False)

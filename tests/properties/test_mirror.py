@@ -1,0 +1,75 @@
+"""A mirror image has the same counts, and cuts within one step.
+
+Marks are counted from the run's first terminal, in a mirror image from its last, so a run that is
+no whole number of steps long has its rounding at the other end.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+
+import pytest
+from hypothesis import assume, given
+
+from service.core.kit import Kit
+from service.core.layout import Layout
+from tests.core import builders
+from tests.core.bounded import bounded
+from tests.core.facts import drawn_real
+from tests.core.shapes import Drawn, drawn_decks, length_of
+from tests.properties import twins
+
+STEP = 0.0625
+
+
+def by_kind(layout: Layout) -> dict[tuple[object, ...], list[tuple[float, float, int]]]:
+    """Top cut, bottom cut and pickets of bays of one kind, in order."""
+    kinds = defaultdict(list)
+    for bay in layout.bays:
+        count = bay.pickets.count if bay.pickets else 0
+        kind = bay.infill, bay.height, tuple(sorted(bay.ends))
+        kinds[kind].append((bay.top_cut, bay.bottom_cut, count))
+    return {kind: sorted(bays) for kind, bays in kinds.items()}
+
+
+def check_images(drawn: Drawn) -> bool:
+    """Whether the deck is one that can be laid; asserts that its mirror image is alike."""
+    layout, image = twins.layout_of(drawn), twins.layout_of(twins.mirrored(drawn))
+    assert (layout is None) == (image is None)
+    if layout is None or image is None:
+        return False
+    for counted in (layout, image):
+        assert len(counted.runs) == len(layout.runs)
+    assert Counter(p.role for p in layout.posts) == Counter(p.role for p in image.posts)
+    kinds, others = by_kind(layout), by_kind(image)
+    assert kinds.keys() == others.keys()
+    for kind, bays in kinds.items():
+        for (top, bottom, count), (top2, bottom2, count2) in zip(bays, others[kind], strict=True):
+            assert abs(top - top2) <= STEP + 1e-9
+            assert abs(bottom - bottom2) <= STEP + 1e-9
+            # A step of clear can be what a picket more is needed for.
+            assert abs(count - count2) <= (0 if top == top2 and bottom == bottom2 else 1)
+    return True
+
+
+@bounded(250)
+@given(drawn_decks())
+def test_drawn_decks(drawn: Drawn) -> None:
+    """Drawn decks without ties at their corners (see `tied`)."""
+    assume(not twins.tied(drawn))
+    check_images(drawn)
+
+
+@pytest.mark.parametrize("infill", ["picket", "glass"])
+@pytest.mark.parametrize(
+    "kit", [builders.SURFACE, builders.FASCIA, builders.PAIR], ids=["surface", "fascia", "pair"]
+)
+def test_real_decks(kit: Kit, infill: str) -> None:
+    """The real decks without ties, a house along their longest edge."""
+    laid = 0
+    for _, points in builders.real_outlines():
+        wall = max(range(len(points)), key=lambda number: length_of(points, number))
+        drawn = drawn_real(points, kit, infill, wall)
+        if not twins.tied(drawn):
+            laid += check_images(drawn)
+    assert laid >= 40
