@@ -1,0 +1,171 @@
+"""Figures: decks laid out by the engine itself, and how a plan of them is drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from deploy.figures.pen import Point, Sheet, View
+from service.core.bays import BayMaker
+from service.core.corners import Terminal
+from service.core.deck import (
+    Corners,
+    Deck,
+    Drops,
+    Edge,
+    Guard,
+    Level,
+    Obstruction,
+    Opening,
+)
+from service.core.engine import lay_out
+from service.core.kit import Kit
+from service.core.layout import Layout
+from service.core.level import LevelDraft, LineDraft, draw_level
+from service.core.measure import DECIMALS, DEFAULT_PRECISION, tape_text, tidy
+from service.core.posts import PostDraft, post_on_side, square_at
+
+KIT = "picket-glass-surface-in"
+FASCIA = "picket-glass-fascia-in"
+
+
+def edge(number: int, condition: Any, **said: Any) -> Edge:
+    """What is said of an edge."""
+    return Edge(number, "", condition, **said)
+
+
+def opening(number: int, start: float, width: float) -> Opening:
+    """Steps in an edge."""
+    return Opening("steps", number, start, width, "stair", "")
+
+
+def column(points: Sequence[Point]) -> Obstruction:
+    """Something solid."""
+    return Obstruction("column", tuple(points), "")
+
+
+def deck_of(points: Sequence[Point], infill: Any = "picket", **said: Any) -> Deck:
+    """An inch deck of one level, 36 high."""
+    level = Level("main", Corners(tuple(points), ""), "", Drops(48.0), **said)
+    return Deck("in", DEFAULT_PRECISION["in"], Guard(infill, 36.0), (level,))
+
+
+def draft(kit: Kit, points: Sequence[Point], **said: Any) -> LevelDraft:
+    """The level as the method draws it, before anything has a number."""
+    deck = deck_of(points, **said)
+    return draw_level(deck, deck.levels[0], kit, None, BayMaker(kit, deck.unit, deck.step))
+
+
+def layout(kit: Kit, points: Sequence[Point], infill: Any = "picket", **said: Any) -> Layout:
+    """The layout of a deck."""
+    return lay_out(deck_of(points, infill, **said), kit, None)
+
+
+def tape(value: float) -> str:
+    """A length as an inch tape reads it."""
+    return tape_text(value, "in", DEFAULT_PRECISION["in"])
+
+
+def plain(value: float) -> str:
+    """A length as a reply writes it."""
+    return str(tidy(value, DECIMALS["in"])).replace("-", "\N{MINUS SIGN}")
+
+
+def posts_of(kit: Kit, line: LineDraft) -> Iterator[PostDraft]:
+    """Every post on a line."""
+    yield from (terminal.post for terminal in line.terminals() if terminal.post is not None)
+    for run in line.runs:
+        start = run.stretch.start.t
+        yield from (post_on_side(kit, line.side, start + m, "line") for m in run.marks[1:-1])
+
+
+def draw_rails(sheet: Sheet, view: View, kit: Kit, line: LineDraft, wide: float = 1.5) -> None:
+    """The rails of a line in plan, from face to face."""
+    s = kit.post.setback
+    for run in line.runs:
+        start, end = run.stretch.start, run.stretch.end
+        marks = [start.t + mark for mark in run.marks]
+        allowance = kit.rails[line.side.spec.infill].top.end_allowance
+        faces = [start.t + start.half(kit) + allowance[start.end(kit)]]
+        for mark in marks[1:-1]:
+            faces += [mark - kit.post.width / 2, mark + kit.post.width / 2]
+        faces.append(end.t - end.half(kit) - allowance[end.end(kit)])
+        for low, high in zip(faces[::2], faces[1::2], strict=True):
+            if not run.small:
+                draw_rail(sheet, view, line, (low, high), s, wide)
+
+
+def draw_rail(
+    sheet: Sheet, view: View, line: LineDraft, span: tuple[float, float], s: float, wide: float
+) -> None:
+    """One rail in plan."""
+    side, (low, high) = line.side, span
+    corners = [(low, s - wide / 2), (high, s - wide / 2), (high, s + wide / 2), (low, s + wide / 2)]
+    sheet.shape("rail", view.all([side.place(t, inward) for t, inward in corners]))
+
+
+def draw_line(sheet: Sheet, view: View, kit: Kit, line: LineDraft) -> None:
+    """The railing line of a side, from terminal to terminal."""
+    ends = line_ends(line)
+    places = [line.side.place(terminal.t, kit.post.setback) for terminal in ends]
+    sheet.line("line", *view.all(places))
+
+
+def line_ends(line: LineDraft) -> tuple[Terminal, Terminal]:
+    """The first and the last terminal of a line."""
+    terminals = sorted(line.terminals(), key=lambda terminal: terminal.t)
+    return terminals[0], terminals[-1]
+
+
+def draw_plan(sheet: Sheet, view: View, kit: Kit, drawn: LevelDraft, wide: float = 1.5) -> None:
+    """Bases, rails, posts and railing lines of a level; its outline is the caller's to draw."""
+    posts = list(dict.fromkeys(post for line in drawn.lines for post in posts_of(kit, line)))
+    for post in posts:
+        sheet.shape("base", view.all(post.base))
+    for line in drawn.lines:
+        draw_rails(sheet, view, kit, line, wide)
+    for post in posts:
+        sheet.shape("post", view.all(square_at(post.at, kit.post.width, post.turned)))
+    for line in drawn.lines:
+        draw_line(sheet, view, kit, line)
+
+
+def draw_wall(sheet: Sheet, view: View, points: Sequence[Point]) -> None:
+    """Something solid in plan."""
+    sheet.shape("wall", view.all(points))
+
+
+def clip(sheet: Sheet, name: str, one: Point, other: Point) -> None:
+    """From here to `end_clip` nothing is drawn outside this box."""
+    x, y = min(one[0], other[0]), min(one[1], other[1])
+    width, height = abs(one[0] - other[0]), abs(one[1] - other[1])
+    sheet.marks.append(
+        f'<clipPath id="{name}"><rect x="{x:g}" y="{y:g}" width="{width:g}" height="{height:g}"/>'
+        f'</clipPath><g clip-path="url(#{name})">'
+    )
+
+
+def end_clip(sheet: Sheet) -> None:
+    """The end of what `clip` began."""
+    sheet.marks.append("</g>")
+
+
+def far(from_: Point, angle: float, distance: float) -> Point:
+    """The point so far from another, at an angle from +x."""
+    turn = math.radians(angle)
+    return from_[0] + distance * math.cos(turn), from_[1] + distance * math.sin(turn)
+
+
+HOUSE = ((0.0, 0.0), (240.0, 0.0), (240.0, 144.0), (0.0, 144.0))
+"""20 ft by 12 ft; its edge 2 stands against a house."""
+
+
+def house(kit: Kit, infill: str = "picket") -> Layout:
+    """That deck, laid out."""
+    return layout(kit, HOUSE, infill, edges=(edge(2, "wall"),))
+
+
+def between(view: View, low: Point, high: Point) -> tuple[Point, Point]:
+    """Pixels of two opposite corners of a box, or of the ends of a dimension."""
+    return view.at(low), view.at(high)

@@ -1,0 +1,239 @@
+"""The guide's tables, each made from what the service itself reads, limits and publishes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, Final
+
+from service.core.code import FIGURES
+from service.data.catalogue import Catalogue
+from service.rules.table import RULES
+from service.web.errors import KINDS
+from service.web.settings import TABLE
+from service.web.shelf import published_limits
+from service.wire.slugs import MALFORMED, MISFIT, TOO_LARGE, UNBUILDABLE
+
+Json = Mapping[str, Any]
+
+LENGTHS: Final = {
+    "Length": "length, above 0",
+    "LengthOrNought": "length, from 0",
+    "SignedLength": "length, any sign",
+}
+INHERITED: Final = {
+    ("Deck", "precision"): "1/16 in or 1 mm",
+    ("Guard", "height"): "the code's, else the kit's least",
+    ("Edge", "infill"): "`guard.infill`",
+    ("Edge", "height"): "`guard.height`, else the code's over its drop, else the kit's least",
+    ("Edge", "drop"): "the level's",
+    ("Edge", "drop_to_ground"): "the level's, else `drop`",
+    ("Edge", "drop_to_next_level"): "the level's, else `drop`",
+    ("Level", "drop_to_ground"): "`drop`",
+    ("Level", "drop_to_next_level"): "`drop`",
+    ("Post", "corner"): "required where `fascia`",
+}
+"""Defaults that another member gives, which no schema can say."""
+LIMITS: Final = {
+    "body": "bytes of a request body (the setting GUARDS_BODY_LIMIT)",
+    "depth": "nesting of arrays and objects",
+    "levels": "levels",
+    "corners": "corners of an outline",
+    "edges": "entries of `edges` of a level",
+    "openings": "openings of a level",
+    "obstructions": "obstructions of a level",
+    "obstruction_corners": "corners of an obstruction",
+    "no_post": "`no_post` stretches of a level",
+    "kit_list": "entries of one list inside a kit: heights, stock lengths, panes; and of `when`",
+    "parts": "`parts` of a kit",
+    "amendments": "amendments",
+    "bays": "bays of a document",
+    "places": "pickets, rail supports and weep holes of a document, together",
+    "mark_work": "places weighed while the marks of a document are proven best",
+    "text": "characters of a title, a name or a reason",
+    "number": "greatest size of a coordinate or a length, in its own unit",
+}
+
+
+def row(cells: Iterable[str]) -> str:
+    """One line of a table."""
+    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A Markdown table.
+
+    >>> print(table(["a", "b"], [["1", "x|y"]]))
+    | a | b |
+    | --- | --- |
+    | 1 | x\\|y |
+    """
+    return "\n".join([row(head), row(["---"] * len(head)), *map(row, rows)])
+
+
+def members(schema: Json, name: str) -> str:
+    """What a sent object may hold: its members, what each takes, its default and its meaning."""
+    node = find(schema, name)
+    required = node.get("required", ())
+    rows = [
+        [f"`{member}`", takes(each), default(name, member, each, required), meaning(schema, each)]
+        for member, each in node["properties"].items()
+    ]
+    return table(["member", "takes", "default", "meaning"], rows)
+
+
+def parts(schema: Json, name: str) -> str:
+    """What an object of a reply holds. A member and its tape reading are one row."""
+    node = find(schema, name)
+    held, required = node["properties"], node.get("required", ())
+    rows = []
+    for member, each in held.items():
+        if member.removesuffix("_text") in held and member.endswith("_text"):
+            continue
+        shown = f"`{member}`, `{member}_text`" if f"{member}_text" in held else f"`{member}`"
+        where = "" if member in required else " *(where it applies)*"
+        rows.append([shown, takes(each), meaning(schema, each) + where])
+    return table(["member", "is", "meaning"], rows)
+
+
+def find(schema: Json, name: str) -> Json:
+    """A definition of a published schema, or its root by its own title."""
+    found: Json = schema["$defs"].get(name, schema)
+    if found is schema and schema["title"].replace(" ", "") != name:
+        raise KeyError(name)
+    return found
+
+
+def reference(node: Json) -> str:
+    """The name of the definition that a node refers to, or nothing."""
+    return str(node.get("$ref", "")).removeprefix("#/$defs/")
+
+
+def takes(node: Json) -> str:
+    """What a value may be, in words."""
+    name = reference(node)
+    if name:
+        return LENGTHS.get(name, f"object `{name}`")
+    if "anyOf" in node:
+        return " or ".join(takes(each) for each in node["anyOf"])
+    if "enum" in node:
+        return ", ".join(f"`{each}`" for each in node["enum"])
+    kind = node.get("type")
+    if isinstance(kind, list):
+        return " or ".join(takes({**node, "type": each}) for each in kind)
+    return _plain(node, str(kind))
+
+
+def _plain(node: Json, kind: str) -> str:
+    if kind == "array":
+        items = node["items"]
+        if items.get("title") == "Coordinate":
+            return "[x, y]"
+        return f"list of {takes(items)}"
+    if kind in ("number", "integer"):
+        word = "number" if kind == "number" else "whole number"
+        return f"{word}{_bounds(node)}"
+    if kind == "string":
+        return "id" if "pattern" in node else "text"
+    if kind == "object":
+        return f"{takes(node['additionalProperties'])} by name"
+    return {"boolean": "`true`, `false`", "null": "null"}[kind]
+
+
+def _bounds(node: Json) -> str:
+    least, above, most = (node.get(name) for name in ("minimum", "exclusiveMinimum", "maximum"))
+    words = f", above {above:g}" if above is not None else ""
+    if least is not None:
+        words = f", from {least:g}"
+    return f"{words} to {most:g}" if most is not None and most < 1e6 else words
+
+
+def default(name: str, member: str, node: Json, required: Sequence[str]) -> str:
+    """What holds where a member is left out."""
+    if member in required:
+        return "required"
+    if "default" in node:
+        value = node["default"]
+        shown = str(value).lower() if isinstance(value, bool) else value
+        return f"`{shown}`"
+    return INHERITED.get((name, member), "none")
+
+
+def meaning(schema: Json, node: Json) -> str:
+    """A member's description, else that of what it refers to, else its title; on one line."""
+    said = node.get("description")
+    named = reference(node) or reference(node.get("items", {}))
+    if said is None and named and named not in LENGTHS:
+        said = schema["$defs"][named].get("description", "").partition("\n\n")[0]
+    return re.sub(r"\s+", " ", said or node.get("title", "")).strip()
+
+
+def rules() -> str:
+    """Every rule that findings name."""
+    rows = [
+        [f"`{name}`", rule.source, rule.looks_at, ", ".join(f"`{each}`" for each in rule.figures)]
+        for name, rule in RULES.items()
+    ]
+    return table(["rule", "source", "looks at", "figures of the code"], rows)
+
+
+def figures() -> str:
+    """The closed vocabulary of a code's figures."""
+    rows = [[f"`{name}`", kind, what] for name, (kind, what) in FIGURES.items()]
+    return table(["figure", "kind", "what it is"], rows)
+
+
+def statuses() -> str:
+    """Every kind of refusal."""
+    rows = [
+        [str(kind.status), f"`{kind.slug}`", kind.title]
+        for kind in sorted(KINDS.values(), key=lambda kind: kind.status)
+    ]
+    return table(["status", "kind", "title"], rows)
+
+
+def codes() -> str:
+    """Every code of a problem of a document; a problem of the request has its kind's."""
+    kinds = {
+        "malformed": MALFORMED,
+        "misfit": MISFIT,
+        "too_large": TOO_LARGE,
+        "unbuildable": UNBUILDABLE,
+    }
+    rows = [
+        [str(KINDS[kind].status), f"`{code}`", means]
+        for kind, held in kinds.items()
+        for code, means in held.items()
+    ]
+    return table(["status", "code", "means"], rows)
+
+
+def limits(body_limit: int) -> str:
+    """Every published limit, with what it bounds."""
+    rows = [
+        [f"`{name}`", f"{most:,}", LIMITS[name]]
+        for name, most in published_limits(body_limit).items()
+    ]
+    return table(["limit", "most", "of"], rows)
+
+
+def settings() -> str:
+    """Every setting of the service."""
+    rows = [
+        [f"`{each.name}`", f"`{each.default}`" if each.default else "none", each.meaning]
+        for each in TABLE
+    ]
+    return table(["variable", "default", "meaning"], rows)
+
+
+def shipped(catalogue: Catalogue) -> str:
+    """Every kit and code that is shipped."""
+    rows = [
+        [f"`{name}`", kind, document["unit"], document["title"]]
+        for kind, documents in (
+            ("kit", catalogue.kit_documents),
+            ("code", catalogue.code_documents),
+        )
+        for name, document in documents.items()
+    ]
+    return table(["id", "kind", "unit", "title"], rows)

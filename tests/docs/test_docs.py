@@ -1,0 +1,274 @@
+"""What is written for readers is what the service does: examples, figures, guide and README."""
+
+from __future__ import annotations
+
+import doctest
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import jsonschema
+import pytest
+
+from deploy import publish, tables
+from deploy.figures import pen
+from service.core import limits
+from service.core.code import FIGURES
+from service.core.kit import End
+from service.data.catalogue import load_catalogue
+from service.rules.table import RULES
+from service.web.app import create_app
+from service.web.errors import KINDS
+from service.web.settings import TABLE, Settings
+from service.wire.components import components, schemas
+from service.wire.slugs import SLUGS
+
+ROOT = Path(__file__).resolve().parents[2]
+SCHEMA = ROOT / "schema"
+GUIDE = (SCHEMA / "guide.md").read_text(encoding="utf-8")
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+NAMES = sorted(publish.requests())
+MARKERS = re.findall(r"<!-- (?!end)(.+?) -->", GUIDE)
+
+Json = Any
+
+
+def schema_of(kind: Any) -> jsonschema.Draft202012Validator:
+    """A published schema, in the hands of another library."""
+    return jsonschema.Draft202012Validator(schemas()[kind])
+
+
+def test_all_that_is_made_is_as_it_would_be_made() -> None:
+    """Schemas, OpenAPI document, example replies, figures and the guide's tables."""
+    assert list(publish.differences()) == []
+
+
+def test_what_differs_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file that is otherwise, one that is missing and one that nothing makes are each told."""
+    guide, missing = SCHEMA / "guide.md", SCHEMA / "nowhere.json"
+    made = [(guide, GUIDE + "more\n"), (missing, "{}\n")]
+    monkeypatch.setattr(publish, "published", lambda: iter(made))
+    told = list(publish.differences())
+    assert told[0].startswith("schema/guide.md: ")
+    assert told[1].startswith("schema/nowhere.json: ")
+    assert "schema/deck.json: nothing makes this file" in told
+    assert publish.main(["--check"]) == 1
+
+
+@pytest.mark.parametrize("module", [publish, tables, pen], ids=lambda module: module.__name__)
+def test_doctests_of_the_makers(module: Any) -> None:
+    """The examples in their docstrings hold."""
+    found = doctest.testmod(module)
+    assert found.attempted > 0
+    assert found.failed == 0
+
+
+def test_there_are_enough_examples() -> None:
+    """Nine decks and more that are laid out, and one that is refused."""
+    statuses = [status for status, _ in publish.replies().values()]
+    assert statuses.count(200) >= 9
+    assert statuses.count(422) == 1
+    assert set(statuses) == {200, 422}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_example_is_what_the_service_replies(name: str) -> None:
+    """The committed reply, byte for byte in its numbers, is what a POST of its request gets."""
+    client = create_app(Settings()).test_client()
+    sent = (SCHEMA / "examples" / f"{name}.request.json").read_bytes()
+    reply = client.post("/v1/layout", data=sent, content_type="application/json")
+    held = SCHEMA / "examples" / publish.reply_name(name, reply.status_code)
+    assert json.dumps(reply.get_json()) == json.dumps(json.loads(held.read_text("utf-8")))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_example_fits_the_published_schemas(name: str) -> None:
+    """Request and reply, judged by another library than the service's."""
+    status, reply = publish.replies()[name]
+    assert schema_of("deck").is_valid(json.loads(publish.requests()[name]))
+    assert schema_of("layout" if status == 200 else "problem").is_valid(reply)
+
+
+def test_the_examples_between_them_show_every_form() -> None:
+    """All outline forms, both units, mountings and infills, and what stands in a railing's way."""
+    told = " ".join(request.decode() for request in publish.requests().values())
+    for member in ("points", "sides", "ties", "openings", "obstructions", "no_post", "amendments"):
+        assert f'"{member}"' in told
+    replies = [reply for status, reply in publish.replies().values() if status == 200]
+    bays = [bay for reply in replies for bay in reply["bays"]]
+    assert {reply["unit"] for reply in replies} == {"in", "mm"}
+    assert {bay["infill"] for bay in bays} == {"picket", "glass"}
+    ends: set[End] = {"socket", "swivel", "wall"}
+    assert {end for bay in bays for end in bay["ends"]} == ends
+    assert any("corner_bracket" in post.get("parts", ()) for r in replies for post in r["posts"])
+
+
+def rows(marker: str) -> list[str]:
+    """The names in the first cell of each row of the guide's table under a marker."""
+    block = GUIDE.split(f"<!-- {marker} -->\n", 1)[1].split("<!-- end -->", 1)[0]
+    cells = [line.split(" | ") for line in block.splitlines()[2:]]
+    return [name for row in cells for name in re.findall(r"`([^`]+)`", " ".join(row[:2]))]
+
+
+def test_every_limit_is_in_the_guide() -> None:
+    """Each published limit, and nothing else, has its row."""
+    named = {name.lower() for name, value in vars(limits).items() if isinstance(value, int)}
+    assert set(rows("limits")) >= {"body", *named}
+    assert set(tables.LIMITS) == {"body", *named}
+
+
+def test_every_rule_is_in_the_guide() -> None:
+    """Each rule, in the order in which they run."""
+    assert [name for name in rows("rules") if name in RULES] == list(RULES)
+
+
+def test_every_figure_of_codes_is_in_the_guide() -> None:
+    """The closed vocabulary."""
+    assert rows("figures") == list(FIGURES)
+
+
+def test_every_setting_is_in_the_guide_and_in_the_readme() -> None:
+    """Each environment variable that the service reads, and no other, with its default."""
+    names = [setting.name for setting in TABLE]
+    assert [name for name in rows("settings") if name.isupper()] == names
+    for setting in TABLE:
+        assert re.search(rf"^\| `{setting.name}` \| .*{re.escape(setting.default)}", README, re.M)
+    assert set(re.findall(r"GUARDS_[A-Z_]+", GUIDE + README)) <= set(names)
+
+
+def test_every_code_of_a_problem_is_in_the_guide() -> None:
+    """Codes of documents in their own table, those of requests among the kinds of refusal."""
+    assert set(rows("codes")) | set(rows("statuses")) == set(SLUGS)
+    assert set(rows("statuses")) == set(KINDS)
+
+
+def test_every_published_object_has_its_table() -> None:
+    """No definition of the schemas is left unexplained."""
+    shown = {marker.split()[-1] for marker in MARKERS if marker.startswith(("members", "parts"))}
+    by_example = {"Figures", "Amendments", "RailsByInfill", "Rails"}
+    held = {name for name in components() if name not in tables.LENGTHS}
+    figures = {name for name in held if name.endswith("Figure")}
+    assert held - figures - by_example - shown == set()
+
+
+def known_words() -> set[str]:
+    """Every name that the guide may write as code."""
+    words = {*RULES, *FIGURES, *SLUGS, *KINDS, *tables.LIMITS}
+    words |= {each.name for each in TABLE} | {each.default for each in TABLE}
+    words |= {*load_catalogue().kits, *load_catalogue().codes, *components()}
+    for node in walk(components()):
+        words |= {*node.get("properties", ()), *map(str, node.get("enum", ()))}
+    return words | {"corner_bracket", "true", "false", "null", "main", "code", "kit"}
+
+
+def walk(node: Json) -> Iterator[dict[str, Any]]:
+    """Every object in a document."""
+    if isinstance(node, dict):
+        yield node
+    for each in node.values() if isinstance(node, dict) else node if isinstance(node, list) else ():
+        yield from walk(each)
+
+
+def test_every_word_of_the_guide_is_one_of_the_service() -> None:
+    """What is written as code in the prose is a member, a word, a rule, a code: none is stale."""
+    prose = re.sub(r"```.*?```", "", GUIDE, flags=re.DOTALL)
+    written = re.findall(r"`([a-z][a-z0-9_]*(?:\.[a-z_]+)*)(?:\[\])?`", prose)
+    parts = {part for word in written for part in word.split(".")}
+    assert parts - known_words() == set()
+    assert len(parts) > 150
+
+
+def test_every_figure_is_shown_and_every_one_shown_is_there() -> None:
+    """Each with words for those who can't see it."""
+    shown = re.findall(r"!\[([^\]]+)\]\((figures/[^)]+)\)", GUIDE)
+    held = {path.relative_to(SCHEMA).as_posix() for path in (SCHEMA / "figures").iterdir()}
+    assert {path for _, path in shown} == held
+    assert len(shown) == len(held)
+
+
+@pytest.mark.parametrize("path", sorted((SCHEMA / "figures").iterdir()), ids=lambda path: path.stem)
+def test_a_figure_is_whole_and_stays_on_its_sheet(path: Path) -> None:
+    """Well-formed, named, nothing from outside, and no words begin off the sheet."""
+    text = path.read_text(encoding="utf-8")
+    root = ElementTree.fromstring(text)
+    space = "{http://www.w3.org/2000/svg}"
+    assert root.findtext(f"{space}title")
+    assert root.findtext(f"{space}desc")
+    assert "href" not in text.replace("http://www.w3.org/2000/svg", "")
+    width, height = (float(part) for part in root.attrib["viewBox"].split()[2:])
+    for words in root.iter(f"{space}text"):
+        assert 0 <= float(words.attrib["x"]) <= width, words.text
+        assert 8 <= float(words.attrib["y"]) <= height - 3, words.text
+
+
+@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", "schema/guide.md"])
+def test_links_lead_somewhere(page: str) -> None:
+    """Files are there, and headings that are pointed to."""
+    here = ROOT / page
+    text = here.read_text(encoding="utf-8")
+    headings = {slug(line) for line in re.findall(r"^#+ (.+)$", text, re.M)}
+    for target in re.findall(r"\]\(([^)\s]+)\)", text):
+        path, _, anchor = target.partition("#")
+        assert "://" not in target, f"{target} leads out"
+        assert not path or (here.parent / path).exists(), target
+        assert path or anchor in headings, target
+
+
+def slug(heading: str) -> str:
+    """A heading's anchor."""
+    return re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-")
+
+
+@pytest.mark.parametrize("text", [GUIDE, README], ids=["guide", "readme"])
+def test_nothing_claims_what_only_an_authority_may(text: str) -> None:
+    """Findings defer to the local authority; the title of a code is a name, not a claim."""
+    plain = text.replace("Approved Document", "")
+    assert not re.search(r"\b(approved|certified|compliant)\b", plain, re.IGNORECASE)
+    assert "local building authority" in text.lower()
+
+
+def fenced(text: str, language: str) -> list[str]:
+    """The blocks of a language in a page."""
+    return re.findall(rf"^```{language}\n(.*?)^```", text, re.M | re.DOTALL)
+
+
+def holds(whole: Json, part: Json) -> bool:
+    """Whether `whole` says everything that `part` says; a list is held whole.
+
+    >>> holds({"a": 1, "b": [1, 2]}, {"b": [1, 2]}), holds({"a": 1}, {"a": 2})
+    (True, False)
+    """
+    if isinstance(part, dict):
+        return isinstance(whole, dict) and all(
+            name in whole and holds(whole[name], value) for name, value in part.items()
+        )
+    return bool(whole == part)
+
+
+def test_the_call_of_the_readme_gets_what_the_readme_shows() -> None:
+    """Its document is laid out, and every part of a reply that is shown stands in that reply."""
+    call = re.search(r"curl .*?/v1/layout .*?-d '(.*?)'", README, re.DOTALL)
+    assert call is not None
+    status, reply = publish.reply_to(call[1].encode())
+    assert status == 200
+    shown = [json.loads(block) for block in fenced(README, "json")]
+    assert len(shown) >= 2
+    for part in shown:
+        assert any(holds(node, part) for node in walk(reply)), part
+    told = re.search(r"of ([0-9]+) posts and ([0-9]+) bays", README)
+    assert told is not None
+    assert [int(each) for each in told.groups()] == [
+        reply["summary"]["posts"],
+        reply["summary"]["bays"],
+    ]
+
+
+def test_what_serve_says_to_try_is_laid_out() -> None:
+    """The call that deploy/serve prints is one that works."""
+    printed = (ROOT / "deploy" / "serve").read_text(encoding="utf-8")
+    call = re.search(r"-d '(.*?)'", printed, re.DOTALL)
+    assert call is not None
+    assert publish.reply_to(call[1].encode())[0] == 200
