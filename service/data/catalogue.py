@@ -56,11 +56,11 @@ class Catalogue:
 
     def kit(self, name: str) -> Shipped[Kit]:
         """The kit of that id, or a refusal that names those there are."""
-        return _find(self.kits, name, "kit")
+        return _find(self.kits, name, "kit", "unknown_kit")
 
     def code(self, name: str) -> Shipped[Code]:
         """The code of that id, or a refusal that names those there are."""
-        return _find(self.codes, name, "code")
+        return _find(self.codes, name, "code", "unknown_code")
 
 
 def load_catalogue(root: Traversable | None = None) -> Catalogue:
@@ -108,10 +108,12 @@ def _bad(file: Traversable, faults: list[str]) -> BadFileError:
     return BadFileError(f"{file.name}: " + "; ".join(faults))
 
 
-def _find(loaded: Mapping[str, Shipped[Record]], name: str, kind: str) -> Shipped[Record]:
+def _find(
+    loaded: Mapping[str, Shipped[Record]], name: str, kind: str, slug: str
+) -> Shipped[Record]:
     found = loaded.get(name)
     if found is None:
         there = ", ".join(loaded)
         message = f"No {kind} {echo(name)} is loaded; there are {there}."
-        raise unbuildable(f"/{kind}", f"unknown_{kind}", message)
+        raise unbuildable(f"/{kind}", slug, message)
     return found

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import os
+import sys
 
 from flask import Flask
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from service.answer import answer
-from service.data.catalogue import load_catalogue
+from service.data.catalogue import BadFileError, load_catalogue
 from service.web.errors import attach_errors
 from service.web.every import attach_every
 from service.web.load import InFlight, Rate
 from service.web.logs import start_logs
 from service.web.readiness import DECK
 from service.web.routes import routes
-from service.web.settings import Settings, read_settings
+from service.web.settings import Settings, SettingsError, read_settings
 from service.web.shelf import fill_shelf
 from service.web.state import NAME, State
 
@@ -34,6 +35,14 @@ def create_app(settings: Settings | None = None) -> Flask:
     if settings.proxies:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0)  # type: ignore[method-assign]
     return app
+
+
+def start() -> Flask:
+    """For a server: the service, or the end of the process with what stops it in plain lines."""
+    try:
+        return create_app()
+    except (BadFileError, SettingsError) as error:
+        sys.exit(f"The service does not start:\n{error}")
 
 
 def _prepare(settings: Settings) -> State:

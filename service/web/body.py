@@ -24,7 +24,6 @@ def read_body(request: Request, limit: int) -> bytes:
     werkzeug's own limit on a stream cuts a chunked body where it is read in one piece, and
     refuses one of exactly the limit where it is read line by line; so the count is kept here.
     """
-    check_length(request, limit)
     pieces: list[bytes] = []
     left = limit
     while piece := _read_piece(request):

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Final
 
 from flask import Request
-from werkzeug.http import parse_options_header
+from werkzeug.datastructures import MIMEAccept
+from werkzeug.http import parse_accept_header, parse_options_header
 
 from service.web.errors import WebRefusal
 
@@ -16,8 +18,18 @@ HTML: Final = "text/html"
 
 def want(request: Request, media: str) -> None:
     """Refuse (406) where the Accept header rules `media` out; a missing one takes anything."""
-    if request.headers.get("Accept", "").strip() and weight(request.accept_mimetypes, media) <= 0:
+    if not acceptable(request.headers.get("Accept", ""), media):
         raise WebRefusal("not_acceptable", f"The reply here is {media}; let Accept allow it.")
+
+
+@lru_cache(maxsize=256)
+def acceptable(header: str, media: str) -> bool:
+    """Whether a reply of `media` may be given; few headers are ever seen, and each is parsed once.
+
+    >>> acceptable("text/html, */*;q=0.1", "application/json")
+    True
+    """
+    return not header.strip() or weight(parse_accept_header(header, MIMEAccept), media) > 0
 
 
 def weight(accepted: Iterable[tuple[str, float]], media: str) -> float:

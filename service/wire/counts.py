@@ -7,7 +7,7 @@ from typing import Any, Final, TypeAlias
 
 from service.core import limits
 from service.core.problems import Problem, TooLarge
-from service.wire.pointers import step
+from service.wire.pointers import build
 
 EVERY: Final = "*"
 
@@ -48,7 +48,7 @@ MOST: Final[dict[str, Paths]] = {
 
 def check_counts(kind: str, document: Any) -> None:
     """Refuse (TooLarge) a document with more of anything than is published; any JSON is taken."""
-    problems = list(_over(document, "", _TREES.get(kind, {})))
+    problems = list(_over(document, (), _TREES.get(kind, {})))
     if problems:
         raise TooLarge(problems)
 
@@ -67,19 +67,19 @@ def _tree(paths: Paths) -> dict[str, Any]:
 _TREES: Final = {kind: _tree(paths) for kind, paths in MOST.items()}
 
 
-def _over(node: Any, pointer: str, tree: dict[str, Any]) -> Iterator[Problem]:
+def _over(node: Any, path: tuple[str | int, ...], tree: dict[str, Any]) -> Iterator[Problem]:
     if not isinstance(node, dict | list):
         return
     most = tree.get("")
     if most is not None and len(node) > most:
         # Nothing below is counted: it is too much already.
         message = f"There are {len(node)} entries; at most {most} are taken."
-        yield Problem(pointer, "too_many", message)
+        yield Problem(build(path), "too_many", message)
         return
     for name, below in tree.items():
         if name == EVERY:
             inner = enumerate(node) if isinstance(node, list) else node.items()
             for key, value in inner:
-                yield from _over(value, step(pointer, key), below)
+                yield from _over(value, (*path, key), below)
         elif name and isinstance(node, dict) and name in node:
-            yield from _over(node[name], step(pointer, name), below)
+            yield from _over(node[name], (*path, name), below)

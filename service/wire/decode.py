@@ -11,13 +11,16 @@ import json
 import math
 import re
 from collections import Counter
-from collections.abc import Iterator
-from typing import Any, Final, NoReturn
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, Final, NamedTuple, NoReturn, TypeVar
 
 from service.core import limits
 from service.core.problems import Malformed, Problem
 from service.wire.echo import echo
-from service.wire.pointers import step
+from service.wire.pointers import build
+
+T = TypeVar("T")
 
 MOST: Final = 500
 """Faults of one document that are told; then one more says how many there are."""
@@ -167,55 +170,81 @@ def _examine(text: str) -> Any:
     except json.JSONDecodeError as error:
         message = f"Not JSON at line {error.lineno}, column {error.colno}: {error.msg}."
         raise _malformed("not_json", message) from None
-    problems = list(_faults(document))
-    if problems:
-        raise Malformed(cap(problems))
-    return _PLAIN.decode(text)
+    faults = list(_faults(document))
+    if faults:
+        raise Malformed(cap(faults, _problem))
+    return json.loads(text)
 
 
-def _faults(document: Any) -> Iterator[Problem]:
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """A node by the name under which its holder has it; the root has no holder."""
+
+    holder: _Place | None
+    name: str | int
+    depth: int
+
+    def pointer(self) -> str:
+        """Its pointer, writable as UTF-8: half characters become U+FFFD."""
+        names: list[str | int] = []
+        place = self
+        while place.holder is not None:
+            names.append(place.name)
+            place = place.holder
+        return _LONE.sub("\ufffd", build(reversed(names)))
+
+
+class _Fault(NamedTuple):
+    """A problem whose pointer is not written yet."""
+
+    place: _Place
+    code: str
+    message: str
+
+
+def _problem(fault: _Fault) -> Problem:
+    return Problem(fault.place.pointer(), fault.code, fault.message)
+
+
+def _faults(document: Any) -> Iterator[_Fault]:
     """Every fault of a document as read carefully, in document order."""
-    left: list[tuple[Any, str, int]] = [(document, "", 1)]
+    left: list[tuple[Any, _Place]] = [(document, _Place(None, "", 1))]
     while left:
-        node, pointer, depth = left.pop()
-        yield from _faults_here(node, pointer)
+        node, place = left.pop()
+        yield from _faults_here(node, place)
         if isinstance(node, dict | list):
-            if depth > limits.DEPTH:
-                yield Problem(pointer, "nested_too_deep", _deep_message())
+            if place.depth > limits.DEPTH:
+                yield _Fault(place, "nested_too_deep", _deep_message())
                 continue
             inner = node.items() if isinstance(node, dict) else enumerate(node)
-            held = [(value, step(pointer, name), depth + 1) for name, value in inner]
+            held = [(value, _Place(place, name, place.depth + 1)) for name, value in inner]
             left.extend(reversed(held))
 
 
-def _faults_here(node: Any, pointer: str) -> Iterator[Problem]:
+def _faults_here(node: Any, place: _Place) -> Iterator[_Fault]:
     if isinstance(node, _NotANumber):
         message = f"{node.text[:40]} is not a number that can be read; send one below 1.8e308."
-        yield Problem(_safe(pointer), "not_a_number", message)
+        yield _Fault(place, "not_a_number", message)
     elif isinstance(node, str):
         if _LONE.search(node):
-            yield Problem(_safe(pointer), "lone_surrogate", f"{echo(node)} holds half a character.")
+            yield _Fault(place, "lone_surrogate", f"{echo(node)} holds half a character.")
     elif isinstance(node, _Members):
         for name in node.repeated:
             message = f"The member {echo(name)} is given more than once; give it once."
-            yield Problem(_safe(step(pointer, name)), "repeated_member", message)
+            yield _Fault(_Place(place, name, place.depth + 1), "repeated_member", message)
         for name in node:
             if _LONE.search(name):
                 message = f"The name {echo(name)} holds half a character."
-                yield Problem(_safe(pointer), "lone_surrogate", message)
+                yield _Fault(place, "lone_surrogate", message)
 
 
-def _safe(pointer: str) -> str:
-    """A pointer that can be written as UTF-8; half characters become U+FFFD."""
-    return _LONE.sub("\ufffd", pointer)
-
-
-def cap(problems: list[Problem]) -> list[Problem]:
-    """The first MOST problems, and one that says how many more there are."""
-    if len(problems) <= MOST:
-        return problems
-    more = f"There are {len(problems) - MOST} more faults; the first {MOST} are told."
-    return [*problems[:MOST], Problem("", "more_faults", more)]
+def cap(faults: Sequence[T], problem: Callable[[T], Problem]) -> list[Problem]:
+    """The problems of the first MOST faults, and one that says how many more there are."""
+    told = [problem(fault) for fault in faults[:MOST]]
+    if len(faults) > MOST:
+        more = f"There are {len(faults) - MOST} more faults; the first {MOST} are told."
+        told.append(Problem("", "more_faults", more))
+    return told
 
 
 def _deep_message() -> str:

@@ -7,8 +7,9 @@ explains. They refuse the same documents (tests/wire/test_agreement.py).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
-from typing import Any
+from functools import cache, reduce
+from operator import getitem
+from typing import Any, TypeAlias
 
 import jsonschema_rs
 from marshmallow import Schema
@@ -19,8 +20,10 @@ from service.wire.counts import check_counts
 from service.wire.decode import cap
 from service.wire.echo import echo
 from service.wire.nested import HERE, name_text
-from service.wire.pointers import order, resolve, step
+from service.wire.pointers import build
 from service.wire.strict import Fault
+
+Path: TypeAlias = tuple[str | int, ...]
 
 _OF_A_MEMBER = ("unknown_member", "bad_name")
 """Faults of a member's name: they stand under that name, even where it is HERE."""
@@ -45,35 +48,40 @@ def check_fit(kind: Kind, document: Any) -> None:
     """
     if not compiled(kind).is_valid(document):
         check_counts(kind, document)
-        raise Misfit(cap(explain(kind, document)))
+        raise Misfit(explain(kind, document))
 
 
 def explain(kind: Kind, document: Any) -> list[Problem]:
-    """Every fault of a document that does not fit, by place."""
-    problems = sorted(form_problems(kind, document), key=lambda problem: order(problem.pointer))
-    return problems or list(_schema_problems(kind, document))
+    """The faults of a document that does not fit, by place; never none."""
+    faults = sorted(form_faults(kind, document), key=lambda fault: tuple(map(_order, fault[0])))
+    problems = cap(faults, lambda fault: _problem(*fault, document))
+    return problems or cap(list(_schema_problems(kind, document)), lambda problem: problem)
 
 
-def form_problems(kind: Kind, document: Any) -> list[Problem]:
-    """The faults that the forms find; none where the document fits."""
-    return list(_flatten(_form(kind).validate(document), "", document))
+def form_faults(kind: Kind, document: Any) -> list[tuple[Path, Fault]]:
+    """The faults that the forms find, each with its path; none where the document fits."""
+    return list(_flatten(_form(kind).validate(document), ()))
 
 
-def _flatten(faults: Any, pointer: str, document: Any) -> Iterator[Problem]:
+def _order(name: str | int) -> tuple[bool, int, str]:
+    """Entries by their number, members by their name."""
+    return (False, name, "") if isinstance(name, int) else (True, 0, name)
+
+
+def _flatten(faults: Any, path: Path) -> Iterator[tuple[Path, Fault]]:
     if isinstance(faults, list):
-        yield from (_problem(fault, pointer, document) for fault in faults)
+        yield from ((path, fault) for fault in faults)
         return
     for name, inner in faults.items():
         if name == HERE and isinstance(inner, list):
             for fault in inner:
-                inside = fault.code in _OF_A_MEMBER
-                yield _problem(fault, step(pointer, name) if inside else pointer, document)
+                yield ((*path, name) if fault.code in _OF_A_MEMBER else path), fault
         else:
-            yield from _flatten(inner, step(pointer, name), document)
+            yield from _flatten(inner, (*path, name))
 
 
-def _problem(fault: Fault, pointer: str, document: Any) -> Problem:
-    name = name_text(pointer.rpartition("/")[2].replace("~1", "/").replace("~0", "~"))
+def _problem(path: Path, fault: Fault, document: Any) -> Problem:
+    name = name_text(str(path[-1])) if path else ""
     if fault.code == "missing_member":
         message = f"The member {name} is missing: send {fault.accepts}."
     elif fault.code == "unknown_member":
@@ -81,14 +89,11 @@ def _problem(fault: Fault, pointer: str, document: Any) -> Problem:
     elif fault.code == "bad_name":
         message = f"The name {name} does not fit: send {fault.accepts}."
     else:
-        message = f"{echo(resolve(document, pointer))} does not fit: send {fault.accepts}."
-    return Problem(pointer, fault.code, message)
+        message = f"{echo(reduce(getitem, path, document))} does not fit: send {fault.accepts}."
+    return Problem(build(path), fault.code, message)
 
 
 def _schema_problems(kind: Kind, document: Any) -> Iterator[Problem]:
     """The compiled schema's own words, should the forms ever find nothing."""
     for error in compiled(kind).iter_errors(document):
-        pointer = ""
-        for part in error.instance_path:
-            pointer = step(pointer, part)
-        yield Problem(pointer, "does_not_fit", f"{error.message[:200]}.")
+        yield Problem(build(error.instance_path), "does_not_fit", f"{error.message[:200]}.")

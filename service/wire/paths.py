@@ -42,8 +42,11 @@ PARAMETERS: Final[dict[str, Json]] = {
     "RequestId": {
         "name": "X-Request-Id",
         "in": "header",
-        "description": "An id to find this request by; it is echoed and logged.",
-        "schema": {"type": "string", "pattern": "^[A-Za-z0-9._-]{1,64}$"},
+        "description": (
+            "An id to find this request by: 1 to 64 of A-Z a-z 0-9 . _ -. It is echoed and logged; "
+            "one with anything else in it is replaced by a new one."
+        ),
+        "schema": {"type": "string"},
     },
     "IfNoneMatch": {
         "name": "If-None-Match",

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
+from typing import Final
+
+LONGEST: Final = 500
+"""Characters of a pointer; beyond them it points at the nearest holder that it can."""
 
 
 def escape(name: str) -> str:
@@ -23,31 +27,18 @@ def step(pointer: str, name: str | int) -> str:
     return f"{pointer}/{escape(name) if isinstance(name, str) else name}"
 
 
-def resolve(document: Any, pointer: str) -> Any:
-    """What stands at a pointer; LookupError where nothing does.
+def build(names: Iterable[str | int]) -> str:
+    """The pointer of a path, as far down as its length stays within LONGEST.
 
-    >>> resolve({"levels": [{"a/b": 7}]}, "/levels/0/a~1b")
-    7
+    >>> build(["levels", 0, "id"]), build(["levels", "x" * 1000, 7])
+    ('/levels/0/id', '/levels')
     """
-    found = document
-    for part in pointer.split("/")[1:]:
-        name = part.replace("~1", "/").replace("~0", "~")
-        if isinstance(found, list):
-            found = found[int(name)]
-        elif isinstance(found, dict):
-            found = found[name]
-        else:
-            raise LookupError(pointer)
-    return found
-
-
-def order(pointer: str) -> tuple[tuple[int, int, str], ...]:
-    """A sorting key: entry 2 before entry 10, a holder before what it holds.
-
-    >>> sorted(["/a/10", "/a/2", "/a"], key=order)
-    ['/a', '/a/2', '/a/10']
-    """
-    return tuple(
-        (0, int(part), "") if part.isascii() and part.isdigit() and len(part) < 10 else (1, 0, part)
-        for part in pointer.split("/")[1:]
-    )
+    pointer = ""
+    for name in names:
+        if isinstance(name, str) and len(name) > LONGEST:
+            return pointer
+        longer = step(pointer, name)
+        if len(longer) > LONGEST:
+            return pointer
+        pointer = longer
+    return pointer

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from typing import Any, ClassVar
+
 from marshmallow import EXCLUDE
 
 from service.wire.nested import Inner, Items, Record
 from service.wire.strict import Count, Text
 
 MANY = 1_000_000
+
+
+class Pointer(Text):
+    """A pointer holds names as they were sent, control characters and all."""
+
+    barred: ClassVar[dict[str, Any]] = {}
 
 
 class ProblemErrorForm(Record):
@@ -18,9 +26,10 @@ class ProblemErrorForm(Record):
 
         unknown = EXCLUDE
 
-    pointer = Text(
+    pointer = Pointer(
         "Pointer",
-        "RFC 6901 pointer into what was sent; empty where it is of the whole.",
+        "RFC 6901 pointer into what was sent: where the fault is, or what holds it where names are "
+        "very long; empty where it is of the whole.",
         least=0,
         most=MANY,
         metadata={"examples": ["/levels/0/edges/1/height"]},

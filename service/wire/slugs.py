@@ -1,11 +1,104 @@
-"""Wire: the code of every problem that a refusal may hold, and what it means.
+"""Wire: every code that a refusal may hold, and what it means.
 
-tests/wire/test_slugs.py reads the service's source and fails on one that is not here, and on
-one here that nothing raises.
+Codes of core and web stand here too, so that there is one table to read and to publish.
+tests/wire/test_slugs.py reads the service's source and fails on a code that is not here, and
+on one here that nothing raises.
 """
 
 from __future__ import annotations
 
 from typing import Final
 
-SLUGS: Final[dict[str, str]] = {}
+KINDS: Final[dict[str, str]] = {
+    "malformed": "The body is not JSON that can be read without loss.",
+    "misfit": "The document does not fit the published schema.",
+    "too_large": "The body is too long, or there is more of something than is taken.",
+    "unbuildable": "The document fits the schema, but nothing can be built from it.",
+}
+"""The kinds of refusal of a document; a problem's `type` names one of these or of WEB."""
+
+MALFORMED: Final[dict[str, str]] = {
+    "empty_body": "Nothing was sent.",
+    "byte_order_mark": "The body begins with U+FEFF, which JSON does not allow.",
+    "not_utf_8": "The body is not UTF-8.",
+    "not_json": "The body is not JSON; the message has the line and the column.",
+    "not_a_number": "NaN, an infinity, or a number that no double can hold.",
+    "repeated_member": "An object gives one name more than once.",
+    "lone_surrogate": "Text holds half of a surrogate pair, which is no character.",
+    "nested_too_deep": "Arrays and objects are nested deeper than the published limit.",
+}
+MISFIT: Final[dict[str, str]] = {
+    "missing_member": "A member that has to be given is not.",
+    "unknown_member": "A member that the schema does not know; names are case-sensitive.",
+    "wrong_type": "A value of another JSON type than the schema has; null is of none.",
+    "out_of_range": "A number outside the schema's bounds.",
+    "not_one_of": "A value that is not in the schema's list.",
+    "not_a_length": "Text that is no length; the schema has the pattern.",
+    "not_one_form": "An outline in none of its forms, or in more than one.",
+    "length_missing": "A tape walk leaves out a length that it cannot do without.",
+    "bad_text": "Text that is too short or too long, or has control characters.",
+    "bad_id": "An id with other characters than ids have, or too long.",
+    "bad_name": "A member's name with other characters than names have.",
+    "too_few": "Fewer entries than the schema takes.",
+    "does_not_fit": "The schema's own words, where there are none better.",
+    "more_faults": "There are more faults than are told; the message counts them.",
+}
+TOO_LARGE: Final[dict[str, str]] = {
+    "too_many": "More entries than a published limit allows.",
+    "body_too_long": "The body has more bytes than the published limit.",
+    "too_many_bays": "The deck comes to more bays than the published limit.",
+    "too_many_places": "More pickets, rail supports and weep holes than the published limit.",
+    "too_much_to_prove": "The marks around no_post stretches would take too long to prove best.",
+}
+UNBUILDABLE: Final[dict[str, str]] = {
+    "unknown_kit": "No kit of that id is loaded.",
+    "unknown_code": "No code of that id is loaded.",
+    "precision_of_other_unit": "The precision is not one of the document's unit.",
+    "length_of_nought": "A length as text is 0 where it has to be more.",
+    "length_too_great": "A length as text is beyond the published limit.",
+    "setback_of_wrong_sign": "A kit's setback does not suit its mounting.",
+    "kit_incomplete": "A kit lacks a member that another of its members calls for.",
+    "gap_less_than_picket": "A kit's greatest gap is less than its picket is wide.",
+    "amendments_without_code": "There are amendments but no code.",
+    "figure_not_in_code": "An amendment is of a figure that the code does not state.",
+    "given_twice": "An id or an edge number is given twice.",
+    "no_such_edge": "An edge number that the outline does not have.",
+    "edge_without_railing": "An opening or a no_post stretch on an edge that has no railing.",
+    "edge_without_length": "Two corners in a row are one.",
+    "off_its_edge": "An opening or a no_post stretch ends beyond its edge.",
+    "infill_not_in_kit": "The kit does not have that infill.",
+    "glass_not_in_kit": "The kit has no pane of that index.",
+    "outline_crosses_itself": "An outline crosses or touches itself, or encloses nothing.",
+    "obstruction_crosses_itself": "An obstruction's outline crosses or touches itself.",
+    "walk_does_not_close": "A tape walk misses its start by more than 1:100.",
+    "tapes_do_not_meet": "Two tapes from the wall do not meet at a corner.",
+    "height_too_low": "The guard is too low for any infill between its rails.",
+    "too_short_for_posts": "A stretch of railing is too short for the posts at its ends.",
+    "openings_too_close": "There is no room for a post between two openings.",
+    "opening_without_width": "The posts beside an opening leave no clear width.",
+    "opening_obstructed": "An obstruction stands in an opening.",
+    "post_obstructed": "An obstruction stands where a post's base has to.",
+    "fixed_post_in_no_post": "A post that cannot move stands in a no_post stretch.",
+    "no_place_for_posts": "No row of posts keeps the kit's spacing past the no_post stretches.",
+    "railing_crosses_itself": "The railing line of a narrow deck crosses itself.",
+}
+WEB: Final[dict[str, str]] = {
+    "bad_request": "The request is not HTTP that can be read.",
+    "unauthorized": "A key is missing or wrong.",
+    "not_found": "Nothing is there.",
+    "method_not_allowed": "The path does not take the method.",
+    "not_acceptable": "None of the media types asked for can be given.",
+    "request_timeout": "The request took too long to arrive.",
+    "uri_too_long": "The request line is too long.",
+    "unsupported_media_type": "The body is of a type, a character set or a coding not read here.",
+    "expectation_failed": "The expectation cannot be met.",
+    "too_many_requests": "The limit on the rate of requests is reached.",
+    "headers_too_large": "The header fields are too large.",
+    "unexpected": "An error of the service itself; the message has the request's id.",
+    "not_implemented": "The transfer coding is not read here.",
+    "busy": "The limit on work under way is reached.",
+    "not_ready": "The service is about to stop.",
+    "overrun": "The request held its worker for too long.",
+}
+SLUGS: Final[dict[str, str]] = {**KINDS, **MALFORMED, **MISFIT, **TOO_LARGE, **UNBUILDABLE, **WEB}
+"""Every code."""

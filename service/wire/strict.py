@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Final, Literal, TypeAlias
+from typing import Any, ClassVar, Final, Literal, TypeAlias
 
 from marshmallow import ValidationError, fields
 
@@ -28,9 +28,13 @@ LENGTHS: Final[dict[Floor, str]] = {
 }
 """The component that publishes each kind of length."""
 
+# An escaped quotation mark is no escape of ECMA-262 with flag u, which validators set.
+LENGTH: Final = LENGTH_TEXT.replace('\\"', '"')
+"""The pattern of lengths as it is published."""
+
 _ID = re.compile(ID[1:-1])
 _CONTROL = re.compile(CONTROL)
-_LENGTH = re.compile(LENGTH_TEXT[1:-1])
+_LENGTH = re.compile(LENGTH[1:-1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +199,7 @@ def length_form(floor: Floor) -> dict[str, Any]:
         ),
         "anyOf": [
             {"type": "number", **least, "maximum": limits.NUMBER},
-            {"type": "string", "pattern": LENGTH_TEXT, "not": ONE_LINE},
+            {"type": "string", "pattern": LENGTH, "not": ONE_LINE},
         ],
         "examples": [48, "12' 6 1/2\"", '78 3/8"', "2400 mm", "2.4 m"],
     }
@@ -219,6 +223,8 @@ class Flag(Strict):
 class Text(Strict):
     """Text of one line: no control characters, which could not be printed."""
 
+    barred: ClassVar[dict[str, Any]] = {"not": {"pattern": CONTROL}}
+
     def __init__(
         self, title: str, about: str = "", *, least: int = 1, most: int = limits.TEXT, **more: Any
     ) -> None:
@@ -230,12 +236,12 @@ class Text(Strict):
     def published(self, converter: Any) -> dict[str, Any]:
         """A string, its lengths, and the characters that it may not hold."""
         least = {"minLength": self.least} if self.least else {}
-        return {"type": "string", **least, "maxLength": self.most, "not": {"pattern": CONTROL}}
+        return {"type": "string", **least, "maxLength": self.most, **self.barred}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not isinstance(value, str):
             raise self.fault("wrong_type")
-        if not self.least <= len(value) <= self.most or _CONTROL.search(value):
+        if not self.least <= len(value) <= self.most or (self.barred and _CONTROL.search(value)):
             raise self.fault("bad_text")
         return value
 

@@ -1,0 +1,1 @@
+"""Tests of the wire room, of the catalogue and of answer."""

@@ -1,0 +1,159 @@
+"""Documents for the tests of the wire room: one deck with everything in it, and its parts."""
+
+from __future__ import annotations
+
+import copy
+import json
+from collections.abc import Iterator
+from functools import cache
+from typing import Any
+
+import jsonschema
+import jsonschema_rs
+
+from service.answer import answer
+from service.core.problems import Problem, Refusal
+from service.data.catalogue import Catalogue, load_catalogue
+from service.wire.components import Kind, schemas
+
+Json = Any
+
+DECK: Json = {
+    "title": "Everything once",
+    "unit": "in",
+    "precision": 0.0625,
+    "kit": "picket-glass-surface-in",
+    "code": "us-irc-2021",
+    "amendments": {"guard_height": 42, "geometry_applies_to": "all guards"},
+    "guard": {"infill": "picket", "height": "3' 6\""},
+    "levels": [
+        {
+            "id": "main",
+            "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]},
+            "drop": 48,
+            "drop_to_ground": "4' 2\"",
+            "edges": [
+                {"edge": 2, "condition": "wall"},
+                {"edge": 1, "infill": "glass", "glass": 1, "height": 42, "wall_end": "post"},
+            ],
+            "openings": [
+                {"id": "gate", "edge": 0, "from": 96, "width": 36, "use": "gate", "opens": "out"}
+            ],
+            "obstructions": [
+                {"name": "column", "points": [[100, 60], [106, 60], [106, 66], [100, 66]]}
+            ],
+            "no_post": [{"edge": 1, "from": 30, "width": 6, "why": "downpipe"}],
+        },
+        {
+            "id": "walk",
+            "outline": {"sides": [{"length": 240}, {"length": 144}, {"turn": 90}, {"length": 144}]},
+        },
+        {
+            "id": "ties",
+            "outline": {
+                "ties": {"baseline": 240, "corners": [{"from_a": 120.5, "from_b": 170.25}]}
+            },
+        },
+    ],
+}
+
+
+@cache
+def catalogue() -> Catalogue:
+    """What is shipped."""
+    return load_catalogue()
+
+
+def deck(**members: Json) -> Json:
+    """The deck, the caller's own to change, with some members replaced."""
+    return {**copy.deepcopy(DECK), **members}
+
+
+def small(**members: Json) -> Json:
+    """A rectangle against a house."""
+    level = {
+        "id": "main",
+        "drop": 48,
+        "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]},
+        "edges": [{"edge": 2, "condition": "wall"}],
+    }
+    found = {
+        "unit": "in",
+        "kit": "picket-glass-surface-in",
+        "guard": {"infill": "picket"},
+        "levels": [level],
+    }
+    return {**found, **members}
+
+
+def kit(name: str = "picket-glass-surface-in") -> Json:
+    """A shipped kit's document, the caller's own to change."""
+    return copy.deepcopy(catalogue().kits[name].document)
+
+
+def code(name: str = "us-irc-2021") -> Json:
+    """A shipped code's document, the caller's own to change."""
+    return copy.deepcopy(catalogue().codes[name].document)
+
+
+def put(document: Json, pointer: str, value: Json) -> Json:
+    """The document with one member or entry replaced or added."""
+    *path, last = pointer.split("/")[1:]
+    holder = document
+    for name in path:
+        holder = holder[int(name) if isinstance(holder, list) else name]
+    holder[int(last) if isinstance(holder, list) else last] = value
+    return document
+
+
+def places(document: Json, at: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """The path of every member and entry, at any depth."""
+    inner = document.items() if isinstance(document, dict) else enumerate(document)
+    for key, value in inner:
+        yield (*at, key)
+        if isinstance(value, dict | list):
+            yield from places(value, (*at, key))
+
+
+def reply(document: Json) -> Json:
+    """The layout of a document, as sent and read back; it fits the layout schema, closed."""
+    found = json.loads(answer(json.dumps(document).encode(), catalogue()).body)
+    faults = [f"{error.instance_path}: {error.message[:200]}" for error in closed_layout(found)]
+    assert faults == []
+    return found
+
+
+def closed_layout(document: Json) -> list[Any]:
+    """What of a reply the layout schema does not know, or knows otherwise."""
+    return list(_closed_layout().iter_errors(document))
+
+
+@cache
+def _closed_layout() -> jsonschema_rs.Draft202012Validator:
+    return jsonschema_rs.Draft202012Validator(_close(schemas()["layout"]))
+
+
+def _close(node: Json) -> Json:
+    if isinstance(node, list):
+        return [_close(entry) for entry in node]
+    if not isinstance(node, dict):
+        return node
+    shut = {"additionalProperties": False} if "properties" in node else {}
+    return {**{key: _close(value) for key, value in node.items()}, **shut}
+
+
+def problems(document: Json) -> tuple[type[Refusal], tuple[Problem, ...]]:
+    """The refusal that a document earns: its kind and its problems."""
+    try:
+        answer(
+            document if isinstance(document, bytes) else json.dumps(document).encode(), catalogue()
+        )
+    except Refusal as refusal:
+        return type(refusal), refusal.problems
+    raise AssertionError("nothing was refused")
+
+
+@cache
+def second_opinion(kind: Kind) -> jsonschema.Draft202012Validator:
+    """A published schema, in the hands of a library that the service does not use."""
+    return jsonschema.Draft202012Validator(schemas()[kind])

@@ -1,0 +1,91 @@
+"""Shipped kits and codes: checked at start, and a bad file stops it with its name and place."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from service.core.problems import Unbuildable
+from service.data.catalogue import BadFileError, load_catalogue
+
+from .documents import catalogue, code, kit, put, second_opinion
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A folder of one good kit and one good code, to be spoilt."""
+    for kind, document in (("kits", kit()), ("codes", code())):
+        (tmp_path / kind).mkdir()
+        (tmp_path / kind / f"{document['id']}.json").write_text(json.dumps(document), "utf-8")
+    return tmp_path
+
+
+def write(folder: Path, document: Any, name: str = "picket-glass-surface-in.json") -> None:
+    """One kit file."""
+    (folder / "kits" / name).write_text(json.dumps(document), "utf-8")
+
+
+def test_what_is_shipped() -> None:
+    """A kit in each unit and of each mounting, and the codes there are so far."""
+    kits, codes = catalogue().kits, catalogue().codes
+    assert {shipped.document["unit"] for shipped in kits.values()} == {"in", "mm"}
+    assert {shipped.document["mounting"] for shipped in kits.values()} == {"surface", "fascia"}
+    assert {"us-irc-2021", "gb-eng-adk-2013"} <= set(codes)
+    assert all(second_opinion("kit").is_valid(each.document) for each in kits.values())
+    assert all(second_opinion("code").is_valid(each.document) for each in codes.values())
+
+
+def test_a_new_file_is_enough(folder: Path) -> None:
+    """A kit more is a JSON file more; other files are passed over."""
+    write(folder, {**kit(), "id": "yard-9"}, "yard-9.json")
+    (folder / "kits" / "notes.txt").write_text("not a kit", "utf-8")
+    found = load_catalogue(folder)
+    assert list(found.kits) == ["picket-glass-surface-in", "yard-9"]
+    assert found.kit("yard-9").records["mm"].post.width == pytest.approx(2.25 * 25.4)
+    assert found.kit_documents["yard-9"]["id"] == "yard-9"
+    assert list(found.code_documents) == ["us-irc-2021"]
+
+
+@pytest.mark.parametrize(
+    ("pointer", "value", "place"),
+    [
+        ("/post/width", 0, "/post/width"),
+        ("/post/width", '2 1/3"', "/post/width"),
+        ("/colour", 1, "/colour"),
+        ("/post/setback", -1, "/post/setback"),
+        ("/post/heights", [36] * 33, "/post/heights"),
+        ("/picket/width", '0"', "/picket/width"),
+        ("/id", "another", "/id"),
+    ],
+)
+def test_a_bad_kit_stops_the_start(folder: Path, pointer: str, value: Any, place: str) -> None:
+    """With the name of its file and the place in it, whatever stage finds it."""
+    write(folder, put(kit(), pointer, value))
+    with pytest.raises(BadFileError) as caught:
+        load_catalogue(folder)
+    assert str(caught.value).startswith("picket-glass-surface-in.json: ")
+    assert f" {place}: " in str(caught.value)
+
+
+def test_all_that_is_wrong_with_a_file_is_told(folder: Path) -> None:
+    """Not the first fault alone."""
+    write(folder, put(put(kit(), "/post/width", 0), "/colour", 1))
+    with pytest.raises(BadFileError, match=r"/colour: .*; /post/width: "):
+        load_catalogue(folder)
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", '{"id": "a", "id": "b"}', '{"id": NaN}'])
+def test_a_file_that_is_no_document_stops_the_start(folder: Path, text: str) -> None:
+    """Read as strictly as what a caller sends."""
+    (folder / "codes" / "us-irc-2021.json").write_text(text, "utf-8")
+    with pytest.raises(BadFileError, match=r"^us-irc-2021\.json: "):
+        load_catalogue(folder)
+
+
+def test_an_id_that_is_not_loaded(folder: Path) -> None:
+    """The refusal names what there is."""
+    with pytest.raises(Unbuildable, match="picket-glass-surface-in"):
+        load_catalogue(folder).kit("other")

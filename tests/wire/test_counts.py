@@ -1,0 +1,110 @@
+"""Limits on how much of anything: told as 413, whatever else is wrong, and the schema's too."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from service.core import limits
+from service.core.problems import TooLarge
+from service.wire.components import Kind, schemas
+from service.wire.counts import EVERY, MOST, check_counts
+from service.wire.gate import compiled
+
+from .documents import code, deck, kit, problems, put
+
+
+def bounds(schema: Any, node: Any, path: tuple[str, ...] = ()) -> dict[tuple[str, ...], int]:
+    """Every maxItems and maxProperties of a schema, by path; points of two numbers aside."""
+    if "$ref" in node:
+        return bounds(schema, schema["$defs"][node["$ref"].removeprefix("#/$defs/")], path)
+    found: dict[tuple[str, ...], int] = {}
+    most = node.get("maxItems", node.get("maxProperties"))
+    if most is not None and node.get("minItems") != most:
+        found[path] = most
+    for name, member in node.get("properties", {}).items():
+        found |= bounds(schema, member, (*path, name))
+    for each in node.get("anyOf", ()):
+        found |= bounds(schema, each, path)
+    for inner in (node.get("items"), node.get("additionalProperties")):
+        if isinstance(inner, dict):
+            found |= bounds(schema, inner, (*path, EVERY))
+    return found
+
+
+def matches(path: tuple[str, ...], pattern: tuple[str, ...]) -> bool:
+    """Whether a counted path is that of a schema's; EVERY stands for any one name."""
+    return len(path) == len(pattern) and all(
+        EVERY in (one, other) or one == other for one, other in zip(path, pattern, strict=True)
+    )
+
+
+@pytest.mark.parametrize("kind", ["deck", "kit", "code"])
+def test_every_bound_of_the_schema_is_counted(kind: Kind) -> None:
+    """One table counts, the other publishes: they hold the same places and the same numbers."""
+    published = bounds(schemas()[kind], schemas()[kind])
+    counted = MOST[kind]
+    assert published
+    for path, most in published.items():
+        assert [n for pattern, n in counted.items() if matches(pattern, path)] == [most], path
+    closed = {("amendments",)}
+    for pattern in counted.keys() - closed:
+        assert any(matches(pattern, path) for path in published), pattern
+
+
+def test_amendments_cannot_be_too_many_unless_they_are_unknown() -> None:
+    """Their names are closed, and fewer than the published limit."""
+    names = schemas()["deck"]["$defs"]["Amendments"]["properties"]
+    assert len(names) <= limits.AMENDMENTS == MOST["deck"][("amendments",)]
+
+
+@pytest.mark.parametrize(
+    ("pointer", "entry", "most"),
+    [
+        ("/levels", {"id": "a"}, limits.LEVELS),
+        ("/levels/0/outline/points", [0, 0], limits.CORNERS),
+        ("/levels/1/outline/sides", {"length": 1}, limits.CORNERS),
+        ("/levels/2/outline/ties/corners", {"from_a": 1, "from_b": 1}, limits.CORNERS - 2),
+        ("/levels/0/edges", {"edge": 0}, limits.EDGES),
+        ("/levels/0/openings", {"id": "a"}, limits.OPENINGS),
+        ("/levels/0/obstructions", {"name": "a"}, limits.OBSTRUCTIONS),
+        ("/levels/0/obstructions/0/points", [0, 0], limits.OBSTRUCTION_CORNERS),
+        ("/levels/0/no_post", {"edge": 0}, limits.NO_POST),
+        ("/kit/post/heights", 36, limits.KIT_LIST),
+        ("/kit/rails/glass/top/stock", 144, limits.KIT_LIST),
+        ("/kit/glass/panes", {}, limits.KIT_LIST),
+    ],
+)
+def test_one_more_than_the_limit_is_too_large(pointer: str, entry: Any, most: int) -> None:
+    """At the limit nothing is counted against it; one over names the place and the limit."""
+    document = put(deck(kit=kit()), pointer, [entry] * most)
+    check_counts("deck", document)
+    put(document, pointer, [entry] * (most + 1))
+    kind, (problem,) = problems(document)
+    assert (kind, problem.pointer, problem.code) == (TooLarge, pointer, "too_many")
+    assert str(most) in problem.message
+
+
+def test_parts_and_cases_of_a_figure_are_counted() -> None:
+    """Open objects by their members, lists in a code document by their entries."""
+    parts = {f"part{i}": {} for i in range(limits.PARTS + 1)}
+    when = [{}] * (limits.KIT_LIST + 1)
+    document = put(deck(kit=kit(), code=code()), "/kit/parts", parts)
+    put(document, "/code/figures/guard_height/when", when)
+    kind, found = problems(document)
+    assert kind is TooLarge
+    assert {p.pointer for p in found} == {"/kit/parts", "/code/figures/guard_height/when"}
+
+
+def test_size_is_told_before_what_does_not_fit() -> None:
+    """Too many of something that is wrong besides is too large."""
+    kind, _ = problems({"levels": [None] * (limits.LEVELS + 1), "colour": 1})
+    assert kind is TooLarge
+
+
+@pytest.mark.parametrize("document", [None, 1, "a", [], [[1]], {"levels": {"a": 1}}, {"kit": []}])
+def test_any_json_is_counted(document: Any) -> None:
+    """What has another shape has nothing to count; the schema then refuses it."""
+    check_counts("deck", document)
+    assert not compiled("deck").is_valid(document)

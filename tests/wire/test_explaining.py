@@ -1,0 +1,166 @@
+"""Refusals of what does not fit: the place, a stable code and a sentence to act on."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from service.core.problems import Misfit
+from service.wire import gate
+from service.wire.components import Kind
+from service.wire.decode import MOST
+
+from .documents import deck, kit, problems, put, small
+
+
+@pytest.mark.parametrize(
+    ("pointer", "value", "code", "words"),
+    [
+        ("/unit", "ft", "not_one_of", ['"ft"', "in, mm"]),
+        ("/unit", None, "wrong_type", ["null", "in, mm"]),
+        ("/precision", True, "wrong_type", ["true", "0.0625"]),
+        ("/precision", 0.3, "not_one_of", ["0.3", "0.0625"]),
+        ("/title", "a\nb", "bad_text", [r'"a\nb"', "no control characters"]),
+        ("/title", 7, "wrong_type", ["7", "text"]),
+        ("/kit", 7, "wrong_type", ["7", "an id, or a whole document"]),
+        ("/kit", "a b", "bad_id", ['"a b"']),
+        ("/kit", "main\n", "bad_id", [r'"main\n"']),
+        ("/guard/height", 0, "out_of_range", ["0 does", "above 0", "unit"]),
+        ("/guard/height", "12", "not_a_length", ['"12"', "2400 mm"]),
+        ("/guard/height", "6' 13\"", "not_a_length", ["13", "2400 mm"]),
+        ("/guard/height", False, "wrong_type", ["false", "2400 mm"]),
+        ("/guard/height", 1e308, "out_of_range", ["1e+308", "1000000"]),
+        ("/levels", [], "too_few", ["a list of 0", "1 to 16"]),
+        ("/levels/0", 3, "wrong_type", ["3", "an object"]),
+        ("/levels/0/id", "", "bad_id", ['""', "1 to 40"]),
+        ("/levels/0/drop", -1, "out_of_range", ["-1", "from 0"]),
+        ("/levels/0/outline/points/0", [1], "too_few", ["a list of 2"]),
+        ("/levels/0/outline/points/0", [1, 2, 3], "too_many", ["a list of 3", "a list of 2"]),
+        ("/levels/0/outline/points/1/0", "12", "wrong_type", ['"12"', "number"]),
+        ("/levels/0/outline/points/1/0", 1e7, "out_of_range", ["-1000000"]),
+        ("/levels/0/edges/0/edge", 1.7, "wrong_type", ["1.7", "a whole number"]),
+        ("/levels/0/edges/0/edge", -1, "out_of_range", ["-1", "from 0"]),
+        ("/levels/0/edges/0/edge", "1", "wrong_type", ['"1"']),
+        ("/levels/1/outline/sides/0/turn", 181, "out_of_range", ["181", "-180", "180"]),
+    ],
+)
+def test_what_is_wrong_where_and_what_would_do(
+    pointer: str, value: Any, code: str, words: list[str]
+) -> None:
+    """The value as sent, and what would have been taken with its unit."""
+    kind, (problem,) = problems(put(deck(), pointer, value))
+    assert (kind, problem.pointer, problem.code) == (Misfit, pointer, code)
+    for each in words:
+        assert each in problem.message
+
+
+def test_members_missing_and_unknown() -> None:
+    """A missing one by where it would stand; an unknown one with those that are known."""
+    document = small(colour="black", arc_rise=1)
+    del document["guard"]
+    del document["levels"][0]["id"]
+    _, found = problems(document)
+    assert [(p.pointer, p.code) for p in found] == [
+        ("/arc_rise", "unknown_member"),
+        ("/colour", "unknown_member"),
+        ("/guard", "missing_member"),
+        ("/levels/0/id", "missing_member"),
+    ]
+    assert "amendments" in found[0].message
+    assert "the member id" in found[3].message.lower()
+
+
+@pytest.mark.parametrize(
+    ("name", "pointer"),
+    [
+        ("a/b", "/a~1b"),
+        ("a~b", "/a~0b"),
+        ("", "/"),
+        ("_schema", "/_schema"),
+        ("\u00e9\n", "/\u00e9\n"),
+        ("0", "/0"),
+        ("from_", "/from_"),
+    ],
+)
+def test_pointers_to_members_of_any_name(name: str, pointer: str) -> None:
+    """RFC 6901: ~ is ~0 and / is ~1; the name under which faults are gathered is a name too."""
+    _, (problem,) = problems(small(**{name: 1}))
+    assert (problem.pointer, problem.code) == (pointer, "unknown_member")
+    assert problem.message.isascii()
+
+
+def test_a_name_that_is_marshmallows_own_in_an_open_object() -> None:
+    """A part's role is a name by a pattern; `_schema` breaks it and is told at its own place."""
+    document = put(kit(), "/parts", {"_schema": {"a": 1}, "Post": 1, "ok": {}})
+    _, found = problems(small(kit=document))
+    assert {(p.pointer, p.code) for p in found} == {
+        ("/kit/parts/_schema", "bad_name"),
+        ("/kit/parts/Post", "bad_name"),
+        ("/kit/parts/ok/number", "missing_member"),
+        ("/kit/parts/ok/description", "missing_member"),
+    }
+
+
+@pytest.mark.parametrize(
+    "outline",
+    [
+        {},
+        {"points": [[0, 0], [9, 0], [9, 9]], "ties": {}},
+        {"points": [], "sides": [], "ties": {}},
+    ],
+)
+def test_an_outline_has_exactly_one_form(outline: Any) -> None:
+    """None and several are one fault of the outline, beside the faults of each form."""
+    _, found = problems(put(small(), "/levels/0/outline", outline))
+    assert [p.pointer for p in found if p.code == "not_one_form"] == ["/levels/0/outline"]
+
+
+def test_a_walk_leaves_out_one_length_at_most() -> None:
+    """One fits, two do not; a side that is no object counts for itself alone."""
+    sides: list[Any] = [{"length": 10}, {}, {"turn": 45}]
+    _, (problem,) = problems(put(deck(), "/levels/1/outline/sides", sides))
+    assert (problem.pointer, problem.code) == ("/levels/1/outline/sides", "length_missing")
+    _, (problem,) = problems(put(deck(), "/levels/1/outline/sides", [{"length": 10}, {}, 7]))
+    assert (problem.pointer, problem.code) == ("/levels/1/outline/sides/2", "wrong_type")
+
+
+def test_faults_stand_in_order_whatever_the_order_of_hashing() -> None:
+    """By place, entry 2 before entry 10, so that every process writes the same bytes."""
+    document = small(**{name: 1 for name in "zyxab"})
+    document["levels"] = [{**document["levels"][0], "id": 7} for _ in range(12)]
+    _, found = problems(document)
+    assert [p.pointer for p in found] == [
+        *(f"/{name}" for name in "ab"),
+        *(f"/levels/{i}/id" for i in range(12)),
+        *(f"/{name}" for name in "xyz"),
+    ]
+
+
+def test_very_many_faults_are_counted() -> None:
+    """The first are told, and how many more there are."""
+    _, found = problems(small(**{f"a{i}": 1 for i in range(MOST + 3)}))
+    assert len(found) == MOST + 1
+    assert (found[-1].code, "3 more" in found[-1].message) == ("more_faults", True)
+
+
+def test_what_was_sent_is_cut_short_in_a_message() -> None:
+    """A megabyte is not said again, as a value or as a name."""
+    _, (problem,) = problems(put(small(), "/unit", "y" * 1_000_000))
+    assert len(problem.message) < 120
+    _, (problem,) = problems(small(**{"y" * 1_000_000: 1}))
+    assert len(problem.message) < 300
+    assert problem.pointer == ""
+
+
+def test_the_schema_speaks_where_the_forms_would_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A refusal never has an empty list of errors."""
+
+    def nothing(kind: Kind, document: Any) -> list[Any]:
+        return []
+
+    monkeypatch.setattr(gate, "form_faults", nothing)
+    _, found = problems(put(small(), "/levels/0/outline/points/0", [1, "a"]))
+    assert [(p.pointer, p.code) for p in found] == [
+        ("/levels/0/outline/points/0/1", "does_not_fit")
+    ]

@@ -1,0 +1,241 @@
+"""The reply: its shape, its numbers, the tape readings beside them, and what is left out."""
+
+from __future__ import annotations
+
+import json
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from service import RELEASE
+from service.core.kit import Kit
+from service.core.measure import Unit
+from service.rules.finding import Finding
+from service.wire.cautions import GLASS, MEASURE_AGAIN
+from service.wire.findings import write_finding
+from service.wire.kit import read_kit
+
+from .documents import closed_layout, deck, kit, put, reply, small
+
+CUT_OR_MARKED = {
+    *("cut", "length", "width", "height", "stock_height", "clear_width", "marks", "end_gap"),
+    *("rail_supports", "weep_holes", "blocks"),
+}
+"""Members that a person cuts, orders or marks to (contract, section 1); so are the
+`centres` of pickets."""
+
+
+def objects(node: Any) -> list[dict[str, Any]]:
+    """Every object of a document."""
+    if isinstance(node, list):
+        return [found for entry in node for found in objects(entry)]
+    if isinstance(node, dict):
+        return [node, *objects(list(node.values()))]
+    return []
+
+
+@pytest.fixture(scope="module")
+def whole() -> Any:
+    """The reply to the deck with everything in it."""
+    return reply(deck())
+
+
+def test_the_members_and_their_order(whole: Any) -> None:
+    """As in the contract's section 7, what is new beside its like."""
+    assert list(whole) == [
+        *("release", "digest", "title", "unit", "precision", "units", "kit", "code", "summary"),
+        *("posts", "runs", "bays", "openings", "cut_list", "glass_order", "findings", "cautions"),
+    ]
+    assert list(whole["summary"]) == [
+        *("posts", "bays", "runs", "railing_length", "pickets", "glass_panels"),
+        *("violations", "warnings", "not_checked"),
+    ]
+    assert (whole["release"], whole["unit"], whole["precision"]) == (RELEASE, "in", 0.0625)
+    assert whole["kit"]["id"] == "picket-glass-surface-in"
+    assert (whole["code"]["id"], whole["code"]["edition"]) == ("us-irc-2021", "2021")
+
+
+def test_a_reading_stands_beside_every_length_that_is_worked_to(whole: Any) -> None:
+    """A list has a list of as many; nothing else has one."""
+    for found in objects(whole):
+        pickets = "end_gap" in found
+        worked = {
+            name
+            for name, value in found.items()
+            if not isinstance(value, str)
+            and (name in CUT_OR_MARKED or (name == "centres" and pickets))
+        }
+        assert {f"{name}_text" for name in worked} == {n for n in found if n.endswith("_text")}
+        for name in worked:
+            value, text = found[name], found[f"{name}_text"]
+            assert isinstance(value, list) == isinstance(text, list)
+            if isinstance(value, list):
+                assert len(value) == len(text)
+
+
+def test_readings_in_inches_and_in_millimetres() -> None:
+    """55.5 reads 4' 7 1/2" (contract, section 1); millimetres have their unit."""
+    bay = reply(small())["bays"][0]
+    cut = bay["top_rail"]["cut"]
+    feet, inches, sixteenths = int(cut // 12), int(cut % 12), round(cut % 1 * 16)
+    shown = Fraction(sixteenths, 16)
+    assert bay["top_rail"]["cut_text"] == f"{feet}' {inches}" + (f' {shown}"' if shown else '"')
+    metric = reply(
+        small(
+            unit="mm",
+            kit="glass-picket-surface-mm",
+            levels=[
+                put(
+                    small(),
+                    "/levels/0/outline/points",
+                    [[0, 0], [6000, 0], [6000, 3000], [0, 3000]],
+                )["levels"][0]
+            ],
+        )
+    )
+    cut = metric["bays"][0]["top_rail"]
+    assert cut["cut_text"] == f"{cut['cut']} mm"
+    assert metric["units"] == {
+        **{"length": "mm", "angle": "degrees", "area": "m2", "mass": "kg"},
+        **{"force": "N", "stress": "MPa"},
+    }
+
+
+def test_numbers_have_no_exponent_no_point_nought_and_no_minus_nought(whole: Any) -> None:
+    """In the text of the reply itself."""
+    for word in json.dumps(whole, separators=("\n", "\n")).splitlines():
+        number = word.strip("[]{}")
+        if number[:1].isdigit() or number[:1] == "-":
+            assert "e" not in number.lower()
+            assert not number.endswith(".0")
+            assert number != "-0"
+            assert len(number.partition(".")[2]) <= 4
+
+
+def test_null_stands_only_at_a_wall(whole: Any) -> None:
+    """`from` and `to` of runs and bays, with `wall` in `ends`; nothing else is ever null."""
+    for found in objects(whole):
+        assert [n for n, v in found.items() if v is None and n not in ("from", "to")] == []
+    at_walls = [bay for bay in reply(small())["bays"] if None in (bay["from"], bay["to"])]
+    assert len(at_walls) == 2
+    for bay in at_walls:
+        for post, end in zip((bay["from"], bay["to"]), bay["ends"], strict=True):
+            assert (post is None) == (end == "wall")
+
+
+def test_what_does_not_apply_is_left_out() -> None:
+    """No title, no code, no glass: no members of them."""
+    found = reply(small())
+    assert not {"title", "code"} & set(found)
+    assert found["glass_order"] == []
+    assert all("glass" not in bay and "pickets" in bay for bay in found["bays"])
+    assert all("parts" not in post for post in found["posts"])
+
+
+def test_the_summary_is_counted_from_the_lists(whole: Any) -> None:
+    """Each number of it can be had from the rest of the reply."""
+    told, bays = whole["summary"], whole["bays"]
+    for name in ("posts", "bays", "runs"):
+        assert told[name] == len(whole[name])
+    assert told["pickets"] == sum(bay["pickets"]["count"] for bay in bays if "pickets" in bay)
+    assert told["glass_panels"] == sum("glass" in bay for bay in bays)
+    assert told["glass_panels"] == sum(row["count"] for row in whole["glass_order"])
+    railed = {bay["run"] for bay in bays}
+    lengths = [run["length"] for run in whole["runs"] if run["id"] in railed]
+    assert told["railing_length"] == pytest.approx(sum(lengths), abs=1e-3)
+    failed = [f["severity"] for f in whole["findings"] if f["result"] == "fail"]
+    assert (told["violations"], told["warnings"]) == (
+        failed.count("violation"),
+        failed.count("warning"),
+    )
+
+
+def test_glass_is_the_pane_that_was_asked_for(whole: Any) -> None:
+    """Edge 1 of the first level asks for pane 1 of the kit: 3/8 in tempered."""
+    edges = {run["id"]: (run["level"], run["edge"]) for run in whole["runs"]}
+    bays = [bay for bay in whole["bays"] if edges[bay["run"]] == ("main", 1)]
+    assert bays
+    for bay in bays:
+        assert (bay["glass"]["thickness"], bay["glass"]["type"]) == (0.375, "tempered")
+    assert {row["thickness"] for row in whole["glass_order"]} == {0.375}
+
+
+def test_a_gate_says_its_posts_and_swing(whole: Any) -> None:
+    """Hinges at the near side: the post that the run before the gate ends in."""
+    (gate,) = whole["openings"]
+    assert (gate["opening"], gate["use"], gate["opens"]) == ("main/gate", "gate", "out")
+    assert (gate["hinge_post"], gate["latch_post"]) == (gate["from"], gate["to"])
+    assert (gate["asked_width"], gate["clear_width"]) == (36, 36)
+    assert gate["clear_width_text"] == "3'"
+    stair = put(deck(), "/levels/0/openings/0/use", "stair")
+    assert "opens" not in reply(stair)["openings"][0]
+
+
+def test_cautions_of_every_job_and_of_glass(whole: Any) -> None:
+    """Falls and whose word holds, always; glass, and to measure again, where there is some."""
+    said = " ".join(whole["cautions"])
+    for word in ("preliminary", "local building authority", "licensed", "maker's", "Falls"):
+        assert word in said
+    assert MEASURE_AGAIN in whole["cautions"]
+    plain = reply(small())["cautions"]
+    assert GLASS not in plain
+    document = put(kit(), "/posts_before_glass", False)
+    kept = reply(small(kit=document, guard={"infill": "glass"}))["cautions"]
+    assert (GLASS in kept, MEASURE_AGAIN in kept) == (True, False)
+    assert not {"approved", "certified"} & set(" ".join([said, *plain]).lower().split())
+
+
+@pytest.fixture(scope="module")
+def inch_kit() -> Kit:
+    """A kit whose greatest panel has 2300 sq in."""
+    return read_kit(kit(), "in")
+
+
+@pytest.mark.parametrize(
+    ("rule", "unit", "limit", "actual", "written"),
+    [
+        ("guard_height", "in", 36.0, 35.99999, (36, 36)),
+        ("guard_height", "in", 36.0, 35.12344, (36, 35.1234)),
+        ("guard_height", "mm", 900.0, 899.12346, (900, 899.123)),
+        ("corner_angle", "mm", 55.0, 60.12346, (55, 60.1235)),
+        ("weak_tie", "mm", 30.0, 29.98766, (30, 29.9877)),
+        ("glass_size", "in", 2300.0, 1234.00390625, (2300, 1234.004)),
+        ("glass_size", "in", 56.0, 55.00391, (56, 55.0039)),
+    ],
+)
+def test_a_finding_is_rounded_as_what_it_is(
+    rule: str, unit: Unit, limit: float, actual: float, written: Any, inch_kit: Kit
+) -> None:
+    """Lengths to 0.0001 in or 0.001 mm, angles to 0.0001 degrees, areas to 0.001."""
+    finding = Finding(rule, "kit", "fail", "violation", ("B1",), "M.", "k", limit, actual)
+    found = write_finding(finding, unit, inch_kit)
+    assert (found["limit"], found["actual"]) == written
+
+
+def test_a_finding_leaves_out_what_it_does_not_have(inch_kit: Kit) -> None:
+    """No clause, no limit: no member; words stay words."""
+    finding = Finding("bases_apart", "engineering", "pass", "note", ("P1",), "M.")
+    assert write_finding(finding, "in", inch_kit) == {
+        **{"rule": "bases_apart", "source": "engineering", "result": "pass", "severity": "note"},
+        **{"amended": False, "where": ["P1"], "message": "M."},
+    }
+    words = Finding("x", "code", "fail", "violation", (), "M.", limit="all guards")
+    assert write_finding(words, "in", inch_kit)["limit"] == "all guards"
+
+
+def test_an_amended_finding_says_what_was_published(whole: Any) -> None:
+    """The deck amends the least guard height to 42; the code prints 36."""
+    heights = [f for f in whole["findings"] if f["rule"] == "guard_height"]
+    assert heights
+    for finding in heights:
+        assert (finding["amended"], finding["limit"], finding["published"]) == (True, 42, 36)
+
+
+def test_the_closed_schema_sees_a_member_that_is_not_published(whole: Any) -> None:
+    """The check of replies could fail: a new member, or one gone, is a fault."""
+    assert closed_layout({**whole, "colour": 1})
+    assert closed_layout({name: whole[name] for name in whole if name != "runs"})
+    odd = json.loads(json.dumps(whole))
+    odd["bays"][0]["spare"] = 1
+    assert closed_layout(odd)

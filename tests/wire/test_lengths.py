@@ -1,0 +1,173 @@
+"""Lengths: the published pattern in three languages, and what text and conversion come to."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+import subprocess
+from typing import Any
+
+import jsonschema_rs
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.core.measure import Unit, parse_length
+from service.core.problems import Unbuildable
+from service.wire.lengths import KG_PER_LB, Lengths
+from service.wire.strict import CONTROL, ID, LENGTH, length_form
+
+LENGTHS = [
+    *("6'", "0'", "99999'", "6'6\"", "6' 6\"", "6'-6\"", "12' 6 1/2\"", "12'-6-1/2\"", "6' 1/2\""),
+    *("6' 0\"", "6' 11\"", "6' 11.5\"", '78 3/8"', '78-3/8"', '3/4"', '0"', '999999"', '12.25"'),
+    *('63/64"', '31/32"', '15/16"', '7/8"', "2400 mm", "2400mm", "2.4 m", "2.4m", "0.001 m"),
+]
+NO_LENGTHS = [
+    *("", " ", "12", "6", "6ft", "12 in", "1 000 mm", "-3'", "+3'", "6''", "6\u2032", "6\u2033"),
+    *("6' 12\"", "6' 13\"", '1/0"', '3/3"', '5/4"', '16/16"', '1/3"', "3/8", "6' 6"),
+    *(
+        " 6'",
+        "6' ",
+        "6'\n",
+        "2400 mm\n",
+        "\u0663'",
+        "\uff16'",
+        "1_0'",
+        "1e3 mm",
+        "6' 6 1/2",
+        "NaN m",
+    ),
+    *(
+        "1,5 m",
+        "12345678 mm",
+        "123456'",
+        '1234567"',
+        "2.4  m",
+        "2400\u00a0mm",
+        "2400 MM",
+        "6'  6\"",
+    ),
+]
+
+
+def test_the_pattern_in_python() -> None:
+    """By whole match, as the parser has it."""
+    whole = re.compile(LENGTH.removesuffix("$") + r"\Z")
+    assert [text for text in LENGTHS if not whole.match(text)] == []
+    assert [text for text in NO_LENGTHS if whole.match(text)] == []
+
+
+@pytest.mark.parametrize("text", LENGTHS)
+def test_what_the_schema_takes_is_parsed(text: str) -> None:
+    """The schema as compiled, and the parser, in both units."""
+    assert jsonschema_rs.is_valid(length_form("from 0"), text)
+    inches, millimetres = parse_length(text, "in"), parse_length(text, "mm")
+    assert inches * 25.4 == pytest.approx(millimetres, abs=1e-9)
+
+
+@pytest.mark.parametrize("text", NO_LENGTHS)
+def test_what_the_schema_refuses_the_parser_refuses(text: str) -> None:
+    """The pattern accepts exactly what the parser accepts."""
+    assert not jsonschema_rs.is_valid(length_form("from 0"), text)
+    with pytest.raises(ValueError, match="not a length"):
+        parse_length(text, "in")
+
+
+@given(text=st.text("0123456789'\"/. -m\n", max_size=12))
+def test_any_text_is_a_length_for_both_or_for_neither(text: str) -> None:
+    """Texts made of the characters of lengths."""
+    try:
+        parse_length(text, "mm")
+        parsed = True
+    except ValueError:
+        parsed = False
+    assert jsonschema_rs.is_valid(length_form("from 0"), text) == parsed
+
+
+def test_the_patterns_in_javascript() -> None:
+    """JSON Schema's patterns are ECMA-262: lengths, ids and control characters, with flag u."""
+    node = shutil.which("node")
+    if node is None:
+        pytest.skip("node is not installed here")
+    texts = [
+        *LENGTHS,
+        *NO_LENGTHS,
+        "main",
+        "main\n",
+        "a" * 41,
+        "-a",
+        "\u00e9",
+        "tab\t",
+        "\x7f",
+        "b",
+    ]
+    script = """
+      const [patterns, texts] = JSON.parse(require("fs").readFileSync(0, "utf8"));
+      const expressions = patterns.map(pattern => new RegExp(pattern, "u"));
+      console.log(JSON.stringify(texts.map(text => expressions.map(e => e.test(text)))));
+    """
+    ran = subprocess.run(
+        [node, "-e", script],
+        input=json.dumps([[LENGTH, ID, CONTROL], texts]),
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    )
+    assert json.loads(ran.stdout) == [
+        [text in LENGTHS, bool(re.fullmatch(ID[1:-1], text)), bool(re.search(CONTROL, text))]
+        for text in texts
+    ]
+
+
+@pytest.mark.parametrize(
+    ("own", "to", "value", "length"),
+    [
+        ("in", "in", 36, 36.0),
+        ("in", "mm", 36, 914.4),
+        ("mm", "in", 1219.2, 48.0),
+        ("mm", "mm", 0.5, 0.5),
+        ("in", "mm", "2400 mm", 2400.0),
+        ("mm", "in", "6' 6 1/2\"", 78.5),
+        ("in", "in", "635 mm", 25.0),
+        ("in", "mm", "2.4 m", 2400.0),
+    ],
+)
+def test_a_length_in_the_wanted_unit(own: Unit, to: Unit, value: Any, length: float) -> None:
+    """A number by 25.4 exactly, text by the unit that it names whatever the document's."""
+    lengths = Lengths(own, to)
+    found = lengths.above({"width": value}, "width", "")
+    assert (found, type(found), lengths.problems) == (pytest.approx(length, abs=1e-12), float, [])
+
+
+def test_minus_nought_is_nought() -> None:
+    """It has the same canonical form, so it has to give the same bytes."""
+    assert str(Lengths("in", "in").least({"from": -0.0}, "from", "")) == "0.0"
+
+
+def test_text_that_only_its_value_makes_wrong() -> None:
+    """Nought where more is asked, and beyond the limit; each with its place, all at once."""
+    lengths = Lengths("in", "in")
+    node = {"width": '0"', "from": '0"', "far": "99999'", "list": ["1'", "0 mm", "99999'"]}
+    lengths.above(node, "width", "/a")
+    lengths.least(node, "from", "/a")
+    lengths.least(node, "far", "/a")
+    lengths.all_above(node, "list", "/a")
+    with pytest.raises(Unbuildable) as caught:
+        lengths.settle()
+    assert [(p.pointer, p.code) for p in caught.value.problems] == [
+        ("/a/width", "length_of_nought"),
+        ("/a/far", "length_too_great"),
+        ("/a/list/1", "length_of_nought"),
+        ("/a/list/2", "length_too_great"),
+    ]
+
+
+def test_areas_and_masses_by_length() -> None:
+    """2300 sq in is 2300 x 645.16 sq mm; 1 lb/in is 0.45359237 kg in 25.4 mm."""
+    assert Lengths("in", "mm").area(2300) == pytest.approx(2300 * 645.16)
+    assert Lengths("mm", "in").area(645.16) == pytest.approx(1)
+    assert Lengths("in", "mm").mass_per_length(25.4) == pytest.approx(KG_PER_LB)
+    assert Lengths("mm", "in").mass_per_length(KG_PER_LB) == pytest.approx(25.4)
+    assert Lengths("mm", "mm").mass_per_length(0.00145) == 0.00145

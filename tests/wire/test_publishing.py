@@ -1,0 +1,171 @@
+"""What is published: whole, standing alone, with words and units, and the same as is committed."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from service.wire import examples
+from service.wire.components import DIALECT, Kind, components, schemas
+from service.wire.problem import write_problem
+from service.wire.problem_form import ProblemForm
+from service.wire.publish import main, openapi, published, stale
+
+from .documents import problems, second_opinion, small
+
+KINDS: list[Kind] = ["deck", "kit", "code", "layout", "problem"]
+SENT = ["Deck", "Kit", "Code"]
+
+
+def nodes(node: Any) -> list[dict[str, Any]]:
+    """Every object of a schema."""
+    if isinstance(node, list):
+        return [found for entry in node for found in nodes(entry)]
+    if isinstance(node, dict):
+        return [node, *nodes(list(node.values()))]
+    return []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_schema_is_one_of_2020_12_and_stands_alone(kind: Kind) -> None:
+    """It names its dialect, its references stay inside it, and all its definitions are used."""
+    schema = schemas()[kind]
+    assert schema["$schema"] == DIALECT
+    jsonschema.Draft202012Validator.check_schema(schema)
+    references = {node["$ref"] for node in nodes(schema) if "$ref" in node}
+    assert references == {f"#/$defs/{name}" for name in schema.get("$defs", {})}
+
+
+@pytest.mark.parametrize("name", sorted(components()))
+def test_every_object_is_titled_described_and_closed_or_open_on_purpose(name: str) -> None:
+    """What is sent is closed; replies and problems are open, for members may be added."""
+    component = components()[name]
+    assert component["title"]
+    assert component["description"]
+    if component.get("type") != "object":
+        return
+    sent = name in {n for root in SENT for n in reach(root)}
+    assert component.get("additionalProperties", True) is not sent
+    for member in component["properties"].values():
+        assert member["title"]
+
+
+def reach(name: str) -> set[str]:
+    """The components under one, itself included."""
+    found, left = {name}, [name]
+    while left:
+        for node in nodes(components()[left.pop()]):
+            other = node.get("$ref", "").removeprefix("#/components/schemas/")
+            if other and other not in found:
+                found.add(other)
+                left.append(other)
+    return found
+
+
+@pytest.mark.parametrize("kind", ["deck", "kit", "code"])
+def test_every_number_that_is_sent_has_bounds(kind: Kind) -> None:
+    """A schema carries every bound that a schema can (contract, section 1)."""
+    for node in nodes(schemas()[kind]):
+        if node.get("type") in ("number", "integer") and "enum" not in node:
+            assert "maximum" in node
+            assert "minimum" in node or "exclusiveMinimum" in node
+        if node.get("type") == "string" and "enum" not in node:
+            assert "maxLength" in node or "pattern" in node
+        if node.get("type") == "array":
+            assert "maxItems" in node
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_examples_and_defaults_fit_what_they_stand_in(kind: Kind) -> None:
+    """Each value that a schema shows is one that it takes."""
+    schema = schemas()[kind]
+    shown = 0
+    for node in nodes(schema):
+        values = [node["default"]] if "default" in node and "title" in node else []
+        values += node["examples"] if isinstance(node.get("examples"), list) else []
+        for value in values:
+            whole = {**node, "$defs": schema.get("$defs", {})}
+            jsonschema.Draft202012Validator(whole).validate(value)
+            shown += 1
+    assert shown
+
+
+def test_the_traps_of_the_publishing_library_are_stepped_round() -> None:
+    """Exclusive bounds, integers, closed objects with a description, exactly one of three."""
+    found = components()
+    assert found["Length"]["anyOf"][0]["exclusiveMinimum"] == 0
+    assert found["Edge"]["properties"]["edge"]["type"] == "integer"
+    assert found["Deck"]["additionalProperties"] is False
+    assert found["Outline"]["oneOf"] == [{"required": [n]} for n in ("points", "sides", "ties")]
+    assert "$ref" not in found["Deck"]["properties"]["kit"]
+    assert "nullable" not in json.dumps(found)
+
+
+def test_the_openapi_document_has_no_outside_address() -> None:
+    """But for the name of the schema dialect, which nothing fetches."""
+    text = json.dumps(openapi()).replace(DIALECT, "")
+    assert "http://" not in text
+    assert "https://" not in text
+
+
+def test_every_refusal_is_published_as_a_problem() -> None:
+    """In the one media type and by the one schema, with headers that it always has."""
+    for status, response in openapi()["components"]["responses"].items():
+        (media,) = response["content"]
+        assert media == "application/problem+json"
+        assert {"Release", "X-Request-Id"} <= set(response["headers"]), status
+
+
+def test_what_is_written_is_current_until_it_is_touched(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The command writes, checks, and names a file that is stale or missing."""
+    where = ["--folder", str(tmp_path)]
+    assert main(["--check", *where]) == 1
+    assert main(where) == 0
+    assert main(["--check", *where]) == 0
+    assert stale(tmp_path) == []
+    (tmp_path / "kit.json").write_text("{}\n", "utf-8")
+    (tmp_path / "deck.json").unlink()
+    capsys.readouterr()
+    assert main(["--check", *where]) == 1
+    assert [line.split()[0] for line in capsys.readouterr().out.splitlines()] == [
+        "deck.json",
+        "kit.json",
+    ]
+
+
+def test_making_it_twice_gives_the_same_text() -> None:
+    """Nothing of it hangs on order or time."""
+    assert published() == published()
+
+
+def test_examples_are_read_where_they_are_there(tmp_path: Path) -> None:
+    """By their names, very long replies left out; none where the folder is not there."""
+    (tmp_path / "a-deck.request.json").write_text('{"title": "A deck"}', "utf-8")
+    (tmp_path / "a-deck.reply.json").write_text("{}", "utf-8")
+    (tmp_path / "long.reply.json").write_text(" " * examples.LONGEST + "{}", "utf-8")
+    assert examples.requests(tmp_path) == {
+        "a-deck": {"summary": "A deck", "value": {"title": "A deck"}}
+    }
+    assert examples.replies(tmp_path) == {"a-deck": {"summary": "a deck", "value": {}}}
+    assert examples.requests(tmp_path / "none") == {}
+
+
+@pytest.mark.parametrize(
+    "document", [small(unit="ft", **{"a\nb": 1}), b'{"a": NaN}', small(kit="none-such")]
+)
+def test_a_refusal_fits_its_own_schema(document: Any) -> None:
+    """For one fault and for several, whatever names were sent."""
+    _, found = problems(document)
+    body = json.loads(write_problem("misfit", "It does not fit", 400, found))
+    assert second_opinion("problem").is_valid(body)
+    assert ProblemForm().validate(body) == {}
+    assert list(body) == ["type", "title", "status", "detail", "errors"]
+    assert body["type"] == "/v1/docs#problem-misfit"
+    assert found[0].message in body["detail"]
+    assert (str(len(found)) in body["detail"]) or len(found) == 1

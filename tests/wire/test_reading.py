@@ -1,0 +1,314 @@
+"""Deck, kit, code and amendments: what each member becomes, and what only a value shows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from service.core.code import FIGURES
+from service.core.deck import Corners, Drops, Edge, NoPost, Opening, Tie, Ties, Walk, WalkSide
+from service.core.problems import Misfit, Unbuildable
+from service.wire.code import amend_code, read_code
+from service.wire.code_form import READS
+from service.wire.deck import read_deck
+from service.wire.kit import read_kit
+
+from .documents import code, deck, kit, problems, put, reply, small
+
+
+def test_every_member_of_a_deck_is_read() -> None:
+    """Each record holds what was sent and where it stood; what was left out is None."""
+    found = read_deck(deck())
+    main, walk, ties = found.levels
+    assert (found.unit, found.step, found.title) == ("in", 0.0625, "Everything once")
+    assert (found.guard.infill, found.guard.height) == ("picket", 42.0)
+    assert main.outline == Corners(
+        ((0.0, 0.0), (240.0, 0.0), (240.0, 144.0), (0.0, 144.0)), "/levels/0/outline"
+    )
+    assert main.drops == Drops(48.0, 50.0, None)
+    assert main.edges == (
+        Edge(2, "/levels/0/edges/0", condition="wall"),
+        Edge(1, "/levels/0/edges/1", infill="glass", glass=1, height=42.0, wall_end="post"),
+    )
+    assert main.openings == (
+        Opening("gate", 0, 96.0, 36.0, "gate", "/levels/0/openings/0", "near", "out"),
+    )
+    assert main.obstructions[0].name == "column"
+    assert main.obstructions[0].pointer == "/levels/0/obstructions/0"
+    assert main.no_post == (NoPost(1, 30.0, 6.0, "downpipe", "/levels/0/no_post/0"),)
+    sides = (240.0, 144.0, None, 144.0)
+    assert walk.outline == Walk(tuple(WalkSide(each, 90.0) for each in sides), "/levels/1/outline")
+    assert ties.outline == Ties(240.0, (Tie(120.5, 170.25),), "/levels/2/outline/ties")
+    assert ties.drops == Drops()
+
+
+@pytest.mark.parametrize(("unit", "step"), [("in", 0.0625), ("mm", 1.0)])
+def test_precision_left_out(unit: str, step: float) -> None:
+    """1/16 in or 1 mm (contract, section 1)."""
+    assert read_deck(small(unit=unit)).step == step
+
+
+@pytest.mark.parametrize(
+    ("unit", "step", "taken"),
+    [
+        *(("in", 1 / 2**k, True) for k in range(7)),
+        *(("mm", step, True) for step in (0.5, 1, 2, 5, 10)),
+        *(("in", step, False) for step in (2, 5, 10)),
+        *(("mm", step, False) for step in (0.25, 0.0625, 0.015625)),
+    ],
+)
+def test_a_precision_belongs_to_a_unit(unit: str, step: float, taken: bool) -> None:
+    """Each is in the schema's list; one of the other unit's is a 422 that lists its own."""
+    document = small(unit=unit, precision=step)
+    if taken:
+        assert read_deck(document).step == step
+        return
+    kind, (problem,) = problems(document)
+    assert (kind, problem.pointer) == (Unbuildable, "/precision")
+    assert problem.code == "precision_of_other_unit"
+    assert f"{step:g}" in problem.message
+    assert unit in problem.message
+
+
+def test_a_whole_number_with_a_point_is_a_count() -> None:
+    """JSON Schema calls 1.0 an integer."""
+    document = put(deck(), "/levels/0/edges/1/glass", 1.0)
+    put(document, "/levels/0/edges/0/edge", 2.0)
+    found = read_deck(document).levels[0].edges
+    assert (found[0].number, found[1].glass) == (2, 1)
+    assert type(found[0].number) is type(found[1].glass) is int
+
+
+def test_all_that_reading_finds_is_told_at_once() -> None:
+    """Deck, kit, code and amendments in one refusal, each with its place."""
+    document = deck(kit=kit(), precision=5)
+    put(document, "/guard/height", '0"')
+    put(document, "/levels/2/outline/ties/corners/0/from_a", "0 mm")
+    put(document, "/levels/0/no_post/0/width", "99999'")
+    put(document, "/kit/picket/width", "0 m")
+    put(
+        document,
+        "/kit/handrail",
+        {"diameter": '0"', "height": 36, "stock": ["0'"], "kerf": 0, "max_bracket_interval": 48},
+    )
+    put(document, "/code", "none-such")
+    kind, found = problems(document)
+    assert kind is Unbuildable
+    assert {problem.pointer for problem in found} == {
+        "/precision",
+        "/guard/height",
+        "/levels/2/outline/ties/corners/0/from_a",
+        "/levels/0/no_post/0/width",
+        "/kit/picket/width",
+        "/kit/handrail/diameter",
+        "/kit/handrail/stock/0",
+        "/code",
+    }
+
+
+def test_unknown_ids_are_told_with_those_there_are() -> None:
+    """Kit and code both, in one refusal."""
+    kind, found = problems(deck(kit="no-kit", code="no-code"))
+    assert kind is Unbuildable
+    assert [(p.pointer, p.code) for p in found] == [
+        ("/kit", "unknown_kit"),
+        ("/code", "unknown_code"),
+    ]
+    assert "picket-glass-surface-in" in found[0].message
+    assert "us-irc-2021" in found[1].message
+
+
+def test_every_figure_of_a_kit_is_read_in_its_own_unit() -> None:
+    """Each number as it stands in the file."""
+    found, document = read_kit(kit(), "in"), kit()
+    assert (found.post.width, found.post.setback) == (2.25, 3.5)
+    assert found.post.heights == (36.0, 39.0, 42.0, 48.0)
+    assert (found.post.base.width, found.post.base.fixings) == (4.5, 4)
+    assert found.max_centres == {"picket": 69.0, "glass": 60.0}
+    rail = found.rails["glass"].bottom
+    assert rail.end_allowance == document["rails"]["glass"]["bottom"]["end_allowance"]
+    assert (rail.depth, rail.stock, rail.kerf, rail.trim) == (1.375, (150.0, 198.0), 0.125, 0.5)
+    assert found.picket is not None
+    assert (found.picket.gap, found.picket.engagement.top) == (3.75, 0.625)
+    assert found.glass is not None
+    assert found.glass.panes[1].nominal_mm == 10
+    assert (found.glass.max_area, found.glass.block.inset) == (2300, 9)
+    assert found.rail_support is not None
+    assert found.weep is not None
+    assert found.parts["spacer"].pack == 25
+
+
+def test_a_kit_in_the_other_unit() -> None:
+    """Lengths by 25.4, areas by its square, angles and counts and nominal_mm not at all."""
+    inches, found = read_kit(kit(), "in"), read_kit(kit(), "mm")
+    assert found.post.setback == pytest.approx(3.5 * 25.4)
+    assert found.post.heights == pytest.approx([914.4, 990.6, 1066.8, 1219.2])
+    assert found.glass is not None
+    assert found.glass.max_area == pytest.approx(2300 * 25.4**2)
+    assert found.glass.panes[0].nominal == pytest.approx(6.35)
+    assert found.glass.panes[0].nominal_mm == 6
+    assert (found.straight_limit, found.swivel_greatest) == (2.5, 55)
+    assert found.post.base.fixings == inches.post.base.fixings
+
+
+def test_what_a_kit_may_leave_out() -> None:
+    """Members of flights, gates and site measures, and those that a yard may not have."""
+    document = kit()
+    for name in ("stair_bottom_gap", "out_of_plumb", "posts_before_glass", "rail_support"):
+        del document[name]
+    for name in ("weep", "parts", "glass"):
+        del document[name]
+    del document["rails"]["glass"]
+    del document["max_centres"]["glass"]
+    found = read_kit(document, "in")
+    assert (found.posts_before_glass, found.rail_support, found.weep) == (False, None, None)
+    assert (found.parts, found.glass, set(found.rails)) == ({}, None, {"picket"})
+    bay = reply(small(kit=document))["bays"][0]
+    assert "rail_supports" not in bay
+    assert "weep_holes_text" not in bay
+
+
+@pytest.mark.parametrize(
+    ("base", "pointer", "value", "code_"),
+    [
+        ("picket-glass-surface-in", "/post/setback", 0, "setback_of_wrong_sign"),
+        ("picket-glass-surface-in", "/post/setback", -2, "setback_of_wrong_sign"),
+        ("picket-glass-fascia-in", "/post/setback", 0, "setback_of_wrong_sign"),
+        ("picket-glass-fascia-in", "/post/setback", 2, "setback_of_wrong_sign"),
+        ("picket-glass-surface-in", "/picket/gap", 0.5, "gap_less_than_picket"),
+    ],
+)
+def test_kit_members_that_do_not_go_together(
+    base: str, pointer: str, value: Any, code_: str
+) -> None:
+    """Each fits the schema and is a 422 at its place."""
+    kind, (problem,) = problems(small(kit=put(kit(base), pointer, value)))
+    assert (kind, problem.pointer, problem.code) == (Unbuildable, f"/kit{pointer}", code_)
+
+
+def test_a_fascia_kit_says_what_it_does_at_a_corner() -> None:
+    """Needed there, and nowhere else."""
+    document = kit("picket-glass-fascia-in")
+    del document["post"]["corner"]
+    _, (problem,) = problems(small(kit=document))
+    assert (problem.pointer, problem.code) == ("/kit/post/corner", "kit_incomplete")
+    assert "corner" not in kit()["post"]
+
+
+@pytest.mark.parametrize("infill", ["picket", "glass"])
+@pytest.mark.parametrize(
+    "left_out", [["rails"], ["max_centres"], ["figures"], ["rails", "figures"]]
+)
+def test_an_infill_is_whole_or_not_there(infill: str, left_out: list[str]) -> None:
+    """Rails, figures and spacing: each that is missing is told at its place."""
+    document = kit()
+    holders = {"rails": document["rails"], "max_centres": document["max_centres"]}
+    paths = {"rails": f"/kit/rails/{infill}", "max_centres": f"/kit/max_centres/{infill}"}
+    for part in left_out:
+        del holders.get(part, document)[infill]
+    _, found = problems(small(kit=document))
+    assert {problem.code for problem in found} == {"kit_incomplete"}
+    assert {p.pointer for p in found} == {paths.get(part, f"/kit/{infill}") for part in left_out}
+
+
+def test_a_kit_with_neither_infill_does_not_fit() -> None:
+    """The schema asks for one at least."""
+    kind, (problem,) = problems(small(kit=put(kit(), "/rails", {})))
+    assert (kind, problem.pointer, problem.code) == (Misfit, "/kit/rails", "too_few")
+
+
+def test_a_code_in_its_own_unit_and_in_the_other() -> None:
+    """The twin that the code prints (36 in is 914 mm there), else by 25.4 (contract, section 1)."""
+    document = code()
+    del document["figures"]["opening_sphere"]["twin"]
+    inches, millimetres = read_code(document, "in"), read_code(document, "mm")
+    assert inches.figures["guard_height"].value == 36
+    assert millimetres.figures["guard_height"].value == 914
+    assert millimetres.figures["opening_sphere"].value == pytest.approx(101.6)
+    assert millimetres.figures["geometry_applies_to"].value == "required guards"
+    assert inches.figures["guard_height"].basis == "near"
+
+
+def test_a_figure_of_value_and_clause_alone() -> None:
+    """The contract's shortest figure: each reads as its kind of figure does, as seen."""
+    document = code()
+    document["figures"] = {
+        name: {"value": 36 if kind == "length" else "all guards", "cite": "invented"}
+        for name, (kind, _) in FIGURES.items()
+    }
+    found = read_code(document, "in").figures
+    assert {name: figure.reads for name, figure in found.items()} == {
+        "guard_required_drop": "more_than",
+        "guard_drop_reach": "binds",
+        "guard_height": "at_least",
+        "opening_sphere": "less_than",
+        "geometry_applies_to": "binds",
+    }
+    assert {figure.basis for figure in found.values()} == {"seen"}
+
+
+def test_every_figure_says_how_it_may_read() -> None:
+    """The vocabulary of figures and the table of readings have the same names."""
+    assert set(READS) == set(FIGURES)
+
+
+def test_cases_of_a_figure_with_their_twins() -> None:
+    """Both the drop and the value are taken as printed in the wanted unit."""
+    document = code("gb-eng-adk-2013")
+    case = {"measure": "drop", "above": 1800, "above_twin": 72, "value": 1200, "cite": "invented"}
+    document["figures"]["guard_height"]["when"] = [case, {**case, "above": "6'", "twin": 48}]
+    first, second = read_code(document, "in").figures["guard_height"].when
+    assert (first.above, first.value) == (72, pytest.approx(1200 / 25.4))
+    assert (second.above, second.value) == (72, 48)
+    first, second = read_code(document, "mm").figures["guard_height"].when
+    assert (first.above, first.value) == (1800, 1200)
+    assert (second.above, second.value) == (pytest.approx(1828.8), 1200)
+
+
+def test_amendments_take_the_place_of_the_figure() -> None:
+    """In the deck's unit, with no case left over; what the code printed is kept beside."""
+    document = code("gb-eng-adk-2013")
+    document["figures"]["guard_height"]["when"] = [
+        {"measure": "drop", "above": 1800, "value": 1200, "cite": "invented"}
+    ]
+    published = read_code(document, "in")
+    words = {"guard_height": "3' 6\"", "geometry_applies_to": "required guards"}
+    found = amend_code(published, words, "in").figures
+    height, applies = found["guard_height"], found["geometry_applies_to"]
+    assert (height.value, height.amended, height.when) == (42.0, True, ())
+    assert height.published == pytest.approx(1100 / 25.4)
+    assert (applies.value, applies.published) == ("required guards", "all guards")
+    assert not found["opening_sphere"].amended
+    assert published.figures["guard_height"].when != ()
+
+
+def test_amendments_that_amend_nothing() -> None:
+    """Without a code, or of a figure that the code does not state: 422 at the place."""
+    document = small(amendments={"guard_height": 42})
+    _, (problem,) = problems(document)
+    assert (problem.pointer, problem.code) == ("/amendments", "amendments_without_code")
+    _, found = problems(
+        {
+            **document,
+            "code": "gb-eng-adk-2013",
+            "amendments": {"guard_drop_reach": 36, "guard_height": '0"'},
+        }
+    )
+    assert {(p.pointer, p.code) for p in found} == {
+        ("/amendments/guard_drop_reach", "figure_not_in_code"),
+        ("/amendments/guard_height", "length_of_nought"),
+    }
+    assert reply(small(amendments={}))["summary"]["violations"] == 0
+
+
+def test_an_unknown_figure_or_one_of_the_wrong_kind_does_not_fit() -> None:
+    """The vocabulary is closed and each figure's kind is in the schema: 400 with the place."""
+    bad = {"guard_width": 42, "geometry_applies_to": 42, "guard_height": "all guards"}
+    kind, found = problems(deck(amendments=bad))
+    assert kind is Misfit
+    assert {(p.pointer, p.code) for p in found} == {
+        ("/amendments/guard_width", "unknown_member"),
+        ("/amendments/geometry_applies_to", "wrong_type"),
+        ("/amendments/guard_height", "not_a_length"),
+    }

@@ -1,0 +1,85 @@
+"""Every code that the service's source gives a problem is explained, and no other is."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from service.web.errors import KINDS
+from service.wire.slugs import KINDS as OF_DOCUMENTS
+from service.wire.slugs import SLUGS, WEB
+
+SERVICE = Path(__file__).resolve().parents[2] / "service"
+TAKES = {
+    **{"Problem": 1, "unbuildable": 1, "_problem": 1, "_Fault": 1, "_find": 3},
+    **{"Fault": 0, "fault": 0, "_malformed": 0, "WebRefusal": 0, "Kind": 0},
+}
+"""Each call that gives a problem its code, and which argument that is."""
+
+
+def codes(source: str) -> Iterator[str]:
+    """Every code that a module's calls give, both of a choice between two."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Call):
+            function = node.func
+            name = getattr(function, "id", getattr(function, "attr", ""))
+            place = TAKES.get(name)
+            given = [node.args[place]] if place is not None and len(node.args) > place else []
+            given += [word.value for word in node.keywords if word.arg in ("code", "slug")]
+            for argument in given:
+                yield from _words(argument)
+
+
+def _words(argument: ast.expr) -> Iterator[str]:
+    for choice in (
+        (argument.body, argument.orelse) if isinstance(argument, ast.IfExp) else (argument,)
+    ):
+        if isinstance(choice, ast.Constant) and isinstance(choice.value, str):
+            yield choice.value
+
+
+def raised() -> set[str]:
+    """Every code of the service."""
+    sources = [path.read_text("utf-8") for path in SERVICE.rglob("*.py")]
+    return {code for source in sources for code in codes(source)}
+
+
+def test_every_code_is_explained() -> None:
+    """A new one needs its line in the table."""
+    assert raised() - set(SLUGS) == set()
+
+
+def test_every_code_that_is_explained_is_raised() -> None:
+    """One that nothing gives any more has no line."""
+    assert set(SLUGS) - raised() == set()
+
+
+def test_every_kind_of_refusal_is_explained() -> None:
+    """A problem's type names its kind."""
+    assert set(KINDS) == set(OF_DOCUMENTS) | set(WEB)
+
+
+@pytest.mark.parametrize(
+    ("source", "found"),
+    [
+        ('Problem("", "a_b", "M.")', ["a_b"]),
+        ('raise unbuildable(pointer, "a", message)', ["a"]),
+        ('self.fault("a" if many else "b")', ["a", "b"]),
+        ('Problem(pointer="", code="a", message="")', ["a"]),
+        ("Problem(pointer, code, message)", []),
+    ],
+)
+def test_the_reading_of_the_source(source: str, found: list[str]) -> None:
+    """However the code is given."""
+    assert list(codes(source)) == found
+
+
+def test_codes_are_slugs_with_a_sentence() -> None:
+    """Lower case and underscores; the sentence ends."""
+    for slug, words in SLUGS.items():
+        assert slug.replace("_", "").isalnum()
+        assert slug == slug.lower()
+        assert words.endswith(".")
