@@ -7,6 +7,7 @@ WORKDIR /app
 COPY deploy/install deploy/requirements.lock deploy/
 RUN deploy/install /app/.venv deploy/requirements.lock
 COPY deploy/gunicorn.conf.py deploy/
+COPY schema schema
 COPY service service
 RUN .venv/bin/python -m compileall -q service
 

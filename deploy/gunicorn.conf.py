@@ -1,5 +1,6 @@
 """How gunicorn runs the service. Everything that may differ comes from the settings."""
 
+import gc
 import os
 import queue
 import signal
@@ -18,7 +19,7 @@ try:
 except SettingsError as error:
     sys.exit(f"The service does not start:\n{error}")
 
-wsgi_app = "service.web.app:create_app()"
+wsgi_app = "service.web.app:start()"
 _host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host
 bind = f"{_host}:{_settings.port}"
 workers = _settings.workers
@@ -48,6 +49,12 @@ def on_starting(server: Any) -> None:
         stop()
 
     server.handle_term = drain_then_stop
+
+
+def when_ready(_server: Any) -> None:
+    """What was loaded stays: collections need not walk it, nor forked workers copy it."""
+    gc.collect()
+    gc.freeze()
 
 
 def _wait(server: Any, seconds: float) -> None:

@@ -9,6 +9,7 @@ import socket
 import subprocess
 import sys
 import time
+import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -67,16 +68,25 @@ def free_port() -> int:
 
 
 @contextlib.contextmanager
-def running(log: Path, **settings: str) -> Iterator[Server]:
-    """gunicorn by deploy/gunicorn.conf.py, ready; it is ended by its own process id."""
+def running(
+    log: Path, app: str | None = None, reply: Path | None = None, **settings: str
+) -> Iterator[Server]:
+    """gunicorn by deploy/gunicorn.conf.py, ready; it is ended by its own process id.
+
+    app: another application than the service, which gets `reply` as BENCH_REPLY.
+    """
     port = free_port()
     environ = {name: value for name, value in os.environ.items() if not name.startswith("GUARDS_")}
     environ |= {"HOST": "127.0.0.1", "PORT": str(port), "GUARDS_DRAIN": "0", **settings}
+    if reply is not None:
+        environ["BENCH_REPLY"] = str(reply)
     command = [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]
     with log.open("wb") as sink:
-        process = subprocess.Popen(command, cwd=ROOT, env=environ, stderr=sink)
+        process = subprocess.Popen(
+            command + ([app] if app else []), cwd=ROOT, env=environ, stderr=sink
+        )
         try:
-            await_ready(process, port, log)
+            await_answer(process, port, log)
             yield Server(process, port, log)
         finally:
             process.terminate()
@@ -87,12 +97,19 @@ def running(log: Path, **settings: str) -> Iterator[Server]:
                 process.wait()
 
 
-def await_ready(process: subprocess.Popen[bytes], port: int, log: Path) -> None:
-    """Wait, 20 s at most, for readiness; a process that ends instead fails with what it logged."""
+def await_answer(process: subprocess.Popen[bytes], port: int, log: Path) -> None:
+    """Wait, 20 s at most, for a reply; a process that ends instead fails with what it logged.
+
+    Any reply will do: gunicorn listens only after the app is loaded and its trial deck laid out.
+    """
     end = time.monotonic() + 20
     while time.monotonic() < end and process.poll() is None:
-        with contextlib.suppress(OSError):
-            urllib.request.urlopen(f"http://127.0.0.1:{port}/health/ready", timeout=2).close()
-            return
-        time.sleep(0.05)
-    raise AssertionError(f"gunicorn is not ready: {log.read_text()[-2000:]}")
+        try:
+            urllib.request.urlopen(f"http://127.0.0.1:{port}/health/live", timeout=2).close()
+        except urllib.error.HTTPError as reply:
+            reply.close()
+        except OSError:
+            time.sleep(0.05)
+            continue
+        return
+    raise AssertionError(f"gunicorn does not answer: {log.read_text()[-2000:]}")

@@ -97,16 +97,15 @@ def spoilt(draw: st.DrawFn) -> Any:
 def spoil(holder: Any, key: Any, draw: st.DrawFn) -> None:
     """One change to a member or entry."""
     kind = draw(st.sampled_from(["replace", "replace", "replace", "drop", "add"]))
+    odd = copy.deepcopy(draw(st.sampled_from(ODD)))
     if kind == "replace":
-        holder[key] = draw(st.sampled_from(ODD) | st.floats(-1e7, 1e7))
+        holder[key] = draw(st.just(odd) | st.floats(-1e7, 1e7))
     elif kind == "drop":
         del holder[key]
     elif isinstance(holder, dict):
-        holder[draw(st.sampled_from(["glass", "why", "colour", "use", "arc_rise"]))] = draw(
-            st.sampled_from(ODD)
-        )
+        holder[draw(st.sampled_from(["glass", "why", "colour", "use", "arc_rise"]))] = odd
     else:
-        holder.append(draw(st.sampled_from([*ODD, copy.deepcopy(holder[key])])))
+        holder.append(draw(st.sampled_from([odd, copy.deepcopy(holder[key])])))
 
 
 @pytest.fixture(scope="module")

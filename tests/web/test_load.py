@@ -156,6 +156,23 @@ def test_places_are_shared_between_processes(end: str) -> None:
     assert (during, after) == (False, True)
 
 
+def test_a_place_that_was_left_is_free_for_another_process() -> None:
+    """Having held it once does not keep it."""
+    fork = multiprocessing.get_context("fork")
+    places, got = InFlight(1), fork.Value("i", -1)
+    with places.place():
+        pass
+
+    def take() -> None:
+        with places.place() as placed:
+            got.value = int(placed)
+
+    other = fork.Process(target=take)
+    other.start()
+    other.join(10)
+    assert got.value == 1
+
+
 def test_no_limit_is_no_limit() -> None:
     """0 places means any number."""
     places = InFlight(0)

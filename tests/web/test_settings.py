@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 from dataclasses import fields
@@ -10,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from service.data.catalogue import load_catalogue
+from service.web import app
 from service.web.settings import TABLE, Settings, SettingsError, read_settings
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -105,6 +108,21 @@ def test_gunicorn_stops_with_one_clear_line() -> None:
     assert ended.returncode != 0
     assert "GUARDS_WORKERS is 'many'" in ended.stderr
     assert "Traceback" not in ended.stderr
+
+
+def test_a_bad_file_stops_the_start_with_its_name_and_place(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """A shipped kit that does not fit: the process ends with the file and the member."""
+    for kind in ("kits", "codes"):
+        shutil.copytree(ROOT / "service" / "data" / kind, tmp_path / kind)
+    kit = next((tmp_path / "kits").glob("*.json"))
+    kit.write_text(kit.read_text("utf-8").replace('"mounting"', '"mountain"'), "utf-8")
+    monkeypatch.setattr(app, "load_catalogue", lambda: load_catalogue(tmp_path))
+    with pytest.raises(SystemExit) as ended:
+        app.start()
+    assert kit.name in str(ended.value)
+    assert "/mountain" in str(ended.value)
 
 
 def test_the_readme_lists_every_setting_with_its_default_and_meaning() -> None:

@@ -1,0 +1,20 @@
+"""The yardstick: one Flask route that returns a stored reply, and nothing else."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from flask import Flask, Response
+
+
+def create_bare() -> Flask:
+    """An app whose one route reads the body and gives the bytes of the file BENCH_REPLY."""
+    app = Flask("bare", static_folder=None)
+    stored = Path(os.environ["BENCH_REPLY"]).read_bytes()
+
+    @app.post("/v1/layout")
+    def layout() -> Response:
+        return Response(stored, mimetype="application/json")
+
+    return app
