@@ -95,8 +95,9 @@ def _post(request: Json) -> tuple[int, Json]:
     try:
         answered = answer(json.dumps(request).encode(), _catalogue())
     except Refusal as refusal:
-        problems = [{"pointer": p.pointer, "code": p.code, "message": p.message}
-                    for p in refusal.problems]
+        problems = [
+            {"pointer": p.pointer, "code": p.code, "message": p.message} for p in refusal.problems
+        ]
         return STATUS[type(refusal)], problems
     return 200, json.loads(answered.body)
 
@@ -214,9 +215,7 @@ def _faults_of_findings(case: Json, findings: list[Json]) -> list[str]:
 
 def _matches(wanted: Json, finding: Json, tolerance: float) -> bool:
     rest = {key: value for key, value in wanted.items() if key != "where"}
-    return set(wanted.get("where", [])) <= set(finding["where"]) and _same(
-        rest, finding, tolerance
-    )
+    return set(wanted.get("where", [])) <= set(finding["where"]) and _same(rest, finding, tolerance)
 
 
 def _faults_of_refusal(case: Json, problems: list[Json]) -> list[str]:
