@@ -95,6 +95,11 @@ class Side:
         """The edge at the side's end, or at its start."""
         return self.edges[-1 if at_end else 0]
 
+    def edge_over(self, t: Length) -> EdgeSpec:
+        """The edge that `t` lies on; before the first it is the first."""
+        over = [edge for edge, start in zip(self.edges, self.offsets, strict=True) if start <= t]
+        return over[-1] if over else self.edges[0]
+
     def place(self, t: Length, inward: Length) -> Point:
         """The point at `t` along the side, `inward` of it (to the left)."""
         ux, uy = self.along

@@ -188,7 +188,7 @@ def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
     """The end of the line against an obstruction: a bracket, or a post half a base off it."""
     face = cut.last if after else cut.first
     skew = cut.skews[1 if after else 0]
-    if side.spec.wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
+    if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return Terminal(face, None, skew, face)
     off = kit.post.base.width / 2
     t = face + off if after else face - off
