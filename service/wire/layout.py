@@ -137,9 +137,8 @@ class Pen:
         self.numbers = Memo(lambda value: tidy(value, decimals))
         self.angles = Memo(lambda value: tidy(value, ANGLE))
         self.texts = Memo(lambda value: tape_text(value, deck.unit, deck.step))
-        # By id(): the records live as long as the layout, and equal ones are mostly one object.
-        self._pickets: dict[int, Json] = {}
-        self._glass: dict[int, Json] = {}
+        # By id(): records live as long as the layout, and those of equal bays are one object.
+        self._fills: dict[tuple[float, ...], Json] = {}
 
     def named(self, name: str, value: Length) -> Json:
         """A length that a person works to, and its tape reading."""
@@ -189,7 +188,14 @@ class Pen:
 
     def bay(self, bay: Bay) -> Json:
         """A bay."""
-        written = {
+        key = (
+            *(id(bay.rail_supports), id(bay.weep_holes), id(bay.pickets), id(bay.glass)),
+            *(bay.top_cut, bay.bottom_cut),
+        )
+        filled = self._fills.get(key)
+        if filled is None:
+            filled = self._fills[key] = self.fill(bay)
+        return {
             "id": bay.id,
             "run": bay.run,
             "from": bay.start,
@@ -201,6 +207,12 @@ class Pen:
             "measured": False,
             "ends": list(bay.ends),
             "pitch": 0,
+            **filled,
+        }
+
+    def fill(self, bay: Bay) -> Json:
+        """What stands in a bay: rails, feet, holes, pickets or a panel."""
+        written: Json = {
             "top_rail": self.named("cut", bay.top_cut),
             "bottom_rail": self.named("cut", bay.bottom_cut),
         }
@@ -216,37 +228,32 @@ class Pen:
 
     def pickets(self, pickets: Pickets) -> Json:
         """The pickets of a bay."""
-        written = self._pickets.get(id(pickets))
-        if written is None:
-            written = self._pickets[id(pickets)] = {
-                "count": pickets.count,
-                **self.named("length", pickets.length),
-                "gap": self.numbers[pickets.gap],
-                **self.named("end_gap", pickets.end_gap),
-                **self.listed("centres", pickets.centres),
-            }
-            if pickets.spacers:
-                written["spacers"] = [
-                    {"rail": each.rail, **self.named("length", each.length), "count": each.count}
-                    for each in pickets.spacers
-                ]
+        written = {
+            "count": pickets.count,
+            **self.named("length", pickets.length),
+            "gap": self.numbers[pickets.gap],
+            **self.named("end_gap", pickets.end_gap),
+            **self.listed("centres", pickets.centres),
+        }
+        if pickets.spacers:
+            written["spacers"] = [
+                {"rail": each.rail, **self.named("length", each.length), "count": each.count}
+                for each in pickets.spacers
+            ]
         return written
 
     def glass(self, glass: Glass) -> Json:
         """The panel of a bay."""
-        written = self._glass.get(id(glass))
-        if written is None:
-            written = self._glass[id(glass)] = {
-                **self.named("width", glass.width),
-                **self.named("height", glass.height),
-                **self.pane(glass.pane),
-                "corners": self.points(glass.corners),
-                "area": tidy(glass.area, AMOUNT),
-                "mass": tidy(glass.mass, AMOUNT),
-                "side_gap": self.numbers[glass.side_gap],
-                **self.listed("blocks", glass.blocks),
-            }
-        return written
+        return {
+            **self.named("width", glass.width),
+            **self.named("height", glass.height),
+            **self.pane(glass.pane),
+            "corners": self.points(glass.corners),
+            "area": tidy(glass.area, AMOUNT),
+            "mass": tidy(glass.mass, AMOUNT),
+            "side_gap": self.numbers[glass.side_gap],
+            **self.listed("blocks", glass.blocks),
+        }
 
     def pane(self, pane: int) -> Json:
         """What glass it is."""

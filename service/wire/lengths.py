@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.core import limits
-from service.core.measure import MM_PER_IN, Area, Length, Unit, parse_length
+from service.core.measure import MM_PER_IN, TOUCH, Area, Length, Unit, parse_length
 from service.core.problems import Problem, Unbuildable
 from service.wire.echo import echo
 
@@ -13,7 +13,7 @@ KG_PER_LB = 0.45359237
 
 
 class Lengths:
-    """Reads the members of one document. What text makes impossible is kept in `problems`.
+    """Reads the members of one document. What its value makes impossible is kept in `problems`.
 
     A number is in the document's `own` unit, text in the unit that it names; both become `to`.
     """
@@ -28,16 +28,13 @@ class Lengths:
 
     def above(self, node: dict[str, Any], name: str, pointer: str) -> Length:
         """The member `name`: a length above 0."""
-        value = node[name]
-        if isinstance(value, str):
-            return self._of_text(value, f"{pointer}/{name}", above=True)
-        return self._of_number(value)
+        return self._above(node[name], pointer, name)
 
     def least(self, node: dict[str, Any], name: str, pointer: str) -> Length:
         """The member `name`: a length from 0, or of any sign."""
         value = node[name]
         if isinstance(value, str):
-            return self._of_text(value, f"{pointer}/{name}", above=False)
+            return self._of_text(value, f"{pointer}/{name}")
         return self._of_number(value)
 
     def above_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
@@ -50,26 +47,31 @@ class Lengths:
 
     def all_above(self, node: dict[str, Any], name: str, pointer: str) -> tuple[Length, ...]:
         """The member `name`: a list of lengths above 0."""
-        return tuple(
-            self._of_text(value, f"{pointer}/{name}/{i}", above=True)
-            if isinstance(value, str)
-            else self._of_number(value)
-            for i, value in enumerate(node[name])
-        )
+        here = f"{pointer}/{name}"
+        return tuple(self._above(value, here, i) for i, value in enumerate(node[name]))
 
     def area(self, value: float) -> Area:
         """An area in the square of the unit."""
         return value * self._times**2 / self._over**2
 
+    def _above(self, value: float | str, pointer: str, name: str | int) -> Length:
+        """A length above 0; one within TOUCH of 0 is 0, in numbers as in text."""
+        if isinstance(value, str):
+            length = self._of_text(value, f"{pointer}/{name}")
+        else:
+            length = self._of_number(value)
+        if length > TOUCH:
+            return length
+        least = f"a length above {TOUCH:.6f} {self.to}"
+        self.problems.append(_problem(f"{pointer}/{name}", "length_of_nought", value, least))
+        return 1.0
+
     def _of_number(self, value: float) -> Length:
         # Adding 0.0 makes a whole number a float and minus nought nought.
         return value * self._times / self._over + 0.0
 
-    def _of_text(self, text: str, pointer: str, *, above: bool) -> Length:
+    def _of_text(self, text: str, pointer: str) -> Length:
         length = parse_length(text, self.to)
-        if above and length <= 0:
-            self.problems.append(_problem(pointer, "length_of_nought", text, "a length above 0"))
-            return 1.0
         if length > limits.NUMBER:
             most = f"a length of at most {limits.NUMBER} {self.to}"
             self.problems.append(_problem(pointer, "length_too_great", text, most))
@@ -88,5 +90,5 @@ class Lengths:
             raise Unbuildable(self.problems)
 
 
-def _problem(pointer: str, code: str, text: str, accepts: str) -> Problem:
-    return Problem(pointer, code, f"{echo(text)} does not do: send {accepts}.")
+def _problem(pointer: str, code: str, value: float | str, accepts: str) -> Problem:
+    return Problem(pointer, code, f"{echo(value)} does not do: send {accepts}.")

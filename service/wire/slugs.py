@@ -54,7 +54,7 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "unknown_kit": "No kit of that id is loaded.",
     "unknown_code": "No code of that id is loaded.",
     "precision_of_other_unit": "The precision is not one of the document's unit.",
-    "length_of_nought": "A length as text is 0 where it has to be more.",
+    "length_of_nought": "A length is 0, or within 1e-6 of it, where it has to be more.",
     "length_too_great": "A length as text is beyond the published limit.",
     "setback_of_wrong_sign": "A kit's setback does not suit its mounting.",
     "kit_incomplete": "A kit lacks a member that another of its members calls for.",

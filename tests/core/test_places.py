@@ -153,6 +153,31 @@ def test_a_post_at_the_wall_stands_half_a_base_off_it(ends: int) -> None:
     assert layout.gaps[0].width == pytest.approx(1.125)
 
 
+@pytest.mark.parametrize(("degrees", "back"), [(30, 0.0), (160, S / math.tan(math.radians(20)))])
+def test_a_wall_too_oblique_for_the_swivel(degrees: int, back: float) -> None:
+    """60 and 70 degrees off square, over the kit's 55: no bracket reaches, so an end post.
+
+    Half a base (2.25) back from the corner, or from where the wall's line crosses where that comes
+    first: a wall turned by 160 lies s/tan(20) back at height s.
+    """
+    t = math.radians(degrees)
+    top = (200 + 100 / math.tan(t), 100.0) if degrees < 90 else (200 + 20 / math.tan(t), 20.0)
+    outline = ((0.0, 0.0), (200.0, 0.0), top, (0.0, 100.0))
+    layout = laid(outline, edges=walls(1))
+    post = next(p for p in layout.posts if p.id == layout.runs[0].end)
+    assert (post.role, post.at) == ("end", pytest.approx((200 - back - 2.25, S)))
+
+
+def test_a_post_at_a_column_stands_half_a_base_off_it() -> None:
+    """wall_end `post`: centres 2.25 off the faces at 97 and 103."""
+    said = (builders.edge(0, "guard", wall_end="post"),)
+    column = builders.block(100, S, 6)
+    layout = laid(rectangle(200, 100), edges=said, obstructions=(column,))
+    ends = [post.at[0] for post in layout.posts if post.role == "end"]
+    assert sorted(ends) == pytest.approx([94.75, 105.25])
+    assert [gap.width for gap in layout.gaps] == pytest.approx([1.125, 1.125])
+
+
 def test_next_to_an_open_edge() -> None:
     """Surface: the end post stands where the open edge's line moved in by s meets the line, the
     same corner point as a guarded one. Fascia: half a base (2) in from the corner."""
@@ -276,6 +301,19 @@ def test_a_turned_column_is_met_on_the_line_with_its_face_s_skew() -> None:
     assert first.length == pytest.approx(100 - half - S)
     bay = [bay for bay in layout.bays if bay.run == "R1"][-1]
     assert (bay.ends[1], bay.skews[1]) == ("swivel", pytest.approx(45))
+
+
+def test_each_face_of_a_column_has_its_own_skew() -> None:
+    """Its left face is square to the line; its right one runs 20 across for 20 along, 45 degrees."""
+    column = builders.obstruction(
+        [(97.0, S - 10), (100.0, S - 10), (120.0, S + 10), (97.0, S + 10)]
+    )
+    layout = laid(rectangle(240, 100), obstructions=(column,))
+    first, second = (run.id for run in layout.runs if run.edge == 0)
+    left = [bay for bay in layout.bays if bay.run == first][-1]
+    right = next(bay for bay in layout.bays if bay.run == second)
+    assert (left.ends[1], left.skews[1]) == ("wall", 0)
+    assert (right.ends[0], right.skews[0]) == ("swivel", pytest.approx(45))
 
 
 @pytest.mark.parametrize(("x", "y"), [(100.0, 20.0), (100.0, -20.0), (-20.0, 50.0)])

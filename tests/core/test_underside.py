@@ -22,10 +22,10 @@ def drawn(
 ) -> tuple[Fraction, Fraction, Fraction, Fraction, list[tuple[Fraction, Fraction]]]:
     """A bay: its clear, first allowance, hole's radius, interval, and what is in the way."""
     rng = random.Random(seed)
-    clear = Fraction(rng.randint(16 * 14, 16 * 66), 16)
+    clear = Fraction(rng.randint(16 * 14, 16 * 40), 16)
     start = Fraction(rng.choice([1, 2, 3, 7]), 16)
     radius = Fraction(rng.choice([4, 5, 6]), 32)
-    most = Fraction(rng.choice([16, 18, 24, 30, 36]))
+    most = Fraction(-(-16 * (clear - 2 * start) // rng.choice([2, 3, 4])) + rng.randint(0, 12), 16)
     obstacles = []
     kind = rng.choice(["pickets", "blocks", "supports"])
     if kind == "pickets":
@@ -75,9 +75,9 @@ def test_weeps_against_every_mark(seed: int) -> None:
 
 
 def test_the_drawn_bays_are_of_every_kind() -> None:
-    """Of the sixty, some need a hole more than the interval alone asks for."""
+    """Of the first twenty, some need a hole more than the interval alone asks for."""
     more = 0
-    for seed in range(60):
+    for seed in range(20):
         clear, start, radius, most, obstacles = drawn(seed)
         rail = clear - 2 * start
         count = max(2 if seed % 2 else 1, -(-rail // most) - 1)

@@ -18,6 +18,7 @@ from typing import Any
 import pytest
 
 from service import RELEASE
+from tests.bench import decks
 from tests.web.running import DECK, Server, running
 
 HEAD = b"POST /v1/layout HTTP/1.1\r\nHost: a\r\nContent-Type: application/json\r\n"
@@ -278,3 +279,18 @@ def test_a_reload_loses_nothing(tmp_path: Path) -> None:
             codes.append(ask(f"{server.url}/v1/kits"))
             time.sleep(0.02)
         assert set(codes) == {200}
+
+
+def test_the_decks_under_way_are_counted_over_all_workers(tmp_path: Path) -> None:
+    """One place and two workers: of two large decks at once one is told to come again."""
+    sent = json.dumps(decks.stepped(19, 12)).encode()
+    message = HEAD + b"Content-Length: %d\r\n\r\n" % len(sent) + sent
+    with (
+        running(tmp_path / "log", GUARDS_WORKERS="2", GUARDS_IN_FLIGHT="1") as server,
+        concurrent.futures.ThreadPoolExecutor(2) as pool,
+    ):
+        replies = [parse(reply) for reply in pool.map(server.raw, [message] * 2)]
+        again = parse(server.raw(message))
+    assert sorted(status for status, _, _ in replies) == [200, 503]
+    assert {headers["Retry-After"] for status, headers, _ in replies if status == 503} == {"1"}
+    assert again[0] == 200

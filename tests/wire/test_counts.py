@@ -10,7 +10,7 @@ from service.core import limits
 from service.core.problems import TooLarge
 from service.wire.components import Kind, schemas
 from service.wire.counts import EVERY, MOST, check_counts
-from service.wire.gate import compiled
+from service.wire.gate import compiled, form_faults
 
 from .documents import code, deck, kit, problems, put
 
@@ -108,3 +108,13 @@ def test_any_json_is_counted(document: Any) -> None:
     """What has another shape has nothing to count; the schema then refuses it."""
     check_counts("deck", document)
     assert not compiled("deck").is_valid(document)
+
+
+def test_the_forms_know_the_limits_too() -> None:
+    """Asked alone, they find the parts too many, as the gate does."""
+    part = {"number": "1", "description": "a"}
+    document = put(kit(), "/parts", {f"part{i}": part for i in range(limits.PARTS + 1)})
+    assert [(path, fault.code) for path, fault in form_faults("kit", document)] == [
+        (("parts",), "too_many")
+    ]
+    assert not compiled("kit").is_valid(document)

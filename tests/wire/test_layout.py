@@ -15,6 +15,7 @@ from service.rules.finding import Finding
 from service.wire.cautions import GLASS, MEASURE_AGAIN
 from service.wire.findings import write_finding
 from service.wire.kit import read_kit
+from service.wire.layout_form import LayoutForm
 
 from .documents import closed_layout, deck, kit, put, reply, small
 
@@ -239,3 +240,13 @@ def test_the_closed_schema_sees_a_member_that_is_not_published(whole: Any) -> No
     odd = json.loads(json.dumps(whole))
     odd["bays"][0]["spare"] = 1
     assert closed_layout(odd)
+
+
+def test_the_form_reads_what_the_schema_takes(whole: Any) -> None:
+    """The form that documents a reply finds no fault in one, and finds those that are put in."""
+    form = LayoutForm()
+    assert form.validate(whole) == {}
+    odd = json.loads(json.dumps(whole))
+    odd["runs"][0]["from"] = 7
+    odd["findings"][0]["limit"] = True
+    assert set(form.validate(odd)) == {"runs", "findings"}

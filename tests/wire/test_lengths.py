@@ -164,6 +164,15 @@ def test_text_that_only_its_value_makes_wrong() -> None:
     ]
 
 
+@pytest.mark.parametrize("value", [5e-324, 1e-300, 1e-6, "0.000001 mm"])
+def test_a_length_that_nothing_measures_is_nought(value: Any) -> None:
+    """It fits the schema, and is a 422: lengths within 1e-6 are one (contract, section 1)."""
+    lengths = Lengths("in", "in")
+    lengths.above({"width": value, "next": 2e-6}, "width", "/a")
+    lengths.above({"width": value, "next": 2e-6}, "next", "/a")
+    assert [(p.pointer, p.code) for p in lengths.problems] == [("/a/width", "length_of_nought")]
+
+
 def test_areas_and_masses_by_length() -> None:
     """2300 sq in is 2300 x 645.16 sq mm; 1 lb/in is 0.45359237 kg in 25.4 mm."""
     assert Lengths("in", "mm").area(2300) == pytest.approx(2300 * 645.16)

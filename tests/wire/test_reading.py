@@ -92,6 +92,7 @@ def test_all_that_reading_finds_is_told_at_once() -> None:
         "/kit/handrail",
         {"diameter": '0"', "height": 36, "stock": ["0'"], "kerf": 0, "max_bracket_interval": 48},
     )
+    put(document, "/kit/gate", {"hinge_gap": 0, "latch_gap": '0"', "max_leaf": "0 mm"})
     put(document, "/code", "none-such")
     kind, found = problems(document)
     assert kind is Unbuildable
@@ -103,6 +104,7 @@ def test_all_that_reading_finds_is_told_at_once() -> None:
         "/kit/picket/width",
         "/kit/handrail/diameter",
         "/kit/handrail/stock/0",
+        "/kit/gate/max_leaf",
         "/code",
     }
 
