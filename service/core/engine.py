@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from service.core.bays import BayMaker
 from service.core.code import Code
 from service.core.deck import Deck
@@ -12,6 +14,9 @@ from service.core.numbering import Numbering
 from service.core.problems import Problem, Unbuildable
 from service.core.specs import check_deck
 
+NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
+"""Faults without whose mending no bay can be made."""
+
 
 def lay_out(deck: Deck, kit: Kit, code: Code | None) -> Layout:
     """Lay out a deck by the method (contract, section 6).
@@ -21,7 +26,7 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None) -> Layout:
     problems: list[Problem] = list(check_deck(deck, kit))
     maker = BayMaker(kit, deck.unit, deck.step)
     drafts = []
-    if not any(problem.code == "infill_not_in_kit" for problem in problems):
+    if not any(problem.code in NOT_IN_KIT for problem in problems):
         for level in deck.levels:
             try:
                 drafts.append(draw_level(deck, level, kit, code, maker))

@@ -11,6 +11,7 @@ import shapely
 from service.core.bays import BayMaker, RunDraft
 from service.core.code import Code
 from service.core.corners import Join, Terminal, join_corner
+from service.core.crossing import Segment, any_meet
 from service.core.deck import Deck, Drops, Level, NoPost
 from service.core.kit import Kit
 from service.core.measure import TOUCH, Length
@@ -199,22 +200,18 @@ def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length,
 
 def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:
     """Refuse a railing line that crosses itself, rails taken from face to face."""
-    rails = []
+    rails: list[Segment] = []
+    setback = kit.post.setback
     for drawn in lines:
         for stretch in drawn.line.stretches:
             low = stretch.start.t + stretch.start.half(kit)
             high = stretch.end.t - stretch.end.half(kit)
             if high - low > TOUCH:
-                s = kit.post.setback
-                ends = drawn.side.place(low, s), drawn.side.place(high, s)
-                rails.append(shapely.LineString(ends))
-    if len(rails) < 2:
-        return
-    first, second = shapely.STRtree(rails).query(rails, predicate="intersects")
-    if any(i < j for i, j in zip(first.tolist(), second.tolist(), strict=True)):
+                rails.append((drawn.side.place(low, setback), drawn.side.place(high, setback)))
+    if any_meet(rails):
         raise unbuildable(
             level.outline.pointer,
             "railing_crosses_itself",
-            f"Set in by {math.fabs(kit.post.setback):.6g}, the railing line of level {level.id}"
+            f"Set in by {math.fabs(setback):.6g}, the railing line of level {level.id}"
             " crosses itself; part of the deck is too narrow for a railing on both sides.",
         )

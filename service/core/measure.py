@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 from typing import Final, Literal, TypeAlias
 
 Unit: TypeAlias = Literal["in", "mm"]
@@ -29,16 +30,20 @@ DEFAULT_PRECISION: Final[dict[Unit, float]] = {"in": 0.0625, "mm": 1.0}
 DECIMALS: Final[dict[Unit, int]] = {"in": 4, "mm": 3}
 
 LENGTH_TEXT: Final = (
-    r"^(?:"
-    r"[0-9]{1,5}'(?:[ -]?(?:(?:[0-9]|1[01])(?:\.[0-9]{1,6})?|(?:(?:[0-9]|1[01])[ -])?FRACTION)\")?"
-    r"|(?:[0-9]{1,6}(?:\.[0-9]{1,6})?|(?:[0-9]{1,6}[ -])?FRACTION)\""
-    r"|[0-9]{1,7}(?:\.[0-9]{1,6})? ?mm"
-    r"|[0-9]{1,4}(?:\.[0-9]{1,9})? ?m"
-    r")$"
-).replace(
-    "FRACTION",
-    r"(?:1/2|[1-3]/4|[1-7]/8|(?:[1-9]|1[0-5])/16"
-    r"|(?:[1-9]|[12][0-9]|3[01])/32|(?:[1-9]|[1-5][0-9]|6[0-3])/64)",
+    (
+        r"^(?:"
+        r"[0-9]{1,5}'(?:[ -]?(?:(?:[0-9]|1[01])(?:\.[0-9]{1,6})?|(?:(?:[0-9]|1[01])[ -])?FRACTION)INCH)?"
+        r"|(?:[0-9]{1,6}(?:\.[0-9]{1,6})?|(?:[0-9]{1,6}[ -])?FRACTION)INCH"
+        r"|[0-9]{1,7}(?:\.[0-9]{1,6})? ?mm"
+        r"|[0-9]{1,4}(?:\.[0-9]{1,9})? ?m"
+        r")$"
+    )
+    .replace("INCH", '"')
+    .replace(
+        "FRACTION",
+        r"(?:1/2|[1-3]/4|[1-7]/8|(?:[1-9]|1[0-5])/16"
+        r"|(?:[1-9]|[12][0-9]|3[01])/32|(?:[1-9]|[1-5][0-9]|6[0-3])/64)",
+    )
 )
 """The pattern of a length as text; it is published, and the parser accepts exactly it."""
 
@@ -145,6 +150,7 @@ def tape_text(value: Length, unit: Unit, step: Length) -> str:
     return _inch_text(round(mark * 64))
 
 
+@lru_cache(maxsize=1 << 16)
 def _inch_text(sixty_fourths: int) -> str:
     sign = "-" if sixty_fourths < 0 else ""
     feet, rest = divmod(abs(sixty_fourths), 12 * 64)

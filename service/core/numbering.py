@@ -28,7 +28,6 @@ from service.core.orders import list_cuts, order_glass
 from service.core.outline import EdgeSpec
 from service.core.posts import (
     PostDraft,
-    base_polygons,
     body,
     clashes,
     overhangs,
@@ -91,10 +90,9 @@ class Numbering:
         for post in new:
             self.ids[post] = f"P{len(self.ids) + 1}"
             self.posts.append(self._post(draft.level.id, post))
-        shapes = base_polygons(new)
-        past = overhangs(self.kit, draft.outline, new, shapes)
+        past = overhangs(self.kit, draft.outline, new)
         self.bases += [BaseSeen(self.ids[p], over) for p, over in zip(new, past, strict=True)]
-        for i, j, depth in clashes(new, shapes):
+        for i, j, depth in clashes(self.kit, new):
             self.clashes.append(ClashSeen((self.ids[new[i]], self.ids[new[j]]), depth))
 
     def _post(self, level: str, draft: PostDraft) -> Post:

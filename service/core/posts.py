@@ -18,6 +18,8 @@ from service.core.layout import Role
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.outline import Side
 
+_NEAR: Final = tuple((column, row) for column in (-1, 0, 1) for row in (-1, 0, 1))
+"""A cell of a grid and the cells round it."""
 ROLE_RANK: Final[dict[Role, int]] = {"line": 0, "end": 1, "gate": 2, "stair": 3, "corner": 4}
 
 
@@ -112,20 +114,7 @@ def base_span(post: PostDraft, side: Side) -> tuple[Length, Length]:
     return min(places), max(places)
 
 
-def base_polygons(posts: Sequence[PostDraft]) -> list[shapely.Polygon]:
-    """The posts' bases as shapes, made in one call."""
-    if not posts:
-        return []
-    rings = [(*post.base, post.base[0]) for post in posts]
-    return list(shapely.polygons(rings))
-
-
-def overhangs(
-    kit: Kit,
-    outline: shapely.Polygon,
-    posts: Sequence[PostDraft],
-    bases: Sequence[shapely.Polygon],
-) -> list[Length]:
+def overhangs(kit: Kit, outline: shapely.Polygon, posts: Sequence[PostDraft]) -> list[Length]:
     """How far each base reaches past what it must stand on, 0 where not at all.
 
     Surface: the deck's outline. Fascia: the post's own rim, from corner to corner.
@@ -134,19 +123,24 @@ def overhangs(
         return [_past_rim(kit, post) for post in posts]
     if not posts:
         return []
-    grown = outline.buffer(TOUCH, join_style="mitre")
-    shapely.prepare(grown)
-    inside = shapely.covers(grown, bases)
+    shapely.prepare(outline)
+    # A base whose whole circle lies within needs no closer look; most do.
+    reach = kit.post.base.width / math.sqrt(2)
+    x, y = [post.at[0] for post in posts], [post.at[1] for post in posts]
+    within = shapely.contains_xy(outline, x, y)
+    deep = shapely.distance(outline.exterior, shapely.points(x, y)) >= reach
     return [
-        0.0 if covered else _past_outline(outline, base)
-        for base, covered in zip(bases, inside, strict=True)
+        0.0 if near else _past_outline(outline, shapely.Polygon(post.base))
+        for post, near in zip(posts, (within & deep).tolist(), strict=True)
     ]
 
 
 def _past_outline(outline: shapely.Polygon, base: shapely.Polygon) -> Length:
+    if outline.covers(base):
+        return 0.0
     outside = shapely.get_coordinates(base.difference(outline))
-    reach = shapely.distance(outline, shapely.points(outside))
-    return float(max(reach, default=0.0))
+    past = float(max(shapely.distance(outline, shapely.points(outside)), default=0.0))
+    return past if past > TOUCH else 0.0
 
 
 def _past_rim(kit: Kit, post: PostDraft) -> Length:
@@ -158,20 +152,23 @@ def _past_rim(kit: Kit, post: PostDraft) -> Length:
     return past if past > TOUCH else 0.0
 
 
-def clashes(
-    posts: Sequence[PostDraft], bases: Sequence[shapely.Polygon]
-) -> list[tuple[int, int, Length]]:
-    """Pairs of posts (by index) whose bases meet, and the depth of the overlap."""
-    if len(posts) < 2:
-        return []
-    first, second = shapely.STRtree(bases).query(bases, predicate="intersects")
+def clashes(kit: Kit, posts: Sequence[PostDraft]) -> list[tuple[int, int, Length]]:
+    """Pairs of posts (by index) whose bases meet, and the depth of the overlap.
+
+    Only posts in the same or neighbouring cells of a grid as wide as two bases can meet.
+    """
+    cell = 2 * (kit.post.base.width + abs(kit.post.setback))
+    cells: dict[tuple[int, int], list[int]] = {}
     found = []
-    for i, j in sorted(zip(first.tolist(), second.tolist(), strict=True)):
-        if i < j:
-            depth = _depth(posts[i].base, posts[j].base)
-            if depth > TOUCH:
-                found.append((i, j, depth))
-    return found
+    for j, post in enumerate(posts):
+        column, row = int(post.at[0] // cell), int(post.at[1] // cell)
+        for key in _NEAR:
+            for i in cells.get((column + key[0], row + key[1]), ()):
+                depth = _depth(posts[i].base, post.base)
+                if depth > TOUCH:
+                    found.append((i, j, depth))
+        cells.setdefault((column, row), []).append(j)
+    return sorted(found)
 
 
 def _depth(one: tuple[Point, ...], two: tuple[Point, ...]) -> Length:

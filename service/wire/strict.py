@@ -28,13 +28,9 @@ LENGTHS: Final[dict[Floor, str]] = {
 }
 """The component that publishes each kind of length."""
 
-# An escaped quotation mark is no escape of ECMA-262 with flag u, which validators set.
-LENGTH: Final = LENGTH_TEXT.replace('\\"', '"')
-"""The pattern of lengths as it is published."""
-
 _ID = re.compile(ID[1:-1])
 _CONTROL = re.compile(CONTROL)
-_LENGTH = re.compile(LENGTH[1:-1])
+_LENGTH = re.compile(LENGTH_TEXT[1:-1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +195,7 @@ def length_form(floor: Floor) -> dict[str, Any]:
         ),
         "anyOf": [
             {"type": "number", **least, "maximum": limits.NUMBER},
-            {"type": "string", "pattern": LENGTH, "not": ONE_LINE},
+            {"type": "string", "pattern": LENGTH_TEXT, "not": ONE_LINE},
         ],
         "examples": [48, "12' 6 1/2\"", '78 3/8"', "2400 mm", "2.4 m"],
     }
