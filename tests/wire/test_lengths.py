@@ -13,10 +13,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.measure import Unit, parse_length
+from service.core.measure import LENGTH_TEXT, Unit, parse_length
 from service.core.problems import Unbuildable
 from service.wire.lengths import KG_PER_LB, Lengths
-from service.wire.strict import CONTROL, ID, LENGTH, length_form
+from service.wire.strict import CONTROL, ID, length_form
 
 LENGTHS = [
     *("6'", "0'", "99999'", "6'6\"", "6' 6\"", "6'-6\"", "12' 6 1/2\"", "12'-6-1/2\"", "6' 1/2\""),
@@ -53,7 +53,7 @@ NO_LENGTHS = [
 
 def test_the_pattern_in_python() -> None:
     """By whole match, as the parser has it."""
-    whole = re.compile(LENGTH.removesuffix("$") + r"\Z")
+    whole = re.compile(LENGTH_TEXT.removesuffix("$") + r"\Z")
     assert [text for text in LENGTHS if not whole.match(text)] == []
     assert [text for text in NO_LENGTHS if whole.match(text)] == []
 
@@ -109,7 +109,7 @@ def test_the_patterns_in_javascript() -> None:
     """
     ran = subprocess.run(
         [node, "-e", script],
-        input=json.dumps([[LENGTH, ID, CONTROL], texts]),
+        input=json.dumps([[LENGTH_TEXT, ID, CONTROL], texts]),
         capture_output=True,
         text=True,
         timeout=60,
