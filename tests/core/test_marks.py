@@ -175,6 +175,29 @@ def test_a_swivel_half_that_breaks_even_marks() -> None:
     assert divide_run(span, 50.0, STEP, lambda _: True, Work()) == (50.0,)
 
 
+def test_of_two_as_good_the_lesser_marks() -> None:
+    """Three bays of 120: the first post at 40 alone, the second not between 79 and 81.
+
+    79 gives spacings 40, 39, 41 and 81 gives 40, 41, 39: as even, as far from 80; so 79.
+    """
+    kept_out = ((20.0, 40.0), (40.0, 60.0), (79.0, 81.0))
+    span = Span(120.0, (1.25, 1.25), 2.5, 4.75, kept_out)
+    assert divide_run(span, 45.0, STEP, lambda _: True, Work()) == (40.0, 79.0)
+
+
+def test_a_panel_is_judged_by_the_clear_that_the_run_shares() -> None:
+    """Length 117.5625: even at 58.78125, marked 58.75, clears 56.5 and 56.5625, shared 56.5.
+
+    A panel of 54 at most with gaps of 1.25 takes a clear of 56.5 and not of 56.5625: two bays do.
+    """
+    span = Span(117.5625, (1.125, 1.125), 2.25, 4.5)
+
+    def fits(clear: float) -> bool:
+        return clear - 2.5 <= 54
+
+    assert divide_run(span, 60.0, STEP, fits, Work()) == (58.75,)
+
+
 def test_work_is_counted() -> None:
     """A search that may weigh twenty places is refused, whatever the clock says.
 

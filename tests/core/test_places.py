@@ -304,7 +304,7 @@ def test_a_turned_column_is_met_on_the_line_with_its_face_s_skew() -> None:
 
 
 def test_each_face_of_a_column_has_its_own_skew() -> None:
-    """Its left face is square to the line; its right one runs 20 across for 20 along, 45 degrees."""
+    """Its left face is square to the line; its right one runs 20 along for 20 across."""
     column = builders.obstruction(
         [(97.0, S - 10), (100.0, S - 10), (120.0, S + 10), (97.0, S + 10)]
     )
@@ -344,6 +344,58 @@ def test_a_fascia_base_keeps_off_what_stands_at_the_rim() -> None:
     assert len([run for run in layout.runs if run.edge == 0]) == 1
     for post in layout.posts:
         assert shapely.Polygon(post.base).intersection(shapely.Polygon(column.points)).area < 1e-5
+
+
+@pytest.mark.parametrize(("depth", "short"), [(9.26, False), (9.24, True)])
+def test_an_edge_too_short_for_its_posts(depth: float, short: bool) -> None:
+    """The line of an edge is two setbacks shorter, 7, and two half posts, 2.25, must fit."""
+    if not short:
+        assert laid(rectangle(200, depth)).small_stretches
+        return
+    with pytest.raises(Unbuildable) as refused:
+        laid(rectangle(200, depth))
+    assert {problem.code for problem in refused.value.problems} == {"too_short_for_posts"}
+    assert len(refused.value.problems) == 2
+
+
+def test_a_neck_too_narrow_for_two_railings() -> None:
+    """Two squares joined by a neck 100 long: set in by 3.5, lines of a neck under 7 change places.
+
+    A neck of 16 leaves 9 between the lines, room for two bases of 4.5.
+    """
+
+    def dumbbell(neck: float) -> tuple[Point, ...]:
+        low, high = 50 - neck / 2, 50 + neck / 2
+        left = [(100.0, high), (100.0, 100.0), (0.0, 100.0), (0.0, 0.0), (100.0, 0.0), (100.0, low)]
+        right = [(300 - x, 100 - y) for x, y in left]
+        return (*left, *right)
+
+    assert laid(dumbbell(16)).runs
+    for neck in (6, 4):
+        with pytest.raises(Unbuildable) as refused:
+            laid(dumbbell(neck))
+        assert {problem.code for problem in refused.value.problems} == {"railing_crosses_itself"}
+
+
+def test_a_clockwise_deck_is_numbered_edge_by_edge_as_the_caller_has_them() -> None:
+    """Runs R1 to R4 on edges 0 to 3, each from its counter-clockwise end, posts along each."""
+    layout = laid(rectangle(200, 100)[::-1])
+    assert [(run.id, run.edge) for run in layout.runs] == [(f"R{n + 1}", n) for n in range(4)]
+    places = {post.id: post.at for post in layout.posts}
+    # Caller's edge 0 runs from (0, 100) to (200, 100); counter-clockwise it begins at x = 196.5.
+    first = layout.runs[0]
+    assert places["P1"] == pytest.approx((200 - S, 100 - S))
+    assert (first.start, first.end) == ("P1", f"P{len(first.marks)}")
+    assert [bay.run for bay in layout.bays] == sorted(bay.run for bay in layout.bays)
+
+
+def test_a_fascia_base_in_plan() -> None:
+    """From the rim out to the post's outer face, 2.25 + 1.25 = 3.5, and 4 along the rim."""
+    layout = laid(rectangle(200, 100), FASCIA, openings=(opening(0, 60, 40),))
+    post = next(post for post in layout.posts if post.role == "stair")
+    assert post.at == pytest.approx((58.75, -2.25))
+    assert shapely.Polygon(post.base).bounds == pytest.approx((56.75, -3.5, 60.75, 0.0))
+    assert shapely.Polygon(post.base).area == pytest.approx(4 * 3.5)
 
 
 TANGLES = {

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from service.core.kit import RailSupport, Weep
 from service.core.underside import place_supports, place_weeps
+from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.independent import weep_row
 
@@ -128,3 +129,37 @@ def test_a_tie_between_two_marks_goes_toward_mid_bay() -> None:
 def test_no_hole_where_the_whole_rail_is_taken() -> None:
     """A block as long as the rail leaves no free mark: no hole, and the row is not complete."""
     assert place_weeps(0, 10, Weep(0.25, 30.0), 1, [(5.0, 6.0)], 5, 0.0625) == ((), False)
+
+
+@pytest.mark.parametrize("infill", ["picket", "glass"])
+def test_holes_of_whole_bays(infill: str) -> None:
+    """An outline with two corners cut off: swivel ends, whose allowance is not the other end's.
+
+    Everything in a bay's bottom rail is put where the layout has it: supports, pickets, and
+    blocks counted from the panel's own end, a side gap in from the face.
+    """
+    outline = ((0, 0), (150, 0), (190, 40), (190, 133), (150, 160), (0, 160))
+    kit = builders.SURFACE
+    assert kit.weep is not None
+    assert kit.rail_support is not None
+    assert kit.picket is not None
+    assert kit.glass is not None
+    radius, most = Fraction(kit.weep.diameter) / 2, Fraction(kit.weep.max_interval)
+    bays = builders.laid(outline, infill=infill).bays
+    assert len({bay.ends for bay in bays}) >= 3
+    for bay in {(bay.clear, bay.ends): bay for bay in bays}.values():
+        foot, thin = Fraction(kit.rail_support.width) / 2, Fraction(kit.picket.width) / 2
+        obstacles = [(Fraction(at), foot) for at in bay.rail_supports]
+        obstacles += [(Fraction(at), thin) for at in (bay.pickets.centres if bay.pickets else ())]
+        for at in bay.glass.blocks if bay.glass else ():
+            gap = Fraction(bay.glass.side_gap if bay.glass else 0)
+            obstacles.append((gap + Fraction(at), Fraction(kit.glass.block.length) / 2))
+        start = Fraction(kit.rails[bay.infill].bottom.end_allowance[bay.ends[0]])
+        rail, middle = Fraction(bay.bottom_cut), Fraction(bay.clear) / 2
+        count = max(2 if bay.glass else 1, -(-rail // most) - 1)
+        rows = [
+            weep_row(start, rail, radius, most, n, obstacles, middle, STEP)
+            for n in range(count, count + 3)
+        ]
+        expected = next(r for r in rows if len(r) >= count and holds(start, rail, r, most))
+        assert list(bay.weep_holes) == pytest.approx([float(hole) for hole in expected])
