@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+from typing import TypeAlias
 
 from service.core import limits
-from service.core.cuts import cut_rail, infill_height, share_clears
+from service.core.cuts import cut_rail, infill_height, share_unmeasured
+from service.core.deck import SiteMeasure
 from service.core.glass import panel_fits, place_panel
 from service.core.kit import End, Kit, Rails
 from service.core.layout import Glass, Pickets
@@ -18,16 +21,24 @@ from service.core.problems import Problem, TooLarge, unbuildable
 from service.core.stretches import Stretch
 from service.core.underside import place_supports, place_weeps
 
+RunKey: TypeAlias = tuple[str, int | str, int]
+"""Level, edge number and stretch along it; or flight, hand and 0."""
+BayKey: TypeAlias = tuple[RunKey, int]
+
 
 @dataclass(frozen=True, slots=True)
 class BayDraft:
-    """A bay before it has a number. index: its place in its run; railed bays alone are drafted."""
+    """A bay before it has a number. index: its place in its run; railed bays alone are drafted.
+
+    measured: its clear openings at the top and the bottom rail, where they were measured.
+    """
 
     index: int
     centres: Length
     clear: Length
     ends: tuple[End, End]
     fill: Fill
+    measured: tuple[Length, Length] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +58,10 @@ class Fill:
 class RunDraft:
     """A run before it has a number. marks: the run's start, the inner posts, the run's end.
 
-    small: clears of bays that are too small to rail, left open.
+    small: clears of bays that are too small to rail, left open. key: which run it is.
     """
 
+    key: RunKey
     stretch: Stretch
     marks: tuple[Length, ...]
     bays: tuple[BayDraft, ...]
@@ -66,6 +78,7 @@ class BayMaker:
     work: Work = field(default_factory=Work)
     bays_left: int = limits.BAYS
     places_left: int = limits.PLACES
+    measures: Mapping[BayKey, SiteMeasure] = field(default_factory=dict)
     fills: dict[tuple[object, ...], Fill] = field(default_factory=dict)
 
     def check_height(self, spec: EdgeSpec, pointer: str) -> None:
@@ -78,8 +91,40 @@ class BayMaker:
                 f" rails and the {self.kit.bottom_gap:.6g} under them.",
             )
 
+    def measure_of(
+        self, key: BayKey, room: Length, centres: Length
+    ) -> tuple[Length, Length] | None:
+        """What was measured in a bay, at the top and at the bottom rail.
+
+        Refuses a clear opening as long as the bay's centres, or too short for its rails and
+        infill to have a size (room); both along the rail.
+        """
+        measure = self.measures.get(key)
+        if measure is None:
+            return None
+        for name, value in (("top", measure.clear_top), ("bottom", measure.clear_bottom)):
+            if value >= centres - TOUCH:
+                raise unbuildable(
+                    f"{measure.pointer}/clear_{name}",
+                    "measure_too_long",
+                    f"Bay {measure.bay} cannot be {value:.6g} clear: its posts stand"
+                    f" {centres:.6g} apart, centre to centre.",
+                )
+            if value < room - TOUCH:
+                raise unbuildable(
+                    f"{measure.pointer}/clear_{name}",
+                    "measure_too_short",
+                    f"Bay {measure.bay} at {value:.6g} clear leaves its rails and infill no"
+                    f" size; they need {room:.6g} at least.",
+                )
+        return measure.clear_top, measure.clear_bottom
+
     def make_run(
-        self, spec: EdgeSpec, stretch: Stretch, forbidden: Sequence[tuple[Length, Length]]
+        self,
+        key: RunKey,
+        spec: EdgeSpec,
+        stretch: Stretch,
+        forbidden: Sequence[tuple[Length, Length]],
     ) -> RunDraft:
         """Marks and bays of a stretch; forbidden: along its side, where no centre may lie."""
         kit = self.kit
@@ -91,17 +136,20 @@ class BayMaker:
             base=kit.post.base.width,
             forbidden=tuple((low - start, high - start) for low, high in forbidden),
         )
-        least = self._least_clear(spec, stretch)
-        if span.even_clear(1) < least:
-            marks = (0.0, span.length)
-            return RunDraft(stretch, marks, (), (max(0.0, span.even_clear(1)),))
+        if span.even_clear(1) < self._least_clear(spec, stretch):
+            return self.make_single(key, spec, stretch, span)
         inner = self._divide(spec, span, stretch.pointer)
-        return self._fill_run(spec, stretch, span, inner, least)
+        return self._fill_run(key, spec, stretch, span, inner)
+
+    def make_single(self, key: RunKey, spec: EdgeSpec, stretch: Stretch, span: Span) -> RunDraft:
+        """A run of one bay, or of none where it is too small to rail."""
+        self.bays_left -= 1
+        return self._fill_run(key, spec, stretch, span, ())
 
     def _divide(self, spec: EdgeSpec, span: Span, pointer: str) -> tuple[Length, ...]:
         most = self.kit.max_centres[spec.infill]
         try:
-            fits = self._panel_test(spec)
+            fits = self.panel_test(spec)
             inner = divide_run(span, most, self.step, fits, self.work, self.bays_left)
         except NoMarks:
             raise unbuildable(
@@ -114,7 +162,8 @@ class BayMaker:
         self.bays_left -= len(inner) + 1
         return inner
 
-    def _panel_test(self, spec: EdgeSpec) -> Callable[[Length], bool]:
+    def panel_test(self, spec: EdgeSpec) -> Callable[[Length], bool]:
+        """Whether a panel for a clear opening is within the kit's size, for this edge."""
         glass = self.kit.glass
         if spec.infill == "picket" or glass is None:
             return lambda clear: True
@@ -123,15 +172,18 @@ class BayMaker:
 
     def _fill_run(
         self,
+        key: RunKey,
         spec: EdgeSpec,
         stretch: Stretch,
         span: Span,
         inner: tuple[Length, ...],
-        least: Length,
     ) -> RunDraft:
+        least = self._least_clear(spec, stretch)
         marks = (0.0, *inner, span.length)
         clears = [round(clear, 9) for clear in span.clears(inner)]
-        shared = share_clears(clears, self.step)
+        room = self._room(spec, stretch)
+        taken = [self.measure_of((key, i), room, b - a) for i, (a, b) in enumerate(pairwise(marks))]
+        shared = share_unmeasured(clears, taken, self.step)
         last = len(clears) - 1
         bays, small = [], []
         outer = stretch.start.end(self.kit), stretch.end.end(self.kit)
@@ -140,12 +192,25 @@ class BayMaker:
                 outer[0] if i == 0 else "socket",
                 outer[1] if i == last else "socket",
             )
-            if shared[i] < least:
-                small.append(clear)
-                continue
-            fill = self._fill(spec, clear, shared[i], ends)
-            bays.append(BayDraft(i, marks[i + 1] - marks[i], clear, ends, fill))
-        return RunDraft(stretch, marks, tuple(bays), tuple(small))
+            centres, measured = marks[i + 1] - marks[i], taken[i]
+            if measured is not None:
+                fill = self._fill_measured(spec, measured, ends)
+                wider = max(measured) - clear
+                bays.append(BayDraft(i, centres + wider, min(measured), ends, fill, measured))
+            elif shared[i] < least:
+                small.append(max(0.0, clear))
+            else:
+                fill = self._fill(spec, clear, shared[i], ends)
+                bays.append(BayDraft(i, centres, clear, ends, fill))
+        return RunDraft(key, stretch, marks, tuple(bays), tuple(small))
+
+    def _fill_measured(
+        self, spec: EdgeSpec, measured: tuple[Length, Length], ends: tuple[End, End]
+    ) -> Fill:
+        """Each rail from its own measure; the infill, and all else, from the lesser."""
+        rails, least = self._rails(spec), min(measured)
+        fill = self._new_fill(spec, least, least, ends, measured[1])
+        return replace(fill, top_cut=cut_rail(measured[0], rails.top, ends, self.step))
 
     def _rails(self, spec: EdgeSpec) -> Rails:
         return self.kit.rails[spec.infill]
@@ -159,6 +224,10 @@ class BayMaker:
 
     def _least_clear(self, spec: EdgeSpec, stretch: Stretch) -> Length:
         """Below this a bay can't be railed: the kit's least, and room for rails and a panel."""
+        return max(self.kit.least_bay, self._room(spec, stretch)) - TOUCH
+
+    def _room(self, spec: EdgeSpec, stretch: Stretch) -> Length:
+        """Clear below which rails and infill have no size."""
         kit = self.kit
         room = self.step
         ends = stretch.start.end(kit), stretch.end.end(kit)
@@ -166,16 +235,21 @@ class BayMaker:
             room = max(room, sum(rail.end_allowance[end] for end in ends) + self.step)
         if spec.infill == "glass" and kit.glass is not None:
             room = max(room, 2 * kit.glass.side_gap + self.step)
-        return max(kit.least_bay, room) - TOUCH
+        return room
 
     def _fill(self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]) -> Fill:
         key = (spec.infill, spec.pane, spec.height, clear, shared, ends)
         fill = self.fills.get(key)
         if fill is None:
             fill = self.fills[key] = self._new_fill(spec, clear, shared, ends)
-        pickets = fill.pickets.count if fill.pickets else 0
-        self._spend_places(pickets + len(fill.rail_supports) + len(fill.weep_holes))
+        self.count_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
         return fill
+
+    def count_fill(
+        self, pickets: Pickets | None, supports: Sequence[Length], holes: Sequence[Length]
+    ) -> None:
+        """Take a bay's places off the document's share."""
+        self._spend_places((pickets.count if pickets else 0) + len(supports) + len(holes))
 
     def _spend_places(self, count: int) -> None:
         self.places_left -= count
@@ -192,12 +266,18 @@ class BayMaker:
             )
 
     def _new_fill(
-        self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]
+        self,
+        spec: EdgeSpec,
+        clear: Length,
+        shared: Length,
+        ends: tuple[End, End],
+        bottom_clear: Length | None = None,
     ) -> Fill:
         rails = self._rails(spec)
         self._check_places(spec, shared, clear)
         top = cut_rail(shared, rails.top, ends, self.step)
-        bottom = cut_rail(shared, rails.bottom, ends, self.step)
+        below = shared if bottom_clear is None else bottom_clear
+        bottom = cut_rail(below, rails.bottom, ends, self.step)
         pickets, glass = self._infill(spec, clear, shared, ends)
         supports: tuple[Length, ...] = ()
         if self.kit.rail_support is not None:
@@ -205,6 +285,18 @@ class BayMaker:
         start = rails.bottom.end_allowance[ends[0]]
         holes, complete = self._weeps(clear, start, bottom, supports, pickets, glass)
         return Fill(top, bottom, supports, holes, complete, pickets, glass)
+
+    def least_leaf(self, spec: EdgeSpec) -> Length:
+        """Below this a gate's leaf can't be made."""
+        room = 2 * self.kit.glass.side_gap if spec.infill == "glass" and self.kit.glass else 0.0
+        return max(room, self.step) + self.step - TOUCH
+
+    def fill_leaf(self, spec: EdgeSpec, width: Length) -> tuple[Pickets | None, Glass | None]:
+        """Infill of a gate's leaf, as of a bay of that clear width; spacers are not used in it."""
+        pickets, glass = self._infill(spec, width, width, ("wall", "wall"))
+        pickets = replace(pickets, spacers=()) if pickets is not None else None
+        self.count_fill(pickets, (), ())
+        return pickets, glass
 
     def _check_places(self, spec: EdgeSpec, shared: Length, clear: Length) -> None:
         """Count before placing, so that a kit of a hair's gap costs nothing."""

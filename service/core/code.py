@@ -12,7 +12,8 @@ from typing import Final, Literal, TypeAlias
 from service.core.deck import Drops
 from service.core.measure import TOUCH, Length
 
-FigureKind: TypeAlias = Literal["length", "words"]
+FigureKind: TypeAlias = Literal["length", "degrees", "count", "words"]
+"""What a figure's value is. Only a length has a unit of its own and is converted."""
 Reads: TypeAlias = Literal["at_least", "at_most", "less_than", "more_than", "binds"]
 """How a text reads at its figure. `more_than` 30: 30 itself is not over; `binds`: no number."""
 
@@ -22,6 +23,34 @@ FIGURES: Final[dict[str, tuple[FigureKind, str]]] = {
     "guard_height": ("length", "least height of a guard above the walking surface"),
     "opening_sphere": ("length", "sphere that no opening in a guard may let through"),
     "geometry_applies_to": ("words", "which guards the height and opening figures bind"),
+    "guard_height_stair": (
+        "length",
+        "least height of a guard on a flight, plumb above the line of nosings",
+    ),
+    "opening_sphere_stair": (
+        "length",
+        "sphere that no opening in the guard of a flight may let through",
+    ),
+    "stair_triangle_sphere": (
+        "length",
+        "sphere that the triangle of riser, tread and bottom rail may not let through",
+    ),
+    "riser_min": ("length", "least height of a riser"),
+    "riser_max": ("length", "greatest height of a riser"),
+    "riser_uniformity": ("length", "greatest difference between two risers of one flight"),
+    "going_min": ("length", "least going of a tread, nosing to nosing in plan"),
+    "going_max": ("length", "greatest going of a tread, nosing to nosing in plan"),
+    "risers_and_going_min": ("length", "least sum of two risers and a going"),
+    "risers_and_going_max": ("length", "greatest sum of two risers and a going"),
+    "pitch_max": ("degrees", "steepest pitch of a flight, in degrees from level"),
+    "stair_width": ("length", "least clear width of a flight"),
+    "handrail_required_risers": ("count", "risers from which a flight needs a handrail"),
+    "handrail_both_sides_width": (
+        "length",
+        "clear width from which a flight needs a handrail on both sides",
+    ),
+    "handrail_height_min": ("length", "least height of a handrail above the line of nosings"),
+    "handrail_height_max": ("length", "greatest height of a handrail above the line of nosings"),
 }
 """Every figure that a code document may state: what kind of value, and what it is."""
 
@@ -50,10 +79,10 @@ class Figure:
     amended: bool = False
     published: Length | str | None = None
 
-    def length(self) -> Length:
-        """The value of a figure of kind `length`."""
+    def length(self) -> float:
+        """The value of a figure that is a number: a length, degrees or a count by its kind."""
         if isinstance(self.value, str):
-            raise TypeError(f"{self.cite} is words, not a length")
+            raise TypeError(f"{self.cite} is words, not a number")
         return self.value
 
     def at(self, drops: Drops) -> Figure:

@@ -97,24 +97,28 @@ def _guard_meets_guard(
     on_arriving = _place(arriving, reach, at_end=True)
     on_leaving = _place(leaving, reach, at_end=False)
     square_to_arriving = arriving.length >= leaving.length - step - TOUCH
-    skews, turned = _corner_stance(arriving, leaving, turn, square_to_arriving)
+    headings = arriving.heading, leaving.heading
+    skews, turned = corner_stance(headings, turn, square_to_arriving)
     held_by = (arriving, on_arriving) if square_to_arriving else (leaving, on_leaving)
     role: Role = "line" if bend else "corner"
     post = post_at_corner(kit, *held_by, turned, role, bracketed=outside_rim)
     return Join(Terminal(on_arriving, post, skews[0]), Terminal(on_leaving, post, skews[1]))
 
 
-def _corner_stance(
-    arriving: Side, leaving: Side, turn: Degrees, square_to_arriving: bool
+def corner_stance(
+    headings: tuple[Degrees, Degrees], turn: Degrees, square_to_arriving: bool
 ) -> tuple[tuple[Degrees, Degrees], Degrees]:
-    """Skews of the arriving and the leaving bay at a corner post, and how the post is turned."""
+    """Skews of the arriving and the leaving bay at a corner post, and how the post is turned.
+
+    headings: of the arriving and the leaving bay.
+    """
     size = abs(turn)
     if size < HALF_WAY_BELOW - TOUCH:
-        return (size / 2, size / 2), quarter(arriving.heading + turn / 2)
+        return (size / 2, size / 2), quarter(headings[0] + turn / 2)
     other = size - 90 if size >= STEEP else min(size, abs(90 - size))
     if square_to_arriving:
-        return (0.0, other), quarter(arriving.heading)
-    return (other, 0.0), quarter(leaving.heading)
+        return (0.0, other), quarter(headings[0])
+    return (other, 0.0), quarter(headings[1])
 
 
 def _lone_end(kit: Kit, side: Side, other: Side, turn: Degrees, at_end: bool) -> Terminal:

@@ -27,6 +27,22 @@ def share_clears(clears: Sequence[Length], step: Length) -> list[Length]:
     return [max(size for size in sizes if size <= clear) for clear in clears]
 
 
+def share_unmeasured(
+    clears: Sequence[Length], measured: Sequence[object | None], step: Length
+) -> list[Length]:
+    """As share_clears, among the bays that were not measured; a measured one keeps its own.
+
+    >>> share_unmeasured([55.875, 55.9375, 55.875], [(55.8, 55.8), None, None], 0.0625)
+    [55.875, 55.875, 55.875]
+    >>> share_unmeasured([55.875, 55.9375, 55.9375], [(55.8, 55.8), None, None], 0.0625)
+    [55.875, 55.9375, 55.9375]
+    """
+    shared = iter(
+        share_clears([c for c, m in zip(clears, measured, strict=True) if m is None], step)
+    )
+    return [next(shared) if m is None else c for c, m in zip(clears, measured, strict=True)]
+
+
 def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) -> Length:
     """A rail's cut: the shared clear less its allowance at each end, floored to a mark.
 

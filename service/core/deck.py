@@ -14,6 +14,7 @@ from service.core.measure import Degrees, Length, Point, Unit
 Infill: TypeAlias = Literal["picket", "glass"]
 Condition: TypeAlias = Literal["guard", "wall", "open"]
 WallEnd: TypeAlias = Literal["bracket", "post"]
+Hand: TypeAlias = Literal["left", "right"]
 Use: TypeAlias = Literal["stair", "gate", "passage"]
 
 
@@ -82,6 +83,7 @@ class Edge:
     height: Length | None = None
     drops: Drops = Drops()
     wall_end: WallEnd | None = None
+    arc_rise: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +132,51 @@ class Level:
     openings: tuple[Opening, ...] = ()
     obstructions: tuple[Obstruction, ...] = ()
     no_post: tuple[NoPost, ...] = ()
+    framing: Framing | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Framing:
+    """Joists and rim of a level. first_joist: the outline's least place across them to a centre."""
+
+    joist_direction: Degrees
+    joist_spacing: Length
+    first_joist: Length
+    joist_width: Length
+    rim_width: Length
+    pointer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stair:
+    """A straight flight down from an opening. opening: "level/opening".
+
+    guards, handrail: sides as seen going up.
+    """
+
+    id: str
+    opening: str
+    rise: Length
+    risers: int
+    going: Length
+    pointer: str
+    nosing: Length = 0.0
+    guards: tuple[Hand, ...] = ()
+    infill: Infill | None = None
+    height: Length | None = None
+    foot_post: Literal["tread", "ground"] = "tread"
+    handrail: tuple[Hand, ...] = ()
+    to_level: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SiteMeasure:
+    """A clear opening as measured after the posts stand, at the top and at the bottom rail."""
+
+    bay: str
+    clear_top: Length
+    clear_bottom: Length
+    pointer: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,4 +197,6 @@ class Deck:
     guard: Guard
     levels: tuple[Level, ...]
     title: str = ""
+    stairs: tuple[Stair, ...] = ()
+    site_measures: tuple[SiteMeasure, ...] = ()
     kit_pointer: str = "/kit"

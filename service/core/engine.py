@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.core.bays import BayMaker
+from service.core.bays import BayKey, BayMaker
 from service.core.code import Code
-from service.core.deck import Deck
+from service.core.deck import Deck, SiteMeasure
+from service.core.flights import draw_flights
 from service.core.kit import Kit
 from service.core.layout import Layout
-from service.core.level import draw_level
+from service.core.level import draw_level, see_neighbours
+from service.core.measure import Length
 from service.core.numbering import Numbering
 from service.core.problems import Problem, Unbuildable
 from service.core.specs import check_deck
@@ -21,17 +23,61 @@ NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
 def lay_out(deck: Deck, kit: Kit, code: Code | None) -> Layout:
     """Lay out a deck by the method (contract, section 6).
 
+    Where bays were measured, the deck is laid out once to find them and again to cut them.
     Raises Unbuildable with all that can be found, TooLarge over a published limit.
     """
-    problems: list[Problem] = list(check_deck(deck, kit))
-    maker = BayMaker(kit, deck.unit, deck.step)
-    drafts = []
-    if not any(problem.code in NOT_IN_KIT for problem in problems):
-        for level in deck.levels:
-            try:
-                drafts.append(draw_level(deck, level, kit, code, maker))
-            except Unbuildable as refusal:
-                problems.extend(refusal.problems)
+    problems = list(check_deck(deck, kit))
+    if any(problem.code in NOT_IN_KIT for problem in problems):
+        raise Unbuildable(problems)
+    layout, keys = _draw(deck, kit, code, problems, {})
+    if not deck.site_measures:
+        return layout
+    return _draw(deck, kit, code, [], _match_measures(deck, keys))[0]
+
+
+def _draw(
+    deck: Deck,
+    kit: Kit,
+    code: Code | None,
+    problems: list[Problem],
+    measures: dict[BayKey, SiteMeasure],
+) -> tuple[Layout, dict[str, BayKey]]:
+    maker = BayMaker(kit, deck.unit, deck.step, measures=measures)
+    levels = []
+    for level in deck.levels:
+        try:
+            levels.append(draw_level(deck, level, kit, code, maker))
+        except Unbuildable as refusal:
+            problems.extend(refusal.problems)
     if problems:
         raise Unbuildable(problems)
-    return Numbering(kit).number(drafts)
+    levels = see_neighbours(levels, deck.unit)
+    flights = draw_flights(deck, kit, levels, maker, _stair_height(code))
+    numbering = Numbering(kit, maker)
+    return numbering.number(levels, flights), numbering.keys
+
+
+def _stair_height(code: Code | None) -> Length | None:
+    figure = code.figure("guard_height_stair") if code is not None else None
+    return None if figure is None else figure.length()
+
+
+def _match_measures(deck: Deck, keys: dict[str, BayKey]) -> dict[BayKey, SiteMeasure]:
+    """Which bay each measure is of. Refuses bays that aren't there and bays measured twice."""
+    problems: list[Problem] = []
+    matched: dict[BayKey, SiteMeasure] = {}
+    for measure in deck.site_measures:
+        key = keys.get(measure.bay)
+        pointer = f"{measure.pointer}/bay"
+        if key is None:
+            has = f"B1 to B{len(keys)}" if keys else "none"
+            message = f"There is no bay {measure.bay[:40]}; this deck has {has}."
+            problems.append(Problem(pointer, "no_such_bay", message))
+        elif key in matched:
+            message = f"Bay {measure.bay} is measured twice."
+            problems.append(Problem(pointer, "given_twice", message))
+        else:
+            matched[key] = measure
+    if problems:
+        raise Unbuildable(problems)
+    return matched

@@ -52,7 +52,8 @@ def weigh(area_square_metres: Area, nominal_mm: float) -> float:
     return area_square_metres * nominal_mm * MASS_PER_MM
 
 
-def _surface(width: Length, height: Length, nominal_mm: float, unit: Unit) -> tuple[Area, Mass]:
+def panel_area(width: Length, height: Length, nominal_mm: float, unit: Unit) -> tuple[Area, Mass]:
+    """Area in sq ft or m2 and mass in lb or kg; a raked panel's width is in plan."""
     mm = MM_PER_IN if unit == "in" else 1.0
     square_metres = width * height * mm * mm / 1e6
     mass = weigh(square_metres, nominal_mm)
@@ -76,7 +77,7 @@ def place_panel(
     or kg.
     """
     width = panel_width(shared, kit, step)
-    area, mass = _surface(width, height, kit.panes[pane].nominal_mm, unit)
+    area, mass = panel_area(width, height, kit.panes[pane].nominal_mm, unit)
     return Glass(
         width=width,
         height=height,

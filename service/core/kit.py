@@ -121,6 +121,26 @@ class Weep:
 
 
 @dataclass(frozen=True, slots=True)
+class HandrailKit:
+    """A round handrail. height: above the line of nosings."""
+
+    diameter: Length
+    height: Length
+    stock: tuple[Length, ...]
+    kerf: Length
+    max_bracket_interval: Length
+
+
+@dataclass(frozen=True, slots=True)
+class GateKit:
+    """A gate's gaps at its posts, and its widest leaf."""
+
+    hinge_gap: Length
+    latch_gap: Length
+    max_leaf: Length
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """The yard's own words for a role."""
 
@@ -150,4 +170,8 @@ class Kit:
     rail_support: RailSupport | None
     weep: Weep | None
     parts: dict[str, Part]
+    stair_bottom_gap: Length | None = None
+    out_of_plumb: Length | None = None
+    handrail: HandrailKit | None = None
+    gate: GateKit | None = None
     pointer: str = "/kit"

@@ -10,11 +10,34 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from service.core.deck import Condition, Drops, Infill, Use
+from service.core.deck import Condition, Drops, Hand, Infill, Use
 from service.core.kit import End
 from service.core.measure import Area, Degrees, Length, Mass, Point
 
 Role: TypeAlias = Literal["end", "corner", "line", "stair", "gate"]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A piece of blocking. between: the joists it stands between, None for the rim.
+
+    at: its place along the joists; direction: degrees from +x, 0 to 180.
+    """
+
+    between: tuple[int | None, int | None]
+    at: Length
+    length: Length
+    direction: Degrees
+
+
+@dataclass(frozen=True, slots=True)
+class PostFraming:
+    """lands_on: what each fixing goes into, or `none`. spare: a move along its run, toward its
+    end, that would spare the blocking, None where none within reach does."""
+
+    lands_on: tuple[str, ...]
+    blocking: tuple[Block, ...]
+    spare: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +58,8 @@ class Post:
     stock_height: Length | None
     base: tuple[Point, ...]
     parts: tuple[str, ...] = ()
+    flight: str | None = None
+    framing: PostFraming | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +76,7 @@ class Run:
     end: str | None
     length: Length
     marks: tuple[Length, ...]
+    flight: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +122,27 @@ class Glass:
 
 
 @dataclass(frozen=True, slots=True)
+class Rake:
+    """What a bay of a flight has beside a level one. Clears and centres of the bay are plan.
+
+    pitch: of the flight. centres_slope, clear_slope: along the slope. top_blank, bottom_blank:
+    rail length before its ends are cut to the pitch; picket_blank likewise. end_cut: between
+    the plumb end and the rail's length. falls: as seen from outside the flight.
+    end_block: how far along the panel's lower edge, from its first end, it is kept from sliding.
+    """
+
+    pitch: Degrees
+    centres_slope: Length
+    clear_slope: Length
+    top_blank: Length
+    bottom_blank: Length
+    picket_blank: Length | None
+    end_cut: Degrees
+    falls: Hand
+    end_block: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Bay:
     """One opening between two posts (or a wall face and a post) with its rails and infill.
 
@@ -123,6 +170,9 @@ class Bay:
     weep_complete: bool
     pickets: Pickets | None
     glass: Glass | None
+    measured: bool = False
+    flight: str | None = None
+    rake: Rake | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +194,100 @@ class OpeningBuilt:
     hinge_post: str | None = None
     latch_post: str | None = None
     opens: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GateBuilt:
+    """A gate. opening: "level/opening"; hits: what its leaf would swing into; flight: the one
+    that goes down from it."""
+
+    opening: str
+    width: Length
+    height: Length
+    rail_cut: Length
+    infill: Infill
+    pickets: Pickets | None
+    glass: Glass | None
+    hinge_post: str | None
+    latch_post: str | None
+    opens: str
+    hits: tuple[str, ...]
+    flight: str | None
+    drops: Drops
+
+
+@dataclass(frozen=True, slots=True)
+class Handrail:
+    """A handrail beside a flight. length: along the slope, top nosing to lowest nosing.
+
+    brackets: places from its upper end, along the slope. height: above the line of nosings.
+    """
+
+    hand: Hand
+    length: Length
+    height: Length
+    brackets: tuple[Length, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FlightBuilt:
+    """A flight as built. drop: what its rise must come to, None where not given.
+
+    outside_width: what a guard needs beside the clear width, to its bases' outer edge;
+    into_width: how far its bases reach into the clear width. triangle: diameter of the largest
+    circle between riser, tread and bottom rail, None without a guard.
+    """
+
+    id: str
+    level: str
+    opening: str
+    rise: Length
+    risers: int
+    riser: Length
+    going: Length
+    nosing: Length
+    pitch: Degrees
+    clear_width: Length
+    guards: tuple[Hand, ...]
+    height: Length
+    posts: tuple[str, ...]
+    bays: tuple[str, ...]
+    handrails: tuple[Handrail, ...]
+    outside_width: Length
+    into_width: Length
+    triangle: Length | None
+    drop: Length | None
+    to_level: str | None
+    drops: Drops
+
+
+@dataclass(frozen=True, slots=True)
+class HeadSeen:
+    """Where a raked rail meets the level one: tops of both at the head post's centre."""
+
+    flight: str
+    post: str
+    level_height: Length
+    raked_height: Length
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureSeen:
+    """A bay as measured after the posts stood."""
+
+    bay: str
+    clear_top: Length
+    clear_bottom: Length
+
+
+@dataclass(frozen=True, slots=True)
+class ArcSeen:
+    """A chord on a bowed edge. middle: its middle from the deck's edge, over the deck (surface)
+    or off it (fascia); least: what the rail needs there."""
+
+    run: str
+    middle: Length
+    least: Length
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,13 +357,17 @@ class SmallStretchSeen:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A row of the cut list: equal pieces of a part. end_cuts: degrees to the length."""
+    """A row of the cut list: equal pieces of a part. end_cuts: degrees to the length.
+
+    blank: what a piece with raked ends, which are parallel, is cut from.
+    """
 
     part: str
     length: Length
     count: int
     end_cuts: tuple[Degrees, Degrees]
     bays: tuple[str, ...]
+    blank: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,6 +382,7 @@ class Panel:
     area: Area
     mass: Mass
     bays: tuple[str, ...]
+    measured: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,3 +402,8 @@ class Layout:
     clashes: tuple[ClashSeen, ...]
     gaps: tuple[GapSeen, ...]
     small_stretches: tuple[SmallStretchSeen, ...]
+    flights: tuple[FlightBuilt, ...] = ()
+    heads: tuple[HeadSeen, ...] = ()
+    measures: tuple[MeasureSeen, ...] = ()
+    arcs: tuple[ArcSeen, ...] = ()
+    gates: tuple[GateBuilt, ...] = ()

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import shapely
 
+from service.core.arc_corners import chord_turn, is_bent, join_bent, line_end, opening_spans
+from service.core.arc_runs import make_arc_runs
+from service.core.arcs import ArcSide, bend_side
 from service.core.bays import BayMaker, RunDraft
 from service.core.code import Code
 from service.core.corners import Join, Terminal, join_corner
 from service.core.crossing import Segment, any_meet
 from service.core.deck import Deck, Drops, Level, NoPost
 from service.core.kit import Kit
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, Degrees, Length, Point, Unit, convert
+from service.core.neighbours import BEYOND, Reach, Surface, check_overlaps, drops_along, worst
 from service.core.outline import EdgeSpec, Plan, Side, join_sides, read_outline
 from service.core.posts import PostDraft, base_reach, base_span
 from service.core.problems import Problem, Unbuildable, unbuildable
@@ -35,8 +39,12 @@ class LineDraft:
         return self.line.side
 
     def terminals(self) -> Iterator[Terminal]:
-        """Every terminal in use."""
-        return self.line.terminals()
+        """Every terminal in use: of runs and of openings."""
+        for run in self.runs:
+            yield run.stretch.start
+            yield run.stretch.end
+        for node in self.line.openings:
+            yield from (terminal for terminal in node.sides if terminal is not None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +60,44 @@ class LevelDraft:
     outline: shapely.Polygon
     lines: tuple[LineDraft, ...]
     pairs: tuple[tuple[Terminal, Terminal, Drops], ...]
+    reaches: tuple[tuple[Reach, ...], ...] = ()
+
+    def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
+        """The drops of the deepest stretch beyond a part of a side."""
+        worst_found = side.spec.drops
+        found = []
+        for spec, offset in zip(side.edges, side.offsets, strict=True):
+            j = self.plan.numbers.index(spec.number)
+            if len(self.reaches[j]) > 1 or self.reaches[j][0].drops is not spec.drops:
+                found.append(worst(self.reaches[j], low - offset, high - offset))
+        if not found:
+            return worst_found
+        return max(found, key=lambda d: -1.0 if d.drop is None else d.drop)
+
+
+def see_neighbours(levels: Sequence[LevelDraft], unit: Unit) -> list[LevelDraft]:
+    """Levels with what lies beyond each edge. Refuses levels that overlap at one height."""
+    surfaces = [Surface(draft.level, draft.outline) for draft in levels]
+    _raise_any(list(check_overlaps(surfaces)))
+    beyond = convert(BEYOND, "in", unit)
+    seen = []
+    for draft, own in zip(levels, surfaces, strict=True):
+        given = {edge.number for edge in draft.level.edges if edge.drops != Drops()}
+        points = draft.plan.points
+        reaches = tuple(
+            drops_along(
+                spec,
+                points[j],
+                points[(j + 1) % len(points)],
+                own,
+                surfaces,
+                beyond,
+                spec.number in given,
+            )
+            for j, spec in enumerate(draft.specs)
+        )
+        seen.append(replace(draft, reaches=reaches))
+    return seen
 
 
 def draw_level(
@@ -61,9 +107,10 @@ def draw_level(
     plan = read_outline(level)
     specs = resolve_edges(deck, level, plan, kit, code)
     _raise_any([*check_places(level, plan, specs), *check_obstructions(level)])
-    sides = join_sides(plan, specs)
+    sides = _bend(kit, join_sides(plan, specs))
+    outline = _dense_outline(level, sides)
+    joins = _joins(deck, level, plan, kit, sides)
     count = len(sides)
-    joins = [join_corner(kit, sides[i - 1], sides[i], deck.step) for i in range(count)]
     problems: list[Problem] = []
     lines: list[LineDraft] = []
     for i, side in enumerate(sides):
@@ -76,8 +123,53 @@ def draw_level(
     _raise_any(problems)
     _check_crossing(kit, level, lines)
     lines.sort(key=lambda drawn: drawn.side.spec.number)
-    polygon = shapely.Polygon(plan.points)
-    return LevelDraft(level, plan, specs, polygon, tuple(lines), _pairs(sides, joins))
+    return LevelDraft(level, plan, specs, outline, tuple(lines), _pairs(sides, joins))
+
+
+def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
+    return tuple(
+        bend_side(side, side.spec.arc_rise, kit) if side.spec.arc_rise else side for side in sides
+    )
+
+
+def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
+    """The walking surface, arcs as many short chords. Refuses arcs that cross other edges."""
+    points: list[Point] = []
+    for side in sides:
+        points += side.outline() if isinstance(side, ArcSide) else [side.start]
+    polygon = shapely.Polygon(points)
+    if is_bent(*sides) and not polygon.is_valid:
+        message = f"An arc of level {level.id} crosses another edge; give it a smaller rise."
+        raise unbuildable(level.outline.pointer, "outline_crosses_itself", message)
+    return polygon
+
+
+def _joins(deck: Deck, level: Level, plan: Plan, kit: Kit, sides: tuple[Side, ...]) -> list[Join]:
+    """What stands at each corner: between the side before it and the side of its number."""
+    around = list(zip((sides[-1], *sides[:-1]), sides, (*sides[1:], sides[0]), strict=True))
+    ends: dict[int, tuple[tuple[Length, bool], tuple[Length, bool]]] = {}
+    headings: dict[int, tuple[Degrees, Degrees]] = {}
+    for before, side, after in around:
+        if side.spec.condition == "guard" and is_bent(before, side, after):
+            start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
+            end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
+            both = start or (0.0, False), end or (side.length, False)
+            ends[id(side)] = both
+            spans = opening_spans(side, level.openings, plan.turned_round)
+            headings[id(side)] = chord_turn(kit, side, (both[0][0], both[1][0]), spans)
+    joins = []
+    for before, side, _ in around:
+        if not is_bent(before, side):
+            joins.append(join_corner(kit, before, side, deck.step))
+            continue
+        unguarded = (0.0, False), (0.0, False)
+        at = ends.get(id(before), unguarded)[1], ends.get(id(side), unguarded)[0]
+        facing = (
+            headings.get(id(before), (0.0, before.heading))[1],
+            headings.get(id(side), (side.heading, 0.0))[0],
+        )
+        joins.append(join_bent(kit, (before, side), at, facing, deck.step))
+    return joins
 
 
 def _raise_any(problems: list[Problem]) -> None:
@@ -114,8 +206,14 @@ def _draw_line(
     half = kit.post.base.width / 2
     forbidden = [(low - half, high + half) for low, high, _ in kept_out]
     forbidden += _near_obstructions(level, kit, side)
-    runs = tuple(maker.make_run(side.spec, stretch, forbidden) for stretch in line.stretches)
-    drawn = LineDraft(line, runs)
+    runs: list[RunDraft] = []
+    for i, stretch in enumerate(line.stretches):
+        key = level.id, side.spec.number, i
+        if isinstance(side, ArcSide):
+            runs += make_arc_runs(maker, key, side, stretch, forbidden)
+        else:
+            runs.append(maker.make_run(key, side.spec, stretch, forbidden))
+    drawn = LineDraft(line, tuple(runs))
     for post in {t.post: None for t in drawn.terminals() if t.post is not None}:
         post.heights.append(side.spec.height)
     return drawn
@@ -128,7 +226,10 @@ def _span_on_side(
     for spec, offset, length in zip(side.edges, side.offsets, side.lengths, strict=True):
         if spec.number == edge:
             near = length - start - width if plan.turned_round else start
-            return offset + near, offset + near + width
+            return (
+                offset + side.along_edge(near),
+                offset + side.along_edge(near + width),
+            )
     return None
 
 
@@ -200,18 +301,28 @@ def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length,
 
 def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:
     """Refuse a railing line that crosses itself, rails taken from face to face."""
-    rails: list[Segment] = []
-    setback = kit.post.setback
-    for drawn in lines:
-        for stretch in drawn.line.stretches:
-            low = stretch.start.t + stretch.start.half(kit)
-            high = stretch.end.t - stretch.end.half(kit)
-            if high - low > TOUCH:
-                rails.append((drawn.side.place(low, setback), drawn.side.place(high, setback)))
-    if any_meet(rails):
+    if any_meet([r for drawn in lines for run in drawn.runs for r in _rail(kit, drawn.side, run)]):
         raise unbuildable(
             level.outline.pointer,
             "railing_crosses_itself",
-            f"Set in by {math.fabs(setback):.6g}, the railing line of level {level.id}"
+            f"Set in by {math.fabs(kit.post.setback):.6g}, the railing line of level {level.id}"
             " crosses itself; part of the deck is too narrow for a railing on both sides.",
         )
+
+
+def _rail(kit: Kit, side: Side, run: RunDraft) -> list[Segment]:
+    """A run from face to face in plan; nothing where it has no length."""
+    start, end = run.stretch.start, run.stretch.end
+    first = side.place(start.t, kit.post.setback)
+    last = side.place(end.t, kit.post.setback)
+    length = math.dist(first, last)
+    low, high = start.half(kit), length - end.half(kit)
+    if high - low <= TOUCH:
+        return []
+    along = (last[0] - first[0]) / length, (last[1] - first[1]) / length
+    return [
+        (
+            (first[0] + along[0] * low, first[1] + along[1] * low),
+            (first[0] + along[0] * high, first[1] + along[1] * high),
+        )
+    ]

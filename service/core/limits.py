@@ -18,6 +18,10 @@ OPENINGS: Final = 64
 OBSTRUCTIONS: Final = 64
 OBSTRUCTION_CORNERS: Final = 64
 NO_POST: Final = 64
+STAIRS: Final = 32
+RISERS: Final = 60
+"""Risers of one flight."""
+MEASURES: Final = 2500
 KIT_LIST: Final = 32
 """Entries of one list inside a kit: stock lengths, heights, panes."""
 PARTS: Final = 200

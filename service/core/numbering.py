@@ -5,27 +5,37 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 import shapely
 
-from service.core.bays import BayDraft, RunDraft
+from service.core.arcs import ArcSide
+from service.core.bays import BayKey, BayMaker, RunDraft, RunKey
 from service.core.corners import Terminal
+from service.core.flights import FlightDraft, SideDraft, treads_in_plan
+from service.core.framing import frame_post, read_frame
+from service.core.gates import hits, make_leaf, swept
 from service.core.kit import Kit
 from service.core.layout import (
+    ArcSeen,
     BaseSeen,
     Bay,
     ClashSeen,
-    EdgeSeen,
+    FlightBuilt,
     GapSeen,
+    GateBuilt,
+    HeadSeen,
     Layout,
+    MeasureSeen,
     OpeningBuilt,
     Post,
     Run,
     SmallStretchSeen,
 )
 from service.core.level import LevelDraft, LineDraft
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, Length, floor_to_mark
 from service.core.orders import list_cuts, order_glass
-from service.core.outline import EdgeSpec
 from service.core.posts import (
     PostDraft,
     body,
@@ -33,14 +43,22 @@ from service.core.posts import (
     overhangs,
     post_on_side,
 )
+from service.core.records import (
+    built_flight,
+    built_gate,
+    edges_seen,
+    level_bay,
+    raked_bay,
+)
 from service.core.stretches import OpeningNode
 
 
 class Numbering:
     """Gives posts, runs and bays their numbers: level by level, edge by edge, along each edge."""
 
-    def __init__(self, kit: Kit) -> None:
+    def __init__(self, kit: Kit, maker: BayMaker) -> None:
         self.kit = kit
+        self.maker = maker
         self.ids: dict[PostDraft, str] = {}
         self.posts: list[Post] = []
         self.runs: list[Run] = []
@@ -50,11 +68,25 @@ class Numbering:
         self.clashes: list[ClashSeen] = []
         self.gaps: list[GapSeen] = []
         self.small: list[SmallStretchSeen] = []
+        self.flights: list[FlightBuilt] = []
+        self.heads: list[HeadSeen] = []
+        self.measured: list[MeasureSeen] = []
+        self.arcs: list[ArcSeen] = []
+        self.gates: list[GateBuilt] = []
+        self.keys: dict[str, BayKey] = {}
+        self.run_ids: dict[RunKey, str] = {}
 
-    def number(self, drafts: list[LevelDraft]) -> Layout:
-        """The layout of all levels."""
+    def number(self, drafts: list[LevelDraft], flights: list[FlightDraft]) -> Layout:
+        """The layout of all levels, then of all flights."""
+        for flight in flights:
+            _mark_heads(flight)
         for draft in drafts:
             self._number_level(draft)
+            self.arcs += [seen for line in draft.lines for seen in self._arc_seen(line)]
+        for flight in flights:
+            self._number_flight(flight)
+        for draft in drafts if self.kit.gate is not None else ():
+            self.gates += self._gates(draft, flights)
         bays = tuple(self.bays)
         surveys = [draft.plan.survey for draft in drafts]
         return Layout(
@@ -62,15 +94,20 @@ class Numbering:
             runs=tuple(self.runs),
             bays=bays,
             openings=tuple(self.openings),
-            cut_list=list_cuts(bays),
-            glass_order=order_glass(bays),
-            edges=tuple(seen for draft in drafts for seen in _edges_seen(draft)),
+            cut_list=list_cuts(bays, self.gates, _handrail_lengths(flights, self.maker.step)),
+            glass_order=order_glass(bays, self.gates),
+            edges=tuple(seen for draft in drafts for seen in edges_seen(draft)),
             closures=tuple(s.closure for s in surveys if s.closure is not None),
             ties=tuple(tie for s in surveys for tie in s.ties),
             bases=tuple(self.bases),
             clashes=tuple(self.clashes),
             gaps=tuple(self.gaps),
             small_stretches=tuple(self.small),
+            flights=tuple(self.flights),
+            heads=tuple(self.heads),
+            measures=tuple(self.measured),
+            arcs=tuple(self.arcs),
+            gates=tuple(self.gates),
         )
 
     def _number_level(self, draft: LevelDraft) -> None:
@@ -80,6 +117,7 @@ class Numbering:
         members = [_posts_along(line, inner) for line in draft.lines]
         new = list(dict.fromkeys(post for along in members for post in along))
         self._number_posts(draft, new)
+        self._frame_posts(draft)
         for line in draft.lines:
             for run in line.runs:
                 self._number_run(draft, line, run, inner[run])
@@ -94,6 +132,17 @@ class Numbering:
         self.bases += [BaseSeen(self.ids[p], over) for p, over in zip(new, past, strict=True)]
         for i, j, depth in clashes(self.kit, new):
             self.clashes.append(ClashSeen((self.ids[new[i]], self.ids[new[j]]), depth))
+
+    def _frame_posts(self, draft: LevelDraft) -> None:
+        """Where each post of a level lands in its timber."""
+        frame = read_frame(draft.level, draft.outline)
+        if frame is None:
+            return
+        by_id = {name: post for post, name in self.ids.items()}
+        for i, post in enumerate(self.posts):
+            if post.level == draft.level.id and post.flight is None:
+                framed = frame_post(frame, self.kit, by_id[post.id], self.maker.step)
+                self.posts[i] = replace(post, framing=framed)
 
     def _post(self, level: str, draft: PostDraft) -> Post:
         height = max(draft.heights)
@@ -118,7 +167,7 @@ class Numbering:
             *(self.ids[post] for post in inner),
             self._id(run.stretch.end),
         ]
-        name = f"R{len(self.runs) + 1}"
+        name = self.run_ids[run.key] = f"R{len(self.runs) + 1}"
         spec = line.side.spec
         self.runs.append(
             Run(name, draft.level.id, spec.number, row[0], row[-1], run.marks[-1], run.marks)
@@ -130,10 +179,75 @@ class Numbering:
                 skews[1] if bay.index == len(inner) else 0.0,
             )
             between = row[bay.index], row[bay.index + 1]
-            self.bays.append(
-                _bay(f"B{len(self.bays) + 1}", name, draft.level.id, spec, bay, between, outer)
-            )
+            bay_id = self._name_bay((run.key, bay.index), bay.measured)
+            drops = draft.drops_between(line.side, run.stretch.start.t, run.stretch.end.t)
+            built = level_bay(bay_id, name, draft.level.id, spec, bay, between, outer)
+            self.bays.append(built if drops is spec.drops else replace(built, drops=drops))
         self.small += [SmallStretchSeen(name, clear, spec.drops) for clear in run.small]
+
+    def _arc_seen(self, line: LineDraft) -> list[ArcSeen]:
+        """How far each chord's middle lies on the railing's own side of the deck's edge."""
+        side = line.side
+        if not isinstance(side, ArcSide):
+            return []
+        away = 1.0 if self.kit.mounting == "surface" else -1.0
+        seen = []
+        for run in line.runs:
+            (x0, y0), (x1, y1) = (
+                side.place(end.t, self.kit.post.setback)
+                for end in (run.stretch.start, run.stretch.end)
+            )
+            inward = side.locate(((x0 + x1) / 2, (y0 + y1) / 2))[1]
+            seen.append(ArcSeen(self.run_ids[run.key], away * inward, self.kit.post.width / 2))
+        return seen
+
+    def _name_bay(self, key: BayKey, measured: tuple[Length, Length] | None) -> str:
+        name = f"B{len(self.bays) + 1}"
+        self.keys[name] = key
+        if measured is not None:
+            self.measured.append(MeasureSeen(name, *measured))
+        return name
+
+    def _number_flight(self, flight: FlightDraft) -> None:
+        level = flight.level.level.id
+        stair = flight.stair
+        first_bay = len(self.bays)
+        posts: list[str] = []
+        for side in flight.sides:
+            new = list(side.posts[1:])
+            for post in new:
+                self.ids[post] = f"P{len(self.ids) + 1}"
+                self.posts.append(replace(self._post(level, post), flight=stair.id))
+            row = [self.ids[post] for post in side.posts]
+            posts += row
+            self._see_treads(flight, list(side.posts))
+            self._number_side(flight, side, row)
+            if side.level_head is not None:
+                head = HeadSeen(stair.id, row[0], side.level_head, side.raked_head)
+                self.heads.append(head)
+        bays = tuple(bay.id for bay in self.bays[first_bay:])
+        self.flights.append(built_flight(self.kit, flight, tuple(posts), bays))
+
+    def _see_treads(self, flight: FlightDraft, posts: list[PostDraft]) -> None:
+        """Whether each base fits its tread, and whether two bases meet."""
+        past = max(0.0, (self.kit.post.base.width - flight.stair.going) / 2)
+        for post in posts[1:]:
+            on_tread = post.role == "line" or flight.foot_on_tread
+            self.bases.append(BaseSeen(self.ids[post], past if on_tread else 0.0))
+        for i, j, depth in clashes(self.kit, posts):
+            self.clashes.append(ClashSeen((self.ids[posts[i]], self.ids[posts[j]]), depth))
+
+    def _number_side(self, flight: FlightDraft, side: SideDraft, row: list[str]) -> None:
+        name = f"R{len(self.runs) + 1}"
+        level, stair = flight.level.level.id, flight.stair
+        marks = tuple(u - side.places[0] for u in side.places)
+        edge = flight.node.opening.edge
+        self.runs.append(Run(name, level, edge, row[0], row[-1], marks[-1], marks, stair.id))
+        for bay in side.bays:
+            bay_id = self._name_bay(((stair.id, side.hand, 0), bay.index), bay.measured)
+            between = row[bay.index], row[bay.index + 1]
+            self.bays.append(raked_bay(bay_id, name, flight, side, bay, between))
+        self.small += [SmallStretchSeen(name, clear, flight.drops) for clear in side.small]
 
     def _id(self, terminal: Terminal | None) -> str | None:
         if terminal is None or terminal.post is None:
@@ -169,6 +283,22 @@ class Numbering:
             opens=opening.opens if gate else None,
         )
 
+    def _gates(self, draft: LevelDraft, flights: list[FlightDraft]) -> Iterator[GateBuilt]:
+        treads = [(flight.stair.id, treads_in_plan(flight)) for flight in flights]
+        ways = [(name, shape) for name, shape in treads if shape is not None]
+        posts = [(name, post) for post, name in self.ids.items()]
+        for line in draft.lines:
+            for node in line.line.openings:
+                if node.opening.use == "gate":
+                    leaf = make_leaf(self.maker, self.kit, line.side.spec, node)
+                    hinge_at_start = (node.opening.hinge == "near") != draft.plan.turned_round
+                    sweep = swept(self.kit, line.side, node, hinge_at_start, leaf.width)
+                    met = hits(self.kit, sweep, node.sides, posts, draft.level.obstructions, ways)
+                    place = f"{draft.level.id}/{node.opening.id}"
+                    down = (f.stair.id for f in flights if f.stair.opening == place)
+                    built = next(o for o in self.openings if o.place == place)
+                    yield built_gate(built, line.side.spec, leaf, met, next(down, None))
+
     def _see_gaps(self, draft: LevelDraft) -> None:
         for line in draft.lines:
             for terminal in dict.fromkeys(line.terminals()):
@@ -183,6 +313,17 @@ class Numbering:
                 apart: Length = body(self.kit, one).distance(body(self.kit, two))
                 pair = (self.ids[one], self.ids[two])
                 self.gaps.append(GapSeen("pair", pair, apart, drops))
+
+
+def _handrail_lengths(flights: list[FlightDraft], step: Length) -> list[Length]:
+    rails = [rail for flight in flights for rail in flight.handrails]
+    return [floor_to_mark(rail.length, step) for rail in rails]
+
+
+def _mark_heads(flight: FlightDraft) -> None:
+    """A head post carries the raked rail too: it must be tall enough for both."""
+    for side in flight.sides:
+        side.posts[0].heights.append(side.raked_head)
 
 
 def _inner_posts(kit: Kit, line: LineDraft, run: RunDraft) -> list[PostDraft]:
@@ -202,52 +343,3 @@ def _posts_along(line: LineDraft, inner: dict[RunDraft, list[PostDraft]]) -> lis
         start = run.stretch.start.t
         places += [(start + m, p) for m, p in zip(run.marks[1:-1], inner[run], strict=True)]
     return [post for _, post in sorted(places, key=lambda place: place[0])]
-
-
-def _bay(
-    name: str,
-    run: str,
-    level: str,
-    spec: EdgeSpec,
-    draft: BayDraft,
-    between: tuple[str | None, str | None],
-    skews: tuple[float, float],
-) -> Bay:
-    fill = draft.fill
-    return Bay(
-        id=name,
-        run=run,
-        level=level,
-        edge=spec.number,
-        start=between[0],
-        end=between[1],
-        infill=spec.infill,
-        height=spec.height,
-        drops=spec.drops,
-        centres=draft.centres,
-        clear=draft.clear,
-        ends=draft.ends,
-        skews=skews,
-        top_cut=fill.top_cut,
-        bottom_cut=fill.bottom_cut,
-        rail_supports=fill.rail_supports,
-        weep_holes=fill.weep_holes,
-        weep_complete=fill.weep_complete,
-        pickets=fill.pickets,
-        glass=fill.glass,
-    )
-
-
-def _edges_seen(draft: LevelDraft) -> list[EdgeSeen]:
-    seen = [
-        EdgeSeen(
-            f"{draft.level.id}/edge {spec.number}",
-            draft.level.id,
-            spec.number,
-            spec.condition,
-            spec.drops,
-            draft.plan.edge_length(j),
-        )
-        for j, spec in enumerate(draft.specs)
-    ]
-    return sorted(seen, key=lambda edge: edge.edge)

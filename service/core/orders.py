@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
-from service.core.layout import Bay, Glass, Panel, Piece
+from service.core.layout import Bay, GateBuilt, Glass, Panel, Pickets, Piece
 from service.core.measure import Degrees, Length
 
 SQUARE: Final[tuple[Degrees, Degrees]] = (90.0, 90.0)
@@ -16,42 +16,80 @@ PART_ORDER: Final = (
     "bottom_rail_glass",
     "picket",
     "spacer",
+    "handrail",
 )
 
 
-def list_cuts(bays: Sequence[Bay]) -> tuple[Piece, ...]:
-    """The cut list: by part, longest first."""
-    rows: dict[tuple[str, Length], tuple[int, list[str]]] = {}
-    for bay in bays:
-        for part, length, count in _pieces(bay):
-            number, where = rows.get((part, length), (0, []))
-            if not where or where[-1] != bay.id:
-                where.append(bay.id)
-            rows[part, length] = (number + count, where)
-    order = sorted(rows, key=lambda row: (PART_ORDER.index(row[0]), -row[1]))
+class Cut(NamedTuple):
+    """What makes pieces equal."""
+
+    part: str
+    length: Length
+    end_cuts: tuple[Degrees, Degrees] = SQUARE
+    blank: Length | None = None
+
+
+def list_cuts(
+    bays: Sequence[Bay], gates: Sequence[GateBuilt] = (), handrails: Sequence[Length] = ()
+) -> tuple[Piece, ...]:
+    """The cut list: by part, longest first. handrails: their lengths along the slope."""
+    rows: dict[Cut, tuple[int, dict[str, None]]] = {}
+    pieces = [(bay.id, cut, count) for bay in bays for cut, count in _bay_pieces(bay)]
+    pieces += [(gate.opening, cut, count) for gate in gates for cut, count in _gate_pieces(gate)]
+    pieces += [("", Cut("handrail", length), 1) for length in handrails]
+    for place, cut, count in pieces:
+        number, where = rows.get(cut, (0, {}))
+        if place:
+            where[place] = None
+        rows[cut] = (number + count, where)
+    order = sorted(rows, key=lambda cut: (PART_ORDER.index(cut.part), -cut.length, cut.end_cuts))
     return tuple(
-        Piece(part, length, rows[part, length][0], SQUARE, tuple(rows[part, length][1]))
-        for part, length in order
+        Piece(cut.part, cut.length, rows[cut][0], cut.end_cuts, tuple(rows[cut][1]), cut.blank)
+        for cut in order
     )
 
 
-def _pieces(bay: Bay) -> Iterator[tuple[str, Length, int]]:
-    yield f"top_rail_{bay.infill}", bay.top_cut, 1
-    yield f"bottom_rail_{bay.infill}", bay.bottom_cut, 1
-    if bay.pickets is not None and bay.pickets.count:
-        yield "picket", bay.pickets.length, bay.pickets.count
-        for spacer in bay.pickets.spacers:
-            yield "spacer", spacer.length, spacer.count
+def _bay_pieces(bay: Bay) -> Iterator[tuple[Cut, int]]:
+    top, bottom = f"top_rail_{bay.infill}", f"bottom_rail_{bay.infill}"
+    if bay.rake is None:
+        yield Cut(top, bay.top_cut), 1
+        yield Cut(bottom, bay.bottom_cut), 1
+        yield from _picket_pieces(bay.pickets, SQUARE, None)
+        return
+    ends = bay.rake.end_cut, bay.rake.end_cut
+    yield Cut(top, bay.top_cut, ends, bay.rake.top_blank), 1
+    yield Cut(bottom, bay.bottom_cut, ends, bay.rake.bottom_blank), 1
+    yield from _picket_pieces(bay.pickets, ends, bay.rake.picket_blank)
 
 
-def order_glass(bays: Iterable[Bay]) -> tuple[Panel, ...]:
-    """Equal panels in one row, marked G1, G2, … in the order of their first bays."""
-    rows: dict[tuple[Length, Length, int], tuple[Glass, list[str]]] = {}
-    for bay in bays:
-        if bay.glass is not None:
-            key = (bay.glass.width, bay.glass.height, bay.glass.pane)
-            rows.setdefault(key, (bay.glass, []))[1].append(bay.id)
+def _picket_pieces(
+    pickets: Pickets | None, ends: tuple[Degrees, Degrees], blank: Length | None
+) -> Iterator[tuple[Cut, int]]:
+    if pickets is not None and pickets.count:
+        yield Cut("picket", pickets.length, ends, blank), pickets.count
+        for spacer in pickets.spacers:
+            yield Cut("spacer", spacer.length, ends), spacer.count
+
+
+def _gate_pieces(gate: GateBuilt) -> Iterator[tuple[Cut, int]]:
+    yield Cut(f"top_rail_{gate.infill}", gate.rail_cut), 1
+    yield Cut(f"bottom_rail_{gate.infill}", gate.rail_cut), 1
+    yield from _picket_pieces(gate.pickets, SQUARE, None)
+
+
+def order_glass(bays: Iterable[Bay], gates: Iterable[GateBuilt] = ()) -> tuple[Panel, ...]:
+    """Equal panels in one row, marked G1, G2, … in the order of their first bays.
+
+    Panels made from measures are apart from those made from the drawing.
+    """
+    panels = [(bay.id, bay.glass, bay.measured) for bay in bays]
+    panels += [(gate.opening, gate.glass, False) for gate in gates]
+    rows: dict[tuple[object, ...], tuple[Glass, bool, list[str]]] = {}
+    for place, glass, measured in panels:
+        if glass is not None:
+            key = (glass.width, glass.height, glass.pane, glass.corners, measured)
+            rows.setdefault(key, (glass, measured, []))[2].append(place)
     return tuple(
-        Panel(f"G{i}", g.width, g.height, g.pane, g.corners, g.area, g.mass, tuple(where))
-        for i, (g, where) in enumerate(rows.values(), start=1)
+        Panel(f"G{i}", g.width, g.height, g.pane, g.corners, g.area, g.mass, tuple(where), measured)
+        for i, (g, measured, where) in enumerate(rows.values(), start=1)
     )

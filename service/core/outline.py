@@ -50,6 +50,7 @@ class EdgeSpec:
     height: Length
     drops: Drops
     wall_end: WallEnd
+    arc_rise: Length = 0.0
 
     def alike(self, other: EdgeSpec) -> bool:
         """Whether both may lie in one run."""
@@ -59,6 +60,7 @@ class EdgeSpec:
             and self.pane == other.pane
             and self.height == other.height
             and self.drops == other.drops
+            and self.arc_rise == other.arc_rise == 0.0
         )
 
 
@@ -90,6 +92,14 @@ class Side:
     def heading(self) -> Degrees:
         """Direction of the side, degrees from +x."""
         return math.degrees(math.atan2(self.along[1], self.along[0]))
+
+    def heading_at(self, t: Length) -> Degrees:
+        """Direction of the side at `t`."""
+        return self.heading
+
+    def along_edge(self, distance: Length) -> Length:
+        """A distance along the deck's edge, as a distance along the railing line."""
+        return distance
 
     def edge_at(self, at_end: bool) -> EdgeSpec:
         """The edge at the side's end, or at its start."""

@@ -68,7 +68,7 @@ def square_at(centre: Point, width: Length, turned: Degrees) -> tuple[Point, ...
 def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
     """A post square to a side, `t` along it, on the railing line."""
     at = side.place(t, kit.post.setback)
-    turned = quarter(side.heading)
+    turned = quarter(side.heading_at(t))
     return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
 
 

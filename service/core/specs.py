@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 import shapely
 
+from service.core.arcs import arc_radius, arc_sweep
 from service.core.code import Code
 from service.core.deck import Deck, Drops, Edge, Level, NoPost, Opening, Ties
 from service.core.kit import Kit
@@ -46,6 +47,7 @@ def _resolve(
         height=edge.height or deck.guard.height or _default_height(drops, kit, code),
         drops=drops,
         wall_end=edge.wall_end or "bracket",
+        arc_rise=edge.arc_rise,
     )
 
 
@@ -70,6 +72,7 @@ def check_deck(deck: Deck, kit: Kit) -> Iterator[Problem]:
     if deck.guard.infill not in kit.rails:
         yield _no_infill(f"{deck.guard.pointer}/infill", deck.guard.infill, kit)
     yield from _twice([(level.id, f"{level.pointer}/id") for level in deck.levels], "level")
+    yield from _twice([(stair.id, f"{stair.pointer}/id") for stair in deck.stairs], "flight")
     for level in deck.levels:
         yield from _twice([(o.id, f"{o.pointer}/id") for o in level.openings], "opening")
         yield from _twice([(e.number, f"{e.pointer}/edge") for e in level.edges], "edge")
@@ -124,7 +127,7 @@ def check_places(level: Level, plan: Plan, specs: tuple[EdgeSpec, ...]) -> Itera
         if j is None:
             yield _no_edge(f"{place.pointer}/edge", place.edge, len(by_number))
             continue
-        length = plan.edge_length(j)
+        length = edge_length(plan, specs, j)
         if place.start + place.width > length + TOUCH:
             yield Problem(
                 f"{place.pointer}/width",
@@ -139,6 +142,12 @@ def check_places(level: Level, plan: Plan, specs: tuple[EdgeSpec, ...]) -> Itera
                 f"Edge {place.edge} is {specs[j].condition}: it has no railing to open or to"
                 " keep posts out of.",
             )
+
+
+def edge_length(plan: Plan, specs: tuple[EdgeSpec, ...], j: int) -> Length:
+    """Length of the edge from plan.points[j], along its arc where it is bowed."""
+    chord, rise = plan.edge_length(j), specs[j].arc_rise
+    return arc_radius(chord, rise) * arc_sweep(chord, rise) if rise else chord
 
 
 def _no_edge(pointer: str, number: int, count: int) -> Problem:

@@ -1,0 +1,164 @@
+"""Core: a bowed edge as a side of its own kind (method 10).
+
+An arc side answers the same questions as a straight one: `t` runs along the railing's own arc
+from the angle of its first corner, `inward` is toward the deck from the deck's edge.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+from service.core.kit import Kit
+from service.core.limits import BAYS
+from service.core.measure import TOUCH, Degrees, Length, Point, ceil_count
+from service.core.outline import Side
+from service.core.problems import unbuildable
+
+DENSE: Final = 256
+"""Chords that stand for an arc where a shape of straight lines is wanted."""
+
+
+def arc_radius(chord: Length, rise: Length) -> Length:
+    """Radius of the arc over a chord: (c^2/4 + h^2) / 2h.
+
+    >>> arc_radius(96.0, 12.0)
+    102.0
+    """
+    size = abs(rise)
+    return (chord * chord / 4 + size * size) / (2 * size)
+
+
+def arc_sweep(chord: Length, rise: Length) -> float:
+    """Angle of the arc over a chord in radians: 4 atan(2h / c), good beyond a half circle.
+
+    >>> round(arc_radius(96.0, 12.0) * arc_sweep(96.0, 12.0), 4)
+    99.9513
+    """
+    return 4 * math.atan(2 * abs(rise) / chord)
+
+
+@dataclass(frozen=True)
+class ArcSide(Side):
+    """A bowed edge. rise: of its arc at mid-chord, outward positive; setback: the kit's."""
+
+    rise: Length = 0.0
+    setback: Length = 0.0
+
+    @cached_property
+    def radius(self) -> Length:
+        """Of the deck's edge."""
+        return arc_radius(math.dist(self.start, self.end), self.rise)
+
+    @cached_property
+    def way(self) -> float:
+        """1 where the arc turns left (outward), -1 where it turns right."""
+        return 1.0 if self.rise > 0 else -1.0
+
+    @cached_property
+    def line_radius(self) -> Length:
+        """Of the railing line."""
+        return self.radius - self.way * self.setback
+
+    @cached_property
+    def centre(self) -> Point:
+        """Of both arcs."""
+        chord = math.dist(self.start, self.end)
+        ux, uy = (self.end[0] - self.start[0]) / chord, (self.end[1] - self.start[1]) / chord
+        inward = self.way * self.radius - self.rise
+        return (
+            (self.start[0] + self.end[0]) / 2 - uy * inward,
+            (self.start[1] + self.end[1]) / 2 + ux * inward,
+        )
+
+    @cached_property
+    def sweep(self) -> float:
+        """Angle of the arc in radians."""
+        return arc_sweep(math.dist(self.start, self.end), self.rise)
+
+    @cached_property
+    def length(self) -> Length:
+        """Of the railing's arc, between the angles of the two corners."""
+        return self.line_radius * self.sweep
+
+    def along_edge(self, distance: Length) -> Length:
+        """A distance along the deck's edge, as a distance along the railing's arc."""
+        return distance * self.line_radius / self.radius
+
+    def _angle(self, t: Length) -> float:
+        first = math.atan2(self.start[1] - self.centre[1], self.start[0] - self.centre[0])
+        return first + self.way * t / self.line_radius
+
+    def heading_at(self, t: Length) -> Degrees:
+        """Direction of the tangent at `t`."""
+        return math.degrees(self._angle(t)) + 90 * self.way
+
+    def place(self, t: Length, inward: Length) -> Point:
+        """The point at `t` along, `inward` of the deck's edge."""
+        angle, radius = self._angle(t), self.radius - self.way * inward
+        return (
+            self.centre[0] + radius * math.cos(angle),
+            self.centre[1] + radius * math.sin(angle),
+        )
+
+    def locate(self, point: Point) -> tuple[Length, Length]:
+        """(t, inward) of a point; t within half a turn of the arc's middle."""
+        x, y = point[0] - self.centre[0], point[1] - self.centre[1]
+        middle = self._angle(self.length / 2)
+        off = (math.atan2(y, x) - middle + math.pi) % (2 * math.pi) - math.pi
+        t = self.length / 2 + self.way * off * self.line_radius
+        return t, self.way * (self.radius - math.hypot(x, y))
+
+    def outline(self) -> list[Point]:
+        """The deck's edge as many short chords, without its last corner."""
+        return [self.place(self.length * i / DENSE, 0.0) for i in range(DENSE)]
+
+    def chord(self, span: Length) -> Length:
+        """Straight length between two places of the railing line, `span` apart along it."""
+        return 2 * self.line_radius * math.sin(span / self.line_radius / 2)
+
+    def chords(self, span: Length, kit: Kit, most: Length) -> int:
+        """The fewest equal chords of a stretch that keep spacing and skew within the kit."""
+        angle = span / self.line_radius
+        reach = max(kit.square_limit, kit.swivel_greatest)
+        by_skew = math.degrees(angle) / (2 * reach) if reach > TOUCH else math.inf
+        if by_skew > BAYS:
+            return BAYS + 1
+        by_chord = angle / (2 * math.asin(min(1.0, most / (2 * self.line_radius))))
+        return max(1, ceil_count(by_skew), ceil_count(by_chord))
+
+
+def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
+    """The bowed side over a straight one.
+
+    Refuses a rise of half the chord or more, and an arc that its setback swallows.
+    """
+    pointer = f"{side.spec.pointer}/arc_rise"
+    half = side.length / 2
+    if abs(rise) >= half - TOUCH:
+        raise unbuildable(
+            pointer,
+            "arc_too_deep",
+            f"An arc over a chord of {side.length:.6g} must rise less than half of it,"
+            f" {half:.6g}; this one rises {abs(rise):.6g}.",
+        )
+    arc = ArcSide(
+        side.spec,
+        side.start,
+        side.end,
+        side.edges,
+        side.offsets,
+        (arc_radius(side.length, rise) * arc_sweep(side.length, rise),),
+        rise=rise,
+        setback=kit.post.setback,
+    )
+    if arc.line_radius <= kit.post.base.width:
+        raise unbuildable(
+            pointer,
+            "arc_too_tight",
+            f"The arc has a radius of {arc.radius:.6g}; set in by {kit.post.setback:.6g} no row"
+            f" of posts {kit.post.base.width:.6g} wide at the base fits it.",
+        )
+    return arc

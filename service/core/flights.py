@@ -1,0 +1,401 @@
+"""Core: straight flights going down from an opening (method 9).
+
+Along a flight u = 0 is the deck edge, which is the top nosing, and u grows going down. Tread j
+lies from (j-1) goings to j goings, j risers below the deck.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations, pairwise
+from typing import Final
+
+import shapely
+
+from service.core.arcs import ArcSide
+from service.core.bays import BayMaker
+from service.core.corners import Terminal
+from service.core.deck import Deck, Drops, Hand, Stair
+from service.core.kit import Kit
+from service.core.layout import Handrail, Role
+from service.core.level import LevelDraft, LineDraft
+from service.core.marks import Work
+from service.core.measure import TOUCH, Degrees, Length, ceil_count
+from service.core.outline import Side
+from service.core.posts import PostDraft, quarter, square_at
+from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
+from service.core.rakes import RakedFill, RakeMaker, Slope
+from service.core.stretches import OpeningNode
+from service.core.treads import even_row
+
+HANDS: Final[tuple[Hand, Hand]] = ("left", "right")
+
+
+@dataclass(frozen=True, slots=True)
+class RakedBay:
+    """A bay of a flight before it has a number. Lengths in plan."""
+
+    index: int
+    centres: Length
+    clear: Length
+    skews: tuple[Degrees, Degrees]
+    fill: RakedFill
+    measured: tuple[Length, Length] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SideDraft:
+    """One guarded side of a flight: posts from head to foot, at `places` along u."""
+
+    hand: Hand
+    posts: tuple[PostDraft, ...]
+    places: tuple[Length, ...]
+    bays: tuple[RakedBay, ...]
+    small: tuple[Length, ...]
+    raked_head: Length
+    level_head: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class FlightDraft:
+    """A flight laid out. height: of its guards, plumb above the line of nosings."""
+
+    stair: Stair
+    level: LevelDraft
+    node: OpeningNode
+    slope: Slope
+    height: Length
+    sides: tuple[SideDraft, ...]
+    handrails: tuple[Handrail, ...]
+    drops: Drops
+    drop: Length | None = None
+
+    @property
+    def foot_on_tread(self) -> bool:
+        """Whether the foot posts stand on the lowest tread."""
+        return not _on_ground(self.stair)
+
+    def triangle(self, kit: Kit) -> Length:
+        """Diameter of the largest circle between riser, tread and bottom rail.
+
+        (1 + v/riser + nosing/going) * (riser + going - sqrt(riser^2 + going^2)), v the kit's
+        stair_bottom_gap.
+        """
+        riser, going = self.slope.riser, self.slope.going
+        lifted = 1 + (kit.stair_bottom_gap or 0.0) / riser + self.stair.nosing / going
+        return lifted * (riser + going - math.hypot(riser, going))
+
+
+def draw_flights(
+    deck: Deck, kit: Kit, levels: Sequence[LevelDraft], maker: BayMaker, default: Length | None
+) -> list[FlightDraft]:
+    """Every flight of the deck. default: the code's guard height on a stair, where it has one.
+
+    Refuses with all that can be found: openings that aren't there or aren't for stairs, two
+    flights from one opening or across each other, heights that leave no room for the infill.
+    """
+    problems: list[Problem] = []
+    flights = []
+    taken: dict[str, str] = {}
+    for stair in deck.stairs:
+        try:
+            line, node, level = _find_opening(stair, levels, taken)
+            flight = _draw(deck, kit, stair, level, line, node, maker, default)
+            flights.append(replace(flight, drop=_drop(flight, levels)))
+        except Refusal as refusal:
+            if not isinstance(refusal, Unbuildable):
+                raise
+            problems.extend(refusal.problems)
+    problems.extend(_crossings(flights))
+    if problems:
+        raise Unbuildable(problems)
+    return flights
+
+
+def _find_opening(
+    stair: Stair, levels: Sequence[LevelDraft], taken: dict[str, str]
+) -> tuple[LineDraft, OpeningNode, LevelDraft]:
+    found = {
+        f"{level.level.id}/{node.opening.id}": (line, node, level)
+        for level in levels
+        for line in level.lines
+        for node in line.line.openings
+    }
+    pointer = f"{stair.pointer}/opening"
+    if stair.opening not in found:
+        for_stairs = sorted(k for k, (_, node, _) in found.items() if node.opening.use != "passage")
+        has = ", ".join(for_stairs) or "none"
+        message = f"There is no opening {stair.opening[:60]}; those for stairs: {has}."
+        raise unbuildable(pointer, "no_such_opening", message)
+    if found[stair.opening][1].opening.use == "passage":
+        message = f"Opening {stair.opening} is a passage; give it the use stair, or gate."
+        raise unbuildable(pointer, "opening_not_for_stair", message)
+    if isinstance(found[stair.opening][0].side, ArcSide):
+        message = (
+            f"Opening {stair.opening} is on a bowed edge; a straight flight needs a straight one."
+        )
+        raise unbuildable(pointer, "flight_on_an_arc", message)
+    if stair.opening in taken:
+        message = f"Opening {stair.opening} has flight {taken[stair.opening]} already."
+        raise unbuildable(pointer, "given_twice", message)
+    taken[stair.opening] = stair.id
+    if stair.to_level is not None and stair.to_level not in {level.level.id for level in levels}:
+        names = ", ".join(level.level.id for level in levels)
+        message = f"There is no level {stair.to_level}; the levels are {names}."
+        raise unbuildable(f"{stair.pointer}/to_level", "no_such_level", message)
+    return found[stair.opening]
+
+
+def _draw(
+    deck: Deck,
+    kit: Kit,
+    stair: Stair,
+    level: LevelDraft,
+    line: LineDraft,
+    node: OpeningNode,
+    maker: BayMaker,
+    default: Length | None,
+) -> FlightDraft:
+    slope = Slope(stair.rise / stair.risers, stair.going)
+    spec = line.side.spec
+    height = stair.height or deck.guard.height or default or min(kit.post.heights)
+    rakes = RakeMaker(kit, deck.unit, deck.step, slope, stair.infill or deck.guard.infill, height)
+    _check_fit(stair, rakes)
+    sides = []
+    for hand in HANDS:
+        if hand in stair.guards:
+            terminal = node.sides[HANDS.index(hand)]
+            if terminal is None or terminal.post is None:
+                raise unbuildable(
+                    f"{stair.pointer}/guards",
+                    "no_head_post",
+                    f"A wall stands at the {hand} of opening {stair.opening}: there is no post"
+                    " for a guard to start from, and none is needed on that side.",
+                )
+            joined = any(terminal in (r.stretch.start, r.stretch.end) for r in line.runs)
+            level_top = spec.height if joined else None
+            sides.append(_draw_side(kit, stair, line.side, terminal, hand, rakes, maker, level_top))
+    rails = tuple(_handrail(kit, stair, slope, hand) for hand in HANDS if hand in stair.handrail)
+    kept = tuple(rail for rail in rails if rail is not None)
+    return FlightDraft(stair, level, node, slope, height, tuple(sides), kept, spec.drops)
+
+
+def _drop(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
+    """What the flight's rise must come to: down to its level, or to the surface at its foot,
+    or to what lies below its edge."""
+    down_to = flight.stair.to_level
+    upper = flight.level.level.drops.drop
+    if down_to is None:
+        foot = _foot(flight)
+        down_to = next(
+            (
+                one.level.id
+                for one in levels
+                if one is not flight.level and one.outline.covers(foot)
+            ),
+            None,
+        )
+    if down_to is None:
+        return flight.drops.drop
+    lower = next(one.level.drops.drop for one in levels if one.level.id == down_to)
+    return None if lower is None or upper is None else upper - lower
+
+
+def _foot(flight: FlightDraft) -> shapely.Point:
+    """The middle of the clear width at the foot of the lowest riser, in plan."""
+    run = (flight.stair.risers - 1) * flight.stair.going
+    low, high = flight.node.faces
+    x, y = _side_of(flight).place((low + high) / 2, -run)
+    return shapely.Point(x, y)
+
+
+def _side_of(flight: FlightDraft) -> Side:
+    return next(line.side for line in flight.level.lines if flight.node in line.line.openings)
+
+
+def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
+    if rakes.infill not in rakes.kit.rails:
+        has = " and ".join(sorted(rakes.kit.rails))
+        message = f"The kit {rakes.kit.id} has no {rakes.infill}; it has {has}."
+        raise unbuildable(f"{stair.pointer}/infill", "infill_not_in_kit", message)
+    if stair.guards and rakes.kit.stair_bottom_gap is None:
+        message = f"The kit {rakes.kit.id} gives no stair_bottom_gap; guards of flights need it."
+        raise unbuildable(f"{stair.pointer}/guards", "kit_without_stairs", message)
+    if stair.guards and rakes.infill_height <= TOUCH:
+        raise unbuildable(
+            stair.pointer,
+            "flight_does_not_fit",
+            f"At {rakes.slope.pitch:.4g} degrees ({rakes.slope.riser:.6g} up on"
+            f" {stair.going:.6g}) a guard of {rakes.height:.6g} leaves no room between its"
+            " rails; check rise, risers and going.",
+        )
+    if stair.handrail and rakes.kit.handrail is None:
+        message = f"The kit {rakes.kit.id} has no handrail."
+        raise unbuildable(f"{stair.pointer}/handrail", "kit_without_handrail", message)
+
+
+def _draw_side(
+    kit: Kit,
+    stair: Stair,
+    side: Side,
+    head: Terminal,
+    hand: Hand,
+    rakes: RakeMaker,
+    maker: BayMaker,
+    level_top: Length | None,
+) -> SideDraft:
+    assert head.post is not None
+    skew = _skew_down(side, head.post)
+    half_width = kit.post.width / 2
+    half_head = half_width
+    if skew > kit.square_limit + TOUCH:
+        half_head = half_width / math.cos(math.radians(skew))
+    places = _places(kit, stair, rakes, half_head, maker.work)
+    raked_head = rakes.height + kit.post.setback * rakes.slope.tangent
+    posts = [head.post]
+    for u in places[1:]:
+        role: Role = "stair" if u == places[-1] else "line"
+        posts.append(_post_down(kit, stair, side, head.t, u, rakes, role))
+    bays: list[RakedBay] = []
+    small: list[Length] = []
+    falls: Hand = "right" if hand == "left" else "left"
+    for i, (a, b) in enumerate(pairwise(places)):
+        upper = half_head if i == 0 else half_width
+        clear = round(b - a - upper - half_width, 9)
+        if clear < -TOUCH:
+            raise unbuildable(
+                stair.pointer,
+                "too_short_for_posts",
+                f"Flight {stair.id} is {-clear:.4g} too short for the posts of its guard: the"
+                f" head post stands {-places[0]:.6g} in from the deck's edge, the foot"
+                f" {places[-1]:.6g} out from it.",
+            )
+        if clear < rakes.least_clear:
+            small.append(max(0.0, clear))
+            continue
+        nosings = _nosings(stair, a + upper, clear)
+        key = ((stair.id, hand, 0), i)
+        cosine = rakes.slope.cosine
+        measured = maker.measure_of(key, rakes.room / cosine, (b - a) / cosine)
+        bay = _raked_bay(rakes, i, b - a, clear, nosings, falls, measured)
+        bay = replace(bay, skews=(skew if i == 0 else 0.0, 0.0))
+        maker.count_fill(bay.fill.pickets, bay.fill.rail_supports, bay.fill.weep_holes)
+        bays.append(bay)
+    return SideDraft(hand, tuple(posts), places, tuple(bays), tuple(small), raked_head, level_top)
+
+
+def _raked_bay(
+    rakes: RakeMaker,
+    index: int,
+    centres: Length,
+    clear: Length,
+    nosings: tuple[Length, ...],
+    falls: Hand,
+    measured: tuple[Length, Length] | None,
+) -> RakedBay:
+    """A bay by its drawn clear, or by what was measured along its rails."""
+    if measured is None:
+        fill = rakes.fill(centres, (clear, clear), nosings, falls)
+        return RakedBay(index, centres, clear, (0.0, 0.0), fill)
+    plans = (measured[0] * rakes.slope.cosine, measured[1] * rakes.slope.cosine)
+    centres += max(plans) - clear
+    fill = rakes.fill(centres, plans, nosings, falls)
+    return RakedBay(index, centres, min(plans), (0.0, 0.0), fill, measured)
+
+
+def _skew_down(side: Side, post: PostDraft) -> Degrees:
+    """Angle between the flight and the face that it meets on its head post."""
+    off = quarter(side.heading - post.turned)
+    return min(off, 90 - off)
+
+
+def _nosings(stair: Stair, start: Length, clear: Length) -> tuple[Length, ...]:
+    """Places of nosings strictly within a bay, from its upper face at u = start."""
+    marks = (j * stair.going - start for j in range(stair.risers))
+    return tuple(m for m in marks if TOUCH < m < clear - TOUCH)
+
+
+def _places(
+    kit: Kit, stair: Stair, rakes: RakeMaker, half_head: Length, work: Work
+) -> tuple[Length, ...]:
+    """Post centres along u, head to foot: the fewest bays along the slope, then the most even.
+
+    Most even: the least difference between widest and narrowest spacing; a tie goes to posts
+    nearer the head. Refuses where no posts on treads keep the kit's limits.
+    """
+    treads = stair.risers - 1
+    on_ground = _on_ground(stair)
+    half_base = kit.post.base.width / 2
+    foot = treads * stair.going + half_base if on_ground else (treads - 0.5) * stair.going
+    most = kit.max_centres[rakes.infill] * rakes.slope.cosine
+    halves = half_head, kit.post.width / 2
+
+    def keeps(row: Sequence[Length]) -> bool:
+        clears = [b - a - 2 * halves[1] for a, b in pairwise(row)]
+        clears[0] += halves[1] - halves[0]
+        return all(rakes.panel_fits(clear) for clear in clears)
+
+    middles = treads if on_ground else treads - 1
+    row = even_row(-kit.post.setback, foot, stair.going, middles, most, keeps, work)
+    if row is None:
+        raise unbuildable(
+            stair.pointer,
+            "no_place_for_posts",
+            f"No posts on the treads of flight {stair.id} keep spacings within"
+            f" {kit.max_centres[rakes.infill]:.6g} along the slope, or panels within the kit's"
+            f" size; the going is {stair.going:.6g}.",
+        )
+    return row
+
+
+def _on_ground(stair: Stair) -> bool:
+    return stair.foot_post == "ground" or stair.risers == 1
+
+
+def _post_down(
+    kit: Kit, stair: Stair, side: Side, t: Length, u: Length, rakes: RakeMaker, role: Role
+) -> PostDraft:
+    """A post on a tread or on the ground; its height is that of the rail's top at its centre."""
+    at, turned = side.place(t, -u), quarter(side.heading)
+    base = square_at(at, kit.post.base.width, turned)
+    tread = math.ceil(u / stair.going - TOUCH)
+    below = min(tread, stair.risers) * rakes.slope.riser
+    post = PostDraft(role, at, turned, base, None)
+    post.heights.append(rakes.height + below - u * rakes.slope.tangent)
+    return post
+
+
+def _handrail(kit: Kit, stair: Stair, slope: Slope, hand: Hand) -> Handrail | None:
+    """Over the top nosing to over the lowest, along the slope; brackets evenly between."""
+    assert kit.handrail is not None
+    length = (stair.risers - 1) * stair.going / slope.cosine
+    if length <= TOUCH:
+        return None
+    count = ceil_count(length / kit.handrail.max_bracket_interval)
+    brackets = tuple(length * (i + 0.5) / count for i in range(count))
+    return Handrail(hand, length, kit.handrail.height, brackets)
+
+
+def _crossings(flights: Sequence[FlightDraft]) -> Iterator[Problem]:
+    """Flights whose treads lie over each other in plan."""
+    shapes = [(flight, treads_in_plan(flight)) for flight in flights]
+    for (one, a), (two, b) in combinations(shapes, 2):
+        if a is not None and b is not None and a.intersection(b).area > TOUCH:
+            yield Problem(
+                two.stair.pointer,
+                "flights_cross",
+                f"Flights {one.stair.id} and {two.stair.id} lie over each other in plan.",
+            )
+
+
+def treads_in_plan(flight: FlightDraft) -> shapely.Polygon | None:
+    """The clear width of a flight from the deck edge to its lowest nosing; None of one riser."""
+    run = (flight.stair.risers - 1) * flight.stair.going
+    if run <= TOUCH:
+        return None
+    side = _side_of(flight)
+    low, high = flight.node.faces
+    corners = [(low, 0.0), (high, 0.0), (high, -run), (low, -run)]
+    return shapely.Polygon([side.place(t, inward) for t, inward in corners])

@@ -1,0 +1,207 @@
+"""Core: which fixing of a base lands in timber, and the blocking that the others need (method 11).
+
+Across the joists a place is counted along `across`, the unit vector square to them that points
+to +x (to +y where they run along x); joist k has its centre at first + k * spacing.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final, Literal, TypeAlias
+
+import shapely
+
+from service.core.deck import Framing, Level
+from service.core.kit import Base, Kit
+from service.core.layout import Block, PostFraming
+from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.outline import Side
+from service.core.posts import PostDraft, quarter
+from service.core.problems import unbuildable
+
+Landing: TypeAlias = Literal["rim", "joist", "none"]
+_PLACES: Final = (
+    (-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0),
+    (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0),
+)  # fmt: skip
+"""Places of fixings on a base, by its half width less the inset: corners first, then mid-sides."""
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A level's joists and rim in plan."""
+
+    framing: Framing
+    outline: shapely.Polygon
+
+    @cached_property
+    def along(self) -> Point:
+        """Unit vector along the joists."""
+        angle = math.radians(self.framing.joist_direction)
+        return math.cos(angle), math.sin(angle)
+
+    @cached_property
+    def across(self) -> Point:
+        """Unit vector square to the joists."""
+        x, y = -self.along[1], self.along[0]
+        flip = -1.0 if x < -1e-12 or (abs(x) <= 1e-12 and y < 0) else 1.0
+        return flip * x, flip * y
+
+    @cached_property
+    def first(self) -> Length:
+        """Place across of the first joist's centre."""
+        places = [self.place_across(p) for p in shapely.get_coordinates(self.outline).tolist()]
+        return min(places) + self.framing.first_joist
+
+    @cached_property
+    def last(self) -> int:
+        """Number of the last joist, counted from 0."""
+        places = [self.place_across(p) for p in shapely.get_coordinates(self.outline).tolist()]
+        return max(0, math.floor((max(places) - self.first) / self.framing.joist_spacing + TOUCH))
+
+    def place_across(self, point: Point) -> Length:
+        """Where a point lies across the joists."""
+        return point[0] * self.across[0] + point[1] * self.across[1]
+
+    def place_along(self, point: Point) -> Length:
+        """Where a point lies along the joists."""
+        return point[0] * self.along[0] + point[1] * self.along[1]
+
+    def joist_centre(self, number: int) -> Length:
+        """Place across of a joist's centre."""
+        return self.first + number * self.framing.joist_spacing
+
+    @cached_property
+    def inner(self) -> shapely.Polygon:
+        """What the rim leaves of the outline."""
+        return self.outline.buffer(-self.framing.rim_width, join_style="mitre")
+
+    def lands(self, point: Point, edge_distance: Length) -> Landing:
+        """What a fixing goes into, with at least that distance to the timber's edges."""
+        place = shapely.Point(point)
+        if not self.outline.covers(place):
+            return "none"
+        deep = float(self.outline.exterior.distance(place))
+        rim = self.framing.rim_width
+        if edge_distance - TOUCH <= deep <= rim - edge_distance + TOUCH:
+            return "rim"
+        number = round((self.place_across(point) - self.first) / self.framing.joist_spacing)
+        number = min(max(number, 0), self.last)
+        off = abs(self.place_across(point) - self.joist_centre(number))
+        return "joist" if off <= self.framing.joist_width / 2 - edge_distance + TOUCH else "none"
+
+    def block_at(self, point: Point) -> Block:
+        """Blocking between the two joists (or the rim) beside a point, square to the joists."""
+        number = (self.place_across(point) - self.first) / self.framing.joist_spacing
+        below = math.floor(number + TOUCH)
+        low, on_low = self._stop(point, below, -1.0)
+        high, on_high = self._stop(point, below + 1, 1.0)
+        return Block(
+            between=(on_low, on_high),
+            at=self.place_along(point),
+            length=max(0.0, low + high),
+            direction=round(math.degrees(math.atan2(self.across[1], self.across[0])), 9) % 180,
+        )
+
+    def _stop(self, point: Point, number: int, way: float) -> tuple[Length, int | None]:
+        """How far from a point across the joists to the next timber, and which joist it is."""
+        to_rim = self._to_rim(point, way)
+        if 0 <= number <= self.last:
+            off = way * (self.joist_centre(number) - self.place_across(point))
+            to_joist = off - self.framing.joist_width / 2
+            if to_joist <= to_rim + TOUCH:
+                return to_joist, number
+        return to_rim, None
+
+    def _to_rim(self, point: Point, way: float) -> Length:
+        """From a point across the joists to the rim's inner face; from within the rim, less its
+        width of the way to the deck's edge."""
+        x0, y0, x1, y1 = self.outline.bounds
+        far = math.hypot(x1 - x0, y1 - y0) + 1
+        end = point[0] + way * far * self.across[0], point[1] + way * far * self.across[1]
+        place, ray = shapely.Point(point), shapely.LineString([point, end])
+        if self.inner.covers(place):
+            return float(place.distance(ray.intersection(self.inner.boundary)))
+        met = ray.intersection(self.outline.exterior)
+        reach = 0.0 if met.is_empty else float(place.distance(met))
+        return max(0.0, reach - self.framing.rim_width)
+
+
+def read_frame(level: Level, outline: shapely.Polygon) -> Frame | None:
+    """The level's framing in plan, or None. Refuses joists closer than their own width."""
+    framing = level.framing
+    if framing is None:
+        return None
+    if framing.joist_spacing <= framing.joist_width + TOUCH:
+        raise unbuildable(
+            f"{framing.pointer}/joist_spacing",
+            "joists_too_close",
+            f"Joists {framing.joist_width:.6g} wide cannot stand {framing.joist_spacing:.6g}"
+            " apart, centre to centre.",
+        )
+    return Frame(framing, outline)
+
+
+def fixing_places(base: Base, at: Point, turned: Degrees) -> list[Point]:
+    """Centres of a base's fixings in plan."""
+    half = base.width / 2 - base.fixing_inset
+    c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
+    return [
+        (at[0] + half * (x * c - y * s), at[1] + half * (x * s + y * c))
+        for x, y in _PLACES[: base.fixings]
+    ]
+
+
+def frame_post(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> PostFraming:
+    """Where a post's fixings land, and the blocking that the others need.
+
+    A fascia post goes through its rim: its blocking stands behind the rim.
+    """
+    if kit.mounting == "fascia":
+        return _frame_fascia(frame, kit, post)
+    base = kit.post.base
+    places = fixing_places(base, post.at, post.turned)
+    landings = tuple(frame.lands(place, base.fixing_edge_distance) for place in places)
+    blocks: list[Block] = []
+    for place, landing in zip(places, landings, strict=True):
+        if landing == "none":
+            block = frame.block_at(place)
+            if not any(_same_block(block, other, frame) for other in blocks):
+                blocks.append(block)
+    spare = None
+    if blocks and post.role == "line" and post.rim is not None:
+        spare = _spare_shift(frame, kit, *post.rim, step)
+    return PostFraming(landings, tuple(blocks), spare)
+
+
+def _same_block(one: Block, two: Block, frame: Frame) -> bool:
+    """Whether one piece of joist stock serves both."""
+    near = abs(one.at - two.at) <= frame.framing.joist_width / 2
+    return one.between == two.between and near
+
+
+def _frame_fascia(frame: Frame, kit: Kit, post: PostDraft) -> PostFraming:
+    landings = tuple("rim" for _ in range(kit.post.base.fixings))
+    if post.rim is None:
+        return PostFraming(landings, ())
+    side, t = post.rim
+    return PostFraming(landings, (_block_behind(frame, side, t),))
+
+
+def _block_behind(frame: Frame, side: Side, t: Length) -> Block:
+    """Behind the rim: between the two joists beside the post, or the rim and the next joist."""
+    return frame.block_at(side.place(t, frame.framing.rim_width + frame.framing.joist_width / 2))
+
+
+def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) -> Length | None:
+    """The least move along a side at which every fixing lands; None within a few inches."""
+    base = kit.post.base
+    for k in range(1, math.floor(base.width / step + TOUCH) + 1):
+        for move in (-k * step, k * step):
+            at = side.place(t + move, kit.post.setback)
+            places = fixing_places(base, at, quarter(side.heading_at(t + move)))
+            if all(frame.lands(p, base.fixing_edge_distance) != "none" for p in places):
+                return move
+    return None

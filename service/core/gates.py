@@ -1,0 +1,98 @@
+"""Core: the leaf of a gate, and what it would swing into."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import shapely
+
+from service.core.bays import BayMaker
+from service.core.corners import Terminal
+from service.core.deck import Obstruction
+from service.core.kit import Kit
+from service.core.layout import Glass, Pickets
+from service.core.measure import TOUCH, Length, Point, floor_to_mark
+from service.core.outline import EdgeSpec, Side
+from service.core.posts import PostDraft, body
+from service.core.problems import unbuildable
+from service.core.stretches import OpeningNode
+
+SWEEP_CHORDS: Final = 32
+"""Chords that stand for the quarter circle of a leaf's free edge."""
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A gate's leaf. Its rails are as wide as it; its infill is that of its edge."""
+
+    width: Length
+    height: Length
+    rail_cut: Length
+    pickets: Pickets | None
+    glass: Glass | None
+
+
+def make_leaf(maker: BayMaker, kit: Kit, spec: EdgeSpec, node: OpeningNode) -> Leaf:
+    """The leaf between an opening's faces: clear width less the hinge gap and the latch gap.
+
+    Height: from the kit's bottom gap to the guard's height. Refuses an opening that the two
+    gaps fill.
+    """
+    gate = kit.gate
+    assert gate is not None
+    clear = node.faces[1] - node.faces[0]
+    width = floor_to_mark(clear - gate.hinge_gap - gate.latch_gap, maker.step)
+    if width < maker.least_leaf(spec):
+        raise unbuildable(
+            f"{node.opening.pointer}/width",
+            "gate_too_narrow",
+            f"Gate {node.opening.id} has {clear:.6g} clear; less {gate.hinge_gap:.6g} at the"
+            f" hinge and {gate.latch_gap:.6g} at the latch no leaf is left to build.",
+        )
+    height = floor_to_mark(spec.height - kit.bottom_gap, maker.step)
+    pickets, glass = maker.fill_leaf(spec, width)
+    return Leaf(width, height, width, pickets, glass)
+
+
+def swept(
+    kit: Kit, side: Side, node: OpeningNode, hinge_at_start: bool, leaf: Length
+) -> shapely.Polygon:
+    """The quarter circle that a leaf sweeps in plan, from its hinge."""
+    assert kit.gate is not None
+    gap, setback = kit.gate.hinge_gap, kit.post.setback
+    hinge = node.faces[0] + gap if hinge_at_start else node.faces[1] - gap
+    way = 1.0 if hinge_at_start else -1.0
+    into = 1.0 if node.opening.opens == "in" else -1.0
+    points: list[Point] = [side.place(hinge, setback)]
+    for i in range(SWEEP_CHORDS + 1):
+        angle = math.pi / 2 * i / SWEEP_CHORDS
+        t, off = leaf * math.cos(angle), leaf * math.sin(angle)
+        points.append(side.place(hinge + way * t, setback + into * off))
+    return shapely.Polygon(points)
+
+
+def hits(
+    kit: Kit,
+    sweep: shapely.Polygon,
+    beside: Sequence[Terminal | None],
+    posts: Iterable[tuple[str, PostDraft]],
+    obstructions: Sequence[Obstruction],
+    flights: Iterable[tuple[str, shapely.Polygon]],
+) -> tuple[str, ...]:
+    """Names of what a leaf would swing into: posts but those beside it, obstructions, flights."""
+    own = {terminal.post for terminal in beside if terminal is not None}
+    met = [
+        name
+        for name, post in posts
+        if post not in own and sweep.intersection(body(kit, post)).area > TOUCH
+    ]
+    met += [
+        one.name
+        for one in obstructions
+        if sweep.intersection(shapely.Polygon(one.points)).area > TOUCH
+    ]
+    met += [name for name, treads in flights if sweep.intersection(treads).area > TOUCH]
+    return tuple(met)
