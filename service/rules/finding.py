@@ -18,8 +18,9 @@ class Finding:
 
     severity: what it means for the job as it stands: `violation` or `warning` of a fail,
     `note` of a pass or a not_checked.
-    limit, actual: lengths in the document's unit, areas in its square, or degrees, by the rule;
-    None where there is none to name. A pass of several places has the worst of them as actual.
+    limit, actual: lengths in the document's unit, areas in its square, degrees or a count, by
+    the rule; None where there is none to name. A pass of several places has the worst of them
+    as actual.
     amended: a figure that decided it is the local authority's; published: its limit as the
     code prints it.
     """

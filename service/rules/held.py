@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from service.core.code import Code, Figure
 from service.core.deck import Drops
+from service.core.layout import FlightBuilt
 from service.core.measure import Length
 
 
@@ -89,3 +90,10 @@ def scope_over(code: Code, drops: Drops) -> Scope:
     if needed is None or needed.keeps is None:
         return Scope(binds=True, assumed=True)
     return Scope(needed.keeps, by=needed.figure if needed.figure.amended else None)
+
+
+def beside_flight(flight: FlightBuilt) -> Drops:
+    """What lies below the sides of a flight: the deeper of the drop of the edge that it goes
+    down from and the drop that its rise must come to."""
+    known = [drop for drop in (flight.drops.drop, flight.drop) if drop is not None]
+    return replace(flight.drops, drop=max(known, default=None))

@@ -11,7 +11,17 @@ from service.core.code import Code
 from service.core.deck import Deck
 from service.core.kit import Kit
 from service.core.layout import Layout
-from service.rules.checks import engineering, guards, kits, openings, survey
+from service.rules.checks import (
+    engineering,
+    framing,
+    gates,
+    guards,
+    handrails,
+    kits,
+    openings,
+    stairs,
+    survey,
+)
 from service.rules.finding import Finding
 from service.rules.verdict import Check, Job, Place, Saying
 from service.rules.words import places_text
@@ -21,6 +31,17 @@ CHECKS: Final[dict[str, Check]] = {
     "guard_height": guards.guard_height,
     "opening_size": openings.opening_size,
     "gap_under_rail": openings.gap_under_rail,
+    "stair_guard_height": handrails.stair_guard_height,
+    "stair_opening_size": openings.stair_opening_size,
+    "stair_triangle": openings.stair_triangle,
+    "riser_height": stairs.riser_height,
+    "tread_going": stairs.tread_going,
+    "risers_and_going": stairs.risers_and_going,
+    "stair_pitch": stairs.stair_pitch,
+    "riser_evenness": stairs.riser_evenness,
+    "stair_width": stairs.stair_width,
+    "handrail_required": handrails.handrail_required,
+    "handrail_height": handrails.handrail_height,
     "bay_size": openings.bay_size,
     "post_spacing": kits.post_spacing,
     "glass_size": kits.glass_size,
@@ -28,10 +49,17 @@ CHECKS: Final[dict[str, Check]] = {
     "corner_angle": kits.corner_angle,
     "post_height": kits.post_height,
     "weep_holes": kits.weep_holes,
+    "gate_width": gates.gate_width,
+    "gate_swing": gates.gate_swing,
     "base_on_deck": engineering.base_on_deck,
     "bases_apart": engineering.bases_apart,
+    "arc_over_edge": engineering.arc_over_edge,
+    "head_heights": engineering.head_heights,
+    "fixing_into_framing": framing.fixing_into_framing,
     "walk_closure": survey.walk_closure,
     "weak_tie": survey.weak_tie,
+    "out_of_plumb": survey.out_of_plumb,
+    "order_before_posts": survey.order_before_posts,
 }
 """The check of each rule, in the order of the table."""
 

@@ -30,12 +30,13 @@ class Rule:
 RULES: Final[dict[str, Rule]] = {
     "guard_required": Rule(
         "code",
-        "Whether an edge or a passage without a railing has a drop at which a guard is required.",
+        "Whether an edge, a stretch of one, a passage or the side of a flight without a railing "
+        "has a drop at which a guard is required.",
         ("guard_required_drop", "guard_drop_reach"),
     ),
     "guard_height": Rule(
         "code",
-        "The height of each bay's guard above the walking surface.",
+        "The height of each level bay's guard above the walking surface.",
         ("guard_height", "geometry_applies_to", "guard_required_drop"),
     ),
     "opening_size": Rule(
@@ -46,17 +47,65 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "gap_under_rail": Rule(
         "code",
-        "The gap from the walking surface to the underside of the bottom rail.",
+        "The gap from the walking surface to the underside of the bottom rail, in level bays.",
         ("opening_sphere", "geometry_applies_to", "guard_required_drop"),
+    ),
+    "stair_guard_height": Rule(
+        "code",
+        "The height of a flight's guard, plumb above the line of nosings.",
+        ("guard_height_stair", "geometry_applies_to", "guard_required_drop"),
+    ),
+    "stair_opening_size": Rule(
+        "code",
+        "The gaps between pickets, at the ends of a bay and beside glass in the guard of a flight, "
+        "which are horizontal, against the code's sphere for stairs or else for any guard.",
+        ("opening_sphere_stair", "opening_sphere", "geometry_applies_to", "guard_required_drop"),
+    ),
+    "stair_triangle": Rule(
+        "code",
+        "The largest sphere that passes between riser, tread and the bottom rail of a flight.",
+        ("stair_triangle_sphere", "geometry_applies_to", "guard_required_drop"),
+    ),
+    "riser_height": Rule("code", "The height of a flight's risers.", ("riser_max", "riser_min")),
+    "tread_going": Rule(
+        "code", "The going of a flight's treads, nosing to nosing.", ("going_min", "going_max")
+    ),
+    "risers_and_going": Rule(
+        "code",
+        "Two risers and a going together, where the code limits their sum.",
+        ("risers_and_going_min", "risers_and_going_max"),
+    ),
+    "stair_pitch": Rule("code", "The pitch of a flight, where the code limits it.", ("pitch_max",)),
+    "riser_evenness": Rule(
+        "code",
+        "How far a flight's rise misses the drop that it goes down, which falls to its last riser.",
+        ("riser_uniformity",),
+    ),
+    "stair_width": Rule(
+        "code",
+        "The clear width of a flight between the faces of its posts, where the code limits it.",
+        ("stair_width",),
+    ),
+    "handrail_required": Rule(
+        "code",
+        "Whether a flight has the handrails that its risers and its width ask for.",
+        ("handrail_required_risers", "handrail_both_sides_width"),
+    ),
+    "handrail_height": Rule(
+        "code",
+        "The height of a handrail above the line of nosings.",
+        ("handrail_height_min", "handrail_height_max"),
     ),
     "bay_size": Rule(
         "kit",
         "A stretch less than the kit's least bay, which stays unrailed: whether the code's "
         "opening limit lets it.",
-        ("opening_sphere", "geometry_applies_to", "guard_required_drop"),
+        ("opening_sphere", "opening_sphere_stair", "geometry_applies_to", "guard_required_drop"),
     ),
     "post_spacing": Rule(
-        "kit", "The spacing of posts, centre to centre, against the kit's greatest of each infill."
+        "kit",
+        "The spacing of posts, centre to centre (along the slope in a flight), against the kit's "
+        "greatest of each infill.",
     ),
     "glass_size": Rule(
         "kit", "The width, height and area of glass panels against the kit's greatest."
@@ -72,12 +121,40 @@ RULES: Final[dict[str, Rule]] = {
     "weep_holes": Rule(
         "kit", "Whether the drain holes of a bottom rail keep the kit's greatest interval."
     ),
+    "gate_width": Rule("kit", "The width of a gate's leaf against the kit's greatest."),
+    "gate_swing": Rule(
+        "kit",
+        "What a gate swings into, and whether it opens over a flight or over a drop with no stair "
+        "or landing.",
+        ("guard_required_drop",),
+    ),
     "base_on_deck": Rule(
-        "engineering", "Whether each post's base stands wholly on its deck or its rim."
+        "engineering", "Whether each post's base stands wholly on its deck, its rim or its tread."
     ),
     "bases_apart": Rule("engineering", "Whether the bases of two posts run into each other."),
+    "arc_over_edge": Rule(
+        "engineering",
+        "Whether the middle of each rail along a bowed edge keeps its own side of that edge.",
+    ),
+    "head_heights": Rule(
+        "engineering",
+        "Whether the tops of a flight's rail and of the level rail meet at the head post.",
+    ),
+    "fixing_into_framing": Rule(
+        "engineering",
+        "Whether each fixing of a base goes into rim or joist, and where blocking is needed.",
+    ),
     "walk_closure": Rule(
         "survey", "How far a tape walk misses its start, against 1:500 of its perimeter."
     ),
     "weak_tie": Rule("survey", "The angle at which two tapes cross at a corner, against 30°."),
+    "out_of_plumb": Rule(
+        "survey",
+        "How far the measured openings at the top and the bottom rail differ, against the kit's "
+        "greatest.",
+    ),
+    "order_before_posts": Rule(
+        "survey",
+        "Whether glass is sized by measured openings, where the kit wants its posts set first.",
+    ),
 }

@@ -6,11 +6,12 @@ Alike findings are equal, so that judge.py can gather their places.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Final, NamedTuple, TypeAlias
 
-from service.core.code import Code, Figure
+from service.core.code import FIGURES, Code, Figure, FigureKind
 from service.core.deck import Deck, Drops
 from service.core.kit import Kit
 from service.core.layout import Layout
@@ -18,7 +19,7 @@ from service.core.measure import TOUCH, Length
 from service.rules.finding import Finding, Result, Severity
 from service.rules.held import Held, Scope, hold, scope_over
 from service.rules.table import RULES
-from service.rules.words import clause_text, length_text
+from service.rules.words import angle_text, clause_text, length_text, number_text
 
 Place: TypeAlias = tuple[str, ...]
 """One place: an id, or the two ids of a pair."""
@@ -29,6 +30,16 @@ _SUBJECTS: Final = {
     "guard_height": "the height of the guard",
     "opening_size": "the size of openings in the guard",
     "gap_under_rail": "the gap under the bottom rail",
+    "stair_guard_height": "the height of the guard on the flight",
+    "stair_opening_size": "the size of openings in the guard of the flight",
+    "stair_triangle": "the triangle of riser, tread and bottom rail",
+    "riser_height": "the height of the risers",
+    "tread_going": "the going of the treads",
+    "risers_and_going": "the sum of two risers and a going",
+    "stair_pitch": "the pitch of the flight",
+    "stair_width": "the width of the flight",
+    "handrail_required": "whether a handrail is required",
+    "handrail_height": "the height of the handrail",
 }
 
 
@@ -45,28 +56,46 @@ class Job:
         """A figure of the code; None without a code or where it states none."""
         return self.code.figure(name) if self.code is not None else None
 
-    def text(self, value: Length, beside: Length | None = None) -> str:
-        """A length in the words of this document."""
+    def text(self, value: float, beside: float | None = None, kind: FigureKind = "length") -> str:
+        """A length, an angle or a count in the words of this document."""
+        if kind == "degrees":
+            return angle_text(value, beside)
+        if kind == "count":
+            return number_text(value, 0)
         return length_text(value, self.deck.unit, self.deck.step, beside)
 
-    def clause(self, figure: Figure) -> str:
+    def clause(self, figure: Figure, kind: FigureKind = "length") -> str:
         """The clause of a figure, in brackets."""
         published = figure.published
         if published is None or isinstance(published, str):
             return clause_text(figure, published)
-        return clause_text(figure, self.text(published))
+        return clause_text(figure, self.text(published, kind=kind))
 
 
 Check: TypeAlias = Callable[[Job], Iterator[Saying]]
 
 
+Demand: TypeAlias = Callable[[Job, Figure, float], str]
+"""What a figure asks of a reading, and whether this one keeps to it, in words."""
+
+
 class Reading(NamedTuple):
-    """A length read at a place, and what it is in words with `{}` for its own text."""
+    """A number read at a place, and what it is in words with `{}` for its own text."""
 
     place: Place
     what: str
-    actual: Length
+    actual: float
     drops: Drops
+
+
+class Asked(NamedTuple):
+    """A figure as a rule holds readings against it. scope: whether it binds over some drops."""
+
+    rule: str
+    figure: Figure
+    kind: FigureKind
+    demand: Demand
+    scope: Callable[[Drops], Scope]
 
 
 def steady(value: float) -> float:
@@ -140,13 +169,16 @@ def say_unstated(job: Job, rule: str, figure: str) -> Finding:
     )
 
 
-def say_undecided(job: Job, rule: str, what: str, held: Held, actual: Length) -> Finding:
+def say_undecided(job: Job, asked: Asked, what: str, held: Held, actual: float) -> Finding:
     """Not checked: the reading keeps one figure and breaks another, and the drop decides."""
     either = " or ".join(
-        dict.fromkeys(f"{job.text(one.length())} {job.clause(one)}" for one in held.figures)
+        dict.fromkeys(
+            f"{job.text(one.length(), kind=asked.kind)} {job.clause(one, asked.kind)}"
+            for one in held.figures
+        )
     )
     sentence = f"{what}; the figure is {either}, by the drop, which is not given: give it"
-    finding = say_by_figure(rule, "not_checked", sentence, held.figure, actual)
+    finding = say_by_figure(asked.rule, "not_checked", sentence, held.figure, actual)
     return replace(finding, limit=None)
 
 
@@ -155,48 +187,68 @@ def by_figure(
     rule: str,
     name: str,
     readings: Iterable[Reading],
-    demand: Callable[[Job, Figure, Length], str],
+    demand: Demand,
+    *,
+    always: bool = False,
 ) -> Iterator[Saying]:
     """Each reading against the figure `name`, where it binds.
 
-    demand: what the figure asks and whether this length keeps to it, in words.
+    always: the figure binds whatever the drop, as those of a stair do.
     """
     figure = job.figure(name)
     if job.code is None or figure is None:
         missing = say_unstated(job, rule, name)
         yield from ((missing, reading.place) for reading in readings)
         return
-    known: dict[tuple[str, Length, Drops], Finding | None] = {}
+    scope = _always if always else partial(scope_over, job.code)
+    asked = Asked(rule, figure, FIGURES[name][0], demand, scope)
+    known: dict[tuple[str, float, Drops], Finding | None] = {}
     for place, what, actual, drops in readings:
         key = (what, round(actual, 6), drops)
         if key not in known:
-            known[key] = _judge(job, job.code, rule, figure, key, demand)
+            known[key] = _judge(job, asked, *key)
         finding = known[key]
         if finding is not None:
             yield finding, place
 
 
-def _judge(
+def by_bounds(
     job: Job,
-    code: Code,
     rule: str,
-    figure: Figure,
-    key: tuple[str, Length, Drops],
-    demand: Callable[[Job, Figure, Length], str],
-) -> Finding | None:
+    names: Sequence[str],
+    readings: Sequence[Reading],
+    demand: Demand,
+    *,
+    optional: bool = False,
+) -> Iterator[Saying]:
+    """Each reading against each of these figures that the code states, whatever the drop.
+
+    optional: a code that states none of them sets no such limit, and nothing is said.
+    """
+    stated = [name for name in names if job.figure(name) is not None]
+    if optional and job.code is not None and not stated:
+        return
+    for name in stated or names[:1]:
+        yield from by_figure(job, rule, name, readings, demand, always=True)
+
+
+def _always(drops: Drops) -> Scope:
+    return Scope(binds=True)
+
+
+def _judge(job: Job, asked: Asked, words: str, actual: float, drops: Drops) -> Finding | None:
     """One reading against a figure; None where the figure does not bind."""
-    words, actual, drops = key
-    scope = scope_over(code, drops)
+    scope = asked.scope(drops)
     if not scope.binds:
         return None
-    held = hold(figure, drops, actual)
-    what = words.format(job.text(actual, held.figure.length()))
+    held = hold(asked.figure, drops, actual)
+    what = words.format(job.text(actual, held.figure.length(), asked.kind))
     if held.keeps is None:
-        return say_undecided(job, rule, what, held, actual)
-    sentence = f"{what}; {demand(job, held.figure, actual)} {job.clause(held.figure)}"
-    sentence += scope_text(job, scope)
+        return say_undecided(job, asked, what, held, actual)
+    asks = asked.demand(job, held.figure, actual)
+    sentence = f"{what}; {asks} {job.clause(held.figure, asked.kind)}{scope_text(job, scope)}"
     result: Result = "pass" if held.keeps else "fail"
-    return say_by_figure(rule, result, sentence, held.figure, actual, [scope.by])
+    return say_by_figure(asked.rule, result, sentence, held.figure, actual, [scope.by])
 
 
 def scope_text(job: Job, scope: Scope) -> str:
@@ -214,9 +266,12 @@ def by_kit(
     readings: Iterable[tuple[Place, float]],
     limit: float,
     words: Callable[[float, bool], str],
+    *,
+    warning: bool = False,
 ) -> Iterator[Saying]:
     """Readings against the kit's greatest: the places within it together, with their worst
-    reading; and each reading over it. words: the sentence of a reading and whether it keeps."""
+    reading; and each reading over it. words: the sentence of a reading and whether it keeps;
+    warning: that one over it is no violation."""
     kept: list[Place] = []
     worst = 0.0
     cite = job.kit.id
@@ -226,7 +281,16 @@ def by_kit(
             worst = max(worst, value)
             continue
         actual = steady(value)
-        yield say(rule, "fail", words(actual, False), cite=cite, limit=limit, actual=actual), place
+        over = say(
+            rule,
+            "fail",
+            words(actual, False),
+            cite=cite,
+            limit=limit,
+            actual=actual,
+            warning=warning,
+        )
+        yield over, place
     if kept:
         actual = steady(worst)
         held = say(rule, "pass", words(actual, True), cite=cite, limit=limit, actual=actual)

@@ -46,13 +46,32 @@ def number_text(value: float, decimals: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def angle_text(value: float) -> str:
-    """Degrees to 0.0001.
+def angle_text(value: float, beside: float | None = None) -> str:
+    """Degrees to 0.0001; two more decimals where it would read like the limit beside it.
 
-    >>> angle_text(22.5), angle_text(70.0)
-    ('22.5°', '70°')
+    >>> angle_text(22.5), angle_text(70.0), angle_text(42.00002, beside=42.0)
+    ('22.5°', '70°', '42.00002°')
     """
-    return number_text(value, 4) + "°"
+    near = beside is not None and round(value, 4) == round(beside, 4)
+    return number_text(value, 6 if near else 4) + "°"
+
+
+def count_text(count: int, what: str) -> str:
+    """A number of things.
+
+    >>> count_text(1, "riser"), count_text(7, "riser")
+    ('1 riser', '7 risers')
+    """
+    return f"{count} {what}{'' if count == 1 else 's'}"
+
+
+def list_text(names: Sequence[str]) -> str:
+    """Names as a person lists them.
+
+    >>> list_text(["P4"]), list_text(["P4", "P5", "front"])
+    ('P4', 'P4, P5 and front')
+    """
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def area_text(value: float, unit: Unit) -> str:

@@ -1,33 +1,46 @@
-"""Rules: whether what is drawn can stand: bases on their surface, and clear of each other."""
+"""Rules: whether what is drawn can stand and meet: bases on their surface and clear of each
+other, chords over a bowed edge, a raked rail at a level one."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.measure import TOUCH
-from service.rules.verdict import Job, Saying, say, steady
+from service.core.layout import HeadSeen
+from service.core.measure import TOUCH, Length
+from service.rules.finding import Finding, Result
+from service.rules.verdict import Job, Place, Saying, say, steady
 
 
 def base_on_deck(job: Job) -> Iterator[Saying]:
-    """Each base against the surface that carries it: the deck, or the rim of a fascia kit."""
+    """Each base against what carries it: the deck, the rim of a fascia kit, or its tread."""
     surface = "its rim" if job.kit.mounting == "fascia" else "the deck"
-    cite = job.kit.id
-    whole = say(
-        "base_on_deck",
-        "pass",
-        f"the base stands wholly on {surface}",
-        cite=cite,
-        limit=0.0,
-        actual=0.0,
-    )
+    whole = _base(job, 0.0, f"the base stands wholly on {surface}")
+    on_tread = _base(job, 0.0, "the base stands wholly on its tread or on the ground")
+    down = {post.id for post in job.layout.posts if post.flight is not None}
     for seen in job.layout.bases:
-        if seen.overhang <= TOUCH:
-            yield whole, (seen.post,)
-            continue
         actual = steady(seen.overhang)
-        sentence = f"the base reaches {job.text(actual, 0.0)} past {surface} that must carry it"
-        over = say("base_on_deck", "fail", sentence, cite=cite, limit=0.0, actual=actual)
-        yield over, (seen.post,)
+        if seen.overhang <= TOUCH:
+            yield on_tread if seen.post in down else whole, (seen.post,)
+        elif seen.post in down:
+            yield _base(job, actual, _past_tread(job, actual)), (seen.post,)
+        else:
+            past = f"the base reaches {job.text(actual, 0.0)} past {surface} that must carry it"
+            yield _base(job, actual, past), (seen.post,)
+
+
+def _base(job: Job, overhang: Length, sentence: str) -> Finding:
+    result: Result = "fail" if overhang else "pass"
+    return say("base_on_deck", result, sentence, cite=job.kit.id, limit=0.0, actual=overhang)
+
+
+def _past_tread(job: Job, overhang: Length) -> str:
+    """A base stands in the middle of its going, so it reaches past both of its ends alike."""
+    width = job.kit.post.base.width
+    going = width - 2 * overhang
+    return (
+        f"the base is {job.text(width, going)} wide and the going {job.text(going, width)}: it "
+        f"reaches {job.text(overhang, 0.0)} past its tread at the front and at the back"
+    )
 
 
 def bases_apart(job: Job) -> Iterator[Saying]:
@@ -42,3 +55,75 @@ def bases_apart(job: Job) -> Iterator[Saying]:
     apart = say("bases_apart", "pass", "no base meets another", cite=cite, limit=0.0)
     for seen in job.layout.bases:
         yield apart, (seen.post,)
+
+
+def arc_over_edge(job: Job) -> Iterator[Saying]:
+    """The middle of each chord of a bowed edge, which must keep its own side of that edge.
+
+    The runs that keep it are together, with the least that one of them has to spare.
+    """
+    kept: list[Place] = []
+    worst: tuple[Length, Length] | None = None
+    for seen in job.layout.arcs:
+        if seen.middle < seen.least - TOUCH:
+            short = _arc_short(job, steady(seen.middle), steady(seen.least))
+            yield short, (seen.run,)
+            continue
+        kept.append((seen.run,))
+        if worst is None or seen.middle < worst[0]:
+            worst = seen.middle, seen.least
+    if worst is not None:
+        middle, least = (steady(value) for value in worst)
+        sentence = f"the middle of the rail lies {_off_edge(job, middle, least, 'at least ')}"
+        held = _arc(job, "pass", f"{sentence}; it needs {job.text(least)}", middle, least)
+        yield from ((held, place) for place in kept)
+
+
+def _arc_short(job: Job, middle: Length, least: Length) -> Finding:
+    if middle >= 0:
+        where = f"lies only {_off_edge(job, middle, least)}"
+    else:
+        other = "inside" if job.kit.mounting == "fascia" else "past"
+        where = f"lies {job.text(-middle)} {other} the deck's edge"
+    sentence = (
+        f"the middle of the rail {where}; it needs {job.text(least, middle)}, which is "
+        f"{job.text(least - middle, 0.0)} more"
+    )
+    return _arc(job, "fail", sentence, middle, least)
+
+
+def _off_edge(job: Job, middle: Length, least: Length, how: str = "") -> str:
+    side = "off" if job.kit.mounting == "fascia" else "inside"
+    return f"{how}{job.text(middle, least)} {side} the deck's edge"
+
+
+def _arc(job: Job, result: Result, sentence: str, middle: Length, least: Length) -> Finding:
+    return say("arc_over_edge", result, sentence, cite=job.kit.id, limit=least, actual=middle)
+
+
+def head_heights(job: Job) -> Iterator[Saying]:
+    """Where a raked rail meets a level one: their tops within a mark of each other."""
+    for seen in job.layout.heads:
+        yield _head(job, seen), (seen.post,)
+
+
+def _head(job: Job, seen: HeadSeen) -> Finding:
+    level, raked = steady(seen.level_height), steady(seen.raked_height)
+    miss = steady(abs(raked - level))
+    tops = f"the level rail's top is at {job.text(level, raked)} and the raked rail's at "
+    tops += job.text(raked, level)
+    meets = miss <= job.deck.step + TOUCH
+    if meets:
+        sentence = f"{tops} above the deck, so they meet"
+    else:
+        way = "above" if raked > level else "below"
+        sentence = f"{tops} above the deck, {job.text(miss, job.deck.step)} {way} it"
+    return say(
+        "head_heights",
+        "pass" if meets else "fail",
+        sentence,
+        cite=job.kit.id,
+        limit=job.deck.step,
+        actual=miss,
+        warning=True,
+    )

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
-from typing import Final
+from dataclasses import replace
+from typing import Final, NamedTuple
 
 from service.core.code import Code, Figure
 from service.core.deck import Drops
-from service.core.measure import TOUCH, Length
+from service.core.layout import FlightBuilt
+from service.core.measure import Length
+from service.rules.demands import bound_demand, drops_text
 from service.rules.finding import Finding
-from service.rules.held import Held, guard_needed
+from service.rules.held import Held, beside_flight, guard_needed
 from service.rules.verdict import (
     Job,
     Place,
@@ -20,67 +24,106 @@ from service.rules.verdict import (
     say_unstated,
 )
 
-_OPEN: Final = {"open": "no railing", "passage": "a passage without a guard"}
+_OPEN: Final = {
+    "open": "no railing",
+    "passage": "a passage without a guard",
+    "left": "no guard on the left, as seen going up",
+    "right": "no guard on the right, as seen going up",
+    "both": "no guard on either side",
+}
+_FLIGHT_SIDES: Final = ("left", "right", "both")
+
+
+class Side(NamedTuple):
+    """An edge, a stretch of one, a passage or the sides of a flight.
+
+    kind: `guard`, or a key of _OPEN. stretch: how long a part of its edge it is, None of a whole.
+    """
+
+    place: Place
+    kind: str
+    drops: Drops
+    stretch: Length | None = None
 
 
 def guard_required(job: Job) -> Iterator[Saying]:
-    """Open edges and passages over the drop at which a guard is required.
+    """Open edges, passages and sides of flights over the drop at which a guard is required.
 
-    A guarded edge keeps the rule whatever its drop; a wall is not looked at.
+    A guarded edge keeps the rule whatever its drop; a wall is not looked at. The sides of a
+    flight without a guard are a warning, as a wall may stand there that nobody has to name.
     """
     figure = job.figure("guard_required_drop")
     if job.code is None or figure is None:
         missing = say_unstated(job, "guard_required", "guard_required_drop")
-        yield from ((missing, place) for place, _, _ in _sides(job))
+        yield from ((missing, side.place) for side in _sides(job))
         return
-    known: dict[tuple[str, Drops], Finding] = {}
-    for place, kind, drops in _sides(job):
-        if (kind, drops) not in known:
-            known[kind, drops] = _side(job, job.code, figure, kind, drops)
-        yield known[kind, drops], place
+    known: dict[tuple[str, Drops, Length | None], Finding] = {}
+    for side in _sides(job):
+        key = side[1:]
+        if key not in known:
+            known[key] = _side(job, job.code, figure, side)
+        yield known[key], side.place
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
-    """The height of each bay's guard."""
-    bays = job.layout.bays
-    readings = (Reading((bay.id,), "the guard is {} high", bay.height, bay.drops) for bay in bays)
-    yield from by_figure(job, "guard_height", "guard_height", readings, _height_demand)
+    """The height of each level bay's guard."""
+    readings = (
+        Reading((bay.id,), "the guard is {} high", bay.height, bay.drops)
+        for bay in job.layout.bays
+        if bay.flight is None
+    )
+    yield from by_figure(job, "guard_height", "guard_height", readings, bound_demand)
 
 
-def _height_demand(job: Job, figure: Figure, actual: Length) -> str:
-    limit = figure.length()
-    if figure.reads == "more_than":
-        return f"more than {job.text(limit)} is required"
-    if abs(actual - limit) <= TOUCH:
-        return f"exactly the {job.text(limit)} that is required"
-    return f"at least {job.text(limit)} is required"
-
-
-def _sides(job: Job) -> Iterator[tuple[Place, str, Drops]]:
-    """Every edge that is no wall and every passage."""
+def _sides(job: Job) -> Iterator[Side]:
+    """Every edge that is no wall, by stretches of one drop; every passage; every flight."""
+    pieces = Counter(edge.place for edge in job.layout.edges)
     for edge in job.layout.edges:
         if edge.condition != "wall":
-            yield (edge.place,), edge.condition, edge.drops
+            stretch = edge.length if pieces[edge.place] > 1 else None
+            yield Side((edge.place,), edge.condition, edge.drops, stretch)
     for opening in job.layout.openings:
         if opening.use == "passage":
-            yield (opening.place,), "passage", opening.drops
+            yield Side((opening.place,), "passage", opening.drops)
+    for flight in job.layout.flights:
+        kind = _flight_kind(job, flight)
+        if kind is not None:
+            yield Side((flight.id,), kind, beside_flight(flight))
 
 
-def _side(job: Job, code: Code, figure: Figure, kind: str, drops: Drops) -> Finding:
+def _flight_kind(job: Job, flight: FlightBuilt) -> str | None:
+    """Which sides of a flight have no guard; None where walls stand at both.
+
+    A side whose jamb at the head is a wall goes down along that wall.
+    """
+    head = next((o for o in job.layout.openings if o.place == flight.opening), None)
+    posts = {"left": head.start, "right": head.end} if head is not None else {}
+    sides = [hand for hand in ("left", "right") if posts.get(hand, "") is not None]
+    bare = [hand for hand in sides if hand not in flight.guards]
+    if not bare:
+        return "guard" if flight.guards else None
+    return bare[0] if len(bare) == 1 else "both"
+
+
+def _side(job: Job, code: Code, figure: Figure, side: Side) -> Finding:
+    kind, drops = side.kind, side.drops
     needed = guard_needed(code, drops)
     if needed is None or needed.keeps is None or drops.drop is None:
         return _unknown_side(job, figure, needed, kind, drops)
     drop = drops.drop
     what = f"a drop of {job.text(drop, needed.figure.length())}"
-    asks = f"a guard is required at {_at_drop(job, needed.figure)}"
+    if side.stretch is not None:
+        what += f", along a stretch of {job.text(side.stretch)}"
+    asks = f"a guard is required at {drops_text(job, needed.figure)}"
     if kind == "guard":
         sentence = f"guarded, over {what}; {asks} {job.clause(needed.figure)}"
         return say_by_figure("guard_required", "pass", sentence, needed.figure, drop)
     if needed.keeps:
-        sentence = f"{_OPEN[kind]}, over {what}; {asks} {job.clause(needed.figure)}"
+        walled = ", unless a wall stands there" if kind in _FLIGHT_SIDES else ""
+        sentence = f"{_OPEN[kind]}, over {what}; {asks}{walled} {job.clause(needed.figure)}"
     else:
         sentence = f"no guard required over {what}; {asks} {job.clause(needed.figure)}"
-    return say_by_figure(
+    finding = say_by_figure(
         "guard_required",
         "fail" if needed.keeps else "pass",
         sentence + _reach_text(job, needed.figure),
@@ -88,6 +131,9 @@ def _side(job: Job, code: Code, figure: Figure, kind: str, drops: Drops) -> Find
         drop,
         [job.figure("guard_drop_reach")],
     )
+    if needed.keeps and kind in _FLIGHT_SIDES:
+        return replace(finding, severity="warning")
+    return finding
 
 
 def _unknown_side(
@@ -95,7 +141,7 @@ def _unknown_side(
 ) -> Finding:
     """A side of which it can't be known whether a guard is required."""
     shown = needed.figure if needed else figure
-    asks = f"a guard is required at {_at_drop(job, shown)} {job.clause(shown)}"
+    asks = f"a guard is required at {drops_text(job, shown)} {job.clause(shown)}"
     if kind == "guard":
         return say_by_figure(
             "guard_required", "pass", f"guarded, whatever the drop; {asks}", shown, drops.drop
@@ -104,12 +150,6 @@ def _unknown_side(
     sentence += _reach_text(job, shown)
     reach = job.figure("guard_drop_reach")
     return say_by_figure("guard_required", "not_checked", sentence, shown, drops.drop, [reach])
-
-
-def _at_drop(job: Job, figure: Figure) -> str:
-    """The drops at which a guard is required, in words."""
-    limit = job.text(figure.length())
-    return f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
 
 
 def _reach_text(job: Job, shown: Figure) -> str:

@@ -17,22 +17,28 @@ _INFILLS: Final[tuple[Infill, ...]] = ("picket", "glass")
 
 
 def post_spacing(job: Job) -> Iterator[Saying]:
-    """The spacing of each infill's bays."""
+    """The spacing of each infill's bays; that of a flight's bays along the slope."""
     for infill in _INFILLS:
         limit = job.kit.max_centres.get(infill)
         if limit is None:
             continue
-        spacings = (((bay.id,), bay.centres) for bay in job.layout.bays if bay.infill == infill)
-        words = _spacing_words(job, infill, limit)
-        yield from by_kit(job, "post_spacing", spacings, limit, words)
+        bays = [bay for bay in job.layout.bays if bay.infill == infill]
+        level = (((bay.id,), bay.centres) for bay in bays if bay.rake is None)
+        words = _spacing_words(job, infill, limit, "centre to centre")
+        yield from by_kit(job, "post_spacing", level, limit, words)
+        raked = (((bay.id,), bay.rake.centres_slope) for bay in bays if bay.rake is not None)
+        words = _spacing_words(job, infill, limit, "centre to centre along the slope")
+        yield from by_kit(job, "post_spacing", raked, limit, words)
 
 
-def _spacing_words(job: Job, infill: Infill, limit: Length) -> Callable[[Length, bool], str]:
+def _spacing_words(
+    job: Job, infill: Infill, limit: Length, how: str
+) -> Callable[[Length, bool], str]:
     def words(actual: Length, keeps: bool) -> str:
         most = "at most " if keeps else ""
         return (
             f"posts with {infill} infill stand {most}{job.text(actual, limit)} apart, "
-            f"centre to centre; the kit allows at most {job.text(limit)}"
+            f"{how}; the kit allows at most {job.text(limit)}"
         )
 
     return words

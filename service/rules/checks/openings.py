@@ -1,5 +1,5 @@
 """Rules: what a guard lets through, by the code: between pickets, beside glass, under rails,
-and in the stretches that are too small to rail."""
+in flights, and in the stretches that are too small to rail."""
 
 from __future__ import annotations
 
@@ -7,17 +7,20 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.code import Code, Figure
-from service.core.layout import Bay, SmallStretchSeen
-from service.core.measure import TOUCH, Length
+from service.core.layout import Bay, GateBuilt, Glass, Pickets, SmallStretchSeen
+from service.core.measure import Length
+from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import hold, scope_over
+from service.rules.held import beside_flight, hold, scope_over
 from service.rules.verdict import Job, Reading, Saying, by_figure, say, scope_text, steady
 
 _BETWEEN: Final = "the gap between pickets is {}"
 _BAY_END: Final = "the gap at the ends of the bay, outside its last picket, is {}"
 _EMPTY: Final = "the opening, which takes no picket, is {}"
+_BESIDE_LEAF: Final = "the gap beside the shut leaf is {}"
 _BESIDE_GLASS: Final = "the gap beside the glass is {}"
 _UNDER: Final = "the gap under the bottom rail is {}"
+_TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom rail"
 _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
     "pair": "the gap between the two corner posts is {}",
@@ -25,63 +28,104 @@ _UNRAILED: Final = {
 
 
 def opening_size(job: Job) -> Iterator[Saying]:
-    """Every gap in the plane of the guard, each kind with its own words."""
-    yield from by_figure(job, "opening_size", "opening_sphere", _gaps(job), _sphere_demand)
+    """Every gap in the plane of a level guard, each kind with its own words."""
+    yield from by_figure(job, "opening_size", "opening_sphere", _gaps(job), sphere_demand)
 
 
 def gap_under_rail(job: Job) -> Iterator[Saying]:
-    """The kit's gap under the bottom rail, in every bay."""
+    """The kit's gap under the bottom rail, in every level bay; in a flight it is the triangle."""
     gap = job.kit.bottom_gap
-    readings = (Reading((bay.id,), _UNDER, gap, bay.drops) for bay in job.layout.bays)
-    yield from by_figure(job, "gap_under_rail", "opening_sphere", readings, _sphere_demand)
+    readings = (
+        Reading((bay.id,), _UNDER, gap, bay.drops) for bay in job.layout.bays if bay.flight is None
+    )
+    yield from by_figure(job, "gap_under_rail", "opening_sphere", readings, sphere_demand)
+
+
+def stair_opening_size(job: Job) -> Iterator[Saying]:
+    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb."""
+    drops = {flight.id: beside_flight(flight) for flight in job.layout.flights}
+    readings = (
+        Reading((bay.id,), what, actual, drops.get(bay.flight, bay.drops))
+        for bay in job.layout.bays
+        if bay.flight is not None
+        for what, actual in _bay_gaps(bay)
+    )
+    name = _stair_sphere(job)
+    yield from by_figure(job, "stair_opening_size", name, readings, sphere_demand)
+
+
+def stair_triangle(job: Job) -> Iterator[Saying]:
+    """The largest sphere between riser, tread and the bottom rail of a flight's guard."""
+    readings = (
+        Reading((flight.id,), _TRIANGLE, flight.triangle, beside_flight(flight))
+        for flight in job.layout.flights
+        if flight.triangle is not None
+    )
+    name = "stair_triangle_sphere"
+    yield from by_figure(job, "stair_triangle", name, readings, _triangle_demand)
+
+
+def _triangle_demand(job: Job, figure: Figure, actual: Length) -> str:
+    cure = "" if figure.met_by(actual) else "; a lower rail, a filler or a closed string cures it"
+    return sphere_demand(job, figure, actual) + cure
+
+
+def _stair_sphere(job: Job) -> str:
+    """The sphere of flights, where the code has one apart from that of other guards."""
+    has_own = job.figure("opening_sphere_stair") is not None
+    return "opening_sphere_stair" if has_own else "opening_sphere"
 
 
 def bay_size(job: Job) -> Iterator[Saying]:
     """Stretches less than the kit's least bay: open they may stay only where the code lets them."""
+    on_stairs = {run.id for run in job.layout.runs if run.flight is not None}
     for stretch in job.layout.small_stretches:
-        yield _small_stretch(job, stretch), (stretch.where,)
+        name = _stair_sphere(job) if stretch.where in on_stairs else "opening_sphere"
+        yield _small_stretch(job, stretch, job.figure(name)), (stretch.where,)
 
 
 def _gaps(job: Job) -> Iterator[Reading]:
     for bay in job.layout.bays:
-        for what, actual in _bay_gaps(bay):
+        for what, actual in _bay_gaps(bay) if bay.flight is None else ():
             yield Reading((bay.id,), what, actual, bay.drops)
     for gap in job.layout.gaps:
         yield Reading(gap.where, _UNRAILED[gap.kind], gap.width, gap.drops)
+    for gate in job.layout.gates:
+        for what, actual in _gate_gaps(job, gate):
+            yield Reading((gate.opening,), what, actual, gate.drops)
+
+
+def _gate_gaps(job: Job, gate: GateBuilt) -> Iterator[tuple[str, Length]]:
+    """Within the leaf, and between it and its posts when it is shut."""
+    yield from _infill_gaps(gate.pickets, gate.glass, gate.width)
+    if job.kit.gate is not None:
+        yield _BESIDE_LEAF, max(job.kit.gate.hinge_gap, job.kit.gate.latch_gap)
 
 
 def _bay_gaps(bay: Bay) -> Iterator[tuple[str, Length]]:
-    if bay.infill == "glass":
-        if bay.glass is not None:
-            yield _BESIDE_GLASS, bay.glass.side_gap
-        return
-    if bay.pickets is None or bay.pickets.count == 0:
-        yield _EMPTY, bay.clear
-        return
-    if bay.pickets.count > 1:
-        yield _BETWEEN, bay.pickets.gap
-    yield _BAY_END, bay.pickets.end_gap
+    return _infill_gaps(bay.pickets, bay.glass, bay.clear)
 
 
-def _sphere_demand(job: Job, figure: Figure, actual: Length) -> str:
-    """What the figure asks of a gap, and how it comes out where it breaks it."""
-    limit = figure.length()
-    if figure.reads != "less_than":
-        return f"no more than {job.text(limit)} may be left open"
-    asks = f"a {job.text(limit)} sphere must not pass"
-    if figure.met_by(actual):
-        return asks
-    return f"{asks}, and one just would" if actual <= limit + TOUCH else f"{asks}, and one would"
+def _infill_gaps(
+    pickets: Pickets | None, glass: Glass | None, clear: Length
+) -> Iterator[tuple[str, Length]]:
+    if glass is not None:
+        yield _BESIDE_GLASS, glass.side_gap
+    elif pickets is None or pickets.count == 0:
+        yield _EMPTY, clear
+    else:
+        if pickets.count > 1:
+            yield _BETWEEN, pickets.gap
+        yield _BAY_END, pickets.end_gap
 
 
-def _small_stretch(job: Job, stretch: SmallStretchSeen) -> Finding:
+def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -> Finding:
     actual = steady(stretch.clear)
     least = job.kit.least_bay
     what = (
         f"a stretch of {job.text(actual, least)} is less than the kit's least bay of "
         f"{job.text(least)} and stays unrailed"
     )
-    figure = job.figure("opening_sphere")
     if job.code is None or figure is None:
         sentence = f"{what}; name a code with an opening limit, which decides whether it may"
         return _of_stretch(job, "fail", sentence, actual)
@@ -98,7 +142,7 @@ def _stretch_by_code(
         sentence = f"{what}, as it may: no guard is required at its drop{clause}"
         return _of_stretch(job, "pass", sentence, actual, scope.by)
     held = hold(figure, stretch.drops, actual)
-    asks = f"{_sphere_demand(job, held.figure, actual)} {job.clause(held.figure)}"
+    asks = f"{sphere_demand(job, held.figure, actual)} {job.clause(held.figure)}"
     if held.keeps is None:
         sentence = f"{what}; give its drop, which decides the opening that may be left"
         return _of_stretch(job, "not_checked", sentence, actual, held.figure)

@@ -1,4 +1,6 @@
-"""Rules: how well the outline was measured. Their bounds are common practice, not a code's."""
+"""Rules: how well the outline and the standing posts were measured, and what must wait for it.
+
+The bounds of walks and ties are common practice, not a code's."""
 
 from __future__ import annotations
 
@@ -7,10 +9,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.layout import ClosureSeen
-from service.core.measure import TOUCH, Degrees
+from service.core.measure import TOUCH, Degrees, Length
 from service.rules.finding import Finding, Result
 from service.rules.table import CLOSURE_RATIO, WEAK_TIE
-from service.rules.verdict import Job, Place, Saying, say, steady
+from service.rules.verdict import Job, Place, Saying, by_kit, say, steady
 from service.rules.words import angle_text
 
 _PRACTICE: Final = "common practice, no source"
@@ -78,3 +80,49 @@ def _tie(result: Result, sentence: str, angle: Degrees) -> Finding:
         actual=steady(angle),
         warning=True,
     )
+
+
+def out_of_plumb(job: Job) -> Iterator[Saying]:
+    """How far the top and the bottom opening of each measured bay differ."""
+    limit = job.kit.out_of_plumb
+    if limit is None:
+        unknown = say(
+            "out_of_plumb",
+            "not_checked",
+            "measured, but the kit gives no out_of_plumb to hold top against bottom; give it one",
+            cite=job.kit.id,
+        )
+        yield from ((unknown, (seen.bay,)) for seen in job.layout.measures)
+        return
+    allowed: Length = limit
+    apart = (((m.bay,), abs(m.clear_top - m.clear_bottom)) for m in job.layout.measures)
+
+    def words(actual: Length, keeps: bool) -> str:
+        most = "at most " if keeps else ""
+        cure = "" if keeps else ": plumb the posts, or cut each rail to its own measure"
+        return (
+            f"the opening at the top and the one at the bottom rail differ by {most}"
+            f"{job.text(actual, allowed)}; the kit takes at most {job.text(allowed)}{cure}"
+        )
+
+    yield from by_kit(job, "out_of_plumb", apart, allowed, words, warning=True)
+
+
+def order_before_posts(job: Job) -> Iterator[Saying]:
+    """Glass that is sized from the drawing, where the kit wants its posts to stand first."""
+    if not job.kit.posts_before_glass:
+        return
+    cite = job.kit.id
+    measured = say(
+        "order_before_posts", "pass", "the glass is sized by what was measured", cite=cite
+    )
+    drawn = say(
+        "order_before_posts",
+        "not_checked",
+        "the glass is sized from the drawing; order it after measuring: set the posts, then send "
+        "each clear opening in site_measures",
+        cite=cite,
+    )
+    for bay in job.layout.bays:
+        if bay.glass is not None:
+            yield (measured if bay.measured else drawn), (bay.id,)

@@ -1,0 +1,99 @@
+"""Rules: whether the fixings of posts go into timber, and the blocking that the others need."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.layout import Block, PostFraming
+from service.core.measure import TOUCH
+from service.rules.finding import Finding
+from service.rules.verdict import Job, Saying, say
+from service.rules.words import count_text, list_text
+
+_RULE: Final = "fixing_into_framing"
+
+
+def fixing_into_framing(job: Job) -> Iterator[Saying]:
+    """Each framed post's fixings; levels and flights whose timber is not given, together."""
+    yield from _unframed(job)
+    rims = {
+        level.id: level.framing.rim_width for level in job.deck.levels if level.framing is not None
+    }
+    known: dict[tuple[PostFraming, float | None], Finding] = {}
+    for post in job.layout.posts:
+        if post.framing is not None:
+            key = post.framing, rims.get(post.level)
+            if key not in known:
+                known[key] = _fixings(job, *key)
+            yield known[key], (post.id,)
+
+
+def _unframed(job: Job) -> Iterator[Saying]:
+    """The levels without framing that carry posts, and the flights, whose timber nobody gives."""
+    edge = job.text(job.kit.post.base.fixing_edge_distance)
+    sentence = (
+        "what the fixings of posts go into is not given; give the level's framing, or see on site "
+        f"that each goes into solid timber (rim, joist, tread or blocking) at least {edge} from "
+        "its edges"
+    )
+    unknown = say(_RULE, "not_checked", sentence, cite=job.kit.id)
+    grounded = {s.id for s in job.deck.stairs if s.foot_post == "ground" or s.risers == 1}
+    bare = [
+        post
+        for post in job.layout.posts
+        if post.framing is None and not (post.role == "stair" and post.flight in grounded)
+    ]
+    for place in dict.fromkeys(post.flight or post.level for post in bare):
+        yield unknown, (place,)
+
+
+def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:
+    cite = job.kit.id
+    loose = framing.lands_on.count("none")
+    blocks = _blocking(framing.blocking)
+    if not loose:
+        behind = f", with blocking behind it {blocks}" if blocks else ""
+        into = "the rim" if set(framing.lands_on) == {"rim"} else "rim or joist"
+        return say(_RULE, "pass", f"each fixing goes into {into}{behind}", cite=cite)
+    total = count_text(len(framing.lands_on), "fixing")
+    verb = "misses" if loose == 1 else "miss"
+    sentence = f"{loose} of {total} {verb} rim and joists and must go into blocking {blocks}"
+    sentence += _thin_rim(job, rim) + _spare(job, framing)
+    return say(_RULE, "fail", sentence, cite=cite, warning=True)
+
+
+def _blocking(blocks: tuple[Block, ...]) -> str:
+    """Where the pieces go, in words; empty where there are none."""
+    if not blocks:
+        return ""
+    places = list_text(list(dict.fromkeys(map(_between, blocks))))
+    named = any(joist is not None for block in blocks for joist in block.between)
+    return f"{places} (joists counted from 0)" if named else places
+
+
+def _between(block: Block) -> str:
+    low, high = block.between
+    if low is None and high is None:
+        return "between the rims"
+    if low is None or high is None:
+        return f"between the rim and joist {high if low is None else low}"
+    return f"between joists {low} and {high}"
+
+
+def _thin_rim(job: Job, rim: float | None) -> str:
+    """What is said of a rim that no fixing can be far enough from both edges of."""
+    needs = 2 * job.kit.post.base.fixing_edge_distance
+    if rim is None or rim >= needs - TOUCH:
+        return ""
+    return (
+        f"; the rim, {job.text(rim, needs)} thick, can take none: a fixing needs {job.text(needs)}"
+    )
+
+
+def _spare(job: Job, framing: PostFraming) -> str:
+    if framing.spare is None:
+        return ""
+    end = "end" if framing.spare > 0 else "start"
+    by = job.text(abs(framing.spare))
+    return f"; moved {by} toward the {end} of its run it would need none"

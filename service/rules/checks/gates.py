@@ -1,0 +1,88 @@
+"""Rules: gates: how wide their leaf is, what it swings into and what it opens over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.core.layout import GateBuilt
+from service.core.measure import TOUCH, Length
+from service.rules.demands import drops_text
+from service.rules.finding import Finding
+from service.rules.held import guard_needed
+from service.rules.verdict import Job, Saying, by_kit, say
+from service.rules.words import list_text
+
+
+def gate_width(job: Job) -> Iterator[Saying]:
+    """Each leaf against the widest that the kit takes."""
+    if job.kit.gate is None:
+        sentence = "the gate's leaf was not checked: the kit gives no gate; give its gate"
+        unknown = say("gate_width", "not_checked", sentence, cite=job.kit.id)
+        for opening in job.layout.openings:
+            if opening.use == "gate":
+                yield unknown, (opening.place,)
+        return
+    limit = job.kit.gate.max_leaf
+
+    def words(actual: Length, keeps: bool) -> str:
+        most = "at most " if keeps else ""
+        size = f"the leaf of the gate is {most}{job.text(actual, limit)} wide"
+        return f"{size}; the kit takes at most {job.text(limit)}"
+
+    leaves = (((gate.opening,), gate.width) for gate in job.layout.gates)
+    yield from by_kit(job, "gate_width", leaves, limit, words)
+
+
+def gate_swing(job: Job) -> Iterator[Saying]:
+    """What each gate would swing into, and whether there is something to step on beyond it.
+
+    A gate at the head of a flight must open away from it.
+    """
+    for gate in job.layout.gates:
+        for finding in _swing(job, gate):
+            yield finding, (gate.opening,)
+
+
+def _swing(job: Job, gate: GateBuilt) -> Iterator[Finding]:
+    cite = job.kit.id
+    over_flight = gate.flight is not None and gate.opens == "out"
+    hits = [name for name in gate.hits if not (over_flight and name == gate.flight)]
+    if over_flight:
+        sentence = (
+            f"the gate opens out over flight {gate.flight}; at the head of a flight it must open "
+            "in, away from the steps"
+        )
+        yield say("gate_swing", "fail", sentence, cite=cite)
+    if hits:
+        yield say("gate_swing", "fail", f"the gate swings into {list_text(hits)}", cite=cite)
+    beyond = _beyond(job, gate) if gate.flight is None else None
+    if beyond is not None:
+        yield beyond
+    if not over_flight and not hits and (beyond is None or beyond.result != "fail"):
+        clear = "the gate swings clear of posts, flights and obstructions"
+        yield say("gate_swing", "pass", clear, cite=cite)
+
+
+def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
+    """What is said of the drop at a gate that no flight goes down from; None of no drop."""
+    drop = gate.drops.drop
+    if drop is not None and drop <= TOUCH:
+        return None
+    needed = guard_needed(job.code, gate.drops) if job.code is not None else None
+    if drop is None or (needed is not None and needed.keeps is None):
+        sentence = "no flight goes down from the gate; give its drop to have that checked"
+        return say("gate_swing", "not_checked", sentence, cite=job.kit.id)
+    over = f"the gate opens over a drop of {job.text(drop)} with no stair or landing"
+    if needed is None:
+        return say("gate_swing", "fail", over, cite=job.kit.id, actual=drop)
+    figure = needed.figure
+    return say(
+        "gate_swing",
+        "fail" if needed.keeps else "pass",
+        f"{over}; a guard is required at {drops_text(job, figure)} {job.clause(figure)}",
+        cite=job.kit.id,
+        limit=figure.value,
+        actual=drop,
+        leans_on=(figure,),
+        published=figure.published,
+    )

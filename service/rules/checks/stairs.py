@@ -1,0 +1,122 @@
+"""Rules: the steps of a flight, by the code: risers, goings, pitch and width."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.core.code import Figure
+from service.core.layout import FlightBuilt
+from service.rules.demands import bound_demand, degrees_demand
+from service.rules.finding import Finding, Result
+from service.rules.verdict import (
+    Job,
+    Reading,
+    Saying,
+    by_bounds,
+    say,
+    say_by_figure,
+    steady,
+)
+
+
+def riser_height(job: Job) -> Iterator[Saying]:
+    """Each flight's risers, which are all alike."""
+    readings = [
+        Reading((flight.id,), "each riser is {} high", flight.riser, flight.drops)
+        for flight in job.layout.flights
+    ]
+    yield from by_bounds(job, "riser_height", ("riser_max", "riser_min"), readings, bound_demand)
+
+
+def tread_going(job: Job) -> Iterator[Saying]:
+    """The going of each flight that has treads."""
+    readings = [
+        Reading((flight.id,), "the going is {}", flight.going, flight.drops)
+        for flight in _with_treads(job)
+    ]
+    yield from by_bounds(job, "tread_going", ("going_min", "going_max"), readings, bound_demand)
+
+
+def risers_and_going(job: Job) -> Iterator[Saying]:
+    """Two risers and a going, where the code limits their sum."""
+    what = "two risers and a going come to {}"
+    readings = [
+        Reading((flight.id,), what, 2 * flight.riser + flight.going, flight.drops)
+        for flight in _with_treads(job)
+    ]
+    names = ("risers_and_going_min", "risers_and_going_max")
+    yield from by_bounds(job, "risers_and_going", names, readings, bound_demand, optional=True)
+
+
+def stair_pitch(job: Job) -> Iterator[Saying]:
+    """The pitch of each flight that has treads, where the code limits it."""
+    readings = [
+        Reading((flight.id,), "the flight goes down at {}", flight.pitch, flight.drops)
+        for flight in _with_treads(job)
+    ]
+    yield from by_bounds(
+        job, "stair_pitch", ("pitch_max",), readings, degrees_demand, optional=True
+    )
+
+
+def stair_width(job: Job) -> Iterator[Saying]:
+    """The clear width between post faces, where the code limits it."""
+    readings = [
+        Reading((flight.id,), _width_words(job, flight), flight.clear_width, flight.drops)
+        for flight in job.layout.flights
+    ]
+    yield from by_bounds(
+        job, "stair_width", ("stair_width",), readings, bound_demand, optional=True
+    )
+
+
+def _with_treads(job: Job) -> list[FlightBuilt]:
+    """A single riser has neither a tread nor a slope."""
+    return [flight for flight in job.layout.flights if flight.risers > 1]
+
+
+def _width_words(job: Job, flight: FlightBuilt) -> str:
+    if not flight.guards:
+        return "the clear width is {}"
+    words = "the clear width between the faces of posts is {}"
+    if steady(flight.into_width) == 0:
+        return words
+    each = " on each side" if len(flight.guards) > 1 else ""
+    return f"{words}, into which bases reach {job.text(flight.into_width)}{each} at the treads"
+
+
+def riser_evenness(job: Job) -> Iterator[Saying]:
+    """What the risers come to against the drop: what is left over falls to one riser alone."""
+    for flight in job.layout.flights:
+        yield _evenness(job, flight), (flight.id,)
+
+
+def _evenness(job: Job, flight: FlightBuilt) -> Finding:
+    figure = job.figure("riser_uniformity")
+    if figure is not None:
+        figure = figure.at(flight.drops)
+    rise = f"the risers come to {job.text(flight.rise, flight.drop)}"
+    if flight.drop is None:
+        give = "the drops of both levels" if flight.to_level is not None else "the drop"
+        return _even(job, "not_checked", f"{rise}; give {give} to have that checked", figure)
+    off = steady(abs(flight.rise - flight.drop))
+    if off == 0:
+        return _even(job, "pass", f"{rise}, which is the drop", figure, off)
+    way = "higher" if flight.drop > flight.rise else "lower"
+    sentence = (
+        f"{rise} and the drop is {job.text(flight.drop, flight.rise)}, so the last riser would be "
+        f"{job.text(off, figure.length() if figure is not None else 0.0)} {way} than the others"
+    )
+    keeps = figure is not None and figure.met_by(off)
+    return _even(job, "pass" if keeps else "fail", sentence, figure, off)
+
+
+def _even(
+    job: Job, result: Result, sentence: str, figure: Figure | None, off: float | None = None
+) -> Finding:
+    """By the code's figure where it has one; without one a difference is a warning."""
+    if figure is None:
+        return say("riser_evenness", result, sentence, actual=off, warning=True)
+    asks = bound_demand(job, figure, 0.0 if off is None else off)
+    sentence = f"{sentence}; {asks} {job.clause(figure)}"
+    return say_by_figure("riser_evenness", result, sentence, figure, off)

@@ -1,0 +1,49 @@
+"""Rules: what a figure asks, in words, and how a reading comes out against it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.core.code import Figure, FigureKind, Reads
+from service.core.measure import TOUCH
+from service.rules.verdict import Job
+
+_ASKS: Final[dict[Reads, str]] = {
+    "at_least": "at least {} is required",
+    "more_than": "more than {} is required",
+    "at_most": "at most {} is allowed",
+    "less_than": "less than {} is required",
+}
+_EXACTLY: Final[dict[Reads, str]] = {
+    "at_least": "exactly the {} that is required",
+    "at_most": "exactly the {} that is allowed",
+}
+
+
+def bound_demand(job: Job, figure: Figure, actual: float, kind: FigureKind = "length") -> str:
+    """What a least or a greatest figure asks; one that is just met is not asked for more."""
+    limit = figure.length()
+    met = _EXACTLY if abs(actual - limit) <= TOUCH else _ASKS
+    return met.get(figure.reads, _ASKS[figure.reads]).format(job.text(limit, kind=kind))
+
+
+def degrees_demand(job: Job, figure: Figure, actual: float) -> str:
+    """What a figure in degrees asks."""
+    return bound_demand(job, figure, actual, "degrees")
+
+
+def drops_text(job: Job, figure: Figure) -> str:
+    """The drops at which a guard is required, in words."""
+    limit = job.text(figure.length())
+    return f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
+
+
+def sphere_demand(job: Job, figure: Figure, actual: float) -> str:
+    """What the figure asks of a gap, and how it comes out where it breaks it."""
+    limit = figure.length()
+    if figure.reads != "less_than":
+        return f"no more than {job.text(limit)} may be left open"
+    asks = f"a {job.text(limit)} sphere must not pass"
+    if figure.met_by(actual):
+        return asks
+    return f"{asks}, and one just would" if actual <= limit + TOUCH else f"{asks}, and one would"
