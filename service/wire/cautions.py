@@ -30,6 +30,6 @@ def cautions(kit: Kit, layout: Layout) -> list[str]:
     said = list(ALWAYS)
     if layout.glass_order:
         said.append(GLASS)
-        if kit.posts_before_glass:
+        if kit.posts_before_glass and not all(panel.measured for panel in layout.glass_order):
             said.append(MEASURE_AGAIN)
     return said

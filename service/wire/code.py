@@ -35,9 +35,9 @@ def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
 
 
 def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figure:
-    words = FIGURES[name][0] == "words"
+    length = FIGURES[name][0] == "length"
     return Figure(
-        value=node["value"] if words else _printed(node, "value", "twin", pointer, lengths),
+        value=_printed(node, "value", "twin", pointer, lengths) if length else node["value"],
         reads=node.get("reads", READS[name][0]),
         cite=node["cite"],
         basis=node.get("basis", "seen"),
@@ -86,7 +86,8 @@ def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendm
     figures = dict(code.figures)
     for name, value in amendments.items():
         if name in figures:
-            new = value if FIGURES[name][0] == "words" else lengths.above(amendments, name, pointer)
+            length = FIGURES[name][0] == "length"
+            new = lengths.above(amendments, name, pointer) if length else value
             old = figures[name]
             figures[name] = replace(old, value=new, when=(), amended=True, published=old.value)
     lengths.settle()

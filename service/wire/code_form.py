@@ -9,9 +9,9 @@ from __future__ import annotations
 from typing import Any, Final
 
 from service.core import limits
-from service.core.code import APPLIES_TO, FIGURES, Reads
+from service.core.code import APPLIES_TO, FIGURES, FigureKind, Reads
 from service.wire.nested import Inner, Items, Record
-from service.wire.strict import Choice, Length, Name, Strict, Text
+from service.wire.strict import Choice, Count, Length, Name, Number, Strict, Text
 
 READS: Final[dict[str, tuple[Reads, ...]]] = {
     "guard_required_drop": ("more_than", "at_least"),
@@ -19,6 +19,22 @@ READS: Final[dict[str, tuple[Reads, ...]]] = {
     "guard_height": ("at_least", "more_than"),
     "opening_sphere": ("less_than", "at_most"),
     "geometry_applies_to": ("binds",),
+    "guard_height_stair": ("at_least", "more_than"),
+    "opening_sphere_stair": ("less_than", "at_most"),
+    "stair_triangle_sphere": ("less_than", "at_most"),
+    "riser_min": ("at_least", "more_than"),
+    "riser_max": ("at_most", "less_than"),
+    "riser_uniformity": ("at_most", "less_than"),
+    "going_min": ("at_least", "more_than"),
+    "going_max": ("at_most", "less_than"),
+    "risers_and_going_min": ("at_least", "more_than"),
+    "risers_and_going_max": ("at_most", "less_than"),
+    "pitch_max": ("at_most", "less_than"),
+    "stair_width": ("at_least", "more_than"),
+    "handrail_required_risers": ("at_least", "more_than"),
+    "handrail_both_sides_width": ("at_least", "more_than"),
+    "handrail_height_min": ("at_least", "more_than"),
+    "handrail_height_max": ("at_most", "less_than"),
 }
 """How each figure's text may read at its limit; the first is meant where none is given."""
 
@@ -76,9 +92,22 @@ def _words_figure(name: str) -> dict[str, Strict]:
     return {"value": Choice("Value", "In the words of the list.", *APPLIES_TO), **_supported(name)}
 
 
+def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Strict:
+    """Degrees or a count: the same in every unit."""
+    if kind == "degrees":
+        return Number(title, f"{about} In degrees.", above=0, most=90, **more)
+    return Count(title, about, least=1, most=limits.RISERS, **more)
+
+
+def _plain_figure(name: str) -> dict[str, Strict]:
+    value = _plain_number(FIGURES[name][0], "Value", "The figure.")
+    return {"value": value, **_supported(name)}
+
+
 def _figure_form(name: str) -> type[Record]:
     kind, what = FIGURES[name]
-    members: dict[str, Any] = _length_figure(name) if kind == "length" else _words_figure(name)
+    makers = {"length": _length_figure, "words": _words_figure}
+    members: dict[str, Any] = makers.get(kind, _plain_figure)(name)
     title = name.title().replace("_", "")
     return Record.named(f"{title}FigureForm", f"A figure: {what}.", members)
 
@@ -95,7 +124,9 @@ def _amendment(name: str) -> Strict:
     about = f"{_sentence(name)[:-1]}, as the local authority has it."
     if FIGURES[name][0] == "length":
         return Length(_title(name), about, required=False)
-    return Choice(_title(name), about, *APPLIES_TO, required=False)
+    if FIGURES[name][0] == "words":
+        return Choice(_title(name), about, *APPLIES_TO, required=False)
+    return _plain_number(FIGURES[name][0], _title(name), about, required=False)
 
 
 FiguresForm = Record.named(

@@ -34,6 +34,10 @@ _IN_A_LEVEL: Final[Paths] = {
 _IN_A_DECK: Final[Paths] = {
     ("levels",): limits.LEVELS,
     ("amendments",): limits.AMENDMENTS,
+    ("stairs",): limits.STAIRS,
+    ("stairs", EVERY, "guards"): 2,
+    ("stairs", EVERY, "handrail"): 2,
+    ("site_measures",): limits.MEASURES,
     **{("levels", EVERY, *path): most for path, most in _IN_A_LEVEL.items()},
     **{("kit", *path): most for path, most in _IN_A_KIT.items()},
     **{("code", *path): most for path, most in _IN_A_CODE.items()},

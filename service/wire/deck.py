@@ -9,12 +9,15 @@ from service.core.deck import (
     Deck,
     Drops,
     Edge,
+    Framing,
     Guard,
     Level,
     NoPost,
     Obstruction,
     Opening,
     Outline,
+    SiteMeasure,
+    Stair,
     Tie,
     Ties,
     Walk,
@@ -41,6 +44,14 @@ def read_deck(document: Json) -> Deck:
             for i, level in enumerate(document["levels"])
         ),
         title=document.get("title", ""),
+        stairs=tuple(
+            _read_stair(stair, f"/stairs/{i}", lengths)
+            for i, stair in enumerate(document.get("stairs", ()))
+        ),
+        site_measures=tuple(
+            _read_measure(measure, f"/site_measures/{i}", lengths)
+            for i, measure in enumerate(document.get("site_measures", ()))
+        ),
     )
     lengths.settle()
     return deck
@@ -77,6 +88,7 @@ def _read_level(node: Json, pointer: str, lengths: Lengths) -> Level:
             _read_no_post(each, f"{pointer}/no_post/{i}", lengths)
             for i, each in enumerate(node.get("no_post", ()))
         ),
+        framing=_read_framing(node, f"{pointer}/framing", lengths),
     )
 
 
@@ -127,6 +139,7 @@ def _read_edge(node: Json, pointer: str, lengths: Lengths) -> Edge:
         height=lengths.above_or_none(node, "height", pointer),
         drops=_read_drops(node, pointer, lengths),
         wall_end=node.get("wall_end"),
+        arc_rise=lengths.least(node, "arc_rise", pointer) if "arc_rise" in node else 0.0,
     )
 
 
@@ -149,5 +162,46 @@ def _read_no_post(node: Json, pointer: str, lengths: Lengths) -> NoPost:
         start=lengths.least(node, "from", pointer),
         width=lengths.above(node, "width", pointer),
         why=node.get("why", ""),
+        pointer=pointer,
+    )
+
+
+def _read_framing(node: Json, pointer: str, lengths: Lengths) -> Framing | None:
+    framing = node.get("framing")
+    if framing is None:
+        return None
+    return Framing(
+        joist_direction=framing["joist_direction"] + 0.0,
+        joist_spacing=lengths.above(framing, "joist_spacing", pointer),
+        first_joist=lengths.least(framing, "first_joist", pointer),
+        joist_width=lengths.above(framing, "joist_width", pointer),
+        rim_width=lengths.above(framing, "rim_width", pointer),
+        pointer=pointer,
+    )
+
+
+def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
+    return Stair(
+        id=node["id"],
+        opening=node["opening"],
+        rise=lengths.above(node, "rise", pointer),
+        risers=int(node["risers"]),
+        going=lengths.above(node, "going", pointer),
+        pointer=pointer,
+        nosing=lengths.least_or_none(node, "nosing", pointer) or 0.0,
+        guards=tuple(node.get("guards", ())),
+        infill=node.get("infill"),
+        height=lengths.above_or_none(node, "height", pointer),
+        foot_post=node.get("foot_post", "tread"),
+        handrail=tuple(node.get("handrail", ())),
+        to_level=node.get("to_level"),
+    )
+
+
+def _read_measure(node: Json, pointer: str, lengths: Lengths) -> SiteMeasure:
+    return SiteMeasure(
+        bay=node["bay"],
+        clear_top=lengths.above(node, "clear_top", pointer),
+        clear_bottom=lengths.above(node, "clear_bottom", pointer),
         pointer=pointer,
     )

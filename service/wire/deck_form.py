@@ -10,6 +10,7 @@ from marshmallow import ValidationError, validates_schema
 from service.core import limits
 from service.core.measure import PRECISIONS, tidy
 from service.wire.code_form import AmendmentsForm, CodeForm
+from service.wire.flight_form import FramingForm, SiteMeasureForm, StairForm
 from service.wire.kit_form import KitForm
 from service.wire.nested import HERE, Inner, Items, OrId, Point, Record
 from service.wire.strict import Choice, Count, Fault, Length, Name, Number, NumberChoice, Text
@@ -161,6 +162,14 @@ class EdgeForm(Record):
         required=False,
         metadata={"default": "bracket"},
     )
+    arc_rise = Length(
+        "Arc rise",
+        "Bends the edge: the rise of its arc at mid-chord, outward positive, less than half the "
+        "chord. 0 is straight.",
+        "any sign",
+        required=False,
+        metadata={"default": 0, "examples": [18, -6]},
+    )
 
 
 class OpeningForm(Record):
@@ -281,6 +290,12 @@ class LevelForm(Record):
         most=limits.NO_POST,
         required=False,
     )
+    framing = Inner(
+        FramingForm,
+        "Framing",
+        "Left out, whether fixings land in timber is not_checked.",
+        required=False,
+    )
 
 
 class GuardForm(Record):
@@ -347,4 +362,18 @@ class DeckForm(Record):
     guard = Inner(GuardForm, "Guard")
     levels = Items(
         Inner(LevelForm, "Level"), "Levels", "The walking surfaces.", least=1, most=limits.LEVELS
+    )
+    stairs = Items(
+        Inner(StairForm, "Flight"),
+        "Stairs",
+        "Straight flights going down from openings.",
+        most=limits.STAIRS,
+        required=False,
+    )
+    site_measures = Items(
+        Inner(SiteMeasureForm, "Measure"),
+        "Site measures",
+        "Bays as measured after the posts stand: their cuts and glass follow from these.",
+        most=limits.MEASURES,
+        required=False,
     )

@@ -10,7 +10,9 @@ from service.core.kit import (
     Base,
     Block,
     Engagement,
+    GateKit,
     GlassKit,
+    HandrailKit,
     Kit,
     Pane,
     Part,
@@ -63,9 +65,12 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         rail_support=_read_support(document, pointer, lengths),
         weep=_read_weep(document, pointer, lengths),
         parts=_read_parts(document),
+        stair_bottom_gap=lengths.least_or_none(document, "stair_bottom_gap", pointer),
+        out_of_plumb=lengths.least_or_none(document, "out_of_plumb", pointer),
+        handrail=_read_handrail(document, pointer, lengths),
+        gate=_read_gate(document, pointer, lengths),
         pointer=pointer,
     )
-    _read_for_later(document, pointer, lengths)
     lengths.problems.extend(_check_kit(kit, document))
     lengths.settle()
     return kit
@@ -180,21 +185,28 @@ def _read_parts(document: Json) -> dict[str, Part]:
     }
 
 
-def _read_for_later(document: Json, pointer: str, lengths: Lengths) -> None:
-    """Members of flights, gates and measured bays: their text is checked with the rest."""
-    lengths.least_or_none(document, "stair_bottom_gap", pointer)
-    lengths.least_or_none(document, "out_of_plumb", pointer)
-    if "handrail" in document:
-        node, at = document["handrail"], f"{pointer}/handrail"
-        for name in ("diameter", "height", "max_bracket_interval"):
-            lengths.above(node, name, at)
-        lengths.all_above(node, "stock", at)
-        lengths.least(node, "kerf", at)
-    if "gate" in document:
-        node, at = document["gate"], f"{pointer}/gate"
-        lengths.least(node, "hinge_gap", at)
-        lengths.least(node, "latch_gap", at)
-        lengths.above(node, "max_leaf", at)
+def _read_handrail(document: Json, pointer: str, lengths: Lengths) -> HandrailKit | None:
+    if "handrail" not in document:
+        return None
+    node, at = document["handrail"], f"{pointer}/handrail"
+    return HandrailKit(
+        diameter=lengths.above(node, "diameter", at),
+        height=lengths.above(node, "height", at),
+        stock=lengths.all_above(node, "stock", at),
+        kerf=lengths.least(node, "kerf", at),
+        max_bracket_interval=lengths.above(node, "max_bracket_interval", at),
+    )
+
+
+def _read_gate(document: Json, pointer: str, lengths: Lengths) -> GateKit | None:
+    if "gate" not in document:
+        return None
+    node, at = document["gate"], f"{pointer}/gate"
+    return GateKit(
+        hinge_gap=lengths.least(node, "hinge_gap", at),
+        latch_gap=lengths.least(node, "latch_gap", at),
+        max_leaf=lengths.above(node, "max_leaf", at),
+    )
 
 
 def _check_kit(kit: Kit, document: Json) -> Iterator[Problem]:

@@ -1,0 +1,87 @@
+"""Wire: flights, gates and blocking of a layout (contract, section 7)."""
+
+from __future__ import annotations
+
+from service.core.layout import FlightBuilt, GateBuilt, Handrail, Layout
+from service.core.measure import Length, floor_to_mark, nearest_mark
+from service.wire.pen import Json, Pen
+
+
+def write_flight(pen: Pen, flight: FlightBuilt) -> Json:
+    """A flight."""
+    written = {
+        "id": flight.id,
+        "level": flight.level,
+        "opening": flight.opening,
+        "pitch": pen.angles[flight.pitch],
+        "rise": pen.numbers[flight.rise],
+        "risers": flight.risers,
+        "riser": pen.numbers[flight.riser],
+        "going": pen.numbers[flight.going],
+        "nosing": pen.numbers[flight.nosing],
+        "clear_width": pen.numbers[flight.clear_width],
+        "outside_width": pen.numbers[flight.outside_width],
+        "into_width": pen.numbers[flight.into_width],
+        "guards": list(flight.guards),
+        **pen.named("height", flight.height),
+        "posts": list(flight.posts),
+        "bays": list(flight.bays),
+        "handrails": [_handrail(pen, rail) for rail in flight.handrails],
+    }
+    if flight.triangle is not None:
+        written["triangle"] = pen.numbers[flight.triangle]
+    if flight.drop is not None:
+        written["drop"] = pen.numbers[flight.drop]
+    if flight.to_level is not None:
+        written["to_level"] = flight.to_level
+    return written
+
+
+def _handrail(pen: Pen, rail: Handrail) -> Json:
+    """A handrail; both its ends are returned."""
+    return {
+        "side": rail.hand,
+        **pen.named("length", floor_to_mark(rail.length, pen.step)),
+        **pen.named("height", rail.height),
+        **pen.listed("brackets", [nearest_mark(at, pen.step) for at in rail.brackets]),
+        "returns": 2,
+    }
+
+
+def write_gate(pen: Pen, gate: GateBuilt) -> Json:
+    """A gate and its leaf."""
+    written: Json = {
+        "opening": gate.opening,
+        "leaf": {**pen.named("width", gate.width), **pen.named("height", gate.height)},
+        "rails": pen.named("cut", gate.rail_cut),
+        "infill": gate.infill,
+    }
+    if gate.pickets is not None:
+        written["pickets"] = pen.pickets(gate.pickets)
+    if gate.glass is not None:
+        written["glass"] = pen.glass(gate.glass)
+    posts = {"hinge_post": gate.hinge_post, "latch_post": gate.latch_post}
+    written |= {name: post for name, post in posts.items() if post is not None}
+    written["opens"] = gate.opens
+    if gate.flight is not None:
+        written["flight"] = gate.flight
+    if gate.hits:
+        written["swings_into"] = list(gate.hits)
+    return written
+
+
+def write_blocking(pen: Pen, layout: Layout) -> Json:
+    """Equal pieces of blocking in one row, longest first; nothing where no level has framing."""
+    if not any(post.framing for post in layout.posts):
+        return {}
+    rows: dict[Length, tuple[int, dict[str, None]]] = {}
+    for post in layout.posts:
+        for block in post.framing.blocking if post.framing else ():
+            length = floor_to_mark(block.length, pen.step)
+            count, posts = rows.get(length, (0, {}))
+            rows[length] = (count + 1, {**posts, post.id: None})
+    written = [
+        {**pen.named("length", length), "count": count, "posts": list(posts)}
+        for length, (count, posts) in sorted(rows.items(), key=lambda row: -row[0])
+    ]
+    return {"blocking": written}
