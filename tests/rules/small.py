@@ -1,20 +1,23 @@
 """Small layouts, kits and codes for the rules' tests: only what a check reads is given.
 
-The codes' figures are those of facts on the IRC 2021 (R312.1.1 to R312.1.3) and on Approved
-Document K 2013 (1.41, 3.1, 3.3a, Diagram 3.1), written out here and not read from the service.
+The codes' figures are those of facts on the IRC 2021 (R312.1.1 to R312.1.3, R311.7) and on
+Approved Document K 2013 (1.34, 1.39, 1.41, 3.1, 3.3a, Table 1.1, Diagram 3.1), written out here
+and not read from the service.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
 from service.core.code import Code, Figure
-from service.core.deck import Corners, Deck, Drops, Guard, Level
+from service.core.deck import Corners, Deck, Drops, Framing, Guard, Hand, Level
 from service.core.kit import (
     Base,
     Block,
     Engagement,
+    GateKit,
     GlassKit,
     Kit,
     Pane,
@@ -23,7 +26,19 @@ from service.core.kit import (
     Rails,
     Weep,
 )
-from service.core.layout import Bay, EdgeSeen, Glass, Layout, OpeningBuilt, Pickets, Post
+from service.core.layout import (
+    Bay,
+    EdgeSeen,
+    FlightBuilt,
+    GateBuilt,
+    Glass,
+    Handrail,
+    Layout,
+    OpeningBuilt,
+    Pickets,
+    Post,
+    Rake,
+)
 from service.core.measure import Length, Unit
 from service.rules.finding import Finding
 from service.rules.judge import judge
@@ -40,6 +55,16 @@ IRC = Code(
         "guard_height": Figure(36.0, "at_least", "IRC 2021 R312.1.2", "near"),
         "opening_sphere": Figure(4.0, "less_than", "IRC 2021 R312.1.3", "near"),
         "geometry_applies_to": Figure("required guards", "binds", "IRC 2021 R312.1.2", "near"),
+        "guard_height_stair": Figure(34.0, "at_least", "IRC 2021 R312.1.2, exc. 1", "near"),
+        "opening_sphere_stair": Figure(4.375, "less_than", "IRC 2021 R312.1.3, exc. 2", "near"),
+        "stair_triangle_sphere": Figure(6.0, "less_than", "IRC 2021 R312.1.3, exc. 1", "near"),
+        "riser_max": Figure(7.75, "at_most", "IRC 2021 R311.7.5.1", "near"),
+        "riser_uniformity": Figure(0.375, "at_most", "IRC 2021 R311.7.5.1", "near"),
+        "going_min": Figure(10.0, "at_least", "IRC 2021 R311.7.5.2", "near"),
+        "stair_width": Figure(36.0, "at_least", "IRC 2021 R311.7.1", "near"),
+        "handrail_required_risers": Figure(4.0, "at_least", "IRC 2021 R311.7.8", "near"),
+        "handrail_height_min": Figure(34.0, "at_least", "IRC 2021 R311.7.8.1", "near"),
+        "handrail_height_max": Figure(38.0, "at_most", "IRC 2021 R311.7.8.1", "near"),
     },
 )
 ADK = Code(
@@ -51,6 +76,19 @@ ADK = Code(
         "guard_height": Figure(1100.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
         "opening_sphere": Figure(100.0, "less_than", "AD K 2013, 3.3a", "seen"),
         "geometry_applies_to": Figure("all guards", "binds", "AD K 2013, section 3", "seen"),
+        "guard_height_stair": Figure(900.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
+        "stair_triangle_sphere": Figure(100.0, "less_than", "AD K 2013, 1.39 and 3.3a", "seen"),
+        "riser_min": Figure(150.0, "at_least", "AD K 2013, Table 1.1", "seen"),
+        "riser_max": Figure(220.0, "at_most", "AD K 2013, Table 1.1", "seen"),
+        "going_min": Figure(280.0, "at_least", "AD K 2013, Table 1.1 note 2", "seen"),
+        "going_max": Figure(300.0, "at_most", "AD K 2013, Table 1.1", "seen"),
+        "risers_and_going_min": Figure(550.0, "at_least", "AD K 2013, Table 1.1 note *", "seen"),
+        "risers_and_going_max": Figure(700.0, "at_most", "AD K 2013, Table 1.1 note *", "seen"),
+        "pitch_max": Figure(42.0, "at_most", "AD K 2013, Table 1.1 note 1", "seen"),
+        "handrail_required_risers": Figure(1.0, "at_least", "AD K 2013, 1.34", "digest"),
+        "handrail_both_sides_width": Figure(1000.0, "at_least", "AD K 2013, 1.34", "digest"),
+        "handrail_height_min": Figure(900.0, "at_least", "AD K 2013, 1.34", "digest"),
+        "handrail_height_max": Figure(1000.0, "at_most", "AD K 2013, 1.34", "digest"),
     },
 )
 HIGH = Drops(drop=48.0)
@@ -106,15 +144,22 @@ def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
             rail_support=None,
             weep=Weep(0.3125, 30.0),
             parts={},
+            stair_bottom_gap=0.75,
+            out_of_plumb=0.25,
+            gate=GateKit(0.75, 0.5, 48.0),
         ),
         **changes,
     )
 
 
-def deck(unit: Unit = "in") -> Deck:
-    """A deck document that gives its unit and its marks; the rest is not judged."""
+def deck(unit: Unit = "in", rim_width: Length | None = None) -> Deck:
+    """A deck document that gives its unit, its marks and, where asked, its framing."""
     step = 0.0625 if unit == "in" else 1.0
-    return Deck(unit, step, Guard("picket"), (Level("main", _SQUARE, "/levels/0"),))
+    level = Level("main", _SQUARE, "/levels/0")
+    if rim_width is not None:
+        framing = Framing(90.0, 16.0, 0.75, 1.5, rim_width, "/levels/0/framing")
+        level = replace(level, framing=framing)
+    return Deck(unit, step, Guard("picket"), (level,))
 
 
 def pickets(gap: Length, end_gap: Length, count: int = 12) -> Pickets:
@@ -161,6 +206,72 @@ def glass_bay(number: int, panel: Glass) -> Bay:
     return bay(number, infill="glass", pickets=None, glass=panel)
 
 
+def raked_bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members of a Bay)
+    """A picket bay of the flight front, 42 in apart in plan on 7 in risers and 10.5 in goings."""
+    slope = math.hypot(7.0, 10.5) / 10.5
+    pitch = math.degrees(math.atan2(7.0, 10.5))
+    rake = Rake(pitch, 42 * slope, 39.5 * slope, 48.0, 48.0, 25.0, 90 - pitch, "right")
+    raked = bay(number, flight="front", rake=rake, centres=42.0, clear=39.5, ends=("rake", "rake"))
+    return replace(raked, **changes)
+
+
+def flight(**changes: Any) -> FlightBuilt:  # noqa: ANN401  (members of a FlightBuilt)
+    """Seven risers of 7 in on 10.5 in going down 49 in, that keep every rule of the IRC.
+
+    The pitch follows from the risers and the going.
+    """
+    plain = FlightBuilt(
+        id="front",
+        level="main",
+        opening="main/stair",
+        rise=49.0,
+        risers=7,
+        riser=7.0,
+        going=10.5,
+        nosing=0.0,
+        pitch=0.0,
+        clear_width=36.0,
+        guards=("left", "right"),
+        height=34.0,
+        posts=(),
+        bays=(),
+        handrails=(handrail("right"),),
+        outside_width=0.0,
+        into_width=0.0,
+        triangle=5.0,
+        drop=49.0,
+        to_level=None,
+        drops=Drops(49.0),
+    )
+    built = replace(plain, **changes)
+    return replace(built, pitch=math.degrees(math.atan2(built.riser, built.going)))
+
+
+def handrail(hand: Hand, height: Length = 36.0) -> Handrail:
+    """A handrail on one side."""
+    return Handrail(hand, 75.0, height, ())
+
+
+def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt)
+    """A leaf of 40 in at the head of the flight front, opening in, that hits nothing."""
+    plain = GateBuilt(
+        opening="main/gate",
+        width=40.0,
+        height=33.25,
+        rail_cut=40.0,
+        infill="picket",
+        pickets=None,
+        glass=None,
+        hinge_post="P1",
+        latch_post="P2",
+        opens="in",
+        hits=(),
+        flight="front",
+        drops=HIGH,
+    )
+    return replace(plain, **changes)
+
+
 def post(number: int, height: Length = 36.0, stock: Length | None = 36.0) -> Post:
     """A line post."""
     return Post(f"P{number}", "line", "main", (0.0, 0.0), 0.0, height, stock, ())
@@ -186,10 +297,11 @@ def found(
     code: Code | None = IRC,
     with_kit: Kit | None = None,
     unit: Unit = "in",
+    rim_width: Length | None = None,
     **parts: Any,  # noqa: ANN401  (members of a Layout)
 ) -> list[Finding]:
     """What one rule says of a layout of these parts."""
-    every = judge(layout(**parts), deck(unit), with_kit or kit(), code)
+    every = judge(layout(**parts), deck(unit, rim_width), with_kit or kit(), code)
     return [finding for finding in every if finding.rule == rule]
 
 
@@ -198,9 +310,10 @@ def only(
     code: Code | None = IRC,
     with_kit: Kit | None = None,
     unit: Unit = "in",
+    rim_width: Length | None = None,
     **parts: Any,  # noqa: ANN401  (members of a Layout)
 ) -> Finding:
     """The one thing that a rule says of a layout of these parts."""
-    findings = found(rule, code, with_kit, unit, **parts)
+    findings = found(rule, code, with_kit, unit, rim_width, **parts)
     assert len(findings) == 1, findings
     return findings[0]

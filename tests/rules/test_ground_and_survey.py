@@ -1,12 +1,22 @@
-"""Bases, tape walks and ties."""
+"""Bases, bowed edges, heads of flights, tape walks and ties, and measuring again."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from service.core.layout import BaseSeen, ClashSeen, ClosureSeen, TieSeen
+from service.core.layout import (
+    ArcSeen,
+    BaseSeen,
+    ClashSeen,
+    ClosureSeen,
+    HeadSeen,
+    MeasureSeen,
+    TieSeen,
+)
 
-from .small import found, kit, only
+from .small import bay, found, glass, glass_bay, kit, only, post
 
 
 @pytest.mark.parametrize(("overhang", "result"), [(0.0, "pass"), (5e-7, "pass"), (0.5, "fail")])
@@ -106,3 +116,122 @@ def test_survey_rules_say_where_their_bounds_come_from() -> None:
     """No clause asks these figures, so the cite says that they are practice."""
     finding = only("weak_tie", ties=(TieSeen("main", 0, 45.0),))
     assert (finding.source, finding.cite) == ("survey", "common practice, no source")
+
+
+def test_a_base_wider_than_its_going() -> None:
+    """A base of 4 3/4 in in the middle of a going of 4 in: (4.75 - 4)/2 = 3/8 in past each end."""
+    on_tread = replace(post(7), flight="front")
+    finding = only("base_on_deck", posts=(on_tread,), bases=(BaseSeen("P7", 0.375),))
+    assert (finding.result, finding.severity, finding.actual) == ("fail", "violation", 0.375)
+    assert finding.message == (
+        'P7: the base is 4 3/4" wide and the going 4": it reaches 3/8" past its tread at the front '
+        "and at the back."
+    )
+
+
+def test_a_base_on_its_tread() -> None:
+    """It passes in its own words, apart from the bases on the deck."""
+    posts = (post(1), replace(post(7), flight="front"))
+    findings = found("base_on_deck", posts=posts, bases=(BaseSeen("P1", 0.0), BaseSeen("P7", 0.0)))
+    assert [(f.result, f.where) for f in findings] == [("pass", ("P1",)), ("pass", ("P7",))]
+    assert "its tread or on the ground" in findings[1].message
+
+
+@pytest.mark.parametrize(
+    ("middle", "result"),
+    [(1.25, "pass"), (1.25 - 5e-7, "pass"), (1.1875, "fail"), (-0.5, "fail")],
+    ids=["the limit", "at the limit within 1e-6", "a sixteenth under", "past the edge"],
+)
+def test_arc_over_edge(middle: float, result: str) -> None:
+    """A rail of 2 1/2 in stands over the deck where its middle lies 1 1/4 in inside its edge."""
+    finding = only("arc_over_edge", arcs=(ArcSeen("R3", middle, 1.25),))
+    assert (finding.result, finding.limit, finding.where) == (result, 1.25, ("R3",))
+    assert finding.severity == ("violation" if result == "fail" else "note")
+
+
+@pytest.mark.parametrize(
+    ("mounting", "middle", "words"),
+    [
+        ("surface", 1.0, 'lies only 1" inside the deck\'s edge; it needs 1 1/4", which is 1/4"'),
+        ("surface", -0.5, 'lies 1/2" past the deck\'s edge; it needs 1 1/4", which is 1 3/4"'),
+        ("fascia", 1.0, 'lies only 1" off the deck\'s edge; it needs 1 1/4", which is 1/4"'),
+        ("fascia", -0.5, 'lies 1/2" inside the deck\'s edge; it needs 1 1/4", which is 1 3/4"'),
+    ],
+)
+def test_the_amount_that_an_arc_misses_by(mounting: str, middle: float, words: str) -> None:
+    """The message says on which side of the edge the rail's middle lies, and what is wanting."""
+    arcs = (ArcSeen("R3", middle, 1.25),)
+    assert words in only("arc_over_edge", with_kit=kit(mounting=mounting), arcs=arcs).message
+
+
+def test_arcs_that_keep_their_edge_are_one_finding_with_the_least() -> None:
+    """Of 3, 2 and 2.5 in the finding states 2 in."""
+    arcs = tuple(ArcSeen(f"R{n}", m, 1.25) for n, m in ((1, 3.0), (2, 2.0), (3, 2.5)))
+    finding = only("arc_over_edge", arcs=arcs)
+    assert (finding.actual, finding.where) == (2.0, ("R1", "R2", "R3"))
+    assert 'at least 2" inside' in finding.message
+
+
+@pytest.mark.parametrize(
+    ("raked", "result", "miss"),
+    [(36.0, "pass", 0.0), (36.0625, "pass", 0.0625), (38.125, "fail", 2.125), (34.0, "fail", 2.0)],
+    ids=["alike", "within a mark", "above", "below"],
+)
+def test_head_heights(raked: float, result: str, miss: float) -> None:
+    """The raked rail's top meets the level rail's at the head post, within a mark of 1/16 in."""
+    finding = only("head_heights", heads=(HeadSeen("front", "P4", 36.0, raked),))
+    assert (finding.result, finding.actual, finding.where) == (result, miss, ("P4",))
+    assert finding.severity == ("warning" if result == "fail" else "note")
+
+
+def test_the_message_says_by_how_much_the_heads_miss() -> None:
+    """Both heights, and how far one is above the other."""
+    message = only("head_heights", heads=(HeadSeen("front", "P4", 36.0, 38.125),)).message
+    assert message == (
+        "P4: the level rail's top is at 3' and the raked rail's at 3' 2 1/8\" above the deck, "
+        '2 1/8" above it.'
+    )
+
+
+@pytest.mark.parametrize(
+    ("bottom", "result"),
+    [(55.875, "pass"), (56.125, "pass"), (55.625, "pass"), (56.1875, "fail"), (55.5625, "fail")],
+    ids=["plumb", "the limit, more", "the limit, less", "over, more", "over, less"],
+)
+def test_out_of_plumb(bottom: float, result: str) -> None:
+    """This kit takes 1/4 in between the openings at the top (55 7/8 in) and at the bottom."""
+    finding = only("out_of_plumb", measures=(MeasureSeen("B3", 55.875, bottom),))
+    assert (finding.result, finding.limit, finding.where) == (result, 0.25, ("B3",))
+    assert finding.actual == abs(bottom - 55.875)
+    assert finding.severity == ("warning" if result == "fail" else "note")
+    assert finding.source == "survey"
+
+
+def test_a_kit_without_a_tolerance_of_plumb() -> None:
+    """Measured bays are not checked, and the kit is asked for its figure."""
+    measures = (MeasureSeen("B3", 55.875, 57.0), MeasureSeen("B4", 55.875, 55.875))
+    finding = only("out_of_plumb", with_kit=kit(out_of_plumb=None), measures=measures)
+    assert (finding.result, finding.where) == ("not_checked", ("B3", "B4"))
+    assert "the kit gives no out_of_plumb" in finding.message
+
+
+def test_glass_from_the_drawing_waits_for_the_posts() -> None:
+    """Bays of glass not measured yet are told to wait; the measured one passes; pickets don't."""
+    panels = (
+        glass_bay(1, glass(50.0, 30.0)),
+        replace(glass_bay(2, glass(50.0, 30.0)), measured=True),
+    )
+    findings = found("order_before_posts", bays=(*panels, bay(3)))
+    assert [(f.result, f.severity, f.where) for f in findings] == [
+        ("not_checked", "note", ("B1",)),
+        ("pass", "note", ("B2",)),
+    ]
+    assert "order it after measuring" in findings[0].message
+
+
+def test_a_kit_that_orders_glass_at_once() -> None:
+    """Where the kit does not put posts first there is nothing to say."""
+    eager = kit(posts_before_glass=False)
+    assert (
+        found("order_before_posts", with_kit=eager, bays=(glass_bay(1, glass(50.0, 30.0)),)) == []
+    )

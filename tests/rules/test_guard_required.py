@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,7 +10,19 @@ import pytest
 from service.core.code import Figure
 from service.core.deck import Drops
 
-from .small import ADK, HIGH, IRC, amended, code_with, code_without, edge, found, only, opening
+from .small import (
+    ADK,
+    HIGH,
+    IRC,
+    amended,
+    code_with,
+    code_without,
+    edge,
+    flight,
+    found,
+    only,
+    opening,
+)
 
 
 @pytest.mark.parametrize(
@@ -123,3 +136,58 @@ def test_without_the_figure(code: object, words: str) -> None:
     assert (finding.result, finding.severity) == ("not_checked", "note")
     assert finding.where == ("main/edge 0", "main/edge 2", "main/passage")
     assert words in finding.message
+
+
+def test_stretches_of_one_edge_are_judged_each() -> None:
+    """Over a lower level 14 in below an edge may stay open; over the ground 48 in below it may not.
+
+    The edge is named once in each finding, with how long the stretch is.
+    """
+    low, high = (
+        replace(edge(1, "open", Drops(drop)), length=length)
+        for drop, length in ((14.0, 120.0), (48.0, 72.0))
+    )
+    fail, passed = found("guard_required", edges=(low, high))
+    assert (fail.result, fail.actual, fail.where) == ("fail", 48.0, ("main/edge 1",))
+    assert "no railing, over a drop of 4', along a stretch of 6'; a guard" in fail.message
+    assert (passed.result, passed.actual, passed.where) == ("pass", 14.0, ("main/edge 1",))
+    assert "along a stretch of 10'" in passed.message
+
+
+@pytest.mark.parametrize(
+    ("guards", "words"),
+    [
+        (("left",), "no guard on the right, as seen going up, over a drop of 4' 1\""),
+        (("right",), "no guard on the left, as seen going up, over a drop of 4' 1\""),
+        ((), "no guard on either side, over a drop of 4' 1\""),
+    ],
+)
+def test_the_open_side_of_a_flight(guards: tuple[str, ...], words: str) -> None:
+    """R312.1.1 names stairs too. A wall may stand there, so it is a warning."""
+    finding = only("guard_required", flights=(flight(guards=guards),))
+    assert (finding.result, finding.severity, finding.where) == ("fail", "warning", ("front",))
+    assert words in finding.message
+    assert "unless a wall stands there" in finding.message
+
+
+@pytest.mark.parametrize(("drop", "result"), [(30.0, "pass"), (30.0625, "fail")])
+def test_the_drop_of_a_flight_decides(drop: float, result: str) -> None:
+    """At 30 in itself the side of a flight may stay open."""
+    low = flight(guards=(), drop=drop, drops=Drops(drop))
+    assert only("guard_required", flights=(low,)).result == result
+
+
+def test_a_guarded_flight_passes() -> None:
+    """With a guard on both sides there is nothing to require."""
+    assert only("guard_required", flights=(flight(),)).result == "pass"
+
+
+def test_the_wall_at_the_head_of_a_flight_is_its_side() -> None:
+    """Where the jamb at the head is a wall, no guard is asked on that side."""
+    head = replace(opening("stair"), start=None)
+    parts: dict[str, Any] = {"openings": (head,)}
+    assert only("guard_required", flights=(flight(guards=("right",)),), **parts).result == "pass"
+    bare = only("guard_required", flights=(flight(guards=()),), **parts)
+    assert "no guard on the right" in bare.message
+    between: dict[str, Any] = {"openings": (replace(head, end=None),)}
+    assert found("guard_required", flights=(flight(guards=()),), **between) == []

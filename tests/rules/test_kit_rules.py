@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from .small import bay, found, glass, glass_bay, kit, only, post
+from .small import bay, found, glass, glass_bay, kit, only, post, raked_bay
 
 
 @pytest.mark.parametrize(
@@ -171,3 +171,16 @@ def test_weep_holes() -> None:
 def test_no_weep_holes_in_the_kit() -> None:
     """A kit without weep holes has none to judge."""
     assert found("weep_holes", with_kit=kit(weep=None), bays=(bay(),)) == []
+
+
+@pytest.mark.parametrize(
+    ("going", "result"), [(58.2, "pass"), (58.3, "fail")], ids=["within", "over"]
+)
+def test_spacing_of_a_flight_is_along_its_slope(going: float, result: str) -> None:
+    """7 on 10.5 is hypot(7, 10.5)/10.5 = 1.20185 long for each inch of plan; 70/1.20185 = 58.24."""
+    raked = raked_bay()
+    assert raked.rake is not None
+    rake = replace(raked.rake, centres_slope=going * 1.201850)
+    finding = only("post_spacing", bays=(replace(raked, centres=going, rake=rake),))
+    assert (finding.result, finding.limit) == (result, 70.0)
+    assert "centre to centre along the slope" in finding.message

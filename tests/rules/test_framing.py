@@ -1,0 +1,143 @@
+"""Fixings into timber: what lands, what needs blocking and where, what is not known."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, Literal
+
+import pytest
+
+from service.core.deck import Stair
+from service.core.layout import Block, Post, PostFraming
+from service.rules.judge import judge
+
+from .small import deck, found, kit, layout, only, post
+
+RULE = "fixing_into_framing"
+
+
+def _framed(*lands_on: str, number: int = 1, blocks: tuple[Block, ...] = (), **more: Any) -> Post:
+    return replace(post(number), framing=PostFraming(lands_on, blocks, **more))
+
+
+def _block(low: int | None, high: int | None) -> Block:
+    return Block((low, high), 3.25, 14.5, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("lands_on", "words"),
+    [
+        (("rim", "rim", "rim", "rim"), "each fixing goes into the rim"),
+        (("rim", "joist", "joist", "rim"), "each fixing goes into rim or joist"),
+    ],
+)
+def test_all_in_timber(lands_on: tuple[str, ...], words: str) -> None:
+    """Every fixing in rim or joist passes."""
+    finding = only(RULE, rim_width=1.5, posts=(_framed(*lands_on),))
+    assert (finding.result, finding.severity, finding.where) == ("pass", "note", ("P1",))
+    assert words in finding.message
+
+
+def test_fixings_that_miss() -> None:
+    """How many need blocking, and between which joists."""
+    blocks = (_block(3, 4), _block(4, 5))
+    posts = (_framed("rim", "rim", "none", "none", blocks=blocks),)
+    finding = only(RULE, rim_width=1.5, posts=posts)
+    assert (finding.result, finding.severity) == ("fail", "warning")
+    assert finding.message == (
+        "P1: 2 of 4 fixings miss rim and joists and must go into blocking between joists 3 and 4 "
+        "and between joists 4 and 5 (joists counted from 0)."
+    )
+
+
+def test_one_fixing_that_misses() -> None:
+    """One of four does, and its verb agrees."""
+    posts = (_framed("rim", "rim", "joist", "none", blocks=(_block(3, 4),)),)
+    assert "1 of 4 fixings misses" in only(RULE, rim_width=1.5, posts=posts).message
+
+
+@pytest.mark.parametrize(
+    ("block", "words"),
+    [
+        (_block(None, 0), "between the rim and joist 0 (joists"),
+        (_block(14, None), "between the rim and joist 14 (joists"),
+        (_block(None, None), "between the rims."),
+    ],
+)
+def test_blocking_at_the_rim(block: Block, words: str) -> None:
+    """A piece that ends at the rim says so."""
+    posts = (_framed("none", blocks=(block,)),)
+    assert words in only(RULE, rim_width=1.5, posts=posts).message
+
+
+def test_a_fascia_post_has_its_blocking_behind_the_rim() -> None:
+    """All its fixings go through the rim, so it passes and names the piece behind."""
+    posts = (_framed("rim", "rim", "rim", "rim", blocks=(_block(2, 3),)),)
+    finding = only(RULE, rim_width=1.5, posts=posts)
+    assert finding.result == "pass"
+    assert "into the rim, with blocking behind it between joists 2 and 3" in finding.message
+
+
+@pytest.mark.parametrize(("spare", "way"), [(1.25, "end"), (-1.25, "start")])
+def test_a_move_that_would_spare_the_blocking(spare: float, way: str) -> None:
+    """It is told as a note in the sentence: how far, and toward which end of the run."""
+    posts = (_framed("none", "rim", blocks=(_block(3, 4),), spare=spare),)
+    message = only(RULE, rim_width=1.5, posts=posts).message
+    assert message.endswith(f'; moved 1 1/4" toward the {way} of its run it would need none.')
+
+
+@pytest.mark.parametrize(
+    ("rim", "thin"), [(0.9375, True), (1.0, False), (1.5, False)], ids=["thin", "just", "thick"]
+)
+def test_a_rim_too_thin_for_the_fixings(rim: float, thin: bool) -> None:
+    """A fixing wants 1/2 in to both faces of its timber, so a rim of under 1 in takes none."""
+    posts = (_framed("none", "none", blocks=(_block(3, 4),)),)
+    message = only(RULE, rim_width=rim, posts=posts).message
+    assert ("thick, can take none" in message) == thin
+    assert ('the rim, 15/16" thick, can take none: a fixing needs 1"' in message) == thin
+
+
+def test_posts_alike_are_one_finding() -> None:
+    """Posts that need the same blocking are drawn together."""
+    posts = tuple(_framed("none", number=n, blocks=(_block(3, 4),)) for n in (1, 2, 3))
+    finding = only(RULE, rim_width=1.5, posts=(*posts, _framed("rim", number=4))[:3])
+    assert finding.where == ("P1", "P2", "P3")
+
+
+def test_without_framing_there_is_one_finding() -> None:
+    """Levels and flights whose timber is not given: what the installer must see to, once."""
+    down = replace(post(9), flight="front")
+    other = replace(post(5), level="lower")
+    finding = only(RULE, posts=(post(1), post(2), other, down))
+    assert (finding.result, finding.severity) == ("not_checked", "note")
+    assert finding.where == ("main", "lower", "front")
+    assert 'at least 1/2" from its edges' in finding.message
+
+
+def test_a_framed_level_is_not_asked_for_again() -> None:
+    """With framing given only the flight's posts, on treads, are left to the site."""
+    down = replace(post(9), flight="front")
+    findings = found(RULE, rim_width=1.5, posts=(_framed("rim"), down))
+    assert [(f.result, f.where) for f in findings] == [
+        ("not_checked", ("front",)),
+        ("pass", ("P1",)),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("foot", "risers", "asked"),
+    [("tread", 7, True), ("ground", 7, False), ("tread", 1, False)],
+    ids=["on a tread", "on the ground", "a single riser"],
+)
+def test_a_foot_post_on_the_ground_is_in_no_timber(
+    foot: Literal["tread", "ground"], risers: int, asked: bool
+) -> None:
+    """Only posts on treads want timber; with one riser the foot post stands on the ground."""
+    stair = Stair("front", "main/stair", 49.0, risers, 10.5, "/stairs/0", foot_post=foot)
+    stairs = replace(deck(), stairs=(stair,))
+    foot_post = replace(post(9), role="stair", flight="front")
+    findings = judge(layout(posts=(foot_post,)), stairs, kit(), None)
+    assert (RULE in {finding.rule for finding in findings}) == asked
+    between = replace(post(8), flight="front")
+    every = judge(layout(posts=(between, foot_post)), stairs, kit(), None)
+    assert [f.where for f in every if f.rule == RULE] == [("front",)]

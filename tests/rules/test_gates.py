@@ -1,0 +1,108 @@
+"""Gates: the width of a leaf, what it swings into, what it opens over."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from service.core.code import Code
+from service.core.deck import Drops
+
+from .small import HIGH, IRC, amended, code_with, code_without, found, gate, kit, only
+
+
+@pytest.mark.parametrize(
+    ("width", "result"),
+    [(40.0, "pass"), (48.0, "pass"), (48.0625, "fail")],
+    ids=["less", "the limit", "a sixteenth over"],
+)
+def test_gate_width(width: float, result: str) -> None:
+    """This kit takes leaves of at most 48 in."""
+    finding = only("gate_width", gates=(gate(width=width),))
+    assert (finding.result, finding.limit, finding.actual) == (result, 48.0, width)
+    assert (finding.where, finding.source, finding.cite) == (("main/gate",), "kit", "square")
+
+
+def test_a_kit_without_gates_has_no_width() -> None:
+    """Where the kit gives no limit there is none to hold a leaf against."""
+    assert found("gate_width", with_kit=kit(gate=None), gates=(gate(),)) == []
+
+
+def test_a_gate_at_a_flight_that_opens_in() -> None:
+    """It opens away from the steps and hits nothing."""
+    finding = only("gate_swing", gates=(gate(),))
+    assert (finding.result, finding.severity) == ("pass", "note")
+    assert finding.message == (
+        "main/gate: the gate swings clear of posts, flights and obstructions."
+    )
+
+
+def test_a_gate_that_opens_over_its_flight() -> None:
+    """Over its own steps is said once, although the leaf sweeps them too."""
+    finding = only("gate_swing", gates=(gate(opens="out", hits=("front",)),))
+    assert (finding.result, finding.severity) == ("fail", "violation")
+    assert "opens out over flight front" in finding.message
+
+
+def test_a_gate_that_hits() -> None:
+    """All that the leaf would meet is named."""
+    finding = only("gate_swing", gates=(gate(hits=("P4", "roof column", "back")),))
+    assert (finding.result, finding.severity) == ("fail", "violation")
+    assert finding.message == "main/gate: the gate swings into P4, roof column and back."
+
+
+def test_a_gate_that_does_both() -> None:
+    """It opens over its flight and into a post: two findings, no pass beside them."""
+    findings = found("gate_swing", gates=(gate(opens="out", hits=("P4", "front")),))
+    assert [f.result for f in findings] == ["fail", "fail"]
+    assert findings[1].message == "main/gate: the gate swings into P4."
+
+
+def _alone(drops: Drops, code: Code | None = IRC, **changes: Any) -> list[str]:
+    gates = (gate(flight=None, drops=drops, **changes),)
+    return [f.result for f in found("gate_swing", code, gates=gates)]
+
+
+@pytest.mark.parametrize(
+    ("drop", "results"),
+    [(0.0, ["pass"]), (30.0, ["pass", "pass"]), (30.0625, ["fail"])],
+    ids=["level ground", "the limit", "a sixteenth over"],
+)
+@pytest.mark.parametrize("opens", ["in", "out"])
+def test_a_gate_with_no_flight(drop: float, results: list[str], opens: str) -> None:
+    """Over more than the drop at which a guard is required (IRC, 30 in) one would step off."""
+    assert _alone(Drops(drop), opens=opens) == results
+
+
+def test_a_gate_over_a_drop_names_the_clause() -> None:
+    """The drop that decides is the code's, and is marked where it is amended."""
+    code = code_with(IRC, guard_required_drop=amended(IRC.figures["guard_required_drop"], 24.0))
+    finding = only("gate_swing", code, gates=(gate(flight=None, drops=HIGH),))
+    assert (finding.result, finding.limit, finding.actual) == ("fail", 24.0, 48.0)
+    assert (finding.amended, finding.published) == (True, 30.0)
+    assert "opens over a drop of 4' with no stair or landing; a guard is required at any drop" in (
+        finding.message
+    )
+
+
+@pytest.mark.parametrize("code", [None, code_without(IRC, "guard_required_drop")])
+@pytest.mark.parametrize(
+    ("drop", "results"), [(0.0, ["pass"]), (1.0, ["fail"])], ids=["none", "an inch"]
+)
+def test_a_gate_with_no_flight_and_no_figure(
+    code: Code | None, drop: float, results: list[str]
+) -> None:
+    """Nothing says which drop would be small enough, so any drop is amiss."""
+    assert _alone(Drops(drop), code) == results
+
+
+@pytest.mark.parametrize("code", [None, IRC])
+def test_a_gate_over_an_unknown_drop(code: Code | None) -> None:
+    """Its swing passes; what it opens over is asked for."""
+    assert _alone(Drops(), code) == ["not_checked", "pass"]
+
+
+def test_a_gate_that_hits_over_a_drop() -> None:
+    """Both are said."""
+    assert _alone(HIGH, hits=("P4",)) == ["fail", "fail"]

@@ -1,0 +1,311 @@
+"""Guards and handrails of flights. Check cases: section 9 of the code facts, IRC 9, 12, 14 to
+16, 18 and 19, England 24."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from service.core.deck import Drops, Hand
+from service.core.layout import Run, SmallStretchSeen
+
+from .small import (
+    ADK,
+    HIGH,
+    IRC,
+    amended,
+    bay,
+    code_with,
+    code_without,
+    flight,
+    found,
+    glass,
+    handrail,
+    only,
+    pickets,
+    raked_bay,
+)
+
+
+def _triangle(riser: float, going: float, lift: float) -> float:
+    """Diameter of the largest sphere under a rail lifted plumb off the nosing line (facts 8, 15).
+
+    r + g - hypot at no lift, scaled by (h + v cos p)/h with h = r g / hypot.
+    """
+    slope = math.hypot(riser, going)
+    deep = riser * going / slope
+    return (riser + going - slope) * (deep + lift * going / slope) / deep
+
+
+@pytest.mark.parametrize(
+    ("height", "result"),
+    [(33.9375, "fail"), (34.0, "pass"), (36.0, "pass")],
+    ids=["a sixteenth under", "case 12, the limit", "higher"],
+)
+def test_irc_height(height: float, result: str) -> None:
+    """IRC 2021 R312.1.2 exception 1: at least 34 in above the nosings."""
+    finding = only("stair_guard_height", flights=(flight(height=height),))
+    assert (finding.result, finding.limit, finding.where) == (result, 34.0, ("front",))
+    assert finding.cite == "IRC 2021 R312.1.2, exc. 1"
+
+
+@pytest.mark.parametrize(("height", "result"), [(899.0, "fail"), (900.0, "pass")])
+def test_england_height(height: float, result: str) -> None:
+    """Diagram 3.1: flights of a dwelling 900 mm, where the deck itself asks 1 100."""
+    finding = only("stair_guard_height", ADK, unit="mm", flights=(flight(height=height),))
+    assert (finding.result, finding.limit) == (result, 900.0)
+
+
+def test_a_flight_without_a_guard_has_no_height() -> None:
+    """Nothing to look at, nothing said."""
+    assert found("stair_guard_height", flights=(flight(guards=()),)) == []
+
+
+def test_raked_bays_are_left_to_the_rules_of_stairs() -> None:
+    """A flight's bay of 34 in with gaps of 4 1/4 in is no matter of the level rules."""
+    bays = (raked_bay(height=34.0, pickets=pickets(4.25, 4.25)),)
+    for rule in ("guard_height", "opening_size", "gap_under_rail"):
+        assert found(rule, bays=bays) == []
+        assert found(rule, None, bays=bays) == []
+
+
+@pytest.mark.parametrize(
+    ("gap", "result"),
+    [(3.9375, "pass"), (4.25, "pass"), (4.3125, "pass"), (4.375, "fail"), (4.5, "fail")],
+    ids=["small", "case 9", "a sixteenth under", "the limit", "over"],
+)
+def test_irc_openings(gap: float, result: str) -> None:
+    """IRC 2021 R312.1.3 exception 2: a 4 3/8 in sphere must not pass on the side of a stair."""
+    bays = (raked_bay(pickets=pickets(gap, gap)),)
+    findings = found("stair_opening_size", bays=bays, flights=(flight(),))
+    assert [(f.result, f.limit, f.where) for f in findings] == [(result, 4.375, ("B1",))] * 2
+    assert {f.cite for f in findings} == {"IRC 2021 R312.1.3, exc. 2"}
+
+
+@pytest.mark.parametrize(("gap", "result"), [(99.0, "pass"), (100.0, "fail")])
+def test_a_code_with_one_sphere(gap: float, result: str) -> None:
+    """England has no sphere of its own for stairs: its 100 mm holds there too (3.3a)."""
+    bays = (raked_bay(pickets=pickets(gap, gap)),)
+    findings = found("stair_opening_size", ADK, unit="mm", bays=bays, flights=(flight(),))
+    assert {(f.result, f.limit, f.cite) for f in findings} == {(result, 100.0, "AD K 2013, 3.3a")}
+
+
+def test_glass_in_a_flight() -> None:
+    """The gap beside a raked panel is horizontal: 4 1/2 in lets a 4 3/8 in sphere through."""
+    panel = raked_bay(infill="glass", pickets=None, glass=glass(30.0, 28.0, 4.5))
+    finding = only("stair_opening_size", bays=(panel,), flights=(flight(),))
+    assert (finding.result, finding.actual) == ("fail", 4.5)
+    assert "beside the glass" in finding.message
+
+
+def test_the_level_bay_beside_keeps_its_own_sphere() -> None:
+    """The same pickets at 4 1/4 in pass on the stair (case 9) and fail on the deck (case 8)."""
+    wide = pickets(4.25, 4.25)
+    parts = (bay(1, pickets=wide), raked_bay(2, pickets=wide))
+    assert {f.result for f in found("opening_size", bays=parts)} == {"fail"}
+    assert {f.where for f in found("opening_size", bays=parts)} == {("B1",)}
+    assert {f.result for f in found("stair_opening_size", bays=parts)} == {"pass"}
+
+
+@pytest.mark.parametrize(
+    ("lift", "diameter", "result"),
+    [(0.0, 5.0, "pass"), (1.0, 5.6667, "pass"), (1.5, 6.0, "fail")],
+    ids=["case 14", "case 15", "case 16, the limit"],
+)
+def test_irc_triangle(lift: float, diameter: float, result: str) -> None:
+    """R 7.5, G 10: 5, then 5 x 6.8/6, then 5 x 7.2/6 = 6, which a 6 in sphere just passes."""
+    circle = _triangle(7.5, 10.0, lift)
+    assert circle == pytest.approx(diameter, abs=5e-5)
+    finding = only("stair_triangle", flights=(flight(riser=7.5, going=10.0, triangle=circle),))
+    assert (finding.result, finding.limit, finding.where) == (result, 6.0, ("front",))
+
+
+def test_a_triangle_at_its_limit_reads_sensibly() -> None:
+    """Just 6 in just passes, and the message says what cures it."""
+    message = only("stair_triangle", flights=(flight(triangle=6.0),)).message
+    assert message == (
+        'front: a sphere of up to 6" passes between riser, tread and bottom rail; a 6" sphere must '
+        "not pass, and one just would; a lower rail, a filler or a closed string cures it "
+        "(IRC 2021 R312.1.3, exc. 1)."
+    )
+
+
+@pytest.mark.parametrize(("diameter", "result"), [(99.999, "pass"), (100.0, "fail")])
+def test_england_triangle_at_its_limit(diameter: float, result: str) -> None:
+    """No relief: a 100 mm sphere must not pass there either (1.39, 3.3a)."""
+    finding = only("stair_triangle", ADK, unit="mm", flights=(flight(triangle=diameter),))
+    assert (finding.result, finding.limit) == (result, 100.0)
+
+
+def test_case_24() -> None:
+    """R 200, G 280, rail on the nosing line: 200 + 280 - 344.093 = 135.907 >= 100."""
+    circle = _triangle(200.0, 280.0, 0.0)
+    assert circle == pytest.approx(135.907, abs=5e-4)
+    finding = only("stair_triangle", ADK, unit="mm", flights=(flight(triangle=circle),))
+    assert (finding.result, finding.severity) == ("fail", "violation")
+
+
+def test_no_triangle_without_a_guard() -> None:
+    """A flight with no guard has no bottom rail to close it."""
+    assert found("stair_triangle", flights=(flight(guards=(), triangle=None),)) == []
+
+
+LOW = Drops(28.0)
+POOR = flight(drop=28.0, drops=LOW, height=30.0, triangle=8.0)
+
+
+def test_guards_of_flights_that_are_not_required() -> None:
+    """Check case 62 on a stair: at a drop of 28 in the IRC binds neither height nor openings."""
+    bays = (raked_bay(pickets=pickets(6.0, 6.0), drops=LOW),)
+    for rule in ("stair_guard_height", "stair_opening_size", "stair_triangle"):
+        assert found(rule, bays=bays, flights=(POOR,)) == []
+
+
+@pytest.mark.parametrize(
+    ("drop", "drops", "assumed"),
+    [(49.0, LOW, False), (28.0, HIGH, False), (None, Drops(), True)],
+    ids=["its own drop", "the drop of its edge", "none given"],
+)
+def test_the_deeper_drop_makes_a_guard_required(
+    drop: float | None, drops: Drops, assumed: bool
+) -> None:
+    """What the rise must come to and what lies below the edge: the deeper of them counts."""
+    parts: dict[str, Any] = {
+        "bays": (raked_bay(pickets=pickets(6.0, 6.0), drops=drops),),
+        "flights": (flight(drop=drop, drops=drops, height=30.0, triangle=8.0),),
+    }
+    for rule in ("stair_guard_height", "stair_opening_size", "stair_triangle"):
+        findings = found(rule, **parts)
+        assert {f.result for f in findings} == {"fail"}
+        assert {"no drop is given" in f.message for f in findings} == {assumed}
+
+
+@pytest.mark.parametrize("rule", ["stair_guard_height", "stair_opening_size", "stair_triangle"])
+def test_without_a_code(rule: str) -> None:
+    """Each is one not_checked that says what to give."""
+    finding = only(rule, None, bays=(raked_bay(),), flights=(flight(),))
+    assert (finding.result, finding.severity, finding.limit) == ("not_checked", "note", None)
+    assert finding.message.endswith("name a code to have it checked.")
+
+
+def test_an_amended_height_of_the_stair() -> None:
+    """The local 36 in holds in place of the code's 34, and is marked."""
+    code = code_with(IRC, guard_height_stair=amended(IRC.figures["guard_height_stair"], 36.0))
+    finding = only("stair_guard_height", code, flights=(flight(),))
+    assert (finding.result, finding.amended, finding.published) == ("fail", True, 34.0)
+
+
+@pytest.mark.parametrize(("clear", "result"), [(4.25, "pass"), (4.375, "fail")])
+def test_a_small_stretch_of_a_flight(clear: float, result: str) -> None:
+    """What stays unrailed on a stair is judged by the sphere of stairs, 4 3/8 in."""
+    run = Run("R3", "main", 0, "P1", "P2", 10.0, (0.0, 10.0), "front")
+    finding = only("bay_size", runs=(run,), small_stretches=(SmallStretchSeen("R3", clear, HIGH),))
+    assert (finding.result, finding.actual) == (result, clear)
+    assert "(IRC 2021 R312.1.3, exc. 2)" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("risers", "hands", "result"),
+    [
+        (3, (), "pass"),
+        (4, (), "fail"),
+        (4, ("left",), "pass"),
+        (7, (), "fail"),
+        (7, ("right",), "pass"),
+        (7, ("left", "right"), "pass"),
+    ],
+    ids=["case 19", "the limit", "four with one", "case 18", "seven with one", "both"],
+)
+def test_irc_handrail(risers: int, hands: tuple[Hand, ...], result: str) -> None:
+    """IRC 2021 R311.7.8: from 4 risers, on one side at least."""
+    rails = tuple(handrail(hand) for hand in hands)
+    finding = only("handrail_required", flights=(flight(risers=risers, handrails=rails),))
+    assert (finding.result, finding.limit, finding.actual) == (result, 4.0, risers)
+    assert finding.cite == "IRC 2021 R311.7.8"
+
+
+def test_a_missing_handrail_reads_as_said_to_a_customer() -> None:
+    """The message counts risers and never writes a count as a length."""
+    finding = only("handrail_required", flights=(flight(handrails=()),))
+    assert finding.message == (
+        "front: no handrail, at 7 risers; one is required from 4 risers (IRC 2021 R311.7.8)."
+    )
+    code = code_with(
+        IRC, handrail_required_risers=amended(IRC.figures["handrail_required_risers"], 2.0)
+    )
+    local = only("handrail_required", code, flights=(flight(handrails=()),)).message
+    assert "from 2 risers (the local authority's figure; the code prints 4, IRC" in local
+
+
+@pytest.mark.parametrize(
+    ("width", "hands", "result", "limit"),
+    [
+        (999.0, (), "fail", 1.0),
+        (999.0, ("left",), "pass", 1.0),
+        (1000.0, ("left",), "fail", 1000.0),
+        (1000.0, ("left", "right"), "pass", 1000.0),
+        (1200.0, (), "fail", 1000.0),
+    ],
+)
+def test_england_handrails(
+    width: float, hands: tuple[Hand, ...], result: str, limit: float
+) -> None:
+    """AD K 1.34 as digested: every flight on one side, on both from 1 000 mm of width."""
+    rails = tuple(handrail(hand, 950.0) for hand in hands)
+    flights = (flight(clear_width=width, handrails=rails),)
+    finding = only("handrail_required", ADK, unit="mm", flights=flights)
+    assert (finding.result, finding.limit) == (result, limit)
+
+
+def test_a_handrail_beside_a_single_riser() -> None:
+    """None is laid out along a slope of no length, so where one is asked it is left to the site."""
+    one = flight(rise=170.0, risers=1, riser=170.0, handrails=())
+    finding = only("handrail_required", ADK, unit="mm", flights=(one,))
+    assert finding.result == "not_checked"
+    assert only("handrail_required", IRC, flights=(one,)).result == "pass"
+
+
+@pytest.mark.parametrize(
+    ("height", "results"),
+    [
+        (33.9375, ["fail", "pass"]),
+        (34.0, ["pass", "pass"]),
+        (36.0, ["pass", "pass"]),
+        (38.0, ["pass", "pass"]),
+        (39.0, ["fail", "pass"]),
+    ],
+    ids=["under", "the least", "between", "the greatest", "over"],
+)
+def test_irc_handrail_height(height: float, results: list[str]) -> None:
+    """IRC 2021 R311.7.8.1: 34 to 38 in above the nosings, both ends in."""
+    rails = (handrail("left", height), handrail("right", height))
+    findings = found("handrail_height", flights=(flight(handrails=rails),))
+    assert [f.result for f in findings] == results
+    assert {f.limit for f in findings} == {34.0, 38.0}
+    assert {f.where for f in findings} == {("front",)}
+    broken = [f.limit for f in findings if f.result == "fail"]
+    assert broken == ([34.0] if height < 34 else [38.0] if height > 38 else [])
+
+
+def test_no_handrail_no_height() -> None:
+    """A flight without a handrail has no height of one, whatever the code."""
+    assert found("handrail_height", flights=(flight(handrails=()),)) == []
+    assert found("handrail_height", None, flights=(flight(handrails=()),)) == []
+
+
+@pytest.mark.parametrize(
+    ("rule", "figure"),
+    [
+        ("handrail_required", "handrail_required_risers"),
+        ("stair_guard_height", "guard_height_stair"),
+        ("stair_triangle", "stair_triangle_sphere"),
+    ],
+)
+def test_without_the_figure(rule: str, figure: str) -> None:
+    """A code without its figure is told which to give, once for all flights."""
+    flights = (flight(), flight(id="back"))
+    finding = only(rule, code_without(IRC, figure), flights=flights)
+    assert (finding.result, finding.where) == ("not_checked", ("front", "back"))
+    assert f"us-irc-2021 states no {figure}" in finding.message

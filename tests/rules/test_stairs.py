@@ -1,0 +1,282 @@
+"""The steps of a flight. Check cases: section 9 of the code facts, IRC 17 and 18, England 25 to
+27."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from service.core.code import Figure
+from service.core.deck import Drops
+
+from .small import ADK, IRC, amended, code_with, code_without, flight, found, only
+
+
+@pytest.mark.parametrize(
+    ("rise", "risers", "result"),
+    [(48.0, 6, "fail"), (48.0, 7, "pass"), (54.25, 7, "pass"), (54.6875, 7, "fail")],
+    ids=["case 17", "case 18", "the limit", "a sixteenth over"],
+)
+def test_irc_risers(rise: float, risers: int, result: str) -> None:
+    """IRC 2021 R311.7.5.1: at most 7 3/4 in. 48/6 = 8; 48/7 = 6.857; 54.25/7 = 7.75."""
+    flights = (flight(rise=rise, risers=risers, riser=rise / risers),)
+    finding = only("riser_height", flights=flights)
+    assert (finding.result, finding.limit, finding.where) == (result, 7.75, ("front",))
+    assert finding.actual == pytest.approx(rise / risers, abs=1e-6)
+    assert finding.cite == "IRC 2021 R311.7.5.1"
+
+
+def test_risers_too_high_read_as_said_to_a_customer() -> None:
+    """The message has the flight, what is, what is allowed and the clause."""
+    finding = only("riser_height", flights=(flight(rise=48.0, risers=6, riser=8.0),))
+    assert finding.severity == "violation"
+    assert finding.message == (
+        'front: each riser is 8" high; at most 7 3/4" is allowed (IRC 2021 R311.7.5.1).'
+    )
+
+
+@pytest.mark.parametrize(
+    ("riser", "results"),
+    [
+        (149.0, {"at least": "fail", "at most": "pass"}),
+        (150.0, {"exactly the 150": "pass", "at most": "pass"}),
+        (190.0, {"at least": "pass", "at most": "pass"}),
+        (220.0, {"at least": "pass", "exactly the 220": "pass"}),
+        (221.0, {"at least": "pass", "at most": "fail"}),
+    ],
+)
+def test_england_risers(riser: float, results: dict[str, str]) -> None:
+    """Approved Document K, Table 1.1: 150 to 220 mm, both ends in."""
+    findings = found("riser_height", ADK, unit="mm", flights=(flight(riser=riser),))
+    said = {
+        words: f.result for f in findings for words in results if words in f.message.split(";")[1]
+    }
+    assert len(findings) == 2
+    assert said == results
+
+
+@pytest.mark.parametrize(
+    ("going", "result"),
+    [(9.9375, "fail"), (10.0, "pass"), (10.5, "pass")],
+    ids=["a sixteenth under", "the limit", "more"],
+)
+def test_irc_going(going: float, result: str) -> None:
+    """IRC 2021 R311.7.5.2: at least 10 in, nosing to nosing."""
+    finding = only("tread_going", flights=(flight(going=going),))
+    assert (finding.result, finding.limit, finding.actual) == (result, 10.0, going)
+
+
+@pytest.mark.parametrize(
+    ("going", "fails"),
+    [(250.0, [280.0]), (279.0, [280.0]), (280.0, []), (300.0, []), (301.0, [300.0])],
+    ids=["case 27", "a millimetre under", "the least", "the greatest", "a millimetre over"],
+)
+def test_england_going(going: float, fails: list[float]) -> None:
+    """Table 1.1 note 2 asks 280 mm outside, and the range of private stairs ends at 300 mm."""
+    findings = found("tread_going", ADK, unit="mm", flights=(flight(riser=170.0, going=going),))
+    assert [f.limit for f in findings if f.result == "fail"] == fails
+    assert {f.limit: f.cite for f in findings} == {
+        280.0: "AD K 2013, Table 1.1 note 2",
+        300.0: "AD K 2013, Table 1.1",
+    }
+
+
+def test_case_27_has_its_going_alone_amiss() -> None:
+    """R 170, G 250: 2R + G = 590 and a pitch of 34.2 degrees are fine."""
+    flights = (flight(riser=170.0, going=250.0),)
+    rules = ("riser_height", "risers_and_going", "stair_pitch")
+    findings = [f for rule in rules for f in found(rule, ADK, unit="mm", flights=flights)]
+    assert {f.result for f in findings} == {"pass"}
+    assert 590.0 in [f.actual for f in findings]
+    # atan(170/250) = 34.2157 degrees
+    assert [f.actual for f in findings if f.rule == "stair_pitch"] == [
+        pytest.approx(34.2157, abs=5e-5)
+    ]
+
+
+def test_case_25() -> None:
+    """R 220, G 220: in both ranges, 2R + G = 660 in range, but the pitch is 45 over 42 degrees.
+
+    The going of an outside stair is judged by note 2, so case 25's inside going is not looked at.
+    """
+    flights = (flight(riser=220.0, going=220.0),)
+    sums = found("risers_and_going", ADK, unit="mm", flights=flights)
+    assert [(f.result, f.actual) for f in sums] == [("pass", 660.0), ("pass", 660.0)]
+    assert {f.result for f in found("riser_height", ADK, unit="mm", flights=flights)} == {"pass"}
+    pitch = only("stair_pitch", ADK, unit="mm", flights=flights)
+    assert (pitch.result, pitch.actual, pitch.limit) == ("fail", 45.0, 42.0)
+    assert pitch.message == (
+        "front: the flight goes down at 45°; at most 42° is allowed (AD K 2013, Table 1.1 note 1)."
+    )
+
+
+def test_case_26() -> None:
+    """R 190, G 240: 2R + G = 620, and atan(190/240) = 38.4 degrees."""
+    flights = (flight(riser=190.0, going=240.0),)
+    findings = found("risers_and_going", ADK, unit="mm", flights=flights)
+    assert [(f.result, f.actual) for f in findings] == [("pass", 620.0), ("pass", 620.0)]
+    pitch = only("stair_pitch", ADK, unit="mm", flights=flights)
+    assert pitch.result == "pass"
+    assert pitch.actual == pytest.approx(38.4, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("riser", "going", "fails"),
+    [
+        (150.0, 249.0, [550.0]),
+        (150.0, 250.0, []),
+        (200.0, 300.0, []),
+        (200.5, 300.0, [700.0]),
+    ],
+    ids=["549", "550, the limit", "700, the limit", "701"],
+)
+def test_two_risers_and_a_going(riser: float, going: float, fails: list[float]) -> None:
+    """Table 1.1 note *: 550 to 700 mm, both ends in. 2 x 150 + 249 = 549; 401 + 300 = 701."""
+    flights = (flight(riser=riser, going=going),)
+    findings = found("risers_and_going", ADK, unit="mm", flights=flights)
+    assert [f.limit for f in findings if f.result == "fail"] == fails
+    assert len(findings) == 2
+
+
+@pytest.mark.parametrize(
+    ("limit", "result"), [(45.0, "pass"), (44.99, "fail"), (45.00002, "pass"), (44.99998, "fail")]
+)
+def test_pitch_at_its_limit(limit: float, result: str) -> None:
+    """A riser as long as its going lies at 45 degrees, just within a made-up 45."""
+    code = code_with(IRC, pitch_max=Figure(limit, "at_most", "Town bylaw 8", "seen"))
+    finding = only("stair_pitch", code, flights=(flight(riser=10.0, going=10.0),))
+    assert finding.result == result
+
+
+def test_an_amended_pitch_is_told_in_degrees() -> None:
+    """An angle is never written as a length, the published one included."""
+    code = code_with(ADK, pitch_max=amended(ADK.figures["pitch_max"], 38.0))
+    finding = only("stair_pitch", code, unit="mm", flights=(flight(riser=220.0, going=220.0),))
+    assert (finding.amended, finding.published, finding.limit) == (True, 42.0, 38.0)
+    assert "at most 38° is allowed (the local authority's figure; the code prints 42°, AD K" in (
+        finding.message
+    )
+
+
+def test_a_hair_over_the_pitch_is_not_written_as_the_limit() -> None:
+    """45.00002 degrees is not said to be 45."""
+    code = code_with(IRC, pitch_max=Figure(45.0, "at_most", "Town bylaw 8", "seen"))
+    steep = flight(riser=10.0 * math.tan(math.radians(45.00002)), going=10.0)
+    finding = only("stair_pitch", code, flights=(steep,))
+    assert finding.result == "fail"
+    assert "goes down at 45.00002°; at most 45° is allowed" in finding.message
+
+
+@pytest.mark.parametrize("rule", ["stair_pitch", "risers_and_going"])
+def test_a_code_without_such_a_limit(rule: str) -> None:
+    """The IRC limits neither pitch nor 2R + G, so nothing is said; without a code it is open."""
+    assert found(rule, IRC, flights=(flight(),)) == []
+    finding = only(rule, None, flights=(flight(),))
+    assert (finding.result, finding.where) == ("not_checked", ("front",))
+    assert finding.message.endswith("was not checked; name a code to have it checked.")
+
+
+@pytest.mark.parametrize("rule", ["tread_going", "risers_and_going", "stair_pitch"])
+def test_a_single_riser_has_no_tread(rule: str) -> None:
+    """One riser goes straight to the ground: no tread, no slope, nothing to judge."""
+    one = flight(rise=170.0, risers=1, riser=170.0, going=100.0)
+    assert found(rule, ADK, unit="mm", flights=(one,)) == []
+    assert found("riser_height", ADK, unit="mm", flights=(one,)) != []
+
+
+@pytest.mark.parametrize(
+    ("drop", "result", "actual"),
+    [
+        (49.0, "pass", 0.0),
+        (49.375, "pass", 0.375),
+        (48.625, "pass", 0.375),
+        (49.4375, "fail", 0.4375),
+        (48.5625, "fail", 0.4375),
+    ],
+    ids=["even", "the limit, more", "the limit, less", "a sixteenth more", "a sixteenth less"],
+)
+def test_irc_evenness(drop: float, result: str, actual: float) -> None:
+    """IRC 2021 R311.7.5.1: 3/8 in between risers. Seven of 7 in come to 49 in."""
+    finding = only("riser_evenness", flights=(flight(drop=drop),))
+    assert (finding.result, finding.actual, finding.limit) == (result, actual, 0.375)
+    assert finding.severity == ("violation" if result == "fail" else "note")
+
+
+@pytest.mark.parametrize(("drop", "way"), [(50.0, "higher"), (48.0, "lower")])
+def test_what_is_left_over_falls_to_the_last_riser(drop: float, way: str) -> None:
+    """A flight of 49 in over 50 or 48 in has a last riser that is 1 in off."""
+    message = only("riser_evenness", flights=(flight(drop=drop),)).message
+    assert f'so the last riser would be 1" {way} than the others; at most 3/8"' in message
+
+
+def test_evenness_without_a_figure() -> None:
+    """Without a figure a rise that misses the drop is a warning, and one that meets it passes."""
+    off = only("riser_evenness", None, flights=(flight(drop=50.0),))
+    assert (off.result, off.severity, off.actual, off.cite) == ("fail", "warning", 1.0, "")
+    even = only("riser_evenness", ADK, unit="mm", flights=(flight(rise=1400.0, drop=1400.0),))
+    assert (even.result, even.limit) == ("pass", None)
+    assert "which is the drop" in even.message
+
+
+@pytest.mark.parametrize(
+    ("to_level", "words"),
+    [(None, "give the drop to"), ("lower", "give the drops of both levels to")],
+)
+@pytest.mark.parametrize("code", [IRC, None], ids=["irc", "no code"])
+def test_evenness_of_an_unknown_drop(to_level: str | None, words: str, code: object) -> None:
+    """Where the drop is not given it is asked for: one drop, or those of both levels."""
+    unknown = flight(drop=None, drops=Drops(), to_level=to_level)
+    finding = only("riser_evenness", code, flights=(unknown,))  # type: ignore[arg-type]
+    assert (finding.result, finding.severity, finding.actual) == ("not_checked", "note", None)
+    assert words in finding.message
+
+
+@pytest.mark.parametrize(
+    ("width", "result"),
+    [(35.9375, "fail"), (36.0, "pass"), (48.0, "pass")],
+    ids=["a sixteenth under", "the limit", "more"],
+)
+def test_irc_width(width: float, result: str) -> None:
+    """IRC 2021 R311.7.1: at least 36 in clear above the handrail."""
+    finding = only("stair_width", flights=(flight(clear_width=width),))
+    assert (finding.result, finding.limit, finding.actual) == (result, 36.0, width)
+
+
+@pytest.mark.parametrize(
+    ("guards", "into", "words"),
+    [
+        ((), 0.0, "the clear width is 3'; "),
+        (("left",), 0.0, "the clear width between the faces of posts is 3'; "),
+        (("left",), 1.125, "is 3', into which bases reach 1 1/8\" at the treads; "),
+        (("left", "right"), 1.125, 'bases reach 1 1/8" on each side at the treads; '),
+    ],
+)
+def test_width_tells_how_far_bases_reach_in(
+    guards: tuple[str, ...], into: float, words: str
+) -> None:
+    """A base of 4 3/4 in on a post of 2 1/2 in reaches (4.75 - 2.5)/2 = 1.125 in past its face."""
+    message = only("stair_width", flights=(flight(guards=guards, into_width=into),)).message
+    assert words in message
+
+
+def test_a_code_without_a_width() -> None:
+    """Approved Document K gives no width for dwellings in the facts, so nothing is said."""
+    assert found("stair_width", ADK, unit="mm", flights=(flight(clear_width=600.0),)) == []
+
+
+@pytest.mark.parametrize(
+    ("rule", "figure"), [("riser_height", "riser_max"), ("tread_going", "going_min")]
+)
+def test_without_the_figure(rule: str, figure: str) -> None:
+    """A code without its figure is told which to give; a figure alone of a pair is enough."""
+    finding = only(rule, code_without(IRC, figure), flights=(flight(), flight(id="back")))
+    assert (finding.result, finding.where) == ("not_checked", ("front", "back"))
+    assert f"states no {figure}" in finding.message
+
+
+def test_the_steps_bind_at_any_drop() -> None:
+    """Risers and goings are those of a stair, not of a required guard: 16 in of drop frees none."""
+    low = flight(rise=16.0, risers=2, riser=8.0, going=9.0, drop=16.0, drops=Drops(16.0))
+    for rule in ("riser_height", "tread_going"):
+        assert only(rule, flights=(low,)).result == "fail"
