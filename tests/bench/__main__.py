@@ -1,6 +1,6 @@
 """What it costs, side by side in one run: python -m tests.bench
 
-Read the ratios; the times are those of the machine that ran it. About two minutes.
+Read the ratios; the times are those of the machine that ran it. About three minutes.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import statistics
 import sys
 import tempfile
 from pathlib import Path
+from typing import Any
 
 from service.answer import answer
 from service.data.catalogue import Catalogue, load_catalogue
@@ -22,7 +23,11 @@ from tests.bench.rate import rate, request
 from tests.bench.stages import answer_time, stage_times
 from tests.web.running import running
 
-DECKS = {"typical": decks.typical, "large": decks.large, "largest": decks.largest}
+DECKS = {
+    **{"typical": decks.typical, "whole": decks.whole},
+    **{"large": decks.large, "largest": decks.largest},
+}
+"""`typical` is level; `whole` has two levels, a flight, a gate, an arc and framing."""
 LARGE_BAYS = 152
 ROUNDS = 3
 
@@ -32,8 +37,11 @@ def main() -> None:
     catalogue = load_catalogue()
     table_of_stages(catalogue)
     table_of_bays(catalogue)
+    table_of_whole_decks(catalogue)
+    table_of_flights(catalogue)
     table_of_rates(catalogue)
-    profile(catalogue)
+    profile("typical", decks.typical(), catalogue)
+    profile("whole", decks.whole(), catalogue)
 
 
 def table_of_stages(catalogue: Catalogue) -> None:
@@ -52,12 +60,43 @@ def table_of_bays(catalogue: Catalogue) -> None:
     rows = {}
     for steps, levels in ((1, 1), (4, 1), (19, 1), (19, 2), (19, 4), (19, 8), (19, 16)):
         deck = decks.stepped(steps, levels)
-        reply = json.loads(answer(json.dumps(deck).encode(), catalogue).body)
-        rows[reply["summary"]["bays"]] = answer_time(deck, catalogue, 1.0)
+        rows[_bays(deck, catalogue)] = answer_time(deck, catalogue, 1.0)
     each_of_large = rows[LARGE_BAYS] / LARGE_BAYS
     for bays, spent in rows.items():
         each = spent / bays
         print(f"{bays:10} {spent * 1000:11.2f} {each * 1e6:10.0f} {each / each_of_large:14.2f}")
+
+
+def table_of_whole_decks(catalogue: Catalogue) -> None:
+    """Whole decks side by side; linear where the last column stays near 1."""
+    print("\nCost against whole decks\n\n     decks     bays          ms   us a bay   of the first's")
+    first = 0.0
+    for count in (1, 2, 4, 8):
+        deck = decks.pairs(count)
+        bays = _bays(deck, catalogue)
+        spent = answer_time(deck, catalogue, 1.0)
+        first = first or spent / bays
+        print(
+            f"{count:10} {bays:8} {spent * 1000:11.2f} {spent / bays * 1e6:10.0f}"
+            f" {spent / bays / first:16.2f}"
+        )
+
+
+def table_of_flights(catalogue: Catalogue) -> None:
+    """What flights add to the level deck that they go down from, a riser of one guarded side."""
+    print("\nCost against flights and risers\n\n   flights   risers     bays  ms more   us a riser")
+    for count, risers in ((1, 7), (1, 14), (1, 28), (1, 60), (8, 14), (32, 14), (32, 60)):
+        deck = decks.flights(count, risers)
+        level = {**deck, "stairs": []}
+        more = answer_time(deck, catalogue, 1.0) - answer_time(level, catalogue, 1.0)
+        bays = _bays(deck, catalogue) - _bays(level, catalogue)
+        each = more / (2 * count * risers)
+        print(f"{count:10} {risers:8} {bays:8} {more * 1000:8.2f} {each * 1e6:12.1f}")
+
+
+def _bays(deck: Any, catalogue: Catalogue) -> int:
+    bays: int = json.loads(answer(json.dumps(deck).encode(), catalogue).body)["summary"]["bays"]
+    return bays
 
 
 def table_of_rates(catalogue: Catalogue) -> None:
@@ -82,16 +121,16 @@ def table_of_rates(catalogue: Catalogue) -> None:
     print("(gunicorn's sync worker closes after each reply whatever is asked)")
 
 
-def profile(catalogue: Catalogue) -> None:
-    """Where the time of the typical deck goes, by function."""
-    body = json.dumps(decks.typical()).encode()
+def profile(name: str, deck: Any, catalogue: Catalogue) -> None:
+    """Where the time of a deck goes, by function."""
+    body = json.dumps(deck).encode()
     profiler = cProfile.Profile()
     with profiler:
         for _ in range(100):
             answer(body, catalogue)
     out = io.StringIO()
     pstats.Stats(profiler, stream=out).strip_dirs().sort_stats("tottime").print_stats(18)
-    print("\nProfile of 100 typical answers\n", out.getvalue().strip(), sep="\n")
+    print(f"\nProfile of 100 answers, {name} deck\n", out.getvalue().strip(), sep="\n")
 
 
 if __name__ == "__main__":

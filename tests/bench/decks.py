@@ -9,6 +9,9 @@ Document = dict[str, Any]
 STEP = 240
 """One edge of a flight-of-steps outline, in inches: 60 in centres, four bays."""
 
+APART = 400
+"""From one whole deck to the next, in inches."""
+
 
 def typical() -> Document:
     """Four runs of three bays: 17 ft square, no wall."""
@@ -23,6 +26,64 @@ def large() -> Document:
 def largest() -> Document:
     """As many bays as the limit lets through: 16 levels of 152, 2432 of 2500."""
     return stepped(19, 16)
+
+
+def whole() -> Document:
+    """A real deck: two levels, a gate over a flight between them, a bowed front, framing."""
+    return pairs(1)
+
+
+def pairs(count: int) -> Document:
+    """`count` whole decks in a row, APART from each other; 8 come to the limit of 16 levels."""
+    decks = [_pair(number) for number in range(count)]
+    levels = [level for deck in decks for level in deck["levels"]]
+    return {**_deck(levels), "stairs": [deck["flight"] for deck in decks]}
+
+
+def flights(count: int, risers: int) -> Document:
+    """One deck with `count` flights of so many risers, guarded on both sides, to the ground.
+
+    Its front is as long for any count, so that the level bays differ by little.
+    """
+    openings = [
+        {"id": f"o{i}", "edge": 0, "from": 60 + 120 * i, "width": 48, "use": "stair"}
+        for i in range(count)
+    ]
+    level = {
+        **{"id": "main", "drop": 7 * risers, "openings": openings},
+        **{"outline": {"points": [[0, 0], [4000, 0], [4000, 144], [0, 144]]}},
+    }
+    return {**_deck([level]), "stairs": [_flight(f"main/o{i}", risers) for i in range(count)]}
+
+
+def _pair(number: int) -> Document:
+    """Two levels that share an edge, 35 in between them, and five risers down it through a gate."""
+    x = APART * number
+    framing = {
+        **{"joist_direction": 90, "joist_spacing": 16, "first_joist": 0.75},
+        **{"joist_width": 1.5, "rim_width": 1.5},
+    }
+    gate = {"id": "head", "edge": 0, "from": 72, "width": 42, "use": "gate"}
+    upper = {
+        **{"id": f"upper{number}", "drop": 63, "openings": [gate], "framing": framing},
+        **{"outline": {"points": [[x, 0], [x + 192, 0], [x + 192, 120], [x, 120]]}},
+        "edges": [{"edge": 2, "condition": "wall"}],
+    }
+    lower = {
+        **{"id": f"lower{number}", "drop": 28, "framing": framing},
+        **{"outline": {"points": [[x, 0], [x, -144], [x + 192, -144], [x + 192, 0]]}},
+        "edges": [{"edge": 3, "condition": "wall"}, {"edge": 1, "arc_rise": 24}],
+    }
+    down = {"rise": 35, "going": 12, "handrail": ["right"], "to_level": f"lower{number}"}
+    return {"levels": [upper, lower], "flight": {**_flight(f"upper{number}/head", 5), **down}}
+
+
+def _flight(opening: str, risers: int) -> Document:
+    return {
+        **{"id": f"to-{opening.replace('/', '-')}", "opening": opening, "rise": 7 * risers},
+        **{"risers": risers, "going": 10.5, "nosing": 1, "guards": ["left", "right"]},
+        "height": 36,
+    }
 
 
 def stepped(steps: int, levels: int) -> Document:

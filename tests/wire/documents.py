@@ -24,7 +24,12 @@ DECK: Json = {
     "precision": 0.0625,
     "kit": "picket-glass-surface-in",
     "code": "us-irc-2021",
-    "amendments": {"guard_height": 42, "geometry_applies_to": "all guards"},
+    "amendments": {
+        "guard_height": 42,
+        "geometry_applies_to": "all guards",
+        "riser_max": '7 1/2"',
+        "handrail_required_risers": 3,
+    },
     "guard": {"infill": "picket", "height": "3' 6\""},
     "levels": [
         {
@@ -37,16 +42,25 @@ DECK: Json = {
                 {"edge": 1, "infill": "glass", "glass": 1, "height": 42, "wall_end": "post"},
             ],
             "openings": [
-                {"id": "gate", "edge": 0, "from": 96, "width": 36, "use": "gate", "opens": "out"}
+                {"id": "gate", "edge": 0, "from": 96, "width": 36, "use": "gate", "opens": "out"},
+                {"id": "steps", "edge": 0, "from": 150, "width": 42, "use": "stair"},
             ],
             "obstructions": [
                 {"name": "column", "points": [[100, 60], [106, 60], [106, 66], [100, 66]]}
             ],
             "no_post": [{"edge": 1, "from": 30, "width": 6, "why": "downpipe"}],
+            "framing": {
+                "joist_direction": 90,
+                "joist_spacing": "1' 4\"",
+                "first_joist": 0.75,
+                "joist_width": 1.5,
+                "rim_width": '1 1/2"',
+            },
         },
         {
             "id": "walk",
             "outline": {"sides": [{"length": 240}, {"length": 144}, {"turn": 90}, {"length": 144}]},
+            "edges": [{"edge": 1, "arc_rise": "1' 3\""}, {"edge": 3, "arc_rise": -6}],
         },
         {
             "id": "ties",
@@ -55,6 +69,24 @@ DECK: Json = {
             },
         },
     ],
+    "stairs": [
+        {
+            "id": "front",
+            "opening": "main/steps",
+            "rise": "4'",
+            "risers": 7,
+            "going": 10.5,
+            "nosing": '1"',
+            "guards": ["left", "right"],
+            "infill": "glass",
+            "height": "3'",
+            "foot_post": "ground",
+            "handrail": ["right"],
+            "to_level": "walk",
+        },
+        {"id": "side", "opening": "main/gate", "rise": 48, "risers": 8, "going": 11},
+    ],
+    "site_measures": [{"bay": "B1", "clear_top": 43.5, "clear_bottom": "3' 7 1/4\""}],
 }
 
 

@@ -32,12 +32,16 @@ ODD: list[Any] = [
     *([], {}, [[0, 0]], [0, 0], [0, 0, 0], [1], [[1]], {"edge": 0}, {"edge": 0.0}, {"edge": True}),
     *({"points": [[0, 0], [9, 0], [9, 9]]}, {"sides": [{}, {}, {"length": 1}]}, {"points": []}),
     *({"length": 5}, {"turn": 90}, {"value": 1, "cite": "a"}, {"value": 36, "cite": "a\n"}),
+    *(60, 61, 2.0, 1.5, 360, -360.5, "left", "tread", "main/steps", "B1", ["left", "left"]),
+    *(["left", "right", "left"], ["up"], [None], {"bay": "B1", "clear_top": 1, "clear_bottom": 1}),
+    {"joist_direction": 0, "joist_spacing": 1, "first_joist": 0, "joist_width": 2, "rim_width": 1},
 ]
 """Values that some reader somewhere takes for others, and bounds from both sides."""
 
 NAMES = [
     *("colour", "", "_schema", "a/b", "a~b", "length", "turn", "glass", "why", "points", "sides"),
     *("ties", "arc_rise", "stairs", "strength", "from", "from_", "twin", "when", "basis", "x\n"),
+    *("framing", "site_measures", "foot_post", "to_level", "bay", "pitch_max"),
     *("post_line", "Post", "9a", "__proto__", "guard_height", "\u00e9", "picket", "drop_to_ground"),
 ]
 
@@ -151,6 +155,8 @@ PLACES: dict[Kind, list[tuple[Any, ...]]] = {
         ("code",),
         ("amendments", "guard_height"),
         ("amendments", "geometry_applies_to"),
+        ("amendments", "handrail_required_risers"),
+        ("amendments", "pitch_max"),
         ("guard", "height"),
         ("levels", 0, "id"),
         ("levels", 0, "drop"),
@@ -165,6 +171,26 @@ PLACES: dict[Kind, list[tuple[Any, ...]]] = {
         ("levels", 0, "openings", 0, "width"),
         ("levels", 0, "obstructions", 0, "name"),
         ("levels", 0, "no_post", 0, "why"),
+        ("levels", 0, "framing"),
+        ("levels", 0, "framing", "joist_direction"),
+        ("levels", 0, "framing", "joist_spacing"),
+        ("levels", 0, "framing", "first_joist"),
+        ("levels", 1, "edges", 0, "arc_rise"),
+        ("stairs",),
+        ("stairs", 0),
+        ("stairs", 0, "opening"),
+        ("stairs", 0, "rise"),
+        ("stairs", 0, "risers"),
+        ("stairs", 0, "nosing"),
+        ("stairs", 0, "guards"),
+        ("stairs", 0, "guards", 0),
+        ("stairs", 0, "infill"),
+        ("stairs", 0, "foot_post"),
+        ("stairs", 0, "handrail"),
+        ("stairs", 0, "to_level"),
+        ("site_measures",),
+        ("site_measures", 0, "bay"),
+        ("site_measures", 0, "clear_top"),
     ],
     "kit": [
         ("post", "setback"),
@@ -184,6 +210,9 @@ PLACES: dict[Kind, list[tuple[Any, ...]]] = {
         ("figures", "guard_height", "reads"),
         ("figures", "guard_height", "when"),
         ("figures", "geometry_applies_to", "value"),
+        ("figures", "pitch_max", "value"),
+        ("figures", "handrail_both_sides_width", "reads"),
+        ("figures", "handrail_required_risers"),
     ],
 }
 """Each sort of member there is, once."""

@@ -21,10 +21,14 @@ from .documents import closed_layout, deck, kit, put, reply, small
 
 CUT_OR_MARKED = {
     *("cut", "length", "width", "height", "stock_height", "clear_width", "marks", "end_gap"),
-    *("rail_supports", "weep_holes", "blocks"),
+    *("rail_supports", "weep_holes", "blocks", "blank", "end_block", "brackets"),
 }
 """Members that a person cuts, orders or marks to (contract, section 1); so are the
-`centres` of pickets."""
+`centres` of pickets. A flight's `clear_width` is that of its opening, which has the reading."""
+
+
+RAKED = {"centres_slope", "clear_slope", "end_cut", "falls"}
+"""Members that a bay has in a flight alone."""
 
 
 def objects(node: Any) -> list[dict[str, Any]]:
@@ -46,7 +50,8 @@ def test_the_members_and_their_order(whole: Any) -> None:
     """As in the contract's section 7, what is new beside its like."""
     assert list(whole) == [
         *("release", "digest", "title", "unit", "precision", "units", "kit", "code", "summary"),
-        *("posts", "runs", "bays", "openings", "cut_list", "glass_order", "findings", "cautions"),
+        *("posts", "runs", "bays", "openings", "flights", "gates", "blocking", "cut_list"),
+        *("glass_order", "findings", "cautions"),
     ]
     assert list(whole["summary"]) == [
         *("posts", "bays", "runs", "railing_length", "pickets", "glass_panels"),
@@ -66,6 +71,7 @@ def test_a_reading_stands_beside_every_length_that_is_worked_to(whole: Any) -> N
             for name, value in found.items()
             if not isinstance(value, str)
             and (name in CUT_OR_MARKED or (name == "centres" and pickets))
+            and not (name == "clear_width" and "pitch" in found)
         }
         assert {f"{name}_text" for name in worked} == {n for n in found if n.endswith("_text")}
         for name in worked:
@@ -115,9 +121,12 @@ def test_numbers_have_no_exponent_no_point_nought_and_no_minus_nought(whole: Any
 
 
 def test_null_stands_only_at_a_wall(whole: Any) -> None:
-    """`from` and `to` of runs and bays, with `wall` in `ends`; nothing else is ever null."""
+    """`from` and `to` of runs and bays, with `wall` in `ends`; nothing else is ever null, but for
+    the rim in a block's `between`."""
     for found in objects(whole):
         assert [n for n, v in found.items() if v is None and n not in ("from", "to")] == []
+        lists = {name: value for name, value in found.items() if isinstance(value, list)}
+        assert {n for n, value in lists.items() if None in value} <= {"between"}
     at_walls = [bay for bay in reply(small())["bays"] if None in (bay["from"], bay["to"])]
     assert len(at_walls) == 2
     for bay in at_walls:
@@ -126,12 +135,13 @@ def test_null_stands_only_at_a_wall(whole: Any) -> None:
 
 
 def test_what_does_not_apply_is_left_out() -> None:
-    """No title, no code, no glass: no members of them."""
+    """No title, no code, no glass, no flight, gate or framing: no members of them."""
     found = reply(small())
-    assert not {"title", "code"} & set(found)
+    assert not {"title", "code", "flights", "gates", "blocking"} & set(found)
     assert found["glass_order"] == []
     assert all("glass" not in bay and "pickets" in bay for bay in found["bays"])
-    assert all("parts" not in post for post in found["posts"])
+    assert not {"parts", "flight", "framing"} & {name for post in found["posts"] for name in post}
+    assert not {*RAKED, "flight"} & {name for bay in found["bays"] for name in bay}
 
 
 def test_the_summary_is_counted_from_the_lists(whole: Any) -> None:
@@ -153,18 +163,22 @@ def test_the_summary_is_counted_from_the_lists(whole: Any) -> None:
 
 
 def test_glass_is_the_pane_that_was_asked_for(whole: Any) -> None:
-    """Edge 1 of the first level asks for pane 1 of the kit: 3/8 in tempered."""
+    """Edge 1 of the first level asks for pane 1 of the kit, 3/8 in; the flight has pane 0, 1/4."""
     edges = {run["id"]: (run["level"], run["edge"]) for run in whole["runs"]}
     bays = [bay for bay in whole["bays"] if edges[bay["run"]] == ("main", 1)]
     assert bays
     for bay in bays:
         assert (bay["glass"]["thickness"], bay["glass"]["type"]) == (0.375, "tempered")
-    assert {row["thickness"] for row in whole["glass_order"]} == {0.375}
+    for bay in whole["bays"]:
+        if "glass" in bay and "flight" in bay:
+            assert bay["glass"]["thickness"] == 0.25
+    assert {row["thickness"] for row in whole["glass_order"]} == {0.375, 0.25}
 
 
 def test_a_gate_says_its_posts_and_swing(whole: Any) -> None:
     """Hinges at the near side: the post that the run before the gate ends in."""
-    (gate,) = whole["openings"]
+    gate, steps = whole["openings"]
+    assert not {"hinge_post", "latch_post", "opens"} & set(steps)
     assert (gate["opening"], gate["use"], gate["opens"]) == ("main/gate", "gate", "out")
     assert (gate["hinge_post"], gate["latch_post"]) == (gate["from"], gate["to"])
     assert (gate["asked_width"], gate["clear_width"]) == (36, 36)

@@ -7,7 +7,21 @@ from typing import Any
 import pytest
 
 from service.core.code import FIGURES
-from service.core.deck import Corners, Drops, Edge, NoPost, Opening, Tie, Ties, Walk, WalkSide
+from service.core.deck import (
+    Corners,
+    Drops,
+    Edge,
+    Framing,
+    NoPost,
+    Opening,
+    SiteMeasure,
+    Stair,
+    Tie,
+    Ties,
+    Walk,
+    WalkSide,
+)
+from service.core.limits import RISERS
 from service.core.problems import Misfit, Unbuildable
 from service.wire.code import amend_code, read_code
 from service.wire.code_form import READS
@@ -33,6 +47,7 @@ def test_every_member_of_a_deck_is_read() -> None:
     )
     assert main.openings == (
         Opening("gate", 0, 96.0, 36.0, "gate", "/levels/0/openings/0", "near", "out"),
+        Opening("steps", 0, 150.0, 42.0, "stair", "/levels/0/openings/1"),
     )
     assert main.obstructions[0].name == "column"
     assert main.obstructions[0].pointer == "/levels/0/obstructions/0"
@@ -41,6 +56,150 @@ def test_every_member_of_a_deck_is_read() -> None:
     assert walk.outline == Walk(tuple(WalkSide(each, 90.0) for each in sides), "/levels/1/outline")
     assert ties.outline == Ties(240.0, (Tie(120.5, 170.25),), "/levels/2/outline/ties")
     assert ties.drops == Drops()
+    assert walk.edges == (
+        Edge(1, "/levels/1/edges/0", arc_rise=15.0),
+        Edge(3, "/levels/1/edges/1", arc_rise=-6.0),
+    )
+
+
+def test_every_member_of_a_flight_is_read() -> None:
+    """Texts are the lengths that they name: 4' is 48, 3' is 36; sides keep their order."""
+    front, _ = read_deck(deck()).stairs
+    assert front == Stair(
+        id="front",
+        opening="main/steps",
+        rise=48.0,
+        risers=7,
+        going=10.5,
+        pointer="/stairs/0",
+        nosing=1.0,
+        guards=("left", "right"),
+        infill="glass",
+        height=36.0,
+        foot_post="ground",
+        handrail=("right",),
+        to_level="walk",
+    )
+
+
+def test_what_a_flight_leaves_out() -> None:
+    """No nosing, no guards, no handrail, a foot post on the lowest tread; the rest is None."""
+    _, side = read_deck(deck()).stairs
+    assert side == Stair(
+        id="side",
+        opening="main/gate",
+        rise=48.0,
+        risers=8,
+        going=11.0,
+        pointer="/stairs/1",
+        nosing=0.0,
+        guards=(),
+        infill=None,
+        height=None,
+        foot_post="tread",
+        handrail=(),
+        to_level=None,
+    )
+
+
+def test_framing_and_measures_are_read_with_their_places() -> None:
+    """1' 4" is 16; a level without framing has None; a deck without either list has none."""
+    found = read_deck(deck())
+    main, walk, _ = found.levels
+    assert main.framing == Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    assert walk.framing is None
+    assert found.site_measures == (SiteMeasure("B1", 43.5, 43.25, "/site_measures/0"),)
+    plain = read_deck(small())
+    assert (plain.stairs, plain.site_measures) == ((), ())
+    assert plain.levels[0].edges[0].arc_rise == 0.0
+
+
+@pytest.mark.parametrize(
+    ("pointer", "value", "code_"),
+    [
+        ("/stairs/0/rise", "0'", "length_of_nought"),
+        ("/stairs/0/going", "0 mm", "length_of_nought"),
+        ("/stairs/0/height", '0"', "length_of_nought"),
+        ("/stairs/0/nosing", "99999'", "length_too_great"),
+        ("/stairs/1/going", "99999'", "length_too_great"),
+        ("/levels/0/framing/joist_spacing", "0 m", "length_of_nought"),
+        ("/levels/0/framing/first_joist", "99999'", "length_too_great"),
+        ("/levels/0/framing/joist_width", '0"', "length_of_nought"),
+        ("/levels/0/framing/rim_width", '0"', "length_of_nought"),
+        ("/levels/1/edges/0/arc_rise", "99999'", "length_too_great"),
+        ("/site_measures/0/clear_top", "0'", "length_of_nought"),
+        ("/site_measures/0/clear_bottom", "99999'", "length_too_great"),
+    ],
+)
+def test_texts_of_flights_framing_arcs_and_measures_have_their_bounds(
+    pointer: str, value: str, code_: str
+) -> None:
+    """What the value of a text shows is a 422 at its own place (contract, section 1)."""
+    kind, (problem,) = problems(put(deck(), pointer, value))
+    assert (kind, problem.pointer, problem.code) == (Unbuildable, pointer, code_)
+
+
+@pytest.mark.parametrize("pointer", ["/levels/0/framing/first_joist", "/stairs/0/nosing"])
+@pytest.mark.parametrize("nought", [0, -0.0, "0'", "0 mm"])
+def test_what_may_be_nought(pointer: str, nought: Any) -> None:
+    """A joist on the outline and no nosing: 0 as a number and as a text."""
+    found = read_deck(put(deck(), pointer, nought))
+    framing = found.levels[0].framing
+    assert framing is not None
+    read = found.stairs[0].nosing if "stairs" in pointer else framing.first_joist
+    assert str(read) == "0.0"
+
+
+@pytest.mark.parametrize(
+    ("rise", "read"), [(0, 0.0), ("0'", 0.0), (-12, -12.0), ('2 1/2"', 2.5), ("254 mm", 10.0)]
+)
+def test_an_arc_rises_either_way_or_not_at_all(rise: Any, read: float) -> None:
+    """Outward is positive; a text has no sign (contract, section 3); 254/25.4 is 10."""
+    document = put(deck(), "/levels/1/edges/0/arc_rise", rise)
+    assert read_deck(document).levels[1].edges[0].arc_rise == read
+
+
+def test_a_rise_of_nought_bends_nothing() -> None:
+    """The same reply as without the member, but for the digest."""
+    straight = small()
+    straight["levels"][0]["edges"].append({"edge": 0, "arc_rise": 0})
+    one, other = reply(straight), reply(small())
+    assert one.pop("digest") != other.pop("digest")
+    assert one == other
+
+
+def test_a_number_of_risers_is_whole() -> None:
+    """JSON Schema calls 2.0 an integer and 1.5 none; from 1 to the published limit."""
+    found = read_deck(put(deck(), "/stairs/0/risers", 2.0)).stairs[0].risers
+    assert (found, type(found)) == (2, int)
+    for odd, code_ in ((1.5, "wrong_type"), (0, "out_of_range"), (RISERS + 1, "out_of_range")):
+        kind, (problem,) = problems(put(deck(), "/stairs/0/risers", odd))
+        assert (kind, problem.pointer, problem.code) == (Misfit, "/stairs/0/risers", code_)
+        assert str(RISERS) in problem.message or code_ == "wrong_type"
+    assert read_deck(put(deck(), "/stairs/0/risers", RISERS)).stairs[0].risers == RISERS
+
+
+def test_a_side_given_twice_is_that_side_once() -> None:
+    """The same flight as with the side given once: one row of posts and one handrail."""
+    once = put(put(deck(), "/stairs/0/guards", ["left"]), "/stairs/0/handrail", ["right"])
+    twice = put(
+        put(deck(), "/stairs/0/guards", ["left", "left"]),
+        "/stairs/0/handrail",
+        ["right", "right"],
+    )
+    one, other = reply(once), reply(twice)
+    assert one.pop("digest") != other.pop("digest")
+    assert one == other
+    front = one["flights"][0]
+    assert (front["guards"], len(front["handrails"])) == (["left"], 1)
+
+
+def test_the_order_of_sides_is_no_matter() -> None:
+    """Left stands before right in the reply, however they were given."""
+    turned = put(deck(), "/stairs/0/guards", ["right", "left"])
+    one, other = reply(turned), reply(deck())
+    assert one.pop("digest") != other.pop("digest")
+    assert one == other
 
 
 @pytest.mark.parametrize(("unit", "step"), [("in", 0.0625), ("mm", 1.0)])
@@ -86,6 +245,10 @@ def test_all_that_reading_finds_is_told_at_once() -> None:
     put(document, "/guard/height", '0"')
     put(document, "/levels/2/outline/ties/corners/0/from_a", "0 mm")
     put(document, "/levels/0/no_post/0/width", "99999'")
+    put(document, "/levels/0/framing/rim_width", "0'")
+    put(document, "/levels/1/edges/0/arc_rise", "99999'")
+    put(document, "/stairs/1/rise", "0 m")
+    put(document, "/site_measures/0/clear_top", '0"')
     put(document, "/kit/picket/width", "0 m")
     put(
         document,
@@ -101,6 +264,10 @@ def test_all_that_reading_finds_is_told_at_once() -> None:
         "/guard/height",
         "/levels/2/outline/ties/corners/0/from_a",
         "/levels/0/no_post/0/width",
+        "/levels/0/framing/rim_width",
+        "/levels/1/edges/0/arc_rise",
+        "/stairs/1/rise",
+        "/site_measures/0/clear_top",
         "/kit/picket/width",
         "/kit/handrail/diameter",
         "/kit/handrail/stock/0",
@@ -236,7 +403,7 @@ def test_a_figure_of_value_and_clause_alone() -> None:
     """The contract's shortest figure: each reads as its kind of figure does, as seen."""
     document = code()
     document["figures"] = {
-        name: {"value": 36 if kind == "length" else "all guards", "cite": "invented"}
+        name: {"value": "all guards" if kind == "words" else 36, "cite": "invented"}
         for name, (kind, _) in FIGURES.items()
     }
     found = read_code(document, "in").figures
@@ -246,7 +413,24 @@ def test_a_figure_of_value_and_clause_alone() -> None:
         "guard_height": "at_least",
         "opening_sphere": "less_than",
         "geometry_applies_to": "binds",
+        "guard_height_stair": "at_least",
+        "opening_sphere_stair": "less_than",
+        "stair_triangle_sphere": "less_than",
+        "riser_min": "at_least",
+        "riser_max": "at_most",
+        "riser_uniformity": "at_most",
+        "going_min": "at_least",
+        "going_max": "at_most",
+        "risers_and_going_min": "at_least",
+        "risers_and_going_max": "at_most",
+        "pitch_max": "at_most",
+        "stair_width": "at_least",
+        "handrail_required_risers": "at_least",
+        "handrail_both_sides_width": "at_least",
+        "handrail_height_min": "at_least",
+        "handrail_height_max": "at_most",
     }
+    assert {figure.value for name, figure in found.items() if FIGURES[name][0] != "words"} == {36}
     assert {figure.basis for figure in found.values()} == {"seen"}
 
 
@@ -283,6 +467,23 @@ def test_amendments_take_the_place_of_the_figure() -> None:
     assert (applies.value, applies.published) == ("required guards", "all guards")
     assert not found["opening_sphere"].amended
     assert published.figures["guard_height"].when != ()
+
+
+def test_only_lengths_are_converted() -> None:
+    """Degrees and counts are one in every unit; 200 mm of a riser is 200/25.4 in."""
+    document = code("gb-eng-adk-2013")
+    document["figures"]["riser_max"] = {"value": 200, "cite": "invented"}
+    document["figures"]["pitch_max"] = {"value": 42, "cite": "invented"}
+    document["figures"]["handrail_required_risers"] = {"value": 2.0, "cite": "invented"}
+    inches = read_code(document, "in")
+    assert inches.figures["riser_max"].length() == pytest.approx(200 / 25.4)
+    assert inches.figures["pitch_max"].length() == 42
+    assert inches.figures["handrail_required_risers"].length() == 2
+    words = {"pitch_max": 38.5, "handrail_required_risers": 4, "riser_max": "190.5 mm"}
+    found = amend_code(inches, words, "in").figures
+    assert found["pitch_max"].length() == 38.5
+    assert found["handrail_required_risers"].length() == 4
+    assert found["riser_max"].length() == pytest.approx(7.5)
 
 
 def test_amendments_that_amend_nothing() -> None:

@@ -1,0 +1,278 @@
+"""Bowed edges against quadrature, circles through three points and dense arcs (method 10)."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+import pytest
+import shapely
+
+from service.core.arcs import ArcSide, arc_radius, arc_sweep
+from service.core.kit import Kit
+from service.core.layout import Layout, Post, Run
+from service.core.measure import Point
+from tests.core import builders
+from tests.core.builders import FASCIA, MILLIMETRE, SURFACE
+
+RISES = (12.0, 24.0, 47.5, 3.0, -6.0, -20.0, -30.0)
+"""Rises over a chord of 96: shallow to all but a half circle, outward and inward."""
+
+
+def length_of(chord: float, rise: float) -> float:
+    """Length of the arc over a chord."""
+    return arc_radius(chord, rise) * arc_sweep(chord, rise)
+
+
+@pytest.mark.parametrize(
+    ("chord", "rise", "radius", "length"),
+    [
+        (10.0, 3.0, 5.6667, 12.2495),  # facts, engineering 10.3 and check values 104
+        (96.0, 12.0, 102.0, 99.9513),  # check value 105
+        (10.0, 8.0, 5.5625, 22.5214),  # check value 106; (25 + 64) / 16 = 5.5625
+        (3000.0, 400.0, 3012.5, 3140.259),  # check value 107
+        (100.0, 50.0, 50.0, 157.0796),  # half a circle: 50 pi
+    ],
+)
+def test_published_arcs(chord: float, rise: float, radius: float, length: float) -> None:
+    """Radius (c^2/4 + h^2) / 2h and length by 4 atan(2h/c), from the engineering facts."""
+    assert arc_radius(chord, rise) == pytest.approx(radius, abs=1e-4)
+    assert length_of(chord, rise) == pytest.approx(length, abs=0.005 if chord > 999 else 5e-4)
+
+
+def test_length_by_quadrature() -> None:
+    """The integral of sqrt(1 + y'^2) over the chord, by Gauss and Legendre, for flat arcs."""
+    nodes, weights = np.polynomial.legendre.leggauss(200)
+    rng = random.Random(5)
+    for _ in range(200):
+        chord = rng.uniform(20.0, 4000.0)
+        rise = chord * rng.uniform(0.001, 0.3)
+        x = nodes * chord / 2
+        # The circle through both ends and the middle has its centre rise - radius above the chord.
+        radius = (chord**2 / 4 + rise**2) / (2 * rise)
+        slope = -x / np.sqrt(radius**2 - x**2)
+        length = chord / 2 * float(weights @ np.sqrt(1 + slope**2))
+        assert length_of(chord, rise) == pytest.approx(length, rel=1e-9)
+
+
+def test_length_by_doubling() -> None:
+    """Chords of half the arc, and of half of that: the way Archimedes went. Up to 0.4999 c."""
+    for share in (0.01, 0.2, 0.45, 0.499, 0.4999):
+        chord, rise = 100.0, 100.0 * share
+        radius, many = (chord**2 / 4 + rise**2) / (2 * rise), 1.0
+        for _ in range(14):
+            half = math.hypot(chord / 2, rise)
+            chord, many = half, many * 2
+            # Rise of an arc of radius r over chord c, written so that no digits are lost.
+            rise = chord**2 / 4 / (radius + math.sqrt(radius**2 - chord**2 / 4))
+        assert length_of(100.0, 100.0 * share) == pytest.approx(chord * many, rel=1e-7)
+
+
+def circle(one: Point, two: Point, three: Point) -> tuple[Point, float]:
+    """Centre and radius of the circle through three points, from two bisectors."""
+    rows = [[2 * (b - a) for a, b in zip(one, other, strict=True)] for other in (two, three)]
+    sums = [sum(b * b - a * a for a, b in zip(one, other, strict=True)) for other in (two, three)]
+    x, y = np.linalg.solve(np.array(rows), np.array(sums)).tolist()
+    return (x, y), math.dist((x, y), one)
+
+
+def side(start: Point, end: Point, rise: float, setback: float) -> ArcSide:
+    """A bowed side."""
+    spec = builders.guard_spec(arc_rise=rise)
+    chord = math.dist(start, end)
+    return ArcSide(spec, start, end, (spec,), (0.0,), (chord,), rise=rise, setback=setback)
+
+
+def test_place_and_locate() -> None:
+    """Each is the other's inverse; the arc goes through both corners and its middle."""
+    rng = random.Random(8)
+    for _ in range(300):
+        start = rng.uniform(-200, 200), rng.uniform(-200, 200)
+        angle, chord = rng.uniform(0, 2 * math.pi), rng.uniform(60, 300)
+        ux, uy = math.cos(angle), math.sin(angle)
+        end = start[0] + chord * ux, start[1] + chord * uy
+        rise = chord * rng.uniform(0.02, 0.49) * rng.choice([-1, 1])
+        arc = side(start, end, rise, rng.choice([3.5, -2.25, 0.0]))
+        assert arc.place(0.0, 0.0) == pytest.approx(start)
+        assert arc.place(arc.length, 0.0) == pytest.approx(end)
+        # Counter-clockwise, outward is to the right of the edge.
+        bulge = (start[0] + end[0]) / 2 + uy * rise, (start[1] + end[1]) / 2 - ux * rise
+        assert arc.place(arc.length / 2, 0.0) == pytest.approx(bulge)
+        t, inward = rng.uniform(-0.1, 1.1) * arc.length, rng.uniform(-5, 5)
+        assert arc.locate(arc.place(t, inward)) == pytest.approx((t, inward), abs=1e-6)
+        near = [np.array(arc.place(t + d, 0.0)) for d in (-1e-4, 1e-4)]
+        heading = math.radians(arc.heading_at(t))
+        tangent = (near[1] - near[0]) / np.linalg.norm(near[1] - near[0])
+        assert tangent @ (math.cos(heading), math.sin(heading)) == pytest.approx(1.0, abs=1e-6)
+
+
+def bowed(kit: Kit, rise: float, turn: float = 0.0, scale: float = 1.0) -> Layout:
+    """A deck of 96 by 120 whose first edge is bowed, the edge opposite a wall."""
+    points = builders.turned(builders.rectangle(96 * scale, 120 * scale), turn)
+    edges = (builders.edge(0, arc_rise=rise * scale), builders.edge(2, "wall"))
+    unit = "in" if scale == 1 else "mm"
+    return builders.laid(points, kit, edges=edges, unit=unit)
+
+
+def along_arc(layout: Layout) -> tuple[list[Run], list[Post]]:
+    """The runs of the bowed edge and the posts along it."""
+    runs = [run for run in layout.runs if run.edge == 0]
+    by_id = {post.id: post for post in layout.posts}
+    names = [run.start for run in runs] + [runs[-1].end]
+    return runs, [by_id[name] for name in names if name is not None]
+
+
+CASES = [(kit, rise, turn) for kit in (SURFACE, FASCIA) for rise in RISES for turn in (0.0, 143.0)]
+
+
+@pytest.mark.parametrize(("kit", "rise", "turn"), CASES)
+def test_posts_on_the_concentric_circle(kit: Kit, rise: float, turn: float) -> None:
+    """Equal chords between posts on the circle set in by the setback, runs of one bay each."""
+    layout = bowed(kit, rise, turn)
+    runs, posts = along_arc(layout)
+    ends = builders.turned([(0, 0), (96, 0), (48, -rise)], turn)
+    centre, radius = circle(*ends)
+    radius -= kit.post.setback * math.copysign(1.0, rise)
+    assert len(posts) == len(runs) + 1
+    assert [math.dist(p.at, centre) for p in posts] == pytest.approx([radius] * len(posts))
+    chords = [math.dist(a.at, b.at) for a, b in pairwise(posts)]
+    assert chords == pytest.approx([chords[0]] * len(chords), abs=1e-6)
+    for run, chord in zip(runs, chords, strict=True):
+        assert run.marks == pytest.approx((0.0, chord), abs=1e-6)
+        assert run.length == pytest.approx(chord, abs=1e-6)
+    assert {post.role for post in posts[1:-1]} <= {"line"}
+
+
+@pytest.mark.parametrize(("kit", "rise", "turn"), CASES)
+def test_end_posts_on_both_lines(kit: Kit, rise: float, turn: float) -> None:
+    """Corner posts lie on the circle (above) and on the straight neighbour set in by the setback,
+    at the crossing nearest the corner."""
+    _, posts = along_arc(bowed(kit, rise, turn))
+    for post, x, corner in ((posts[0], 0.0, (0.0, 0.0)), (posts[-1], 96.0, (96.0, 0.0))):
+        here = builders.turned([post.at], -turn)[0]
+        inward = here[0] - x if x == 0 else x - here[0]
+        assert inward == pytest.approx(kit.post.setback, abs=1e-6)
+        # The straight line crosses the circle twice; the other one is farther from the corner.
+        centre, _ = circle((0, 0), (96, 0), (48, -rise))
+        other = here[0], 2 * centre[1] - here[1]
+        assert math.dist(here, corner) <= math.dist(other, corner) + 1e-9
+
+
+def off_normals(bay: Point, turned: float) -> list[float]:
+    """Angles between a bay and each of the four face normals of a post."""
+    heading = math.degrees(math.atan2(bay[1], bay[0]))
+    return [abs((heading - turned - 90 * k + 180) % 360 - 180) for k in range(4)]
+
+
+@pytest.mark.parametrize(("kit", "rise", "turn"), CASES)
+def test_skews_as_vectors(kit: Kit, rise: float, turn: float) -> None:
+    """The angle between chord and face normal, from where posts stand and how they are turned."""
+    layout = bowed(kit, rise, turn)
+    runs, posts = along_arc(layout)
+    by_run = {bay.run: bay for bay in layout.bays}
+    centre, _ = circle(*builders.turned([(0, 0), (96, 0), (48, -rise)], turn))
+    for post in posts[1:-1]:
+        spoke = math.degrees(math.atan2(post.at[1] - centre[1], post.at[0] - centre[0]))
+        assert (post.turned - spoke + 45) % 90 == pytest.approx(45, abs=1e-4)
+    for n, (run, (one, two)) in enumerate(zip(runs, pairwise(posts), strict=True)):
+        bay = by_run.get(run.id)
+        if bay is None:
+            continue
+        chord = two.at[0] - one.at[0], two.at[1] - one.at[1]
+        back = -chord[0], -chord[1]
+        for post, toward, skew, inner in (
+            (one, chord, bay.skews[0], n > 0),
+            (two, back, bay.skews[1], n + 1 < len(runs)),
+        ):
+            found = off_normals(toward, post.turned)
+            assert min(abs(off - skew) for off in found) < 1e-4
+            if inner:
+                assert skew == pytest.approx(min(found), abs=1e-4)
+                assert skew <= kit.swivel_greatest + 1e-6
+
+
+@pytest.mark.parametrize(("kit", "rise"), [(k, r) for k in (SURFACE, FASCIA) for r in RISES])
+def test_fewest_chords(kit: Kit, rise: float) -> None:
+    """One chord fewer would be too long, or meet its posts at too great a skew."""
+    runs, posts = along_arc(bowed(kit, rise))
+    centre, _ = circle((0, 0), (96, 0), (48, -rise))
+    radius = math.dist(posts[0].at, centre)
+    angles = [math.atan2(p.at[1] - centre[1], p.at[0] - centre[0]) for p in posts]
+    sweep = math.fsum(abs((b - a + math.pi) % (2 * math.pi) - math.pi) for a, b in pairwise(angles))
+
+    def keeps(count: int) -> bool:
+        chord = 2 * radius * math.sin(sweep / count / 2)
+        skew = math.degrees(sweep / count / 2)
+        return chord <= kit.max_centres["picket"] + 1e-6 and skew <= kit.swivel_greatest + 1e-6
+
+    assert keeps(len(runs))
+    assert not any(keeps(count) for count in range(1, len(runs)))
+
+
+def dense(ends: Sequence[Point]) -> shapely.LineString:
+    """The arc from the first point through the third to the second, in 20,000 chords."""
+    start, end, middle = ends
+    (cx, cy), radius = circle(start, end, middle)
+    angles = [math.atan2(y - cy, x - cx) for x, y in (start, middle, end)]
+    halves = [(b - a + math.pi) % (2 * math.pi) - math.pi for a, b in pairwise(angles)]
+    steps = np.linspace(angles[0], angles[0] + sum(halves), 20_001)
+    return shapely.LineString(
+        np.column_stack([cx + radius * np.cos(steps), cy + radius * np.sin(steps)])
+    )
+
+
+@pytest.mark.parametrize(("kit", "rise", "turn"), CASES)
+def test_middle_of_a_chord_over_the_edge(kit: Kit, rise: float, turn: float) -> None:
+    """From the middle of each rail to the deck's edge drawn densely; off the deck is negative
+    for posts on it, and over the deck for posts that hang outside."""
+    layout = bowed(kit, rise, turn)
+    arc = dense(builders.turned([(0, 0), (96, 0), (48, -rise)], turn))
+    rest = builders.turned([(96, 120), (0, 120)], turn)
+    surface = shapely.Polygon([*arc.coords, *rest])
+    runs, posts = along_arc(layout)
+    seen = {one.run: one for one in layout.arcs}
+    assert set(seen) == {run.id for run in runs}
+    for run, (one, two) in zip(runs, pairwise(posts), strict=True):
+        middle = shapely.Point((one.at[0] + two.at[0]) / 2, (one.at[1] + two.at[1]) / 2)
+        over = surface.covers(middle) == (kit.mounting == "surface")
+        distance = middle.distance(arc) * (1 if over else -1)
+        assert seen[run.id].middle == pytest.approx(distance, abs=1e-3)
+        assert seen[run.id].least == kit.post.width / 2
+
+
+def test_tangent_arc() -> None:
+    """A straight edge runs into an arc of its own tangent (200 long, then 60 degrees of a circle
+    of radius 120): the post where they meet is on both lines, a setback square to the tangent."""
+    radius, angle = 120.0, math.radians(60)
+    chord, rise = 2 * radius * math.sin(angle / 2), radius * (1 - math.cos(angle / 2))
+    end = 200 + chord * math.cos(angle / 2), chord * math.sin(angle / 2)
+    far = end[0] + 100 * math.cos(angle), end[1] + 100 * math.sin(angle)
+    points = ((0.0, 0.0), (200.0, 0.0), end, far, (0.0, far[1]))
+    edges = (builders.edge(1, arc_rise=rise), *builders.walls(3, 4))
+    for kit in (SURFACE, FASCIA):
+        layout = builders.laid(points, kit, edges=edges)
+        by_id = {post.id: post for post in layout.posts}
+        runs = [run for run in layout.runs if run.edge == 1]
+        first, last = by_id[str(runs[0].start)], by_id[str(runs[-1].end)]
+        setback = kit.post.setback
+        assert first.at == pytest.approx((200.0, setback), abs=1e-4)
+        normal = -math.sin(angle), math.cos(angle)
+        at = end[0] + setback * normal[0], end[1] + setback * normal[1]
+        assert last.at == pytest.approx(at, abs=1e-4)
+        straight = [run for run in layout.runs if run.edge == 0]
+        assert straight[-1].end == first.id
+
+
+def test_millimetre_arc() -> None:
+    """A metric kit on a bowed edge of 2400 rising 300: posts on the circle of radius 2550 - s.
+
+    (1200^2 + 300^2) / 600 = 2550.
+    """
+    layout = bowed(MILLIMETRE, 12.0, scale=25.0)
+    _, posts = along_arc(layout)
+    for post in posts:
+        apart = math.dist(post.at, (1200.0, 2550.0 - 300.0))
+        assert apart == pytest.approx(2550.0 - MILLIMETRE.post.setback)

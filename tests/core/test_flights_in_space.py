@@ -1,0 +1,509 @@
+"""Every piece of a drawn flight is placed in space, and measured there (method 9).
+
+The flight's own picture is the plane of u (down the flight, in plan) and z (up). The line of
+nosings falls from (0, 0) by one riser in each going; rails run parallel to it, the guard's top
+plumb above it. Nothing here is computed the way the engine computes it: rails are strips cut by
+plumb lines with shapely, and lengths are read off the shapes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+import pytest
+import shapely
+from shapely import affinity
+
+from service.core.kit import Rail
+from service.core.layout import Bay, Glass, Layout, Pickets, Post, Rake
+from tests.core import sloping
+from tests.core.sloping import DrawnFlight
+
+FLIGHTS = 300
+FAR = 1e5
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A raked bay in its plane: its posts, and its faces along u."""
+
+    drawn: DrawnFlight
+    layout: Layout
+    bay: Bay
+    upper: Post
+    lower: Post
+
+    @property
+    def faces(self) -> tuple[float, float]:
+        """The face of the upper post that looks down, and of the lower that looks up."""
+        half = self.drawn.kit.post.width / 2
+        return self.drawn.own(self.upper.at)[0] + half, self.drawn.own(self.lower.at)[0] - half
+
+    @property
+    def rake(self) -> Rake:
+        """The bay's rake."""
+        assert self.bay.rake is not None
+        return self.bay.rake
+
+    def strip(self, bottom: float, depth: float) -> shapely.Polygon:
+        """A rail without ends, `depth` square to its length.
+
+        bottom: of its underside, plumb above the line of nosings. The strip is drawn level and
+        turned about the foot of that plumb.
+        """
+        flat = shapely.box(-FAR, 0.0, FAR, depth)
+        angle = -math.degrees(math.atan(self.drawn.tangent))
+        return affinity.translate(affinity.rotate(flat, angle, origin=(0, 0)), 0.0, bottom)
+
+    @property
+    def top_rail(self) -> shapely.Polygon:
+        """The top rail's strip: its top is the guard's height above the nosings."""
+        rail = self.drawn.kit.rails[self.bay.infill].top
+        return self.strip(self.bay.height - rail.depth / self.drawn.cosine, rail.depth)
+
+    @property
+    def bottom_rail(self) -> shapely.Polygon:
+        """The bottom rail's strip."""
+        gap = self.drawn.kit.stair_bottom_gap
+        assert gap is not None
+        return self.strip(gap, self.drawn.kit.rails[self.bay.infill].bottom.depth)
+
+    def opening(self, u: float) -> tuple[float, float]:
+        """z of the bottom rail's top and of the top rail's underside on the plumb at u."""
+        plumb = shapely.LineString([(u, -FAR), (u, FAR)])
+        low = self.bottom_rail.intersection(plumb).bounds
+        high = self.top_rail.intersection(plumb).bounds
+        return low[3], high[1]
+
+
+@cache
+def flights() -> tuple[tuple[DrawnFlight, Layout], ...]:
+    """The drawn flights, the same at every run."""
+    return tuple(sloping.drawn_flights(FLIGHTS))
+
+
+def bays() -> Iterator[Placed]:
+    """Every raked bay of every drawn flight."""
+    for drawn, layout in flights():
+        by_id = {post.id: post for post in layout.posts}
+        for bay in layout.bays:
+            if bay.flight is not None:
+                assert bay.start is not None
+                assert bay.end is not None
+                yield Placed(drawn, layout, bay, by_id[bay.start], by_id[bay.end])
+
+
+def picket_bays() -> Iterator[tuple[Placed, Pickets]]:
+    """Those with pickets in them."""
+    for placed in bays():
+        if placed.bay.pickets is not None:
+            yield placed, placed.bay.pickets
+
+
+def panels() -> Iterator[tuple[Placed, Glass]]:
+    """Those with glass in them."""
+    for placed in bays():
+        if placed.bay.glass is not None:
+            yield placed, placed.bay.glass
+
+
+def is_floored(cut: float, exact: float, step: float) -> bool:
+    """Whether a cut is the greatest mark that `exact` reaches (1/1000 of a step forgiven)."""
+    on_grid = abs(cut / step - round(cut / step)) < 1e-6
+    return on_grid and -0.001 * step - 1e-6 <= exact - cut < step + 1e-6
+
+
+def test_there_are_enough_of_each() -> None:
+    """Pickets and glass, both feet, both hands, both mountings, both units."""
+    count = len(list(bays()))
+    assert count > 700
+    assert len(list(panels())) > 300
+    assert len(list(picket_bays())) > 250
+    told = {
+        (drawn.unit, drawn.kit.mounting, drawn.stair.foot_post, drawn.backwards)
+        for drawn, _ in flights()
+    }
+    assert len(told) == 12
+
+
+def test_posts_stand_on_the_guard_line() -> None:
+    """Through the opening's post, square to the edge; on treads in the middle of a going."""
+    for drawn, layout in flights():
+        half = drawn.kit.post.width / 2
+        lines = {"left": drawn.start - half, "right": drawn.start + drawn.width + half}
+        guards = [lines[hand] for hand in ("left", "right") if hand in drawn.stair.guards]
+        built = layout.flights[0]
+        by_id = {post.id: post for post in layout.posts}
+        places = [drawn.own(by_id[name].at) for name in built.posts]
+        heads = [n for n, (u, _) in enumerate(places) if abs(u + drawn.kit.post.setback) < 1e-6]
+        assert len(heads) == len(guards)
+        on_ground = drawn.stair.foot_post == "ground" or drawn.stair.risers == 1
+        for line, first, after in zip(guards, heads, [*heads[1:], len(places)], strict=True):
+            side = places[first:after]
+            assert [v for _, v in side] == pytest.approx([line] * len(side), abs=1e-6)
+            inner = side[1:-1] if on_ground else side[1:]
+            for u, _ in inner:
+                assert u / drawn.stair.going % 1 == pytest.approx(0.5, abs=1e-6)
+            lowest = (drawn.stair.risers - 1) * drawn.stair.going
+            if on_ground:
+                assert side[-1][0] - drawn.kit.post.base.width / 2 == pytest.approx(lowest)
+            else:
+                assert side[-1][0] == pytest.approx(lowest - drawn.stair.going / 2)
+
+
+def test_bases_beside_the_clear_width() -> None:
+    """How far bases on the flight reach beyond and into the clear width, from their corners."""
+    for drawn, layout in flights():
+        built = layout.flights[0]
+        low, high = drawn.start, drawn.start + drawn.width
+        assert built.clear_width == pytest.approx(high - low)
+        for post in layout.posts:
+            if post.flight is None:
+                continue
+            across = [drawn.own(corner)[1] for corner in post.base]
+            beyond = max(low - min(across), max(across) - high)
+            into = min(max(across) - low, high - min(across))
+            assert built.outside_width == pytest.approx(beyond)
+            assert built.into_width == pytest.approx(into)
+
+
+def test_clears_and_spacings() -> None:
+    """`clear` and `centres` in plan; along the slope they are distances in space."""
+    for placed in bays():
+        u_low, u_high = placed.faces
+        bay, slope = placed.bay, placed.rake
+        upper = placed.drawn.own(placed.upper.at)[0]
+        lower = placed.drawn.own(placed.lower.at)[0]
+        assert bay.clear == pytest.approx(u_high - u_low, abs=1e-6)
+        assert bay.centres == pytest.approx(lower - upper, abs=1e-6)
+        for value, apart in (
+            (slope.clear_slope, u_high - u_low),
+            (slope.centres_slope, lower - upper),
+        ):
+            assert value == pytest.approx(math.dist((0, 0), (apart, apart * placed.drawn.tangent)))
+        assert slope.centres_slope <= placed.drawn.kit.max_centres[bay.infill] + 1e-6
+
+
+def rails_of(placed: Placed) -> Iterator[tuple[shapely.Polygon, Rail, float, float]]:
+    """Strip, kit's rail, cut and blank of the top and the bottom rail."""
+    rails, rake = placed.drawn.kit.rails[placed.bay.infill], placed.rake
+    yield placed.top_rail, rails.top, placed.bay.top_cut, rake.top_blank
+    yield placed.bottom_rail, rails.bottom, placed.bay.bottom_cut, rake.bottom_blank
+
+
+def test_rail_cuts() -> None:
+    """Cut and both allowances fill the strip's long edge from plumb face to plumb face."""
+    for placed in bays():
+        u_low, u_high = placed.faces
+        between = shapely.box(u_low, -FAR, u_high, FAR)
+        for strip, rail, cut, _ in rails_of(placed):
+            corners = shapely.get_coordinates(strip.intersection(between))[:-1]
+            left = corners[np.abs(corners[:, 0] - u_low) < 1e-6]
+            right = corners[np.abs(corners[:, 0] - u_high) < 1e-6]
+            for edge in (np.argmin, np.argmax):
+                a, b = left[edge(left[:, 1])], right[edge(right[:, 1])]
+                exact = float(np.linalg.norm(a - b)) - 2 * rail.end_allowance["rake"]
+                assert is_floored(cut, exact, placed.drawn.step)
+
+
+def test_blanks() -> None:
+    """A blank is the least straight piece that holds the rail; its ends are plumb in place."""
+    for placed in bays():
+        angle = math.atan(placed.drawn.tangent)
+        along = np.array([math.cos(angle), -math.sin(angle)])
+        square = np.array([math.sin(angle), math.cos(angle)])
+        for _, rail, cut, blank in rails_of(placed):
+            a = cut * along
+            plumb = np.array([0.0, rail.depth / math.cos(angle)])
+            piece = np.array([np.zeros(2), a, a + plumb, plumb])
+            assert np.ptp(piece @ along) == pytest.approx(blank)
+            assert np.ptp(piece @ square) == pytest.approx(rail.depth)
+            cosine = float(along @ (0.0, -1.0))
+            assert placed.rake.end_cut == pytest.approx(math.degrees(math.acos(cosine)))
+        assert placed.rake.pitch == pytest.approx(math.degrees(angle))
+
+
+def placed_pickets(placed: Placed, pickets: Pickets) -> list[shapely.Polygon]:
+    """Each picket as a shape: plumb sides, ends cut to the pitch, standing on its marks."""
+    half = placed.drawn.kit.picket.width / 2  # type: ignore[union-attr]
+    shapes = []
+    for centre in pickets.centres:
+        u = placed.faces[0] + centre
+        low, _ = placed.opening(u)
+        fall = half * placed.drawn.tangent
+        top = low + pickets.length
+        shapes.append(
+            shapely.Polygon(
+                [(u - half, low + fall), (u + half, low - fall), (u + half, top - fall),
+                 (u - half, top + fall)]
+            )
+        )  # fmt: skip
+    return shapes
+
+
+def test_picket_gaps() -> None:
+    """Horizontal, between shapes in space: what is said, and nowhere more than the kit's gap."""
+    for placed, pickets in picket_bays():
+        kit, step = placed.drawn.kit.picket, placed.drawn.step
+        assert kit is not None
+        if not pickets.count:
+            assert placed.bay.clear <= kit.gap + 1e-6
+            continue
+        total = pickets.count * kit.width + (pickets.count - 1) * pickets.gap + 2 * pickets.end_gap
+        assert total == pytest.approx(placed.bay.clear, abs=1e-6)
+        assert max(pickets.gap, pickets.end_gap) <= kit.gap + 1e-6
+        shapes = placed_pickets(placed, pickets)
+        for one, two in zip(shapes, shapes[1:], strict=False):
+            # Each picket stands on the nearest mark: the gap of two is off by a step at most.
+            assert two.bounds[0] - one.bounds[2] == pytest.approx(pickets.gap, abs=step + 1e-6)
+            assert one.distance(two) == pytest.approx(two.bounds[0] - one.bounds[2], abs=1e-6)
+        u_low, u_high = placed.faces
+        for end in (shapes[0].bounds[0] - u_low, u_high - shapes[-1].bounds[2]):
+            assert end == pytest.approx(pickets.end_gap, abs=step / 2 + 1e-5)
+
+
+def test_fewest_pickets() -> None:
+    """One picket fewer leaves a gap over the kit's, however they are spread."""
+    for placed, pickets in picket_bays():
+        kit = placed.drawn.kit.picket
+        assert kit is not None
+        if pickets.count:
+            fewer = pickets.count - 1
+            assert (placed.bay.clear - fewer * kit.width) / (fewer + 1) > kit.gap + 1e-9
+
+
+def test_picket_lengths() -> None:
+    """Each picket runs into both rails by the engagements square to them, less part of a step."""
+    for placed, pickets in picket_bays():
+        kit = placed.drawn.kit.picket
+        assert kit is not None
+        sunk = (kit.engagement.top + kit.engagement.bottom) / placed.drawn.cosine
+        for share in (0.0, 0.4, 1.0):
+            u = placed.faces[0] + share * placed.bay.clear
+            low, high = placed.opening(u)
+            assert is_floored(pickets.length, high - low + sunk, placed.drawn.step)
+        if pickets.count:
+            shape = placed_pickets(placed, pickets)[0]
+            assert shape.bounds[3] - shape.bounds[1] == pytest.approx(placed.rake.picket_blank)
+            # Cut to the pitch both ends, the picket lies square in the rails: its area is b * l.
+            assert shape.area == pytest.approx(kit.width * pickets.length)
+
+
+def test_spacers() -> None:
+    """A spacer lies along its rail between plumb pickets: the gap over the cosine, floored."""
+    seen = 0
+    for placed, pickets in picket_bays():
+        kit, drawn = placed.drawn.kit.picket, placed.drawn
+        assert kit is not None
+        if kit.spacing != "spacer" or not pickets.count:
+            assert pickets.spacers == ()
+            continue
+        rails = drawn.kit.rails["picket"]
+        for name, rail in (("top", rails.top), ("bottom", rails.bottom)):
+            mine = [s for s in pickets.spacers if s.rail == name]
+            slopes = [math.hypot(g, g * drawn.tangent) for g in (pickets.gap, pickets.end_gap)]
+            exact = slopes[0], slopes[1] - rail.end_allowance["rake"]
+            counts = pickets.count - 1, 2
+            wanted = [(x, n) for x, n in zip(exact, counts, strict=True) if n and x >= drawn.step]
+            assert len(mine) == len(wanted)
+            for piece, (length, count) in zip(mine, wanted, strict=True):
+                seen += 1
+                assert piece.count == count
+                assert is_floored(piece.length, length, drawn.step)
+    assert seen > 100
+
+
+def test_panels() -> None:
+    """A raked panel stands in both channels; its corners, area and mass are those of its shape."""
+    for placed, glass in panels():
+        kit, drawn = placed.drawn.kit.glass, placed.drawn
+        assert kit is not None
+        assert is_floored(glass.width, placed.bay.clear - 2 * kit.side_gap, drawn.step)
+        assert glass.width + 2 * glass.side_gap == pytest.approx(placed.bay.clear)
+        sunk = (kit.engagement.top + kit.engagement.bottom) / drawn.cosine
+        for share in (0.0, 1.0):
+            u = placed.faces[0] + glass.side_gap + share * glass.width
+            low, high = placed.opening(u)
+            assert is_floored(glass.height, high - low + sunk, drawn.step)
+        shape = shapely.Polygon(glass.corners)
+        assert shape.exterior.is_ccw
+        assert shape.area == pytest.approx(glass.width * glass.height)
+        square_mm = shape.area * (25.4**2 if drawn.unit == "in" else 1.0)
+        # 2500 kg/m3 by nominal thickness; 1 lb is 0.45359237 kg, 1 sq ft 0.09290304 m2.
+        kilograms = square_mm * kit.panes[0].nominal_mm * 2500e-9
+        per = 0.45359237 if drawn.unit == "in" else 1.0
+        assert glass.mass == pytest.approx(kilograms / per, rel=1e-6)
+        area = square_mm / 1e6 / (0.09290304 if drawn.unit == "in" else 1.0)
+        assert glass.area == pytest.approx(area, rel=1e-6)
+
+
+def test_panels_fall_as_seen_from_outside() -> None:
+    """The viewer stands outside the flight; right is look x up, as vectors in space."""
+    for placed, glass in panels():
+        drawn = placed.drawn
+        (u0, v0), (u1, _) = drawn.own(placed.upper.at), drawn.own(placed.lower.at)
+        outward = math.copysign(1.0, v0 - (drawn.start + drawn.width / 2))
+        # Axes in plan, counter-clockwise: x = v, y = -u (the deck lies at y > 0).
+        look = np.array([-outward, 0.0, 0.0])
+        right = np.cross(look, [0.0, 0.0, 1.0])
+        down_the_flight = np.array([0.0, -(u1 - u0), 0.0])
+        falls = "right" if right @ down_the_flight > 0 else "left"
+        assert placed.rake.falls == falls
+        (x0, y0), (x1, y1), (x2, y2), (x3, y3) = glass.corners
+        assert (x0, y0, x3) == (0.0, 0.0, 0.0)
+        assert x1 == x2 == glass.width
+        rise = y1 if falls == "left" else -y1
+        assert is_floored(rise, glass.width * drawn.tangent, drawn.step)
+        assert (y3, y2 - y1) == pytest.approx((glass.height, glass.height))
+
+
+def test_setting_blocks() -> None:
+    """Two, as far from the ends of the sloping lower edge as the kit says, or at its quarters."""
+    for placed, glass in panels():
+        kit = placed.drawn.kit.glass
+        assert kit is not None
+        edge = math.dist(glass.corners[0], glass.corners[1])
+        inset = min(kit.block.inset, edge / 4)
+        half = placed.drawn.step / 2 + 1e-6
+        assert glass.blocks == pytest.approx((inset, edge - inset), abs=half)
+        # What keeps a panel from sliding stands at its low end.
+        assert placed.rake.end_block == pytest.approx(edge, abs=placed.drawn.step)
+
+
+def test_post_heights() -> None:
+    """From what each post stands on to the greatest rail top at its centre."""
+    for drawn, layout in flights():
+        height = layout.flights[0].height
+        heads = {seen.post: seen for seen in layout.heads}
+        for post in layout.posts:
+            u = drawn.own(post.at)[0]
+            raked = height - u * drawn.tangent - drawn.surface(post)
+            if post.flight is not None:
+                assert post.height == pytest.approx(raked, abs=1e-6)
+            elif post.id in heads:
+                assert post.height == pytest.approx(max(drawn.height, raked), abs=1e-6)
+            else:
+                assert post.height == pytest.approx(drawn.height)
+            enough = [h for h in drawn.kit.post.heights if h > post.height - 1e-6]
+            assert post.stock_height == (min(enough) if enough else None)
+
+
+def test_head_heights() -> None:
+    """Both tops on the plumb through the head post's centre, one for each guarded side."""
+    for drawn, layout in flights():
+        assert len(layout.heads) == len(drawn.stair.guards)
+        for seen in layout.heads:
+            post = next(p for p in layout.posts if p.id == seen.post)
+            u, v = drawn.own(post.at)
+            assert post.role == "stair"
+            top = layout.flights[0].height - u * drawn.tangent
+            assert seen.raked_height == pytest.approx(top, abs=1e-6)
+            assert seen.level_height == drawn.height
+            assert u == pytest.approx(-drawn.kit.post.setback)
+            assert abs(v - drawn.start - drawn.width / 2) == pytest.approx(
+                (drawn.width + drawn.kit.post.width) / 2
+            )
+
+
+def test_triangle_by_inscribed_circle() -> None:
+    """The largest circle between riser, tread and the rail's underside, found by search.
+
+    With a nosing the riser stands back under the tread above by it.
+    """
+    for drawn, layout in flights():
+        found, gap = layout.flights[0].triangle, drawn.kit.stair_bottom_gap
+        assert gap is not None
+        going, nosing = drawn.stair.going, drawn.stair.nosing
+        riser = going * drawn.tangent
+        corner = (-nosing, -riser)
+        # Underside: z = gap - u * tan; it crosses the riser's plane and the tread's plane.
+        up = (-nosing, gap + nosing * drawn.tangent)
+        out = ((gap + riser) / drawn.tangent, -riser)
+        circle = shapely.maximum_inscribed_circle(
+            shapely.Polygon([corner, out, up]), tolerance=going * 1e-6
+        )
+        assert found == pytest.approx(2 * circle.length, rel=1e-4)
+
+
+def test_rail_supports_stand_on_nosings() -> None:
+    """Each foot under a raked rail is plumb above a nosing, so that it is as short as the gap."""
+    seen = 0
+    for placed in bays():
+        going, half = placed.drawn.stair.going, placed.drawn.step / 2 + 1e-6
+        for place in placed.bay.rail_supports:
+            seen += 1
+            u = placed.faces[0] + place
+            nosing = round(u / going)
+            assert 0 <= nosing < placed.drawn.stair.risers
+            assert u == pytest.approx(nosing * going, abs=half)
+        lengths = placed.rake.clear_slope, placed.drawn.kit.rail_support.max_interval  # type: ignore[union-attr]
+        assert len(placed.bay.rail_supports) <= max(
+            1, math.ceil(lengths[0] / lengths[1] - 1e-6) - 1
+        )
+    assert seen > 400
+
+
+def test_weep_holes_at_the_foot() -> None:
+    """The one hole of a raked rail is clear of feet, pickets and blocks, at its lower end.
+
+    A bay of three blocks and more has a place for it in its lower half.
+    """
+    for placed in bays():
+        kit, bay = placed.drawn.kit, placed.bay
+        assert kit.weep is not None
+        assert kit.rail_support is not None
+        for hole in bay.weep_holes:
+            radius = kit.weep.diameter / 2
+            assert radius < hole < bay.clear - radius
+            if bay.clear > 8 * placed.drawn.kit.glass.block.length:  # type: ignore[union-attr]
+                assert hole > bay.clear / 2
+            solid = [(at, kit.rail_support.width) for at in bay.rail_supports]
+            if bay.pickets is not None and kit.picket is not None:
+                solid += [(at, kit.picket.width) for at in bay.pickets.centres]
+            for at, width in solid:
+                assert abs(hole - at) >= radius + width / 2 + placed.drawn.step - 1e-6
+
+
+def test_handrails() -> None:
+    """From over the top nosing to over the lowest, with brackets no farther apart than the kit's.
+
+    Between the top nosing (0, 0) and the lowest are risers - 1 goings and as many risers.
+    """
+    for drawn, layout in flights():
+        kit = drawn.kit.handrail
+        assert kit is not None
+        rails = layout.flights[0].handrails
+        steps = drawn.stair.risers - 1
+        assert len(rails) == (1 if steps else 0)
+        for rail in rails:
+            run = steps * drawn.stair.going
+            assert rail.length == pytest.approx(math.dist((0, 0), (run, run * drawn.tangent)))
+            assert rail.hand == "right"
+            apart = [b - a for a, b in zip(rail.brackets, rail.brackets[1:], strict=False)]
+            assert max(apart, default=0.0) <= kit.max_bracket_interval + 1e-6
+            assert rail.brackets[0] + rail.brackets[-1] == pytest.approx(rail.length)
+            fewer = len(rail.brackets) - 1
+            assert fewer == 0 or rail.length / fewer > kit.max_bracket_interval
+
+
+def test_cut_list_counts_every_rail() -> None:
+    """Top and bottom rails, pickets and handrails of the flight are all in the cut list."""
+    for drawn, layout in flights():
+        raked = [bay for bay in layout.bays if bay.flight is not None]
+        for part, count in (("top", len(raked)), ("bottom", len(raked))):
+            rows = [
+                p for p in layout.cut_list
+                if p.part.startswith(part) and p.blank is not None
+            ]  # fmt: skip
+            assert sum(p.count for p in rows) == count
+            for row in rows:
+                assert row.end_cuts == pytest.approx(
+                    (90 - math.degrees(math.atan(drawn.tangent)),) * 2
+                )
+        pickets = sum(bay.pickets.count for bay in raked if bay.pickets is not None)
+        rows = [p for p in layout.cut_list if p.part == "picket" and p.blank is not None]
+        assert sum(p.count for p in rows) == pickets

@@ -1,0 +1,350 @@
+"""Fixings and blocking against joists and rims drawn with shapely (method 11).
+
+A fixing lands where a disc of the kit's edge distance about it lies inside one piece of timber.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+
+import numpy as np
+import pytest
+import shapely
+from shapely import affinity
+
+from service.core.deck import Framing
+from service.core.kit import Kit
+from service.core.layout import Layout, Post
+from service.core.measure import Point
+from tests.core import builders
+from tests.core.builders import SURFACE
+
+FAR = 5000.0
+HAIR = 0.004
+"""Verdicts that change within this of the edge distance are left out: discs are polygons here."""
+
+
+@dataclass(frozen=True)
+class Timber:
+    """A level's timber as shapes."""
+
+    outline: shapely.Polygon
+    framing: Framing
+
+    @property
+    def along(self) -> np.ndarray:
+        """Unit vector along the joists."""
+        angle = math.radians(self.framing.joist_direction)
+        return np.array([math.cos(angle), math.sin(angle)])
+
+    @property
+    def across(self) -> np.ndarray:
+        """Unit vector square to them, toward +x, or +y where they run along x."""
+        square = np.array([-self.along[1], self.along[0]])
+        up = square[0] if abs(square[0]) > 1e-9 else square[1]
+        return square if up > 0 else -square
+
+    @property
+    def centres(self) -> list[float]:
+        """Places of the joists across, from the outline's least coordinate across."""
+        places = shapely.get_coordinates(self.outline) @ self.across
+        first = float(places.min()) + self.framing.first_joist
+        count = math.floor((float(places.max()) - first) / self.framing.joist_spacing + 1e-6) + 1
+        return [first + i * self.framing.joist_spacing for i in range(max(1, count))]
+
+    def joists(self) -> list[shapely.Polygon]:
+        """Each joist as wide as it is, under the whole deck."""
+        half = self.framing.joist_width / 2
+        made = []
+        for centre in self.centres:
+            corners = [(centre - half, -FAR), (centre + half, -FAR), (centre + half, FAR),
+                       (centre - half, FAR)]  # fmt: skip
+            made.append(shapely.Polygon([a * self.across + b * self.along for a, b in corners]))
+        return made
+
+    def boards(self) -> list[shapely.Geometry]:
+        """A rim board inside each edge."""
+        points = list(self.outline.exterior.coords)
+        return [
+            shapely.LineString(ends).buffer(self.framing.rim_width, quad_segs=64)
+            .intersection(self.outline)
+            for ends in zip(points, points[1:], strict=False)
+        ]  # fmt: skip
+
+    def lands(self, point: Point, radius: float) -> str:
+        """What a disc about a fixing lies in."""
+        rim, joists = within(self, radius)
+        here = shapely.Point(point)
+        return "rim" if rim.covers(here) else "joist" if joists.covers(here) else "none"
+
+
+@cache
+def within(timber: Timber, radius: float) -> tuple[shapely.Geometry, shapely.Geometry]:
+    """Where the centre of such a disc may be for it to lie in one rim board; in one joist.
+
+    Each piece is shrunk by the disc's radius before they are put together.
+    """
+    rim = [board.buffer(-radius, quad_segs=64) for board in timber.boards()]
+    joists = [joist.buffer(-radius, join_style="mitre") for joist in timber.joists()]
+    return shapely.unary_union(rim), shapely.unary_union(joists)
+
+
+def fixings(kit: Kit, post: Post) -> list[Point]:
+    """Places of four fixings, from the base's corners toward its middle by the inset."""
+    base = kit.post.base
+    share = 1 - base.fixing_inset / (base.width / 2)
+    middle = np.mean(np.array(post.base), axis=0)
+    return [tuple(middle + (np.array(corner) - middle) * share) for corner in post.base]
+
+
+OUTLINES: tuple[tuple[Point, ...], ...] = (
+    builders.rectangle(180.0, 130.0),
+    ((0.0, 0.0), (200.0, 0.0), (200.0, 90.0), (110.0, 90.0), (110.0, 170.0), (0.0, 170.0)),
+    ((40.0, 0.0), (160.0, 0.0), (200.0, 40.0), (200.0, 150.0), (0.0, 150.0), (0.0, 40.0)),
+    ((0.0, 0.0), (190.0, 12.0), (170.0, 140.0), (-20.0, 120.0)),
+)
+
+
+@cache
+def framed_decks(count: int = 60) -> tuple[tuple[Timber, Layout, Kit], ...]:
+    """Decks of drawn outline, direction, spacing and widths."""
+    rng = random.Random(17)
+    made = []
+    for _ in range(count):
+        points = builders.turned(rng.choice(OUTLINES), rng.choice([0.0, 0.0, 25.0, 118.0]))
+        framing = Framing(
+            joist_direction=rng.choice([0.0, 90.0, 45.0, 30.0, -20.0, 160.0]),
+            joist_spacing=rng.choice([12.0, 16.0, 24.0, 13.7]),
+            first_joist=rng.choice([0.75, 3.0, 14.0]),
+            joist_width=rng.choice([1.5, 3.0]),
+            rim_width=rng.choice([1.5, 3.0, 5.5]),
+            pointer="/levels/0/framing",
+        )
+        base = replace(SURFACE.post.base, fixing_edge_distance=rng.choice([0.25, 0.5, 0.7]))
+        kit = builders.with_post(SURFACE, base=base)
+        made.append(
+            (Timber(shapely.Polygon(points), framing), builders.laid(points, kit, framing=framing),
+             kit)
+        )  # fmt: skip
+    return tuple(made)
+
+
+def test_landings() -> None:
+    """Rim before joist, each with the edge distance all round."""
+    told: dict[str, int] = {"rim": 0, "joist": 0, "none": 0}
+    for timber, layout, kit in framed_decks():
+        distance = kit.post.base.fixing_edge_distance
+        for post in layout.posts:
+            assert post.framing is not None
+            for place, landing in zip(fixings(kit, post), post.framing.lands_on, strict=True):
+                wanted = {timber.lands(place, distance + way * HAIR) for way in (-1, 1)}
+                if len(wanted) == 1:
+                    told[landing] += 1
+                    assert landing == wanted.pop()
+    assert min(told.values()) > 50
+
+
+def test_every_other_fixing_has_blocking() -> None:
+    """A post needs blocking just where a fixing lands in nothing, and no two of one piece."""
+    for _, layout, kit in framed_decks():
+        for post in layout.posts:
+            assert post.framing is not None
+            none = post.framing.lands_on.count("none")
+            assert bool(post.framing.blocking) == (none > 0)
+            assert len(post.framing.blocking) <= none
+            assert len(post.framing.lands_on) == kit.post.base.fixings
+
+
+def clear_between(timber: Timber, point: Point) -> tuple[float, bool]:
+    """Clear length across the joists at a point, and whether joists bound it on both sides.
+
+    A line through the point, less every joist and rim board, leaves the piece with the point.
+    """
+    ends = [tuple(np.array(point) + way * FAR * timber.across) for way in (-1, 1)]
+    line = shapely.LineString(ends).intersection(timber.outline)
+    rim, joists = within(timber, 0.0)
+    left = line.difference(joists).difference(rim)
+    pieces = [p for p in getattr(left, "geoms", [left]) if p.distance(shapely.Point(point)) < 1e-6]
+    if not pieces:
+        return 0.0, False
+    both = all(joists.distance(shapely.Point(end)) < 1e-6 for end in pieces[0].coords)
+    return pieces[0].length, both
+
+
+def block_places(kit: Kit, post: Post) -> Iterator[Point]:
+    """The fixings that land in nothing."""
+    assert post.framing is not None
+    for place, landing in zip(fixings(kit, post), post.framing.lands_on, strict=True):
+        if landing == "none":
+            yield place
+
+
+def check_blocks(framed: tuple[tuple[Timber, Layout, Kit], ...], between_joists: bool) -> int:
+    """Compare the block of each fixing that stands clear of timber; how many were compared."""
+    compared = 0
+    for timber, layout, kit in framed:
+        half = timber.framing.joist_width / 2
+        for post in layout.posts:
+            assert post.framing is not None
+            for place in block_places(kit, post):
+                length, both = clear_between(timber, place)
+                if length == 0.0 or both != between_joists:
+                    continue
+                at = float(np.array(place) @ timber.along)
+                lengths = [b.length for b in post.framing.blocking if abs(b.at - at) <= half + 1e-6]
+                assert any(abs(found - length) < 1e-4 for found in lengths)
+                compared += 1
+    return compared
+
+
+def test_block_lengths_between_joists() -> None:
+    """The clear distance between two joists: spacing less a joist's width."""
+    assert check_blocks(framed_decks(), between_joists=True) > 60
+
+
+def one_frame(
+    outline: tuple[Point, ...], direction: float, **figures: float
+) -> tuple[Timber, Layout, Kit]:
+    """A deck of one frame."""
+    usual = {"joist_spacing": 16.0, "first_joist": 0.75, "joist_width": 1.5, "rim_width": 1.5}
+    framing = Framing(joist_direction=direction, pointer="/levels/0/framing", **usual | figures)
+    layout = builders.laid(outline, SURFACE, framing=framing)
+    return Timber(shapely.Polygon(outline), framing), layout, SURFACE
+
+
+def test_block_lengths_at_a_square_rim() -> None:
+    """Between the last joist and the rim, where joists run along the edge."""
+    framed = one_frame(builders.rectangle(180.0, 134.0), 90.0, first_joist=14.0)
+    assert check_blocks((framed,), between_joists=False) > 0
+
+
+def test_block_lengths_at_an_oblique_rim() -> None:
+    """An oblique rim is cut longer: across the joists it is rim / sin of the angle it makes."""
+    outline = ((0.0, 0.0), (180.0, 0.0), (180.0, 80.0), (100.0, 160.0), (0.0, 160.0))
+    framed = [one_frame(outline, 90.0, first_joist=f) for f in (3.0, 7.0, 11.0, 14.0)]
+    assert check_blocks(tuple(framed), between_joists=False) > 0
+
+
+def test_block_lengths_at_an_inner_corner() -> None:
+    """In a deck with a notch the next joist may lie beyond the notch: the rim bounds the block."""
+    framed = [
+        one_frame(OUTLINES[1], 90.0, first_joist=first) for first in (0.75, 3.0, 7.0, 11.0, 14.0)
+    ]
+    assert check_blocks(tuple(framed), between_joists=False) > 0
+
+
+def test_fixings_off_the_deck_land_in_nothing() -> None:
+    """A base that reaches past the deck's edge: its outer fixings are in the air.
+
+    Centre 1 in from the edge, fixings 4.5/2 - 0.6875 = 1.5625 out from it: 0.5625 off the deck.
+    """
+    kit = builders.with_post(SURFACE, setback=1.0)
+    outline = builders.rectangle(180.0, 130.0)
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    layout = builders.laid(outline, kit, framing=framing)
+    deck = shapely.Polygon(outline)
+    for post in layout.posts:
+        assert post.framing is not None
+        for place, landing in zip(fixings(kit, post), post.framing.lands_on, strict=True):
+            if not deck.covers(shapely.Point(place)):
+                assert landing == "none"
+
+
+def test_spare_moves() -> None:
+    """A move that spares blocking: every fixing of the moved base lands; no lesser move does."""
+    moved = 0
+    for timber, layout, kit in framed_decks():
+        distance, step = kit.post.base.fixing_edge_distance, 0.0625
+        by_id = {post.id: post for post in layout.posts}
+        for run in layout.runs:
+            if run.start is None or run.end is None:
+                continue
+            line = np.array(by_id[run.end].at) - np.array(by_id[run.start].at)
+            line = line / np.linalg.norm(line)
+            first = by_id[run.start]
+            lines = [p for p in layout.posts if p.role == "line"]
+            inner = [p for p in lines if on_run(p, run.marks, line, first)]
+            for post in inner:
+                assert post.framing is not None
+                if not post.framing.blocking:
+                    assert post.framing.spare is None
+                    continue
+
+                def lands(move: float, radius: float, post: Post = post) -> bool:
+                    by = line * move  # noqa: B023
+                    return all(
+                        timber.lands(tuple(np.array(p) + by), radius) != "none"  # noqa: B023
+                        for p in fixings(kit, post)  # noqa: B023
+                    )
+
+                spare = post.framing.spare
+                if spare is None:
+                    reach = math.floor(kit.post.base.width / step)
+                    for k in range(-reach, reach + 1, 7):
+                        assert not lands(k * step, distance + HAIR)
+                    continue
+                moved += 1
+                assert lands(spare, distance - HAIR)
+                for k in range(1, round(abs(spare) / step)):
+                    assert not lands(k * step, distance + HAIR)
+                    assert not lands(-k * step, distance + HAIR)
+    assert moved > 5
+
+
+def on_run(post: Post, marks: tuple[float, ...], line: np.ndarray, first: Post) -> bool:
+    """Whether a post stands on one of a run's inner marks."""
+    off = np.array(post.at) - np.array(first.at)
+    along = float(off @ line)
+    beside = float(np.linalg.norm(off - along * line))
+    return beside < 1e-6 and any(abs(along - mark) < 1e-6 for mark in marks[1:-1])
+
+
+def test_fascia_blocks_stand_behind_the_rim() -> None:
+    """Every fixing goes into the rim; one block stands behind it, between the joists beside the
+    post: 16 less 1.5 is 14.5 where joists meet the rim square."""
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    layout = builders.laid(builders.rectangle(192.0, 144.0), builders.FASCIA, framing=framing)
+    seen = 0
+    for post in layout.posts:
+        assert post.framing is not None
+        assert set(post.framing.lands_on) == {"rim"}
+        for block in post.framing.blocking:
+            if None not in block.between and post.at[1] < 0:
+                seen += 1
+                assert block.length == pytest.approx(14.5)
+                low = 0.75 + 16 * block.between[0]  # type: ignore[operator]
+                assert low - 1e-6 <= post.at[0] <= low + 16 + 1e-6
+    assert seen > 0
+
+
+def test_turned_frames() -> None:
+    """A deck and its joists turned together need the same blocking."""
+    for direction in (90.0, 30.0):
+        for turn in (25.0, 90.0, 201.0):
+            plain = one_frame(OUTLINES[0], direction, first_joist=3.0)[1]
+            spun = builders.turned(OUTLINES[0], turn)
+            twin = one_frame(spun, direction + turn, first_joist=3.0)[1]
+            far = one_frame(spun, direction + turn, first_joist=first_from_the_other_side(
+                OUTLINES[0], direction, 3.0))[1]  # fmt: skip
+            wanted = blocking_of(plain)
+            assert wanted in (blocking_of(twin), blocking_of(far))
+
+
+def first_from_the_other_side(outline: tuple[Point, ...], direction: float, first: float) -> float:
+    """The same joists counted from the outline's other end across them."""
+    flat = affinity.rotate(shapely.Polygon(outline), -direction, origin=(0, 0))
+    width = flat.bounds[3] - flat.bounds[1]
+    return float((width - first) % 16.0)
+
+
+def blocking_of(layout: Layout) -> list[tuple[tuple[str, ...], int]]:
+    """What each post's fixings land in, and how many blocks it needs, in any order."""
+    return sorted(
+        (tuple(sorted(p.framing.lands_on)), len(p.framing.blocking))
+        for p in layout.posts
+        if p.framing is not None
+    )

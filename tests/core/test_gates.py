@@ -1,0 +1,176 @@
+"""Gates: the leaf in its opening, and its swing by sampling (contract, sections 3 and 6)."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+
+from service.core.deck import Deck, Obstruction
+from service.core.engine import lay_out
+from service.core.layout import GateBuilt, Layout
+from service.core.measure import Point
+from tests.core import builders, sloping
+from tests.core.sloping import SURFACE
+
+SIZE = (240.0, 144.0)
+
+
+def sampled(hinge: Point, along: Point, into: Point, leaf: float) -> list[Point]:
+    """Points of the quarter that a leaf sweeps: it lies along `along` and opens toward `into`."""
+    grid = np.linspace(0.005, 0.995, 36)
+    points = []
+    for share in grid:
+        for angle in grid * math.pi / 2:
+            reach = leaf * share
+            c, s = reach * math.cos(angle), reach * math.sin(angle)
+            points.append(
+                (hinge[0] + c * along[0] + s * into[0], hinge[1] + c * along[1] + s * into[1])
+            )
+    return points
+
+
+def gate_deck(
+    rng: random.Random, solids: tuple[Obstruction, ...], flight: bool
+) -> tuple[Deck, float, float, bool, bool]:
+    """A rectangle with a gate in its first edge, told either way; start, width, hinge, opens."""
+    width = rng.randint(30 * 16, 44 * 16) / 16
+    start = rng.choice([12.0, 60.0, SIZE[0] - 12.0 - width, rng.randint(40, 120) * 1.0])
+    backwards, near, inward = (rng.random() < 0.5 for _ in range(3))
+    points = builders.rectangle(*SIZE)
+    number, told = 0, start
+    if backwards:
+        points, number, told = points[::-1], 2, SIZE[0] - start - width
+    hole = replace(
+        builders.opening(number, told, width, "gate", "o"),
+        hinge="near" if near else "far",
+        opens="in" if inward else "out",
+    )
+    made = builders.deck(points, openings=(hole,), obstructions=solids)
+    if flight:
+        made = replace(made, stairs=(sloping.stair(49.0, 7, 10.5),))
+    return made, start, width, near != backwards, inward
+
+
+def drawn_gates(count: int) -> Iterator[tuple[Layout, GateBuilt, list[Point], tuple[float, float]]]:
+    """Layouts with a gate, a few solids about it, and the points that its leaf sweeps."""
+    rng, made = random.Random(31), 0
+    while made < count:
+        solids = tuple(
+            builders.obstruction(
+                builders.block(
+                    rng.uniform(20, 220), rng.choice([rng.uniform(12, 60), rng.uniform(-60, -12)]),
+                    rng.uniform(2, 14),
+                ).points,
+                f"solid {n}",
+            )
+            for n in range(3)
+        )  # fmt: skip
+        deck, start, width, at_start, inward = gate_deck(rng, solids, rng.random() < 0.5)
+        layout = builders.laid_or_refused(deck, SURFACE)
+        if not isinstance(layout, Layout):
+            continue
+        made += 1
+        gate = layout.gates[0]
+        posts = {post.id: post for post in layout.posts}
+        ends = [posts[str(name)].at[0] for name in (gate.hinge_post, gate.latch_post)]
+        half = SURFACE.post.width / 2
+        faces = min(ends) + half, max(ends) - half
+        assert (ends[0] < ends[1]) == at_start
+        assert SURFACE.gate is not None
+        gap = SURFACE.gate.hinge_gap
+        hinge = faces[0] + gap if at_start else faces[1] - gap, SURFACE.post.setback
+        along, into = (1.0 if at_start else -1.0, 0.0), (0.0, 1.0 if inward else -1.0)
+        yield layout, gate, sampled(hinge, along, into, gate.width), faces
+
+
+def test_leaf_and_gaps_fill_the_clear_width() -> None:
+    """Leaf, hinge gap and latch gap come to the clear width, the leaf floored to a mark."""
+    kit = SURFACE.gate
+    assert kit is not None
+    for layout, gate, _, faces in drawn_gates(60):
+        clear = faces[1] - faces[0]
+        assert layout.openings[0].clear_width == pytest.approx(clear, abs=1e-6)
+        over = clear - gate.width - kit.hinge_gap - kit.latch_gap
+        assert -1e-4 <= over < 0.0625
+        assert gate.width % 0.0625 == 0
+        # 36 guard, 2.5 under it.
+        assert gate.height == 33.5
+        assert gate.pickets is not None
+        assert SURFACE.picket is not None
+        picket, count = SURFACE.picket, gate.pickets.count
+        assert (gate.width - count * picket.width) / (count + 1) <= picket.gap + 1e-6
+        assert (gate.width - (count - 1) * picket.width) / count > picket.gap
+
+
+def judged(shape: shapely.Polygon, points: shapely.MultiPoint, spacing: float) -> bool | None:
+    """Whether sampled points lie in a shape; None where the grid is too coarse to say."""
+    if shape.buffer(-0.02).intersects(points):
+        return True
+    return None if shape.distance(points) < spacing else False
+
+
+def test_swing_by_sampling() -> None:
+    """Posts but the gate's own, obstructions and flights: hit where a sampled point lies in one."""
+    told: dict[bool, int] = {True: 0, False: 0}
+    for layout, gate, sweep, faces in drawn_gates(150):
+        points = shapely.MultiPoint(sweep)
+        half = SURFACE.post.width / 2
+        shapes: dict[str, shapely.Polygon] = {}
+        for post in layout.posts:
+            if post.id not in (gate.hinge_post, gate.latch_post):
+                (x, y), width = post.at, half
+                assert post.turned == pytest.approx(0.0)
+                shapes[post.id] = shapely.box(x - width, y - width, x + width, y + width)
+        if layout.flights:
+            shapes["f"] = shapely.box(faces[0], -63.0, faces[1], 0.0)
+        for name, shape in shapes.items():
+            wanted = judged(shape, points, 2.2)
+            if wanted is not None:
+                told[wanted] += 1
+                assert (name in gate.hits) == wanted
+    assert told[True] > 20
+    assert told[False] > 500
+
+
+def test_obstructions_by_sampling() -> None:
+    """The same for solids; they are named as the caller named them."""
+    rng, hit, missed = random.Random(77), 0, 0
+    for _ in range(150):
+        solid = builders.obstruction(
+            builders.block(rng.uniform(30, 200), rng.uniform(14, 50), rng.uniform(8, 20)).points,
+            "tub",
+        )
+        deck, start, width, at_start, inward = gate_deck(rng, (solid,), flight=False)
+        layout = builders.laid_or_refused(deck, SURFACE)
+        if not isinstance(layout, Layout):
+            continue
+        gate = layout.gates[0]
+        posts = {post.id: post for post in layout.posts}
+        x = posts[str(gate.hinge_post)].at[0]
+        way = 1.0 if at_start else -1.0
+        assert SURFACE.gate is not None
+        hinge = x + way * (SURFACE.post.width / 2 + SURFACE.gate.hinge_gap), SURFACE.post.setback
+        into = (0.0, 1.0 if inward else -1.0)
+        points = shapely.MultiPoint(sampled(hinge, (way, 0.0), into, gate.width))
+        wanted = judged(shapely.Polygon(solid.points), points, 2.2)
+        if wanted is not None:
+            hit, missed = hit + wanted, missed + (not wanted)
+            assert ("tub" in gate.hits) == wanted
+    assert hit > 8
+    assert missed > 30
+
+
+def test_gate_over_its_flight() -> None:
+    """Opening out over its own flight it hits it; opening in it does not."""
+    for opens in ("in", "out"):
+        hole = replace(builders.opening(0, 96.0, 40.0, "gate", "o"), opens=opens)
+        made = builders.deck(builders.rectangle(*SIZE), openings=(hole,))
+        layout = lay_out(replace(made, stairs=(sloping.stair(49.0, 7, 10.5),)), SURFACE, None)
+        assert layout.gates[0].flight == "f"
+        assert ("f" in layout.gates[0].hits) == (opens == "out")

@@ -1,0 +1,113 @@
+"""A measured bay leaves its run's sharing; the others keep theirs (contract, section 3)."""
+
+from __future__ import annotations
+
+import math
+import random
+from dataclasses import replace
+
+import pytest
+
+from service.core.deck import Deck, Infill, SiteMeasure
+from service.core.engine import lay_out
+from service.core.layout import Layout
+from service.core.problems import Unbuildable
+from tests.core import builders, sloping
+from tests.core.sloping import SURFACE
+
+STEP = 0.0625
+
+
+def floored(length: float) -> float:
+    """The greatest mark not above a length, a thousandth of a step forgiven."""
+    return math.floor(length / STEP + 1e-3) * STEP
+
+
+def measured(deck: Deck, bay: str, top: float, bottom: float) -> Layout:
+    """The deck with one bay measured."""
+    measure = SiteMeasure(bay, top, bottom, "/site_measures/0")
+    return lay_out(replace(deck, site_measures=(measure,)), SURFACE, None)
+
+
+def test_level_bays() -> None:
+    """Each rail from its own measure, infill from the lesser; every other bay as it was, or cut
+    to the smallest clear that is left in its run."""
+    rng, freed = random.Random(2), 0
+    for _ in range(60):
+        size = rng.randint(2000, 5000) / 16, rng.randint(1200, 2000) / 16
+        infill: Infill = rng.choice(["picket", "glass"])
+        deck = builders.deck(builders.rectangle(*size), infill=infill)
+        drawn = lay_out(deck, SURFACE, None)
+        bay = rng.choice(drawn.bays)
+        top, bottom = (bay.clear + rng.randint(-8, 8) / 32 for _ in range(2))
+        layout = measured(deck, bay.id, top, bottom)
+        found = next(b for b in layout.bays if b.id == bay.id)
+        rails = SURFACE.rails[infill]
+        assert found.measured
+        ends = sum(rails.top.end_allowance[end] for end in bay.ends)
+        assert found.top_cut == pytest.approx(floored(top - ends))
+        ends = sum(rails.bottom.end_allowance[end] for end in bay.ends)
+        assert found.bottom_cut == pytest.approx(floored(bottom - ends))
+        if found.glass is not None and SURFACE.glass is not None:
+            width = floored(min(top, bottom) - 2 * SURFACE.glass.side_gap)
+            assert found.glass.width == pytest.approx(width)
+        if found.pickets is not None and SURFACE.picket is not None:
+            picket, count = SURFACE.picket, found.pickets.count
+            least = min(top, bottom)
+            assert (least - count * picket.width) / (count + 1) <= picket.gap + 1e-6
+            assert (least - (count - 1) * picket.width) / count > picket.gap - 1e-6
+        assert [post.at for post in layout.posts] == [post.at for post in drawn.posts]
+        for was, now in zip(drawn.bays, layout.bays, strict=True):
+            if was.id == bay.id:
+                continue
+            if was.run != bay.run:
+                assert now == was
+                continue
+            left = [b.clear for b in drawn.bays if b.run == bay.run and b.id != bay.id]
+            allowance = sum(rails.top.end_allowance[end] for end in was.ends)
+            assert now.top_cut == pytest.approx(floored(min(left) - allowance))
+            assert not now.measured
+            freed += now.top_cut != was.top_cut
+    assert freed > 0
+
+
+def test_raked_bays() -> None:
+    """In a flight the measure is along the rail: cut = measure - two rake allowances; the infill
+    is made for the lesser times the cosine; no other bay changes."""
+    rng = random.Random(4)
+    for _ in range(40):
+        flight = sloping.stair(98.0, 14, 10.5, infill=rng.choice(["picket", "glass"]))
+        drawn = sloping.DrawnFlight(
+            SURFACE, "in", (240.0, 144.0), 96.0, 40.0, flight, "picket", 36.0
+        )
+        before = lay_out(drawn.deck(), SURFACE, None)
+        bay = rng.choice([b for b in before.bays if b.flight is not None])
+        assert bay.rake is not None
+        top, bottom = (bay.rake.clear_slope + rng.randint(-8, 8) / 32 for _ in range(2))
+        layout = measured(drawn.deck(), bay.id, top, bottom)
+        found = next(b for b in layout.bays if b.id == bay.id)
+        rails = SURFACE.rails[bay.infill]
+        assert found.top_cut == pytest.approx(floored(top - 2 * rails.top.end_allowance["rake"]))
+        assert found.bottom_cut == pytest.approx(
+            floored(bottom - 2 * rails.bottom.end_allowance["rake"])
+        )
+        if found.glass is not None and SURFACE.glass is not None:
+            plan = min(top, bottom) * drawn.cosine
+            assert found.glass.width == pytest.approx(floored(plan - 2 * SURFACE.glass.side_gap))
+        others = [(a, b) for a, b in zip(before.bays, layout.bays, strict=True) if a.id != bay.id]
+        assert all(a == b for a, b in others)
+
+
+def test_a_measure_too_short_to_rail() -> None:
+    """A rail between faces 0.25 apart, less 0.1875 at both ends, would be less than nothing: a
+    refusal, or a bay with no piece of no length."""
+    for infill in ("picket", "glass"):
+        deck = builders.deck(builders.rectangle(240.0, 144.0), infill=infill)
+        try:
+            layout = measured(deck, "B1", 0.25, 0.25)
+        except Unbuildable:
+            continue
+        bay = next((bay for bay in layout.bays if bay.measured), None)
+        if bay is not None:
+            assert min(bay.top_cut, bay.bottom_cut) > 0
+            assert bay.glass is None or bay.glass.width > 0

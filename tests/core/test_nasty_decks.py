@@ -1,0 +1,137 @@
+"""Flights, bows, framing, gates, measures and levels of any figures: a layout or a refusal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.core.deck import Deck, Drops, Framing, Hand, SiteMeasure, Stair
+from service.core.kit import Kit
+from service.core.layout import Layout
+from tests.core import builders, sloping
+from tests.core.bounded import bounded
+
+figures = st.one_of(
+    st.integers(1, 400).map(lambda n: n / 4), st.sampled_from([1e-6, 1e-3, 0.0625, 600.0, 1e6])
+)
+"""Lengths: sensible ones, and as small or as great as the schema lets through."""
+usual = st.integers(8, 60).map(float)
+either = st.one_of(usual, usual, usual, figures)
+hands: st.SearchStrategy[tuple[Hand, ...]] = st.sampled_from(
+    [(), ("left",), ("right",), ("left", "right"), ("left", "right")]
+)
+rises = st.one_of(st.just(0.0), st.sampled_from([1e-6, -1e-6, 0.01, 20.0, -20.0, 59.9, -59.9, 1e6]))
+
+
+@st.composite
+def kits(draw: st.DrawFn) -> Kit:
+    """A kit with a figure or two of the new kind at its extremes."""
+    kit = draw(st.sampled_from([sloping.SURFACE, sloping.FASCIA]))
+    size = draw(figures)
+    change: Any = draw(st.sampled_from(["", "", "gap", "none", "gate", "rail", "base", "glass"]))
+    if change == "gap":
+        return replace(kit, stair_bottom_gap=size)
+    if change == "none":
+        return replace(kit, stair_bottom_gap=None, handrail=None, gate=None)
+    if change == "gate" and kit.gate is not None:
+        return replace(kit, gate=replace(kit.gate, hinge_gap=size))
+    if change == "rail" and kit.handrail is not None:
+        return replace(kit, handrail=replace(kit.handrail, max_bracket_interval=max(size, 1.0)))
+    if change == "base":
+        return builders.with_post(kit, base=replace(kit.post.base, fixing_edge_distance=size))
+    return builders.with_glass(kit, max_area=size * 100) if change == "glass" else kit
+
+
+@st.composite
+def stairs(draw: st.DrawFn) -> Stair:
+    """A flight from one of the openings, or from none."""
+    return Stair(
+        id="f",
+        opening=draw(st.sampled_from(["main/o", "main/o", "main/p", "other/o"])),
+        rise=draw(either),
+        risers=draw(st.sampled_from([1, 2, 3, 7, 16])),
+        going=draw(either),
+        pointer="/stairs/0",
+        nosing=draw(st.sampled_from([0.0, 1.0, 1e6])),
+        guards=draw(hands),
+        infill=draw(st.sampled_from([None, "picket", "glass"])),
+        height=draw(st.one_of(st.none(), either)),
+        foot_post=draw(st.sampled_from(["tread", "ground"])),
+        handrail=draw(hands),
+        to_level=draw(st.sampled_from([None, None, "main", "low", "nowhere"])),
+    )
+
+
+@st.composite
+def decks(draw: st.DrawFn) -> Deck:
+    """One or two levels with what this file is about."""
+    edges = tuple(
+        builders.edge(n, arc_rise=draw(rises))
+        for n in draw(st.sampled_from([(), (0,), (1,), (1, 2)]))
+    )
+    hole = builders.opening(
+        0, draw(either), draw(either), draw(st.sampled_from(["stair", "gate"])), "o"
+    )
+    holes = draw(st.sampled_from([(hole,), (hole, replace(hole, id="p", edge=1))]))
+    holes = tuple(
+        replace(
+            o,
+            hinge=draw(st.sampled_from(["near", "far"])),
+            opens=draw(st.sampled_from(["in", "out"])),
+        )
+        for o in holes
+    )
+    thin = st.one_of(st.just(1.5), figures)
+    direction = draw(st.sampled_from([0.0, 90.0, 33.3, -1e6]))
+    spacing, first, joist, rim = draw(either), draw(either), draw(thin), draw(thin)
+    framing = Framing(direction, spacing, first, joist, rim, "/levels/0/framing")
+    points = builders.rectangle(draw(st.sampled_from([120.0, 240.0])), 120.0)
+    if draw(st.booleans()):
+        points = points[::-1]
+    main = builders.level(
+        points, edges=edges, openings=holes, framing=draw(st.sampled_from([None, framing]))
+    )
+    low = builders.level(
+        builders.turned(
+            builders.rectangle(150.0, 60.0),
+            0.0,
+            draw(st.sampled_from([(0.0, -60.0), (30.0, -30.0), (1e5, 0.0)])),
+        )
+    )
+    low = replace(
+        low, id="low", pointer="/levels/1", drops=Drops(draw(st.sampled_from([48.0, 20.0, None])))
+    )
+    made = builders.deck(points, infill=draw(st.sampled_from(["picket", "glass"])), height=36.0)
+    measures = tuple(
+        SiteMeasure(
+            draw(st.sampled_from(["B1", "B2", "B5", "B99"])),
+            draw(either),
+            draw(either),
+            f"/site_measures/{n}",
+        )
+        for n in range(draw(st.sampled_from([0, 0, 1, 2])))
+    )
+    levels = draw(st.sampled_from([(main,), (main, low)]))
+    return replace(
+        made,
+        levels=levels,
+        stairs=draw(st.sampled_from([(), (draw(stairs()),)])),
+        site_measures=measures,
+    )
+
+
+@bounded(250)
+@given(decks(), kits())
+def test_a_layout_or_a_refusal(deck: Deck, kit: Kit) -> None:
+    """Nothing else comes out; what is laid has runs of some length and posts of some height."""
+    answer = builders.laid_or_refused(deck, kit)
+    if isinstance(answer, Layout):
+        assert all(run.length > -1e-6 for run in answer.runs if run.flight is None)
+        assert all(post.height > 0 for post in answer.posts)
+        assert all(
+            bay.top_cut > 0 and bay.bottom_cut > 0 for bay in answer.bays if not bay.measured
+        )
+        assert all(gate.width > 0 and gate.height > 0 for gate in answer.gates)

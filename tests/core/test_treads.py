@@ -1,0 +1,125 @@
+"""Which treads carry a flight's posts: every choice of treads tried (method 9)."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Sequence
+from itertools import combinations, pairwise
+
+import pytest
+
+from service.core.marks import Work
+from service.core.measure import floor_to_mark
+from service.core.problems import Refusal
+from service.core.treads import even_row
+from tests.core import sloping
+from tests.core.sloping import DrawnFlight
+
+
+def best_by_trying(
+    head: float, foot: float, places: Sequence[float], most: float, panel: float = math.inf
+) -> tuple[float, ...] | None:
+    """Fewest bays; then most even; then the posts nearest the head. All choices are tried."""
+    for inner in range(len(places) + 1):
+        kept = []
+        for chosen in combinations(places, inner):
+            row = (head, *chosen, foot)
+            gaps = [b - a for a, b in pairwise(row)]
+            if max(gaps) <= most + 1e-6 and max(gaps) <= panel + 1e-6 and min(gaps) > 0:
+                kept.append((round(max(gaps) - min(gaps), 6), chosen))
+        if kept:
+            return (head, *min(kept)[1], foot)
+    return None
+
+
+def test_drawn_rows() -> None:
+    """Drawn heads, feet, goings and spacings, up to nine treads."""
+    rng, refused, longer = random.Random(11), 0, 0
+    for _ in range(1500):
+        going, middles = rng.randint(64, 224) / 16, rng.randint(0, 9)
+        head = -rng.randint(-48, 96) / 16
+        foot = middles * going + rng.choice([going / 2, going + rng.randint(0, 64) / 16])
+        most = rng.uniform(0.5, 5.0) * going
+        if foot <= head:
+            continue
+        places = [(j - 0.5) * going for j in range(1, middles + 1) if (j - 0.5) * going > head]
+        wanted = best_by_trying(head, foot, places, most)
+        found = even_row(head, foot, going, middles, most, lambda row: True, Work())
+        assert found == (wanted if wanted is None else pytest.approx(wanted))
+        refused += wanted is None
+        longer += wanted is not None and len(wanted) > 3
+    assert refused > 50
+    assert longer > 300
+
+
+def widest_panel(drawn: DrawnFlight) -> float:
+    """The greatest spacing in plan that leaves a panel within the kit's width and area."""
+    glass = drawn.kit.glass
+    assert glass is not None
+    if drawn.stair.infill == "picket":
+        return math.inf
+    rails, gap = drawn.kit.rails["glass"], drawn.kit.stair_bottom_gap
+    assert drawn.stair.height is not None
+    assert gap is not None
+    into = glass.engagement.top + glass.engagement.bottom
+    depths = rails.top.depth + rails.bottom.depth
+    height = floor_to_mark(drawn.stair.height - gap + (into - depths) / drawn.cosine, drawn.step)
+    width = min(glass.max_width, glass.max_area / height)
+    # The panel's width is floored: any clear under one step more makes the same panel.
+    marks = math.floor(width / drawn.step + 1e-6) + 1
+    return marks * drawn.step + 2 * glass.side_gap + drawn.kit.post.width - 0.0011 * drawn.step
+
+
+def test_flights() -> None:
+    """Drawn flights of both infills, both feet: fewest bays along the slope, then most even."""
+    rng, tried = random.Random(23), 0
+    while tried < 200:
+        drawn = sloping.draw_flight(rng)
+        stair, treads = drawn.stair, drawn.stair.risers - 1
+        on_ground = stair.foot_post == "ground" or stair.risers == 1
+        base = drawn.kit.post.base.width
+        foot = treads * stair.going + (base / 2 if on_ground else -stair.going / 2)
+        places = [(j - 0.5) * stair.going for j in range(1, treads + on_ground)]
+        most = drawn.kit.max_centres[stair.infill or "picket"] * drawn.cosine
+        head = -drawn.kit.post.setback
+        if foot <= head:
+            continue
+        wanted = best_by_trying(
+            head, foot, [p for p in places if p > head], most, widest_panel(drawn)
+        )
+        layout = drawn.layout()
+        if isinstance(layout, Refusal) and layout.problems[0].code == "too_short_for_posts":
+            row = wanted or (head, foot)
+            assert min(b - a for a, b in pairwise(row)) < drawn.kit.post.width
+            continue
+        if isinstance(layout, Refusal):
+            assert [p.code for p in layout.problems] == ["no_place_for_posts"]
+            assert wanted is None
+            continue
+        assert wanted is not None
+        runs = [run for run in layout.runs if run.flight is not None]
+        for run in runs:
+            assert [mark + head for mark in run.marks] == pytest.approx(wanted, abs=1e-6)
+        tried += 1
+
+
+def test_a_single_riser_off_a_fascia_deck() -> None:
+    """A fascia post stands outside the deck's edge, 2.25 here, and the foot post of a single riser
+    half a base down from it, 2.0: the foot cannot stand behind the head."""
+    flight = sloping.stair(7.0, 1, 10.5)
+    drawn = DrawnFlight(sloping.FASCIA, "in", (240.0, 144.0), 96.0, 40.0, flight, "picket", 36.0)
+    layout = drawn.layout()
+    if isinstance(layout, Refusal):
+        return
+    assert all(run.length > 0 for run in layout.runs if run.flight is not None)
+
+
+def test_sixty_risers_are_bounded() -> None:
+    """The longest flight that is let through, of panels that no row on its treads keeps small
+    enough until every tread has a post: within the work that one document may ask for."""
+    work = Work()
+    row = even_row(-3.5, 58.5 * 10.5, 10.5, 58, 22.0, lambda row: len(row) == 60, work)
+    assert row is not None
+    assert len(row) == 60
+    assert work.left > 0

@@ -1,0 +1,89 @@
+"""Bowed decks told in other ways: the same cuts; a mirror image the same within one step."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+
+from service.core.layout import Layout
+from tests.core import builders
+from tests.core.shapes import Drawn
+from tests.properties import twins
+
+RECTANGLE = builders.rectangle(217.0, 139.0)
+HEXAGON = ((0.0, 0.0), (151.0, -10.0), (220.0, 60.0), (180.0, 170.0), (60.0, 190.0), (-40.0, 90.0))
+
+
+def bowed_decks(count: int, seed: int) -> list[tuple[Drawn, Layout]]:
+    """Decks with one or two bowed edges, and a wall or an open edge."""
+    rng = random.Random(seed)
+    found: list[tuple[Drawn, Layout]] = []
+    while len(found) < count:
+        outline = rng.choice([RECTANGLE, HEXAGON])
+        bows = rng.sample(range(len(outline)), rng.choice([1, 1, 2]))
+        rises = [rng.choice([-1, 1]) * rng.randint(3, 30) for _ in bows]
+        edges = tuple(builders.edge(n, arc_rise=r) for n, r in zip(bows, rises, strict=True))
+        others = [n for n in range(len(outline)) if n not in bows]
+        edges += (builders.edge(rng.choice(others), rng.choice(["wall", "open"])),)
+        kit = rng.choice([builders.SURFACE, builders.FASCIA])
+        drawn = Drawn(outline, kit, edges, (), rng.choice(["picket", "glass"]))
+        layout = twins.layout_of(drawn)
+        if layout is not None:
+            found.append((drawn, layout))
+    return found
+
+
+def test_told_in_other_ways() -> None:
+    """From another corner, in the other direction, turned and moved: everything that is made."""
+    rng = random.Random(5)
+    for drawn, layout in bowed_decks(80, 61):
+        wanted = twins.made(layout)
+        for twin in (
+            twins.from_another_corner(drawn, rng.randint(1, len(drawn.outline) - 1)),
+            twins.the_other_way(drawn),
+            twins.turned(drawn, rng.uniform(0.0, 360.0), (rng.uniform(-500, 500), 77.0)),
+        ):
+            assert twins.made(twins.layout_of(twin)) == wanted
+
+
+def test_mirrored() -> None:
+    """The same posts and bays; cuts within one step."""
+    for drawn, layout in bowed_decks(80, 67):
+        if twins.tied(drawn):
+            continue
+        image = twins.layout_of(twins.mirrored(drawn))
+        assert image is not None
+        assert Counter(p.role for p in image.posts) == Counter(p.role for p in layout.posts)
+        one, two = (sorted(bay.top_cut for bay in each.bays) for each in (layout, image))
+        assert one == pytest.approx(two, abs=0.0625 + 1e-9)
+        one, two = (sorted(seen.middle for seen in each.arcs) for each in (layout, image))
+        assert one == pytest.approx(two, abs=1e-6)
+
+
+def test_openings_in_a_bow() -> None:
+    """An opening in a bowed edge is as wide told the other way round, from the other end of the
+    edge's own arc."""
+    for rise in (18.0, -18.0):
+        chord = 217.0
+        radius = (chord**2 / 4 + rise**2) / (2 * abs(rise))
+        # 2 asin((c / 2) / r) is the arc's angle up to half a circle.
+        sweep = 2 * math.asin(chord / 2 / radius)
+        arc = radius * sweep
+        edges = (builders.edge(0, arc_rise=rise), builders.edge(2, "wall"))
+        hole = builders.opening(0, 70.0, 36.0, "passage", "o")
+        plain = Drawn(RECTANGLE, builders.SURFACE, edges, (hole,))
+        twin = twins.the_other_way(replace(plain, openings=()))
+        number = len(RECTANGLE) - 2
+        other = replace(hole, edge=number, start=arc - 70.0 - 36.0)
+        one, two = twins.layout_of(plain), twins.layout_of(replace(twin, openings=(other,)))
+        assert one is not None
+        assert two is not None
+        # Measured on the deck's edge, 36; the railing's own arc is shorter or longer.
+        share = (radius - builders.SURFACE.post.setback * (1 if rise > 0 else -1)) / radius
+        assert one.openings[0].clear_width == pytest.approx(36.0 * share, abs=1e-6)
+        assert two.openings[0].clear_width == pytest.approx(one.openings[0].clear_width)
+        assert sorted(b.top_cut for b in one.bays) == sorted(b.top_cut for b in two.bays)

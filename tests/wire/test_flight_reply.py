@@ -1,0 +1,250 @@
+"""The reply of flights, gates, blocking and measured bays: members, order, readings, what is left
+out. Lengths are worked out here from the deck and the kit as sent.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from service.core.measure import tape_text
+
+from .documents import deck, kit, put, reply, small
+
+MARK = 0.0625
+RISER, GOING = 48 / 7, 10.5
+"""Of the flight `front`."""
+SLOPE = math.hypot(RISER, GOING) / GOING
+"""Along the slope for one in plan."""
+
+
+def down(length: float) -> float:
+    """Down to the mark; all that is measured here lies well off one."""
+    return math.floor(length / MARK) * MARK
+
+
+@pytest.fixture(scope="module")
+def whole() -> Any:
+    """The reply to the deck with everything in it."""
+    return reply(deck())
+
+
+def flight_deck(**members: Any) -> Any:
+    """A rectangle with one flight of seven risers down its front."""
+    opening = {"id": "steps", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    flight = {"id": "front", "opening": "main/steps", "rise": 48, "risers": 7, "going": 10.5}
+    return put(small(stairs=[{**flight, **members}]), "/levels/0/openings", [opening])
+
+
+def test_the_members_of_a_flight_and_their_order(whole: Any) -> None:
+    """As in the contract's section 7, what is new beside its like."""
+    front, side = whole["flights"]
+    names = [
+        *("id", "level", "opening", "pitch", "rise", "risers", "riser", "going", "nosing"),
+        *("clear_width", "outside_width", "into_width", "guards", "height", "height_text"),
+        *("posts", "bays", "handrails"),
+    ]
+    assert list(front) == [*names, "triangle", "to_level"]
+    assert list(side) == [*names, "drop"]
+    assert (front["id"], front["level"], front["opening"]) == ("front", "main", "main/steps")
+    assert (front["to_level"], side["drop"]) == ("walk", 48)
+    assert (front["rise"], front["risers"], front["going"], front["nosing"]) == (48, 7, 10.5, 1)
+    assert front["riser"] == round(RISER, 4)
+    assert front["pitch"] == round(math.degrees(math.atan(RISER / GOING)), 4)
+    assert (front["guards"], front["height"], front["height_text"]) == (["left", "right"], 36, "3'")
+    assert (side["guards"], side["posts"], side["bays"], side["handrails"]) == ([], [], [], [])
+
+
+def test_a_flight_names_posts_and_bays_that_name_it(whole: Any) -> None:
+    """Its runs and bays have its id; so has each post that stands on it, but not the head post,
+    which is the level's."""
+    front = whole["flights"][0]
+    assert [bay["id"] for bay in whole["bays"] if bay.get("flight") == "front"] == front["bays"]
+    runs = [run for run in whole["runs"] if run.get("flight") == "front"]
+    assert [run["id"] for run in runs] == list(
+        dict.fromkeys(bay["run"] for bay in whole["bays"] if bay["id"] in front["bays"])
+    )
+    posts = {post["id"]: post for post in whole["posts"]}
+    of_flight = [name for name in front["posts"] if posts[name].get("flight") == "front"]
+    heads = [name for name in front["posts"] if name not in of_flight]
+    (steps,) = [opening for opening in whole["openings"] if opening["opening"] == "main/steps"]
+    assert set(heads) == {steps["from"], steps["to"]}
+
+
+def test_a_handrail_over_the_nosings(whole: Any) -> None:
+    """Top nosing to lowest, six goings in plan; brackets in the middle of equal parts of it, each
+    part within the kit's interval, to the nearest mark (method 9)."""
+    (rail,) = whole["flights"][0]["handrails"]
+    length = 6 * GOING * SLOPE
+    count = math.ceil(length / kit()["handrail"]["max_bracket_interval"])
+    places = [
+        float(round(Fraction(length * (i + 0.5) / count) / Fraction(1, 16)) / 16)
+        for i in range(count)
+    ]
+    assert list(rail) == [
+        *("side", "length", "length_text", "height", "height_text", "brackets", "brackets_text"),
+        "returns",
+    ]
+    assert (rail["side"], rail["returns"]) == ("right", 2)
+    assert rail["length"] == down(length)
+    assert rail["height"] == kit()["handrail"]["height"]
+    assert rail["brackets"] == places
+    assert rail["brackets_text"] == [tape_text(place, "in", MARK) for place in places]
+    (row,) = [row for row in whole["cut_list"] if row["part"] == "handrail"]
+    assert (row["length"], row["count"], row["bays"]) == (down(length), 1, [])
+
+
+def test_a_raked_bay_has_what_a_level_one_has_and_its_slope(whole: Any) -> None:
+    """What a slope adds stands last; plumb ends at 90 less the pitch; a blank is its cut and depth times the
+    slope's tangent (method 9)."""
+    bays = [bay for bay in whole["bays"] if bay.get("flight") == "front"]
+    pitch = math.degrees(math.atan(RISER / GOING))
+    rails = kit()["rails"]["glass"]
+    for bay in bays:
+        assert list(bay) == [
+            *("id", "run", "flight", "from", "to", "infill", "height", "height_text", "centres"),
+            *("clear", "measured", "ends", "pitch", "top_rail", "bottom_rail", "rail_supports"),
+            *("rail_supports_text", "weep_holes", "weep_holes_text", "glass"),
+            *("centres_slope", "clear_slope", "end_cut", "falls"),
+        ]
+        assert bay["ends"] == ["rake", "rake"]
+        assert bay["pitch"] == round(pitch, 4)
+        assert bay["end_cut"] == round(90 - pitch, 4)
+        assert bay["clear_slope"] == pytest.approx(bay["clear"] * SLOPE, abs=1e-4)
+        assert bay["centres_slope"] == pytest.approx(bay["centres"] * SLOPE, abs=1e-4)
+        for name in ("top_rail", "bottom_rail"):
+            rail, half = bay[name], rails[name.partition("_")[0]]
+            assert list(rail) == ["cut", "cut_text", "blank", "blank_text"]
+            assert rail["cut"] == down(bay["clear"] * SLOPE - 2 * half["end_allowance"]["rake"])
+            more = half["depth"] * RISER / GOING
+            assert rail["blank"] - rail["cut"] == pytest.approx(more, abs=MARK)
+        assert list(bay["glass"])[-2:] == ["end_block", "end_block_text"]
+    assert {bay["falls"] for bay in bays} == {"left", "right"}
+
+
+def test_raked_pickets_have_a_blank_and_an_end_cut() -> None:
+    """A blank is longer than its picket by width times the tangent (method 9); level pickets and
+    level glass have neither."""
+    found = reply(flight_deck(guards=["left"]))
+    raked = [bay["pickets"] for bay in found["bays"] if "flight" in bay]
+    assert raked
+    for pickets in raked:
+        assert list(pickets)[-3:] == ["blank", "blank_text", "end_cut"]
+        more = kit()["picket"]["width"] * RISER / GOING
+        assert pickets["blank"] - pickets["length"] == pytest.approx(more, abs=MARK)
+    for bay in found["bays"]:
+        if "flight" not in bay:
+            assert not {"blank", "end_cut", "end_block"} & set(bay["pickets"])
+            assert not {"blank"} & {*bay["top_rail"], *bay["bottom_rail"]}
+    pieces = [row for row in found["cut_list"] if row["part"] == "picket"]
+    assert {"blank" in row: row["end_cuts"] != [90, 90] for row in pieces} == {
+        False: False,
+        True: True,
+    }
+
+
+def test_a_flight_without_guards_has_no_triangle() -> None:
+    """Nothing stands there for a circle to pass under."""
+    assert "triangle" not in reply(flight_deck())["flights"][0]
+    found = reply(flight_deck(guards=["right"], nosing=1))["flights"][0]
+    gap = kit()["stair_bottom_gap"]
+    circle = (1 + gap / RISER + 1 / GOING) * (RISER + GOING - math.hypot(RISER, GOING))
+    assert found["triangle"] == pytest.approx(circle, abs=1e-4)
+
+
+def test_a_handrail_of_one_riser_is_left_out() -> None:
+    """There is one nosing, and nothing to run between."""
+    found = reply(flight_deck(rise=7, risers=1, handrail=["left"]))["flights"][0]
+    assert found["handrails"] == []
+
+
+def test_the_members_of_a_gate_and_their_order(whole: Any) -> None:
+    """Leaf: 36 clear less the kit's gaps; 42 of guard less the kit's bottom gap."""
+    (gate,) = whole["gates"]
+    gaps, bottom = kit()["gate"], kit()["bottom_gap"]
+    assert list(gate) == [
+        *("opening", "leaf", "rails", "infill", "pickets", "hinge_post", "latch_post", "opens"),
+        *("flight", "swings_into"),
+    ]
+    assert list(gate["leaf"]) == ["width", "width_text", "height", "height_text"]
+    assert gate["leaf"]["width"] == down(36 - gaps["hinge_gap"] - gaps["latch_gap"])
+    assert gate["leaf"]["height"] == down(42 - bottom)
+    assert list(gate["rails"]) == ["cut", "cut_text"]
+    opening = next(each for each in whole["openings"] if each["opening"] == gate["opening"])
+    assert (gate["hinge_post"], gate["latch_post"]) == (opening["from"], opening["to"])
+    assert (gate["opens"], gate["flight"]) == ("out", "side")
+    assert "side" in gate["swings_into"]
+
+
+def test_a_gate_of_glass_with_nothing_in_its_way() -> None:
+    """A panel in the place of pickets; no flight, nothing to meet; hinges at the far side."""
+    opening = {"id": "g", "edge": 0, "from": 90, "width": 36, "use": "gate", "hinge": "far"}
+    found = reply(put(small(guard={"infill": "glass"}), "/levels/0/openings", [opening]))
+    (gate,) = found["gates"]
+    assert list(gate) == [
+        *("opening", "leaf", "rails", "infill", "glass", "hinge_post", "latch_post", "opens"),
+    ]
+    (built,) = found["openings"]
+    assert (gate["hinge_post"], gate["latch_post"]) == (built["to"], built["from"])
+    assert gate["opening"] in {place for row in found["glass_order"] for place in row["bays"]}
+
+
+def test_blocking_is_the_posts_blocks_in_rows(whole: Any) -> None:
+    """Longest first; each row counts its pieces and names their posts."""
+    blocks = [
+        (block["length"], post["id"])
+        for post in whole["posts"]
+        for block in post.get("framing", {}).get("blocking", ())
+    ]
+    lengths = sorted({length for length, _ in blocks}, reverse=True)
+    assert len(lengths) > 1
+    assert [row["length"] for row in whole["blocking"]] == lengths
+    for row in whole["blocking"]:
+        assert list(row) == ["length", "length_text", "count", "posts"]
+        mine = [post for length, post in blocks if length == row["length"]]
+        assert row["count"] == len(mine)
+        assert row["posts"] == list(dict.fromkeys(mine))
+
+
+def test_framing_is_said_of_posts_on_a_level_that_gives_it(whole: Any) -> None:
+    """One landing a fixing; not of posts on treads or on the ground, nor of other levels."""
+    fixings = kit()["post"]["base"]["fixings"]
+    for post in whole["posts"]:
+        assert ("framing" in post) == (post["level"] == "main" and "flight" not in post)
+        if "framing" in post:
+            framing = post["framing"]
+            assert list(framing) == ["lands_on", "blocking"]
+            assert len(framing["lands_on"]) == fixings
+            assert ("none" in framing["lands_on"]) == bool(framing["blocking"])
+            for block in framing["blocking"]:
+                assert list(block) == ["between", "at", "length", "length_text", "direction"]
+
+
+def test_a_measured_bay_is_cut_from_its_own_measures(whole: Any) -> None:
+    """B1: 43 1/2 at the top and 43 1/4 at the bottom, each less its two sockets (method 5); its
+    run's other bay stays by the drawing."""
+    first, second = whole["bays"][:2]
+    assert (first["measured"], second["measured"]) == (True, False)
+    assert first["run"] == second["run"]
+    rails = kit()["rails"]["picket"]
+    for name, clear in (("top", 43.5), ("bottom", 43.25)):
+        allowances = sum(rails[name]["end_allowance"][end] for end in first["ends"])
+        assert first[f"{name}_rail"]["cut"] == down(clear - allowances)
+        drawn = sum(rails[name]["end_allowance"][end] for end in second["ends"])
+        assert second[f"{name}_rail"]["cut"] == down(second["clear"] - drawn)
+    assert first["clear"] == 43.25
+    assert [bay["id"] for bay in whole["bays"] if bay["measured"]] == ["B1"]
+    (plumb,) = [f for f in whole["findings"] if f["rule"] == "out_of_plumb"]
+    assert (plumb["result"], plumb["actual"], plumb["where"]) == ("pass", 0.25, ["B1"])
+
+
+def test_a_bowed_edge_in_the_reply(whole: Any) -> None:
+    """Each chord is a run of one bay, its marks its ends (method 10)."""
+    runs = [run for run in whole["runs"] if (run["level"], run["edge"]) == ("walk", 1)]
+    assert len(runs) > 1
+    for run in runs:
+        assert len([bay for bay in whole["bays"] if bay["run"] == run["id"]]) == 1
+        assert run["marks"] == [0, run["length"]]
