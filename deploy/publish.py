@@ -177,6 +177,9 @@ _FILLERS: Final[dict[str, Callable[..., str]]] = {
     "codes": tables.codes,
     "limits": lambda: tables.limits(Settings().body_limit),
     "settings": tables.settings,
+    "examples": lambda: tables.examples(
+        requests(), {name: status for name, (status, _) in replies().items()}
+    ),
     "shipped": lambda: tables.shipped(catalogue()),
 }
 """What stands between each marker of the guide, by the marker's first word."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
@@ -26,9 +27,12 @@ INHERITED: Final = {
     ("Guard", "height"): "the code's, else the kit's least",
     ("Edge", "infill"): "`guard.infill`",
     ("Edge", "height"): "`guard.height`, else the code's over its drop, else the kit's least",
-    ("Edge", "drop"): "the level's",
+    ("Edge", "drop"): "the level's; over another level, the difference",
     ("Edge", "drop_to_ground"): "the level's, else `drop`",
     ("Edge", "drop_to_next_level"): "the level's, else `drop`",
+    ("Stair", "infill"): "`guard.infill`",
+    ("Stair", "height"): "`guard.height`, else the code's for stairs, else the kit's least",
+    ("Stair", "to_level"): "the level at its foot, else the ground",
     ("Level", "drop_to_ground"): "`drop`",
     ("Level", "drop_to_next_level"): "`drop`",
     ("Post", "corner"): "required where `fascia`",
@@ -44,6 +48,9 @@ LIMITS: Final = {
     "obstructions": "obstructions of a level",
     "obstruction_corners": "corners of an obstruction",
     "no_post": "`no_post` stretches of a level",
+    "stairs": "flights of a document",
+    "risers": "risers of a flight",
+    "measures": "`site_measures` of a document",
     "kit_list": "entries of one list inside a kit: heights, stock lengths, panes; and of `when`",
     "parts": "`parts` of a kit",
     "amendments": "amendments",
@@ -224,6 +231,20 @@ def settings() -> str:
         for each in TABLE
     ]
     return table(["variable", "default", "meaning"], rows)
+
+
+def examples(requests: Mapping[str, bytes], statuses: Mapping[str, int]) -> str:
+    """Every example: its request, its reply or refusal, and what it is of."""
+    rows = [
+        [
+            f"[{json.loads(request)['title']}](examples/{name}.request.json)",
+            f"[reply](examples/{name}.reply.json)"
+            if statuses[name] == 200
+            else f"[refusal](examples/{name}.problem.json)",
+        ]
+        for name, request in requests.items()
+    ]
+    return table(["request", "answer"], rows)
 
 
 def shipped(catalogue: Catalogue) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from deploy.figures import infill, places, plans, runs
+from deploy.figures import arcs, flights, framing, gates, infill, places, plans, rakes, runs
 from deploy.figures.scene import FASCIA, KIT
 from service.data.catalogue import load_catalogue
 
@@ -25,5 +25,11 @@ def draw_figures() -> dict[str, str]:
         "6-pickets": infill.pickets(surface),
         "7-glass": infill.glass(surface),
         "8-underside": runs.underside(surface),
+        "9-flight": flights.flight(surface),
+        "9-head": flights.head(surface),
+        "9-raked-cuts": rakes.raked_cuts(surface),
+        "9-gate": gates.gate(surface),
+        "10-arc": arcs.arc(surface),
+        "11-framing": framing.framing(surface),
     }
     return {f"{name}.svg": sheet.document() for name, sheet in sheets.items()}

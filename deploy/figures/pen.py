@@ -33,6 +33,8 @@ text.halo{paint-order:stroke;stroke:#fff;stroke-width:4px;stroke-linejoin:round}
 .base{fill:#fff;stroke:#59636b;stroke-width:.8}
 .post{fill:#3a444c;stroke:#1d2429;stroke-width:.8}
 .rail{fill:#e2e6e9;stroke:#1d2429;stroke-width:.9}
+.wood{fill:#efe6d2;stroke:#59636b;stroke-width:.7}
+.block{fill:#f0cdb9;stroke:#a23b12;stroke-width:1}
 .glass{fill:#dfe9ec;stroke:#1d2429;stroke-width:.9}
 .mark{fill:#a23b12;stroke:none}.fill{fill:#1d2429;stroke:none}.blank{fill:#fff;stroke:none}
 """.strip().replace("\n", "")

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from deploy.figures.pen import Point, Sheet, View
+from service.core.arcs import ArcSide
 from service.core.bays import BayMaker
 from service.core.corners import Terminal
 from service.core.deck import (
@@ -18,11 +19,13 @@ from service.core.deck import (
     Level,
     Obstruction,
     Opening,
+    Stair,
 )
 from service.core.engine import lay_out
+from service.core.flights import FlightDraft, draw_flights
 from service.core.kit import Kit
 from service.core.layout import Layout
-from service.core.level import LevelDraft, LineDraft, draw_level
+from service.core.level import LevelDraft, LineDraft, draw_level, see_neighbours
 from service.core.measure import DECIMALS, DEFAULT_PRECISION, tape_text, tidy
 from service.core.posts import PostDraft, post_on_side, square_at
 
@@ -45,16 +48,33 @@ def column(points: Sequence[Point]) -> Obstruction:
     return Obstruction("column", tuple(points), "")
 
 
-def deck_of(points: Sequence[Point], infill: Any = "picket", **said: Any) -> Deck:
+def flight_down(rise: float, risers: int, going: float, **said: Any) -> Stair:
+    """A flight down from the steps."""
+    return Stair("front", "main/steps", rise, risers, going, "", **said)
+
+
+def deck_of(
+    points: Sequence[Point], infill: Any = "picket", stairs: tuple[Stair, ...] = (), **said: Any
+) -> Deck:
     """An inch deck of one level, 36 high."""
     level = Level("main", Corners(tuple(points), ""), "", Drops(48.0), **said)
-    return Deck("in", DEFAULT_PRECISION["in"], Guard(infill, 36.0), (level,))
+    return Deck("in", DEFAULT_PRECISION["in"], Guard(infill, 36.0), (level,), stairs=stairs)
 
 
 def draft(kit: Kit, points: Sequence[Point], **said: Any) -> LevelDraft:
     """The level as the method draws it, before anything has a number."""
     deck = deck_of(points, **said)
     return draw_level(deck, deck.levels[0], kit, None, BayMaker(kit, deck.unit, deck.step))
+
+
+def draft_flight(
+    kit: Kit, points: Sequence[Point], stair: Stair, infill: Any = "picket", **said: Any
+) -> FlightDraft:
+    """A flight as the method draws it, with its level."""
+    deck = deck_of(points, infill, (stair,), **said)
+    maker = BayMaker(kit, deck.unit, deck.step)
+    levels = see_neighbours([draw_level(deck, deck.levels[0], kit, None, maker)], deck.unit)
+    return draw_flights(deck, kit, levels, maker, None)[0]
 
 
 def layout(kit: Kit, points: Sequence[Point], infill: Any = "picket", **said: Any) -> Layout:
@@ -107,8 +127,10 @@ def draw_rail(
 
 def draw_line(sheet: Sheet, view: View, kit: Kit, line: LineDraft) -> None:
     """The railing line of a side, from terminal to terminal."""
-    ends = line_ends(line)
-    places = [line.side.place(terminal.t, kit.post.setback) for terminal in ends]
+    low, high = (terminal.t for terminal in line_ends(line))
+    count = 48 if isinstance(line.side, ArcSide) else 1
+    along = [low + (high - low) * i / count for i in range(count + 1)]
+    places = [line.side.place(t, kit.post.setback) for t in along]
     sheet.line("line", *view.all(places))
 
 
