@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final
 
-from service.wire.components import DIALECT, new_spec, schemas
+from service.wire.components import new_spec, schemas
 from service.wire.paths import HEADERS, PARAMETERS, REFUSALS, paths, refusal
 
 __all__ = ["main", "openapi", "published", "schemas"]
@@ -34,7 +34,6 @@ def openapi() -> dict[str, Any]:
     """The OpenAPI 3.1 document."""
     spec = new_spec(
         info={"description": _WORDS},
-        jsonSchemaDialect=DIALECT,
         security=[{}, {"bearer": []}],
         tags=[{"name": name} for name in ("Layout", "Documents", "Health")],
     )

@@ -69,7 +69,9 @@ def table_of_bays(catalogue: Catalogue) -> None:
 
 def table_of_whole_decks(catalogue: Catalogue) -> None:
     """Whole decks side by side; linear where the last column stays near 1."""
-    print("\nCost against whole decks\n\n     decks     bays          ms   us a bay   of the first's")
+    print(
+        "\nCost against whole decks\n\n     decks     bays          ms   us a bay   of the first's"
+    )
     first = 0.0
     for count in (1, 2, 4, 8):
         deck = decks.pairs(count)

@@ -89,21 +89,23 @@ def _flight(opening: str, risers: int) -> Document:
 def stepped(steps: int, levels: int) -> Document:
     """Outlines that climb `steps` steps of STEP by STEP: 2 steps + 2 corners, 8 bays a step.
 
-    The two long sides are walls, so that every bay is of one size and the count is known.
+    The two long sides are walls, so that every bay is of one size and the count is known. Levels
+    stand apart: two at one height may not overlap.
     """
-    return _deck([_stepped_level(f"l{number}", steps) for number in range(levels)])
+    return _deck([_stepped_level(number, steps) for number in range(levels)])
 
 
-def _stepped_level(name: str, steps: int) -> Document:
+def _stepped_level(number: int, steps: int) -> Document:
     points = []
+    x = number * (steps + 1) * STEP
     for step in range(steps):
-        points += [[step * STEP, step * STEP], [(step + 1) * STEP, step * STEP]]
+        points += [[x + step * STEP, step * STEP], [x + (step + 1) * STEP, step * STEP]]
     top = steps * STEP
-    points += [[top, top], [0, top]]
+    points += [[x + top, top], [x, top]]
     # Edge 0 lies along y = 0 and the next climbs; the last two edges close the outline.
     walls = [{"edge": len(points) - 2, "condition": "wall"}]
     walls += [{"edge": len(points) - 1, "condition": "wall"}]
-    return {"id": name, "outline": {"points": points}, "drop": 48, "edges": walls}
+    return {"id": f"l{number}", "outline": {"points": points}, "drop": 48, "edges": walls}
 
 
 def _square(side: int) -> list[list[int]]:

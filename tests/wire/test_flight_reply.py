@@ -98,8 +98,8 @@ def test_a_handrail_over_the_nosings(whole: Any) -> None:
 
 
 def test_a_raked_bay_has_what_a_level_one_has_and_its_slope(whole: Any) -> None:
-    """What a slope adds stands last; plumb ends at 90 less the pitch; a blank is its cut and depth times the
-    slope's tangent (method 9)."""
+    """What a slope adds stands last; plumb ends at 90 less the pitch; a blank is its cut and
+    depth times the slope's tangent (method 9)."""
     bays = [bay for bay in whole["bays"] if bay.get("flight") == "front"]
     pitch = math.degrees(math.atan(RISER / GOING))
     rails = kit()["rails"]["glass"]
