@@ -71,11 +71,12 @@ def drops_along(
 ) -> tuple[Reach, ...]:
     """The drops along an edge, stretch by stretch.
 
-    beyond: how far outside the edge to look. given: whether the caller gave this edge's drop.
+    others: every surface, its own among them. beyond: how far outside the edge to look. given:
+    whether the caller gave this edge's drop.
     """
     length = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
     whole = (Reach(0.0, length, spec.drops),)
-    if given or own.drop is None:
+    if given or own.drop is None or len(others) < 2:
         return whole
     ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
     shifted = [(x + uy * beyond, y - ux * beyond) for x, y in (start, end)]

@@ -286,7 +286,8 @@ class Numbering:
     def _gates(self, draft: LevelDraft, flights: list[FlightDraft]) -> Iterator[GateBuilt]:
         treads = [(flight.stair.id, treads_in_plan(flight)) for flight in flights]
         ways = [(name, shape) for name, shape in treads if shape is not None]
-        posts = [(name, post) for post, name in self.ids.items()]
+        here = {post.id for post in self.posts if post.level == draft.level.id}
+        posts = [(name, post) for post, name in self.ids.items() if name in here]
         for line in draft.lines:
             for node in line.line.openings:
                 if node.opening.use == "gate":

@@ -23,6 +23,10 @@ MEASURE_AGAIN: Final = (
     "Measure again after the posts stand, and before any glass is ordered: a tempered panel cannot "
     "be cut."
 )
+RAKED_GLASS: Final = (
+    "A raked panel slides: fix an end block at its low end before it is let down, and let no panel "
+    "stand on its setting blocks alone."
+)
 
 
 def cautions(kit: Kit, layout: Layout) -> list[str]:
@@ -30,6 +34,8 @@ def cautions(kit: Kit, layout: Layout) -> list[str]:
     said = list(ALWAYS)
     if layout.glass_order:
         said.append(GLASS)
+        if any(bay.glass is not None and bay.rake is not None for bay in layout.bays):
+            said.append(RAKED_GLASS)
         if kit.posts_before_glass and not all(panel.measured for panel in layout.glass_order):
             said.append(MEASURE_AGAIN)
     return said
