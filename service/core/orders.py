@@ -33,20 +33,41 @@ def list_cuts(
     bays: Sequence[Bay], gates: Sequence[GateBuilt] = (), handrails: Sequence[Length] = ()
 ) -> tuple[Piece, ...]:
     """The cut list: by part, longest first. handrails: their lengths along the slope."""
-    rows: dict[Cut, tuple[int, dict[str, None]]] = {}
-    pieces = [(bay.id, cut, count) for bay in bays for cut, count in _bay_pieces(bay)]
-    pieces += [(gate.opening, cut, count) for gate in gates for cut, count in _gate_pieces(gate)]
-    pieces += [("", Cut("handrail", length), 1) for length in handrails]
-    for place, cut, count in pieces:
-        number, where = rows.get(cut, (0, {}))
-        if place:
-            where[place] = None
-        rows[cut] = (number + count, where)
+    places = [bay.id for bay in bays] + [gate.opening for gate in gates]
+    rank = {place: i for i, place in enumerate(places)}
+    rows: dict[Cut, tuple[int, set[str]]] = {}
+    pieces = [
+        (alike, cut, count * len(alike))
+        for bay, alike in _alike(bays)
+        for cut, count in _bay_pieces(bay)
+    ]
+    pieces += [([gate.opening], cut, n) for gate in gates for cut, n in _gate_pieces(gate)]
+    pieces += [([], Cut("handrail", length), 1) for length in handrails]
+    for where, cut, count in pieces:
+        number, known = rows.setdefault(cut, (0, set()))
+        known.update(where)
+        rows[cut] = (number + count, known)
     order = sorted(rows, key=lambda cut: (PART_ORDER.index(cut.part), -cut.length, cut.end_cuts))
     return tuple(
-        Piece(cut.part, cut.length, rows[cut][0], cut.end_cuts, tuple(rows[cut][1]), cut.blank)
+        Piece(
+            cut.part,
+            cut.length,
+            rows[cut][0],
+            cut.end_cuts,
+            tuple(sorted(rows[cut][1], key=rank.__getitem__)),
+            cut.blank,
+        )
         for cut in order
     )
+
+
+def _alike(bays: Sequence[Bay]) -> list[tuple[Bay, list[str]]]:
+    """One bay of each kind, and the ids of all of it. Equal bays share their infill's record."""
+    kinds: dict[tuple[object, ...], tuple[Bay, list[str]]] = {}
+    for bay in bays:
+        key = (bay.infill, bay.top_cut, bay.bottom_cut, id(bay.pickets), id(bay.rake))
+        kinds.setdefault(key, (bay, []))[1].append(bay.id)
+    return list(kinds.values())
 
 
 def _bay_pieces(bay: Bay) -> Iterator[tuple[Cut, int]]:
