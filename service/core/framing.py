@@ -13,14 +13,20 @@ from typing import Final, Literal, TypeAlias
 
 import shapely
 
+from service.core.arcs import ArcSide
 from service.core.deck import Framing, Level
 from service.core.kit import Base, Kit
 from service.core.layout import Block, PostFraming
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, Length, Point, ceil_to_mark
 from service.core.outline import Side
 from service.core.posts import PostDraft, quarter
 from service.core.problems import unbuildable
 
+Span: TypeAlias = tuple[Length, Length]
+STILL: Final = 1e-9
+"""A pace across the joists below which a move along a side crosses none."""
+FEW: Final = 64
+"""Joists within reach of a move above which no move is looked for."""
 Landing: TypeAlias = Literal["rim", "joist", "none"]
 _PLACES: Final = (
     (-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0),
@@ -91,6 +97,34 @@ class Frame:
         number = min(max(number, 0), self.last)
         off = abs(self.place_across(point) - self.joist_centre(number))
         return "joist" if off <= self.framing.joist_width / 2 - edge_distance + TOUCH else "none"
+
+    def rim_reach(self, base: Base) -> Length:
+        """How deep from the deck's edge a fixing of that base may be and still be in the rim."""
+        return self.framing.rim_width - base.fixing_edge_distance
+
+    def over_joists(self, point: Point, along: Point, base: Base, far: Length) -> list[Span]:
+        """Moves of a point along a direction, `far` at most either way, that bring it over a
+        joist with the fixing's distance to its edges; few, or none is told."""
+        spare = self.framing.joist_width / 2 - base.fixing_edge_distance
+        pace = along[0] * self.across[0] + along[1] * self.across[1]
+        off = self.place_across(point) - self.first
+        spacing = self.framing.joist_spacing
+        if spare < 0:
+            return []
+        if abs(pace) < STILL:
+            near = round(off / spacing)
+            over = 0 <= near <= self.last and abs(off - near * spacing) <= spare + TOUCH
+            return [(-far, far)] if over else []
+        reach = abs(pace) * far
+        first = max(0, math.ceil((off - reach - spare) / spacing))
+        last = min(self.last, math.floor((off + reach + spare) / spacing))
+        if last - first > FEW:
+            return []
+        ends = (
+            ((number * spacing - spare - off) / pace, (number * spacing + spare - off) / pace)
+            for number in range(first, last + 1)
+        )
+        return [(min(pair), max(pair)) for pair in ends]
 
     def block_at(self, point: Point) -> Block:
         """Blocking between the two joists (or the rim) beside a point, square to the joists."""
@@ -196,12 +230,39 @@ def _block_behind(frame: Frame, side: Side, t: Length) -> Block:
 
 
 def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) -> Length | None:
-    """The least move along a side at which every fixing lands; None within a few inches."""
+    """The least move along a straight side, a base's width at most, at which every fixing lands.
+
+    A fixing in the side's own rim stays in it; each other one must come over a joist.
+    """
+    if isinstance(side, ArcSide):
+        return None
     base = kit.post.base
-    for k in range(1, math.floor(base.width / step + TOUCH) + 1):
-        for move in (-k * step, k * step):
-            at = side.place(t + move, kit.post.setback)
-            places = fixing_places(base, at, quarter(side.heading_at(t + move)))
-            if all(frame.lands(p, base.fixing_edge_distance) != "none" for p in places):
-                return move
+    far, turned = base.width, quarter(side.heading)
+    spans: list[Span] = [(-far, far)]
+    for place in fixing_places(base, side.place(t, kit.post.setback), turned):
+        depth = side.locate(place)[1]
+        if base.fixing_edge_distance > depth or depth > frame.rim_reach(base):
+            spans = _shared(spans, frame.over_joists(place, side.along, base, far))
+    for move in sorted(_marks_within(spans, step), key=lambda move: (abs(move), move)):
+        at = side.place(t + move, kit.post.setback)
+        places = fixing_places(base, at, turned)
+        if all(frame.lands(p, base.fixing_edge_distance) != "none" for p in places):
+            return move
     return None
+
+
+def _shared(one: list[Span], two: list[Span]) -> list[Span]:
+    pairs = ((max(a[0], b[0]), min(a[1], b[1])) for a in one for b in two)
+    return [(low, high) for low, high in pairs if low <= high + TOUCH]
+
+
+def _marks_within(spans: list[Span], step: Length) -> list[Length]:
+    """The mark of each span that is nearest to no move."""
+    marks = []
+    for low, high in spans:
+        nearest = ceil_to_mark(low, step) if low > 0 else -ceil_to_mark(-high, step)
+        if low <= 0 <= high:
+            nearest = 0.0
+        if low - TOUCH <= nearest <= high + TOUCH:
+            marks.append(nearest)
+    return marks

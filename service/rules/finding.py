@@ -36,3 +36,19 @@ class Finding:
     actual: Length | str | None = None
     amended: bool = False
     published: Length | str | None = None
+
+    def told(self, where: tuple[str, ...], message: str) -> Finding:
+        """The same verdict with its places and its whole sentence."""
+        return Finding(
+            self.rule,
+            self.source,
+            self.result,
+            self.severity,
+            where,
+            message,
+            self.cite,
+            self.limit,
+            self.actual,
+            self.amended,
+            self.published,
+        )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import chain
 from typing import Final
 
@@ -86,7 +85,7 @@ def judge(layout: Layout, deck: Deck, kit: Kit, code: Code | None) -> tuple[Find
                 named[places] = places_text(places)
             where = tuple(dict.fromkeys(chain.from_iterable(places)))
             message = f"{named[places]}: {finding.message}."
-            findings.append(replace(finding, where=where, message=message))
+            findings.append(finding.told(where, message))
     return tuple(sorted(findings, key=_rank))
 
 

@@ -10,7 +10,7 @@ from service import RELEASE
 from service.core.code import Code
 from service.core.deck import Deck
 from service.core.kit import Kit
-from service.core.layout import Layout
+from service.core.layout import Bay, GateBuilt, Layout
 from service.core.measure import DECIMALS, Unit, tidy
 from service.rules.finding import Finding
 from service.wire.cautions import cautions
@@ -87,14 +87,15 @@ def _summary(job: Job) -> Json:
     layout, findings = job.layout, job.findings
     railed = {bay.run for bay in layout.bays}
     length = sum(run.length for run in layout.runs if run.id in railed)
+    filled: tuple[Bay | GateBuilt, ...] = (*layout.bays, *layout.gates)
     failed = [finding.severity for finding in findings if finding.result == "fail"]
     return {
         "posts": len(layout.posts),
         "bays": len(layout.bays),
         "runs": len(layout.runs),
         "railing_length": tidy(length, DECIMALS[job.deck.unit]),
-        "pickets": sum(bay.pickets.count for bay in layout.bays if bay.pickets is not None),
-        "glass_panels": sum(bay.glass is not None for bay in layout.bays),
+        "pickets": sum(one.pickets.count for one in filled if one.pickets is not None),
+        "glass_panels": sum(one.glass is not None for one in filled),
         "violations": failed.count("violation"),
         "warnings": failed.count("warning"),
         "not_checked": sum(finding.result == "not_checked" for finding in findings),

@@ -43,15 +43,16 @@ def pairs(count: int) -> Document:
 def flights(count: int, risers: int) -> Document:
     """One deck with `count` flights of so many risers, guarded on both sides, to the ground.
 
-    Its front is as long for any count, so that the level bays differ by little.
+    Its front is as long as they need.
     """
+    end = 120 * count + 120
     openings = [
         {"id": f"o{i}", "edge": 0, "from": 60 + 120 * i, "width": 48, "use": "stair"}
         for i in range(count)
     ]
     level = {
         **{"id": "main", "drop": 7 * risers, "openings": openings},
-        **{"outline": {"points": [[0, 0], [4000, 0], [4000, 144], [0, 144]]}},
+        **{"outline": {"points": [[0, 0], [end, 0], [end, 144], [0, 144]]}},
     }
     return {**_deck([level]), "stairs": [_flight(f"main/o{i}", risers) for i in range(count)]}
 

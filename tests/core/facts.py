@@ -159,6 +159,8 @@ def check_places(layout: Layout, drawn: Drawn) -> None:
             )
             ends = [(origin[0] + ux * t, origin[1] + uy * t) for t in (near, far)]
             lines.append(shapely.LineString(ends))
+    if not lines:
+        return
     tree = shapely.STRtree(lines)
     first, second = tree.query(lines, predicate="intersects")
     assert all(i == j for i, j in zip(first, second, strict=True))

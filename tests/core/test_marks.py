@@ -101,7 +101,7 @@ def small_cases(draw: st.DrawFn) -> tuple[Case, int]:
     )
     most = max(-(-length // bays), 2 * width + 2 * SCALE) + draw(st.integers(0, 40))
     cap = draw(st.one_of(st.none(), st.integers((most - width) // SCALE - 2, most // SCALE)))
-    least = min(max(1, width), most // 2 - SCALE)
+    least = min(max(1, width + draw(st.integers(0, 40))), most // 2 - SCALE)
     halves = (draw(half), draw(half))
     return Case(length, halves, width, (least, most), forbidden, cap), bays
 
