@@ -149,8 +149,9 @@ def test_the_summary_is_counted_from_the_lists(whole: Any) -> None:
     told, bays = whole["summary"], whole["bays"]
     for name in ("posts", "bays", "runs"):
         assert told[name] == len(whole[name])
-    assert told["pickets"] == sum(bay["pickets"]["count"] for bay in bays if "pickets" in bay)
-    assert told["glass_panels"] == sum("glass" in bay for bay in bays)
+    filled = [*bays, *whole.get("gates", ())]
+    assert told["pickets"] == sum(one["pickets"]["count"] for one in filled if "pickets" in one)
+    assert told["glass_panels"] == sum("glass" in one for one in filled)
     assert told["glass_panels"] == sum(row["count"] for row in whole["glass_order"])
     railed = {bay["run"] for bay in bays}
     lengths = [run["length"] for run in whole["runs"] if run["id"] in railed]
