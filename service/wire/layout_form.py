@@ -153,6 +153,7 @@ class BayForm(Reply):
     weep_holes_text = tapes("Weep holes", required=False)
     pickets = Inner(PicketsForm, "Pickets", required=False)
     glass = Inner(BayGlassForm, "Glass", required=False)
+    parts = ids("Parts", "Roles of parts that this bay needs besides.", required=False)
 
 
 class OpeningBuiltForm(Reply):

@@ -175,6 +175,8 @@ class Pen:
         if bay.rake is not None:
             self.rake(bay.rake, written)
             written |= self.slope(bay.rake)
+            if bay.rake.end_block is not None:
+                written["parts"] = ["end_block"]
         return written
 
     def slope(self, rake: Rake) -> Json:

@@ -108,8 +108,9 @@ def test_a_raked_bay_has_what_a_level_one_has_and_its_slope(whole: Any) -> None:
             *("id", "run", "flight", "from", "to", "infill", "height", "height_text", "centres"),
             *("clear", "measured", "ends", "pitch", "top_rail", "bottom_rail", "rail_supports"),
             *("rail_supports_text", "weep_holes", "weep_holes_text", "glass"),
-            *("centres_slope", "clear_slope", "end_cut", "falls"),
+            *("centres_slope", "clear_slope", "end_cut", "falls", "parts"),
         ]
+        assert bay["parts"] == ["end_block"]
         assert bay["ends"] == ["rake", "rake"]
         assert bay["pitch"] == round(pitch, 4)
         assert bay["end_cut"] == round(90 - pitch, 4)
