@@ -183,7 +183,7 @@ class BayMaker:
         clears = [round(clear, 9) for clear in span.clears(inner)]
         room = self._room(spec, stretch)
         taken = [self.measure_of((key, i), room, b - a) for i, (a, b) in enumerate(pairwise(marks))]
-        shared = share_unmeasured(clears, taken, self.step)
+        shared = share_unmeasured(clears, taken, self.step, span.is_forced())
         last = len(clears) - 1
         bays, small = [], []
         outer = stretch.start.end(self.kit), stretch.end.end(self.kit)

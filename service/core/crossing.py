@@ -10,23 +10,32 @@ from service.core.measure import Point
 Segment: TypeAlias = tuple[Point, Point]
 
 
-def any_meet(segments: Sequence[Segment]) -> bool:
+def any_meet(
+    segments: Sequence[Segment], joints: Sequence[frozenset[object]] | None = None
+) -> bool:
     """Whether two of the segments touch or cross; a sweep along x.
+
+    joints: what each ends in; two that end in the same joint may touch there.
 
     >>> any_meet([((0, 0), (2, 2)), ((0, 2), (2, 0))])
     True
     >>> any_meet([((0, 0), (2, 2)), ((3, 0), (5, 0)), ((0, 1), (0, 2))])
     False
     """
-    ordered = sorted(segments, key=lambda segment: min(segment[0][0], segment[1][0]))
-    for i, one in enumerate(ordered):
+    ends = joints or [frozenset()] * len(segments)
+    ordered = sorted(zip(segments, ends, strict=True), key=lambda one: _least_x(one[0]))
+    for i, (one, joint) in enumerate(ordered):
         end = max(one[0][0], one[1][0])
-        for two in ordered[i + 1 :]:
-            if min(two[0][0], two[1][0]) > end:
+        for two, other in ordered[i + 1 :]:
+            if _least_x(two) > end:
                 break
-            if _meet(one, two):
+            if not joint & other and _meet(one, two):
                 return True
     return False
+
+
+def _least_x(segment: Segment) -> float:
+    return min(segment[0][0], segment[1][0])
 
 
 def _meet(one: Segment, two: Segment) -> bool:

@@ -8,18 +8,20 @@ from service.core.kit import End, Engagement, Rail, Rails
 from service.core.measure import TOUCH, Length, floor_to_mark
 
 
-def share_clears(clears: Sequence[Length], step: Length) -> list[Length]:
-    """The clear that each bay of a run is cut to: the smallest of those that are one size.
+def share_clears(clears: Sequence[Length], step: Length, forced: bool) -> list[Length]:
+    """The clear that each bay of a run is cut to: the smallest of its run (method 5).
 
-    Bays whose clears differ by no more than two steps, which is what marks on the grid can do
-    to equal bays, are one size. Only where no_post stretches or a limit keep bays apart has a
-    run more than one.
+    forced: whether places where no post may stand keep the run's bays apart. Then bays share
+    only where their clears differ by no more than two steps, which is what marks on the grid
+    can do to equal bays: a rail cut to a far narrower bay would not reach.
 
-    >>> share_clears([55.875, 55.9375, 55.875], 0.0625)
+    >>> share_clears([55.875, 55.9375, 55.875], 0.0625, forced=False)
     [55.875, 55.875, 55.875]
-    >>> share_clears([40.0, 62.5, 62.5625], 0.0625)
+    >>> share_clears([40.0, 62.5, 62.5625], 0.0625, forced=True)
     [40.0, 62.5, 62.5]
     """
+    if not forced:
+        return [min(clears)] * len(clears) if clears else []
     sizes: list[Length] = []
     for clear in sorted(clears):
         if not sizes or clear > sizes[-1] + 2 * step + TOUCH:
@@ -28,18 +30,17 @@ def share_clears(clears: Sequence[Length], step: Length) -> list[Length]:
 
 
 def share_unmeasured(
-    clears: Sequence[Length], measured: Sequence[object | None], step: Length
+    clears: Sequence[Length], measured: Sequence[object | None], step: Length, forced: bool
 ) -> list[Length]:
     """As share_clears, among the bays that were not measured; a measured one keeps its own.
 
-    >>> share_unmeasured([55.875, 55.9375, 55.875], [(55.8, 55.8), None, None], 0.0625)
+    >>> share_unmeasured([55.875, 55.9375, 55.875], [(55.8, 55.8), None, None], 0.0625, False)
     [55.875, 55.875, 55.875]
-    >>> share_unmeasured([55.875, 55.9375, 55.9375], [(55.8, 55.8), None, None], 0.0625)
+    >>> share_unmeasured([55.875, 55.9375, 55.9375], [(55.8, 55.8), None, None], 0.0625, False)
     [55.875, 55.9375, 55.9375]
     """
-    shared = iter(
-        share_clears([c for c, m in zip(clears, measured, strict=True) if m is None], step)
-    )
+    drawn = [c for c, m in zip(clears, measured, strict=True) if m is None]
+    shared = iter(share_clears(drawn, step, forced))
     return [next(shared) if m is None else c for c, m in zip(clears, measured, strict=True)]
 
 

@@ -300,29 +300,20 @@ def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length,
 
 
 def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:
-    """Refuse a railing line that crosses itself, rails taken from face to face."""
-    if any_meet([r for drawn in lines for run in drawn.runs for r in _rail(kit, drawn.side, run)]):
+    """Refuse a railing line that crosses itself, from terminal to terminal; runs that share a
+    post meet there."""
+    setback = kit.post.setback
+    rails: list[Segment] = []
+    posts: list[frozenset[object]] = []
+    for drawn in lines:
+        for run in drawn.runs:
+            start, end = run.stretch.start, run.stretch.end
+            rails.append((drawn.side.place(start.t, setback), drawn.side.place(end.t, setback)))
+            posts.append(frozenset(id(t.post) for t in (start, end) if t.post is not None))
+    if any_meet(rails, posts):
         raise unbuildable(
             level.outline.pointer,
             "railing_crosses_itself",
-            f"Set in by {math.fabs(kit.post.setback):.6g}, the railing line of level {level.id}"
+            f"Set in by {math.fabs(setback):.6g}, the railing line of level {level.id}"
             " crosses itself; part of the deck is too narrow for a railing on both sides.",
         )
-
-
-def _rail(kit: Kit, side: Side, run: RunDraft) -> list[Segment]:
-    """A run from face to face in plan; nothing where it has no length."""
-    start, end = run.stretch.start, run.stretch.end
-    first = side.place(start.t, kit.post.setback)
-    last = side.place(end.t, kit.post.setback)
-    length = math.dist(first, last)
-    low, high = start.half(kit), length - end.half(kit)
-    if high - low <= TOUCH:
-        return []
-    along = (last[0] - first[0]) / length, (last[1] - first[1]) / length
-    return [
-        (
-            (first[0] + along[0] * low, first[1] + along[1] * low),
-            (first[0] + along[0] * high, first[1] + along[1] * high),
-        )
-    ]

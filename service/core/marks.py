@@ -39,6 +39,10 @@ class Span:
     base: Length
     forbidden: tuple[tuple[Length, Length], ...] = ()
 
+    def is_forced(self) -> bool:
+        """Whether places where no post may stand reach into the run."""
+        return any(low < self.length and high > 0 for low, high in self.forbidden)
+
     def even_clear(self, bays: int) -> Length:
         """Clear of each of so many equal bays."""
         between = self.length - sum(self.halves) - (bays - 1) * self.width
@@ -99,6 +103,8 @@ def divide_run(
     bays = max(1, ceil_count(span.length / most))
     while True:
         _check_bays(bays, most_bays)
+        if bays > 1 and span.length / bays < span.base:
+            raise NoMarks
         # No clear of even marks is narrower than this: where no panel fits it, none fits any.
         if not panel_fits(span.even_clear(bays) - 2 * step):
             bays += 1
@@ -107,8 +113,6 @@ def divide_run(
         fits = panel_fits(min(span.clears(inner)))
         if fits and _keeps(span, inner, most):
             return inner
-        if bays > 1 and span.length / bays < span.base:
-            raise NoMarks
         if bays > 1 and (fits or span.forbidden):
             best = best_marks(span, bays, most, step, panel_fits, work)
             if best is not None:

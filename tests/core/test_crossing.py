@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from service.core.crossing import any_meet
@@ -22,6 +22,8 @@ segments = st.tuples(points, points).filter(lambda ends: ends[0] != ends[1])
 
 
 @bounded(300)
+@example([((0, 0), (0, 2)), ((0, 3), (0, 5))])
+@example([((0, 0), (2, 2)), ((3, 3), (5, 5))])
 @given(st.lists(segments, min_size=2, max_size=5))
 def test_segments_that_meet(drawn: Sequence[tuple[Point, Point]]) -> None:
     """Whole numbers, so that touching is exact: crossing, touching, lying along each other."""

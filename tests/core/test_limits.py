@@ -14,7 +14,7 @@ from service.core import limits
 from service.core.engine import lay_out
 from service.core.kit import Kit
 from service.core.marks import Work
-from service.core.problems import Refusal, TooLarge
+from service.core.problems import Refusal, TooLarge, Unbuildable
 from tests.core import builders
 
 
@@ -57,6 +57,15 @@ def spaced(most: float) -> Kit:
 def test_a_hair_s_spacing() -> None:
     """Posts a millionth apart: refused before one is placed."""
     assert refused(spaced(1e-6), 5_000) == {"too_many_bays"}
+
+
+@pytest.mark.parametrize("most", [2.0, 4.0])
+def test_a_spacing_less_than_a_base(most: float) -> None:
+    """Bases are 4.5 wide: no row of posts so close can stand, and none is laid out."""
+    deck = builders.deck(builders.rectangle(60, 60))
+    with pytest.raises(Unbuildable) as refused:
+        within(50_000, lambda: lay_out(deck, spaced(most), None))
+    assert {problem.code for problem in refused.value.problems} == {"no_place_for_posts"}
 
 
 @pytest.mark.parametrize(("gap", "infill"), [(1e-6, "picket")])

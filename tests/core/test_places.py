@@ -358,23 +358,24 @@ def test_an_edge_too_short_for_its_posts(depth: float, short: bool) -> None:
     assert len(refused.value.problems) == 2
 
 
-def test_a_neck_too_narrow_for_two_railings() -> None:
-    """Two squares joined by a neck 100 long: set in by 3.5, lines of a neck under 7 change places.
+def dumbbell(neck: float) -> tuple[Point, ...]:
+    """Two squares of 100 joined by a neck 100 long."""
+    low, high = 50 - neck / 2, 50 + neck / 2
+    left = [(100.0, high), (100.0, 100.0), (0.0, 100.0), (0.0, 0.0), (100.0, 0.0), (100.0, low)]
+    return (*left, *((300 - x, 100 - y) for x, y in left))
 
-    A neck of 16 leaves 9 between the lines, room for two bases of 4.5.
-    """
 
-    def dumbbell(neck: float) -> tuple[Point, ...]:
-        low, high = 50 - neck / 2, 50 + neck / 2
-        left = [(100.0, high), (100.0, 100.0), (0.0, 100.0), (0.0, 0.0), (100.0, 0.0), (100.0, low)]
-        right = [(300 - x, 100 - y) for x, y in left]
-        return (*left, *right)
+@pytest.mark.parametrize("neck", [6, 4])
+def test_a_neck_too_narrow_for_two_railings(neck: float) -> None:
+    """Set in by 3.5, the lines of a neck under 7 change places: the railing line crosses itself."""
+    with pytest.raises(Unbuildable) as refused:
+        laid(dumbbell(neck))
+    assert {problem.code for problem in refused.value.problems} == {"railing_crosses_itself"}
 
-    assert laid(dumbbell(16)).runs
-    for neck in (6, 4):
-        with pytest.raises(Unbuildable) as refused:
-            laid(dumbbell(neck))
-        assert {problem.code for problem in refused.value.problems} == {"railing_crosses_itself"}
+
+def test_a_neck_wide_enough() -> None:
+    """A neck of 16 leaves 9 between the lines, room for two bases of 4.5."""
+    assert not laid(dumbbell(16)).clashes
 
 
 def test_a_clockwise_deck_is_numbered_edge_by_edge_as_the_caller_has_them() -> None:
@@ -387,6 +388,42 @@ def test_a_clockwise_deck_is_numbered_edge_by_edge_as_the_caller_has_them() -> N
     assert places["P1"] == pytest.approx((200 - S, 100 - S))
     assert (first.start, first.end) == ("P1", f"P{len(first.marks)}")
     assert [bay.run for bay in layout.bays] == sorted(bay.run for bay in layout.bays)
+
+
+def test_a_surface_base_keeps_off_what_stands_beside_the_line() -> None:
+    """A column from 5 to 11 in from the edge, along 120 to 140; posts reach to 4.625, bases to
+    5.75.
+
+    So the line is not cut, and no post may stand from 117.75 to 142.25. The middle one of four
+    even bays would stand at 130.
+    """
+    column = builders.obstruction([(120.0, 5.0), (140.0, 5.0), (140.0, 11.0), (120.0, 11.0)])
+    layout = laid(rectangle(260, 100), obstructions=(column,))
+    bare = laid(rectangle(260, 100))
+    assert [run.length for run in layout.runs] == [run.length for run in bare.runs]
+    assert layout.runs[0].marks != bare.runs[0].marks
+    for post in layout.posts:
+        assert shapely.Polygon(post.base).intersection(shapely.Polygon(column.points)).area < 1e-5
+
+
+def test_a_column_meets_the_wall_end_of_its_own_edge() -> None:
+    """Edges 0 and 1 lie in one line and make one run; a column on edge 1, which says `post`."""
+    outline = ((0.0, 0.0), (100.0, 0.0), (200.0, 0.0), (200.0, 100.0), (0.0, 100.0))
+    said = (builders.edge(1, "guard", wall_end="post"),)
+    ends = []
+    for x in (50, 150):
+        layout = laid(outline, edges=said, obstructions=(builders.block(x, S, 6),))
+        ends.append(sorted(post.at[0] for post in layout.posts if post.role == "end"))
+    assert ends == [[], pytest.approx([144.75, 155.25])]
+
+
+def test_the_gap_between_a_pair_of_corner_posts() -> None:
+    """Posts 2.5 wide, 2 back from the corner and 2.25 out: their faces are 1.75 apart both ways."""
+    layout = laid(rectangle(200, 100), builders.PAIR)
+    assert [gap.kind for gap in layout.gaps] == ["pair"] * 4
+    assert [gap.width for gap in layout.gaps] == pytest.approx([1.75 * math.sqrt(2)] * 4)
+    for gap in layout.gaps:
+        assert len(set(gap.where)) == 2
 
 
 def test_a_fascia_base_in_plan() -> None:

@@ -114,6 +114,15 @@ def test_bases_that_meet() -> None:
     )
 
 
+def test_each_edge_has_its_own_pane() -> None:
+    """Equal panels on edges 0 and 2, in the kit's first glass (6 mm) and its second (10 mm)."""
+    said = (builders.edge(2, "guard", glass=1), *walls(1, 3))
+    layout = laid(rectangle(200, 100), edges=said, infill="glass")
+    weights = [panel.mass for panel in layout.glass_order]
+    assert len({(panel.width, panel.height) for panel in layout.glass_order}) == 1
+    assert weights[1] / weights[0] == pytest.approx(10 / 6)
+
+
 def mixed() -> Layout:
     """A deck with both infills and bays of several sizes."""
     said = (builders.edge(1, "guard", infill="glass"), builders.edge(2, "guard", infill="glass"))

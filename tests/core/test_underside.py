@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.kit import RailSupport, Weep
+from service.core.kit import Block, RailSupport, Weep
 from service.core.underside import place_supports, place_weeps
 from tests.core import builders
 from tests.core.bounded import bounded
@@ -131,21 +131,21 @@ def test_no_hole_where_the_whole_rail_is_taken() -> None:
     assert place_weeps(0, 10, Weep(0.25, 30.0), 1, [(5.0, 6.0)], 5, 0.0625) == ((), False)
 
 
-@pytest.mark.parametrize("infill", ["picket", "glass"])
-def test_holes_of_whole_bays(infill: str) -> None:
+@pytest.mark.parametrize(("infill", "inset"), [("picket", 9), ("glass", 9), ("glass", 15)])
+def test_holes_of_whole_bays(infill: str, inset: float) -> None:
     """An outline with two corners cut off: swivel ends, whose allowance is not the other end's.
 
     Everything in a bay's bottom rail is put where the layout has it: supports, pickets, and
     blocks counted from the panel's own end, a side gap in from the face.
     """
     outline = ((0, 0), (150, 0), (190, 40), (190, 133), (150, 160), (0, 160))
-    kit = builders.SURFACE
+    kit = builders.with_glass(builders.SURFACE, block=Block(inset, 4.0))
     assert kit.weep is not None
     assert kit.rail_support is not None
     assert kit.picket is not None
     assert kit.glass is not None
     radius, most = Fraction(kit.weep.diameter) / 2, Fraction(kit.weep.max_interval)
-    bays = builders.laid(outline, infill=infill).bays
+    bays = builders.laid(outline, kit, infill=infill).bays
     assert len({bay.ends for bay in bays}) >= 3
     for bay in {(bay.clear, bay.ends): bay for bay in bays}.values():
         foot, thin = Fraction(kit.rail_support.width) / 2, Fraction(kit.picket.width) / 2

@@ -151,7 +151,9 @@ def test_what_cannot_be_built_is_422(
 def test_too_many_levels_or_corners_are_413(client: FlaskClient, deck: dict[str, Any]) -> None:
     """One over a published limit is 413, and the limit itself is not."""
     level = deck["levels"][0]
-    many = deck | {"levels": [level | {"id": f"l{number}"} for number in range(limits.LEVELS + 1)]}
+    # One above another, since levels at one height may not overlap.
+    stack = [level | {"id": f"l{n}", "drop": 100 + n} for n in range(limits.LEVELS + 1)]
+    many = deck | {"levels": stack}
     refused(client.post("/v1/layout", json=many), 413)
     just = deck | {"levels": many["levels"][: limits.LEVELS]}
     assert client.post("/v1/layout", json=just).status_code == 200
