@@ -136,7 +136,7 @@ class BayMaker:
             base=kit.post.base.width,
             forbidden=tuple((low - start, high - start) for low, high in forbidden),
         )
-        if span.even_clear(1) < self._least_clear(spec, stretch):
+        if span.even_clear(1) < self._least_clear(self._room(spec, stretch)):
             return self.make_single(key, spec, stretch, span)
         inner = self._divide(spec, span, stretch.pointer)
         return self._fill_run(key, spec, stretch, span, inner)
@@ -178,10 +178,10 @@ class BayMaker:
         span: Span,
         inner: tuple[Length, ...],
     ) -> RunDraft:
-        least = self._least_clear(spec, stretch)
+        room = self._room(spec, stretch)
+        least = self._least_clear(room)
         marks = (0.0, *inner, span.length)
         clears = [round(clear, 9) for clear in span.clears(inner)]
-        room = self._room(spec, stretch)
         taken = [self.measure_of((key, i), room, b - a) for i, (a, b) in enumerate(pairwise(marks))]
         shared = share_unmeasured(clears, taken, self.step, span.is_forced())
         last = len(clears) - 1
@@ -222,9 +222,9 @@ class BayMaker:
         rails = self._rails(spec)
         return infill_height(spec.height, kit.bottom_gap, rails, part.engagement, self.step)
 
-    def _least_clear(self, spec: EdgeSpec, stretch: Stretch) -> Length:
-        """Below this a bay can't be railed: the kit's least, and room for rails and a panel."""
-        return max(self.kit.least_bay, self._room(spec, stretch)) - TOUCH
+    def _least_clear(self, room: Length) -> Length:
+        """Below this a bay can't be railed: the kit's least, and room for rails and infill."""
+        return max(self.kit.least_bay, room) - TOUCH
 
     def _room(self, spec: EdgeSpec, stretch: Stretch) -> Length:
         """Clear below which rails and infill have no size."""

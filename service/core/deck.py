@@ -7,7 +7,7 @@ Each record keeps the JSON pointer that it came from, so that the method can say
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from service.core.measure import Degrees, Length, Point, Unit
 
@@ -62,8 +62,7 @@ class Ties:
 Outline: TypeAlias = Corners | Walk | Ties
 
 
-@dataclass(frozen=True, slots=True)
-class Drops:
+class Drops(NamedTuple):
     """What lies below an edge: as the code measures it, to finished ground, to the next level."""
 
     drop: Length | None = None

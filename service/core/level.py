@@ -108,7 +108,7 @@ def draw_level(
     specs = resolve_edges(deck, level, plan, kit, code)
     _raise_any([*check_places(level, plan, specs), *check_obstructions(level)])
     sides = _bend(kit, join_sides(plan, specs))
-    outline = _dense_outline(level, sides)
+    outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
     joins = _joins(deck, level, plan, kit, sides)
     count = len(sides)
     problems: list[Problem] = []
@@ -138,7 +138,7 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
     for side in sides:
         points += side.outline() if isinstance(side, ArcSide) else [side.start]
     polygon = shapely.Polygon(points)
-    if is_bent(*sides) and not polygon.is_valid:
+    if not polygon.is_valid:
         message = f"An arc of level {level.id} crosses another edge; give it a smaller rise."
         raise unbuildable(level.outline.pointer, "outline_crosses_itself", message)
     return polygon

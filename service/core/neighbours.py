@@ -7,7 +7,7 @@ below there is that surface: the drop is the difference of the two levels' drops
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import combinations
 from typing import Final
 
@@ -112,7 +112,7 @@ def _cover(reaches: list[Reach], low: Length, high: Length, below: Length) -> li
         if end - start <= TOUCH or (known is not None and known <= below):
             covered.append(reach)
             continue
-        over = replace(reach.drops, drop=below, to_next_level=below)
+        over = reach.drops._replace(drop=below, to_next_level=below)
         pieces = [
             Reach(reach.start, start, reach.drops),
             Reach(start, end, over),

@@ -173,6 +173,7 @@ class Numbering:
             Run(name, draft.level.id, spec.number, row[0], row[-1], run.marks[-1], run.marks)
         )
         skews = run.stretch.start.skew, run.stretch.end.skew
+        drops = draft.drops_between(line.side, run.stretch.start.t, run.stretch.end.t)
         for bay in run.bays:
             outer = (
                 skews[0] if bay.index == 0 else 0.0,
@@ -180,7 +181,6 @@ class Numbering:
             )
             between = row[bay.index], row[bay.index + 1]
             bay_id = self._name_bay((run.key, bay.index), bay.measured)
-            drops = draft.drops_between(line.side, run.stretch.start.t, run.stretch.end.t)
             built = level_bay(bay_id, name, draft.level.id, spec, bay, between, outer)
             self.bays.append(built if drops is spec.drops else replace(built, drops=drops))
         self.small += [SmallStretchSeen(name, clear, spec.drops) for clear in run.small]

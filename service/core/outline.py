@@ -25,13 +25,15 @@ ONE_LINE: Final[Degrees] = 0.05
 class Plan:
     """An outline counter-clockwise. numbers[j]: the caller's number of the edge from points[j].
 
-    turned_round: whether the caller gave it clockwise.
+    turned_round: whether the caller gave it clockwise. polygon: its corners, as the caller gave
+    them, bowed edges straight.
     """
 
     points: tuple[Point, ...]
     numbers: tuple[int, ...]
     turned_round: bool
     survey: Survey
+    polygon: shapely.Polygon
 
     def edge_length(self, j: int) -> Length:
         """Length of the edge from points[j]."""
@@ -149,9 +151,9 @@ def read_outline(level: Level) -> Plan:
             " order, walking once round the deck.",
         )
     if _doubled_area(points) > 0:
-        return Plan(points, tuple(range(count)), turned_round=False, survey=survey)
+        return Plan(points, tuple(range(count)), turned_round=False, survey=survey, polygon=polygon)
     numbers = tuple((count - 2 - j) % count for j in range(count))
-    return Plan(points[::-1], numbers, turned_round=True, survey=survey)
+    return Plan(points[::-1], numbers, turned_round=True, survey=survey, polygon=polygon)
 
 
 def _form_pointer(level: Level) -> str:

@@ -96,4 +96,4 @@ def beside_flight(flight: FlightBuilt) -> Drops:
     """What lies below the sides of a flight: the deeper of the drop of the edge that it goes
     down from and the drop that its rise must come to."""
     known = [drop for drop in (flight.drops.drop, flight.drop) if drop is not None]
-    return replace(flight.drops, drop=max(known, default=None))
+    return flight.drops._replace(drop=max(known, default=None))
