@@ -6,10 +6,12 @@ that the policy can forbid script inside the page and nothing of a request is wr
 
 from __future__ import annotations
 
+from html import escape
 from importlib.resources import files
 from typing import Final
 
 from service.web.stored import Stored
+from service.wire.slugs import SLUGS
 
 POLICY: Final = (
     "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; "
@@ -27,9 +29,14 @@ _OURS: Final = {"docs.css": "text/css", "docs.js": "text/javascript"}
 
 
 def load_page() -> Stored:
-    """The page itself."""
-    page = files("service.web").joinpath("static", "docs.html").read_bytes()
-    return Stored(page, "text/html", {"Content-Security-Policy": POLICY})
+    """The page itself, with every code of a refusal where a problem's `type` leads."""
+    page = files("service.web").joinpath("static", "docs.html").read_text("utf-8")
+    told = "\n".join(
+        f'      <dt id="problem-{slug}">{slug}</dt><dd>{escape(words)}</dd>'
+        for slug, words in SLUGS.items()
+    )
+    page = page.replace("<!-- problems -->", told)
+    return Stored(page.encode(), "text/html", {"Content-Security-Policy": POLICY})
 
 
 def load_assets() -> dict[str, Stored]:

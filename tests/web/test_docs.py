@@ -9,6 +9,8 @@ from urllib.parse import urljoin
 import pytest
 from flask.testing import FlaskClient
 
+from service.wire.slugs import SLUGS
+
 
 class Addresses(HTMLParser):
     """Every src and href of a page, the inline scripts and styles, and the on… attributes."""
@@ -94,3 +96,14 @@ def test_a_browser_gets_html(client: FlaskClient, accept: str) -> None:
 def test_one_who_wants_only_json_is_told_406(client: FlaskClient) -> None:
     """The page is HTML and nothing else."""
     assert client.get("/v1/docs", headers={"Accept": "application/json"}).status_code == 406
+
+
+def test_the_type_of_every_refusal_leads_to_its_words_on_the_page(client: FlaskClient) -> None:
+    """RFC 9457, section 3.1.1: a type that is dereferenced should give its documentation."""
+    page = client.get("/v1/docs").get_data(as_text=True)
+    kinds = re.findall(r'<dt id="problem-([a-z0-9_]+)">', page)
+    assert len(kinds) == len(set(kinds)) == len(SLUGS)
+    refused = client.post("/v1/layout", data=b"{", content_type="application/json").get_json()
+    path, anchor = refused["type"].split("#")
+    assert path == "/v1/docs"
+    assert f'id="{anchor}"' in page
