@@ -77,10 +77,13 @@ class FlightBuiltForm(Reply):
     going = Measure("Going", "Nosing to nosing, in plan.")
     nosing = Measure("Nosing", "A tread's projection past the riser below.")
     clear_width = Measure("Clear width", "Between the faces of its head posts.")
+    clear_width_text = tape("Clear width")
     outside_width = Measure(
         "Outside width", "What a guard needs of a tread beside the clear width."
     )
+    outside_width_text = tape("Outside width")
     into_width = Measure("Into width", "How far bases reach into the clear width.")
+    into_width_text = tape("Into width")
     guards = Items(Choice("Side", "", *HANDS), "Guards", "As seen going up.", most=2)
     height = Measure("Height", "Of its guards, plumb above the line of nosings.")
     height_text = tape("Height")
