@@ -44,7 +44,8 @@ def test_the_members_of_a_flight_and_their_order(whole: Any) -> None:
     front, side = whole["flights"]
     names = [
         *("id", "level", "opening", "pitch", "rise", "risers", "riser", "going", "nosing"),
-        *("clear_width", "outside_width", "into_width", "guards", "height", "height_text"),
+        *("clear_width", "clear_width_text", "outside_width", "outside_width_text"),
+        *("into_width", "into_width_text", "guards", "height", "height_text"),
         *("posts", "bays", "handrails"),
     ]
     assert list(front) == [*names, "triangle", "to_level"]
