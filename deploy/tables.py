@@ -133,7 +133,9 @@ def takes(node: Json) -> str:
 
 def _plain(node: Json, kind: str) -> str:
     if kind == "array":
-        items = node["items"]
+        items = node.get("items")
+        if items is None:
+            return "list"
         if items.get("title") == "Coordinate":
             return "[x, y]"
         return f"list of {takes(items)}"
@@ -143,7 +145,8 @@ def _plain(node: Json, kind: str) -> str:
     if kind == "string":
         return "id" if "pattern" in node else "text"
     if kind == "object":
-        return f"{takes(node['additionalProperties'])} by name"
+        named = node.get("additionalProperties")
+        return f"{takes(named)} by name" if named else "object"
     return {"boolean": "`true`, `false`", "null": "null"}[kind]
 
 

@@ -17,6 +17,7 @@ from service.core.engine import lay_out
 from service.core.kit import Kit
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.data.catalogue import Catalogue
+from service.rules.advice import advise
 from service.rules.judge import judge
 from service.wire.canonical import digest
 from service.wire.code import amend_code, read_code
@@ -51,7 +52,8 @@ def answer_document(document: Any, catalogue: Catalogue) -> Json:
     layout = lay_out(deck, kit, code)
     findings = judge(layout, deck, kit, code)
     given = digest(document, _loaded(document, catalogue))
-    return write_layout(Job(deck, kit, code, layout, findings, given))
+    advice = advise(deck, kit, code, layout, findings) if deck.advise else ()
+    return write_layout(Job(deck, kit, code, layout, findings, given, advice))
 
 
 def _read(document: Json, catalogue: Catalogue) -> tuple[Deck, Kit, Code | None]:

@@ -198,4 +198,4 @@ class Deck:
     title: str = ""
     stairs: tuple[Stair, ...] = ()
     site_measures: tuple[SiteMeasure, ...] = ()
-    kit_pointer: str = "/kit"
+    advise: bool = False

@@ -11,6 +11,7 @@ from service.core.flights import draw_flights
 from service.core.kit import Kit
 from service.core.layout import Layout
 from service.core.level import draw_level, see_neighbours
+from service.core.marks import Work
 from service.core.measure import Length
 from service.core.numbering import Numbering
 from service.core.problems import Problem, Unbuildable
@@ -20,8 +21,9 @@ NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
 """Faults without whose mending no bay can be made."""
 
 
-def lay_out(deck: Deck, kit: Kit, code: Code | None) -> Layout:
-    """Lay out a deck by the method (contract, section 6).
+def lay_out(deck: Deck, kit: Kit, code: Code | None, work: Work | None = None) -> Layout:
+    """Lay out a deck by the method (contract, section 6). work: what may be spent on proving
+    marks best, shared by several layouts; each has its own where left out.
 
     Where bays were measured, the deck is laid out once to find them and again to cut them.
     Raises Unbuildable with all that can be found, TooLarge over a published limit.
@@ -29,10 +31,13 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None) -> Layout:
     problems = list(check_deck(deck, kit))
     if any(problem.code in NOT_IN_KIT for problem in problems):
         raise Unbuildable(problems)
-    layout, keys = _draw(deck, kit, code, problems, {})
+    work = Work() if work is None else work
+    layout, keys = _draw(deck, kit, code, problems, BayMaker(kit, deck.unit, deck.step, work))
     if not deck.site_measures:
         return layout
-    return _draw(deck, kit, code, [], _match_measures(deck, keys))[0]
+    measures = _match_measures(deck, keys)
+    maker = BayMaker(kit, deck.unit, deck.step, measures=measures)
+    return _draw(deck, kit, code, [], maker)[0]
 
 
 def _draw(
@@ -40,9 +45,8 @@ def _draw(
     kit: Kit,
     code: Code | None,
     problems: list[Problem],
-    measures: dict[BayKey, SiteMeasure],
+    maker: BayMaker,
 ) -> tuple[Layout, dict[str, BayKey]]:
-    maker = BayMaker(kit, deck.unit, deck.step, measures=measures)
     levels = []
     for level in deck.levels:
         try:

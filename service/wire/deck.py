@@ -52,6 +52,7 @@ def read_deck(document: Json) -> Deck:
             _read_measure(measure, f"/site_measures/{i}", lengths)
             for i, measure in enumerate(document.get("site_measures", ()))
         ),
+        advise=document.get("advise", False),
     )
     lengths.settle()
     return deck

@@ -13,7 +13,7 @@ from service.wire.code_form import AmendmentsForm, CodeForm
 from service.wire.flight_form import FramingForm, SiteMeasureForm, StairForm
 from service.wire.kit_form import KitForm
 from service.wire.nested import HERE, Inner, Items, OrId, Point, Record
-from service.wire.strict import Choice, Count, Fault, Length, Name, Number, NumberChoice, Text
+from service.wire.strict import Choice, Count, Fault, Flag, Length, Name, Number, NumberChoice, Text
 
 FORMS_OF_OUTLINE: Final = ("points", "sides", "ties")
 STEPS: Final = sorted({tidy(step, 6) for steps in PRECISIONS.values() for step in steps})
@@ -375,5 +375,10 @@ class DeckForm(Record):
         "Site measures",
         "Bays as measured after the posts stand: their cuts and glass follow from these.",
         most=limits.MEASURES,
+        required=False,
+    )
+    advise = Flag(
+        "Advise",
+        "Whether the reply offers, for each rule that fails, a change that was tried and passes.",
         required=False,
     )

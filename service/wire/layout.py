@@ -12,7 +12,9 @@ from service.core.deck import Deck
 from service.core.kit import Kit
 from service.core.layout import Bay, GateBuilt, Layout
 from service.core.measure import DECIMALS, Unit, tidy
+from service.rules.advice import Advice
 from service.rules.finding import Finding
+from service.wire.advice import write_advice
 from service.wire.cautions import cautions
 from service.wire.findings import write_finding
 from service.wire.flights import write_blocking, write_flight, write_gate
@@ -48,6 +50,7 @@ class Job:
     layout: Layout
     findings: Sequence[Finding]
     digest: str
+    advice: Sequence[Advice] = ()
 
 
 def write_layout(job: Job) -> Json:
@@ -73,6 +76,7 @@ def write_layout(job: Job) -> Json:
         "cut_list": [pen.piece(piece) for piece in layout.cut_list],
         "glass_order": [pen.panel(panel) for panel in layout.glass_order],
         "findings": [write_finding(finding, deck.unit, job.kit) for finding in job.findings],
+        **_listed("advice", [write_advice(pen, advice) for advice in job.advice]),
         "cautions": cautions(job.kit, layout),
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from service.core import limits
+from service.wire.advice_form import AdviceForm
 from service.wire.deck_form import STEPS
 from service.wire.flight_form import HANDS
 from service.wire.flight_reply_form import (
@@ -282,5 +283,12 @@ class LayoutForm(Reply):
         "Findings",
         "Violations first, then warnings, what was not checked, and what passes.",
         most=MANY,
+    )
+    advice = Items(
+        Inner(AdviceForm, "Advice"),
+        "Advice",
+        "Where `advise` asked for it: one for each rule that fails and that a change can cure.",
+        most=MANY,
+        required=False,
     )
     cautions = Items(text("Caution"), "Cautions", "Plain words to whoever builds.", most=MANY)

@@ -62,7 +62,7 @@ def _layout_schema() -> jsonschema_rs.Draft202012Validator:
 def test_case(path: Path) -> None:
     """The reply is what the working of the file comes to."""
     case = json.loads(path.read_text("utf-8"))
-    status, reply = _post(_with_kit(case["request"]))
+    status, reply = _post(request_of(case))
     assert status == case["status"], f"{status}: {json.dumps(reply)[:600]}"
     if status == 200:
         faults = [error.message[:200] for error in _layout_schema().iter_errors(reply)]
@@ -102,7 +102,9 @@ def _post(request: Json) -> tuple[int, Json]:
     return 200, json.loads(answered.body)
 
 
-def _with_kit(request: Json) -> Json:
+def request_of(case: Json) -> Json:
+    """The document that a case sends, its kit inline where it is a changed file of kits/."""
+    request = case["request"]
     asked = request.get("kit")
     if not isinstance(asked, dict) or "kit_file" not in asked:
         return request

@@ -22,9 +22,10 @@ from .documents import closed_layout, deck, kit, put, reply, small
 CUT_OR_MARKED = {
     *("cut", "length", "width", "height", "stock_height", "clear_width", "marks", "end_gap"),
     *("rail_supports", "weep_holes", "blocks", "blank", "end_block", "brackets"),
+    *("outside_width", "into_width"),
 }
 """Members that a person cuts, orders or marks to (contract, section 1); so are the
-`centres` of pickets. A flight's `clear_width` is that of its opening, which has the reading."""
+`centres` of pickets."""
 
 
 RAKED = {"centres_slope", "clear_slope", "end_cut", "falls"}
@@ -71,7 +72,6 @@ def test_a_reading_stands_beside_every_length_that_is_worked_to(whole: Any) -> N
             for name, value in found.items()
             if not isinstance(value, str)
             and (name in CUT_OR_MARKED or (name == "centres" and pickets))
-            and not (name == "clear_width" and "pitch" in found)
         }
         assert {f"{name}_text" for name in worked} == {n for n in found if n.endswith("_text")}
         for name in worked:

@@ -1,0 +1,135 @@
+"""Rules: for each rule that fails, a change that was tried and passes, and what it takes."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from service.core.code import Code
+from service.core.deck import Deck
+from service.core.kit import Kit
+from service.core.layout import Layout, Piece
+from service.core.measure import Length
+from service.rules.cures import CURES, cure
+from service.rules.finding import Finding
+from service.rules.trial import Outcome, Step, Trial
+from service.rules.words import count_text
+
+Price: TypeAlias = Callable[[Layout, Deck, Kit], str | None]
+"""What a layout costs, as money text; None where nothing is priced."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutChange:
+    """How many more (or fewer) pieces of one part and length are cut."""
+
+    part: str
+    length: Length
+    more: int
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What cures a rule that fails. steps: the change; empty where none that was tried passes.
+
+    posts, bays, glass_panels: as it is and as it would be. still: the rules that would still
+    be broken.
+    """
+
+    rule: str
+    where: tuple[str, ...]
+    message: str
+    steps: tuple[Step, ...] = ()
+    posts: tuple[int, int] = (0, 0)
+    bays: tuple[int, int] = (0, 0)
+    glass_panels: tuple[int, int] = (0, 0)
+    cuts: tuple[CutChange, ...] = ()
+    still: tuple[str, ...] = ()
+    total: tuple[str, str] | None = None
+
+    @property
+    def result(self) -> Literal["cured", "not_found"]:
+        """Whether a change was found."""
+        return "cured" if self.steps else "not_found"
+
+
+def advise(
+    deck: Deck,
+    kit: Kit,
+    code: Code | None,
+    layout: Layout,
+    findings: Sequence[Finding],
+    price: Price = lambda layout, deck, kit: None,
+) -> tuple[Advice, ...]:
+    """Advice for each rule that fails and that a change here could cure, in the findings' order.
+
+    Each change is tried by itself, on the document as it stands, with the same method.
+    """
+    trial = Trial(deck, kit, code, layout, findings)
+    rules = dict.fromkeys(f.rule for f in findings if f.result == "fail" and f.rule in CURES)
+    return tuple(_advice(trial, rule, price) for rule in rules)
+
+
+def _advice(trial: Trial, rule: str, price: Price) -> Advice:
+    failing = trial.failing(rule)
+    where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
+    outcome = cure(trial, rule)
+    if outcome is None:
+        return Advice(rule, where, "None of the changes that were tried passes.")
+    before, after = trial.layout, outcome.layout
+    return Advice(
+        rule=rule,
+        where=where,
+        message=_message(outcome, before),
+        steps=outcome.attempt.steps,
+        posts=(len(before.posts), len(after.posts)),
+        bays=(len(before.bays), len(after.bays)),
+        glass_panels=(_panels(before), _panels(after)),
+        cuts=_cut_changes(before.cut_list, after.cut_list),
+        still=_still(outcome),
+        total=_total(trial, outcome, price),
+    )
+
+
+def _total(trial: Trial, outcome: Outcome, price: Price) -> tuple[str, str] | None:
+    """What it costs, as it is and as it would be."""
+    was = price(trial.layout, trial.deck, trial.kit)
+    if was is None:
+        return None
+    now = price(outcome.layout, outcome.attempt.deck, outcome.attempt.kit)
+    return None if now is None else (was, now)
+
+
+def _message(outcome: Outcome, before: Layout) -> str:
+    """What to do, and what it takes, in a sentence."""
+    more = len(outcome.layout.posts) - len(before.posts)
+    takes = ""
+    if more:
+        takes = f", with {count_text(abs(more), 'post')} {'more' if more > 0 else 'fewer'}"
+    return f"Tried, and it passes{takes}: {outcome.attempt.words}."
+
+
+def _panels(layout: Layout) -> int:
+    return sum(len(panel.bays) for panel in layout.glass_order)
+
+
+def _cut_changes(before: Sequence[Piece], after: Sequence[Piece]) -> tuple[CutChange, ...]:
+    """The rows of the cut list that change, in the order of the parts as they would be."""
+    was: Counter[tuple[str, Length]] = Counter()
+    now: Counter[tuple[str, Length]] = Counter()
+    for count, pieces in ((was, before), (now, after)):
+        for piece in pieces:
+            count[piece.part, round(piece.length, 6)] += piece.count
+    rows = dict.fromkeys((*now, *was))
+    return tuple(
+        CutChange(part, length, now[part, length] - was[part, length])
+        for part, length in rows
+        if now[part, length] != was[part, length]
+    )
+
+
+def _still(outcome: Outcome) -> tuple[str, ...]:
+    broken = (f.rule for f in outcome.findings if f.result == "fail" and f.severity == "violation")
+    return tuple(dict.fromkeys(broken))

@@ -1,0 +1,380 @@
+"""Rules: for each rule that can be cured by a change, the changes worth trying, best first.
+
+A cure is a search: it tries changes (trial.py) and gives the first, or the mildest, that passes.
+What a person would rather keep is tried before what costs more.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Final, TypeAlias
+
+from service.core.deck import Deck, Edge, Infill, Level, Stair
+from service.core.kit import Kit, PicketKit
+from service.core.layout import Bay
+from service.core.measure import TOUCH, Length, floor_to_mark, tape_text, tidy
+from service.rules.finding import Finding
+from service.rules.trial import Attempt, Outcome, Step, Trial
+from service.rules.words import list_text
+
+Cure: TypeAlias = Callable[[Trial, str], Outcome | None]
+
+HALVINGS: Final = 3
+"""How often the greatest spacing is halved to find one that passes, before the search between."""
+
+
+def cure(trial: Trial, rule: str) -> Outcome | None:
+    """The change that cures every failing finding of the rule; None where none here does."""
+    found = CURES.get(rule)
+    return found(trial, rule) if found is not None else None
+
+
+def _first(trial: Trial, rule: str, attempts: Iterable[Attempt]) -> Outcome | None:
+    outcomes = (trial.passes(rule, attempt) for attempt in attempts)
+    return next((outcome for outcome in outcomes if outcome is not None), None)
+
+
+# Heights of guards
+
+
+def higher_guard(trial: Trial, rule: str) -> Outcome | None:
+    """Guards as high as is asked, else the kit's stock heights above it in turn."""
+    failing = trial.failing(rule)
+    places = _edges_of(trial, failing)
+
+    def attempts() -> Iterator[Attempt]:
+        for height in _heights(trial.kit, failing):
+            words = f"the guard {_tape(trial, height)} high"
+            if _is_whole_guard(trial, places):
+                guard = replace(trial.deck.guard, height=height)
+                steps = (Step(f"{guard.pointer}/height", tidy(height, 6)),)
+                yield Attempt(words, steps, replace(trial.deck, guard=guard), trial.kit)
+            yield _edges(trial, words, places, "height", tidy(height, 6))
+
+    return _first(trial, rule, attempts())
+
+
+def _is_whole_guard(trial: Trial, places: Mapping[int, set[int]]) -> bool:
+    """Whether these are all the guarded edges, and none has a height of its own."""
+    levels = trial.deck.levels
+    guarded = {(edge.level, edge.edge) for edge in trial.layout.edges if edge.condition == "guard"}
+    named = {(levels[i].id, number) for i, numbers in places.items() for number in numbers}
+    own = any(edge.height is not None for level in levels for edge in level.edges)
+    return guarded == named and not own
+
+
+def higher_flight(trial: Trial, rule: str) -> Outcome | None:
+    """The same, for the guards of flights."""
+    failing = trial.failing(rule)
+    names = {place for finding in failing for place in finding.where}
+
+    def attempts() -> Iterator[Attempt]:
+        for height in _heights(trial.kit, failing):
+            words = f"the guards of these flights {_tape(trial, height)} high"
+            yield _flights(trial, words, {name: {"height": tidy(height, 6)} for name in names})
+
+    return _first(trial, rule, attempts())
+
+
+def _heights(kit: Kit, failing: Iterable[Finding]) -> list[Length]:
+    """What is asked at most, and the stock heights above it."""
+    asked = max((f.limit for f in failing if isinstance(f.limit, float | int)), default=0.0)
+    return [asked, *sorted(height for height in kit.post.heights if height > asked + TOUCH)]
+
+
+# Glass
+
+
+def other_pane(trial: Trial, rule: str) -> Outcome | None:
+    """Another of the kit's panes: the thinnest that passes."""
+    glass = trial.kit.glass
+    if glass is None:
+        return None
+    places = _edges_of(trial, trial.failing(rule))
+    panes = sorted(enumerate(glass.panes), key=lambda pane: (pane[1].nominal_mm, pane[0]))
+
+    def attempts() -> Iterator[Attempt]:
+        for i, pane in panes:
+            words = f"{_tape(trial, pane.nominal)} {pane.type} glass, pane {i} of the kit"
+            yield _edges(trial, words, places, "glass", i)
+
+    return _first(trial, rule, attempts())
+
+
+# Spacing
+
+
+def closer_posts(trial: Trial, rule: str) -> Outcome | None:
+    """The greatest spacing of posts that passes, by halving; a longer bay is never safer."""
+    infills = sorted({bay.infill for bay in _bays_of(trial, trial.failing(rule))})
+    if not infills:
+        return None
+    step = trial.deck.step
+    widest = max(trial.kit.max_centres[infill] for infill in infills)
+    fails, passes, best = math.floor(widest / step), 0, None
+    for _ in range(HALVINGS):
+        passes = fails // 2
+        best = trial.passes(rule, _spaced(trial, infills, passes * step))
+        if best is not None:
+            break
+        fails = passes
+    while best is not None and fails - passes > 1:
+        middle = (fails + passes) // 2
+        outcome = trial.passes(rule, _spaced(trial, infills, middle * step))
+        if outcome is None:
+            fails = middle
+        else:
+            passes, best = middle, outcome
+    return best
+
+
+def _spaced(trial: Trial, infills: Sequence[Infill], most: Length) -> Attempt:
+    """The kit with a lesser greatest spacing for some infills."""
+    least = {infill: min(most, trial.kit.max_centres[infill]) for infill in infills}
+    kit = replace(trial.kit, max_centres={**trial.kit.max_centres, **least})
+    words = f"posts of {' and '.join(infills)} bays at most {_tape(trial, most)} apart"
+    steps = [Step(f"/kit/max_centres/{name}", _tape(trial, value)) for name, value in least.items()]
+    return Attempt(words, tuple(steps), trial.deck, kit)
+
+
+# Openings
+
+
+def closer_pickets(trial: Trial, rule: str) -> Outcome | None:
+    """The greatest gap between pickets, on a mark, that the opening limit lets pass."""
+    picket = trial.kit.picket
+    limit = _least_limit(trial, rule)
+    if picket is None or limit is None:
+        return None
+    return _first(trial, rule, (_gapped(trial, picket, gap) for gap in _below(trial, limit)))
+
+
+def _gapped(trial: Trial, picket: PicketKit, gap: Length) -> Attempt:
+    kit = replace(trial.kit, picket=replace(picket, gap=gap))
+    words = f"pickets at a gap of at most {_tape(trial, gap)}"
+    return Attempt(words, (Step("/kit/picket/gap", _tape(trial, gap)),), trial.deck, kit)
+
+
+def lower_rail(trial: Trial, rule: str) -> Outcome | None:
+    """The greatest gap under the bottom rail that passes."""
+    limit = _least_limit(trial, rule)
+    if limit is None:
+        return None
+
+    def attempts(bound: Length) -> Iterator[Attempt]:
+        for gap in _below(trial, bound):
+            kit = replace(trial.kit, bottom_gap=gap)
+            words = f"the bottom rail {_tape(trial, gap)} above the deck"
+            yield Attempt(words, (Step("/kit/bottom_gap", _tape(trial, gap)),), trial.deck, kit)
+
+    return _first(trial, rule, attempts(limit))
+
+
+def lower_stair_rail(trial: Trial, rule: str) -> Outcome | None:
+    """The greatest gap under a flight's bottom rail that passes, down to the nosings."""
+    step, gap = trial.deck.step, trial.kit.stair_bottom_gap
+    if gap is None:
+        return None
+    fails, passes = math.ceil(gap / step), -1
+    best: Outcome | None = None
+    while fails - passes > 1:
+        middle = (fails + passes) // 2
+        outcome = trial.passes(rule, _low_stair(trial, middle * step))
+        if outcome is None:
+            fails = middle
+        else:
+            passes, best = middle, outcome
+    return best
+
+
+def _low_stair(trial: Trial, gap: Length) -> Attempt:
+    kit = replace(trial.kit, stair_bottom_gap=gap)
+    words = f"the bottom rail of flights {_tape(trial, gap)} above the nosings"
+    return Attempt(words, (Step("/kit/stair_bottom_gap", _tape(trial, gap)),), trial.deck, kit)
+
+
+def _least_limit(trial: Trial, rule: str) -> Length | None:
+    limits = [f.limit for f in trial.failing(rule) if isinstance(f.limit, float | int)]
+    return min(limits, default=None)
+
+
+def _below(trial: Trial, limit: Length) -> tuple[Length, Length]:
+    """The greatest mark within a limit, and the one below it where the limit itself is too much."""
+    most = floor_to_mark(limit, trial.deck.step)
+    return most, most - trial.deck.step
+
+
+# Edges and flights
+
+
+def guarded(trial: Trial, rule: str) -> Outcome | None:
+    """A guard along the open edges that need one, and on the bare sides of flights."""
+    names = {place for finding in trial.failing(rule) for place in finding.where}
+    numbers = {level.id: i for i, level in enumerate(trial.deck.levels)}
+    places: dict[int, set[int]] = {}
+    for edge in trial.layout.edges:
+        if edge.place in names:
+            places.setdefault(numbers[edge.level], set()).add(edge.edge)
+    bare = [stair.id for stair in trial.deck.stairs if stair.id in names]
+    told = ["a guard along these edges"] if places else []
+    told += [f"guards on both sides of {list_text(bare)}"] if bare else []
+    if not told:
+        return None
+    words = list_text(told)
+    edges = _edges(trial, words, places, "condition", "guard")
+    sides = _flights(trial, words, {name: {"guards": ("left", "right")} for name in bare})
+    deck = replace(edges.deck, stairs=sides.deck.stairs)
+    return _first(trial, rule, [Attempt(words, edges.steps + sides.steps, deck, trial.kit)])
+
+
+def other_risers(trial: Trial, rule: str) -> Outcome | None:
+    """One riser more or fewer, then two, up to four, in every flight that fails."""
+    names = {place for finding in trial.failing(rule) for place in finding.where}
+    flights = {stair.id: stair for stair in trial.deck.stairs if stair.id in names}
+
+    def attempts() -> Iterator[Attempt]:
+        for more in (1, -1, 2, -2, 3, -3, 4, -4):
+            counts = {name: stair.risers + more for name, stair in flights.items()}
+            if all(count >= 1 for count in counts.values()):
+                told = ", ".join(f"{count} in {name}" for name, count in counts.items())
+                changes = {name: {"risers": count} for name, count in counts.items()}
+                yield _flights(trial, f"other risers: {told}", changes)
+
+    return _first(trial, rule, attempts())
+
+
+def other_going(trial: Trial, rule: str) -> Outcome | None:
+    """The going that is asked, in every flight that fails."""
+    failing = trial.failing(rule)
+    names = {place for finding in failing for place in finding.where}
+    goings = {f.limit for f in failing if isinstance(f.limit, float | int)}
+
+    def attempts() -> Iterator[Attempt]:
+        for going in sorted(goings):
+            words = f"a going of {_tape(trial, going)}"
+            yield _flights(trial, words, {name: {"going": tidy(going, 6)} for name in names})
+
+    return _first(trial, rule, attempts())
+
+
+def with_handrail(trial: Trial, rule: str) -> Outcome | None:
+    """A handrail on one guarded side of each flight that needs one, else on both."""
+    names = {place for finding in trial.failing(rule) for place in finding.where}
+
+    def attempts() -> Iterator[Attempt]:
+        for sides in (("right",), ("left",), ("left", "right")):
+            words = f"a handrail on the {' and the '.join(sides)}, as seen going up"
+            yield _flights(trial, words, {name: {"handrail": sides} for name in names})
+
+    return _first(trial, rule, attempts())
+
+
+# What a change is made of
+
+
+def _bays_of(trial: Trial, failing: Iterable[Finding]) -> list[Bay]:
+    """The bays that findings name, and those that meet the posts that they name."""
+    names = {place for finding in failing for place in finding.where}
+    return [
+        bay
+        for bay in trial.layout.bays
+        if bay.id in names or bay.run in names or bay.start in names or bay.end in names
+    ]
+
+
+def _edges_of(trial: Trial, failing: Iterable[Finding]) -> dict[int, set[int]]:
+    """The edges of the level bays that findings name, by the number of their level."""
+    numbers = {level.id: i for i, level in enumerate(trial.deck.levels)}
+    places: dict[int, set[int]] = {}
+    for bay in _bays_of(trial, failing):
+        if bay.flight is None:
+            places.setdefault(numbers[bay.level], set()).add(bay.edge)
+    return places
+
+
+def _edges(
+    trial: Trial, words: str, places: Mapping[int, set[int]], member: str, value: object
+) -> Attempt:
+    """One member of some edges given another value."""
+    levels = list(trial.deck.levels)
+    steps: list[Step] = []
+    for i, numbers in sorted(places.items()):
+        levels[i], own = _level_with(levels[i], sorted(numbers), member, value)
+        steps += own
+    return Attempt(words, tuple(steps), replace(trial.deck, levels=tuple(levels)), trial.kit)
+
+
+def _level_with(
+    level: Level, numbers: list[int], member: str, value: object
+) -> tuple[Level, list[Step]]:
+    edges = list(level.edges)
+    places = {edge.number: i for i, edge in enumerate(edges)}
+    steps: list[Step] = []
+    at = f"{level.pointer}/edges"
+    fresh = []
+    for number in numbers:
+        if number in places:
+            i = places[number]
+            edges[i] = _with(edges[i], member, value)
+            steps.append(Step(f"{at}/{i}/{member}", value))
+        else:
+            edges.append(_with(Edge(number, level.outline.pointer), member, value))
+            fresh.append({"edge": number, member: value})
+    if fresh and not level.edges:
+        steps.append(Step(at, fresh))
+    else:
+        steps += [Step(f"{at}/-", one) for one in fresh]
+    return replace(level, edges=tuple(edges)), steps
+
+
+def _with(edge: Edge, member: str, value: object) -> Edge:
+    changed: dict[str, object] = {member: value}
+    return replace(edge, **changed)  # type: ignore[arg-type]
+
+
+def _flights(trial: Trial, words: str, changes: Mapping[str, Mapping[str, object]]) -> Attempt:
+    """Members of some flights given other values. changes: by the flight's id."""
+    deck: Deck = trial.deck
+    stairs: list[Stair] = []
+    steps: list[Step] = []
+    for stair in deck.stairs:
+        change = changes.get(stair.id, {})
+        stairs.append(replace(stair, **change))  # type: ignore[arg-type]
+        steps += [
+            Step(f"{stair.pointer}/{member}", list(value) if isinstance(value, tuple) else value)
+            for member, value in change.items()
+        ]
+    return Attempt(words, tuple(steps), replace(deck, stairs=tuple(stairs)), trial.kit)
+
+
+def _tape(trial: Trial, value: Length) -> str:
+    """A length as text, which names its own unit: the kit may be in another than the deck."""
+    return tape_text(value, trial.deck.unit, trial.deck.step)
+
+
+CURES: Final[dict[str, Cure]] = {
+    "guard_required": guarded,
+    "guard_height": higher_guard,
+    "stair_guard_height": higher_flight,
+    "opening_size": closer_pickets,
+    "stair_opening_size": closer_pickets,
+    "gap_under_rail": lower_rail,
+    "stair_triangle": lower_stair_rail,
+    "riser_height": other_risers,
+    "risers_and_going": other_risers,
+    "stair_pitch": other_risers,
+    "tread_going": other_going,
+    "handrail_required": with_handrail,
+    "arc_over_edge": closer_posts,
+    "glass_type": other_pane,
+    "glass_thickness": other_pane,
+    "glass_top_rail": other_pane,
+    "strength_post": closer_posts,
+    "strength_rail": closer_posts,
+    "strength_infill": closer_posts,
+    "strength_glass": other_pane,
+    "strength_base": closer_posts,
+}
+"""The cure of each rule that has one."""

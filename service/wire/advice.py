@@ -1,0 +1,32 @@
+"""Wire: advice to its place in the reply."""
+
+from __future__ import annotations
+
+from service.rules.advice import Advice
+from service.wire.pen import Json, Pen
+
+
+def write_advice(pen: Pen, advice: Advice) -> Json:
+    """Advice; of what was not found only where and why."""
+    written: Json = {
+        "rule": advice.rule,
+        "result": advice.result,
+        "where": list(advice.where),
+        "message": advice.message,
+    }
+    if advice.result == "not_found":
+        return written
+    written["change"] = [
+        {"op": "add", "path": step.path, "value": step.value} for step in advice.steps
+    ]
+    for name in ("posts", "bays", "glass_panels"):
+        now, then = getattr(advice, name)
+        written[name] = {"now": now, "then": then}
+    written["cuts"] = [
+        {"part": cut.part, **pen.named("length", cut.length), "more": cut.more}
+        for cut in advice.cuts
+    ]
+    if advice.total is not None:
+        written["total"] = {"now": advice.total[0], "then": advice.total[1]}
+    written["still"] = list(advice.still)
+    return written

@@ -1,0 +1,93 @@
+"""Wire: the form of advice in a reply: what cures a rule that fails, and what it takes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.wire.nested import Inner, Items
+from service.wire.reply import MANY, Measure, Reply, ids, tape, text
+from service.wire.strict import Choice, Count, Strict
+
+
+class Value(Strict):
+    """Any JSON value but null."""
+
+    accepts = "any value"
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """Every type that a member of a deck or a kit may have."""
+        return {"type": ["number", "string", "boolean", "array", "object"]}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        return value
+
+
+class StepForm(Reply):
+    """One step of a change: an `add` of JSON Patch (RFC 6902), which also replaces a member.
+
+    A path under `/kit` is into the kit document, sent inline.
+    """
+
+    op = Choice("Op", "Always `add`.", "add")
+    path = text("Path", "Where, as a JSON pointer.", metadata={"examples": ["/guard/height"]})
+    value = Value("Value", "What stands there then.", metadata={"examples": [42]})
+
+
+class CountsForm(Reply):
+    """A number of things as the document stands and as it would be."""
+
+    now = Count("Now", "As the document stands.", most=None)
+    then = Count("Then", "With the change.", most=None)
+
+
+class TotalsForm(Reply):
+    """A total as the document stands and as it would be."""
+
+    now = text("Now", "As the document stands.")
+    then = text("Then", "With the change.")
+
+
+class CutChangeForm(Reply):
+    """Pieces of one part and length that are cut besides, or no more."""
+
+    part = text("Part", "Role of the part.", metadata={"examples": ["top_rail_picket"]})
+    length = Measure("Length", "Of each piece.")
+    length_text = tape("Length")
+    more = Measure("More", "How many more; negative, how many fewer.")
+
+
+class AdviceForm(Reply):
+    """What cures a rule that fails: tried on this document, by the same method, and not guessed.
+
+    Each piece of advice is tried by itself. Advice changes nothing in the rest of the reply.
+    """
+
+    rule = text("Rule", "The rule that fails.", metadata={"examples": ["guard_height"]})
+    result = Choice(
+        "Result",
+        "`cured`: with the change the rule fails nowhere, and no other rule is broken that is not "
+        "broken already. `not_found`: none of the changes that were tried does that.",
+        "cured",
+        "not_found",
+    )
+    where = ids("Where", "Where the rule fails as the document stands.")
+    message = text("Message", "The change, in a sentence.")
+    change = Items(
+        Inner(StepForm, "Step"),
+        "Change",
+        "The same as a JSON Patch of the deck document.",
+        most=MANY,
+        required=False,
+    )
+    posts = Inner(CountsForm, "Posts", required=False)
+    bays = Inner(CountsForm, "Bays", required=False)
+    glass_panels = Inner(CountsForm, "Glass panels", required=False)
+    cuts = Items(
+        Inner(CutChangeForm, "Cut"),
+        "Cuts",
+        "The rows of the cut list that change.",
+        most=MANY,
+        required=False,
+    )
+    total = Inner(TotalsForm, "Total", required=False)
+    still = ids("Still", "Rules that would still be broken.", required=False)

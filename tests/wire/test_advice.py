@@ -1,0 +1,196 @@
+"""Advice is what it says: each change is applied as a JSON Patch and the deck sent again.
+
+Nothing here takes the advice's word: the changed document is answered as any caller's would be.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+from typing import Any
+
+import pytest
+
+from service.answer import answer_document
+from service.core.engine import lay_out
+from service.core.measure import parse_length
+from service.core.problems import Refusal
+from service.data.catalogue import Catalogue, load_catalogue
+from service.rules import trial
+from service.rules.cures import cure
+from service.rules.judge import judge
+from service.wire.deck import read_deck
+from tests.cases.test_cases import FILES, request_of
+
+Json = dict[str, Any]
+
+
+@pytest.fixture(scope="module")
+def catalogue() -> Catalogue:
+    """What is shipped."""
+    return load_catalogue()
+
+
+def _deck(**members: Any) -> Json:
+    level = {
+        **{"id": "main", "drop": 48},
+        **{"outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}},
+        **{"edges": [{"edge": 2, "condition": "wall"}]},
+    }
+    return {
+        **{"unit": "in", "kit": "picket-glass-surface-in", "code": "us-irc-2021"},
+        **{"guard": {"infill": "picket"}, "levels": [level], "advise": True},
+        **members,
+    }
+
+
+def _patched(document: Json, change: list[Json], catalogue: Catalogue) -> Json:
+    """RFC 6902, `add` alone; the kit is sent inline, as the advice's words say."""
+    changed = copy.deepcopy(document)
+    if isinstance(changed["kit"], str):
+        changed["kit"] = copy.deepcopy(catalogue.kit(changed["kit"]).document)
+    for step in change:
+        assert step["op"] == "add"
+        *parents, last = step["path"].split("/")[1:]
+        node = changed
+        for name in parents:
+            node = node[int(name)] if isinstance(node, list) else node[name]
+        if isinstance(node, list):
+            assert last == "-"
+            node.append(step["value"])
+        else:
+            node[last] = step["value"]
+    return changed
+
+
+def _failing(reply: Json) -> set[str]:
+    return {f["rule"] for f in reply["findings"] if f["result"] == "fail"}
+
+
+def _broken(reply: Json) -> set[str]:
+    return {f["rule"] for f in reply["findings"] if f["severity"] == "violation"}
+
+
+def _check(document: Json, reply: Json, catalogue: Catalogue) -> list[str]:
+    """Every piece of advice of a reply, tried as a caller would; the rules that were cured."""
+    cured = []
+    for advice in reply.get("advice", ()):
+        assert advice["rule"] in _failing(reply)
+        if advice["result"] == "not_found":
+            assert "change" not in advice
+            continue
+        again = answer_document(_patched(document, advice["change"], catalogue), catalogue)
+        assert advice["rule"] not in _failing(again), advice
+        assert _broken(again) <= _broken(reply)
+        assert set(advice["still"]) == _broken(again)
+        for name in ("posts", "bays", "glass_panels"):
+            assert advice[name] == {"now": reply["summary"][name], "then": again["summary"][name]}
+        cured.append(advice["rule"])
+    return cured
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_each_change_cures_its_rule_in_every_worked_deck(path: Any, catalogue: Catalogue) -> None:
+    """Whatever fails in them; a deck that is refused is refused alike with `advise`."""
+    document = {**request_of(json.loads(path.read_text("utf-8"))), "advise": True}
+    try:
+        reply = answer_document(document, catalogue)
+    except Refusal:
+        return
+    _check(document, reply, catalogue)
+
+
+def test_a_low_guard_is_raised_to_what_is_asked(catalogue: Catalogue) -> None:
+    """30 in where the code wants 36 in (IRC 2021 R312.1.2): one member does it."""
+    document = _deck(guard={"infill": "picket", "height": 30})
+    reply = answer_document(document, catalogue)
+    assert _check(document, reply, catalogue) == ["guard_height"]
+    assert reply["advice"][0]["change"] == [{"op": "add", "path": "/guard/height", "value": 36}]
+
+
+def test_an_edge_with_a_height_of_its_own_is_raised_by_itself(catalogue: Catalogue) -> None:
+    """The others are as high as they should be."""
+    document = _deck(guard={"infill": "picket", "height": 42})
+    document["levels"][0]["edges"].append({"edge": 0, "height": 30})
+    reply = answer_document(document, catalogue)
+    assert _check(document, reply, catalogue) == ["guard_height"]
+    step = {"op": "add", "path": "/levels/0/edges/1/height", "value": 36}
+    assert reply["advice"][0]["change"] == [step]
+
+
+def test_the_gap_between_pickets_is_the_greatest_that_passes(catalogue: Catalogue) -> None:
+    """A sphere of 3 1/2 in must not pass: 3 7/16 in passes and 3 1/2 in itself does not."""
+    document = _deck(amendments={"opening_sphere": 3.5})
+    reply = answer_document(document, catalogue)
+    assert "opening_size" in _check(document, reply, catalogue)
+    advice = next(one for one in reply["advice"] if one["rule"] == "opening_size")
+    assert advice["change"] == [{"op": "add", "path": "/kit/picket/gap", "value": '3 7/16"'}]
+
+
+def test_the_spacing_of_posts_is_the_greatest_that_passes(catalogue: Catalogue) -> None:
+    """On an inward arc: one mark more and the rail's middle lies past the edge again."""
+    path = next(path for path in FILES if path.stem == "inward" and path.parent.name == "arcs")
+    document = {**request_of(json.loads(path.read_text("utf-8"))), "advise": True}
+    reply = answer_document(document, catalogue)
+    assert "arc_over_edge" in _check(document, reply, catalogue)
+    advice = next(one for one in reply["advice"] if one["rule"] == "arc_over_edge")
+    assert advice["posts"]["then"] > advice["posts"]["now"]
+    unit = document["unit"]
+    mark = document.get("precision", 0.0625 if unit == "in" else 1)
+    wider = copy.deepcopy(advice["change"])
+    for step in wider:
+        step["value"] = f"{(parse_length(step['value'], unit) + mark):.6f}" + (
+            '"' if unit == "in" else " mm"
+        )
+    again = answer_document(_patched(document, wider, catalogue), catalogue)
+    assert "arc_over_edge" in _failing(again)
+
+
+def test_a_flight_gets_its_riser_its_going_and_its_handrail(catalogue: Catalogue) -> None:
+    """48 in of rise in 6 risers are 8 in each, over 7 3/4 (R311.7.5.1); 7 make 6.857. A going
+    of 9 in is under 10 (R311.7.5.2); six risers want a handrail (R311.7.8)."""
+    level = {**_deck()["levels"][0], "openings": []}
+    level["openings"] = [{"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}]
+    flight = {"id": "front", "opening": "main/s", "rise": 48, "risers": 6, "going": 9}
+    document = _deck(levels=[level], stairs=[{**flight, "guards": ["left", "right"]}])
+    reply = answer_document(document, catalogue)
+    cured = _check(document, reply, catalogue)
+    assert {"riser_height", "tread_going", "handrail_required"} <= set(cured)
+    steps = {one["rule"]: one["change"] for one in reply["advice"]}
+    assert steps["riser_height"] == [{"op": "add", "path": "/stairs/0/risers", "value": 7}]
+    assert steps["tread_going"] == [{"op": "add", "path": "/stairs/0/going", "value": 10}]
+
+
+def test_without_advise_nothing_is_said_and_nothing_else_changes(catalogue: Catalogue) -> None:
+    """All but the digest, which is of the request, and the advice itself."""
+    document = _deck(guard={"infill": "picket", "height": 30})
+    told = answer_document(document, catalogue)
+    plain = answer_document({**document, "advise": False}, catalogue)
+    assert told.pop("advice")
+    assert "advice" not in plain
+    assert told.pop("digest") != plain.pop("digest")
+    assert told == plain
+
+
+def test_the_work_is_bounded_by_count(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A flight that no number of risers cures would be laid out eight times; two are allowed."""
+    tried = []
+    laid = trial.lay_out
+
+    def counted(*asked: Any) -> Any:
+        tried.append(1)
+        return laid(*asked)
+
+    level = {**_deck()["levels"][0]}
+    level["openings"] = [{"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}]
+    flight = {"id": "front", "opening": "main/s", "rise": 120, "risers": 6, "going": 10}
+    document = _deck(levels=[level], stairs=[flight])
+    deck, kit = read_deck(document), catalogue.kit(document["kit"]).records["in"]
+    code = catalogue.code(document["code"]).records["in"]
+    layout = lay_out(deck, kit, code)
+    bench = trial.Trial(deck, kit, code, layout, judge(layout, deck, kit, code), tries=2)
+    monkeypatch.setattr(trial, "lay_out", counted)
+    assert cure(bench, "riser_height") is None
+    assert len(tried) == 2
