@@ -23,7 +23,7 @@ from service.core.outline import EdgeSpec, Plan, Side, join_sides, read_outline
 from service.core.posts import PostDraft, base_reach, base_span
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.specs import check_obstructions, check_places, resolve_edges
-from service.core.stretches import Line, OpeningNode, cut_line
+from service.core.stretches import Line, OpeningNode, cut_line, terminals_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +40,7 @@ class LineDraft:
 
     def terminals(self) -> Iterator[Terminal]:
         """Every terminal in use: of runs and of openings."""
-        for run in self.runs:
-            yield run.stretch.start
-            yield run.stretch.end
-        for node in self.line.openings:
-            yield from (terminal for terminal in node.sides if terminal is not None)
+        return terminals_of((run.stretch for run in self.runs), self.line.openings)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ obstructions between. Each gap between two nodes is a stretch to rail, or closes
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
@@ -83,11 +83,18 @@ class Line:
 
     def terminals(self) -> Iterator[Terminal]:
         """Every terminal in use: of stretches and of openings."""
-        for stretch in self.stretches:
-            yield stretch.start
-            yield stretch.end
-        for node in self.openings:
-            yield from (terminal for terminal in node.sides if terminal is not None)
+        return terminals_of(self.stretches, self.openings)
+
+
+def terminals_of(
+    stretches: Iterable[Stretch], openings: Iterable[OpeningNode]
+) -> Iterator[Terminal]:
+    """The terminals of stretches, then those of openings."""
+    for stretch in stretches:
+        yield stretch.start
+        yield stretch.end
+    for node in openings:
+        yield from (terminal for terminal in node.sides if terminal is not None)
 
 
 def cut_line(
