@@ -52,6 +52,8 @@ def read_deck(document: Json) -> Deck:
             _read_measure(measure, f"/site_measures/{i}", lengths)
             for i, measure in enumerate(document.get("site_measures", ()))
         ),
+        occupancy=document.get("occupancy"),
+        occupants=int(document["occupants"]) if "occupants" in document else None,
     )
     lengths.settle()
     return deck
@@ -125,6 +127,7 @@ def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
         lengths.least_or_none(node, "drop", pointer),
         lengths.least_or_none(node, "drop_to_ground", pointer),
         lengths.least_or_none(node, "drop_to_next_level", pointer),
+        node.get("beneath"),
     )
 
 
@@ -195,6 +198,7 @@ def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
         foot_post=node.get("foot_post", "tread"),
         handrail=tuple(node.get("handrail", ())),
         to_level=node.get("to_level"),
+        top_as_handrail=node.get("top_as_handrail", False),
     )
 
 

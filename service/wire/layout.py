@@ -14,6 +14,7 @@ from service.core.layout import Bay, GateBuilt, Layout
 from service.core.measure import DECIMALS, Unit, tidy
 from service.rules.finding import Finding
 from service.wire.cautions import cautions
+from service.wire.coverage import write_coverage
 from service.wire.findings import write_finding
 from service.wire.flights import write_blocking, write_flight, write_gate
 from service.wire.pen import Json, Pen
@@ -73,6 +74,7 @@ def write_layout(job: Job) -> Json:
         "cut_list": [pen.piece(piece) for piece in layout.cut_list],
         "glass_order": [pen.panel(panel) for panel in layout.glass_order],
         "findings": [write_finding(finding, deck.unit, job.kit) for finding in job.findings],
+        **write_coverage(job.code, job.findings),
         "cautions": cautions(job.kit, layout),
     }
 
@@ -99,6 +101,7 @@ def _summary(job: Job) -> Json:
         "violations": failed.count("violation"),
         "warnings": failed.count("warning"),
         "not_checked": sum(finding.result == "not_checked" for finding in findings),
+        "checked": sum(finding.result != "not_checked" for finding in findings),
     }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from service.core import limits
+from service.wire.coverage import CoverageForm
 from service.wire.deck_form import STEPS
 from service.wire.flight_form import HANDS
 from service.wire.flight_reply_form import (
@@ -71,6 +72,7 @@ class SummaryForm(Reply):
     violations = Count("Violations", "Findings that fail against a rule that binds.", most=None)
     warnings = Count("Warnings", "Findings that fail against good practice.", most=None)
     not_checked = Count("Not checked", "Findings for which something is not known.", most=None)
+    checked = Count("Checked", "Findings that pass or fail.", most=None)
 
 
 class PostBuiltForm(Reply):
@@ -282,5 +284,13 @@ class LayoutForm(Reply):
         "Findings",
         "Violations first, then warnings, what was not checked, and what passes.",
         most=MANY,
+    )
+    coverage = Items(
+        Inner(CoverageForm, "Figure"),
+        "Coverage",
+        "Each figure of the code, whether it was judged here and if not why; left out without a "
+        "code.",
+        most=MANY,
+        required=False,
     )
     cautions = Items(text("Caution"), "Cautions", "Plain words to whoever builds.", most=MANY)
