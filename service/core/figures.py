@@ -131,7 +131,8 @@ JUDGED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
     "glass_thickness_min": ("length", _AT_LEAST, "least nominal thickness of a guard's glass"),
     "glass_top_rail": ("words", _BINDS, "whether glass must have a top rail that outlasts it"),
 }
-"""Figures that rules hold a layout against: kind, how the text may read at its limit, what it is."""
+"""Figures that rules hold a layout against: kind, how the text may read at its limit, what it
+is."""
 
 LEFT: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str, str]]] = {
     "guard_required_risers": (

@@ -156,9 +156,7 @@ RULES: Final[dict[str, Rule]] = {
         "How far a flight's treads project past the riser below.",
         ("nosing_min", "nosing_max"),
     ),
-    "flight_rise": Rule(
-        "code", "The rise of a flight without a landing.", ("flight_rise_max",)
-    ),
+    "flight_rise": Rule("code", "The rise of a flight without a landing.", ("flight_rise_max",)),
     "flight_risers": Rule(
         "code", "The number of risers of a flight.", ("flight_risers_min", "flight_risers_max")
     ),

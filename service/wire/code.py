@@ -71,9 +71,7 @@ def _read_when(node: Json, pointer: str, lengths: Lengths, *, length: bool) -> W
     )
 
 
-def _bound(
-    node: Json, name: str, pointer: str, lengths: Lengths, *, counts: bool
-) -> float | None:
+def _bound(node: Json, name: str, pointer: str, lengths: Lengths, *, counts: bool) -> float | None:
     """What a case's measure is held against, None where it is not by `name`."""
     if name not in node:
         return None

@@ -74,9 +74,7 @@ def _supported(name: str, when: type[Record]) -> dict[str, Strict]:
         "when": Items(Inner(when, "When"), "When", cases, most=limits.KIT_LIST, required=False),
         "reads": _reads(name),
         "cite": Text("Cite", "Section and edition.", metadata={"examples": ["IRC 2021 R312.1.2"]}),
-        "basis": Choice(
-            "Basis", SUPPORT, *BASES, required=False, metadata={"default": "seen"}
-        ),
+        "basis": Choice("Basis", SUPPORT, *BASES, required=False, metadata={"default": "seen"}),
     }
 
 

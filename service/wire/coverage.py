@@ -1,4 +1,4 @@
-"""Wire: which figures of the code were judged, in the reply: form and writer (contract, section 7)."""
+"""Wire: which figures of the code were judged: its form and its writer (contract, section 7)."""
 
 from __future__ import annotations
 

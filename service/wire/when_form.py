@@ -19,6 +19,7 @@ SUPPORT: Final = (
 )
 
 _TESTS: Final = ("above", "from", "is")
+_NUMBER: Final = {"type": "number", "minimum": 0, "maximum": limits.NUMBER}
 _MEASURES: Final = (*LENGTH_MEASURES, *COUNT_MEASURES, *WORD_MEASURES)
 _WORDS: Final = tuple(word for words in WORD_MEASURES.values() for word in words)
 _ACCEPTS: Final = (
@@ -54,8 +55,8 @@ class CaseForm(Record):
             {
                 "properties": {
                     "measure": {"enum": list(COUNT_MEASURES)},
-                    "above": {"type": "number"},
-                    "from": {"type": "number"},
+                    "above": _NUMBER,
+                    "from": _NUMBER,
                 },
                 "not": {"required": ["is"]},
             },
@@ -102,9 +103,7 @@ def _case(**value: Strict) -> dict[str, Any]:
             required=False,
         ),
         "from_twin": Length("From, twin", f"`from` {other}", "from 0", required=False),
-        "is_": Choice(
-            "Is", "Where it is this, it holds.", *_WORDS, name="is", required=False
-        ),
+        "is_": Choice("Is", "Where it is this, it holds.", *_WORDS, name="is", required=False),
         **value,
         "cite": Text("Cite", "Section and edition."),
         "basis": Choice("Basis", "Left out, that of the figure.", *BASES, required=False),
@@ -117,8 +116,9 @@ WhenForm = CaseForm.named(
     "Where something is so, `value` holds instead. The first case that applies counts.",
     _case(
         value=Length("Value", f"{_VALUE[:-1]}, in the code's unit.", required=False),
-        twin=Length("Value, twin", "`value` as the code prints it in the other unit.",
-                    required=False),
+        twin=Length(
+            "Value, twin", "`value` as the code prints it in the other unit.", required=False
+        ),
     ),
 )
 CountWhenForm = CaseForm.named(

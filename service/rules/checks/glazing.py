@@ -114,9 +114,7 @@ def _make(job: Job, figure: Figure, words: str, drops: Drops, here: Here) -> Fin
     return _told(job, may[-1], make, drops, asks, kept=keeps == {True})
 
 
-def _told(
-    job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept: bool
-) -> Finding:
+def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept: bool) -> Finding:
     result: Result = "pass" if kept else "fail"
     sentence = f"the glass is {make}; {asks}"
     asked = job.figure("glass_make")

@@ -20,7 +20,6 @@ from service.rules.verdict import (
     steady,
 )
 
-
 _PITCH: Final = "the flight goes down at {}"
 _EVENNESS: Final = ("riser_uniformity", "riser_uniformity_neighbours")
 """One riser apart from the others is as far from its neighbour as from the rest of the flight."""
@@ -103,7 +102,8 @@ def riser_evenness(job: Job) -> Iterator[Saying]:
     for flight in job.layout.flights:
         here = beside(flight)
         stated = (figure.at(flight.drops, here) for figure in map(job.figure, _EVENNESS) if figure)
-        for figure in [one for one in stated if one is not None] or [None]:
+        figures: list[Figure | None] = [one for one in stated if one is not None]
+        for figure in figures or [None]:
             yield _evenness(job, flight, figure), (flight.id,)
 
 
