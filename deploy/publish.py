@@ -4,8 +4,8 @@
     python -m deploy.publish --check    writes nothing; fails where something differs
 
 The JSON Schemas and openapi.json come from the wire room, the figures from the engine, the
-replies of schema/examples/ from the requests beside them, and the guide's tables and excerpts
-are filled in between its markers.
+replies of schema/examples/ from the requests beside them, rules.md from the shipped codes and
+what is said by them, and the guide's tables and excerpts are filled in between its markers.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from typing import Any, Final
 
 from deploy import tables
 from deploy.figures.every import draw_figures
+from deploy.rulebook import rulebook
 from service.answer import answer
 from service.core.problems import Refusal
 from service.data.catalogue import Catalogue, load_catalogue
@@ -119,6 +120,7 @@ def published() -> Iterator[tuple[Path, str]]:
         yield ROOT / name, text
     for name, drawn in draw_figures().items():
         yield ROOT / "figures" / name, drawn
+    yield ROOT / "rules.md", rulebook(catalogue())
     yield GUIDE, fill_guide(GUIDE.read_text(encoding="utf-8"))
 
 

@@ -24,6 +24,8 @@ LENGTHS: Final = {
 }
 INHERITED: Final = {
     ("Deck", "precision"): "1/16 in or 1 mm",
+    ("Deck", "occupancy"): "what the code is ordinarily for",
+    ("Edge", "beneath"): "the level's",
     ("Guard", "height"): "the code's, else the kit's least",
     ("Edge", "infill"): "`guard.infill`",
     ("Edge", "height"): "`guard.height`, else the code's over its drop, else the kit's least",

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 import orjson
 
-from service.core.code import Code
+from service.core.code import Code, Use
 from service.core.deck import Deck
 from service.core.engine import lay_out
 from service.core.kit import Kit
@@ -102,4 +102,6 @@ def _read_code(document: Json, catalogue: Catalogue) -> Code | None:
             raise unbuildable("/amendments", "amendments_without_code", message)
         return None
     code = catalogue.code(asked).records[unit] if isinstance(asked, str) else read_code(asked, unit)
-    return amend_code(code, amendments, unit) if amendments else code
+    if amendments:
+        code = amend_code(code, amendments, unit)
+    return code.used(Use(document.get("occupancy"), document.get("occupants")))

@@ -16,6 +16,8 @@ Condition: TypeAlias = Literal["guard", "wall", "open"]
 WallEnd: TypeAlias = Literal["bracket", "post"]
 Hand: TypeAlias = Literal["left", "right"]
 Use: TypeAlias = Literal["stair", "gate", "passage"]
+Occupancy: TypeAlias = Literal["dwelling", "shared"]
+Beneath: TypeAlias = Literal["walked", "shielded"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +65,20 @@ Outline: TypeAlias = Corners | Walk | Ties
 
 
 class Drops(NamedTuple):
-    """What lies below an edge: as the code measures it, to finished ground, to the next level."""
+    """What lies below an edge: as the code measures it, to finished ground, to the next level.
+
+    beneath: whether people can walk there; None is taken as `walked`.
+    """
 
     drop: Length | None = None
     to_ground: Length | None = None
     to_next_level: Length | None = None
+    beneath: Beneath | None = None
+
+    @property
+    def given(self) -> bool:
+        """Whether any of the three drops is."""
+        return (self.drop, self.to_ground, self.to_next_level) != (None, None, None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +161,8 @@ class Framing:
 class Stair:
     """A straight flight down from an opening. opening: "level/opening".
 
-    guards, handrail: sides as seen going up.
+    guards, handrail: sides as seen going up. top_as_handrail: the tops of its guards are the
+    handrails of their sides.
     """
 
     id: str
@@ -166,6 +178,7 @@ class Stair:
     foot_post: Literal["tread", "ground"] = "tread"
     handrail: tuple[Hand, ...] = ()
     to_level: str | None = None
+    top_as_handrail: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,3 +212,5 @@ class Deck:
     stairs: tuple[Stair, ...] = ()
     site_measures: tuple[SiteMeasure, ...] = ()
     advise: bool = False
+    occupancy: Occupancy | None = None
+    occupants: int | None = None

@@ -5,14 +5,13 @@ from __future__ import annotations
 from typing import Final
 
 from service.core.bays import BayKey, BayMaker
-from service.core.code import Code
+from service.core.code import Code, Figure
 from service.core.deck import Deck, SiteMeasure
 from service.core.flights import draw_flights
 from service.core.kit import Kit
 from service.core.layout import Layout
 from service.core.level import draw_level, see_neighbours
 from service.core.marks import Work
-from service.core.measure import Length
 from service.core.numbering import Numbering
 from service.core.problems import Problem, Unbuildable
 from service.core.specs import check_deck
@@ -61,9 +60,8 @@ def _draw(
     return numbering.number(levels, flights), numbering.keys
 
 
-def _stair_height(code: Code | None) -> Length | None:
-    figure = code.figure("guard_height_stair") if code is not None else None
-    return None if figure is None else figure.length()
+def _stair_height(code: Code | None) -> Figure | None:
+    return code.figure("guard_height_stair") if code is not None else None
 
 
 def _match_measures(deck: Deck, keys: dict[str, BayKey]) -> dict[BayKey, SiteMeasure]:

@@ -16,6 +16,7 @@ import shapely
 
 from service.core.arcs import ArcSide
 from service.core.bays import BayMaker
+from service.core.code import Figure
 from service.core.corners import Terminal
 from service.core.deck import Deck, Drops, Hand, Stair
 from service.core.kit import Kit
@@ -89,7 +90,7 @@ class FlightDraft:
 
 
 def draw_flights(
-    deck: Deck, kit: Kit, levels: Sequence[LevelDraft], maker: BayMaker, default: Length | None
+    deck: Deck, kit: Kit, levels: Sequence[LevelDraft], maker: BayMaker, default: Figure | None
 ) -> list[FlightDraft]:
     """Every flight of the deck. default: the code's guard height on a stair, where it has one.
 
@@ -156,11 +157,13 @@ def _draw(
     line: LineDraft,
     node: OpeningNode,
     maker: BayMaker,
-    default: Length | None,
+    default: Figure | None,
 ) -> FlightDraft:
     slope = Slope(stair.rise / stair.risers, stair.going)
     spec = line.side.spec
-    height = stair.height or deck.guard.height or default or min(kit.post.heights)
+    coded = default.at(spec.drops) if default is not None else None
+    least = min(kit.post.heights) if coded is None else coded.length()
+    height = stair.height or deck.guard.height or least
     rakes = RakeMaker(kit, deck.unit, deck.step, slope, stair.infill or deck.guard.infill, height)
     _check_fit(stair, rakes)
     sides = []

@@ -78,7 +78,7 @@ def see_neighbours(levels: Sequence[LevelDraft], unit: Unit) -> list[LevelDraft]
     beyond = convert(BEYOND, "in", unit)
     seen = []
     for draft, own in zip(levels, surfaces, strict=True):
-        given = {edge.number for edge in draft.level.edges if edge.drops != Drops()}
+        given = {edge.number for edge in draft.level.edges if edge.drops.given}
         points = draft.plan.points
         reaches = tuple(
             drops_along(

@@ -59,12 +59,14 @@ def _over(level: Drops, edge: Drops) -> Drops:
         first(edge.drop, level.drop),
         first(edge.to_ground, level.to_ground),
         first(edge.to_next_level, level.to_next_level),
+        edge.beneath or level.beneath,
     )
 
 
 def _default_height(drops: Drops, kit: Kit, code: Code | None) -> Length:
     figure = code.figure("guard_height") if code is not None else None
-    return min(kit.post.heights) if figure is None else figure.at(drops).length()
+    held = figure.at(drops) if figure is not None else None
+    return min(kit.post.heights) if held is None else held.length()
 
 
 def check_deck(deck: Deck, kit: Kit) -> Iterator[Problem]:

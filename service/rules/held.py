@@ -2,32 +2,33 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from service.core.code import Code, Figure
+from service.core.code import ANYWHERE, Code, Figure, Here
 from service.core.deck import Drops
-from service.core.layout import FlightBuilt
+from service.core.layout import Bay, FlightBuilt
 from service.core.measure import Length
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """A reading against a figure. keeps: None where the drop that decides is not given.
+    """A reading against a figure. keeps: None where what decides is not given.
 
     figure: the one that decides, the strictest kept or the mildest broken; figures: all
-    that may hold.
+    that may hold; maybe_none: that none may hold, too.
     """
 
     keeps: bool | None
     figure: Figure
     figures: tuple[Figure, ...]
+    maybe_none: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Scope:
     """Whether the height and opening figures bind a guard.
 
-    assumed: only because its drop is not given. by: the amended drop that binds or frees it.
+    assumed: only because its drop is not given. by: the amended figure that binds or frees it.
     """
 
     binds: bool
@@ -35,37 +36,36 @@ class Scope:
     by: Figure | None = None
 
 
-def figures_over(figure: Figure, drops: Drops) -> tuple[Figure, ...]:
-    """Every figure that may hold over these drops: one, or more where a drop is not given.
+def beside(flight: FlightBuilt) -> Here:
+    """What else than drops may decide beside a flight."""
+    return Here(height=flight.height, risers=flight.risers, going=flight.going)
+
+
+def within(bay: Bay) -> Here:
+    """What else than drops may decide in a bay."""
+    return Here(infill=bay.infill, height=bay.height)
+
+
+def hold(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) -> Held | None:
+    """A reading against the figure that holds at a place; None where none does.
 
     >>> from service.core.code import When
     >>> low = Figure(900.0, "at_least", "1", "seen", (When("drop_to_ground", 1800.0, 1070.0, "2"),))
-    >>> [one.value for one in figures_over(low, Drops())]
-    [1070.0, 900.0]
-    >>> [one.value for one in figures_over(low, Drops(drop=1801.0))]
-    [1070.0]
+    >>> [hold(low, Drops(drop), 950.0).keeps for drop in (None, 1800.0, 1801.0)]
+    [None, True, False]
     """
-    if not figure.when:
-        return (figure,)
-    ground = drops.to_ground if drops.to_ground is not None else drops.drop
-    below = drops.to_next_level if drops.to_next_level is not None else drops.drop
-    given = {"drop": drops.drop, "drop_to_ground": ground, "drop_to_next_level": below}
-    unknown = tuple(
-        replace(figure, value=case.value, cite=case.cite, when=())
-        for case in figure.when
-        if given[case.measure] is None
-    )
-    return (*unknown, replace(figure.at(drops), when=()))
-
-
-def hold(figure: Figure, drops: Drops, actual: Length) -> Held:
-    """A reading against the figure that holds over these drops."""
-    figures = figures_over(figure, drops)
+    may = figure.over(drops, here)
+    figures = tuple(one for one in may if one is not None)
+    if not figures:
+        return None
     verdicts = {one.met_by(actual) for one in figures}
+    maybe_none = len(figures) < len(may)
+    if maybe_none:
+        verdicts.add(True)
     keeps = verdicts.pop() if len(verdicts) == 1 else None
     upward = figure.reads in ("at_least", "more_than")
     pick = max if upward == (keeps is not False) else min
-    return Held(keeps, pick(figures, key=Figure.length), figures)
+    return Held(keeps, pick(figures, key=Figure.length), figures, maybe_none)
 
 
 def guard_needed(code: Code, drops: Drops) -> Held | None:
@@ -85,11 +85,19 @@ def scope_over(code: Code, drops: Drops) -> Scope:
     words = code.figure("geometry_applies_to")
     required = code.figure("guard_required_drop")
     if words is None or words.value != "required guards" or required is None:
-        return Scope(binds=True)
+        return Scope(binds=True, by=_widened(code, words, drops))
     needed = guard_needed(code, drops)
     if needed is None or needed.keeps is None:
         return Scope(binds=True, assumed=True)
     return Scope(needed.keeps, by=needed.figure if needed.figure.amended else None)
+
+
+def _widened(code: Code, words: Figure | None, drops: Drops) -> Figure | None:
+    """The local authority's word that the figures bind all guards, where it alone binds one."""
+    if words is None or not words.amended:
+        return None
+    needed = guard_needed(code, drops)
+    return words if needed is not None and needed.keeps is False else None
 
 
 def beside_flight(flight: FlightBuilt) -> Drops:

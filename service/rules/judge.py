@@ -11,15 +11,20 @@ from service.core.deck import Deck
 from service.core.kit import Kit
 from service.core.layout import Layout
 from service.rules.checks import (
+    bands,
+    climbing,
     engineering,
     framing,
     gates,
+    glazing,
+    grips,
     guards,
     handrails,
     kits,
     openings,
     stairs,
     survey,
+    treads,
 )
 from service.rules.finding import Finding
 from service.rules.verdict import Check, Job, Place, Saying
@@ -41,6 +46,18 @@ CHECKS: Final[dict[str, Check]] = {
     "stair_width": stairs.stair_width,
     "handrail_required": handrails.handrail_required,
     "handrail_height": handrails.handrail_height,
+    "opening_size_upper": bands.opening_size_upper,
+    "opening_not_required": bands.opening_not_required,
+    "stair_gap_under_rail": bands.stair_gap_under_rail,
+    "climbable": climbing.climbable,
+    "nosing_projection": treads.nosing_projection,
+    "flight_rise": treads.flight_rise,
+    "flight_risers": treads.flight_risers,
+    "handrail_grip": grips.handrail_grip,
+    "handrail_extent": grips.handrail_extent,
+    "glass_type": glazing.glass_type,
+    "glass_top_rail": glazing.glass_top_rail,
+    "glass_thickness": glazing.glass_thickness,
     "bay_size": openings.bay_size,
     "post_spacing": kits.post_spacing,
     "glass_size": kits.glass_size,

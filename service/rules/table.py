@@ -48,7 +48,12 @@ RULES: Final[dict[str, Rule]] = {
     "gap_under_rail": Rule(
         "code",
         "The gap from the walking surface to the underside of the bottom rail, in level bays.",
-        ("opening_sphere", "geometry_applies_to", "guard_required_drop"),
+        (
+            "opening_sphere",
+            "gap_under_rail_sphere",
+            "geometry_applies_to",
+            "guard_required_drop",
+        ),
     ),
     "stair_guard_height": Rule(
         "code",
@@ -79,7 +84,7 @@ RULES: Final[dict[str, Rule]] = {
     "riser_evenness": Rule(
         "code",
         "How far a flight's rise misses the drop that it goes down, which falls to its last riser.",
-        ("riser_uniformity",),
+        ("riser_uniformity", "riser_uniformity_neighbours"),
     ),
     "stair_width": Rule(
         "code",
@@ -88,13 +93,93 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "handrail_required": Rule(
         "code",
-        "Whether a flight has the handrails that its risers and its width ask for.",
-        ("handrail_required_risers", "handrail_both_sides_width"),
+        "Whether a flight has the handrails that its risers, its rise and its width ask for.",
+        (
+            "handrail_required_risers",
+            "handrail_required_rise",
+            "handrail_sides",
+            "handrail_both_sides_width",
+        ),
     ),
     "handrail_height": Rule(
         "code",
-        "The height of a handrail above the line of nosings.",
-        ("handrail_height_min", "handrail_height_max"),
+        "The height of a handrail, or of the guard's top that is one, above the line of nosings.",
+        (
+            "handrail_height_min",
+            "handrail_height_max",
+            "guard_top_as_handrail_min",
+            "guard_top_as_handrail_max",
+        ),
+    ),
+    "opening_size_upper": Rule(
+        "code",
+        "The gaps of a guard in its upper band, where the code lets them be wider there; the gaps "
+        "of pickets and glass run the whole height, so the lower figure binds them too.",
+        (
+            "opening_sphere_upper",
+            "opening_sphere_upper_from",
+            "geometry_applies_to",
+            "guard_required_drop",
+        ),
+    ),
+    "opening_not_required": Rule(
+        "code",
+        "The gaps in a guard that is not required and under its bottom rail: small or wide, "
+        "nothing between.",
+        (
+            "opening_not_required_guard",
+            "opening_not_required_guard_wide",
+            "geometry_applies_to",
+            "guard_required_drop",
+        ),
+    ),
+    "stair_gap_under_rail": Rule(
+        "code",
+        "The gap between the line of nosings and a flight's bottom rail, square to the slope, "
+        "where the code tests no triangle.",
+        ("stair_gap_sphere", "geometry_applies_to", "guard_required_drop"),
+    ),
+    "climbable": Rule(
+        "code",
+        "The tops of the bottom and the top rail against the heights between which nothing may "
+        "help climbing.",
+        (
+            "climb_zone_from",
+            "climb_zone_to",
+            "horizontal_rails",
+            "geometry_applies_to",
+            "guard_required_drop",
+        ),
+    ),
+    "nosing_projection": Rule(
+        "code",
+        "How far a flight's treads project past the riser below.",
+        ("nosing_min", "nosing_max"),
+    ),
+    "flight_rise": Rule("code", "The rise of a flight without a landing.", ("flight_rise_max",)),
+    "flight_risers": Rule(
+        "code", "The number of risers of a flight.", ("flight_risers_min", "flight_risers_max")
+    ),
+    "handrail_grip": Rule(
+        "code",
+        "The diameter of the kit's handrail.",
+        ("handrail_grip_min", "handrail_grip_max"),
+    ),
+    "handrail_extent": Rule(
+        "code", "How far a handrail goes on past the top nosing.", ("handrail_extension_top",)
+    ),
+    "glass_type": Rule(
+        "code",
+        "The make of each panel, by the words of the kit's pane, over what lies beneath it.",
+        ("glass_make",),
+    ),
+    "glass_top_rail": Rule(
+        "code",
+        "Whether glass that must have a top rail has one that stays if a pane goes.",
+        ("glass_top_rail",),
+    ),
+    "glass_thickness": Rule(
+        "code", "The nominal thickness of each panel.", ("glass_thickness_min",)
     ),
     "bay_size": Rule(
         "kit",

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final, NamedTuple, TypeAlias
 
-from service.core.code import FIGURES, Code, Figure, FigureKind
+from service.core.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
 from service.core.deck import Deck, Drops
 from service.core.kit import Kit
 from service.core.layout import Layout
@@ -19,7 +19,7 @@ from service.core.measure import TOUCH, Length
 from service.rules.finding import Finding, Result, Severity
 from service.rules.held import Held, Scope, hold, scope_over
 from service.rules.table import RULES
-from service.rules.words import angle_text, clause_text, length_text, number_text
+from service.rules.words import angle_text, clause_text, length_text, list_text, number_text
 
 Place: TypeAlias = tuple[str, ...]
 """One place: an id, or the two ids of a pair."""
@@ -40,7 +40,26 @@ _SUBJECTS: Final = {
     "stair_width": "the width of the flight",
     "handrail_required": "whether a handrail is required",
     "handrail_height": "the height of the handrail",
+    "opening_size_upper": "the size of openings in the upper band of the guard",
+    "opening_not_required": "the size of openings in a guard that is not required",
+    "climbable": "whether the guard helps climbing",
+    "stair_gap_under_rail": "the gap under the bottom rail of the flight",
+    "nosing_projection": "how far the treads project",
+    "flight_rise": "the rise of the flight",
+    "flight_risers": "the number of risers",
+    "handrail_grip": "the grip of the handrail",
+    "handrail_extent": "how far the handrail goes past the nosings",
+    "glass_type": "the make of the glass",
+    "glass_top_rail": "whether the glass needs a top rail",
+    "glass_thickness": "the thickness of the glass",
 }
+_GIVEN_AS: Final = {
+    "drop": "the drop",
+    "drop_to_ground": "the drop",
+    "drop_to_next_level": "the drop",
+    "occupants": "how many people the deck is for (occupants)",
+}
+"""What may decide between figures and not be given, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +105,7 @@ class Reading(NamedTuple):
     what: str
     actual: float
     drops: Drops
+    here: Here = ANYWHERE
 
 
 class Asked(NamedTuple):
@@ -169,16 +189,21 @@ def say_unstated(job: Job, rule: str, figure: str) -> Finding:
     )
 
 
-def say_undecided(job: Job, asked: Asked, what: str, held: Held, actual: float) -> Finding:
-    """Not checked: the reading keeps one figure and breaks another, and the drop decides."""
+def say_undecided(job: Job, asked: Asked, what: str, held: Held, reading: Reading) -> Finding:
+    """Not checked: the reading keeps one figure and breaks another, and what decides is not
+    given."""
     either = " or ".join(
         dict.fromkeys(
             f"{job.text(one.length(), kind=asked.kind)} {job.clause(one, asked.kind)}"
             for one in held.figures
         )
     )
-    sentence = f"{what}; the figure is {either}, by the drop, which is not given: give it"
-    finding = say_by_figure(asked.rule, "not_checked", sentence, held.figure, actual)
+    if held.maybe_none:
+        either += " or there is none"
+    open_ = [c for c in asked.figure.when if c.holds(reading.drops, reading.here) is None]
+    by = list_text(list(dict.fromkeys(_GIVEN_AS[case.measure] for case in open_)))
+    sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
+    finding = say_by_figure(asked.rule, "not_checked", sentence, held.figure, reading.actual)
     return replace(finding, limit=None)
 
 
@@ -202,11 +227,11 @@ def by_figure(
         return
     scope = _always if always else partial(scope_over, job.code)
     asked = Asked(rule, figure, FIGURES[name][0], demand, scope)
-    known: dict[tuple[str, float, Drops], Finding | None] = {}
-    for place, what, actual, drops in readings:
-        key = (what, round(actual, 6), drops)
+    known: dict[tuple[str, float, Drops, Here], Finding | None] = {}
+    for place, what, actual, drops, here in readings:
+        key = (what, round(actual, 6), drops, here)
         if key not in known:
-            known[key] = _judge(job, asked, *key)
+            known[key] = _judge(job, asked, Reading(place, *key))
         finding = known[key]
         if finding is not None:
             yield finding, place
@@ -236,15 +261,18 @@ def _always(drops: Drops) -> Scope:
     return Scope(binds=True)
 
 
-def _judge(job: Job, asked: Asked, words: str, actual: float, drops: Drops) -> Finding | None:
+def _judge(job: Job, asked: Asked, reading: Reading) -> Finding | None:
     """One reading against a figure; None where the figure does not bind."""
+    _, words, actual, drops, here = reading
     scope = asked.scope(drops)
     if not scope.binds:
         return None
-    held = hold(asked.figure, drops, actual)
+    held = hold(asked.figure, drops, actual, here)
+    if held is None:
+        return None
     what = words.format(job.text(actual, held.figure.length(), asked.kind))
     if held.keeps is None:
-        return say_undecided(job, asked, what, held, actual)
+        return say_undecided(job, asked, what, held, reading)
     asks = asked.demand(job, held.figure, actual)
     sentence = f"{what}; {asks} {job.clause(held.figure, asked.kind)}{scope_text(job, scope)}"
     result: Result = "pass" if held.keeps else "fail"
@@ -256,6 +284,8 @@ def scope_text(job: Job, scope: Scope) -> str:
     if scope.assumed:
         return "; no drop is given, so the guard is taken as a required one"
     if scope.by is not None:
+        if isinstance(scope.by.value, str):
+            return f"; the figures bind {scope.by.value} {job.clause(scope.by)}"
         return f"; a guard is required here by the drop {job.clause(scope.by)}"
     return ""
 

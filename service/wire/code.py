@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from service.core.code import FIGURES, Code, Figure, When
+from service.core.figures import COUNT_MEASURES
 from service.core.measure import Length, Unit
 from service.core.problems import Problem
 from service.wire.code_form import READS
@@ -37,27 +38,48 @@ def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
 def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figure:
     length = FIGURES[name][0] == "length"
     return Figure(
-        value=_printed(node, "value", "twin", pointer, lengths) if length else node["value"],
+        value=_value(node, pointer, lengths, length=length),
         reads=node.get("reads", READS[name][0]),
         cite=node["cite"],
         basis=node.get("basis", "seen"),
         when=tuple(
-            _read_when(each, f"{pointer}/when/{i}", lengths)
+            _read_when(each, f"{pointer}/when/{i}", lengths, length=length)
             for i, each in enumerate(node.get("when", ()))
         ),
     )
 
 
-def _read_when(node: Json, pointer: str, lengths: Lengths) -> When:
-    other = lengths.own != lengths.to and "above_twin" in node
+def _value(node: Json, pointer: str, lengths: Lengths, *, length: bool) -> Length | str | None:
+    """The value of a figure or of a case, as the code prints it in the wanted unit; None where it
+    has none."""
+    if "value" not in node:
+        return None
+    value: Length | str = node["value"]
+    return _printed(node, "value", "twin", pointer, lengths) if length else value
+
+
+def _read_when(node: Json, pointer: str, lengths: Lengths, *, length: bool) -> When:
+    counts = node["measure"] in COUNT_MEASURES
     return When(
         measure=node["measure"],
-        above=_twin(node, "above_twin", pointer, lengths, above=False)
-        if other
-        else lengths.least(node, "above", pointer),
-        value=_printed(node, "value", "twin", pointer, lengths),
+        above=_bound(node, "above", pointer, lengths, counts=counts),
+        starts=_bound(node, "from", pointer, lengths, counts=counts),
+        word=node.get("is"),
+        value=_value(node, pointer, lengths, length=length),
         cite=node["cite"],
+        basis=node.get("basis"),
     )
+
+
+def _bound(node: Json, name: str, pointer: str, lengths: Lengths, *, counts: bool) -> float | None:
+    """What a case's measure is held against, None where it is not by `name`."""
+    if name not in node:
+        return None
+    if counts:
+        return float(node[name])
+    if lengths.own != lengths.to and f"{name}_twin" in node:
+        return _twin(node, f"{name}_twin", pointer, lengths, above=False)
+    return lengths.least(node, name, pointer)
 
 
 def _printed(node: Json, name: str, twin: str, pointer: str, lengths: Lengths) -> Length:
@@ -89,7 +111,14 @@ def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendm
             length = FIGURES[name][0] == "length"
             new = lengths.above(amendments, name, pointer) if length else value
             old = figures[name]
-            figures[name] = replace(old, value=new, when=(), amended=True, published=old.value)
+            figures[name] = replace(
+                old,
+                value=new,
+                when=(),
+                amended=True,
+                published=old.value,
+                replaced=old if old.when else None,
+            )
     lengths.settle()
     return replace(code, figures=figures)
 

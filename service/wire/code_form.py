@@ -8,10 +8,14 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from marshmallow import ValidationError, validates_schema
+
 from service.core import limits
-from service.core.code import APPLIES_TO, FIGURES, FigureKind, Reads
+from service.core.code import FIGURES, FigureKind, Reads
+from service.core.figures import JUDGED, LEFT, WORDS
 from service.wire.nested import Inner, Items, Record
-from service.wire.strict import Choice, Count, Length, Name, Number, Strict, Text
+from service.wire.strict import Choice, Count, Fault, Length, Name, Number, Strict, Text
+from service.wire.when_form import BASES, SUPPORT, CountWhenForm, WhenForm, text_when, words_when
 
 READS: Final[dict[str, tuple[Reads, ...]]] = {
     "guard_required_drop": ("more_than", "at_least"),
@@ -35,25 +39,24 @@ READS: Final[dict[str, tuple[Reads, ...]]] = {
     "handrail_both_sides_width": ("at_least", "more_than"),
     "handrail_height_min": ("at_least", "more_than"),
     "handrail_height_max": ("at_most", "less_than"),
+    **{name: reads for name, (_, reads, _) in JUDGED.items()},
+    **{name: reads for name, (_, reads, _, _) in LEFT.items()},
 }
 """How each figure's text may read at its limit; the first is meant where none is given."""
 
-BASES: Final = ("seen", "near", "digest", "memory")
+NO_VALUE: Final = "a value, or else the cases in which it has one (when)"
 
 
-class WhenForm(Record):
-    """Where `measure` is above `above`, `value` holds instead. The first that applies counts."""
+class FigureForm(Record):
+    """A figure, with a value or with cases that have one."""
 
-    measure = Choice(
-        "Measure", "Which drop decides.", "drop", "drop_to_ground", "drop_to_next_level"
-    )
-    above = Length("Above", "The drop beyond which it holds, in the code's unit.", "from 0")
-    above_twin = Length(
-        "Above, twin", "`above` as the code prints it in the other unit.", "from 0", required=False
-    )
-    value = Length("Value", "The figure there, in the code's unit.")
-    twin = Length("Value, twin", "`value` as the code prints it in the other unit.", required=False)
-    cite = Text("Cite", "Section and edition.")
+    constraint = {"anyOf": [{"required": ["value"]}, {"required": ["when"]}]}
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def some_value(self, _: Any, original: Any, **__: Any) -> None:
+        """A value of its own, or one in its cases."""
+        if isinstance(original, dict) and "value" not in original and "when" not in original:
+            raise ValidationError({"value": [Fault("missing_member", NO_VALUE)]})
 
 
 def _reads(name: str) -> Choice:
@@ -65,31 +68,35 @@ def _reads(name: str) -> Choice:
     return Choice("Reads", about, *READS[name], required=False, metadata=default)
 
 
-def _supported(name: str) -> dict[str, Strict]:
-    about = (
-        "How well the figure is supported: `seen` in the text of this edition, `near` in a "
-        "neighbouring one, in a `digest`, or from `memory`, which each finding then says."
-    )
+def _supported(name: str, when: type[Record]) -> dict[str, Strict]:
+    cases = "Where another value holds, or none; the first case that applies counts."
     return {
+        "when": Items(Inner(when, "When"), "When", cases, most=limits.KIT_LIST, required=False),
         "reads": _reads(name),
         "cite": Text("Cite", "Section and edition.", metadata={"examples": ["IRC 2021 R312.1.2"]}),
-        "basis": Choice("Basis", about, *BASES, required=False, metadata={"default": "seen"}),
+        "basis": Choice("Basis", SUPPORT, *BASES, required=False, metadata={"default": "seen"}),
     }
 
 
 def _length_figure(name: str) -> dict[str, Strict]:
     twin = "The value that the code prints in the other unit; it is used there, not a conversion."
-    when = "Other values over greater drops, the greatest first."
+    value = "In the code's unit. Left out, the figure holds in its cases alone."
     return {
-        "value": Length("Value", "In the code's unit."),
+        "value": Length("Value", value, required=False),
         "twin": Length("Twin", twin, required=False),
-        "when": Items(Inner(WhenForm, "When"), "When", when, most=limits.KIT_LIST, required=False),
-        **_supported(name),
+        **_supported(name, WhenForm),
     }
 
 
 def _words_figure(name: str) -> dict[str, Strict]:
-    return {"value": Choice("Value", "In the words of the list.", *APPLIES_TO), **_supported(name)}
+    about = "In the words of the list. Left out, the figure holds in its cases alone."
+    value = Choice("Value", about, *WORDS[name], required=False)
+    return {"value": value, **_supported(name, words_when(name, WORDS[name]))}
+
+
+def _text_figure(name: str) -> dict[str, Strict]:
+    value = Text("Value", "In a few words.", required=False)
+    return {"value": value, **_supported(name, text_when())}
 
 
 def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Strict:
@@ -100,16 +107,17 @@ def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Stri
 
 
 def _plain_figure(name: str) -> dict[str, Strict]:
-    value = _plain_number(FIGURES[name][0], "Value", "The figure.")
-    return {"value": value, **_supported(name)}
+    about = "The figure. Left out, it holds in its cases alone."
+    value = _plain_number(FIGURES[name][0], "Value", about, required=False)
+    return {"value": value, **_supported(name, CountWhenForm)}
 
 
 def _figure_form(name: str) -> type[Record]:
     kind, what = FIGURES[name]
-    makers = {"length": _length_figure, "words": _words_figure}
+    makers = {"length": _length_figure, "words": _words_figure, "text": _text_figure}
     members: dict[str, Any] = makers.get(kind, _plain_figure)(name)
     title = name.title().replace("_", "")
-    return Record.named(f"{title}FigureForm", f"A figure: {what}.", members)
+    return FigureForm.named(f"{title}FigureForm", f"A figure: {what}.", members)
 
 
 def _sentence(name: str) -> str:
@@ -125,7 +133,9 @@ def _amendment(name: str) -> Strict:
     if FIGURES[name][0] == "length":
         return Length(_title(name), about, required=False)
     if FIGURES[name][0] == "words":
-        return Choice(_title(name), about, *APPLIES_TO, required=False)
+        return Choice(_title(name), about, *WORDS[name], required=False)
+    if FIGURES[name][0] == "text":
+        return Text(_title(name), about, required=False)
     return _plain_number(FIGURES[name][0], _title(name), about, required=False)
 
 

@@ -53,6 +53,8 @@ def read_deck(document: Json) -> Deck:
             for i, measure in enumerate(document.get("site_measures", ()))
         ),
         advise=document.get("advise", False),
+        occupancy=document.get("occupancy"),
+        occupants=int(document["occupants"]) if "occupants" in document else None,
     )
     lengths.settle()
     return deck
@@ -126,6 +128,7 @@ def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
         lengths.least_or_none(node, "drop", pointer),
         lengths.least_or_none(node, "drop_to_ground", pointer),
         lengths.least_or_none(node, "drop_to_next_level", pointer),
+        node.get("beneath"),
     )
 
 
@@ -196,6 +199,7 @@ def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
         foot_post=node.get("foot_post", "tread"),
         handrail=tuple(node.get("handrail", ())),
         to_level=node.get("to_level"),
+        top_as_handrail=node.get("top_as_handrail", False),
     )
 
 

@@ -153,6 +153,13 @@ class EdgeForm(Record):
         "from 0",
         required=False,
     )
+    beneath = Choice(
+        "Beneath",
+        "Whether people can walk beneath this edge, or cannot or are shielded from falling glass.",
+        "walked",
+        "shielded",
+        required=False,
+    )
     wall_end = Choice(
         "Wall end",
         "How this edge's railing meets a wall or an obstruction: by a `bracket` on its face, or "
@@ -262,6 +269,15 @@ class LevelForm(Record):
         "from 0",
         required=False,
     )
+    beneath = Choice(
+        "Beneath",
+        "Whether people can walk beneath the edges (`walked`), or cannot or are shielded from "
+        "falling glass (`shielded`), where a code tells one from the other.",
+        "walked",
+        "shielded",
+        required=False,
+        metadata={"default": "walked"},
+    )
     edges = Items(
         Inner(EdgeForm, "Edge"),
         "Edges",
@@ -346,6 +362,21 @@ class DeckForm(Record):
         "not_checked.",
         required=False,
         metadata={"examples": ["us-irc-2021"]},
+    )
+    occupancy = Choice(
+        "Occupancy",
+        "Whether the deck serves one `dwelling`, or is `shared` by more than one or by the public, "
+        "where a code tells one from the other. Left out, it is what the code is ordinarily for.",
+        "dwelling",
+        "shared",
+        required=False,
+    )
+    occupants = Count(
+        "Occupants",
+        "How many people the deck and its flights are for, where a code's figure hangs on it.",
+        least=1,
+        required=False,
+        metadata={"examples": [12]},
     )
     amendments = Inner(
         AmendmentsForm,

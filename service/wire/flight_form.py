@@ -6,7 +6,7 @@ from typing import Final
 
 from service.core import limits
 from service.wire.nested import Items, Record
-from service.wire.strict import Choice, Count, Length, Name, Number, Text
+from service.wire.strict import Choice, Count, Flag, Length, Name, Number, Text
 
 HANDS: Final = ("left", "right")
 
@@ -80,6 +80,12 @@ class StairForm(Record):
         "Sides that have a handrail, as seen going up.",
         most=2,
         required=False,
+    )
+    top_as_handrail = Flag(
+        "Top as handrail",
+        "Whether the top of each of its guards is meant as the handrail of that side.",
+        required=False,
+        metadata={"default": False},
     )
     to_level = Name(
         "To level",

@@ -16,6 +16,7 @@ from service.rules.advice import Advice
 from service.rules.finding import Finding
 from service.wire.advice import write_advice
 from service.wire.cautions import cautions
+from service.wire.coverage import write_coverage
 from service.wire.findings import write_finding
 from service.wire.flights import write_blocking, write_flight, write_gate
 from service.wire.pen import Json, Pen
@@ -77,6 +78,7 @@ def write_layout(job: Job) -> Json:
         "glass_order": [pen.panel(panel) for panel in layout.glass_order],
         "findings": [write_finding(finding, deck.unit, job.kit) for finding in job.findings],
         **_listed("advice", [write_advice(pen, advice) for advice in job.advice]),
+        **write_coverage(job.code, job.findings),
         "cautions": cautions(job.kit, layout),
     }
 
@@ -103,6 +105,7 @@ def _summary(job: Job) -> Json:
         "violations": failed.count("violation"),
         "warnings": failed.count("warning"),
         "not_checked": sum(finding.result == "not_checked" for finding in findings),
+        "checked": sum(finding.result != "not_checked" for finding in findings),
     }
 
 

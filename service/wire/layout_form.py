@@ -6,6 +6,7 @@ from typing import Final
 
 from service.core import limits
 from service.wire.advice_form import AdviceForm
+from service.wire.coverage import CoverageForm
 from service.wire.deck_form import STEPS
 from service.wire.flight_form import HANDS
 from service.wire.flight_reply_form import (
@@ -72,6 +73,7 @@ class SummaryForm(Reply):
     violations = Count("Violations", "Findings that fail against a rule that binds.", most=None)
     warnings = Count("Warnings", "Findings that fail against good practice.", most=None)
     not_checked = Count("Not checked", "Findings for which something is not known.", most=None)
+    checked = Count("Checked", "Findings that pass or fail.", most=None)
 
 
 class PostBuiltForm(Reply):
@@ -283,6 +285,14 @@ class LayoutForm(Reply):
         "Findings",
         "Violations first, then warnings, what was not checked, and what passes.",
         most=MANY,
+    )
+    coverage = Items(
+        Inner(CoverageForm, "Figure"),
+        "Coverage",
+        "Each figure of the code, whether it was judged here and if not why; left out without a "
+        "code.",
+        most=MANY,
+        required=False,
     )
     advice = Items(
         Inner(AdviceForm, "Advice"),

@@ -12,6 +12,8 @@ from service.core import limits
 from service.wire.echo import echo
 from service.wire.strict import Fault, Number, Strict, id_form, is_id
 
+NAMED: Final = 40
+"""Members that a refusal names; the schema has them all."""
 HERE: Final = "_schema"
 """The key under which marshmallow, and this room, keep the faults of a whole object or list."""
 
@@ -37,7 +39,7 @@ class Record(Schema):
 
     def __init__(self, **settings: Any) -> None:
         super().__init__(**settings)
-        known = ", ".join(field.data_key or name for name, field in self.fields.items())
+        known = _listed([field.data_key or name for name, field in self.fields.items()])
         self.error_messages["unknown"] = Fault("unknown_member", known)  # type: ignore[assignment]
 
 
@@ -160,6 +162,11 @@ class Table(Strict, fields.Dict):
         if faults:
             raise ValidationError(faults)
         return value
+
+
+def _listed(names: list[str]) -> str:
+    more = f" and {len(names) - NAMED} more, in the schema" if len(names) > NAMED else ""
+    return ", ".join(names[:NAMED]) + more
 
 
 def name_text(name: str) -> str:

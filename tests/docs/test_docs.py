@@ -13,7 +13,7 @@ from xml.etree import ElementTree
 import jsonschema
 import pytest
 
-from deploy import publish, tables
+from deploy import publish, rulebook, tables
 from deploy.figures import pen
 from service.core import limits
 from service.core.code import FIGURES
@@ -78,7 +78,9 @@ def test_what_differs_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     assert publish.main(["--check"]) == 1
 
 
-@pytest.mark.parametrize("module", [publish, tables, pen], ids=lambda module: module.__name__)
+@pytest.mark.parametrize(
+    "module", [publish, tables, pen, rulebook], ids=lambda module: module.__name__
+)
 def test_doctests_of_the_makers(module: Any) -> None:
     """The examples in their docstrings hold."""
     found = doctest.testmod(module)
@@ -178,7 +180,7 @@ def test_every_published_object_has_its_table() -> None:
     shown = {marker.split()[-1] for marker in MARKERS if marker.startswith(("members", "parts"))}
     by_example = {"Figures", "Amendments", "RailsByInfill", "Rails"}
     held = {name for name in components() if name not in tables.LENGTHS}
-    figures = {name for name in held if name.endswith("Figure")}
+    figures = {name for name in held if name.endswith(("Figure", "When"))}
     assert held - figures - by_example - shown == set()
 
 

@@ -19,6 +19,7 @@ from service.core.kit import (
     Engagement,
     GateKit,
     GlassKit,
+    HandrailKit,
     Kit,
     Pane,
     PostKit,
@@ -147,6 +148,7 @@ def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
             stair_bottom_gap=0.75,
             out_of_plumb=0.25,
             gate=GateKit(0.75, 0.5, 48.0),
+            handrail=HandrailKit(1.5, 36.0, (144.0,), 0.125, 46.0),
         ),
         **changes,
     )

@@ -10,6 +10,7 @@ import pytest
 
 from service.core.code import FIGURES, Code, Figure
 from service.core.deck import Drops
+from service.core.figures import LEFT
 from service.core.layout import (
     ArcSeen,
     BaseSeen,
@@ -58,6 +59,7 @@ EVERYTHING = layout(
         bay(2, height=30.0, pickets=pickets(4.5, 4.5), weep_complete=False, centres=80.0),
         bay(3, ends=("swivel", "socket"), skews=(70.0, 0.0), start="P2", drops=Drops()),
         glass_bay(4, glass(60.0, 45.0, 5.0)),
+        bay(6, drops=Drops(10.0)),
         raked_bay(5, pickets=pickets(4.5, 4.25)),
     ),
     flights=(flight(drop=None), flight(id="back", drop=None, handrails=(), triangle=7.0)),
@@ -79,8 +81,25 @@ FULL = code_with(
     IRC,
     pitch_max=Figure(42.0, "at_most", "IRC 2021 R31, as a town adds to it", "seen"),
     risers_and_going_max=Figure(25.0, "at_most", "IRC 2021 R31, as a town adds to it", "seen"),
+    **{
+        name: Figure(value, reads, "IRC 2021 R31, as a town adds to it", "seen")  # type: ignore[arg-type]
+        for name, value, reads in (
+            ("opening_sphere_upper", 4.375, "less_than"),
+            ("opening_not_required_guard", 4.0, "less_than"),
+            ("stair_gap_sphere", 5.0, "less_than"),
+            ("climb_zone_from", 5.5, "less_than"),
+            ("nosing_max", 1.25, "at_most"),
+            ("flight_rise_max", 151.0, "at_most"),
+            ("flight_risers_max", 18.0, "at_most"),
+            ("handrail_grip_max", 2.0, "at_most"),
+            ("handrail_extension_top", 12.0, "at_least"),
+            ("glass_make", "safety", "binds"),
+            ("glass_top_rail", "required", "binds"),
+            ("glass_thickness_min", 0.25, "at_least"),
+        )
+    },
 )
-"""The IRC with a pitch and a sum of risers and going, which it does not limit itself."""
+"""The IRC with figures of other codes, which it does not state itself."""
 CODES = [FULL, None, code_with(FULL, guard_height=amended(IRC.figures["guard_height"], 42.0))]
 
 
@@ -92,8 +111,11 @@ def everything(request: pytest.FixtureRequest) -> tuple[Finding, ...]:
 
 
 def test_every_figure_of_the_vocabulary_is_read_by_a_rule() -> None:
-    """A figure that a code states and nobody reads would be silence; and none is invented."""
-    assert {figure for rule in RULES.values() for figure in rule.figures} == set(FIGURES)
+    """A figure that a code states and nobody reads would be silence, but for those of which
+    `coverage` says why no document can be judged by them; and none is invented."""
+    read = {figure for rule in RULES.values() for figure in rule.figures}
+    assert read | set(LEFT) == set(FIGURES)
+    assert read & set(LEFT) == set()
 
 
 def test_every_rule_has_its_check_in_the_order_of_the_table() -> None:
@@ -212,8 +234,9 @@ def test_the_shipped_codes_state_these_figures() -> None:
     for code in (IRC, ADK):
         path = Path(__file__).parents[2] / "service" / "data" / "codes" / f"{code.id}.json"
         shipped = json.loads(path.read_text("utf-8"))["figures"]
-        told = {name: (f["value"], f["reads"], f["basis"]) for name, f in shipped.items()}
-        assert told == {name: (f.value, f.reads, f.basis) for name, f in code.figures.items()}
+        for name, figure in code.figures.items():
+            told = tuple(shipped[name][member] for member in ("value", "reads", "basis"))
+            assert told == (figure.value, figure.reads, figure.basis)
 
 
 def test_nothing_amended_nothing_marked() -> None:

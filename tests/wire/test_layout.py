@@ -52,11 +52,11 @@ def test_the_members_and_their_order(whole: Any) -> None:
     assert list(whole) == [
         *("release", "digest", "title", "unit", "precision", "units", "kit", "code", "summary"),
         *("posts", "runs", "bays", "openings", "flights", "gates", "blocking", "cut_list"),
-        *("glass_order", "findings", "cautions"),
+        *("glass_order", "findings", "coverage", "cautions"),
     ]
     assert list(whole["summary"]) == [
         *("posts", "bays", "runs", "railing_length", "pickets", "glass_panels"),
-        *("violations", "warnings", "not_checked"),
+        *("violations", "warnings", "not_checked", "checked"),
     ]
     assert (whole["release"], whole["unit"], whole["precision"]) == (RELEASE, "in", 0.0625)
     assert whole["kit"]["id"] == "picket-glass-surface-in"

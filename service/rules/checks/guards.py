@@ -13,7 +13,7 @@ from service.core.layout import FlightBuilt
 from service.core.measure import Length
 from service.rules.demands import bound_demand, drops_text
 from service.rules.finding import Finding
-from service.rules.held import Held, beside_flight, guard_needed
+from service.rules.held import Held, beside_flight, guard_needed, within
 from service.rules.verdict import (
     Job,
     Place,
@@ -57,18 +57,21 @@ def guard_required(job: Job) -> Iterator[Saying]:
         missing = say_unstated(job, "guard_required", "guard_required_drop")
         yield from ((missing, side.place) for side in _sides(job))
         return
-    known: dict[tuple[str, Drops, Length | None], Finding] = {}
+    known: dict[tuple[str, Drops, Length | None], Finding | None] = {}
     for side in _sides(job):
         key = side[1:]
         if key not in known:
-            known[key] = _side(job, job.code, figure, side)
-        yield known[key], side.place
+            may = next((one for one in figure.over(side.drops) if one is not None), None)
+            known[key] = _side(job, job.code, may, side) if may is not None else None
+        finding = known[key]
+        if finding is not None:
+            yield finding, side.place
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
     """The height of each level bay's guard."""
     readings = (
-        Reading((bay.id,), "the guard is {} high", bay.height, bay.drops)
+        Reading((bay.id,), "the guard is {} high", bay.height, bay.drops, within(bay))
         for bay in job.layout.bays
         if bay.flight is None
     )

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.code import Figure
+from service.core.deck import Hand
 from service.core.layout import FlightBuilt
 from service.rules.demands import bound_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import beside_flight
+from service.rules.held import beside, beside_flight
 from service.rules.verdict import (
     Job,
     Reading,
@@ -28,7 +29,7 @@ def stair_guard_height(job: Job) -> Iterator[Saying]:
     """The height of each guarded flight's guard, plumb above the line of nosings."""
     what = "the guard of the flight is {} high above the nosings"
     readings = (
-        Reading((flight.id,), what, flight.height, beside_flight(flight))
+        Reading((flight.id,), what, flight.height, beside_flight(flight), beside(flight))
         for flight in job.layout.flights
         if flight.guards
     )
@@ -44,7 +45,19 @@ def handrail_required(job: Job) -> Iterator[Saying]:
         yield from ((missing, (flight.id,)) for flight in job.layout.flights)
         return
     for flight in job.layout.flights:
-        yield _required(job, figure.at(flight.drops), flight), (flight.id,)
+        held = figure.at(flight.drops, beside(flight))
+        if held is not None:
+            yield _required(job, held, flight), (flight.id,)
+
+
+def tops(job: Job) -> set[str]:
+    """The flights whose guards' tops are their handrails."""
+    return {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
+
+
+def _holding(job: Job, name: str, flight: FlightBuilt) -> Figure | None:
+    figure = job.figure(name)
+    return None if figure is None else figure.at(flight.drops, beside(flight))
 
 
 def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
@@ -52,45 +65,81 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     least = count_text(round(figure.length()), "riser")
     asks = f"one is required {'over' if figure.reads == 'more_than' else 'from'} {least}"
     asks = f"{asks} {job.clause(figure, 'count')}"
-    has = _has_text(flight)
+    hands = _hands(job, flight)
+    has = _has_text(hands)
+    rise = _holding(job, "handrail_required_rise", flight)
+    if rise is not None and not rise.met_by(flight.rise):
+        return _low_rise(job, rise, flight, has)
     if not figure.met_by(flight.risers):
         return say_by_figure(_RULE, "pass", f"{has}, at {risers}; {asks}", figure, flight.risers)
     if flight.risers == 1:
         sentence = f"{asks}; beside a single riser none is laid out here, so settle it on site"
         return say_by_figure(_RULE, "not_checked", sentence, figure, flight.risers)
-    both = job.figure("handrail_both_sides_width")
-    if both is not None and both.at(flight.drops).met_by(flight.clear_width):
-        return _both_sides(job, both.at(flight.drops), flight)
-    result: Result = "pass" if flight.handrails else "fail"
+    both = _holding(job, "handrail_both_sides_width", flight)
+    if both is not None and both.met_by(flight.clear_width):
+        return _both_sides(job, both, flight, hands)
+    sides = _holding(job, "handrail_sides", flight)
+    if sides is not None and sides.length() > 1 and len(hands) < sides.length():
+        sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides, 'count')}"
+        return say_by_figure(_RULE, "fail", sentence, sides, len(hands), [figure])
+    result: Result = "pass" if hands else "fail"
     return say_by_figure(_RULE, result, f"{has}, at {risers}; {asks}", figure, flight.risers)
 
 
-def _both_sides(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
+def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Finding:
+    over = "over" if figure.reads == "more_than" else "from"
+    limit = figure.length()
+    sentence = (
+        f"{has}, over a rise of {job.text(flight.rise, limit)}; one is required {over} a rise of "
+        f"{job.text(limit)} {job.clause(figure)}"
+    )
+    return say_by_figure(_RULE, "pass", sentence, figure, flight.rise)
+
+
+def _both_sides(job: Job, figure: Figure, flight: FlightBuilt, hands: list[Hand]) -> Finding:
     limit, width = figure.length(), flight.clear_width
     over = "over" if figure.reads == "more_than" else "from"
     sentence = (
-        f"{_has_text(flight)}, at a clear width of {job.text(width, limit)}; both sides need one "
+        f"{_has_text(hands)}, at a clear width of {job.text(width, limit)}; both sides need one "
         f"{over} a width of {job.text(limit)} {job.clause(figure)}"
     )
-    result: Result = "pass" if len(flight.handrails) > 1 else "fail"
+    result: Result = "pass" if len(hands) > 1 else "fail"
     return say_by_figure(_RULE, result, sentence, figure, width)
 
 
-def _has_text(flight: FlightBuilt) -> str:
-    if not flight.handrails:
+def _hands(job: Job, flight: FlightBuilt) -> list[Hand]:
+    """The sides that have a handrail, the tops of guards among them where they are meant so."""
+    hands = [rail.hand for rail in flight.handrails]
+    if flight.id in tops(job):
+        hands += [hand for hand in flight.guards if hand not in hands]
+    return hands
+
+
+def _has_text(hands: list[Hand]) -> str:
+    if not hands:
         return "no handrail"
-    if len(flight.handrails) > 1:
-        return "a handrail on both sides"
-    return f"a handrail on the {flight.handrails[0].hand}"
+    return "a handrail on both sides" if len(hands) > 1 else f"a handrail on the {hands[0]}"
 
 
 def handrail_height(job: Job) -> Iterator[Saying]:
-    """The height of each handrail above the line of nosings."""
+    """The height of each handrail above the line of nosings, and of a guard's top that is one."""
     what = "the handrail is {} high above the nosings"
     readings = [
-        Reading((flight.id,), what, rail.height, flight.drops)
+        Reading((flight.id,), what, rail.height, flight.drops, beside(flight))
         for flight in job.layout.flights
         for rail in flight.handrails
     ]
     names = ("handrail_height_min", "handrail_height_max")
+    yield from by_bounds(job, "handrail_height", names, readings, bound_demand)
+    meant = tops(job)
+    if not meant:
+        return
+    what = "the top of the guard, which is the handrail, is {} high above the nosings"
+    readings = [
+        Reading((flight.id,), what, flight.height, flight.drops, beside(flight))
+        for flight in job.layout.flights
+        if flight.id in meant and flight.guards
+    ]
+    own = ("guard_top_as_handrail_min", "guard_top_as_handrail_max")
+    names = own if any(job.figure(name) is not None for name in own) else names
     yield from by_bounds(job, "handrail_height", names, readings, bound_demand)

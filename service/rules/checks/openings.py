@@ -11,7 +11,7 @@ from service.core.layout import Bay, GateBuilt, Glass, Pickets, SmallStretchSeen
 from service.core.measure import Length
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import beside_flight, hold, scope_over
+from service.rules.held import beside_flight, hold, scope_over, within
 from service.rules.verdict import Job, Reading, Saying, by_figure, say, scope_text, steady
 
 _BETWEEN: Final = "the gap between pickets is {}"
@@ -29,39 +29,51 @@ _UNRAILED: Final = {
 
 def opening_size(job: Job) -> Iterator[Saying]:
     """Every gap in the plane of a level guard, each kind with its own words."""
-    yield from by_figure(job, "opening_size", "opening_sphere", _gaps(job), sphere_demand)
+    yield from by_figure(job, "opening_size", "opening_sphere", level_gaps(job), sphere_demand)
 
 
 def gap_under_rail(job: Job) -> Iterator[Saying]:
     """The kit's gap under the bottom rail, in every level bay; in a flight it is the triangle."""
-    gap = job.kit.bottom_gap
-    readings = (
-        Reading((bay.id,), _UNDER, gap, bay.drops) for bay in job.layout.bays if bay.flight is None
-    )
+    readings = list(gaps_under_rails(job))
     yield from by_figure(job, "gap_under_rail", "opening_sphere", readings, sphere_demand)
+    if job.figure("gap_under_rail_sphere") is not None:
+        name = "gap_under_rail_sphere"
+        yield from by_figure(job, "gap_under_rail", name, readings, sphere_demand)
+
+
+def gaps_under_rails(job: Job) -> Iterator[Reading]:
+    """The gap under the bottom rail of each level bay."""
+    gap = job.kit.bottom_gap
+    for bay in job.layout.bays:
+        if bay.flight is None:
+            yield Reading((bay.id,), _UNDER, gap, bay.drops, within(bay))
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
     """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb."""
-    drops = {flight.id: beside_flight(flight) for flight in job.layout.flights}
-    readings = (
-        Reading((bay.id,), what, actual, drops.get(bay.flight, bay.drops))
-        for bay in job.layout.bays
-        if bay.flight is not None
-        for what, actual in _bay_gaps(bay)
-    )
     name = _stair_sphere(job)
-    yield from by_figure(job, "stair_opening_size", name, readings, sphere_demand)
+    yield from by_figure(job, "stair_opening_size", name, flight_gaps(job), sphere_demand)
+
+
+def flight_gaps(job: Job) -> Iterator[Reading]:
+    """Every gap in the plane of a flight's guard."""
+    drops = {flight.id: beside_flight(flight) for flight in job.layout.flights}
+    for bay in job.layout.bays:
+        if bay.flight is not None:
+            for what, actual in _bay_gaps(bay):
+                yield Reading((bay.id,), what, actual, drops.get(bay.flight, bay.drops))
 
 
 def stair_triangle(job: Job) -> Iterator[Saying]:
     """The largest sphere between riser, tread and the bottom rail of a flight's guard."""
+    name = "stair_triangle_sphere"
+    if job.figure(name) is None and job.figure("stair_gap_sphere") is not None:
+        return
     readings = (
         Reading((flight.id,), _TRIANGLE, flight.triangle, beside_flight(flight))
         for flight in job.layout.flights
         if flight.triangle is not None
     )
-    name = "stair_triangle_sphere"
     yield from by_figure(job, "stair_triangle", name, readings, _triangle_demand)
 
 
@@ -84,7 +96,8 @@ def bay_size(job: Job) -> Iterator[Saying]:
         yield _small_stretch(job, stretch, job.figure(name)), (stretch.where,)
 
 
-def _gaps(job: Job) -> Iterator[Reading]:
+def level_gaps(job: Job) -> Iterator[Reading]:
+    """Every gap in the plane of a level guard, gates and corners among them."""
     for bay in job.layout.bays:
         for what, actual in _bay_gaps(bay) if bay.flight is None else ():
             yield Reading((bay.id,), what, actual, bay.drops)
@@ -142,6 +155,8 @@ def _stretch_by_code(
         sentence = f"{what}, as it may: no guard is required at its drop{clause}"
         return _of_stretch(job, "pass", sentence, actual, scope.by)
     held = hold(figure, stretch.drops, actual)
+    if held is None:
+        return _of_stretch(job, "pass", f"{what}, as it may: no opening figure holds here", actual)
     asks = f"{sphere_demand(job, held.figure, actual)} {job.clause(held.figure)}"
     if held.keeps is None:
         sentence = f"{what}; give its drop, which decides the opening that may be left"

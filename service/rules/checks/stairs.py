@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from service.core.code import Figure
 from service.core.layout import FlightBuilt
 from service.rules.demands import bound_demand, degrees_demand
 from service.rules.finding import Finding, Result
+from service.rules.held import beside
 from service.rules.verdict import (
     Job,
     Reading,
@@ -18,11 +20,15 @@ from service.rules.verdict import (
     steady,
 )
 
+_PITCH: Final = "the flight goes down at {}"
+_EVENNESS: Final = ("riser_uniformity", "riser_uniformity_neighbours")
+"""One riser apart from the others is as far from its neighbour as from the rest of the flight."""
+
 
 def riser_height(job: Job) -> Iterator[Saying]:
     """Each flight's risers, which are all alike."""
     readings = [
-        Reading((flight.id,), "each riser is {} high", flight.riser, flight.drops)
+        Reading((flight.id,), "each riser is {} high", flight.riser, flight.drops, beside(flight))
         for flight in job.layout.flights
     ]
     yield from by_bounds(job, "riser_height", ("riser_max", "riser_min"), readings, bound_demand)
@@ -31,7 +37,7 @@ def riser_height(job: Job) -> Iterator[Saying]:
 def tread_going(job: Job) -> Iterator[Saying]:
     """The going of each flight that has treads."""
     readings = [
-        Reading((flight.id,), "the going is {}", flight.going, flight.drops)
+        Reading((flight.id,), "the going is {}", flight.going, flight.drops, beside(flight))
         for flight in _with_treads(job)
     ]
     yield from by_bounds(job, "tread_going", ("going_min", "going_max"), readings, bound_demand)
@@ -41,7 +47,7 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
     """Two risers and a going, where the code limits their sum."""
     what = "two risers and a going come to {}"
     readings = [
-        Reading((flight.id,), what, 2 * flight.riser + flight.going, flight.drops)
+        Reading((flight.id,), what, 2 * flight.riser + flight.going, flight.drops, beside(flight))
         for flight in _with_treads(job)
     ]
     names = ("risers_and_going_min", "risers_and_going_max")
@@ -51,7 +57,7 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
 def stair_pitch(job: Job) -> Iterator[Saying]:
     """The pitch of each flight that has treads, where the code limits it."""
     readings = [
-        Reading((flight.id,), "the flight goes down at {}", flight.pitch, flight.drops)
+        Reading((flight.id,), _PITCH, flight.pitch, flight.drops, beside(flight))
         for flight in _with_treads(job)
     ]
     yield from by_bounds(
@@ -62,7 +68,13 @@ def stair_pitch(job: Job) -> Iterator[Saying]:
 def stair_width(job: Job) -> Iterator[Saying]:
     """The clear width between post faces, where the code limits it."""
     readings = [
-        Reading((flight.id,), _width_words(job, flight), flight.clear_width, flight.drops)
+        Reading(
+            (flight.id,),
+            _width_words(job, flight),
+            flight.clear_width,
+            flight.drops,
+            beside(flight),
+        )
         for flight in job.layout.flights
     ]
     yield from by_bounds(
@@ -88,13 +100,14 @@ def _width_words(job: Job, flight: FlightBuilt) -> str:
 def riser_evenness(job: Job) -> Iterator[Saying]:
     """What the risers come to against the drop: what is left over falls to one riser alone."""
     for flight in job.layout.flights:
-        yield _evenness(job, flight), (flight.id,)
+        here = beside(flight)
+        stated = (figure.at(flight.drops, here) for figure in map(job.figure, _EVENNESS) if figure)
+        figures: list[Figure | None] = [one for one in stated if one is not None]
+        for figure in figures or [None]:
+            yield _evenness(job, flight, figure), (flight.id,)
 
 
-def _evenness(job: Job, flight: FlightBuilt) -> Finding:
-    figure = job.figure("riser_uniformity")
-    if figure is not None:
-        figure = figure.at(flight.drops)
+def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
     rise = f"the risers come to {job.text(flight.rise, flight.drop)}"
     if flight.drop is None:
         give = "the drops of both levels" if flight.to_level is not None else "the drop"

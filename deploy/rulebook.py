@@ -1,0 +1,171 @@
+"""The page of rules: every rule, its figures in each shipped code side by side, with the clause of
+each, and how its findings read."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any, Final
+
+from deploy.tables import table
+from service.answer import answer
+from service.core.code import FIGURES
+from service.core.figures import LEFT
+from service.data.catalogue import Catalogue
+from service.rules.table import RULES
+
+Json = dict[str, Any]
+
+INTRODUCTION: Final = """# Rules, figure by figure
+
+Made from the service itself by `python -m deploy.publish`. Each rule has what it looks at, its
+figures as the shipped codes print them, side by side, and how its findings read. The published
+text of a code always wins, and the local building authority may have changed any of it. A figure
+that is marked † is from memory, one that is marked * was read in a neighbouring edition or in a
+digest; the others were read in the text of the edition. An amended figure stands in a finding
+beside the code's own.
+
+Signs: ≥ at least, > more than, ≤ at most, < less than, so that a figure itself keeps ≥ and ≤ and
+breaks < and >. After a semicolon stands where another value holds; "none" is no figure there.
+"""
+_SIGNS: Final = {"at_least": "≥ ", "more_than": "> ", "at_most": "≤ ", "less_than": "< "}
+_MARKS: Final = {"seen": "", "near": "*", "digest": "*", "memory": "†"}
+_NUMBER = re.compile(r"(?:\d+' )?\d+(?:\.\d+)?(?: \d+/\d+|/\d+)?(?: mm|\"|'|°| sq \w+)?")
+_PLACES = re.compile(r"^[^:]*: ")
+_CLAUSE = re.compile(r" \((?!clause|joists)[^()]*(?:\([^()]*\)[^()]*)*\)")
+
+
+def rulebook(catalogue: Catalogue) -> str:
+    """The whole page."""
+    patterns = _patterns(catalogue)
+    parts = [INTRODUCTION]
+    for name, rule in RULES.items():
+        parts.append(f"## `{name}`\n\n{rule.looks_at} (source: {rule.source})\n")
+        if rule.figures:
+            parts.append(_figures(catalogue, rule.figures) + "\n")
+        if patterns.get(name):
+            parts.append("".join(f"- {words}\n" for words in patterns[name]))
+    parts.append(_left(catalogue))
+    return "\n".join(parts)
+
+
+def _left(catalogue: Catalogue) -> str:
+    """The figures that no document can be judged by."""
+    why = table(
+        ["figure", "what it is", "why it is not judged"],
+        [[f"`{name}`", what, because] for name, (_, _, what, because) in LEFT.items()],
+    )
+    return (
+        "## Figures that are not judged\n\nWhat the codes ask and a deck document does not say; "
+        "`coverage` in a reply names them with the reason.\n\n"
+        f"{why}\n\n{_figures(catalogue, tuple(LEFT))}\n"
+    )
+
+
+def _figures(catalogue: Catalogue, names: tuple[str, ...]) -> str:
+    """Figures by codes: one row for each figure and code that states it."""
+    rows = [
+        [f"`{name}`", f"`{code}`", told(document["figures"][name], document["unit"], name)]
+        for name in names
+        for code, document in catalogue.code_documents.items()
+        if name in document["figures"]
+    ]
+    return table(["figure", "code", "value and clause"], rows)
+
+
+def told(figure: Json, unit: str, name: str) -> str:
+    """A figure with its sign, its cases and its clauses.
+
+    >>> told({"value": 30, "twin": 762, "reads": "more_than", "cite": "A 1", "basis": "near"},
+    ...      "in", "guard_required_drop")
+    '> 30 in (762 mm), A 1*'
+    """
+    length = FIGURES[name][0] == "length"
+    sign = _SIGNS.get(figure.get("reads", ""), "")
+    basis = figure.get("basis", "seen")
+    own = _value(figure, unit, sign, length) if "value" in figure else "none"
+    said = [f"{own}, {figure['cite']}{_MARKS[basis]}" if "value" in figure else "none elsewhere"]
+    for case in figure.get("when", ()):
+        mark = _MARKS[case.get("basis", basis)]
+        holds = _value(case, unit, sign, length) if "value" in case else "none"
+        said.append(f"{_where(case, unit)}: {holds}, {case['cite']}{mark}")
+    return "; ".join(said)
+
+
+def _value(node: Json, unit: str, sign: str, length: bool) -> str:
+    if not length:
+        return f"{sign}{node['value']}"
+    other = {"in": "mm", "mm": "in"}[unit]
+    twin = f" ({node['twin']} {other})" if "twin" in node else ""
+    return f"{sign}{node['value']} {unit}{twin}"
+
+
+def _where(case: Json, unit: str) -> str:
+    measure = case["measure"].replace("_", " ")
+    if "is" in case:
+        return f"{measure} {case['is']}"
+    of = "" if case["measure"] in ("risers", "occupants") else f" {unit}"
+    return f"{measure} over {case['above']}{of}" if "above" in case else (
+        f"{measure} from {case['from']}{of}"
+    )  # fmt: skip
+
+
+def _patterns(catalogue: Catalogue) -> Mapping[str, list[str]]:
+    """How the findings of each rule read: those of sample decks, their numbers left blank."""
+    found: dict[str, dict[str, str]] = {}
+    for deck in _decks(catalogue):
+        for finding in json.loads(answer(json.dumps(deck).encode(), catalogue).body)["findings"]:
+            pattern = f"{finding['result']}: {blank(finding['message'])}"
+            found.setdefault(finding["rule"], {}).setdefault(finding["result"], pattern)
+    order = ("pass", "fail", "not_checked")
+    return {
+        rule: [words[result] for result in order if result in words]
+        for rule, words in found.items()
+    }
+
+
+def blank(message: str) -> str:
+    """A message without its places, its numbers and its clauses.
+
+    >>> blank("B1 to B4: the guard is 900 mm high; at least 1100 mm is required (A 2.1).")
+    'the guard is … high; at least … is required (clause).'
+    """
+    return _NUMBER.sub("…", _CLAUSE.sub(" (clause)", _PLACES.sub("", message)))
+
+
+def _decks(catalogue: Catalogue) -> Iterator[Json]:
+    """A high deck with a flight by each code, as good as the code and its kit have it, then one
+    with everything too low, too wide and too steep; and one of which little is told."""
+    for code in catalogue.codes:
+        for infill in ("picket", "glass"):
+            yield _deck(code, infill, 5200, {})
+            yield _deck(code, infill, 5200, {"risers": 4, "going": 200, "height": 800})
+        yield _deck(code, "picket", 300, {"rise": 300, "risers": 2})
+        yield _deck(code, "picket", None, {"top_as_handrail": True, "handrail": []})
+
+
+def _deck(code: str, infill: str, drop: int | None, stair: Json) -> Json:
+    level: Json = {
+        "id": "main",
+        "outline": {"points": [[0, 0], [4000, 0], [4000, 3000], [0, 3000]]},
+        "edges": [{"edge": 2, "condition": "wall"}, {"edge": 3, "condition": "open"}],
+        "openings": [
+            {"id": "steps", "edge": 0, "from": 600, "width": 1000, "use": "stair"},
+            {"id": "gate", "edge": 1, "from": 900, "width": 900, "use": "gate"},
+        ],
+    }
+    flight = {
+        **{"id": "front", "opening": "main/steps", "rise": 1190, "risers": 7, "going": 280},
+        **{"guards": ["left", "right"], "handrail": ["left", "right"]},
+        **stair,
+    }
+    height = flight.pop("height", None)
+    return {
+        "unit": "mm",
+        "kit": "glass-picket-surface-mm",
+        "code": code,
+        "guard": {"infill": infill, **({"height": height} if height else {})},
+        "levels": [level | ({"drop": drop} if drop is not None else {})],
+        "stairs": [flight],
+    }

@@ -1,0 +1,247 @@
+"""Core: the figures of a code that stand beside those of its first guards and stairs, what may
+decide between a figure's values, and the figures that a deck document cannot be judged by."""
+
+from __future__ import annotations
+
+from typing import Final, Literal, TypeAlias
+
+FigureKind: TypeAlias = Literal["length", "degrees", "count", "words", "text"]
+"""What a figure's value is: `words` are from a closed list, `text` is free. Only a length has a
+unit of its own and is converted."""
+Reads: TypeAlias = Literal["at_least", "at_most", "less_than", "more_than", "binds"]
+"""How a text reads at its figure. `more_than` 30: 30 itself is not over; `binds`: no number."""
+Measure: TypeAlias = Literal[
+    "drop",
+    "drop_to_ground",
+    "drop_to_next_level",
+    "height",
+    "going",
+    "risers",
+    "occupants",
+    "occupancy",
+    "infill",
+    "beneath",
+]
+"""What may decide which value of a figure holds."""
+
+LENGTH_MEASURES: Final = ("drop", "drop_to_ground", "drop_to_next_level", "height", "going")
+COUNT_MEASURES: Final = ("risers", "occupants")
+WORD_MEASURES: Final[dict[str, tuple[str, ...]]] = {
+    "occupancy": ("dwelling", "shared"),
+    "infill": ("picket", "glass"),
+    "beneath": ("walked", "shielded"),
+}
+"""Measures that are one of a few words."""
+
+APPLIES_TO: Final = ("required guards", "all guards")
+LAMINATED: Final = "laminated"
+SAFETY: Final = "safety"
+SAFETY_OR_WIRED: Final = "safety or wired"
+WORDS: Final[dict[str, tuple[str, ...]]] = {
+    "geometry_applies_to": APPLIES_TO,
+    "horizontal_rails": ("none between bottom and top rail",),
+    "glass_make": (LAMINATED, SAFETY, SAFETY_OR_WIRED),
+    "glass_top_rail": ("required",),
+}
+"""The words that a figure of words may have."""
+
+_AT_LEAST: Final[tuple[Reads, ...]] = ("at_least", "more_than")
+_AT_MOST: Final[tuple[Reads, ...]] = ("at_most", "less_than")
+_SPHERE: Final[tuple[Reads, ...]] = ("less_than", "at_most")
+_BINDS: Final[tuple[Reads, ...]] = ("binds",)
+
+JUDGED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
+    "opening_sphere_upper": (
+        "length",
+        _SPHERE,
+        "sphere that no opening in the upper band of a guard may let through",
+    ),
+    "opening_sphere_upper_from": (
+        "length",
+        _BINDS,
+        "height above the walking surface at which the upper band of a guard begins",
+    ),
+    "opening_not_required_guard": (
+        "length",
+        _SPHERE,
+        "sphere that an opening in a guard that is not required may not let through, unless it "
+        "lets the greater one through",
+    ),
+    "opening_not_required_guard_wide": (
+        "length",
+        _AT_LEAST,
+        "greater sphere, which an opening in a guard that is not required may let through",
+    ),
+    "gap_under_rail_sphere": (
+        "length",
+        _SPHERE,
+        "sphere that the gap under the bottom rail may not let through, where it has a figure of "
+        "its own",
+    ),
+    "stair_gap_sphere": (
+        "length",
+        _SPHERE,
+        "sphere that may not pass between the line of nosings and the bottom rail of a flight",
+    ),
+    "climb_zone_from": (
+        "length",
+        _SPHERE,
+        "height above the walking surface below which a foothold does no harm",
+    ),
+    "climb_zone_to": (
+        "length",
+        _AT_LEAST,
+        "height above the walking surface from which a foothold does no harm",
+    ),
+    "horizontal_rails": ("words", _BINDS, "whether a guard may have rails between its two"),
+    "guard_top_as_handrail_min": (
+        "length",
+        _AT_LEAST,
+        "least height of a guard's top that is the handrail, above the line of nosings",
+    ),
+    "guard_top_as_handrail_max": (
+        "length",
+        _AT_MOST,
+        "greatest height of a guard's top that is the handrail, above the line of nosings",
+    ),
+    "riser_uniformity_neighbours": (
+        "length",
+        _AT_MOST,
+        "greatest difference between two risers one after the other",
+    ),
+    "nosing_min": ("length", _AT_LEAST, "least projection of a tread past the riser below"),
+    "nosing_max": ("length", _AT_MOST, "greatest projection of a tread past the riser below"),
+    "flight_rise_max": ("length", _AT_MOST, "greatest rise of a flight between landings"),
+    "flight_risers_min": ("count", _AT_LEAST, "least number of risers of a flight"),
+    "flight_risers_max": ("count", _AT_MOST, "greatest number of risers of a flight"),
+    "handrail_required_rise": (
+        "length",
+        _AT_LEAST,
+        "rise of a flight from which a handrail is required at all",
+    ),
+    "handrail_sides": ("count", _AT_LEAST, "sides of a flight that need a handrail"),
+    "handrail_grip_min": ("length", _AT_LEAST, "least diameter of a round handrail"),
+    "handrail_grip_max": ("length", _AT_MOST, "greatest diameter of a round handrail"),
+    "handrail_extension_top": (
+        "length",
+        _AT_LEAST,
+        "how far a handrail goes on, level, past the top nosing",
+    ),
+    "glass_make": ("words", _BINDS, "what glass a guard may have"),
+    "glass_thickness_min": ("length", _AT_LEAST, "least nominal thickness of a guard's glass"),
+    "glass_top_rail": ("words", _BINDS, "whether glass must have a top rail that outlasts it"),
+}
+"""Figures that rules hold a layout against: kind, how the text may read at its limit, what it
+is."""
+
+LEFT: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str, str]]] = {
+    "guard_required_risers": (
+        "count",
+        _AT_LEAST,
+        "risers from which the sides of a flight need a guard",
+        "a wall may stand beside a flight; see to it on site",
+    ),
+    "opening_sphere_loaded": (
+        "length",
+        _SPHERE,
+        "sphere that may not pass between infill that is pushed apart",
+        "how stiff the infill is is not in the documents; ask the maker",
+    ),
+    "going_uniformity": (
+        "length",
+        _AT_MOST,
+        "greatest difference between two goings of one flight",
+        "the goings are drawn alike; measure them when built",
+    ),
+    "going_uniformity_neighbours": (
+        "length",
+        _AT_MOST,
+        "greatest difference between two goings one after the other",
+        "the goings are drawn alike; measure them when built",
+    ),
+    "open_riser_sphere": (
+        "length",
+        _SPHERE,
+        "sphere that may not pass between the treads of open risers",
+        "whether risers are open is not in the document",
+    ),
+    "solid_risers": (
+        "text",
+        _BINDS,
+        "where risers must be solid",
+        "whether risers are open is not in the document",
+    ),
+    "headroom": (
+        "length",
+        _AT_LEAST,
+        "least height over a flight, plumb above the line of nosings",
+        "what is above a flight is not in the document",
+    ),
+    "landing_depth": (
+        "length",
+        _AT_LEAST,
+        "least depth of a landing along the way of travel",
+        "landings are not in the document",
+    ),
+    "tread_slope": (
+        "text",
+        _BINDS,
+        "greatest slope of treads and landings",
+        "the slope of treads is not in the document",
+    ),
+    "stair_rules_apply_to": (
+        "text",
+        _BINDS,
+        "which outside stairs the figures of stairs are for",
+        "whether the stair is a part of the building is not in the document",
+    ),
+    "finished_surface": (
+        "text",
+        _BINDS,
+        "which surface heights are measured from",
+        "heights are taken from the surface that the document means; allow for what is laid later",
+    ),
+    "handrail_continuity": (
+        "text",
+        _BINDS,
+        "how far a handrail goes without a break, and how it ends",
+        "handrails are laid out nosing to nosing; their ends are made on site",
+    ),
+    "handrail_wall_clear": (
+        "length",
+        _AT_LEAST,
+        "least clear space between a handrail and a wall",
+        "the brackets' reach is not in the kit",
+    ),
+    "handrail_projection": (
+        "length",
+        _AT_MOST,
+        "how far a handrail may reach into the width of a flight",
+        "the brackets' reach is not in the kit",
+    ),
+    "handrail_reach": (
+        "length",
+        _AT_MOST,
+        "how far any part of the required width may be from a handrail",
+        "how many people must get out by the flight is not in the document",
+    ),
+    "glass_marking": (
+        "text",
+        _BINDS,
+        "how safety glass is tested and marked",
+        "marks are on the panes; look for them when the glass comes",
+    ),
+    "glass_standard": (
+        "text",
+        _BINDS,
+        "the standard that the code leaves glass in guards to",
+        "that standard's tables are not in the document",
+    ),
+    "wire_infill": (
+        "text",
+        _BINDS,
+        "how wire infill is tested",
+        "the kits have no wire infill",
+    ),
+}
+"""Figures that no deck document can be judged by: as above, and why not."""

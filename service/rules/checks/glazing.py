@@ -1,0 +1,174 @@
+"""Rules: what glass a guard may have, by the code."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from service.core.code import Figure, Here
+from service.core.deck import Drops
+from service.core.figures import LAMINATED, SAFETY, SAFETY_OR_WIRED
+from service.core.kit import Pane
+from service.core.measure import MM_PER_IN, Length
+from service.rules.demands import bound_demand
+from service.rules.finding import Finding, Result
+from service.rules.held import within
+from service.rules.verdict import (
+    Job,
+    Place,
+    Reading,
+    Saying,
+    by_figure,
+    say_by_figure,
+    say_unstated,
+)
+
+_MAKES: Final = {
+    "laminated": re.compile(r"\blaminat", re.IGNORECASE),
+    "tempered": re.compile(r"\b(fully[ -])?(temper|toughen)", re.IGNORECASE),
+    "wired": re.compile(r"\bwired?\b", re.IGNORECASE),
+    "heat-strengthened": re.compile(r"\bheat[ -]?strengthen", re.IGNORECASE),
+    "annealed": re.compile(r"\b(anneal|float\b|plain\b|ordinary\b)", re.IGNORECASE),
+}
+"""Makes of glass by the words that a kit's pane may use, the safest first."""
+_MAY_BE: Final = {
+    LAMINATED: ("laminated",),
+    SAFETY: ("laminated", "tempered"),
+    SAFETY_OR_WIRED: ("laminated", "tempered", "wired"),
+}
+_WANTED: Final = {
+    LAMINATED: "laminated glass is required",
+    SAFETY: "safety glass, laminated or tempered, is required",
+    SAFETY_OR_WIRED: "safety glass, laminated or tempered, or wired glass is required",
+}
+_NOMINAL: Final = {
+    3.0: 1 / 8, 4.0: 5 / 32, 5.0: 3 / 16, 6.0: 1 / 4, 8.0: 5 / 16, 10.0: 3 / 8, 12.0: 1 / 2,
+    16.0: 5 / 8, 19.0: 3 / 4,
+}  # fmt: skip
+"""Inches by which the trade names a nominal thickness in mm (common practice, from memory)."""
+
+
+def _panels(job: Job) -> Iterator[tuple[Place, Pane, Drops, Here]]:
+    """Every panel of bays and of gates, with its pane and what lies beneath it."""
+    if job.kit.glass is None:
+        return
+    panes = job.kit.glass.panes
+    for bay in job.layout.bays:
+        if bay.glass is not None:
+            yield (bay.id,), panes[bay.glass.pane], bay.drops, within(bay)
+    for gate in job.layout.gates:
+        if gate.glass is not None:
+            yield (gate.opening,), panes[gate.glass.pane], gate.drops, Here(infill="glass")
+
+
+def make_of(words: str) -> str | None:
+    """What a pane is, by the kit's own words; None where they do not say.
+
+    >>> make_of("Laminated, of tempered plies"), make_of("toughened"), make_of("float")
+    ('laminated', 'tempered', 'annealed')
+    >>> make_of("clear") is None
+    True
+    """
+    return next((make for make, told in _MAKES.items() if told.search(words)), None)
+
+
+def glass_type(job: Job) -> Iterator[Saying]:
+    """The make of each panel against what the code allows over what lies beneath it."""
+    figure = job.figure("glass_make")
+    if job.code is None:
+        missing = say_unstated(job, "glass_type", "glass_make")
+        yield from ((missing, place) for place, *_ in _panels(job))
+        return
+    if figure is None:
+        return
+    known: dict[tuple[str, Drops, Here], Finding | None] = {}
+    for place, pane, drops, here in _panels(job):
+        key = pane.type, drops, here
+        if key not in known:
+            known[key] = _make(job, figure, *key)
+        finding = known[key]
+        if finding is not None:
+            yield finding, place
+
+
+def _make(job: Job, figure: Figure, words: str, drops: Drops, here: Here) -> Finding | None:
+    """One kind of glass against each figure that may hold over it."""
+    may = [one for one in figure.over(drops, here) if one is not None]
+    if not may:
+        return None
+    make = make_of(words)
+    wanted = dict.fromkeys(f"{_WANTED[str(one.value)]} {job.clause(one)}" for one in may)
+    asks = " or ".join(wanted)
+    if make is None:
+        sentence = (
+            f'the kit calls the glass "{words}", which does not say its make; name it laminated, '
+            f"tempered, wired or annealed: {asks}"
+        )
+        return say_by_figure("glass_type", "not_checked", sentence, may[-1], None)
+    keeps = {make in _MAY_BE[str(one.value)] for one in may}
+    if len(keeps) > 1:
+        sentence = f"the glass is {make}; {asks}, by the drop, which is not given: give it"
+        return say_by_figure("glass_type", "not_checked", sentence, may[0], None)
+    return _told(job, may[-1], make, drops, asks, kept=keeps == {True})
+
+
+def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept: bool) -> Finding:
+    result: Result = "pass" if kept else "fail"
+    sentence = f"the glass is {make}; {asks}"
+    asked = job.figure("glass_make")
+    by_beneath = asked is not None and any(case.measure == "beneath" for case in asked.when)
+    if by_beneath and drops.beneath == "shielded":
+        sentence += ", as nobody can walk beneath it or is shielded from falling glass"
+    elif by_beneath and not kept:
+        sentence += (
+            ", as people can walk beneath it; say beneath: shielded where nobody can, or where "
+            "they are shielded from falling glass"
+        )
+    told = say_by_figure("glass_type", result, sentence, figure, None)
+    return replace(told, actual=make)
+
+
+def glass_top_rail(job: Job) -> Iterator[Saying]:
+    """Whether glass has the top rail that the code asks for. That of a kit is held by posts."""
+    figure = job.figure("glass_top_rail")
+    if job.code is None:
+        missing = say_unstated(job, "glass_top_rail", "glass_top_rail")
+        yield from ((missing, place) for place, *_ in _panels(job))
+        return
+    known: dict[tuple[Drops, Here], Finding | None] = {}
+    for place, _, drops, here in _panels(job) if figure is not None else ():
+        key = drops, here
+        if key not in known:
+            held = figure.at(drops, here) if figure is not None else None
+            known[key] = _railed(job, held) if held is not None else None
+        finding = known[key]
+        if finding is not None:
+            yield finding, place
+
+
+def _railed(job: Job, figure: Figure) -> Finding:
+    sentence = (
+        "the glass stands under a top rail that the posts hold, not the glass, so the rail stays "
+        f"if a pane goes; such a rail is required {job.clause(figure)}"
+    )
+    return say_by_figure("glass_top_rail", "pass", sentence, figure, None)
+
+
+def glass_thickness(job: Job) -> Iterator[Saying]:
+    """The nominal thickness of each panel. A thickness in mm counts by its name in inches."""
+    name = "glass_thickness_min"
+    if job.code is not None and job.figure(name) is None:
+        return
+    what = "the glass is nominally {} thick"
+    readings = (
+        Reading(place, what, _nominal(job, pane), drops, here)
+        for place, pane, drops, here in _panels(job)
+    )
+    yield from by_figure(job, "glass_thickness", name, readings, bound_demand, always=True)
+
+
+def _nominal(job: Job, pane: Pane) -> Length:
+    named = _NOMINAL.get(pane.nominal_mm, 0.0)
+    return max(pane.nominal, named if job.deck.unit == "in" else named * MM_PER_IN)

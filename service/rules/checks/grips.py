@@ -1,0 +1,52 @@
+"""Rules: a handrail in the hand, and how far it goes, by the code."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.rules.checks.handrails import tops
+from service.rules.demands import bound_demand
+from service.rules.finding import Finding
+from service.rules.held import beside
+from service.rules.verdict import Job, Reading, Saying, by_bounds, say_by_figure
+
+_GRIP: Final = ("handrail_grip_min", "handrail_grip_max")
+
+
+def handrail_grip(job: Job) -> Iterator[Saying]:
+    """The diameter of the kit's handrail, which is round; a guard's top has none to judge by."""
+    rail = job.kit.handrail
+    if rail is not None:
+        readings = [
+            Reading((f.id,), "the handrail is round, {} across", rail.diameter, f.drops, beside(f))
+            for f in job.layout.flights
+            if f.handrails
+        ]
+        yield from by_bounds(job, "handrail_grip", _GRIP, readings, bound_demand, optional=True)
+    meant = tops(job)
+    for flight in job.layout.flights if meant else ():
+        finding = _of_top(job) if flight.id in meant and flight.guards else None
+        if finding is not None:
+            yield finding, (flight.id,)
+
+
+def _of_top(job: Job) -> Finding | None:
+    figure = next((one for one in map(job.figure, _GRIP) if one is not None), None)
+    if figure is None:
+        return None
+    sentence = (
+        "the top of the guard is the handrail, and the kit does not say how a hand closes round "
+        f"it; lay out a handrail, or see to its shape {job.clause(figure)}"
+    )
+    return say_by_figure("handrail_grip", "not_checked", sentence, figure, None)
+
+
+def handrail_extent(job: Job) -> Iterator[Saying]:
+    """How far each handrail goes on past the top nosing: as laid out, not at all."""
+    what = "the handrail ends above the top nosing and goes {} past it"
+    readings = [
+        Reading((f.id,), what, 0.0, f.drops, beside(f)) for f in job.layout.flights if f.handrails
+    ]
+    names = ("handrail_extension_top",)
+    yield from by_bounds(job, "handrail_extent", names, readings, bound_demand, optional=True)

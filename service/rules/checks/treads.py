@@ -1,0 +1,62 @@
+"""Rules: how far a flight goes without a landing, and how its treads project, by the code."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.code import Figure
+from service.core.measure import TOUCH
+from service.rules.demands import bound_demand
+from service.rules.held import beside
+from service.rules.verdict import Job, Reading, Saying, by_bounds, say_by_figure
+
+_NOSING: Final = "nosing_projection"
+_PROJECT: Final = "the treads project {} past the riser below"
+
+
+def flight_rise(job: Job) -> Iterator[Saying]:
+    """The total rise of each flight, where the code limits it."""
+    readings = [
+        Reading((f.id,), "the flight rises {} without a landing", f.rise, f.drops, beside(f))
+        for f in job.layout.flights
+    ]
+    yield from by_bounds(
+        job, "flight_rise", ("flight_rise_max",), readings, bound_demand, optional=True
+    )
+
+
+def flight_risers(job: Job) -> Iterator[Saying]:
+    """The number of risers of each flight, where the code limits it."""
+    readings = [
+        Reading((f.id,), "the flight has {} risers", f.risers, f.drops, beside(f))
+        for f in job.layout.flights
+    ]
+    names = ("flight_risers_min", "flight_risers_max")
+    yield from by_bounds(job, "flight_risers", names, readings, _risers_demand, optional=True)
+
+
+def _risers_demand(job: Job, figure: Figure, actual: float) -> str:
+    return bound_demand(job, figure, actual, "count")
+
+
+def nosing_projection(job: Job) -> Iterator[Saying]:
+    """How far treads project past the riser below. Nought is taken as not given where the code
+    asks for a projection."""
+    least = job.figure("nosing_min")
+    readings: list[Reading] = []
+    for flight in job.layout.flights:
+        if flight.risers == 1:
+            continue
+        here = beside(flight)
+        held = least.at(flight.drops, here) if least is not None else None
+        if held is not None and flight.nosing <= TOUCH:
+            sentence = (
+                "how far the treads project past the riser below is not given; give the flight's "
+                f"nosing: {bound_demand(job, held, 0.0)} {job.clause(held)}"
+            )
+            yield say_by_figure(_NOSING, "not_checked", sentence, held, None), (flight.id,)
+        else:
+            readings.append(Reading((flight.id,), _PROJECT, flight.nosing, flight.drops, here))
+    names = ("nosing_min", "nosing_max")
+    yield from by_bounds(job, _NOSING, names, readings, bound_demand, optional=True)

@@ -1,0 +1,65 @@
+"""Rules: which figures of the code were judged in a reply, so that silence is not taken for a
+word that all is well."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.code import Code
+from service.core.figures import LEFT
+from service.rules.finding import Finding
+from service.rules.table import RULES
+
+MEASURED: Final = {
+    "guard_drop_reach": "drops are taken as given; measure them so far out as the code says",
+}
+"""Figures that a finding names, and that no finding can judge."""
+NOTHING_HERE: Final = "nothing here that it binds"
+IN_PART: Final = ("geometry_applies_to", "guard_required_drop")
+"""Figures that other rules read beside their own."""
+
+
+def _readers() -> dict[str, tuple[str, ...]]:
+    """The rules that judge by each figure; those that read it beside their own are left out."""
+    found: dict[str, list[str]] = {}
+    for name, rule in RULES.items():
+        for figure in rule.figures:
+            if figure not in IN_PART or rule.figures[0] == figure or figure == IN_PART[0]:
+                found.setdefault(figure, []).append(name)
+    return {figure: tuple(names) for figure, names in found.items()}
+
+
+READERS: Final = _readers()
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """One figure of the code. why: of one that was not judged."""
+
+    figure: str
+    judged: bool
+    why: str = ""
+
+
+def cover(code: Code, findings: Iterable[Finding]) -> Iterator[Covered]:
+    """Each figure of the code, in its order, and whether a finding of this reply judged by it."""
+    judged: set[str] = set()
+    open_: set[str] = set()
+    for finding in findings:
+        (open_ if finding.result == "not_checked" else judged).add(finding.rule)
+    for name in code.figures:
+        yield _covered(name, judged, open_)
+
+
+def _covered(name: str, judged: set[str], open_: set[str]) -> Covered:
+    why = MEASURED.get(name) or (LEFT[name][3] if name in LEFT else "")
+    if why:
+        return Covered(name, judged=False, why=why)
+    readers = READERS[name]
+    if any(rule in judged for rule in readers):
+        return Covered(name, judged=True)
+    waits = next((rule for rule in readers if rule in open_), None)
+    why = f"not checked: see the finding {waits}" if waits is not None else NOTHING_HERE
+    return Covered(name, judged=False, why=why)

@@ -1,0 +1,31 @@
+"""Wire: which figures of the code were judged: its form and its writer (contract, section 7)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.code import Code
+from service.rules.coverage import cover
+from service.rules.finding import Finding
+from service.wire.pen import Json
+from service.wire.reply import Reply, text
+from service.wire.strict import Flag
+
+
+class CoverageForm(Reply):
+    """One figure of the code, and whether a finding of this reply judged by it."""
+
+    figure = text("Figure", "Its name.", metadata={"examples": ["guard_height"]})
+    judged = Flag("Judged", "Whether a pass or a fail of this reply rests on its rule.")
+    why = text("Why", "Of one that was not judged: why not.", required=False)
+
+
+def write_coverage(code: Code | None, findings: Sequence[Finding]) -> Json:
+    """The member `coverage`; left out without a code."""
+    if code is None:
+        return {}
+    entries = [
+        {"figure": one.figure, "judged": one.judged, **({"why": one.why} if one.why else {})}
+        for one in cover(code, findings)
+    ]
+    return {"coverage": entries}
