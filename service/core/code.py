@@ -12,8 +12,10 @@ from typing import Final, Literal, TypeAlias
 from service.core.deck import Drops
 from service.core.measure import TOUCH, Length
 
-FigureKind: TypeAlias = Literal["length", "degrees", "count", "words"]
-"""What a figure's value is. Only a length has a unit of its own and is converted."""
+FigureKind: TypeAlias = Literal[
+    "length", "degrees", "count", "words", "force", "line_load", "pressure", "number"
+]
+"""What a figure's value is. Lengths and loads are converted; a number is one in every unit."""
 Reads: TypeAlias = Literal["at_least", "at_most", "less_than", "more_than", "binds"]
 """How a text reads at its figure. `more_than` 30: 30 itself is not over; `binds`: no number."""
 
@@ -51,10 +53,32 @@ FIGURES: Final[dict[str, tuple[FigureKind, str]]] = {
     ),
     "handrail_height_min": ("length", "least height of a handrail above the line of nosings"),
     "handrail_height_max": ("length", "greatest height of a handrail above the line of nosings"),
+    "strength_method": ("words", "how strength is worked out"),
+    "load_factor": ("number", "factor on loads, by partial factors"),
+    "loads_concur": ("words", "whether point and line load are taken together"),
+    "guard_line_load": ("line_load", "load level across the guard, all along its top"),
+    "guard_point_load": ("force", "load at any one point of the guard's top"),
+    "guard_vertical_load": ("line_load", "load straight down, all along the guard's top"),
+    "infill_point_load": ("force", "load at any one place of the infill"),
+    "infill_load_side": ("length", "side of the square over which that load is spread"),
+    "infill_pressure": ("pressure", "load all over the infill"),
+    "handrail_point_load": ("force", "load at any one point of a handrail"),
+    "glass_load_factor": ("number", "how many times its load glass has to bear"),
+    "guard_deflection": ("length", "how far any point of a guard may move under its load"),
 }
 """Every figure that a code document may state: what kind of value, and what it is."""
 
 APPLIES_TO: Final = ("required guards", "all guards")
+ALLOWABLE: Final = "allowable stress"
+PARTIAL: Final = "partial factors"
+WORDS: Final[dict[str, tuple[str, ...]]] = {
+    "geometry_applies_to": APPLIES_TO,
+    "strength_method": (ALLOWABLE, PARTIAL),
+    "loads_concur": ("separate cases", "together"),
+}
+"""What a figure of words may say."""
+LOADS: Final[frozenset[FigureKind]] = frozenset({"force", "line_load", "pressure"})
+"""Kinds whose values have a unit other than one of length: lbf, lbf/ft, psf or N, kN/m, kPa."""
 
 
 @dataclass(frozen=True, slots=True)

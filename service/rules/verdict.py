@@ -19,7 +19,7 @@ from service.core.measure import TOUCH, Length
 from service.rules.finding import Finding, Result, Severity
 from service.rules.held import Held, Scope, hold, scope_over
 from service.rules.table import RULES
-from service.rules.words import angle_text, clause_text, length_text, number_text
+from service.rules.words import angle_text, clause_text, length_text, load_text, number_text
 
 Place: TypeAlias = tuple[str, ...]
 """One place: an id, or the two ids of a pair."""
@@ -62,6 +62,8 @@ class Job:
             return angle_text(value, beside)
         if kind == "count":
             return number_text(value, 0)
+        if kind != "length":
+            return load_text(value, kind, self.deck.unit)
         return length_text(value, self.deck.unit, self.deck.step, beside)
 
     def clause(self, figure: Figure, kind: FigureKind = "length") -> str:

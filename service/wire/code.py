@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from service.core.code import FIGURES, Code, Figure, When
+from service.core.code import FIGURES, LOADS, Code, Figure, When
 from service.core.measure import Length, Unit
 from service.core.problems import Problem
 from service.wire.code_form import READS
@@ -35,9 +35,8 @@ def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
 
 
 def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figure:
-    length = FIGURES[name][0] == "length"
     return Figure(
-        value=_printed(node, "value", "twin", pointer, lengths) if length else node["value"],
+        value=_read_value(name, node, pointer, lengths),
         reads=node.get("reads", READS[name][0]),
         cite=node["cite"],
         basis=node.get("basis", "seen"),
@@ -46,6 +45,18 @@ def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figur
             for i, each in enumerate(node.get("when", ()))
         ),
     )
+
+
+def _read_value(name: str, node: Json, pointer: str, lengths: Lengths) -> Length | str:
+    kind = FIGURES[name][0]
+    if kind == "length":
+        return _printed(node, "value", "twin", pointer, lengths)
+    if kind not in LOADS:
+        value: Length | str = node["value"]
+        return value
+    if lengths.own != lengths.to and "twin" in node:
+        return float(node["twin"])
+    return lengths.load(node["value"], kind)
 
 
 def _read_when(node: Json, pointer: str, lengths: Lengths) -> When:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from service.core import limits
-from service.core.code import APPLIES_TO, FIGURES, FigureKind, Reads
+from service.core.code import FIGURES, LOADS, WORDS, FigureKind, Reads
 from service.wire.nested import Inner, Items, Record
 from service.wire.strict import Choice, Count, Length, Name, Number, Strict, Text
 
@@ -35,10 +35,27 @@ READS: Final[dict[str, tuple[Reads, ...]]] = {
     "handrail_both_sides_width": ("at_least", "more_than"),
     "handrail_height_min": ("at_least", "more_than"),
     "handrail_height_max": ("at_most", "less_than"),
+    "strength_method": ("binds",),
+    "load_factor": ("binds",),
+    "loads_concur": ("binds",),
+    "guard_line_load": ("binds",),
+    "guard_point_load": ("binds",),
+    "guard_vertical_load": ("binds",),
+    "infill_point_load": ("binds",),
+    "infill_load_side": ("binds",),
+    "infill_pressure": ("binds",),
+    "handrail_point_load": ("binds",),
+    "glass_load_factor": ("binds",),
+    "guard_deflection": ("at_most",),
 }
 """How each figure's text may read at its limit; the first is meant where none is given."""
 
 BASES: Final = ("seen", "near", "digest", "memory")
+LOAD_UNITS: Final[dict[FigureKind, str]] = {
+    "force": "In lbf in inch documents, in N in millimetre ones.",
+    "line_load": "In lbf to a foot in inch documents, in kN to a metre in millimetre ones.",
+    "pressure": "In lbf to a square foot in inch documents, in kPa in millimetre ones.",
+}
 
 
 class WhenForm(Record):
@@ -89,13 +106,29 @@ def _length_figure(name: str) -> dict[str, Strict]:
 
 
 def _words_figure(name: str) -> dict[str, Strict]:
-    return {"value": Choice("Value", "In the words of the list.", *APPLIES_TO), **_supported(name)}
+    value = Choice("Value", "In the words of the list.", *WORDS[name])
+    return {"value": value, **_supported(name)}
+
+
+def _load(kind: FigureKind, title: str, about: str, **more: Any) -> Number:
+    return Number(title, f"{about} {LOAD_UNITS[kind]}".strip(), above=0, **more)
+
+
+def _load_figure(name: str) -> dict[str, Strict]:
+    twin = "The value that the code prints in the other unit; it is used there, not a conversion."
+    return {
+        "value": _load(FIGURES[name][0], "Value", ""),
+        "twin": Number("Twin", twin, above=0, required=False),
+        **_supported(name),
+    }
 
 
 def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Strict:
-    """Degrees or a count: the same in every unit."""
+    """Degrees, a count or a factor: the same in every unit."""
     if kind == "degrees":
         return Number(title, f"{about} In degrees.", above=0, most=90, **more)
+    if kind == "number":
+        return Number(title, about, above=0, most=100, **more)
     return Count(title, about, least=1, most=limits.RISERS, **more)
 
 
@@ -107,7 +140,8 @@ def _plain_figure(name: str) -> dict[str, Strict]:
 def _figure_form(name: str) -> type[Record]:
     kind, what = FIGURES[name]
     makers = {"length": _length_figure, "words": _words_figure}
-    members: dict[str, Any] = makers.get(kind, _plain_figure)(name)
+    other = _load_figure if kind in LOADS else _plain_figure
+    members: dict[str, Any] = makers.get(kind, other)(name)
     title = name.title().replace("_", "")
     return Record.named(f"{title}FigureForm", f"A figure: {what}.", members)
 
@@ -122,11 +156,14 @@ def _title(name: str) -> str:
 
 def _amendment(name: str) -> Strict:
     about = f"{_sentence(name)[:-1]}, as the local authority has it."
-    if FIGURES[name][0] == "length":
+    kind = FIGURES[name][0]
+    if kind == "length":
         return Length(_title(name), about, required=False)
-    if FIGURES[name][0] == "words":
-        return Choice(_title(name), about, *APPLIES_TO, required=False)
-    return _plain_number(FIGURES[name][0], _title(name), about, required=False)
+    if kind == "words":
+        return Choice(_title(name), about, *WORDS[name], required=False)
+    if kind in LOADS:
+        return _load(kind, _title(name), about, required=False)
+    return _plain_number(kind, _title(name), about, required=False)
 
 
 FiguresForm = Record.named(

@@ -26,6 +26,7 @@ from service.core.deck import (
 from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
 from service.core.problems import Problem
 from service.wire.lengths import Lengths
+from service.wire.strength import read_site
 
 Json = dict[str, Any]
 
@@ -52,6 +53,7 @@ def read_deck(document: Json) -> Deck:
             _read_measure(measure, f"/site_measures/{i}", lengths)
             for i, measure in enumerate(document.get("site_measures", ()))
         ),
+        site=read_site(document),
     )
     lengths.settle()
     return deck
