@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.code import Figure
@@ -53,6 +54,7 @@ class Topic(NamedTuple):
     """What is looked at. what: of the demand; held: of the capacity; method: with its source.
 
     leans_on: figures that decide beside the load's own. warning: that a fail is no violation.
+    cure: what a fail adds to its sentence.
     """
 
     rule: str
@@ -63,6 +65,7 @@ class Topic(NamedTuple):
     leans_on: tuple[Figure, ...] = ()
     warning: bool = False
     cite: str = ""
+    cure: str = ""
 
 
 def worst(uses: Iterable[Use]) -> Use | None:
@@ -85,7 +88,12 @@ def say_uses(
         yield from ((over, place) for place in places)
     if most is not None:
         held = _finding(job, topic, most, keeps=True)
-        yield from ((held, place) for place in kept)
+        yield from ((held, place) for place in sorted(kept, key=_as_numbered))
+
+
+def _as_numbered(place: Place) -> tuple[int, str]:
+    """Ids in the order in which they were numbered: P2 before P10."""
+    return len(place[0]), place[0]
 
 
 def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
@@ -98,7 +106,7 @@ def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
     sentence = (
         f"{PRELIMINARY}{topic.what} {most}{number_text(actual, decimals)} {named} {use.words}"
         f"{clause}; {topic.held} {number_text(limit, decimals)} {named}, "
-        f"{_share(use.ratio)}"
+        f"{_share(use.ratio)}{'' if keeps else topic.cure}"
     )
     finding = say(
         topic.rule,
@@ -110,7 +118,13 @@ def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
         warning=topic.warning,
         leans_on=(use.figure, *topic.leans_on),
     )
-    return _with(finding, _steady(use.ratio), named, use.words, topic.method)
+    return replace(
+        finding,
+        ratio=_steady(use.ratio),
+        unit=named,
+        case=use.words.removeprefix("under "),
+        method=topic.method,
+    )
 
 
 def _share(ratio: float) -> str:
@@ -118,26 +132,6 @@ def _share(ratio: float) -> str:
     if ratio > 1000:
         return "which is nowhere near it"
     return f"of which {number_text(ratio, 3)} is used"
-
-
-def _with(finding: Finding, ratio: float, unit: str, case: str, method: str) -> Finding:
-    return Finding(
-        finding.rule,
-        finding.source,
-        finding.result,
-        finding.severity,
-        finding.where,
-        finding.message,
-        finding.cite,
-        finding.limit,
-        finding.actual,
-        finding.amended,
-        finding.published,
-        ratio,
-        unit,
-        case.removeprefix("under "),
-        method,
-    )
 
 
 def _steady(value: float) -> float:

@@ -21,6 +21,7 @@ from service.rules.words import number_text
 
 RULE: Final = "strength_base"
 SUBJECT: Final = "the strength of the base"
+BOLTS: Final = "; through-bolts with washers are the usual alternative"
 
 
 class Hold(NamedTuple):
@@ -82,20 +83,20 @@ def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, stand: Stand, 
     for push in post_pushes(job, loads, stand):
         moment = cantilever_moment(loads.factor * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
-        found.append(Use(each, hold.capacity, f"under {push.words}", push.figure))
+        found.append(Use(each, hold.capacity, f"under {loads.times}{push.words}", push.figure))
     return worst(found) or Use(0.0, hold.capacity, "under no load")
 
 
 def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold) -> Topic:
-    times = "" if loads.factor == 1 else f" times {loads.factor:g}"
     return Topic(
         RULE,
         "force",
         f"each of {fixing.in_tension} fixings is pulled with",
         hold.held,
-        f"T = M/z{times} with z {job.text(lever)}; {hold.method}; the plate's own bending, shear, "
+        f"T = M/z with z {job.text(lever)}; {hold.method}; the plate's own bending, shear, "
         "and the crushing of the deck are not looked at",
         loads.factors,
+        cure="" if fixing.kind == "through_bolt" else BOLTS,
     )
 
 
@@ -145,7 +146,11 @@ def _screw_by_allowable_stress(fixing: Fixing, known: Timber, site: Site, unit: 
         f"W = {formula} with G {number_text(gravity, 3)}, C_D "
         f"{timber.DURATIONS[site.load_duration]:g}, {wet}, {number_text(thread, 3)} in of thread"
     )
-    return Hold(value * thread * force, "pulled out of the timber one holds", method)
+    factors = (
+        f"C_D {timber.DURATIONS[site.load_duration]:g}, {'wet' if site.wet_service else 'dry'}"
+    )
+    held = f"pulled out of timber ({factors}) one holds"
+    return Hold(value * thread * force, held, method)
 
 
 def _screw_by_partial_factors(fixing: Fixing, known: Timber, site: Site, unit: Unit) -> Hold | str:
@@ -168,7 +173,8 @@ def _screw_by_partial_factors(fixing: Fixing, known: Timber, site: Site, unit: U
         f"{screws.MODIFICATION[duration, wet]:g} and gamma_M {screws.PARTIAL:g} from memory, "
         f"{number_text(thread, 1)} mm of thread"
     )
-    return Hold(each * force, "pulled out of the timber one holds", method)
+    factors = f"k_mod {screws.MODIFICATION[duration, wet]:g}, {'wet' if wet else 'dry'}"
+    return Hold(each * force, f"pulled out of timber ({factors}) one holds", method)
 
 
 def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> Iterator[Saying]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 from service.core.glass import KG_PER_LB
@@ -161,12 +162,13 @@ def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
         load = loads.infill_pressure
         push = loads.factor * load.value
         stress = glass_strip.pressure_stress(push, strip.span, sheet.for_stress)
-        found.append(Use(stress, sheet.stress, f"under {load.text} all over", load.figure))
+        words = f"under {loads.times}{load.text} all over"
+        found.append(Use(stress, sheet.stress, words, load.figure))
     for load, breadth in _patches(loads, strip):
         side = loads.infill_side or breadth
         push = loads.factor * load.value
         stress = glass_strip.patch_stress(push, strip.span, side, sheet.for_stress, breadth)
-        words = f"under {load.text} on a square of its middle"
+        words = f"under {loads.times}{load.text} on a square of its middle"
         found.append(Use(stress, sheet.stress, words, load.figure))
     return worst(found)
 
@@ -199,13 +201,12 @@ def _glass_topic(loads: Loads, sheet: Sheet) -> Topic:
         if factor is not None
         else "design stress at 8 breakages in 1000, which has its own margin"
     )
-    times = "" if loads.factor == 1 else f" times {loads.factor:g}"
     return Topic(
         RULE,
         "stress",
         "the stress in the glass comes to",
         f"{sheet.name} glass may take",
-        f"0.75 p (H/t)^2 or 6 M/(b t^2) with M = P (2 H - c)/8{times}, a strip between the rails "
+        f"0.75 p (H/t)^2 or 6 M/(b t^2) with M = P (2 H - c)/8, a strip between the rails "
         f"at its least thickness; {basis} (bulletin ATS-129); its edges are weaker",
         (*loads.factors, *(() if factor is None else (factor,))),
     )
@@ -250,5 +251,6 @@ def _lifting(job: Job, kinds: dict[Strip, list[Place]]) -> Iterator[Saying]:
             actual=heaviest,
             warning=True,
         )
+        finding = replace(finding, unit=named)
         for strip in strips:
             yield from ((finding, place) for place in kinds[strip])

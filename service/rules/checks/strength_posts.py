@@ -76,7 +76,7 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
         Use(
             cantilever_moment(loads.factor * push.force, height) / able.modulus,
             able.stress,
-            f"under {push.words}",
+            f"under {loads.times}{push.words}",
             push.figure,
         )
         for push in post_pushes(job, loads, stand)
@@ -104,13 +104,12 @@ def _top_limit(loads: Loads, height: Length) -> Length:
 
 
 def _bending(loads: Loads, able: Able) -> Topic:
-    times = "" if loads.factor == 1 else f" times {loads.factor:g}"
     return Topic(
         RULE,
         "stress",
         "the stress at the foot comes to",
         f"{able.name} may take",
-        f"M = P h or w L h{times}, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
+        f"M = P h or w L h, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
         loads.factors,
     )
 

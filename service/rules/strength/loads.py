@@ -49,6 +49,11 @@ class Loads:
     deflection: Figure | None
     concur: bool
 
+    @property
+    def times(self) -> str:
+        """The factor in words, before a load that is taken with it."""
+        return "" if self.factor == 1 else f"{self.factor:g} times "
+
 
 def read_loads(code: Code, unit: Unit) -> Loads | None:
     """The loads of a code; None where it does not say how strength is worked out, or by which
