@@ -24,11 +24,18 @@ def span(bay: Bay) -> Length:
     return bay.centres if bay.rake is None else bay.rake.centres_slope
 
 
-def stands(layout: Layout) -> dict[str, Stand]:
+def stands(job: Job) -> dict[str, Stand]:
     """Each post by its id. It carries half of every bay and of every gate that meets it.
 
     A corner post takes both of its halves, on the safe side: they are not pushed one way at once.
     """
+    found: dict[str, Stand] | None = job.memo.get("stands")
+    if found is None:
+        found = job.memo["stands"] = _stands(job.layout)
+    return found
+
+
+def _stands(layout: Layout) -> dict[str, Stand]:
     halves: dict[str, Length] = {}
     for bay in layout.bays:
         half = span(bay) / 2
@@ -45,10 +52,10 @@ def stands(layout: Layout) -> dict[str, Stand]:
     }
 
 
-def alike(layout: Layout) -> dict[Stand, list[Place]]:
+def alike(job: Job) -> dict[Stand, list[Place]]:
     """Posts that are alike, each kind with all its places."""
     found: dict[Stand, list[Place]] = {}
-    for post, stand in stands(layout).items():
+    for post, stand in stands(job).items():
         found.setdefault(stand, []).append((post,))
     return found
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.code import Figure
@@ -79,10 +78,13 @@ def say_uses(
     """The places that hold together, with the worst use of them; and each use that does not."""
     kept: list[Place] = []
     most: Use | None = None
+    highest = -1.0
     for places, use in uses:
-        if use.ratio <= 1 + TOUCH:
+        ratio = use.ratio
+        if ratio <= 1 + TOUCH:
             kept.extend(places)
-            most = use if most is None or use.ratio > most.ratio else most
+            if ratio > highest:
+                most, highest = use, ratio
             continue
         over = _finding(job, topic, use, keeps=False)
         yield from ((over, place) for place in places)
@@ -118,12 +120,22 @@ def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
         warning=topic.warning,
         leans_on=(use.figure, *topic.leans_on),
     )
-    return replace(
-        finding,
-        ratio=_steady(use.ratio),
-        unit=named,
-        case=use.words.removeprefix("under "),
-        method=topic.method,
+    return Finding(
+        finding.rule,
+        finding.source,
+        finding.result,
+        finding.severity,
+        finding.where,
+        finding.message,
+        finding.cite,
+        limit,
+        actual,
+        finding.amended,
+        None,
+        _steady(use.ratio),
+        named,
+        use.words.removeprefix("under "),
+        topic.method,
     )
 
 
@@ -153,6 +165,9 @@ class Begun(NamedTuple):
 
 def begin(job: Job, rule: str, subject: str) -> Begun | Saying:
     """The kit's strength and the code's loads; else the one thing to say."""
+    begun: Begun | None = job.memo.get("begun")
+    if begun is not None:
+        return begun
     if job.kit.strength is None:
         return unmade(job, rule, subject, "the kit gives no strength; give it there")
     if job.code is None:
@@ -161,4 +176,5 @@ def begin(job: Job, rule: str, subject: str) -> Begun | Saying:
     if loads is None:
         reason = f"{job.code.id} states no strength_method, or no load_factor for it; give them"
         return unmade(job, rule, subject, reason)
-    return Begun(job.kit.strength, loads)
+    begun = job.memo["begun"] = Begun(job.kit.strength, loads)
+    return begun

@@ -7,9 +7,9 @@ Alike findings are equal, so that judge.py can gather their places.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import Final, NamedTuple, TypeAlias
+from typing import Any, Final, NamedTuple, TypeAlias
 
 from service.core.code import FIGURES, Code, Figure, FigureKind
 from service.core.deck import Deck, Drops
@@ -45,12 +45,13 @@ _SUBJECTS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is judged, and by what."""
+    """What is judged, and by what. memo: what several checks work out once."""
 
     layout: Layout
     deck: Deck
     kit: Kit
     code: Code | None
+    memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def figure(self, name: str) -> Figure | None:
         """A figure of the code; None without a code or where it states none."""

@@ -108,9 +108,9 @@ def read_site(document: Json) -> Site:
 
 def check_strength(kit: Kit) -> Iterator[Problem]:
     """A make of a pane that the kit does not have, or of one that has its make already."""
-    if kit.strength is None:
+    if kit.strength is None or kit.glass is None:
         return
-    there = len(kit.glass.panes) if kit.glass is not None else 0
+    there = len(kit.glass.panes)
     seen: set[int] = set()
     for i, make in enumerate(kit.strength.panes):
         pointer = f"{kit.pointer}/strength/panes/{i}/pane"

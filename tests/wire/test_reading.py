@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from service.core.code import FIGURES
+from service.core.code import FIGURES, WORDS
 from service.core.deck import (
     Corners,
     Drops,
@@ -399,11 +399,19 @@ def test_a_code_in_its_own_unit_and_in_the_other() -> None:
     assert inches.figures["guard_height"].basis == "near"
 
 
+LOADS_AND_METHOD = (
+    *("strength_method", "load_factor", "loads_concur", "guard_line_load", "guard_point_load"),
+    *("guard_vertical_load", "infill_point_load", "infill_load_side", "infill_pressure"),
+    *("handrail_point_load", "glass_load_factor"),
+)
+"""Figures that compare nothing: a load is a load."""
+
+
 def test_a_figure_of_value_and_clause_alone() -> None:
     """The contract's shortest figure: each reads as its kind of figure does, as seen."""
     document = code()
     document["figures"] = {
-        name: {"value": "all guards" if kind == "words" else 36, "cite": "invented"}
+        name: {"value": WORDS[name][-1] if kind == "words" else 36, "cite": "invented"}
         for name, (kind, _) in FIGURES.items()
     }
     found = read_code(document, "in").figures
@@ -429,6 +437,8 @@ def test_a_figure_of_value_and_clause_alone() -> None:
         "handrail_both_sides_width": "at_least",
         "handrail_height_min": "at_least",
         "handrail_height_max": "at_most",
+        **{name: "binds" for name in LOADS_AND_METHOD},
+        "guard_deflection": "at_most",
     }
     assert {figure.value for name, figure in found.items() if FIGURES[name][0] != "words"} == {36}
     assert {figure.basis for figure in found.values()} == {"seen"}

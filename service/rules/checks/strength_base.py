@@ -34,6 +34,8 @@ class Hold(NamedTuple):
 
 def strength_base(job: Job) -> Iterator[Saying]:
     """Each kind of post turning over on its base; the penetration and the edge of its screws."""
+    if not job.layout.posts:
+        return
     begun = begin(job, RULE, SUBJECT)
     if not isinstance(begun, Begun):
         yield begun
@@ -49,7 +51,7 @@ def strength_base(job: Job) -> Iterator[Saying]:
         yield unmade(job, RULE, SUBJECT, hold)
         return
     lever = _lever(job.kit.post.base, fixing)
-    kinds = alike(job.layout)
+    kinds = alike(job)
     uses = [
         (places, _pulls(job, loads, fixing, lever, stand, hold)) for stand, places in kinds.items()
     ]

@@ -30,12 +30,14 @@ BASIS: Final = {
 
 def strength_post(job: Job) -> Iterator[Saying]:
     """Each kind of post under the point load at its top and under the line load of its bays."""
+    if not job.layout.posts:
+        return
     begun = begin(job, RULE, SUBJECT)
     if not isinstance(begun, Begun):
         yield begun
         return
     able = able_post(job, begun)
-    kinds = alike(job.layout)
+    kinds = alike(job)
     if isinstance(able, str) or _arm(job, 0.0) is None:
         reason = able if isinstance(able, str) else "give fixing.below, how far its fixings hang"
         yield unmade(job, RULE, SUBJECT, reason)

@@ -19,6 +19,8 @@ SUBJECT: Final = "the strength of the rails"
 
 def strength_rail(job: Job) -> Iterator[Saying]:
     """The top rail under the guard's loads, the bottom rail under the infill's, the handrail."""
+    if not job.layout.bays and not any(flight.handrails for flight in job.layout.flights):
+        return
     begun = begin(job, RULE, SUBJECT)
     if not isinstance(begun, Begun):
         yield begun

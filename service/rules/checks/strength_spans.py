@@ -31,7 +31,7 @@ class Span(NamedTuple):
 
 def spans_of(job: Job) -> dict[Span, list[Place]]:
     """Bays that are alike, each kind with all its places."""
-    at = stands(job.layout)
+    at = stands(job)
     found: dict[Span, list[Place]] = {}
     for bay in job.layout.bays:
         ends = (at.get(bay.start or ""), at.get(bay.end or ""))

@@ -37,7 +37,10 @@ def top_rails(
     if loads.vertical is not None and able.modulus_down is None:
         what = f"the {role.replace('_', ' ')} under {loads.vertical.text} straight down"
         yield unmade(job, RULE, what, f"give strength.{role}.section_modulus_down")
-    bends = [(places, _bends(loads, able, each.length)) for each, places in spans.items()]
+    by_length: dict[Length, list[Place]] = {}
+    for each, places in spans.items():
+        by_length.setdefault(each.length, []).extend(places)
+    bends = [(places, _bends(loads, able, length)) for length, places in by_length.items()]
     topic = bending(loads, able, "the stress in the top rail comes to")
     yield from say_uses(job, topic, [(p, use) for p, use in bends if use is not None])
     post = able_post(job, begun)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.kit import Rail
-from service.core.layout import Bay
+from service.core.deck import Infill
+from service.core.kit import End, Rail
 from service.core.measure import Length
 from service.rules.strength.thermal import DEFAULT_RANGE, expansion, growth
-from service.rules.use import Topic, Use, say_uses
+from service.rules.use import Topic, Use, say_uses, worst
 from service.rules.verdict import Job, Place, Saying
 from service.rules.words import number_text
 
@@ -23,23 +23,26 @@ def thermal_growth(job: Job) -> Iterator[Saying]:
     degrees = DEFAULT_RANGE[unit] if given is None else given
     named = f"{number_text(degrees, 3)} {'°F' if unit == 'in' else 'K'}"
     said = named if given is not None else f"{named}, which stands where no range is given"
-    kinds: dict[tuple[Length, Length, str], list[Place]] = {}
-    for bay in job.layout.bays:
-        for which, length, rail in _rails(job, bay):
-            room = sum(rail.end_allowance[end] for end in bay.ends)
-            kinds.setdefault((length, round(room, 9), which), []).append((bay.id,))
     each = expansion(unit)
-    uses = (
-        (places, Use(growth(length, degrees, each), room, f"in {job.text(length)} over {said}"))
-        for (length, room, _), places in kinds.items()
-    )
+    kinds: dict[tuple[Infill, tuple[End, End], Length, Length], list[Place]] = {}
+    for bay in job.layout.bays:
+        kind = bay.infill, bay.ends, bay.top_cut, bay.bottom_cut
+        kinds.setdefault(kind, []).append((bay.id,))
+    uses = []
+    for (infill, ends, top, bottom), places in kinds.items():
+        rails = job.kit.rails[infill]
+        both = ((top, rails.top), (bottom, rails.bottom))
+        use = worst(_grows(job, length, rail, ends, each * degrees, said) for length, rail in both)
+        if use is not None:
+            uses.append((places, use))
     yield from say_uses(job, _topic(job, each), uses)
 
 
-def _rails(job: Job, bay: Bay) -> Iterator[tuple[str, Length, Rail]]:
-    rails = job.kit.rails[bay.infill]
-    yield "top", bay.top_cut, rails.top
-    yield "bottom", bay.bottom_cut, rails.bottom
+def _grows(
+    job: Job, length: Length, rail: Rail, ends: tuple[End, End], strain: float, said: str
+) -> Use:
+    room = sum(rail.end_allowance[end] for end in ends)
+    return Use(growth(length, 1.0, strain), room, f"in {job.text(length)} over {said}")
 
 
 def _topic(job: Job, each: float) -> Topic:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 from service.core.measure import MM_PER_IN, Length, Unit
@@ -45,6 +46,7 @@ class Able(NamedTuple):
     mark: str
 
 
+@lru_cache(maxsize=256)
 def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | str:
     """The member with its section and its strength; else the words of what it lacks."""
     section = _section(member, sides.along, sides.across)
