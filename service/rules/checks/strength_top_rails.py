@@ -86,7 +86,12 @@ def _moves(job: Job, loads: Loads, able: Able, post: Able | None, each: Span) ->
     level = middle_limit(each.height, each.length) if stated is None else stated.length()
     sag = sag_limit(each.length) if stated is None else stated.length()
     found = []
-    for load, down in ((loads.point, False), (loads.line, False), (loads.vertical, True)):
+    for load, down in (
+        (loads.point, False),
+        (loads.line, False),
+        (loads.point, True),
+        (loads.vertical, True),
+    ):
         moment = able.moment_down if down else able.moment
         if load is None or moment is None:
             continue
