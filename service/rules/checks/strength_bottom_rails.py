@@ -28,6 +28,10 @@ def bottom_rails(
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return
+    if begun.loads.infill_point is None and begun.loads.infill_pressure is None:
+        reason = "the code states neither infill_point_load nor infill_pressure"
+        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", reason)
+        return
     uses = [(places, _bends(begun.loads, able, each)) for each, places in spans.items()]
     topic = bending(begun.loads, able, "the stress in the bottom rail comes to")
     yield from say_uses(job, topic, [(p, use) for p, use in uses if use is not None])

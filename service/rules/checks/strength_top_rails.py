@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from service.core.deck import Infill
 from service.core.measure import Length
@@ -34,71 +35,94 @@ def top_rails(
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return
+    cases = _cases(loads)
+    if not cases:
+        reason = "the code states neither guard_point_load nor guard_line_load"
+        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", reason)
+        return
     if loads.vertical is not None and able.modulus_down is None:
         what = f"the {role.replace('_', ' ')} under {loads.vertical.text} straight down"
         yield unmade(job, RULE, what, f"give strength.{role}.section_modulus_down")
     by_length: dict[Length, list[Place]] = {}
     for each, places in spans.items():
         by_length.setdefault(each.length, []).extend(places)
-    bends = [(places, _bends(loads, able, length)) for length, places in by_length.items()]
+    bends = [(places, _bends(loads, cases, able, length)) for length, places in by_length.items()]
     topic = bending(loads, able, "the stress in the top rail comes to")
     yield from say_uses(job, topic, [(p, use) for p, use in bends if use is not None])
     post = able_post(job, begun)
     holder = None if isinstance(post, str) else post
-    moves = [(places, _moves(job, loads, able, holder, each)) for each, places in spans.items()]
+    moves = [
+        (places, _moves(job, loads, cases, able, holder, each)) for each, places in spans.items()
+    ]
     movement = moving(loads, holder)
     yield from say_uses(job, movement, [(p, use) for p, use in moves if use is not None])
 
 
-def _bends(loads: Loads, able: Able, length: Length) -> Use | None:
-    """The worst of the loads on a top rail: level ones, and plumb ones where it can be told."""
+class Case(NamedTuple):
+    """Loads that come together on a rail: sideways, or straight down. words: for readers."""
+
+    loads: tuple[Load, ...]
+    down: bool
+    words: str
+
+
+def _cases(loads: Loads) -> list[Case]:
+    """Point and line load sideways, apart unless the code has them together; then the point load
+    and the vertical one, down."""
+    level = [load for load in (loads.point, loads.line) if load is not None]
+    apart = [tuple(level)] if loads.concur else [(load,) for load in level]
+    plumb = [(load,) for load in (loads.point, loads.vertical) if load is not None]
+    sideways = [Case(each, False, _words(loads, each)) for each in apart if each]
+    return sideways + [Case(each, True, f"{_words(loads, each)} straight down") for each in plumb]
+
+
+def _words(loads: Loads, together: tuple[Load, ...]) -> str:
+    return " with ".join(
+        f"the point load of {load.text} at mid-span"
+        if load is loads.point
+        else f"the line load of {load.text}"
+        for load in together
+    )
+
+
+def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Use | None:
+    """The worst of the loads on a top rail; plumb ones where its section is known for them."""
     found = []
-    for load, down in ((loads.point, False), (loads.line, False)):
-        found.append(_bend(loads, load, able.modulus, able.stress, length, down))
-    if able.modulus_down is not None:
-        for load, down in ((loads.point, True), (loads.vertical, True)):
-            found.append(_bend(loads, load, able.modulus_down, able.stress, length, down))
-    return worst(use for use in found if use is not None)
+    for case in cases:
+        modulus = able.modulus_down if case.down else able.modulus
+        if modulus is None:
+            continue
+        moment = sum(
+            span_moment_of_point(load.value, length)
+            if load is loads.point
+            else span_moment_of_line(load.value, length)
+            for load in case.loads
+        )
+        words = f"under {loads.times}{case.words}"
+        stress = loads.factor * moment / modulus
+        found.append(Use(stress, able.stress, words, case.loads[0].figure))
+    return worst(found)
 
 
-def _bend(
-    loads: Loads, load: Load | None, modulus: float, stress: float, length: Length, down: bool
+def _moves(
+    job: Job, loads: Loads, cases: list[Case], able: Able, post: Able | None, each: Span
 ) -> Use | None:
-    if load is None:
-        return None
-    if load is loads.point:
-        moment = span_moment_of_point(load.value, length)
-    else:
-        moment = span_moment_of_line(load.value, length)
-    words = f"under {loads.times}{_load_words(loads, load)}{' straight down' if down else ''}"
-    return Use(loads.factor * moment / modulus, stress, words, load.figure)
-
-
-def _load_words(loads: Loads, load: Load) -> str:
-    if load is loads.point:
-        return f"the point load of {load.text} at mid-span"
-    return f"the line load of {load.text}"
-
-
-def _moves(job: Job, loads: Loads, able: Able, post: Able | None, each: Span) -> Use | None:
     """The middle of a rail, its posts moving too; and its own sag where plumb loads are known."""
     stated = loads.deflection
     level = middle_limit(each.height, each.length) if stated is None else stated.length()
     sag = sag_limit(each.length) if stated is None else stated.length()
     found = []
-    for load, down in (
-        (loads.point, False),
-        (loads.line, False),
-        (loads.point, True),
-        (loads.vertical, True),
-    ):
-        moment = able.moment_down if down else able.moment
-        if load is None or moment is None:
+    for case in cases:
+        moment = able.moment_down if case.down else able.moment
+        if moment is None:
             continue
-        own = _deflection(loads, load, able.elasticity, moment, each.length)
-        more = 0.0 if down or post is None else _posts_move(job, loads, load, post, each)
-        words = f"under {_load_words(loads, load)}{' straight down' if down else ''}"
-        found.append(Use(own + more, sag if down else level, words, load.figure))
+        moved = 0.0
+        for load in case.loads:
+            moved += _deflection(loads, load, able.elasticity, moment, each.length)
+            if post is not None and not case.down:
+                moved += _posts_move(job, loads, load, post, each)
+        limit = sag if case.down else level
+        found.append(Use(moved, limit, f"under {case.words}", case.loads[0].figure))
     return worst(found)
 
 
