@@ -11,7 +11,7 @@ from typing import Final, NamedTuple
 
 from service.core.deck import Drops, Infill
 from service.core.figures import APPLIES_TO as APPLIES_TO
-from service.core.figures import JUDGED, LEFT, Measure
+from service.core.figures import JUDGED, LEFT, LOADED, Measure
 from service.core.figures import FigureKind as FigureKind
 from service.core.figures import Reads as Reads
 from service.core.measure import TOUCH, Length
@@ -51,6 +51,7 @@ FIGURES: Final[dict[str, tuple[FigureKind, str]]] = {
     "handrail_height_min": ("length", "least height of a handrail above the line of nosings"),
     "handrail_height_max": ("length", "greatest height of a handrail above the line of nosings"),
     **{name: (kind, what) for name, (kind, _, what) in JUDGED.items()},
+    **{name: (kind, what) for name, (kind, _, what) in LOADED.items()},
     **{name: (kind, what) for name, (kind, _, what, _) in LEFT.items()},
 }
 """Every figure that a code document may state: what kind of value, and what it is."""

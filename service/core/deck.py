@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple, TypeAlias
 
 from service.core.measure import Degrees, Length, Point, Unit
+from service.core.strength import LoadDuration, Timber
 
 Infill: TypeAlias = Literal["picket", "glass"]
 Condition: TypeAlias = Literal["guard", "wall", "open"]
@@ -192,6 +193,18 @@ class SiteMeasure:
 
 
 @dataclass(frozen=True, slots=True)
+class Site:
+    """Where the deck stands. temperature_range: from the coldest to the hottest that its metal
+    gets, in F where the document is in inches, in K where in millimetres. timber: in the place
+    of the kit's."""
+
+    temperature_range: float | None = None
+    wet_service: bool = True
+    load_duration: LoadDuration = "live"
+    timber: Timber | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Guard:
     """Defaults for every edge. height: None takes the code's, else the kit's least."""
 
@@ -214,3 +227,4 @@ class Deck:
     advise: bool = False
     occupancy: Occupancy | None = None
     occupants: int | None = None
+    site: Site = Site()

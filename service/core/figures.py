@@ -5,9 +5,19 @@ from __future__ import annotations
 
 from typing import Final, Literal, TypeAlias
 
-FigureKind: TypeAlias = Literal["length", "degrees", "count", "words", "text"]
-"""What a figure's value is: `words` are from a closed list, `text` is free. Only a length has a
-unit of its own and is converted."""
+FigureKind: TypeAlias = Literal[
+    "length",
+    "degrees",
+    "count",
+    "words",
+    "text",
+    "force",
+    "line_load",
+    "pressure",
+    "number",
+]
+"""What a figure's value is: `words` are from a closed list, `text` is free. Lengths and loads have
+units and are converted; a number is one in every unit."""
 Reads: TypeAlias = Literal["at_least", "at_most", "less_than", "more_than", "binds"]
 """How a text reads at its figure. `more_than` 30: 30 itself is not over; `binds`: no number."""
 Measure: TypeAlias = Literal[
@@ -37,13 +47,19 @@ APPLIES_TO: Final = ("required guards", "all guards")
 LAMINATED: Final = "laminated"
 SAFETY: Final = "safety"
 SAFETY_OR_WIRED: Final = "safety or wired"
+ALLOWABLE: Final = "allowable stress"
+PARTIAL: Final = "partial factors"
 WORDS: Final[dict[str, tuple[str, ...]]] = {
     "geometry_applies_to": APPLIES_TO,
+    "strength_method": (ALLOWABLE, PARTIAL),
+    "loads_concur": ("separate cases", "together"),
     "horizontal_rails": ("none between bottom and top rail",),
     "glass_make": (LAMINATED, SAFETY, SAFETY_OR_WIRED),
     "glass_top_rail": ("required",),
 }
 """The words that a figure of words may have."""
+LOADS: Final[frozenset[FigureKind]] = frozenset({"force", "line_load", "pressure"})
+"""Kinds whose values have a unit other than one of length: lbf, lbf/ft, psf or N, kN/m, kPa."""
 
 _AT_LEAST: Final[tuple[Reads, ...]] = ("at_least", "more_than")
 _AT_MOST: Final[tuple[Reads, ...]] = ("at_most", "less_than")
@@ -245,3 +261,23 @@ LEFT: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str, str]]] = {
     ),
 }
 """Figures that no deck document can be judged by: as above, and why not."""
+
+LOADED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
+    "strength_method": ("words", _BINDS, "how strength is worked out"),
+    "load_factor": ("number", _BINDS, "factor on loads, by partial factors"),
+    "loads_concur": ("words", _BINDS, "whether point and line load are taken together"),
+    "guard_line_load": ("line_load", _BINDS, "load level across the guard, all along its top"),
+    "guard_point_load": ("force", _BINDS, "load at any one point of the guard's top"),
+    "guard_vertical_load": ("line_load", _BINDS, "load straight down, all along the guard's top"),
+    "infill_point_load": ("force", _BINDS, "load at any one place of the infill"),
+    "infill_load_side": ("length", _BINDS, "side of the square over which that load is spread"),
+    "infill_pressure": ("pressure", _BINDS, "load all over the infill"),
+    "handrail_point_load": ("force", _BINDS, "load at any one point of a handrail"),
+    "glass_load_factor": ("number", _BINDS, "how many times its load glass has to bear"),
+    "guard_deflection": (
+        "length",
+        ("at_most",),
+        "how far any point of a guard may move under its load",
+    ),
+}
+"""Figures of the strength check: kind, how the text may read, what it is."""

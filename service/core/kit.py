@@ -7,6 +7,7 @@ from typing import Literal, TypeAlias
 
 from service.core.deck import Infill
 from service.core.measure import Area, Degrees, Length
+from service.core.strength import Strength
 
 Mounting: TypeAlias = Literal["surface", "fascia"]
 End: TypeAlias = Literal["socket", "swivel", "wall", "rake"]
@@ -175,3 +176,4 @@ class Kit:
     handrail: HandrailKit | None = None
     gate: GateKit | None = None
     pointer: str = "/kit"
+    strength: Strength | None = None

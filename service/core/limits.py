@@ -25,7 +25,7 @@ MEASURES: Final = 2500
 KIT_LIST: Final = 32
 """Entries of one list inside a kit: stock lengths, heights, panes."""
 PARTS: Final = 200
-AMENDMENTS: Final = 64
+AMENDMENTS: Final = 128
 BAYS: Final = 2500
 """Bays of one document."""
 PLACES: Final = 120_000

@@ -16,9 +16,12 @@ Length: TypeAlias = float
 Degrees: TypeAlias = float
 Area: TypeAlias = float
 Mass: TypeAlias = float
+Force: TypeAlias = float
 Point: TypeAlias = tuple[float, float]
 
 MM_PER_IN: Final = 25.4
+N_PER_LBF: Final = 4.4482216152605
+"""Exactly: 0.45359237 kg at 9.80665 m/s2."""
 TOUCH: Final = 1e-6
 """Two lengths closer than this are equal: "at a limit" means within it."""
 

@@ -21,6 +21,9 @@ class Finding:
     limit, actual: lengths in the document's unit, areas in its square, degrees or a count, by
     the rule; None where there is none to name. A pass of several places has the worst of them
     as actual.
+    ratio, unit, case, method: of the strength check alone, where actual is a demand and limit a
+    capacity: actual/limit, what both are in, the load that governs, and the formula with its
+    source.
     amended: a figure that decided it is the local authority's; published: its limit as the
     code prints it.
     """
@@ -36,6 +39,10 @@ class Finding:
     actual: Length | str | None = None
     amended: bool = False
     published: Length | str | None = None
+    ratio: float | None = None
+    unit: str | None = None
+    case: str | None = None
+    method: str | None = None
 
     def told(self, where: tuple[str, ...], message: str) -> Finding:
         """The same verdict with its places and its whole sentence."""
@@ -51,4 +58,8 @@ class Finding:
             self.actual,
             self.amended,
             self.published,
+            self.ratio,
+            self.unit,
+            self.case,
+            self.method,
         )

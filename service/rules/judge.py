@@ -23,7 +23,13 @@ from service.rules.checks import (
     kits,
     openings,
     stairs,
+    strength_base,
+    strength_glass,
+    strength_infill,
+    strength_posts,
+    strength_rails,
     survey,
+    thermal,
     treads,
 )
 from service.rules.finding import Finding
@@ -76,6 +82,12 @@ CHECKS: Final[dict[str, Check]] = {
     "weak_tie": survey.weak_tie,
     "out_of_plumb": survey.out_of_plumb,
     "order_before_posts": survey.order_before_posts,
+    "strength_post": strength_posts.strength_post,
+    "strength_rail": strength_rails.strength_rail,
+    "strength_infill": strength_infill.strength_infill,
+    "strength_glass": strength_glass.strength_glass,
+    "strength_base": strength_base.strength_base,
+    "thermal_growth": thermal.thermal_growth,
 }
 """The check of each rule, in the order of the table."""
 

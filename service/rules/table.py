@@ -242,4 +242,73 @@ RULES: Final[dict[str, Rule]] = {
         "survey",
         "Whether glass is sized by measured openings, where the kit wants its posts set first.",
     ),
+    "strength_post": Rule(
+        "engineering",
+        "Preliminary: the bending of each post at its foot, welded where it is, and how far its "
+        "top moves.",
+        (
+            "strength_method",
+            "load_factor",
+            "loads_concur",
+            "guard_point_load",
+            "guard_line_load",
+            "guard_deflection",
+        ),
+    ),
+    "strength_rail": Rule(
+        "engineering",
+        "Preliminary: the bending of top rails, bottom rails and handrails between what holds "
+        "them, and how far the middle of a top rail moves.",
+        (
+            "strength_method",
+            "load_factor",
+            "guard_point_load",
+            "guard_line_load",
+            "guard_vertical_load",
+            "infill_point_load",
+            "infill_pressure",
+            "handrail_point_load",
+            "guard_deflection",
+        ),
+    ),
+    "strength_infill": Rule(
+        "engineering",
+        "Preliminary: the bending of pickets between their rails.",
+        (
+            "strength_method",
+            "load_factor",
+            "infill_point_load",
+            "infill_load_side",
+            "infill_pressure",
+        ),
+    ),
+    "strength_glass": Rule(
+        "engineering",
+        "Preliminary: the bending of glass between its rails, and how many people lift a panel.",
+        (
+            "strength_method",
+            "load_factor",
+            "glass_load_factor",
+            "infill_point_load",
+            "infill_load_side",
+            "infill_pressure",
+            "guard_deflection",
+        ),
+    ),
+    "strength_base": Rule(
+        "engineering",
+        "Preliminary: the pull on the fixings of a base against what they hold, and how far they "
+        "go into the timber.",
+        (
+            "strength_method",
+            "load_factor",
+            "loads_concur",
+            "guard_point_load",
+            "guard_line_load",
+        ),
+    ),
+    "thermal_growth": Rule(
+        "engineering",
+        "Preliminary: how far each rail grows as it warms, against the allowances at its ends.",
+    ),
 }

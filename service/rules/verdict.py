@@ -7,9 +7,9 @@ Alike findings are equal, so that judge.py can gather their places.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import Final, NamedTuple, TypeAlias
+from typing import Any, Final, NamedTuple, TypeAlias
 
 from service.core.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
 from service.core.deck import Deck, Drops
@@ -19,7 +19,14 @@ from service.core.measure import TOUCH, Length
 from service.rules.finding import Finding, Result, Severity
 from service.rules.held import Held, Scope, hold, scope_over
 from service.rules.table import RULES
-from service.rules.words import angle_text, clause_text, length_text, list_text, number_text
+from service.rules.words import (
+    angle_text,
+    clause_text,
+    length_text,
+    list_text,
+    load_text,
+    number_text,
+)
 
 Place: TypeAlias = tuple[str, ...]
 """One place: an id, or the two ids of a pair."""
@@ -64,12 +71,13 @@ _GIVEN_AS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is judged, and by what."""
+    """What is judged, and by what. memo: what several checks work out once."""
 
     layout: Layout
     deck: Deck
     kit: Kit
     code: Code | None
+    memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def figure(self, name: str) -> Figure | None:
         """A figure of the code; None without a code or where it states none."""
@@ -81,6 +89,8 @@ class Job:
             return angle_text(value, beside)
         if kind == "count":
             return number_text(value, 0)
+        if kind != "length":
+            return load_text(value, kind, self.deck.unit)
         return length_text(value, self.deck.unit, self.deck.step, beside)
 
     def clause(self, figure: Figure, kind: FigureKind = "length") -> str:

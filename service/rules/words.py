@@ -6,9 +6,18 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from service.core.code import Figure
+from service.core.code import Figure, FigureKind
 from service.core.measure import DECIMALS, TOUCH, Length, Unit, nearest_mark, tape_text, tidy
 
+LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
+    ("force", "in"): "lbf",
+    ("force", "mm"): "N",
+    ("line_load", "in"): "lbf/ft",
+    ("line_load", "mm"): "kN/m",
+    ("pressure", "in"): "psf",
+    ("pressure", "mm"): "kPa",
+}
+"""What each kind of load is in, by the document's unit."""
 NAMED: Final = 16
 """Places and stretches of places that a message names; `where` always holds them all."""
 
@@ -44,6 +53,17 @@ def number_text(value: float, decimals: int) -> str:
     """
     text = f"{tidy(value, decimals):.{decimals}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def load_text(value: float, kind: FigureKind, unit: Unit) -> str:
+    """A load, or a plain number where the kind has no unit.
+
+    >>> load_text(200.0, "force", "in"), load_text(0.74, "line_load", "mm")
+    ('200 lbf', '0.74 kN/m')
+    >>> load_text(4.0, "number", "mm")
+    '4'
+    """
+    return f"{number_text(value, 3)} {LOAD_UNITS.get((kind, unit), '')}".strip()
 
 
 def angle_text(value: float, beside: float | None = None) -> str:

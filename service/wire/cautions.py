@@ -23,6 +23,11 @@ MEASURE_AGAIN: Final = (
     "Measure again after the posts stand, and before any glass is ordered: a tempered panel cannot "
     "be cut."
 )
+STRENGTH: Final = (
+    "The strength findings are a preliminary check, not engineering: whoever is licensed to works "
+    "out the rest. Hand that person this layout, its loads, the alloys, sections and welds, the "
+    "fixings, and the timber that they go into with what ties it to the frame."
+)
 RAKED_GLASS: Final = (
     "A raked panel slides: fix an end block at its low end before it is let down, and let no panel "
     "stand on its setting blocks alone."
@@ -38,4 +43,6 @@ def cautions(kit: Kit, layout: Layout) -> list[str]:
             said.append(RAKED_GLASS)
         if kit.posts_before_glass and not all(panel.measured for panel in layout.glass_order):
             said.append(MEASURE_AGAIN)
+    if kit.strength is not None:
+        said.append(STRENGTH)
     return said

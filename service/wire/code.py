@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from service.core.code import FIGURES, Code, Figure, When
-from service.core.figures import COUNT_MEASURES
+from service.core.code import FIGURES, Code, Figure, FigureKind, When
+from service.core.figures import COUNT_MEASURES, LOADS
 from service.core.measure import Length, Unit
 from service.core.problems import Problem
 from service.wire.code_form import READS
@@ -36,36 +36,41 @@ def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
 
 
 def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figure:
-    length = FIGURES[name][0] == "length"
     return Figure(
-        value=_value(node, pointer, lengths, length=length),
+        value=_value(node, pointer, lengths, FIGURES[name][0]),
         reads=node.get("reads", READS[name][0]),
         cite=node["cite"],
         basis=node.get("basis", "seen"),
         when=tuple(
-            _read_when(each, f"{pointer}/when/{i}", lengths, length=length)
+            _read_when(each, f"{pointer}/when/{i}", lengths, FIGURES[name][0])
             for i, each in enumerate(node.get("when", ()))
         ),
     )
 
 
-def _value(node: Json, pointer: str, lengths: Lengths, *, length: bool) -> Length | str | None:
+def _value(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> Length | str | None:
     """The value of a figure or of a case, as the code prints it in the wanted unit; None where it
     has none."""
     if "value" not in node:
         return None
+    if kind == "length":
+        return _printed(node, "value", "twin", pointer, lengths)
     value: Length | str = node["value"]
-    return _printed(node, "value", "twin", pointer, lengths) if length else value
+    if kind not in LOADS:
+        return value
+    if lengths.own != lengths.to and "twin" in node:
+        return float(node["twin"])
+    return lengths.load(float(value), kind)
 
 
-def _read_when(node: Json, pointer: str, lengths: Lengths, *, length: bool) -> When:
+def _read_when(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> When:
     counts = node["measure"] in COUNT_MEASURES
     return When(
         measure=node["measure"],
         above=_bound(node, "above", pointer, lengths, counts=counts),
         starts=_bound(node, "from", pointer, lengths, counts=counts),
         word=node.get("is"),
-        value=_value(node, pointer, lengths, length=length),
+        value=_value(node, pointer, lengths, kind),
         cite=node["cite"],
         basis=node.get("basis"),
     )

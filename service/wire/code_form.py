@@ -12,10 +12,19 @@ from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
 from service.core.code import FIGURES, FigureKind, Reads
-from service.core.figures import JUDGED, LEFT, WORDS
+from service.core.figures import JUDGED, LEFT, LOADED, LOADS, WORDS
 from service.wire.nested import Inner, Items, Record
 from service.wire.strict import Choice, Count, Fault, Length, Name, Number, Strict, Text
-from service.wire.when_form import BASES, SUPPORT, CountWhenForm, WhenForm, text_when, words_when
+from service.wire.when_form import (
+    BASES,
+    SUPPORT,
+    CountWhenForm,
+    WhenForm,
+    load_number,
+    load_when,
+    text_when,
+    words_when,
+)
 
 READS: Final[dict[str, tuple[Reads, ...]]] = {
     "guard_required_drop": ("more_than", "at_least"),
@@ -40,6 +49,7 @@ READS: Final[dict[str, tuple[Reads, ...]]] = {
     "handrail_height_min": ("at_least", "more_than"),
     "handrail_height_max": ("at_most", "less_than"),
     **{name: reads for name, (_, reads, _) in JUDGED.items()},
+    **{name: reads for name, (_, reads, _) in LOADED.items()},
     **{name: reads for name, (_, reads, _, _) in LEFT.items()},
 }
 """How each figure's text may read at its limit; the first is meant where none is given."""
@@ -99,10 +109,21 @@ def _text_figure(name: str) -> dict[str, Strict]:
     return {"value": value, **_supported(name, text_when())}
 
 
+def _load_figure(name: str) -> dict[str, Strict]:
+    twin = "The value that the code prints in the other unit; it is used there, not a conversion."
+    return {
+        "value": load_number(FIGURES[name][0], "Value", "", required=False),
+        "twin": Number("Twin", twin, above=0, required=False),
+        **_supported(name, load_when(FIGURES[name][0])),
+    }
+
+
 def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Strict:
-    """Degrees or a count: the same in every unit."""
+    """Degrees, a count or a factor: the same in every unit."""
     if kind == "degrees":
         return Number(title, f"{about} In degrees.", above=0, most=90, **more)
+    if kind == "number":
+        return Number(title, about, above=0, most=100, **more)
     return Count(title, about, least=1, most=limits.RISERS, **more)
 
 
@@ -115,7 +136,8 @@ def _plain_figure(name: str) -> dict[str, Strict]:
 def _figure_form(name: str) -> type[Record]:
     kind, what = FIGURES[name]
     makers = {"length": _length_figure, "words": _words_figure, "text": _text_figure}
-    members: dict[str, Any] = makers.get(kind, _plain_figure)(name)
+    other = _load_figure if kind in LOADS else _plain_figure
+    members: dict[str, Any] = makers.get(kind, other)(name)
     title = name.title().replace("_", "")
     return FigureForm.named(f"{title}FigureForm", f"A figure: {what}.", members)
 
@@ -130,13 +152,16 @@ def _title(name: str) -> str:
 
 def _amendment(name: str) -> Strict:
     about = f"{_sentence(name)[:-1]}, as the local authority has it."
-    if FIGURES[name][0] == "length":
+    kind = FIGURES[name][0]
+    if kind == "length":
         return Length(_title(name), about, required=False)
-    if FIGURES[name][0] == "words":
+    if kind == "words":
         return Choice(_title(name), about, *WORDS[name], required=False)
-    if FIGURES[name][0] == "text":
+    if kind == "text":
         return Text(_title(name), about, required=False)
-    return _plain_number(FIGURES[name][0], _title(name), about, required=False)
+    if kind in LOADS:
+        return load_number(kind, _title(name), about, required=False)
+    return _plain_number(kind, _title(name), about, required=False)
 
 
 FiguresForm = Record.named(

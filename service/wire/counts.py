@@ -19,6 +19,7 @@ _IN_A_KIT: Final[Paths] = {
     ("glass", "panes"): limits.KIT_LIST,
     ("handrail", "stock"): limits.KIT_LIST,
     ("parts",): limits.PARTS,
+    ("strength", "panes"): limits.KIT_LIST,
 }
 _IN_A_CODE: Final[Paths] = {("figures", EVERY, "when"): limits.KIT_LIST}
 _IN_A_LEVEL: Final[Paths] = {

@@ -26,6 +26,7 @@ from service.core.deck import (
 from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
 from service.core.problems import Problem
 from service.wire.lengths import Lengths
+from service.wire.strength import read_site
 
 Json = dict[str, Any]
 
@@ -55,6 +56,7 @@ def read_deck(document: Json) -> Deck:
         advise=document.get("advise", False),
         occupancy=document.get("occupancy"),
         occupants=int(document["occupants"]) if "occupants" in document else None,
+        site=read_site(document),
     )
     lengths.settle()
     return deck

@@ -13,6 +13,7 @@ from service.wire.code_form import AmendmentsForm, CodeForm
 from service.wire.flight_form import FramingForm, SiteMeasureForm, StairForm
 from service.wire.kit_form import KitForm
 from service.wire.nested import HERE, Inner, Items, OrId, Point, Record
+from service.wire.strength_form import SiteForm
 from service.wire.strict import Choice, Count, Fault, Flag, Length, Name, Number, NumberChoice, Text
 
 FORMS_OF_OUTLINE: Final = ("points", "sides", "ties")
@@ -413,3 +414,4 @@ class DeckForm(Record):
         "Whether the reply offers, for each rule that fails, a change that was tried and passes.",
         required=False,
     )
+    site = Inner(SiteForm, "Site", "Where it stands, for the strength check.", required=False)

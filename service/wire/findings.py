@@ -8,6 +8,8 @@ from service.core.kit import Kit
 from service.core.measure import DECIMALS, Unit, tidy
 from service.rules.finding import Finding
 
+RATIO: Final = 4
+"""Decimals of a demand over its capacity."""
 ANGLES: Final = frozenset({"corner_angle", "weak_tie"})
 """Rules whose limit and actual are degrees."""
 
@@ -28,6 +30,15 @@ def write_finding(finding: Finding, unit: Unit, kit: Kit) -> dict[str, Any]:
     ):
         if value is not None:
             written[name] = value if isinstance(value, str) else tidy(value, decimals)
+    if finding.ratio is not None:
+        written["ratio"] = tidy(finding.ratio, RATIO)
+    for name, words in (
+        ("unit", finding.unit),
+        ("case", finding.case),
+        ("method", finding.method),
+    ):
+        if words is not None:
+            written[name] = words
     written["amended"] = finding.amended
     written["where"] = list(finding.where)
     written["message"] = finding.message
@@ -37,5 +48,7 @@ def write_finding(finding: Finding, unit: Unit, kit: Kit) -> dict[str, Any]:
 def _decimals(finding: Finding, unit: Unit, kit: Kit) -> int:
     if finding.rule in ANGLES:
         return 4
+    if finding.unit is not None and finding.unit != unit:
+        return 3
     is_area = kit.glass is not None and finding.limit == kit.glass.max_area
     return 3 if finding.rule == "glass_size" and is_area else DECIMALS[unit]

@@ -26,6 +26,7 @@ from service.core.kit import (
 from service.core.measure import Unit
 from service.core.problems import Problem
 from service.wire.lengths import Lengths
+from service.wire.strength import check_strength, read_strength
 
 Json = dict[str, Any]
 INFILLS: Final[tuple[Infill, ...]] = ("picket", "glass")
@@ -70,8 +71,10 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         handrail=_read_handrail(document, pointer, lengths),
         gate=_read_gate(document, pointer, lengths),
         pointer=pointer,
+        strength=read_strength(document, pointer, lengths),
     )
     lengths.problems.extend(_check_kit(kit, document))
+    lengths.problems.extend(check_strength(kit))
     lengths.settle()
     return kit
 

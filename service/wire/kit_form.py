@@ -8,6 +8,7 @@ from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
 from service.wire.nested import HERE, Inner, Items, Record, Table
+from service.wire.strength_form import StrengthForm
 from service.wire.strict import Choice, Count, Fault, Flag, Length, Name, Number, Text
 
 ROLE: Final = r"^[a-z][a-z0-9_]{0,39}$"
@@ -276,6 +277,12 @@ class KitForm(Record):
     weep = Inner(WeepForm, "Weep holes", required=False)
     handrail = Inner(HandrailForm, "Handrail", required=False)
     gate = Inner(GateForm, "Gate", required=False)
+    strength = Inner(
+        StrengthForm,
+        "Strength",
+        "What its members are, for the preliminary strength check; left out, that is not_checked.",
+        required=False,
+    )
     parts = Table(
         ROLE,
         Inner(PartForm, "Part"),

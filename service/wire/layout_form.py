@@ -230,10 +230,27 @@ class FindingForm(Reply):
         "note",
     )
     limit = Bound(
-        "Limit", "The figure that decides: a length, an area, degrees or words.", required=False
+        "Limit",
+        "The figure that decides: a length, an area, degrees, words or a capacity.",
+        required=False,
     )
     actual = Bound("Actual", "What the layout has; the worst of several places.", required=False)
     published = Bound("Published", "An amended limit as the code prints it.", required=False)
+    ratio = Measure(
+        "Ratio", "Of the strength check: demand over capacity, 1 at the limit.", required=False
+    )
+    unit = text(
+        "Unit",
+        "Of the strength check: what `limit` (capacity) and `actual` (demand) are in.",
+        required=False,
+        metadata={"examples": ["psi", "N"]},
+    )
+    case = text("Case", "Of the strength check: the load that governs.", required=False)
+    method = text(
+        "Method",
+        "Of the strength check: the formula, its source and what it leaves out.",
+        required=False,
+    )
     amended = Flag("Amended", "Whether the local authority's figure decided.")
     where = ids("Where", "Ids and places that it holds for.", metadata={"examples": [["B1"]]})
     message = text("Message", "What was found, in a sentence.")

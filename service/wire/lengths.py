@@ -5,11 +5,18 @@ from __future__ import annotations
 from typing import Any
 
 from service.core import limits
-from service.core.measure import MM_PER_IN, TOUCH, Area, Length, Unit, parse_length
+from service.core.code import FigureKind
+from service.core.measure import MM_PER_IN, N_PER_LBF, TOUCH, Area, Length, Unit, parse_length
 from service.core.problems import Problem, Unbuildable
 from service.wire.echo import echo
 
 KG_PER_LB = 0.45359237
+SI: dict[FigureKind, float] = {
+    "force": N_PER_LBF,
+    "line_load": N_PER_LBF / (12 * MM_PER_IN),
+    "pressure": N_PER_LBF / (12 * MM_PER_IN) ** 2 * 1000,
+}
+"""N in a lbf, kN/m in a lbf/ft, kPa in a lbf/sq ft."""
 
 
 class Lengths:
@@ -83,6 +90,16 @@ class Lengths:
         if self.own == self.to:
             return float(value)
         return value * KG_PER_LB / MM_PER_IN if self.to == "mm" else value / KG_PER_LB * MM_PER_IN
+
+    def load(self, value: float, kind: FigureKind) -> float:
+        """A load: lbf, lbf/ft and psf, or N, kN/m and kPa."""
+        if self.own == self.to:
+            return float(value)
+        return value * SI[kind] if self.to == "mm" else value / SI[kind]
+
+    def power(self, value: float, power: int) -> float:
+        """A section modulus (3) or a second moment (4), in that power of the unit."""
+        return float(value * self._times**power / self._over**power)
 
     def settle(self) -> None:
         """Refuse (Unbuildable) with everything that was kept."""

@@ -8,7 +8,7 @@ from typing import Any, Final
 from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
-from service.core.figures import COUNT_MEASURES, LENGTH_MEASURES, WORD_MEASURES
+from service.core.figures import COUNT_MEASURES, LENGTH_MEASURES, WORD_MEASURES, FigureKind
 from service.wire.nested import HERE, Record
 from service.wire.strict import Choice, Fault, Length, Number, Strict, Text, is_number
 
@@ -143,3 +143,31 @@ def text_when() -> type[Record]:
     about = "Where something is so, another text holds."
     members = _case(value=Text("Value", _VALUE, required=False))
     return CaseForm.named("TextWhenForm", about, members)
+
+
+LOAD_UNITS: Final[dict[FigureKind, str]] = {
+    "force": "In lbf in inch documents, in N in millimetre ones.",
+    "line_load": "In lbf to a foot in inch documents, in kN to a metre in millimetre ones.",
+    "pressure": "In lbf to a square foot in inch documents, in kPa in millimetre ones.",
+}
+
+
+def load_number(kind: FigureKind, title: str, about: str, **more: Any) -> Number:
+    """The field of a load, in the units of its kind."""
+    return Number(title, f"{about} {LOAD_UNITS[kind]}".strip(), above=0, **more)
+
+
+@cache
+def load_when(kind: FigureKind) -> type[Record]:
+    """The case of a figure that is a load."""
+    members = _case(
+        value=load_number(kind, "Value", _VALUE, required=False),
+        twin=Number(
+            "Value, twin",
+            "`value` as the code prints it in the other unit.",
+            above=0,
+            required=False,
+        ),
+    )
+    title = kind.title().replace("_", "")
+    return CaseForm.named(f"{title}WhenForm", "Where something is so, another load holds.", members)

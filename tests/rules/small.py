@@ -1,8 +1,8 @@
 """Small layouts, kits and codes for the rules' tests: only what a check reads is given.
 
 The codes' figures are those of facts on the IRC 2021 (R312.1.1 to R312.1.3, R311.7) and on
-Approved Document K 2013 (1.34, 1.39, 1.41, 3.1, 3.3a, Table 1.1, Diagram 3.1), written out here
-and not read from the service.
+Approved Document K 2013 (1.34, 1.39, 1.41, 3.1, 3.3a, Table 1.1, Diagram 3.1), on their
+loads in its sections 1.2 and 4.2, written out here and not read from the service.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from service.core.kit import (
     HandrailKit,
     Kit,
     Pane,
+    PicketKit,
     PostKit,
     Rail,
     Rails,
@@ -66,6 +67,13 @@ IRC = Code(
         "handrail_required_risers": Figure(4.0, "at_least", "IRC 2021 R311.7.8", "near"),
         "handrail_height_min": Figure(34.0, "at_least", "IRC 2021 R311.7.8.1", "near"),
         "handrail_height_max": Figure(38.0, "at_most", "IRC 2021 R311.7.8.1", "near"),
+        "strength_method": Figure("allowable stress", "binds", "common practice", "memory"),
+        "loads_concur": Figure("separate cases", "binds", "IRC 2021 Table R301.5, f", "near"),
+        "guard_point_load": Figure(200.0, "binds", "IRC 2021 Table R301.5, d", "near"),
+        "infill_point_load": Figure(50.0, "binds", "IRC 2021 Table R301.5, f", "near"),
+        "infill_load_side": Figure(12.0, "binds", "IRC 2021 Table R301.5, f", "near"),
+        "handrail_point_load": Figure(200.0, "binds", "IRC 2021 Table R301.5", "near"),
+        "glass_load_factor": Figure(4.0, "binds", "IRC 2021 Table R301.5, h", "memory"),
     },
 )
 ADK = Code(
@@ -90,6 +98,13 @@ ADK = Code(
         "handrail_both_sides_width": Figure(1000.0, "at_least", "AD K 2013, 1.34", "digest"),
         "handrail_height_min": Figure(900.0, "at_least", "AD K 2013, 1.34", "digest"),
         "handrail_height_max": Figure(1000.0, "at_most", "AD K 2013, 1.34", "digest"),
+        "strength_method": Figure("partial factors", "binds", "BS EN 1990", "memory"),
+        "load_factor": Figure(1.5, "binds", "BS EN 1990", "memory"),
+        "loads_concur": Figure("separate cases", "binds", "BS 6180", "near"),
+        "guard_line_load": Figure(0.74, "binds", "BS 6399-1 Table 4", "memory"),
+        "infill_point_load": Figure(500.0, "binds", "BS 6399-1 Table 4", "near"),
+        "infill_pressure": Figure(1.0, "binds", "BS 6399-1 Table 4", "near"),
+        "guard_deflection": Figure(25.0, "at_most", "BS 6180 6.4.1", "near"),
     },
 )
 HIGH = Drops(drop=48.0)
@@ -113,7 +128,7 @@ def amended(figure: Figure, value: Length) -> Figure:
 
 def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
     """An inch kit with pickets and glass."""
-    allowance = {"socket": 0.1875, "swivel": 0.5, "wall": 0.125}
+    allowance = {"socket": 0.1875, "swivel": 0.5, "wall": 0.125, "rake": 0.375}
     rail = Rail(1.5, (192.0,), 0.125, 0.0, 0.07, allowance)  # type: ignore[arg-type]
     rails = Rails(rail, rail)
     glass = GlassKit(
@@ -140,7 +155,7 @@ def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
             least_bay=6.0,
             rails={"picket": rails, "glass": rails},
             posts_before_glass=True,
-            picket=None,
+            picket=PicketKit(0.75, "spacer", 3.75, Engagement(0.625, 0.5)),
             glass=glass,
             rail_support=None,
             weep=Weep(0.3125, 30.0),

@@ -21,6 +21,7 @@ from service.core.deck import (
     Walk,
     WalkSide,
 )
+from service.core.figures import WORDS
 from service.core.limits import RISERS
 from service.core.problems import Misfit, Unbuildable
 from service.wire.code import amend_code, read_code
@@ -399,11 +400,19 @@ def test_a_code_in_its_own_unit_and_in_the_other() -> None:
     assert inches.figures["guard_height"].basis == "near"
 
 
+LOADS_AND_METHOD = (
+    *("strength_method", "load_factor", "loads_concur", "guard_line_load", "guard_point_load"),
+    *("guard_vertical_load", "infill_point_load", "infill_load_side", "infill_pressure"),
+    *("handrail_point_load", "glass_load_factor"),
+)
+"""Figures that compare nothing: a load is a load."""
+
+
 def test_a_figure_of_value_and_clause_alone() -> None:
     """The contract's shortest figure: each reads as its kind of figure does, as seen."""
     document = code()
     document["figures"] = {
-        name: {"value": "all guards" if kind == "words" else 36, "cite": "invented"}
+        name: {"value": WORDS[name][-1] if kind == "words" else 36, "cite": "invented"}
         for name, (kind, _) in FIGURES.items()
     }
     found = read_code(document, "in").figures
@@ -472,6 +481,8 @@ def test_a_figure_of_value_and_clause_alone() -> None:
         "glass_marking": "binds",
         "glass_standard": "binds",
         "wire_infill": "binds",
+        **{name: "binds" for name in LOADS_AND_METHOD},
+        "guard_deflection": "at_most",
     }
     numbers = [name for name in found if FIGURES[name][0] not in ("words", "text")]
     assert {found[name].value for name in numbers} == {36}

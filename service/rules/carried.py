@@ -1,0 +1,72 @@
+"""Rules: how much top rail each post carries, and which posts are alike."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from service.core.layout import Bay, Layout
+from service.core.measure import Length
+from service.rules.verdict import Job, Place
+
+
+class Stand(NamedTuple):
+    """What alike posts have: the height of their top, and the length of rail that each carries.
+
+    height: above the surface that they stand on.
+    """
+
+    height: Length
+    carried: Length
+
+
+def span(bay: Bay) -> Length:
+    """Post centre to post centre, or to the wall; along the slope in a flight."""
+    return bay.centres if bay.rake is None else bay.rake.centres_slope
+
+
+def stands(job: Job) -> dict[str, Stand]:
+    """Each post by its id. It carries half of every bay and of every gate that meets it.
+
+    A corner post takes both of its halves, on the safe side: they are not pushed one way at once.
+    """
+    found: dict[str, Stand] | None = job.memo.get("stands")
+    if found is None:
+        found = job.memo["stands"] = _stands(job.layout)
+    return found
+
+
+def _stands(layout: Layout) -> dict[str, Stand]:
+    halves: dict[str, Length] = {}
+    for bay in layout.bays:
+        half = span(bay) / 2
+        for post in (bay.start, bay.end):
+            if post is not None:
+                halves[post] = halves.get(post, 0.0) + half
+    for gate in layout.gates:
+        for post in (gate.hinge_post, gate.latch_post):
+            if post is not None:
+                halves[post] = halves.get(post, 0.0) + gate.width / 2
+    return {
+        post.id: Stand(round(post.height, 6), round(halves.get(post.id, 0.0), 6))
+        for post in layout.posts
+    }
+
+
+def alike(job: Job) -> dict[Stand, list[Place]]:
+    """Posts that are alike, each kind with all its places."""
+    found: dict[Stand, list[Place]] = {}
+    for post, stand in stands(job).items():
+        found.setdefault(stand, []).append((post,))
+    return found
+
+
+def lever_height(job: Job, height: Length) -> Length | None:
+    """From the load at the top to the topmost fixing: a fascia post hangs below the surface.
+
+    None where a fascia kit does not say how far.
+    """
+    if job.kit.mounting != "fascia":
+        return height
+    fixing = job.kit.strength.fixing if job.kit.strength is not None else None
+    below = fixing.below if fixing is not None else None
+    return None if below is None else height + below

@@ -1,0 +1,209 @@
+"""Rules: whether the fixings of a base hold its post: tension by overturning against withdrawal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final, NamedTuple
+
+from service.core.deck import Site
+from service.core.kit import Base
+from service.core.measure import MM_PER_IN, N_PER_LBF, Force, Length, Unit
+from service.core.strength import Fixing, Timber
+from service.rules.carried import Stand, alike, lever_height
+from service.rules.checks.strength_posts import post_pushes
+from service.rules.strength import screws, timber
+from service.rules.strength.aluminium import RuleSet
+from service.rules.strength.beams import cantilever_moment
+from service.rules.strength.loads import Loads
+from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.verdict import Job, Place, Saying
+from service.rules.words import number_text
+
+RULE: Final = "strength_base"
+SUBJECT: Final = "the strength of the base"
+BOLTS: Final = "; through-bolts with washers are the usual alternative"
+
+
+class Hold(NamedTuple):
+    """What one fixing of a base holds in tension, and how that is come by."""
+
+    capacity: Force
+    held: str
+    method: str
+
+
+def strength_base(job: Job) -> Iterator[Saying]:
+    """Each kind of post turning over on its base; the penetration and the edge of its screws."""
+    if not job.layout.posts:
+        return
+    begun = begin(job, RULE, SUBJECT)
+    if not isinstance(begun, Begun):
+        yield begun
+        return
+    fixing, loads = begun.strength.fixing, begun.loads
+    reason = _missing(job, fixing, loads)
+    if fixing is None or reason:
+        yield unmade(job, RULE, SUBJECT, reason)
+        return
+    known = job.deck.site.timber or begun.strength.timber
+    hold = one_fixing(fixing, known, job.deck.site, loads.rules, job.deck.unit)
+    if isinstance(hold, str):
+        yield unmade(job, RULE, SUBJECT, hold)
+        return
+    lever = _lever(job.kit.post.base, fixing)
+    kinds = alike(job)
+    uses = [
+        (places, _pulls(job, loads, fixing, lever, stand, hold)) for stand, places in kinds.items()
+    ]
+    yield from say_uses(job, _topic(job, loads, fixing, lever, hold), uses)
+    yield from _geometry(job, fixing, loads.rules, [p for places in kinds.values() for p in places])
+
+
+def _missing(job: Job, fixing: Fixing | None, loads: Loads) -> str:
+    """What to give before anything can be said, or nothing."""
+    if fixing is None:
+        return "give strength.fixing"
+    if loads.point is None and loads.line is None:
+        return "the code states neither guard_point_load nor guard_line_load"
+    if lever_height(job, 0.0) is None:
+        return "give fixing.below, how far its fixings hang"
+    if _lever(job.kit.post.base, fixing) <= 0:
+        return "give fixing.lever_arm"
+    return ""
+
+
+def _lever(base: Base, fixing: Fixing) -> Length:
+    """From the row in tension to where the plate bears; the far row where none is given."""
+    if fixing.lever is not None:
+        return fixing.lever
+    return base.width - 2 * base.fixing_inset if base.fixings > 1 else 0.0
+
+
+def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, stand: Stand, hold: Hold) -> Use:
+    height = lever_height(job, stand.height) or 0.0
+    found = []
+    for push in post_pushes(job, loads, stand):
+        moment = cantilever_moment(loads.factor * push.force, height)
+        each = timber.row_tension(moment, lever) / fixing.in_tension
+        found.append(Use(each, hold.capacity, f"under {loads.times}{push.words}", push.figure))
+    return worst(found) or Use(0.0, hold.capacity, "under no load")
+
+
+def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold) -> Topic:
+    return Topic(
+        RULE,
+        "force",
+        f"each of {fixing.in_tension} fixings is pulled with",
+        hold.held,
+        f"T = M/z with z {job.text(lever)}; {hold.method}; the plate's own bending, shear, "
+        "and the crushing of the deck are not looked at",
+        loads.factors,
+        cure="" if fixing.kind == "through_bolt" else BOLTS,
+    )
+
+
+def one_fixing(
+    fixing: Fixing, known: Timber | None, site: Site, rules: RuleSet, unit: Unit
+) -> Hold | str:
+    """What one fixing holds by the rule set, in lbf or N; else what is missing."""
+    if fixing.kind == "through_bolt":
+        return _bolt(fixing)
+    if fixing.length is None or fixing.thread is None or fixing.side is None:
+        return "give length, thread and side of the screws in strength.fixing"
+    if known is None:
+        return "give the timber that it goes into, in strength.timber or site.timber"
+    if rules == "EN":
+        return _screw_by_partial_factors(fixing, known, site, unit)
+    return _screw_by_allowable_stress(fixing, known, site, unit)
+
+
+def _bolt(fixing: Fixing) -> Hold | str:
+    if fixing.capacity is None:
+        return "give tension_capacity of one bolt with its washers in strength.fixing"
+    return Hold(fixing.capacity, "a bolt holds", "capacity of a bolt as the kit gives it")
+
+
+def thread_in_timber(fixing: Fixing) -> Length:
+    """Thread past the side member, its tip not counted."""
+    length, thread, side = fixing.length or 0.0, fixing.thread or 0.0, fixing.side or 0.0
+    return timber.thread_held(length, thread, fixing.tip, side)
+
+
+def _screw_by_allowable_stress(fixing: Fixing, known: Timber, site: Site, unit: Unit) -> Hold | str:
+    """W' times thread: worked out in inches and lbf, as it is printed."""
+    gravity = known.gravity
+    if gravity is None and known.species is not None:
+        gravity = timber.GRAVITIES[known.species]
+    if gravity is None:
+        return "give the timber's species or specific_gravity, which allowable stress goes by"
+    inch, force = (1.0, 1.0) if unit == "in" else (1 / MM_PER_IN, N_PER_LBF)
+    lag = fixing.kind == "lag_screw"
+    per_inch = timber.lag_withdrawal if lag else timber.wood_screw_withdrawal
+    reference = per_inch(gravity, fixing.diameter * inch)
+    value = timber.adjusted(reference, site.load_duration, site.wet_service)
+    thread = thread_in_timber(fixing) * inch
+    formula = "1800 G^1.5 D^0.75 (NDS 2018 12.2.1)" if lag else "2850 G^2 D (NDS 2018 12.2.2)"
+    wet = f"C_M {timber.WET:g} in the wet, from memory" if site.wet_service else "dry"
+    method = (
+        f"W = {formula} with G {number_text(gravity, 3)}, C_D "
+        f"{timber.DURATIONS[site.load_duration]:g}, {wet}, {number_text(thread, 3)} in of thread"
+    )
+    factors = (
+        f"C_D {timber.DURATIONS[site.load_duration]:g}, {'wet' if site.wet_service else 'dry'}"
+    )
+    held = f"pulled out of timber ({factors}) one holds"
+    return Hold(value * thread * force, held, method)
+
+
+def _screw_by_partial_factors(fixing: Fixing, known: Timber, site: Site, unit: Unit) -> Hold | str:
+    """R_d of the row, shared by its screws: worked out in mm and N, as it is printed."""
+    if known.grade is None:
+        return "give the timber's grade, such as C24, which partial factors go by"
+    mm, force = (1.0, 1.0) if unit == "mm" else (MM_PER_IN, 1 / N_PER_LBF)
+    diameter, thread = fixing.diameter * mm, thread_in_timber(fixing) * mm
+    if not screws.holds_for(diameter, thread):
+        return (
+            "EN 1995-1-1 (8.39) holds for 6 to 12 mm and 6 diameters of thread alone; these are "
+            f"{number_text(diameter, 1)} mm with {number_text(thread, 1)} mm in the timber"
+        )
+    density, count = screws.DENSITIES[known.grade], fixing.in_tension
+    row = screws.withdrawal(diameter, thread, density, count)
+    duration, wet = site.load_duration, site.wet_service
+    each = screws.design_force(row, duration, wet) / count
+    method = (
+        f"EN 1995-1-1 (8.38) to (8.40) with rho_k {density:g}, n_ef = n^0.9, k_mod "
+        f"{screws.MODIFICATION[duration, wet]:g} and gamma_M {screws.PARTIAL:g} from memory, "
+        f"{number_text(thread, 1)} mm of thread"
+    )
+    factors = f"k_mod {screws.MODIFICATION[duration, wet]:g}, {'wet' if wet else 'dry'}"
+    return Hold(each * force, f"pulled out of timber ({factors}) one holds", method)
+
+
+def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> Iterator[Saying]:
+    """The least penetration and edge distance of screws by the US tables; nothing of bolts.
+
+    By EN 1995-1-1 the least thread is a bound of the formula itself.
+    """
+    if rules == "EN" or fixing.kind == "through_bolt":
+        return
+    least = timber.least_penetration(fixing.kind, fixing.diameter)
+    use = Use(least, thread_in_timber(fixing), "of thread at the least")
+    times = "4" if fixing.kind == "lag_screw" else "6"
+    source = f"{times} D, the tip not counted (NDS 2018 12.1)"
+    yield from say_uses(
+        job, _least("each screw needs", "in the timber there are", source, job), [(places, use)]
+    )
+    if fixing.kind == "lag_screw":
+        edge = Use(
+            timber.least_edge(fixing.diameter),
+            job.kit.post.base.fixing_edge_distance,
+            "to the edge of the timber at the least",
+        )
+        source = "1.5 D (NDS 2018 table 12.5.1E, from memory)"
+        yield from say_uses(
+            job, _least("each screw needs", "the kit keeps", source, job), [(places, edge)]
+        )
+
+
+def _least(what: str, held: str, source: str, job: Job) -> Topic:
+    return Topic(RULE, "length", what, held, source, cite=job.kit.id)

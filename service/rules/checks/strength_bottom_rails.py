@@ -1,0 +1,75 @@
+"""Rules: the strength of bottom rails under the infill's loads, and how far they move."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.core.deck import Infill
+from service.rules.checks.strength_spans import RULE, Span, able_rail, bending, moving
+from service.rules.strength.beams import (
+    span_deflection_of_line,
+    span_deflection_of_point,
+    span_moment_of_line,
+    span_moment_of_point,
+)
+from service.rules.strength.loads import Loads
+from service.rules.strength.members import Able
+from service.rules.use import Begun, Use, say_uses, unmade, worst
+from service.rules.verdict import Job, Place, Saying
+
+
+def bottom_rails(
+    job: Job, begun: Begun, infill: Infill, spans: dict[Span, list[Place]]
+) -> Iterator[Saying]:
+    """Half of the infill's load along it, or the infill's point load in its middle."""
+    role = f"bottom_rail_{infill}"
+    member = begun.strength.rails.get(role)
+    able = able_rail(job, begun, role, member, job.kit.rails[infill].bottom.depth)
+    if not isinstance(able, Able):
+        yield unmade(job, RULE, *able)
+        return
+    if begun.loads.infill_point is None and begun.loads.infill_pressure is None:
+        reason = "the code states neither infill_point_load nor infill_pressure"
+        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", reason)
+        return
+    uses = [(places, _bends(begun.loads, able, each)) for each, places in spans.items()]
+    topic = bending(begun.loads, able, "the stress in the bottom rail comes to")
+    yield from say_uses(job, topic, [(p, use) for p, use in uses if use is not None])
+    stated = begun.loads.deflection
+    if stated is not None:
+        moves = [(places, _moves(begun.loads, able, each)) for each, places in spans.items()]
+        movement = moving(begun.loads, None)._replace(what="the middle of the bottom rail moves")
+        yield from say_uses(job, movement, [(p, use) for p, use in moves if use is not None])
+
+
+def _bends(loads: Loads, able: Able, each: Span) -> Use | None:
+    found = []
+    if loads.infill_point is not None:
+        moment = span_moment_of_point(loads.infill_point.value, each.length)
+        words = f"under {loads.times}the infill's load of {loads.infill_point.text} at its middle"
+        figure = loads.infill_point.figure
+        found.append(Use(loads.factor * moment / able.modulus, able.stress, words, figure))
+    if loads.infill_pressure is not None:
+        line = loads.infill_pressure.value * each.filled / 2
+        moment = span_moment_of_line(line, each.length)
+        words = f"under {loads.times}half of the infill's {loads.infill_pressure.text}"
+        figure = loads.infill_pressure.figure
+        found.append(Use(loads.factor * moment / able.modulus, able.stress, words, figure))
+    return worst(found)
+
+
+def _moves(loads: Loads, able: Able, each: Span) -> Use | None:
+    """How far the middle of a bottom rail moves, without a factor, against the code's limit."""
+    limit = loads.deflection.length() if loads.deflection is not None else 0.0
+    found = []
+    if loads.infill_point is not None:
+        force = loads.infill_point.value
+        moved = span_deflection_of_point(force, each.length, able.elasticity, able.moment)
+        words = f"under the infill's load of {loads.infill_point.text} at its middle"
+        found.append(Use(moved, limit, words, loads.infill_point.figure))
+    if loads.infill_pressure is not None:
+        line = loads.infill_pressure.value * each.filled / 2
+        moved = span_deflection_of_line(line, each.length, able.elasticity, able.moment)
+        words = f"under half of the infill's {loads.infill_pressure.text}"
+        found.append(Use(moved, limit, words, loads.infill_pressure.figure))
+    return worst(found)

@@ -1,0 +1,258 @@
+"""Rules: the strength of glass, a strip between its rails, and how many people lift a panel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final, NamedTuple
+
+from service.core.glass import KG_PER_LB
+from service.core.kit import GlassKit, Pane
+from service.core.measure import Length, Mass
+from service.core.strength import GlassMake, Make
+from service.rules.strength import glass_strip
+from service.rules.strength.aluminium import MPA_PER_KSI
+from service.rules.strength.glazing import (
+    DESIGN,
+    ELASTICITY_PSI,
+    ONE_LIFTS,
+    TWO_LIFT,
+    laminate_for_deflection,
+    laminate_for_stress,
+    lifters,
+    minimum_thickness,
+    rupture_over,
+)
+from service.rules.strength.loads import Load, Loads
+from service.rules.use import PRELIMINARY, Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.verdict import Job, Place, Saying, say, steady
+from service.rules.words import number_text
+
+RULE: Final = "strength_glass"
+SUBJECT: Final = "the strength of the glass"
+WORDS: Final[dict[str, Make]] = {
+    "annealed": "annealed",
+    "heat-strengthened": "heat_strengthened",
+    "heat_strengthened": "heat_strengthened",
+    "tempered": "tempered",
+    "toughened": "tempered",
+}
+"""What the type of a pane may say, and no more than it, to be taken for its make."""
+
+
+class Strip(NamedTuple):
+    """What alike panels have. span: between the middles of its bites; width: of the panel."""
+
+    pane: int
+    span: Length
+    width: Length
+    mass: Mass
+
+
+class Sheet(NamedTuple):
+    """A pane ready for its check. stress: what it may take; two thicknesses of a laminate."""
+
+    name: str
+    stress: float
+    for_stress: Length
+    for_deflection: Length
+    elasticity: float
+
+
+def strength_glass(job: Job) -> Iterator[Saying]:
+    """Panels held along top and bottom, under the infill's loads; and how many lift one."""
+    kinds = _strips(job)
+    if not kinds or job.kit.glass is None:
+        return
+    begun = begin(job, RULE, SUBJECT)
+    if not isinstance(begun, Begun):
+        yield begun
+        return
+    for index in dict.fromkeys(strip.pane for strip in kinds):
+        sheet = _sheet(job, begun, job.kit.glass, index)
+        if isinstance(sheet, str):
+            yield unmade(job, RULE, SUBJECT, sheet)
+            continue
+        mine = {strip: places for strip, places in kinds.items() if strip.pane == index}
+        yield from _sheet_uses(job, begun.loads, sheet, mine)
+    yield from _lifting(job, kinds)
+
+
+def _strips(job: Job) -> dict[Strip, list[Place]]:
+    kit = job.kit.glass
+    found: dict[Strip, list[Place]] = {}
+    for bay in job.layout.bays:
+        if bay.glass is not None and kit is not None:
+            bites = (kit.engagement.top + kit.engagement.bottom) / 2
+            span = max(bay.glass.height - bites, bay.glass.height / 2)
+            kind = Strip(bay.glass.pane, round(span, 6), bay.glass.width, bay.glass.mass)
+            found.setdefault(kind, []).append((bay.id,))
+    return found
+
+
+def _sheet(job: Job, begun: Begun, kit: GlassKit, index: int) -> Sheet | str:
+    """A pane with its make; else what it lacks."""
+    pane, unit = kit.panes[index], job.deck.unit
+    made = _make(begun.strength.panes, pane, index)
+    if made is None:
+        return f"say in strength.panes how pane {index} is made"
+    if made.plies > 1 and made.ply_minimum is None:
+        return f"give ply_minimum of pane {index} in strength.panes"
+    single = min(pane.minimum, minimum_thickness(pane.nominal_mm, unit) or pane.minimum)
+    ply = single if made.ply_minimum is None or made.plies == 1 else made.ply_minimum
+    factor = begun.loads.glass_factor
+    psi = 1.0 if unit == "in" else MPA_PER_KSI / 1000
+    if factor is not None:
+        stress = rupture_over(made.make, factor.length()) * psi
+    else:
+        stress = DESIGN[made.make][unit == "mm"]
+    return Sheet(
+        made.make.replace("_", "-"),
+        stress,
+        laminate_for_stress(ply, made.plies),
+        laminate_for_deflection(ply, made.plies),
+        ELASTICITY_PSI * psi,
+    )
+
+
+def _make(makes: tuple[GlassMake, ...], pane: Pane, index: int) -> GlassMake | None:
+    """As the kit's strength says, else as the pane's type does where it says that alone."""
+    for made in makes:
+        if made.pane == index:
+            return made
+    word = WORDS.get(pane.type.strip().lower())
+    return None if word is None else GlassMake(index, word)
+
+
+def _sheet_uses(
+    job: Job, loads: Loads, sheet: Sheet, kinds: dict[Strip, list[Place]]
+) -> Iterator[Saying]:
+    spread = loads.infill_point is not None and loads.infill_side is not None
+    if not spread and loads.infill_pressure is None:
+        reason = (
+            "the code states neither infill_pressure nor infill_point_load with infill_load_side"
+        )
+        yield unmade(job, RULE, SUBJECT, reason)
+        return
+    if loads.infill_point is not None and not spread:
+        what = f"glass under {loads.infill_point.text} at one place"
+        yield unmade(job, RULE, what, "the code does not state infill_load_side, its square")
+    bends = [(places, _glass_bends(loads, sheet, strip)) for strip, places in kinds.items()]
+    yield from say_uses(job, _glass_topic(loads, sheet), _there(bends))
+    if loads.deflection is not None:
+        moves = [(places, _glass_moves(loads, sheet, strip)) for strip, places in kinds.items()]
+        yield from say_uses(job, _glass_moving(loads), _there(moves))
+
+
+def _there(
+    uses: list[tuple[list[Place], Use | None]],
+) -> list[tuple[list[Place], Use]]:
+    return [(places, use) for places, use in uses if use is not None]
+
+
+def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length]]:
+    """The infill's point load and the breadth of the strip that takes it, where both are known."""
+    if loads.infill_point is None or loads.infill_side is None:
+        return []
+    return [(loads.infill_point, min(loads.infill_side, strip.width))]
+
+
+def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
+    """The worst of the pressure and of the point load on its square."""
+    found = []
+    if loads.infill_pressure is not None:
+        load = loads.infill_pressure
+        push = loads.factor * load.value
+        stress = glass_strip.pressure_stress(push, strip.span, sheet.for_stress)
+        words = f"under {loads.times}{load.text} all over"
+        found.append(Use(stress, sheet.stress, words, load.figure))
+    for load, breadth in _patches(loads, strip):
+        side = loads.infill_side or breadth
+        push = loads.factor * load.value
+        stress = glass_strip.patch_stress(push, strip.span, side, sheet.for_stress, breadth)
+        words = f"under {loads.times}{load.text} on a square of its middle"
+        found.append(Use(stress, sheet.stress, words, load.figure))
+    return worst(found)
+
+
+def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
+    """How far the middle moves, against the code's limit or span/65, the less."""
+    limit = strip.span / 65
+    if loads.deflection is not None:
+        limit = min(limit, loads.deflection.length())
+    thickness, elasticity = sheet.for_deflection, sheet.elasticity
+    found = []
+    if loads.infill_pressure is not None:
+        load = loads.infill_pressure
+        moved = glass_strip.pressure_deflection(load.value, strip.span, thickness, elasticity)
+        found.append(Use(moved, limit, f"under {load.text} all over", load.figure))
+    for load, breadth in _patches(loads, strip):
+        side = loads.infill_side or breadth
+        moved = glass_strip.patch_deflection(
+            load.value, strip.span, side, thickness, breadth, elasticity
+        )
+        words = f"under {load.text} on a square of its middle"
+        found.append(Use(moved, limit, words, load.figure))
+    return worst(found)
+
+
+def _glass_topic(loads: Loads, sheet: Sheet) -> Topic:
+    factor = loads.glass_factor
+    basis = (
+        f"modulus of rupture over {factor.length():g} ({factor.cite})"
+        if factor is not None
+        else "design stress at 8 breakages in 1000, which has its own margin"
+    )
+    return Topic(
+        RULE,
+        "stress",
+        "the stress in the glass comes to",
+        f"{sheet.name} glass may take",
+        f"0.75 p (H/t)^2 or 6 M/(b t^2) with M = P (2 H - c)/8, a strip between the rails "
+        f"at its least thickness; {basis} (bulletin ATS-129); its edges are weaker",
+        (*loads.factors, *(() if factor is None else (factor,))),
+    )
+
+
+def _glass_moving(loads: Loads) -> Topic:
+    stated = loads.deflection
+    return Topic(
+        RULE,
+        "length",
+        "the middle of the glass moves",
+        "it may move",
+        "5 p H^4/(32 E t^3) of a strip between the rails; limit the lesser of the code's and H/65 "
+        "(BS 6180 as it is quoted)",
+        () if stated is None else (stated,),
+    )
+
+
+def _lifting(job: Job, kinds: dict[Strip, list[Place]]) -> Iterator[Saying]:
+    """How many people lift a panel, by its mass."""
+    kg = KG_PER_LB if job.deck.unit == "in" else 1.0
+    named = "lb" if job.deck.unit == "in" else "kg"
+    by_hands: dict[int, list[Strip]] = {}
+    for strip in kinds:
+        by_hands.setdefault(lifters(strip.mass * kg), []).append(strip)
+    for hands, strips in sorted(by_hands.items()):
+        heaviest = steady(max(strip.mass for strip in strips))
+        limit = steady((ONE_LIFTS if hands == 1 else TWO_LIFT) / kg)
+        need = {1: "one person lifts it", 2: "two people lift it"}.get(
+            hands, "it needs a lifting aid, or more than two people"
+        )
+        sentence = (
+            f"{PRELIMINARY}a panel weighs at most {number_text(heaviest, 1)} {named}; {need}, at "
+            f"best up to {number_text(limit, 1)} {named}"
+        )
+        finding = say(
+            RULE,
+            "fail" if hands > 2 else "pass",
+            sentence,
+            cite="NIOSH lifting equation, 51 lb; two people from memory",
+            limit=limit,
+            actual=heaviest,
+            warning=True,
+        )
+        finding = replace(finding, unit=named)
+        for strip in strips:
+            yield from ((finding, place) for place in kinds[strip])

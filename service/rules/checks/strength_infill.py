@@ -1,0 +1,138 @@
+"""Rules: the strength of pickets, each a simple span between its rails."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.code import Figure
+from service.core.measure import TOUCH, Force, Length
+from service.rules.checks.strength_posts import BASIS
+from service.rules.strength.beams import (
+    span_deflection_of_line,
+    span_deflection_of_patch,
+    span_moment_of_line,
+    span_moment_of_patch,
+)
+from service.rules.strength.loads import Load, Loads
+from service.rules.strength.members import Able, Sides, ready
+from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.verdict import Job, Place, Saying
+
+RULE: Final = "strength_infill"
+SUBJECT: Final = "the strength of the pickets"
+
+
+def strength_infill(job: Job) -> Iterator[Saying]:
+    """Pickets under the infill's loads, each a simple span between the rails."""
+    kinds = _pickets(job)
+    if not kinds or job.kit.picket is None:
+        return
+    begun = begin(job, RULE, SUBJECT)
+    if not isinstance(begun, Begun):
+        yield begun
+        return
+    loads, width = begun.loads, job.kit.picket.width
+    able = _able_picket(job, begun, width)
+    if loads.infill_point is None and loads.infill_pressure is None:
+        able = "the code states neither infill_point_load nor infill_pressure"
+    if isinstance(able, str):
+        yield unmade(job, RULE, SUBJECT, able)
+        return
+    uses = (
+        (places, _bends(loads, able, length, gap + width))
+        for (length, gap), places in kinds.items()
+    )
+    yield from say_uses(job, _topic(loads, able), uses)
+    if loads.deflection is not None:
+        moves = (
+            (places, _moves(loads, able, length, gap + width))
+            for (length, gap), places in kinds.items()
+        )
+        yield from say_uses(job, _moving(loads.deflection), moves)
+
+
+def _pickets(job: Job) -> dict[tuple[Length, Length], list[Place]]:
+    """Bays by their pickets' length and gap."""
+    kinds: dict[tuple[Length, Length], list[Place]] = {}
+    for bay in job.layout.bays:
+        if bay.pickets is not None and bay.pickets.count:
+            kind = round(bay.pickets.length, 6), round(bay.pickets.gap, 6)
+            kinds.setdefault(kind, []).append((bay.id,))
+    return kinds
+
+
+def _able_picket(job: Job, begun: Begun, width: Length) -> Able | str:
+    member = begun.strength.picket
+    if member is None:
+        return "give strength.picket"
+    return ready(member, Sides(width, width), begun.loads.rules, job.deck.unit)
+
+
+def _topic(loads: Loads, able: Able) -> Topic:
+    return Topic(
+        RULE,
+        "stress",
+        "the stress in a picket comes to",
+        f"{able.name} may take",
+        f"M = P (2 L - c)/8 or w L^2/8 of a simple span between the rails, stress M/S; "
+        f"{BASIS[loads.rules]}; strengths {able.mark}",
+        loads.factors,
+    )
+
+
+def _moving(stated: Figure) -> Topic:
+    return Topic(
+        RULE,
+        "length",
+        "the middle of a picket moves",
+        "it may move",
+        "P (8 L^3 - 4 L c^2 + c^3)/(384 E I) or 5 w L^4/(384 E I), its rails held still; limit "
+        f"{stated.cite}",
+        (stated,),
+    )
+
+
+def _bends(loads: Loads, able: Able, length: Length, pitch: Length) -> Use:
+    """The worst of the loads on one picket."""
+    found = []
+    if loads.infill_point is not None:
+        force, side, shared = _share(loads, loads.infill_point, pitch)
+        stress = span_moment_of_patch(loads.factor * force, length, side) / able.modulus
+        words = f"under {loads.times}the infill's load of {loads.infill_point.text}{shared}"
+        found.append(Use(stress, able.stress, words, loads.infill_point.figure))
+    if loads.infill_pressure is not None:
+        line = loads.factor * loads.infill_pressure.value * pitch
+        stress = span_moment_of_line(line, length) / able.modulus
+        words = f"under {loads.times}the infill's load of {loads.infill_pressure.text}"
+        found.append(Use(stress, able.stress, words, loads.infill_pressure.figure))
+    return worst(found) or Use(0.0, able.stress, "under no load")
+
+
+def _share(loads: Loads, load: Load, pitch: Length) -> tuple[Force, Length, str]:
+    """What one picket takes of the point load, over which height, and how many share it.
+
+    A square of side s lies over s/pitch pickets at the least; where the code states no side,
+    one picket takes it all at mid-height.
+    """
+    side = loads.infill_side or 0.0
+    sharing = max(1, int(side / pitch + TOUCH))
+    words = f" shared by {sharing} pickets" if sharing > 1 else " on one picket"
+    return load.value / sharing, side, words
+
+
+def _moves(loads: Loads, able: Able, length: Length, pitch: Length) -> Use:
+    """How far the middle of a picket moves, without a factor, against the code's limit."""
+    limit = loads.deflection.length() if loads.deflection is not None else 0.0
+    found = []
+    if loads.infill_point is not None:
+        force, side, shared = _share(loads, loads.infill_point, pitch)
+        moved = span_deflection_of_patch(force, length, side, able.elasticity, able.moment)
+        words = f"under the infill's load of {loads.infill_point.text}{shared}"
+        found.append(Use(moved, limit, words, loads.infill_point.figure))
+    if loads.infill_pressure is not None:
+        line = loads.infill_pressure.value * pitch
+        moved = span_deflection_of_line(line, length, able.elasticity, able.moment)
+        words = f"under the infill's load of {loads.infill_pressure.text}"
+        found.append(Use(moved, limit, words, loads.infill_pressure.figure))
+    return worst(found) or Use(0.0, limit, "under no load")

@@ -1,0 +1,130 @@
+"""Rules: the posts' strength: bending at the foot, and how far the top moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.measure import Length
+from service.rules.carried import Stand, alike, lever_height
+from service.rules.strength.beams import (
+    cantilever_deflection,
+    cantilever_moment,
+    post_top_limit,
+)
+from service.rules.strength.loads import Loads, Pushed, pushes
+from service.rules.strength.members import Able, Sides, ready
+from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.verdict import Job, Saying
+
+RULE: Final = "strength_post"
+SUBJECT: Final = "the strength of the posts"
+BASIS: Final = {
+    "US": "allowable stress, the lesser of yield/1.65 and ultimate/1.95 (Aluminum Construction "
+    "Manual 1.3)",
+    "EN": "partial factors, the lesser of f0/1.10 and fu/1.25 (EN 1999-1-1 table 3.2b; factors "
+    "from memory)",
+}
+"""How aluminium's capacity is come by, with its source."""
+
+
+def strength_post(job: Job) -> Iterator[Saying]:
+    """Each kind of post under the point load at its top and under the line load of its bays."""
+    if not job.layout.posts:
+        return
+    begun = begin(job, RULE, SUBJECT)
+    if not isinstance(begun, Begun):
+        yield begun
+        return
+    able = able_post(job, begun)
+    kinds = alike(job)
+    if isinstance(able, str) or _arm(job, 0.0) is None:
+        reason = able if isinstance(able, str) else "give fixing.below, how far its fixings hang"
+        yield unmade(job, RULE, SUBJECT, reason)
+        return
+    if begun.loads.point is None and begun.loads.line is None:
+        reason = "the code states neither guard_point_load nor guard_line_load"
+        yield unmade(job, RULE, SUBJECT, reason)
+        return
+    bends = ((places, _bends(job, begun.loads, able, stand)) for stand, places in kinds.items())
+    yield from say_uses(job, _bending(begun.loads, able), bends)
+    moves = ((places, _moves(job, begun.loads, able, stand)) for stand, places in kinds.items())
+    yield from say_uses(job, _moving(begun.loads, able), moves)
+
+
+def able_post(job: Job, begun: Begun) -> Able | str:
+    """The kit's post, or what its strength lacks."""
+    member = begun.strength.post
+    if member is None:
+        return "give strength.post"
+    if member.welded is None:
+        return "say in strength.post.welded whether the foot is welded, which halves its strength"
+    width = job.kit.post.width
+    return ready(member, Sides(width, width), begun.loads.rules, job.deck.unit)
+
+
+def post_pushes(job: Job, loads: Loads, stand: Stand) -> list[Pushed]:
+    """The cases of load on a post."""
+    return pushes(loads, stand.carried, job.text(stand.carried))
+
+
+def _arm(job: Job, height: Length) -> Length | None:
+    return lever_height(job, height)
+
+
+def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
+    height = _arm(job, stand.height) or 0.0
+    found = [
+        Use(
+            cantilever_moment(loads.factor * push.force, height) / able.modulus,
+            able.stress,
+            f"under {loads.times}{push.words}",
+            push.figure,
+        )
+        for push in post_pushes(job, loads, stand)
+    ]
+    return worst(found) or Use(0.0, able.stress, "under no load")
+
+
+def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
+    height = _arm(job, stand.height) or 0.0
+    limit = _top_limit(loads, height)
+    found = [
+        Use(
+            cantilever_deflection(push.force, height, able.elasticity, able.moment),
+            limit,
+            f"under {push.words}",
+            push.figure,
+        )
+        for push in post_pushes(job, loads, stand)
+    ]
+    return worst(found) or Use(0.0, limit, "under no load")
+
+
+def _top_limit(loads: Loads, height: Length) -> Length:
+    return post_top_limit(height) if loads.deflection is None else loads.deflection.length()
+
+
+def _bending(loads: Loads, able: Able) -> Topic:
+    return Topic(
+        RULE,
+        "stress",
+        "the stress at the foot comes to",
+        f"{able.name} may take",
+        f"M = P h or w L h, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
+        loads.factors,
+    )
+
+
+def _moving(loads: Loads, able: Able) -> Topic:
+    stated = loads.deflection
+    source = "h/12 as ASTM E985 is quoted, withdrawn 2015" if stated is None else stated.cite
+    return Topic(
+        RULE,
+        "length",
+        "the top moves",
+        "it may move",
+        f"P h^3/(3 E I), its foot held fast; limit {source}",
+        () if stated is None else (stated,),
+        warning=stated is None,
+    )

@@ -1,0 +1,61 @@
+"""Rules: the strength of rails: top rails, bottom rails and the handrails of flights."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.measure import Length
+from service.rules.checks.strength_bottom_rails import bottom_rails
+from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_of
+from service.rules.checks.strength_top_rails import top_rails
+from service.rules.strength.beams import span_moment_of_point
+from service.rules.strength.members import Able
+from service.rules.use import Begun, Use, begin, say_uses, unmade
+from service.rules.verdict import Job, Saying
+
+SUBJECT: Final = "the strength of the rails"
+
+
+def strength_rail(job: Job) -> Iterator[Saying]:
+    """The top rail under the guard's loads, the bottom rail under the infill's, the handrail."""
+    if not job.layout.bays and not any(flight.handrails for flight in job.layout.flights):
+        return
+    begun = begin(job, RULE, SUBJECT)
+    if not isinstance(begun, Begun):
+        yield begun
+        return
+    spans = spans_of(job)
+    for infill in dict.fromkeys(each.infill for each in spans):
+        mine = {each: places for each, places in spans.items() if each.infill == infill}
+        yield from top_rails(job, begun, infill, mine)
+        yield from bottom_rails(job, begun, infill, mine)
+    yield from _handrails(job, begun)
+
+
+def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
+    """Each flight's handrail under its point load between two brackets."""
+    load, member = begun.loads.handrail, begun.strength.handrail
+    flights = [flight for flight in job.layout.flights if flight.handrails]
+    if load is None or not flights or job.kit.handrail is None:
+        return
+    able = able_rail(job, begun, "handrail", member, job.kit.handrail.diameter)
+    if not isinstance(able, Able):
+        yield unmade(job, RULE, *able)
+        return
+    words = f"under {begun.loads.times}{load.text} between two brackets"
+    uses = []
+    for flight in flights:
+        longest = max(_widest(rail.brackets, rail.length) for rail in flight.handrails)
+        moment = begun.loads.factor * span_moment_of_point(load.value, longest)
+        use = Use(moment / able.modulus, able.stress, words, load.figure)
+        uses.append(([(flight.id,)], use))
+    yield from say_uses(
+        job, bending(begun.loads, able, "the stress in the handrail comes to"), uses
+    )
+
+
+def _widest(brackets: tuple[Length, ...], length: Length) -> Length:
+    """Between two brackets; of a single one, the whole rail."""
+    pairs = zip(brackets, brackets[1:], strict=False)
+    return max((after - before for before, after in pairs), default=length)

@@ -1,0 +1,89 @@
+"""Rules: what the checks of rails share: bays that are alike, a rail with its section, and the
+words of bending and moving."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+from service.core.deck import Infill
+from service.core.layout import Bay
+from service.core.measure import Length
+from service.core.strength import Member
+from service.rules.carried import Stand, span, stands
+from service.rules.checks.strength_posts import BASIS
+from service.rules.strength.loads import Loads
+from service.rules.strength.members import Able, Sides, ready
+from service.rules.use import Begun, Topic
+from service.rules.verdict import Job, Place
+
+RULE: Final = "strength_rail"
+
+
+class Span(NamedTuple):
+    """What alike bays have. stands: of the posts at their ends, None at a wall."""
+
+    infill: Infill
+    length: Length
+    height: Length
+    filled: Length
+    ends: tuple[Stand | None, Stand | None]
+
+
+def spans_of(job: Job) -> dict[Span, list[Place]]:
+    """Bays that are alike, each kind with all its places."""
+    at = stands(job)
+    found: dict[Span, list[Place]] = {}
+    for bay in job.layout.bays:
+        ends = (at.get(bay.start or ""), at.get(bay.end or ""))
+        kind = Span(bay.infill, round(span(bay), 6), round(bay.height, 6), _filled(bay), ends)
+        found.setdefault(kind, []).append((bay.id,))
+    return found
+
+
+def _filled(bay: Bay) -> Length:
+    """Height of the infill."""
+    if bay.glass is not None:
+        return bay.glass.height
+    return 0.0 if bay.pickets is None else bay.pickets.length
+
+
+def able_rail(
+    job: Job, begun: Begun, role: str, member: Member | None, depth: Length
+) -> Able | tuple[str, str]:
+    """A rail, or its words with what it lacks."""
+    what = f"the strength of the {role.replace('_', ' ')}"
+    if member is None:
+        return what, f"give strength.{role}"
+    able = ready(member, Sides(member.width, depth), begun.loads.rules, job.deck.unit)
+    return (what, f"of strength.{role}: {able}") if isinstance(able, str) else able
+
+
+def bending(loads: Loads, able: Able, what: str) -> Topic:
+    return Topic(
+        RULE,
+        "stress",
+        what,
+        f"{able.name} may take",
+        f"M = P L/4 or w L^2/8 of a simple span between post centres, stress M/S; "
+        f"{BASIS[loads.rules]}; strengths {able.mark}",
+        loads.factors,
+    )
+
+
+def moving(loads: Loads, post: Able | None) -> Topic:
+    stated = loads.deflection
+    source = (
+        "h/24 + L/96, and L/96 down, as ASTM E985 is quoted, withdrawn 2015"
+        if stated is None
+        else stated.cite
+    )
+    posts = "the mean of its two post tops with it" if post is not None else "its posts held still"
+    return Topic(
+        RULE,
+        "length",
+        "the middle of the top rail moves",
+        "it may move",
+        f"P L^3/(48 E I) or 5 w L^4/(384 E I), {posts}; limit {source}",
+        () if stated is None else (stated,),
+        warning=stated is None,
+    )

@@ -1,0 +1,145 @@
+"""Rules: the strength of top rails under the guard's loads, and how far they move."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from service.core.deck import Infill
+from service.core.measure import Length
+from service.rules.carried import lever_height
+from service.rules.checks.strength_posts import able_post
+from service.rules.checks.strength_spans import RULE, Span, able_rail, bending, moving
+from service.rules.strength.beams import (
+    cantilever_deflection,
+    middle_limit,
+    sag_limit,
+    span_deflection_of_line,
+    span_deflection_of_point,
+    span_moment_of_line,
+    span_moment_of_point,
+)
+from service.rules.strength.loads import Load, Loads
+from service.rules.strength.members import Able
+from service.rules.use import Begun, Use, say_uses, unmade, worst
+from service.rules.verdict import Job, Place, Saying
+
+
+def top_rails(
+    job: Job, begun: Begun, infill: Infill, spans: dict[Span, list[Place]]
+) -> Iterator[Saying]:
+    role = f"top_rail_{infill}"
+    member = begun.strength.rails.get(role)
+    able = able_rail(job, begun, role, member, job.kit.rails[infill].top.depth)
+    loads = begun.loads
+    if not isinstance(able, Able):
+        yield unmade(job, RULE, *able)
+        return
+    cases = _cases(loads)
+    if not cases:
+        reason = "the code states neither guard_point_load nor guard_line_load"
+        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", reason)
+        return
+    if loads.vertical is not None and able.modulus_down is None:
+        what = f"the {role.replace('_', ' ')} under {loads.vertical.text} straight down"
+        yield unmade(job, RULE, what, f"give strength.{role}.section_modulus_down")
+    by_length: dict[Length, list[Place]] = {}
+    for each, places in spans.items():
+        by_length.setdefault(each.length, []).extend(places)
+    bends = [(places, _bends(loads, cases, able, length)) for length, places in by_length.items()]
+    topic = bending(loads, able, "the stress in the top rail comes to")
+    yield from say_uses(job, topic, [(p, use) for p, use in bends if use is not None])
+    post = able_post(job, begun)
+    holder = None if isinstance(post, str) else post
+    moves = [
+        (places, _moves(job, loads, cases, able, holder, each)) for each, places in spans.items()
+    ]
+    movement = moving(loads, holder)
+    yield from say_uses(job, movement, [(p, use) for p, use in moves if use is not None])
+
+
+class Case(NamedTuple):
+    """Loads that come together on a rail: sideways, or straight down. words: for readers."""
+
+    loads: tuple[Load, ...]
+    down: bool
+    words: str
+
+
+def _cases(loads: Loads) -> list[Case]:
+    """Point and line load sideways, apart unless the code has them together; then the point load
+    and the vertical one, down."""
+    level = [load for load in (loads.point, loads.line) if load is not None]
+    apart = [tuple(level)] if loads.concur else [(load,) for load in level]
+    plumb = [(load,) for load in (loads.point, loads.vertical) if load is not None]
+    sideways = [Case(each, False, _words(loads, each)) for each in apart if each]
+    return sideways + [Case(each, True, f"{_words(loads, each)} straight down") for each in plumb]
+
+
+def _words(loads: Loads, together: tuple[Load, ...]) -> str:
+    return " with ".join(
+        f"the point load of {load.text} at mid-span"
+        if load is loads.point
+        else f"the line load of {load.text}"
+        for load in together
+    )
+
+
+def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Use | None:
+    """The worst of the loads on a top rail; plumb ones where its section is known for them."""
+    found = []
+    for case in cases:
+        modulus = able.modulus_down if case.down else able.modulus
+        if modulus is None:
+            continue
+        moment = sum(
+            span_moment_of_point(load.value, length)
+            if load is loads.point
+            else span_moment_of_line(load.value, length)
+            for load in case.loads
+        )
+        words = f"under {loads.times}{case.words}"
+        stress = loads.factor * moment / modulus
+        found.append(Use(stress, able.stress, words, case.loads[0].figure))
+    return worst(found)
+
+
+def _moves(
+    job: Job, loads: Loads, cases: list[Case], able: Able, post: Able | None, each: Span
+) -> Use | None:
+    """The middle of a rail, its posts moving too; and its own sag where plumb loads are known."""
+    stated = loads.deflection
+    level = middle_limit(each.height, each.length) if stated is None else stated.length()
+    sag = sag_limit(each.length) if stated is None else stated.length()
+    found = []
+    for case in cases:
+        moment = able.moment_down if case.down else able.moment
+        if moment is None:
+            continue
+        moved = 0.0
+        for load in case.loads:
+            moved += _deflection(loads, load, able.elasticity, moment, each.length)
+            if post is not None and not case.down:
+                moved += _posts_move(job, loads, load, post, each)
+        limit = sag if case.down else level
+        found.append(Use(moved, limit, f"under {case.words}", case.loads[0].figure))
+    return worst(found)
+
+
+def _deflection(
+    loads: Loads, load: Load, elasticity: float, moment: float, length: Length
+) -> Length:
+    if load is loads.point:
+        return span_deflection_of_point(load.value, length, elasticity, moment)
+    return span_deflection_of_line(load.value, length, elasticity, moment)
+
+
+def _posts_move(job: Job, loads: Loads, load: Load, post: Able, each: Span) -> Length:
+    """The mean of both post tops: under half the point load each, or the line load of each."""
+    total = 0.0
+    for stand in each.ends:
+        height = None if stand is None else lever_height(job, stand.height)
+        if stand is not None and height is not None:
+            force = load.value / 2 if load is loads.point else load.value * stand.carried
+            total += cantilever_deflection(force, height, post.elasticity, post.moment)
+    return total / 2

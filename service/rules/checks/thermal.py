@@ -1,0 +1,58 @@
+"""Rules: whether rails have room at their ends to grow as they warm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.deck import Infill
+from service.core.kit import End, Rail
+from service.core.measure import Length
+from service.rules.strength.thermal import DEFAULT_RANGE, expansion, growth
+from service.rules.use import Topic, Use, say_uses, worst
+from service.rules.verdict import Job, Place, Saying
+from service.rules.words import number_text
+
+RULE: Final = "thermal_growth"
+
+
+def thermal_growth(job: Job) -> Iterator[Saying]:
+    """Each kind of rail against the allowances at its two ends; the worst of those with room."""
+    unit = job.deck.unit
+    given = job.deck.site.temperature_range
+    degrees = DEFAULT_RANGE[unit] if given is None else given
+    named = f"{number_text(degrees, 3)} {'°F' if unit == 'in' else 'K'}"
+    said = named if given is not None else f"{named}, which stands where no range is given"
+    each = expansion(unit)
+    kinds: dict[tuple[Infill, tuple[End, End], Length, Length], list[Place]] = {}
+    for bay in job.layout.bays:
+        kind = bay.infill, bay.ends, bay.top_cut, bay.bottom_cut
+        kinds.setdefault(kind, []).append((bay.id,))
+    uses = []
+    for (infill, ends, top, bottom), places in kinds.items():
+        rails = job.kit.rails[infill]
+        both = ((top, rails.top), (bottom, rails.bottom))
+        use = worst(_grows(job, length, rail, ends, each * degrees, said) for length, rail in both)
+        if use is not None:
+            uses.append((places, use))
+    yield from say_uses(job, _topic(job, each), uses)
+
+
+def _grows(
+    job: Job, length: Length, rail: Rail, ends: tuple[End, End], strain: float, said: str
+) -> Use:
+    room = sum(rail.end_allowance[end] for end in ends)
+    return Use(growth(length, 1.0, strain), room, f"in {job.text(length)} over {said}")
+
+
+def _topic(job: Job, each: float) -> Topic:
+    return Topic(
+        RULE,
+        "length",
+        "a rail grows by",
+        "at its two ends together it has",
+        f"expansion times range times length, {each:.3g} to a degree of aluminium (textbook "
+        "figure); the posts held still",
+        warning=True,
+        cite=job.kit.id,
+    )

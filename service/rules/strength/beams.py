@@ -1,0 +1,115 @@
+"""Rules: moments and deflections of posts and rails, and how far the old standard lets them move.
+
+Elementary beam cases (American Wood Council, design aid no. 6; facts on engineering, 4.2, 4.3).
+P is a force, w a force on each unit of length, E in psi or MPa, I in the fourth power.
+"""
+
+from __future__ import annotations
+
+from service.core.measure import Force, Length
+
+
+def cantilever_moment(force: Force, height: Length) -> float:
+    """M = P h at the foot of a post.
+
+    >>> cantilever_moment(200.0, 42.0)
+    8400.0
+    """
+    return force * height
+
+
+def cantilever_deflection(force: Force, height: Length, modulus: float, moment: float) -> Length:
+    """P h^3/(3 E I) at the top of a post that is held fast at its foot.
+
+    >>> round(cantilever_deflection(200.0, 42.0, 10.1e6, 1.11947), 4)
+    0.4368
+    """
+    return force * height**3 / (3 * modulus * moment)
+
+
+def span_moment_of_line(line: float, span: Length) -> float:
+    """M = w L^2/8 in the middle of a simple span.
+
+    >>> span_moment_of_line(50 / 12, 72.0)
+    2700.0
+    """
+    return line * span**2 / 8
+
+
+def span_moment_of_point(force: Force, span: Length) -> float:
+    """M = P L/4 under a force in the middle of a simple span.
+
+    >>> span_moment_of_point(200.0, 72.0)
+    3600.0
+    """
+    return force * span / 4
+
+
+def span_moment_of_patch(force: Force, span: Length, patch: Length) -> float:
+    """M = P (2 L - c)/8 under a force spread over c in the middle; over all of a shorter span.
+
+    >>> span_moment_of_patch(50.0, 36.0, 12.0)
+    375.0
+    """
+    if patch >= span:
+        return force / patch * span**2 / 8
+    return force * (2 * span - patch) / 8
+
+
+def span_deflection_of_line(line: float, span: Length, modulus: float, moment: float) -> Length:
+    """5 w L^4/(384 E I) in the middle.
+
+    >>> round(span_deflection_of_line(50 / 12, 72.0, 10.1e6, 0.55176), 3)
+    0.262
+    """
+    return 5 * line * span**4 / (384 * modulus * moment)
+
+
+def span_deflection_of_point(force: Force, span: Length, modulus: float, moment: float) -> Length:
+    """P L^3/(48 E I) in the middle.
+
+    >>> round(span_deflection_of_point(200.0, 72.0, 10.1e6, 0.55176), 4)
+    0.2791
+    """
+    return force * span**3 / (48 * modulus * moment)
+
+
+def span_deflection_of_patch(
+    force: Force, span: Length, patch: Length, modulus: float, moment: float
+) -> Length:
+    """P (8 L^3 - 4 L c^2 + c^3)/(384 E I) in the middle, under a force spread over c there.
+
+    >>> round(span_deflection_of_patch(50.0, 36.0, 12.0, 10.4e6, 12 * 0.219**3 / 12), 3)
+    0.422
+    """
+    if patch >= span:
+        return span_deflection_of_line(force / patch, span, modulus, moment)
+    spread = 8 * span**3 - 4 * span * patch**2 + patch**3
+    return force * spread / (384 * modulus * moment)
+
+
+def post_top_limit(height: Length) -> Length:
+    """h/12 at the top of a post, as ASTM E985 is quoted (withdrawn in 2015).
+
+    >>> post_top_limit(42.0)
+    3.5
+    """
+    return height / 12
+
+
+def middle_limit(height: Length, span: Length) -> Length:
+    """h/24 + L/96 sideways in the middle of a rail, posts moving too; E985 as above.
+
+    >>> middle_limit(42.0, 72.0)
+    2.5
+    """
+    return height / 24 + span / 96
+
+
+def sag_limit(span: Length) -> Length:
+    """L/96 down in the middle of a rail; E985 as above.
+
+    >>> sag_limit(72.0)
+    0.75
+    """
+    return span / 96

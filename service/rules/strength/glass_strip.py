@@ -1,0 +1,81 @@
+"""Rules: glass held along its top and bottom edges, taken as a strip that spans between them.
+
+Elementary beam cases on a strip of unit breadth (facts on engineering, 2): the plate's own
+stiffness and its tension as a membrane are left out, on the safe side. In and psi, or mm and MPa.
+"""
+
+from __future__ import annotations
+
+from service.core.measure import Force, Length
+from service.rules.strength.beams import (
+    span_deflection_of_patch,
+    span_moment_of_patch,
+)
+
+
+def pressure_stress(pressure: float, span: Length, thickness: Length) -> float:
+    """0.75 p (H/t)^2, of a pressure over the whole strip.
+
+    >>> round(pressure_stress(0.001, 914.4, 5.56), 2)
+    20.29
+    """
+    return 0.75 * pressure * (span / thickness) ** 2
+
+
+def pressure_deflection(
+    pressure: float, span: Length, thickness: Length, elasticity: float
+) -> Length:
+    """5 p H^4/(32 E t^3).
+
+    >>> round(pressure_deflection(0.001, 914.4, 5.56, 71_700.0), 2)
+    8.86
+    """
+    return 5 * pressure * span**4 / (32 * elasticity * thickness**3)
+
+
+def line_stress(line: float, span: Length, thickness: Length, at: Length) -> float:
+    """6 M/t^2 with M = w a (H - a)/H, of a line load level across the glass at height a.
+
+    >>> round(line_stress(0.74, 1000.0, 11.91, at=500.0), 2)
+    7.83
+    """
+    return 6 * line * at * (span - at) / span / thickness**2
+
+
+def line_deflection(line: float, span: Length, thickness: Length, elasticity: float) -> Length:
+    """w H^3/(4 E t^3), of a line load at mid-height.
+
+    >>> round(line_deflection(0.74, 1000.0, 11.91, 71_700.0), 2)
+    1.53
+    """
+    return line * span**3 / (4 * elasticity * thickness**3)
+
+
+def patch_stress(
+    force: Force, span: Length, patch: Length, thickness: Length, breadth: Length
+) -> float:
+    """6 M/(b t^2) with M = P (2 H - c)/8, of a force on a patch of height c at mid-height.
+
+    breadth: of the strip that takes it; the patch's own is the least, and so the safe one.
+
+    >>> round(patch_stress(50.0, 36.0, 12.0, 0.219, 12.0))
+    3909
+    """
+    return 6 * span_moment_of_patch(force, span, patch) / (breadth * thickness**2)
+
+
+def patch_deflection(
+    force: Force,
+    span: Length,
+    patch: Length,
+    thickness: Length,
+    breadth: Length,
+    elasticity: float,
+) -> Length:
+    """P (8 H^3 - 4 H c^2 + c^3)/(384 E I) with I = b t^3/12.
+
+    >>> round(patch_deflection(50.0, 36.0, 12.0, 0.219, 12.0, 10.4e6), 3)
+    0.422
+    """
+    moment = breadth * thickness**3 / 12
+    return span_deflection_of_patch(force, span, patch, elasticity, moment)

@@ -1,0 +1,117 @@
+"""Rules: the loads of a code, in units that go together, and how it works out strength."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, NamedTuple
+
+from service.core.code import FIGURES, Code, Figure, FigureKind
+from service.core.figures import ALLOWABLE, PARTIAL
+from service.core.measure import Force, Length, Unit
+from service.rules.strength.aluminium import RuleSet
+from service.rules.words import load_text
+
+COHERENT: Final[dict[tuple[FigureKind, Unit], float]] = {
+    ("line_load", "in"): 1 / 12,
+    ("pressure", "in"): 1 / 144,
+    ("pressure", "mm"): 1 / 1000,
+}
+"""lbf/ft to lbf/in, psf to psi, kPa to MPa; kN/m is N/mm, and forces are what they are."""
+
+
+class Load(NamedTuple):
+    """A load of a code as it prints it, unfactored. value: in units that go together."""
+
+    value: float
+    text: str
+    figure: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Loads:
+    """Every load that a code states. None: it states none.
+
+    factor: on each of them where strength is by partial factors, 1 where by allowable stress.
+    deflection: how far anything may move, without a factor. concur: its point and line loads
+    come together.
+    """
+
+    rules: RuleSet
+    factor: float
+    factors: tuple[Figure, ...]
+    point: Load | None
+    line: Load | None
+    vertical: Load | None
+    infill_point: Load | None
+    infill_side: Length | None
+    infill_pressure: Load | None
+    handrail: Load | None
+    glass_factor: Figure | None
+    deflection: Figure | None
+    concur: bool
+
+    @property
+    def times(self) -> str:
+        """The factor in words, before a load that is taken with it."""
+        return "" if self.factor == 1 else f"{self.factor:g} times "
+
+
+def read_loads(code: Code, unit: Unit) -> Loads | None:
+    """The loads of a code; None where it does not say how strength is worked out, or by which
+    factor."""
+    method, factor = code.figure("strength_method"), code.figure("load_factor")
+    if method is None or (method.value == PARTIAL and factor is None):
+        return None
+    partial = factor if method.value == PARTIAL else None
+    concur, side = code.figure("loads_concur"), code.figure("infill_load_side")
+    return Loads(
+        rules="US" if method.value == ALLOWABLE else "EN",
+        factor=1.0 if partial is None else partial.length(),
+        factors=(method,) if partial is None else (method, partial),
+        point=_load(code, "guard_point_load", unit),
+        line=_load(code, "guard_line_load", unit),
+        vertical=_load(code, "guard_vertical_load", unit),
+        infill_point=_load(code, "infill_point_load", unit),
+        infill_side=None if side is None else side.length(),
+        infill_pressure=_load(code, "infill_pressure", unit),
+        handrail=_load(code, "handrail_point_load", unit),
+        glass_factor=code.figure("glass_load_factor"),
+        deflection=code.figure("guard_deflection"),
+        concur=concur is not None and concur.value == "together",
+    )
+
+
+def _load(code: Code, name: str, unit: Unit) -> Load | None:
+    """A load above 0."""
+    figure = code.figure(name)
+    if figure is None or figure.length() <= 0:
+        return None
+    kind = FIGURES[name][0]
+    value = figure.length()
+    return Load(value * COHERENT.get((kind, unit), 1.0), load_text(value, kind, unit), figure)
+
+
+class Pushed(NamedTuple):
+    """What one case of load puts on a post, unfactored. words: the case for readers."""
+
+    force: Force
+    words: str
+    figure: Figure
+
+
+def pushes(loads: Loads, carried: Length, length_text: str) -> list[Pushed]:
+    """What the top of a post takes: the point load, and the line load over what it carries.
+
+    They are separate cases unless the code takes them together. length_text: of `carried`.
+    """
+    found = []
+    if loads.point is not None:
+        words = f"the point load of {loads.point.text} at the top"
+        found.append(Pushed(loads.point.value, words, loads.point.figure))
+    if loads.line is not None and carried > 0:
+        words = f"the line load of {loads.line.text} over {length_text} of rail"
+        found.append(Pushed(loads.line.value * carried, words, loads.line.figure))
+    if loads.concur and len(found) > 1:
+        words = f"{found[0].words} with {found[1].words}"
+        return [Pushed(found[0].force + found[1].force, words, found[1].figure)]
+    return found

@@ -1,0 +1,108 @@
+"""Rules: a kit's member with what its check needs, or what is missing from it."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Final, NamedTuple
+
+from service.core.measure import MM_PER_IN, Length, Unit
+from service.core.strength import Member
+from service.rules.strength.aluminium import (
+    ELASTICITY,
+    RuleSet,
+    minimum,
+    slender_limit,
+    to_unit,
+    usable_stress,
+)
+from service.rules.strength.sections import Section, bar, slenderness, tube
+from service.rules.words import number_text
+
+LEAST: Final = 1e-12
+"""A modulus or second moment below this is this, so that nothing is divided by nought."""
+
+
+class Sides(NamedTuple):
+    """A member's outer sides: level and square to the guard, and the other; None: not known."""
+
+    along: Length | None
+    across: Length | None
+
+
+class Able(NamedTuple):
+    """A member ready for its check, in the document's unit. name: its alloy, temper and weld.
+
+    modulus, moment: for loads level and square to the guard; `_down`: for plumb ones, or None.
+    stress: what may be used; mark: how well its strengths are supported.
+    """
+
+    name: str
+    modulus: float
+    moment: float
+    modulus_down: float | None
+    moment_down: float | None
+    stress: float
+    elasticity: float
+    mark: str
+
+
+@lru_cache(maxsize=256)
+def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | str:
+    """The member with its section and its strength; else the words of what it lacks."""
+    section = _section(member, sides.along, sides.across)
+    modulus = member.modulus or (section.modulus if section else None)
+    moment = member.moment or (section.moment if section else None)
+    if modulus is None or moment is None:
+        return "give section_modulus and second_moment, or the shape with its sides and wall"
+    welded = bool(member.welded)
+    grade = f"{member.alloy}-{member.temper}"
+    row = minimum(member.alloy, member.temper, rules, _native(member.wall, rules, unit))
+    stress = None if row is None else usable_stress(row, rules, welded, unit)
+    if row is None or stress is None:
+        book = "EN 1999-1-1" if rules == "EN" else "the US tables"
+        state = "welded " if welded else ""
+        return f"no strength of {state}{grade} of that wall by {book} is held here"
+    slender = _too_slender(member, sides, slender_limit(row, rules, welded))
+    if slender is not None:
+        return slender
+    down = _section(member, sides.across, sides.along)
+    return Able(
+        name=f"{grade}, welded" if welded else grade,
+        modulus=max(modulus, LEAST),
+        moment=max(moment, LEAST),
+        modulus_down=member.modulus_down or (max(down.modulus, LEAST) if down else None),
+        moment_down=member.moment_down or (max(down.moment, LEAST) if down else None),
+        stress=stress,
+        elasticity=to_unit(ELASTICITY[rules], rules, unit),
+        mark=row.mark,
+    )
+
+
+def _section(member: Member, along: Length | None, across: Length | None) -> Section | None:
+    """The section of a tube or a bar whose sides are known."""
+    if along is None or across is None or member.shape == "other":
+        return None
+    if member.shape == "bar":
+        return bar(along, across)
+    return None if member.wall is None else tube(along, across, member.wall)
+
+
+def _native(wall: Length | None, rules: RuleSet, unit: Unit) -> Length | None:
+    """A wall in the inches of the US tables or the mm of EN 1999-1-1."""
+    if wall is None or (rules == "US") == (unit == "in"):
+        return wall
+    return wall / MM_PER_IN if rules == "US" else wall * MM_PER_IN
+
+
+def _too_slender(member: Member, sides: Sides, limit: float) -> str | None:
+    """What to say of a tube whose wall may buckle before it yields."""
+    if member.shape != "tube" or member.wall is None:
+        return None
+    widths = [side for side in sides if side is not None]
+    worst = max((slenderness(side, member.wall) for side in widths), default=0.0)
+    if worst <= limit:
+        return None
+    return (
+        f"its wall is thin for its sides ({number_text(worst, 1)} times, over "
+        f"{number_text(limit, 1)}), so buckling of the wall has to be worked out"
+    )

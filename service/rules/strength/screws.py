@@ -1,0 +1,105 @@
+"""Rules: screws pulled out of timber, by partial factors (EN 1995-1-1, 8.7.2).
+
+In mm, N and kg/m3 alone, as the standard prints them. Equations seen in an open library that
+numbers them; where they hold, k_mod and the partial factor are from memory.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+from service.core.measure import Degrees, Force, Length
+from service.core.strength import LoadDuration
+
+DENSITIES: Final[dict[str, float]] = {
+    "C14": 290.0,
+    "C16": 310.0,
+    "C18": 320.0,
+    "C24": 350.0,
+    "C30": 380.0,
+}
+"""Characteristic density in kg/m3 by strength class of EN 338 (C16, C24 seen; others memory)."""
+PARTIAL: Final = 1.3
+"""gamma_M of a connection."""
+MODIFICATION: Final[dict[tuple[LoadDuration, bool], float]] = {
+    ("live", True): 0.70,
+    ("ten_minutes", True): 0.90,
+    ("live", False): 0.90,
+    ("ten_minutes", False): 1.10,
+}
+"""k_mod of solid timber by duration (short-term, instantaneous) and wet service (class 3)."""
+THINNEST: Final = 6.0
+THICKEST: Final = 12.0
+"""Outer diameters within which (8.39) holds."""
+
+
+def withdrawal_strength(diameter: Length, thread: Length, density: float) -> float:
+    """(8.39) f_ax = 0.52 d^-0.5 l^-0.1 rho^0.8 in N/mm2.
+
+    >>> round(withdrawal_strength(8.0, 60.0, 350.0), 2)
+    13.24
+    """
+    return float(0.52 * diameter**-0.5 * thread**-0.1 * density**0.8)
+
+
+def withdrawal(
+    diameter: Length, thread: Length, density: float, count: int = 1, angle: Degrees = 90.0
+) -> Force:
+    """(8.38) n_ef f_ax d l k_d/(1.2 cos^2 a + sin^2 a), with (8.40) k_d = min(d/8, 1).
+
+    angle: between screw and grain.
+
+    >>> round(withdrawal(8.0, 60.0, 350.0)), round(withdrawal(8.0, 60.0, 350.0, angle=45.0))
+    (6355, 5778)
+    """
+    strength = withdrawal_strength(diameter, thread, density)
+    slimness = min(diameter / 8, 1.0)
+    spread = acting(count) * strength * diameter * thread * slimness
+    return spread / _by_grain(angle)
+
+
+def withdrawal_as_declared(
+    strength: float,
+    declared_density: float,
+    diameter: Length,
+    thread: Length,
+    density: float,
+    count: int = 1,
+    angle: Degrees = 90.0,
+) -> Force:
+    """(8.40a) n_ef f_ax d l/(1.2 cos^2 a + sin^2 a) (rho/rho_a)^0.8, of a declared f_ax (memory).
+
+    >>> round(withdrawal_as_declared(10.0, 350.0, 8.0, 60.0, 310.0))
+    4356
+    """
+    spread = acting(count) * strength * diameter * thread / _by_grain(angle)
+    return float(spread * (density / declared_density) ** 0.8)
+
+
+def acting(count: int) -> float:
+    """n_ef = n^0.9 screws of a group of n.
+
+    >>> round(acting(2), 4)
+    1.8661
+    """
+    return float(count**0.9)
+
+
+def design_force(characteristic: Force, duration: LoadDuration, wet: bool) -> Force:
+    """F_Rk k_mod/gamma_M.
+
+    >>> round(design_force(6355.0, "live", True)), round(design_force(6355.0, "ten_minutes", True))
+    (3422, 4400)
+    """
+    return characteristic * MODIFICATION[duration, wet] / PARTIAL
+
+
+def holds_for(diameter: Length, thread: Length) -> bool:
+    """Whether (8.39) holds: 6 <= d <= 12 mm, and 6 d of thread at the least (memory)."""
+    return THINNEST <= diameter <= THICKEST and thread >= 6 * diameter
+
+
+def _by_grain(angle: Degrees) -> float:
+    turn = math.radians(angle)
+    return 1.2 * math.cos(turn) ** 2 + math.sin(turn) ** 2

@@ -1,0 +1,29 @@
+"""Rules: how far a rail grows as it warms."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.core.measure import Length, Unit
+from service.rules.strength.aluminium import EXPANSION_PER_F
+
+DEFAULT_RANGE: Final[dict[Unit, float]] = {"in": 90.0, "mm": 50.0}
+"""Degrees Fahrenheit, and the same in kelvins (common practice, no source)."""
+
+
+def expansion(unit: Unit) -> float:
+    """Of aluminium, to each degree in which the document gives its range: F or K.
+
+    >>> expansion("in"), round(expansion("mm"), 9)
+    (1.3e-05, 2.34e-05)
+    """
+    return EXPANSION_PER_F if unit == "in" else EXPANSION_PER_F * 9 / 5
+
+
+def growth(length: Length, degrees: float, coefficient: float) -> Length:
+    """Coefficient times range times length.
+
+    >>> round(growth(240.0, 100.0, 13e-6), 4), round(growth(4000.0, 50.0, 23e-6), 2)
+    (0.312, 4.6)
+    """
+    return coefficient * degrees * length

@@ -1,0 +1,93 @@
+"""Rules: lag screws and wood screws pulled out of timber, by allowable stress (NDS).
+
+In inches and lbf alone, as the specification prints them. Clauses are of the NDS 2018.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.core.measure import Force, Length
+from service.core.strength import LoadDuration
+
+GRAVITIES: Final[dict[str, float]] = {
+    "douglas_fir_larch": 0.50,
+    "douglas_fir_larch_north": 0.49,
+    "douglas_fir_south": 0.46,
+    "hem_fir": 0.43,
+    "hem_fir_north": 0.46,
+    "redwood": 0.37,
+    "southern_pine": 0.55,
+    "spruce_pine_fir": 0.42,
+    "spruce_pine_fir_south": 0.36,
+    "western_cedars": 0.36,
+}
+"""Specific gravity by species (NDS table 12.3.3A; seen)."""
+DURATIONS: Final[dict[LoadDuration, float]] = {"live": 1.0, "ten_minutes": 1.6}
+"""C_D: a live load of ten years in sum (NDS 2.3.2; seen), or the ten minutes that the wood
+council's deck guide is reported to use (seen at second hand)."""
+WET: Final = 0.7
+"""C_M of screws in withdrawal where the wood is over 19 % moist (NDS table 11.3.3; memory)."""
+
+
+def lag_withdrawal(gravity: float, diameter: Length) -> float:
+    """W = 1800 G^1.5 D^0.75 lbf to each inch of thread in side grain (NDS 12.2.1; seen).
+
+    >>> round(lag_withdrawal(0.42, 0.375)), round(lag_withdrawal(0.55, 0.5))
+    (235, 437)
+    """
+    return float(1800 * gravity**1.5 * diameter**0.75)
+
+
+def wood_screw_withdrawal(gravity: float, diameter: Length) -> float:
+    """W = 2850 G^2 D lbf to each inch of thread in side grain (NDS 12.2.2; seen).
+
+    >>> round(wood_screw_withdrawal(0.42, 0.242), 2)
+    121.66
+    """
+    return 2850 * gravity**2 * diameter
+
+
+def adjusted(withdrawal: float, duration: LoadDuration, wet: bool) -> float:
+    """W' = W C_D C_M: by how long the load lasts, and in wet service.
+
+    >>> round(adjusted(lag_withdrawal(0.42, 0.375), "ten_minutes", True), 2)
+    262.96
+    """
+    return withdrawal * DURATIONS[duration] * (WET if wet else 1.0)
+
+
+def thread_held(length: Length, thread: Length, tip: Length, side: Length) -> Length:
+    """Thread in the framing: what is past the side member, without the tapered tip.
+
+    Not more than the thread itself has; 0 where none reaches.
+
+    >>> thread_held(4.0, 4.0, 0.3125, 1.5), thread_held(5.0, 3.0, 0.21875, 1.5)
+    (2.1875, 2.78125)
+    """
+    return max(0.0, min(thread, length - side) - tip)
+
+
+def least_penetration(kind: str, diameter: Length) -> Length:
+    """4 D of a lag screw, the tip not counted (NDS 12.1.4; seen); 6 D of a wood screw (seen).
+
+    >>> least_penetration("lag_screw", 0.375)
+    1.5
+    """
+    return (4 if kind == "lag_screw" else 6) * diameter
+
+
+def least_edge(diameter: Length) -> Length:
+    """1.5 D from a lag screw in withdrawal to the edge (NDS table 12.5.1E; memory)."""
+    return 1.5 * diameter
+
+
+def row_tension(moment: float, lever: Length) -> Force:
+    """T = M/z on the row of fixings in tension.
+
+    lever: from that row to the far edge of a stiff plate, or to the far row, which is safer.
+
+    >>> row_tension(8400.0, 3.5)
+    2400.0
+    """
+    return moment / lever

@@ -1,0 +1,180 @@
+"""Rules: how much of a capacity is used, and what is said of it.
+
+Every finding of the strength check is made here: demand against capacity, the case that
+governs, the formula and its source. It is a preliminary check and each says so.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import Final, Literal, NamedTuple, TypeAlias
+
+from service.core.code import Figure
+from service.core.measure import DECIMALS, TOUCH, Unit
+from service.core.strength import Strength
+from service.rules.finding import Finding
+from service.rules.strength.loads import Loads, read_loads
+from service.rules.verdict import Job, Place, Saying, say, steady
+from service.rules.words import number_text
+
+Quantity: TypeAlias = Literal["stress", "force", "length"]
+
+GREATEST: Final = 1e12
+"""A demand, a capacity or a ratio beyond this is said as this."""
+UNITS: Final[dict[tuple[Quantity, Unit], str]] = {
+    ("stress", "in"): "psi",
+    ("stress", "mm"): "MPa",
+    ("force", "in"): "lbf",
+    ("force", "mm"): "N",
+    ("length", "in"): "in",
+    ("length", "mm"): "mm",
+}
+PRELIMINARY: Final = "a preliminary check, not engineering: "
+
+
+class Use(NamedTuple):
+    """One demand against what there is. words: the case of load; figure: the code's, if any."""
+
+    demand: float
+    capacity: float
+    words: str
+    figure: Figure | None = None
+
+    @property
+    def ratio(self) -> float:
+        """Demand over capacity; without a capacity, endless."""
+        if self.demand <= 0:
+            return 0.0
+        return self.demand / self.capacity if self.capacity > 0 else math.inf
+
+
+class Topic(NamedTuple):
+    """What is looked at. what: of the demand; held: of the capacity; method: with its source.
+
+    leans_on: figures that decide beside the load's own. warning: that a fail is no violation.
+    cure: what a fail adds to its sentence.
+    """
+
+    rule: str
+    quantity: Quantity
+    what: str
+    held: str
+    method: str
+    leans_on: tuple[Figure, ...] = ()
+    warning: bool = False
+    cite: str = ""
+    cure: str = ""
+
+
+def worst(uses: Iterable[Use]) -> Use | None:
+    """The use that governs; None of none. Of equals the first."""
+    return max(uses, key=lambda use: use.ratio, default=None)
+
+
+def say_uses(
+    job: Job, topic: Topic, uses: Iterable[tuple[Iterable[Place], Use]]
+) -> Iterator[Saying]:
+    """The places that hold together, with the worst use of them; and each use that does not."""
+    kept: list[Place] = []
+    most: Use | None = None
+    highest = -1.0
+    for places, use in uses:
+        ratio = use.ratio
+        if ratio <= 1 + TOUCH:
+            kept.extend(places)
+            if ratio > highest:
+                most, highest = use, ratio
+            continue
+        over = _finding(job, topic, use, keeps=False)
+        yield from ((over, place) for place in places)
+    if most is not None:
+        held = _finding(job, topic, most, keeps=True)
+        yield from ((held, place) for place in sorted(kept, key=_as_numbered))
+
+
+def _as_numbered(place: Place) -> tuple[int, str]:
+    """Ids in the order in which they were numbered: P2 before P10."""
+    return len(place[0]), place[0]
+
+
+def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
+    unit = job.deck.unit
+    actual, limit = _steady(use.demand), _steady(use.capacity)
+    named = UNITS[topic.quantity, unit]
+    decimals = DECIMALS[unit] if topic.quantity == "length" else 1
+    most = "at most " if keeps else ""
+    clause = "" if use.figure is None else f" {job.clause(use.figure)}"
+    sentence = (
+        f"{PRELIMINARY}{topic.what} {most}{number_text(actual, decimals)} {named} {use.words}"
+        f"{clause}; {topic.held} {number_text(limit, decimals)} {named}, "
+        f"{_share(use.ratio)}{'' if keeps else topic.cure}"
+    )
+    finding = say(
+        topic.rule,
+        "pass" if keeps else "fail",
+        sentence,
+        cite=topic.cite or (use.figure.cite if use.figure is not None else job.kit.id),
+        limit=limit,
+        actual=actual,
+        warning=topic.warning,
+        leans_on=(use.figure, *topic.leans_on),
+    )
+    return Finding(
+        finding.rule,
+        finding.source,
+        finding.result,
+        finding.severity,
+        finding.where,
+        finding.message,
+        finding.cite,
+        limit,
+        actual,
+        finding.amended,
+        None,
+        _steady(use.ratio),
+        named,
+        use.words.removeprefix("under "),
+        topic.method,
+    )
+
+
+def _share(ratio: float) -> str:
+    """How much of a capacity is used, in words where the number would say nothing."""
+    if ratio > 1000:
+        return "which is nowhere near it"
+    return f"of which {number_text(ratio, 3)} is used"
+
+
+def _steady(value: float) -> float:
+    return steady(min(value, GREATEST))
+
+
+def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:
+    """Not checked, once for the whole kit: why, and what to give."""
+    sentence = f"{subject} was not checked: {reason}"
+    return say(rule, "not_checked", sentence, cite=job.kit.id), (job.kit.id,)
+
+
+class Begun(NamedTuple):
+    """What every check of strength starts from."""
+
+    strength: Strength
+    loads: Loads
+
+
+def begin(job: Job, rule: str, subject: str) -> Begun | Saying:
+    """The kit's strength and the code's loads; else the one thing to say."""
+    begun: Begun | None = job.memo.get("begun")
+    if begun is not None:
+        return begun
+    if job.kit.strength is None:
+        return unmade(job, rule, subject, "the kit gives no strength; give it there")
+    if job.code is None:
+        return unmade(job, rule, subject, "name a code, which has the loads")
+    loads = read_loads(job.code, job.deck.unit)
+    if loads is None:
+        reason = f"{job.code.id} states no strength_method, or no load_factor for it; give them"
+        return unmade(job, rule, subject, reason)
+    begun = job.memo["begun"] = Begun(job.kit.strength, loads)
+    return begun

@@ -1,0 +1,383 @@
+"""Strength findings of small layouts: which load governs, what is missing, what is said."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from service.core.code import Code
+from service.core.deck import Site
+from service.core.kit import Pane
+from service.core.layout import Handrail
+from service.core.measure import MM_PER_IN, N_PER_LBF
+from service.core.strength import Fixing, GlassMake, Member, Timber
+from service.rules.strength.loads import pushes, read_loads
+
+from .small import IRC, bay, flight, gate, glass, glass_bay, kit, post
+from .strong import LAG, PLAIN, RAILS, STRONG, TUBE, loads, ratio, said, spans, strong_kit, worst
+
+STRENGTH_RULES = ("strength_post", "strength_rail", "strength_infill", "strength_base")
+IBC = loads(guard_line_load=50.0, guard_point_load=200.0)
+NBC = loads("mm", guard_line_load=0.5, guard_point_load=1000.0)
+BALCONY = loads("mm", guard_line_load=0.75, guard_point_load=600.0)
+INSIDE = loads("mm", guard_line_load=0.35, guard_point_load=600.0)
+
+
+@pytest.mark.parametrize(
+    ("code", "unit", "spacing", "expected", "governs"),
+    [
+        (IBC, "in", 72.0, 300.0, "line"),  # case 56: 50 x 6
+        (IBC, "in", 36.0, 200.0, "point"),  # case 57: 150 < 200
+        (IRC, "in", 72.0, 200.0, "point"),  # case 58: no line load
+        (NBC, "mm", 1800.0, 1000.0, "point"),  # case 59: 0.5 x 1.8 = 0.9 < 1.0 kN
+        (BALCONY, "mm", 1500.0, 1125.0, "line"),  # case 60: 0.75 x 1.5 > 0.6
+        (INSIDE, "mm", 1500.0, 600.0, "point"),  # case 61: 0.35 x 1.5 = 0.525
+    ],
+    ids=[f"case {n}" for n in range(56, 62)],
+)
+def test_the_load_that_governs_at_a_post(
+    code: Code, unit: str, spacing: float, expected: float, governs: str
+) -> None:
+    """Check cases 56 to 61 of the facts on codes, section 9: lbf and N at the top of a post."""
+    found = read_loads(code, unit)  # type: ignore[arg-type]
+    assert found is not None
+    worst = max(pushes(found, spacing, "so much"), key=lambda push: push.force)
+    assert worst.force == pytest.approx(expected)
+    assert worst.words.startswith(f"the {governs} load")
+
+
+def test_point_and_line_are_separate_cases_unless_the_code_has_them_together() -> None:
+    """200 lbf or 300 lbf; together 500 lbf at 42 in on S 0.8955729 in3."""
+    modulus = (2.5**4 - 2.25**4) / 15
+    apart = said("strength_post", IBC, **spans(72.0))
+    assert worst(apart) == pytest.approx(300 * 42 / modulus, abs=1e-4)
+    both = loads(guard_line_load=50.0, guard_point_load=200.0, loads_concur="together")
+    together = said("strength_post", both, **spans(72.0))
+    assert worst(together) == pytest.approx(500 * 42 / modulus, abs=1e-4)
+    assert together[0].case is not None
+    assert " with the line load" in together[0].case
+    rail = said("strength_rail", both, **spans(72.0))
+    bends = max(f.actual for f in rail if f.unit == "psi" and isinstance(f.actual, float))
+    across = (1.5 * 2**3 - 1.25 * 1.75**3) / 12  # of the rail's tube, 2 in wide and 1.5 in deep
+    assert bends == pytest.approx((3600 + 2700) / across, abs=1e-4)
+
+
+def test_a_gate_leans_on_its_posts() -> None:
+    """A leaf of 40 in: each of its posts has 20 in of it beside its half bay of 36: 56 in."""
+    line = loads(guard_line_load=60.0)
+    posts = (post(1, 42.0, 42.0), post(2, 42.0, 42.0), post(3, 42.0, 42.0))
+    finding = said("strength_post", line, posts=posts, gates=(gate(),))[0]
+    expected = 60 / 12 * 56 * 42 / ((2.5**4 - 2.25**4) / 15)
+    assert finding.actual == pytest.approx(expected, abs=1e-4)
+
+
+def test_the_same_deck_in_millimetres_uses_the_same_share() -> None:
+    """The kit, the code and the deck times 25.4, by the US tables: the units fall out."""
+    mm = MM_PER_IN
+    inches = said("strength_post", IBC, **spans(72.0))
+    member = replace(TUBE, wall=0.125 * mm)
+    metric = replace(
+        strong_kit(post=member),
+        post=replace(kit().post, width=2.5 * mm),
+    )
+    code = loads(
+        guard_line_load=50 * N_PER_LBF / (12 * mm),
+        guard_point_load=200 * N_PER_LBF,
+    )
+    found = said("strength_post", code, metric, "mm", **spans(72 * mm, 42 * mm, "mm"))
+    assert [f.ratio for f in found] == pytest.approx([f.ratio for f in inches], rel=1e-5)
+    assert found[0].actual == pytest.approx(14_069.2 * N_PER_LBF / mm**2, abs=0.01)
+
+
+@pytest.mark.parametrize("rule", STRENGTH_RULES)
+def test_a_kit_without_strength_is_told_once(rule: str) -> None:
+    """Under the kit's id, whatever there is of posts and bays."""
+    (finding,) = said(rule, with_kit=kit(), **spans(72.0))
+    assert (finding.result, finding.where, finding.severity) == ("not_checked", ("square",), "note")
+    assert "give" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("rule", "changes", "wanted"),
+    [
+        ("strength_post", {"post": None}, "strength.post"),
+        ("strength_post", {"post": replace(TUBE, welded=None)}, "strength.post.welded"),
+        ("strength_post", {"post": replace(TUBE, shape="other")}, "section_modulus"),
+        ("strength_post", {"post": replace(TUBE, temper="T61")}, "6063-T61"),
+        ("strength_post", {"post": Member("6005A", "T5", welded=True)}, "section_modulus"),
+        (
+            "strength_post",
+            {"post": Member("6005A", "T5", modulus=1.0, moment=1.0, welded=True)},
+            "welded 6005A-T5",
+        ),
+        ("strength_post", {"post": replace(TUBE, wall=0.05)}, "buckling"),
+        (
+            "strength_rail",
+            {"rails": {"bottom_rail_picket": PLAIN}},
+            "strength.top_rail_picket",
+        ),
+        ("strength_rail", {"rails": {"top_rail_picket": PLAIN}}, "strength.bottom_rail_picket"),
+        ("strength_infill", {"picket": None}, "strength.picket"),
+        ("strength_base", {"fixing": None}, "strength.fixing"),
+        ("strength_base", {"fixing": replace(LAG, thread=None)}, "length, thread and side"),
+        ("strength_base", {"timber": None}, "timber"),
+        ("strength_base", {"timber": Timber(grade="C24")}, "specific_gravity"),
+        ("strength_base", {"fixing": Fixing("through_bolt", 0.375, 2)}, "tension_capacity"),
+    ],
+)
+def test_what_is_missing_is_asked_for(rule: str, changes: dict[str, object], wanted: str) -> None:
+    """Not checked, with the words of what to give or of what is not held."""
+    missing = [f for f in said(rule, with_kit=strong_kit(**changes)) if f.result == "not_checked"]
+    assert len(missing) == 1
+    assert wanted in missing[0].message
+
+
+@pytest.mark.parametrize(
+    ("rule", "wanted"),
+    [
+        ("strength_post", "guard_point_load"),
+        ("strength_rail", "guard_point_load"),
+        ("strength_rail", "infill_point_load"),
+        ("strength_infill", "infill_point_load"),
+        ("strength_base", "guard_point_load"),
+    ],
+)
+def test_a_code_without_loads(rule: str, wanted: str) -> None:
+    """It says how strength is worked out and no load; a code that does not say that is asked."""
+    assert any(wanted in f.message for f in said(rule, loads()))
+    bare = replace(loads(), figures={})
+    (finding,) = said(rule, bare)
+    assert "strength_method" in finding.message
+    half = replace(loads("mm"), figures={"strength_method": loads("mm").figures["strength_method"]})
+    assert "load_factor" in said(rule, half)[0].message
+
+
+def test_a_fascia_post_hangs_below_the_surface() -> None:
+    """Its arm is longer by how far its topmost fixing lies below; without that, not checked."""
+    hung = replace(strong_kit(), mounting="fascia")
+    assert [f.result for f in said("strength_post", with_kit=hung)] == ["not_checked"]
+    assert [f.result for f in said("strength_base", with_kit=hung)] == ["not_checked"]
+    below = strong_kit(fixing=replace(LAG, below=3.0))
+    found = said("strength_post", with_kit=replace(below, mounting="fascia"))
+    assert ratio(found, "psi") == pytest.approx(0.9673 * 45 / 42, abs=0.0002)
+
+
+def test_where_no_lever_is_given_the_far_row_of_fixings_is() -> None:
+    """4.75 in plate, 0.7 in: 3.35 in between rows; a single fixing has no row."""
+    found = said("strength_base", with_kit=strong_kit(fixing=replace(LAG, lever=None)))
+    (pull,) = [f for f in found if f.unit == "lbf"]
+    assert pull.actual == pytest.approx(8400 / 3.35 / 2, abs=1e-4)
+    single = strong_kit(fixing=replace(LAG, lever=None))
+    base = replace(single.post.base, fixings=1)
+    alone = replace(single, post=replace(single.post, base=base))
+    assert "lever_arm" in said("strength_base", with_kit=alone)[0].message
+
+
+def test_through_bolts_hold_what_their_own_sums_give() -> None:
+    """988.2 lbf of 1000; screws that fail are told of them."""
+    bolt = Fixing("through_bolt", 0.375, 2, lever=4.25, capacity=1000.0)
+    (finding,) = said("strength_base", with_kit=strong_kit(fixing=bolt))
+    assert (finding.result, finding.limit) == ("pass", 1000.0)
+    assert finding.ratio == pytest.approx(0.98824, abs=1e-5)
+    failed = [f for f in said("strength_base") if f.result == "fail"]
+    assert all("through-bolts" in f.message for f in failed if f.unit == "lbf")
+
+
+def test_wood_screws_and_short_screws() -> None:
+    """#14 in SPF, dry, ordinary load: 121.66 x 2 in = 243.3 lbf; 6 D = 1.452 in are there, but
+    with 1 in they are not, and with none in the wood nothing is held."""
+    screw = Fixing("wood_screw", 0.242, 2, length=3.0, thread=2.0, side=1.0, lever=4.25)
+    dry = Site(wet_service=False, timber=Timber("spruce_pine_fir"))
+    found = said("strength_base", with_kit=strong_kit(fixing=screw), site=dry)
+    (pull,) = [f for f in found if f.unit == "lbf"]
+    assert pull.limit == pytest.approx(2850 * 0.42**2 * 0.242 * 2, abs=1e-4)
+    assert [f.result for f in found if f.unit == "in"] == ["pass"]
+    short = replace(screw, length=2.0)
+    found = said("strength_base", with_kit=strong_kit(fixing=short), site=dry)
+    assert [f.result for f in found if f.unit == "in"] == ["fail"]
+    none = replace(screw, length=1.0)
+    found = said("strength_base", with_kit=strong_kit(fixing=none), site=dry)
+    (pull,) = [f for f in found if f.unit == "lbf"]
+    assert (pull.result, pull.limit, pull.ratio) == ("fail", 0.0, 1e12)
+    assert "nowhere near" in pull.message
+
+
+def test_screws_outside_the_equation_are_not_checked() -> None:
+    """5 mm is under 6 mm (EN 1995-1-1 (8.39), from memory)."""
+    thin = Fixing("lag_screw", 5.0, 2, length=120.0, thread=60.0, side=30.0, lever=100.0)
+    with_kit = strong_kit(fixing=thin, timber=Timber(grade="C24"))
+    (finding,) = said("strength_base", BALCONY, with_kit, "mm", **spans(1500.0, 1100.0, "mm"))
+    assert finding.result == "not_checked"
+    assert "6 to 12 mm" in finding.message
+
+
+GLASS = {"posts": (post(1), post(2)), "bays": (glass_bay(1, glass(48.0, 36.5625)),)}
+"""A pane 36.5625 high with bites of 0.625 and 0.5: 36 in between their middles, as G3."""
+
+
+def test_glass_under_a_point_load() -> None:
+    """G3: 3909.4 psi of 6000 in tempered glass; two plies that slide are thicker by sqrt 2."""
+    (finding,) = [f for f in said("strength_glass", **GLASS) if f.unit == "psi"]
+    assert finding.actual == pytest.approx(3909.4, abs=0.1)
+    assert finding.limit == pytest.approx(6000)
+    plies = (GlassMake(0, "heat_strengthened", 2, 0.219),)
+    (finding,) = [
+        f
+        for f in said("strength_glass", with_kit=strong_kit(panes=plies), **GLASS)
+        if f.unit == "psi"
+    ]
+    assert finding.actual == pytest.approx(3909.4 / 2, abs=0.1)
+    assert finding.limit == pytest.approx(3000)
+
+
+def test_the_least_thickness_is_the_standards_where_a_kit_says_more() -> None:
+    """A kit that calls its 6 mm pane 0.25 in at the least is held to 0.219 in (C1036, S1)."""
+    thick = strong_kit()
+    assert thick.glass is not None
+    panes = (replace(thick.glass.panes[0], minimum=0.25),)
+    found = said(
+        "strength_glass", with_kit=replace(thick, glass=replace(thick.glass, panes=panes)), **GLASS
+    )
+    assert ratio(found, "psi") == pytest.approx(0.65157, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("pane", "makes", "wanted"),
+    [
+        ("laminated tempered", (), "pane 0 is made"),
+        ("laminated", (GlassMake(0, "tempered", 2),), "ply_minimum"),
+    ],
+)
+def test_a_pane_whose_make_is_not_known(
+    pane: str, makes: tuple[GlassMake, ...], wanted: str
+) -> None:
+    """Only a type that says the make and no more is taken for it."""
+    with_kit = strong_kit(panes=makes)
+    assert with_kit.glass is not None
+    panes = (Pane(0.25, 6.0, 0.219, pane),)
+    with_kit = replace(with_kit, glass=replace(with_kit.glass, panes=panes))
+    (missing,) = [
+        f for f in said("strength_glass", with_kit=with_kit, **GLASS) if f.result == "not_checked"
+    ]
+    assert wanted in missing.message
+
+
+def test_glass_of_a_code_that_states_no_area() -> None:
+    """A point load whose square is not stated is not spread by guess."""
+    code = loads("mm", infill_point_load=500.0, guard_line_load=0.74)
+    (finding,) = [
+        f for f in said("strength_glass", code, unit="mm", **GLASS) if f.result == "not_checked"
+    ]
+    assert "infill_load_side" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("mass", "result", "words"),
+    [
+        (50.0, "pass", "one person"),
+        (51.0, "pass", "two people"),
+        (72.0, "pass", "two people"),
+        (73.0, "fail", "lifting aid"),
+    ],
+)
+def test_how_many_lift_a_panel(mass: float, result: str, words: str) -> None:
+    """23 kg are 50.7 lb (S12), 33 kg 72.8 lb (memory). Too heavy is a warning."""
+    heavy = replace(glass(48.0, 36.0), mass=mass)
+    found = said("strength_glass", posts=(), bays=(glass_bay(1, heavy),))
+    (lift,) = [f for f in found if f.unit == "lb"]
+    assert (lift.result, words in lift.message) == (result, True)
+    assert lift.severity == ("warning" if result == "fail" else "note")
+
+
+def test_a_picket_takes_what_the_square_leaves_it() -> None:
+    """Pitch 4.5: a 12 in square lies on 2, 3 in on 1; without a side one takes 50 lbf: P L/4."""
+    modulus = (0.75**4 - 0.625**4) / 4.5
+    for figures, moment in (
+        ({"infill_load_side": 12.0}, 25 * (60 - 12) / 8),
+        ({"infill_load_side": 3.0}, 50 * (60 - 3) / 8),
+        ({}, 50 * 30 / 4),
+    ):
+        (finding,) = said("strength_infill", loads(infill_point_load=50.0, **figures))
+        assert finding.actual == pytest.approx(moment / modulus, abs=1e-3)
+
+
+def test_a_handrail_between_its_brackets() -> None:
+    """200 lbf x 30/4 = 1500 over 0.3: 5000 psi."""
+    rail = Handrail("right", 75.0, 36.0, (10.0, 40.0, 65.0))
+    with_kit = replace(strong_kit(), handrail=_handrail())
+    parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
+    (finding,) = said("strength_rail", with_kit=with_kit, **parts)
+    assert (finding.where, finding.actual) == (("front",), pytest.approx(5000))
+
+
+def _handrail() -> object:
+    from service.core.kit import HandrailKit
+
+    return HandrailKit(1.5, 36.0, (150.0,), 0.125, 46.0)
+
+
+def test_the_load_straight_down() -> None:
+    """1.5 kN/m over 1500 mm: 1.5 x 1.5 x 1500^2/8 = 632 812.5 over 4000 mm3: 158.2 MPa; a rail
+    whose section is not known for it is not checked so."""
+    code = loads("mm", guard_vertical_load=1.5)
+    rail = Member("6063", "T6", modulus=9000.0, moment=3e5, modulus_down=4000.0, moment_down=1e5)
+    parts = spans(1500.0, 1100.0, "mm")
+    with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail})
+    found = said("strength_rail", code, with_kit, "mm", **parts)
+    assert max(f.actual for f in found if f.unit == "MPa") == pytest.approx(158.203, abs=0.001)
+    blind = replace(rail, modulus_down=None, moment_down=None)
+    with_kit = strong_kit(rails={**RAILS, "top_rail_picket": blind})
+    found = said("strength_rail", code, with_kit, "mm", **parts)
+    assert any("section_modulus_down" in f.message for f in found if f.result == "not_checked")
+
+
+def test_movement_by_the_old_standard_is_a_warning_and_by_the_code_a_violation() -> None:
+    """A post of next to no second moment moves too far."""
+    weak = strong_kit(post=Member("6063", "T6", modulus=5.0, moment=0.05, welded=False))
+    (moved,) = [f for f in said("strength_post", with_kit=weak) if f.unit == "in"]
+    assert (moved.result, moved.severity) == ("fail", "warning")
+    strict = replace(IRC, figures=IRC.figures | loads(guard_deflection=1.0).figures)
+    (moved,) = [f for f in said("strength_post", strict, weak) if f.unit == "in"]
+    assert (moved.limit, moved.severity) == (1.0, "violation")
+
+
+def test_every_one_says_what_it_is() -> None:
+    """A preliminary check, with its formula and source, its case and its ratio."""
+    found = [f for rule in STRENGTH_RULES for f in said(rule)]
+    assert found
+    for finding in found:
+        assert "a preliminary check, not engineering" in finding.message
+        assert finding.method
+        assert finding.case
+        assert finding.source == "engineering"
+        assert isinstance(finding.actual, float)
+        assert isinstance(finding.limit, float)
+        assert finding.ratio == pytest.approx(finding.actual / finding.limit, abs=2e-6)
+
+
+def test_alike_posts_are_one_finding() -> None:
+    """A hundred and fifty alike bays say no more than three do."""
+    posts = tuple(post(i, 42.0, 42.0) for i in range(1, 152))
+    bays = tuple(bay(i, height=42.0, centres=72.0, clear=69.5) for i in range(1, 151))
+    many = said("strength_post", posts=posts, bays=bays)
+    few = said("strength_post", posts=posts[:4], bays=bays[:3])
+    assert [(f.limit, f.actual, f.ratio) for f in many] == [
+        (f.limit, f.actual, f.ratio) for f in few
+    ]
+    assert many[0].where == tuple(f"P{i}" for i in range(1, 152))
+
+
+def test_a_wall_holds_still() -> None:
+    """One end at a wall: 0.27907 + 0.21842/2 = 0.38828 in sideways, less than two posts move."""
+    at_wall = bay(height=42.0, centres=72.0, clear=70.75, start=None, end="P2")
+    rails = {**RAILS, "top_rail_picket": Member("6063", "T6", modulus=0.6, moment=0.5517578)}
+    found = said("strength_rail", with_kit=strong_kit(rails=rails), bays=(at_wall,))
+    (moved,) = [f for f in found if f.unit == "in"]
+    assert moved.actual == pytest.approx(0.38828, abs=0.0001)
+
+
+def test_strong_is_the_kit_of_the_worked_cases() -> None:
+    """The helper's post is that of P1 (facts on engineering, 4.4): a share of 0.967."""
+    assert STRONG.post == TUBE
+    assert ratio(said("strength_post"), "psi") == pytest.approx(0.9673, abs=0.0001)

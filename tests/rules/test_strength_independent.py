@@ -1,0 +1,175 @@
+"""Sections and beams against general means that share no formula with them.
+
+Sections: shapely's lengths of level cuts through the outline, summed by Gauss's rule. Beams: a row
+of finite elements (Euler and Bernoulli's), solved by numpy.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+from shapely import LineString, Polygon, box
+
+from service.rules.strength import beams, glass_strip
+from service.rules.strength.sections import Section, bar, tube
+
+TUBES = [
+    (2.5, 2.5, 0.125),
+    (2.0, 2.0, 0.125),
+    (60.0, 60.0, 3.0),
+    (60.0, 45.0, 3.0),
+    (3.0, 1.0, 0.2),
+]
+E, I = 10.1e6, 0.55176  # noqa: E741
+PIECES = 48
+
+
+def integrated(outline: Polygon, cuts: list[float]) -> tuple[float, float, float]:
+    """Area, second moment and plastic modulus about the level axis through nought.
+
+    cuts: levels at which the outline's sides turn, between which Gauss's rule of four is exact.
+    """
+    points, weights = np.polynomial.legendre.leggauss(4)
+    low, _, high = cuts[0], None, cuts[-1]
+    reach = 2 * (abs(low) + abs(high) + 1000)
+    area = moment = plastic = 0.0
+    for begin, end in zip(cuts, cuts[1:], strict=False):
+        for point, weight in zip(points, weights, strict=True):
+            level = (end + begin) / 2 + point * (end - begin) / 2
+            width = outline.intersection(LineString([(-reach, level), (reach, level)])).length
+            share = float(width * weight * (end - begin) / 2)
+            area += share
+            moment += share * level**2
+            plastic += share * abs(level)
+    return area, moment, plastic
+
+
+def same(found: Section, outline: Polygon, along: float, cuts: list[float]) -> None:
+    """A section is what its outline comes to."""
+    area, moment, plastic = integrated(outline, cuts)
+    assert found.area == pytest.approx(area, rel=1e-9)
+    assert found.moment == pytest.approx(moment, rel=1e-9)
+    assert found.modulus == pytest.approx(moment / (along / 2), rel=1e-9)
+    assert found.plastic == pytest.approx(plastic, rel=1e-9)
+
+
+@pytest.mark.parametrize(("along", "across", "wall"), TUBES)
+def test_a_tube(along: float, across: float, wall: float) -> None:
+    """An outline with its hollow cut out."""
+    a, b, t = along / 2, across / 2, wall
+    outline = box(-b, -a, b, a).difference(box(t - b, t - a, b - t, a - t))
+    same(tube(along, across, wall), outline, along, [-a, t - a, 0.0, a - t, a])
+
+
+@pytest.mark.parametrize(("along", "across"), [(0.75, 0.75), (18.0, 40.0)])
+def test_a_bar(along: float, across: float) -> None:
+    """And a tube whose walls meet is one."""
+    a, b = along / 2, across / 2
+    same(bar(along, across), box(-b, -a, b, a), along, [-a, 0.0, a])
+    assert tube(along, across, min(a, b)) == bar(along, across)
+
+
+def bent(
+    length: float, forces: dict[int, float], held: tuple[int, ...], pieces: int = PIECES
+) -> tuple[Any, Any]:
+    """Deflections at the nodes of a row of beam elements, and the bending moment at each.
+
+    forces: by node; held: degrees of freedom (twice the node, plus one for its turn).
+    """
+    h = length / pieces
+    stiff = (
+        E
+        * I
+        / h**3
+        * np.array(
+            [
+                [12, 6 * h, -12, 6 * h],
+                [6 * h, 4 * h * h, -6 * h, 2 * h * h],
+                [-12, -6 * h, 12, -6 * h],
+                [6 * h, 2 * h * h, -6 * h, 4 * h * h],
+            ]
+        )
+    )
+    whole = np.zeros((2 * pieces + 2, 2 * pieces + 2))
+    for i in range(pieces):
+        whole[2 * i : 2 * i + 4, 2 * i : 2 * i + 4] += stiff
+    load = np.zeros(2 * pieces + 2)
+    for node, force in forces.items():
+        load[2 * node] = force
+    free = [i for i in range(2 * pieces + 2) if i not in held]
+    moved = np.zeros(2 * pieces + 2)
+    moved[free] = np.linalg.solve(whole[np.ix_(free, free)], load[free])
+    moments = np.zeros(pieces + 1)
+    for i in range(pieces):
+        ends = stiff @ moved[2 * i : 2 * i + 4]
+        moments[i], moments[i + 1] = ends[1], -ends[3]
+    return moved[::2], moments
+
+
+def spread(total: float, begin: int, end: int) -> dict[int, float]:
+    """A force over the elements from one node to another, half of each element's at its ends."""
+    each = total / (end - begin)
+    return {node: each * (1.0 if begin < node < end else 0.5) for node in range(begin, end + 1)}
+
+
+SIMPLE = (0, 2 * PIECES)
+CANTILEVER = (0, 1)
+
+
+def test_a_post() -> None:
+    """A force at the top of a post held at its foot."""
+    moved, moments = bent(42.0, {PIECES: 200.0}, CANTILEVER)
+    assert beams.cantilever_deflection(200, 42, E, I) == pytest.approx(moved[-1], rel=1e-6)
+    assert beams.cantilever_moment(200, 42) == pytest.approx(abs(moments[0]), rel=1e-6)
+
+
+def test_a_rail_under_a_force() -> None:
+    """In the middle of a simple span."""
+    moved, moments = bent(72.0, {PIECES // 2: 200.0}, SIMPLE)
+    assert beams.span_deflection_of_point(200, 72, E, I) == pytest.approx(max(moved), rel=1e-6)
+    assert beams.span_moment_of_point(200, 72) == pytest.approx(max(abs(moments)), rel=1e-6)
+
+
+def test_a_rail_under_a_line() -> None:
+    """All along it; lumped at the nodes, which misses by the square of an element."""
+    moved, moments = bent(72.0, spread(300.0, 0, PIECES), SIMPLE)
+    line = 300 / 72
+    assert beams.span_deflection_of_line(line, 72, E, I) == pytest.approx(max(moved), rel=1e-3)
+    assert beams.span_moment_of_line(line, 72) == pytest.approx(max(abs(moments)), rel=1e-3)
+
+
+@pytest.mark.parametrize("patch", [6.0, 12.0, 36.0])
+def test_a_picket_under_a_patch(patch: float) -> None:
+    """Spread over its middle; over the whole of it, it is a line."""
+    nodes = round(patch / 36 * PIECES / 2)
+    middle = PIECES // 2
+    moved, moments = bent(36.0, spread(50.0, middle - nodes, middle + nodes), SIMPLE)
+    found = beams.span_deflection_of_patch(50, 36, patch, E, I)
+    assert found == pytest.approx(max(moved), rel=3e-3)
+    assert beams.span_moment_of_patch(50, 36, patch) == pytest.approx(max(abs(moments)), rel=3e-3)
+
+
+def test_a_patch_longer_than_its_span_is_a_line() -> None:
+    """Of 60 lbf over 48 in on 36 in of span, 45 lbf land: w L^2/8 = 60/48 x 36^2/8 = 202.5."""
+    assert beams.span_moment_of_patch(60, 36, 48) == pytest.approx(202.5)
+    longer = beams.span_deflection_of_patch(60, 36, 48, E, I)
+    assert longer == pytest.approx(beams.span_deflection_of_line(60 / 48, 36, E, I))
+
+
+def test_glass_is_a_beam_of_unit_breadth() -> None:
+    """The strip's closed forms against the same elements: a pane of that breadth and thickness."""
+    thickness = (12 * I) ** (1 / 3)  # a strip 1 in wide with the elements' own I
+    moved, moments = bent(36.0, spread(36.0, 0, PIECES), SIMPLE)
+    stress = 6 * max(abs(moments)) / thickness**2
+    assert glass_strip.pressure_stress(1.0, 36, thickness) == pytest.approx(stress, rel=1e-3)
+    found = glass_strip.pressure_deflection(1.0, 36, thickness, E)
+    assert found == pytest.approx(max(moved), rel=1e-3)
+    moved, moments = bent(36.0, {PIECES // 4: 10.0}, SIMPLE)
+    stress = 6 * max(abs(moments)) / thickness**2
+    assert glass_strip.line_stress(10.0, 36, thickness, at=9.0) == pytest.approx(stress, rel=1e-6)
+    moved, _ = bent(36.0, {PIECES // 2: 10.0}, SIMPLE)
+    assert glass_strip.line_deflection(10.0, 36, thickness, E) == pytest.approx(
+        max(moved), rel=1e-6
+    )
