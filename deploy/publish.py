@@ -175,7 +175,7 @@ _FILLERS: Final[dict[str, Callable[..., str]]] = {
     "figures": tables.figures,
     "statuses": tables.statuses,
     "codes": tables.codes,
-    "limits": lambda: tables.limits(Settings().body_limit),
+    "limits": lambda: tables.limits(Settings()),
     "settings": tables.settings,
     "examples": lambda: tables.examples(
         requests(), {name: status for name, (status, _) in replies().items()}

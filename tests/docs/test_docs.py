@@ -21,7 +21,7 @@ from service.core.kit import End
 from service.data.catalogue import load_catalogue
 from service.rules.table import RULES
 from service.web.app import create_app
-from service.web.errors import KINDS
+from service.refusals import KINDS
 from service.web.settings import TABLE, Settings
 from service.wire.components import components, schemas
 from service.wire.slugs import SLUGS

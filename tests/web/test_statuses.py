@@ -13,7 +13,7 @@ from werkzeug.test import TestResponse
 
 from service.core import limits
 from service.web import routes
-from service.web.errors import KINDS
+from service.refusals import KINDS
 
 Make = Callable[..., FlaskClient]
 
