@@ -110,7 +110,7 @@ def parts(schema: Json, name: str) -> str:
 def find(schema: Json, name: str) -> Json:
     """A definition of a published schema, or its root by its own title."""
     found: Json = schema["$defs"].get(name, schema)
-    if found is schema and schema["title"].replace(" ", "") != name:
+    if found is schema and schema["title"].replace(" ", "").lower() != name.lower():
         raise KeyError(name)
     return found
 

@@ -18,6 +18,9 @@ from service.refusals import Refused, refuse_document
 LONGEST: Final = 1_048_576
 """Bytes of one document, unless the service is told otherwise."""
 
+_WHITE: Final = b" \t\r"
+"""What JSON takes for white space, but for the line end."""
+
 
 class Line(NamedTuple):
     """One line of a batch, counted from 1 and without its line end. None: it was too long."""
@@ -28,7 +31,7 @@ class Line(NamedTuple):
     @property
     def blank(self) -> bool:
         """Whether it holds nothing but white space: it is counted, and has no answer."""
-        return self.body is not None and not self.body.strip()
+        return self.body is not None and not self.body.strip(_WHITE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,8 @@ from werkzeug.datastructures import MIMEAccept
 from werkzeug.http import parse_accept_header, parse_options_header
 
 from service.web.errors import WebRefusal
+from service.wire.paths import JSON
 
-JSON: Final = "application/json"
-NDJSON: Final = ("application/x-ndjson", "application/ndjson", "application/jsonl")
-"""The names under which a document a line goes; no registry holds one. The first is ours."""
 HTML: Final = "text/html"
 
 

@@ -17,8 +17,9 @@ from service.web.errors import WebRefusal
 from service.web.every import tell_later
 from service.web.intake import Intake
 from service.web.load import InFlight
-from service.web.negotiation import JSON, NDJSON, choose, take, take_json, want
+from service.web.negotiation import choose, take, take_json, want
 from service.web.state import state
+from service.wire.paths import JSON, NDJSON
 
 routes = Blueprint("routes", __name__)
 

@@ -12,8 +12,8 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from service.core import limits
-from service.web import routes
 from service.refusals import KINDS
+from service.web import routes
 
 Make = Callable[..., FlaskClient]
 
