@@ -52,9 +52,10 @@ def layouts() -> Response:
         held.callback(intake.close)
         batch = Batch(intake, now, g.request_id)
         batch.begin()
-        response = Response(batch.replies(), mimetype=media)
-        tell_later(response, batch.fields)
-        response.call_on_close(held.pop_all().close)
+        kept = held.pop_all()
+    response = Response(release_after(batch.replies(), kept), mimetype=media)
+    tell_later(response, batch.fields)
+    response.call_on_close(kept.close)
     return response
 
 
@@ -91,6 +92,15 @@ def ready() -> Response:
         raise WebRefusal("not_ready", "The service is about to stop.", Retry_After="5")
     told = {"status": "ready", "release": RELEASE, "digest": state().readiness}
     return Response(orjson.dumps(told), mimetype=JSON)
+
+
+def release_after(parts: Iterator[bytes], held: contextlib.ExitStack) -> Iterator[bytes]:
+    """The parts of a reply; what is held is let go before the last byte of it is sent.
+
+    Whoever has read a reply to its end finds the place free that it held.
+    """
+    with held:
+        yield from parts
 
 
 @contextlib.contextmanager
