@@ -30,7 +30,8 @@ accesslog = None
 # One copy of the schemas and the catalogue for all workers, and the shared drain flag.
 preload_app = True
 timeout = _settings.timeout
-graceful_timeout = _settings.timeout
+# A batch that is under way ends: the time that it may take, and that of its last line.
+graceful_timeout = _settings.batch_timeout + _settings.timeout
 limit_request_line = 4094
 limit_request_fields = 64
 limit_request_field_size = 8190

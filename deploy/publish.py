@@ -25,9 +25,9 @@ from deploy.rulebook import rulebook
 from service.answer import answer
 from service.core.problems import Refusal
 from service.data.catalogue import Catalogue, load_catalogue
-from service.web.errors import answer_to
+from service.refusals import refuse_document
 from service.web.settings import Settings
-from service.wire.components import Kind, schemas
+from service.wire.components import Kind, schema_of_line, schemas
 from service.wire.publish import published as schemas_published
 
 ROOT: Final = Path(__file__).resolve().parent.parent / "schema"
@@ -90,7 +90,7 @@ def reply_to(request: bytes) -> tuple[int, Any]:
     try:
         return 200, json.loads(answer(request, catalogue()).body)
     except Refusal as refusal:
-        refused = answer_to(refusal, "")
+        refused = refuse_document(refusal)
         return refused.status, json.loads(refused.body)
 
 
@@ -142,6 +142,10 @@ def _parts(kind: Kind, name: str) -> str:
     return tables.parts(schemas()[kind], name)
 
 
+def _line() -> str:
+    return tables.parts(schema_of_line(), "BatchLine")
+
+
 def _request(name: str) -> str:
     return f"```json\n{requests()[name].decode().rstrip()}\n```"
 
@@ -171,13 +175,14 @@ def _copy(whole: Any, shown: dict[str, Any], steps: list[str]) -> None:
 _FILLERS: Final[dict[str, Callable[..., str]]] = {
     "members": _members,
     "parts": _parts,
+    "line": _line,
     "request": _request,
     "reply": _reply,
     "rules": tables.rules,
     "figures": tables.figures,
     "statuses": tables.statuses,
     "codes": tables.codes,
-    "limits": lambda: tables.limits(Settings().body_limit),
+    "limits": lambda: tables.limits(Settings()),
     "settings": tables.settings,
     "examples": lambda: tables.examples(
         requests(), {name: status for name, (status, _) in replies().items()}

@@ -9,9 +9,9 @@ from typing import Any, Final
 
 from service.core.code import FIGURES
 from service.data.catalogue import Catalogue
+from service.refusals import KINDS
 from service.rules.table import RULES
-from service.web.errors import KINDS
-from service.web.settings import TABLE
+from service.web.settings import TABLE, Settings
 from service.web.shelf import published_limits
 from service.wire.slugs import MALFORMED, MISFIT, TOO_LARGE, UNBUILDABLE
 
@@ -61,6 +61,10 @@ LIMITS: Final = {
     "mark_work": "places weighed while the marks of a document are proven best",
     "text": "characters of a title, a name or a reason",
     "number": "greatest size of a coordinate or a length, in its own unit",
+    "line": "bytes of one line of a batch (the setting GUARDS_BODY_LIMIT)",
+    "batch_lines": "lines of a batch, blank ones too (the setting GUARDS_BATCH_LINES)",
+    "batch_bytes": "bytes of a batch (the setting GUARDS_BATCH_BYTES)",
+    "batch_seconds": "seconds of a batch (the setting GUARDS_BATCH_TIMEOUT)",
 }
 
 
@@ -108,7 +112,7 @@ def parts(schema: Json, name: str) -> str:
 def find(schema: Json, name: str) -> Json:
     """A definition of a published schema, or its root by its own title."""
     found: Json = schema["$defs"].get(name, schema)
-    if found is schema and schema["title"].replace(" ", "") != name:
+    if found is schema and schema["title"].replace(" ", "").lower() != name.lower():
         raise KeyError(name)
     return found
 
@@ -220,11 +224,11 @@ def codes() -> str:
     return table(["status", "code", "means"], rows)
 
 
-def limits(body_limit: int) -> str:
+def limits(settings: Settings) -> str:
     """Every published limit, with what it bounds."""
     rows = [
         [f"`{name}`", f"{most:,}", LIMITS[name]]
-        for name, most in published_limits(body_limit).items()
+        for name, most in published_limits(settings).items()
     ]
     return table(["limit", "most", "of"], rows)
 

@@ -1,7 +1,7 @@
 """Core: bad news that stops an answer. Findings, which do not stop it, live in rules.
 
 A Refusal carries every Problem that its stage could find. Which HTTP status a kind has is
-known in web/errors.py alone.
+known in refusals.py alone.
 """
 
 from __future__ import annotations

@@ -51,8 +51,9 @@ def _prepare(settings: Settings) -> State:
     return State(
         settings=settings,
         catalogue=catalogue,
-        shelf=fill_shelf(catalogue, settings.body_limit),
+        shelf=fill_shelf(catalogue, settings),
         readiness=answer(DECK, catalogue).digest,
         in_flight=InFlight(settings.in_flight),
+        batches=InFlight(settings.batches_at_once),
         rate=Rate(settings.rate) if settings.rate else None,
     )

@@ -1,7 +1,6 @@
 """Web: every refusal as one shape, application/problem+json, whoever made it.
 
-The one place that knows which status a kind of bad news has. Flask's handler and the
-gunicorn worker both ask `answer_to`.
+Flask's handler and the gunicorn worker both ask `answer_to`; statuses are in refusals.py.
 """
 
 from __future__ import annotations
@@ -13,55 +12,13 @@ import structlog
 from flask import Flask, Response, g
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
-from service.core.problems import Malformed, Misfit, Problem, Refusal, TooLarge, Unbuildable
+from service.core.problems import Problem, Refusal
+from service.refusals import KINDS, Refused, refuse, refuse_document
 from service.web.logs import frames
-from service.wire.problem import write_problem
 
 MEDIA: Final = "application/problem+json"
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """One kind of bad news: its slug, status and title."""
-
-    slug: str
-    status: int
-    title: str
-
-
-KINDS: Final = {
-    kind.slug: kind
-    for kind in (
-        Kind("malformed", 400, "The body is not JSON that can be read without loss"),
-        Kind("misfit", 400, "The document does not fit the published schema"),
-        Kind("bad_request", 400, "The request is not HTTP that can be read"),
-        Kind("unauthorized", 401, "A key is missing or wrong"),
-        Kind("not_found", 404, "There is nothing at this path"),
-        Kind("method_not_allowed", 405, "This path does not take this method"),
-        Kind("not_acceptable", 406, "None of the media types asked for can be given"),
-        Kind("request_timeout", 408, "The request took too long to arrive"),
-        Kind("too_large", 413, "A published limit is exceeded"),
-        Kind("uri_too_long", 414, "The request line is too long"),
-        Kind("unsupported_media_type", 415, "The body is of a type that is not read here"),
-        Kind("expectation_failed", 417, "The expectation cannot be met"),
-        Kind("unbuildable", 422, "Nothing can be built from this document"),
-        Kind("too_many_requests", 429, "The limit on the rate of requests is reached"),
-        Kind("headers_too_large", 431, "The header fields are too large"),
-        Kind("unexpected", 500, "An error of the service itself"),
-        Kind("not_implemented", 501, "The transfer coding is not read here"),
-        Kind("busy", 503, "The limit on work under way is reached"),
-        Kind("not_ready", 503, "The service is about to stop"),
-        Kind("overrun", 503, "The request held its worker for too long"),
-    )
-}
-"""Every kind, by its slug."""
-
-_OF_REFUSAL: Final = {
-    Malformed: "malformed",
-    Misfit: "misfit",
-    Unbuildable: "unbuildable",
-    TooLarge: "too_large",
-}
 _OF_STATUS: Final = {
     404: "not_found",
     405: "method_not_allowed",
@@ -82,6 +39,11 @@ class WebRefusal(Exception):
         self.headers = {name.replace("_", "-"): value for name, value in headers.items()}
         super().__init__(message)
 
+    @property
+    def refused(self) -> Refused:
+        """Its status and document."""
+        return refuse(self.slug, [self.problem])
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -95,12 +57,17 @@ class Answer:
 def answer_to(error: BaseException, request_id: str) -> Answer:
     """The reply to bad news of any sort; what is none of ours is a 500 that tells only the id."""
     if isinstance(error, Refusal):
-        return _answer(_OF_REFUSAL[type(error)], error.problems, {})
+        return _answer(refuse_document(error), {})
     if isinstance(error, WebRefusal):
-        return _answer(error.slug, (error.problem,), error.headers)
+        return _answer(error.refused, error.headers)
     if isinstance(error, HTTPException) and error.code is not None and error.code < 500:
         return _answer_http(error)
-    return _answer("unexpected", (Problem("", "unexpected", f"Request id {request_id}."),), {})
+    return _answer(unexpected(request_id), {})
+
+
+def unexpected(request_id: str) -> Refused:
+    """A bug, which tells only the id to find it by."""
+    return refuse("unexpected", [Problem("", "unexpected", f"Request id {request_id}.")])
 
 
 def attach_errors(app: Flask) -> None:
@@ -115,9 +82,8 @@ def attach_errors(app: Flask) -> None:
     app.register_error_handler(Exception, handle)
 
 
-def _answer(slug: str, problems: tuple[Problem, ...], headers: dict[str, str]) -> Answer:
-    kind = KINDS[slug]
-    return Answer(kind.status, write_problem(kind.slug, kind.title, kind.status, problems), headers)
+def _answer(refused: Refused, headers: dict[str, str]) -> Answer:
+    return Answer(refused.status, refused.body, headers)
 
 
 def _answer_http(error: HTTPException) -> Answer:
@@ -127,4 +93,4 @@ def _answer_http(error: HTTPException) -> Answer:
     if isinstance(error, MethodNotAllowed) and error.valid_methods:
         headers["Allow"] = ", ".join(sorted(error.valid_methods))
         message = f"This path takes {headers['Allow']}."
-    return _answer(slug, (Problem("", slug, message),), headers)
+    return _answer(refuse(slug, [Problem("", slug, message)]), headers)

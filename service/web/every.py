@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hmac
 import time
+from collections.abc import Callable
+from typing import Any
 
 import structlog
 from flask import Flask, Request, Response, g, request
@@ -27,6 +29,7 @@ def _number() -> None:
     g.started = time.perf_counter()
     g.request_id = request_id(request.headers.get(HEADER))
     g.digest = None
+    g.told_later = False
 
 
 def _admit() -> None:
@@ -67,15 +70,30 @@ def _head(response: Response) -> Response:
     return response
 
 
+def tell_later(response: Response, fields: Callable[[], dict[str, Any]]) -> None:
+    """Log a reply once all of it is sent or given up, with what is known then."""
+    g.told_later = True
+    known = _known(response)
+    response.call_on_close(lambda: structlog.get_logger().info("request", **known, **fields()))
+
+
 def _log(response: Response) -> Response:
-    structlog.get_logger().info(
-        "request",
-        id=g.request_id,
-        method=request.method[:16],
-        path=request.url_rule.rule if request.url_rule else None,
-        status=response.status_code,
-        ms=round((time.perf_counter() - g.started) * 1000, 1),
-        bytes=response.calculate_content_length(),
-        digest=g.digest,
-    )
+    """The line of a request; a reply that is told of later has its own."""
+    if not g.told_later:
+        structlog.get_logger().info(
+            "request",
+            **_known(response),
+            ms=round((time.perf_counter() - g.started) * 1000, 1),
+            bytes=response.calculate_content_length(),
+            digest=g.digest,
+        )
     return response
+
+
+def _known(response: Response) -> dict[str, Any]:
+    return {
+        "id": g.request_id,
+        "method": request.method[:16],
+        "path": request.url_rule.rule if request.url_rule else None,
+        "status": response.status_code,
+    }

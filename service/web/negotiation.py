@@ -11,15 +11,23 @@ from werkzeug.datastructures import MIMEAccept
 from werkzeug.http import parse_accept_header, parse_options_header
 
 from service.web.errors import WebRefusal
+from service.wire.paths import JSON
 
-JSON: Final = "application/json"
 HTML: Final = "text/html"
 
 
 def want(request: Request, media: str) -> None:
     """Refuse (406) where the Accept header rules `media` out; a missing one takes anything."""
-    if not acceptable(request.headers.get("Accept", ""), media):
-        raise WebRefusal("not_acceptable", f"The reply here is {media}; let Accept allow it.")
+    choose(request, (media,))
+
+
+def choose(request: Request, medias: tuple[str, ...]) -> str:
+    """The first of `medias` that Accept allows, or a refusal (406)."""
+    asked = request.headers.get("Accept", "")
+    chosen = next((media for media in medias if acceptable(asked, media)), None)
+    if chosen is None:
+        raise WebRefusal("not_acceptable", f"The reply here is {medias[0]}; let Accept allow it.")
+    return chosen
 
 
 @lru_cache(maxsize=256)
@@ -55,13 +63,19 @@ def take_json(request: Request) -> None:
 
     Parameters other than charset mean nothing for JSON and are passed over.
     """
+    take(request, (JSON,))
+
+
+def take(request: Request, medias: tuple[str, ...]) -> None:
+    """Refuse (415) a body of any other type than these, all of them JSON in UTF-8."""
     media, options = parse_options_header(request.headers.get("Content-Type"))
-    if media.lower() != JSON:
-        raise WebRefusal("unsupported_media_type", f"Send Content-Type: {JSON}.", Accept_Post=JSON)
+    post = ", ".join(medias)
+    if media.lower() not in medias:
+        message = f"Send Content-Type: {medias[0]}."
+        raise WebRefusal("unsupported_media_type", message, Accept_Post=post)
     if options.get("charset", "utf-8").lower() not in ("utf-8", "utf8"):
-        raise WebRefusal(
-            "unsupported_media_type", "JSON is read as UTF-8; send it so.", Accept_Post=JSON
-        )
+        message = "JSON is read as UTF-8; send it so."
+        raise WebRefusal("unsupported_media_type", message, Accept_Post=post)
     if request.headers.get("Content-Encoding", "identity").strip().lower() != "identity":
         raise WebRefusal(
             "unsupported_media_type",

@@ -10,12 +10,16 @@ from flask import Blueprint, Response, g, request
 
 from service import RELEASE
 from service.answer import answer
+from service.web.batch import Batch
 from service.web.body import check_length, read_body
 from service.web.draining import DRAIN
 from service.web.errors import WebRefusal
+from service.web.every import tell_later
+from service.web.intake import Intake
 from service.web.load import InFlight
-from service.web.negotiation import JSON, take_json, want
+from service.web.negotiation import choose, take, take_json, want
 from service.web.state import state
+from service.wire.paths import JSON, NDJSON
 
 routes = Blueprint("routes", __name__)
 
@@ -32,6 +36,27 @@ def layout() -> Response:
         answered = answer(body, now.catalogue)
     g.digest = answered.digest
     return Response(answered.body, mimetype=JSON)
+
+
+@routes.post("/v1/layouts")
+def layouts() -> Response:
+    """A deck document a line in, an answer a line out."""
+    now = state()
+    media = choose(request, NDJSON)
+    check_length(request, now.settings.batch_bytes)
+    take(request, NDJSON)
+    with contextlib.ExitStack() as held:
+        held.enter_context(under_way(now.batches, "batches"))
+        held.enter_context(under_way(now.in_flight))
+        intake = Intake(request.environ, now.settings.batch_bytes, now.settings.batch_lines)
+        held.callback(intake.close)
+        batch = Batch(intake, now, g.request_id)
+        batch.begin()
+        kept = held.pop_all()
+    response = Response(release_after(batch.replies(), kept), mimetype=media)
+    tell_later(response, batch.fields)
+    response.call_on_close(kept.close)
+    return response
 
 
 @routes.get("/v1/kits")
@@ -69,12 +94,21 @@ def ready() -> Response:
     return Response(orjson.dumps(told), mimetype=JSON)
 
 
+def release_after(parts: Iterator[bytes], held: contextlib.ExitStack) -> Iterator[bytes]:
+    """The parts of a reply; what is held is let go before the last byte of it is sent.
+
+    Whoever has read a reply to its end finds the place free that it held.
+    """
+    with held:
+        yield from parts
+
+
 @contextlib.contextmanager
-def under_way(in_flight: InFlight) -> Iterator[None]:
-    """Hold a place among the decks under way, or refuse (503)."""
+def under_way(in_flight: InFlight, what: str = "decks") -> Iterator[None]:
+    """Hold a place among the decks, or the batches, under way, or refuse (503)."""
     with in_flight.place() as placed:
         if not placed:
             raise WebRefusal(
-                "busy", f"{in_flight.places} decks are under way already.", Retry_After="1"
+                "busy", f"{in_flight.places} {what} are under way already.", Retry_After="1"
             )
         yield

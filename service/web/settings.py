@@ -12,6 +12,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from service.batch import LONGEST
+
 PREFIX: Final = "GUARDS_"
 _INJECTED: Final = re.compile(
     r"GUARDS_(SERVICE_HOST|SERVICE_PORT(_.+)?|PORT(_[0-9]+_(TCP|UDP|SCTP)(_(PROTO|PORT|ADDR))?)?)"
@@ -40,7 +42,7 @@ class Settings:
     host: str = "127.0.0.1"
     port: int = 8080
     workers: int = 2
-    body_limit: int = 1_048_576
+    body_limit: int = LONGEST
     keys: tuple[str, ...] = ()
     rate: float = 0.0
     in_flight: int = 0
@@ -48,11 +50,20 @@ class Settings:
     log_level: str = "info"
     drain: float = 2.0
     timeout: int = 30
+    batches: int = 0
+    batch_lines: int = 50_000
+    batch_bytes: int = 268_435_456
+    batch_timeout: int = 300
+
+    @property
+    def batches_at_once(self) -> int:
+        """Batches under way at once over all workers: unless told, all workers but one."""
+        return self.batches or max(1, self.workers - 1)
 
 
 def _whole(least: int, most: int) -> Callable[[str], int]:
     def read(text: str) -> int:
-        if not re.fullmatch(r"[0-9]{1,12}", text) or not least <= int(text) <= most:
+        if not re.fullmatch(r"[0-9]{1,13}", text) or not least <= int(text) <= most:
             raise ValueError(f"a whole number from {least} to {most}")
         return int(text)
 
@@ -93,9 +104,9 @@ TABLE: Final = (
     Setting("GUARDS_WORKERS", "2", _whole(1, 64), "worker processes"),
     Setting(
         "GUARDS_BODY_LIMIT",
-        "1048576",
+        str(LONGEST),
         _whole(1024, 67_108_864),
-        "longest request body in bytes; above it 413",
+        "longest request body, or line of a batch, in bytes; above it 413",
     ),
     Setting(
         "GUARDS_KEYS",
@@ -132,7 +143,31 @@ TABLE: Final = (
         "GUARDS_TIMEOUT",
         "30",
         _whole(1, 600),
-        "seconds that one request may hold a worker, its sending included",
+        "seconds that one request, or one line of a batch, may hold a worker, its sending included",
+    ),
+    Setting(
+        "GUARDS_BATCHES",
+        "0",
+        _whole(0, 64),
+        "batches under way at once over all workers; above it 503; 0 is one fewer than workers",
+    ),
+    Setting(
+        "GUARDS_BATCH_LINES",
+        "50000",
+        _whole(1, 10_000_000),
+        "lines of a batch; above it 413",
+    ),
+    Setting(
+        "GUARDS_BATCH_BYTES",
+        "268435456",
+        _whole(1024, 1_099_511_627_776),
+        "bytes of a batch; above it 413",
+    ),
+    Setting(
+        "GUARDS_BATCH_TIMEOUT",
+        "300",
+        _whole(1, 86_400),
+        "seconds after which a batch begins no further line; the rest is said to be left",
     ),
 )
 """Every setting there is; the README's table and the tests are held to it."""
@@ -150,7 +185,7 @@ def read_settings(environ: Mapping[str, str]) -> Settings:
     service.web.settings.SettingsError: PORT is 'http'; it takes a whole number from 1 to 65535
     GUARDS_WORKER is no setting; there are HOST, PORT, GUARDS_WORKERS, GUARDS_BODY_LIMIT, \
 GUARDS_KEYS, GUARDS_RATE, GUARDS_IN_FLIGHT, GUARDS_PROXIES, GUARDS_LOG_LEVEL, GUARDS_DRAIN, \
-GUARDS_TIMEOUT
+GUARDS_TIMEOUT, GUARDS_BATCHES, GUARDS_BATCH_LINES, GUARDS_BATCH_BYTES, GUARDS_BATCH_TIMEOUT
     """
     faults: list[str] = []
     values: dict[str, Any] = {}

@@ -10,15 +10,16 @@ import orjson
 from service.core import limits
 from service.data.catalogue import Catalogue
 from service.web.docs import load_assets, load_page
+from service.web.settings import Settings
 from service.web.stored import Stored
 from service.wire.publish import openapi, schemas
 
 
-def fill_shelf(catalogue: Catalogue, body_limit: int) -> dict[str, Stored]:
+def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:
     """Kits, codes, schemas, the OpenAPI document, limits and the page of the API."""
     shelf = {
         "/v1/openapi.json": _json(openapi()),
-        "/v1/limits": _json(published_limits(body_limit)),
+        "/v1/limits": _json(published_limits(settings)),
         "/v1/docs": load_page(),
     }
     shelf |= _shelve("kits", catalogue.kit_documents)
@@ -28,14 +29,21 @@ def fill_shelf(catalogue: Catalogue, body_limit: int) -> dict[str, Stored]:
     return shelf
 
 
-def published_limits(body_limit: int) -> dict[str, int]:
-    """What a document may hold at most, by name, and the bytes of a body.
+def published_limits(settings: Settings) -> dict[str, int]:
+    """What a document may hold at most, by name, the bytes of a body, and what a batch may hold.
 
-    >>> published_limits(4096)["body"], published_limits(4096)["levels"]
-    (4096, 16)
+    >>> told = published_limits(Settings(body_limit=4096))
+    >>> told["body"], told["line"], told["levels"]
+    (4096, 4096, 16)
     """
     named = {name.lower(): value for name, value in vars(limits).items() if isinstance(value, int)}
-    return {"body": body_limit, **named}
+    batch = {
+        "line": settings.body_limit,
+        "batch_lines": settings.batch_lines,
+        "batch_bytes": settings.batch_bytes,
+        "batch_seconds": settings.batch_timeout,
+    }
+    return {"body": settings.body_limit, **named, **batch}
 
 
 def _shelve(kind: str, documents: Mapping[str, Any]) -> dict[str, Stored]:

@@ -16,13 +16,18 @@ NAME = "guards"
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """shelf: every ready-made reply by its path. readiness: the digest of the deck laid out."""
+    """What is held.
+
+    shelf: every ready-made reply by its path. readiness: the digest of the deck laid out.
+    in_flight: requests that lay out. batches: those of them that lay out many decks.
+    """
 
     settings: Settings
     catalogue: Catalogue
     shelf: dict[str, Stored]
     readiness: str
     in_flight: InFlight
+    batches: InFlight
     rate: Rate | None
 
 

@@ -20,6 +20,7 @@ from gunicorn.workers.sync import SyncWorker
 
 from service import RELEASE
 from service.web.errors import MEDIA, Answer, WebRefusal, answer_to
+from service.web.heart import HEART
 from service.web.logs import frames
 from service.web.request_id import HEADER, request_id
 
@@ -40,7 +41,12 @@ _SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
 
 
 class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
-    """One request at a time, each bounded in time."""
+    """One request at a time, each bounded in time; a batch by the time of each of its lines."""
+
+    def init_process(self) -> None:
+        """Give signs of life whenever the application says so."""
+        HEART.beat = self.notify
+        super().init_process()
 
     def handle(self, listener: Any, client: socket.socket, addr: Any) -> None:
         """One connection, one request. What the other side broke off is nobody's error."""

@@ -13,6 +13,7 @@ from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import RAISE, Schema, fields
 
 from service import RELEASE
+from service.wire.batch_form import BatchLineForm
 from service.wire.code_form import CodeForm
 from service.wire.deck_form import DeckForm
 from service.wire.kit_form import KitForm
@@ -80,7 +81,7 @@ def new_spec(**options: Any) -> APISpec:
     assert plugin.converter is not None
     for floor, name in LENGTHS.items():
         spec.components.schema(name, length_form(floor))
-    for form in ROOTS.values():
+    for form in (*ROOTS.values(), BatchLineForm):
         plugin.converter.resolve_nested_schema(form)  # type: ignore[no-untyped-call]
     return spec
 
@@ -96,6 +97,11 @@ def components() -> dict[str, dict[str, Any]]:
 def schemas() -> dict[Kind, dict[str, Any]]:
     """The published JSON Schemas, each whole in itself."""
     return {name: _alone(_component(form)) for name, form in ROOTS.items()}
+
+
+def schema_of_line() -> dict[str, Any]:
+    """The schema of one line of a batch's reply, whole in itself."""
+    return _alone(_component(BatchLineForm))
 
 
 def _component(form: type[Schema] | Schema) -> str:

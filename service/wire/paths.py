@@ -9,12 +9,15 @@ from service.wire.examples import replies, requests
 
 Json = dict[str, Any]
 JSON: Final = "application/json"
+NDJSON: Final = ("application/x-ndjson", "application/ndjson", "application/jsonl")
+"""The names under which a document a line goes; no registry holds one. The first is ours."""
 
 REFUSALS: Final[dict[int, str]] = {
     400: "Not JSON that can be read without loss, or it does not fit the published schema.",
     401: "A key is missing or wrong, where keys are set.",
     404: "Nothing of that name is there.",
     406: "None of the media types asked for can be given.",
+    408: "The body stopped arriving.",
     413: "The body is too long, or there are too many of something.",
     415: "The body is of a type that is not read here.",
     422: "It fits the schema, but nothing can be built from it.",
@@ -75,6 +78,7 @@ def paths() -> dict[str, Json]:
     """Every path and its operations."""
     return {
         "/v1/layout": {"post": _layout()},
+        "/v1/layouts": {"post": _layouts()},
         **_catalogue("kits", "kit", "Kit"),
         **_catalogue("codes", "code", "Code"),
         "/v1/schemas/{name}.json": {"get": _schema()},
@@ -88,7 +92,7 @@ def paths() -> dict[str, Json]:
 
 _LIMITS: Final = {
     "type": "object",
-    "description": "What a request may hold at most, by name; `body` is in bytes.",
+    "description": "What a request may hold at most, by name; `body` and `line` in bytes.",
     "additionalProperties": {"type": "integer"},
     "required": ["body"],
 }
@@ -146,6 +150,39 @@ def _layout() -> Json:
             "content": {JSON: {**body, **({"examples": sent} if sent else {})}},
         },
     )
+
+
+def _layouts() -> Json:
+    words = (
+        "A document a line, each a deck as at /v1/layout. Blank lines are passed over but counted; "
+        "the last line needs no line end."
+    )
+    # A schema of OpenAPI 3.1 cannot say what a line holds.
+    sent = {"type": "string", "pattern": "[^ \\t\\r\\n]", "description": words}
+    given = {"type": "string", "description": "The answers in the order of the documents."}
+    reply = _reply("An answer a line.", {})
+    reply["content"] = {media: _lines(given, "BatchLine") for media in NDJSON}
+    return _operation(
+        "layouts",
+        "Lay out many decks",
+        "Layout",
+        {"200": reply, **_refusals(400, 401, 406, 408, 413, 415, 429, 503)},
+        description=(
+            "NDJSON in, NDJSON out, both as they come. Each document gets the layout, byte for "
+            "byte, or the problem that it would get at /v1/layout; one that is wrong does not "
+            "touch the rest. Where the answers have to end early, a last line says why and is "
+            "marked `ended`. Answers begin once the body has arrived or its sender pauses for "
+            "half a second. The limits are at /v1/limits."
+        ),
+        requestBody={
+            "required": True,
+            "content": {media: _lines(sent, "Deck") for media in NDJSON},
+        },
+    )
+
+
+def _lines(schema: Json, component: str) -> Json:
+    return {"schema": schema, "x-line": {"$ref": f"#/components/schemas/{component}"}}
 
 
 def _stored(

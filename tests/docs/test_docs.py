@@ -19,9 +19,9 @@ from service.core import limits
 from service.core.code import FIGURES
 from service.core.kit import End
 from service.data.catalogue import load_catalogue
+from service.refusals import KINDS
 from service.rules.table import RULES
 from service.web.app import create_app
-from service.web.errors import KINDS
 from service.web.settings import TABLE, Settings
 from service.wire.components import components, schemas
 from service.wire.slugs import SLUGS
@@ -146,8 +146,9 @@ def rows(marker: str) -> list[str]:
 def test_every_limit_is_in_the_guide() -> None:
     """Each published limit, and nothing else, has its row."""
     named = {name.lower() for name, value in vars(limits).items() if isinstance(value, int)}
-    assert set(rows("limits")) >= {"body", *named}
-    assert set(tables.LIMITS) == {"body", *named}
+    batch = {"line", "batch_lines", "batch_bytes", "batch_seconds"}
+    assert set(rows("limits")) >= {"body", *named, *batch}
+    assert set(tables.LIMITS) == {"body", *named, *batch}
 
 
 def test_every_rule_is_in_the_guide() -> None:
@@ -178,6 +179,7 @@ def test_every_code_of_a_problem_is_in_the_guide() -> None:
 def test_every_published_object_has_its_table() -> None:
     """No definition of the schemas is left unexplained."""
     shown = {marker.split()[-1] for marker in MARKERS if marker.startswith(("members", "parts"))}
+    shown |= {"BatchLine"} & {"BatchLine" for marker in MARKERS if marker == "line"}
     by_example = {"Figures", "Amendments", "RailsByInfill", "Rails"}
     held = {name for name in components() if name not in tables.LENGTHS}
     figures = {name for name in held if name.endswith(("Figure", "When"))}

@@ -18,13 +18,15 @@ from schemathesis.config import SchemathesisConfig
 
 from service.web.app import create_app
 from service.web.settings import Settings
-from tests.web.running import Server
+from tests.web import lines
+from tests.web.running import ROOT, Server
 
 CONFIG = Path(__file__).with_name("schemathesis.toml")
 LONG = bool(os.environ.get("TEST_LONG"))
 
 PATHS = {
     "/v1/layout",
+    "/v1/layouts",
     "/v1/kits",
     "/v1/kits/{id}",
     "/v1/codes",
@@ -105,7 +107,13 @@ def test_through_gunicorn(server: Server, tmp_path: Path) -> None:
         *("--max-examples", "1000" if LONG else "25", "--seed", "1", "--request-timeout", "20"),
     ]
     ended = subprocess.run(
-        command, cwd=tmp_path, capture_output=True, text=True, timeout=3000, check=False
+        command,
+        cwd=tmp_path,
+        env={**os.environ, "SCHEMATHESIS_HOOKS": lines.__name__, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        timeout=3000,
+        check=False,
     )
     assert ended.returncode == 0, ended.stdout[-6000:] + ended.stderr[-2000:]
 

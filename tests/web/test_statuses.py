@@ -12,8 +12,8 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from service.core import limits
+from service.refusals import KINDS
 from service.web import routes
-from service.web.errors import KINDS
 
 Make = Callable[..., FlaskClient]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from service.web.errors import KINDS
+from service.refusals import KINDS
 from service.wire.slugs import KINDS as OF_DOCUMENTS
 from service.wire.slugs import SLUGS, WEB
 

@@ -1,0 +1,95 @@
+"""Batch: many documents, one a line; each line answered by itself, as bytes.
+
+Web and the bulk command both answer through here, so that a document gets the same bytes
+whichever way it came. Knows nothing of HTTP, files or processes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Final, NamedTuple
+
+from service.answer import answer
+from service.core.problems import Problem, Refusal, TooLarge
+from service.data.catalogue import Catalogue
+from service.refusals import Refused, refuse_document
+
+LONGEST: Final = 1_048_576
+"""Bytes of one document, unless the service is told otherwise."""
+
+_WHITE: Final = b" \t\r"
+"""What JSON takes for white space, but for the line end."""
+
+
+class Line(NamedTuple):
+    """One line of a batch, counted from 1 and without its line end. None: it was too long."""
+
+    number: int
+    body: bytes | None
+
+    @property
+    def blank(self) -> bool:
+        """Whether it holds nothing but white space: it is counted, and has no answer."""
+        return self.body is not None and not self.body.strip(_WHITE)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """The answer to one line, ready to send. digest: the layout's, where there is one."""
+
+    status: int
+    body: bytes
+    digest: str | None = None
+
+
+def split_lines(pieces: Iterable[bytes], longest: int) -> Iterator[Line]:
+    r"""Every line of what comes in pieces; never more than `longest` bytes of one are held.
+
+    A last line needs no line end.
+
+    >>> [line.body for line in split_lines([b"a\nb", b"c\n\nlonger", b" yet\nd"], 3)]
+    [b'a', b'bc', b'', None, b'd']
+    """
+    number, held, size = 1, bytearray(), 0
+    for piece in pieces:
+        *ended, rest = piece.split(b"\n")
+        for part in ended:
+            size += len(part)
+            held += part[: longest + 1 - len(held)]
+            yield Line(number, bytes(held) if size <= longest else None)
+            number, size = number + 1, 0
+            held.clear()
+        size += len(rest)
+        held += rest[: longest + 1 - len(held)]
+    if size:
+        yield Line(number, bytes(held) if size <= longest else None)
+
+
+def answer_line(line: Line, longest: int, catalogue: Catalogue) -> Told:
+    """The layout of a line's document, or its problem. Raises nothing that a document can earn."""
+    try:
+        if line.body is None or len(line.body) > longest:
+            raise too_long(longest)
+        answered = answer(line.body, catalogue)
+    except Refusal as refusal:
+        return tell_refused(line.number, refuse_document(refusal))
+    head = b'{"line":%d,"status":200,"layout":' % line.number
+    return Told(200, head + answered.body + b"}\n", answered.digest)
+
+
+def tell_refused(number: int, refused: Refused, ended: bool = False) -> Told:
+    """A refusal as a line. ended: neither this line nor any after it was laid out.
+
+    >>> tell_refused(3, Refused(422, b"{}")).body
+    b'{"line":3,"status":422,"problem":{}}\\n'
+    """
+    head = b'{"line":%d,"status":%d,"problem":' % (number, refused.status)
+    tail = b',"ended":true}\n' if ended else b"}\n"
+    return Told(refused.status, head + refused.body + tail)
+
+
+def too_long(longest: int) -> TooLarge:
+    """The refusal of a document with more bytes than that."""
+    message = f"The document is longer than {longest} bytes."
+    return TooLarge([Problem("", "body_too_long", message)])

@@ -1,0 +1,119 @@
+"""Bulk: the documents of an input, one by one: lines of NDJSON, JSON files, rows of tape walks.
+
+A document that is wrong is answered like any other; only an input that cannot be read, or is no
+input at all, stops the command.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final, Protocol
+
+from service.batch import Line, split_lines
+from service.bulk.errors import BulkError
+from service.bulk.walks import read_walks
+
+PIECE: Final = 1_048_576
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One document of an input, as bytes; where: its place in the input, for a person."""
+
+    line: Line
+    where: str
+
+
+class Input(Protocol):
+    """Where documents come from; can be read over and over."""
+
+    def documents(self) -> Iterator[Document]:
+        """Every document, in order."""
+
+    def digest(self) -> str:
+        """What tells this input from every other."""
+
+
+def open_input(path: Path, longest: int) -> Input:
+    """The input at `path`: a folder, a .csv file or a file of lines. Raises BulkError."""
+    try:
+        if path.is_dir():
+            return Folder(path, longest)
+        with path.open("rb"):
+            pass
+    except OSError as error:
+        raise BulkError(f"{path}: {error.strerror}") from None
+    return Walks(path) if path.suffix.lower() == ".csv" else Lines(path, longest)
+
+
+class Lines:
+    """A file of NDJSON: a document a line, blank lines passed over but counted."""
+
+    def __init__(self, path: Path, longest: int) -> None:
+        self.path, self.longest = path, longest
+
+    def documents(self) -> Iterator[Document]:
+        """Every line that is not blank."""
+        with self.path.open("rb") as file:
+            for line in split_lines(iter(lambda: file.read(PIECE), b""), self.longest):
+                if not line.blank:
+                    yield Document(line, f"{self.path.name}:{line.number}")
+
+    def digest(self) -> str:
+        """Of the file's bytes."""
+        return _digest([self.path])
+
+
+class Walks:
+    """A CSV file of tape walks, a deck a row."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+
+    def documents(self) -> Iterator[Document]:
+        """Every row as a deck document; its line is that on which the row begins."""
+        for number, name, body in read_walks(self.path):
+            yield Document(Line(number, body), name)
+
+    def digest(self) -> str:
+        """Of the file's bytes."""
+        return _digest([self.path])
+
+
+class Folder:
+    """The *.json files of a folder by name, a document each; the first is line 1."""
+
+    def __init__(self, path: Path, longest: int) -> None:
+        self.longest = longest
+        self.files = sorted(path.glob("*.json"), key=lambda file: file.name)
+        if not self.files:
+            raise BulkError(f"{path}: there is no file *.json in this folder")
+
+    def documents(self) -> Iterator[Document]:
+        """Every file; of one that is too long no more is read than shows it."""
+        for number, path in enumerate(self.files, 1):
+            try:
+                with path.open("rb") as file:
+                    body = file.read(self.longest + 1)
+            except OSError as error:
+                raise BulkError(f"{path}: {error.strerror}") from None
+            yield Document(Line(number, body if len(body) <= self.longest else None), path.name)
+
+    def digest(self) -> str:
+        """Of the files' names and bytes."""
+        return _digest(self.files)
+
+
+def _digest(paths: list[Path]) -> str:
+    whole = hashlib.sha256()
+    for path in paths:
+        try:
+            with path.open("rb") as file:
+                held = hashlib.file_digest(file, "sha256").hexdigest()
+        except OSError as error:
+            raise BulkError(f"{path}: {error.strerror}") from None
+        whole.update(f"{held} {path.name}\n".encode("utf-8", "surrogateescape"))
+    return f"sha256:{whole.hexdigest()}"

@@ -1,0 +1,81 @@
+"""Refusals: every kind of bad news, its status and title, and the one document that it becomes.
+
+Whoever answers documents, over HTTP or from a command, asks here. Knows nothing of HTTP but the
+numbers of its statuses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.problems import Malformed, Misfit, Problem, Refusal, TooLarge, Unbuildable
+from service.wire.problem import write_problem
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of bad news: its slug, status and title."""
+
+    slug: str
+    status: int
+    title: str
+
+
+KINDS: Final = {
+    kind.slug: kind
+    for kind in (
+        Kind("malformed", 400, "The body is not JSON that can be read without loss"),
+        Kind("misfit", 400, "The document does not fit the published schema"),
+        Kind("bad_request", 400, "The request is not HTTP that can be read"),
+        Kind("unauthorized", 401, "A key is missing or wrong"),
+        Kind("not_found", 404, "There is nothing at this path"),
+        Kind("method_not_allowed", 405, "This path does not take this method"),
+        Kind("not_acceptable", 406, "None of the media types asked for can be given"),
+        Kind("request_timeout", 408, "The request took too long to arrive"),
+        Kind("too_large", 413, "A published limit is exceeded"),
+        Kind("uri_too_long", 414, "The request line is too long"),
+        Kind("unsupported_media_type", 415, "The body is of a type that is not read here"),
+        Kind("expectation_failed", 417, "The expectation cannot be met"),
+        Kind("unbuildable", 422, "Nothing can be built from this document"),
+        Kind("too_many_requests", 429, "The limit on the rate of requests is reached"),
+        Kind("headers_too_large", 431, "The header fields are too large"),
+        Kind("unexpected", 500, "An error of the service itself"),
+        Kind("not_implemented", 501, "The transfer coding is not read here"),
+        Kind("busy", 503, "The limit on work under way is reached"),
+        Kind("not_ready", 503, "The service is about to stop"),
+        Kind("overrun", 503, "The request held its worker for too long"),
+    )
+}
+"""Every kind, by its slug."""
+
+_OF_REFUSAL: Final = {
+    Malformed: "malformed",
+    Misfit: "misfit",
+    Unbuildable: "unbuildable",
+    TooLarge: "too_large",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A refusal as it is sent: its status and its problem document."""
+
+    status: int
+    body: bytes
+
+
+def refuse(slug: str, problems: Sequence[Problem]) -> Refused:
+    """Bad news of a kind, by the kind's slug.
+
+    >>> refuse("misfit", [Problem("/unit", "not_one_of", "No.")]).status
+    400
+    """
+    kind = KINDS[slug]
+    return Refused(kind.status, write_problem(kind.slug, kind.title, kind.status, problems))
+
+
+def refuse_document(refusal: Refusal) -> Refused:
+    """What a document gets that nothing can be answered to."""
+    return refuse(_OF_REFUSAL[type(refusal)], refusal.problems)

@@ -1,0 +1,120 @@
+"""Web: a batch, many decks in one request: a line in, a line out, in order.
+
+What is wrong with the request as a whole and is known before the first answer is an ordinary
+refusal. What goes wrong later is said in a last line, marked `ended`: no line is ever left
+unanswered without a word.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import time
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import chain, islice
+from typing import Any
+
+import structlog
+
+from service.batch import Line, Told, answer_line, split_lines, tell_refused
+from service.core.problems import Malformed, Problem, Refusal
+from service.refusals import refuse_document
+from service.web.errors import WebRefusal, unexpected
+from service.web.heart import HEART
+from service.web.intake import Intake
+from service.web.logs import frames
+from service.web.state import State
+
+
+@dataclass
+class Tally:
+    """What a batch came to, for its line of log. digest: over the layouts' own, in order."""
+
+    statuses: Counter[int] = field(default_factory=Counter)
+    size: int = 0
+    ended: str = "gone"
+    digest: Any = field(default_factory=hashlib.sha256)
+
+    def count(self, told: Told) -> bytes:
+        """Add one line that is about to be sent; the line."""
+        self.statuses[told.status] += 1
+        self.size += len(told.body)
+        if told.digest is not None:
+            self.digest.update(told.digest.encode() + b"\n")
+        return told.body
+
+
+class Batch:
+    """One batch. known: the id of its request."""
+
+    def __init__(self, intake: Intake, now: State, known: str) -> None:
+        self.intake, self.now, self.known = intake, now, known
+        self.tally = Tally()
+        self._begun = time.monotonic()
+        self._done = 0
+        self._documents = self._read()
+        self._first: list[Line] = []
+
+    def begin(self) -> None:
+        """Take in what there is, up to the first document; refuse what can't be begun."""
+        self.intake.gather()
+        self._first = list(islice(self._documents, 1))
+        if not self._first:
+            message = "No line holds a document; send one JSON document a line."
+            raise Malformed([Problem("", "empty_body", message)])
+
+    def replies(self) -> Iterator[bytes]:
+        """Every line's answer, and why there are no more where they end early."""
+        try:
+            for line in chain(self._first, self._documents):
+                yield self._answer(line)
+            self.tally.ended = "whole"
+        except Refusal as refusal:
+            self.tally.ended = refusal.problems[0].code
+            told = tell_refused(self._done + 1, refuse_document(refusal), ended=True)
+            yield self.tally.count(told)
+        except WebRefusal as refusal:
+            self.tally.ended = refusal.slug
+            yield self.tally.count(tell_refused(self._done + 1, refusal.refused, ended=True))
+        except SystemExit:  # the master's, after the time that one line may take
+            self.tally.ended = "overrun"
+            refused = _overrun("This line took longer than one line may.").refused
+            yield self.tally.count(tell_refused(self._done + 1, refused, ended=True))
+
+    def _read(self) -> Iterator[Line]:
+        """The lines that are not blank, while there is time and they are not too many."""
+        for line in split_lines(self.intake.pieces(), self.now.settings.body_limit):
+            HEART.beat()
+            if line.number > self.intake.lines:
+                raise self.intake.too_many()
+            if time.monotonic() - self._begun > self.now.settings.batch_timeout:
+                most = self.now.settings.batch_timeout
+                raise _overrun(f"The batch took longer than {most} s; send the rest as another.")
+            if not line.blank:
+                yield line
+            self._done = line.number
+
+    def _answer(self, line: Line) -> bytes:
+        try:
+            told = answer_line(line, self.now.settings.body_limit, self.now.catalogue)
+        except Exception as error:
+            structlog.get_logger().error("unexpected", id=self.known, **frames(error))
+            told = tell_refused(line.number, unexpected(self.known))
+        return self.tally.count(told)
+
+    def fields(self) -> dict[str, Any]:
+        """What the log says of it."""
+        tally = self.tally
+        return {
+            "ms": round((time.monotonic() - self._begun) * 1000, 1),
+            "bytes": tally.size,
+            "digest": f"sha256:{tally.digest.hexdigest()}",
+            "lines": self._done,
+            "answers": {str(status): count for status, count in sorted(tally.statuses.items())},
+            "ended": tally.ended,
+        }
+
+
+def _overrun(message: str) -> WebRefusal:
+    return WebRefusal("overrun", message, Retry_After="5")

@@ -1,0 +1,283 @@
+"""POST /v1/layouts in process: what each line gets, and what refuses the whole."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from jsonschema import Draft202012Validator
+
+import service.batch
+from service import RELEASE
+from service.batch import Line, split_lines
+from service.web import intake
+from service.wire.components import schema_of_line
+
+Make = Callable[..., FlaskClient]
+EXAMPLES = sorted(Path("schema/examples").glob("*.request.json"))
+NDJSON = "application/x-ndjson"
+KEY = "k" * 20
+
+
+def post(client: FlaskClient, body: bytes, **headers: str) -> Any:
+    """The reply to a batch, all of it read and closed."""
+    named = {name.replace("_", "-"): value for name, value in headers.items()}
+    reply = client.post("/v1/layouts", data=body, headers={"Content-Type": NDJSON, **named})
+    reply.get_data()
+    reply.close()
+    return reply
+
+
+def told(client: FlaskClient, body: bytes) -> list[dict[str, Any]]:
+    """The lines of the reply to a batch that is not refused as a whole."""
+    reply = post(client, body)
+    assert (reply.status_code, reply.mimetype) == (200, NDJSON), reply.data
+    assert reply.data.endswith(b"\n")
+    return [json.loads(line) for line in reply.data.splitlines()]
+
+
+def one(deck: dict[str, Any], **more: Any) -> bytes:
+    """A deck as one line."""
+    return json.dumps({**deck, **more}).encode()
+
+
+def slugs(lines: list[dict[str, Any]]) -> list[str]:
+    """What each line was: its first problem's code, or `layout`."""
+    return [
+        line["problem"]["errors"][0]["code"] if "problem" in line else "layout" for line in lines
+    ]
+
+
+def test_each_line_gets_what_it_would_get_alone(client: FlaskClient) -> None:
+    """Byte for byte, layouts and problems, for every example and for what is no document."""
+    bodies = [json.dumps(json.loads(path.read_bytes())).encode() for path in EXAMPLES]
+    bodies += [b"[]", b'{"unit": NaN}', b"{", b"\xff", b"nul", b'{"unit":"in","unit":"in"}']
+    lines = post(client, b"\n".join(bodies)).data.splitlines()
+    assert len(lines) == len(bodies) > 15
+    for number, (body, line) in enumerate(zip(bodies, lines, strict=True), 1):
+        alone = client.post("/v1/layout", data=body, content_type="application/json")
+        member = b"layout" if alone.status_code == 200 else b"problem"
+        expected = b'{"line":%d,"status":%d,"%s":%s}' % (
+            *(number, alone.status_code, member),
+            alone.data,
+        )
+        assert line == expected
+
+
+def test_every_line_of_a_reply_fits_its_published_schema(
+    client: FlaskClient, deck: dict[str, Any]
+) -> None:
+    """By another library than the service's."""
+    judge = Draft202012Validator(schema_of_line())
+    for line in told(client, one(deck) + b"\n{}\n" + one(deck, kit="none")):
+        judge.validate(line)
+
+
+def test_lines_are_counted_with_the_blank_ones(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """White space alone is passed over; either line end will do, and the last needs none."""
+    body = b"\n" + one(deck) + b"\r\n \t\r\n\n{}\n" + one(deck)
+    lines = told(client, body)
+    assert [line["line"] for line in lines] == [2, 5, 6]
+    assert [line["status"] for line in lines] == [200, 400, 200]
+
+
+def test_one_bad_line_of_each_kind_spoils_no_other(make_client: Make, deck: dict[str, Any]) -> None:
+    """Not JSON, not UTF-8, too long, not fitting, not buildable, and a good one after each."""
+    client = make_client(body_limit=2048, log_level="error")
+    good = one(deck)
+    bad = [b"{", b'"\xff"', good + b" " * 2048, b"{}", one(deck, kit="none")]
+    lines = told(client, b"\n".join(part for line in bad for part in (line, good)))
+    assert [line["status"] for line in lines] == [400, 200, 400, 200, 413, 200, 400, 200, 422, 200]
+    found = slugs(lines)
+    assert found[::2] == ["not_json", "not_utf_8", "body_too_long", "missing_member", "unknown_kit"]
+    assert "2048" in lines[4]["problem"]["detail"]
+    layouts = [line["layout"] for line in lines[1::2]]
+    assert all(layout == layouts[0] for layout in layouts)
+
+
+def test_a_line_of_exactly_the_limit_is_taken(make_client: Make, deck: dict[str, Any]) -> None:
+    """As a body of exactly the limit is; one byte more is not."""
+    client = make_client(body_limit=1024, log_level="error")
+    full = one(deck).ljust(1024)
+    lines = told(client, full + b"\n" + full + b" \n" + full)
+    assert [line["status"] for line in lines] == [200, 413, 200]
+
+
+@pytest.mark.parametrize("body", [b"", b"\n", b" \r\n\t\n  "])
+def test_a_batch_without_a_document_is_400(client: FlaskClient, body: bytes) -> None:
+    """Nothing, or blank lines alone: an empty reply would look like success."""
+    reply = post(client, body)
+    assert (reply.status_code, reply.get_json()["errors"][0]["code"]) == (400, "empty_body")
+
+
+def test_a_vertical_tab_is_no_blank_line(client: FlaskClient) -> None:
+    """JSON's white space is space, tab, CR and LF alone (RFC 8259, section 2)."""
+    assert [line["status"] for line in told(client, b"\x0b\n\x0c")] == [400, 400]
+
+
+@pytest.mark.parametrize("media", ["application/x-ndjson", "application/ndjson; charset=utf-8"])
+def test_each_name_of_the_type_is_taken(
+    client: FlaskClient, deck: dict[str, Any], media: str
+) -> None:
+    """And another one is 415, with the names that are."""
+    assert post(client, one(deck), Content_Type=media).status_code == 200
+    refused = post(client, one(deck), Content_Type="application/json")
+    assert refused.status_code == 415
+    assert NDJSON in refused.headers["Accept-Post"]
+
+
+@pytest.mark.parametrize(
+    ("accept", "given"),
+    [
+        ("*/*", NDJSON),
+        ("application/jsonl", "application/jsonl"),
+        ("application/json", None),
+        (f"*/*, {NDJSON};q=0", "application/ndjson"),
+    ],
+)
+def test_the_reply_is_of_a_type_that_is_asked_for(
+    client: FlaskClient, deck: dict[str, Any], accept: str, given: str | None
+) -> None:
+    """The first of the three that Accept allows; none of them is 406."""
+    reply = post(client, one(deck), Accept=accept)
+    assert reply.status_code == (200 if given else 406)
+    assert given in (None, reply.mimetype)
+
+
+def test_a_batch_over_a_limit_is_413(make_client: Make, deck: dict[str, Any]) -> None:
+    """Too many lines, blank ones counted, or too many bytes: nothing of it is laid out."""
+    client = make_client(batch_lines=3, batch_bytes=2048, log_level="error")
+    assert len(told(client, b"{}\n\n{}\n")) == 2
+    assert len(told(client, b"{}\n\n{}")) == 2
+    many = post(client, b"{}\n\n\n{}")
+    assert (many.status_code, many.get_json()["errors"][0]["code"]) == (413, "too_many")
+    long = post(client, b" " * 2049)
+    assert (long.status_code, long.get_json()["errors"][0]["code"]) == (413, "body_too_long")
+
+
+def test_the_limits_are_published(make_client: Make) -> None:
+    """As they are set."""
+    client = make_client(batch_lines=3, batch_bytes=2048, batch_timeout=9, body_limit=1024)
+    limits = client.get("/v1/limits").get_json()
+    assert [limits[name] for name in ("line", "batch_lines", "batch_bytes", "batch_seconds")] == [
+        *(1024, 3, 2048, 9)
+    ]
+
+
+def test_a_key_is_wanted_where_keys_are_set(make_client: Make, deck: dict[str, Any]) -> None:
+    """As for every path of the contract."""
+    client = make_client(keys=(KEY,), log_level="error")
+    assert post(client, one(deck)).status_code == 401
+    assert post(client, one(deck), Authorization=f"Bearer {KEY}").status_code == 200
+
+
+def test_a_batch_is_one_request_to_the_rate(make_client: Make, deck: dict[str, Any]) -> None:
+    """Three decks in one, and then it is too much."""
+    client = make_client(rate=1.0, log_level="error")
+    assert len(told(client, (one(deck) + b"\n") * 3)) == 3
+    assert post(client, one(deck)).status_code == 429
+
+
+@pytest.mark.parametrize("settings", [{"in_flight": 1}, {"batches": 1}])
+def test_a_batch_holds_a_place_until_it_ends(
+    make_client: Make, deck: dict[str, Any], settings: dict[str, int]
+) -> None:
+    """A second one meanwhile is 503; when the first is closed there is room again."""
+    client = make_client(log_level="error", **settings)
+    with client.post("/v1/layouts", data=one(deck), content_type=NDJSON, buffered=False) as first:
+        assert first.status_code == 200
+        busy = post(client, one(deck))
+        assert (busy.status_code, busy.headers["Retry-After"]) == (503, "1")
+    assert post(client, one(deck)).status_code == 200
+
+
+def test_a_reply_has_the_headers_of_every_reply(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """Release, request id, no guessing at types, no cache."""
+    reply = post(client, one(deck), X_Request_Id="job-17")
+    assert (reply.headers["Release"], reply.headers["X-Request-Id"]) == (RELEASE, "job-17")
+    assert reply.headers["X-Content-Type-Options"] == "nosniff"
+    assert reply.headers["Cache-Control"] == "no-store"
+
+
+def test_a_batch_is_one_line_of_log(
+    make_client: Make, deck: dict[str, Any], capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """Written when it has ended: how many lines, what they got, and no word of them."""
+    client = make_client()
+    capfdbinary.readouterr()
+    secret = "A house that nobody should read of"
+    reply = post(client, one(deck, title=secret) + b"\n\n{}", X_Request_Id="job-9")
+    logged = capfdbinary.readouterr().err
+    (line,) = map(json.loads, logged.splitlines())
+    assert (line["id"], line["path"], line["status"]) == ("job-9", "/v1/layouts", 200)
+    assert (line["lines"], line["answers"], line["ended"]) == (3, {"200": 1, "400": 1}, "whole")
+    assert line["bytes"] == len(reply.data)
+    assert line["digest"].startswith("sha256:")
+    assert secret.encode() not in logged
+
+
+def test_a_bug_costs_one_line(
+    make_client: Make,
+    deck: dict[str, Any],
+    monkeypatch: pytest.MonkeyPatch,
+    capfdbinary: pytest.CaptureFixture[bytes],
+) -> None:
+    """500 with the id and no more, the frames in the log, and the next line is answered."""
+    answer = service.batch.answer
+
+    def broken(body: bytes, catalogue: Any) -> Any:
+        if b"spoilt" in body:
+            raise KeyError("a secret of the caller")
+        return answer(body, catalogue)
+
+    monkeypatch.setattr(service.batch, "answer", broken)
+    client = make_client()
+    capfdbinary.readouterr()
+    lines = told(client, one(deck, title="spoilt") + b"\n" + one(deck))
+    logged = capfdbinary.readouterr().err
+    assert [line["status"] for line in lines] == [500, 200]
+    assert b"KeyError" in logged
+    assert b"a secret" not in logged + json.dumps(lines).encode()
+
+
+def test_after_its_time_a_batch_says_which_line_is_left(
+    make_client: Make, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """At the third look the clock is past the limit of 9 s: lines 1 and 2 are answered."""
+    client = make_client(batch_timeout=9, log_level="error")
+    looks = iter([0.0, 1.0, 8.0, 9.5, 9.6, 9.7])
+    monkeypatch.setattr("service.web.batch.time.monotonic", lambda: next(looks))
+    lines = told(client, (one(deck) + b"\n") * 5)
+    assert [(line["line"], line["status"]) for line in lines] == [(1, 200), (2, 200), (3, 503)]
+    assert (slugs(lines)[-1], lines[-1]["ended"]) == ("overrun", True)
+    assert "9 s" in lines[-1]["problem"]["detail"]
+
+
+def test_without_a_place_for_a_file_nothing_is_lost(
+    client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A root that is read-only: what does not fit into memory is read as it is answered."""
+
+    def nowhere(**_: Any) -> Any:
+        raise FileNotFoundError
+
+    monkeypatch.setattr(intake, "IN_MEMORY", 10_000)
+    monkeypatch.setattr(intake.tempfile, "TemporaryFile", nowhere)
+    body = (one(deck).ljust(2_000) + b"\n") * 200
+    assert [line["line"] for line in told(client, body)] == list(range(1, 201))
+
+
+@pytest.mark.parametrize("size", range(1, 9))
+def test_lines_are_the_same_however_they_are_cut_into_pieces(size: int) -> None:
+    """Against the standard library's own splitting, with a line longer than is held."""
+    body = b"a\n\nbcd\r\nlonger than it may be\nef\ng"
+    pieces = [body[i : i + size] for i in range(0, len(body), size)]
+    expected = [
+        Line(number, line if len(line) <= 5 else None)
+        for number, line in enumerate(body.split(b"\n"), 1)
+    ]
+    assert list(split_lines(pieces, 5)) == expected

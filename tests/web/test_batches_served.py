@@ -1,0 +1,315 @@
+"""Batches through gunicorn: senders that read late or not at all, and a worker kept for long."""
+
+from __future__ import annotations
+
+import concurrent.futures
+import contextlib
+import http.client
+import json
+import os
+import signal
+import socket
+import time
+from collections.abc import Iterator
+from io import BufferedIOBase
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.web.running import DECK, Server, running
+
+HEAD = b"POST /v1/layouts HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
+CHUNKED = HEAD + b"Transfer-Encoding: chunked\r\n\r\n"
+LINE = json.dumps(DECK).encode() + b"\n"
+LONG = bool(os.environ.get("TEST_LONG"))
+FEW, MANY = (2_000, 20_000) if LONG else (300, 3_000)
+
+Json = dict[str, Any]
+
+
+def chunk(part: bytes) -> bytes:
+    """One chunk of a chunked body."""
+    return b"%x\r\n%s\r\n" % (len(part), part)
+
+
+@contextlib.contextmanager
+def wire(server: Server, room: int = 0) -> Iterator[tuple[socket.socket, BufferedIOBase]]:
+    """A connection, and what comes back on it. room: bytes that it holds unread, if told."""
+    with socket.socket() as sender, sender.makefile("rb") as reader:
+        if room:
+            sender.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, room)
+        sender.settimeout(30)
+        sender.connect(("127.0.0.1", server.port))
+        yield sender, reader
+
+
+def skip_head(reader: BufferedIOBase) -> int:
+    """The status of a reply, its header fields read away."""
+    status = int(reader.readline().split()[1])
+    while reader.readline() not in (b"\r\n", b""):
+        pass
+    return status
+
+
+def next_line(reader: BufferedIOBase) -> Json | None:
+    """The next line of a chunked reply; None at its proper end."""
+    size = int(reader.readline(), 16)
+    part = reader.read(size + 2)
+    assert len(part) == size + 2
+    return json.loads(part) if size else None
+
+
+def whole(reader: BufferedIOBase) -> list[Json]:
+    """Every line of a reply that has its proper end."""
+    lines = iter(lambda: next_line(reader), None)
+    return [line for line in lines if line is not None]
+
+
+def ask(server: Server, body: bytes) -> tuple[int, list[Json]]:
+    """As most clients do it: everything is sent, and then the reply is read."""
+    caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=120)
+    with contextlib.closing(caller):
+        caller.request("POST", "/v1/layouts", body, {"Content-Type": "application/x-ndjson"})
+        reply = caller.getresponse()
+        return reply.status, [json.loads(line) for line in reply]
+
+
+def logged(server: Server, lines: int = 0) -> Json:
+    """The line of log of the last batch, once it is there."""
+    end = time.monotonic() + 20
+    while time.monotonic() < end:
+        told = [line for line in server.lines() if line.get("path") == "/v1/layouts"]
+        if len(told) > lines:
+            return told[-1]
+        time.sleep(0.05)
+    raise AssertionError("no batch was logged")
+
+
+def test_who_sends_everything_first_is_answered_whole(server: Server) -> None:
+    """12 MB out and 20 MB back, more than sockets hold: neither side waits for the other."""
+    body = (LINE.rstrip().ljust(12_000) + b"\n") * 1_000
+    status, lines = ask(server, body)
+    assert status == 200
+    assert [(line["line"], line["status"]) for line in lines] == [(n, 200) for n in range(1, 1001)]
+
+
+def test_who_waits_for_each_answer_gets_it(server: Server) -> None:
+    """The body is open all the while: the answer to a line comes before the next is sent."""
+    with wire(server) as (sender, reader):
+        sender.sendall(CHUNKED)
+        for number in (1, 2, 3):
+            sender.sendall(chunk(LINE))
+            if number == 1:
+                assert skip_head(reader) == 200
+            line = next_line(reader)
+            assert line is not None
+            assert (line["line"], line["status"]) == (number, 200)
+        sender.sendall(b"0\r\n\r\n")
+        assert next_line(reader) is None
+
+
+def test_a_line_may_come_in_many_chunks_and_a_chunk_hold_many_lines(server: Server) -> None:
+    """Where chunks end says nothing about lines."""
+    body = LINE * 5
+    for size in (7, 1000, len(body)):
+        parts = [body[i : i + size] for i in range(0, len(body), size)]
+        with wire(server) as (sender, reader):
+            sender.sendall(CHUNKED + b"".join(map(chunk, parts)) + b"0\r\n\r\n")
+            assert skip_head(reader) == 200
+            assert [line["line"] for line in whole(reader)] == [1, 2, 3, 4, 5]
+
+
+def test_a_whole_body_is_not_waited_for(server: Server) -> None:
+    """Ten small batches, chunked or not, take less than one pause of half a second together."""
+    started = time.monotonic()
+    for _ in range(5):
+        server.raw(HEAD + b"Content-Length: 3\r\n\r\n{}\n")
+        server.raw(CHUNKED + chunk(b"{}\n") + b"0\r\n\r\n")
+    assert time.monotonic() - started < 0.5
+
+
+@pytest.mark.parametrize(
+    ("sent", "said"),
+    [
+        (HEAD + b"Content-Length: 500000\r\n\r\n" + LINE * 2, "line 3"),
+        (CHUNKED + chunk(LINE * 2), "line 3"),
+        (CHUNKED + chunk(LINE * 2) + b"3e8\r\n" + LINE[:100], "line 3"),
+        (CHUNKED + chunk(LINE) + b"zz\r\n", "line 2"),
+    ],
+)
+def test_a_body_that_breaks_off_is_said(server: Server, sent: bytes, said: str) -> None:
+    """At the end of a line too, where what came is good NDJSON: rows are missing all the same."""
+    with wire(server) as (sender, reader):
+        sender.sendall(sent)
+        sender.shutdown(socket.SHUT_WR)
+        assert skip_head(reader) == 400
+        problem = json.loads(reader.read())
+    assert problem["errors"][0]["code"] == "bad_request"
+    assert said in problem["detail"]
+
+
+def test_a_body_that_breaks_off_after_the_first_answer_is_said_in_a_last_line(
+    server: Server,
+) -> None:
+    """The status was 200 by then; the line says so and the reply has its proper end."""
+    with wire(server) as (sender, reader):
+        sender.sendall(CHUNKED + chunk(LINE))
+        assert skip_head(reader) == 200
+        next_line(reader)
+        sender.sendall(chunk(LINE) + b"100\r\n{")
+        sender.shutdown(socket.SHUT_WR)
+        good, last = whole(reader)
+    assert (good["line"], good["status"]) == (2, 200)
+    assert (last["line"], last["status"], last["ended"]) == (3, 400, True)
+
+
+def test_a_body_that_stops_arriving_is_said_in_a_last_line(tmp_path: Path) -> None:
+    """After five seconds without a byte, in the middle of line 2."""
+    with running(tmp_path / "log") as server, wire(server) as (sender, reader):
+        sender.sendall(CHUNKED + chunk(LINE + LINE[:50]))
+        assert skip_head(reader) == 200
+        first, last = whole(reader)
+        assert (first["line"], last["line"], last["status"]) == (1, 2, 408)
+        assert last["problem"]["errors"][0]["code"] == "request_timeout"
+        assert logged(server)["ended"] == "request_timeout"
+
+
+def test_a_chunked_batch_over_a_limit_is_never_cut(tmp_path: Path) -> None:
+    """Before the first answer the whole is refused; after it, the line that was one too many."""
+    with running(tmp_path / "log", GUARDS_BATCH_LINES="4", GUARDS_BATCH_BYTES="5000") as server:
+        for body, code in ((b"{}\n" * 5, "too_many"), (b" " * 5001, "body_too_long")):
+            # A refusal's place is let go after it is sent, as any request's is.
+            time.sleep(0.1)
+            reply = server.raw(CHUNKED + chunk(body) + b"0\r\n\r\n")
+            assert b" 413 " in reply[:20]
+            assert f'"{code}"'.encode() in reply
+        for body, at, code in ((b"{}\n" * 4, 5, "too_many"), (b" " * 5001, 2, "body_too_long")):
+            with wire(server) as (sender, reader):
+                sender.sendall(CHUNKED + chunk(b"{}\n"))
+                skip_head(reader)
+                next_line(reader)
+                sender.sendall(chunk(body) + b"0\r\n\r\n")
+                last = whole(reader)[-1]
+            assert (last["line"], last["status"], last["ended"]) == (at, 413, True)
+            assert last["problem"]["errors"][0]["code"] == code
+
+
+def test_a_batch_may_take_longer_than_one_line_may(tmp_path: Path) -> None:
+    """Some two seconds of work under a timeout of one: a sign of life with each line."""
+    body = LINE * 1_200
+    with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="1") as server:
+        started = time.monotonic()
+        status, lines = ask(server, body)
+        assert time.monotonic() - started > 1.5
+        assert (status, len(lines), lines[-1]["status"]) == (200, 1_200, 200)
+        assert [line for line in server.lines() if line["level"] in ("error", "critical")] == []
+
+
+def test_a_batch_that_takes_too_long_says_what_is_left(tmp_path: Path) -> None:
+    """After one second no further line begins; those before it are answered."""
+    with running(tmp_path / "log", GUARDS_BATCH_TIMEOUT="1") as server:
+        status, lines = ask(server, LINE * 3_000)
+        assert status == 200
+        *good, last = lines
+        assert {line["status"] for line in good} == {200}
+        assert (last["line"], last["status"], last["ended"]) == (len(good) + 1, 503, True)
+        assert last["problem"]["errors"][0]["code"] == "overrun"
+
+
+def test_a_line_that_trickles_is_given_up_with_a_word(tmp_path: Path) -> None:
+    """A byte now and then never goes silent; the time that one line may take still ends it."""
+    with (
+        running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="2") as server,
+        wire(server) as (sender, reader),
+    ):
+        sender.sendall(CHUNKED + chunk(LINE))
+        assert skip_head(reader) == 200
+        next_line(reader)
+        with contextlib.suppress(OSError):
+            for _ in range(12):
+                sender.sendall(chunk(b" "))
+                time.sleep(0.4)
+        (last,) = whole(reader)
+        assert (last["line"], last["status"], last["ended"]) == (2, 503, True)
+
+
+def test_a_client_that_goes_away_stops_the_work(tmp_path: Path) -> None:
+    """Of ten thousand lines it reads one and closes; the worker soon does something else."""
+    with running(tmp_path / "log", GUARDS_WORKERS="1") as server:
+        body = LINE * 10_000
+        with wire(server) as (sender, reader):
+            sender.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(body) + body)
+            skip_head(reader)
+            next_line(reader)
+        started = time.monotonic()
+        assert b" 200 " in server.raw(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
+        assert time.monotonic() - started < 5
+        line = logged(server)
+    assert line["ended"] == "gone"
+    assert line["lines"] < 2_000
+
+
+def test_a_client_that_stops_reading_is_given_up(tmp_path: Path) -> None:
+    """It stays connected and takes nothing: after five seconds the worker is free again."""
+    with (
+        running(tmp_path / "log", GUARDS_WORKERS="1") as server,
+        wire(server, 65_536) as (sender, reader),
+    ):
+        body = LINE * 2_000
+        sender.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(body) + body)
+        skip_head(reader)
+        assert b" 200 " in server.raw(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
+        assert logged(server)["ended"] == "gone"
+
+
+def test_batches_leave_a_worker_for_the_rest(tmp_path: Path) -> None:
+    """Two workers, one long batch: health answers at once, and a second batch is told to wait."""
+    with (
+        running(tmp_path / "log", GUARDS_WORKERS="2") as server,
+        wire(server) as (sender, reader),
+    ):
+        sender.sendall(CHUNKED + chunk(LINE))
+        skip_head(reader)
+        reply = server.raw(HEAD + b"Content-Length: 3\r\n\r\n{}\n")
+        assert (b" 503 " in reply[:20], b"Retry-After: 1" in reply) == (True, True)
+        assert b" 200 " in server.raw(b"GET /health/ready HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
+
+
+def test_at_sigterm_a_batch_under_way_ends(tmp_path: Path) -> None:
+    """Longer than the timeout of one line; every line is answered, then the process ends."""
+    with running(tmp_path / "log", GUARDS_TIMEOUT="1", GUARDS_DRAIN="0.2") as server:
+        with concurrent.futures.ThreadPoolExecutor(1) as pool:
+            under_way = pool.submit(ask, server, LINE * 1_500)
+            time.sleep(0.5)
+            server.process.send_signal(signal.SIGTERM)
+            status, lines = under_way.result(60)
+        assert (status, len(lines), "ended" in lines[-1]) == (200, 1_500, False)
+        assert server.process.wait(20) == 0
+
+
+def peak(server: Server, count: int) -> int:
+    """Most bytes that the worker ever held, after a batch of so many lines of 8 kB."""
+    lines = len([line for line in server.lines() if line.get("path") == "/v1/layouts"])
+    line = LINE.rstrip().ljust(8_000) + b"\n"
+    caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=120)
+    with contextlib.closing(caller):
+        head = {"Content-Type": "application/x-ndjson", "Content-Length": str(count * len(line))}
+        caller.request("POST", "/v1/layouts", (line for _ in range(count)), head)
+        reply = caller.getresponse()
+        size = sum(len(part) for part in iter(lambda: reply.read(65_536), b""))
+    # What is told apart below would be there if it were held.
+    assert size > count * 15_000
+    status = Path(f"/proc/{logged(server, lines)['pid']}/status").read_text()
+    (line,) = [line for line in status.splitlines() if line.startswith("VmHWM")]
+    return int(line.split()[1]) * 1024
+
+
+def test_memory_does_not_grow_with_the_batch(tmp_path: Path) -> None:
+    """Ten times the lines. Held, they would add 8 kB and 20 kB each: 75 MB, or 500 in the long
+    run. What is allowed is what buffers and the heap may come to, whatever the batch."""
+    with running(tmp_path / "log", GUARDS_WORKERS="1") as server:
+        few = peak(server, FEW)
+        many = peak(server, MANY)
+    assert few < many + 1
+    assert many - few < 12_000_000 < (MANY - FEW) * 8_000
