@@ -15,7 +15,11 @@ SEES = {
     "wire": {"core", "rules", "wire"},
     "data": {"core", "rules", "wire", "data"},
     "answer": {"core", "rules", "wire", "data", "answer"},
-    "web": {"core", "rules", "wire", "data", "answer", "web"},
+    "refusals": {"core", "rules", "wire", "refusals"},
+    "batch": {"core", "rules", "wire", "data", "answer", "refusals", "batch"},
+    "bulk": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "bulk"},
+    "lay_out": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "lay_out"},
+    "web": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "web"},
 }
 """Each room and the rooms that it may import."""
 

@@ -54,8 +54,8 @@ def read_walks(path: Path) -> Iterator[tuple[int, str, bytes]]:
 def write_deck(row: dict[str, str]) -> Json:
     """The deck document of a row, by column; a cell that is empty is left out.
 
-    >>> write_deck({"unit": "in", "kit": "k", "infill": "picket", "drop": "48", "sides": "240;?:85"})
-    ... # doctest: +NORMALIZE_WHITESPACE
+    >>> row = {"unit": "in", "kit": "k", "infill": "picket", "drop": "48", "sides": "240;?:85"}
+    >>> write_deck(row)  # doctest: +NORMALIZE_WHITESPACE
     {'unit': 'in', 'kit': 'k', 'guard': {'infill': 'picket'},
      'levels': [{'id': 'main', 'drop': 48, 'outline': {'sides': [{'length': 240}, {'turn': 85}]}}]}
     """

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.code import Code
+from service.core.code import FIGURES, Code
 from service.core.figures import LEFT
 from service.rules.finding import Finding
 from service.rules.table import RULES
@@ -44,13 +44,17 @@ class Covered:
 
 
 def cover(code: Code, findings: Iterable[Finding]) -> Iterator[Covered]:
-    """Each figure of the code, in its order, and whether a finding of this reply judged by it."""
+    """Each figure of the code, and whether a finding of this reply judged by it.
+
+    In the order of the vocabulary: that of a JSON object's members means nothing.
+    """
     judged: set[str] = set()
     open_: set[str] = set()
     for finding in findings:
         (open_ if finding.result == "not_checked" else judged).add(finding.rule)
-    for name in code.figures:
-        yield _covered(name, judged, open_)
+    for name in FIGURES:
+        if name in code.figures:
+            yield _covered(name, judged, open_)
 
 
 def _covered(name: str, judged: set[str], open_: set[str]) -> Covered:
