@@ -8,8 +8,10 @@ from typing import Final
 
 from service.core.fills import Fill, Spent, Work, best_fill, rank
 from service.core.mixes import Aim, Demand, Mix, aim_of, cheapest_mix
-from service.core.packing import Load, Packing, pack_fullest, pack_greedily
-from service.core.relaxation import Cut, Offer, relax
+from service.core.packing import Load, pack_fullest, pack_greedily
+from service.core.searching import Search, Shop
+from service.core.relaxation import Cut, relax
+from service.core.tableau import Offer
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,7 @@ class Effort:
     deep: bool
 
 
-EFFORTS: Final = {"ordinary": Effort(30_000, 6_000, False), "thorough": Effort(20_000_000, 5_000_000, True)}
+EFFORTS: Final = {"ordinary": Effort(30_000, 15_000, True), "thorough": Effort(20_000_000, 5_000_000, True)}
 
 
 class Solving:
@@ -57,7 +59,15 @@ class Solving:
     def add_cut(self, cut: Cut) -> None:
         self.cuts.append(cut)
         holds = tuple(cut.holds(room, self.work) for room in self.job.rooms)
-        self.demands.append(Demand(cut.of(self.job.counts), holds))
+        self.add_demand(Demand(cut.value_of(self.job.counts), holds))
+
+    def add_demand(self, d):
+        for i, o in enumerate(self.demands):
+            if o.holds == d.holds:
+                if d.need > o.need:
+                    self.demands[i] = d
+                return
+        self.demands.append(d)
 
     def add_material(self) -> None:
         job = self.job
@@ -71,7 +81,7 @@ class Solving:
         for t in range(len(job.weights)):
             values = [int(i <= t) for i in range(len(job.weights))]
             need = sum(job.counts[: t + 1])
-            self.demands.append(Demand(need, tuple(_most_of(job, t, room) for room in job.rooms)))
+            self.add_demand(Demand(need, tuple(_most_of(job, t, room) for room in job.rooms)))
 
     def bins(self, mix: Mix) -> dict[int, int]:
         bins: dict[int, int] = {}
@@ -138,7 +148,7 @@ class Solving:
         if self.best:
             for _, fill, _ in self.best[2]:
                 self.pool[fill] = sum(job.weights[i] * k for i, k in fill)
-        relaxed = relax(job.weights, job.counts, offer, self.pool, self.work, lambda v, h: False)
+        relaxed = relax(job.weights, job.counts, offer, self.pool, self.work)
         self.root_cost = relaxed.cost * top
         self.columns = relaxed.columns
         cut = Cut(job.weights, job.counts, relaxed.values)
@@ -155,11 +165,12 @@ class Solving:
 
     def search(self, mix: Mix) -> None:
         job = self.job
-        packing = Packing(job.weights, self.cuts, self.pool, job.counts, self.effort.deep)
-        part = Work(min(self.effort.share, self.work.left))
+        part = self.work.share(self.work.left * 6 // 10)
         before = part.left
-        loads = packing.pack(job.counts, self.bins(mix), part)
-        self.work.left -= before - max(part.left, 0)
+        packing = Search(Shop(job.weights, job.counts, self.cuts, self.pool), self.bins(mix), part)
+        parts = {(job.rooms[s], f): x for (s, f), x in self.columns} if len(job.rooms) == 1 else None
+        loads = packing.run(parts)
+        self.work.settle(part)
         self.log.append((mix, loads is not None, packing.proven, before - part.left))
         if packing.violated is not None:
             self.add_cut(packing.violated)

@@ -1,11 +1,10 @@
-"""Core: the relaxation of a stock plan that allows parts of sticks (method 12), and the cuts that
-its prices give.
+"""Core: the relaxation of a stock plan that allows parts of sticks (method 12), and its cuts.
 
-A cut is a value for each piece, in whole numbers, with the most that a stick of each room can
-hold of it: whatever sticks are bought must together hold the value of all pieces. The prices
-come from a linear programme whose columns, fills of sticks, are made as they are needed
-(Gilmore and Gomory 1961, from memory). It reckons in floating point, which proves nothing:
-the proof is the cut, whose rooms are filled exactly.
+A cut is a value for each piece, in whole numbers, and the most of it that a stick of each room
+can hold: whatever sticks are bought must together hold the value of all pieces. The values
+are prices of a linear programme whose columns, filled sticks, are made as they are needed
+(P. C. Gilmore and R. E. Gomory, 1961; from memory). The programme reckons in floating point and
+proves nothing; a cut is proof whatever its values are, for rooms are filled exactly.
 """
 
 from __future__ import annotations
@@ -14,29 +13,30 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
-from service.core.fills import Fill, Work, best_fill, rank
+from service.core.fills import Fill, Work, best_fill, rank, weigh
+from service.core.tableau import NOTHING, Column, Offer, Tableau
 
 FINE: Final = 1 << 30
-"""Prices are whole numbers of this part of the dearest stick."""
-NOTHING: Final = 1e-9
-ROUNDS: Final = 2000
+"""Values are prices in this part of the dearest stick."""
+ROUNDS: Final = 4000
+PATIENCE: Final = 400
+"""Steps in making a column, once there is one that pays."""
+POOL: Final = 3000
+"""Fills that are kept from one programme to the next."""
 
-Column: TypeAlias = tuple[int, Fill]
-"""A stick's number and what it holds."""
+Pool: TypeAlias = dict[Fill, int]
+"""Fills made before, and their weights."""
+Enough: TypeAlias = Callable[[Sequence[int], Sequence[int]], bool]
+"""Told values and the most of them that each room holds; true stops the programme."""
 
 
 class Cut:
     """A value of each piece, and the most of it that a room holds."""
 
-    __slots__ = ("_most", "_ranked", "_weights", "known", "values")
-
-    def __init__(
-        self, weights: Sequence[int], most: Sequence[int], values: Sequence[int]
-    ) -> None:
+    def __init__(self, weights: Sequence[int], most: Sequence[int], values: Sequence[int]) -> None:
+        """most: of each piece, however much of it is left when the cut is used."""
         self.values = tuple(values)
         self.known: dict[int, int] = {}
-        self._weights = weights
-        self._most = most
         self._ranked = rank(weights, values, most)
 
     def holds(self, room: int, work: Work) -> int:
@@ -46,195 +46,125 @@ class Cut:
             found = self.known[room] = best_fill(self._ranked, room, 0, work).bound
         return found
 
-    def of(self, left: Sequence[int]) -> int:
-        """The value of all pieces."""
+    def value_of(self, left: Sequence[int]) -> int:
+        """The value of so many of each piece."""
         return sum(map(int.__mul__, self.values, left))
 
 
-@dataclass(slots=True)
-class Offer:
-    """What may be bought: rooms, what each costs at most 1, how many there are (None: enough).
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """Least cost with parts of sticks, the columns held and how much of each, the last values.
 
-    single: what a piece costs that no stick has room for.
+    stopped: `enough` was content, so that the cost is not the least.
     """
 
-    rooms: Sequence[int]
-    costs: Sequence[float]
-    limits: Sequence[int | None]
-    single: Sequence[float]
-
-
-@dataclass(slots=True)
-class Relaxed:
-    """Least cost with parts of sticks, how many of each column, and the last prices."""
-
     cost: float
-    columns: list[tuple[Column, float]]
+    columns: tuple[tuple[Column, float], ...]
     values: tuple[int, ...]
     stopped: bool
-
-
-class _Tableau:
-    """The basis of the programme: rows for pieces (at least), then for limited sticks (at most)."""
-
-    def __init__(self, left: Sequence[int], offer: Offer) -> None:
-        self.rows = {s: 0 for s, limit in enumerate(offer.limits) if limit is not None}
-        for row, s in enumerate(self.rows, start=len(left)):
-            self.rows[s] = row
-        self.size = len(left) + len(self.rows)
-        self.inverse = [[float(i == j) for j in range(self.size)] for i in range(self.size)]
-        limits = [float(limit) for limit in offer.limits if limit is not None]
-        self.held = [float(count) for count in left] + limits
-        self.costs = [*offer.single] + [0.0] * len(limits)
-        self.prices = list(self.costs)
-        self.basis: list[Column | None] = [None] * self.size
-
-    def enter(self, sparse: Sequence[tuple[int, float]], gain: float, cost: float,
-              column: Column | None) -> bool:  # fmt: skip
-        """Bring a column in; false where none has to leave or the step is too small to trust."""
-        step = [sum([line[i] * k for i, k in sparse]) for line in self.inverse]
-        leaving, least = -1, 0.0
-        for i, part in enumerate(step):
-            if part > 1e-9:
-                ratio = self.held[i] / part
-                if leaving < 0 or ratio < least - 1e-12 or (
-                    ratio <= least + 1e-12 and part > step[leaving]
-                ):  # fmt: skip
-                    leaving, least = i, ratio
-        if leaving < 0:
-            return False
-        pivot = step[leaving]
-        line = self.inverse[leaving] = [x / pivot for x in self.inverse[leaving]]
-        least = max(least, 0.0)
-        for i, part in enumerate(step):
-            if part and i != leaving:
-                self.inverse[i] = [x - part * y for x, y in zip(self.inverse[i], line, strict=True)]
-                self.held[i] = max(0.0, self.held[i] - part * least)
-        self.held[leaving] = least
-        self.prices = [x + gain * y for x, y in zip(self.prices, line, strict=True)]
-        self.costs[leaving] = cost
-        self.basis[leaving] = column
-        return True
-
-    @property
-    def cost(self) -> float:
-        """Cost of the present basis."""
-        return sum(map(float.__mul__, self.costs, self.held))
 
 
 def relax(
     weights: Sequence[int],
     left: Sequence[int],
     offer: Offer,
-    pool: dict[Fill, int],
+    pool: Pool,
     work: Work,
-    enough: Callable[[tuple[int, ...], Sequence[int]], bool],
+    enough: Enough = lambda values, holds: False,
 ) -> Relaxed:
-    """Solve the relaxation for what is left.
+    """Solve the relaxation for the pieces that are left; a cost of nothing stops it too.
 
-    pool: fills made before and their weights; it grows. enough: called with whole prices and the
-    most of them that each room holds, true stops. A cost of nothing stops too.
+    The pool grows by the fills that were made.
+
+    >>> relax((2,), (3,), Offer((5,), (1.0,), (None,), (8.0,)), {}, Work(9999)).cost
+    1.5
     """
+    size = sum(map(bool, left)) + len(offer.rooms)
+    work.spend(size * size // 4 + len(pool) // 2)
     return _Relaxing(weights, left, offer, pool, work).run(enough)
 
 
 class _Relaxing:
     def __init__(
-        self, weights: Sequence[int], left: Sequence[int], offer: Offer, pool: dict[Fill, int],
-        work: Work,
-    ) -> None:  # fmt: skip
-        self.weights, self.left, self.offer, self.pool, self.work = (
-            weights, left, offer, pool, work,
-        )  # fmt: skip
-        self.table = _Tableau(left, offer)
+        self, weights: Sequence[int], left: Sequence[int], offer: Offer, pool: Pool, work: Work
+    ) -> None:
+        self.weights, self.left, self.offer = weights, left, offer
+        self.pool, self.work = pool, work
+        self.table = Tableau(left, offer, [self._alone(i) for i in range(len(left))])
         self.usable = [
             (fill, weight)
             for fill, weight in pool.items()
-            if all(left[i] >= count for i, count in fill)
+            if all([left[i] >= count for i, count in fill])
         ]
 
-    def run(self, enough: Callable[[tuple[int, ...], Sequence[int]], bool]) -> Relaxed:
+    def _alone(self, piece: int) -> tuple[int, int] | None:
+        """The stick without limit that takes this piece alone at least cost, and how many."""
+        best: tuple[float, int, int] | None = None
+        if self.left[piece]:
+            for s, (room, cost) in enumerate(zip(self.offer.rooms, self.offer.costs, strict=True)):
+                count = min(self.left[piece], room // self.weights[piece])
+                if count and self.offer.limits[s] is None:
+                    each = (cost / count, s, count)
+                    best = each if best is None else min(best, each)
+        return None if best is None else best[1:]
+
+    def run(self, enough: Enough) -> Relaxed:
+        """Enter columns until none pays."""
         values: tuple[int, ...] = ()
-        stopped = False
-        table = self.table
+        table, stopped = self.table, False
         for _ in range(ROUNDS):
             self.work.spend(table.size * table.size // 8 + len(self.usable) // 2 + 20)
             if table.cost <= NOTHING:
                 break
-            if self._enter_bare() or self._enter_known():
+            if table.enter_bare() or self._enter_known():
                 continue
             values, holds, columns = self._price()
-            if enough(values, holds):
-                stopped = True
-                break
-            if not sum([self._enter(s, fill) for s, fill in columns]):
+            stopped = enough(values, holds)
+            if stopped or not any([table.enter(column) for column in columns]):
                 break
         used = [
-            (column, count)
-            for column, count in zip(table.basis, table.held, strict=True)
-            if column is not None and count > NOTHING
+            (column, amount)
+            for column, amount in zip(table.basis, table.held, strict=True)
+            if column is not None and amount > NOTHING
         ]
-        return Relaxed(table.cost, used, values, stopped)
-
-    def _floors(self) -> list[float]:
-        """What a fill of each stick must be worth to be bought."""
-        prices, rows = self.table.prices, self.table.rows
-        return [
-            cost - (prices[rows[s]] if s in rows else 0.0)
-            for s, cost in enumerate(self.offer.costs)
-        ]
-
-    def _enter_bare(self) -> bool:
-        """Leave a piece over, buy one singly, or leave a limit unused, where that pays."""
-        prices = self.table.prices
-        single = self.offer.single
-        size = len(single)
-        for row, price in enumerate(prices):
-            if row >= size:
-                if price > NOTHING:
-                    return self.table.enter([(row, 1.0)], -price, 0.0, None)
-            elif price < -NOTHING:
-                return self.table.enter([(row, -1.0)], price, 0.0, None)
-            elif price > single[row] + NOTHING:
-                return self.table.enter([(row, 1.0)], single[row] - price, single[row], None)
-        return False
+        return Relaxed(table.cost, tuple(used), values, stopped)
 
     def _enter_known(self) -> bool:
-        prices = self.table.prices
-        floors = self._floors()
-        rooms = self.offer.rooms
+        """Enter the fill of the pool that pays most."""
+        prices, row_of = self.table.prices, self.table.row_of
+        sticks = list(enumerate(zip(self.offer.rooms, self.table.floors(), strict=True)))
         best, gain = None, 1e-7
         for fill, weight in self.usable:
-            value = sum([prices[i] * count for i, count in fill])
-            for s, room in enumerate(rooms):
-                if weight <= room and value - floors[s] > gain:
-                    best, gain = (s, fill), value - floors[s]
-        return best is not None and self._enter(*best)
-
-    def _enter(self, s: int, fill: Fill) -> bool:
-        table = self.table
-        sparse = [(i, float(count)) for i, count in fill]
-        if s in table.rows:
-            sparse.append((table.rows[s], 1.0))
-        cost = self.offer.costs[s]
-        gain = cost - sum([table.prices[row] * part for row, part in sparse])
-        return gain < -1e-8 and table.enter(sparse, gain, cost, (s, fill))
+            value = sum([prices[row_of[i]] * count for i, count in fill])
+            for s, (room, floor) in sticks:
+                if weight <= room and value - floor > gain:
+                    best, gain = (s, fill), value - floor
+        return best is not None and self.table.enter(best)
 
     def _price(self) -> tuple[tuple[int, ...], list[int], list[Column]]:
-        """Whole prices, the most of them that each room holds, and the best column of each."""
-        size = len(self.left)
-        values = tuple([max(0, round(price * FINE)) for price in self.table.prices[:size]])
+        """Whole values, the most of them that each room holds, and new columns, best first."""
+        table = self.table
+        values = [0] * len(self.left)
+        for i, price in zip(table.pieces, table.prices, strict=False):
+            values[i] = max(0, round(price * FINE))
         ranked = rank(self.weights, values, self.left)
         holds: list[int] = []
         columns: list[tuple[int, Column]] = []
-        for s, (room, floor) in enumerate(zip(self.offer.rooms, self._floors(), strict=True)):
-            worth = best_fill(ranked, room, max(0, round(floor * FINE) + 64), self.work)
+        for s, floor in enumerate(table.floors()):
+            least = max(0, round(floor * FINE))
+            # Rounding makes some fills seem to pay by a little.
+            worth = best_fill(ranked, self.offer.rooms[s], least + 64, self.work, PATIENCE)
             holds.append(worth.bound)
             if worth.fill:
-                columns.append((round(floor * FINE) - worth.value, (s, worth.fill)))
-                if worth.fill not in self.pool:
-                    weight = sum([self.weights[i] * count for i, count in worth.fill])
-                    self.pool[worth.fill] = weight
-                    self.usable.append((worth.fill, weight))
+                columns.append((least - worth.value, (s, worth.fill)))
+                self._learn(worth.fill)
         columns.sort()
-        return values, holds, [column for _, column in columns]
+        return tuple(values), holds, [column for _, column in columns]
+
+    def _learn(self, fill: Fill) -> None:
+        if fill not in self.pool:
+            if len(self.pool) >= POOL:
+                for old in list(self.pool)[: POOL // 2]:
+                    del self.pool[old]
+            self.pool[fill] = weigh(fill, self.weights)
+            self.usable.append((fill, self.pool[fill]))
