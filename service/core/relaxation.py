@@ -9,8 +9,8 @@ proves nothing; a cut is proof whatever its values are, for rooms are filled exa
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
 from service.core.fills import Fill, Work, best_fill, rank, weigh
@@ -19,6 +19,8 @@ from service.core.tableau import NOTHING, Column, Offer, Tableau
 FINE: Final = 1 << 30
 """Values are prices in this part of the dearest stick."""
 ROUNDS: Final = 4000
+AMOUNT: Final = 1e-7
+"""Less of a column than this is none."""
 PATIENCE: Final = 400
 """Steps in making a column, once there is one that pays."""
 POOL: Final = 3000
@@ -90,14 +92,19 @@ class _Relaxing:
     ) -> None:
         self.weights, self.left, self.offer = weights, left, offer
         self.pool, self.work = pool, work
-        self.table = Tableau(left, offer, [self._alone(i) for i in range(len(left))])
+        self.alone = [self._alone(i) for i in range(len(left))]
+        single = [
+            each[0] if each is not None else dear
+            for each, dear in zip(self.alone, offer.single, strict=True)
+        ]
+        self.table = Tableau(left, replace(offer, single=single))
         self.usable = [
             (fill, weight)
             for fill, weight in pool.items()
             if all([left[i] >= count for i, count in fill])
         ]
 
-    def _alone(self, piece: int) -> tuple[int, int] | None:
+    def _alone(self, piece: int) -> tuple[float, int, int] | None:
         """The stick without limit that takes this piece alone at least cost, and how many."""
         best: tuple[float, int, int] | None = None
         if self.left[piece]:
@@ -106,7 +113,7 @@ class _Relaxing:
                 if count and self.offer.limits[s] is None:
                     each = (cost / count, s, count)
                     best = each if best is None else min(best, each)
-        return None if best is None else best[1:]
+        return best
 
     def run(self, enough: Enough) -> Relaxed:
         """Enter columns until none pays."""
@@ -116,18 +123,26 @@ class _Relaxing:
             self.work.spend(table.size * table.size // 8 + len(self.usable) // 2 + 20)
             if table.cost <= NOTHING:
                 break
-            if table.enter_bare() or self._enter_known():
+            if self._enter_known():
                 continue
             values, holds, columns = self._price()
             stopped = enough(values, holds)
-            if stopped or not any([table.enter(column) for column in columns]):
+            if stopped:
                 break
-        used = [
-            (column, amount)
-            for column, amount in zip(table.basis, table.held, strict=True)
-            if column is not None and amount > NOTHING
-        ]
-        return Relaxed(table.cost, tuple(used), values, stopped)
+            if not any([table.enter(column) for column in columns]) and not table.enter_bare():
+                break
+        return Relaxed(table.cost, tuple(self._held()), values, stopped)
+
+    def _held(self) -> Iterator[tuple[Column, float]]:
+        """The columns of the basis; a piece bought singly is a stick of that piece alone."""
+        for entry, amount in zip(self.table.basis, self.table.held, strict=True):
+            if entry is None or amount <= AMOUNT:
+                continue
+            if not isinstance(entry, int):
+                yield entry, amount
+            elif (alone := self.alone[entry]) is not None:
+                _, s, count = alone
+                yield (s, ((entry, count),)), amount / count
 
     def _enter_known(self) -> bool:
         """Enter the fill of the pool that pays most."""

@@ -37,10 +37,7 @@ class Offer:
 class Tableau:
     """Basis, its inverse, how much of each column is held, and the prices of the rows."""
 
-    def __init__(
-        self, left: Sequence[int], offer: Offer, start: Sequence[tuple[int, int] | None]
-    ) -> None:
-        """start: for each piece a stick and how many it holds of that piece alone, or None."""
+    def __init__(self, left: Sequence[int], offer: Offer) -> None:
         self.offer = offer
         self.pieces = [i for i, count in enumerate(left) if count]
         self.row_of = {i: row for row, i in enumerate(self.pieces)}
@@ -49,21 +46,12 @@ class Tableau:
         size = self.size = len(self.pieces) + len(limited)
         self.single = [offer.single[i] for i in self.pieces]
         self.inverse = [[float(i == j) for j in range(size)] for i in range(size)]
-        self.held = [float(left[i]) for i in self.pieces]
+        # A little more of each, so that few rows run out together.
+        self.held = [left[i] + 1e-8 * (1 + i * 61 % 97) for i in self.pieces]
         self.held += [float(limit) for limit in offer.limits if limit is not None]
         self.costs = self.single + [0.0] * len(limited)
-        self.basis: list[Column | None] = [None] * size
-        for row, i in enumerate(self.pieces):
-            self._begin(row, i, start[i])
-        self.prices = [cost * self.inverse[i][i] for i, cost in enumerate(self.costs)]
-
-    def _begin(self, row: int, piece: int, alone: tuple[int, int] | None) -> None:
-        if alone is not None:
-            s, count = alone
-            self.inverse[row][row] = 1.0 / count
-            self.held[row] /= count
-            self.costs[row] = self.offer.costs[s]
-            self.basis[row] = (s, ((piece, count),))
+        self.basis: list[Column | int | None] = [*self.pieces, *[None] * len(limited)]
+        self.prices = list(self.costs)
 
     @property
     def cost(self) -> float:
@@ -80,17 +68,27 @@ class Tableau:
 
     def enter_bare(self) -> bool:
         """Leave a piece over, buy one singly, or leave sticks unused, where that pays."""
+        row, gain = self._best_bare()
+        if gain > -NOTHING:
+            return False
+        price = self.prices[row]
+        if row >= len(self.single):
+            return self._enter([(row, 1.0)], gain, 0.0, None)
+        if price < 0:
+            return self._enter([(row, -1.0)], gain, 0.0, None)
+        return self._enter([(row, 1.0)], gain, self.single[row], self.pieces[row])
+
+    def _best_bare(self) -> tuple[int, float]:
+        """The row whose bare column gains most, and what it gains."""
         singles = len(self.single)
+        best, least = 0, 0.0
         for row, price in enumerate(self.prices):
-            if row >= singles:
-                if price > NOTHING:
-                    return self._enter([(row, 1.0)], -price, 0.0, None)
-            elif price < -NOTHING:
-                return self._enter([(row, -1.0)], price, 0.0, None)
-            elif price > self.single[row] + NOTHING:
-                cost = self.single[row]
-                return self._enter([(row, 1.0)], cost - price, cost, None)
-        return False
+            gain = -price
+            if row < singles:
+                gain = price if price < 0 else self.single[row] - price
+            if gain < least:
+                best, least = row, gain
+        return best, least
 
     def enter(self, column: Column) -> bool:
         """Bring a filled stick in, where it pays."""
@@ -102,7 +100,7 @@ class Tableau:
         gain = cost - sum([self.prices[row] * part for row, part in sparse])
         return gain < -1e-8 and self._enter(sparse, gain, cost, column)
 
-    def _enter(self, sparse: Sparse, gain: float, cost: float, column: Column | None) -> bool:
+    def _enter(self, sparse: Sparse, gain: float, cost: float, column: Column | int | None) -> bool:
         step = [sum([line[i] * part for i, part in sparse]) for line in self.inverse]
         leaving = self._leaving(step)
         if leaving < 0:
