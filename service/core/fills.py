@@ -1,0 +1,249 @@
+"""Core: what one stick can hold (method 12): the most valuable fill, and every fill worth trying.
+
+Whole numbers throughout: a piece weighs its length and a kerf, a stick has room for its length
+less its trim and one kerf more, since the last piece needs no cut after it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cmp_to_key
+from typing import Final, NamedTuple, TypeAlias
+
+Fill: TypeAlias = tuple[tuple[int, int], ...]
+"""Pieces of one stick: (number of the piece's length, how many), longest first."""
+
+FILL_STEPS: Final = 20_000
+"""Steps of one search for the most valuable fill; after them the answer is only a bound."""
+
+
+class Spent(Exception):
+    """The counted work of a search is used up."""
+
+
+class Work:
+    """Counted work, so that an answer never depends on the clock."""
+
+    __slots__ = ("left",)
+
+    def __init__(self, left: int) -> None:
+        self.left = left
+
+    def spend(self, amount: int) -> None:
+        """Take from what is left; raises Spent below nothing."""
+        self.left -= amount
+        if self.left < 0:
+            raise Spent
+
+    def share(self, amount: int) -> Work:
+        """A part of this work, to be given back with `settle`."""
+        part = Work(min(amount, self.left))
+        self.left -= part.left
+        return part
+
+    def settle(self, part: Work) -> None:
+        """Take back what is left of a share."""
+        self.left += max(part.left, 0)
+
+
+class Ranked(NamedTuple):
+    """Pieces by value for weight, best first; `least` is the least weight from there on."""
+
+    index: list[int]
+    weights: list[int]
+    values: list[int]
+    most: list[int]
+    least: list[int]
+
+
+class Worth(NamedTuple):
+    """No fill is worth more than `bound`; `fill` is worth `value`, () where none beat the floor."""
+
+    bound: int
+    value: int
+    fill: Fill
+
+
+def weigh(fill: Fill, weights: Sequence[int]) -> int:
+    """What a fill weighs, or is worth where values are given.
+
+    >>> weigh(((0, 1), (2, 2)), (5, 3, 2))
+    9
+    """
+    return sum([weights[i] * count for i, count in fill])
+
+
+def rank(weights: Sequence[int], values: Sequence[int], most: Sequence[int]) -> Ranked:
+    """Pieces of some value by value for weight, in exact order.
+
+    >>> rank((5, 3, 2), (5, 4, 0), (1, 1, 1)).index
+    [1, 0]
+    """
+    index = [i for i, value in enumerate(values) if value > 0 and most[i] > 0]
+    index.sort(key=lambda i: -values[i] / weights[i])
+    pairs = zip(index, index[1:], strict=False)
+    if any(values[i] * weights[j] < values[j] * weights[i] for i, j in pairs):
+        index.sort(key=cmp_to_key(lambda i, j: values[j] * weights[i] - values[i] * weights[j]))
+    ordered = [weights[i] for i in index]
+    least = list(ordered)
+    for place in range(len(least) - 2, -1, -1):
+        least[place] = min(least[place], least[place + 1])
+    return Ranked(index, ordered, [values[i] for i in index], [most[i] for i in index], least)
+
+
+def best_fill(
+    ranked: Ranked, room: int, floor: int, work: Work, patience: int = FILL_STEPS
+) -> Worth:
+    """The most valuable fill of a room that is worth more than `floor`.
+
+    patience: steps after which any such fill will do, if the bound may be too high then.
+
+    Depth first in order of value for weight; a branch ends where filling what is left with the
+    next piece's material would not beat the best so far.
+
+    >>> best_fill(rank((5, 3), (5, 3), (2, 3)), 11, 0, Work(99))
+    Worth(bound=11, value=11, fill=((0, 1), (1, 2)))
+    >>> best_fill(rank((5, 3), (5, 3), (2, 3)), 11, 12, Work(99))
+    Worth(bound=12, value=0, fill=())
+    """
+    take = [0] * len(ranked.index)
+    best, found = floor, list[int]()
+    place, left, value, steps = 0, room, 0, 0
+    while place >= 0 and steps < (patience if found else FILL_STEPS):
+        steps += 1
+        place, left, value = _fill_up(ranked, take, place, left, value, best)
+        if value > best:
+            best, found = value, take[:place]
+        place, left, value = _take_back(ranked, take, place, left, value, best)
+    work.spend(2 * steps + len(take))
+    bound = best if place < 0 else max(best, room * ranked.values[0] // ranked.weights[0])
+    if not found:
+        return Worth(bound, 0, ())
+    fill = tuple(sorted([(ranked.index[j], count) for j, count in enumerate(found) if count]))
+    return Worth(bound, best, fill)
+
+
+def _fill_up(
+    ranked: Ranked, take: list[int], place: int, left: int, value: int, best: int
+) -> tuple[int, int, int]:
+    """Take as many as fit from `place` on, while that may still beat the best."""
+    _, weights, values, most, least = ranked
+    size = len(take)
+    while place < size and left >= least[place]:
+        weight = weights[place]
+        if weight <= left:
+            if value + left * values[place] // weight <= best:
+                break
+            count = min(left // weight, most[place])
+            take[place] = count
+            left -= count * weight
+            value += count * values[place]
+        place += 1
+    return place, left, value
+
+
+def _take_back(
+    ranked: Ranked, take: list[int], place: int, left: int, value: int, best: int
+) -> tuple[int, int, int]:
+    """Give up the last piece whose room may be filled better; place -1 where there is none."""
+    _, weights, values, _, _ = ranked
+    size = len(take)
+    place -= 1
+    while place >= 0:
+        count = take[place]
+        if count:
+            more, less = left + weights[place], value - values[place]
+            after = place + 1
+            if after < size and less + more * values[after] // weights[after] > best:
+                take[place] = count - 1
+                return after, more, less
+            take[place] = 0
+            left += count * weights[place]
+            value -= count * values[place]
+        place -= 1
+    return -1, left, value
+
+
+def greedy_fill(weights: Sequence[int], left: Sequence[int], room: int) -> Fill:
+    """The fill that takes the longest piece that still fits, again and again.
+
+    >>> greedy_fill((5, 3, 2), (1, 1, 9), 12)
+    ((0, 1), (1, 1), (2, 2))
+    """
+    fill = []
+    for i, weight in enumerate(weights):
+        if weight <= room and left[i]:
+            count = min(left[i], room // weight)
+            fill.append((i, count))
+            room -= count * weight
+    return tuple(fill)
+
+
+def fills_with(
+    weights: Sequence[int], left: Sequence[int], first: int, room: int, waste: int
+) -> Iterator[Fill | None]:
+    """Every fill of a room that has a piece `first`, the longest there is, and may be best.
+
+    Left out: fills that leave more than `waste`, fills that another piece fits into, and fills
+    where a longer piece fits in place of one of theirs. A packing that has such a fill can be
+    changed, by moving or exchanging pieces, until it has none. None stands for a step without
+    a fill, so that steps can be counted.
+
+    >>> [fill for fill in fills_with((5, 3, 2), (1, 1, 2), 0, 9, 9) if fill]
+    [((0, 1), (1, 1)), ((0, 1), (2, 2))]
+    """
+    free = list(left)
+    free[first] -= 1
+    size = len(weights)
+    # What pieces from each place on could fill.
+    rest = [0] * (size + 1)
+    for i in range(size - 1, first - 1, -1):
+        rest[i] = rest[i + 1] + free[i] * weights[i]
+    counts = [0] * size
+    place, space = first, room - weights[first]
+    while place >= first:
+        while place < size and space - rest[place] <= waste:
+            counts[place] = min(free[place], space // weights[place])
+            space -= counts[place] * weights[place]
+            place += 1
+        whole = place == size and space <= waste and _is_best(weights, free, counts, space)
+        yield _with_first(counts, first) if whole else None
+        place, space = _step_back(weights, rest, counts, first, place, space, waste)
+
+
+def _with_first(counts: Sequence[int], first: int) -> Fill:
+    return tuple(
+        [(i, count + (i == first)) for i, count in enumerate(counts) if count or i == first]
+    )
+
+
+def _step_back(
+    weights: Sequence[int], rest: Sequence[int], counts: list[int], first: int, place: int,
+    space: int, waste: int,
+) -> tuple[int, int]:  # fmt: skip
+    """Give up the last piece whose room the pieces after it could fill well enough."""
+    place -= 1
+    while place >= first:
+        if counts[place]:
+            if space + weights[place] - rest[place + 1] <= waste:
+                counts[place] -= 1
+                return place + 1, space + weights[place]
+            space += counts[place] * weights[place]
+            counts[place] = 0
+        place -= 1
+    return place, space
+
+
+def _is_best(
+    weights: Sequence[int], free: Sequence[int], counts: Sequence[int], space: int
+) -> bool:
+    """Whether no piece that is left over fits in, or fits in place of a shorter one."""
+    longer: int | None = None
+    for weight, some, count in zip(weights, free, counts, strict=True):
+        if count and longer is not None and longer - weight <= space:
+            return False
+        if some > count:
+            if weight <= space:
+                return False
+            longer = weight
+    return True
