@@ -49,7 +49,7 @@ class Work:
 class Ranked(NamedTuple):
     """Pieces by value for weight, best first; `least` is the least weight from there on."""
 
-    index: list[int]
+    pieces: list[int]
     weights: list[int]
     values: list[int]
     most: list[int]
@@ -76,14 +76,18 @@ def weigh(fill: Fill, weights: Sequence[int]) -> int:
 def rank(weights: Sequence[int], values: Sequence[int], most: Sequence[int]) -> Ranked:
     """Pieces of some value by value for weight, in exact order.
 
-    >>> rank((5, 3, 2), (5, 4, 0), (1, 1, 1)).index
+    >>> rank((5, 3, 2), (5, 4, 0), (1, 1, 1)).pieces
     [1, 0]
     """
     index = [i for i, value in enumerate(values) if value > 0 and most[i] > 0]
     index.sort(key=lambda i: -values[i] / weights[i])
     pairs = zip(index, index[1:], strict=False)
     if any(values[i] * weights[j] < values[j] * weights[i] for i, j in pairs):
-        index.sort(key=cmp_to_key(lambda i, j: values[j] * weights[i] - values[i] * weights[j]))
+
+        def order(i: int, j: int) -> int:
+            return values[j] * weights[i] - values[i] * weights[j]
+
+        index.sort(key=cmp_to_key(order))
     ordered = [weights[i] for i in index]
     least = list(ordered)
     for place in range(len(least) - 2, -1, -1):
@@ -106,7 +110,7 @@ def best_fill(
     >>> best_fill(rank((5, 3), (5, 3), (2, 3)), 11, 12, Work(99))
     Worth(bound=12, value=0, fill=())
     """
-    take = [0] * len(ranked.index)
+    take = [0] * len(ranked.pieces)
     best, found = floor, list[int]()
     place, left, value, steps = 0, room, 0, 0
     while place >= 0 and steps < (patience if found else FILL_STEPS):
@@ -119,7 +123,7 @@ def best_fill(
     bound = best if place < 0 else max(best, room * ranked.values[0] // ranked.weights[0])
     if not found:
         return Worth(bound, 0, ())
-    fill = tuple(sorted([(ranked.index[j], count) for j, count in enumerate(found) if count]))
+    fill = tuple(sorted([(ranked.pieces[j], count) for j, count in enumerate(found) if count]))
     return Worth(bound, best, fill)
 
 

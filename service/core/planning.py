@@ -1,4 +1,9 @@
-"""Core: the stock plan in whole numbers (method 12)."""
+"""Core: the stock plan in whole numbers (method 12): bound and plan drawn together.
+
+The cheapest mix of sticks that no cut rules out is tried: where all pieces go into it, it is the
+best plan; where they do not, it is closed, or a new cut says why, and the next mix is tried. So the
+bound is always a total that sticks can make, and what is called optimal is proven.
+"""
 
 from __future__ import annotations
 
@@ -6,17 +11,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.fills import Fill, Spent, Work, best_fill, rank
+from service.core.fills import Fill, Spent, Work, greedy_fill, weigh
 from service.core.mixes import Aim, Demand, Mix, aim_of, cheapest_mix
-from service.core.packing import Load, pack_fullest, pack_greedily
-from service.core.searching import Search, Shop
+from service.core.packing import Load, pack_fullest, pack_greedily, take_off
 from service.core.relaxation import Cut, relax
+from service.core.searching import Parts, Search, Shop
 from service.core.tableau import Offer
+
+EFFORTS: Final = {"ordinary": 30_000, "thorough": 20_000_000}
+"""Counted work of each effort."""
+SHARE: Final = 0.6
+"""Of the work that is left, what the search of one mix may take."""
+PENALTY: Final = 8.0
+"""What a piece that is left out costs in a relaxation, in dearest sticks."""
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """weights, counts: of pieces, longest first. rooms, costs, limits: of sticks."""
+    """Pieces and sticks. weights, counts: of pieces, longest first, each with its kerf. rooms,
+    costs, limits: of sticks."""
 
     weights: tuple[int, ...]
     counts: tuple[int, ...]
@@ -27,210 +40,212 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    loads: list[Load]
-    aim: Aim
+    """A plan. loads: (number of the stick, what it holds, how many such); cost: of all of them;
+    floor: no plan costs less."""
+
+    loads: tuple[tuple[int, Fill, int], ...]
+    cost: int
     floor: int
-    fewest: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Effort:
-    work: int
-    share: int
-    deep: bool
+def solve(job: Job, effort: str) -> Found | None:
+    """The best plan that the effort finds; None where the sticks do not hold the pieces, or no
+    plan was found.
+
+    >>> solve(Job((7, 5), (1, 2), (12, 10), (12, 10), (9, 9)), "ordinary")
+    Found(loads=((1, ((0, 1),), 1), (1, ((1, 2),), 1)), cost=20, floor=20)
+    """
+    return _Solving(job, EFFORTS[effort]).run()
 
 
-EFFORTS: Final = {"ordinary": Effort(30_000, 15_000, True), "thorough": Effort(20_000_000, 5_000_000, True)}
+class _Solving:
+    """One job: its cuts, the mixes that are closed, and the best plan so far."""
 
-
-class Solving:
-    def __init__(self, job: Job, effort: Effort) -> None:
+    def __init__(self, job: Job, work: int) -> None:
         self.job = job
-        self.effort = effort
-        self.work = Work(effort.work)
+        self.work = Work(work)
         self.pool: dict[Fill, int] = {}
         self.cuts: list[Cut] = []
         self.demands: list[Demand] = []
         self.closed: set[Mix] = set()
         self.best: tuple[Aim, Mix, list[Load]] | None = None
         self.floor: Aim | None = None
-        self.log: list = []
+        self.parts: Parts | None = None
 
-    def add_cut(self, cut: Cut) -> None:
-        self.cuts.append(cut)
-        holds = tuple(cut.holds(room, self.work) for room in self.job.rooms)
-        self.add_demand(Demand(cut.value_of(self.job.counts), holds))
+    def run(self) -> Found | None:
+        self._count_pieces()
+        self._weigh_material()
+        self._start()
+        self._descend()
+        if self.best is None:
+            return None
+        aim, mix, loads = self.best
+        floor = aim if self.floor is None else min(self.floor, aim)
+        return Found(_numbered(self.job, mix, loads), aim[0], floor[0])
 
-    def add_demand(self, d):
-        for i, o in enumerate(self.demands):
-            if o.holds == d.holds:
-                if d.need > o.need:
-                    self.demands[i] = d
-                return
-        self.demands.append(d)
-
-    def add_material(self) -> None:
-        job = self.job
-        cut = Cut(job.weights, job.counts, job.weights)
-        cut.known = {r: r for r in job.rooms}
-        self.add_cut(cut)
-
-    def add_counting(self) -> None:
-        """How many of the pieces at least as long as each go into a stick."""
-        job = self.job
-        for t in range(len(job.weights)):
-            values = [int(i <= t) for i in range(len(job.weights))]
-            need = sum(job.counts[: t + 1])
-            self.add_demand(Demand(need, tuple(_most_of(job, t, room) for room in job.rooms)))
-
-    def bins(self, mix: Mix) -> dict[int, int]:
-        bins: dict[int, int] = {}
-        for room, n in zip(self.job.rooms, mix):
-            if n:
-                bins[room] = bins.get(room, 0) + n
-        return bins
-
-    def next_mix(self) -> Mix | None:
-        return cheapest_mix(self.job.costs, self.job.limits, self.demands, self.closed,
-                            self.best[0] if self.best else None, self.work)
-
-    def keep(self, mix: Mix, loads: list[Load]) -> None:
-        used: dict[int, int] = {}
-        for room, _, n in loads:
-            used[room] = used.get(room, 0) + n
-        real = []
-        for s in sorted(range(len(mix)), key=lambda s: self.job.costs[s]):
-            take = min(mix[s], used.get(self.job.rooms[s], 0))
-            used[self.job.rooms[s]] = used.get(self.job.rooms[s], 0) - take
-            real.append((s, take))
-        m = [0] * len(mix)
-        for s, t in real:
-            m[s] = t
-        aim = aim_of(tuple(m), self.job.costs)
-        if self.best is None or aim < self.best[0]:
-            self.best = (aim, tuple(m), loads)
-
-    def start(self) -> None:
-        """A first plan: cheapest material each time."""
-        job = self.job
-        left = list(job.counts)
-        limits = list(job.limits)
-        loads = []
-        mix = [0] * len(job.rooms)
-        from service.core.fills import greedy_fill
-        while any(left):
-            first = next(i for i, c in enumerate(left) if c)
-            best = None
-            for s, room in enumerate(job.rooms):
-                if limits[s] and room >= job.weights[first]:
-                    fill = greedy_fill(job.weights, left, room)
-                    w = sum(job.weights[i] * k for i, k in fill)
-                    key = (job.costs[s] / w, -w)
-                    if best is None or key < best[0]:
-                        best = (key, s, fill)
-            if best is None:
-                return
-            _, s, fill = best
-            n = min(limits[s], *[left[i] // k for i, k in fill])
-            limits[s] -= n
-            mix[s] += n
-            for i, k in fill:
-                left[i] -= k * n
-            loads.append((job.rooms[s], fill, n))
-        self.keep(tuple(mix), loads)
-
-    def root(self) -> None:
-        job = self.job
-        top = max(job.costs) or 1
-        costs = [c / top for c in job.costs]
-        total = sum(job.counts)
-        offer = Offer(job.rooms, costs, [l if l < total else None for l in job.limits], [8.0] * len(job.weights))
-        if self.best:
-            for _, fill, _ in self.best[2]:
-                self.pool[fill] = sum(job.weights[i] * k for i, k in fill)
-        relaxed = relax(job.weights, job.counts, offer, self.pool, self.work)
-        self.root_cost = relaxed.cost * top
-        self.columns = relaxed.columns
-        cut = Cut(job.weights, job.counts, relaxed.values)
-        self.add_cut(cut)
-
-    def quick(self, mix: Mix) -> bool:
-        bins = self.bins(mix)
-        loads = pack_greedily(self.job.weights, self.job.counts, bins)
-        if loads is None:
-            loads = pack_fullest(self.job.weights, self.job.counts, bins, self.work)
-        if loads is not None:
-            self.keep(mix, loads)
-        return loads is not None
-
-    def search(self, mix: Mix) -> None:
-        job = self.job
-        part = self.work.share(self.work.left * 6 // 10)
-        before = part.left
-        packing = Search(Shop(job.weights, job.counts, self.cuts, self.pool), self.bins(mix), part)
-        parts = {(job.rooms[s], f): x for (s, f), x in self.columns} if len(job.rooms) == 1 else None
-        loads = packing.run(parts)
-        self.work.settle(part)
-        self.log.append((mix, loads is not None, packing.proven, before - part.left))
-        if packing.violated is not None:
-            self.add_cut(packing.violated)
-        if loads is not None:
-            self.keep(mix, loads)
-            return
-        if not packing.proven and self.floor is None:
-            self.floor = aim_of(mix, job.costs)
-        self.closed.add(mix)
-
-    def run(self) -> Found:
-        job = self.job
-        self.add_counting()
-        self.add_material()
-        self.start()
-        rooted = False
-        mix = None
+    def _descend(self) -> None:
+        """Try mix after mix, cheapest first; once the work is used up, the next is the floor."""
+        relaxed = False
+        mix: Mix | None = None
         try:
-            while True:
-                mix = self.next_mix()
-                if mix is None:
-                    break
-                if self.quick(mix):
+            while (mix := self._next_mix()) is not None:
+                if self._pack(mix):
                     continue
-                if not rooted:
-                    self.root()
-                    rooted = True
-                    continue
-                self.search(mix)
+                if relaxed:
+                    self._search(mix)
+                else:
+                    relaxed = True
+                    self._relax()
         except Spent:
             if self.floor is None:
-                self.floor = aim_of(mix, job.costs) if mix else (0, 0)
-        aim, mix, loads = self.best
-        floor = self.floor if self.floor is not None else aim
-        out = []
-        rest = list(mix)
-        for room, fill, n in loads:
-            for s in range(len(rest)):
-                if job.rooms[s] == room and rest[s] and n:
-                    k = min(n, rest[s])
-                    rest[s] -= k
-                    n -= k
-                    out.append((s, fill, k))
-        return Found(out, aim, min(floor[0], aim[0]), floor == aim)
+                self.floor = (0, 0) if mix is None else aim_of(mix, self.job.costs)
+
+    def _next_mix(self) -> Mix | None:
+        job, below = self.job, self.best[0] if self.best else None
+        return cheapest_mix(job.costs, job.limits, self.demands, self.closed, below, self.work)
+
+    def _count_pieces(self) -> None:
+        """How many of the pieces at least as long as each go into a stick."""
+        need = 0
+        for last, count in enumerate(self.job.counts):
+            need += count
+            holds = tuple(_most_of(self.job, last, room) for room in self.job.rooms)
+            self._demand(Demand(need, holds))
+
+    def _weigh_material(self) -> None:
+        """All pieces together against all the room there is."""
+        cut = Cut(self.job.weights, self.job.counts, self.job.weights)
+        cut.known = {room: room for room in self.job.rooms}
+        self._add_cut(cut)
+
+    def _add_cut(self, cut: Cut) -> None:
+        self.cuts.append(cut)
+        holds = tuple(cut.holds(room, self.work) for room in self.job.rooms)
+        self._demand(Demand(cut.value_of(self.job.counts), holds))
+
+    def _demand(self, demand: Demand) -> None:
+        """Of demands that all sticks hold alike the greatest counts."""
+        for i, other in enumerate(self.demands):
+            if other.holds == demand.holds:
+                if demand.need > other.need:
+                    self.demands[i] = demand
+                return
+        self.demands.append(demand)
+
+    def _start(self) -> None:
+        """A first plan: the longest piece each time, in the stick that wastes the least cost."""
+        job = self.job
+        left, limits = list(job.counts), list(job.limits)
+        mix, loads = [0] * len(job.rooms), list[Load]()
+        while any(left):
+            chosen = _cheapest_fill(job, left, limits)
+            if chosen is None:
+                return
+            stick, fill = chosen
+            count = take_off(left, fill, limits[stick])
+            limits[stick] -= count
+            mix[stick] += count
+            loads.append((job.rooms[stick], fill, count))
+        self._keep(tuple(mix), loads)
+
+    def _keep(self, mix: Mix, loads: list[Load]) -> None:
+        """Hold a plan that is better; sticks of the mix that nothing was put into are left out."""
+        used: dict[int, int] = {}
+        for room, _, count in loads:
+            used[room] = used.get(room, 0) + count
+        taken = [0] * len(mix)
+        for stick in sorted(range(len(mix)), key=self.job.costs.__getitem__):
+            room = self.job.rooms[stick]
+            taken[stick] = min(mix[stick], used.get(room, 0))
+            used[room] = used.get(room, 0) - taken[stick]
+        aim = aim_of(tuple(taken), self.job.costs)
+        if self.best is None or aim < self.best[0]:
+            self.best = (aim, tuple(taken), loads)
+
+    def _bins(self, mix: Mix) -> dict[int, int]:
+        bins: dict[int, int] = {}
+        for room, count in zip(self.job.rooms, mix, strict=True):
+            if count:
+                bins[room] = bins.get(room, 0) + count
+        return bins
+
+    def _pack(self, mix: Mix) -> bool:
+        """Whether all pieces go into a mix without search."""
+        weights, counts, bins = self.job.weights, self.job.counts, self._bins(mix)
+        loads = pack_greedily(weights, counts, bins)
+        if loads is None:
+            loads = pack_fullest(weights, counts, bins, self.work)
+        if loads is not None:
+            self._keep(mix, loads)
+        return loads is not None
+
+    def _relax(self) -> None:
+        """The linear relaxation of the whole: its prices, made whole, are a cut."""
+        job = self.job
+        top, total = max(job.costs) or 1, sum(job.counts)
+        costs = [cost / top for cost in job.costs]
+        limits = [limit if limit < total else None for limit in job.limits]
+        offer = Offer(job.rooms, costs, limits, [PENALTY] * len(job.weights))
+        for _, fill, _ in self.best[2] if self.best else ():
+            self.pool[fill] = weigh(fill, job.weights)
+        relaxed = relax(job.weights, job.counts, offer, self.pool, self.work)
+        if len(job.rooms) == 1:
+            self.parts = {(job.rooms[s], fill): amount for (s, fill), amount in relaxed.columns}
+        self._add_cut(Cut(job.weights, job.counts, relaxed.values))
+
+    def _search(self, mix: Mix) -> None:
+        """Whether all pieces go into a mix, by search; a mix that holds them not is closed."""
+        share = self.work.share(int(self.work.left * SHARE))
+        shop = Shop(self.job.weights, self.job.counts, self.cuts, self.pool)
+        search = Search(shop, self._bins(mix), share)
+        loads = search.run(self.parts)
+        self.work.settle(share)
+        if search.violated is not None:
+            self._add_cut(search.violated)
+        if loads is not None:
+            self._keep(mix, loads)
+            return
+        if not search.proven and self.floor is None:
+            self.floor = aim_of(mix, self.job.costs)
+        self.closed.add(mix)
 
 
-def _most_of(job: Job, t: int, room: int) -> int:
-    n = 0
-    for i in range(t, -1, -1):
-        k = min(job.counts[i], room // job.weights[i])
-        n += k
-        room -= k * job.weights[i]
-        if k < job.counts[i]:
+def _cheapest_fill(job: Job, left: Sequence[int], limits: Sequence[int]) -> tuple[int, Fill] | None:
+    """The stick, with a greedy fill that has the longest piece left, that costs least for what
+    it holds."""
+    first = next(i for i, count in enumerate(left) if count)
+    best: tuple[float, int, int, Fill] | None = None
+    for stick, room in enumerate(job.rooms):
+        if limits[stick] and room >= job.weights[first]:
+            fill = greedy_fill(job.weights, left, room)
+            held = weigh(fill, job.weights)
+            key = job.costs[stick] / held, -held, stick, fill
+            best = key if best is None or key[:3] < best[:3] else best
+    return None if best is None else (best[2], best[3])
+
+
+def _most_of(job: Job, last: int, room: int) -> int:
+    """How many of the pieces up to `last`, the longest, go into a room: the shortest of them
+    first."""
+    held = 0
+    for i in range(last, -1, -1):
+        count = min(job.counts[i], room // job.weights[i])
+        held += count
+        room -= count * job.weights[i]
+        if count < job.counts[i]:
             break
-    return n
+    return held
 
 
-def solve(job: Job, effort: str) -> Found:
-    s = Solving(job, EFFORTS[effort])
-    f = s.run()
-    global LAST
-    LAST = s
-    return f
+def _numbered(job: Job, mix: Mix, loads: Sequence[Load]) -> tuple[tuple[int, Fill, int], ...]:
+    """Loads by the number of their stick; sticks of one room are taken in their order."""
+    rest = list(mix)
+    numbered = []
+    for room, fill, count in loads:
+        for stick, left in enumerate(rest):
+            taken = min(count, left) if job.rooms[stick] == room else 0
+            if taken:
+                rest[stick] -= taken
+                count -= taken
+                numbered.append((stick, fill, taken))
+    return tuple(numbered)

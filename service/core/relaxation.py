@@ -78,7 +78,7 @@ def relax(
 
     The pool grows by the fills that were made.
 
-    >>> relax((2,), (3,), Offer((5,), (1.0,), (None,), (8.0,)), {}, Work(9999)).cost
+    >>> round(relax((2,), (3,), Offer((5,), (1.0,), (None,), (8.0,)), {}, Work(9999)).cost, 6)
     1.5
     """
     size = sum(map(bool, left)) + len(offer.rooms)

@@ -72,9 +72,7 @@ class Search:
             return None
         return self._loads if found else None
 
-    def _look(
-        self, left: Numbers, bins: Numbers, depth: int, parts: Parts | None = None
-    ) -> bool:
+    def _look(self, left: Numbers, bins: Numbers, depth: int, parts: Parts | None = None) -> bool:
         if not any(left):
             return True
         if (left, bins) in self._dead:

@@ -1,22 +1,25 @@
 """Core: the stock plan (method 12): which sticks to buy and what to cut from each.
 
-Knows nothing of decks: lengths in, sticks out.
+Knows nothing of decks: lengths in, sticks out. `planning` works in whole numbers; this is its door.
 """
 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Final, Literal, TypeAlias
+from typing import Final, TypeAlias
 
+from service.core.fills import Fill
 from service.core.measure import TOUCH, Length
-from service.core.planning import Job, Found, solve
+from service.core.planning import EFFORTS, Found, Job, solve
 
 Cost: TypeAlias = Decimal | int | float
-Effort: TypeAlias = Literal["ordinary", "thorough"]
+Cut: TypeAlias = tuple[Length, tuple[Length, ...], int]
+"""A stick's length, its pieces longest first, and how many such sticks."""
 
 UNIT: Final = 1 << 30
 """Lengths are whole numbers of this part of the document's unit: 1/64 in and 1/2 mm exactly."""
@@ -24,7 +27,7 @@ UNIT: Final = 1 << 30
 
 @dataclass(frozen=True, slots=True)
 class Stick:
-    """A stock length. cost: of one stick; limit: how many there are, None for enough.
+    """A stock length. cost: of one stick, in any money; limit: how many there are, None for enough.
 
     What is on hand is a stick with a limit and cost 0: it counts nothing toward what is bought.
     """
@@ -36,14 +39,25 @@ class Stick:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    sticks: tuple[tuple[Length, tuple[Length, ...], int], ...]
-    bought: Length | Decimal
-    lower_bound: Length | Decimal
+    """Sticks and what is cut from each.
+
+    bought: what they cost where every stick has a cost, else their length, those of cost 0 left
+    out. lower_bound: no plan is below it; optimal: that it is reached, by a proof in whole numbers.
+    """
+
+    sticks: tuple[Cut, ...]
+    bought: float
+    lower_bound: float
     optimal: bool
 
 
 class NoPlan(ValueError):
-    pass
+    """The sticks do not hold the pieces. piece: one that is longer than every stick, if that is
+    why."""
+
+    def __init__(self, message: str, piece: Length | None = None) -> None:
+        super().__init__(message)
+        self.piece = piece
 
 
 def plan_sticks(
@@ -53,32 +67,117 @@ def plan_sticks(
     trim: Length = 0.0,
     effort: str = "thorough",
 ) -> Plan:
-    lengths = sorted((l for l, n in pieces.items() if n > 0), reverse=True)
-    whole = [round((l + kerf) * UNIT) for l in lengths]
-    g = math.gcd(*whole)
-    priced = all(s.cost is not None for s in stock)
-    kinds = sorted({(s.length, i) for i, s in enumerate(stock)}, reverse=True)
-    kinds = [stock[i] for _, i in kinds]
-    scale = 0
-    if priced:
-        costs_f = [Fraction(str(s.cost)) for s in kinds]
-        den = math.lcm(*[c.denominator for c in costs_f])
-        costs = [int(c * den) for c in costs_f]
-        back = lambda c: float(Fraction(c, den))
-    else:
-        costs = [0 if s.cost == 0 else round(s.length * UNIT) for s in kinds]
-        back = lambda c: c / UNIT
-    cg = math.gcd(*costs) or 1
+    """Whole sticks for pieces: the least cost, else the least length bought; then the fewest
+    sticks; then, as far as moving pieces goes, the longest single offcut.
+
+    pieces: how many of each length. A stick less its trim holds pieces that come, with a kerf
+    between each two, to no more than it (within 1e-6). The first two aims are proven where
+    `optimal` says so; the third is not. effort: "ordinary" or "thorough", both by counted work, so
+    that the answer is the same everywhere.
+
+    Raises NoPlan where a piece is longer than every stick or there are too few sticks, ValueError
+    for a length, kerf, trim, limit or effort that is none.
+
+    >>> plan_sticks({55.5: 6}, [Stick(144), Stick(192)], kerf=0.125)
+    Plan(sticks=((192, (55.5, 55.5, 55.5), 2),), bought=384.0, lower_bound=384.0, optimal=True)
+    """
+    _check(pieces, stock, kerf, trim, effort)
+    lengths = sorted((length for length, count in pieces.items() if count), reverse=True)
+    if not lengths:
+        return Plan((), 0.0, 0.0, True)
+    _check_fit(lengths[0], stock, trim)
+    sticks = sorted(stock, key=lambda stick: -stick.length)
+    weights = [round((length + kerf) * UNIT) for length in lengths]
+    costs, unit = _whole_costs(sticks)
+    fine, coarse = math.gcd(*weights) or 1, math.gcd(*costs) or 1
     total = sum(pieces.values())
     job = Job(
-        weights=tuple(w // g for w in whole),
-        counts=tuple(pieces[l] for l in lengths),
-        rooms=tuple(math.floor((s.length - trim + kerf + TOUCH) * UNIT) // g for s in kinds),
-        costs=tuple(c // cg for c in costs),
-        limits=tuple(total if s.limit is None else min(s.limit, total) for s in kinds),
+        weights=tuple(weight // fine for weight in weights),
+        counts=tuple(pieces[length] for length in lengths),
+        rooms=tuple(
+            math.floor((stick.length - trim + kerf + TOUCH) * UNIT) // fine for stick in sticks
+        ),
+        costs=tuple(cost // coarse for cost in costs),
+        limits=tuple(total if stick.limit is None else min(stick.limit, total) for stick in sticks),
     )
     found = solve(job, effort)
-    sticks = []
-    for s, fill, n in found.loads:
-        sticks.append((kinds[s].length, tuple(lengths[i] for i, k in fill for _ in range(k)), n))
-    return Plan(tuple(sticks), back(found.aim[0] * cg), back(found.floor * cg), found.floor == found.aim[0])
+    if found is None:
+        raise NoPlan(f"there are too few sticks for {total} pieces")
+    cuts = _cuts(job, found, [stick.length for stick in sticks], lengths)
+    of = Fraction(coarse) / unit
+    return Plan(cuts, float(found.cost * of), float(found.floor * of), found.cost == found.floor)
+
+
+def _check(
+    pieces: Mapping[Length, int], stock: Sequence[Stick], kerf: Length, trim: Length, effort: str
+) -> None:
+    if effort not in EFFORTS:
+        raise ValueError(f"no effort {effort!r}; there are {' and '.join(EFFORTS)}")
+    for name, value in (("kerf", kerf), ("trim", trim)):
+        if not 0 <= value < math.inf:
+            raise ValueError(f"the {name} is {value}; it is 0 or more")
+    for length, count in pieces.items():
+        if not 0 < length < math.inf or count < 0:
+            raise ValueError(f"{count} pieces of {length}: lengths are above 0, counts 0 or more")
+    for stick in stock:
+        if not 0 < stick.length < math.inf or (stick.limit is not None and stick.limit < 0):
+            raise ValueError(f"{stick}: lengths are above 0, limits 0 or more")
+        if stick.cost is not None and not 0 <= stick.cost < math.inf:
+            raise ValueError(f"{stick}: costs are 0 or more")
+
+
+def _check_fit(longest: Length, stock: Sequence[Stick], trim: Length) -> None:
+    most = max((stick.length for stick in stock if stick.limit != 0), default=0.0) - trim
+    if longest > most + TOUCH:
+        raise NoPlan(f"a piece of {longest:g} is longer than every stick; {most:g} is", longest)
+
+
+def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
+    """What each stick counts toward what is bought, in whole numbers, and how many make one."""
+    priced = [Fraction(str(stick.cost)) for stick in sticks if stick.cost is not None]
+    if len(priced) < len(sticks):
+        return [0 if stick.cost == 0 else round(stick.length * UNIT) for stick in sticks], UNIT
+    unit = math.lcm(*(cost.denominator for cost in priced))
+    return [int(cost * unit) for cost in priced], unit
+
+
+def _cuts(
+    job: Job, found: Found, stock: Sequence[Length], lengths: Sequence[Length]
+) -> tuple[Cut, ...]:
+    """Sticks in the document's lengths, the longest first."""
+    sticks = [(number, fill) for number, fill, count in found.loads for _ in range(count)]
+    rows = Counter((number, fill) for number, fill in _gathered(job, sticks))
+    cuts = [
+        (stock[number], tuple(lengths[i] for i, k in fill for _ in range(k)), count)
+        for (number, fill), count in rows.items()
+    ]
+    return tuple(sorted(cuts, key=lambda cut: (-cut[0], [-piece for piece in cut[1]])))
+
+
+def _gathered(job: Job, sticks: list[tuple[int, Fill]]) -> list[tuple[int, Fill]]:
+    """The same pieces in the same sticks, with those of the emptiest moved into the offcuts of
+    others where they go, so that one offcut grows (the third aim; not proven)."""
+    room = [job.rooms[number] - _held(job, fill) for number, fill in sticks]
+    if len(sticks) < 2:
+        return sticks
+    loads = [dict(fill) for _, fill in sticks]
+    most = max(range(len(sticks)), key=room.__getitem__)
+    for piece in sorted(loads[most], reverse=True):
+        weight = job.weights[piece]
+        while loads[most].get(piece, 0) and sum(loads[most].values()) > 1:
+            able = [i for i in range(len(sticks)) if i != most and room[i] >= weight]
+            if not able:
+                break
+            least = min(able, key=room.__getitem__)
+            loads[most][piece] -= 1
+            loads[least][piece] = loads[least].get(piece, 0) + 1
+            room[most] += weight
+            room[least] -= weight
+    return [
+        (number, tuple(sorted((i, k) for i, k in load.items() if k)))
+        for (number, _), load in zip(sticks, loads, strict=True)
+    ]
+
+
+def _held(job: Job, fill: Fill) -> int:
+    return sum(job.weights[i] * count for i, count in fill)

@@ -1,0 +1,308 @@
+"""The stock plan against instances of known optimum, an independent solver and its own laws."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections import Counter
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import highspy
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from service.core.stock import NoPlan, Plan, Stick, plan_sticks
+
+HERE = Path(__file__).resolve().parent
+COPIED = json.loads((HERE.parent / "data" / "cutting_stock.json").read_text("utf-8"))
+SHARED = HERE.parents[2] / "shared" / "data" / "cutting_stock" / "instances.json"
+BEYOND = {"scholl_3", "hard28"}
+"""Families beyond a deck's kind: 160 pieces and more, of nearly as many lengths."""
+
+Instance = dict[str, Any]
+
+
+def published() -> list[Instance]:
+    """Instances that may not be copied: read where they lie, none where they do not."""
+    if not SHARED.exists():
+        return []
+    known = {one["name"] for one in COPIED}
+    return [one for one in json.loads(SHARED.read_text("utf-8")) if one["name"] not in known]
+
+
+def planned(instance: Instance, effort: str) -> Plan:
+    """The plan of an instance, whose pieces are all there and all fit."""
+    pieces = {length: count for length, count in instance["pieces"]}
+    sticks = [Stick(one["length"], one.get("cost")) for one in instance["stock"]]
+    plan = plan_sticks(pieces, sticks, instance["kerf"], effort=effort)
+    check(plan, pieces, instance["kerf"])
+    return plan
+
+
+def check(plan: Plan, pieces: dict[Any, int], kerf: float, trim: float = 0.0) -> None:
+    """Every piece once, and each stick's with a kerf between each two within its length."""
+    cut: Counter[float] = Counter()
+    for length, held, count in plan.sticks:
+        assert sum(held) + kerf * (len(held) - 1) <= length - trim + 1e-6
+        for piece in held:
+            cut[piece] += count
+    assert cut == Counter({length: count for length, count in pieces.items() if count})
+    assert plan.lower_bound <= plan.bought + 1e-9
+    assert plan.optimal == (plan.lower_bound == plan.bought)
+
+
+def objective(instance: Instance, plan: Plan) -> float:
+    """What the instance's optimum is told in."""
+    if instance["optimum"]["objective"] == "bars":
+        return sum(count for *_, count in plan.sticks)
+    if instance["optimum"]["objective"] == "stock length":
+        return sum(length * count for length, _, count in plan.sticks)
+    costs = {one["length"]: one["cost"] for one in instance["stock"]}
+    return float(sum(costs[length] * count for length, _, count in plan.sticks))
+
+
+@pytest.mark.parametrize("instance", COPIED, ids=lambda one: one["name"])
+@pytest.mark.parametrize("effort", ["ordinary", "thorough"])
+def test_textbook_and_deck_like_instances(instance: Instance, effort: str) -> None:
+    """Worked examples of books and courses (sources in the instances' notes: Chvatal 1983, the
+    AMPL book, Gilmore and Gomory 1961 from memory), and sizes of this trade with several stock
+    lengths and a kerf; the thorough effort proves each."""
+    plan = planned(instance, effort)
+    value = objective(instance, plan)
+    assert value >= instance["optimum"]["value"] - 1e-9
+    if plan.optimal or effort == "thorough":
+        assert plan.optimal
+        assert value == pytest.approx(instance["optimum"]["value"], abs=1e-6)
+
+
+@pytest.mark.skipif(not SHARED.exists(), reason="the published instances are not beside this tree")
+@pytest.mark.parametrize(
+    "instance",
+    [one for one in published() if one["family"] not in BEYOND],
+    ids=lambda one: one["name"],
+)
+def test_published_instances_are_proven(instance: Instance) -> None:
+    """Falkenauer 1996, Scholl and others 1997, Schwerin and Waescher 1997, Waescher and Gau 1996:
+    bars of one length, each optimum from the literature."""
+    plan = planned(instance, "thorough")
+    assert plan.optimal
+    assert objective(instance, plan) == instance["optimum"]["value"]
+
+
+@pytest.mark.skipif(not SHARED.exists(), reason="the published instances are not beside this tree")
+@pytest.mark.parametrize("instance", published(), ids=lambda one: one["name"])
+def test_the_ordinary_effort_claims_nothing_wrong(instance: Instance) -> None:
+    """Never below the known optimum, the bound never above it, and no false proof."""
+    plan = planned(instance, "ordinary")
+    value, optimum = objective(instance, plan), instance["optimum"]["value"]
+    assert value >= optimum
+    assert not plan.optimal or value == optimum
+    assert plan.lower_bound <= optimum * instance["stock"][0]["length"] + 1e-6
+
+
+# Sums of a person with a calculator
+
+
+def test_pieces_of_a_bar() -> None:
+    """Facts on engineering, section 8: 240 in holds 4 of 48 in with a kerf of 1/8, not 5; and 5 of
+    47.5; 6000 mm holds 5 of 1196 mm with 3 mm, and 4 of 1200."""
+    for bar, piece, kerf, most in (
+        (240, 48, 0.125, 4),
+        (240, 47.5, 0.125, 5),
+        (288, 72, 0.125, 3),
+        (6000, 1196, 3, 5),
+        (6000, 1200, 3, 4),
+    ):
+        plan = plan_sticks({piece: 20}, [Stick(bar)], kerf)
+        assert plan.optimal
+        assert sum(count for *_, count in plan.sticks) == math.ceil(20 / most)
+
+
+def test_the_last_piece_may_end_at_the_end_of_the_bar() -> None:
+    """A kerf between each two pieces: 3 x 63.9167 + 2 x 1/8 = 192 goes into 192."""
+    plan = plan_sticks({63.9166666: 3}, [Stick(192)], 0.125)
+    assert plan.bought == 192
+    with pytest.raises(NoPlan):
+        plan_sticks({192.001: 1}, [Stick(192)], 0.125)
+
+
+def test_a_trim_is_taken_off_every_stick() -> None:
+    """144 less 1 in holds 143: two of 71.4375 and a kerf of 1/8 make 143; of 71.5 only one."""
+    assert plan_sticks({71.4375: 2}, [Stick(144)], 0.125, 1.0).bought == 144
+    assert plan_sticks({71.5: 2}, [Stick(144)], 0.125, 1.0).bought == 288
+
+
+def test_a_kerf_wider_than_a_piece() -> None:
+    """Pieces of 1 with a kerf of 2: n + 2(n - 1) <= 10 gives 4 a stick; nine want three."""
+    plan = plan_sticks({1: 9}, [Stick(10)], 2)
+    assert (plan.bought, plan.optimal) == (30, True)
+
+
+def test_prices_go_before_lengths() -> None:
+    """Two pieces of 70: one stick of 192 at 50.00, or two of 96 at 20.00 each, which is less."""
+    plan = plan_sticks({70: 2}, [Stick(192, Decimal("50.00")), Stick(96, Decimal("20.00"))], 0.125)
+    assert (plan.bought, plan.optimal) == (40, True)
+    assert plan.sticks == ((96, (70,), 2),)
+
+
+def test_of_plans_that_cost_alike_the_one_with_fewest_sticks() -> None:
+    """Two of 90: one stick of 192 or two of 96, 192 in either way."""
+    assert plan_sticks({90: 2}, [Stick(96), Stick(192)], 0.125).sticks == ((192, (90, 90), 1),)
+
+
+def test_what_is_on_hand_is_used_first_and_counts_nothing() -> None:
+    """88 in on hand, twice, hold two of the three pieces of 80; one stick of 144 is bought."""
+    plan = plan_sticks({80: 3}, [Stick(88, 0, 2), Stick(144, 144)], 0.125)
+    assert (plan.bought, plan.lower_bound, plan.optimal) == (144, 144, True)
+    assert plan.sticks == ((144, (80,), 1), (88, (80,), 2))
+
+
+def test_limits_are_kept() -> None:
+    """One stick of 192 at hand alone: it holds two of 90; the third goes into 144."""
+    plan = plan_sticks({90: 3}, [Stick(192, None, 1), Stick(144)], 0.125)
+    assert plan.sticks == ((192, (90, 90), 1), (144, (90,), 1))
+    with pytest.raises(NoPlan, match="too few"):
+        plan_sticks({90: 3}, [Stick(192, None, 1)], 0.125)
+
+
+def test_the_longest_offcut_is_made_by_moving_pieces_together() -> None:
+    """60, 60, 40 and 20 come to 180 of two sticks of 100: 60 with 40 leaves nothing and 60 with
+    20 leaves 20, where 60 with 20 and 60 with 40 the other way about would leave the same; no
+    plan leaves more than 20 in one piece."""
+    plan = plan_sticks({60: 2, 40: 1, 20: 1}, [Stick(100)], 0)
+    offcuts = [length - sum(held) for length, held, count in plan.sticks for _ in range(count)]
+    assert sorted(offcuts) == [0, 20]
+
+
+@pytest.mark.parametrize(
+    ("bad", "said"),
+    [
+        ({"pieces": {0: 1}}, "above 0"),
+        ({"pieces": {5: -1}}, "0 or more"),
+        ({"stock": [Stick(-1)]}, "above 0"),
+        ({"stock": [Stick(9, -2)]}, "costs are 0"),
+        ({"kerf": -0.1}, "kerf"),
+        ({"kerf": math.nan}, "kerf"),
+        ({"trim": math.inf}, "trim"),
+        ({"effort": "quick"}, "effort"),
+        ({"pieces": {10: 1}}, "longer than every stick"),
+        ({"stock": []}, "longer than every stick"),
+    ],
+)
+def test_what_is_no_job_is_refused(bad: dict[str, Any], said: str) -> None:
+    """Each in words that name what is wrong."""
+    asked: dict[str, Any] = {"pieces": {5: 1}, "stock": [Stick(9)], "kerf": 0.1, **bad}
+    with pytest.raises(ValueError, match=said):
+        plan_sticks(**asked)
+
+
+# An independent solver
+
+
+def arc_flow(pieces: dict[int, int], bars: list[int], kerf: int) -> int:
+    """The least length bought, by arc flow (Valerio de Carvalho 1999) on HiGHS.
+
+    A bar is a path from 0 to its length and a kerf; pieces and waste are its arcs.
+    """
+    most = max(bars) + kerf
+    arcs = {(at, at + 1, 0) for at in range(most)}
+    arcs |= {(at, at + p + kerf, p) for p in pieces for at in range(most - p - kerf + 1)}
+    order = sorted(arcs)
+    model = highspy.Highs()
+    model.setOptionValue("output_flag", False)
+    flows = {arc: model.addVariable(0, sum(pieces.values()) * most) for arc in order}
+    used = {bar: model.addVariable(0, sum(pieces.values()), obj=bar) for bar in bars}
+    for column in [*flows.values(), *used.values()]:
+        model.changeColIntegrality(column.index, highspy.HighsVarType.kInteger)
+    into: dict[int, list[Any]] = {}
+    out: dict[int, list[Any]] = {}
+    for arc, flow in flows.items():
+        out.setdefault(arc[0], []).append(flow)
+        into.setdefault(arc[1], []).append(flow)
+    for at in range(1, most + 1):
+        ends = sum(used[bar] for bar in bars if bar + kerf == at)
+        model.addConstr(sum(into.get(at, [])) - sum(out.get(at, [])) - ends == 0)
+    model.addConstr(sum(out[0]) - sum(used.values()) == 0)
+    for piece, count in pieces.items():
+        model.addConstr(sum(flow for arc, flow in flows.items() if arc[2] == piece) >= count)
+    model.run()
+    assert model.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    return round(model.getInfo().objective_function_value)
+
+
+@settings(max_examples=25, deadline=None, derandomize=True)
+@given(
+    st.dictionaries(st.integers(5, 30), st.integers(1, 5), min_size=1, max_size=5),
+    st.lists(st.integers(30, 60), min_size=1, max_size=3, unique=True),
+    st.integers(0, 2),
+)
+def test_a_general_solver_finds_the_same(
+    pieces: dict[int, int], bars: list[int], kerf: int
+) -> None:
+    """Small random jobs, solved as a flow by HiGHS."""
+    plan = plan_sticks(pieces, [Stick(bar) for bar in bars], kerf)
+    check(plan, pieces, kerf)
+    assert plan.optimal
+    assert plan.bought == arc_flow(pieces, bars, kerf)
+
+
+# Laws
+
+JOBS = st.tuples(
+    st.dictionaries(st.integers(80, 1500), st.integers(1, 8), min_size=1, max_size=12),
+    st.lists(st.integers(1500, 4000), min_size=1, max_size=3, unique=True),
+    st.sampled_from([0, 2, 3]),
+)
+"""Sixteenths or millimetres: pieces, sticks, kerf."""
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(JOBS, st.integers(1500, 4000))
+def test_more_stock_lengths_never_cost_more(job: Any, more: int) -> None:
+    """By the bound where no proof was found."""
+    pieces, bars, kerf = job
+    few = plan_sticks(pieces, [Stick(bar) for bar in bars], kerf, effort="ordinary")
+    many = plan_sticks(pieces, [Stick(bar) for bar in {*bars, more}], kerf, effort="ordinary")
+    check(few, pieces, kerf)
+    check(many, pieces, kerf)
+    assert many.lower_bound <= few.bought
+    if many.optimal:
+        assert many.bought <= few.bought
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(JOBS, st.randoms(use_true_random=False))
+def test_the_order_of_pieces_and_sticks_never_matters(job: Any, chance: Any) -> None:
+    """A mapping's order and a list's mean nothing."""
+    pieces, bars, kerf = job
+    mixed, sticks = list(pieces.items()), [Stick(bar) for bar in bars]
+    one = plan_sticks(pieces, sticks, kerf, effort="ordinary")
+    chance.shuffle(mixed)
+    chance.shuffle(sticks)
+    assert plan_sticks(dict(mixed), sticks, kerf, effort="ordinary") == one
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(st.lists(st.lists(st.integers(1, 9), min_size=1, max_size=4), min_size=1, max_size=12))
+def test_perfect_packings_are_found(parts: list[list[int]]) -> None:
+    """Bars of 1000 cut into pieces by hand, with nothing left: as many bars are enough."""
+    pieces: Counter[int] = Counter()
+    for shares in parts:
+        cuts = [1000 * share // sum(shares) for share in shares[:-1]]
+        for length in [*cuts, 1000 - sum(cuts)]:
+            pieces[length] += 1
+    plan = plan_sticks(pieces, [Stick(1000)], 0)
+    assert (plan.bought, plan.optimal) == (1000 * len(parts), True)
+
+
+def test_the_same_in_inches_and_in_any_finer_unit() -> None:
+    """Sixteenths as whole numbers and as inches come to the same plan."""
+    pieces = {55.5: 7, 40.4375: 5, 23.0625: 9}
+    inches = plan_sticks(pieces, [Stick(192), Stick(144)], 0.125)
+    whole = plan_sticks(
+        {round(length * 16): n for length, n in pieces.items()}, [Stick(3072), Stick(2304)], 2
+    )
+    assert inches.bought * 16 == whole.bought
