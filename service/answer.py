@@ -1,24 +1,30 @@
 """Answer: one deck document in, one layout document out.
 
-Decode, count, fit, read, lay out, judge, write. Every stage refuses with all that it can find.
+Decode, count, fit, read, lay out, order, judge, write. Every stage refuses with all that it can
+find.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any, TypeVar
 
 import orjson
 
+from service.compare import Variant, compare, with_documents
 from service.core.code import Code
 from service.core.deck import Deck
 from service.core.engine import lay_out
 from service.core.kit import Kit
+from service.core.ordering import make_order
+from service.core.prices import NOTHING_ASKED, Asked
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.data.catalogue import Catalogue
 from service.rules.judge import judge
-from service.wire.canonical import digest
+from service.wire.asked import read_asked
+from service.wire.canonical import canonical, digest
 from service.wire.code import amend_code, read_code
 from service.wire.deck import read_deck
 from service.wire.decode import decode
@@ -47,22 +53,39 @@ def answer(body: bytes, catalogue: Catalogue) -> Answer:
 def answer_document(document: Any, catalogue: Catalogue) -> Json:
     """The same, from a document as decoded to a document not yet written."""
     check_fit("deck", document)
-    deck, kit, code = _read(document, catalogue)
-    layout = lay_out(deck, kit, code)
-    findings = judge(layout, deck, kit, code)
+    job = _work(document, catalogue)
     given = digest(document, _loaded(document, catalogue))
-    return write_layout(Job(deck, kit, code, layout, findings, given))
+    comparison = compare(document, len(job.layout.bays), partial(_work_variant, catalogue))
+    return write_layout(job, given, comparison)
 
 
-def _read(document: Json, catalogue: Catalogue) -> tuple[Deck, Kit, Code | None]:
-    """The three records, or a refusal with what is wrong in any of them."""
+def _work(document: Json, catalogue: Catalogue, other_kit: bool = False) -> Job:
+    """A document that fits, laid out, ordered and judged."""
+    deck, kit, code, asked = _read(document, catalogue, other_kit)
+    layout = lay_out(deck, kit, code)
+    order = make_order(layout, deck, kit, asked)
+    layout = replace(layout, sticks=tuple(plan.seen() for plan in order.plans))
+    return Job(deck, kit, code, layout, judge(layout, deck, kit, code), order)
+
+
+def _work_variant(catalogue: Catalogue, variant: Variant) -> Job:
+    return _work(variant.document, catalogue, variant.other_kit)
+
+
+def _read(
+    document: Json, catalogue: Catalogue, other_kit: bool
+) -> tuple[Deck, Kit, Code | None, Asked]:
+    """The records, or a refusal with what is wrong in any of them."""
     problems: list[Problem] = []
     deck = _kept(problems, lambda: read_deck(document))
     kit = _kept(problems, lambda: _read_kit(document, catalogue))
     code = _kept(problems, lambda: _read_code(document, catalogue))
+    asked = NOTHING_ASKED
+    if kit is not None:
+        asked = _kept(problems, lambda: read_asked(document, kit, other_kit)) or asked
     if problems or deck is None or kit is None:
         raise Unbuildable(problems)
-    return deck, kit, code
+    return deck, kit, code, asked
 
 
 def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:
@@ -73,6 +96,10 @@ def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:
         loaded["kit"] = catalogue.kit(kit).canonical
     if isinstance(code, str):
         loaded["code"] = catalogue.code(code).canonical
+    if "compare" in document:
+        loaded["compare"] = canonical(
+            [with_documents(each, catalogue) for each in document["compare"]]
+        )
     return loaded
 
 

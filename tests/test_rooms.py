@@ -14,7 +14,8 @@ SEES = {
     "rules": {"core", "rules"},
     "wire": {"core", "rules", "wire"},
     "data": {"core", "rules", "wire", "data"},
-    "answer": {"core", "rules", "wire", "data", "answer"},
+    "compare": {"core", "rules", "wire", "data", "compare"},
+    "answer": {"core", "rules", "wire", "data", "answer", "compare"},
     "web": {"core", "rules", "wire", "data", "answer", "web"},
 }
 """Each room and the rooms that it may import."""

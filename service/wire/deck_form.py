@@ -13,6 +13,7 @@ from service.wire.code_form import AmendmentsForm, CodeForm
 from service.wire.flight_form import FramingForm, SiteMeasureForm, StairForm
 from service.wire.kit_form import KitForm
 from service.wire.nested import HERE, Inner, Items, OrId, Point, Record
+from service.wire.order_form import OnHandForm, PricesForm, VariantForm
 from service.wire.strict import Choice, Count, Fault, Length, Name, Number, NumberChoice, Text
 
 FORMS_OF_OUTLINE: Final = ("points", "sides", "ties")
@@ -375,5 +376,28 @@ class DeckForm(Record):
         "Site measures",
         "Bays as measured after the posts stand: their cuts and glass follow from these.",
         most=limits.MEASURES,
+        required=False,
+    )
+    prices = Inner(PricesForm, "Prices", "Left out, there is no quote.", required=False)
+    stock_on_hand = Items(
+        Inner(OnHandForm, "Sticks"),
+        "Stock on hand",
+        "Sticks that are there already.",
+        most=limits.ON_HAND,
+        required=False,
+    )
+    plan_effort = Choice(
+        "Plan effort",
+        "How long a better plan of sticks is looked for; counted in steps, never by the clock.",
+        "ordinary",
+        "thorough",
+        required=False,
+        metadata={"default": "ordinary"},
+    )
+    compare = Items(
+        Inner(VariantForm, "Variant"),
+        "Compare",
+        "Variants of this document, each answered in one line of `comparison`.",
+        most=limits.COMPARE,
         required=False,
     )

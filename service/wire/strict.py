@@ -311,3 +311,23 @@ class NumberChoice(Strict):
         if value not in self.numbers:
             raise self.fault("not_one_of")
         return value
+
+
+class Matched(Strict):
+    """Text that one pattern takes whole. says: what it takes, in words."""
+
+    def __init__(self, pattern: str, says: str, title: str, about: str, **more: Any) -> None:
+        super().__init__(title, about, **more)
+        self.pattern, self.accepts = pattern, says
+        self._whole = re.compile(pattern[1:-1])
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A string and its pattern."""
+        return {"type": "string", "pattern": self.pattern, "not": ONE_LINE}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not isinstance(value, str):
+            raise self.fault("wrong_type")
+        if self._whole.fullmatch(value) is None:
+            raise self.fault("not_as_written")
+        return value
