@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.kit import Kit, Part
-from service.core.layout import Layout, Panel, Post
+from service.core.layout import Bay, Layout, Panel, Post
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark
 from service.core.plan import PartPlan
 from service.core.roles import POSTS, ROLES
@@ -60,9 +60,8 @@ def list_parts(
     What comes with another part (`included`) is not listed.
     """
     counts: Counts = defaultdict(int)
-    for post in layout.posts:
-        _count_post(post, kit, counts)
-    _count_bays(layout, counts)
+    _count_posts(layout.posts, kit, counts)
+    _count_bays(layout.bays, counts)
     _count_cuts(layout, kit, plans, counts)
     _count_flights_and_gates(layout, counts)
     _count_glass(layout, kit, step, counts)
@@ -73,28 +72,29 @@ def list_parts(
     return tuple(_row(key, counts[key], kit.parts.get(key.role)) for key in kept)
 
 
-def _count_post(post: Post, kit: Kit, counts: Counts) -> None:
-    """A post, its cap and its base. On a rim a corner's own bracket takes the other's place."""
-    counts[Key(f"post_{post.role}", post.stock_height)] += 1
-    counts[Key("post_cap")] += 1
-    counts[Key("base_fixing")] += kit.post.base.fixings
-    for part in post.parts:
-        counts[Key(part)] += 1
-    if kit.mounting == "surface" or post.flight is not None:
-        counts[Key("base_plate")] += 1
-        counts[Key("base_cover")] += 1
-    elif "corner_bracket" not in post.parts:
-        counts[Key("fascia_bracket")] += 1
+def _count_posts(posts: Sequence[Post], kit: Kit, counts: Counts) -> None:
+    """Posts, caps and bases. On a rim a corner's own bracket takes the other bracket's place."""
+    for (role, height), count in Counter((post.role, post.stock_height) for post in posts).items():
+        counts[Key(f"post_{role}", height)] = count
+    parts = Counter(part for post in posts for part in post.parts)
+    surface = kit.mounting == "surface"
+    plates = len(posts) if surface else sum(post.flight is not None for post in posts)
+    counts[Key("post_cap")] = len(posts)
+    counts[Key("base_fixing")] = kit.post.base.fixings * len(posts)
+    counts[Key("base_plate")] = counts[Key("base_cover")] = plates
+    counts[Key("fascia_bracket")] = len(posts) - plates - parts["corner_bracket"]
+    for part, count in parts.items():
+        counts[Key(part)] = count
 
 
-def _count_bays(layout: Layout, counts: Counts) -> None:
+def _count_bays(bays: Sequence[Bay], counts: Counts) -> None:
     """Brackets by the kind of end, feet, and blocks of raked panels."""
-    for bay in layout.bays:
-        for end in bay.ends:
-            counts[Key(f"bracket_{end}")] += RAILS
-        counts[Key("rail_support")] += len(bay.rail_supports)
-        if bay.rake is not None and bay.rake.end_block is not None:
-            counts[Key("end_block")] += 1
+    ends = Counter(end for bay in bays for end in bay.ends)
+    for end, count in ends.items():
+        counts[Key(f"bracket_{end}")] = RAILS * count
+    counts[Key("rail_support")] = sum(len(bay.rail_supports) for bay in bays)
+    raked = [bay.rake for bay in bays if bay.rake is not None]
+    counts[Key("end_block")] = sum(rake.end_block is not None for rake in raked)
 
 
 def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Counts) -> None:

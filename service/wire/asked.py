@@ -12,7 +12,7 @@ from service.core.problems import Problem
 from service.core.roles import CUT, Basis, bases
 from service.wire.currencies import currencies, decimals_of
 from service.wire.echo import echo
-from service.wire.kit_parts import read_by_size, sizes_of
+from service.wire.kit_parts import lacks_rail, read_by_size, sizes_of
 from service.wire.lengths import Lengths
 from service.wire.order_form import FORMS
 
@@ -85,6 +85,8 @@ class _PriceReader:
         allowed = bases(role, role in self.kit.stocks)
         if basis not in allowed:
             self._other_kind(f"{at}/{basis}", f"{role} is priced by {' or '.join(allowed)}")
+            return None
+        if lacks_rail(self.kit, role):
             return None
         self._check_members(role, basis, node, at)
         price = Price(

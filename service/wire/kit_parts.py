@@ -49,13 +49,15 @@ def _stocks(kit: Kit) -> dict[str, Stock]:
 
 
 def _read_part(role: str, part: Json, kit: Kit, lengths: Lengths) -> Part:
-    sizes = read_by_size(
-        part.get("sizes", {}),
-        f"{kit.pointer}/parts/{role}/sizes",
-        lengths,
-        sizes_of(kit, role),
-        lengths.problems.append,
-    )
+    sizes: Iterator[tuple[Length, str, Any]] = iter(())
+    if not lacks_rail(kit, role):
+        sizes = read_by_size(
+            part.get("sizes", {}),
+            f"{kit.pointer}/parts/{role}/sizes",
+            lengths,
+            sizes_of(kit, role),
+            lengths.problems.append,
+        )
     pack: float = int(part.get("pack", 1))
     if ROLES[role].sold == "strip":
         pack = lengths.plain(part["pack"]) if "pack" in part else 0.0
@@ -68,6 +70,11 @@ def sizes_of(kit: Kit, role: str) -> tuple[Length, ...]:
     if role in POSTS:
         return kit.post.heights
     return kit.stocks[role].lengths if role in kit.stocks else ()
+
+
+def lacks_rail(kit: Kit, role: str) -> bool:
+    """Whether a role is a rail that the kit does not have: nothing of it is ever cut."""
+    return ROLES[role].sold == "stick" and role not in kit.stocks
 
 
 def read_by_size(

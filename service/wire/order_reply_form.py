@@ -80,8 +80,10 @@ class PanelForm(Reply):
     bays = ids("Bays", "Where they go.", metadata={"examples": [["B1", "B2"]]})
     area = Measure("Area", "Of one; sq ft in inch documents, m2 in millimetre ones.")
     mass = Measure("Mass", "Of one; lb in inch documents, kg in millimetre ones.")
-    rise = Measure("Rise", "Of a raked panel's edges, from one side to the other.", required=False)
-    rise_text = tape("Rise", required=False)
+    edge_rise = Measure(
+        "Edge rise", "Of a raked panel's edges, from one side to the other.", required=False
+    )
+    edge_rise_text = tape("Edge rise", required=False)
     lower_edge = Measure(
         "Lower edge", "Of a raked panel, along the slope; the upper is alike.", required=False
     )

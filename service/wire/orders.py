@@ -71,7 +71,7 @@ def write_panel(pen: Pen, panel: Panel, kit: Kit, code: Code | None) -> Json:
     written = pen.panel(panel)
     x, y = panel.corners[1]
     if y:
-        written |= pen.named("rise", abs(y))
+        written |= pen.named("edge_rise", abs(y))
         written |= pen.named("lower_edge", math.hypot(x, y))
         written["end_blocks"] = 1
     written["setting_blocks"] = 2

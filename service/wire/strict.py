@@ -20,6 +20,8 @@ ID: Final = r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$"
 CONTROL: Final = r"[\u0000-\u001f\u007f]"
 # By ECMA-262 `$` is the very end; in some languages it also stands before a last newline.
 ONE_LINE: Final = {"pattern": r"\n"}
+NAMED: Final = 24
+"""Words of a list that a message names."""
 Floor: TypeAlias = Literal["above 0", "from 0", "any sign"]
 LENGTHS: Final[dict[Floor, str]] = {
     "above 0": "Length",
@@ -279,7 +281,10 @@ class Choice(Strict):
     def __init__(self, title: str, about: str, *words: str, **more: Any) -> None:
         super().__init__(title, about, **more)
         self.words = words
-        self.accepts = "one of " + ", ".join(words) if len(words) > 1 else words[0]
+        named = ", ".join(words[:NAMED])
+        more = f" and {len(words) - NAMED} more of the schema's list"
+        whole = named + (more if len(words) > NAMED else "")
+        self.accepts = f"one of {whole}" if len(words) > 1 else words[0]
 
     def published(self, converter: Any) -> dict[str, Any]:
         """A string and its list."""

@@ -22,6 +22,7 @@ from .documents import closed_layout, deck, kit, put, reply, small
 CUT_OR_MARKED = {
     *("cut", "length", "width", "height", "stock_height", "clear_width", "marks", "end_gap"),
     *("rail_supports", "weep_holes", "blocks", "blank", "end_block", "brackets"),
+    *("stock", "edge_rise", "lower_edge", "gasket"),
 }
 """Members that a person cuts, orders or marks to (contract, section 1); so are the
 `centres` of pickets. A flight's `clear_width` is that of its opening, which has the reading."""
@@ -51,7 +52,7 @@ def test_the_members_and_their_order(whole: Any) -> None:
     assert list(whole) == [
         *("release", "digest", "title", "unit", "precision", "units", "kit", "code", "summary"),
         *("posts", "runs", "bays", "openings", "flights", "gates", "blocking", "cut_list"),
-        *("glass_order", "findings", "cautions"),
+        *("stock_plan", "glass_order", "parts", "quote", "findings", "comparison", "cautions"),
     ]
     assert list(whole["summary"]) == [
         *("posts", "bays", "runs", "railing_length", "pickets", "glass_panels"),
