@@ -179,6 +179,7 @@ _FILLERS: Final[dict[str, Callable[..., str]]] = {
     "request": _request,
     "reply": _reply,
     "rules": tables.rules,
+    "roles": tables.roles,
     "figures": tables.figures,
     "statuses": tables.statuses,
     "codes": tables.codes,

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from service.core.code import FIGURES
+from service.core.roles import EXTRAS, ROLES, bases
 from service.data.catalogue import Catalogue
 from service.refusals import KINDS
 from service.rules.table import RULES
@@ -59,6 +60,10 @@ LIMITS: Final = {
     "bays": "bays of a document",
     "places": "pickets, rail supports and weep holes of a document, together",
     "mark_work": "places weighed while the marks of a document are proven best",
+    "on_hand": "entries of `stock_on_hand`",
+    "on_hand_count": "sticks of one such entry",
+    "compare": "variants in `compare`",
+    "compare_bays": "bays of a document and of the variants already laid out, together",
     "text": "characters of a title, a name or a reason",
     "number": "greatest size of a coordinate or a length, in its own unit",
     "line": "bytes of one line of a batch (the setting GUARDS_BODY_LIMIT)",
@@ -182,6 +187,17 @@ def meaning(schema: Json, node: Json) -> str:
     if said is None and named and named not in LENGTHS:
         said = schema["$defs"][named].get("description", "").partition("\n\n")[0]
     return re.sub(r"\s+", " ", said or node.get("title", "")).strip()
+
+
+def roles() -> str:
+    """Every role of the list of parts: what it is, and what its price may be by."""
+    rows = []
+    for name, role in ROLES.items():
+        by = ", ".join(f"`{basis}`" for basis in bases(name, by_stick=False))
+        if name == "picket":
+            by += "; from stock: " + ", ".join(f"`{basis}`" for basis in bases(name, by_stick=True))
+        rows.append([f"`{name}`", role.words, by, "yes" if name in EXTRAS else ""])
+    return table(["role", "is", "priced by", "only by the kit's `extras`"], rows)
 
 
 def rules() -> str:

@@ -1,31 +1,39 @@
 """Answer: one deck document in, one layout document out.
 
-Decode, count, fit, read, lay out, judge, write. Every stage refuses with all that it can find.
+Decode, count, fit, read, lay out, order, judge, write. Every stage refuses with all that it can
+find.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any, TypeVar
 
 import orjson
 
+from service.compare import Variant, compare, with_documents
 from service.core.code import Code, Use
 from service.core.deck import Deck
 from service.core.engine import lay_out
 from service.core.kit import Kit
+from service.core.layout import Layout
+from service.core.ordering import make_order
+from service.core.prices import NOTHING_ASKED, Asked
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.data.catalogue import Catalogue
-from service.rules.advice import advise
+from service.rules.advice import Advice, advise
 from service.rules.judge import judge
-from service.wire.canonical import digest
+from service.wire.asked import read_asked
+from service.wire.canonical import canonical, digest
 from service.wire.code import amend_code, read_code
 from service.wire.deck import read_deck
 from service.wire.decode import decode
 from service.wire.gate import check_fit
 from service.wire.kit import read_kit
 from service.wire.layout import Job, write_layout
+from service.wire.orders import money_text
 
 Json = dict[str, Any]
 T = TypeVar("T")
@@ -48,23 +56,48 @@ def answer(body: bytes, catalogue: Catalogue) -> Answer:
 def answer_document(document: Any, catalogue: Catalogue) -> Json:
     """The same, from a document as decoded to a document not yet written."""
     check_fit("deck", document)
-    deck, kit, code = _read(document, catalogue)
-    layout = lay_out(deck, kit, code)
-    findings = judge(layout, deck, kit, code)
+    job = _work(document, catalogue)
     given = digest(document, _loaded(document, catalogue))
-    advice = advise(deck, kit, code, layout, findings) if deck.advise else ()
-    return write_layout(Job(deck, kit, code, layout, findings, given, advice))
+    comparison = compare(document, len(job.layout.bays), partial(_work_variant, catalogue))
+    return write_layout(job, given, comparison, _advise(job) if job.deck.advise else ())
 
 
-def _read(document: Json, catalogue: Catalogue) -> tuple[Deck, Kit, Code | None]:
-    """The three records, or a refusal with what is wrong in any of them."""
+def _advise(job: Job) -> tuple[Advice, ...]:
+    def finish(layout: Layout, deck: Deck, kit: Kit) -> tuple[Layout, str | None]:
+        order = make_order(layout, deck, kit, job.asked)
+        total = money_text(order.quote.total) if order.quote is not None else None
+        return replace(layout, sticks=tuple(plan.seen() for plan in order.plans)), total
+
+    return advise(job.deck, job.kit, job.code, job.layout, job.findings, finish)
+
+
+def _work(document: Json, catalogue: Catalogue, other_kit: bool = False) -> Job:
+    """A document that fits, laid out, ordered and judged."""
+    deck, kit, code, asked = _read(document, catalogue, other_kit)
+    layout = lay_out(deck, kit, code)
+    order = make_order(layout, deck, kit, asked)
+    layout = replace(layout, sticks=tuple(plan.seen() for plan in order.plans))
+    return Job(deck, kit, code, layout, judge(layout, deck, kit, code), order, asked)
+
+
+def _work_variant(catalogue: Catalogue, variant: Variant) -> Job:
+    return _work(variant.document, catalogue, variant.other_kit)
+
+
+def _read(
+    document: Json, catalogue: Catalogue, other_kit: bool
+) -> tuple[Deck, Kit, Code | None, Asked]:
+    """The records, or a refusal with what is wrong in any of them."""
     problems: list[Problem] = []
     deck = _kept(problems, lambda: read_deck(document))
     kit = _kept(problems, lambda: _read_kit(document, catalogue))
     code = _kept(problems, lambda: _read_code(document, catalogue))
+    asked = NOTHING_ASKED
+    if kit is not None:
+        asked = _kept(problems, lambda: read_asked(document, kit, other_kit)) or asked
     if problems or deck is None or kit is None:
         raise Unbuildable(problems)
-    return deck, kit, code
+    return deck, kit, code, asked
 
 
 def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:
@@ -75,6 +108,10 @@ def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:
         loaded["kit"] = catalogue.kit(kit).canonical
     if isinstance(code, str):
         loaded["code"] = catalogue.code(code).canonical
+    if "compare" in document:
+        loaded["compare"] = canonical(
+            [with_documents(each, catalogue) for each in document["compare"]]
+        )
     return loaded
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from service.core.deck import Infill
-from service.core.measure import Area, Degrees, Length
+from service.core.measure import Area, Degrees, Length, Unit
 from service.core.strength import Strength
 
 Mounting: TypeAlias = Literal["surface", "fascia"]
@@ -64,13 +64,26 @@ class Engagement:
 
 
 @dataclass(frozen=True, slots=True)
+class Stock:
+    """Sticks that a part is cut from. trim: cut off a stick before its first piece."""
+
+    lengths: tuple[Length, ...]
+    kerf: Length
+    trim: Length = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class PicketKit:
-    """Pickets. gap: the greatest clear distance between two, which full spacers give."""
+    """Pickets. gap: the greatest clear distance between two, which full spacers give.
+
+    stock: None where they are sold by the piece.
+    """
 
     width: Length
     spacing: Spacing
     gap: Length
     engagement: Engagement
+    stock: Stock | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +106,10 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class GlassKit:
-    """Glass. side_gap: post face to panel edge. max_area: the square of the document's unit."""
+    """Glass. side_gap: post face to panel edge. max_area: the square of the document's unit.
+
+    gasket_strips: along each of a panel's two channels; tolerance, edges: words of the order.
+    """
 
     panes: tuple[Pane, ...]
     side_gap: Length
@@ -103,6 +119,9 @@ class GlassKit:
     max_height: Length
     max_area: Area
     block: Block
+    gasket_strips: int | None = None
+    tolerance: str = ""
+    edges: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,16 +162,32 @@ class GateKit:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """The yard's own words for a role."""
+    """The yard's own words for a role. pack: pieces in a pack, or of what is sold by length the
+    length of a roll, 0 where none is given. sizes: numbers by post height or stick length."""
 
     number: str
     description: str
-    pack: int
+    pack: float
+    sizes: tuple[tuple[Length, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """So many of a role go with every `every` begun of what it is `of`, a role or `job`."""
+
+    role: str
+    of: str
+    count: int
+    every: int
 
 
 @dataclass(frozen=True, slots=True)
 class Kit:
-    """A railing system. Members that a kit may leave out are None."""
+    """A railing system. Members that a kit may leave out are None.
+
+    own_unit: of its document. included: roles that come with another part. stocks: the sticks
+    of each role that is sold by the stick.
+    """
 
     id: str
     title: str
@@ -177,3 +212,7 @@ class Kit:
     gate: GateKit | None = None
     pointer: str = "/kit"
     strength: Strength | None = None
+    own_unit: Unit | None = None
+    included: frozenset[str] = frozenset()
+    extras: tuple[Extra, ...] = ()
+    stocks: dict[str, Stock] = field(default_factory=dict)

@@ -371,6 +371,16 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
+class SticksSeen:
+    """A part that is cut from sticks. longest: the longest piece that one of the kit's holds;
+    left_out: rows of the cut list of which pieces find no stick."""
+
+    part: str
+    longest: Length
+    left_out: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Panel:
     """A row of the glass order: equal panels."""
 
@@ -407,3 +417,4 @@ class Layout:
     measures: tuple[MeasureSeen, ...] = ()
     arcs: tuple[ArcSeen, ...] = ()
     gates: tuple[GateBuilt, ...] = ()
+    sticks: tuple[SticksSeen, ...] = ()

@@ -32,6 +32,14 @@ PLACES: Final = 120_000
 """Pickets, rail supports and weep holes of one document, together."""
 MARK_WORK: Final = 1_000_000
 """Places weighed in a document while marks are proven best around no_post stretches."""
+ON_HAND: Final = 200
+"""Entries of `stock_on_hand`."""
+ON_HAND_COUNT: Final = 1000
+"""Sticks of one entry."""
+COMPARE: Final = 8
+"""Variants in `compare`."""
+COMPARE_BAYS: Final = 2500
+"""Bays of one document and of its variants, together, where it has any."""
 TEXT: Final = 200
 """Characters of a title, a name or a reason."""
 NUMBER: Final = 1_000_000

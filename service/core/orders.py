@@ -7,17 +7,9 @@ from typing import Final, NamedTuple
 
 from service.core.layout import Bay, GateBuilt, Glass, Panel, Pickets, Piece
 from service.core.measure import Degrees, Length
+from service.core.roles import CUT
 
 SQUARE: Final[tuple[Degrees, Degrees]] = (90.0, 90.0)
-PART_ORDER: Final = (
-    "top_rail_picket",
-    "bottom_rail_picket",
-    "top_rail_glass",
-    "bottom_rail_glass",
-    "picket",
-    "spacer",
-    "handrail",
-)
 
 
 class Cut(NamedTuple):
@@ -47,7 +39,7 @@ def list_cuts(
         number, known = rows.setdefault(cut, (0, set()))
         known.update(where)
         rows[cut] = (number + count, known)
-    order = sorted(rows, key=lambda cut: (PART_ORDER.index(cut.part), -cut.length, cut.end_cuts))
+    order = sorted(rows, key=lambda cut: (CUT.index(cut.part), -cut.length, cut.end_cuts))
     return tuple(
         Piece(
             cut.part,

@@ -14,11 +14,12 @@ from service.core.layout import Layout, Piece
 from service.core.measure import Length
 from service.rules.cures import CURES, cure
 from service.rules.finding import Finding
+from service.rules.judge import judge
 from service.rules.trial import Outcome, Step, Trial
 from service.rules.words import count_text
 
-Price: TypeAlias = Callable[[Layout, Deck, Kit], str | None]
-"""What a layout costs, as money text; None where nothing is priced."""
+Finish: TypeAlias = Callable[[Layout, Deck, Kit], tuple[Layout, str | None]]
+"""A layout with what its order shows, and its total as money text, None where nothing is priced."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ def advise(
     code: Code | None,
     layout: Layout,
     findings: Sequence[Finding],
-    price: Price = lambda layout, deck, kit: None,
+    finish: Finish = lambda layout, deck, kit: (layout, None),
 ) -> tuple[Advice, ...]:
     """Advice for each rule that fails and that a change here could cure, in the findings' order.
 
@@ -69,16 +70,19 @@ def advise(
     """
     trial = Trial(deck, kit, code, layout, findings)
     rules = dict.fromkeys(f.rule for f in findings if f.result == "fail" and f.rule in CURES)
-    return tuple(_advice(trial, rule, price) for rule in rules)
+    return tuple(_advice(trial, rule, finish) for rule in rules)
 
 
-def _advice(trial: Trial, rule: str, price: Price) -> Advice:
+def _advice(trial: Trial, rule: str, finish: Finish) -> Advice:
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
     outcome = cure(trial, rule)
     if outcome is None:
         return Advice(rule, where, "None of the changes that were tried passes.")
-    before, after = trial.layout, outcome.layout
+    before, (_, was) = trial.layout, finish(trial.layout, trial.deck, trial.kit)
+    attempt = outcome.attempt
+    after, would = finish(outcome.layout, attempt.deck, attempt.kit)
+    findings = judge(after, attempt.deck, attempt.kit, trial.code)
     return Advice(
         rule=rule,
         where=where,
@@ -88,18 +92,9 @@ def _advice(trial: Trial, rule: str, price: Price) -> Advice:
         bays=(len(before.bays), len(after.bays)),
         glass_panels=(_panels(before), _panels(after)),
         cuts=_cut_changes(before.cut_list, after.cut_list),
-        still=_still(outcome),
-        total=_total(trial, outcome, price),
+        still=_still(findings),
+        total=(was, would) if was is not None and would is not None else None,
     )
-
-
-def _total(trial: Trial, outcome: Outcome, price: Price) -> tuple[str, str] | None:
-    """What it costs, as it is and as it would be."""
-    was = price(trial.layout, trial.deck, trial.kit)
-    if was is None:
-        return None
-    now = price(outcome.layout, outcome.attempt.deck, outcome.attempt.kit)
-    return None if now is None else (was, now)
 
 
 def _message(outcome: Outcome, before: Layout) -> str:
@@ -130,6 +125,6 @@ def _cut_changes(before: Sequence[Piece], after: Sequence[Piece]) -> tuple[CutCh
     )
 
 
-def _still(outcome: Outcome) -> tuple[str, ...]:
-    broken = (f.rule for f in outcome.findings if f.result == "fail" and f.severity == "violation")
+def _still(findings: Sequence[Finding]) -> tuple[str, ...]:
+    broken = (f.rule for f in findings if f.result == "fail" and f.severity == "violation")
     return tuple(dict.fromkeys(broken))

@@ -71,6 +71,7 @@ CHECKS: Final[dict[str, Check]] = {
     "corner_angle": kits.corner_angle,
     "post_height": kits.post_height,
     "weep_holes": kits.weep_holes,
+    "stick_length": kits.stick_length,
     "gate_width": gates.gate_width,
     "gate_swing": gates.gate_swing,
     "base_on_deck": engineering.base_on_deck,

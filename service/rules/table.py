@@ -206,6 +206,9 @@ RULES: Final[dict[str, Rule]] = {
     "weep_holes": Rule(
         "kit", "Whether the drain holes of a bottom rail keep the kit's greatest interval."
     ),
+    "stick_length": Rule(
+        "kit", "Whether each piece of the cut list comes out of a stick of the kit's or on hand."
+    ),
     "gate_width": Rule("kit", "The width of a gate's leaf against the kit's greatest."),
     "gate_swing": Rule(
         "kit",

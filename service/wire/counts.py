@@ -18,8 +18,12 @@ _IN_A_KIT: Final[Paths] = {
     ("rails", EVERY, EVERY, "stock"): limits.KIT_LIST,
     ("glass", "panes"): limits.KIT_LIST,
     ("handrail", "stock"): limits.KIT_LIST,
+    ("picket", "stock"): limits.KIT_LIST,
     ("parts",): limits.PARTS,
     ("strength", "panes"): limits.KIT_LIST,
+    ("parts", EVERY, "sizes"): limits.KIT_LIST,
+    ("included",): limits.KIT_LIST,
+    ("extras",): limits.KIT_LIST,
 }
 _IN_A_CODE: Final[Paths] = {("figures", EVERY, "when"): limits.KIT_LIST}
 _IN_A_LEVEL: Final[Paths] = {
@@ -39,6 +43,14 @@ _IN_A_DECK: Final[Paths] = {
     ("stairs", EVERY, "guards"): 2,
     ("stairs", EVERY, "handrail"): 2,
     ("site_measures",): limits.MEASURES,
+    ("prices", "parts"): limits.PARTS,
+    ("prices", "parts", EVERY, "per_height"): limits.KIT_LIST,
+    ("prices", "parts", EVERY, "per_stick"): limits.KIT_LIST,
+    ("prices", "parts", EVERY, "discounts"): limits.KIT_LIST,
+    ("stock_on_hand",): limits.ON_HAND,
+    ("compare",): limits.COMPARE,
+    **{("compare", EVERY, "kit", *path): most for path, most in _IN_A_KIT.items()},
+    **{("compare", EVERY, "code", *path): most for path, most in _IN_A_CODE.items()},
     **{("levels", EVERY, *path): most for path, most in _IN_A_LEVEL.items()},
     **{("kit", *path): most for path, most in _IN_A_KIT.items()},
     **{("code", *path): most for path, most in _IN_A_CODE.items()},

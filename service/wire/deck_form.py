@@ -13,6 +13,7 @@ from service.wire.code_form import AmendmentsForm, CodeForm
 from service.wire.flight_form import FramingForm, SiteMeasureForm, StairForm
 from service.wire.kit_form import KitForm
 from service.wire.nested import HERE, Inner, Items, OrId, Point, Record
+from service.wire.order_form import OnHandForm, PricesForm, VariantForm
 from service.wire.strength_form import SiteForm
 from service.wire.strict import Choice, Count, Fault, Flag, Length, Name, Number, NumberChoice, Text
 
@@ -415,3 +416,26 @@ class DeckForm(Record):
         required=False,
     )
     site = Inner(SiteForm, "Site", "Where it stands, for the strength check.", required=False)
+    prices = Inner(PricesForm, "Prices", "Left out, there is no quote.", required=False)
+    stock_on_hand = Items(
+        Inner(OnHandForm, "Sticks"),
+        "Stock on hand",
+        "Sticks that are there already.",
+        most=limits.ON_HAND,
+        required=False,
+    )
+    plan_effort = Choice(
+        "Plan effort",
+        "How long a better plan of sticks is looked for; counted in steps, never by the clock.",
+        "ordinary",
+        "thorough",
+        required=False,
+        metadata={"default": "ordinary"},
+    )
+    compare = Items(
+        Inner(VariantForm, "Variant"),
+        "Compare",
+        "Variants of this document, each answered in one line of `comparison`.",
+        most=limits.COMPARE,
+        required=False,
+    )

@@ -15,16 +15,17 @@ from service.core.kit import (
     HandrailKit,
     Kit,
     Pane,
-    Part,
     PicketKit,
     PostKit,
     Rail,
     Rails,
     RailSupport,
+    Stock,
     Weep,
 )
 from service.core.measure import Unit
 from service.core.problems import Problem
+from service.wire.kit_parts import read_kit_parts
 from service.wire.lengths import Lengths
 from service.wire.strength import check_strength, read_strength
 
@@ -65,14 +66,16 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         glass=_read_glass(document, pointer, lengths),
         rail_support=_read_support(document, pointer, lengths),
         weep=_read_weep(document, pointer, lengths),
-        parts=_read_parts(document),
+        parts={},
         stair_bottom_gap=lengths.least_or_none(document, "stair_bottom_gap", pointer),
         out_of_plumb=lengths.least_or_none(document, "out_of_plumb", pointer),
         handrail=_read_handrail(document, pointer, lengths),
         gate=_read_gate(document, pointer, lengths),
         pointer=pointer,
         strength=read_strength(document, pointer, lengths),
+        own_unit=document["unit"],
     )
+    kit = read_kit_parts(document, kit, lengths)
     lengths.problems.extend(_check_kit(kit, document))
     lengths.problems.extend(check_strength(kit))
     lengths.settle()
@@ -133,6 +136,17 @@ def _read_picket(document: Json, pointer: str, lengths: Lengths) -> PicketKit | 
         spacing=node["spacing"],
         gap=lengths.above(node, "gap", at),
         engagement=_read_engagement(node, at, lengths),
+        stock=_read_picket_stock(node, at, lengths),
+    )
+
+
+def _read_picket_stock(node: Json, pointer: str, lengths: Lengths) -> Stock | None:
+    if "stock" not in node:
+        return None
+    return Stock(
+        lengths.all_above(node, "stock", pointer),
+        lengths.least_or_none(node, "kerf", pointer) or 0.0,
+        lengths.least_or_none(node, "trim", pointer) or 0.0,
     )
 
 
@@ -155,6 +169,9 @@ def _read_glass(document: Json, pointer: str, lengths: Lengths) -> GlassKit | No
             lengths.least(block, "inset", f"{at}/block"),
             lengths.above(block, "length", f"{at}/block"),
         ),
+        gasket_strips=int(node["gasket_strips"]) if "gasket_strips" in node else None,
+        tolerance=node.get("tolerance", ""),
+        edges=node.get("edges", ""),
     )
 
 
@@ -179,13 +196,6 @@ def _read_weep(document: Json, pointer: str, lengths: Lengths) -> Weep | None:
         return None
     node, at = document["weep"], f"{pointer}/weep"
     return Weep(lengths.above(node, "diameter", at), lengths.above(node, "max_interval", at))
-
-
-def _read_parts(document: Json) -> dict[str, Part]:
-    return {
-        role: Part(part["number"], part["description"], int(part.get("pack", 1)))
-        for role, part in document.get("parts", {}).items()
-    }
 
 
 def _read_handrail(document: Json, pointer: str, lengths: Lengths) -> HandrailKit | None:

@@ -7,12 +7,19 @@ from typing import Any, Final
 from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
-from service.wire.nested import HERE, Inner, Items, Record, Table
+from service.core.roles import EXTRAS, ROLES
+from service.wire.nested import HERE, Inner, Items, NameTable, Record, Table
 from service.wire.strength_form import StrengthForm
 from service.wire.strict import Choice, Count, Fault, Flag, Length, Name, Number, Text
 
-ROLE: Final = r"^[a-z][a-z0-9_]{0,39}$"
+SIZE: Final = "^[0-9][0-9 .'\"/m-]{0,39}$"
+"""The pattern of a length that names a member: a number, or text with its own unit."""
 AREA: Final = limits.NUMBER**2
+
+
+NOUGHT: Final = {"default": 0}
+OF: Final = ("job", "post", *(role for role in ROLES if ROLES[role].sold != "strip"))
+"""What an extra may go with: the job, any post, or a role that is counted in pieces."""
 
 
 def _stock(about: str) -> Items:
@@ -139,6 +146,22 @@ class PicketForm(Record):
     )
     gap = Length("Gap", "The greatest clear gap, which a full spacer gives; at least a picket.")
     engagement = Inner(EngagementForm, "Engagement")
+    stock = Items(
+        Length("Stock length", ""),
+        "Stock",
+        "Lengths in which it is sold. Left out, pickets are bought by the piece.",
+        least=1,
+        most=limits.KIT_LIST,
+        required=False,
+    )
+    kerf = Length("Kerf", "Width of the saw cut.", "from 0", required=False, metadata=NOUGHT)
+    trim = Length(
+        "Trim",
+        "What is cut off a stick before its first piece.",
+        "from 0",
+        required=False,
+        metadata=NOUGHT,
+    )
 
 
 class PaneForm(Record):
@@ -176,6 +199,16 @@ class GlassForm(Record):
         "Greatest area", "Of a panel, in the square of the kit's unit.", above=0, most=AREA
     )
     block = Inner(BlockForm, "Setting block")
+    gasket_strips = Count(
+        "Gasket strips",
+        "Strips of gasket along each of a panel's two edges in a channel. Left out, gasket is "
+        "not listed.",
+        least=1,
+        most=4,
+        required=False,
+    )
+    tolerance = Text("Tolerance", "What the glass order says of a panel's size.", required=False)
+    edges = Text("Edges", "What the glass order says of a panel's edges.", required=False)
 
 
 class RailSupportForm(Record):
@@ -217,7 +250,31 @@ class PartForm(Record):
     description = Text("Description", "What the yard calls it.")
     pack = Count(
         "Pack",
-        "Pieces in a pack.",
+        "Pieces in a pack; of gasket, the length of a roll, in the kit's unit.",
+        least=1,
+        required=False,
+        metadata={"default": 1},
+    )
+    sizes = Table(
+        SIZE,
+        Text("Number", "Stock number."),
+        "Sizes",
+        "Stock numbers by post height or stick length, where they differ.",
+        most=limits.KIT_LIST,
+        names="by a length as the kit writes it",
+        required=False,
+    )
+
+
+class ExtraForm(Record):
+    """What no drawing gives: so many of one role with another part."""
+
+    role = Choice("Role", "What is added.", *EXTRAS)
+    of = Choice("Of", "A role, any `post`, or the `job` as a whole.", *OF)
+    count = Count("Count", "How many with each of them.", least=1, most=1000)
+    every = Count(
+        "Every",
+        "With every so many of them, begun ones included, not with each.",
         least=1,
         required=False,
         metadata={"default": 1},
@@ -283,11 +340,25 @@ class KitForm(Record):
         "What its members are, for the preliminary strength check; left out, that is not_checked.",
         required=False,
     )
-    parts = Table(
-        ROLE,
+    parts = NameTable(
+        tuple(ROLES),
         Inner(PartForm, "Part"),
         "Parts",
-        "The yard's own words for each role, such as post_line or top_rail_picket.",
+        "The yard's own numbers and words for each role. A role without is listed all the same.",
         most=limits.PARTS,
+        required=False,
+    )
+    included = Items(
+        Choice("Role", "", *ROLES),
+        "Included",
+        "Roles that come with another part and are not listed, such as a plate on its post.",
+        most=limits.KIT_LIST,
+        required=False,
+    )
+    extras = Items(
+        Inner(ExtraForm, "Extra"),
+        "Extras",
+        "Screws, touch-up and the like. What is left out is not listed, as nothing gives it.",
+        most=limits.KIT_LIST,
         required=False,
     )

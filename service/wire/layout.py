@@ -12,6 +12,8 @@ from service.core.deck import Deck
 from service.core.kit import Kit
 from service.core.layout import Bay, GateBuilt, Layout
 from service.core.measure import DECIMALS, Unit, tidy
+from service.core.ordering import Order
+from service.core.prices import Asked
 from service.rules.advice import Advice
 from service.rules.finding import Finding
 from service.wire.advice import write_advice
@@ -19,6 +21,7 @@ from service.wire.cautions import cautions
 from service.wire.coverage import write_coverage
 from service.wire.findings import write_finding
 from service.wire.flights import write_blocking, write_flight, write_gate
+from service.wire.orders import write_panel, write_parts, write_plans, write_quote
 from service.wire.pen import Json, Pen
 
 UNITS: Final[dict[Unit, dict[str, str]]] = {
@@ -50,23 +53,25 @@ class Job:
     code: Code | None
     layout: Layout
     findings: Sequence[Finding]
-    digest: str
-    advice: Sequence[Advice] = ()
+    order: Order
+    asked: Asked
 
 
-def write_layout(job: Job) -> Json:
+def write_layout(
+    job: Job, digest: str, comparison: list[Json], advice: Sequence[Advice] = ()
+) -> Json:
     """The layout document. Members that do not apply are left out."""
-    deck, layout, pen = job.deck, job.layout, Pen(job.deck, job.kit)
+    deck, layout, order, pen = job.deck, job.layout, job.order, Pen(job.deck, job.kit)
     return {
         "release": RELEASE,
-        "digest": job.digest,
+        "digest": digest,
         **({"title": deck.title} if deck.title else {}),
         "unit": deck.unit,
         "precision": tidy(deck.step, 6),
         "units": UNITS[deck.unit],
         "kit": {"id": job.kit.id, "title": job.kit.title},
         **_code(job.code),
-        "summary": _summary(job),
+        "summary": summarise(job),
         "posts": [pen.post(post) for post in layout.posts],
         "runs": [pen.run(run) for run in layout.runs],
         "bays": [pen.bay(bay) for bay in layout.bays],
@@ -75,10 +80,14 @@ def write_layout(job: Job) -> Json:
         **_listed("gates", [write_gate(pen, gate) for gate in layout.gates]),
         **write_blocking(pen, layout),
         "cut_list": [pen.piece(piece) for piece in layout.cut_list],
-        "glass_order": [pen.panel(panel) for panel in layout.glass_order],
+        "stock_plan": write_plans(pen, order),
+        "glass_order": [write_panel(pen, panel, job.kit, job.code) for panel in layout.glass_order],
+        "parts": write_parts(pen, order.parts, deck.unit),
+        **({"quote": write_quote(pen, order.quote)} if order.quote is not None else {}),
         "findings": [write_finding(finding, deck.unit, job.kit) for finding in job.findings],
-        **_listed("advice", [write_advice(pen, advice) for advice in job.advice]),
         **write_coverage(job.code, job.findings),
+        **_listed("advice", [write_advice(pen, one) for one in advice]),
+        **_listed("comparison", comparison),
         "cautions": cautions(job.kit, layout),
     }
 
@@ -89,7 +98,8 @@ def _code(code: Code | None) -> Json:
     return {"code": {"id": code.id, "title": code.title, "edition": code.edition}}
 
 
-def _summary(job: Job) -> Json:
+def summarise(job: Job) -> Json:
+    """The job in numbers."""
     layout, findings = job.layout, job.findings
     railed = {bay.run for bay in layout.bays}
     length = sum(run.length for run in layout.runs if run.id in railed)

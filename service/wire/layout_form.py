@@ -17,6 +17,13 @@ from service.wire.flight_reply_form import (
 )
 from service.wire.infill_reply_form import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.nested import Inner, Items, Point
+from service.wire.order_reply_form import (
+    ComparisonForm,
+    PanelForm,
+    PartRowForm,
+    QuoteForm,
+    StockPlanForm,
+)
 from service.wire.reply import (
     MANY,
     Bound,
@@ -193,24 +200,6 @@ class CutForm(Reply):
     bays = ids("Bays", "Where they go.", metadata={"examples": [IDS]})
 
 
-class PanelForm(Reply):
-    """Equal panels of the glass order."""
-
-    mark = text("Mark", "G1, G2, ...", metadata={"examples": ["G1"]})
-    width = Measure("Width", "Width of the panel.")
-    width_text = tape("Width")
-    height = Measure("Height", "Height of the panel.")
-    height_text = tape("Height")
-    thickness = Measure("Thickness", "Nominal thickness.")
-    type = text("Type", "What glass it is.")
-    corners = points("Corners", "Seen from outside, x right and y up, counter-clockwise from 0,0.")
-    measured = Flag("Measured", "Whether its openings were measured on site.")
-    count = Count("Count", "How many.", most=None)
-    bays = ids("Bays", "Where they go.", metadata={"examples": [IDS]})
-    area = Measure("Area", "Of one; sq ft in inch documents, m2 in millimetre ones.")
-    mass = Measure("Mass", "Of one; lb in inch documents, kg in millimetre ones.")
-
-
 class FindingForm(Reply):
     """One verdict of one rule. It defers to the local building authority."""
 
@@ -294,9 +283,14 @@ class LayoutForm(Reply):
     cut_list = Items(
         Inner(CutForm, "Cut"), "Cut list", "Equal pieces of a part in one row.", most=MANY
     )
+    stock_plan = Items(
+        Inner(StockPlanForm, "Plan"), "Stock plan", "Whole sticks, part by part.", most=MANY
+    )
     glass_order = Items(
         Inner(PanelForm, "Panel"), "Glass order", "Equal panels in one row.", most=MANY
     )
+    parts = Items(Inner(PartRowForm, "Part"), "Parts", "All that is to be bought, once.", most=MANY)
+    quote = Inner(QuoteForm, "Quote", "Left out where no prices were given.", required=False)
     findings = Items(
         Inner(FindingForm, "Finding"),
         "Findings",
@@ -315,6 +309,13 @@ class LayoutForm(Reply):
         Inner(AdviceForm, "Advice"),
         "Advice",
         "Where `advise` asked for it: one for each rule that fails and that a change can cure.",
+        most=MANY,
+        required=False,
+    )
+    comparison = Items(
+        Inner(ComparisonForm, "Variant"),
+        "Comparison",
+        "A line for each variant of `compare`, in its order.",
         most=MANY,
         required=False,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from service.core import limits
@@ -56,6 +57,23 @@ class Lengths:
         """The member `name`: a list of lengths above 0."""
         here = f"{pointer}/{name}"
         return tuple(self._above(value, here, i) for i, value in enumerate(node[name]))
+
+    def plain(self, value: float) -> Length:
+        """A number as a length."""
+        return self._of_number(value)
+
+    def back(self, length: Length) -> float:
+        """A length as the document's own unit has it."""
+        return length / self._times * self._over
+
+    def of_name(self, name: str) -> Length | None:
+        """The length that a member's name is: a number in the document's own unit, or text."""
+        if re.fullmatch(r"[0-9]{1,7}(?:\.[0-9]{1,9})?", name):
+            return self._of_number(float(name))
+        try:
+            return parse_length(name, self.to)
+        except ValueError:
+            return None
 
     def area(self, value: float) -> Area:
         """An area in the square of the unit."""

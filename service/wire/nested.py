@@ -128,12 +128,25 @@ class Table(Strict, fields.Dict):
     """An object that is open in its names and closed in what they hold."""
 
     def __init__(
-        self, pattern: str, inner: Strict, title: str, about: str, *, most: int, **more: Any
+        self,
+        pattern: str,
+        inner: Strict,
+        title: str,
+        about: str,
+        *,
+        most: int,
+        names: str = "",
+        **more: Any,
     ) -> None:
         super().__init__(title, about, values=inner, **more)
         self.most, self.pattern = most, pattern
         self.names = re.compile(pattern[1:-1])
-        self.accepts = f"an object of at most {most} members, each named in a-z 0-9 _"
+        named = names or "in a-z 0-9 _"
+        self.accepts = f"an object of at most {most} members, each named {named}"
+
+    def known(self, name: str) -> bool:
+        """Whether a member may have that name."""
+        return self.names.fullmatch(name) is not None
 
     def published(self, converter: Any) -> dict[str, Any]:
         """An object, the pattern of its names, and its values."""
@@ -150,7 +163,7 @@ class Table(Strict, fields.Dict):
         assert self.value_field is not None
         faults: dict[str, Any] = {}
         for name, entry in value.items():
-            if self.names.fullmatch(name) is None:
+            if not self.known(name):
                 faults[name] = [Fault("bad_name", self.accepts)]
                 continue
             try:
@@ -167,6 +180,24 @@ class Table(Strict, fields.Dict):
 def _listed(names: list[str]) -> str:
     more = f" and {len(names) - NAMED} more, in the schema" if len(names) > NAMED else ""
     return ", ".join(names[:NAMED]) + more
+
+
+class NameTable(Table):
+    """An object whose members' names are of a closed list and hold alike things."""
+
+    def __init__(
+        self, words: tuple[str, ...], inner: Strict, title: str, about: str, **more: Any
+    ) -> None:
+        super().__init__("^$", inner, title, about, names="by a role of the list", **more)
+        self.words = words
+
+    def known(self, name: str) -> bool:
+        """Whether the list has that name."""
+        return name in self.words
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """An object, the list of its names, and its values."""
+        return {**super().published(converter), "propertyNames": {"enum": list(self.words)}}
 
 
 def name_text(name: str) -> str:

@@ -20,6 +20,8 @@ ID: Final = r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$"
 CONTROL: Final = r"[\u0000-\u001f\u007f]"
 # By ECMA-262 `$` is the very end; in some languages it also stands before a last newline.
 ONE_LINE: Final = {"pattern": r"\n"}
+NAMED: Final = 24
+"""Words of a list that a message names."""
 Floor: TypeAlias = Literal["above 0", "from 0", "any sign"]
 LENGTHS: Final[dict[Floor, str]] = {
     "above 0": "Length",
@@ -279,7 +281,10 @@ class Choice(Strict):
     def __init__(self, title: str, about: str, *words: str, **more: Any) -> None:
         super().__init__(title, about, **more)
         self.words = words
-        self.accepts = "one of " + ", ".join(words) if len(words) > 1 else words[0]
+        named = ", ".join(words[:NAMED])
+        rest = f" and {len(words) - NAMED} more of the schema's list"
+        whole = named + (rest if len(words) > NAMED else "")
+        self.accepts = f"one of {whole}" if len(words) > 1 else words[0]
 
     def published(self, converter: Any) -> dict[str, Any]:
         """A string and its list."""
@@ -310,4 +315,24 @@ class NumberChoice(Strict):
             raise self.fault("wrong_type")
         if value not in self.numbers:
             raise self.fault("not_one_of")
+        return value
+
+
+class Matched(Strict):
+    """Text that one pattern takes whole. says: what it takes, in words."""
+
+    def __init__(self, pattern: str, says: str, title: str, about: str, **more: Any) -> None:
+        super().__init__(title, about, **more)
+        self.pattern, self.accepts = pattern, says
+        self._whole = re.compile(pattern[1:-1])
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A string and its pattern."""
+        return {"type": "string", "pattern": self.pattern, "not": ONE_LINE}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not isinstance(value, str):
+            raise self.fault("wrong_type")
+        if self._whole.fullmatch(value) is None:
+            raise self.fault("not_as_written")
         return value

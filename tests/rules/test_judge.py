@@ -20,7 +20,9 @@ from service.core.layout import (
     HeadSeen,
     Layout,
     MeasureSeen,
+    Piece,
     SmallStretchSeen,
+    SticksSeen,
     TieSeen,
 )
 from service.rules.finding import Finding
@@ -74,6 +76,10 @@ EVERYTHING = layout(
     bases=(BaseSeen("P1", 0.0), BaseSeen("P2", 0.5)),
     clashes=(ClashSeen(("P1", "P2"), 0.25),),
     gaps=(GapSeen("wall", ("P1",), 5.0, HIGH),),
+    sticks=(
+        SticksSeen("top_rail_picket", 191.5, ()),
+        SticksSeen("bottom_rail_picket", 95.5, (Piece("x", 100.0, 2, (90.0, 90.0), ("B2",)),)),
+    ),
     small_stretches=(SmallStretchSeen("R1", 5.0, HIGH), SmallStretchSeen("R2", 3.0, HIGH)),
 )
 """A layout in which every rule has something to say, good or bad."""

@@ -87,6 +87,28 @@ DECK: Json = {
         {"id": "side", "opening": "main/gate", "rise": 48, "risers": 8, "going": 11},
     ],
     "site_measures": [{"bay": "B1", "clear_top": 43.5, "clear_bottom": "3' 7 1/4\""}],
+    "prices": {
+        "currency": "USD",
+        "tax_rate": "0.07",
+        "parts": {
+            "post_line": {"per_height": {"36": "58", "42": "61.50"}},
+            "top_rail_picket": {
+                "per_stick": {"150": "66.00", "198": "88.00"},
+                "cutting": "1.25",
+                "discounts": [{"from": 4, "rate": "0.05"}, {"from": 10, "rate": "0.08"}],
+            },
+            "picket": {"each": "2.10", "waste": "0.03"},
+            "spacer": {"per_pack": "9.75"},
+            "glass_panel": {"per_area": "31.00", "least": "95.00"},
+            "gasket": {"per_length": "0.80", "least": "12.00"},
+        },
+    },
+    "stock_on_hand": [{"part": "top_rail_picket", "length": "7' 4\"", "count": 2}],
+    "plan_effort": "thorough",
+    "compare": [
+        {"label": "glass", "guard": {"infill": "glass", "height": 42}, "edges": "all"},
+        {"label": "on the rim", "kit": "picket-glass-fascia-in", "code": "us-irc-2021"},
+    ],
 }
 
 

@@ -115,10 +115,10 @@ def test_any_json_is_counted(document: Any) -> None:
 
 
 def test_the_forms_know_the_limits_too() -> None:
-    """Asked alone, they find the parts too many, as the gate does."""
-    part = {"number": "1", "description": "a"}
-    document = put(kit(), "/parts", {f"part{i}": part for i in range(limits.PARTS + 1)})
+    """Asked alone, they find the sizes too many, as the gate does."""
+    sizes = {str(i): "1" for i in range(limits.KIT_LIST + 1)}
+    document = put(kit(), "/parts/picket/sizes", sizes)
     assert [(path, fault.code) for path, fault in form_faults("kit", document)] == [
-        (("parts",), "too_many")
+        (("parts", "picket", "sizes"), "too_many")
     ]
     assert not compiled("kit").is_valid(document)

@@ -23,6 +23,7 @@ CUT_OR_MARKED = {
     *("cut", "length", "width", "height", "stock_height", "clear_width", "marks", "end_gap"),
     *("rail_supports", "weep_holes", "blocks", "blank", "end_block", "brackets"),
     *("outside_width", "into_width"),
+    *("stock", "edge_rise", "lower_edge", "gasket"),
 }
 """Members that a person cuts, orders or marks to (contract, section 1); so are the
 `centres` of pickets."""
@@ -52,7 +53,8 @@ def test_the_members_and_their_order(whole: Any) -> None:
     assert list(whole) == [
         *("release", "digest", "title", "unit", "precision", "units", "kit", "code", "summary"),
         *("posts", "runs", "bays", "openings", "flights", "gates", "blocking", "cut_list"),
-        *("glass_order", "findings", "coverage", "cautions"),
+        *("stock_plan", "glass_order", "parts", "quote", "findings", "coverage", "comparison"),
+        "cautions",
     ]
     assert list(whole["summary"]) == [
         *("posts", "bays", "runs", "railing_length", "pickets", "glass_panels"),

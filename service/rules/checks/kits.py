@@ -194,3 +194,23 @@ def weep_holes(job: Job) -> Iterator[Saying]:
 def _by_row(bays: Iterable[Bay], complete: Finding, gappy: Finding) -> Iterator[Saying]:
     for bay in bays:
         yield (complete if bay.weep_complete else gappy), (bay.id,)
+
+
+def stick_length(job: Job) -> Iterator[Saying]:
+    """Whether a stick holds each piece; the places are bays, or the part where it has none."""
+    cite = job.kit.id
+    for seen in job.layout.sticks:
+        held = f"every piece comes out of a stick, of which {job.text(seen.longest)} can be used"
+        if not seen.left_out:
+            yield say("stick_length", "pass", held, cite=cite, limit=seen.longest), (seen.part,)
+        for piece in seen.left_out:
+            size = piece.length if piece.blank is None else piece.blank
+            sentence = (
+                f"a piece of {seen.part} takes up {job.text(size, seen.longest)}; of the kit's "
+                f"longest stick {job.text(seen.longest)} can be used, so the plan of sticks leaves "
+                "it out: move posts nearer or order a longer stick"
+            )
+            broken = say(
+                "stick_length", "fail", sentence, cite=cite, limit=seen.longest, actual=size
+            )
+            yield from ((broken, (place,)) for place in piece.bays or (seen.part,))

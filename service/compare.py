@@ -1,0 +1,97 @@
+"""Answer: variants of a document, each worked out whole and told in one line."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any, Final
+
+from service.core import limits
+from service.core.problems import Problem, Refusal
+from service.data.catalogue import Catalogue
+from service.wire.comparison import write_problem, write_variant
+from service.wire.layout import Job
+
+Json = dict[str, Any]
+OF_THE_DRAWN: Final = ("compare", "site_measures")
+"""Members that no variant has: measures are of the posts as they stand."""
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """A changed document. other_kit: whether it is of another kit than the document's."""
+
+    document: Json
+    other_kit: bool
+
+
+def vary(document: Json, change: Json) -> Variant:
+    """The document with a change laid over it (contract, section 3).
+
+    With `edges` "all" what the change says of the guard holds for edges and flights that say
+    otherwise, too.
+
+    >>> deck = {"kit": "a", "guard": {"infill": "picket"},
+    ...         "levels": [{"edges": [{"edge": 0, "infill": "picket"}]}]}
+    >>> change = {"label": "glass", "guard": {"infill": "glass"}, "edges": "all"}
+    >>> vary(deck, change).document["levels"], vary(deck, change).document["guard"]
+    ([{'edges': [{'edge': 0}]}], {'infill': 'glass'})
+    """
+    varied = {name: value for name, value in document.items() if name not in OF_THE_DRAWN}
+    varied |= {name: change[name] for name in ("kit", "code") if name in change}
+    guard = change.get("guard", {})
+    varied["guard"] = {**document["guard"], **guard}
+    if change.get("edges") == "all":
+        varied = copy.deepcopy(varied)
+        for own in _that_may_differ(varied):
+            for name in guard:
+                own.pop(name, None)
+    return Variant(varied, change.get("kit", document["kit"]) != document["kit"])
+
+
+def _that_may_differ(document: Json) -> Iterator[Json]:
+    for level in document["levels"]:
+        yield from level.get("edges", ())
+    yield from document.get("stairs", ())
+
+
+def with_documents(change: Json, catalogue: Catalogue) -> Json:
+    """A change with the ids of loaded documents replaced by them, as its digest has it."""
+    whole = dict(change)
+    kit, code = change.get("kit"), change.get("code")
+    if isinstance(kit, str) and kit in catalogue.kits:
+        whole["kit"] = catalogue.kits[kit].document
+    if isinstance(code, str) and code in catalogue.codes:
+        whole["code"] = catalogue.codes[code].document
+    return whole
+
+
+def compare(document: Json, bays: int, work: Callable[[Variant], Job]) -> list[Json]:
+    """One line for each variant: what it comes to, or why it can't be built.
+
+    bays: of the document itself. Once it and the variants before have more bays than is
+    published, no further one is worked out.
+    """
+    lines: list[Json] = []
+    for change in document.get("compare", ()):
+        label = change["label"]
+        if bays > limits.COMPARE_BAYS:
+            lines.append(write_problem(label, [_too_much(bays)]))
+            continue
+        try:
+            job = work(vary(document, change))
+        except Refusal as refusal:
+            lines.append(write_problem(label, refusal.problems))
+        else:
+            bays += len(job.layout.bays)
+            lines.append(write_variant(label, job))
+    return lines
+
+
+def _too_much(bays: int) -> Problem:
+    message = (
+        f"The document and the variants before this one have {bays} bays together; at most "
+        f"{limits.COMPARE_BAYS} are laid out. Send it as a document of its own."
+    )
+    return Problem("/compare", "too_much_to_compare", message)

@@ -1,0 +1,31 @@
+"""Core: from a layout to what is ordered for it: plan of sticks, list of parts, quote."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.core.deck import Deck
+from service.core.kit import Kit
+from service.core.layout import Layout
+from service.core.parts import PartRow, list_parts
+from service.core.plan import PartPlan, plan_stock
+from service.core.prices import Asked
+from service.core.quote import Job, Quote, make_quote
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is ordered. quote: None where no prices were given."""
+
+    plans: tuple[PartPlan, ...]
+    parts: tuple[PartRow, ...]
+    quote: Quote | None
+
+
+def make_order(layout: Layout, deck: Deck, kit: Kit, asked: Asked) -> Order:
+    """The order of a layout."""
+    plans = plan_stock(layout.cut_list, kit, asked)
+    parts = list_parts(layout, kit, plans, deck.step)
+    if asked.prices is None:
+        return Order(plans, parts, None)
+    return Order(plans, parts, make_quote(parts, Job(layout, plans, deck.unit), asked.prices))

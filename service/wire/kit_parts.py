@@ -1,0 +1,110 @@
+"""Wire: what a kit document says of its parts: numbers, packs, sticks, what comes with what."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any
+
+from service.core.kit import Extra, Kit, Part, Stock
+from service.core.measure import TOUCH, Length
+from service.core.problems import Problem
+from service.core.roles import POSTS, ROLES
+from service.wire.echo import echo
+from service.wire.lengths import Lengths
+from service.wire.pointers import step
+
+Json = dict[str, Any]
+
+
+def read_kit_parts(document: Json, kit: Kit, lengths: Lengths) -> Kit:
+    """The kit with its parts; what does not suit its sizes is kept in the problems of lengths."""
+    kit = replace(
+        kit,
+        included=frozenset(document.get("included", ())),
+        extras=tuple(
+            Extra(each["role"], each["of"], int(each["count"]), int(each.get("every", 1)))
+            for each in document.get("extras", ())
+        ),
+        stocks=_stocks(kit),
+    )
+    parts = {
+        role: _read_part(role, part, kit, lengths)
+        for role, part in document.get("parts", {}).items()
+    }
+    return replace(kit, parts=parts)
+
+
+def _stocks(kit: Kit) -> dict[str, Stock]:
+    """The sticks of each role that is sold by the stick."""
+    stocks: dict[str, Stock] = {}
+    for infill, rails in kit.rails.items():
+        for name, rail in (("top", rails.top), ("bottom", rails.bottom)):
+            stocks[f"{name}_rail_{infill}"] = Stock(rail.stock, rail.kerf, rail.trim)
+    if kit.picket is not None and kit.picket.stock is not None:
+        stocks["picket"] = kit.picket.stock
+    if kit.handrail is not None:
+        stocks["handrail"] = Stock(kit.handrail.stock, kit.handrail.kerf)
+    return stocks
+
+
+def _read_part(role: str, part: Json, kit: Kit, lengths: Lengths) -> Part:
+    sizes: Iterator[tuple[Length, str, Any]] = iter(())
+    if not lacks_rail(kit, role):
+        sizes = read_by_size(
+            part.get("sizes", {}),
+            f"{kit.pointer}/parts/{role}/sizes",
+            lengths,
+            sizes_of(kit, role),
+            lengths.problems.append,
+        )
+    pack: float = int(part.get("pack", 1))
+    if ROLES[role].sold == "strip":
+        pack = lengths.plain(part["pack"]) if "pack" in part else 0.0
+    numbers = tuple((length, number) for length, _, number in sizes)
+    return Part(part["number"], part["description"], pack, numbers)
+
+
+def sizes_of(kit: Kit, role: str) -> tuple[Length, ...]:
+    """The lengths in which a role comes: heights of posts, lengths of sticks; else none."""
+    if role in POSTS:
+        return kit.post.heights
+    return kit.stocks[role].lengths if role in kit.stocks else ()
+
+
+def lacks_rail(kit: Kit, role: str) -> bool:
+    """Whether a role is a rail that the kit does not have: nothing of it is ever cut."""
+    return ROLES[role].sold == "stick" and role not in kit.stocks
+
+
+def read_by_size(
+    node: Json,
+    pointer: str,
+    lengths: Lengths,
+    known: tuple[Length, ...],
+    fault: Callable[[Problem], None],
+) -> Iterator[tuple[Length, str, Any]]:
+    """Members named by lengths: each of the `known` lengths that is named, its pointer and
+    what it holds.
+
+    Names are numbers in the kit's own unit, or text with a unit. fault: takes the problem of a
+    name that is none of the known lengths, or one of them again.
+    """
+    taken: set[Length] = set()
+    for name, value in node.items():
+        length = lengths.of_name(name)
+        found = [size for size in known if length is not None and abs(size - length) <= TOUCH]
+        if not found:
+            message = f"The kit has none of {echo(name)}; it has {_list(known, lengths)}."
+            fault(Problem(step(pointer, name), "no_such_size", message))
+        elif found[0] in taken:
+            message = f"{echo(name)} is a length that another name gives already."
+            fault(Problem(step(pointer, name), "given_twice", message))
+        else:
+            taken.add(found[0])
+            yield found[0], step(pointer, name), value
+
+
+def _list(known: tuple[Length, ...], lengths: Lengths) -> str:
+    """Lengths as the kit's own unit writes them."""
+    return ", ".join(f"{lengths.back(length):.6g}" for length in known) or "no sizes of it"
