@@ -168,7 +168,7 @@ def _rows(plan: Plan, stock: Stock, held: Sequence[OnHand]) -> tuple[StickRow, .
     for length, pieces, count in plan.sticks:
         here = min(count, spare.get(length, 0))
         spare[length] = spare.get(length, 0) - here
-        left = length - stock.trim - sum(pieces) - stock.kerf * len(pieces)
+        left = length - sum(pieces) - stock.kerf * len(pieces)
         cut = tuple(sorted(pieces, reverse=True))
         for number, is_held in ((here, True), (count - here, False)):
             if number:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from service.core.code import Code
@@ -86,13 +86,20 @@ def write_panel(pen: Pen, panel: Panel, kit: Kit, code: Code | None) -> Json:
 
 
 def _words(kit: Kit, code: Code | None) -> Json:
-    """The kit's words on size and edges, and the code's on how safety glass is marked."""
+    """The kit's words on size and edges, and the code's on what glass it is and its marks."""
     assert kit.glass is not None
     words = {"tolerance": kit.glass.tolerance, "edges": kit.glass.edges}
-    figure = code.figure("safety_glazing") if code is not None else None
-    if figure is not None and isinstance(figure.value, str):
-        words["safety_glazing"] = f"{figure.value} ({figure.cite})"
+    words["safety_glazing"] = "; ".join(_glazing_words(code)) if code is not None else ""
     return {name: said for name, said in words.items() if said}
+
+
+def _glazing_words(code: Code) -> Iterator[str]:
+    """The code's words; a make that depends on the place is left to the finding `glass_type`."""
+    for name in ("glass_make", "glass_marking", "glass_standard"):
+        figure = code.figure(name)
+        if figure is not None and isinstance(figure.value, str) and not figure.when:
+            make = " glass" if name == "glass_make" else ""
+            yield f"{figure.value}{make} ({figure.cite})"
 
 
 def write_parts(pen: Pen, rows: Sequence[PartRow], unit: Unit) -> list[Json]:
