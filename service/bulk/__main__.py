@@ -1,0 +1,113 @@
+"""Bulk: the command itself: python -m service.bulk INPUT --out ANSWERS
+
+INPUT is a file of NDJSON, a folder of JSON files, or a CSV file of tape walks. Answers come in the
+order of the input, each the same bytes as `POST /v1/layouts` gives. Stopped in whatever way, the
+same command goes on where it was.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Iterator, Sequence
+from itertools import islice
+from pathlib import Path
+
+from service.batch import LONGEST
+from service.bulk.documents import Input, open_input
+from service.bulk.errors import BulkError
+from service.bulk.journal import Journal
+from service.bulk.progress import Progress
+from service.bulk.runners import run_dask, run_local, run_service
+from service.bulk.summary import write_summary
+from service.bulk.walks import COLUMNS
+from service.bulk.work import Parcel, parcels
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """0: every document was laid out; 1: some were refused; 2: it could not begin or go on;
+    130: stopped."""
+    asked = _parser().parse_args(words)
+    try:
+        return _run(asked)
+    except BulkError as error:
+        print(error, file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print(f"stopped; the same command goes on from {asked.out}", file=sys.stderr)
+        return 130
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python -m service.bulk",
+        description="Lay out many decks: NDJSON, a folder of JSON files, or a CSV of tape walks.",
+        epilog=f"Columns of the CSV: {','.join(COLUMNS)} (code, height and walls may be left out).",
+    )
+    parser.add_argument("input", type=Path, help="a file of NDJSON, a folder, or a .csv file")
+    parser.add_argument("--out", type=Path, required=True, help="NDJSON of answers")
+    parser.add_argument("--summary", type=Path, help="CSV, a row for each document")
+    parser.add_argument(
+        "--longest", type=_above_nought, default=LONGEST, help="bytes of a document"
+    )
+    cores = len(os.sched_getaffinity(0))
+    parser.add_argument("--workers", type=_above_nought, default=cores, help="local processes")
+    where = parser.add_mutually_exclusive_group()
+    where.add_argument("--url", help="a running service to do the work")
+    where.add_argument("--scheduler", help="a Dask scheduler to do the work, tcp://…")
+    parser.add_argument("--key", help="the service's key, with --url")
+    return parser
+
+
+def _above_nought(text: str) -> int:
+    value = int(text)
+    if value < 1:
+        raise argparse.ArgumentTypeError(f"{value} is less than 1")
+    return value
+
+
+def _run(asked: argparse.Namespace) -> int:
+    source = open_input(asked.input, asked.longest)
+    total = sum(1 for _ in source.documents())
+    if not total:
+        raise BulkError(f"{asked.input}: there is no document in it")
+    journal = Journal(asked.out, source.digest(), asked.longest)
+    if journal.done > total:
+        raise BulkError(f"{asked.out}: more answers than the input has documents")
+    progress = Progress(sys.stderr, total, journal.done)
+    left = parcels(islice(source.documents(), journal.done, None))
+    try:
+        for answers in _answers(asked, left):
+            journal.add(answers)
+            progress.add(len(answers))
+    finally:
+        journal.close()
+        progress.end()
+    return _tell(asked, source)
+
+
+def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Iterator[list[bytes]]:
+    if asked.url:
+        return run_service(left, asked.longest, asked.url, asked.key)
+    if asked.scheduler:
+        return run_dask(left, asked.longest, asked.scheduler)
+    return run_local(left, asked.longest, asked.workers)
+
+
+def _tell(asked: argparse.Namespace, source: Input) -> int:
+    """The summary and the counts."""
+    summary = asked.summary or asked.out.with_suffix(".csv")
+    try:
+        statuses = write_summary(asked.out, (d.where for d in source.documents()), summary)
+    except OSError as error:
+        raise BulkError(f"{summary}: {error.strerror}") from None
+    laid_out, whole = statuses[200], sum(statuses.values())
+    refused = ", ".join(f"{count} with {s}" for s, count in sorted(statuses.items()) if s != 200)
+    print(f"{laid_out} of {whole} laid out" + (f"; refused: {refused}" if refused else ""))
+    print(f"answers: {asked.out}, summary: {summary}")
+    return 0 if laid_out == whole else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,75 @@
+"""Bulk: the file of answers, which is also the record of what is done.
+
+Answers are appended in the order of the input, a line each, so the whole lines that it holds say
+how far the work came; a last line that was cut off by a kill is taken away. A small file beside it
+says which input and which release the answers are of.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+from typing import BinaryIO, Final
+
+from service import RELEASE
+from service.bulk.errors import BulkError
+
+PIECE: Final = 1_048_576
+
+
+class Journal:
+    """Answers at `path`, open to append to. done: how many it has already."""
+
+    def __init__(self, path: Path, digest: str, longest: int) -> None:
+        self.path = path
+        self.note = path.with_name(path.name + ".input")
+        known = {"input": digest, "longest": longest, "release": RELEASE}
+        try:
+            self._know(known)
+            self.done = _mend(path)
+            self._file: BinaryIO = path.open("ab")
+        except OSError as error:
+            raise BulkError(f"{path}: {error.strerror}") from None
+
+    def _know(self, known: dict[str, object]) -> None:
+        """Go on only with the same input, limit and release; begin with a note of them."""
+        if self.path.exists() and self.path.stat().st_size:
+            try:
+                held = json.loads(self.note.read_text("utf-8"))
+            except (OSError, ValueError):
+                held = None
+            if held != known:
+                raise BulkError(
+                    f"{self.path} is there already, and holds the answers to another input, limit"
+                    " or release; name another file, or remove it"
+                )
+            return
+        fresh = self.note.with_name(self.note.name + ".new")
+        fresh.write_text(json.dumps(known), "utf-8")
+        os.replace(fresh, self.note)
+
+    def add(self, answers: list[bytes]) -> None:
+        """Append answers, in one write."""
+        self._file.write(b"".join(answers))
+        self._file.flush()
+
+    def close(self) -> None:
+        """Nothing more is added."""
+        self._file.close()
+
+
+def _mend(path: Path) -> int:
+    """The whole lines of a file; what stands after the last of them is taken away."""
+    if not path.exists():
+        return 0
+    lines = end = at = 0
+    with path.open("rb") as file:
+        while piece := file.read(PIECE):
+            lines += piece.count(b"\n")
+            if b"\n" in piece:
+                end = at + piece.rindex(b"\n") + 1
+            at += len(piece)
+    if end < at:
+        os.truncate(path, end)
+    return lines

@@ -1,0 +1,40 @@
+"""Bulk: a row for each answer in a CSV file, and the counts of all, read from the answers."""
+
+from __future__ import annotations
+
+import csv
+import json
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Final
+
+COLUMNS: Final = (
+    *("line", "document", "status", "digest", "posts", "bays", "pickets", "glass_panels"),
+    *("violations", "warnings", "not_checked", "total", "currency", "place", "problem"),
+)
+
+
+def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter[int]:
+    """The CSV file; how many answers have each status. names: of the documents, in order."""
+    statuses: Counter[int] = Counter()
+    with answers.open("rb") as lines, summary.open("w", newline="", encoding="utf-8") as file:
+        table = csv.DictWriter(file, COLUMNS, lineterminator="\n")
+        table.writeheader()
+        for line, name in zip(lines, names, strict=False):
+            told = json.loads(line)
+            statuses[told["status"]] += 1
+            table.writerow({"document": name, **_row(told)})
+    return statuses
+
+
+def _row(told: dict[str, Any]) -> dict[str, Any]:
+    row = {"line": told["line"], "status": told["status"]}
+    if told["status"] != 200:
+        first = told["problem"]["errors"][0]
+        return row | {"place": first["pointer"], "problem": told["problem"]["detail"]}
+    layout = told["layout"]
+    counts = {name: layout["summary"][name] for name in COLUMNS if name in layout["summary"]}
+    quote = layout.get("quote", {})
+    money = {name: quote[name] for name in ("total", "currency") if name in quote}
+    return row | counts | money | {"digest": layout["digest"]}

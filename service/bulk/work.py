@@ -1,0 +1,50 @@
+"""Bulk: a parcel of documents answered in one go, wherever it is run; the same bytes everywhere."""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Iterator
+from functools import cache
+from typing import TypeAlias
+
+from service.batch import Line, answer_line
+from service.bulk.documents import Document
+from service.data.catalogue import Catalogue, load_catalogue
+
+Parcel: TypeAlias = list[tuple[int, bytes | None]]
+"""Documents by their line; None: too long."""
+
+DOCUMENTS = 32
+BYTES = 1_048_576
+"""A parcel ends at either."""
+
+
+def parcels(documents: Iterator[Document]) -> Iterator[Parcel]:
+    """Documents in order, a few at a time."""
+    parcel: Parcel = []
+    size = 0
+    for document in documents:
+        parcel.append((document.line.number, document.line.body))
+        size += len(document.line.body or b"")
+        if len(parcel) >= DOCUMENTS or size >= BYTES:
+            yield parcel
+            parcel, size = [], 0
+    if parcel:
+        yield parcel
+
+
+def ignore_interrupt() -> None:
+    """In a worker: the one who began it says when to stop."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    loaded()
+
+
+@cache
+def loaded() -> Catalogue:
+    """What is shipped, read once for the life of the process."""
+    return load_catalogue()
+
+
+def answer_parcel(parcel: Parcel, longest: int) -> list[bytes]:
+    """An answer a document, each a line as `POST /v1/layouts` gives it."""
+    return [answer_line(Line(number, body), longest, loaded()).body for number, body in parcel]

@@ -1,0 +1,107 @@
+"""Lay out one deck with no server: python -m service.lay_out deck.json [--json]
+
+Prints a short summary for a person, or the reply's own bytes. Knows nothing of HTTP.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from service.answer import answer
+from service.batch import LONGEST, too_long
+from service.core.problems import Refusal
+from service.data.catalogue import load_catalogue
+
+Json = dict[str, Any]
+FEW = 12
+"""Rows of a list that the summary shows."""
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """0: laid out; 1: refused, with every fault on standard error; 2: wrong use or no such file."""
+    asked = _parser().parse_args(words)
+    try:
+        body = _read(asked.deck)
+    except OSError as error:
+        print(f"{asked.deck}: {error.strerror}", file=sys.stderr)
+        return 2
+    try:
+        if len(body) > LONGEST:
+            raise too_long(LONGEST)
+        answered = answer(body, load_catalogue())
+    except Refusal as refusal:
+        for problem in refusal.problems:
+            print(f"{problem.pointer or '(the document)'}: {problem.message}", file=sys.stderr)
+        return 1
+    if asked.json:
+        sys.stdout.buffer.write(answered.body + b"\n")
+        sys.stdout.flush()
+    else:
+        print("\n".join(summary(json.loads(answered.body))))
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python -m service.lay_out", description="Lay out one deck, with no server."
+    )
+    parser.add_argument("deck", help="a deck document, JSON; - is standard input")
+    parser.add_argument("--json", action="store_true", help="print the reply as the service does")
+    return parser
+
+
+def _read(name: str) -> bytes:
+    if name == "-":
+        return sys.stdin.buffer.read(LONGEST + 1)
+    with Path(name).open("rb") as file:
+        return file.read(LONGEST + 1)
+
+
+def summary(reply: Json) -> Iterator[str]:
+    """The reply in lines for a person: what to set, cut, order and buy, and what to look at."""
+    counts = reply["summary"]
+    yield reply.get("title", "A deck") + f", {reply['kit']['title']}"
+    yield (
+        f"{counts['posts']} posts, {counts['bays']} bays, {counts['pickets']} pickets, "
+        f"{counts['glass_panels']} panels of glass"
+    )
+    cuts = [f"{row['count']:5} x {row['part']} {row['length_text']}" for row in reply["cut_list"]]
+    yield from _section("Cut", cuts)
+    panels = [
+        f"{row['count']:5} x {row['mark']} {row['width_text']} by {row['height_text']}, "
+        f"{row['type']}"
+        for row in reply["glass_order"]
+    ]
+    yield from _section("Glass", panels)
+    sticks = [
+        f"{row['count']:5} x {plan['part']} {row['stock_text']}"
+        for plan in reply["stock_plan"]
+        for row in plan["sticks"]
+    ]
+    yield from _section("Sticks", sticks)
+    if "quote" in reply:
+        quote = reply["quote"]
+        left = f"; no price for {', '.join(quote['unpriced'])}" if quote["unpriced"] else ""
+        yield f"Total {quote['total']} {quote['currency']}{left}"
+    failed = [f["message"] for f in reply["findings"] if f["result"] == "fail"]
+    yield from _section("Look at", failed, len(failed))
+    open_ = [f["message"] for f in reply["findings"] if f["result"] == "not_checked"]
+    yield from _section("Not checked", open_, len(open_))
+    yield from _section("Mind", reply["cautions"], len(reply["cautions"]))
+
+
+def _section(title: str, rows: Sequence[str], most: int = FEW) -> Iterator[str]:
+    if rows:
+        yield f"\n{title}:"
+        yield from (f"  {row}" for row in rows[:most])
+        if len(rows) > most:
+            yield f"  and {len(rows) - most} rows more (--json has them)"
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""The commands: many decks, and one."""

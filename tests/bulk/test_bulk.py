@@ -1,0 +1,313 @@
+"""python -m service.bulk: the same bytes however they are made, nothing done twice or lost."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from service.batch import LONGEST, Line, answer_line
+from service.bulk.journal import Journal
+from service.bulk.work import loaded
+from tests.web.running import DECK, ROOT, Server, running
+
+LONG = bool(os.environ.get("TEST_LONG"))
+
+
+def deck(number: int, **members: Any) -> dict[str, Any]:
+    """A deck of its own size."""
+    sides = [{"length": 120 + number % 90}, {"length": 96}] * 2
+    level = {**DECK["levels"][0], "outline": {"sides": sides}}
+    return {**DECK, "title": f"deck {number}", "levels": [level], **members}
+
+
+def lines_of(count: int) -> bytes:
+    """Documents a line, of which every seventh is wrong in some way."""
+    wrong = [b"{", b'{"unit": "in"}', json.dumps(deck(1, kit="nope")).encode(), b"\xff"]
+    rows = [
+        wrong[i // 7 % len(wrong)] if i % 7 == 6 else json.dumps(deck(i)).encode()
+        for i in range(count)
+    ]
+    return b"\n".join(rows) + b"\n"
+
+
+def run(*words: object) -> subprocess.CompletedProcess[str]:
+    """The command, to its end."""
+    return subprocess.run(
+        [sys.executable, "-m", "service.bulk", *map(str, words)],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
+
+
+def expected(body: bytes) -> bytes:
+    """The answers one by one, by the function that the service answers with."""
+    told = [
+        answer_line(Line(number, line), LONGEST, loaded()).body
+        for number, line in enumerate(body.splitlines(), 1)
+        if line.strip()
+    ]
+    return b"".join(told)
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """One gunicorn for the tests of this module."""
+    with running(tmp_path_factory.mktemp("gunicorn") / "log") as started:
+        yield started
+
+
+@pytest.fixture
+def asked(tmp_path: Path) -> Path:
+    """An input of 60 lines."""
+    path = tmp_path / "decks.ndjson"
+    path.write_bytes(lines_of(60))
+    return path
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_local_answers_are_those_of_the_service(asked: Path, tmp_path: Path, workers: int) -> None:
+    """In this process and in two others: the same bytes, in order; 1 as some are refused."""
+    ended = run(asked, "--out", tmp_path / "out.ndjson", "--workers", workers)
+    assert ended.returncode == 1, ended.stderr
+    assert (tmp_path / "out.ndjson").read_bytes() == expected(asked.read_bytes())
+    assert "52 of 60 laid out; refused: 6 with 400, 2 with 422" in ended.stdout
+
+
+def test_by_a_service_the_bytes_are_the_same(asked: Path, tmp_path: Path, server: Server) -> None:
+    """As batches; and documents over several lines one by one."""
+    ended = run(asked, "--out", tmp_path / "out.ndjson", "--url", server.url)
+    assert ended.returncode == 1, ended.stderr
+    assert (tmp_path / "out.ndjson").read_bytes() == expected(asked.read_bytes())
+
+
+def test_by_a_dask_cluster_the_bytes_are_the_same(asked: Path, tmp_path: Path) -> None:
+    """Two worker processes of their own on the loopback interface."""
+    distributed = pytest.importorskip("distributed", reason="the extra `dask` is not installed")
+    with distributed.LocalCluster(
+        n_workers=2,
+        threads_per_worker=1,
+        processes=True,
+        dashboard_address=None,
+        host="127.0.0.1",
+        protocol="tcp",
+    ) as cluster:
+        ended = run(
+            asked, "--out", tmp_path / "out.ndjson", "--scheduler", cluster.scheduler_address
+        )
+    assert ended.returncode == 1, ended.stderr
+    assert (tmp_path / "out.ndjson").read_bytes() == expected(asked.read_bytes())
+
+
+def test_a_folder_of_files(tmp_path: Path, server: Server) -> None:
+    """By name, documents over many lines too; locally and by a service alike."""
+    folder = tmp_path / "decks"
+    folder.mkdir()
+    for i in range(5):
+        (folder / f"{i}.json").write_text(json.dumps(deck(i), indent=2))
+    (folder / "5.json").write_text("{\n  nothing\n}")
+    (folder / "notes.txt").write_text("not a deck")
+    local = run(folder, "--out", tmp_path / "a.ndjson")
+    served = run(folder, "--out", tmp_path / "b.ndjson", "--url", server.url)
+    assert (local.returncode, served.returncode) == (1, 1), local.stderr + served.stderr
+    told = (tmp_path / "a.ndjson").read_bytes()
+    assert told == (tmp_path / "b.ndjson").read_bytes()
+    assert [json.loads(line)["status"] for line in told.splitlines()] == [200] * 5 + [400]
+
+
+def test_tape_walks_of_a_csv_file(tmp_path: Path) -> None:
+    """A deck a row; the summary has a row for each, with its name."""
+    walks = tmp_path / "walks.csv"
+    walks.write_text(
+        "id,unit,kit,code,infill,drop,sides,walls\n"
+        "front,in,picket-glass-surface-in,us-irc-2021,picket,48,240;144;240;?,2\n"
+        "odd,in,picket-glass-surface-in,,glass,20,240:80;144;230;?,\n"
+        "no kit,in,nope,,picket,48,240;144;240;?,\n"
+    )
+    ended = run(walks, "--out", tmp_path / "out.ndjson", "--summary", tmp_path / "sum.csv")
+    assert ended.returncode == 1, ended.stderr
+    with (tmp_path / "sum.csv").open(newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert [row["document"] for row in rows] == ["front", "odd", "no kit"]
+    assert [row["status"] for row in rows] == ["200", rows[1]["status"], "422"]
+    assert rows[0]["posts"] == "9"
+    assert (rows[2]["place"], rows[2]["posts"]) == ("/kit", "")
+
+
+def test_killed_at_random_it_goes_on_without_losing_or_repeating(tmp_path: Path) -> None:
+    """kill -9 again and again; then the answers are whole, in order and each there once."""
+    body = lines_of(600 if LONG else 300)
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(body)
+    chance = random.Random(7)
+    command = [
+        sys.executable,
+        "-m",
+        "service.bulk",
+        str(asked),
+        "--out",
+        str(out),
+        "--workers",
+        "1",
+    ]
+    kills = 0
+    for _ in range(4):
+        process = subprocess.Popen(
+            command, cwd=ROOT, stderr=subprocess.DEVNULL, stdout=subprocess.DEVNULL
+        )
+        before = out.stat().st_size if out.exists() else 0
+        end = time.monotonic() + 30
+        while process.poll() is None and time.monotonic() < end:
+            if out.exists() and out.stat().st_size > before + chance.randrange(1, 400_000):
+                break
+            time.sleep(0.005)
+        if process.poll() is None:
+            process.send_signal(signal.SIGKILL)
+            kills += 1
+        process.wait()
+        if chance.random() < 0.5 and out.exists():  # a write that the kill cut in two
+            with out.open("r+b") as file:
+                file.truncate(max(0, out.stat().st_size - chance.randrange(1, 2000)))
+    assert kills > 0
+    ended = run(asked, "--out", out, "--workers", "1")
+    assert ended.returncode == 1, ended.stderr
+    assert out.read_bytes() == expected(body)
+
+
+def test_what_is_done_is_not_done_again(asked: Path, tmp_path: Path) -> None:
+    """A second run of the same command has nothing left to do and says the same."""
+    out = tmp_path / "out.ndjson"
+    first = run(asked, "--out", out)
+    written = out.stat().st_mtime_ns
+    again = run(asked, "--out", out)
+    assert out.stat().st_mtime_ns == written
+    assert again.stdout == first.stdout
+    assert "60 of 60" in again.stderr
+
+
+def test_stopped_by_the_keyboard_it_says_how_to_go_on(tmp_path: Path) -> None:
+    """SIGINT: 130, whole lines alone, and the rest on the next run."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(400))
+    command = [
+        sys.executable,
+        "-m",
+        "service.bulk",
+        str(asked),
+        "--out",
+        str(out),
+        "--workers",
+        "2",
+    ]
+    process = subprocess.Popen(command, cwd=ROOT, stderr=subprocess.PIPE, text=True)
+    end = time.monotonic() + 60
+    while not (out.exists() and out.stat().st_size) and time.monotonic() < end:
+        time.sleep(0.02)
+    process.send_signal(signal.SIGINT)
+    _, said = process.communicate(timeout=60)
+    assert process.returncode == 130, said
+    assert "goes on" in said
+    assert out.read_bytes().endswith(b"\n")
+    assert run(asked, "--out", out).returncode == 1
+    assert out.read_bytes() == expected(asked.read_bytes())
+
+
+def test_answers_to_another_input_are_not_added_to(asked: Path, tmp_path: Path) -> None:
+    """The input changed since: nothing is mixed."""
+    out = tmp_path / "out.ndjson"
+    run(asked, "--out", out)
+    held = out.read_bytes()
+    asked.write_bytes(lines_of(61))
+    ended = run(asked, "--out", out)
+    assert ended.returncode == 2
+    assert "another input" in ended.stderr
+    assert out.read_bytes() == held
+
+
+@pytest.mark.parametrize(
+    ("name", "body", "said"),
+    [
+        ("no.csv", b"id,unit,kit\n", "no.csv:1: no column 'infill', 'drop', 'sides'"),
+        ("more.csv", b"id,unit,kit,infill,drop,sides,colour\n", "unknown 'colour'"),
+        ("none.ndjson", b"\n \n", "there is no document"),
+        ("wide.csv", b"id,unit,kit,infill,drop,sides\n1,2,3,4,5,6,7\n", "wide.csv:2: there are 7"),
+    ],
+)
+def test_an_input_that_is_none_is_told_with_its_place(
+    tmp_path: Path, name: str, body: bytes, said: str
+) -> None:
+    """2 and one line; no traceback."""
+    (tmp_path / name).write_bytes(body)
+    ended = run(tmp_path / name, "--out", tmp_path / "out.ndjson")
+    assert ended.returncode == 2
+    assert said in ended.stderr
+    assert "Traceback" not in ended.stderr
+
+
+def test_no_service_there_and_no_file(asked: Path, tmp_path: Path) -> None:
+    """Each in a line."""
+    gone = run(asked, "--out", tmp_path / "a.ndjson", "--url", "http://127.0.0.1:9")
+    assert (gone.returncode, "does not answer" in gone.stderr) == (2, True)
+    none = run(tmp_path / "nothing.ndjson", "--out", tmp_path / "b.ndjson")
+    assert (none.returncode, "No such file" in none.stderr) == (2, True)
+
+
+def test_a_line_that_is_too_long_is_told_and_the_rest_goes_on(tmp_path: Path) -> None:
+    """Refused by its length, with the limit; the line after it is laid out."""
+    asked = tmp_path / "decks.ndjson"
+    asked.write_bytes(b'{"x": "' + b"y" * 5000 + b'"}\n' + json.dumps(deck(1)).encode() + b"\n")
+    run(asked, "--out", tmp_path / "out.ndjson", "--longest", 4000)
+    told = [json.loads(line) for line in (tmp_path / "out.ndjson").read_bytes().splitlines()]
+    assert [one["status"] for one in told] == [413, 200]
+    assert "4000" in told[0]["problem"]["detail"]
+
+
+def test_memory_does_not_grow_with_the_input(tmp_path: Path) -> None:
+    """The greatest memory of the command over 2,000 documents (20,000 in the long run) is that over
+    200, within 30 MB."""
+    peaks = []
+    for count in (200, 20_000 if LONG else 2_000):
+        asked = tmp_path / f"{count}.ndjson"
+        asked.write_bytes((json.dumps(DECK).encode() + b"\n") * count)
+        ended = subprocess.run(
+            [
+                sys.executable,
+                "-c",
+                "import resource, sys; from service.bulk.__main__ import main;"
+                " status = main(sys.argv[1:]);"
+                " print('PEAK', resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)",
+                *(str(asked), "--out", str(tmp_path / f"{count}.out"), "--workers", "1"),
+            ],
+            cwd=ROOT,
+            capture_output=True,
+            text=True,
+            timeout=1200,
+            check=True,
+        )
+        peaks.append(int(ended.stdout.rsplit("PEAK", 1)[1]) / 1024)
+    assert peaks[1] - peaks[0] < 30, peaks
+
+
+def test_a_journal_takes_away_half_a_line(tmp_path: Path) -> None:
+    """What a kill left of a write is no answer."""
+    path = tmp_path / "out"
+    journal = Journal(path, "sha256:1", 10)
+    journal.add([b"one\n", b"two\n"])
+    journal.close()
+    path.write_bytes(path.read_bytes() + b"thr")
+    again = Journal(path, "sha256:1", 10)
+    again.close()
+    assert (again.done, path.read_bytes()) == (2, b"one\ntwo\n")
