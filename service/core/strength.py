@@ -81,7 +81,8 @@ class Fixing:
 
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """A kit's strength. rails: by part role, such as `top_rail_picket`."""
+    """A kit's strength. rails: by part role, such as `top_rail_picket`. other_fixings: what its
+    bases may be fixed by instead."""
 
     post: Member | None
     rails: dict[str, Member]
@@ -90,3 +91,4 @@ class Strength:
     panes: tuple[GlassMake, ...]
     fixing: Fixing | None
     timber: Timber | None
+    other_fixings: tuple[Fixing, ...] = ()

@@ -21,6 +21,11 @@ from service.rules.words import list_text
 
 Cure: TypeAlias = Callable[[Trial, str], Outcome | None]
 
+_FIXINGS: Final = {
+    "lag_screw": "lag screws",
+    "wood_screw": "wood screws",
+    "through_bolt": "through-bolts",
+}
 HALVINGS: Final = 3
 """How often the greatest spacing is halved to find one that passes, before the search between."""
 
@@ -137,6 +142,22 @@ def _spaced(trial: Trial, infills: Sequence[Infill], most: Length) -> Attempt:
     words = f"posts of {' and '.join(infills)} bays at most {_tape(trial, most)} apart"
     steps = [Step(f"/kit/max_centres/{name}", _tape(trial, value)) for name, value in least.items()]
     return Attempt(words, tuple(steps), trial.deck, kit)
+
+
+def other_fixing(trial: Trial, rule: str) -> Outcome | None:
+    """Another of the kit's fixings, in its order; else posts closer together."""
+    strength = trial.kit.strength
+    others = strength.other_fixings if strength is not None else ()
+
+    def attempts() -> Iterator[Attempt]:
+        for i, fixing in enumerate(others):
+            words = f"{_tape(trial, fixing.diameter)} {_FIXINGS[fixing.kind]} in the bases"
+            step = Step("/kit/strength/fixing", source=f"/kit/strength/other_fixings/{i}")
+            assert strength is not None
+            kit = replace(trial.kit, strength=replace(strength, fixing=fixing))
+            yield Attempt(words, (step,), trial.deck, kit)
+
+    return _first(trial, rule, attempts()) or closer_posts(trial, rule)
 
 
 # Openings
@@ -375,6 +396,6 @@ CURES: Final[dict[str, Cure]] = {
     "strength_rail": closer_posts,
     "strength_infill": closer_posts,
     "strength_glass": other_pane,
-    "strength_base": closer_posts,
+    "strength_base": other_fixing,
 }
 """The cure of each rule that has one."""

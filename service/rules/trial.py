@@ -27,10 +27,14 @@ BAYS: Final = 10_000
 
 
 class Step(NamedTuple):
-    """One step of a change, as a JSON Patch (RFC 6902) `add`: where, and what stands there then."""
+    """One step of a change, as a JSON Patch (RFC 6902): where, and what stands there then.
+
+    source: where that is copied from, where it is in the document already.
+    """
 
     path: str
-    value: object
+    value: object = None
+    source: str | None = None
 
 
 class Attempt(NamedTuple):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from service.rules.advice import Advice
+from service.rules.trial import Step
 from service.wire.pen import Json, Pen
 
 
@@ -16,9 +17,7 @@ def write_advice(pen: Pen, advice: Advice) -> Json:
     }
     if advice.result == "not_found":
         return written
-    written["change"] = [
-        {"op": "add", "path": step.path, "value": step.value} for step in advice.steps
-    ]
+    written["change"] = [_step(step) for step in advice.steps]
     for name in ("posts", "bays", "glass_panels"):
         now, then = getattr(advice, name)
         written[name] = {"now": now, "then": then}
@@ -30,3 +29,9 @@ def write_advice(pen: Pen, advice: Advice) -> Json:
         written["total"] = {"now": advice.total[0], "then": advice.total[1]}
     written["still"] = list(advice.still)
     return written
+
+
+def _step(step: Step) -> Json:
+    if step.source is not None:
+        return {"op": "copy", "from": step.source, "path": step.path}
+    return {"op": "add", "path": step.path, "value": step.value}

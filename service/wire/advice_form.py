@@ -23,14 +23,17 @@ class Value(Strict):
 
 
 class StepForm(Reply):
-    """One step of a change: an `add` of JSON Patch (RFC 6902), which also replaces a member.
+    """One step of a change by JSON Patch (RFC 6902): `add` (which also replaces) or `copy`.
 
     A path under `/kit` is into the kit document, sent inline.
     """
 
-    op = Choice("Op", "Always `add`.", "add")
+    op = Choice("Op", "What is done.", "add", "copy")
     path = text("Path", "Where, as a JSON pointer.", metadata={"examples": ["/guard/height"]})
-    value = Value("Value", "What stands there then.", metadata={"examples": [42]})
+    value = Value(
+        "Value", "Of `add`: what stands there then.", required=False, metadata={"examples": [42]}
+    )
+    from_ = text("From", "Of `copy`: where that stands now.", name="from", required=False)
 
 
 class CountsForm(Reply):

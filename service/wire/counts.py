@@ -21,6 +21,7 @@ _IN_A_KIT: Final[Paths] = {
     ("picket", "stock"): limits.KIT_LIST,
     ("parts",): limits.PARTS,
     ("strength", "panes"): limits.KIT_LIST,
+    ("strength", "other_fixings"): limits.KIT_LIST,
     ("parts", EVERY, "sizes"): limits.KIT_LIST,
     ("included",): limits.KIT_LIST,
     ("extras",): limits.KIT_LIST,

@@ -33,8 +33,12 @@ def read_strength(document: Json, pointer: str, lengths: Lengths) -> Strength | 
             _read_make(make, f"{at}/panes/{i}", lengths)
             for i, make in enumerate(node.get("panes", ()))
         ),
-        fixing=_read_fixing(node, f"{at}/fixing", lengths),
+        fixing=_read_fixing(node["fixing"], f"{at}/fixing", lengths) if "fixing" in node else None,
         timber=_read_timber(node),
+        other_fixings=tuple(
+            _read_fixing(other, f"{at}/other_fixings/{i}", lengths)
+            for i, other in enumerate(node.get("other_fixings", ()))
+        ),
     )
 
 
@@ -69,10 +73,7 @@ def _read_make(node: Json, pointer: str, lengths: Lengths) -> GlassMake:
     )
 
 
-def _read_fixing(document: Json, pointer: str, lengths: Lengths) -> Fixing | None:
-    if "fixing" not in document:
-        return None
-    node = document["fixing"]
+def _read_fixing(node: Json, pointer: str, lengths: Lengths) -> Fixing:
     capacity = node.get("tension_capacity")
     return Fixing(
         kind=node["kind"],

@@ -147,6 +147,14 @@ class StrengthForm(Record):
         required=False,
     )
     fixing = Inner(FixingForm, "Fixing", required=False)
+    other_fixings = Items(
+        Inner(FixingForm, "Fixing"),
+        "Other fixings",
+        "What its bases may be fixed by instead, such as through-bolts for screws: tried in this "
+        "order where the deck asks to be advised.",
+        most=limits.KIT_LIST,
+        required=False,
+    )
     timber = Inner(TimberForm, "Timber", required=False)
 
 
