@@ -7,21 +7,32 @@ bound is always a total that sticks can make, and what is called optimal is prov
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
-from service.core.fills import Fill, Spent, Work, greedy_fill, weigh
+from service.core.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
 from service.core.mixes import Aim, Demand, Mix, aim_of, cheapest_mix
 from service.core.packing import Load, pack_fullest, pack_greedily, take_off
 from service.core.relaxation import Cut, relax
 from service.core.searching import Parts, Search, Shop
 from service.core.tableau import Offer
 
+Filler: TypeAlias = Callable[[list[int], int, int], Fill]
+"""A fill of a room that has a given piece: what is left, that piece, the room."""
+
 EFFORTS: Final = {"ordinary": 30_000, "thorough": 20_000_000}
 """Counted work of each effort."""
 SHARE: Final = 0.6
 """Of the work that is left, what the search of one mix may take."""
+BONUSES: Final = (0.0, 0.1, 0.2, 0.4)
+"""By how much the longest pieces count for more, in the plans that are tried before the search."""
+MANY: Final = 1_000_000
+"""Work from which on those plans are tried."""
+PATIENCE: Final = 2_000
+"""Steps after which a fill of those plans is good enough."""
+FINE: Final = 1_000
+"""Values of pieces are so many times their weight, so that a bonus is a whole number."""
 PENALTY: Final = 8.0
 """What a piece that is left out costs in a relaxation, in dearest sticks."""
 
@@ -95,6 +106,8 @@ class _Solving:
                     self._search(mix)
                 else:
                     relaxed = True
+                    for bonus in BONUSES if self.work.left > MANY else ():
+                        self._start(bonus)
                     self._relax()
         except Spent:
             if self.floor is None:
@@ -132,13 +145,14 @@ class _Solving:
                 return
         self.demands.append(demand)
 
-    def _start(self) -> None:
-        """A first plan: the longest piece each time, in the stick that wastes the least cost."""
+    def _start(self, bonus: float | None = None) -> None:
+        """A plan: the longest piece each time, in the stick that wastes the least cost, with
+        company taken greedily, or chosen well where a bonus is given."""
         job = self.job
         left, limits = list(job.counts), list(job.limits)
         mix, loads = [0] * len(job.rooms), list[Load]()
         while any(left):
-            chosen = _cheapest_fill(job, left, limits)
+            chosen = _cheapest_fill(job, left, limits, self._filler(bonus))
             if chosen is None:
                 return
             stick, fill = chosen
@@ -147,6 +161,24 @@ class _Solving:
             mix[stick] += count
             loads.append((job.rooms[stick], fill, count))
         self._keep(tuple(mix), loads)
+
+    def _filler(self, bonus: float | None) -> Filler:
+        """How a stick is filled. bonus: how much more the longest piece counts than the least."""
+        weights = self.job.weights
+        if bonus is None:
+            return lambda left, _, room: greedy_fill(weights, left, room)
+        top = max(self.job.rooms)
+        values = [weight * (FINE + round(FINE * bonus * weight / top)) for weight in weights]
+
+        def well(left: list[int], first: int, room: int) -> Fill:
+            left[first] -= 1
+            ranked = rank(weights, values, left)
+            fill = dict(best_fill(ranked, room - weights[first], -1, self.work, PATIENCE).fill)
+            left[first] += 1
+            fill[first] = fill.get(first, 0) + 1
+            return tuple(sorted(fill.items()))
+
+        return well
 
     def _keep(self, mix: Mix, loads: list[Load]) -> None:
         """Hold a plan that is better; sticks of the mix that nothing was put into are left out."""
@@ -210,14 +242,16 @@ class _Solving:
         self.closed.add(mix)
 
 
-def _cheapest_fill(job: Job, left: Sequence[int], limits: Sequence[int]) -> tuple[int, Fill] | None:
-    """The stick, with a greedy fill that has the longest piece left, that costs least for what
-    it holds."""
+def _cheapest_fill(
+    job: Job, left: list[int], limits: Sequence[int], filler: Filler
+) -> tuple[int, Fill] | None:
+    """The stick, with a fill that has the longest piece left, that costs least for what it
+    holds."""
     first = next(i for i, count in enumerate(left) if count)
     best: tuple[float, int, int, Fill] | None = None
     for stick, room in enumerate(job.rooms):
         if limits[stick] and room >= job.weights[first]:
-            fill = greedy_fill(job.weights, left, room)
+            fill = filler(left, first, room)
             held = weigh(fill, job.weights)
             key = job.costs[stick] / held, -held, stick, fill
             best = key if best is None or key[:3] < best[:3] else best

@@ -18,6 +18,8 @@ from service.core.tableau import Offer
 
 Numbers: TypeAlias = tuple[int, ...]
 """How many of each room, or of each piece."""
+Slack: TypeAlias = tuple[int, Cut]
+"""The value that sticks hold over that of what is left, by a cut."""
 Parts: TypeAlias = dict[tuple[int, Fill], float]
 """How much a relaxation has of each load."""
 
@@ -82,22 +84,25 @@ class Search:
             return False
         self._work.spend(len(left) * (2 + len(self._cuts)))
         slacks = self._slacks(left, bins)
-        if min(slacks) >= 0 and self._try(left, bins, slacks, depth, parts):
+        if all(slack >= 0 for slack, _ in slacks) and self._try(left, bins, slacks, depth, parts):
             return True
         self._dead.add((left, bins))
         return False
 
-    def _slacks(self, left: Numbers, bins: Numbers) -> list[int]:
-        """By each cut, the value that the bins hold over that of what is left."""
+    def _slacks(self, left: Numbers, bins: Numbers) -> list[Slack]:
+        """By each cut, the value that the bins hold over that of what is left.
+
+        Each with its cut: the cuts that the search keeps change below this place.
+        """
         rooms = [(room, some) for room, some in zip(self._rooms, bins, strict=True) if some]
         slacks = []
         for cut in self._cuts:
             held = sum([some * cut.holds(room, self._work) for room, some in rooms])
-            slacks.append(held - cut.value_of(left))
+            slacks.append((held - cut.value_of(left), cut))
         return slacks
 
     def _try(
-        self, left: Numbers, bins: Numbers, slacks: Sequence[int], depth: int, parts: Parts | None
+        self, left: Numbers, bins: Numbers, slacks: Sequence[Slack], depth: int, parts: Parts | None
     ) -> bool:
         numbers = dict(zip(self._rooms, bins, strict=True))
         easy = pack_greedily(self._shop.weights, left, numbers)
@@ -160,7 +165,7 @@ class Search:
         return False
 
     def _moves(
-        self, left: Numbers, bins: Numbers, slacks: Sequence[int], parts: Parts
+        self, left: Numbers, bins: Numbers, slacks: Sequence[Slack], parts: Parts
     ) -> Iterator[tuple[int, Fill]]:
         """Loads with the longest piece: those of the relaxation, then those that waste least."""
         weights = self._shop.weights
@@ -169,7 +174,7 @@ class Search:
         for room, some in zip(self._rooms, bins, strict=True):
             if not some or weights[first] > room:
                 continue
-            for fill in self._fills(left, first, room, slacks[0]):
+            for fill in self._fills(left, first, room, slacks[0][0]):
                 waste = self._waste(room, fill, slacks)
                 if waste is not None:
                     order = waste - 2 * parts.get((room, fill), 0.0)
@@ -190,10 +195,10 @@ class Search:
                 yield fill
         self._work.spend(2 * steps)
 
-    def _waste(self, room: int, fill: Fill, slacks: Sequence[int]) -> float | None:
+    def _waste(self, room: int, fill: Fill, slacks: Sequence[Slack]) -> float | None:
         """The greatest share of a cut's slack that the load uses up; None where over all of it."""
         greatest = 0.0
-        for slack, cut in zip(slacks, self._cuts, strict=False):
+        for slack, cut in slacks:
             used = cut.known[room] - weigh(fill, cut.values)
             if used > slack:
                 return None
