@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from typing import Final
 
 from service.core.kit import Kit, Stock
 from service.core.layout import Piece, SticksSeen
 from service.core.measure import TOUCH, Length
 from service.core.prices import Asked, Money, OnHand, Prices
 from service.core.stock import Plan, Stick, plan_sticks
+
+WORK: Final = 8_000_000
+"""Counted work on the plans of one document, shared evenly by its parts: some seconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,20 +62,22 @@ def plan_stock(cut_list: Iterable[Piece], kit: Kit, asked: Asked) -> tuple[PartP
     rows: dict[str, list[Piece]] = {}
     for piece in cut_list:
         rows.setdefault(piece.part, []).append(piece)
+    stocked = {part: pieces for part, pieces in rows.items() if part in kit.stocks}
+    work = WORK // max(1, len(stocked))
     return tuple(
-        _plan_part(part, pieces, kit.stocks[part], asked)
-        for part, pieces in rows.items()
-        if part in kit.stocks
+        _plan_part(part, pieces, kit.stocks[part], asked, work) for part, pieces in stocked.items()
     )
 
 
-def _plan_part(part: str, pieces: Sequence[Piece], stock: Stock, asked: Asked) -> PartPlan:
+def _plan_part(
+    part: str, pieces: Sequence[Piece], stock: Stock, asked: Asked, work: int
+) -> PartPlan:
     held = tuple(each for each in asked.on_hand if each.part == part)
     prices = _stick_prices(part, stock, asked.prices)
     kept, left_out = _holdable(pieces, stock, held)
     sticks = _sticks(stock, held, prices, asked.prices)
     if kept:
-        plan = plan_sticks(kept, sticks, stock.kerf, stock.trim, asked.effort)
+        plan = plan_sticks(kept, sticks, stock.kerf, stock.trim, asked.effort, work)
     else:
         plan = Plan((), 0.0, 0.0, True)
     rows = _rows(plan, stock, held)

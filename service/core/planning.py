@@ -59,14 +59,14 @@ class Found:
     floor: int
 
 
-def solve(job: Job, effort: str) -> Found | None:
-    """The best plan that the effort finds; None where the sticks do not hold the pieces, or no
+def solve(job: Job, work: int) -> Found | None:
+    """The best plan that so much work finds; None where the sticks do not hold the pieces, or no
     plan was found.
 
-    >>> solve(Job((7, 5), (1, 2), (12, 10), (12, 10), (9, 9)), "ordinary")
+    >>> solve(Job((7, 5), (1, 2), (12, 10), (12, 10), (9, 9)), EFFORTS["ordinary"])
     Found(loads=((1, ((0, 1),), 1), (1, ((1, 2),), 1)), cost=20, floor=20)
     """
-    return _Solving(job, EFFORTS[effort]).run()
+    return _Solving(job, work).run()
 
 
 class _Solving:

@@ -66,6 +66,7 @@ def plan_sticks(
     kerf: Length,
     trim: Length = 0.0,
     effort: str = "thorough",
+    work: int | None = None,
 ) -> Plan:
     """Whole sticks for pieces: the least cost, else the least length bought; then the fewest
     sticks; then, as far as moving pieces goes, the longest single offcut.
@@ -73,7 +74,8 @@ def plan_sticks(
     pieces: how many of each length. A stick less its trim holds pieces that come, with a kerf
     between each two, to no more than it (within 1e-6). The first two aims are proven where
     `optimal` says so; the third is not. effort: "ordinary" or "thorough", both by counted work, so
-    that the answer is the same everywhere.
+    that the answer is the same everywhere; work: the most of it, where that is less than the
+    effort's own.
 
     Raises NoPlan where a piece is longer than every stick or there are too few sticks, ValueError
     for a length, kerf, trim, limit or effort that is none.
@@ -100,7 +102,8 @@ def plan_sticks(
         costs=tuple(cost // coarse for cost in costs),
         limits=tuple(total if stick.limit is None else min(stick.limit, total) for stick in sticks),
     )
-    found = solve(job, effort)
+    most = EFFORTS[effort]
+    found = solve(job, most if work is None else min(work, most))
     if found is None:
         raise NoPlan(f"there are too few sticks for {total} pieces")
     cuts = _cuts(job, found, [stick.length for stick in sticks], lengths)
