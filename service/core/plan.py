@@ -13,7 +13,7 @@ from service.core.measure import TOUCH, Length
 from service.core.prices import Asked, Money, OnHand, Prices
 from service.core.stock import Plan, Stick, plan_sticks
 
-WORK: Final = 8_000_000
+WORK: Final = 16_000_000
 """Counted work on the plans of one document, shared evenly by its parts: some seconds."""
 
 

@@ -14,7 +14,7 @@ from typing import Final, TypeAlias
 from service.core.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
 from service.core.mixes import Aim, Demand, Mix, aim_of, cheapest_mix
 from service.core.packing import Load, pack_fullest, pack_greedily, take_off
-from service.core.relaxation import Cut, relax
+from service.core.relaxation import Cut, Enough, Relaxed, relax
 from service.core.searching import Parts, Search, Shop
 from service.core.tableau import Offer
 
@@ -28,11 +28,13 @@ SHARE: Final = 0.6
 BONUSES: Final = (0.0, 0.1, 0.2, 0.4)
 """By how much the longest pieces count for more, in the plans that are tried before the search."""
 MANY: Final = 1_000_000
-"""Work from which on those plans are tried."""
+"""Work from which on those plans, and that of a dive, are tried."""
 PATIENCE: Final = 2_000
 """Steps after which a fill of those plans is good enough."""
 FINE: Final = 1_000
 """Values of pieces are so many times their weight, so that a bonus is a whole number."""
+NEAR: Final = 0.6
+"""So much of a load is taken for a whole one, where a relaxation has none that is whole."""
 PENALTY: Final = 8.0
 """What a piece that is left out costs in a relaxation, in dearest sticks."""
 
@@ -106,9 +108,12 @@ class _Solving:
                     self._search(mix)
                 else:
                     relaxed = True
-                    for bonus in BONUSES if self.work.left > MANY else ():
+                    many = self.work.left > MANY
+                    for bonus in BONUSES if many else ():
                         self._start(bonus)
-                    self._relax()
+                    fractions = self._relax()
+                    if many:
+                        self._dive(fractions)
         except Spent:
             if self.floor is None:
                 self.floor = (0, 0) if mix is None else aim_of(mix, self.job.costs)
@@ -148,19 +153,16 @@ class _Solving:
     def _start(self, bonus: float | None = None) -> None:
         """A plan: the longest piece each time, in the stick that wastes the least cost, with
         company taken greedily, or chosen well where a bonus is given."""
-        job = self.job
-        left, limits = list(job.counts), list(job.limits)
-        mix, loads = [0] * len(job.rooms), list[Load]()
-        while any(left):
-            chosen = _cheapest_fill(job, left, limits, self._filler(bonus))
+        self._finish(_Filling(self.job), self._filler(bonus))
+
+    def _finish(self, plan: _Filling, filler: Filler) -> None:
+        """Fill sticks with what is left; keep the plan where it is the better one."""
+        while any(plan.left):
+            chosen = _cheapest_fill(self.job, plan.left, plan.limits, filler)
             if chosen is None:
                 return
-            stick, fill = chosen
-            count = take_off(left, fill, limits[stick])
-            limits[stick] -= count
-            mix[stick] += count
-            loads.append((job.rooms[stick], fill, count))
-        self._keep(tuple(mix), loads)
+            plan.take([(*chosen, sum(self.job.counts))])
+        self._keep(tuple(plan.mix), plan.loads)
 
     def _filler(self, bonus: float | None) -> Filler:
         """How a stick is filled. bonus: how much more the longest piece counts than the least."""
@@ -211,19 +213,39 @@ class _Solving:
             self._keep(mix, loads)
         return loads is not None
 
-    def _relax(self) -> None:
+    def _relax(self) -> Relaxed:
         """The linear relaxation of the whole: its prices, made whole, are a cut."""
         job = self.job
-        top, total = max(job.costs) or 1, sum(job.counts)
-        costs = [cost / top for cost in job.costs]
-        limits = [limit if limit < total else None for limit in job.limits]
-        offer = Offer(job.rooms, costs, limits, [PENALTY] * len(job.weights))
         for _, fill, _ in self.best[2] if self.best else ():
             self.pool[fill] = weigh(fill, job.weights)
-        relaxed = relax(job.weights, job.counts, offer, self.pool, self.work)
+        spare = self.work.left // 2
+        relaxed = self._relaxed(job.counts, job.limits, lambda _, __: self.work.left < spare)
         if len(job.rooms) == 1:
             self.parts = {(job.rooms[s], fill): amount for (s, fill), amount in relaxed.columns}
         self._add_cut(Cut(job.weights, job.counts, relaxed.values))
+        return relaxed
+
+    def _relaxed(self, left: Sequence[int], limits: Sequence[int], enough: Enough) -> Relaxed:
+        job = self.job
+        top, total = max(job.costs) or 1, sum(job.counts)
+        offer = Offer(
+            job.rooms,
+            [cost / top for cost in job.costs],
+            [limit if limit < total else None for limit in limits],
+            [PENALTY] * len(job.weights),
+        )
+        return relax(job.weights, left, offer, self.pool, self.work, enough)
+
+    def _dive(self, relaxed: Relaxed) -> None:
+        """A plan: the relaxation's loads that are whole or nearly so, then those of the relaxation
+        of what is left, again and again."""
+        plan = _Filling(self.job)
+        try:
+            while plan.take(_nearly_whole(relaxed)) and any(plan.left):
+                relaxed = self._relaxed(plan.left, plan.limits, lambda _, __: False)
+        except Spent:
+            pass
+        self._finish(plan, self._filler(None))
 
     def _search(self, mix: Mix) -> None:
         """Whether all pieces go into a mix, by search; a mix that holds them not is closed."""
@@ -240,6 +262,35 @@ class _Solving:
         if not search.proven and self.floor is None:
             self.floor = aim_of(mix, self.job.costs)
         self.closed.add(mix)
+
+
+class _Filling:
+    """A plan under way: pieces and sticks that are left, the sticks taken, their loads."""
+
+    def __init__(self, job: Job) -> None:
+        self.rooms = job.rooms
+        self.left, self.limits = list(job.counts), list(job.limits)
+        self.mix, self.loads = [0] * len(job.rooms), list[Load]()
+
+    def take(self, sticks: Sequence[tuple[int, Fill, int]]) -> bool:
+        """Take sticks, each with its fill and at most so often; whether any went."""
+        before = len(self.loads)
+        for stick, fill, most in sticks:
+            count = take_off(self.left, fill, min(most, self.limits[stick]))
+            if count:
+                self.limits[stick] -= count
+                self.mix[stick] += count
+                self.loads.append((self.rooms[stick], fill, count))
+        return len(self.loads) > before
+
+
+def _nearly_whole(relaxed: Relaxed) -> list[tuple[int, Fill, int]]:
+    """Sticks of a relaxation with whole loads, how many; if there are none, those nearest it."""
+    whole = [(s, fill, int(amount + 1e-6)) for (s, fill), amount in relaxed.columns if amount >= 1]
+    if whole or not relaxed.columns:
+        return whole
+    near = min(NEAR, max(amount for _, amount in relaxed.columns))
+    return [(s, fill, 1) for (s, fill), amount in relaxed.columns if amount >= near]
 
 
 def _cheapest_fill(

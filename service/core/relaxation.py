@@ -21,7 +21,7 @@ FINE: Final = 1 << 30
 ROUNDS: Final = 4000
 AMOUNT: Final = 1e-7
 """Less of a column than this is none."""
-PATIENCE: Final = 400
+PATIENCE: Final = 4000
 """Steps in making a column, once there is one that pays."""
 POOL: Final = 3000
 """Fills that are kept from one programme to the next."""
