@@ -82,11 +82,13 @@ class Frame:
     @cached_property
     def inner(self) -> shapely.Polygon:
         """What the rim leaves of the outline."""
-        return self.outline.buffer(-self.framing.rim_width, join_style="mitre")
+        inner = self.outline.buffer(-self.framing.rim_width, join_style="mitre")
+        shapely.prepare(inner)
+        return inner
 
     def lands(self, point: Point, edge_distance: Length) -> Landing:
         """What a fixing goes into, with at least that distance to the timber's edges."""
-        place = shapely.Point(point)
+        place = shapely.points(point)
         if not self.outline.covers(place):
             return "none"
         deep = float(self.outline.exterior.distance(place))
@@ -141,21 +143,26 @@ class Frame:
 
     def _stop(self, point: Point, number: int, way: float) -> tuple[Length, int | None]:
         """How far from a point across the joists to the next timber, and which joist it is."""
+        if not 0 <= number <= self.last:
+            return self._to_rim(point, way), None
+        off = way * (self.joist_centre(number) - self.place_across(point))
+        to_joist = off - self.framing.joist_width / 2
+        if to_joist <= 0 or self.inner.covers(self._ray(point, way * to_joist)):
+            return to_joist, number
         to_rim = self._to_rim(point, way)
-        if 0 <= number <= self.last:
-            off = way * (self.joist_centre(number) - self.place_across(point))
-            to_joist = off - self.framing.joist_width / 2
-            if to_joist <= to_rim + TOUCH:
-                return to_joist, number
-        return to_rim, None
+        return (to_joist, number) if to_joist <= to_rim + TOUCH else (to_rim, None)
+
+    def _ray(self, point: Point, reach: Length) -> shapely.LineString:
+        """From a point across the joists, so far toward +across."""
+        end = point[0] + reach * self.across[0], point[1] + reach * self.across[1]
+        return shapely.linestrings([point, end])
 
     def _to_rim(self, point: Point, way: float) -> Length:
         """From a point across the joists to the rim's inner face; from within the rim, less its
         width of the way to the deck's edge."""
         x0, y0, x1, y1 = self.outline.bounds
         far = math.hypot(x1 - x0, y1 - y0) + 1
-        end = point[0] + way * far * self.across[0], point[1] + way * far * self.across[1]
-        place, ray = shapely.Point(point), shapely.LineString([point, end])
+        place, ray = shapely.points(point), self._ray(point, way * far)
         if self.inner.covers(place):
             return float(place.distance(ray.intersection(self.inner.boundary)))
         met = ray.intersection(self.outline.exterior)
