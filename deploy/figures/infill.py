@@ -18,17 +18,17 @@ def pickets(kit: Kit) -> Sheet:
         " bottom rail with a cut end spacer, pickets and full spacers.",
     )
     bay = house(kit).bays[0]
-    assert bay.pickets is not None
+    assert bay.fill.pickets is not None
     assert kit.picket is not None
     rails = kit.rails["picket"]
     view = View((150.0, 366.0), 8.2)
     _frame(sheet, view, kit, bay, rails)
     foot = kit.bottom_gap + rails.bottom.depth - kit.picket.engagement.bottom
-    for centre in bay.pickets.centres:
+    for centre in bay.fill.pickets.centres:
         half = kit.picket.width / 2
         sheet.box(
             "dash",
-            *between(view, (centre - half, foot), (centre + half, foot + bay.pickets.length)),
+            *between(view, (centre - half, foot), (centre + half, foot + bay.fill.pickets.length)),
         )
         sheet.box(
             "blank",
@@ -46,12 +46,12 @@ def pickets(kit: Kit) -> Sheet:
                 (centre + half, bay.height - rails.top.depth),
             ),
         )
-    _heights(sheet, view, kit, bay, rails, (foot, bay.pickets.length, "picket"))
-    fifth, sixth = bay.pickets.centres[4:6]
+    _heights(sheet, view, kit, bay, rails, (foot, bay.fill.pickets.length, "picket"))
+    fifth, sixth = bay.fill.pickets.centres[4:6]
     half, mid = kit.picket.width / 2, 20.0
     sheet.dimension(
         *between(view, (fifth + half, mid), (sixth - half, mid)),
-        f"gap {plain(bay.pickets.gap)}",
+        f"gap {plain(bay.fill.pickets.gap)}",
         nudge=(0, -2),
     )
     sheet.dimension(
@@ -59,7 +59,7 @@ def pickets(kit: Kit) -> Sheet:
         f"clear {plain(bay.clear)}",
         off=18,
     )
-    _spacer_detail(sheet, kit, bay, bay.pickets, kit.picket)
+    _spacer_detail(sheet, kit, bay, bay.fill.pickets, kit.picket)
     return sheet
 
 
@@ -70,8 +70,8 @@ def _frame(sheet: Sheet, view: View, kit: Kit, bay: Bay, rails: Rails) -> None:
     for low in (-width, bay.clear):
         sheet.box("post", *between(view, (low, 0.0), (low + width, bay.height)))
     for rail, cut, low in (
-        (rails.top, bay.top_cut, bay.height - rails.top.depth),
-        (rails.bottom, bay.bottom_cut, kit.bottom_gap),
+        (rails.top, bay.fill.top_cut, bay.height - rails.top.depth),
+        (rails.bottom, bay.fill.bottom_cut, kit.bottom_gap),
     ):
         start = rail.end_allowance[bay.ends[0]]
         sheet.box("rail", *between(view, (start, low), (start + cut, low + rail.depth)))
@@ -160,12 +160,12 @@ def glass(kit: Kit) -> Sheet:
         " elevation of a bay with the panel, its side gaps and two setting blocks.",
     )
     bay = house(kit, "glass").bays[0]
-    assert bay.glass is not None
+    assert bay.fill.glass is not None
     assert kit.glass is not None
     rails = kit.rails["glass"]
     for i, title in enumerate(("lifted in", "let down")):
         _section(sheet, kit.glass, rails, (22.0 + 132.0 * i, 0.0), title, seated=i == 1)
-    _glass_bay(sheet, kit, bay, bay.glass, rails)
+    _glass_bay(sheet, kit, bay, bay.fill.glass, rails)
     return sheet
 
 
@@ -217,8 +217,8 @@ def _glass_bay(sheet: Sheet, kit: Kit, bay: Bay, panel: Glass, rails: Rails) -> 
     gap = panel.side_gap
     sheet.box("glass", *between(view, (gap, low), (gap + panel.width, low + panel.height)))
     for rail, cut, foot in (
-        (rails.top, bay.top_cut, bay.height - rails.top.depth),
-        (rails.bottom, bay.bottom_cut, kit.bottom_gap),
+        (rails.top, bay.fill.top_cut, bay.height - rails.top.depth),
+        (rails.bottom, bay.fill.bottom_cut, kit.bottom_gap),
     ):
         start = rail.end_allowance[bay.ends[0]]
         sheet.box("ink", *between(view, (start, foot), (start + cut, foot + rail.depth)))

@@ -120,15 +120,15 @@ def rail_cut(kit: Kit) -> Sheet:
     sheet.dimension(
         (inner[0], high),
         (inner[1], high),
-        f"cut {plain(bay.top_cut)}  ({tape(bay.top_cut)})",
+        f"cut {plain(bay.fill.top_cut)}  ({tape(bay.fill.top_cut)})",
         off=16,
         style="sum",
         nudge=(-150, 0),
     )
     words = (
         "cut = shared clear − allowance at one end − allowance at the other, down to a mark",
-        f"{plain(shared)} − {plain(allowances[0])} − {plain(allowances[1])} = {plain(bay.top_cut)};"
-        " the bottom rail has allowances of its own",
+        f"{plain(shared)} − {plain(allowances[0])} − {plain(allowances[1])} ="
+        f" {plain(bay.fill.top_cut)}; the bottom rail has allowances of its own",
     )
     sheet.text((380, 252), words[0], "sum", "middle", halo=False)
     sheet.text((380, 272), words[1], "", "middle", halo=False)
@@ -191,28 +191,30 @@ def _underside_strip(sheet: Sheet, kit: Kit, bay: Bay, top: float) -> None:
     )
     for low in (-kit.post.width, bay.clear):
         sheet.box("post", *between(view, (low, -1.4), (low + kit.post.width, 1.4)))
-    sheet.box("rail", *between(view, (start, -0.9), (start + bay.bottom_cut, 0.9)))
+    sheet.box("rail", *between(view, (start, -0.9), (start + bay.fill.bottom_cut, 0.9)))
     for centre, half in _seats(kit, bay):
         sheet.box("dash", *between(view, (centre - half, -0.4), (centre + half, 0.4)))
-    for at in bay.rail_supports:
+    for at in bay.fill.rail_supports:
         half = kit.rail_support.width / 2
         sheet.box("wall", *between(view, (at - half, -1.1), (at + half, 1.1)))
         sheet.dimension(*between(view, (0.0, 1.4), (at, 1.4)), f"support {plain(at)}", off=12)
-    for i, at in enumerate(bay.weep_holes):
+    for i, at in enumerate(bay.fill.weep_holes):
         sheet.dot("mark", view.at((at, 0.0)), max(2.5, kit.weep.diameter / 2 * view.scale))
         sheet.dimension(
             *between(view, (0.0, -1.4), (at, -1.4)),
             f"weep hole {plain(at)}",
             off=-12 - 20 * i,
             side=-1,
-            nudge=((at - bay.weep_holes[0]) / 2 * view.scale if i else 0, 0),
+            nudge=((at - bay.fill.weep_holes[0]) / 2 * view.scale if i else 0, 0),
         )
 
 
 def _seats(kit: Kit, bay: Bay) -> list[tuple[float, float]]:
     """Centres and half widths of what stands in the bottom rail."""
-    if bay.pickets is not None and kit.picket is not None:
-        return [(centre, kit.picket.width / 2) for centre in bay.pickets.centres]
-    assert bay.glass is not None
+    if bay.fill.pickets is not None and kit.picket is not None:
+        return [(centre, kit.picket.width / 2) for centre in bay.fill.pickets.centres]
+    assert bay.fill.glass is not None
     assert kit.glass is not None
-    return [(bay.glass.side_gap + at, kit.glass.block.length / 2) for at in bay.glass.blocks]
+    return [
+        (bay.fill.glass.side_gap + at, kit.glass.block.length / 2) for at in bay.fill.glass.blocks
+    ]

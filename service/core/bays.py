@@ -12,7 +12,7 @@ from service.core.cuts import cut_rail, infill_height, share_unmeasured
 from service.core.deck import SiteMeasure
 from service.core.glass import panel_fits, place_panel
 from service.core.kit import End, Kit, Rails
-from service.core.layout import Glass, Pickets
+from service.core.layout import BayFill, Glass, Pickets
 from service.core.marks import NoMarks, Span, Work, divide_run
 from service.core.measure import TOUCH, Length, Unit, ceil_count
 from service.core.outline import EdgeSpec
@@ -37,21 +37,8 @@ class BayDraft:
     centres: Length
     clear: Length
     ends: tuple[End, End]
-    fill: Fill
+    fill: BayFill
     measured: tuple[Length, Length] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Fill:
-    """What goes into a bay: rails, infill, supports and weep holes. It depends on sizes alone."""
-
-    top_cut: Length
-    bottom_cut: Length
-    rail_supports: tuple[Length, ...]
-    weep_holes: tuple[Length, ...]
-    weep_complete: bool
-    pickets: Pickets | None
-    glass: Glass | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,7 +66,7 @@ class BayMaker:
     bays_left: int = limits.BAYS
     places_left: int = limits.PLACES
     measures: Mapping[BayKey, SiteMeasure] = field(default_factory=dict)
-    fills: dict[tuple[object, ...], Fill] = field(default_factory=dict)
+    fills: dict[tuple[object, ...], BayFill] = field(default_factory=dict)
 
     def check_height(self, spec: EdgeSpec, pointer: str) -> None:
         """Refuse a guard too low for its rails to leave room for the infill."""
@@ -206,7 +193,7 @@ class BayMaker:
 
     def _fill_measured(
         self, spec: EdgeSpec, measured: tuple[Length, Length], ends: tuple[End, End]
-    ) -> Fill:
+    ) -> BayFill:
         """Each rail from its own measure; the infill, and all else, from the lesser."""
         rails, least = self._rails(spec), min(measured)
         fill = self._new_fill(spec, least, least, ends, measured[1])
@@ -237,7 +224,9 @@ class BayMaker:
             room = max(room, 2 * kit.glass.side_gap + self.step)
         return room
 
-    def _fill(self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]) -> Fill:
+    def _fill(
+        self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]
+    ) -> BayFill:
         key = (spec.infill, spec.pane, spec.height, clear, shared, ends)
         fill = self.fills.get(key)
         if fill is None:
@@ -272,7 +261,7 @@ class BayMaker:
         shared: Length,
         ends: tuple[End, End],
         bottom_clear: Length | None = None,
-    ) -> Fill:
+    ) -> BayFill:
         rails = self._rails(spec)
         self._check_places(spec, shared, clear)
         top = cut_rail(shared, rails.top, ends, self.step)
@@ -284,7 +273,7 @@ class BayMaker:
             supports = place_supports(clear, self.kit.rail_support, self.step)
         start = rails.bottom.end_allowance[ends[0]]
         holes, complete = self._weeps(clear, start, bottom, supports, pickets, glass)
-        return Fill(top, bottom, supports, holes, complete, pickets, glass)
+        return BayFill(top, bottom, supports, holes, complete, pickets, glass)
 
     def least_leaf(self, spec: EdgeSpec) -> Length:
         """Below this a gate's leaf can't be made."""

@@ -20,14 +20,14 @@ from service.core.code import Figure
 from service.core.corners import Terminal
 from service.core.deck import Deck, Drops, Hand, Stair
 from service.core.kit import Kit
-from service.core.layout import Handrail, Role
+from service.core.layout import BayFill, Handrail, Role
 from service.core.level import LevelDraft, LineDraft
 from service.core.marks import Work
 from service.core.measure import TOUCH, Degrees, Length, ceil_count
 from service.core.outline import Side
 from service.core.posts import PostDraft, quarter, square_at
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
-from service.core.rakes import RakedFill, RakeMaker, Slope
+from service.core.rakes import RakeMaker, Slope
 from service.core.stretches import OpeningNode
 from service.core.treads import even_row
 
@@ -42,7 +42,7 @@ class RakedBay:
     centres: Length
     clear: Length
     skews: tuple[Degrees, Degrees]
-    fill: RakedFill
+    fill: BayFill
     measured: tuple[Length, Length] | None = None
 
 

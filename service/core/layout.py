@@ -143,11 +143,28 @@ class Rake:
 
 
 @dataclass(frozen=True, slots=True)
+class BayFill:
+    """What goes into a bay: rails, infill, supports and weep holes. It depends on sizes alone, so
+    equal bays share one.
+
+    weep_complete: False where no row of holes keeps the kit's interval.
+    """
+
+    top_cut: Length
+    bottom_cut: Length
+    rail_supports: tuple[Length, ...]
+    weep_holes: tuple[Length, ...]
+    weep_complete: bool
+    pickets: Pickets | None
+    glass: Glass | None
+    rake: Rake | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Bay:
     """One opening between two posts (or a wall face and a post) with its rails and infill.
 
     centres: spacing; clear: face to face; ends and skews: at its first and second end.
-    weep_complete: False where no row of holes keeps the kit's interval.
     """
 
     id: str
@@ -163,16 +180,9 @@ class Bay:
     clear: Length
     ends: tuple[End, End]
     skews: tuple[Degrees, Degrees]
-    top_cut: Length
-    bottom_cut: Length
-    rail_supports: tuple[Length, ...]
-    weep_holes: tuple[Length, ...]
-    weep_complete: bool
-    pickets: Pickets | None
-    glass: Glass | None
+    fill: BayFill
     measured: bool = False
     flight: str | None = None
-    rake: Rake | None = None
 
 
 @dataclass(frozen=True, slots=True)

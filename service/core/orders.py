@@ -54,25 +54,25 @@ def list_cuts(
 
 
 def _alike(bays: Sequence[Bay]) -> list[tuple[Bay, list[str]]]:
-    """One bay of each kind, and the ids of all of it. Equal bays share their infill's record."""
-    kinds: dict[tuple[object, ...], tuple[Bay, list[str]]] = {}
+    """One bay of each kind, and the ids of all of it: equal bays share their fill."""
+    kinds: dict[int, tuple[Bay, list[str]]] = {}
     for bay in bays:
-        key = (bay.infill, bay.top_cut, bay.bottom_cut, id(bay.pickets), id(bay.rake))
-        kinds.setdefault(key, (bay, []))[1].append(bay.id)
+        kinds.setdefault(id(bay.fill), (bay, []))[1].append(bay.id)
     return list(kinds.values())
 
 
 def _bay_pieces(bay: Bay) -> Iterator[tuple[Cut, int]]:
     top, bottom = f"top_rail_{bay.infill}", f"bottom_rail_{bay.infill}"
-    if bay.rake is None:
-        yield Cut(top, bay.top_cut), 1
-        yield Cut(bottom, bay.bottom_cut), 1
-        yield from _picket_pieces(bay.pickets, SQUARE, None)
+    fill, rake = bay.fill, bay.fill.rake
+    if rake is None:
+        yield Cut(top, fill.top_cut), 1
+        yield Cut(bottom, fill.bottom_cut), 1
+        yield from _picket_pieces(fill.pickets, SQUARE, None)
         return
-    ends = bay.rake.end_cut, bay.rake.end_cut
-    yield Cut(top, bay.top_cut, ends, bay.rake.top_blank), 1
-    yield Cut(bottom, bay.bottom_cut, ends, bay.rake.bottom_blank), 1
-    yield from _picket_pieces(bay.pickets, ends, bay.rake.picket_blank)
+    ends = rake.end_cut, rake.end_cut
+    yield Cut(top, fill.top_cut, ends, rake.top_blank), 1
+    yield Cut(bottom, fill.bottom_cut, ends, rake.bottom_blank), 1
+    yield from _picket_pieces(fill.pickets, ends, rake.picket_blank)
 
 
 def _picket_pieces(
@@ -95,7 +95,7 @@ def order_glass(bays: Iterable[Bay], gates: Iterable[GateBuilt] = ()) -> tuple[P
 
     Panels made from measures are apart from those made from the drawing.
     """
-    panels = [(bay.id, bay.glass, bay.measured) for bay in bays]
+    panels = [(bay.id, bay.fill.glass, bay.measured) for bay in bays]
     panels += [(gate.opening, gate.glass, False) for gate in gates]
     rows: dict[tuple[object, ...], tuple[Glass, bool, list[str]]] = {}
     for place, glass, measured in panels:

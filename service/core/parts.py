@@ -92,8 +92,8 @@ def _count_bays(bays: Sequence[Bay], counts: Counts) -> None:
     ends = Counter(end for bay in bays for end in bay.ends)
     for end, count in ends.items():
         counts[Key(f"bracket_{end}")] = RAILS * count
-    counts[Key("rail_support")] = sum(len(bay.rail_supports) for bay in bays)
-    raked = [bay.rake for bay in bays if bay.rake is not None]
+    counts[Key("rail_support")] = sum(len(bay.fill.rail_supports) for bay in bays)
+    raked = [bay.fill.rake for bay in bays if bay.fill.rake is not None]
     counts[Key("end_block")] = sum(rake.end_block is not None for rake in raked)
 
 
@@ -119,7 +119,7 @@ def _count_flights_and_gates(layout: Layout, counts: Counts) -> None:
 def _count_glass(layout: Layout, kit: Kit, step: Length, counts: Counts) -> None:
     for panel in layout.glass_order:
         counts[Key("glass_panel", None, panel.mark)] += len(panel.bays)
-    panels = [bay.glass for bay in layout.bays] + [gate.glass for gate in layout.gates]
+    panels = [bay.fill.glass for bay in layout.bays] + [gate.glass for gate in layout.gates]
     counts[Key("setting_block")] = sum(len(glass.blocks) for glass in panels if glass is not None)
     if kit.glass is not None and kit.glass.gasket_strips is not None:
         for panel in layout.glass_order:

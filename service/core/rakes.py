@@ -12,7 +12,7 @@ from typing import Final, Literal
 from service.core.deck import Hand, Infill
 from service.core.glass import panel_area
 from service.core.kit import Engagement, Kit, Rail, Rails
-from service.core.layout import Glass, Pickets, Rake, Spacer
+from service.core.layout import BayFill, Glass, Pickets, Rake, Spacer
 from service.core.measure import (
     TOUCH,
     Degrees,
@@ -48,20 +48,6 @@ class Slope:
     def cosine(self) -> float:
         """Run over length along the slope."""
         return self.going / math.hypot(self.riser, self.going)
-
-
-@dataclass(frozen=True, slots=True)
-class RakedFill:
-    """What goes into a raked bay."""
-
-    top_cut: Length
-    bottom_cut: Length
-    rail_supports: tuple[Length, ...]
-    weep_holes: tuple[Length, ...]
-    weep_complete: bool
-    pickets: Pickets | None
-    glass: Glass | None
-    rake: Rake
 
 
 def raked_height(
@@ -148,7 +134,7 @@ class RakeMaker:
         clears: tuple[Length, Length],
         nosings: tuple[Length, ...],
         falls: Hand,
-    ) -> RakedFill:
+    ) -> BayFill:
         """The bay of those clears at the top and the bottom rail, in plan; infill by the lesser.
 
         nosings: places of nosings in it, from its upper face.
@@ -174,7 +160,7 @@ class RakeMaker:
         )
         supports = self._supports(clear, nosings)
         holes, complete = self._weeps(clear, supports, pickets, glass)
-        return RakedFill(top, bottom, supports, holes, complete, pickets, glass, rake)
+        return BayFill(top, bottom, supports, holes, complete, pickets, glass, rake)
 
     def _pickets(self, clear: Length) -> Pickets:
         kit = self.kit.picket

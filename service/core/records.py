@@ -74,7 +74,6 @@ def raked_bay(
     between: tuple[str, str],
 ) -> Bay:
     """A bay of a flight."""
-    fill = draft.fill
     return Bay(
         id=name,
         run=run,
@@ -82,23 +81,16 @@ def raked_bay(
         edge=flight.node.opening.edge,
         start=between[0],
         end=between[1],
-        infill="glass" if fill.glass is not None else "picket",
+        infill="glass" if draft.fill.glass is not None else "picket",
         height=flight.height,
         drops=flight.drops,
         centres=draft.centres,
         clear=draft.clear,
         ends=("rake", "rake"),
         skews=draft.skews,
-        top_cut=fill.top_cut,
-        bottom_cut=fill.bottom_cut,
-        rail_supports=fill.rail_supports,
-        weep_holes=fill.weep_holes,
-        weep_complete=fill.weep_complete,
-        pickets=fill.pickets,
-        glass=fill.glass,
+        fill=draft.fill,
         measured=draft.measured is not None,
         flight=flight.stair.id,
-        rake=fill.rake,
     )
 
 
@@ -112,7 +104,6 @@ def level_bay(
     skews: tuple[float, float],
 ) -> Bay:
     """A bay of a level."""
-    fill = draft.fill
     return Bay(
         id=name,
         run=run,
@@ -127,13 +118,7 @@ def level_bay(
         clear=draft.clear,
         ends=draft.ends,
         skews=skews,
-        top_cut=fill.top_cut,
-        bottom_cut=fill.bottom_cut,
-        rail_supports=fill.rail_supports,
-        weep_holes=fill.weep_holes,
-        weep_complete=fill.weep_complete,
-        pickets=fill.pickets,
-        glass=fill.glass,
+        fill=draft.fill,
         measured=draft.measured is not None,
     )
 

@@ -21,7 +21,7 @@ class Stand(NamedTuple):
 
 def span(bay: Bay) -> Length:
     """Post centre to post centre, or to the wall; along the slope in a flight."""
-    return bay.centres if bay.rake is None else bay.rake.centres_slope
+    return bay.centres if bay.fill.rake is None else bay.fill.rake.centres_slope
 
 
 def stands(job: Job) -> dict[str, Stand]:

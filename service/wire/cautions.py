@@ -39,7 +39,7 @@ def cautions(kit: Kit, layout: Layout) -> list[str]:
     said = list(ALWAYS)
     if layout.glass_order:
         said.append(GLASS)
-        if any(bay.glass is not None and bay.rake is not None for bay in layout.bays):
+        if any(bay.fill.glass is not None and bay.fill.rake is not None for bay in layout.bays):
             said.append(RAKED_GLASS)
         if kit.posts_before_glass and not all(panel.measured for panel in layout.glass_order):
             said.append(MEASURE_AGAIN)

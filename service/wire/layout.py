@@ -10,7 +10,7 @@ from service import RELEASE
 from service.core.code import Code
 from service.core.deck import Deck
 from service.core.kit import Kit
-from service.core.layout import Bay, GateBuilt, Layout
+from service.core.layout import BayFill, GateBuilt, Layout
 from service.core.measure import DECIMALS, Unit, tidy
 from service.core.ordering import Order
 from service.core.prices import Asked
@@ -103,7 +103,7 @@ def summarise(job: Job) -> Json:
     layout, findings = job.layout, job.findings
     railed = {bay.run for bay in layout.bays}
     length = sum(run.length for run in layout.runs if run.id in railed)
-    filled: tuple[Bay | GateBuilt, ...] = (*layout.bays, *layout.gates)
+    filled: list[BayFill | GateBuilt] = [*[bay.fill for bay in layout.bays], *layout.gates]
     failed = [finding.severity for finding in findings if finding.result == "fail"]
     return {
         "posts": len(layout.posts),

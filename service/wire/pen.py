@@ -13,6 +13,7 @@ from service.core.deck import Deck
 from service.core.kit import Kit
 from service.core.layout import (
     Bay,
+    BayFill,
     Block,
     Glass,
     OpeningBuilt,
@@ -63,7 +64,7 @@ class Pen:
         self.angles = Memo(lambda value: tidy(value, ANGLE))
         self.texts = Memo(lambda value: tape_text(value, deck.unit, deck.step))
         # By id(): records live as long as the layout, and those of equal bays are one object.
-        self._fills: dict[tuple[float, ...], Json] = {}
+        self._fills: dict[int, Json] = {}
 
     def named(self, name: str, value: Length) -> Json:
         """A length that a person works to, and its tape reading."""
@@ -135,13 +136,9 @@ class Pen:
 
     def bay(self, bay: Bay) -> Json:
         """A bay."""
-        key = (
-            *(id(bay.rail_supports), id(bay.weep_holes), id(bay.pickets), id(bay.glass)),
-            *(id(bay.rake), bay.top_cut, bay.bottom_cut),
-        )
-        filled = self._fills.get(key)
+        filled = self._fills.get(id(bay.fill))
         if filled is None:
-            filled = self._fills[key] = self.fill(bay)
+            filled = self._fills[id(bay.fill)] = self.fill(bay.fill)
         return {
             "id": bay.id,
             "run": bay.run,
@@ -158,24 +155,24 @@ class Pen:
             **filled,
         }
 
-    def fill(self, bay: Bay) -> Json:
+    def fill(self, fill: BayFill) -> Json:
         """What stands in a bay: rails, feet, holes, pickets or a panel."""
         written: Json = {
-            "top_rail": self.named("cut", bay.top_cut),
-            "bottom_rail": self.named("cut", bay.bottom_cut),
+            "top_rail": self.named("cut", fill.top_cut),
+            "bottom_rail": self.named("cut", fill.bottom_cut),
         }
         if self.kit.rail_support is not None:
-            written |= self.listed("rail_supports", bay.rail_supports)
+            written |= self.listed("rail_supports", fill.rail_supports)
         if self.kit.weep is not None:
-            written |= self.listed("weep_holes", bay.weep_holes)
-        if bay.pickets is not None:
-            written["pickets"] = self.pickets(bay.pickets)
-        if bay.glass is not None:
-            written["glass"] = self.glass(bay.glass)
-        if bay.rake is not None:
-            self.rake(bay.rake, written)
-            written |= self.slope(bay.rake)
-            if bay.rake.end_block is not None:
+            written |= self.listed("weep_holes", fill.weep_holes)
+        if fill.pickets is not None:
+            written["pickets"] = self.pickets(fill.pickets)
+        if fill.glass is not None:
+            written["glass"] = self.glass(fill.glass)
+        if fill.rake is not None:
+            self.rake(fill.rake, written)
+            written |= self.slope(fill.rake)
+            if fill.rake.end_block is not None:
                 written["parts"] = ["end_block"]
         return written
 

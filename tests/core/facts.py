@@ -84,7 +84,7 @@ def check_cuts(layout: Layout, kit: Kit, step: float) -> None:
         if max(clears[bay.run]) > least + 2 * step:
             least = bay.clear
         rails = kit.rails[bay.infill]
-        for cut, rail in ((bay.top_cut, rails.top), (bay.bottom_cut, rails.bottom)):
+        for cut, rail in ((bay.fill.top_cut, rails.top), (bay.fill.bottom_cut, rails.bottom)):
             room = least - rail.end_allowance[bay.ends[0]] - rail.end_allowance[bay.ends[1]]
             if max(clears[bay.run]) <= min(clears[bay.run]) + 2 * step:
                 assert room - step * 0.9991 <= cut <= room + step * 1.1e-3
@@ -97,22 +97,24 @@ def check_infill(layout: Layout, kit: Kit, step: float) -> None:
     for bay in layout.bays:
         rails = kit.rails[bay.infill]
         opening = bay.height - rails.top.depth - rails.bottom.depth - kit.bottom_gap
-        if bay.pickets is not None:
+        if bay.fill.pickets is not None:
             assert kit.picket is not None
-            held, found = kit.picket.engagement, bay.pickets.length
-            taken = bay.pickets.count * kit.picket.width + 2 * bay.pickets.end_gap
-            if bay.pickets.count:
-                taken += (bay.pickets.count - 1) * bay.pickets.gap
+            held, found = kit.picket.engagement, bay.fill.pickets.length
+            taken = bay.fill.pickets.count * kit.picket.width + 2 * bay.fill.pickets.end_gap
+            if bay.fill.pickets.count:
+                taken += (bay.fill.pickets.count - 1) * bay.fill.pickets.gap
                 assert taken == pytest.approx(bay.clear, abs=1e-6)
-            assert bay.pickets.gap <= kit.picket.gap + 2 * step
+            assert bay.fill.pickets.gap <= kit.picket.gap + 2 * step
         else:
-            assert bay.glass is not None
+            assert bay.fill.glass is not None
             assert kit.glass is not None
-            held, found = kit.glass.engagement, bay.glass.height
-            assert bay.glass.width + 2 * bay.glass.side_gap == pytest.approx(bay.clear, abs=1e-6)
-            assert bay.glass.side_gap >= kit.glass.side_gap - step * 1.1e-3
-            assert bay.glass.width <= kit.glass.max_width + 1e-6
-            assert bay.glass.area * 144 <= kit.glass.max_area + 1e-3
+            held, found = kit.glass.engagement, bay.fill.glass.height
+            assert bay.fill.glass.width + 2 * bay.fill.glass.side_gap == pytest.approx(
+                bay.clear, abs=1e-6
+            )
+            assert bay.fill.glass.side_gap >= kit.glass.side_gap - step * 1.1e-3
+            assert bay.fill.glass.width <= kit.glass.max_width + 1e-6
+            assert bay.fill.glass.area * 144 <= kit.glass.max_area + 1e-3
         room = opening + held.top + held.bottom
         assert room - step * 0.9991 <= found <= room + step * 1.1e-3
 
@@ -121,14 +123,14 @@ def check_lists(layout: Layout) -> None:
     """The cut list and the glass order hold every piece of every bay, and no other."""
     wanted: dict[tuple[str, float], int] = defaultdict(int)
     for bay in layout.bays:
-        wanted[f"top_rail_{bay.infill}", bay.top_cut] += 1
-        wanted[f"bottom_rail_{bay.infill}", bay.bottom_cut] += 1
-        if bay.pickets and bay.pickets.count:
-            wanted["picket", bay.pickets.length] += bay.pickets.count
-        for spacer in bay.pickets.spacers if bay.pickets else ():
+        wanted[f"top_rail_{bay.infill}", bay.fill.top_cut] += 1
+        wanted[f"bottom_rail_{bay.infill}", bay.fill.bottom_cut] += 1
+        if bay.fill.pickets and bay.fill.pickets.count:
+            wanted["picket", bay.fill.pickets.length] += bay.fill.pickets.count
+        for spacer in bay.fill.pickets.spacers if bay.fill.pickets else ():
             wanted["spacer", spacer.length] += spacer.count
     assert {(p.part, p.length): p.count for p in layout.cut_list} == wanted
-    panels = [bay.id for bay in layout.bays if bay.glass]
+    panels = [bay.id for bay in layout.bays if bay.fill.glass]
     assert sorted(n for row in layout.glass_order for n in row.bays) == sorted(panels)
 
 

@@ -46,8 +46,8 @@ class Placed:
     @property
     def rake(self) -> Rake:
         """The bay's rake."""
-        assert self.bay.rake is not None
-        return self.bay.rake
+        assert self.bay.fill.rake is not None
+        return self.bay.fill.rake
 
     def strip(self, bottom: float, depth: float) -> shapely.Polygon:
         """A rail without ends, `depth` square to its length.
@@ -100,15 +100,15 @@ def bays() -> Iterator[Placed]:
 def picket_bays() -> Iterator[tuple[Placed, Pickets]]:
     """Those with pickets in them."""
     for placed in bays():
-        if placed.bay.pickets is not None:
-            yield placed, placed.bay.pickets
+        if placed.bay.fill.pickets is not None:
+            yield placed, placed.bay.fill.pickets
 
 
 def panels() -> Iterator[tuple[Placed, Glass]]:
     """Those with glass in them."""
     for placed in bays():
-        if placed.bay.glass is not None:
-            yield placed, placed.bay.glass
+        if placed.bay.fill.glass is not None:
+            yield placed, placed.bay.fill.glass
 
 
 def is_floored(cut: float, exact: float, step: float) -> bool:
@@ -191,8 +191,8 @@ def test_clears_and_spacings() -> None:
 def rails_of(placed: Placed) -> Iterator[tuple[shapely.Polygon, Rail, float, float]]:
     """Strip, kit's rail, cut and blank of the top and the bottom rail."""
     rails, rake = placed.drawn.kit.rails[placed.bay.infill], placed.rake
-    yield placed.top_rail, rails.top, placed.bay.top_cut, rake.top_blank
-    yield placed.bottom_rail, rails.bottom, placed.bay.bottom_cut, rake.bottom_blank
+    yield placed.top_rail, rails.top, placed.bay.fill.top_cut, rake.top_blank
+    yield placed.bottom_rail, rails.bottom, placed.bay.fill.bottom_cut, rake.bottom_blank
 
 
 def test_rail_cuts() -> None:
@@ -434,14 +434,14 @@ def test_rail_supports_stand_on_nosings() -> None:
     seen = 0
     for placed in bays():
         going, half = placed.drawn.stair.going, placed.drawn.step / 2 + 1e-6
-        for place in placed.bay.rail_supports:
+        for place in placed.bay.fill.rail_supports:
             seen += 1
             u = placed.faces[0] + place
             nosing = round(u / going)
             assert 0 <= nosing < placed.drawn.stair.risers
             assert u == pytest.approx(nosing * going, abs=half)
         lengths = placed.rake.clear_slope, placed.drawn.kit.rail_support.max_interval  # type: ignore[union-attr]
-        assert len(placed.bay.rail_supports) <= max(
+        assert len(placed.bay.fill.rail_supports) <= max(
             1, math.ceil(lengths[0] / lengths[1] - 1e-6) - 1
         )
     assert seen > 400
@@ -456,14 +456,14 @@ def test_weep_holes_at_the_foot() -> None:
         kit, bay = placed.drawn.kit, placed.bay
         assert kit.weep is not None
         assert kit.rail_support is not None
-        for hole in bay.weep_holes:
+        for hole in bay.fill.weep_holes:
             radius = kit.weep.diameter / 2
             assert radius < hole < bay.clear - radius
             if bay.clear > 8 * placed.drawn.kit.glass.block.length:  # type: ignore[union-attr]
                 assert hole > bay.clear / 2
-            solid = [(at, kit.rail_support.width) for at in bay.rail_supports]
-            if bay.pickets is not None and kit.picket is not None:
-                solid += [(at, kit.picket.width) for at in bay.pickets.centres]
+            solid = [(at, kit.rail_support.width) for at in bay.fill.rail_supports]
+            if bay.fill.pickets is not None and kit.picket is not None:
+                solid += [(at, kit.picket.width) for at in bay.fill.pickets.centres]
             for at, width in solid:
                 assert abs(hole - at) >= radius + width / 2 + placed.drawn.step - 1e-6
 
@@ -504,6 +504,6 @@ def test_cut_list_counts_every_rail() -> None:
                 assert row.end_cuts == pytest.approx(
                     (90 - math.degrees(math.atan(drawn.tangent)),) * 2
                 )
-        pickets = sum(bay.pickets.count for bay in raked if bay.pickets is not None)
+        pickets = sum(bay.fill.pickets.count for bay in raked if bay.fill.pickets is not None)
         rows = [p for p in layout.cut_list if p.part == "picket" and p.blank is not None]
         assert sum(p.count for p in rows) == pickets

@@ -45,14 +45,14 @@ def test_level_bays() -> None:
         rails = SURFACE.rails[infill]
         assert found.measured
         ends = sum(rails.top.end_allowance[end] for end in bay.ends)
-        assert found.top_cut == pytest.approx(floored(top - ends))
+        assert found.fill.top_cut == pytest.approx(floored(top - ends))
         ends = sum(rails.bottom.end_allowance[end] for end in bay.ends)
-        assert found.bottom_cut == pytest.approx(floored(bottom - ends))
-        if found.glass is not None and SURFACE.glass is not None:
+        assert found.fill.bottom_cut == pytest.approx(floored(bottom - ends))
+        if found.fill.glass is not None and SURFACE.glass is not None:
             width = floored(min(top, bottom) - 2 * SURFACE.glass.side_gap)
-            assert found.glass.width == pytest.approx(width)
-        if found.pickets is not None and SURFACE.picket is not None:
-            picket, count = SURFACE.picket, found.pickets.count
+            assert found.fill.glass.width == pytest.approx(width)
+        if found.fill.pickets is not None and SURFACE.picket is not None:
+            picket, count = SURFACE.picket, found.fill.pickets.count
             least = min(top, bottom)
             assert (least - count * picket.width) / (count + 1) <= picket.gap + 1e-6
             assert (least - (count - 1) * picket.width) / count > picket.gap - 1e-6
@@ -65,9 +65,9 @@ def test_level_bays() -> None:
                 continue
             left = [b.clear for b in drawn.bays if b.run == bay.run and b.id != bay.id]
             allowance = sum(rails.top.end_allowance[end] for end in was.ends)
-            assert now.top_cut == pytest.approx(floored(min(left) - allowance))
+            assert now.fill.top_cut == pytest.approx(floored(min(left) - allowance))
             assert not now.measured
-            freed += now.top_cut != was.top_cut
+            freed += now.fill.top_cut != was.fill.top_cut
     assert freed > 0
 
 
@@ -82,18 +82,22 @@ def test_raked_bays() -> None:
         )
         before = lay_out(drawn.deck(), SURFACE, None)
         bay = rng.choice([b for b in before.bays if b.flight is not None])
-        assert bay.rake is not None
-        top, bottom = (bay.rake.clear_slope + rng.randint(-8, 8) / 32 for _ in range(2))
+        assert bay.fill.rake is not None
+        top, bottom = (bay.fill.rake.clear_slope + rng.randint(-8, 8) / 32 for _ in range(2))
         layout = measured(drawn.deck(), bay.id, top, bottom)
         found = next(b for b in layout.bays if b.id == bay.id)
         rails = SURFACE.rails[bay.infill]
-        assert found.top_cut == pytest.approx(floored(top - 2 * rails.top.end_allowance["rake"]))
-        assert found.bottom_cut == pytest.approx(
+        assert found.fill.top_cut == pytest.approx(
+            floored(top - 2 * rails.top.end_allowance["rake"])
+        )
+        assert found.fill.bottom_cut == pytest.approx(
             floored(bottom - 2 * rails.bottom.end_allowance["rake"])
         )
-        if found.glass is not None and SURFACE.glass is not None:
+        if found.fill.glass is not None and SURFACE.glass is not None:
             plan = min(top, bottom) * drawn.cosine
-            assert found.glass.width == pytest.approx(floored(plan - 2 * SURFACE.glass.side_gap))
+            assert found.fill.glass.width == pytest.approx(
+                floored(plan - 2 * SURFACE.glass.side_gap)
+            )
         others = [(a, b) for a, b in zip(before.bays, layout.bays, strict=True) if a.id != bay.id]
         assert all(a == b for a, b in others)
 
@@ -109,5 +113,5 @@ def test_a_measure_too_short_to_rail() -> None:
             continue
         bay = next((bay for bay in layout.bays if bay.measured), None)
         if bay is not None:
-            assert min(bay.top_cut, bay.bottom_cut) > 0
-            assert bay.glass is None or bay.glass.width > 0
+            assert min(bay.fill.top_cut, bay.fill.bottom_cut) > 0
+            assert bay.fill.glass is None or bay.fill.glass.width > 0

@@ -132,6 +132,8 @@ def test_a_layout_or_a_refusal(deck: Deck, kit: Kit) -> None:
         assert all(run.length > -1e-6 for run in answer.runs if run.flight is None)
         assert all(post.height > 0 for post in answer.posts)
         assert all(
-            bay.top_cut > 0 and bay.bottom_cut > 0 for bay in answer.bays if not bay.measured
+            bay.fill.top_cut > 0 and bay.fill.bottom_cut > 0
+            for bay in answer.bays
+            if not bay.measured
         )
         assert all(gate.width > 0 and gate.height > 0 for gate in answer.gates)

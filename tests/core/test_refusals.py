@@ -21,5 +21,5 @@ def test_a_nasty_deck_is_laid_out_or_refused(drawn: Drawn) -> None:
         assert answer.problems
         assert all(problem.pointer.startswith("/") for problem in answer.problems)
         return
-    assert all(bay.top_cut > 0 and bay.bottom_cut > 0 for bay in answer.bays)
+    assert all(bay.fill.top_cut > 0 and bay.fill.bottom_cut > 0 for bay in answer.bays)
     assert all(math.isfinite(place) for post in answer.posts for place in post.at)

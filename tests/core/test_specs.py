@@ -154,5 +154,5 @@ def test_panels_are_marked_in_the_order_of_their_bays() -> None:
     firsts = [int(panel.bays[0][1:]) for panel in layout.glass_order]
     assert firsts == sorted(firsts)
     for panel in layout.glass_order:
-        sizes = {(g.width, g.height) for name in panel.bays if (g := bays[name].glass)}
+        sizes = {(g.width, g.height) for name in panel.bays if (g := bays[name].fill.glass)}
         assert sizes == {(panel.width, panel.height)}

@@ -59,19 +59,19 @@ def test_the_top_rail_is_half_an_inch_short(infill: str) -> None:
     56.3125; the top rail is 55.8125.
     """
     front = [bay for bay in porch(infill).bays if bay.edge == 0]
-    assert {bay.top_cut for bay in front} == {55.8125}
+    assert {bay.fill.top_cut for bay in front} == {55.8125}
     assert min(bay.clear for bay in front) == 56.3125
 
 
 def test_a_glass_bay_s_bottom_rail_is_a_quarter_short() -> None:
     """56.3125 less twice an eighth."""
     front = [bay for bay in porch("glass").bays if bay.edge == 0]
-    assert {bay.bottom_cut for bay in front} == {56.0625}
+    assert {bay.fill.bottom_cut for bay in front} == {56.0625}
 
 
 def test_blocks_six_inches_from_each_end() -> None:
     """Panels of 56.3125 - 2.5 = 53.8125 (24 and more wide): blocks at 6 and 47.8125."""
-    front = [bay.glass for bay in porch("glass").bays if bay.edge == 0]
+    front = [bay.fill.glass for bay in porch("glass").bays if bay.edge == 0]
     assert [(panel and panel.width, panel and panel.blocks) for panel in front] == [
         (53.8125, (6.0, 47.8125))
     ] * 5
@@ -82,9 +82,9 @@ def test_weep_holes_three_feet_apart_or_less(infill: str) -> None:
     """No hole further than 36 from the next one or from the rail's end, and none off the rail."""
     for bay in porch(infill).bays:
         start = builders.SURFACE.rails["picket"].bottom.end_allowance["socket"]
-        places = [start, *bay.weep_holes, start + bay.bottom_cut]
-        assert bay.weep_complete
-        assert len(bay.weep_holes) >= (2 if infill == "glass" else 1)
+        places = [start, *bay.fill.weep_holes, start + bay.fill.bottom_cut]
+        assert bay.fill.weep_complete
+        assert len(bay.fill.weep_holes) >= (2 if infill == "glass" else 1)
         assert all(0 < b - a <= 36 + 1e-6 for a, b in zip(places, places[1:], strict=False))
 
 

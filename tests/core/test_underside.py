@@ -149,17 +149,19 @@ def test_holes_of_whole_bays(infill: str, inset: float) -> None:
     assert len({bay.ends for bay in bays}) >= 3
     for bay in {(bay.clear, bay.ends): bay for bay in bays}.values():
         foot, thin = Fraction(kit.rail_support.width) / 2, Fraction(kit.picket.width) / 2
-        obstacles = [(Fraction(at), foot) for at in bay.rail_supports]
-        obstacles += [(Fraction(at), thin) for at in (bay.pickets.centres if bay.pickets else ())]
-        for at in bay.glass.blocks if bay.glass else ():
-            gap = Fraction(bay.glass.side_gap if bay.glass else 0)
+        obstacles = [(Fraction(at), foot) for at in bay.fill.rail_supports]
+        obstacles += [
+            (Fraction(at), thin) for at in (bay.fill.pickets.centres if bay.fill.pickets else ())
+        ]
+        for at in bay.fill.glass.blocks if bay.fill.glass else ():
+            gap = Fraction(bay.fill.glass.side_gap if bay.fill.glass else 0)
             obstacles.append((gap + Fraction(at), Fraction(kit.glass.block.length) / 2))
         start = Fraction(kit.rails[bay.infill].bottom.end_allowance[bay.ends[0]])
-        rail, middle = Fraction(bay.bottom_cut), Fraction(bay.clear) / 2
-        count = max(2 if bay.glass else 1, -(-rail // most) - 1)
+        rail, middle = Fraction(bay.fill.bottom_cut), Fraction(bay.clear) / 2
+        count = max(2 if bay.fill.glass else 1, -(-rail // most) - 1)
         rows = [
             weep_row(start, rail, radius, most, n, obstacles, middle, STEP)
             for n in range(count, count + 3)
         ]
         expected = next(r for r in rows if len(r) >= count and holds(start, rail, r, most))
-        assert list(bay.weep_holes) == pytest.approx([float(hole) for hole in expected])
+        assert list(bay.fill.weep_holes) == pytest.approx([float(hole) for hole in expected])

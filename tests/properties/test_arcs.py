@@ -58,7 +58,7 @@ def test_mirrored() -> None:
         image = twins.layout_of(twins.mirrored(drawn))
         assert image is not None
         assert Counter(p.role for p in image.posts) == Counter(p.role for p in layout.posts)
-        one, two = (sorted(bay.top_cut for bay in each.bays) for each in (layout, image))
+        one, two = (sorted(bay.fill.top_cut for bay in each.bays) for each in (layout, image))
         assert one == pytest.approx(two, abs=0.0625 + 1e-9)
         one, two = (sorted(seen.middle for seen in each.arcs) for each in (layout, image))
         assert one == pytest.approx(two, abs=1e-6)
@@ -86,4 +86,4 @@ def test_openings_in_a_bow() -> None:
         share = (radius - builders.SURFACE.post.setback * (1 if rise > 0 else -1)) / radius
         assert one.openings[0].clear_width == pytest.approx(36.0 * share, abs=1e-6)
         assert two.openings[0].clear_width == pytest.approx(one.openings[0].clear_width)
-        assert sorted(b.top_cut for b in one.bays) == sorted(b.top_cut for b in two.bays)
+        assert sorted(b.fill.top_cut for b in one.bays) == sorted(b.fill.top_cut for b in two.bays)

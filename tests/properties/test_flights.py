@@ -62,11 +62,11 @@ def raked(layout: Layout) -> Counter[tuple[object, ...]]:
     """What of each raked bay goes to the saw and the glass shop, but for which way it falls."""
     return Counter(
         (
-            bay.top_cut,
-            bay.bottom_cut,
-            bay.pickets and (bay.pickets.count, bay.pickets.length),
-            bay.glass and (bay.glass.width, bay.glass.height),
-            len(bay.rail_supports),
+            bay.fill.top_cut,
+            bay.fill.bottom_cut,
+            bay.fill.pickets and (bay.fill.pickets.count, bay.fill.pickets.length),
+            bay.fill.glass and (bay.fill.glass.width, bay.fill.glass.height),
+            len(bay.fill.rail_supports),
         )
         for bay in layout.bays
         if bay.flight is not None
@@ -104,12 +104,13 @@ def test_mirrored(use: str) -> None:
         assert heights[0] == heights[1]
         assert len(image.bays) == len(layout.bays)
         level = [
-            sorted(bay.top_cut for bay in each.bays if bay.flight is None)
+            sorted(bay.fill.top_cut for bay in each.bays if bay.flight is None)
             for each in (layout, image)
         ]
         assert level[0] == pytest.approx(level[1], abs=one.step + 1e-9)
         falls = [
-            Counter(bay.rake.falls for bay in each.bays if bay.rake) for each in (layout, image)
+            Counter(bay.fill.rake.falls for bay in each.bays if bay.fill.rake)
+            for each in (layout, image)
         ]
         assert falls[0] == Counter({SWAPPED[hand]: n for hand, n in falls[1].items()})
         assert image.flights[0].triangle == layout.flights[0].triangle

@@ -26,9 +26,9 @@ def by_kind(layout: Layout) -> dict[tuple[object, ...], list[tuple[float, float,
     """Top cut, bottom cut, clear and pickets of bays of one kind, in order."""
     kinds = defaultdict(list)
     for bay in layout.bays:
-        count = bay.pickets.count if bay.pickets else 0
+        count = bay.fill.pickets.count if bay.fill.pickets else 0
         kind = bay.infill, bay.height, tuple(sorted(bay.ends))
-        kinds[kind].append((bay.top_cut, bay.bottom_cut, bay.clear, count))
+        kinds[kind].append((bay.fill.top_cut, bay.fill.bottom_cut, bay.clear, count))
     return {kind: sorted(bays) for kind, bays in kinds.items()}
 
 

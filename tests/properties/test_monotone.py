@@ -36,7 +36,7 @@ def test_a_wider_gap_never_asks_for_more_pickets(drawn: Drawn, least: int, more:
         layout = twins.layout_of(replace(drawn, kit=builders.with_picket(drawn.kit, gap=gap)))
         if layout is None:
             return
-        counts.append([bay.pickets.count if bay.pickets else 0 for bay in layout.bays])
+        counts.append([bay.fill.pickets.count if bay.fill.pickets else 0 for bay in layout.bays])
     assert all(a >= b for a, b in zip(*counts, strict=True))
 
 

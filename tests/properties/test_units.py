@@ -29,20 +29,24 @@ def test_unit_twins(drawn: Drawn) -> None:
     assert [p.role for p in layout.posts] == [p.role for p in image.posts]
     assert len(layout.bays) == len(image.bays)
     for bay, other_bay in zip(layout.bays, image.bays, strict=True):
-        assert steps(bay.top_cut, INCH) == steps(other_bay.top_cut, MILLIMETRE)
-        assert steps(bay.bottom_cut, INCH) == steps(other_bay.bottom_cut, MILLIMETRE)
+        assert steps(bay.fill.top_cut, INCH) == steps(other_bay.fill.top_cut, MILLIMETRE)
+        assert steps(bay.fill.bottom_cut, INCH) == steps(other_bay.fill.bottom_cut, MILLIMETRE)
         assert bay.ends == other_bay.ends
-        assert len(bay.weep_holes) == len(other_bay.weep_holes)
-        assert len(bay.rail_supports) == len(other_bay.rail_supports)
-        if bay.pickets and other_bay.pickets:
-            assert bay.pickets.count == other_bay.pickets.count
-            assert steps(bay.pickets.length, INCH) == steps(other_bay.pickets.length, MILLIMETRE)
-        if bay.glass:
-            assert other_bay.glass is not None
-            assert steps(bay.glass.width, INCH) == steps(other_bay.glass.width, MILLIMETRE)
+        assert len(bay.fill.weep_holes) == len(other_bay.fill.weep_holes)
+        assert len(bay.fill.rail_supports) == len(other_bay.fill.rail_supports)
+        if bay.fill.pickets and other_bay.fill.pickets:
+            assert bay.fill.pickets.count == other_bay.fill.pickets.count
+            assert steps(bay.fill.pickets.length, INCH) == steps(
+                other_bay.fill.pickets.length, MILLIMETRE
+            )
+        if bay.fill.glass:
+            assert other_bay.fill.glass is not None
+            assert steps(bay.fill.glass.width, INCH) == steps(
+                other_bay.fill.glass.width, MILLIMETRE
+            )
             # 1 sq ft is 0.09290304 m2, 1 lb is 0.45359237 kg.
-            assert other_bay.glass.area == pytest.approx(bay.glass.area * 0.09290304)
-            assert other_bay.glass.mass == pytest.approx(bay.glass.mass * 0.45359237)
+            assert other_bay.fill.glass.area == pytest.approx(bay.fill.glass.area * 0.09290304)
+            assert other_bay.fill.glass.mass == pytest.approx(bay.fill.glass.mass * 0.45359237)
 
 
 def told(answer: Layout | Refusal) -> list[tuple[str, str]] | None:

@@ -65,13 +65,13 @@ def mirrored(drawn: Drawn) -> Drawn:
 
 def sizes(bay: Bay) -> tuple[object, ...]:
     """What of a bay goes to the saw and the glass shop."""
-    pickets, glass = bay.pickets, bay.glass
+    pickets, glass = bay.fill.pickets, bay.fill.glass
     return (
         bay.infill,
         bay.height,
         tuple(sorted(bay.ends)),
-        bay.top_cut,
-        bay.bottom_cut,
+        bay.fill.top_cut,
+        bay.fill.bottom_cut,
         pickets and (pickets.count, pickets.length),
         glass and (glass.width, glass.height, glass.pane),
     )

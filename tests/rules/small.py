@@ -8,7 +8,7 @@ loads in its sections 1.2 and 4.2, written out here and not read from the servic
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 from service.core.code import Code, Figure
@@ -30,6 +30,7 @@ from service.core.kit import (
 )
 from service.core.layout import (
     Bay,
+    BayFill,
     EdgeSeen,
     FlightBuilt,
     GateBuilt,
@@ -189,8 +190,15 @@ def glass(width: Length, height: Length, side_gap: Length = 1.125) -> Glass:
     return Glass(width, height, 0, side_gap, (), width * height / 144, 1.0, ())
 
 
+FILLED = {member.name for member in fields(BayFill)}
+
+
 def bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members of a Bay)
-    """A picket bay of 36 in over a drop of 48 in, that keeps every rule of IRC and `kit()`."""
+    """A picket bay of 36 in over a drop of 48 in, that keeps every rule of IRC and `kit()`.
+
+    changes: members of a Bay or of its fill.
+    """
+    filled = {name: changes.pop(name) for name in FILLED & changes.keys()}
     return replace(
         Bay(
             id=f"B{number}",
@@ -206,13 +214,7 @@ def bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members of a 
             clear=55.875,
             ends=("socket", "socket"),
             skews=(0.0, 0.0),
-            top_cut=55.5,
-            bottom_cut=55.5,
-            rail_supports=(),
-            weep_holes=(),
-            weep_complete=True,
-            pickets=pickets(3.75, 3.5),
-            glass=None,
+            fill=replace(BayFill(55.5, 55.5, (), (), True, pickets(3.75, 3.5), None), **filled),
         ),
         **changes,
     )
@@ -228,8 +230,8 @@ def raked_bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members
     slope = math.hypot(7.0, 10.5) / 10.5
     pitch = math.degrees(math.atan2(7.0, 10.5))
     rake = Rake(pitch, 42 * slope, 39.5 * slope, 48.0, 48.0, 25.0, 90 - pitch, "right")
-    raked = bay(number, flight="front", rake=rake, centres=42.0, clear=39.5, ends=("rake", "rake"))
-    return replace(raked, **changes)
+    plain = {"flight": "front", "rake": rake, "centres": 42.0, "clear": 39.5}
+    return bay(number, **{**plain, "ends": ("rake", "rake"), **changes})
 
 
 def flight(**changes: Any) -> FlightBuilt:  # noqa: ANN401  (members of a FlightBuilt)

@@ -178,9 +178,9 @@ def test_no_weep_holes_in_the_kit() -> None:
 )
 def test_spacing_of_a_flight_is_along_its_slope(going: float, result: str) -> None:
     """7 on 10.5 is hypot(7, 10.5)/10.5 = 1.20185 long for each inch of plan; 70/1.20185 = 58.24."""
-    raked = raked_bay()
-    assert raked.rake is not None
-    rake = replace(raked.rake, centres_slope=going * 1.201850)
-    finding = only("post_spacing", bays=(replace(raked, centres=going, rake=rake),))
+    rake = raked_bay().fill.rake
+    assert rake is not None
+    longer = replace(rake, centres_slope=going * 1.201850)
+    finding = only("post_spacing", bays=(raked_bay(centres=going, rake=longer),))
     assert (finding.result, finding.limit) == (result, 70.0)
     assert "centre to centre along the slope" in finding.message

@@ -64,9 +64,9 @@ def _top_rails(job: Job, flights: dict[str, FlightBuilt]) -> Iterator[Reading]:
 def _foothold(job: Job, bay: Bay) -> Length:
     """Walking surface, or plumb line of nosings, to the top of the bottom rail."""
     depth = job.kit.rails[bay.infill].bottom.depth
-    if bay.rake is None:
+    if bay.fill.rake is None:
         return job.kit.bottom_gap + depth
-    slope = bay.rake.centres_slope / bay.centres
+    slope = bay.fill.rake.centres_slope / bay.centres
     return (job.kit.stair_bottom_gap or 0.0) + depth * slope
 
 
@@ -76,7 +76,7 @@ def _drops(bay: Bay, flights: dict[str, FlightBuilt]) -> Drops:
 
 
 def _surface(bay: Bay) -> str:
-    return "the walking surface" if bay.rake is None else "the nosings"
+    return "the walking surface" if bay.fill.rake is None else "the nosings"
 
 
 def _under_demand(job: Job, figure: Figure, actual: Length) -> str:

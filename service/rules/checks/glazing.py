@@ -56,8 +56,8 @@ def _panels(job: Job) -> Iterator[tuple[Place, Pane, Drops, Here]]:
         return
     panes = job.kit.glass.panes
     for bay in job.layout.bays:
-        if bay.glass is not None:
-            yield (bay.id,), panes[bay.glass.pane], bay.drops, within(bay)
+        if bay.fill.glass is not None:
+            yield (bay.id,), panes[bay.fill.glass.pane], bay.drops, within(bay)
     for gate in job.layout.gates:
         if gate.glass is not None:
             yield (gate.opening,), panes[gate.glass.pane], gate.drops, Here(infill="glass")

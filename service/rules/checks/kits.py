@@ -23,12 +23,13 @@ def post_spacing(job: Job) -> Iterator[Saying]:
         if limit is None:
             continue
         bays = [bay for bay in job.layout.bays if bay.infill == infill]
-        level = (((bay.id,), bay.centres) for bay in bays if bay.rake is None)
+        raked = [(bay, rake) for bay in bays if (rake := bay.fill.rake) is not None]
+        level = (((bay.id,), bay.centres) for bay in bays if bay.fill.rake is None)
         words = _spacing_words(job, infill, limit, "centre to centre")
         yield from by_kit(job, "post_spacing", level, limit, words)
-        raked = (((bay.id,), bay.rake.centres_slope) for bay in bays if bay.rake is not None)
+        slopes = (((bay.id,), rake.centres_slope) for bay, rake in raked)
         words = _spacing_words(job, infill, limit, "centre to centre along the slope")
-        yield from by_kit(job, "post_spacing", raked, limit, words)
+        yield from by_kit(job, "post_spacing", slopes, limit, words)
 
 
 def _spacing_words(
@@ -49,7 +50,7 @@ def glass_size(job: Job) -> Iterator[Saying]:
     glass = job.kit.glass
     if glass is None:
         return
-    panels = [((bay.id,), bay.glass) for bay in job.layout.bays if bay.glass is not None]
+    panels = [((bay.id,), bay.fill.glass) for bay in job.layout.bays if bay.fill.glass is not None]
     for what, limit, read, text in _glass_limits(job, glass):
         words = _glass_words(what, limit, text)
         readings = ((place, read(panel)) for place, panel in panels)
@@ -106,7 +107,7 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
         actual=depth,
     )
     for bay in job.layout.bays:
-        if bay.glass is not None:
+        if bay.fill.glass is not None:
             yield finding, (bay.id,)
 
 
@@ -193,7 +194,7 @@ def weep_holes(job: Job) -> Iterator[Saying]:
 
 def _by_row(bays: Iterable[Bay], complete: Finding, gappy: Finding) -> Iterator[Saying]:
     for bay in bays:
-        yield (complete if bay.weep_complete else gappy), (bay.id,)
+        yield (complete if bay.fill.weep_complete else gappy), (bay.id,)
 
 
 def stick_length(job: Job) -> Iterator[Saying]:

@@ -116,7 +116,7 @@ def _gate_gaps(job: Job, gate: GateBuilt) -> Iterator[tuple[str, Length]]:
 
 
 def _bay_gaps(bay: Bay) -> Iterator[tuple[str, Length]]:
-    return _infill_gaps(bay.pickets, bay.glass, bay.clear)
+    return _infill_gaps(bay.fill.pickets, bay.fill.glass, bay.clear)
 
 
 def _infill_gaps(

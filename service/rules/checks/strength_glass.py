@@ -82,10 +82,11 @@ def _strips(job: Job) -> dict[Strip, list[Place]]:
     kit = job.kit.glass
     found: dict[Strip, list[Place]] = {}
     for bay in job.layout.bays:
-        if bay.glass is not None and kit is not None:
+        panel = bay.fill.glass
+        if panel is not None and kit is not None:
             bites = (kit.engagement.top + kit.engagement.bottom) / 2
-            span = max(bay.glass.height - bites, bay.glass.height / 2)
-            kind = Strip(bay.glass.pane, round(span, 6), bay.glass.width, bay.glass.mass)
+            span = max(panel.height - bites, panel.height / 2)
+            kind = Strip(panel.pane, round(span, 6), panel.width, panel.mass)
             found.setdefault(kind, []).append((bay.id,))
     return found
 

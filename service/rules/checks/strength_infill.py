@@ -56,8 +56,8 @@ def _pickets(job: Job) -> dict[tuple[Length, Length], list[Place]]:
     """Bays by their pickets' length and gap."""
     kinds: dict[tuple[Length, Length], list[Place]] = {}
     for bay in job.layout.bays:
-        if bay.pickets is not None and bay.pickets.count:
-            kind = round(bay.pickets.length, 6), round(bay.pickets.gap, 6)
+        if bay.fill.pickets is not None and bay.fill.pickets.count:
+            kind = round(bay.fill.pickets.length, 6), round(bay.fill.pickets.gap, 6)
             kinds.setdefault(kind, []).append((bay.id,))
     return kinds
 

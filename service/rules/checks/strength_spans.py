@@ -42,9 +42,9 @@ def spans_of(job: Job) -> dict[Span, list[Place]]:
 
 def _filled(bay: Bay) -> Length:
     """Height of the infill."""
-    if bay.glass is not None:
-        return bay.glass.height
-    return 0.0 if bay.pickets is None else bay.pickets.length
+    if bay.fill.glass is not None:
+        return bay.fill.glass.height
+    return 0.0 if bay.fill.pickets is None else bay.fill.pickets.length
 
 
 def able_rail(

@@ -124,5 +124,5 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
         cite=cite,
     )
     for bay in job.layout.bays:
-        if bay.glass is not None:
+        if bay.fill.glass is not None:
             yield (measured if bay.measured else drawn), (bay.id,)

@@ -26,7 +26,7 @@ def thermal_growth(job: Job) -> Iterator[Saying]:
     each = expansion(unit)
     kinds: dict[tuple[Infill, tuple[End, End], Length, Length], list[Place]] = {}
     for bay in job.layout.bays:
-        kind = bay.infill, bay.ends, bay.top_cut, bay.bottom_cut
+        kind = bay.infill, bay.ends, bay.fill.top_cut, bay.fill.bottom_cut
         kinds.setdefault(kind, []).append((bay.id,))
     uses = []
     for (infill, ends, top, bottom), places in kinds.items():
