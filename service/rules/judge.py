@@ -120,19 +120,13 @@ def judge(layout: Layout, deck: Deck, kit: Kit, code: Code | None) -> tuple[Find
 
 
 def _gather(sayings: Iterator[Saying]) -> Iterator[tuple[Finding, tuple[Place, ...]]]:
-    """Each finding of one check with all its places, in the order of their first.
-
-    Checks say one finding object of many places, so it is looked up as an object first:
-    to hash the whole finding for every place costs more than the check.
-    """
+    """Each finding of one check with all its places, in the order of their first."""
     gathered: dict[Finding, list[Place]] = {}
-    by_object: dict[int, tuple[Finding, list[Place]]] = {}
-    for finding, place in sayings:
-        held = by_object.get(id(finding))
-        if held is None:
-            held = by_object[id(finding)] = (finding, gathered.setdefault(finding, []))
-        held[1].append(place)
-    return ((finding, tuple(dict.fromkeys(places))) for finding, places in gathered.items())
+    for finding, places in sayings:
+        gathered.setdefault(finding, []).extend(places)
+    return (
+        (finding, tuple(dict.fromkeys(places))) for finding, places in gathered.items() if places
+    )
 
 
 def _rank(finding: Finding) -> int:

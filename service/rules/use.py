@@ -86,11 +86,9 @@ def say_uses(
             if ratio > highest:
                 most, highest = use, ratio
             continue
-        over = _finding(job, topic, use, keeps=False)
-        yield from ((over, place) for place in places)
+        yield _finding(job, topic, use, keeps=False), list(places)
     if most is not None:
-        held = _finding(job, topic, most, keeps=True)
-        yield from ((held, place) for place in sorted(kept, key=_as_numbered))
+        yield _finding(job, topic, most, keeps=True), sorted(kept, key=_as_numbered)
 
 
 def _as_numbered(place: Place) -> tuple[int, str]:
@@ -153,7 +151,7 @@ def _steady(value: float) -> float:
 def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:
     """Not checked, once for the whole kit: why, and what to give."""
     sentence = f"{subject} was not checked: {reason}"
-    return say(rule, "not_checked", sentence, cite=job.kit.id), (job.kit.id,)
+    return say(rule, "not_checked", sentence, cite=job.kit.id), [(job.kit.id,)]
 
 
 class Begun(NamedTuple):

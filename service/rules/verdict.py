@@ -1,15 +1,15 @@
 """Rules: what every check is given, and how it says what it found.
 
-A check yields sayings: a finding that names no place yet, and a place that it holds for.
+A check yields sayings: a finding that names no place yet, and the places that it holds for.
 Alike findings are equal, so that judge.py can gather their places.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import Any, Final, NamedTuple, TypeAlias
+from typing import Any, Final, NamedTuple, TypeAlias, TypeVar
 
 from service.core.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
 from service.core.deck import Deck, Drops
@@ -30,7 +30,8 @@ from service.rules.words import (
 
 Place: TypeAlias = tuple[str, ...]
 """One place: an id, or the two ids of a pair."""
-Saying: TypeAlias = tuple[Finding, Place]
+Kind = TypeVar("Kind", bound=Hashable)
+Saying: TypeAlias = tuple[Finding, Sequence[Place]]
 
 _SUBJECTS: Final = {
     "guard_required": "whether a guard is required",
@@ -164,6 +165,25 @@ def say(
     )
 
 
+def tell_alike(
+    kinds: Iterable[tuple[Place, Kind]], tell: Callable[[Kind], Finding | None]
+) -> Iterator[Saying]:
+    """What is told of each place by its kind; each kind is told once, alike findings together.
+
+    The places of a finding come in their order, the findings in that of their first places.
+    """
+    told: dict[Finding, list[Place]] = {}
+    known: dict[Kind, list[Place] | None] = {}
+    for place, kind in kinds:
+        if kind not in known:
+            finding = tell(kind)
+            known[kind] = None if finding is None else told.setdefault(finding, [])
+        places = known[kind]
+        if places is not None:
+            places.append(place)
+    return iter(told.items())
+
+
 def say_by_figure(
     rule: str,
     result: Result,
@@ -233,18 +253,15 @@ def by_figure(
     figure = job.figure(name)
     if job.code is None or figure is None:
         missing = say_unstated(job, rule, name)
-        yield from ((missing, reading.place) for reading in readings)
+        yield missing, [reading.place for reading in readings]
         return
     scope = _always if always else partial(scope_over, job.code)
     asked = Asked(rule, figure, FIGURES[name][0], demand, scope)
-    known: dict[tuple[str, float, Drops, Here], Finding | None] = {}
-    for place, what, actual, drops, here in readings:
-        key = (what, round(actual, 6), drops, here)
-        if key not in known:
-            known[key] = _judge(job, asked, Reading(place, *key))
-        finding = known[key]
-        if finding is not None:
-            yield finding, place
+    kinds = (
+        (place, (what, round(actual, 6), drops, here))
+        for place, what, actual, drops, here in readings
+    )
+    yield from tell_alike(kinds, lambda kind: _judge(job, asked, Reading((), *kind)))
 
 
 def by_bounds(
@@ -330,8 +347,8 @@ def by_kit(
             actual=actual,
             warning=warning,
         )
-        yield over, place
+        yield over, [place]
     if kept:
         actual = steady(worst)
         held = say(rule, "pass", words(actual, True), cite=cite, limit=limit, actual=actual)
-        yield from ((held, place) for place in kept)
+        yield held, kept

@@ -22,6 +22,7 @@ from service.rules.verdict import (
     by_figure,
     say_by_figure,
     say_unstated,
+    tell_alike,
 )
 
 _SPARED: Final = "opening_not_required"
@@ -53,22 +54,19 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
     readings = chain(level_gaps(job), gaps_under_rails(job), flight_gaps(job))
     if job.code is None:
         missing = say_unstated(job, _SPARED, "opening_not_required_guard")
-        yield from ((missing, reading.place) for reading in readings)
+        yield missing, [reading.place for reading in readings]
         return
     if small is None:
         return
-    known: dict[tuple[str, float], Finding] = {}
-    required: dict[Drops, bool] = {}
-    for reading in readings:
-        drops = reading.drops
-        if drops not in required:
-            required[drops] = scope_over(job.code, drops).binds
-        if required[drops]:
-            continue
-        key = reading.what, round(reading.actual, 6)
-        if key not in known:
-            known[key] = _spared(job, small, wide, *key)
-        yield known[key], reading.place
+    code = job.code
+
+    def tell(kind: tuple[str, Length, Drops]) -> Finding | None:
+        what, actual, drops = kind
+        required = scope_over(code, drops).binds
+        return None if required else _spared(job, small, wide, what, actual)
+
+    kinds = ((each.place, (each.what, round(each.actual, 6), each.drops)) for each in readings)
+    yield from tell_alike(kinds, tell)
 
 
 def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Length) -> Finding:

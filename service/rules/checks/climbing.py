@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.code import Figure
+from service.core.code import Figure, Here
 from service.core.deck import Drops
 from service.core.layout import Bay, FlightBuilt
 from service.core.measure import Length
@@ -23,6 +23,7 @@ from service.rules.verdict import (
     say_by_figure,
     say_unstated,
     scope_text,
+    tell_alike,
 )
 
 _RULE: Final = "climbable"
@@ -33,7 +34,7 @@ def climbable(job: Job) -> Iterator[Saying]:
     """Both rails of each bay against the zone in which the code wants no foothold."""
     if job.code is None:
         missing = say_unstated(job, _RULE, "climb_zone_from")
-        yield from ((missing, (bay.id,)) for bay in job.layout.bays)
+        yield missing, [(bay.id,) for bay in job.layout.bays]
         return
     if not any(job.figure(name) is not None for name in _FIGURES):
         return
@@ -96,17 +97,17 @@ def _no_rails_between(
 ) -> Iterator[Saying]:
     """These guards have no rail between their two, whatever the code has of such rails."""
     assert job.code is not None
-    known: dict[str, Finding] = {}
-    for bay in job.layout.bays:
-        drops = _drops(bay, flights)
-        held, scope = figure.at(drops, within(bay)), scope_over(job.code, drops)
+    code = job.code
+
+    def tell(kind: tuple[Drops, Here]) -> Finding | None:
+        held, scope = figure.at(*kind), scope_over(code, kind[0])
         if held is None or not scope.binds:
-            continue
-        ending = f"{job.clause(held)}{scope_text(job, scope)}"
-        if ending not in known:
-            sentence = (
-                "no rail stands between the bottom rail and the top rail to climb by; horizontal "
-                f"rails are to be avoided {ending}"
-            )
-            known[ending] = say_by_figure(_RULE, "pass", sentence, held, None, [scope.by])
-        yield known[ending], (bay.id,)
+            return None
+        sentence = (
+            "no rail stands between the bottom rail and the top rail to climb by; horizontal "
+            f"rails are to be avoided {job.clause(held)}{scope_text(job, scope)}"
+        )
+        return say_by_figure(_RULE, "pass", sentence, held, None, [scope.by])
+
+    kinds = (((bay.id,), (_drops(bay, flights), within(bay))) for bay in job.layout.bays)
+    yield from tell_alike(kinds, tell)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from service.core.layout import HeadSeen
 from service.core.measure import TOUCH, Length
 from service.rules.finding import Finding, Result
-from service.rules.verdict import Job, Place, Saying, say, steady
+from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 
 
 def base_on_deck(job: Job) -> Iterator[Saying]:
@@ -17,15 +17,16 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
     whole = _base(job, 0.0, f"the base stands wholly on {surface}")
     on_tread = _base(job, 0.0, "the base stands wholly on its tread or on the ground")
     down = {post.id for post in job.layout.posts if post.flight is not None}
-    for seen in job.layout.bases:
-        actual = steady(seen.overhang)
-        if seen.overhang <= TOUCH:
-            yield on_tread if seen.post in down else whole, (seen.post,)
-        elif seen.post in down:
-            yield _base(job, actual, _past_tread(job, actual)), (seen.post,)
-        else:
-            past = f"the base reaches {job.text(actual, 0.0)} past {surface} that must carry it"
-            yield _base(job, actual, past), (seen.post,)
+
+    def tell(kind: tuple[Length, bool]) -> Finding:
+        actual, in_flight = kind
+        if actual <= TOUCH:
+            return on_tread if in_flight else whole
+        past = f"the base reaches {job.text(actual, 0.0)} past {surface} that must carry it"
+        return _base(job, actual, _past_tread(job, actual) if in_flight else past)
+
+    bases = (((b.post,), (steady(b.overhang), b.post in down)) for b in job.layout.bases)
+    yield from tell_alike(bases, tell)
 
 
 def _base(job: Job, overhang: Length, sentence: str) -> Finding:
@@ -49,12 +50,14 @@ def bases_apart(job: Job) -> Iterator[Saying]:
     for clash in job.layout.clashes:
         actual = steady(clash.overlap)
         sentence = f"their bases run {job.text(actual, 0.0)} into each other, and must stand clear"
-        yield say("bases_apart", "fail", sentence, cite=cite, limit=0.0, actual=actual), clash.posts
+        yield (
+            say("bases_apart", "fail", sentence, cite=cite, limit=0.0, actual=actual),
+            [clash.posts],
+        )
     if job.layout.clashes or len(job.layout.bases) < 2:
         return
     apart = say("bases_apart", "pass", "no base meets another", cite=cite, limit=0.0)
-    for seen in job.layout.bases:
-        yield apart, (seen.post,)
+    yield apart, [(seen.post,) for seen in job.layout.bases]
 
 
 def arc_over_edge(job: Job) -> Iterator[Saying]:
@@ -66,8 +69,7 @@ def arc_over_edge(job: Job) -> Iterator[Saying]:
     worst: tuple[Length, Length] | None = None
     for seen in job.layout.arcs:
         if seen.middle < seen.least - TOUCH:
-            short = _arc_short(job, steady(seen.middle), steady(seen.least))
-            yield short, (seen.run,)
+            yield _arc_short(job, steady(seen.middle), steady(seen.least)), [(seen.run,)]
             continue
         kept.append((seen.run,))
         if worst is None or seen.middle < worst[0]:
@@ -76,7 +78,7 @@ def arc_over_edge(job: Job) -> Iterator[Saying]:
         middle, least = (steady(value) for value in worst)
         sentence = f"the middle of the rail lies {_off_edge(job, middle, least, 'at least ')}"
         held = _arc(job, "pass", f"{sentence}; it needs {job.text(least)}", middle, least)
-        yield from ((held, place) for place in kept)
+        yield held, kept
 
 
 def _arc_short(job: Job, middle: Length, least: Length) -> Finding:
@@ -104,7 +106,7 @@ def _arc(job: Job, result: Result, sentence: str, middle: Length, least: Length)
 def head_heights(job: Job) -> Iterator[Saying]:
     """Where a raked rail meets a level one: their tops within a mark of each other."""
     for seen in job.layout.heads:
-        yield _head(job, seen), (seen.post,)
+        yield _head(job, seen), [(seen.post,)]
 
 
 def _head(job: Job, seen: HeadSeen) -> Finding:

@@ -8,7 +8,7 @@ from typing import Final
 from service.core.layout import Block, PostFraming
 from service.core.measure import TOUCH
 from service.rules.finding import Finding
-from service.rules.verdict import Job, Saying, say
+from service.rules.verdict import Job, Saying, say, tell_alike
 from service.rules.words import count_text, list_text
 
 _RULE: Final = "fixing_into_framing"
@@ -20,13 +20,12 @@ def fixing_into_framing(job: Job) -> Iterator[Saying]:
     rims = {
         level.id: level.framing.rim_width for level in job.deck.levels if level.framing is not None
     }
-    known: dict[tuple[PostFraming, float | None], Finding] = {}
-    for post in job.layout.posts:
-        if post.framing is not None:
-            key = post.framing, rims.get(post.level)
-            if key not in known:
-                known[key] = _fixings(job, *key)
-            yield known[key], (post.id,)
+    framed = (
+        ((post.id,), (post.framing, rims.get(post.level)))
+        for post in job.layout.posts
+        if post.framing is not None
+    )
+    yield from tell_alike(framed, lambda kind: _fixings(job, *kind))
 
 
 def _unframed(job: Job) -> Iterator[Saying]:
@@ -44,8 +43,7 @@ def _unframed(job: Job) -> Iterator[Saying]:
         for post in job.layout.posts
         if post.framing is None and not (post.role == "stair" and post.flight in grounded)
     ]
-    for place in dict.fromkeys(post.flight or post.level for post in bare):
-        yield unknown, (place,)
+    yield unknown, [(place,) for place in dict.fromkeys(post.flight or post.level for post in bare)]
 
 
 def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:

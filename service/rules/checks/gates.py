@@ -18,9 +18,7 @@ def gate_width(job: Job) -> Iterator[Saying]:
     if job.kit.gate is None:
         sentence = "the gate's leaf was not checked: the kit gives no gate; give its gate"
         unknown = say("gate_width", "not_checked", sentence, cite=job.kit.id)
-        for opening in job.layout.openings:
-            if opening.use == "gate":
-                yield unknown, (opening.place,)
+        yield unknown, [(each.place,) for each in job.layout.openings if each.use == "gate"]
         return
     limit = job.kit.gate.max_leaf
 
@@ -40,7 +38,7 @@ def gate_swing(job: Job) -> Iterator[Saying]:
     """
     for gate in job.layout.gates:
         for finding in _swing(job, gate):
-            yield finding, (gate.opening,)
+            yield finding, [(gate.opening,)]
 
 
 def _swing(job: Job, gate: GateBuilt) -> Iterator[Finding]:

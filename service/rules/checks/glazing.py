@@ -23,6 +23,7 @@ from service.rules.verdict import (
     by_figure,
     say_by_figure,
     say_unstated,
+    tell_alike,
 )
 
 _MAKES: Final = {
@@ -79,18 +80,12 @@ def glass_type(job: Job) -> Iterator[Saying]:
     figure = job.figure("glass_make")
     if job.code is None:
         missing = say_unstated(job, "glass_type", "glass_make")
-        yield from ((missing, place) for place, *_ in _panels(job))
+        yield missing, [place for place, *_ in _panels(job)]
         return
     if figure is None:
         return
-    known: dict[tuple[str, Drops, Here], Finding | None] = {}
-    for place, pane, drops, here in _panels(job):
-        key = pane.type, drops, here
-        if key not in known:
-            known[key] = _make(job, figure, *key)
-        finding = known[key]
-        if finding is not None:
-            yield finding, place
+    kinds = ((place, (pane.type, drops, here)) for place, pane, drops, here in _panels(job))
+    yield from tell_alike(kinds, lambda kind: _make(job, figure, *kind))
 
 
 def _make(job: Job, figure: Figure, words: str, drops: Drops, here: Here) -> Finding | None:
@@ -135,20 +130,17 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
     figure = job.figure("glass_top_rail")
     if job.code is None:
         missing = say_unstated(job, "glass_top_rail", "glass_top_rail")
-        yield from ((missing, place) for place, *_ in _panels(job))
+        yield missing, [place for place, *_ in _panels(job)]
         return
-    known: dict[tuple[Drops, Here], Finding | None] = {}
-    for place, _, drops, here in _panels(job) if figure is not None else ():
-        key = drops, here
-        if key not in known:
-            held = figure.at(drops, here) if figure is not None else None
-            known[key] = _railed(job, held) if held is not None else None
-        finding = known[key]
-        if finding is not None:
-            yield finding, place
+    if figure is None:
+        return
+    kinds = ((place, (drops, here)) for place, _, drops, here in _panels(job))
+    yield from tell_alike(kinds, lambda kind: _railed(job, figure.at(*kind)))
 
 
-def _railed(job: Job, figure: Figure) -> Finding:
+def _railed(job: Job, figure: Figure | None) -> Finding | None:
+    if figure is None:
+        return None
     sentence = (
         "the glass stands under a top rail that the posts hold, not the glass, so the rail stays "
         f"if a pane goes; such a rail is required {job.clause(figure)}"

@@ -28,7 +28,7 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
     for flight in job.layout.flights if meant else ():
         finding = _of_top(job) if flight.id in meant and flight.guards else None
         if finding is not None:
-            yield finding, (flight.id,)
+            yield finding, [(flight.id,)]
 
 
 def _of_top(job: Job) -> Finding | None:

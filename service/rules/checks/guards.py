@@ -22,6 +22,7 @@ from service.rules.verdict import (
     by_figure,
     say_by_figure,
     say_unstated,
+    tell_alike,
 )
 
 _OPEN: Final = {
@@ -55,17 +56,16 @@ def guard_required(job: Job) -> Iterator[Saying]:
     figure = job.figure("guard_required_drop")
     if job.code is None or figure is None:
         missing = say_unstated(job, "guard_required", "guard_required_drop")
-        yield from ((missing, side.place) for side in _sides(job))
+        yield missing, [side.place for side in _sides(job)]
         return
-    known: dict[tuple[str, Drops, Length | None], Finding | None] = {}
-    for side in _sides(job):
-        key = side[1:]
-        if key not in known:
-            may = next((one for one in figure.over(side.drops) if one is not None), None)
-            known[key] = _side(job, job.code, may, side) if may is not None else None
-        finding = known[key]
-        if finding is not None:
-            yield finding, side.place
+    code = job.code
+
+    def tell(side: Side) -> Finding | None:
+        may = next((one for one in figure.over(side.drops) if one is not None), None)
+        return None if may is None else _side(job, code, may, side)
+
+    sides = ((side.place, side._replace(place=())) for side in _sides(job))
+    yield from tell_alike(sides, tell)
 
 
 def guard_height(job: Job) -> Iterator[Saying]:

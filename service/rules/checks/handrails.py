@@ -42,12 +42,12 @@ def handrail_required(job: Job) -> Iterator[Saying]:
     figure = job.figure("handrail_required_risers")
     if job.code is None or figure is None:
         missing = say_unstated(job, _RULE, "handrail_required_risers")
-        yield from ((missing, (flight.id,)) for flight in job.layout.flights)
+        yield missing, [(flight.id,) for flight in job.layout.flights]
         return
     for flight in job.layout.flights:
         held = figure.at(flight.drops, beside(flight))
         if held is not None:
-            yield _required(job, held, flight), (flight.id,)
+            yield _required(job, held, flight), [(flight.id,)]
 
 
 def tops(job: Job) -> set[str]:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from typing import Final
 
 from service.core.deck import Infill
 from service.core.kit import GlassKit
-from service.core.layout import Bay, Glass
+from service.core.layout import Glass
 from service.core.measure import TOUCH, Degrees, Length
 from service.rules.finding import Finding
-from service.rules.verdict import Job, Place, Saying, by_kit, say, steady
+from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
 from service.rules.words import angle_text, area_text
 
 _INFILLS: Final[tuple[Infill, ...]] = ("picket", "glass")
@@ -106,9 +106,7 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
         limit=both,
         actual=depth,
     )
-    for bay in job.layout.bays:
-        if bay.fill.glass is not None:
-            yield finding, (bay.id,)
+    yield finding, [(bay.id,) for bay in job.layout.bays if bay.fill.glass is not None]
 
 
 def corner_angle(job: Job) -> Iterator[Saying]:
@@ -157,15 +155,11 @@ def _angle_words(limit: Degrees, cure: str) -> Callable[[Degrees, bool], str]:
 def post_height(job: Job) -> Iterator[Saying]:
     """Each post against the heights that the kit stocks."""
     tallest = max(job.kit.post.heights, default=0.0)
-    known: dict[tuple[Length, Length | None], Finding] = {}
-    for post in job.layout.posts:
-        key = (steady(post.height), post.stock_height)
-        if key not in known:
-            known[key] = _post_height(job, *key, tallest)
-        yield known[key], (post.id,)
+    kinds = (((post.id,), (steady(post.height), post.stock_height)) for post in job.layout.posts)
+    yield from tell_alike(kinds, lambda kind: _post_height(job, tallest, *kind))
 
 
-def _post_height(job: Job, height: Length, stock: Length | None, tallest: Length) -> Finding:
+def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None) -> Finding:
     needs = f"the guard needs a post of {job.text(height, stock or tallest)}"
     cite = job.kit.id
     if stock is None:
@@ -189,12 +183,8 @@ def weep_holes(job: Job) -> Iterator[Saying]:
     cite, limit = job.kit.id, weep.max_interval
     complete = say("weep_holes", "pass", kept, cite=cite, limit=limit)
     gappy = say("weep_holes", "fail", broken, cite=cite, limit=limit, warning=True)
-    yield from _by_row(job.layout.bays, complete, gappy)
-
-
-def _by_row(bays: Iterable[Bay], complete: Finding, gappy: Finding) -> Iterator[Saying]:
-    for bay in bays:
-        yield (complete if bay.fill.weep_complete else gappy), (bay.id,)
+    rows = (((bay.id,), bay.fill.weep_complete) for bay in job.layout.bays)
+    yield from tell_alike(rows, lambda whole: complete if whole else gappy)
 
 
 def stick_length(job: Job) -> Iterator[Saying]:
@@ -203,7 +193,7 @@ def stick_length(job: Job) -> Iterator[Saying]:
     for seen in job.layout.sticks:
         held = f"every piece comes out of a stick, of which {job.text(seen.longest)} can be used"
         if not seen.left_out:
-            yield say("stick_length", "pass", held, cite=cite, limit=seen.longest), (seen.part,)
+            yield say("stick_length", "pass", held, cite=cite, limit=seen.longest), [(seen.part,)]
         for piece in seen.left_out:
             size = piece.length if piece.blank is None else piece.blank
             sentence = (
@@ -214,4 +204,4 @@ def stick_length(job: Job) -> Iterator[Saying]:
             broken = say(
                 "stick_length", "fail", sentence, cite=cite, limit=seen.longest, actual=size
             )
-            yield from ((broken, (place,)) for place in piece.bays or (seen.part,))
+            yield broken, [(place,) for place in piece.bays or (seen.part,)]

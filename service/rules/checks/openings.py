@@ -93,7 +93,7 @@ def bay_size(job: Job) -> Iterator[Saying]:
     on_stairs = {run.id for run in job.layout.runs if run.flight is not None}
     for stretch in job.layout.small_stretches:
         name = _stair_sphere(job) if stretch.where in on_stairs else "opening_sphere"
-        yield _small_stretch(job, stretch, job.figure(name)), (stretch.where,)
+        yield _small_stretch(job, stretch, job.figure(name)), [(stretch.where,)]
 
 
 def level_gaps(job: Job) -> Iterator[Reading]:

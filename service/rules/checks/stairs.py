@@ -104,7 +104,7 @@ def riser_evenness(job: Job) -> Iterator[Saying]:
         stated = (figure.at(flight.drops, here) for figure in map(job.figure, _EVENNESS) if figure)
         figures: list[Figure | None] = [one for one in stated if one is not None]
         for figure in figures or [None]:
-            yield _evenness(job, flight, figure), (flight.id,)
+            yield _evenness(job, flight, figure), [(flight.id,)]
 
 
 def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:

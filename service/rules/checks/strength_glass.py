@@ -255,5 +255,4 @@ def _lifting(job: Job, kinds: dict[Strip, list[Place]]) -> Iterator[Saying]:
             warning=True,
         )
         finding = replace(finding, unit=named)
-        for strip in strips:
-            yield from ((finding, place) for place in kinds[strip])
+        yield finding, [place for strip in strips for place in kinds[strip]]

@@ -12,7 +12,7 @@ from service.core.layout import ClosureSeen
 from service.core.measure import TOUCH, Degrees, Length
 from service.rules.finding import Finding, Result
 from service.rules.table import CLOSURE_RATIO, WEAK_TIE
-from service.rules.verdict import Job, Place, Saying, by_kit, say, steady
+from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
 from service.rules.words import angle_text
 
 _PRACTICE: Final = "common practice, no source"
@@ -21,7 +21,7 @@ _PRACTICE: Final = "common practice, no source"
 def walk_closure(job: Job) -> Iterator[Saying]:
     """The gap of each tape walk against its perimeter."""
     for seen in job.layout.closures:
-        yield _closure(job, seen), (seen.level,)
+        yield _closure(job, seen), [(seen.level,)]
 
 
 def _closure(job: Job, seen: ClosureSeen) -> Finding:
@@ -64,10 +64,10 @@ def weak_tie(job: Job) -> Iterator[Saying]:
             f"the two tapes cross at {angle_text(seen.angle)}, under {bound}, so a small slip "
             "moves the corner far: check it by a third measure"
         )
-        yield _tie("fail", sentence, seen.angle), place
+        yield _tie("fail", sentence, seen.angle), [place]
     passed = f"the two tapes cross at {angle_text(least)} at the least; {bound} fixes a corner well"
     held = _tie("pass", passed, least)
-    yield from ((held, place) for place in firm)
+    yield held, firm
 
 
 def _tie(result: Result, sentence: str, angle: Degrees) -> Finding:
@@ -92,7 +92,7 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
             "measured, but the kit gives no out_of_plumb to hold top against bottom; give it one",
             cite=job.kit.id,
         )
-        yield from ((unknown, (seen.bay,)) for seen in job.layout.measures)
+        yield unknown, [(seen.bay,) for seen in job.layout.measures]
         return
     allowed: Length = limit
     apart = (((m.bay,), abs(m.clear_top - m.clear_bottom)) for m in job.layout.measures)
@@ -123,6 +123,5 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
         "each clear opening in site_measures",
         cite=cite,
     )
-    for bay in job.layout.bays:
-        if bay.fill.glass is not None:
-            yield (measured if bay.measured else drawn), (bay.id,)
+    panels = (((bay.id,), bay.measured) for bay in job.layout.bays if bay.fill.glass is not None)
+    yield from tell_alike(panels, lambda stood: measured if stood else drawn)

@@ -55,7 +55,7 @@ def nosing_projection(job: Job) -> Iterator[Saying]:
                 "how far the treads project past the riser below is not given; give the flight's "
                 f"nosing: {bound_demand(job, held, 0.0)} {job.clause(held)}"
             )
-            yield say_by_figure(_NOSING, "not_checked", sentence, held, None), (flight.id,)
+            yield say_by_figure(_NOSING, "not_checked", sentence, held, None), [(flight.id,)]
         else:
             readings.append(Reading((flight.id,), _PROJECT, flight.nosing, flight.drops, here))
     names = ("nosing_min", "nosing_max")
