@@ -163,6 +163,15 @@ def test_a_fascia_post_hangs_below_the_surface() -> None:
     assert ratio(found, "psi") == pytest.approx(0.9673 * 45 / 42, abs=0.0002)
 
 
+def test_the_fixings_of_a_fascia_post_balance_the_load_too() -> None:
+    """Statics: the load runs along them. About where the plate bears, z 4.25 below the upper row,
+    T z = 200 (42 + 3 + 4.25), so T 2317.65, which is M/z + P = 9000/4.25 + 200; half on each."""
+    below = strong_kit(fixing=replace(LAG, below=3.0, lever=4.25))
+    found = said("strength_base", with_kit=replace(below, mounting="fascia"))
+    (pull,) = [f for f in found if f.unit == "lbf"]
+    assert pull.actual == pytest.approx(2317.647 / 2, abs=1e-3)
+
+
 def test_where_no_lever_is_given_the_far_row_of_fixings_is() -> None:
     """4.75 in plate, 0.7 in: 3.35 in between rows; a single fixing has no row."""
     found = said("strength_base", with_kit=strong_kit(fixing=replace(LAG, lever=None)))

@@ -81,6 +81,9 @@ def _lever(base: Base, fixing: Fixing) -> Length:
 
 def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, stand: Stand, hold: Hold) -> Use:
     height = lever_height(job, stand.height) or 0.0
+    if job.kit.mounting == "fascia":
+        # The load runs along the fixings, so they balance it too: moments about the bearing.
+        height += lever
     found = []
     for push in post_pushes(job, loads, stand):
         moment = cantilever_moment(loads.factor * push.force, height)
@@ -95,7 +98,8 @@ def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold) ->
         "force",
         f"each of {fixing.in_tension} fixings is pulled with",
         hold.held,
-        f"T = M/z with z {job.text(lever)}; {hold.method}; the plate's own bending, shear, "
+        f"T = M/z with z {job.text(lever)}, M about where the plate bears; {hold.method}; the "
+        "plate's own bending, shear, "
         "and the crushing of the deck are not looked at",
         loads.factors,
         cure="" if fixing.kind == "through_bolt" else BOLTS,
