@@ -143,7 +143,7 @@ class Figure:
     """One figure. basis: how well it is supported ("seen", "near", "digest", "memory").
 
     value: None where it holds in its cases alone. replaced: of an amended figure, the code's own;
-    published: what that comes to at a place.
+    published: what that comes to at a place. name: in the vocabulary.
     """
 
     value: Length | str | None
@@ -154,6 +154,7 @@ class Figure:
     amended: bool = False
     published: Length | str | None = None
     replaced: Figure | None = field(default=None, compare=False)
+    name: str = field(default="", compare=False)
 
     def length(self) -> float:
         """The value of a figure that is a number: a length, degrees or a count by its kind."""

@@ -17,17 +17,22 @@ MEASURED: Final = {
 }
 """Figures that a finding names, and that no finding can judge."""
 NOTHING_HERE: Final = "nothing here that it binds"
-IN_PART: Final = ("geometry_applies_to", "guard_required_drop")
-"""Figures that other rules read beside their own."""
+BESIDE: Final = frozenset(
+    {
+        *("geometry_applies_to", "opening_sphere_upper_from", "opening_not_required_guard_wide"),
+        *("handrail_sides", "handrail_both_sides_width", "handrail_required_rise"),
+        *("strength_method", "load_factor", "loads_concur", "infill_load_side"),
+    }
+)
+"""Figures that are read beside others and that findings need not name: judged with their rule."""
 
 
 def _readers() -> dict[str, tuple[str, ...]]:
-    """The rules that judge by each figure; those that read it beside their own are left out."""
+    """The rules that judge by each figure."""
     found: dict[str, list[str]] = {}
     for name, rule in RULES.items():
         for figure in rule.figures:
-            if figure not in IN_PART or rule.figures[0] == figure or figure == IN_PART[0]:
-                found.setdefault(figure, []).append(name)
+            found.setdefault(figure, []).append(name)
     return {figure: tuple(names) for figure, names in found.items()}
 
 
@@ -49,21 +54,30 @@ def cover(code: Code, findings: Iterable[Finding]) -> Iterator[Covered]:
     In the order of the vocabulary: that of a JSON object's members means nothing.
     """
     judged: set[str] = set()
-    open_: set[str] = set()
+    open_: dict[str, str] = {}
+    rules: set[str] = set()
     for finding in findings:
-        (open_ if finding.result == "not_checked" else judged).add(finding.rule)
+        if finding.result == "not_checked":
+            for name in finding.figures:
+                open_.setdefault(name, finding.rule)
+            open_.setdefault(finding.rule, finding.rule)
+        else:
+            rules.add(finding.rule)
+            judged.update(finding.figures)
+    for name in BESIDE & code.figures.keys():
+        if not rules.isdisjoint(READERS[name]):
+            judged.add(name)
     for name in FIGURES:
         if name in code.figures:
             yield _covered(name, judged, open_)
 
 
-def _covered(name: str, judged: set[str], open_: set[str]) -> Covered:
+def _covered(name: str, judged: set[str], open_: dict[str, str]) -> Covered:
     why = MEASURED.get(name) or (LEFT[name][3] if name in LEFT else "")
     if why:
         return Covered(name, judged=False, why=why)
-    readers = READERS[name]
-    if any(rule in judged for rule in readers):
+    if name in judged:
         return Covered(name, judged=True)
-    waits = next((rule for rule in readers if rule in open_), None)
+    waits = next((open_[key] for key in (name, *READERS[name]) if key in open_), None)
     why = f"not checked: see the finding {waits}" if waits is not None else NOTHING_HERE
     return Covered(name, judged=False, why=why)

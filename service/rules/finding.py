@@ -25,7 +25,7 @@ class Finding:
     capacity: actual/limit, what both are in, the load that governs, and the formula with its
     source.
     amended: a figure that decided it is the local authority's; published: its limit as the
-    code prints it.
+    code prints it. figures: the names of the code's figures that were read for it.
     """
 
     rule: str
@@ -43,6 +43,7 @@ class Finding:
     unit: str | None = None
     case: str | None = None
     method: str | None = None
+    figures: tuple[str, ...] = ()
 
     def told(self, where: tuple[str, ...], message: str) -> Finding:
         """The same verdict with its places and its whole sentence."""
@@ -62,4 +63,5 @@ class Finding:
             self.unit,
             self.case,
             self.method,
+            self.figures,
         )

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-from service.core.code import Figure
+from service.core.code import FIGURES, Figure, FigureKind
 from service.core.measure import DECIMALS, TOUCH, Unit
 from service.core.strength import Strength
 from service.rules.finding import Finding
@@ -52,8 +53,9 @@ class Use(NamedTuple):
 class Topic(NamedTuple):
     """What is looked at. what: of the demand; held: of the capacity; method: with its source.
 
-    leans_on: figures that decide beside the load's own. warning: that a fail is no violation.
-    cure: what a fail adds to its sentence.
+    leans_on: figures that decide beside the load's own; reads: every load that is looked at.
+    warning: that a fail is no violation. cure: what a fail adds to its sentence. bound: what a
+    demand is, where it is the worst of what holds.
     """
 
     rule: str
@@ -65,6 +67,8 @@ class Topic(NamedTuple):
     warning: bool = False
     cite: str = ""
     cure: str = ""
+    reads: tuple[Figure, ...] = ()
+    bound: str = "at most "
 
 
 def worst(uses: Iterable[Use]) -> Use | None:
@@ -77,6 +81,7 @@ def say_uses(
 ) -> Iterator[Saying]:
     """The places that hold together, with the worst use of them; and each use that does not."""
     kept: list[Place] = []
+    over: dict[Finding, list[Place]] = {}
     most: Use | None = None
     highest = -1.0
     for places, use in uses:
@@ -86,7 +91,8 @@ def say_uses(
             if ratio > highest:
                 most, highest = use, ratio
             continue
-        yield _finding(job, topic, use, keeps=False), list(places)
+        over.setdefault(_finding(job, topic, use, keeps=False), []).extend(places)
+    yield from ((finding, sorted(mine, key=_as_numbered)) for finding, mine in over.items())
     if most is not None:
         yield _finding(job, topic, most, keeps=True), sorted(kept, key=_as_numbered)
 
@@ -101,13 +107,14 @@ def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
     actual, limit = _steady(use.demand), _steady(use.capacity)
     named = UNITS[topic.quantity, unit]
     decimals = DECIMALS[unit] if topic.quantity == "length" else 1
-    most = "at most " if keeps else ""
-    clause = "" if use.figure is None else f" {job.clause(use.figure)}"
+    most = topic.bound if keeps else ""
+    clause = "" if use.figure is None else f" {job.clause(use.figure, _kind(use.figure))}"
     sentence = (
         f"{PRELIMINARY}{topic.what} {most}{number_text(actual, decimals)} {named} {use.words}"
         f"{clause}; {topic.held} {number_text(limit, decimals)} {named}, "
-        f"{_share(use.ratio)}{'' if keeps else topic.cure}"
+        f"{_share(use.ratio)}{'' if keeps else topic.cure}{_amended_text(job, topic)}"
     )
+    amended = [f for f in (use.figure, *topic.leans_on) if f is not None and f.amended]
     finding = say(
         topic.rule,
         "pass" if keeps else "fail",
@@ -117,24 +124,36 @@ def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
         actual=actual,
         warning=topic.warning,
         leans_on=(use.figure, *topic.leans_on),
+        published=amended[0].published if amended else None,
     )
-    return Finding(
-        finding.rule,
-        finding.source,
-        finding.result,
-        finding.severity,
-        finding.where,
-        finding.message,
-        finding.cite,
-        limit,
-        actual,
-        finding.amended,
-        None,
-        _steady(use.ratio),
-        named,
-        use.words.removeprefix("under "),
-        topic.method,
+    return replace(
+        finding,
+        ratio=_steady(use.ratio),
+        unit=named,
+        case=use.words.removeprefix("under "),
+        method=topic.method,
+        figures=tuple(dict.fromkeys((*finding.figures, *[f.name for f in topic.reads]))),
     )
+
+
+def _kind(figure: Figure) -> FigureKind:
+    return FIGURES[figure.name][0] if figure.name else "length"
+
+
+def _amended_text(job: Job, topic: Topic) -> str:
+    """Each figure beside the load's own that is the local authority's, with the code's value."""
+    return "".join(
+        f"; {figure.name} is {_value_text(job, figure)} {job.clause(figure, _kind(figure))}"
+        for figure in topic.leans_on
+        if figure.amended
+    )
+
+
+def _value_text(job: Job, figure: Figure) -> str:
+    value = figure.value
+    if value is None or isinstance(value, str):
+        return str(value)
+    return job.text(value, kind=_kind(figure))
 
 
 def _share(ratio: float) -> str:

@@ -158,10 +158,21 @@ def say(
     severity: Severity = "note"
     if result == "fail":
         severity = "warning" if warning else "violation"
+    leans_on = tuple(leans_on)
     amended = any(figure is not None and figure.amended for figure in leans_on)
-    source = RULES[rule].source
     return Finding(
-        rule, source, result, severity, (), sentence, cite, limit, actual, amended, published
+        rule=rule,
+        source=RULES[rule].source,
+        result=result,
+        severity=severity,
+        where=(),
+        message=sentence,
+        cite=cite,
+        limit=limit,
+        actual=actual,
+        amended=amended,
+        published=published,
+        figures=tuple([figure.name for figure in leans_on if figure is not None]),
     )
 
 

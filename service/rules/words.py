@@ -40,7 +40,11 @@ def length_text(value: Length, unit: Unit, step: Length, beside: Length | None =
     if abs(nearest_mark(value, step) - value) <= TOUCH:
         return tape_text(value, unit, step)
     decimals = DECIMALS[unit]
-    if beside is not None and round(value, decimals) == round(beside, decimals):
+    if (
+        beside is not None
+        and abs(value - beside) > TOUCH
+        and round(value, decimals) == round(beside, decimals)
+    ):
         decimals += 2
     return number_text(value, decimals) + ('"' if unit == "in" else " mm")
 

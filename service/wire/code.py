@@ -45,6 +45,7 @@ def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figur
             _read_when(each, f"{pointer}/when/{i}", lengths, FIGURES[name][0])
             for i, each in enumerate(node.get("when", ()))
         ),
+        name=name,
     )
 
 

@@ -14,7 +14,7 @@ from service.rules.checks.strength_posts import post_pushes
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import cantilever_moment
-from service.rules.strength.loads import Loads
+from service.rules.strength.loads import Loads, figures_of
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying
 from service.rules.words import number_text
@@ -103,6 +103,7 @@ def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold) ->
         "and the crushing of the deck are not looked at",
         loads.factors,
         cure="" if fixing.kind == "through_bolt" else BOLTS,
+        reads=figures_of(loads.point, loads.line),
     )
 
 
@@ -210,4 +211,4 @@ def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> 
 
 
 def _least(what: str, held: str, source: str, job: Job) -> Topic:
-    return Topic(RULE, "length", what, held, source, cite=job.kit.id)
+    return Topic(RULE, "length", what, held, source, cite=job.kit.id, bound="")

@@ -12,7 +12,7 @@ from service.rules.strength.beams import (
     span_moment_of_line,
     span_moment_of_point,
 )
-from service.rules.strength.loads import Loads
+from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying
@@ -33,12 +33,15 @@ def bottom_rails(
         yield unmade(job, RULE, f"the {role.replace('_', ' ')}", reason)
         return
     uses = [(places, _bends(begun.loads, able, each)) for each, places in spans.items()]
-    topic = bending(begun.loads, able, "the stress in the bottom rail comes to")
+    reads = figures_of(begun.loads.infill_point, begun.loads.infill_pressure)
+    topic = bending(begun.loads, able, "the stress in the bottom rail comes to", reads)
     yield from say_uses(job, topic, [(p, use) for p, use in uses if use is not None])
     stated = begun.loads.deflection
     if stated is not None:
         moves = [(places, _moves(begun.loads, able, each)) for each, places in spans.items()]
-        movement = moving(begun.loads, None)._replace(what="the middle of the bottom rail moves")
+        movement = moving(begun.loads, None, reads)._replace(
+            what="the middle of the bottom rail moves"
+        )
         yield from say_uses(job, movement, [(p, use) for p, use in moves if use is not None])
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final, NamedTuple
 
+from service.core.code import Figure
 from service.core.glass import KG_PER_LB
 from service.core.kit import GlassKit, Pane
 from service.core.measure import Length, Mass
@@ -23,7 +24,7 @@ from service.rules.strength.glazing import (
     minimum_thickness,
     rupture_over,
 )
-from service.rules.strength.loads import Load, Loads
+from service.rules.strength.loads import Load, Loads, figures_of
 from service.rules.use import PRELIMINARY, Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying, say, steady
 from service.rules.words import number_text
@@ -212,6 +213,7 @@ def _glass_topic(loads: Loads, sheet: Sheet) -> Topic:
         f"0.75 p (H/t)^2 or 6 M/(b t^2) with M = P (2 H - c)/8, a strip between the rails "
         f"at its least thickness; {basis} (bulletin ATS-129); its edges are weaker",
         (*loads.factors, *(() if factor is None else (factor,))),
+        reads=_read(loads),
     )
 
 
@@ -225,7 +227,14 @@ def _glass_moving(loads: Loads) -> Topic:
         "5 p H^4/(32 E t^3) of a strip between the rails; limit the lesser of the code's and H/65 "
         "(BS 6180 as it is quoted)",
         () if stated is None else (stated,),
+        reads=_read(loads),
     )
+
+
+def _read(loads: Loads) -> tuple[Figure, ...]:
+    """The figures of the loads on a pane: a point load only where its square is known."""
+    point = loads.infill_point if loads.infill_side is not None else None
+    return figures_of(point, loads.infill_pressure)
 
 
 def _lifting(job: Job, kinds: dict[Strip, list[Place]]) -> Iterator[Saying]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
 
 from service.core.code import Figure
 from service.core.measure import TOUCH, Force, Length
@@ -14,7 +14,7 @@ from service.rules.strength.beams import (
     span_moment_of_line,
     span_moment_of_patch,
 )
-from service.rules.strength.loads import Load, Loads
+from service.rules.strength.loads import Load, Loads, figures_of
 from service.rules.strength.members import Able, Sides, ready
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying
@@ -39,25 +39,28 @@ def strength_infill(job: Job) -> Iterator[Saying]:
     if isinstance(able, str):
         yield unmade(job, RULE, SUBJECT, able)
         return
-    uses = (
-        (places, _bends(loads, able, length, gap + width))
-        for (length, gap), places in kinds.items()
-    )
+    uses = ((places, _bends(loads, able, kind, width)) for kind, places in kinds.items())
     yield from say_uses(job, _topic(loads, able), uses)
     if loads.deflection is not None:
-        moves = (
-            (places, _moves(loads, able, length, gap + width))
-            for (length, gap), places in kinds.items()
-        )
-        yield from say_uses(job, _moving(loads.deflection), moves)
+        moves = ((places, _moves(loads, able, kind, width)) for kind, places in kinds.items())
+        yield from say_uses(job, _moving(loads, loads.deflection), moves)
 
 
-def _pickets(job: Job) -> dict[tuple[Length, Length], list[Place]]:
-    """Bays by their pickets' length and gap."""
-    kinds: dict[tuple[Length, Length], list[Place]] = {}
+class Row(NamedTuple):
+    """What alike rows of pickets have."""
+
+    number: int
+    length: Length
+    gap: Length
+
+
+def _pickets(job: Job) -> dict[Row, list[Place]]:
+    """Bays by their pickets."""
+    kinds: dict[Row, list[Place]] = {}
     for bay in job.layout.bays:
-        if bay.fill.pickets is not None and bay.fill.pickets.count:
-            kind = round(bay.fill.pickets.length, 6), round(bay.fill.pickets.gap, 6)
+        pickets = bay.fill.pickets
+        if pickets is not None and pickets.count:
+            kind = Row(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
             kinds.setdefault(kind, []).append((bay.id,))
     return kinds
 
@@ -78,10 +81,11 @@ def _topic(loads: Loads, able: Able) -> Topic:
         f"M = P (2 L - c)/8 or w L^2/8 of a simple span between the rails, stress M/S; "
         f"{BASIS[loads.rules]}; strengths {able.mark}",
         loads.factors,
+        reads=figures_of(loads.infill_point, loads.infill_pressure),
     )
 
 
-def _moving(stated: Figure) -> Topic:
+def _moving(loads: Loads, stated: Figure) -> Topic:
     return Topic(
         RULE,
         "length",
@@ -90,14 +94,16 @@ def _moving(stated: Figure) -> Topic:
         "P (8 L^3 - 4 L c^2 + c^3)/(384 E I) or 5 w L^4/(384 E I), its rails held still; limit "
         f"{stated.cite}",
         (stated,),
+        reads=figures_of(loads.infill_point, loads.infill_pressure),
     )
 
 
-def _bends(loads: Loads, able: Able, length: Length, pitch: Length) -> Use:
+def _bends(loads: Loads, able: Able, row: Row, width: Length) -> Use:
     """The worst of the loads on one picket."""
     found = []
+    length, pitch = row.length, row.gap + width
     if loads.infill_point is not None:
-        force, side, shared = _share(loads, loads.infill_point, pitch)
+        force, side, shared = _share(loads, loads.infill_point, row.number, pitch)
         stress = span_moment_of_patch(loads.factor * force, length, side) / able.modulus
         words = f"under {loads.times}the infill's load of {loads.infill_point.text}{shared}"
         found.append(Use(stress, able.stress, words, loads.infill_point.figure))
@@ -109,24 +115,25 @@ def _bends(loads: Loads, able: Able, length: Length, pitch: Length) -> Use:
     return worst(found) or Use(0.0, able.stress, "under no load")
 
 
-def _share(loads: Loads, load: Load, pitch: Length) -> tuple[Force, Length, str]:
+def _share(loads: Loads, load: Load, count: int, pitch: Length) -> tuple[Force, Length, str]:
     """What one picket takes of the point load, over which height, and how many share it.
 
-    A square of side s lies over s/pitch pickets at the least; where the code states no side,
-    one picket takes it all at mid-height.
+    A square of side s lies over s/pitch pickets at the least, and over no more than there are;
+    where the code states no side, one picket takes it all at mid-height.
     """
     side = loads.infill_side or 0.0
-    sharing = max(1, int(side / pitch + TOUCH))
+    sharing = min(count, max(1, int(side / pitch + TOUCH)))
     words = f" shared by {sharing} pickets" if sharing > 1 else " on one picket"
     return load.value / sharing, side, words
 
 
-def _moves(loads: Loads, able: Able, length: Length, pitch: Length) -> Use:
+def _moves(loads: Loads, able: Able, row: Row, width: Length) -> Use:
     """How far the middle of a picket moves, without a factor, against the code's limit."""
+    length, pitch = row.length, row.gap + width
     limit = loads.deflection.length() if loads.deflection is not None else 0.0
     found = []
     if loads.infill_point is not None:
-        force, side, shared = _share(loads, loads.infill_point, pitch)
+        force, side, shared = _share(loads, loads.infill_point, row.number, pitch)
         moved = span_deflection_of_patch(force, length, side, able.elasticity, able.moment)
         words = f"under the infill's load of {loads.infill_point.text}{shared}"
         found.append(Use(moved, limit, words, loads.infill_point.figure))

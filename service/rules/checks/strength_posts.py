@@ -12,7 +12,7 @@ from service.rules.strength.beams import (
     cantilever_moment,
     post_top_limit,
 )
-from service.rules.strength.loads import Loads, Pushed, pushes
+from service.rules.strength.loads import Loads, Pushed, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Saying
@@ -113,6 +113,7 @@ def _bending(loads: Loads, able: Able) -> Topic:
         f"{able.name} may take",
         f"M = P h or w L h, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
         loads.factors,
+        reads=figures_of(loads.point, loads.line),
     )
 
 
@@ -127,4 +128,5 @@ def _moving(loads: Loads, able: Able) -> Topic:
         f"P h^3/(3 E I), its foot held fast; limit {source}",
         () if stated is None else (stated,),
         warning=stated is None,
+        reads=figures_of(loads.point, loads.line),
     )

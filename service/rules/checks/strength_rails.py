@@ -51,7 +51,7 @@ def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
         use = Use(moment / able.modulus, able.stress, words, load.figure)
         uses.append(([(flight.id,)], use))
     yield from say_uses(
-        job, bending(begun.loads, able, "the stress in the handrail comes to"), uses
+        job, bending(begun.loads, able, "the stress in the handrail comes to", (load.figure,)), uses
     )
 
 

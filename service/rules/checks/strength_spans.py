@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
+from service.core.code import Figure
 from service.core.deck import Infill
 from service.core.layout import Bay
 from service.core.measure import Length
@@ -58,7 +59,8 @@ def able_rail(
     return (what, f"of strength.{role}: {able}") if isinstance(able, str) else able
 
 
-def bending(loads: Loads, able: Able, what: str) -> Topic:
+def bending(loads: Loads, able: Able, what: str, reads: tuple[Figure, ...]) -> Topic:
+    """The words of bending. reads: the figures of the loads that are looked at."""
     return Topic(
         RULE,
         "stress",
@@ -67,10 +69,12 @@ def bending(loads: Loads, able: Able, what: str) -> Topic:
         f"M = P L/4 or w L^2/8 of a simple span between post centres, stress M/S; "
         f"{BASIS[loads.rules]}; strengths {able.mark}",
         loads.factors,
+        reads=reads,
     )
 
 
-def moving(loads: Loads, post: Able | None) -> Topic:
+def moving(loads: Loads, post: Able | None, reads: tuple[Figure, ...]) -> Topic:
+    """The words of moving. reads: as for bending."""
     stated = loads.deflection
     source = (
         "h/24 + L/96, and L/96 down, as ASTM E985 is quoted, withdrawn 2015"
@@ -86,4 +90,5 @@ def moving(loads: Loads, post: Able | None) -> Topic:
         f"P L^3/(48 E I) or 5 w L^4/(384 E I), {posts}; limit {source}",
         () if stated is None else (stated,),
         warning=stated is None,
+        reads=reads,
     )

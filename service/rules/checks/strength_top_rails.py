@@ -19,7 +19,7 @@ from service.rules.strength.beams import (
     span_moment_of_line,
     span_moment_of_point,
 )
-from service.rules.strength.loads import Load, Loads
+from service.rules.strength.loads import Load, Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying
@@ -47,14 +47,15 @@ def top_rails(
     for each, places in spans.items():
         by_length.setdefault(each.length, []).extend(places)
     bends = [(places, _bends(loads, cases, able, length)) for length, places in by_length.items()]
-    topic = bending(loads, able, "the stress in the top rail comes to")
+    reads = figures_of(*[load for case in cases for load in case.loads])
+    topic = bending(loads, able, "the stress in the top rail comes to", reads)
     yield from say_uses(job, topic, [(p, use) for p, use in bends if use is not None])
     post = able_post(job, begun)
     holder = None if isinstance(post, str) else post
     moves = [
         (places, _moves(job, loads, cases, able, holder, each)) for each, places in spans.items()
     ]
-    movement = moving(loads, holder)
+    movement = moving(loads, holder, reads)
     yield from say_uses(job, movement, [(p, use) for p, use in moves if use is not None])
 
 

@@ -27,6 +27,11 @@ class Load(NamedTuple):
     figure: Figure
 
 
+def figures_of(*loads: Load | None) -> tuple[Figure, ...]:
+    """The figures of those loads that the code states."""
+    return tuple(load.figure for load in loads if load is not None)
+
+
 @dataclass(frozen=True, slots=True)
 class Loads:
     """Every load that a code states. None: it states none.
