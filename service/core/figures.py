@@ -45,6 +45,7 @@ WORD_MEASURES: Final[dict[str, tuple[str, ...]]] = {
 
 APPLIES_TO: Final = ("required guards", "all guards")
 LAMINATED: Final = "laminated"
+LAMINATED_STRONG: Final = "laminated of tempered or heat-strengthened plies"
 SAFETY: Final = "safety"
 SAFETY_OR_WIRED: Final = "safety or wired"
 ALLOWABLE: Final = "allowable stress"
@@ -54,7 +55,7 @@ WORDS: Final[dict[str, tuple[str, ...]]] = {
     "strength_method": (ALLOWABLE, PARTIAL),
     "loads_concur": ("separate cases", "together"),
     "horizontal_rails": ("none between bottom and top rail",),
-    "glass_make": (LAMINATED, SAFETY, SAFETY_OR_WIRED),
+    "glass_make": (LAMINATED, LAMINATED_STRONG, SAFETY, SAFETY_OR_WIRED),
     "glass_top_rail": ("required",),
 }
 """The words that a figure of words may have."""

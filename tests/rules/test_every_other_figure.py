@@ -279,13 +279,20 @@ def test_the_drop_from_which_australia_wants_laminated_glass(drop: float, wanted
         *((code, "tempered", "pass") for code in (*IN, *METRIC)),
         *((code, "annealed", "fail") for code in (*IN, *METRIC)),
         *((code, "tempered", "fail") for code in IBC),
-        *((code, "laminated", "pass") for code in IBC),
+        *((code, "laminated tempered", "pass") for code in IBC),
+        *((code, "laminated, heat-strengthened", "pass") for code in IBC),
+        *((code, "laminated", "not_checked") for code in IBC),
+        *((code, "laminated annealed", "fail") for code in IBC),
+        *((code, "tempered, not laminated", "fail") for code in IBC),
+        *((code, "non-laminated tempered", "fail") for code in IBC),
+        *((code, "laminated", "pass") for code in (*METRIC, NBC)),
         (NBC, "wired", "pass"),
         (ADK, "wired", "fail"),
     ],
 )
 def test_the_make_of_glass(code: str, make: str, wanted: str) -> None:
-    """R308.4.4, R324.4.4, 2407.1, 9.8.8.7, 3.2d; a drop of 48 in or 1500 mm."""
+    """R308.4.4, R324.4.4, 2407.1 (of tempered or heat-strengthened plies), 9.8.8.7, 3.2d; a drop
+    of 48 in or 1500 mm."""
     pane = {"nominal": 0.375, "nominal_mm": 10, "minimum": 0.355, "type": make}
     if unit_of(code) == "mm":
         pane |= {"nominal": 10, "minimum": 9.02}

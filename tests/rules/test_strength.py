@@ -256,6 +256,7 @@ def test_the_least_thickness_is_the_standards_where_a_kit_says_more() -> None:
     [
         ("laminated tempered", (), "pane 0 is made"),
         ("laminated", (GlassMake(0, "tempered", 2),), "ply_minimum"),
+        ("laminated tempered", (GlassMake(0, "tempered"),), "plies"),
     ],
 )
 def test_a_pane_whose_make_is_not_known(

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
 from service.core.code import Figure, Here
 from service.core.deck import Drops
-from service.core.figures import LAMINATED, SAFETY, SAFETY_OR_WIRED
+from service.core.figures import LAMINATED, LAMINATED_STRONG, SAFETY, SAFETY_OR_WIRED
 from service.core.kit import Pane
 from service.core.measure import MM_PER_IN, Length
 from service.rules.demands import bound_demand
 from service.rules.finding import Finding, Result
 from service.rules.held import within
+from service.rules.panes import STRONG_PLIES, make_of, plies_of
 from service.rules.verdict import (
     Job,
     Place,
@@ -26,21 +26,15 @@ from service.rules.verdict import (
     tell_alike,
 )
 
-_MAKES: Final = {
-    "laminated": re.compile(r"\blaminat", re.IGNORECASE),
-    "tempered": re.compile(r"\b(fully[ -])?(temper|toughen)", re.IGNORECASE),
-    "wired": re.compile(r"\bwired?\b", re.IGNORECASE),
-    "heat-strengthened": re.compile(r"\bheat[ -]?strengthen", re.IGNORECASE),
-    "annealed": re.compile(r"\b(anneal|float\b|plain\b|ordinary\b)", re.IGNORECASE),
-}
-"""Makes of glass by the words that a kit's pane may use, the safest first."""
 _MAY_BE: Final = {
     LAMINATED: ("laminated",),
+    LAMINATED_STRONG: ("laminated",),
     SAFETY: ("laminated", "tempered"),
     SAFETY_OR_WIRED: ("laminated", "tempered", "wired"),
 }
 _WANTED: Final = {
     LAMINATED: "laminated glass is required",
+    LAMINATED_STRONG: "laminated glass of tempered or heat-strengthened plies is required",
     SAFETY: "safety glass, laminated or tempered, is required",
     SAFETY_OR_WIRED: "safety glass, laminated or tempered, or wired glass is required",
 }
@@ -64,17 +58,6 @@ def _panels(job: Job) -> Iterator[tuple[Place, Pane, Drops, Here]]:
             yield (gate.opening,), panes[gate.glass.pane], gate.drops, Here(infill="glass")
 
 
-def make_of(words: str) -> str | None:
-    """What a pane is, by the kit's own words; None where they do not say.
-
-    >>> make_of("Laminated, of tempered plies"), make_of("toughened"), make_of("float")
-    ('laminated', 'tempered', 'annealed')
-    >>> make_of("clear") is None
-    True
-    """
-    return next((make for make, told in _MAKES.items() if told.search(words)), None)
-
-
 def glass_type(job: Job) -> Iterator[Saying]:
     """The make of each panel against what the code allows over what lies beneath it."""
     figure = job.figure("glass_make")
@@ -93,20 +76,34 @@ def _make(job: Job, figure: Figure, words: str, drops: Drops, here: Here) -> Fin
     may = [one for one in figure.over(drops, here) if one is not None]
     if not may:
         return None
-    make = make_of(words)
     wanted = dict.fromkeys(f"{_WANTED[str(one.value)]} {job.clause(one)}" for one in may)
     asks = " or ".join(wanted)
-    if make is None:
-        sentence = (
-            f'the kit calls the glass "{words}", which does not say its make; name it laminated, '
-            f"tempered, wired or annealed: {asks}"
-        )
+    make, plies = make_of(words), plies_of(words)
+    unsaid = _unsaid(make, plies, any(one.value == LAMINATED_STRONG for one in may))
+    if make is None or unsaid:
+        sentence = f'the kit calls the glass "{words}", which does not say {unsaid}: {asks}'
         return say_by_figure("glass_type", "not_checked", sentence, may[-1], None)
-    keeps = {make in _MAY_BE[str(one.value)] for one in may}
+    keeps = {_may_be(str(one.value), make, plies) for one in may}
     if len(keeps) > 1:
         sentence = f"the glass is {make}; {asks}, by the drop, which is not given: give it"
         return say_by_figure("glass_type", "not_checked", sentence, may[0], None)
-    return _told(job, may[-1], make, drops, asks, kept=keeps == {True})
+    told = f"laminated of {plies} plies" if make == "laminated" and plies is not None else make
+    return _told(job, may[-1], told, drops, asks, kept=keeps == {True})
+
+
+def _unsaid(make: str | None, plies: str | None, by_plies: bool) -> str:
+    """What the words leave out, and what would do; nothing where they say enough."""
+    if make is None:
+        return "its make; name it laminated, tempered, wired or annealed"
+    if by_plies and make == "laminated" and plies is None:
+        return "of what plies; name them tempered, heat-strengthened or annealed"
+    return ""
+
+
+def _may_be(wanted: str, make: str, plies: str | None) -> bool:
+    """Whether glass of this make is what a figure wants."""
+    strong = wanted != LAMINATED_STRONG or plies in STRONG_PLIES
+    return strong and make in _MAY_BE[wanted]
 
 
 def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept: bool) -> Finding:

@@ -11,6 +11,7 @@ from service.core.glass import KG_PER_LB
 from service.core.kit import GlassKit, Pane
 from service.core.measure import Length, Mass
 from service.core.strength import GlassMake, Make
+from service.rules.panes import make_of
 from service.rules.strength import glass_strip
 from service.rules.strength.aluminium import MPA_PER_KSI
 from service.rules.strength.glazing import (
@@ -100,6 +101,8 @@ def _sheet(job: Job, begun: Begun, kit: GlassKit, index: int) -> Sheet | str:
         return f"say in strength.panes how pane {index} is made"
     if made.plies > 1 and made.ply_minimum is None:
         return f"give ply_minimum of pane {index} in strength.panes"
+    if made.plies == 1 and make_of(pane.type) == "laminated":
+        return f"pane {index} is laminated: give its plies and ply_minimum in strength.panes"
     single = min(pane.minimum, minimum_thickness(pane.nominal_mm, unit) or pane.minimum)
     ply = single if made.ply_minimum is None or made.plies == 1 else made.ply_minimum
     factor = begun.loads.glass_factor
