@@ -209,11 +209,12 @@ class OpeningBuilt:
 @dataclass(frozen=True, slots=True)
 class GateBuilt:
     """A gate. opening: "level/opening"; hits: what its leaf would swing into; flight: the one
-    that goes down from it."""
+    that goes down from it. top: of the leaf, above the deck; its height hangs down from there."""
 
     opening: str
     width: Length
     height: Length
+    top: Length
     rail_cut: Length
     infill: Infill
     pickets: Pickets | None

@@ -20,6 +20,7 @@ def built_gate(
         opening=built.place,
         width=leaf.width,
         height=leaf.height,
+        top=spec.height,
         rail_cut=leaf.rail_cut,
         infill=spec.infill,
         pickets=leaf.pickets,

@@ -306,12 +306,14 @@ def _bays_of(trial: Trial, failing: Iterable[Finding]) -> list[Bay]:
 
 
 def _edges_of(trial: Trial, failing: Iterable[Finding]) -> dict[int, set[int]]:
-    """The edges of the level bays that findings name, by the number of their level."""
+    """The edges of the level bays and gates that findings name, by the number of their level."""
     numbers = {level.id: i for i, level in enumerate(trial.deck.levels)}
+    names = {place for finding in failing for place in finding.where}
+    at = [(bay.level, bay.edge) for bay in _bays_of(trial, failing) if bay.flight is None]
+    at += [(each.level, each.edge) for each in trial.layout.openings if each.place in names]
     places: dict[int, set[int]] = {}
-    for bay in _bays_of(trial, failing):
-        if bay.flight is None:
-            places.setdefault(numbers[bay.level], set()).add(bay.edge)
+    for level, edge in at:
+        places.setdefault(numbers[level], set()).add(edge)
     return places
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from service.core.code import ANYWHERE, Code, Figure, Here
 from service.core.deck import Drops
-from service.core.layout import Bay, FlightBuilt
+from service.core.layout import Bay, FlightBuilt, GateBuilt
 from service.core.measure import Length
 
 
@@ -44,6 +44,11 @@ def beside(flight: FlightBuilt) -> Here:
 def within(bay: Bay) -> Here:
     """What else than drops may decide in a bay."""
     return Here(infill=bay.infill, height=bay.height)
+
+
+def within_leaf(gate: GateBuilt) -> Here:
+    """What else than drops may decide in a gate's leaf."""
+    return Here(infill=gate.infill, height=gate.top)
 
 
 def hold(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) -> Held | None:

@@ -38,6 +38,7 @@ def opening_size_upper(job: Job) -> Iterator[Saying]:
     if begins is not None:
         from_ = begins.length()
         tall = {bay.id for bay in job.layout.bays if bay.height > from_}
+        tall |= {gate.opening for gate in job.layout.gates if gate.top > from_}
         ending = f", above {job.text(from_)} as below it"
         readings = (
             reading._replace(what=reading.what + ending)

@@ -7,6 +7,7 @@ foothold; so is the top rail's where it lies low.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 from typing import Final
 
 from service.core.code import Figure, Here
@@ -14,7 +15,7 @@ from service.core.deck import Drops
 from service.core.layout import Bay, FlightBuilt
 from service.core.measure import Length
 from service.rules.finding import Finding
-from service.rules.held import beside_flight, scope_over, within
+from service.rules.held import beside_flight, scope_over, within, within_leaf
 from service.rules.verdict import (
     Job,
     Reading,
@@ -31,10 +32,11 @@ _FIGURES: Final = ("climb_zone_from", "climb_zone_to", "horizontal_rails")
 
 
 def climbable(job: Job) -> Iterator[Saying]:
-    """Both rails of each bay against the zone in which the code wants no foothold."""
+    """Both rails of each bay and of each leaf against the zone that may have no foothold."""
     if job.code is None:
         missing = say_unstated(job, _RULE, "climb_zone_from")
-        yield missing, [(bay.id,) for bay in job.layout.bays]
+        bays = [(bay.id,) for bay in job.layout.bays]
+        yield missing, bays + [(gate.opening,) for gate in job.layout.gates]
         return
     if not any(job.figure(name) is not None for name in _FIGURES):
         return
@@ -54,12 +56,19 @@ def _bottom_rails(job: Job, flights: dict[str, FlightBuilt]) -> Iterator[Reading
     for bay in job.layout.bays:
         what = f"a foot finds the top of the bottom rail {{}} above {_surface(bay)}"
         yield Reading((bay.id,), what, _foothold(job, bay), _drops(bay, flights), within(bay))
+    for gate in job.layout.gates:
+        what = "a foot finds the top of the leaf's bottom rail {} above the walking surface"
+        foot = gate.top - gate.height + job.kit.rails[gate.infill].bottom.depth
+        yield Reading((gate.opening,), what, foot, gate.drops, within_leaf(gate))
 
 
 def _top_rails(job: Job, flights: dict[str, FlightBuilt]) -> Iterator[Reading]:
     for bay in job.layout.bays:
         what = f"the top rail is {{}} above {_surface(bay)}"
         yield Reading((bay.id,), what, bay.height, _drops(bay, flights), within(bay))
+    for gate in job.layout.gates:
+        what = "the top rail of the gate's leaf is {} above the walking surface"
+        yield Reading((gate.opening,), what, gate.top, gate.drops, within_leaf(gate))
 
 
 def _foothold(job: Job, bay: Bay) -> Length:
@@ -109,5 +118,6 @@ def _no_rails_between(
         )
         return say_by_figure(_RULE, "pass", sentence, held, None, [scope.by])
 
-    kinds = (((bay.id,), (_drops(bay, flights), within(bay))) for bay in job.layout.bays)
-    yield from tell_alike(kinds, tell)
+    bays = (((bay.id,), (_drops(bay, flights), within(bay))) for bay in job.layout.bays)
+    leaves = (((gate.opening,), (gate.drops, within_leaf(gate))) for gate in job.layout.gates)
+    yield from tell_alike(chain(bays, leaves), tell)

@@ -13,7 +13,7 @@ from service.core.kit import Pane
 from service.core.measure import MM_PER_IN, Length
 from service.rules.demands import bound_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import within
+from service.rules.held import within, within_leaf
 from service.rules.panes import STRONG_PLIES, make_of, plies_of
 from service.rules.verdict import (
     Job,
@@ -55,7 +55,7 @@ def _panels(job: Job) -> Iterator[tuple[Place, Pane, Drops, Here]]:
             yield (bay.id,), panes[bay.fill.glass.pane], bay.drops, within(bay)
     for gate in job.layout.gates:
         if gate.glass is not None:
-            yield (gate.opening,), panes[gate.glass.pane], gate.drops, Here(infill="glass")
+            yield (gate.opening,), panes[gate.glass.pane], gate.drops, within_leaf(gate)
 
 
 def glass_type(job: Job) -> Iterator[Saying]:
@@ -123,7 +123,7 @@ def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept:
 
 
 def glass_top_rail(job: Job) -> Iterator[Saying]:
-    """Whether glass has the top rail that the code asks for. That of a kit is held by posts."""
+    """Whether glass has the top rail that the code asks for: posts, or a leaf's frame, hold it."""
     figure = job.figure("glass_top_rail")
     if job.code is None:
         missing = say_unstated(job, "glass_top_rail", "glass_top_rail")
@@ -131,15 +131,18 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
         return
     if figure is None:
         return
-    kinds = ((place, (drops, here)) for place, _, drops, here in _panels(job))
-    yield from tell_alike(kinds, lambda kind: _railed(job, figure.at(*kind)))
+    leaves = {(gate.opening,) for gate in job.layout.gates}
+    kinds = ((place, (drops, here, place in leaves)) for place, _, drops, here in _panels(job))
+    yield from tell_alike(kinds, lambda kind: _railed(job, figure, *kind))
 
 
-def _railed(job: Job, figure: Figure | None) -> Finding | None:
+def _railed(job: Job, asked: Figure, drops: Drops, here: Here, in_leaf: bool) -> Finding | None:
+    figure = asked.at(drops, here)
     if figure is None:
         return None
+    holder = "the frame of the leaf holds" if in_leaf else "the posts hold"
     sentence = (
-        "the glass stands under a top rail that the posts hold, not the glass, so the rail stays "
+        f"the glass stands under a top rail that {holder}, not the glass, so the rail stays "
         f"if a pane goes; such a rail is required {job.clause(figure)}"
     )
     return say_by_figure("glass_top_rail", "pass", sentence, figure, None)

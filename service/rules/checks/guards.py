@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import chain
 from typing import Final, NamedTuple
 
 from service.core.code import Code, Figure
@@ -13,7 +14,7 @@ from service.core.layout import FlightBuilt
 from service.core.measure import Length
 from service.rules.demands import bound_demand, drops_text
 from service.rules.finding import Finding
-from service.rules.held import Held, beside_flight, guard_needed, within
+from service.rules.held import Held, beside_flight, guard_needed, within, within_leaf
 from service.rules.verdict import (
     Job,
     Place,
@@ -69,12 +70,17 @@ def guard_required(job: Job) -> Iterator[Saying]:
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
-    """The height of each level bay's guard."""
-    readings = (
+    """The height of each level bay's guard, and of each gate's leaf."""
+    bays = (
         Reading((bay.id,), "the guard is {} high", bay.height, bay.drops, within(bay))
         for bay in job.layout.bays
         if bay.flight is None
     )
+    gates = (
+        Reading((gate.opening,), "the gate is {} high", gate.top, gate.drops, within_leaf(gate))
+        for gate in job.layout.gates
+    )
+    readings = chain(bays, gates)
     yield from by_figure(job, "guard_height", "guard_height", readings, bound_demand)
 
 

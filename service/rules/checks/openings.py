@@ -11,7 +11,7 @@ from service.core.layout import Bay, GateBuilt, Glass, Pickets, SmallStretchSeen
 from service.core.measure import Length
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import beside_flight, hold, scope_over, within
+from service.rules.held import beside_flight, hold, scope_over, within, within_leaf
 from service.rules.verdict import Job, Reading, Saying, by_figure, say, scope_text, steady
 
 _BETWEEN: Final = "the gap between pickets is {}"
@@ -20,6 +20,7 @@ _EMPTY: Final = "the opening, which takes no picket, is {}"
 _BESIDE_LEAF: Final = "the gap beside the shut leaf is {}"
 _BESIDE_GLASS: Final = "the gap beside the glass is {}"
 _UNDER: Final = "the gap under the bottom rail is {}"
+_UNDER_LEAF: Final = "the gap under the leaf of the gate is {}"
 _TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom rail"
 _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
@@ -42,11 +43,14 @@ def gap_under_rail(job: Job) -> Iterator[Saying]:
 
 
 def gaps_under_rails(job: Job) -> Iterator[Reading]:
-    """The gap under the bottom rail of each level bay."""
+    """The gap under the bottom rail of each level bay, and under each gate's leaf."""
     gap = job.kit.bottom_gap
     for bay in job.layout.bays:
         if bay.flight is None:
             yield Reading((bay.id,), _UNDER, gap, bay.drops, within(bay))
+    for gate in job.layout.gates:
+        under = gate.top - gate.height
+        yield Reading((gate.opening,), _UNDER_LEAF, under, gate.drops, within_leaf(gate))
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
