@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from service.core.code import Code
+from service.core.code import Code, Figure
 from service.core.deck import Drops
 
-from .small import HIGH, IRC, amended, code_with, code_without, found, gate, kit, only
+from .small import HIGH, IRC, amended, code_with, code_without, found, gate, glass, kit, only
 
 
 @pytest.mark.parametrize(
@@ -106,3 +106,46 @@ def test_a_gate_over_an_unknown_drop(code: Code | None) -> None:
 def test_a_gate_that_hits_over_a_drop() -> None:
     """Both are said."""
     assert _alone(HIGH, hits=("P4",)) == ["fail", "fail"]
+
+
+@pytest.mark.parametrize(
+    ("top", "result"),
+    [(36.0, "pass"), (35.9375, "fail")],
+    ids=["the limit", "a sixteenth under"],
+)
+def test_a_leaf_is_as_high_as_a_guard(top: float, result: str) -> None:
+    """IRC R312.1.2: 36 in, at the gate as beside it."""
+    finding = only("guard_height", gates=(gate(top=top),))
+    assert (finding.result, finding.limit, finding.actual) == (result, 36.0, top)
+    assert finding.where == ("main/gate",)
+    assert finding.message.startswith("main/gate: the gate is ")
+
+
+@pytest.mark.parametrize(
+    ("height", "result"),
+    [(32.0625, "pass"), (32.0, "fail")],
+    ids=["3 15/16", "4, the limit"],
+)
+def test_the_gap_under_a_leaf(height: float, result: str) -> None:
+    """A leaf of so much hangs down from 36 in; the 4 in sphere of R312.1.3 must not pass."""
+    finding = only("gap_under_rail", gates=(gate(height=height),))
+    assert (finding.result, finding.actual) == (result, 36 - height)
+    assert "under the leaf" in finding.message
+
+
+def test_a_foothold_in_a_leaf() -> None:
+    """Bottom rail 1.25 in deep on a gap of 3.75: 5 in, under 5.5 in (140 mm, NBC 9.8.8.6)."""
+    zone = code_with(IRC, climb_zone_from=Figure(5.5, "less_than", "NBC 9.8.8.6", "near"))
+    low = only("climbable", zone, gates=(gate(height=32.25),))
+    depth = kit().rails["picket"].bottom.depth
+    assert (low.result, low.actual) == ("pass", 3.75 + depth)
+    high = only("climbable", zone, gates=(gate(height=36 - (5.5 - depth)),))
+    assert (high.result, high.where) == ("fail", ("main/gate",))
+
+
+def test_the_glass_of_a_leaf_stands_in_its_frame() -> None:
+    """No post holds the top rail of a leaf."""
+    railed = code_with(IRC, glass_top_rail=Figure("required", "binds", "BS 6180", "memory"))
+    finding = only("glass_top_rail", railed, gates=(gate(infill="glass", glass=glass(37.5, 30.0)),))
+    assert finding.result == "pass"
+    assert "the frame of the leaf holds" in finding.message

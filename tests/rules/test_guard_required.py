@@ -90,14 +90,29 @@ def test_a_guarded_edge_passes(drops: Drops) -> None:
     assert only("guard_required", edges=(edge(0, "guard", drops),)).result == "pass"
 
 
-def test_walls_gates_and_stairs_are_not_looked_at() -> None:
-    """A wall is solid, and the way out by a stair or a gate is no missing guard."""
+def test_walls_gates_and_the_heads_of_flights_are_not_looked_at() -> None:
+    """A wall is solid, and the way out by a flight or a gate is no missing guard."""
     parts: dict[str, Any] = {
         "edges": (edge(0, "wall"),),
         "openings": (opening("stair"), opening("gate")),
+        "flights": (flight(guards=("left", "right")),),
     }
-    assert found("guard_required", **parts) == []
-    assert found("guard_required", None, **parts) == []
+    for code in (IRC, None):
+        places = [place for f in found("guard_required", code, **parts) for place in f.where]
+        assert places == ["front"]
+
+
+@pytest.mark.parametrize(
+    ("drops", "result"),
+    [(HIGH, "not_checked"), (Drops(30.0), "pass"), (Drops(), "not_checked")],
+    ids=["high", "low", "not given"],
+)
+def test_an_opening_for_a_flight_that_is_not_given(drops: Drops, result: str) -> None:
+    """Over a drop above 30 in it is a hole in the guard, unless a flight goes down there."""
+    finding = only("guard_required", openings=(opening("stair", drops),))
+    assert (finding.result, finding.where) == (result, ("main/stair",))
+    if result == "not_checked":
+        assert "flight that is not given" in finding.message
 
 
 @pytest.mark.parametrize(("drop", "result"), [(30.0, "pass"), (31.0, "fail")])

@@ -13,7 +13,7 @@ from service.core.deck import Drops
 from service.core.layout import FlightBuilt
 from service.core.measure import Length
 from service.rules.demands import bound_demand, drops_text
-from service.rules.finding import Finding
+from service.rules.finding import Finding, Result
 from service.rules.held import Held, beside_flight, guard_needed, within, within_leaf
 from service.rules.verdict import (
     Job,
@@ -29,11 +29,16 @@ from service.rules.verdict import (
 _OPEN: Final = {
     "open": "no railing",
     "passage": "a passage without a guard",
+    "stair": "an opening for a flight that is not given",
     "left": "no guard on the left, as seen going up",
     "right": "no guard on the right, as seen going up",
     "both": "no guard on either side",
 }
 _FLIGHT_SIDES: Final = ("left", "right", "both")
+_UNLESS: Final = {
+    **dict.fromkeys(_FLIGHT_SIDES, ", unless a wall stands there"),
+    "stair": ", unless its flight goes down there: give that in stairs",
+}
 
 
 class Side(NamedTuple):
@@ -85,15 +90,17 @@ def guard_height(job: Job) -> Iterator[Saying]:
 
 
 def _sides(job: Job) -> Iterator[Side]:
-    """Every edge that is no wall, by stretches of one drop; every passage; every flight."""
+    """Every edge that is no wall, by stretches of one drop; every passage; every flight, and every
+    opening for one that is not given."""
+    down = {flight.opening for flight in job.layout.flights}
     pieces = Counter(edge.place for edge in job.layout.edges)
     for edge in job.layout.edges:
         if edge.condition != "wall":
             stretch = edge.length if pieces[edge.place] > 1 else None
             yield Side((edge.place,), edge.condition, edge.drops, stretch)
     for opening in job.layout.openings:
-        if opening.use == "passage":
-            yield Side((opening.place,), "passage", opening.drops)
+        if opening.use == "passage" or (opening.use == "stair" and opening.place not in down):
+            yield Side((opening.place,), opening.use, opening.drops)
     for flight in job.layout.flights:
         kind = _flight_kind(job, flight)
         if kind is not None:
@@ -127,14 +134,16 @@ def _side(job: Job, code: Code, figure: Figure, side: Side) -> Finding:
     if kind == "guard":
         sentence = f"guarded, over {what}; {asks} {job.clause(needed.figure)}"
         return say_by_figure("guard_required", "pass", sentence, needed.figure, drop)
+    result: Result = "pass"
     if needed.keeps:
-        walled = ", unless a wall stands there" if kind in _FLIGHT_SIDES else ""
-        sentence = f"{_OPEN[kind]}, over {what}; {asks}{walled} {job.clause(needed.figure)}"
+        result = "not_checked" if kind == "stair" else "fail"
+        ending = _UNLESS.get(kind, "")
+        sentence = f"{_OPEN[kind]}, over {what}; {asks}{ending} {job.clause(needed.figure)}"
     else:
         sentence = f"no guard required over {what}; {asks} {job.clause(needed.figure)}"
     finding = say_by_figure(
         "guard_required",
-        "fail" if needed.keeps else "pass",
+        result,
         sentence + _reach_text(job, needed.figure),
         needed.figure,
         drop,
