@@ -35,8 +35,8 @@ class CutChange:
 class Advice:
     """What cures a rule that fails. steps: the change; empty where none that was tried passes.
 
-    posts, bays, glass_panels: as it is and as it would be. still: the rules that would still
-    be broken.
+    posts, bays, glass_panels: as it is and as it would be. still: the rules that would be
+    broken then; brings: the rules that would warn then, or could not be checked, and do not now.
     """
 
     rule: str
@@ -48,6 +48,7 @@ class Advice:
     glass_panels: tuple[int, int] = (0, 0)
     cuts: tuple[CutChange, ...] = ()
     still: tuple[str, ...] = ()
+    brings: tuple[str, ...] = ()
     total: tuple[str, str] | None = None
 
     @property
@@ -93,6 +94,7 @@ def _advice(trial: Trial, rule: str, finish: Finish) -> Advice:
         glass_panels=(_panels(before), _panels(after)),
         cuts=_cut_changes(before.cut_list, after.cut_list),
         still=_still(findings),
+        brings=_brings(trial.findings, findings),
         total=(was, would) if was is not None and would is not None else None,
     )
 
@@ -123,6 +125,16 @@ def _cut_changes(before: Sequence[Piece], after: Sequence[Piece]) -> tuple[CutCh
         for part, length in rows
         if now[part, length] != was[part, length]
     )
+
+
+def _brings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[str, ...]:
+    known = {(f.rule, f.result) for f in before if f.severity != "violation"}
+    fresh = (
+        f.rule
+        for f in after
+        if f.severity != "violation" and f.result != "pass" and (f.rule, f.result) not in known
+    )
+    return tuple(dict.fromkeys(fresh))
 
 
 def _still(findings: Sequence[Finding]) -> tuple[str, ...]:

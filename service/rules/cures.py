@@ -7,7 +7,7 @@ What a person would rather keep is tried before what costs more.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final, TypeAlias
 
@@ -36,8 +36,10 @@ def cure(trial: Trial, rule: str) -> Outcome | None:
     return found(trial, rule) if found is not None else None
 
 
-def _first(trial: Trial, rule: str, attempts: Iterable[Attempt]) -> Outcome | None:
-    outcomes = (trial.passes(rule, attempt) for attempt in attempts)
+def _first(
+    trial: Trial, rule: str, attempts: Iterable[Attempt], even_if: Collection[str] = ()
+) -> Outcome | None:
+    outcomes = (trial.passes(rule, attempt, even_if) for attempt in attempts)
     return next((outcome for outcome in outcomes if outcome is not None), None)
 
 
@@ -231,7 +233,8 @@ def _below(trial: Trial, limit: Length) -> tuple[Length, Length]:
 
 
 def guarded(trial: Trial, rule: str) -> Outcome | None:
-    """A guard along the open edges that need one, and on the bare sides of flights."""
+    """A guard along the open edges that need one, on the bare sides of flights, and across
+    passages."""
     names = {place for finding in trial.failing(rule) for place in finding.where}
     numbers = {level.id: i for i, level in enumerate(trial.deck.levels)}
     places: dict[int, set[int]] = {}
@@ -241,13 +244,32 @@ def guarded(trial: Trial, rule: str) -> Outcome | None:
     bare = [stair.id for stair in trial.deck.stairs if stair.id in names]
     told = ["a guard along these edges"] if places else []
     told += [f"guards on both sides of {list_text(bare)}"] if bare else []
+    passages = {o.place for o in trial.layout.openings if o.use == "passage"} & names
+    told += ["a guard across each passage"] if passages else []
     if not told:
         return None
     words = list_text(told)
     edges = _edges(trial, words, places, "condition", "guard")
     sides = _flights(trial, words, {name: {"guards": ("left", "right")} for name in bare})
-    deck = replace(edges.deck, stairs=sides.deck.stairs)
-    return _first(trial, rule, [Attempt(words, edges.steps + sides.steps, deck, trial.kit)])
+    levels, closed = _closed(edges.deck.levels, passages)
+    deck = replace(edges.deck, stairs=sides.deck.stairs, levels=levels)
+    return _first(
+        trial, rule, [Attempt(words, edges.steps + sides.steps + closed, deck, trial.kit)]
+    )
+
+
+def _closed(
+    levels: Sequence[Level], passages: Collection[str]
+) -> tuple[tuple[Level, ...], tuple[Step, ...]]:
+    """Levels without some passages, named "level/opening"; the last of each goes first."""
+    changed: list[Level] = []
+    steps: list[Step] = []
+    for level in levels:
+        gone = [each for each in level.openings if f"{level.id}/{each.id}" in passages]
+        kept = tuple(each for each in level.openings if each not in gone)
+        steps += [Step(each.pointer, removes=True) for each in reversed(gone)]
+        changed.append(replace(level, openings=kept))
+    return tuple(changed), tuple(steps)
 
 
 def other_risers(trial: Trial, rule: str) -> Outcome | None:
@@ -281,7 +303,10 @@ def other_going(trial: Trial, rule: str) -> Outcome | None:
 
 
 def with_handrail(trial: Trial, rule: str) -> Outcome | None:
-    """A handrail on one guarded side of each flight that needs one, else on both."""
+    """A handrail on one guarded side of each flight that needs one, else on both.
+
+    How far it goes past the nosings is made on site, so that may still be broken.
+    """
     names = {place for finding in trial.failing(rule) for place in finding.where}
 
     def attempts() -> Iterator[Attempt]:
@@ -289,7 +314,7 @@ def with_handrail(trial: Trial, rule: str) -> Outcome | None:
             words = f"a handrail on the {' and the '.join(sides)}, as seen going up"
             yield _flights(trial, words, {name: {"handrail": sides} for name in names})
 
-    return _first(trial, rule, attempts())
+    return _first(trial, rule, attempts(), even_if=("handrail_extent",))
 
 
 # What a change is made of

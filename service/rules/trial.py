@@ -6,7 +6,7 @@ is the same on every machine.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
@@ -16,6 +16,7 @@ from service.core.engine import lay_out
 from service.core.kit import Kit
 from service.core.layout import Layout
 from service.core.marks import Work
+from service.core.measure import TOUCH
 from service.core.problems import Refusal
 from service.rules.finding import Finding
 from service.rules.judge import judge
@@ -25,16 +26,21 @@ TRIES: Final = 64
 BAYS: Final = 10_000
 """Bays laid out for one document's advice, all tries together."""
 
+ABSENT: Final = ("guard_required", "handrail_required")
+"""Rules that are broken by what is not there, whatever their numbers."""
+
 
 class Step(NamedTuple):
     """One step of a change, as a JSON Patch (RFC 6902): where, and what stands there then.
 
-    source: where that is copied from, where it is in the document already.
+    source: where that is copied from, where it is in the document already. removes: that what
+    stands there goes.
     """
 
     path: str
     value: object = None
     source: str | None = None
+    removes: bool = False
 
 
 class Attempt(NamedTuple):
@@ -72,8 +78,9 @@ class Trial:
         """The findings of a rule that fail as the document stands."""
         return _failing(self.findings, rule)
 
-    def passes(self, rule: str, attempt: Attempt) -> Outcome | None:
-        """What the change gives, where no finding of the rule fails and none fails worse.
+    def passes(self, rule: str, attempt: Attempt, even_if: Collection[str] = ()) -> Outcome | None:
+        """What the change gives, where no finding of the rule fails, and no other rule is broken
+        that was not, or further than it was. even_if: rules that may be broken all the same.
 
         None too where nothing can be built from it, or where the work is used up.
         """
@@ -81,7 +88,12 @@ class Trial:
         if outcome is None or _failing(outcome.findings, rule):
             return None
         before, after = _violations(self.findings), _violations(outcome.findings)
-        return outcome if after <= before else None
+        worse = (
+            name
+            for name, by in after.items()
+            if name not in even_if and (name not in before or by > before[name] + TOUCH)
+        )
+        return None if any(worse) else outcome
 
     def _lay_out(self, attempt: Attempt) -> Outcome | None:
         key = repr(attempt.steps)
@@ -106,6 +118,14 @@ def _failing(findings: Sequence[Finding], rule: str) -> list[Finding]:
     return [one for one in findings if one.rule == rule and one.result == "fail"]
 
 
-def _violations(findings: Sequence[Finding]) -> set[str]:
-    """The rules that are broken."""
-    return {one.rule for one in findings if one.result == "fail" and one.severity == "violation"}
+def _violations(findings: Sequence[Finding]) -> dict[str, float]:
+    """The rules that are broken, and by how much at most; 0 where that is no number."""
+    found: dict[str, float] = {}
+    for one in findings:
+        if one.result == "fail" and one.severity == "violation":
+            by = 0.0
+            actual, limit = one.actual, one.limit
+            if isinstance(actual, float | int) and isinstance(limit, float | int):
+                by = 0.0 if one.rule in ABSENT else abs(actual - limit)
+            found[one.rule] = max(by, found.get(one.rule, 0.0))
+    return found

@@ -28,10 +28,13 @@ def write_advice(pen: Pen, advice: Advice) -> Json:
     if advice.total is not None:
         written["total"] = {"now": advice.total[0], "then": advice.total[1]}
     written["still"] = list(advice.still)
+    written["brings"] = list(advice.brings)
     return written
 
 
 def _step(step: Step) -> Json:
+    if step.removes:
+        return {"op": "remove", "path": step.path}
     if step.source is not None:
         return {"op": "copy", "from": step.source, "path": step.path}
     return {"op": "add", "path": step.path, "value": step.value}

@@ -23,12 +23,13 @@ class Value(Strict):
 
 
 class StepForm(Reply):
-    """One step of a change by JSON Patch (RFC 6902): `add` (which also replaces) or `copy`.
+    """One step of a change by JSON Patch (RFC 6902): `add` (which also replaces), `copy` or
+    `remove`.
 
     A path under `/kit` is into the kit document, sent inline.
     """
 
-    op = Choice("Op", "What is done.", "add", "copy")
+    op = Choice("Op", "What is done.", "add", "copy", "remove")
     path = text("Path", "Where, as a JSON pointer.", metadata={"examples": ["/guard/height"]})
     value = Value(
         "Value", "Of `add`: what stands there then.", required=False, metadata={"examples": [42]}
@@ -69,7 +70,8 @@ class AdviceForm(Reply):
     result = Choice(
         "Result",
         "`cured`: with the change the rule fails nowhere, and no other rule is broken that is not "
-        "broken already. `not_found`: none of the changes that were tried does that.",
+        "broken already, or further than it is; a handrail may break `handrail_extent`, as its "
+        "ends are made on site. `not_found`: none of the changes that were tried does that.",
         "cured",
         "not_found",
     )
@@ -93,4 +95,9 @@ class AdviceForm(Reply):
         required=False,
     )
     total = Inner(TotalsForm, "Total", required=False)
-    still = ids("Still", "Rules that would still be broken.", required=False)
+    still = ids("Still", "Rules that would be broken then.", required=False)
+    brings = ids(
+        "Brings",
+        "Rules that would warn then, or could not be checked, and do not now.",
+        required=False,
+    )
