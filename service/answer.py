@@ -24,6 +24,7 @@ from service.core.prices import NOTHING_ASKED, Asked
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.data.catalogue import Catalogue
 from service.rules.advice import Advice, advise
+from service.rules.cures import CURES
 from service.rules.judge import judge
 from service.wire.asked import read_asked
 from service.wire.canonical import canonical, digest
@@ -56,9 +57,10 @@ def answer(body: bytes, catalogue: Catalogue) -> Answer:
 def answer_document(document: Any, catalogue: Catalogue) -> Json:
     """The same, from a document as decoded to a document not yet written."""
     check_fit("deck", document)
-    job = _work(document, catalogue)
+    job = _work(document, catalogue, orders=_orders(document))
     given = digest(document, _loaded(document, catalogue))
-    comparison = compare(document, len(job.layout.bays), partial(_work_variant, catalogue))
+    work = partial(_work_variant, catalogue, job.asked.orders)
+    comparison = compare(document, len(job.layout.bays), work)
     return write_layout(job, given, comparison, _advise(job) if job.deck.advise else ())
 
 
@@ -71,17 +73,25 @@ def _advise(job: Job) -> tuple[Advice, ...]:
     return advise(job.deck, job.kit, job.code, job.layout, job.findings, finish)
 
 
-def _work(document: Json, catalogue: Catalogue, other_kit: bool = False) -> Job:
+def _orders(document: Json) -> int:
+    """Orders that the document may come to: its own, one of each variant, and with advice one of
+    each change."""
+    advised = len(CURES) if document.get("advise") else 0
+    return 1 + len(document.get("compare", ())) + advised
+
+
+def _work(document: Json, catalogue: Catalogue, other_kit: bool = False, orders: int = 1) -> Job:
     """A document that fits, laid out, ordered and judged."""
     deck, kit, code, asked = _read(document, catalogue, other_kit)
+    asked = replace(asked, orders=orders)
     layout = lay_out(deck, kit, code)
     order = make_order(layout, deck, kit, asked)
     layout = replace(layout, sticks=tuple(plan.seen() for plan in order.plans))
     return Job(deck, kit, code, layout, judge(layout, deck, kit, code), order, asked)
 
 
-def _work_variant(catalogue: Catalogue, variant: Variant) -> Job:
-    return _work(variant.document, catalogue, variant.other_kit)
+def _work_variant(catalogue: Catalogue, orders: int, variant: Variant) -> Job:
+    return _work(variant.document, catalogue, variant.other_kit, orders)
 
 
 def _read(

@@ -14,7 +14,8 @@ from service.core.prices import Asked, Money, OnHand, Prices
 from service.core.stock import Plan, Stick, plan_sticks
 
 WORK: Final = 16_000_000
-"""Counted work on the plans of one document, shared evenly by its parts: some seconds."""
+"""Counted work on the plans of one request, shared evenly by its orders and their parts: some
+seconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +64,7 @@ def plan_stock(cut_list: Iterable[Piece], kit: Kit, asked: Asked) -> tuple[PartP
     for piece in cut_list:
         rows.setdefault(piece.part, []).append(piece)
     stocked = {part: pieces for part, pieces in rows.items() if part in kit.stocks}
-    work = WORK // max(1, len(stocked))
+    work = WORK // (asked.orders * max(1, len(stocked)))
     return tuple(
         _plan_part(part, pieces, kit.stocks[part], asked, work) for part, pieces in stocked.items()
     )

@@ -83,11 +83,13 @@ class OnHand:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What a request asks of its order."""
+    """What a request asks of its order. orders: how many are made for the request at most, which
+    share the work on its plans."""
 
     prices: Prices | None = None
     on_hand: tuple[OnHand, ...] = ()
     effort: Effort = "ordinary"
+    orders: int = 1
 
 
 NOTHING_ASKED = Asked()

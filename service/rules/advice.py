@@ -71,17 +71,18 @@ def advise(
     """
     trial = Trial(deck, kit, code, layout, findings)
     rules = dict.fromkeys(f.rule for f in findings if f.result == "fail" and f.rule in CURES)
-    return tuple(_advice(trial, rule, finish) for rule in rules)
+    was = finish(layout, deck, kit)[1] if rules else None
+    return tuple(_advice(trial, rule, finish, was) for rule in rules)
 
 
-def _advice(trial: Trial, rule: str, finish: Finish) -> Advice:
+def _advice(trial: Trial, rule: str, finish: Finish, was: str | None) -> Advice:
+    """was: the total as the document stands."""
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
     outcome = cure(trial, rule)
     if outcome is None:
         return Advice(rule, where, "None of the changes that were tried passes.")
-    before, (_, was) = trial.layout, finish(trial.layout, trial.deck, trial.kit)
-    attempt = outcome.attempt
+    before, attempt = trial.layout, outcome.attempt
     after, would = finish(outcome.layout, attempt.deck, attempt.kit)
     findings = judge(after, attempt.deck, attempt.kit, trial.code)
     return Advice(

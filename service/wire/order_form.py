@@ -136,7 +136,10 @@ class GuardChangeForm(Record):
 
 
 class VariantForm(Record):
-    """A change laid over the document: what it gives takes the place of the document's own."""
+    """A change laid over the document: what it gives takes the place of the document's own.
+
+    A variant is of the drawing: `site_measures` are of posts as they stand, and are left out.
+    """
 
     label = Text("Label", "Names the variant.", most=40, metadata={"examples": ["glass"]})
     guard = Inner(GuardChangeForm, "Guard", required=False)
