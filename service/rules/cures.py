@@ -11,10 +11,17 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import replace
 from typing import Final, TypeAlias
 
-from service.core.deck import Deck, Edge, Infill, Level, Stair
+from service.core.deck import Infill
 from service.core.kit import Kit, PicketKit
-from service.core.layout import Bay
-from service.core.measure import TOUCH, Length, floor_to_mark, tape_text, tidy
+from service.core.measure import TOUCH, Length, floor_to_mark, tidy
+from service.rules.changes import (
+    bays_of,
+    change_edges,
+    change_flights,
+    close_passages,
+    edges_of,
+    tape,
+)
 from service.rules.finding import Finding
 from service.rules.trial import Attempt, Outcome, Step, Trial
 from service.rules.words import list_text
@@ -49,16 +56,16 @@ def _first(
 def higher_guard(trial: Trial, rule: str) -> Outcome | None:
     """Guards as high as is asked, else the kit's stock heights above it in turn."""
     failing = trial.failing(rule)
-    places = _edges_of(trial, failing)
+    places = edges_of(trial, failing)
 
     def attempts() -> Iterator[Attempt]:
         for height in _heights(trial.kit, failing):
-            words = f"the guard {_tape(trial, height)} high"
+            words = f"the guard {tape(trial, height)} high"
             if _is_whole_guard(trial, places):
                 guard = replace(trial.deck.guard, height=height)
                 steps = (Step(f"{guard.pointer}/height", tidy(height, 6)),)
                 yield Attempt(words, steps, replace(trial.deck, guard=guard), trial.kit)
-            yield _edges(trial, words, places, "height", tidy(height, 6))
+            yield change_edges(trial, words, places, "height", tidy(height, 6))
 
     return _first(trial, rule, attempts())
 
@@ -79,8 +86,10 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
 
     def attempts() -> Iterator[Attempt]:
         for height in _heights(trial.kit, failing):
-            words = f"the guards of these flights {_tape(trial, height)} high"
-            yield _flights(trial, words, {name: {"height": tidy(height, 6)} for name in names})
+            words = f"the guards of these flights {tape(trial, height)} high"
+            yield change_flights(
+                trial, words, {name: {"height": tidy(height, 6)} for name in names}
+            )
 
     return _first(trial, rule, attempts())
 
@@ -99,13 +108,13 @@ def other_pane(trial: Trial, rule: str) -> Outcome | None:
     glass = trial.kit.glass
     if glass is None:
         return None
-    places = _edges_of(trial, trial.failing(rule))
+    places = edges_of(trial, trial.failing(rule))
     panes = sorted(enumerate(glass.panes), key=lambda pane: (pane[1].nominal_mm, pane[0]))
 
     def attempts() -> Iterator[Attempt]:
         for i, pane in panes:
-            words = f"{_tape(trial, pane.nominal)} {pane.type} glass, pane {i} of the kit"
-            yield _edges(trial, words, places, "glass", i)
+            words = f"{tape(trial, pane.nominal)} {pane.type} glass, pane {i} of the kit"
+            yield change_edges(trial, words, places, "glass", i)
 
     return _first(trial, rule, attempts())
 
@@ -115,7 +124,7 @@ def other_pane(trial: Trial, rule: str) -> Outcome | None:
 
 def closer_posts(trial: Trial, rule: str) -> Outcome | None:
     """The greatest spacing of posts that passes, by halving; a longer bay is never safer."""
-    infills = sorted({bay.infill for bay in _bays_of(trial, trial.failing(rule))})
+    infills = sorted({bay.infill for bay in bays_of(trial, trial.failing(rule))})
     if not infills:
         return None
     step = trial.deck.step
@@ -141,8 +150,8 @@ def _spaced(trial: Trial, infills: Sequence[Infill], most: Length) -> Attempt:
     """The kit with a lesser greatest spacing for some infills."""
     least = {infill: min(most, trial.kit.max_centres[infill]) for infill in infills}
     kit = replace(trial.kit, max_centres={**trial.kit.max_centres, **least})
-    words = f"posts of {' and '.join(infills)} bays at most {_tape(trial, most)} apart"
-    steps = [Step(f"/kit/max_centres/{name}", _tape(trial, value)) for name, value in least.items()]
+    words = f"posts of {' and '.join(infills)} bays at most {tape(trial, most)} apart"
+    steps = [Step(f"/kit/max_centres/{name}", tape(trial, value)) for name, value in least.items()]
     return Attempt(words, tuple(steps), trial.deck, kit)
 
 
@@ -153,7 +162,7 @@ def other_fixing(trial: Trial, rule: str) -> Outcome | None:
 
     def attempts() -> Iterator[Attempt]:
         for i, fixing in enumerate(others):
-            words = f"{_tape(trial, fixing.diameter)} {_FIXINGS[fixing.kind]} in the bases"
+            words = f"{tape(trial, fixing.diameter)} {_FIXINGS[fixing.kind]} in the bases"
             step = Step("/kit/strength/fixing", source=f"/kit/strength/other_fixings/{i}")
             assert strength is not None
             kit = replace(trial.kit, strength=replace(strength, fixing=fixing))
@@ -176,8 +185,8 @@ def closer_pickets(trial: Trial, rule: str) -> Outcome | None:
 
 def _gapped(trial: Trial, picket: PicketKit, gap: Length) -> Attempt:
     kit = replace(trial.kit, picket=replace(picket, gap=gap))
-    words = f"pickets at a gap of at most {_tape(trial, gap)}"
-    return Attempt(words, (Step("/kit/picket/gap", _tape(trial, gap)),), trial.deck, kit)
+    words = f"pickets at a gap of at most {tape(trial, gap)}"
+    return Attempt(words, (Step("/kit/picket/gap", tape(trial, gap)),), trial.deck, kit)
 
 
 def lower_rail(trial: Trial, rule: str) -> Outcome | None:
@@ -189,8 +198,8 @@ def lower_rail(trial: Trial, rule: str) -> Outcome | None:
     def attempts(bound: Length) -> Iterator[Attempt]:
         for gap in _below(trial, bound):
             kit = replace(trial.kit, bottom_gap=gap)
-            words = f"the bottom rail {_tape(trial, gap)} above the deck"
-            yield Attempt(words, (Step("/kit/bottom_gap", _tape(trial, gap)),), trial.deck, kit)
+            words = f"the bottom rail {tape(trial, gap)} above the deck"
+            yield Attempt(words, (Step("/kit/bottom_gap", tape(trial, gap)),), trial.deck, kit)
 
     return _first(trial, rule, attempts(limit))
 
@@ -214,8 +223,8 @@ def lower_stair_rail(trial: Trial, rule: str) -> Outcome | None:
 
 def _low_stair(trial: Trial, gap: Length) -> Attempt:
     kit = replace(trial.kit, stair_bottom_gap=gap)
-    words = f"the bottom rail of flights {_tape(trial, gap)} above the nosings"
-    return Attempt(words, (Step("/kit/stair_bottom_gap", _tape(trial, gap)),), trial.deck, kit)
+    words = f"the bottom rail of flights {tape(trial, gap)} above the nosings"
+    return Attempt(words, (Step("/kit/stair_bottom_gap", tape(trial, gap)),), trial.deck, kit)
 
 
 def _least_limit(trial: Trial, rule: str) -> Length | None:
@@ -249,27 +258,13 @@ def guarded(trial: Trial, rule: str) -> Outcome | None:
     if not told:
         return None
     words = list_text(told)
-    edges = _edges(trial, words, places, "condition", "guard")
-    sides = _flights(trial, words, {name: {"guards": ("left", "right")} for name in bare})
-    levels, closed = _closed(edges.deck.levels, passages)
+    edges = change_edges(trial, words, places, "condition", "guard")
+    sides = change_flights(trial, words, {name: {"guards": ("left", "right")} for name in bare})
+    levels, closed = close_passages(edges.deck.levels, passages)
     deck = replace(edges.deck, stairs=sides.deck.stairs, levels=levels)
     return _first(
         trial, rule, [Attempt(words, edges.steps + sides.steps + closed, deck, trial.kit)]
     )
-
-
-def _closed(
-    levels: Sequence[Level], passages: Collection[str]
-) -> tuple[tuple[Level, ...], tuple[Step, ...]]:
-    """Levels without some passages, named "level/opening"; the last of each goes first."""
-    changed: list[Level] = []
-    steps: list[Step] = []
-    for level in levels:
-        gone = [each for each in level.openings if f"{level.id}/{each.id}" in passages]
-        kept = tuple(each for each in level.openings if each not in gone)
-        steps += [Step(each.pointer, removes=True) for each in reversed(gone)]
-        changed.append(replace(level, openings=kept))
-    return tuple(changed), tuple(steps)
 
 
 def other_risers(trial: Trial, rule: str) -> Outcome | None:
@@ -283,7 +278,7 @@ def other_risers(trial: Trial, rule: str) -> Outcome | None:
             if all(count >= 1 for count in counts.values()):
                 told = ", ".join(f"{count} in {name}" for name, count in counts.items())
                 changes = {name: {"risers": count} for name, count in counts.items()}
-                yield _flights(trial, f"other risers: {told}", changes)
+                yield change_flights(trial, f"other risers: {told}", changes)
 
     return _first(trial, rule, attempts())
 
@@ -296,8 +291,8 @@ def other_going(trial: Trial, rule: str) -> Outcome | None:
 
     def attempts() -> Iterator[Attempt]:
         for going in sorted(goings):
-            words = f"a going of {_tape(trial, going)}"
-            yield _flights(trial, words, {name: {"going": tidy(going, 6)} for name in names})
+            words = f"a going of {tape(trial, going)}"
+            yield change_flights(trial, words, {name: {"going": tidy(going, 6)} for name in names})
 
     return _first(trial, rule, attempts())
 
@@ -312,94 +307,9 @@ def with_handrail(trial: Trial, rule: str) -> Outcome | None:
     def attempts() -> Iterator[Attempt]:
         for sides in (("right",), ("left",), ("left", "right")):
             words = f"a handrail on the {' and the '.join(sides)}, as seen going up"
-            yield _flights(trial, words, {name: {"handrail": sides} for name in names})
+            yield change_flights(trial, words, {name: {"handrail": sides} for name in names})
 
     return _first(trial, rule, attempts(), even_if=("handrail_extent",))
-
-
-# What a change is made of
-
-
-def _bays_of(trial: Trial, failing: Iterable[Finding]) -> list[Bay]:
-    """The bays that findings name, and those that meet the posts that they name."""
-    names = {place for finding in failing for place in finding.where}
-    return [
-        bay
-        for bay in trial.layout.bays
-        if bay.id in names or bay.run in names or bay.start in names or bay.end in names
-    ]
-
-
-def _edges_of(trial: Trial, failing: Iterable[Finding]) -> dict[int, set[int]]:
-    """The edges of the level bays and gates that findings name, by the number of their level."""
-    numbers = {level.id: i for i, level in enumerate(trial.deck.levels)}
-    names = {place for finding in failing for place in finding.where}
-    at = [(bay.level, bay.edge) for bay in _bays_of(trial, failing) if bay.flight is None]
-    at += [(each.level, each.edge) for each in trial.layout.openings if each.place in names]
-    places: dict[int, set[int]] = {}
-    for level, edge in at:
-        places.setdefault(numbers[level], set()).add(edge)
-    return places
-
-
-def _edges(
-    trial: Trial, words: str, places: Mapping[int, set[int]], member: str, value: object
-) -> Attempt:
-    """One member of some edges given another value."""
-    levels = list(trial.deck.levels)
-    steps: list[Step] = []
-    for i, numbers in sorted(places.items()):
-        levels[i], own = _level_with(levels[i], sorted(numbers), member, value)
-        steps += own
-    return Attempt(words, tuple(steps), replace(trial.deck, levels=tuple(levels)), trial.kit)
-
-
-def _level_with(
-    level: Level, numbers: list[int], member: str, value: object
-) -> tuple[Level, list[Step]]:
-    edges = list(level.edges)
-    places = {edge.number: i for i, edge in enumerate(edges)}
-    steps: list[Step] = []
-    at = f"{level.pointer}/edges"
-    fresh = []
-    for number in numbers:
-        if number in places:
-            i = places[number]
-            edges[i] = _with(edges[i], member, value)
-            steps.append(Step(f"{at}/{i}/{member}", value))
-        else:
-            edges.append(_with(Edge(number, level.outline.pointer), member, value))
-            fresh.append({"edge": number, member: value})
-    if fresh and not level.edges:
-        steps.append(Step(at, fresh))
-    else:
-        steps += [Step(f"{at}/-", one) for one in fresh]
-    return replace(level, edges=tuple(edges)), steps
-
-
-def _with(edge: Edge, member: str, value: object) -> Edge:
-    changed: dict[str, object] = {member: value}
-    return replace(edge, **changed)  # type: ignore[arg-type]
-
-
-def _flights(trial: Trial, words: str, changes: Mapping[str, Mapping[str, object]]) -> Attempt:
-    """Members of some flights given other values. changes: by the flight's id."""
-    deck: Deck = trial.deck
-    stairs: list[Stair] = []
-    steps: list[Step] = []
-    for stair in deck.stairs:
-        change = changes.get(stair.id, {})
-        stairs.append(replace(stair, **change))  # type: ignore[arg-type]
-        steps += [
-            Step(f"{stair.pointer}/{member}", list(value) if isinstance(value, tuple) else value)
-            for member, value in change.items()
-        ]
-    return Attempt(words, tuple(steps), replace(deck, stairs=tuple(stairs)), trial.kit)
-
-
-def _tape(trial: Trial, value: Length) -> str:
-    """A length as text, which names its own unit: the kit may be in another than the deck."""
-    return tape_text(value, trial.deck.unit, trial.deck.step)
 
 
 CURES: Final[dict[str, Cure]] = {
