@@ -4,8 +4,7 @@ word that all is well."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from service.core.code import FIGURES, Code
 from service.core.figures import LEFT
@@ -39,8 +38,7 @@ def _readers() -> dict[str, tuple[str, ...]]:
 READERS: Final = _readers()
 
 
-@dataclass(frozen=True, slots=True)
-class Covered:
+class Covered(NamedTuple):
     """One figure of the code. why: of one that was not judged."""
 
     figure: str

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from service.core.measure import Length
 
@@ -12,8 +11,7 @@ Result: TypeAlias = Literal["pass", "fail", "not_checked"]
 Severity: TypeAlias = Literal["violation", "warning", "note"]
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One verdict. where: ids and places, in the layout's order; cite: the clause or the kit's id.
 
     severity: what it means for the job as it stands: `violation` or `warning` of a fail,
@@ -47,21 +45,4 @@ class Finding:
 
     def told(self, where: tuple[str, ...], message: str) -> Finding:
         """The same verdict with its places and its whole sentence."""
-        return Finding(
-            self.rule,
-            self.source,
-            self.result,
-            self.severity,
-            where,
-            message,
-            self.cite,
-            self.limit,
-            self.actual,
-            self.amended,
-            self.published,
-            self.ratio,
-            self.unit,
-            self.case,
-            self.method,
-            self.figures,
-        )
+        return self._replace(where=where, message=message)

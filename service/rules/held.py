@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.core.code import ANYWHERE, Code, Figure, Here
 from service.core.deck import Drops
@@ -10,8 +10,7 @@ from service.core.layout import Bay, FlightBuilt, GateBuilt
 from service.core.measure import Length
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(NamedTuple):
     """A reading against a figure. keeps: None where what decides is not given.
 
     figure: the one that decides, the strictest kept or the mildest broken; figures: all
@@ -24,8 +23,7 @@ class Held:
     maybe_none: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Scope:
+class Scope(NamedTuple):
     """Whether the height and opening figures bind a guard.
 
     assumed: only because its drop is not given. by: the amended figure that binds or frees it.

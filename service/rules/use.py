@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.code import FIGURES, Figure, FigureKind
@@ -126,8 +125,7 @@ def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
         leans_on=(use.figure, *topic.leans_on),
         published=amended[0].published if amended else None,
     )
-    return replace(
-        finding,
+    return finding._replace(
         ratio=_steady(use.ratio),
         unit=named,
         case=use.words.removeprefix("under "),

@@ -7,7 +7,7 @@ Alike findings are equal, so that judge.py can gather their places.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import partial
 from typing import Any, Final, NamedTuple, TypeAlias, TypeVar
 
@@ -245,7 +245,7 @@ def say_undecided(job: Job, asked: Asked, what: str, held: Held, reading: Readin
     by = list_text(list(dict.fromkeys(_GIVEN_AS[case.measure] for case in open_)))
     sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
     finding = say_by_figure(asked.rule, "not_checked", sentence, held.figure, reading.actual)
-    return replace(finding, limit=None)
+    return finding._replace(limit=None)
 
 
 def by_figure(

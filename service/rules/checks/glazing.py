@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Final
 
 from service.core.code import Figure, Here
@@ -119,7 +118,7 @@ def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept:
             "they are shielded from falling glass"
         )
     told = say_by_figure("glass_type", result, sentence, figure, None)
-    return replace(told, actual=make)
+    return told._replace(actual=make)
 
 
 def glass_top_rail(job: Job) -> Iterator[Saying]:

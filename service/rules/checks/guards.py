@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import chain
 from typing import Final, NamedTuple
 
@@ -150,7 +149,7 @@ def _side(job: Job, code: Code, figure: Figure, side: Side) -> Finding:
         [job.figure("guard_drop_reach")],
     )
     if needed.keeps and kind in _FLIGHT_SIDES:
-        return replace(finding, severity="warning")
+        return finding._replace(severity="warning")
     return finding
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Final, NamedTuple
 
 from service.core.code import Figure
@@ -266,5 +265,5 @@ def _lifting(job: Job, kinds: dict[Strip, list[Place]]) -> Iterator[Saying]:
             actual=heaviest,
             warning=True,
         )
-        finding = replace(finding, unit=named)
+        finding = finding._replace(unit=named)
         yield finding, [place for strip in strips for place in kinds[strip]]
