@@ -170,6 +170,30 @@ LEFT: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str, str]]] = {
         "greatest difference between two goings of one flight",
         "the goings are drawn alike; measure them when built",
     ),
+    "nosing_uniformity": (
+        "length",
+        _AT_MOST,
+        "greatest difference between two projections of one flight",
+        "the treads are drawn alike; measure them when built",
+    ),
+    "tread_overlap": (
+        "length",
+        _AT_LEAST,
+        "how far treads over open risers overlap at the least",
+        "whether risers are open is not in the document",
+    ),
+    "stair_tread_load": (
+        "text",
+        _BINDS,
+        "what each tread of a flight carries",
+        "treads are not in the kit",
+    ),
+    "stair_width_at_handrail": (
+        "length",
+        _AT_LEAST,
+        "least clear width of a flight at and below its handrails",
+        "the brackets' reach is not in the kit",
+    ),
     "going_uniformity_neighbours": (
         "length",
         _AT_MOST,
@@ -224,6 +248,12 @@ LEFT: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str, str]]] = {
         "how far a handrail goes without a break, and how it ends",
         "handrails are laid out nosing to nosing; their ends are made on site",
     ),
+    "handrail_wall_clear_max": (
+        "length",
+        _AT_MOST,
+        "greatest clear space between a handrail and a wall",
+        "the brackets' reach is not in the kit",
+    ),
     "handrail_wall_clear": (
         "length",
         _AT_LEAST,
@@ -274,6 +304,7 @@ LOADED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
     "infill_load_side": ("length", _BINDS, "side of the square over which that load is spread"),
     "infill_pressure": ("pressure", _BINDS, "load all over the infill"),
     "handrail_point_load": ("force", _BINDS, "load at any one point of a handrail"),
+    "handrail_line_load": ("line_load", _BINDS, "load all along a handrail"),
     "glass_load_factor": ("number", _BINDS, "how many times its load glass has to bear"),
     "guard_deflection": (
         "length",

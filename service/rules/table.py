@@ -271,6 +271,7 @@ RULES: Final[dict[str, Rule]] = {
             "infill_point_load",
             "infill_pressure",
             "handrail_point_load",
+            "handrail_line_load",
             "guard_deflection",
         ),
     ),

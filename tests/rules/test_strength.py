@@ -321,6 +321,23 @@ def test_a_handrail_between_its_brackets() -> None:
     assert (finding.where, finding.actual) == (("front",), pytest.approx(5000))
 
 
+def test_a_handrail_under_a_line_load() -> None:
+    """NBC 9.8.7.7, more than one unit: 0.7 kN/m over 1200 mm is 0.7 x 1200^2/8 = 126 000 over
+    2000 mm3: 63 MPa, with the factor of 1.5 94.5, where 100 N in the middle are 100 x 1200/4 =
+    30 000: 22.5 MPa. Over 100 mm the point load governs: 1.5 x 2500/2000 against 875."""
+    code = loads("mm", handrail_line_load=0.7, handrail_point_load=100.0)
+    member = Member("6063", "T6", modulus=2000.0, moment=4e4)
+    with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
+    for apart, stress, governs in ((1200.0, 94.5, "0.7 kN/m"), (100.0, 1.875, "100 N")):
+        rail = Handrail("right", 3 * apart, 900.0, (apart, 2 * apart))
+        parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
+        (finding,) = [
+            f for f in said("strength_rail", code, with_kit, "mm", **parts) if f.unit == "MPa"
+        ]
+        assert finding.actual == pytest.approx(stress, abs=1e-3)
+        assert governs in finding.message
+
+
 def _handrail() -> object:
     from service.core.kit import HandrailKit
 

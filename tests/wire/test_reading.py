@@ -403,7 +403,7 @@ def test_a_code_in_its_own_unit_and_in_the_other() -> None:
 LOADS_AND_METHOD = (
     *("strength_method", "load_factor", "loads_concur", "guard_line_load", "guard_point_load"),
     *("guard_vertical_load", "infill_point_load", "infill_load_side", "infill_pressure"),
-    *("handrail_point_load", "glass_load_factor"),
+    *("handrail_point_load", "handrail_line_load", "glass_load_factor"),
 )
 """Figures that compare nothing: a load is a load."""
 
@@ -467,6 +467,11 @@ def test_a_figure_of_value_and_clause_alone() -> None:
         "opening_sphere_loaded": "less_than",
         "going_uniformity": "at_most",
         "going_uniformity_neighbours": "at_most",
+        "nosing_uniformity": "at_most",
+        "tread_overlap": "at_least",
+        "stair_tread_load": "binds",
+        "stair_width_at_handrail": "at_least",
+        "handrail_wall_clear_max": "at_most",
         "open_riser_sphere": "less_than",
         "solid_risers": "binds",
         "headroom": "at_least",

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from service.core.layout import FlightBuilt
 from service.core.measure import Length
 from service.rules.checks.strength_bottom_rails import bottom_rails
 from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_of
 from service.rules.checks.strength_top_rails import top_rails
-from service.rules.strength.beams import span_moment_of_point
+from service.rules.strength.beams import span_moment_of_line, span_moment_of_point
+from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Begun, Use, begin, say_uses, unmade
+from service.rules.use import Begun, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Saying
 
 SUBJECT: Final = "the strength of the rails"
@@ -34,25 +36,34 @@ def strength_rail(job: Job) -> Iterator[Saying]:
 
 
 def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
-    """Each flight's handrail under its point load between two brackets."""
-    load, member = begun.loads.handrail, begun.strength.handrail
+    """Each flight's handrail under its point load between two brackets, and its line load."""
+    loads, member = begun.loads, begun.strength.handrail
+    reads = figures_of(loads.handrail, loads.handrail_line)
     flights = [flight for flight in job.layout.flights if flight.handrails]
-    if load is None or not flights or job.kit.handrail is None:
+    if not reads or not flights or job.kit.handrail is None:
         return
     able = able_rail(job, begun, "handrail", member, job.kit.handrail.diameter)
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return
-    words = f"under {begun.loads.times}{load.text} between two brackets"
-    uses = []
-    for flight in flights:
-        longest = max(_widest(rail.brackets, rail.length) for rail in flight.handrails)
-        moment = begun.loads.factor * span_moment_of_point(load.value, longest)
-        use = Use(moment / able.modulus, able.stress, words, load.figure)
-        uses.append(([(flight.id,)], use))
-    yield from say_uses(
-        job, bending(begun.loads, able, "the stress in the handrail comes to", (load.figure,)), uses
-    )
+    topic = bending(loads, able, "the stress in the handrail comes to", reads)
+    uses = [([(flight.id,)], _bends(loads, able, flight)) for flight in flights]
+    yield from say_uses(job, topic, [(places, use) for places, use in uses if use is not None])
+
+
+def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Use | None:
+    """The worst of the loads on the widest space between two brackets."""
+    longest = max(_widest(rail.brackets, rail.length) for rail in flight.handrails)
+    found = []
+    for load, moment_of, where in (
+        (loads.handrail, span_moment_of_point, "between two brackets"),
+        (loads.handrail_line, span_moment_of_line, "all along it"),
+    ):
+        if load is not None:
+            stress = loads.factor * moment_of(load.value, longest) / able.modulus
+            words = f"under {loads.times}{load.text} {where}"
+            found.append(Use(stress, able.stress, words, load.figure))
+    return worst(found)
 
 
 def _widest(brackets: tuple[Length, ...], length: Length) -> Length:

@@ -51,6 +51,7 @@ class Loads:
     infill_side: Length | None
     infill_pressure: Load | None
     handrail: Load | None
+    handrail_line: Load | None
     glass_factor: Figure | None
     deflection: Figure | None
     concur: bool
@@ -80,6 +81,7 @@ def read_loads(code: Code, unit: Unit) -> Loads | None:
         infill_side=None if side is None else side.length(),
         infill_pressure=_load(code, "infill_pressure", unit),
         handrail=_load(code, "handrail_point_load", unit),
+        handrail_line=_load(code, "handrail_line_load", unit),
         glass_factor=code.figure("glass_load_factor"),
         deflection=code.figure("guard_deflection"),
         concur=concur is not None and concur.value == "together",
