@@ -74,7 +74,8 @@ class PriceForm(Record):
     )
     least = _money(
         "Least",
-        "With `per_area` the least for one panel, with `per_length` for the role.",
+        "With `per_area` the least for one panel, with `per_length` for the role; each after its "
+        "discount.",
         required=False,
     )
     waste = _share(
