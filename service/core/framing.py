@@ -199,7 +199,8 @@ def frame_post(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> PostFra
     """Where a post's fixings land, and the blocking that the others need.
 
     A fixing that sits against timber, too near its edge, where it meets the next one keeps
-    `none`: there is no room for a block, and none is given. A fascia post goes through its rim: its blocking stands behind the rim.
+    `none`: there is no room for a block, and none is given. A fascia post goes through its rim:
+    its blocking stands behind the rim.
     """
     if kit.mounting == "fascia":
         return _frame_fascia(frame, kit, post, step)

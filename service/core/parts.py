@@ -105,7 +105,7 @@ def _count_bays(bays: Sequence[Bay], counts: Counts) -> None:
 
 
 def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Counts) -> None:
-    """Sticks to buy and the pieces that none holds; of what is not sold by the stick, the pieces."""
+    """Sticks to buy, and the pieces that none holds or that are not sold by the stick."""
     for plan in plans:
         for row in plan.sticks:
             counts[Key(plan.part, row.stock)] += 0 if row.on_hand else row.count
@@ -153,13 +153,16 @@ def _count_blocking(layout: Layout, step: Length, counts: Counts) -> None:
 
 
 def _count_extras(kit: Kit, counts: Counts) -> None:
-    """What goes with other parts by the kit's own count; of `job`, once."""
+    """What goes with other parts by the kit's own count; of `job`, once. What goes with an extra
+    stands after it."""
     by_role: defaultdict[str, float] = defaultdict(int, job=1)
     for key, count in counts.items():
         by_role[key.role] += count
         by_role["post"] += count if key.role in POSTS else 0
     for extra in kit.extras:
-        counts[Key(extra.role)] += extra.count * -(-by_role[extra.of] // extra.every)
+        more = extra.count * -(-by_role[extra.of] // extra.every)
+        counts[Key(extra.role)] += more
+        by_role[extra.role] += more
 
 
 def _row(key: Key, quantity: float, part: Part | None) -> PartRow:

@@ -26,8 +26,8 @@ class SticksForm(Reply):
     )
     offcut = Measure(
         "Offcut",
-        "The stick less its pieces and a kerf for each of them, never below 0. The trim is still in "
-        "it.",
+        "The stick less its pieces and a kerf for each of them, never below 0. The trim is still "
+        "in it.",
     )
     on_hand = Flag("On hand", "Whether they are there already.", required=False)
 

@@ -221,6 +221,4 @@ def _left_out(job: Job, seen: SticksSeen, piece: Piece) -> Finding:
         f"a piece of {seen.part} takes up {job.text(size, seen.longest)}; {room}, so the plan of "
         f"sticks leaves it out: {cure}"
     )
-    return say(
-        "stick_length", "fail", sentence, cite=job.kit.id, limit=seen.longest, actual=size
-    )
+    return say("stick_length", "fail", sentence, cite=job.kit.id, limit=seen.longest, actual=size)
