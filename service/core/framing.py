@@ -17,7 +17,7 @@ from service.core.arcs import ArcSide
 from service.core.deck import Framing, Level
 from service.core.kit import Base, Kit
 from service.core.layout import Block, PostFraming
-from service.core.measure import TOUCH, Degrees, Length, Point, ceil_to_mark
+from service.core.measure import TOUCH, Degrees, Length, Point, ceil_to_mark, floor_to_mark
 from service.core.outline import Side
 from service.core.posts import PostDraft, quarter
 from service.core.problems import unbuildable
@@ -198,23 +198,30 @@ def fixing_places(base: Base, at: Point, turned: Degrees) -> list[Point]:
 def frame_post(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> PostFraming:
     """Where a post's fixings land, and the blocking that the others need.
 
-    A fascia post goes through its rim: its blocking stands behind the rim.
+    A fixing that sits against timber, too near its edge, where it meets the next one keeps
+    `none`: there is no room for a block, and none is given. A fascia post goes through its rim:
+    its blocking stands behind the rim.
     """
     if kit.mounting == "fascia":
-        return _frame_fascia(frame, kit, post)
+        return _frame_fascia(frame, kit, post, step)
     base = kit.post.base
     places = fixing_places(base, post.at, post.turned)
     landings = tuple(frame.lands(place, base.fixing_edge_distance) for place in places)
+    loose = [place for place, landing in zip(places, landings, strict=True) if landing == "none"]
+    found = [block for place in loose if _has_length(block := frame.block_at(place), step)]
     blocks: list[Block] = []
-    for place, landing in zip(places, landings, strict=True):
-        if landing == "none":
-            block = frame.block_at(place)
-            if not any(_same_block(block, other, frame) for other in blocks):
-                blocks.append(block)
+    for block in found:
+        if not any(_same_block(block, other, frame) for other in blocks):
+            blocks.append(block)
     spare = None
-    if blocks and post.role == "line" and post.rim is not None:
+    if loose and post.role == "line" and post.rim is not None:
         spare = _spare_shift(frame, kit, *post.rim, step)
-    return PostFraming(landings, tuple(blocks), spare)
+    return PostFraming(landings, tuple(blocks), spare, len(loose) - len(found))
+
+
+def _has_length(block: Block, step: Length) -> bool:
+    """Whether a block comes to a mark: where two timbers meet there is no room for one."""
+    return floor_to_mark(block.length, step) > TOUCH
 
 
 def _same_block(one: Block, two: Block, frame: Frame) -> bool:
@@ -223,12 +230,13 @@ def _same_block(one: Block, two: Block, frame: Frame) -> bool:
     return one.between == two.between and near
 
 
-def _frame_fascia(frame: Frame, kit: Kit, post: PostDraft) -> PostFraming:
+def _frame_fascia(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> PostFraming:
     landings = tuple("rim" for _ in range(kit.post.base.fixings))
     if post.rim is None:
         return PostFraming(landings, ())
     side, t = post.rim
-    return PostFraming(landings, (_block_behind(frame, side, t),))
+    block = _block_behind(frame, side, t)
+    return PostFraming(landings, (block,) if _has_length(block, step) else ())
 
 
 def _block_behind(frame: Frame, side: Side, t: Length) -> Block:

@@ -173,7 +173,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Extra:
-    """So many of a role go with every `every` begun of what it is `of`, a role or `job`."""
+    """So many of a role go with every `every` begun of what it is `of`: a role, `post` or `job`.
+
+    In a kit each stands after those that give what it is of.
+    """
 
     role: str
     of: str

@@ -33,11 +33,13 @@ class Block:
 @dataclass(frozen=True, slots=True)
 class PostFraming:
     """lands_on: what each fixing goes into, or `none`. spare: a move along its run, toward its
-    end, that would spare the blocking, None where none within reach does."""
+    end, that would spare the blocking, None where none within reach does. cramped: fixings that
+    need blocking and have no room for it."""
 
     lands_on: tuple[str, ...]
     blocking: tuple[Block, ...]
     spare: Length | None = None
+    cramped: int = 0
 
 
 @dataclass(frozen=True, slots=True)

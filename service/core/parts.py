@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.kit import Kit, Part
 from service.core.layout import Bay, Layout, Panel, Post
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark
-from service.core.plan import PartPlan
+from service.core.plan import PartPlan, taken_up
 from service.core.roles import POSTS, ROLES
 
 EDGES: Final = 2
@@ -25,11 +25,12 @@ _ORDER: Final = {role: i for i, role in enumerate(ROLES)}
 
 class Key(NamedTuple):
     """What makes parts one row. size: a post's stock height, or the length of a stick or of a
-    piece of timber; mark: of a panel."""
+    piece; mark: of a panel; piece: whether it is a piece that no stick holds."""
 
     role: str
     size: Length | None = None
     mark: str | None = None
+    piece: bool = False
 
 
 Counts: TypeAlias = defaultdict[Key, float]
@@ -51,11 +52,17 @@ class PartRow:
     pack: float
     packs: int | None
 
+    def whole_packs(self, waste: float = 0.0) -> int:
+        """Whole packs or rolls that the quantity takes with that share of waste; the row has a
+        pack."""
+        return ceil_count(self.quantity * (1 + waste) / self.pack)
+
 
 def list_parts(
     layout: Layout, kit: Kit, plans: Sequence[PartPlan], step: Length
 ) -> tuple[PartRow, ...]:
-    """The list of parts: by role in the order of ROLES, then by size, then by mark.
+    """The list of parts: by role in the order of ROLES, then by size (pieces that no stick holds
+    after the sticks), then by mark.
 
     What comes with another part (`included`) is not listed.
     """
@@ -68,7 +75,7 @@ def list_parts(
     _count_blocking(layout, step, counts)
     _count_extras(kit, counts)
     kept = [key for key in counts if counts[key] > 0 and key.role not in kit.included]
-    kept.sort(key=lambda key: (_ORDER[key.role], key.size or 0.0))
+    kept.sort(key=lambda key: (_ORDER[key.role], key.piece, key.size or 0.0))
     return tuple(_row(key, counts[key], kit.parts.get(key.role)) for key in kept)
 
 
@@ -98,10 +105,12 @@ def _count_bays(bays: Sequence[Bay], counts: Counts) -> None:
 
 
 def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Counts) -> None:
-    """Sticks to buy; of what is not sold by the stick, the pieces."""
+    """Sticks to buy, and the pieces that none holds or that are not sold by the stick."""
     for plan in plans:
         for row in plan.sticks:
             counts[Key(plan.part, row.stock)] += 0 if row.on_hand else row.count
+        for piece in plan.left_out:
+            counts[Key(plan.part, taken_up(piece), piece=True)] += piece.count
     for piece in layout.cut_list:
         if piece.part not in kit.stocks:
             counts[Key(piece.part)] += piece.count
@@ -144,32 +153,35 @@ def _count_blocking(layout: Layout, step: Length, counts: Counts) -> None:
 
 
 def _count_extras(kit: Kit, counts: Counts) -> None:
-    """What goes with other parts by the kit's own count; of `job`, once."""
+    """What goes with other parts by the kit's own count; of `job`, once. What goes with an extra
+    stands after it."""
     by_role: defaultdict[str, float] = defaultdict(int, job=1)
     for key, count in counts.items():
         by_role[key.role] += count
         by_role["post"] += count if key.role in POSTS else 0
     for extra in kit.extras:
-        counts[Key(extra.role)] += extra.count * -(-by_role[extra.of] // extra.every)
+        more = extra.count * -(-by_role[extra.of] // extra.every)
+        counts[Key(extra.role)] += more
+        by_role[extra.role] += more
 
 
 def _row(key: Key, quantity: float, part: Part | None) -> PartRow:
     by_length = ROLES[key.role].sold == "strip"
     pack = part.pack if part is not None else 0.0 if by_length else 1.0
-    packs = ceil_count(quantity / pack) if pack else None
-    return PartRow(
+    row = PartRow(
         key=key,
-        number=_number(part, key.size) if part is not None else None,
+        number=_number(part, key) if part is not None else None,
         description=part.description if part is not None else ROLES[key.role].words,
         quantity=quantity,
-        pack=pack,
-        packs=packs,
+        pack=1.0 if key.piece else pack,
+        packs=None,
     )
+    return replace(row, packs=row.whole_packs() if row.pack else None)
 
 
-def _number(part: Part, size: Length | None) -> str:
+def _number(part: Part, key: Key) -> str:
     """The number of that size, else that of the role."""
     for length, number in part.sizes:
-        if size is not None and abs(length - size) <= TOUCH:
+        if key.size is not None and not key.piece and abs(length - key.size) <= TOUCH:
             return number
     return part.number

@@ -36,7 +36,8 @@ class PartPlan:
 
     bought: length of the sticks to buy; used: of the pieces. cost: of the sticks to buy, where
     each of the kit's lengths has its price: then lower_bound is money, else a length.
-    left_out: pieces longer than every stick.
+    left_out: pieces longer than every stick. longest: the longest piece that one of the kit's
+    sticks holds, 0 where the trim leaves nothing of it.
     """
 
     part: str
@@ -92,7 +93,7 @@ def _plan_part(
         lower_bound=plan.lower_bound,
         optimal=plan.optimal,
         left_out=left_out,
-        longest=max(stock.lengths) - stock.trim,
+        longest=max(0.0, max(stock.lengths) - stock.trim),
     )
 
 
@@ -119,12 +120,11 @@ def _holdable(
     kept: dict[Length, int] = {}
     left_out = []
     most = max(stock.lengths) - stock.trim
-    for piece in sorted(pieces, key=lambda piece: -size(piece)):
-        count = (
-            piece.count if size(piece) <= most + TOUCH else _take(size(piece), piece.count, spare)
-        )
+    for piece in sorted(pieces, key=lambda piece: -taken_up(piece)):
+        size = taken_up(piece)
+        count = piece.count if size <= most + TOUCH else _take(size, piece.count, spare)
         if count:
-            kept[size(piece)] = kept.get(size(piece), 0) + count
+            kept[size] = kept.get(size, 0) + count
         if count < piece.count:
             left_out.append(replace(piece, count=piece.count - count))
     return kept, tuple(left_out)
@@ -141,7 +141,7 @@ def _take(length: Length, count: int, spare: dict[Length, int]) -> int:
     return taken
 
 
-def size(piece: Piece) -> Length:
+def taken_up(piece: Piece) -> Length:
     """What a piece takes up of a stick."""
     return piece.length if piece.blank is None else piece.blank
 

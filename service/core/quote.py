@@ -7,8 +7,8 @@ and the tax once, on the sum of the lines.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from dataclasses import dataclass, replace
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.layout import Layout, Panel
@@ -29,7 +29,8 @@ AMOUNT: Final = Decimal("0.001")
 class Line:
     """One line. quantity: pieces, packs, sticks, panels, or feet or metres; price: of one.
 
-    share_off: its discount. raised: whether the least charge took the place of the price.
+    share_off: its discount. raised: whether the least charge took the place of the price, less
+    the discount; then there is no other discount.
     """
 
     key: Key
@@ -43,7 +44,8 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """The lines and their sums. unpriced: roles of parts that no price covers."""
+    """The lines and their sums. unpriced: roles of parts that no price covers, in whole or in
+    part."""
 
     prices: Prices
     lines: tuple[Line, ...]
@@ -81,22 +83,33 @@ def make_quote(rows: Sequence[PartRow], job: Job, prices: Prices) -> Quote:
 
 
 def _lines(rows: list[PartRow], price: Price, job: Job, prices: Prices) -> Iterator[Line | None]:
-    """The lines of one role; None for what its price does not cover."""
+    """The lines of one role; None for what its price does not cover.
+
+    A price is of what the kit sells: of no stick is there one for a piece that none holds.
+    """
+    sold = [row for row in rows if not row.key.piece]
+    if len(sold) < len(rows):
+        yield None
+    if not sold:
+        return
     if price.basis == "per_area":
-        yield from _panel_lines(rows, price, job, prices)
+        yield from _panel_lines(sold, price, job, prices)
     elif price.basis == "per_length":
-        yield _length_line(rows, price, job, prices)
+        yield _length_line(sold, price, job, prices)
     else:
-        charged = [_charged(row, price) for row in rows]
-        if None in charged:
+        yield from _counted_lines(sold, price, prices)
+
+
+def _counted_lines(rows: list[PartRow], price: Price, prices: Prices) -> Iterator[Line | None]:
+    """Of what is charged by the piece, pack or stick."""
+    charged = [_charged(row, price) for row in rows]
+    whole = sum((quantity for quantity in charged if quantity is not None), Decimal(0))
+    for row, quantity in zip(rows, charged, strict=True):
+        rate = price.rate if not price.by_size else price.of_size(row.key.size)
+        if quantity is None or rate is None:
             yield None
-        whole = sum((quantity for quantity in charged if quantity is not None), Decimal(0))
-        for row, quantity in zip(rows, charged, strict=True):
-            rate = price.rate if not price.by_size else price.of_size(row.key.size)
-            if quantity is None or rate is None:
-                yield None
-            else:
-                yield _line(row.key, price, quantity, rate, prices, price.share_off(whole))
+        else:
+            yield _line(row.key, price, quantity, rate, prices, price.share_off(whole))
 
 
 def _charged(row: PartRow, price: Price) -> Decimal | None:
@@ -105,41 +118,41 @@ def _charged(row: PartRow, price: Price) -> Decimal | None:
         return Decimal(int(row.quantity))
     if not row.pack:
         return None
-    pieces = _amount(row.quantity) * (1 + price.waste)
-    pack = _amount(row.pack)
-    packs = (pieces / pack).quantize(Decimal(1), ROUND_CEILING)
-    return packs if price.basis == "per_pack" else packs * pack
+    packs = Decimal(row.whole_packs(float(price.waste)))
+    return packs if price.basis == "per_pack" else packs * _amount(row.pack)
 
 
 def _panel_lines(rows: list[PartRow], price: Price, job: Job, prices: Prices) -> Iterator[Line]:
-    """Each mark by its area; no panel for less than the least charge."""
+    """Each mark by its area, less the discount; no panel for less than the least charge."""
     panels = {panel.mark: panel for panel in job.layout.glass_order}
     whole = Decimal(sum(int(row.quantity) for row in rows))
+    share = price.share_off(whole)
     for row in rows:
-        one, raised = _panel_charge(panels[row.key.mark or ""], price, prices)
-        share = price.share_off(whole)
         count = Decimal(int(row.quantity))
-        amount = prices.rounded(one * count * (1 - share))
-        yield Line(row.key, price.basis, count, one, amount, share, raised)
+        one = _panel_charge(panels[row.key.mark or ""], price, prices)
+        if one * (1 - share) < price.least:
+            amount = prices.rounded(price.least * count)
+            yield Line(row.key, price.basis, count, price.least, amount, raised=True)
+        else:
+            yield _line(row.key, price, count, one, prices, share)
 
 
-def _panel_charge(panel: Panel, price: Price, prices: Prices) -> tuple[Money, bool]:
-    area = _amount(panel.area) * (1 + price.waste)
-    by_area = prices.rounded(area * price.rate)
-    return (price.least, True) if by_area < price.least else (by_area, False)
+def _panel_charge(panel: Panel, price: Price, prices: Prices) -> Money:
+    """Of one panel by its area, before discount and least charge."""
+    return prices.rounded(_amount(panel.area) * (1 + price.waste) * price.rate)
 
 
 def _length_line(rows: list[PartRow], price: Price, job: Job, prices: Prices) -> Line:
-    """All of a role by its feet or metres."""
+    """All of a role by its feet or metres, less the discount; for no less than the least charge."""
     role = rows[0].key.role
     length = _amount(_length_of(rows, job) / PER[job.unit])
     quantity = (length * (1 + price.waste)).quantize(AMOUNT, ROUND_HALF_UP)
     share = price.share_off(quantity)
-    amount = prices.rounded(quantity * price.rate * (1 - share))
-    raised = amount < price.least
-    return Line(
-        Key(role), price.basis, quantity, price.rate, max(amount, price.least), share, raised
-    )
+    line = _line(Key(role), price, quantity, price.rate, prices, share)
+    least = prices.rounded(price.least)
+    if line.amount >= least:
+        return line
+    return replace(line, amount=least, share_off=Decimal(0), raised=True)
 
 
 def _length_of(rows: list[PartRow], job: Job) -> float:
@@ -148,7 +161,7 @@ def _length_of(rows: list[PartRow], job: Job) -> float:
     for plan in job.plans:
         if plan.part == role:
             return sum(sum(row.pieces) * row.count for row in plan.sticks if not row.on_hand)
-    return sum(row.quantity * (row.key.size or 1) for row in rows)
+    return sum(row.quantity * (1 if row.key.size is None else row.key.size) for row in rows)
 
 
 def _line(

@@ -10,7 +10,7 @@ from service.core.measure import Unit
 from service.core.prices import NOTHING_ASKED, Asked, Discount, Money, OnHand, Price, Prices
 from service.core.problems import Problem
 from service.core.roles import CUT, Basis, bases
-from service.wire.currencies import currencies, decimals_of
+from service.wire.currencies import WITHOUT_UNIT, currencies, decimals_of
 from service.wire.echo import echo
 from service.wire.kit_parts import lacks_rail, read_by_size, sizes_of
 from service.wire.lengths import Lengths
@@ -57,6 +57,13 @@ def _read_prices(node: Json, kit: Kit, lengths: Lengths, variant: bool) -> Price
     currency = node["currency"]
     if currency not in currencies():
         message = f"No currency {currency} is known: send a code of ISO 4217, such as USD."
+        lengths.problems.append(Problem("/prices/currency", "unknown_currency", message))
+        return None
+    if currency in WITHOUT_UNIT:
+        message = (
+            f"{currency} is no money with a smaller unit (ISO 4217), so no sum can be rounded to "
+            "it: send the code of a currency that is paid in, such as USD."
+        )
         lengths.problems.append(Problem("/prices/currency", "unknown_currency", message))
         return None
     reader = _PriceReader(currency, kit, lengths, variant)

@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import Final
 
 from babel.numbers import get_currency_precision, list_currencies
+
+WITHOUT_UNIT: Final = frozenset(
+    (
+        *("XAG", "XAU", "XPD", "XPT"),
+        *("XBA", "XBB", "XBC", "XBD", "XDR", "XSU", "XUA"),
+        *("XTS", "XXX"),
+        *("XEU", "XFO", "XFU", "XRE"),
+    )
+)
+"""Metals; units of account; the code for tests and the code for none; units that are withdrawn.
+ISO 4217 gives them no minor unit (from memory); Babel answers with two decimals."""
 
 
 @cache
 def currencies() -> frozenset[str]:
-    """Every currency's code."""
+    """Every currency's code, those without a smaller unit too."""
     return frozenset(list_currencies())
 
 

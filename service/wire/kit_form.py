@@ -270,7 +270,12 @@ class ExtraForm(Record):
     """What no drawing gives: so many of one role with another part."""
 
     role = Choice("Role", "What is added.", *EXTRAS)
-    of = Choice("Of", "A role, any `post`, or the `job` as a whole.", *OF)
+    of = Choice(
+        "Of",
+        "A role, any `post`, or the `job` as a whole. A role may be that of another extra, but not "
+        "of one that comes back to this.",
+        *OF,
+    )
     count = Count("Count", "How many with each of them.", least=1, most=1000)
     every = Count(
         "Every",

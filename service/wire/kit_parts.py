@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final, TypeAlias
 
 from service.core.kit import Extra, Kit, Part, Stock
 from service.core.measure import TOUCH, Length
@@ -15,6 +15,10 @@ from service.wire.lengths import Lengths
 from service.wire.pointers import step
 
 Json = dict[str, Any]
+Numbered: TypeAlias = tuple[int, Extra]
+"""An extra and its place in the kit's list."""
+MOST_WITH_ONE: Final = 1_000_000
+"""Extras of one role that go with one piece, through all the extras between the two."""
 
 
 def read_kit_parts(document: Json, kit: Kit, lengths: Lengths) -> Kit:
@@ -22,10 +26,7 @@ def read_kit_parts(document: Json, kit: Kit, lengths: Lengths) -> Kit:
     kit = replace(
         kit,
         included=frozenset(document.get("included", ())),
-        extras=tuple(
-            Extra(each["role"], each["of"], int(each["count"]), int(each.get("every", 1)))
-            for each in document.get("extras", ())
-        ),
+        extras=_read_extras(document.get("extras", ()), f"{kit.pointer}/extras", lengths),
         stocks=_stocks(kit),
     )
     parts = {
@@ -33,6 +34,66 @@ def read_kit_parts(document: Json, kit: Kit, lengths: Lengths) -> Kit:
         for role, part in document.get("parts", {}).items()
     }
     return replace(kit, parts=parts)
+
+
+def _read_extras(nodes: Sequence[Json], pointer: str, lengths: Lengths) -> tuple[Extra, ...]:
+    """The extras, each after those that give what it goes with; a ring of them is a problem."""
+    numbered = [
+        (i, Extra(each["role"], each["of"], int(each["count"]), int(each.get("every", 1))))
+        for i, each in enumerate(nodes)
+    ]
+    ordered, ring = _in_order(numbered)
+    lengths.problems += _ring_problems(ring, pointer)
+    lengths.problems += _number_problems(ordered, pointer)
+    return tuple(extra for _, extra in ordered)
+
+
+def _in_order(extras: list[Numbered]) -> tuple[list[Numbered], list[Numbered]]:
+    """Extras after all those that give what they go with, and those that no order has."""
+    left, ordered = extras, list[Numbered]()
+    given = {extra.role for _, extra in left}
+    while given:
+        ready = given - {extra.role for _, extra in left if extra.of in given}
+        if not ready:
+            break
+        ordered += [(i, extra) for i, extra in left if extra.role in ready]
+        left = [(i, extra) for i, extra in left if extra.role not in ready]
+        given -= ready
+    return ordered, left
+
+
+def _ring_problems(left: Sequence[Numbered], pointer: str) -> Iterator[Problem]:
+    """One for each extra that comes back to its own role, none for what hangs on a ring."""
+    goes_with: dict[str, set[str]] = {}
+    for _, extra in left:
+        goes_with.setdefault(extra.role, set()).add(extra.of)
+    for i, extra in left:
+        reached, ahead = set[str](), [extra.of]
+        while ahead:
+            role = ahead.pop()
+            if role not in reached:
+                reached.add(role)
+                ahead += goes_with.get(role, ())
+        if extra.role in reached:
+            message = (
+                f"{extra.role} goes with {extra.of}, which comes back to {extra.role}, so neither "
+                "has a count: let one of them go with a part that is no extra."
+            )
+            yield Problem(f"{pointer}/{i}/of", "extras_in_a_ring", message)
+
+
+def _number_problems(ordered: Sequence[Numbered], pointer: str) -> Iterator[Problem]:
+    """Extras of extras that come to too many with one piece."""
+    with_one: dict[str, int] = {}
+    for i, extra in ordered:
+        more = extra.count * -(-with_one.get(extra.of, 1) // extra.every)
+        with_one[extra.role] = with_one.get(extra.role, 0) + more
+        if with_one[extra.role] > MOST_WITH_ONE:
+            message = (
+                f"Through {extra.of}, {with_one[extra.role]} of {extra.role} would go with one "
+                f"piece; at most {MOST_WITH_ONE} are taken."
+            )
+            yield Problem(f"{pointer}/{i}/count", "too_many_extras", message)
 
 
 def _stocks(kit: Kit) -> dict[str, Stock]:

@@ -134,15 +134,17 @@ class Table(Strict, fields.Dict):
         title: str,
         about: str,
         *,
+        least: int = 0,
         most: int,
         names: str = "",
         **more: Any,
     ) -> None:
         super().__init__(title, about, values=inner, **more)
-        self.most, self.pattern = most, pattern
+        self.least, self.most, self.pattern = least, most, pattern
         self.names = re.compile(pattern[1:-1])
         named = names or "in a-z 0-9 _"
-        self.accepts = f"an object of at most {most} members, each named {named}"
+        many = f"{least} to {most}" if least else f"at most {most}"
+        self.accepts = f"an object of {many} members, each named {named}"
 
     def known(self, name: str) -> bool:
         """Whether a member may have that name."""
@@ -150,8 +152,10 @@ class Table(Strict, fields.Dict):
 
     def published(self, converter: Any) -> dict[str, Any]:
         """An object, the pattern of its names, and its values."""
+        least = {"minProperties": self.least} if self.least else {}
         return {
             "type": "object",
+            **least,
             "maxProperties": self.most,
             "propertyNames": {"pattern": self.pattern, "not": {"pattern": r"\n"}},
             "additionalProperties": converter.field2property(self.value_field),
@@ -170,8 +174,9 @@ class Table(Strict, fields.Dict):
                 self.value_field.deserialize(entry, **more)
             except ValidationError as error:
                 faults[name] = error.messages
-        if len(value) > self.most:
-            faults.setdefault(HERE, []).append(Fault("too_many", self.accepts))
+        if not self.least <= len(value) <= self.most:
+            code = "too_few" if len(value) < self.least else "too_many"
+            faults.setdefault(HERE, []).append(Fault(code, self.accepts))
         if faults:
             raise ValidationError(faults)
         return value

@@ -37,7 +37,7 @@ def _by_size(title: str, about: str) -> Table:
     says = "by a length as the kit writes it"
     inner = _money("Price", "Of one of that length.")
     most = limits.KIT_LIST
-    return Table(SIZE, inner, title, about, most=most, names=says, required=False)
+    return Table(SIZE, inner, title, about, least=1, most=most, names=says, required=False)
 
 
 class DiscountForm(Record):
@@ -74,7 +74,8 @@ class PriceForm(Record):
     )
     least = _money(
         "Least",
-        "With `per_area` the least for one panel, with `per_length` for the role.",
+        "With `per_area` the least for one panel, with `per_length` for the role; each after its "
+        "discount.",
         required=False,
     )
     waste = _share(
@@ -105,7 +106,7 @@ class PricesForm(Record):
         CURRENCY,
         "a currency's three capital letters by ISO 4217",
         "Currency",
-        "By ISO 4217. No amount may have more decimals than the currency's smaller unit.",
+        "By ISO 4217, of money that has a smaller unit. No amount may have more decimals than it.",
         metadata={"examples": ["USD"]},
     )
     tax_rate = _share(

@@ -24,7 +24,11 @@ class SticksForm(Reply):
     pieces = measures(
         "Pieces", "What is cut from each, the longest first; of raked pieces the blanks."
     )
-    offcut = Measure("Offcut", "What is left of each after its trim and a kerf for each piece.")
+    offcut = Measure(
+        "Offcut",
+        "The stick less its pieces and a kerf for each of them, never below 0. The trim is still "
+        "in it.",
+    )
     on_hand = Flag("On hand", "Whether they are there already.", required=False)
 
 
@@ -58,7 +62,7 @@ class StockPlanForm(Reply):
     left_out = Items(
         Inner(LeftOutForm, "Pieces"),
         "Left out",
-        "Pieces longer than every stick.",
+        "Pieces longer than every stick; `parts` lists them too, and no price covers them.",
         most=MANY,
         required=False,
     )
@@ -102,14 +106,17 @@ class PanelForm(Reply):
 
 
 class PartRowForm(Reply):
-    """Alike parts. What is cut is in the cut list, what is bought is here, once."""
+    """Alike parts. What is cut is in the cut list, what is bought is here, once; so is a piece that
+    no stick holds, by the length that it takes up."""
 
     role = Choice("Role", "", *ROLES)
     number = text("Number", "The kit's; left out where it gives none.", required=False)
     description = text("Description", "The kit's words, else the role's.")
     height = Measure("Height", "Of a post: its stock height.", required=False)
     height_text = tape("Height", required=False)
-    length = Measure("Length", "Of a stick or of a piece of timber.", required=False)
+    length = Measure(
+        "Length", "Of a stick, of a piece of timber or of one that no stick holds.", required=False
+    )
     length_text = tape("Length", required=False)
     mark = text("Mark", "Of a panel, in the glass order.", required=False)
     quantity = Measure("Quantity", "In its `unit`.")
@@ -140,7 +147,11 @@ class QuoteLineForm(Reply):
     price = _money("Price", "Of one; of a panel its own charge.")
     amount = _money("Amount", "Rounded to the smaller unit, a half upward.")
     discount = text("Discount", "Share taken off.", required=False)
-    least_charge = Flag("Least charge", "Whether the least charge stands here.", required=False)
+    least_charge = Flag(
+        "Least charge",
+        "Whether the least charge stands here, as the price less its discount is below it.",
+        required=False,
+    )
 
 
 class QuoteForm(Reply):
@@ -156,7 +167,10 @@ class QuoteForm(Reply):
     tax_rate = text("Tax rate", "Share of the subtotal.")
     tax = _money("Tax")
     total = _money("Total")
-    unpriced = ids("Unpriced", "Roles of parts that no price covers: they are in no sum.")
+    unpriced = ids(
+        "Unpriced",
+        "Roles of parts that no price covers, or not all of: what is not covered is in no sum.",
+    )
 
 
 class VariantProblemForm(Reply):

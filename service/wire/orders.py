@@ -120,7 +120,8 @@ def _part(pen: Pen, row: PartRow, unit: Unit) -> Json:
     if by_length:
         written["unit"] = unit
     else:
-        written["unit"] = "stick" if row.key.size and row.key.role in STICKS else "each"
+        is_stick = row.key.role in STICKS and row.key.size is not None and not row.key.piece
+        written["unit"] = "stick" if is_stick else "each"
     return written
 
 
@@ -129,6 +130,8 @@ def _size(pen: Pen, key: Key) -> Json:
         return {"mark": key.mark}
     if key.size is None:
         return {}
+    if key.piece:
+        return pen.stock("length", key.size)
     return pen.named("height" if key.role in POSTS else "length", key.size)
 
 

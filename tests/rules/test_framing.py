@@ -56,6 +56,17 @@ def test_one_fixing_that_misses() -> None:
     assert "1 of 4 fixings misses" in only(RULE, rim_width=1.5, posts=posts).message
 
 
+def test_no_room_for_blocking() -> None:
+    """A fixing where timbers meet is told apart, and no blocking is said to go there."""
+    posts = (_framed("rim", "rim", "joist", "none", cramped=1),)
+    finding = only(RULE, rim_width=1.5, posts=posts)
+    assert (finding.result, finding.severity) == ("fail", "warning")
+    assert finding.message == (
+        "P1: 1 of 4 fixings misses rim and joists; 1 of them sits where two timbers meet, too near "
+        "an edge and with no room for blocking: move the post or double the joist there."
+    )
+
+
 @pytest.mark.parametrize(
     ("block", "words"),
     [

@@ -56,8 +56,10 @@ def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:
         return say(_RULE, "pass", f"each fixing goes into {into}{behind}", cite=cite)
     total = count_text(len(framing.lands_on), "fixing")
     verb = "misses" if loose == 1 else "miss"
-    sentence = f"{loose} of {total} {verb} rim and joists and must go into blocking {blocks}"
-    sentence += _thin_rim(job, rim) + _spare(job, framing)
+    sentence = f"{loose} of {total} {verb} rim and joists"
+    if blocks:
+        sentence += f" and must go into blocking {blocks}"
+    sentence += _cramped(framing) + _thin_rim(job, rim) + _spare(job, framing)
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
 
 
@@ -77,6 +79,17 @@ def _between(block: Block) -> str:
     if low is None or high is None:
         return f"between the rim and joist {high if low is None else low}"
     return f"between joists {low} and {high}"
+
+
+def _cramped(framing: PostFraming) -> str:
+    """What is said of fixings beside which two timbers meet."""
+    if not framing.cramped:
+        return ""
+    sits = "sits" if framing.cramped == 1 else "sit"
+    return (
+        f"; {framing.cramped} of them {sits} where two timbers meet, too near an edge and with no "
+        "room for blocking: move the post or double the joist there"
+    )
 
 
 def _thin_rim(job: Job, rim: float | None) -> str:

@@ -7,13 +7,19 @@ from typing import Final
 
 from service.core.deck import Infill
 from service.core.kit import GlassKit
-from service.core.layout import Glass
+from service.core.layout import Glass, Piece, SticksSeen
 from service.core.measure import TOUCH, Degrees, Length
 from service.rules.finding import Finding
 from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
 from service.rules.words import angle_text, area_text
 
 _INFILLS: Final[tuple[Infill, ...]] = ("picket", "glass")
+_CURES: Final = {
+    "handrail": "order a longer one, or join two lengths",
+    "picket": "order a longer stick",
+}
+"""What helps where no stick holds a piece; of a rail, that goes from post to post, also nearer
+posts."""
 
 
 def post_spacing(job: Job) -> Iterator[Saying]:
@@ -189,19 +195,30 @@ def weep_holes(job: Job) -> Iterator[Saying]:
 
 def stick_length(job: Job) -> Iterator[Saying]:
     """Whether a stick holds each piece; the places are bays, or the part where it has none."""
-    cite = job.kit.id
     for seen in job.layout.sticks:
-        held = f"every piece comes out of a stick, of which {job.text(seen.longest)} can be used"
         if not seen.left_out:
-            yield say("stick_length", "pass", held, cite=cite, limit=seen.longest), [(seen.part,)]
+            yield _held(job, seen), [(seen.part,)]
         for piece in seen.left_out:
-            size = piece.length if piece.blank is None else piece.blank
-            sentence = (
-                f"a piece of {seen.part} takes up {job.text(size, seen.longest)}; of the kit's "
-                f"longest stick {job.text(seen.longest)} can be used, so the plan of sticks leaves "
-                "it out: move posts nearer or order a longer stick"
-            )
-            broken = say(
-                "stick_length", "fail", sentence, cite=cite, limit=seen.longest, actual=size
-            )
-            yield broken, [(place,) for place in piece.bays or (seen.part,)]
+            yield _left_out(job, seen, piece), [(place,) for place in piece.bays or (seen.part,)]
+
+
+def _held(job: Job, seen: SticksSeen) -> Finding:
+    sentence = f"every piece comes out of a stick, of which {job.text(seen.longest)} can be used"
+    if seen.longest <= TOUCH:
+        sentence = (
+            "every piece comes out of a stick on hand; the trim leaves nothing of the kit's own"
+        )
+    return say("stick_length", "pass", sentence, cite=job.kit.id, limit=seen.longest)
+
+
+def _left_out(job: Job, seen: SticksSeen, piece: Piece) -> Finding:
+    size = piece.length if piece.blank is None else piece.blank
+    room = f"of the kit's longest stick {job.text(seen.longest)} can be used"
+    cure = _CURES.get(seen.part, "move posts nearer or order a longer stick")
+    if seen.longest <= TOUCH:
+        room, cure = "the trim leaves nothing of the kit's longest stick", "see to the kit's trim"
+    sentence = (
+        f"a piece of {seen.part} takes up {job.text(size, seen.longest)}; {room}, so the plan of "
+        f"sticks leaves it out: {cure}"
+    )
+    return say("stick_length", "fail", sentence, cite=job.kit.id, limit=seen.longest, actual=size)
