@@ -17,6 +17,7 @@ from pathlib import Path
 from service.batch import LONGEST
 from service.bulk.documents import Input, open_input
 from service.bulk.errors import BulkError
+from service.bulk.files import Files, settle_files
 from service.bulk.journal import Journal
 from service.bulk.progress import Progress
 from service.bulk.runners import run_dask, run_local, run_service
@@ -68,6 +69,7 @@ def _above_nought(text: str) -> int:
 
 
 def _run(asked: argparse.Namespace) -> int:
+    files = settle_files(asked.input, asked.out, asked.summary)
     source = open_input(asked.input, asked.longest)
     total = sum(1 for _ in source.documents())
     if not total:
@@ -84,7 +86,7 @@ def _run(asked: argparse.Namespace) -> int:
     finally:
         journal.close()
         progress.end()
-    return _tell(asked, source)
+    return _tell(files, source)
 
 
 def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Iterator[list[bytes]]:
@@ -95,17 +97,17 @@ def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Iterator[list
     return run_local(left, asked.longest, asked.workers)
 
 
-def _tell(asked: argparse.Namespace, source: Input) -> int:
+def _tell(files: Files, source: Input) -> int:
     """The summary and the counts."""
-    summary = asked.summary or asked.out.with_suffix(".csv")
     try:
-        statuses = write_summary(asked.out, (d.where for d in source.documents()), summary)
+        names = (document.where for document in source.documents())
+        statuses = write_summary(files.answers, names, files.summary)
     except OSError as error:
-        raise BulkError(f"{summary}: {error.strerror}") from None
+        raise BulkError(f"{files.summary}: {error.strerror}") from None
     laid_out, whole = statuses[200], sum(statuses.values())
     refused = ", ".join(f"{count} with {s}" for s, count in sorted(statuses.items()) if s != 200)
     print(f"{laid_out} of {whole} laid out" + (f"; refused: {refused}" if refused else ""))
-    print(f"answers: {asked.out}, summary: {summary}")
+    print(f"answers: {files.answers}, summary: {files.summary}")
     return 0 if laid_out == whole else 1
 
 

@@ -14,6 +14,7 @@ from typing import BinaryIO, Final
 
 from service import RELEASE
 from service.bulk.errors import BulkError
+from service.bulk.files import fresh_of, note_of
 
 PIECE: Final = 1_048_576
 
@@ -23,7 +24,7 @@ class Journal:
 
     def __init__(self, path: Path, digest: str, longest: int) -> None:
         self.path = path
-        self.note = path.with_name(path.name + ".input")
+        self.note = note_of(path)
         known = {"input": digest, "longest": longest, "release": RELEASE}
         try:
             self._know(known)
@@ -45,7 +46,7 @@ class Journal:
                     " or release; name another file, or remove it"
                 )
             return
-        fresh = self.note.with_name(self.note.name + ".new")
+        fresh = fresh_of(self.note)
         fresh.write_text(json.dumps(known), "utf-8")
         os.replace(fresh, self.note)
 
