@@ -203,6 +203,13 @@ def test_answers_to_another_input_are_not_added_to(asked: Path, tmp_path: Path) 
         ("more.csv", b"id,unit,kit,infill,drop,sides,colour\n", "unknown 'colour'"),
         ("none.ndjson", b"\n \n", "there is no document"),
         ("wide.csv", b"id,unit,kit,infill,drop,sides\n1,2,3,4,5,6,7\n", "wide.csv:2: there are 7"),
+        (
+            "cut.csv",
+            b"id,unit,kit,infill,drop,sides,walls\n"
+            b"a,in,picket-glass-surface-in,picket,48,240;144;240;?,2\n"
+            b"b,in,picket-glass-surface-in,picket,48,240;144;240;?\n",
+            "cut.csv:3: there are 6 cells and 7 columns",
+        ),
     ],
 )
 def test_an_input_that_is_none_is_told_with_its_place(
@@ -214,6 +221,7 @@ def test_an_input_that_is_none_is_told_with_its_place(
     assert ended.returncode == 2
     assert said in ended.stderr
     assert "Traceback" not in ended.stderr
+    assert not (tmp_path / "out.ndjson").exists()
 
 
 def test_no_service_there_and_no_file(asked: Path, tmp_path: Path) -> None:
