@@ -11,6 +11,7 @@ import argparse
 import os
 import sys
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from itertools import islice
 from pathlib import Path
 
@@ -20,7 +21,8 @@ from service.bulk.errors import BulkError
 from service.bulk.files import Files, settle_files
 from service.bulk.journal import Journal
 from service.bulk.progress import Progress
-from service.bulk.runners import run_dask, run_local, run_service
+from service.bulk.runners import Answers, run_dask, run_local, run_service
+from service.bulk.stopping import Stopped, heed_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
 from service.bulk.work import Parcel, parcels
@@ -28,16 +30,17 @@ from service.bulk.work import Parcel, parcels
 
 def main(words: Sequence[str] | None = None) -> int:
     """0: every document was laid out; 1: some were refused; 2: it could not begin or go on;
-    130: stopped."""
+    130 and 143: stopped by SIGINT or SIGTERM."""
     asked = _parser().parse_args(words)
-    try:
-        return _run(asked)
-    except BulkError as error:
-        print(error, file=sys.stderr)
-        return 2
-    except KeyboardInterrupt:
-        print(f"stopped; the same command goes on from {asked.out}", file=sys.stderr)
-        return 130
+    with heed_signals():
+        try:
+            return _run(asked)
+        except BulkError as error:
+            print(error, file=sys.stderr)
+            return 2
+        except Stopped as stopped:
+            print(f"stopped; the same command goes on from {asked.out}", file=sys.stderr)
+            return stopped.status
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -80,16 +83,17 @@ def _run(asked: argparse.Namespace) -> int:
     progress = Progress(sys.stderr, total, journal.done)
     left = parcels(islice(source.documents(), journal.done, None))
     try:
-        for answers in _answers(asked, left):
-            journal.add(answers)
-            progress.add(len(answers))
+        with closing(_answers(asked, left)) as told:
+            for answers in told:
+                journal.add(answers)
+                progress.add(len(answers))
     finally:
         journal.close()
         progress.end()
     return _tell(files, source)
 
 
-def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Iterator[list[bytes]]:
+def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Answers:
     if asked.url:
         return run_service(left, asked.longest, asked.url, asked.key)
     if asked.scheduler:

@@ -7,18 +7,17 @@ not grow with the input.
 from __future__ import annotations
 
 import json
-import multiprocessing
 import urllib.error
 import urllib.request
 from collections import deque
-from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
+from collections.abc import Callable, Generator, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any, Final, Protocol, TypeAlias
 
-from service.batch import Line, answer_line, tell_refused, too_long
+from service.batch import tell_refused, too_long
+from service.bulk.crew import Crew
 from service.bulk.errors import BulkError
-from service.bulk.work import Parcel, answer_parcel, ignore_interrupt, loaded
+from service.bulk.work import Parcel, answer_parcel
 from service.refusals import Refused, refuse_document
 
 AHEAD: Final = 3
@@ -36,9 +35,11 @@ class Future(Protocol):
 
 
 Submit: TypeAlias = Callable[[Parcel], Future]
+Answers: TypeAlias = Generator[list[bytes], None, None]
+"""Those of a parcel at a time; to be closed by who takes them."""
 
 
-def in_order(parcels: Iterator[Parcel], submit: Submit, ahead: int) -> Iterator[list[bytes]]:
+def in_order(parcels: Iterator[Parcel], submit: Submit, ahead: int) -> Answers:
     """The answers of parcels in their order, at most `ahead` of them begun."""
     begun: deque[Future] = deque()
     for parcel in parcels:
@@ -49,27 +50,17 @@ def in_order(parcels: Iterator[Parcel], submit: Submit, ahead: int) -> Iterator[
         yield begun.popleft().result()
 
 
-def run_local(parcels: Iterator[Parcel], longest: int, workers: int) -> Iterator[list[bytes]]:
+def run_local(parcels: Iterator[Parcel], longest: int, workers: int) -> Answers:
     """On this machine; one worker is this process itself."""
     if workers == 1:
         for parcel in parcels:
-            yield [
-                answer_line(Line(number, body), longest, loaded()).body for number, body in parcel
-            ]
+            yield answer_parcel(parcel, longest)
         return
-    context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(workers, context, ignore_interrupt) as pool:
-        try:
-            yield from in_order(
-                parcels, lambda parcel: pool.submit(answer_parcel, parcel, longest), AHEAD * workers
-            )
-        except BrokenProcessPool:
-            raise BulkError("a worker process ended of itself; run it again to go on") from None
-        finally:
-            pool.shutdown(wait=True, cancel_futures=True)
+    with Crew(workers, longest) as crew:
+        yield from in_order(parcels, crew.submit, AHEAD * workers)
 
 
-def run_dask(parcels: Iterator[Parcel], longest: int, scheduler: str) -> Iterator[list[bytes]]:
+def run_dask(parcels: Iterator[Parcel], longest: int, scheduler: str) -> Answers:
     """On the workers of a Dask cluster, which have this service installed."""
     try:
         import distributed
@@ -89,9 +80,7 @@ def run_dask(parcels: Iterator[Parcel], longest: int, scheduler: str) -> Iterato
         yield from in_order(parcels, submit, AHEAD * hands)
 
 
-def run_service(
-    parcels: Iterator[Parcel], longest: int, url: str, key: str | None
-) -> Iterator[list[bytes]]:
+def run_service(parcels: Iterator[Parcel], longest: int, url: str, key: str | None) -> Answers:
     """By a running service, as batches."""
     service = _Service(url.rstrip("/"), key, longest)
     with ThreadPoolExecutor(SENDERS) as pool:
