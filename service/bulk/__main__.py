@@ -38,6 +38,9 @@ def main(words: Sequence[str] | None = None) -> int:
         except BulkError as error:
             print(error, file=sys.stderr)
             return 2
+        except OSError as error:
+            print(f"{error.filename or asked.out}: {error.strerror or error}", file=sys.stderr)
+            return 2
         except Stopped as stopped:
             print(f"stopped; the same command goes on from {asked.out}", file=sys.stderr)
             return stopped.status
@@ -77,10 +80,15 @@ def _run(asked: argparse.Namespace) -> int:
     total = sum(1 for _ in source.documents())
     if not total:
         raise BulkError(f"{asked.input}: there is no document in it")
-    journal = Journal(asked.out, source.digest(), asked.longest)
-    if journal.done > total:
-        raise BulkError(f"{asked.out}: more answers than the input has documents")
-    progress = Progress(sys.stderr, total, journal.done)
+    with closing(Journal(asked.out, source.digest(), asked.longest)) as journal:
+        if journal.done > total:
+            raise BulkError(f"{asked.out}: more answers than the input has documents")
+        _go_on(asked, source, journal, Progress(sys.stderr, total, journal.done))
+        return _tell(files, source)
+
+
+def _go_on(asked: argparse.Namespace, source: Input, journal: Journal, progress: Progress) -> None:
+    """Answer every document that has no answer yet."""
     left = parcels(islice(source.documents(), journal.done, None))
     try:
         with closing(_answers(asked, left)) as told:
@@ -88,9 +96,7 @@ def _run(asked: argparse.Namespace) -> int:
                 journal.add(answers)
                 progress.add(len(answers))
     finally:
-        journal.close()
         progress.end()
-    return _tell(files, source)
 
 
 def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Answers:

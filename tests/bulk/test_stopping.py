@@ -159,3 +159,49 @@ def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(asked: Path, tmp_p
     assert not any(parent_of(str(worker)) for worker in workers)
     assert run(asked, "--out", out, "--workers", 2).returncode == 1
     assert out.read_bytes() == expected(asked.read_bytes())
+
+
+def test_two_runs_never_write_into_one_file(asked: Path, tmp_path: Path) -> None:
+    """One is halted in its midst; the next says so, with 2, and changes nothing. Killed, the first is
+    no longer in the way; not killed, it ends as if it had been alone."""
+    out = tmp_path / "out.ndjson"
+    first = begin(asked, out, 1)
+    await_true(lambda: size(out))
+    first.send_signal(signal.SIGSTOP)
+    kept = out.read_bytes()
+    second = run(asked, "--out", out, "--workers", 1)
+    assert second.returncode == 2, second.stderr
+    assert f"{out}: another run is under way with it" in second.stderr
+    assert len(second.stderr.splitlines()) == 1
+    assert out.read_bytes() == kept
+    assert not (tmp_path / "out.csv").exists()
+    first.kill()
+    first.communicate(timeout=10)
+    third = begin(asked, out, 1)
+    await_true(lambda: size(out) > len(kept))
+    third.send_signal(signal.SIGSTOP)
+    assert run(asked, "--out", out, "--workers", 1).returncode == 2
+    third.send_signal(signal.SIGCONT)
+    third.communicate(timeout=60)
+    assert third.returncode == 1
+    assert out.read_bytes() == expected(asked.read_bytes())
+
+
+def test_no_room_for_answers_is_told(asked: Path, tmp_path: Path) -> None:
+    """A file may grow to 100,000 bytes and no further: 2 and one line; with room it goes on."""
+    out = tmp_path / "out.ndjson"
+    limit = "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, 100_000));"
+    begun = " from service.bulk.__main__ import main; sys.exit(main(sys.argv[1:]))"
+    ended = subprocess.run(
+        [*(sys.executable, "-c", limit + begun, str(asked)), "--out", str(out), "--workers", "1"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert ended.returncode == 2, ended.stderr
+    assert "File too large" in ended.stderr
+    assert "Traceback" not in ended.stderr
+    assert run(asked, "--out", out).returncode == 1
+    assert out.read_bytes() == expected(asked.read_bytes())
