@@ -16,6 +16,7 @@ from itertools import islice
 from pathlib import Path
 
 from service.batch import LONGEST
+from service.bulk.client import check_address
 from service.bulk.documents import Input, open_input
 from service.bulk.errors import BulkError
 from service.bulk.files import Files, settle_files
@@ -75,6 +76,8 @@ def _above_nought(text: str) -> int:
 
 
 def _run(asked: argparse.Namespace) -> int:
+    if asked.url is not None:
+        check_address(asked.url, asked.key)
     files = settle_files(asked.input, asked.out, asked.summary)
     source = open_input(asked.input, asked.longest)
     total = sum(1 for _ in source.documents())
@@ -100,9 +103,9 @@ def _go_on(asked: argparse.Namespace, source: Input, journal: Journal, progress:
 
 
 def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Answers:
-    if asked.url:
+    if asked.url is not None:
         return run_service(left, asked.longest, asked.url, asked.key)
-    if asked.scheduler:
+    if asked.scheduler is not None:
         return run_dask(left, asked.longest, asked.scheduler)
     return run_local(left, asked.longest, asked.workers)
 

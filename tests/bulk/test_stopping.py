@@ -162,8 +162,8 @@ def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(asked: Path, tmp_p
 
 
 def test_two_runs_never_write_into_one_file(asked: Path, tmp_path: Path) -> None:
-    """One is halted in its midst; the next says so, with 2, and changes nothing. Killed, the first is
-    no longer in the way; not killed, it ends as if it had been alone."""
+    """One is halted in its midst; the next says so, with 2, and changes nothing. Killed, it is no
+    longer in the way; left to go on, it ends as if it had been alone."""
     out = tmp_path / "out.ndjson"
     first = begin(asked, out, 1)
     await_true(lambda: size(out))
