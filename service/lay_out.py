@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -78,12 +79,7 @@ def summary(reply: Json) -> Iterator[str]:
         for row in reply["glass_order"]
     ]
     yield from _section("Glass", panels)
-    sticks = [
-        f"{row['count']:5} x {plan['part']} {row['stock_text']}"
-        for plan in reply["stock_plan"]
-        for row in plan["sticks"]
-    ]
-    yield from _section("Sticks", sticks)
+    yield from _section("Sticks", stick_rows(reply["stock_plan"]))
     if "quote" in reply:
         quote = reply["quote"]
         left = f"; no price for {', '.join(quote['unpriced'])}" if quote["unpriced"] else ""
@@ -93,6 +89,23 @@ def summary(reply: Json) -> Iterator[str]:
     open_ = [f["message"] for f in reply["findings"] if f["result"] == "not_checked"]
     yield from _section("Not checked", open_, len(open_))
     yield from _section("Mind", reply["cautions"], len(reply["cautions"]))
+
+
+def stick_rows(plans: Sequence[Json]) -> list[str]:
+    """Sticks of a stock plan by part and length, however they are cut; those to buy unmarked.
+
+    >>> row = {"stock": 96, "stock_text": "8'", "count": 2}
+    >>> stick_rows([{"part": "picket", "sticks": [{**row, "on_hand": True}, row, row]}])
+    ["    2 x picket 8', on hand", "    4 x picket 8'"]
+    """
+    counts: Counter[tuple[str, str, bool]] = Counter()
+    for plan in plans:
+        for row in plan["sticks"]:
+            counts[plan["part"], row["stock_text"], row.get("on_hand", False)] += row["count"]
+    return [
+        f"{count:5} x {part} {length}" + (", on hand" if held else "")
+        for (part, length, held), count in counts.items()
+    ]
 
 
 def _section(title: str, rows: Sequence[str], most: int = FEW) -> Iterator[str]:

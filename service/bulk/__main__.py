@@ -11,15 +11,19 @@ import argparse
 import os
 import sys
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from itertools import islice
 from pathlib import Path
 
 from service.batch import LONGEST
+from service.bulk.client import check_address
 from service.bulk.documents import Input, open_input
 from service.bulk.errors import BulkError
+from service.bulk.files import Files, settle_files
 from service.bulk.journal import Journal
 from service.bulk.progress import Progress
-from service.bulk.runners import run_dask, run_local, run_service
+from service.bulk.runners import Answers, run_dask, run_local, run_service
+from service.bulk.stopping import Stopped, heed_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
 from service.bulk.work import Parcel, parcels
@@ -27,16 +31,20 @@ from service.bulk.work import Parcel, parcels
 
 def main(words: Sequence[str] | None = None) -> int:
     """0: every document was laid out; 1: some were refused; 2: it could not begin or go on;
-    130: stopped."""
+    130 and 143: stopped by SIGINT or SIGTERM."""
     asked = _parser().parse_args(words)
-    try:
-        return _run(asked)
-    except BulkError as error:
-        print(error, file=sys.stderr)
-        return 2
-    except KeyboardInterrupt:
-        print(f"stopped; the same command goes on from {asked.out}", file=sys.stderr)
-        return 130
+    with heed_signals():
+        try:
+            return _run(asked)
+        except BulkError as error:
+            print(error, file=sys.stderr)
+            return 2
+        except OSError as error:
+            print(f"{error.filename or asked.out}: {error.strerror or error}", file=sys.stderr)
+            return 2
+        except Stopped as stopped:
+            print(f"stopped; the same command goes on from {asked.out}", file=sys.stderr)
+            return stopped.status
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -68,44 +76,51 @@ def _above_nought(text: str) -> int:
 
 
 def _run(asked: argparse.Namespace) -> int:
+    if asked.url is not None:
+        check_address(asked.url, asked.key)
+    files = settle_files(asked.input, asked.out, asked.summary)
     source = open_input(asked.input, asked.longest)
     total = sum(1 for _ in source.documents())
     if not total:
         raise BulkError(f"{asked.input}: there is no document in it")
-    journal = Journal(asked.out, source.digest(), asked.longest)
-    if journal.done > total:
-        raise BulkError(f"{asked.out}: more answers than the input has documents")
-    progress = Progress(sys.stderr, total, journal.done)
+    with closing(Journal(asked.out, source.digest(), asked.longest)) as journal:
+        if journal.done > total:
+            raise BulkError(f"{asked.out}: more answers than the input has documents")
+        _go_on(asked, source, journal, Progress(sys.stderr, total, journal.done))
+        return _tell(files, source)
+
+
+def _go_on(asked: argparse.Namespace, source: Input, journal: Journal, progress: Progress) -> None:
+    """Answer every document that has no answer yet."""
     left = parcels(islice(source.documents(), journal.done, None))
     try:
-        for answers in _answers(asked, left):
-            journal.add(answers)
-            progress.add(len(answers))
+        with closing(_answers(asked, left)) as told:
+            for answers in told:
+                journal.add(answers)
+                progress.add(len(answers))
     finally:
-        journal.close()
         progress.end()
-    return _tell(asked, source)
 
 
-def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Iterator[list[bytes]]:
-    if asked.url:
+def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Answers:
+    if asked.url is not None:
         return run_service(left, asked.longest, asked.url, asked.key)
-    if asked.scheduler:
+    if asked.scheduler is not None:
         return run_dask(left, asked.longest, asked.scheduler)
     return run_local(left, asked.longest, asked.workers)
 
 
-def _tell(asked: argparse.Namespace, source: Input) -> int:
+def _tell(files: Files, source: Input) -> int:
     """The summary and the counts."""
-    summary = asked.summary or asked.out.with_suffix(".csv")
     try:
-        statuses = write_summary(asked.out, (d.where for d in source.documents()), summary)
+        names = (document.where for document in source.documents())
+        statuses = write_summary(files.answers, names, files.summary)
     except OSError as error:
-        raise BulkError(f"{summary}: {error.strerror}") from None
+        raise BulkError(f"{files.summary}: {error.strerror}") from None
     laid_out, whole = statuses[200], sum(statuses.values())
     refused = ", ".join(f"{count} with {s}" for s, count in sorted(statuses.items()) if s != 200)
     print(f"{laid_out} of {whole} laid out" + (f"; refused: {refused}" if refused else ""))
-    print(f"answers: {asked.out}, summary: {summary}")
+    print(f"answers: {files.answers}, summary: {files.summary}")
     return 0 if laid_out == whole else 1
 
 

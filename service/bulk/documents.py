@@ -17,6 +17,8 @@ from service.bulk.errors import BulkError
 from service.bulk.walks import read_walks
 
 PIECE: Final = 1_048_576
+DOCUMENT: Final = "*.json"
+"""The files of a folder that are documents."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +90,9 @@ class Folder:
 
     def __init__(self, path: Path, longest: int) -> None:
         self.longest = longest
-        self.files = sorted(path.glob("*.json"), key=lambda file: file.name)
+        self.files = sorted(path.glob(DOCUMENT), key=lambda file: file.name)
         if not self.files:
-            raise BulkError(f"{path}: there is no file *.json in this folder")
+            raise BulkError(f"{path}: there is no file {DOCUMENT} in this folder")
 
     def documents(self) -> Iterator[Document]:
         """Every file; of one that is too long no more is read than shows it."""

@@ -2,11 +2,12 @@
 
 Answers are appended in the order of the input, a line each, so the whole lines that it holds say
 how far the work came; a last line that was cut off by a kill is taken away. A small file beside it
-says which input and which release the answers are of.
+says which input and which release the answers are of. One run at a time holds the file.
 """
 
 from __future__ import annotations
 
+import fcntl
 import json
 import os
 from pathlib import Path
@@ -14,23 +15,32 @@ from typing import BinaryIO, Final
 
 from service import RELEASE
 from service.bulk.errors import BulkError
+from service.bulk.files import fresh_of, note_of
 
 PIECE: Final = 1_048_576
 
 
 class Journal:
-    """Answers at `path`, open to append to. done: how many it has already."""
+    """Answers at `path`, open to append to and held. done: how many it has already.
+
+    Raises BulkError where another run holds it or where it has the answers to something else.
+    """
 
     def __init__(self, path: Path, digest: str, longest: int) -> None:
         self.path = path
-        self.note = path.with_name(path.name + ".input")
+        self.note = note_of(path)
         known = {"input": digest, "longest": longest, "release": RELEASE}
         try:
-            self._know(known)
-            self.done = _mend(path)
             self._file: BinaryIO = path.open("ab")
         except OSError as error:
             raise BulkError(f"{path}: {error.strerror}") from None
+        try:
+            _hold(path, self._file)
+            self._know(known)
+            self.done = _mend(path)
+        except BaseException:
+            self.close()
+            raise
 
     def _know(self, known: dict[str, object]) -> None:
         """Go on only with the same input, limit and release; begin with a note of them."""
@@ -45,7 +55,7 @@ class Journal:
                     " or release; name another file, or remove it"
                 )
             return
-        fresh = self.note.with_name(self.note.name + ".new")
+        fresh = fresh_of(self.note)
         fresh.write_text(json.dumps(known), "utf-8")
         os.replace(fresh, self.note)
 
@@ -55,8 +65,17 @@ class Journal:
         self._file.flush()
 
     def close(self) -> None:
-        """Nothing more is added."""
+        """Nothing more is added, and another run may begin."""
         self._file.close()
+
+
+def _hold(path: Path, file: BinaryIO) -> None:
+    """Keep others out until the file is closed, or the kernel closes it after a kill."""
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        message = "another run is under way with it; wait for its end, or name another file"
+        raise BulkError(f"{path}: {message}") from None
 
 
 def _mend(path: Path) -> int:

@@ -36,17 +36,18 @@ _NUMBER: Final = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
 def read_walks(path: Path) -> Iterator[tuple[int, str, bytes]]:
     """Of every row the line that it begins on, its id, and its deck document.
 
-    Raises BulkError, with the line, on a header that has other columns and on what is no CSV.
+    Raises BulkError, with the line, on a header that has other columns, on a row with more or fewer
+    cells than it (a row that was cut off would be another deck) and on what is no CSV.
     """
     with path.open("rb") as file:
         rows = _rows(path, file)
         _, names = next(rows, (1, []))
         _check_columns(path, names)
         for line, cells in rows:
-            if len(cells) > len(names):
+            if len(cells) != len(names):
                 message = f"there are {len(cells)} cells and {len(names)} columns"
                 raise BulkError(f"{path}:{line}: {message}")
-            row = dict(zip(names, (cell.strip() for cell in cells), strict=False))
+            row = dict(zip(names, (cell.strip() for cell in cells), strict=True))
             document = json.dumps(write_deck(row), ensure_ascii=False)
             yield line, row.get("id", ""), document.encode()
 

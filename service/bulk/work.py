@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import signal
 from collections.abc import Iterator
 from functools import cache
 from typing import TypeAlias
@@ -31,12 +30,6 @@ def parcels(documents: Iterator[Document]) -> Iterator[Parcel]:
             parcel, size = [], 0
     if parcel:
         yield parcel
-
-
-def ignore_interrupt() -> None:
-    """In a worker: the one who began it says when to stop."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    loaded()
 
 
 @cache

@@ -12,55 +12,14 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from service.batch import LONGEST, Line, answer_line
 from service.bulk.journal import Journal
-from service.bulk.work import loaded
+from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import DECK, ROOT, Server, running
 
 LONG = bool(os.environ.get("TEST_LONG"))
-
-
-def deck(number: int, **members: Any) -> dict[str, Any]:
-    """A deck of its own size."""
-    sides = [{"length": 120 + number % 90}, {"length": 96}] * 2
-    level = {**DECK["levels"][0], "outline": {"sides": sides}}
-    return {**DECK, "title": f"deck {number}", "levels": [level], **members}
-
-
-def lines_of(count: int) -> bytes:
-    """Documents a line, of which every seventh is wrong in some way."""
-    wrong = [b"{", b'{"unit": "in"}', json.dumps(deck(1, kit="nope")).encode(), b"\xff"]
-    rows = [
-        wrong[i // 7 % len(wrong)] if i % 7 == 6 else json.dumps(deck(i)).encode()
-        for i in range(count)
-    ]
-    return b"\n".join(rows) + b"\n"
-
-
-def run(*words: object) -> subprocess.CompletedProcess[str]:
-    """The command, to its end."""
-    return subprocess.run(
-        [sys.executable, "-m", "service.bulk", *map(str, words)],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        timeout=300,
-        check=False,
-    )
-
-
-def expected(body: bytes) -> bytes:
-    """The answers one by one, by the function that the service answers with."""
-    told = [
-        answer_line(Line(number, line), LONGEST, loaded()).body
-        for number, line in enumerate(body.splitlines(), 1)
-        if line.strip()
-    ]
-    return b"".join(told)
 
 
 @pytest.fixture(scope="module")
@@ -244,6 +203,13 @@ def test_answers_to_another_input_are_not_added_to(asked: Path, tmp_path: Path) 
         ("more.csv", b"id,unit,kit,infill,drop,sides,colour\n", "unknown 'colour'"),
         ("none.ndjson", b"\n \n", "there is no document"),
         ("wide.csv", b"id,unit,kit,infill,drop,sides\n1,2,3,4,5,6,7\n", "wide.csv:2: there are 7"),
+        (
+            "cut.csv",
+            b"id,unit,kit,infill,drop,sides,walls\n"
+            b"a,in,picket-glass-surface-in,picket,48,240;144;240;?,2\n"
+            b"b,in,picket-glass-surface-in,picket,48,240;144;240;?\n",
+            "cut.csv:3: there are 6 cells and 7 columns",
+        ),
     ],
 )
 def test_an_input_that_is_none_is_told_with_its_place(
@@ -255,6 +221,7 @@ def test_an_input_that_is_none_is_told_with_its_place(
     assert ended.returncode == 2
     assert said in ended.stderr
     assert "Traceback" not in ended.stderr
+    assert not (tmp_path / "out.ndjson").exists()
 
 
 def test_no_service_there_and_no_file(asked: Path, tmp_path: Path) -> None:

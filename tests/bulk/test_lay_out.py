@@ -46,6 +46,29 @@ def test_the_summary_says_what_to_cut_and_what_to_look_at(tmp_path: Path) -> Non
     assert "the guard is 2' 6\" high" in said
 
 
+def test_sticks_are_counted_by_length_and_those_on_hand_are_marked(tmp_path: Path) -> None:
+    """20 ft by 12 ft; cuts as the reply has them, 1/2" of trim a stick and 1/8" of kerf a piece.
+
+    Top: 4 x 55 5/8, 4 x 44 9/16, 2 x 44 5/8 = 490. On hand two of 240 and one of 192: two are too
+    short together, the three hold all (4 x 55 3/4 = 223; five and one of at most 44 3/4).
+    Bottom: 4 x 55 3/4, 6 x 44 11/16 = 491 1/8 from 150 and 198. Two sticks are at most 396, three
+    of 150 are 450. Of 198 + 150 + 150 there are 498 - 1 1/2 - 1 1/4 - 491 1/8 = 4 1/8 to spare, but
+    a stick of 150 holds at most 55 7/8 + 2 x 44 13/16 = 145 1/2 of 149 1/2, so two waste 8. Next is
+    198 + 198 + 150: 3 x 55 7/8; 4 x 44 13/16; the rest, 145 1/2.
+    """
+    held = [("top_rail_picket", 240, 2), ("top_rail_picket", 192, 1)]
+    rows = [{"part": part, "length": length, "count": count} for part, length, count in held]
+    path = tmp_path / "deck.json"
+    path.write_text(json.dumps({**DECK, "stock_on_hand": rows}))
+    said = run(path).stdout.decode()
+    assert said.partition("Sticks:\n")[2].partition("\n\n")[0].splitlines() == [
+        "      2 x top_rail_picket 20', on hand",
+        "      1 x top_rail_picket 16', on hand",
+        "      2 x bottom_rail_picket 16' 6\"",
+        "      1 x bottom_rail_picket 12' 6\"",
+    ]
+
+
 def test_a_refusal_has_its_place_and_its_sentence(tmp_path: Path) -> None:
     """On standard error, with 1; every fault a line."""
     path = tmp_path / "deck.json"

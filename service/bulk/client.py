@@ -1,0 +1,140 @@
+"""Bulk: a running service asked by its address, in batches, with patience where it is busy."""
+
+from __future__ import annotations
+
+import http.client
+import json
+import re
+import time
+import urllib.error
+import urllib.request
+from typing import Any, Final
+from urllib.parse import urlsplit
+
+from service.batch import tell_refused, too_long
+from service.bulk.errors import BulkError
+from service.bulk.work import Parcel
+from service.refusals import Refused, refuse_document
+
+TIMEOUT: Final = 600
+TRIES: Final = 5
+"""How often one request is sent to a service that is busy."""
+PAUSE, LONGEST_PAUSE = 1.0, 10.0
+"""Seconds before the next try: where the service names none, and at most."""
+BUSY: Final = (429, 503)
+
+
+class Client:
+    """A service by its address."""
+
+    def __init__(self, url: str, key: str | None, longest: int) -> None:
+        check_address(url, key)
+        self.url, self.longest = url.rstrip("/"), longest
+        self.headers = {"Authorization": f"Bearer {key}"} if key else {}
+
+    def answer(self, parcel: Parcel) -> list[bytes]:
+        """Documents of one line each as a batch; others, which no line can hold, one by one."""
+        answers: dict[int, bytes] = {}
+        batch: list[tuple[int, bytes]] = []
+        for number, body in parcel:
+            if body is None or len(body) > self.longest:
+                refused = refuse_document(too_long(self.longest))
+                answers[number] = tell_refused(number, refused).body
+            elif b"\n" in body or not body.strip():
+                answers[number] = self._one(number, body)
+            else:
+                batch.append((number, body))
+        if batch:
+            answers |= self._batch(batch)
+        return [answers[number] for number, _ in parcel]
+
+    def _one(self, number: int, body: bytes) -> bytes:
+        status, reply = self._post("/v1/layout", body, "application/json")
+        if status == 200:
+            return b'{"line":%d,"status":200,"layout":' % number + reply + b"}\n"
+        if status not in (400, 413, 422):
+            raise BulkError(f"{self.url} answers {status}: {_detail(reply)}")
+        return tell_refused(number, Refused(status, reply)).body
+
+    def _batch(self, batch: list[tuple[int, bytes]]) -> dict[int, bytes]:
+        sent = b"".join(body + b"\n" for _, body in batch)
+        status, reply = self._post("/v1/layouts", sent, "application/x-ndjson")
+        if status != 200:
+            raise BulkError(f"{self.url} answers {status}: {_detail(reply)}")
+        told = reply.splitlines(keepends=True)
+        if len(told) != len(batch) or b',"ended":true}' in told[-1][-20:]:
+            raise BulkError(f"{self.url} ended a batch early: {_detail(told[-1] if told else b'')}")
+        return {
+            number: b'{"line":%d,' % number + line.partition(b",")[2]
+            for (number, _), line in zip(batch, told, strict=True)
+        }
+
+    def _post(self, path: str, body: bytes, media: str) -> tuple[int, bytes]:
+        """The status and the reply; those of a service that is busy only after TRIES."""
+        request = urllib.request.Request(
+            self.url + path, body, {"Content-Type": media, **self.headers}, method="POST"
+        )
+        for _ in range(TRIES - 1):
+            status, reply, after = self._send(request)
+            if status not in BUSY:
+                return status, reply
+            time.sleep(pause(after))
+        return self._send(request)[:2]
+
+    def _send(self, request: urllib.request.Request) -> tuple[int, bytes, str | None]:
+        """The status, the reply and its Retry-After."""
+        try:
+            with _open(request) as reply:
+                return reply.status, reply.read(), reply.headers["Retry-After"]
+        except (OSError, ValueError, http.client.HTTPException) as error:
+            raise BulkError(f"{self.url} does not answer: {error}") from None
+
+
+def _open(request: urllib.request.Request) -> Any:
+    """The reply, whatever its status."""
+    try:
+        return urllib.request.urlopen(request, timeout=TIMEOUT)
+    except urllib.error.HTTPError as refused:
+        return refused
+
+
+def pause(after: str | None) -> float:
+    """Seconds to wait as a Retry-After asks, in so far as it is a number and not too long.
+
+    >>> [pause(after) for after in ("0", "3", "3600", "Wed, 21 Oct 2026 07:28:00 GMT", None)]
+    [0.0, 3.0, 10.0, 1.0, 1.0]
+    """
+    if after is None or re.fullmatch("[0-9]{1,9}", after.strip()) is None:
+        return PAUSE
+    return min(float(after), LONGEST_PAUSE)
+
+
+def check_address(url: str, key: str | None) -> None:
+    """Raises BulkError but for an http or https address with a host, and a key that can be sent.
+
+    >>> check_address("http://127.0.0.1:8080/", None)
+    """
+    if not _is_address(url):
+        raise BulkError(f"--url {url!r}: no address of a service, as http://127.0.0.1:8080 is one")
+    if key is not None and not re.fullmatch("[!-~]+", key):
+        raise BulkError("--key: visible ASCII alone can be sent as a key")
+
+
+def _is_address(url: str) -> bool:
+    if not re.fullmatch("[!-~]+", url):
+        return False
+    try:
+        parts = urlsplit(url)
+        served = bool(parts.hostname) and parts.port != 0
+    except ValueError:  # a port, or an address in brackets, that is none
+        return False
+    return served and parts.scheme in ("http", "https") and not (parts.query or parts.fragment)
+
+
+def _detail(reply: bytes) -> str:
+    """A problem document's own words, or the beginning of what came."""
+    try:
+        read = json.loads(reply)
+        return str(read.get("problem", read)["detail"])
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return repr(reply[:200])

@@ -1,0 +1,119 @@
+"""Bulk: worker processes on this machine, each with a pipe of its own.
+
+A pipe each and no queue or lock that they share: a worker can be ended at any moment, in the middle
+of what it writes, and nothing waits for the rest. None outlives the command, however that ends.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import threading
+from collections import deque
+from multiprocessing.connection import wait
+from multiprocessing.process import BaseProcess
+from typing import Any
+
+from service.bulk.errors import BulkError
+from service.bulk.stopping import held_back, ignore_signals
+from service.bulk.work import Parcel, answer_parcel, loaded
+
+
+class Task:
+    """A parcel that is worked on, and its answers once they are there."""
+
+    def __init__(self, crew: Crew, parcel: Parcel) -> None:
+        self.crew, self.parcel = crew, parcel
+        self.answers: list[bytes] | None = None
+
+    def result(self) -> list[bytes]:
+        """Its answers, waited for. Raises BulkError."""
+        while self.answers is None:
+            self.crew.turn()
+        return self.answers
+
+
+class Crew:
+    """At most so many workers, begun as they are needed and ended on the way out."""
+
+    def __init__(self, most: int, longest: int) -> None:
+        self.most, self.longest = most, longest
+        self.workers: dict[Any, BaseProcess] = {}
+        self.left: deque[Task] = deque()
+        self._idle: list[Any] = []
+        self._under_way: dict[Any, Task] = {}
+
+    def __enter__(self) -> Crew:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        with held_back():
+            for worker in self.workers.values():
+                worker.kill()
+            for pipe, worker in self.workers.items():
+                worker.join()
+                pipe.close()
+
+    def submit(self, parcel: Parcel) -> Task:
+        """Have a parcel worked on. Raises BulkError."""
+        task = Task(self, parcel)
+        self.left.append(task)
+        self.turn(0)
+        if self.left and len(self.workers) < self.most:
+            self._begin()
+        return task
+
+    def turn(self, seconds: float | None = None) -> None:
+        """Take what workers have ready, waiting so long for the first; hand out what is left."""
+        for pipe in wait(list(self.workers), seconds) if self.workers else ():
+            self._take(pipe)
+        while self.left and self._idle:
+            pipe, task = self._idle.pop(), self.left.popleft()
+            self._under_way[pipe] = task
+            try:
+                pipe.send(task.parcel)
+            except OSError:
+                raise _ended() from None
+
+    def _take(self, pipe: Any) -> None:
+        try:
+            answers = pipe.recv()
+        except (EOFError, OSError):
+            raise _ended() from None
+        if answers is not None:
+            self._under_way.pop(pipe).answers = answers
+        self._idle.append(pipe)
+
+    def _begin(self) -> None:
+        context = multiprocessing.get_context("spawn")
+        with held_back():
+            ours, theirs = context.Pipe()
+            worker = context.Process(target=serve, args=(theirs, self.longest), daemon=True)
+            worker.start()
+            theirs.close()
+            self.workers[ours] = worker
+
+
+def _ended() -> BulkError:
+    return BulkError("a worker process ended of itself; run it again to go on")
+
+
+def serve(pipe: Any, longest: int) -> None:
+    """In a worker: say that it is ready, with None, then answer parcel after parcel."""
+    ignore_signals()
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+    loaded()
+    try:
+        pipe.send(None)
+        while True:
+            pipe.send(answer_parcel(pipe.recv(), longest))
+    except (EOFError, ConnectionError):  # nobody is there to ask any more
+        return
+
+
+def _end_with_parent() -> None:
+    """Nothing that this process is in the midst of is of use to anyone once its parent is gone."""
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+    os._exit(1)

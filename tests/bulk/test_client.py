@@ -1,0 +1,173 @@
+"""A service by its address: what is no address, and one that is busy for a while or for good."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+import pytest
+
+from service.bulk.client import TRIES
+from tests.bulk.commands import expected, lines_of, run
+from tests.web.running import ROOT
+
+
+class Busy(BaseHTTPRequestHandler):
+    """Refuses as many batches as it is told to, then answers them; notes when each came."""
+
+    came: list[float]
+    refusals: list[tuple[int, str | None]]
+
+    def do_POST(self) -> None:
+        """A refusal while there are some left, then the answers."""
+        body = self.rfile.read(int(self.headers["Content-Length"]))
+        self.came.append(time.monotonic())
+        status, after, reply = 200, None, b""
+        if self.refusals:
+            (status, after), reply = self.refusals.pop(0), b'{"detail": "2 batches under way."}'
+        else:
+            reply = expected(body)
+        self.send_response(status)
+        if after is not None:
+            self.send_header("Retry-After", after)
+        self.send_header("Content-Length", str(len(reply)))
+        self.end_headers()
+        self.wfile.write(reply)
+
+    def log_message(self, *_: object) -> None:
+        """Nothing on standard error."""
+
+
+@contextmanager
+def serving(handler: type[BaseHTTPRequestHandler]) -> Iterator[str]:
+    """Its address while it listens on the loopback interface."""
+    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        try:
+            yield f"http://127.0.0.1:{server.server_port}"
+        finally:
+            server.shutdown()
+
+
+def busy(*refusals: tuple[int, str | None]) -> type[Busy]:
+    """A handler that refuses so."""
+    return type("Handler", (Busy,), {"came": [], "refusals": list(refusals)})
+
+
+@pytest.mark.parametrize("status", [503, 429])
+def test_a_busy_service_is_asked_again_when_it_says(tmp_path: Path, status: int) -> None:
+    """Twice it is busy and asks for 1 s each time: the same bytes, and no try before its time."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(10))
+    handler = busy((status, "1"), (status, "1"))
+    with serving(handler) as url:
+        ended = run(asked, "--out", out, "--url", url)
+    assert ended.returncode == 1, ended.stderr
+    assert out.read_bytes() == expected(asked.read_bytes())
+    first, second, third = handler.came
+    assert second - first >= 1
+    assert third - second >= 1
+
+
+def test_a_service_that_stays_busy_is_given_up(tmp_path: Path) -> None:
+    """After so many tries 2, with the service's own words; another status is not tried again."""
+    asked = tmp_path / "decks.ndjson"
+    asked.write_bytes(lines_of(3))
+    handler = busy(*[(503, "0")] * 50)
+    with serving(handler) as url:
+        ended = run(asked, "--out", tmp_path / "a.ndjson", "--url", url)
+    assert ended.returncode == 2
+    assert f"{url} answers 503: 2 batches under way." in ended.stderr
+    assert len(handler.came) == TRIES
+    wrong = busy((500, "0"))
+    with serving(wrong) as url:
+        ended = run(asked, "--out", tmp_path / "b.ndjson", "--url", url)
+    assert (ended.returncode, len(wrong.came)) == (2, 1)
+
+
+@pytest.mark.parametrize(
+    "url",
+    [
+        *("notaurl", "", "127.0.0.1:8080", "http://", "http://127.0.0.1:x", "http://127.0.0.1:0"),
+        *("http://[::1", "file:///etc/hostname", "http://127.0.0.1:9/a b", "http://h/?a=1"),
+    ],
+)
+def test_what_is_no_address_is_told_before_anything_is_done(tmp_path: Path, url: str) -> None:
+    """2 and one line that repeats it; no file is begun."""
+    asked = tmp_path / "decks.ndjson"
+    asked.write_bytes(lines_of(1))
+    ended = run(asked, "--out", tmp_path / "out.ndjson", f"--url={url}")
+    assert ended.returncode == 2
+    assert ended.stderr.splitlines() == [
+        f"--url {url!r}: no address of a service, as http://127.0.0.1:8080 is one"
+    ]
+    assert [path.name for path in tmp_path.iterdir()] == ["decks.ndjson"]
+
+
+class Garbled(BaseHTTPRequestHandler):
+    """Breaks off in the midst of its reply."""
+
+    def do_POST(self) -> None:
+        """A refusal of ten bytes, of which three come."""
+        self.rfile.read(int(self.headers["Content-Length"]))
+        self.send_response(int(self.path.split("/")[1]))
+        self.send_header("Content-Length", "10")
+        self.end_headers()
+        self.wfile.write(b"abc")
+
+    def log_message(self, *_: object) -> None:
+        """Nothing on standard error."""
+
+
+@pytest.mark.parametrize("status", [200, 400])
+def test_a_reply_that_breaks_off_is_told(tmp_path: Path, status: int) -> None:
+    """2 and a sentence, whether it would have been answers or a refusal."""
+    asked = tmp_path / "decks.ndjson"
+    asked.write_bytes(lines_of(1))
+    with serving(Garbled) as url:
+        ended = run(asked, "--out", tmp_path / "out.ndjson", "--url", f"{url}/{status}")
+    assert ended.returncode == 2
+    assert f"{url}/{status} does not answer" in ended.stderr
+    assert "Traceback" not in ended.stderr
+
+
+class Mute(BaseHTTPRequestHandler):
+    """Takes a batch and says nothing until it is let go."""
+
+    asked: threading.Event
+    free: threading.Event
+
+    def do_POST(self) -> None:
+        """No reply."""
+        self.asked.set()
+        self.free.wait(30)
+
+
+def test_told_to_stop_it_does_not_wait_for_a_service(tmp_path: Path) -> None:
+    """SIGTERM while a batch is out: 143 within seconds."""
+    asked = tmp_path / "decks.ndjson"
+    asked.write_bytes(lines_of(1))
+    events = {"asked": threading.Event(), "free": threading.Event()}
+    with serving(type("Handler", (Mute,), events)) as url:
+        process = subprocess.Popen(
+            [*(sys.executable, "-m", "service.bulk", str(asked)), "--url", url]
+            + ["--out", str(tmp_path / "out.ndjson")],
+            cwd=ROOT,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        assert events["asked"].wait(30)
+        process.send_signal(signal.SIGTERM)
+        try:
+            _, told = process.communicate(timeout=10)
+        finally:
+            events["free"].set()
+    assert process.returncode == 128 + signal.SIGTERM
+    assert "the same command goes on" in told

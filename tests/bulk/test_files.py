@@ -1,0 +1,90 @@
+"""The files of a run: never one for two uses, and nothing touched where they are refused."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from tests.bulk.commands import deck, expected, lines_of, run
+
+WALKS = (
+    "id,unit,kit,code,infill,drop,sides,walls\n"
+    "front,in,picket-glass-surface-in,us-irc-2021,picket,48,240;144;240;?,2\n"
+)
+
+
+def held(folder: Path) -> dict[str, bytes | str]:
+    """Every file below a folder with its bytes; of a link where it leads."""
+    return {
+        str(path.relative_to(folder)): os.readlink(path) if path.is_symlink() else path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_symlink() or path.is_file()
+    }
+
+
+def begin(folder: Path) -> None:
+    """A file of walks, one of lines, and the answers to the latter with their note and summary."""
+    (folder / "walks.csv").write_text(WALKS)
+    (folder / "decks.ndjson").write_bytes(lines_of(3))
+    assert run(folder / "decks.ndjson", "--out", folder / "r.ndjson").returncode == 0
+    (folder / "decks").mkdir()
+    (folder / "decks" / "one.json").write_text(json.dumps(deck(1)))
+    (folder / "link.csv").symlink_to(folder / "walks.csv")
+    (folder / "later.csv").symlink_to(folder / "o.ndjson")
+    os.link(folder / "walks.csv", folder / "twin.ndjson")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("walks.csv --out walks.ndjson", "the input and the summary would be one file"),
+        ("walks.csv --out ./walks.csv", "the input and the file of answers would be one file"),
+        ("decks.ndjson --out o.csv", "the file of answers and the summary would be one file"),
+        ("decks.ndjson --out r.ndjson --summary decks/../r.ndjson", "answers and the summary"),
+        ("decks.ndjson --out r.ndjson --summary r.ndjson.input", "the summary and the note"),
+        ("decks.ndjson --out r.ndjson --summary r.ndjson.input.new", "the summary and the note"),
+        ("r.ndjson.input --out r.ndjson", "the input and the note"),
+        ("walks.csv --out o.ndjson --summary link.csv", "the input and the summary"),
+        ("decks.ndjson --out o.ndjson --summary later.csv", "answers and the summary"),
+        ("walks.csv --out twin.ndjson --summary s.csv", "the input and the file of answers"),
+        ("decks --out decks/answers.json", "would be a document of the input"),
+        ("decks --out decks/one.json", "would be a document of the input"),
+        ("decks --out o.ndjson --summary decks/sum.json", "would be a document of the input"),
+        ("decks.ndjson --out .", "--out .: a folder"),
+        ("decks.ndjson --out decks", "--out decks: a folder"),
+        ("decks.ndjson --out missing/dir/x", "there is no folder missing/dir"),
+        ("decks.ndjson --out decks.ndjson/x", "there is no folder decks.ndjson"),
+        ("decks.ndjson --out /dev/null", "--out /dev/null: no plain file"),
+        ("decks.ndjson --out o.ndjson --summary decks", "--summary decks: a folder"),
+        ("decks.ndjson --out o.ndjson --summary missing/s.csv", "there is no folder missing"),
+        (f"decks.ndjson --out {'x' * 300}", "File name too long"),
+    ],
+)
+def test_files_that_cannot_be_are_refused_before_anything_is_touched(
+    tmp_path: Path, words: str, said: str
+) -> None:
+    """2, one line that says which, and every file as it was."""
+    begin(tmp_path)
+    before = held(tmp_path)
+    ended = run(*words.split(), cwd=tmp_path)
+    assert ended.returncode == 2, ended.stderr
+    assert said in ended.stderr
+    assert len(ended.stderr.splitlines()) == 1
+    assert ended.stdout == ""
+    assert held(tmp_path) == before
+
+
+def test_answers_may_stand_in_the_folder_that_is_read(tmp_path: Path) -> None:
+    """With another ending than a document's; the next run has the same input and nothing to do."""
+    folder = tmp_path / "decks"
+    folder.mkdir()
+    body = json.dumps(deck(1)).encode()
+    (folder / "one.json").write_bytes(body)
+    first = run(folder, "--out", folder / "answers.ndjson")
+    again = run(folder, "--out", folder / "answers.ndjson")
+    assert (first.returncode, again.returncode) == (0, 0), first.stderr + again.stderr
+    assert (folder / "answers.ndjson").read_bytes() == expected(body)
+    assert again.stdout.startswith("1 of 1 laid out\n")

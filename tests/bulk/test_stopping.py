@@ -1,0 +1,207 @@
+"""Runs that are stopped, killed, or begun twice: nothing lost, nobody left behind."""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.bulk.commands import expected, lines_of, run
+from tests.web.running import ROOT
+
+
+def begin(asked: Path, out: Path, workers: int = 2) -> subprocess.Popen[bytes]:
+    """The command, begun, with what it says on a pipe; in a group of its own."""
+    return subprocess.Popen(
+        [*(sys.executable, "-m", "service.bulk", str(asked)), *("--out", str(out))]
+        + ["--workers", str(workers)],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        start_new_session=True,
+    )
+
+
+def await_true(true: Callable[[], object], seconds: float = 30) -> None:
+    """Wait until it is so; else fail."""
+    end = time.monotonic() + seconds
+    while not true():
+        assert time.monotonic() < end, "waited in vain"
+        time.sleep(0.01)
+
+
+def size(path: Path) -> int:
+    """Bytes of a file; none where it is not there."""
+    return path.stat().st_size if path.exists() else 0
+
+
+def parent_of(process: str) -> int:
+    """The id of a process's parent; 0 where it is gone, or only waits to be asked how it ended."""
+    try:
+        state, parent = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[:2]
+    except OSError:
+        return 0
+    return 0 if state == "Z" else int(parent)
+
+
+def children(process: int) -> list[int]:
+    """Those of a process that run."""
+    names = [path.name for path in Path("/proc").iterdir() if path.name.isdigit()]
+    return [int(name) for name in names if parent_of(name) == process]
+
+
+def workers_of(process: subprocess.Popen[bytes]) -> list[int]:
+    """Its worker processes."""
+    told = {one: Path(f"/proc/{one}/cmdline").read_bytes() for one in children(process.pid)}
+    return [one for one, words in told.items() if b"spawn_main" in words]
+
+
+@pytest.fixture
+def asked(tmp_path: Path) -> Path:
+    """An input of 600 lines, seconds of work."""
+    path = tmp_path / "decks.ndjson"
+    path.write_bytes(lines_of(600))
+    return path
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("group", [False, True])
+def test_told_to_stop_it_ends_in_good_order(
+    asked: Path, tmp_path: Path, number: signal.Signals, group: bool
+) -> None:
+    """128 and the signal's number, one sentence, whole lines; no worker is left; the rest later.
+
+    Sent to the command alone, as by kill; or to its workers too, as by a terminal or a supervisor.
+    """
+    out = tmp_path / "out.ndjson"
+    process = begin(asked, out)
+    await_true(lambda: size(out))
+    workers = workers_of(process)
+    assert len(workers) == 2
+    (os.killpg if group else os.kill)(process.pid, number)
+    said, told = process.communicate(timeout=10)
+    assert process.returncode == 128 + number, told
+    assert told.decode().endswith(f"stopped; the same command goes on from {out}\n")
+    assert b"Traceback" not in told
+    assert said == b""
+    assert not any(parent_of(str(worker)) for worker in workers)
+    kept = out.read_bytes()
+    assert kept.endswith(b"\n")
+    whole = expected(asked.read_bytes())
+    assert whole.startswith(kept)
+    assert kept != whole
+    assert run(asked, "--out", out, "--workers", 2).returncode == 1
+    assert out.read_bytes() == whole
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_told_to_stop_while_its_workers_begin(
+    asked: Path, tmp_path: Path, number: signal.Signals
+) -> None:
+    """Nothing but the sentence is said, though the workers get the signal too; sent twice."""
+    out = tmp_path / "out.ndjson"
+    process = begin(asked, out)
+    await_true(lambda: workers_of(process))
+    os.killpg(process.pid, number)
+    os.killpg(process.pid, number)
+    _, told = process.communicate(timeout=10)
+    assert process.returncode == 128 + number, told
+    assert b"Traceback" not in told
+    assert told.decode().endswith(f"stopped; the same command goes on from {out}\n")
+
+
+def test_killed_its_workers_end_by_themselves(asked: Path, tmp_path: Path) -> None:
+    """kill -9 of the command alone: within seconds nobody holds its standard output any more."""
+    out = tmp_path / "out.ndjson"
+    process = begin(asked, out)
+    await_true(lambda: size(out))
+    workers = workers_of(process)
+    assert len(workers) == 2
+    process.kill()
+    _, told = process.communicate(timeout=10)
+    assert process.returncode == -signal.SIGKILL
+    assert b"Traceback" not in told
+    await_true(lambda: not any(parent_of(str(worker)) for worker in workers), 5)
+
+
+def test_killed_at_random_with_two_workers_it_goes_on(asked: Path, tmp_path: Path) -> None:
+    """kill -9 three times, each after some more answers; then the bytes of a run that was not."""
+    out = tmp_path / "out.ndjson"
+    chance = random.Random(11)
+    for _ in range(3):
+        process = begin(asked, out)
+        enough = size(out) + chance.randrange(1, 300_000)
+        await_true(lambda enough=enough: size(out) > enough)
+        assert process.poll() is None
+        process.kill()
+        process.communicate(timeout=10)
+    assert run(asked, "--out", out, "--workers", 2).returncode == 1
+    assert out.read_bytes() == expected(asked.read_bytes())
+
+
+def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(asked: Path, tmp_path: Path) -> None:
+    """2, the other worker ended too; and the same command goes on."""
+    out = tmp_path / "out.ndjson"
+    process = begin(asked, out)
+    await_true(lambda: size(out))
+    workers = workers_of(process)
+    os.kill(workers[0], signal.SIGKILL)
+    _, told = process.communicate(timeout=10)
+    assert process.returncode == 2
+    assert told.decode().endswith("a worker process ended of itself; run it again to go on\n")
+    assert not any(parent_of(str(worker)) for worker in workers)
+    assert run(asked, "--out", out, "--workers", 2).returncode == 1
+    assert out.read_bytes() == expected(asked.read_bytes())
+
+
+def test_two_runs_never_write_into_one_file(asked: Path, tmp_path: Path) -> None:
+    """One is halted in its midst; the next says so, with 2, and changes nothing. Killed, it is no
+    longer in the way; left to go on, it ends as if it had been alone."""
+    out = tmp_path / "out.ndjson"
+    first = begin(asked, out, 1)
+    await_true(lambda: size(out))
+    first.send_signal(signal.SIGSTOP)
+    kept = out.read_bytes()
+    second = run(asked, "--out", out, "--workers", 1)
+    assert second.returncode == 2, second.stderr
+    assert f"{out}: another run is under way with it" in second.stderr
+    assert len(second.stderr.splitlines()) == 1
+    assert out.read_bytes() == kept
+    assert not (tmp_path / "out.csv").exists()
+    first.kill()
+    first.communicate(timeout=10)
+    third = begin(asked, out, 1)
+    await_true(lambda: size(out) > len(kept))
+    third.send_signal(signal.SIGSTOP)
+    assert run(asked, "--out", out, "--workers", 1).returncode == 2
+    third.send_signal(signal.SIGCONT)
+    third.communicate(timeout=60)
+    assert third.returncode == 1
+    assert out.read_bytes() == expected(asked.read_bytes())
+
+
+def test_no_room_for_answers_is_told(asked: Path, tmp_path: Path) -> None:
+    """A file may grow to 100,000 bytes and no further: 2 and one line; with room it goes on."""
+    out = tmp_path / "out.ndjson"
+    limit = "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, 100_000));"
+    begun = " from service.bulk.__main__ import main; sys.exit(main(sys.argv[1:]))"
+    ended = subprocess.run(
+        [*(sys.executable, "-c", limit + begun, str(asked)), "--out", str(out), "--workers", "1"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert ended.returncode == 2, ended.stderr
+    assert "File too large" in ended.stderr
+    assert "Traceback" not in ended.stderr
+    assert run(asked, "--out", out).returncode == 1
+    assert out.read_bytes() == expected(asked.read_bytes())
