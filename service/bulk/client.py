@@ -8,6 +8,7 @@ import re
 import time
 import urllib.error
 import urllib.request
+from itertools import takewhile
 from typing import Any, Final
 from urllib.parse import urlsplit
 
@@ -44,9 +45,15 @@ class Client:
                 answers[number] = self._one(number, body)
             else:
                 batch.append((number, body))
+        ended = ""
         if batch:
-            answers |= self._batch(batch)
-        return [answers[number] for number, _ in parcel]
+            told, ended = self._batch(batch)
+            answers |= told
+        there = list(takewhile(answers.__contains__, (number for number, _ in parcel)))
+        if ended:
+            words = f"line {parcel[len(there)][0]}: {self.url} ended a batch early: {ended}"
+            raise BulkError(words, [answers[number] for number in there])
+        return [answers[number] for number in there]
 
     def _one(self, number: int, body: bytes) -> bytes:
         status, reply = self._post("/v1/layout", body, "application/json")
@@ -56,18 +63,24 @@ class Client:
             raise BulkError(f"{self.url} answers {status}: {_detail(reply)}")
         return tell_refused(number, Refused(status, reply)).body
 
-    def _batch(self, batch: list[tuple[int, bytes]]) -> dict[int, bytes]:
+    def _batch(self, batch: list[tuple[int, bytes]]) -> tuple[dict[int, bytes], str]:
+        """Answers by line; and where the service ended it before its last line, its words."""
         sent = b"".join(body + b"\n" for _, body in batch)
         status, reply = self._post("/v1/layouts", sent, "application/x-ndjson")
         if status != 200:
             raise BulkError(f"{self.url} answers {status}: {_detail(reply)}")
         told = reply.splitlines(keepends=True)
-        if len(told) != len(batch) or b',"ended":true}' in told[-1][-20:]:
-            raise BulkError(f"{self.url} ended a batch early: {_detail(told[-1] if told else b'')}")
+        if told and not told[-1].endswith(b"\n"):
+            told.pop()
+        ended = ""
+        if told and b',"ended":true}' in told[-1][-20:]:
+            ended = _detail(told.pop())
+        elif len(told) != len(batch):
+            ended = f"{len(told)} answers came of {len(batch)}"
         return {
             number: b'{"line":%d,' % number + line.partition(b",")[2]
-            for (number, _), line in zip(batch, told, strict=True)
-        }
+            for (number, _), line in zip(batch, told, strict=False)
+        }, ended
 
     def _post(self, path: str, body: bytes, media: str) -> tuple[int, bytes]:
         """The status and the reply; those of a service that is busy only after TRIES."""

@@ -37,14 +37,22 @@ Answers: TypeAlias = Generator[list[bytes], None, None]
 
 
 def in_order(parcels: Iterator[Parcel], submit: Submit, ahead: int) -> Answers:
-    """The answers of parcels in their order, at most `ahead` of them begun."""
+    """The answers of parcels in their order, at most `ahead` of them begun.
+
+    Of a parcel that broke off, those that there are, before it is raised.
+    """
     begun: deque[Future] = deque()
-    for parcel in parcels:
-        begun.append(submit(parcel))
-        if len(begun) >= ahead:
+    try:
+        for parcel in parcels:
+            begun.append(submit(parcel))
+            if len(begun) >= ahead:
+                yield begun.popleft().result()
+        while begun:
             yield begun.popleft().result()
-    while begun:
-        yield begun.popleft().result()
+    except BulkError as error:
+        if error.answers:
+            yield error.answers
+        raise
 
 
 def run_local(parcels: Iterator[Parcel], longest: int, workers: int) -> Answers:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -29,6 +30,12 @@ def lines_of(count: int) -> bytes:
         for i in range(count)
     ]
     return b"\n".join(rows) + b"\n"
+
+
+def heed_sigint() -> None:
+    """In a child, before it begins: SIGINT is heeded, also where these tests run in the background
+    of a shell, whose children ignore it."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def run(*words: object, cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:

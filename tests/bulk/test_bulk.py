@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from service.bulk.journal import Journal
-from tests.bulk.commands import deck, expected, lines_of, run
+from tests.bulk.commands import deck, expected, heed_sigint, lines_of, run
 from tests.web.running import DECK, ROOT, Server, running
 
 LONG = bool(os.environ.get("TEST_LONG"))
@@ -171,7 +171,9 @@ def test_stopped_by_the_keyboard_it_says_how_to_go_on(tmp_path: Path) -> None:
         "--workers",
         "2",
     ]
-    process = subprocess.Popen(command, cwd=ROOT, stderr=subprocess.PIPE, text=True)
+    process = subprocess.Popen(
+        command, cwd=ROOT, stderr=subprocess.PIPE, text=True, preexec_fn=heed_sigint
+    )
     end = time.monotonic() + 60
     while not (out.exists() and out.stat().st_size) and time.monotonic() < end:
         time.sleep(0.02)

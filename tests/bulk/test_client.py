@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import signal
 import subprocess
 import sys
@@ -148,6 +149,37 @@ class Mute(BaseHTTPRequestHandler):
         """No reply."""
         self.asked.set()
         self.free.wait(30)
+
+
+class Ending(Busy):
+    """Ends each batch after three answers, as a service does that has no more time for it."""
+
+    def do_POST(self) -> None:
+        """Three answers and the line that says so."""
+        body = self.rfile.read(int(self.headers["Content-Length"]))
+        told = expected(b"".join(body.splitlines(keepends=True)[:3]))
+        problem = {"status": 503, "detail": "The batch has had its time."}
+        last = json.dumps({"line": 4, "status": 503, "problem": problem}, separators=(",", ":"))
+        reply = told + last[:-1].encode() + b',"ended":true}\n'
+        self.send_response(200)
+        self.send_header("Content-Length", str(len(reply)))
+        self.end_headers()
+        self.wfile.write(reply)
+
+
+def test_what_came_before_a_batch_was_ended_is_kept(tmp_path: Path) -> None:
+    """Three answers of ten, then the place where it stopped; the next run goes on from there."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(10))
+    for kept in (3, 6):
+        with serving(Ending) as url:
+            ended = run(str(asked), "--out", str(out), "--url", url)
+        assert ended.returncode == 2
+        assert f"line {kept + 1}: " in ended.stderr
+        assert "has had its time" in ended.stderr
+        assert out.read_bytes().splitlines() == expected(lines_of(10)).splitlines()[:kept]
+    run(str(asked), "--out", str(out), "--workers", "1")
+    assert out.read_bytes() == expected(lines_of(10))
 
 
 def test_told_to_stop_it_does_not_wait_for_a_service(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.bulk.commands import expected, lines_of, run
+from tests.bulk.commands import expected, heed_sigint, lines_of, run
 from tests.web.running import ROOT
 
 
@@ -26,6 +26,7 @@ def begin(asked: Path, out: Path, workers: int = 2) -> subprocess.Popen[bytes]:
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         start_new_session=True,
+        preexec_fn=heed_sigint,
     )
 
 
