@@ -17,6 +17,7 @@ from service.answer import answer
 from service.batch import LONGEST, too_long
 from service.core.problems import Refusal
 from service.data.catalogue import load_catalogue
+from service.rules.words import count_text
 
 Json = dict[str, Any]
 FEW = 12
@@ -86,6 +87,10 @@ def summary(reply: Json) -> Iterator[str]:
         yield f"Total {quote['total']} {quote['currency']}{left}"
     failed = [f["message"] for f in reply["findings"] if f["result"] == "fail"]
     yield from _section("Look at", failed, len(failed))
+    advice = [f"{one['rule']}: {one['message']}" for one in reply.get("advice", ())]
+    yield from _section("Advice", advice, len(advice))
+    variants = [compared(one) for one in reply.get("comparison", ())]
+    yield from _section("Compared", variants, len(variants))
     open_ = [f["message"] for f in reply["findings"] if f["result"] == "not_checked"]
     yield from _section("Not checked", open_, len(open_))
     yield from _section("Mind", reply["cautions"], len(reply["cautions"]))
@@ -106,6 +111,22 @@ def stick_rows(plans: Sequence[Json]) -> list[str]:
         f"{count:5} x {part} {length}" + (", on hand" if held else "")
         for (part, length, held), count in counts.items()
     ]
+
+
+def compared(line: Json) -> str:
+    """One line of a comparison.
+
+    >>> counts = {"posts": 9, "glass_panels": 0, "violations": 1}
+    >>> compared({"label": "low", **counts, "total": "2140.00"})
+    'low: 9 posts, 0 panels of glass, 1 violation, 2140.00'
+    """
+    if "problem" in line:
+        return f"{line['label']}: {line['problem']['message']}"
+    told = (
+        f"{line['label']}: {line['posts']} posts, {line['glass_panels']} panels of glass, "
+        f"{count_text(line['violations'], 'violation')}"
+    )
+    return f"{told}, {line['total']}" if "total" in line else told
 
 
 def _section(title: str, rows: Sequence[str], most: int = FEW) -> Iterator[str]:

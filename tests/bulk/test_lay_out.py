@@ -46,6 +46,16 @@ def test_the_summary_says_what_to_cut_and_what_to_look_at(tmp_path: Path) -> Non
     assert "the guard is 2' 6\" high" in said
 
 
+def test_the_summary_tells_advice_and_variants(tmp_path: Path) -> None:
+    """A guard of 30 in, where 36 are asked (IRC R312.1.2), is raised; glass has its line."""
+    path = tmp_path / "deck.json"
+    asked = {"advise": True, "compare": [{"label": "view", "guard": {"infill": "glass"}}]}
+    path.write_text(json.dumps({**DECK, "guard": {"infill": "picket", "height": 30}, **asked}))
+    said = run(path).stdout.decode()
+    assert "guard_height: Tried, and it passes: the guard 3' high." in said
+    assert "view: 9 posts, 10 panels of glass, 1 violation" in said
+
+
 def test_sticks_are_counted_by_length_and_those_on_hand_are_marked(tmp_path: Path) -> None:
     """20 ft by 12 ft; cuts as the reply has them, 1/2" of trim a stick and 1/8" of kerf a piece.
 
