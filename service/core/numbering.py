@@ -18,20 +18,13 @@ from service.core.framing import frame_post, read_frame
 from service.core.gates import hits, make_leaf, swept
 from service.core.kit import Kit
 from service.core.layout import (
-    ArcSeen,
-    BaseSeen,
     Bay,
-    ClashSeen,
     FlightBuilt,
-    GapSeen,
     GateBuilt,
-    HeadSeen,
     Layout,
-    MeasureSeen,
     OpeningBuilt,
     Post,
     Run,
-    SmallStretchSeen,
 )
 from service.core.level import LevelDraft, LineDraft
 from service.core.measure import TOUCH, Length, floor_to_mark
@@ -49,6 +42,15 @@ from service.core.records import (
     edges_seen,
     level_bay,
     raked_bay,
+)
+from service.core.seen import (
+    ArcSeen,
+    BaseSeen,
+    ClashSeen,
+    GapSeen,
+    HeadSeen,
+    MeasureSeen,
+    SmallStretchSeen,
 )
 from service.core.stretches import OpeningNode
 

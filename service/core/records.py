@@ -6,9 +6,17 @@ from service.core.bays import BayDraft
 from service.core.flights import FlightDraft, RakedBay, SideDraft
 from service.core.gates import Leaf
 from service.core.kit import Kit
-from service.core.layout import Bay, EdgeSeen, FlightBuilt, GateBuilt, OpeningBuilt
+from service.core.layout import (
+    Bay,
+    FlightBuilt,
+    GateBuilt,
+    OpeningBuilt,
+)
 from service.core.level import LevelDraft
 from service.core.outline import EdgeSpec
+from service.core.seen import (
+    EdgeSeen,
+)
 from service.core.specs import edge_length
 
 

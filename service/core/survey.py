@@ -10,9 +10,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.core.deck import Ties, Walk
-from service.core.layout import ClosureSeen, TieSeen
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.problems import Problem, Unbuildable, unbuildable
+from service.core.seen import (
+    ClosureSeen,
+    TieSeen,
+)
 
 WORST_CLOSURE: Final = 1 / 100
 """A walk that misses by more of its perimeter is refused."""

@@ -31,7 +31,6 @@ from service.core.kit import (
 from service.core.layout import (
     Bay,
     BayFill,
-    EdgeSeen,
     FlightBuilt,
     GateBuilt,
     Glass,
@@ -43,6 +42,9 @@ from service.core.layout import (
     Rake,
 )
 from service.core.measure import Length, Unit
+from service.core.seen import (
+    EdgeSeen,
+)
 from service.rules.finding import Finding
 from service.rules.judge import judge
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.layout import (
+from service.core.seen import (
     ArcSeen,
     BaseSeen,
     ClashSeen,

@@ -12,17 +12,19 @@ from service.core.code import FIGURES, Code, Figure
 from service.core.deck import Drops
 from service.core.figures import LEFT
 from service.core.layout import (
+    Layout,
+    Piece,
+    SticksSeen,
+)
+from service.core.seen import (
     ArcSeen,
     BaseSeen,
     ClashSeen,
     ClosureSeen,
     GapSeen,
     HeadSeen,
-    Layout,
     MeasureSeen,
-    Piece,
     SmallStretchSeen,
-    SticksSeen,
     TieSeen,
 )
 from service.rules.finding import Finding

@@ -9,7 +9,10 @@ import pytest
 
 from service.core.code import Figure, When
 from service.core.deck import Drops
-from service.core.layout import GapSeen, SmallStretchSeen
+from service.core.seen import (
+    GapSeen,
+    SmallStretchSeen,
+)
 
 from .small import (
     ADK,

@@ -9,7 +9,12 @@ from typing import Any
 import pytest
 
 from service.core.deck import Drops, Hand
-from service.core.layout import Run, SmallStretchSeen
+from service.core.layout import (
+    Run,
+)
+from service.core.seen import (
+    SmallStretchSeen,
+)
 
 from .small import (
     ADK,

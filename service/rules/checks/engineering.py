@@ -5,8 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.layout import HeadSeen
 from service.core.measure import TOUCH, Length
+from service.core.seen import (
+    HeadSeen,
+)
 from service.rules.finding import Finding, Result
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 

@@ -7,8 +7,16 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.code import Code, Figure
-from service.core.layout import Bay, GateBuilt, Glass, Pickets, SmallStretchSeen
+from service.core.layout import (
+    Bay,
+    GateBuilt,
+    Glass,
+    Pickets,
+)
 from service.core.measure import Length
+from service.core.seen import (
+    SmallStretchSeen,
+)
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
 from service.rules.held import beside_flight, hold, scope_over, within, within_leaf

@@ -8,8 +8,10 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.layout import ClosureSeen
 from service.core.measure import TOUCH, Degrees, Length
+from service.core.seen import (
+    ClosureSeen,
+)
 from service.rules.finding import Finding, Result
 from service.rules.table import CLOSURE_RATIO, WEAK_TIE
 from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
