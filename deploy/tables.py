@@ -15,6 +15,7 @@ from service.rules.table import RULES
 from service.web.settings import TABLE, Settings
 from service.web.shelf import published_limits
 from service.wire.slugs import MALFORMED, MISFIT, TOO_LARGE, UNBUILDABLE
+from service.wire.strict import ID
 
 Json = Mapping[str, Any]
 
@@ -23,6 +24,8 @@ LENGTHS: Final = {
     "LengthOrNought": "length, from 0",
     "SignedLength": "length, any sign",
 }
+NUMBERS: Final = ("^[0-9]{", "^(?:0")
+"""How patterns of numbers as text, money and shares, begin."""
 INHERITED: Final = {
     ("Deck", "precision"): "1/16 in or 1 mm",
     ("Deck", "occupancy"): "what the code is ordinarily for",
@@ -154,11 +157,19 @@ def _plain(node: Json, kind: str) -> str:
         word = "number" if kind == "number" else "whole number"
         return f"{word}{_bounds(node)}"
     if kind == "string":
-        return "id" if "pattern" in node else "text"
+        return _text(node)
     if kind == "object":
         named = node.get("additionalProperties")
         return f"{takes(named)} by name" if named else "object"
     return {"boolean": "`true`, `false`", "null": "null"}[kind]
+
+
+def _text(node: Json) -> str:
+    """Text by what it must look like."""
+    pattern = node.get("pattern", "")
+    if pattern == ID:
+        return "id"
+    return "number as text" if pattern.startswith(NUMBERS) else "text"
 
 
 def _bounds(node: Json) -> str:

@@ -6,8 +6,11 @@ core    the method: geometry, layout, cuts. Standard library and shapely only.
 rules   findings: what the code, the kit and the survey say of a layout. Sees core.
 wire    the contract: JSON in, records; records, JSON out; the published schemas.
 data    the shipped kits and codes, read once at start.
+compare a document's variants, each answered in a line.
 answer  one document in, one document out.
+refusals, batch  every kind of refusal; many documents, one a line.
 web     HTTP: routes, refusals, limits.
+lay_out, bulk    the commands: one deck, many decks.
 """
 
-RELEASE = "0.1.0"
+RELEASE = "0.2.0"

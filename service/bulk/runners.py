@@ -70,7 +70,7 @@ def run_dask(parcels: Iterator[Parcel], longest: int, scheduler: str) -> Answers
     try:
         import distributed
     except ImportError:
-        raise BulkError("--scheduler needs Dask: install guard-layout[dask]") from None
+        raise BulkError("--scheduler needs Dask: pip install '.[dask]'") from None
     try:
         connect: Any = distributed.Client
         client = connect(scheduler, timeout=10)

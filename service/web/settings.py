@@ -149,7 +149,8 @@ TABLE: Final = (
         "GUARDS_BATCHES",
         "0",
         _whole(0, 64),
-        "batches under way at once over all workers; above it 503; 0 is one fewer than workers",
+        "batches under way at once over all workers; above it 503; 0 is one fewer than workers, "
+        "at least 1",
     ),
     Setting(
         "GUARDS_BATCH_LINES",

@@ -337,7 +337,7 @@ class DeckForm(Record):
 
     title = Text(
         "Title",
-        "Printed on the sheets.",
+        "Given back in the reply.",
         least=0,
         required=False,
         metadata={"examples": ["House on the hill, back deck"]},

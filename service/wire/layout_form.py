@@ -308,7 +308,7 @@ class LayoutForm(Reply):
     advice = Items(
         Inner(AdviceForm, "Advice"),
         "Advice",
-        "Where `advise` asked for it: one for each rule that fails and that a change can cure.",
+        "Where `advise` asked for it: one for each failing rule that there are changes to try for.",
         most=MANY,
         required=False,
     )

@@ -115,7 +115,11 @@ WhenForm = CaseForm.named(
     "WhenForm",
     "Where something is so, `value` holds instead. The first case that applies counts.",
     _case(
-        value=Length("Value", f"{_VALUE[:-1]}, in the code's unit.", required=False),
+        value=Length(
+            "Value",
+            "The figure there, in the code's unit. Left out, there is none.",
+            required=False,
+        ),
         twin=Length(
             "Value, twin", "`value` as the code prints it in the other unit.", required=False
         ),
