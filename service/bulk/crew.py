@@ -10,6 +10,7 @@ import multiprocessing
 import os
 import threading
 from collections import deque
+from multiprocessing import resource_tracker
 from multiprocessing.connection import wait
 from multiprocessing.process import BaseProcess
 from typing import Any
@@ -86,6 +87,8 @@ class Crew:
 
     def _begin(self) -> None:
         context = multiprocessing.get_context("spawn")
+        # It lets SIGNALS through again when it is begun, so that is before they are held back.
+        resource_tracker.ensure_running()
         with held_back():
             ours, theirs = context.Pipe()
             worker = context.Process(target=serve, args=(theirs, self.longest), daemon=True)

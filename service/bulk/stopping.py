@@ -36,9 +36,19 @@ def heed_signals() -> Iterator[None]:
                 signal.signal(number, before[number])
 
 
+class _Held:
+    """Whether Stopped waits, and for which signal it does."""
+
+    waits = False
+    number: int | None = None
+
+
 def _stop(number: int, _frame: Any) -> None:
     ignore_signals()
-    raise Stopped(number)
+    if _Held.waits:
+        _Held.number = number
+    else:
+        raise Stopped(number)
 
 
 def ignore_signals() -> None:
@@ -50,9 +60,18 @@ def ignore_signals() -> None:
 
 @contextmanager
 def held_back() -> Iterator[None]:
-    """Within, SIGNALS wait; a process begun within has them waiting until it ignores them."""
+    """Within, Stopped waits; a process begun within has SIGNALS waiting until it ignores them.
+
+    The mask is for that process alone: a library's threads may take a signal here, and the handler
+    then runs in this thread all the same.
+    """
     before = signal.pthread_sigmask(signal.SIG_BLOCK, SIGNALS)
+    _Held.waits = True
     try:
         yield
     finally:
+        _Held.waits = False
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
+        number, _Held.number = _Held.number, None
+        if number is not None:
+            raise Stopped(number)
