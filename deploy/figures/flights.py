@@ -17,7 +17,7 @@ from deploy.figures.scene import (
     opening,
     plain,
 )
-from service.core.flights import FlightDraft, RakedBay, SideDraft
+from service.core.flight_drafts import FlightDraft, RakedBay, SideDraft
 from service.core.kit import Kit, Rail
 
 POINTS = ((0.0, 0.0), (140.0, 0.0), (140.0, 60.0), (0.0, 60.0))

@@ -7,7 +7,7 @@ import math
 from deploy.figures.flights import drawn_flight
 from deploy.figures.pen import Point, Sheet, View
 from deploy.figures.scene import between, plain, tape
-from service.core.flights import RakedBay
+from service.core.flight_drafts import RakedBay
 from service.core.kit import Kit
 from service.core.layout import Glass
 

@@ -22,7 +22,8 @@ from service.core.deck import (
     Stair,
 )
 from service.core.engine import lay_out
-from service.core.flights import FlightDraft, draw_flights
+from service.core.flight_drafts import FlightDraft
+from service.core.flights import draw_flights
 from service.core.kit import Kit
 from service.core.layout import Layout
 from service.core.level import LevelDraft, LineDraft, draw_level, see_neighbours

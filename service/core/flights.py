@@ -1,26 +1,21 @@
-"""Core: straight flights going down from an opening (method 9).
-
-Along a flight u = 0 is the deck edge, which is the top nosing, and u grows going down. Tread j
-lies from (j-1) goings to j goings, j risers below the deck.
-"""
+"""Core: straight flights going down from an opening (method 9). u is as in flight_drafts."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations, pairwise
 from typing import Final
-
-import shapely
 
 from service.core.arcs import ArcSide
 from service.core.bays import BayMaker
 from service.core.code import Figure
 from service.core.corners import Terminal
-from service.core.deck import Deck, Drops, Hand, Stair
+from service.core.deck import Deck, Hand, Stair
+from service.core.flight_drafts import FlightDraft, RakedBay, SideDraft, on_ground
 from service.core.kit import Kit
-from service.core.layout import BayFill, Handrail, Role
+from service.core.layout import Handrail, Role
 from service.core.level import LevelDraft, LineDraft
 from service.core.marks import Work
 from service.core.measure import TOUCH, Degrees, Length, ceil_count
@@ -32,61 +27,6 @@ from service.core.stretches import OpeningNode
 from service.core.treads import even_row
 
 HANDS: Final[tuple[Hand, Hand]] = ("left", "right")
-
-
-@dataclass(frozen=True, slots=True)
-class RakedBay:
-    """A bay of a flight before it has a number. Lengths in plan."""
-
-    index: int
-    centres: Length
-    clear: Length
-    skews: tuple[Degrees, Degrees]
-    fill: BayFill
-    measured: tuple[Length, Length] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class SideDraft:
-    """One guarded side of a flight: posts from head to foot, at `places` along u."""
-
-    hand: Hand
-    posts: tuple[PostDraft, ...]
-    places: tuple[Length, ...]
-    bays: tuple[RakedBay, ...]
-    small: tuple[Length, ...]
-    raked_head: Length
-    level_head: Length | None
-
-
-@dataclass(frozen=True, slots=True)
-class FlightDraft:
-    """A flight laid out. height: of its guards, plumb above the line of nosings."""
-
-    stair: Stair
-    level: LevelDraft
-    node: OpeningNode
-    slope: Slope
-    height: Length
-    sides: tuple[SideDraft, ...]
-    handrails: tuple[Handrail, ...]
-    drops: Drops
-    drop: Length | None = None
-
-    @property
-    def foot_on_tread(self) -> bool:
-        """Whether the foot posts stand on the lowest tread."""
-        return not _on_ground(self.stair)
-
-    def triangle(self, kit: Kit) -> Length:
-        """Diameter of the largest circle between riser, tread and bottom rail.
-
-        (1 + v/riser + nosing/going) * (riser + going - sqrt(riser^2 + going^2)), v the kit's
-        stair_bottom_gap.
-        """
-        riser, going = self.slope.riser, self.slope.going
-        lifted = 1 + (kit.stair_bottom_gap or 0.0) / riser + self.stair.nosing / going
-        return lifted * (riser + going - math.hypot(riser, going))
 
 
 def draw_flights(
@@ -191,7 +131,7 @@ def _drop(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
     down_to = flight.stair.to_level
     upper = flight.level.level.drops.drop
     if down_to is None:
-        foot = _foot(flight)
+        foot = flight.foot()
         down_to = next(
             (
                 one.level.id
@@ -204,18 +144,6 @@ def _drop(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
         return flight.drops.drop
     lower = next(one.level.drops.drop for one in levels if one.level.id == down_to)
     return None if lower is None or upper is None else upper - lower
-
-
-def _foot(flight: FlightDraft) -> shapely.Point:
-    """The middle of the clear width at the foot of the lowest riser, in plan."""
-    run = (flight.stair.risers - 1) * flight.stair.going
-    low, high = flight.node.faces
-    x, y = _side_of(flight).place((low + high) / 2, -run)
-    return shapely.Point(x, y)
-
-
-def _side_of(flight: FlightDraft) -> Side:
-    return next(line.side for line in flight.level.lines if flight.node in line.line.openings)
 
 
 def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
@@ -329,9 +257,9 @@ def _places(
     nearer the head. Refuses where no posts on treads keep the kit's limits.
     """
     treads = stair.risers - 1
-    on_ground = _on_ground(stair)
+    grounded = on_ground(stair)
     half_base = kit.post.base.width / 2
-    foot = treads * stair.going + half_base if on_ground else (treads - 0.5) * stair.going
+    foot = treads * stair.going + half_base if grounded else (treads - 0.5) * stair.going
     most = kit.max_centres[rakes.infill] * rakes.slope.cosine
     halves = half_head, kit.post.width / 2
 
@@ -340,7 +268,7 @@ def _places(
         clears[0] += halves[1] - halves[0]
         return all(rakes.panel_fits(clear) for clear in clears)
 
-    middles = treads if on_ground else treads - 1
+    middles = treads if grounded else treads - 1
     row = even_row(-kit.post.setback, foot, stair.going, middles, most, keeps, work)
     if row is None:
         raise unbuildable(
@@ -351,10 +279,6 @@ def _places(
             f" size; the going is {stair.going:.6g}.",
         )
     return row
-
-
-def _on_ground(stair: Stair) -> bool:
-    return stair.foot_post == "ground" or stair.risers == 1
 
 
 def _post_down(
@@ -383,7 +307,7 @@ def _handrail(kit: Kit, stair: Stair, slope: Slope, hand: Hand) -> Handrail | No
 
 def _crossings(flights: Sequence[FlightDraft]) -> Iterator[Problem]:
     """Flights whose treads lie over each other in plan."""
-    shapes = [(flight, treads_in_plan(flight)) for flight in flights]
+    shapes = [(flight, flight.treads_in_plan()) for flight in flights]
     for (one, a), (two, b) in combinations(shapes, 2):
         if a is not None and b is not None and a.intersection(b).area > TOUCH:
             yield Problem(
@@ -391,14 +315,3 @@ def _crossings(flights: Sequence[FlightDraft]) -> Iterator[Problem]:
                 "flights_cross",
                 f"Flights {one.stair.id} and {two.stair.id} lie over each other in plan.",
             )
-
-
-def treads_in_plan(flight: FlightDraft) -> shapely.Polygon | None:
-    """The clear width of a flight from the deck edge to its lowest nosing; None of one riser."""
-    run = (flight.stair.risers - 1) * flight.stair.going
-    if run <= TOUCH:
-        return None
-    side = _side_of(flight)
-    low, high = flight.node.faces
-    corners = [(low, 0.0), (high, 0.0), (high, -run), (low, -run)]
-    return shapely.Polygon([side.place(t, inward) for t, inward in corners])

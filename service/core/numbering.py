@@ -13,7 +13,7 @@ import shapely
 from service.core.arcs import ArcSide
 from service.core.bays import BayKey, BayMaker, RunDraft, RunKey
 from service.core.corners import Terminal
-from service.core.flights import FlightDraft, SideDraft, treads_in_plan
+from service.core.flight_drafts import FlightDraft, SideDraft
 from service.core.framing import frame_post, read_frame
 from service.core.gates import hits, make_leaf, swept
 from service.core.kit import Kit
@@ -286,7 +286,7 @@ class Numbering:
         )
 
     def _gates(self, draft: LevelDraft, flights: list[FlightDraft]) -> Iterator[GateBuilt]:
-        treads = [(flight.stair.id, treads_in_plan(flight)) for flight in flights]
+        treads = [(flight.stair.id, flight.treads_in_plan()) for flight in flights]
         ways = [(name, shape) for name, shape in treads if shape is not None]
         here = {post.id for post in self.posts if post.level == draft.level.id}
         posts = [(name, post) for post, name in self.ids.items() if name in here]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.core.bays import BayDraft
-from service.core.flights import FlightDraft, RakedBay, SideDraft
+from service.core.flight_drafts import FlightDraft, RakedBay, SideDraft
 from service.core.gates import Leaf
 from service.core.kit import Kit
 from service.core.layout import (
