@@ -13,7 +13,7 @@ _MAKES: Final = {
     "laminated": re.compile(r"\blaminat", re.IGNORECASE),
     "tempered": re.compile(r"\b(fully[ -])?(temper|toughen)", re.IGNORECASE),
     "wired": re.compile(r"\bwired?\b", re.IGNORECASE),
-    "heat-strengthened": re.compile(r"\bheat[ -]?strengthen", re.IGNORECASE),
+    "heat-strengthened": re.compile(r"\bheat[ _-]?strengthen", re.IGNORECASE),
     "annealed": re.compile(r"\b(anneal|float\b|plain\b|ordinary\b)", re.IGNORECASE),
 }
 """Makes of glass by the words that a kit's pane may use, the safest first."""
@@ -31,6 +31,16 @@ def make_of(words: str) -> str | None:
     ('tempered', True)
     """
     return next(_told(words), None)
+
+
+def single_make_of(words: str) -> str | None:
+    """What a pane of one sheet is, where the words name one make and no other.
+
+    >>> single_make_of("fully tempered"), single_make_of("tempered or annealed")
+    ('tempered', None)
+    """
+    told = list(_told(words))
+    return told[0] if len(told) == 1 else None
 
 
 def plies_of(words: str) -> str | None:

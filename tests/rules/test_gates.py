@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -149,3 +150,23 @@ def test_the_glass_of_a_leaf_stands_in_its_frame() -> None:
     finding = only("glass_top_rail", railed, gates=(gate(infill="glass", glass=glass(37.5, 30.0)),))
     assert finding.result == "pass"
     assert "the frame of the leaf holds" in finding.message
+
+
+def test_the_glass_of_a_leaf_keeps_the_kits_limits() -> None:
+    """A panel of 50 by 30 in a leaf, with no other glass: wider than 48."""
+    leaf = gate(infill="glass", glass=glass(50.0, 30.0))
+    own = kit().glass
+    assert own is not None
+    narrow = kit(glass=replace(own, max_width=48.0))
+    findings = found("glass_size", with_kit=narrow, gates=(leaf,))
+    wide = [f for f in findings if f.result == "fail"]
+    assert [(f.where, f.limit, f.actual) for f in wide] == [(("main/gate",), 48.0, 50.0)]
+    assert only("glass_fitting", gates=(leaf,)).where == ("main/gate",)
+
+
+def test_the_glass_of_a_leaf_waits_for_its_posts() -> None:
+    """Where the kit wants its posts first, so does a leaf's; no site measure is of a gate."""
+    leaf = gate(infill="glass", glass=glass(37.5, 30.0))
+    finding = only("order_before_posts", with_kit=kit(posts_before_glass=True), gates=(leaf,))
+    assert (finding.result, finding.where) == ("not_checked", ("main/gate",))
+    assert "as the opening's width" in finding.message

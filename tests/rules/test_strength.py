@@ -14,7 +14,7 @@ from service.core.measure import MM_PER_IN, N_PER_LBF
 from service.core.strength import Fixing, GlassMake, Member, Timber
 from service.rules.strength.loads import pushes, read_loads
 
-from .small import IRC, bay, flight, gate, glass, glass_bay, kit, post
+from .small import IRC, bay, flight, gate, glass, glass_bay, kit, pickets, post
 from .strong import LAG, PLAIN, RAILS, STRONG, TUBE, loads, ratio, said, spans, strong_kit, worst
 
 STRENGTH_RULES = ("strength_post", "strength_rail", "strength_infill", "strength_base")
@@ -255,6 +255,7 @@ def test_the_least_thickness_is_the_standards_where_a_kit_says_more() -> None:
     ("pane", "makes", "wanted"),
     [
         ("laminated tempered", (), "pane 0 is made"),
+        ("tempered or annealed", (), "pane 0 is made"),
         ("laminated", (GlassMake(0, "tempered", 2),), "ply_minimum"),
         ("laminated tempered", (GlassMake(0, "tempered"),), "plies"),
     ],
@@ -310,6 +311,26 @@ def test_a_picket_takes_what_the_square_leaves_it() -> None:
     ):
         (finding,) = said("strength_infill", loads(infill_point_load=50.0, **figures))
         assert finding.actual == pytest.approx(moment / modulus, abs=1e-3)
+
+
+def test_what_fills_a_leaf_is_held_as_what_fills_a_bay() -> None:
+    """The rows and the panel of the worked bays, in a gate and nowhere else: the same shares."""
+    row = pickets(3.75, 3.5)
+    code = loads(infill_point_load=50.0)
+    (in_bay,) = said("strength_infill", code, posts=(), bays=(bay(pickets=row),))
+    (in_leaf,) = said("strength_infill", code, posts=(), bays=(), gates=(gate(pickets=row),))
+    assert in_leaf.where == ("main/gate",)
+    assert in_leaf.ratio == in_bay.ratio
+    panel = GLASS["bays"][0].fill.glass
+    leaf = gate(infill="glass", glass=panel)
+    found = said("strength_glass", posts=(), bays=(), gates=(leaf,))
+    assert ratio(found, "psi") == pytest.approx(3909.4 / 6000, abs=1e-4)
+
+
+def test_a_gates_frame_is_not_passed_over() -> None:
+    """A kit says nothing of the strength of its frames: that is said, at each gate."""
+    (finding,) = said("strength_rail", posts=(), bays=(), gates=(gate(),))
+    assert (finding.result, finding.where) == ("not_checked", ("main/gate",))
 
 
 def test_a_handrail_between_its_brackets() -> None:

@@ -9,14 +9,14 @@ from service.core.code import Figure, Here
 from service.core.deck import Drops
 from service.core.figures import LAMINATED, LAMINATED_STRONG, SAFETY, SAFETY_OR_WIRED
 from service.core.kit import Pane
+from service.core.layout import Glass
 from service.core.measure import MM_PER_IN, Length
 from service.rules.demands import bound_demand
+from service.rules.filled import panels
 from service.rules.finding import Finding, Result
-from service.rules.held import within, within_leaf
 from service.rules.panes import STRONG_PLIES, make_of, plies_of
 from service.rules.verdict import (
     Job,
-    Place,
     Reading,
     Saying,
     by_figure,
@@ -44,29 +44,19 @@ _NOMINAL: Final = {
 """Inches by which the trade names a nominal thickness in mm (common practice, from memory)."""
 
 
-def _panels(job: Job) -> Iterator[tuple[Place, Pane, Drops, Here]]:
-    """Every panel of bays and of gates, with its pane and what lies beneath it."""
-    if job.kit.glass is None:
-        return
-    panes = job.kit.glass.panes
-    for bay in job.layout.bays:
-        if bay.fill.glass is not None:
-            yield (bay.id,), panes[bay.fill.glass.pane], bay.drops, within(bay)
-    for gate in job.layout.gates:
-        if gate.glass is not None:
-            yield (gate.opening,), panes[gate.glass.pane], gate.drops, within_leaf(gate)
-
-
 def glass_type(job: Job) -> Iterator[Saying]:
     """The make of each panel against what the code allows over what lies beneath it."""
     figure = job.figure("glass_make")
     if job.code is None:
         missing = say_unstated(job, "glass_type", "glass_make")
-        yield missing, [place for place, *_ in _panels(job)]
+        yield missing, [each.place for each in panels(job.layout)]
         return
     if figure is None:
         return
-    kinds = ((place, (pane.type, drops, here)) for place, pane, drops, here in _panels(job))
+    kinds = (
+        (each.place, (_pane(job, each.glass).type, each.drops, each.here))
+        for each in panels(job.layout)
+    )
     yield from tell_alike(kinds, lambda kind: _make(job, figure, *kind))
 
 
@@ -126,12 +116,11 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
     figure = job.figure("glass_top_rail")
     if job.code is None:
         missing = say_unstated(job, "glass_top_rail", "glass_top_rail")
-        yield missing, [place for place, *_ in _panels(job)]
+        yield missing, [each.place for each in panels(job.layout)]
         return
     if figure is None:
         return
-    leaves = {(gate.opening,) for gate in job.layout.gates}
-    kinds = ((place, (drops, here, place in leaves)) for place, _, drops, here in _panels(job))
+    kinds = ((each.place, (each.drops, each.here, each.in_leaf)) for each in panels(job.layout))
     yield from tell_alike(kinds, lambda kind: _railed(job, figure, *kind))
 
 
@@ -154,10 +143,15 @@ def glass_thickness(job: Job) -> Iterator[Saying]:
         return
     what = "the glass is nominally {} thick"
     readings = (
-        Reading(place, what, _nominal(job, pane), drops, here)
-        for place, pane, drops, here in _panels(job)
+        Reading(each.place, what, _nominal(job, _pane(job, each.glass)), each.drops, each.here)
+        for each in panels(job.layout)
     )
     yield from by_figure(job, "glass_thickness", name, readings, bound_demand, always=True)
+
+
+def _pane(job: Job, glass: Glass) -> Pane:
+    assert job.kit.glass is not None
+    return job.kit.glass.panes[glass.pane]
 
 
 def _nominal(job: Job, pane: Pane) -> Length:

@@ -9,6 +9,7 @@ from service.core.deck import Infill
 from service.core.kit import GlassKit
 from service.core.layout import Glass, Piece, SticksSeen
 from service.core.measure import TOUCH, Degrees, Length
+from service.rules.filled import panels
 from service.rules.finding import Finding
 from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
 from service.rules.words import angle_text, area_text
@@ -56,10 +57,10 @@ def glass_size(job: Job) -> Iterator[Saying]:
     glass = job.kit.glass
     if glass is None:
         return
-    panels = [((bay.id,), bay.fill.glass) for bay in job.layout.bays if bay.fill.glass is not None]
+    sizes = [(each.place, each.glass) for each in panels(job.layout)]
     for what, limit, read, text in _glass_limits(job, glass):
         words = _glass_words(what, limit, text)
-        readings = ((place, read(panel)) for place, panel in panels)
+        readings = ((place, read(panel)) for place, panel in sizes)
         yield from by_kit(job, "glass_size", readings, limit, words)
 
 
@@ -112,7 +113,7 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
         limit=both,
         actual=depth,
     )
-    yield finding, [(bay.id,) for bay in job.layout.bays if bay.fill.glass is not None]
+    yield finding, [each.place for each in panels(job.layout)]
 
 
 def corner_angle(job: Job) -> Iterator[Saying]:

@@ -10,7 +10,8 @@ from service.core.glass import KG_PER_LB
 from service.core.kit import GlassKit, Pane
 from service.core.measure import Length, Mass
 from service.core.strength import GlassMake, Make
-from service.rules.panes import make_of
+from service.rules.filled import panels
+from service.rules.panes import make_of, single_make_of
 from service.rules.strength import glass_strip
 from service.rules.strength.aluminium import MPA_PER_KSI
 from service.rules.strength.glazing import (
@@ -31,14 +32,12 @@ from service.rules.words import number_text
 
 RULE: Final = "strength_glass"
 SUBJECT: Final = "the strength of the glass"
-WORDS: Final[dict[str, Make]] = {
+SHEETS: Final[dict[str | None, Make]] = {
     "annealed": "annealed",
     "heat-strengthened": "heat_strengthened",
-    "heat_strengthened": "heat_strengthened",
     "tempered": "tempered",
-    "toughened": "tempered",
 }
-"""What the type of a pane may say, and no more than it, to be taken for its make."""
+"""The makes of a single sheet whose strength is known without more."""
 
 
 class Strip(NamedTuple):
@@ -82,13 +81,14 @@ def strength_glass(job: Job) -> Iterator[Saying]:
 def _strips(job: Job) -> dict[Strip, list[Place]]:
     kit = job.kit.glass
     found: dict[Strip, list[Place]] = {}
-    for bay in job.layout.bays:
-        panel = bay.fill.glass
-        if panel is not None and kit is not None:
-            bites = (kit.engagement.top + kit.engagement.bottom) / 2
-            span = max(panel.height - bites, panel.height / 2)
-            kind = Strip(panel.pane, round(span, 6), panel.width, panel.mass)
-            found.setdefault(kind, []).append((bay.id,))
+    if kit is None:
+        return found
+    bites = (kit.engagement.top + kit.engagement.bottom) / 2
+    for each in panels(job.layout):
+        panel = each.glass
+        span = max(panel.height - bites, panel.height / 2)
+        kind = Strip(panel.pane, round(span, 6), panel.width, panel.mass)
+        found.setdefault(kind, []).append(each.place)
     return found
 
 
@@ -120,12 +120,12 @@ def _sheet(job: Job, begun: Begun, kit: GlassKit, index: int) -> Sheet | str:
 
 
 def _make(makes: tuple[GlassMake, ...], pane: Pane, index: int) -> GlassMake | None:
-    """As the kit's strength says, else as the pane's type does where it says that alone."""
+    """As the kit's strength says, else as the pane's type does where it names one sheet."""
     for made in makes:
         if made.pane == index:
             return made
-    word = WORDS.get(pane.type.strip().lower())
-    return None if word is None else GlassMake(index, word)
+    make = SHEETS.get(single_make_of(pane.type))
+    return None if make is None else GlassMake(index, make)
 
 
 def _sheet_uses(

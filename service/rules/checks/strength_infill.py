@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 from service.core.code import Figure
 from service.core.measure import TOUCH, Force, Length
 from service.rules.checks.strength_posts import BASIS
+from service.rules.filled import picket_rows
 from service.rules.strength.beams import (
     span_deflection_of_line,
     span_deflection_of_patch,
@@ -55,13 +56,11 @@ class Row(NamedTuple):
 
 
 def _pickets(job: Job) -> dict[Row, list[Place]]:
-    """Bays by their pickets."""
+    """Bays and gates by their pickets."""
     kinds: dict[Row, list[Place]] = {}
-    for bay in job.layout.bays:
-        pickets = bay.fill.pickets
-        if pickets is not None and pickets.count:
-            kind = Row(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
-            kinds.setdefault(kind, []).append((bay.id,))
+    for place, row in picket_rows(job.layout):
+        kind = Row(row.count, round(row.length, 6), round(row.gap, 6))
+        kinds.setdefault(kind, []).append(place)
     return kinds
 
 

@@ -14,13 +14,14 @@ from service.rules.strength.beams import span_moment_of_line, span_moment_of_poi
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, begin, say_uses, unmade, worst
-from service.rules.verdict import Job, Saying
+from service.rules.verdict import Job, Saying, say
 
 SUBJECT: Final = "the strength of the rails"
 
 
 def strength_rail(job: Job) -> Iterator[Saying]:
     """The top rail under the guard's loads, the bottom rail under the infill's, the handrail."""
+    yield from _leaves(job)
     if not job.layout.bays and not any(flight.handrails for flight in job.layout.flights):
         return
     begun = begin(job, RULE, SUBJECT)
@@ -33,6 +34,16 @@ def strength_rail(job: Job) -> Iterator[Saying]:
         yield from top_rails(job, begun, infill, mine)
         yield from bottom_rails(job, begun, infill, mine)
     yield from _handrails(job, begun)
+
+
+def _leaves(job: Job) -> Iterator[Saying]:
+    """A gate's frame, hinges and latch are parts of which a kit gives no strength."""
+    sentence = (
+        "the strength of the gate's frame, hinges and latch was not checked: a kit says nothing "
+        "of it; ask their maker"
+    )
+    unknown = say(RULE, "not_checked", sentence, cite=job.kit.id)
+    yield unknown, [(gate.opening,) for gate in job.layout.gates]
 
 
 def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:

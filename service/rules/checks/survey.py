@@ -12,6 +12,7 @@ from service.core.measure import TOUCH, Degrees, Length
 from service.core.seen import (
     ClosureSeen,
 )
+from service.rules.filled import panels
 from service.rules.finding import Finding, Result
 from service.rules.table import CLOSURE_RATIO, WEAK_TIE
 from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
@@ -125,5 +126,13 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
         "each clear opening in site_measures",
         cite=cite,
     )
-    panels = (((bay.id,), bay.measured) for bay in job.layout.bays if bay.fill.glass is not None)
-    yield from tell_alike(panels, lambda stood: measured if stood else drawn)
+    in_leaf = say(
+        "order_before_posts",
+        "not_checked",
+        "the glass of the leaf is sized from the drawing; order it after measuring: set the "
+        "posts, then give the clear width between them as the opening's width",
+        cite=cite,
+    )
+    kinds = ((each.place, (each.measured, each.in_leaf)) for each in panels(job.layout))
+    told = {(True, False): measured, (False, False): drawn, (False, True): in_leaf}
+    yield from tell_alike(kinds, lambda kind: told[kind])

@@ -1,0 +1,44 @@
+"""Rules: what is filled with glass or pickets: bays and the leaves of gates alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from service.core.code import Here
+from service.core.deck import Drops
+from service.core.layout import Glass, Layout, Pickets
+from service.rules.held import within, within_leaf
+from service.rules.verdict import Place
+
+
+class Filled(NamedTuple):
+    """A panel in its place. drops, here: what the code's figures may hang on there.
+
+    measured: sized after the posts stood; in_leaf: hung in a gate's frame.
+    """
+
+    place: Place
+    glass: Glass
+    drops: Drops
+    here: Here
+    measured: bool
+    in_leaf: bool
+
+
+def panels(layout: Layout) -> Iterator[Filled]:
+    """Every panel of glass, of bays and then of gates."""
+    for bay in layout.bays:
+        if bay.fill.glass is not None:
+            yield Filled((bay.id,), bay.fill.glass, bay.drops, within(bay), bay.measured, False)
+    for gate in layout.gates:
+        if gate.glass is not None:
+            here = within_leaf(gate)
+            yield Filled((gate.opening,), gate.glass, gate.drops, here, False, in_leaf=True)
+
+
+def picket_rows(layout: Layout) -> Iterator[tuple[Place, Pickets]]:
+    """Every row of pickets, of bays and then of gates; none of no picket."""
+    rows = [((bay.id,), bay.fill.pickets) for bay in layout.bays]
+    rows += [((gate.opening,), gate.pickets) for gate in layout.gates]
+    return ((place, row) for place, row in rows if row is not None and row.count)
