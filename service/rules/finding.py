@@ -9,6 +9,8 @@ from service.core.measure import Length
 Source: TypeAlias = Literal["code", "kit", "engineering", "survey"]
 Result: TypeAlias = Literal["pass", "fail", "not_checked"]
 Severity: TypeAlias = Literal["violation", "warning", "note"]
+Amount: TypeAlias = Literal["length", "area", "degrees"]
+"""What a limit and an actual are, but for a demand, which has its unit. Counts are as lengths."""
 
 
 class Finding(NamedTuple):
@@ -18,7 +20,7 @@ class Finding(NamedTuple):
     `note` of a pass or a not_checked.
     limit, actual: lengths in the document's unit, areas in its square, degrees or a count, by
     the rule; None where there is none to name. A pass of several places has the worst of them
-    as actual.
+    as actual. amount: which of these they are.
     ratio, unit, case, method: of the strength check alone, where actual is a demand and limit a
     capacity: actual/limit, what both are in, the load that governs, and the formula with its
     source.
@@ -42,6 +44,7 @@ class Finding(NamedTuple):
     case: str | None = None
     method: str | None = None
     figures: tuple[str, ...] = ()
+    amount: Amount = "length"
 
     def told(self, where: tuple[str, ...], message: str) -> Finding:
         """The same verdict with its places and its whole sentence."""

@@ -68,8 +68,14 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "stair_triangle": Rule(
         "code",
-        "The largest sphere that passes between riser, tread and the bottom rail of a flight.",
-        ("stair_triangle_sphere", "geometry_applies_to", "guard_required_drop"),
+        "The largest sphere that passes between riser, tread and the bottom rail of a flight, but "
+        "where the code has a sphere for the whole gap under that rail instead.",
+        (
+            "stair_triangle_sphere",
+            "stair_gap_sphere",
+            "geometry_applies_to",
+            "guard_required_drop",
+        ),
     ),
     "riser_height": Rule("code", "The height of a flight's risers.", ("riser_max", "riser_min")),
     "tread_going": Rule(
@@ -265,6 +271,7 @@ RULES: Final[dict[str, Rule]] = {
         (
             "strength_method",
             "load_factor",
+            "loads_concur",
             "guard_point_load",
             "guard_line_load",
             "guard_vertical_load",
@@ -277,13 +284,14 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "strength_infill": Rule(
         "engineering",
-        "Preliminary: the bending of pickets between their rails.",
+        "Preliminary: the bending of pickets between their rails, and how far one moves.",
         (
             "strength_method",
             "load_factor",
             "infill_point_load",
             "infill_load_side",
             "infill_pressure",
+            "guard_deflection",
         ),
     ),
     "strength_glass": Rule(

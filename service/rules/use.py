@@ -76,14 +76,19 @@ def worst(uses: Iterable[Use]) -> Use | None:
 
 
 def say_uses(
-    job: Job, topic: Topic, uses: Iterable[tuple[Iterable[Place], Use]]
+    job: Job, topic: Topic, uses: Iterable[tuple[Iterable[Place], Use | None]]
 ) -> Iterator[Saying]:
-    """The places that hold together, with the worst use of them; and each use that does not."""
+    """The places that hold together, with the worst use of them; and each use that does not.
+
+    Of places without a use nothing is said.
+    """
     kept: list[Place] = []
     over: dict[Finding, list[Place]] = {}
     most: Use | None = None
     highest = -1.0
     for places, use in uses:
+        if use is None:
+            continue
         ratio = use.ratio
         if ratio <= 1 + TOUCH:
             kept.extend(places)

@@ -16,7 +16,7 @@ from service.core.deck import Deck, Drops
 from service.core.kit import Kit
 from service.core.layout import Layout
 from service.core.measure import TOUCH, Length
-from service.rules.finding import Finding, Result, Severity
+from service.rules.finding import Amount, Finding, Result, Severity
 from service.rules.held import Held, Scope, hold, scope_over
 from service.rules.table import RULES
 from service.rules.words import (
@@ -128,6 +128,11 @@ class Asked(NamedTuple):
     demand: Demand
     scope: Callable[[Drops], Scope]
 
+    @property
+    def amount(self) -> Amount:
+        """What its findings' limit and actual are."""
+        return "degrees" if self.kind == "degrees" else "length"
+
 
 def steady(value: float) -> float:
     """A reading freed of the last bits of arithmetic, so that equal ones are equal.
@@ -149,6 +154,7 @@ def say(
     warning: bool = False,
     leans_on: Iterable[Figure | None] = (),
     published: Length | str | None = None,
+    amount: Amount = "length",
 ) -> Finding:
     """A finding without its places.
 
@@ -173,6 +179,7 @@ def say(
         amended=amended,
         published=published,
         figures=tuple([figure.name for figure in leans_on if figure is not None]),
+        amount=amount,
     )
 
 
@@ -202,6 +209,7 @@ def say_by_figure(
     figure: Figure,
     actual: Length | None,
     others: Iterable[Figure | None] = (),
+    amount: Amount = "length",
 ) -> Finding:
     """A finding whose limit is a code's figure. others: figures that it leans on beside it."""
     return say(
@@ -213,6 +221,7 @@ def say_by_figure(
         actual=actual,
         leans_on=(figure, *others),
         published=figure.published,
+        amount=amount,
     )
 
 
@@ -244,7 +253,9 @@ def say_undecided(job: Job, asked: Asked, what: str, held: Held, reading: Readin
     open_ = [c for c in asked.figure.when if c.holds(reading.drops, reading.here) is None]
     by = list_text(list(dict.fromkeys(_GIVEN_AS[case.measure] for case in open_)))
     sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
-    finding = say_by_figure(asked.rule, "not_checked", sentence, held.figure, reading.actual)
+    finding = say_by_figure(
+        asked.rule, "not_checked", sentence, held.figure, reading.actual, amount=asked.amount
+    )
     return finding._replace(limit=None)
 
 
@@ -314,7 +325,9 @@ def _judge(job: Job, asked: Asked, reading: Reading) -> Finding | None:
     asks = asked.demand(job, held.figure, actual)
     sentence = f"{what}; {asks} {job.clause(held.figure, asked.kind)}{scope_text(job, scope)}"
     result: Result = "pass" if held.keeps else "fail"
-    return say_by_figure(asked.rule, result, sentence, held.figure, actual, [scope.by])
+    return say_by_figure(
+        asked.rule, result, sentence, held.figure, actual, [scope.by], asked.amount
+    )
 
 
 def scope_text(job: Job, scope: Scope) -> str:
@@ -336,6 +349,7 @@ def by_kit(
     words: Callable[[float, bool], str],
     *,
     warning: bool = False,
+    amount: Amount = "length",
 ) -> Iterator[Saying]:
     """Readings against the kit's greatest: the places within it together, with their worst
     reading; and each reading over it. words: the sentence of a reading and whether it keeps;
@@ -357,9 +371,11 @@ def by_kit(
             limit=limit,
             actual=actual,
             warning=warning,
+            amount=amount,
         )
         yield over, [place]
     if kept:
         actual = steady(worst)
-        held = say(rule, "pass", words(actual, True), cite=cite, limit=limit, actual=actual)
+        sentence = words(actual, True)
+        held = say(rule, "pass", sentence, cite=cite, limit=limit, actual=actual, amount=amount)
         yield held, kept

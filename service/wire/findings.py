@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from service.core.kit import Kit
 from service.core.measure import DECIMALS, Unit, tidy
-from service.rules.finding import Finding
+from service.rules.finding import Amount, Finding
 
 RATIO: Final = 4
 """Decimals of a demand over its capacity."""
-ANGLES: Final = frozenset({"corner_angle", "weak_tie"})
-"""Rules whose limit and actual are degrees."""
+OF_AMOUNT: Final[dict[Amount, int]] = {"degrees": 4, "area": 3}
+"""Decimals of what is not a length."""
 
 
-def write_finding(finding: Finding, unit: Unit, kit: Kit) -> dict[str, Any]:
+def write_finding(finding: Finding, unit: Unit) -> dict[str, Any]:
     """A finding; what it does not have is left out."""
-    decimals = _decimals(finding, unit, kit)
+    decimals = _decimals(finding, unit)
     written: dict[str, Any] = {"rule": finding.rule}
     if finding.cite:
         written["cite"] = finding.cite
@@ -45,10 +44,7 @@ def write_finding(finding: Finding, unit: Unit, kit: Kit) -> dict[str, Any]:
     return written
 
 
-def _decimals(finding: Finding, unit: Unit, kit: Kit) -> int:
-    if finding.rule in ANGLES:
-        return 4
+def _decimals(finding: Finding, unit: Unit) -> int:
     if finding.unit is not None and finding.unit != unit:
         return 3
-    is_area = kit.glass is not None and finding.limit == kit.glass.max_area
-    return 3 if finding.rule == "glass_size" and is_area else DECIMALS[unit]
+    return OF_AMOUNT.get(finding.amount, DECIMALS[unit])

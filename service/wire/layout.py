@@ -84,7 +84,7 @@ def write_layout(
         "glass_order": [write_panel(pen, panel, job.kit, job.code) for panel in layout.glass_order],
         "parts": write_parts(pen, order.parts, deck.unit),
         **({"quote": write_quote(pen, order.quote)} if order.quote is not None else {}),
-        "findings": [write_finding(finding, deck.unit, job.kit) for finding in job.findings],
+        "findings": [write_finding(finding, deck.unit) for finding in job.findings],
         **write_coverage(job.code, job.findings),
         **_listed("advice", [write_advice(pen, one) for one in advice]),
         **_listed("comparison", comparison),

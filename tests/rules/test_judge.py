@@ -55,6 +55,7 @@ from .small import (
     post,
     raked_bay,
 )
+from .strong import strong_kit
 
 EVERYTHING = layout(
     posts=(post(1), post(2, 48.0, None)),
@@ -148,6 +149,41 @@ def test_a_check_speaks_for_its_own_rule() -> None:
     job = Job(EVERYTHING, deck(), kit(), FULL)
     for rule, check in CHECKS.items():
         assert {finding.rule for finding, _ in check(job)} == {rule}
+
+
+def test_a_rule_reads_no_figure_that_its_row_does_not_name(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The published list of rules says all that each reads. The checks of strength read every
+    load at once, so of those what their findings name is held against the row."""
+    code = code_with(
+        FULL,
+        **{
+            name: Figure(value, "binds", name, "seen")
+            for name, value in (
+                *(("guard_line_load", 50.0), ("guard_vertical_load", 40.0)),
+                *(("infill_pressure", 25.0), ("handrail_line_load", 50.0)),
+                *(("loads_concur", "together"), ("guard_deflection", 1.0)),
+                *(("infill_load_side", 12.0), ("guard_point_load", 200.0)),
+            )
+        },
+    )
+    named_all = {name: replace(figure, name=name) for name, figure in code.figures.items()}
+    code = replace(code, figures=named_all)
+    read: set[str] = set()
+    plain = Code.figure
+
+    def noted(self: Code, name: str) -> Figure | None:
+        read.add(name)
+        return plain(self, name)
+
+    monkeypatch.setattr(Code, "figure", noted)
+    for rule, check in CHECKS.items():
+        read.clear()
+        job = Job(EVERYTHING, deck(), strong_kit(), code)
+        named = {figure for finding, _ in check(job) for figure in finding.figures}
+        seen = named if rule.startswith("strength_") else named | read
+        assert seen - set(RULES[rule].figures) == set(), rule
 
 
 def test_no_finding_takes_the_authoritys_part(everything: tuple[Finding, ...]) -> None:

@@ -6,7 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from .small import bay, found, glass, glass_bay, kit, only, post, raked_bay
+from service.core.code import Figure
+from service.core.seen import TieSeen
+
+from .small import IRC, bay, code_with, flight, found, glass, glass_bay, kit, only, post, raked_bay
+
+STEEP = code_with(IRC, pitch_max=Figure(42.0, "at_most", "as a town adds to it", "seen"))
 
 
 @pytest.mark.parametrize(
@@ -101,6 +106,17 @@ def test_corner_angle(skew: float, result: str) -> None:
     assert (finding.result, finding.where) == (result, ("P2",))
     assert (finding.limit, finding.actual) == (60.0, skew)
     assert ("two posts are needed" in finding.message) == (result == "fail")
+
+
+def test_each_says_what_its_numbers_are() -> None:
+    """Degrees, an area, lengths: each rounded as what it is, by whoever writes it."""
+    turned = bay(skews=(0.0, 58.0), ends=("socket", "swivel"))
+    angle = only("corner_angle", bays=(turned,), posts=(post(1), post(2)))
+    sizes = found("glass_size", bays=(glass_bay(1, glass(48.0, 40.0)),))
+    pitch = only("stair_pitch", STEEP, flights=(flight(),))
+    tie = only("weak_tie", ties=(TieSeen("main", 2, 45.0),))
+    assert (angle.amount, pitch.amount, tie.amount) == ("degrees",) * 3
+    assert [f.amount for f in sizes] == ["length", "length", "area"]
 
 
 def test_corner_angle_names_the_angle() -> None:

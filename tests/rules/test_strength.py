@@ -63,6 +63,25 @@ def test_point_and_line_are_separate_cases_unless_the_code_has_them_together() -
     assert bends == pytest.approx((3600 + 2700) / across, abs=1e-4)
 
 
+def test_what_decides_beside_the_loads_is_shown_where_it_is_amended() -> None:
+    """The local authority takes both loads together, and has its own square: said with both."""
+    code = loads(guard_line_load=50.0, guard_point_load=200.0, loads_concur="separate cases")
+    code = replace(code, figures=code.figures | loads(infill_point_load=50.0).figures)
+    square = loads(infill_load_side=12.0).figures
+    both = replace(code.figures["loads_concur"], name="loads_concur")
+    both = replace(both, value="together", amended=True, published="separate cases")
+    own = replace(square["infill_load_side"], name="infill_load_side", amended=True, published=6.0)
+    code = replace(code, figures=code.figures | {"loads_concur": both, "infill_load_side": own})
+    for rule, told in (
+        *(("strength_post", "loads_concur is together"), ("strength_base", "loads_concur is")),
+        *(("strength_rail", "loads_concur is together"), ("strength_infill", "infill_load_side")),
+    ):
+        findings = [f for f in said(rule, code) if f.unit in ("psi", "lbf")]
+        shown = [f for f in findings if f.amended]
+        assert shown, rule
+        assert all(told in f.message for f in shown), rule
+
+
 def test_a_gate_leans_on_its_posts() -> None:
     """A leaf of 40 in: each of its posts has 20 in of it beside its half bay of 36: 56 in."""
     line = loads(guard_line_load=60.0)

@@ -9,12 +9,10 @@ from typing import Any
 import pytest
 
 from service import RELEASE
-from service.core.kit import Kit
 from service.core.measure import Unit
-from service.rules.finding import Finding
+from service.rules.finding import Amount, Finding
 from service.wire.cautions import GLASS, MEASURE_AGAIN
 from service.wire.findings import write_finding
-from service.wire.kit import read_kit
 from service.wire.layout_form import LayoutForm
 
 from .documents import closed_layout, deck, kit, put, reply, small
@@ -204,42 +202,34 @@ def test_cautions_of_every_job_and_of_glass(whole: Any) -> None:
     assert not {"approved", "certified"} & set(" ".join([said, *plain]).lower().split())
 
 
-@pytest.fixture(scope="module")
-def inch_kit() -> Kit:
-    """A kit whose greatest panel has 2300 sq in."""
-    return read_kit(kit(), "in")
-
-
 @pytest.mark.parametrize(
-    ("rule", "unit", "limit", "actual", "written"),
+    ("amount", "unit", "limit", "actual", "written"),
     [
-        ("guard_height", "in", 36.0, 35.99999, (36, 36)),
-        ("guard_height", "in", 36.0, 35.12344, (36, 35.1234)),
-        ("guard_height", "mm", 900.0, 899.12346, (900, 899.123)),
-        ("corner_angle", "mm", 55.0, 60.12346, (55, 60.1235)),
-        ("weak_tie", "mm", 30.0, 29.98766, (30, 29.9877)),
-        ("glass_size", "in", 2300.0, 1234.00390625, (2300, 1234.004)),
-        ("glass_size", "in", 56.0, 55.00391, (56, 55.0039)),
+        ("length", "in", 36.0, 35.99999, (36, 36)),
+        ("length", "in", 36.0, 35.12344, (36, 35.1234)),
+        ("length", "mm", 900.0, 899.12346, (900, 899.123)),
+        ("degrees", "mm", 55.0, 60.12346, (55, 60.1235)),
+        ("area", "in", 2300.0, 1234.00390625, (2300, 1234.004)),
     ],
 )
 def test_a_finding_is_rounded_as_what_it_is(
-    rule: str, unit: Unit, limit: float, actual: float, written: Any, inch_kit: Kit
+    amount: Amount, unit: Unit, limit: float, actual: float, written: Any
 ) -> None:
     """Lengths to 0.0001 in or 0.001 mm, angles to 0.0001 degrees, areas to 0.001."""
-    finding = Finding(rule, "kit", "fail", "violation", ("B1",), "M.", "k", limit, actual)
-    found = write_finding(finding, unit, inch_kit)
+    finding = Finding("x", "kit", "fail", "violation", ("B1",), "M.", "k", limit, actual)
+    found = write_finding(finding._replace(amount=amount), unit)
     assert (found["limit"], found["actual"]) == written
 
 
-def test_a_finding_leaves_out_what_it_does_not_have(inch_kit: Kit) -> None:
+def test_a_finding_leaves_out_what_it_does_not_have() -> None:
     """No clause, no limit: no member; words stay words."""
     finding = Finding("bases_apart", "engineering", "pass", "note", ("P1",), "M.")
-    assert write_finding(finding, "in", inch_kit) == {
+    assert write_finding(finding, "in") == {
         **{"rule": "bases_apart", "source": "engineering", "result": "pass", "severity": "note"},
         **{"amended": False, "where": ["P1"], "message": "M."},
     }
     words = Finding("x", "code", "fail", "violation", (), "M.", limit="all guards")
-    assert write_finding(words, "in", inch_kit)["limit"] == "all guards"
+    assert write_finding(words, "in")["limit"] == "all guards"
 
 
 def test_an_amended_finding_says_what_was_published(whole: Any) -> None:

@@ -10,7 +10,7 @@ from service.core.kit import GlassKit
 from service.core.layout import Glass, Piece, SticksSeen
 from service.core.measure import TOUCH, Degrees, Length
 from service.rules.filled import panels
-from service.rules.finding import Finding
+from service.rules.finding import Amount, Finding
 from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
 from service.rules.words import angle_text, area_text
 
@@ -58,30 +58,25 @@ def glass_size(job: Job) -> Iterator[Saying]:
     if glass is None:
         return
     sizes = [(each.place, each.glass) for each in panels(job.layout)]
-    for what, limit, read, text in _glass_limits(job, glass):
+    for what, limit, read, text, amount in _glass_limits(job, glass):
         words = _glass_words(what, limit, text)
         readings = ((place, read(panel)) for place, panel in sizes)
-        yield from by_kit(job, "glass_size", readings, limit, words)
+        yield from by_kit(job, "glass_size", readings, limit, words, amount=amount)
 
 
 def _glass_limits(
     job: Job, glass: GlassKit
-) -> tuple[tuple[str, float, Callable[[Glass], float], Callable[[float, float], str]], ...]:
-    """Each size: what it is, the kit's greatest, how it is read and how it is written."""
+) -> Iterator[tuple[str, float, Callable[[Glass], float], Callable[[float, float], str], Amount]]:
+    """Each size: what it is, the kit's greatest, how it is read, how it is written and of what."""
 
     def area(value: float, beside: float) -> str:
         return area_text(value, job.deck.unit)
 
-    return (
-        ("the glass is {} wide", glass.max_width, lambda panel: panel.width, job.text),
-        ("the glass is {} high", glass.max_height, lambda panel: panel.height, job.text),
-        (
-            "the area of the glass is {}",
-            glass.max_area,
-            lambda panel: panel.width * panel.height,
-            area,
-        ),
-    )
+    wide, high = "the glass is {} wide", "the glass is {} high"
+    yield wide, glass.max_width, lambda panel: panel.width, job.text, "length"
+    yield high, glass.max_height, lambda panel: panel.height, job.text, "length"
+    whole = "the area of the glass is {}"
+    yield whole, glass.max_area, lambda panel: panel.width * panel.height, area, "area"
 
 
 def _glass_words(
@@ -125,7 +120,7 @@ def corner_angle(job: Job) -> Iterator[Saying]:
         (at_walls, "a post is needed at the wall"),
     ):
         words = _angle_words(limit, cure)
-        yield from by_kit(job, "corner_angle", skews, limit, words)
+        yield from by_kit(job, "corner_angle", skews, limit, words, amount="degrees")
 
 
 def _skews(

@@ -101,7 +101,7 @@ def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold) ->
         f"T = M/z with z {job.text(lever)}, M about where the plate bears; {hold.method}; the "
         "plate's own bending, shear, "
         "and the crushing of the deck are not looked at",
-        loads.factors,
+        loads.on_rail,
         cure="" if fixing.kind == "through_bolt" else BOLTS,
         reads=figures_of(loads.point, loads.line),
     )

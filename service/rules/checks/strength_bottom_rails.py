@@ -35,14 +35,12 @@ def bottom_rails(
     uses = [(places, _bends(begun.loads, able, each)) for each, places in spans.items()]
     reads = figures_of(begun.loads.infill_point, begun.loads.infill_pressure)
     topic = bending(begun.loads, able, "the stress in the bottom rail comes to", reads)
-    yield from say_uses(job, topic, [(p, use) for p, use in uses if use is not None])
+    yield from say_uses(job, topic, uses)
     stated = begun.loads.deflection
     if stated is not None:
         moves = [(places, _moves(begun.loads, able, each)) for each, places in spans.items()]
-        movement = moving(begun.loads, None, reads)._replace(
-            what="the middle of the bottom rail moves"
-        )
-        yield from say_uses(job, movement, [(p, use) for p, use in moves if use is not None])
+        movement = moving(begun.loads, None, "the middle of the bottom rail moves", reads)
+        yield from say_uses(job, movement, moves)
 
 
 def _bends(loads: Loads, able: Able, each: Span) -> Use | None:

@@ -142,16 +142,10 @@ def _sheet_uses(
         what = f"glass under {loads.infill_point.text} at one place"
         yield unmade(job, RULE, what, "the code does not state infill_load_side, its square")
     bends = [(places, _glass_bends(loads, sheet, strip)) for strip, places in kinds.items()]
-    yield from say_uses(job, _glass_topic(loads, sheet), _there(bends))
+    yield from say_uses(job, _glass_topic(loads, sheet), bends)
     if loads.deflection is not None:
         moves = [(places, _glass_moves(loads, sheet, strip)) for strip, places in kinds.items()]
-        yield from say_uses(job, _glass_moving(loads), _there(moves))
-
-
-def _there(
-    uses: list[tuple[list[Place], Use | None]],
-) -> list[tuple[list[Place], Use]]:
-    return [(places, use) for places, use in uses if use is not None]
+        yield from say_uses(job, _glass_moving(loads), moves)
 
 
 def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length]]:
@@ -214,7 +208,7 @@ def _glass_topic(loads: Loads, sheet: Sheet) -> Topic:
         f"{sheet.name} glass may take",
         f"0.75 p (H/t)^2 or 6 M/(b t^2) with M = P (2 H - c)/8, a strip between the rails "
         f"at its least thickness; {basis} (bulletin ATS-129); its edges are weaker",
-        (*loads.factors, *(() if factor is None else (factor,))),
+        (*loads.on_infill, *(() if factor is None else (factor,))),
         reads=_read(loads),
     )
 

@@ -79,7 +79,7 @@ def _topic(loads: Loads, able: Able) -> Topic:
         f"{able.name} may take",
         f"M = P (2 L - c)/8 or w L^2/8 of a simple span between the rails, stress M/S; "
         f"{BASIS[loads.rules]}; strengths {able.mark}",
-        loads.factors,
+        loads.on_infill,
         reads=figures_of(loads.infill_point, loads.infill_pressure),
     )
 

@@ -38,7 +38,7 @@ def strength_post(job: Job) -> Iterator[Saying]:
         return
     able = able_post(job, begun)
     kinds = alike(job)
-    if isinstance(able, str) or _arm(job, 0.0) is None:
+    if isinstance(able, str) or lever_height(job, 0.0) is None:
         reason = able if isinstance(able, str) else "give fixing.below, how far its fixings hang"
         yield unmade(job, RULE, SUBJECT, reason)
         return
@@ -49,7 +49,7 @@ def strength_post(job: Job) -> Iterator[Saying]:
     bends = ((places, _bends(job, begun.loads, able, stand)) for stand, places in kinds.items())
     yield from say_uses(job, _bending(begun.loads, able), bends)
     moves = ((places, _moves(job, begun.loads, able, stand)) for stand, places in kinds.items())
-    yield from say_uses(job, _moving(begun.loads, able), moves)
+    yield from say_uses(job, _moving(begun.loads), moves)
 
 
 def able_post(job: Job, begun: Begun) -> Able | str:
@@ -68,12 +68,8 @@ def post_pushes(job: Job, loads: Loads, stand: Stand) -> list[Pushed]:
     return pushes(loads, stand.carried, job.text(stand.carried))
 
 
-def _arm(job: Job, height: Length) -> Length | None:
-    return lever_height(job, height)
-
-
 def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
-    height = _arm(job, stand.height) or 0.0
+    height = lever_height(job, stand.height) or 0.0
     found = [
         Use(
             cantilever_moment(loads.factor * push.force, height) / able.modulus,
@@ -87,7 +83,7 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
 
 
 def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
-    height = _arm(job, stand.height) or 0.0
+    height = lever_height(job, stand.height) or 0.0
     limit = _top_limit(loads, height)
     found = [
         Use(
@@ -112,12 +108,12 @@ def _bending(loads: Loads, able: Able) -> Topic:
         "the stress at the foot comes to",
         f"{able.name} may take",
         f"M = P h or w L h, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
-        loads.factors,
+        loads.on_rail,
         reads=figures_of(loads.point, loads.line),
     )
 
 
-def _moving(loads: Loads, able: Able) -> Topic:
+def _moving(loads: Loads) -> Topic:
     stated = loads.deflection
     source = "h/12 as ASTM E985 is quoted, withdrawn 2015" if stated is None else stated.cite
     return Topic(

@@ -59,7 +59,7 @@ def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
         return
     topic = bending(loads, able, "the stress in the handrail comes to", reads)
     uses = [([(flight.id,)], _bends(loads, able, flight)) for flight in flights]
-    yield from say_uses(job, topic, [(places, use) for places, use in uses if use is not None])
+    yield from say_uses(job, topic, uses)
 
 
 def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Use | None:

@@ -59,8 +59,15 @@ def able_rail(
     return (what, f"of strength.{role}: {able}") if isinstance(able, str) else able
 
 
-def bending(loads: Loads, able: Able, what: str, reads: tuple[Figure, ...]) -> Topic:
-    """The words of bending. reads: the figures of the loads that are looked at."""
+def bending(
+    loads: Loads,
+    able: Able,
+    what: str,
+    reads: tuple[Figure, ...],
+    beside: tuple[Figure, ...] | None = None,
+) -> Topic:
+    """The words of bending. reads: the figures of the loads that are looked at; beside: what
+    decides beside them, where it is more than the factors."""
     return Topic(
         RULE,
         "stress",
@@ -68,12 +75,12 @@ def bending(loads: Loads, able: Able, what: str, reads: tuple[Figure, ...]) -> T
         f"{able.name} may take",
         f"M = P L/4 or w L^2/8 of a simple span between post centres, stress M/S; "
         f"{BASIS[loads.rules]}; strengths {able.mark}",
-        loads.factors,
+        loads.factors if beside is None else beside,
         reads=reads,
     )
 
 
-def moving(loads: Loads, post: Able | None, reads: tuple[Figure, ...]) -> Topic:
+def moving(loads: Loads, post: Able | None, what: str, reads: tuple[Figure, ...]) -> Topic:
     """The words of moving. reads: as for bending."""
     stated = loads.deflection
     source = (
@@ -85,7 +92,7 @@ def moving(loads: Loads, post: Able | None, reads: tuple[Figure, ...]) -> Topic:
     return Topic(
         RULE,
         "length",
-        "the middle of the top rail moves",
+        what,
         "it may move",
         f"P L^3/(48 E I) or 5 w L^4/(384 E I), {posts}; limit {source}",
         () if stated is None else (stated,),

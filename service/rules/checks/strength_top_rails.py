@@ -48,15 +48,15 @@ def top_rails(
         by_length.setdefault(each.length, []).extend(places)
     bends = [(places, _bends(loads, cases, able, length)) for length, places in by_length.items()]
     reads = figures_of(*[load for case in cases for load in case.loads])
-    topic = bending(loads, able, "the stress in the top rail comes to", reads)
-    yield from say_uses(job, topic, [(p, use) for p, use in bends if use is not None])
+    topic = bending(loads, able, "the stress in the top rail comes to", reads, loads.on_rail)
+    yield from say_uses(job, topic, bends)
     post = able_post(job, begun)
     holder = None if isinstance(post, str) else post
     moves = [
         (places, _moves(job, loads, cases, able, holder, each)) for each, places in spans.items()
     ]
-    movement = moving(loads, holder, reads)
-    yield from say_uses(job, movement, [(p, use) for p, use in moves if use is not None])
+    movement = moving(loads, holder, "the middle of the top rail moves", reads)
+    yield from say_uses(job, movement, moves)
 
 
 class Case(NamedTuple):

@@ -82,6 +82,7 @@ def _tie(result: Result, sentence: str, angle: Degrees) -> Finding:
         limit=WEAK_TIE,
         actual=steady(angle),
         warning=True,
+        amount="degrees",
     )
 
 

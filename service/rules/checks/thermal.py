@@ -28,21 +28,17 @@ def thermal_growth(job: Job) -> Iterator[Saying]:
     for bay in job.layout.bays:
         kind = bay.infill, bay.ends, bay.fill.top_cut, bay.fill.bottom_cut
         kinds.setdefault(kind, []).append((bay.id,))
+
+    def grows(length: Length, rail: Rail, ends: tuple[End, End]) -> Use:
+        room = sum(rail.end_allowance[end] for end in ends)
+        return Use(growth(length, degrees, each), room, f"in {job.text(length)} over {said}")
+
     uses = []
     for (infill, ends, top, bottom), places in kinds.items():
         rails = job.kit.rails[infill]
-        both = ((top, rails.top), (bottom, rails.bottom))
-        use = worst(_grows(job, length, rail, ends, each * degrees, said) for length, rail in both)
-        if use is not None:
-            uses.append((places, use))
+        use = worst((grows(top, rails.top, ends), grows(bottom, rails.bottom, ends)))
+        uses.append((places, use))
     yield from say_uses(job, _topic(job, each), uses)
-
-
-def _grows(
-    job: Job, length: Length, rail: Rail, ends: tuple[End, End], strain: float, said: str
-) -> Use:
-    room = sum(rail.end_allowance[end] for end in ends)
-    return Use(growth(length, 1.0, strain), room, f"in {job.text(length)} over {said}")
 
 
 def _topic(job: Job, each: float) -> Topic:

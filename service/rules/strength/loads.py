@@ -37,8 +37,8 @@ class Loads:
     """Every load that a code states. None: it states none.
 
     factor: on each of them where strength is by partial factors, 1 where by allowable stress.
-    deflection: how far anything may move, without a factor. concur: its point and line loads
-    come together.
+    deflection: how far anything may move, without a factor. square: the side of the infill's
+    point load. concurrence: whether point and line load come together.
     """
 
     rules: RuleSet
@@ -48,13 +48,33 @@ class Loads:
     line: Load | None
     vertical: Load | None
     infill_point: Load | None
-    infill_side: Length | None
+    square: Figure | None
     infill_pressure: Load | None
     handrail: Load | None
     handrail_line: Load | None
     glass_factor: Figure | None
     deflection: Figure | None
-    concur: bool
+    concurrence: Figure | None
+
+    @property
+    def infill_side(self) -> Length | None:
+        """The side of the square that the infill's point load lies on."""
+        return None if self.square is None else self.square.length()
+
+    @property
+    def concur(self) -> bool:
+        """Whether point and line load come together."""
+        return self.concurrence is not None and self.concurrence.value == "together"
+
+    @property
+    def on_rail(self) -> tuple[Figure, ...]:
+        """What decides beside point and line load themselves."""
+        return self.factors if self.concurrence is None else (*self.factors, self.concurrence)
+
+    @property
+    def on_infill(self) -> tuple[Figure, ...]:
+        """What decides beside the infill's loads themselves."""
+        return self.factors if self.square is None else (*self.factors, self.square)
 
     @property
     def times(self) -> str:
@@ -69,7 +89,6 @@ def read_loads(code: Code, unit: Unit) -> Loads | None:
     if method is None or (method.value == PARTIAL and factor is None):
         return None
     partial = factor if method.value == PARTIAL else None
-    concur, side = code.figure("loads_concur"), code.figure("infill_load_side")
     return Loads(
         rules="US" if method.value == ALLOWABLE else "EN",
         factor=1.0 if partial is None else partial.length(),
@@ -78,13 +97,13 @@ def read_loads(code: Code, unit: Unit) -> Loads | None:
         line=_load(code, "guard_line_load", unit),
         vertical=_load(code, "guard_vertical_load", unit),
         infill_point=_load(code, "infill_point_load", unit),
-        infill_side=None if side is None else side.length(),
+        square=code.figure("infill_load_side"),
         infill_pressure=_load(code, "infill_pressure", unit),
         handrail=_load(code, "handrail_point_load", unit),
         handrail_line=_load(code, "handrail_line_load", unit),
         glass_factor=code.figure("glass_load_factor"),
         deflection=code.figure("guard_deflection"),
-        concur=concur is not None and concur.value == "together",
+        concurrence=code.figure("loads_concur"),
     )
 
 
