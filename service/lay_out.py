@@ -69,8 +69,9 @@ def summary(reply: Json) -> Iterator[str]:
     counts = reply["summary"]
     yield reply.get("title", "A deck") + f", {reply['kit']['title']}"
     yield (
-        f"{counts['posts']} posts, {counts['bays']} bays, {counts['pickets']} pickets, "
-        f"{counts['glass_panels']} panels of glass"
+        f"{count_text(counts['posts'], 'post')}, {count_text(counts['bays'], 'bay')}, "
+        f"{count_text(counts['pickets'], 'picket')}, "
+        f"{count_text(counts['glass_panels'], 'panel')} of glass"
     )
     cuts = [f"{row['count']:5} x {row['part']} {row['length_text']}" for row in reply["cut_list"]]
     yield from _section("Cut", cuts)

@@ -108,11 +108,11 @@ def fascia_corners(bracket: Kit, pair: Kit) -> Sheet:
         draw_plan(sheet, view, kit, drawn, 1.25)
         end_clip(sheet)
         sheet.text((380 * i + 16, 24), title, "head", halo=False)
-        _fascia_sizes(sheet, view, kit, drawn, i)
+        _fascia_sizes(sheet, view, kit, i)
     return sheet
 
 
-def _fascia_sizes(sheet: Sheet, view: View, kit: Kit, drawn: LevelDraft, i: int) -> None:
+def _fascia_sizes(sheet: Sheet, view: View, kit: Kit, i: int) -> None:
     s, half = kit.post.setback, kit.post.base.width / 2
     sheet.dimension(
         view.at((-13.0, s)), view.at((-13.0, 0.0)), f"s {plain(s)}", off=0, nudge=(0.0, -26.0)

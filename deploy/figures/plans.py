@@ -60,7 +60,7 @@ def railing_line(kit: Kit) -> Sheet:
     sheet.leader(
         view.at((25.0, setback / 2)), view.at((27.0, 9.0)), f"setback s = {plain(setback)}"
     )
-    _bisectors(sheet, view, kit, drawn)
+    _bisectors(sheet, view, drawn)
     _axes(sheet)
     sheet.lines(
         (536, 60),
@@ -72,7 +72,7 @@ def railing_line(kit: Kit) -> Sheet:
     return sheet
 
 
-def _bisectors(sheet: Sheet, view: View, kit: Kit, drawn: LevelDraft) -> None:
+def _bisectors(sheet: Sheet, view: View, drawn: LevelDraft) -> None:
     """From each corner of the deck to its post."""
     for line in drawn.lines:
         first, _ = line_ends(line)
@@ -146,7 +146,7 @@ def _stance(sheet: Sheet, kit: Kit, corner: Point, turn: float, title: str) -> N
     sheet.line("dash", view.at((0.0, 0.0)), view.at((3.4, 0.0)))
     sheet.text(polar(view.at((0.0, 0.0)), 52, turn / 2 - 8), f"turn {plain(turn)}°")
     sheet.text((corner[0] + 16, corner[1] + 24), title, "head", halo=False)
-    _stance_words(sheet, (corner[0] + 16, corner[1] + 352), kit, turn, skews)
+    _stance_words(sheet, (corner[0] + 16, corner[1] + 352), kit, skews)
 
 
 def _skew_mark(sheet: Sheet, centre: Point, bay: float, skew: float, way: float) -> None:
@@ -157,9 +157,7 @@ def _skew_mark(sheet: Sheet, centre: Point, bay: float, skew: float, way: float)
     sheet.text(polar(centre, 142, normal + way * 12), f"skew {plain(skew)}°", "sum", "middle")
 
 
-def _stance_words(
-    sheet: Sheet, at: Point, kit: Kit, turn: float, skews: tuple[float, float]
-) -> None:
+def _stance_words(sheet: Sheet, at: Point, kit: Kit, skews: tuple[float, float]) -> None:
     half = kit.post.width / 2
     reach = half / math.cos(math.radians(skews[1]))
     if skews[0]:

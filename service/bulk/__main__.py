@@ -69,9 +69,12 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _above_nought(text: str) -> int:
-    value = int(text)
+    try:
+        value = int(text)
+    except ValueError:
+        value = 0
     if value < 1:
-        raise argparse.ArgumentTypeError(f"{value} is less than 1")
+        raise argparse.ArgumentTypeError(f"{text} is not a whole number from 1 up")
     return value
 
 

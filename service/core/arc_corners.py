@@ -86,7 +86,7 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> tuple[Length, b
     inward = 0.0 if condition == "wall" else kit.post.setback
     half_base = kit.post.base.width / 2
     back = side.length - half_base if at_end else half_base
-    if condition != "guard" and kit.mounting == "fascia" and condition == "open":
+    if condition == "open" and kit.mounting == "fascia":
         return back, False
     found = crossing(side, kit.post.setback, other, inward, corner)
     if condition == "wall":

@@ -156,8 +156,8 @@ class Figure:
     replaced: Figure | None = field(default=None, compare=False)
     name: str = field(default="", compare=False)
 
-    def length(self) -> float:
-        """The value of a figure that is a number: a length, degrees or a count by its kind."""
+    def number(self) -> float:
+        """The value of a figure that is a number: a length, degrees, a count, a load, a factor."""
         if self.value is None or isinstance(self.value, str):
             raise TypeError(f"{self.cite} is no number")
         return self.value
@@ -217,7 +217,7 @@ class Figure:
 
     def met_by(self, actual: Length) -> bool:
         """Whether `actual` keeps to the figure as its text reads; within 1e-6 is at the limit."""
-        limit = self.length()
+        limit = self.number()
         if self.reads == "at_least":
             return actual >= limit - TOUCH
         if self.reads == "at_most":

@@ -48,7 +48,7 @@ def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) ->
     """A rail's cut: the shared clear less its allowance at each end, floored to a mark.
 
     >>> ends = {"socket": 0.1875, "swivel": 0.4375, "wall": 0.1875, "rake": 0.375}
-    >>> cut_rail(55.875, Rail(1.6, (192.0,), 0.125, 0.0, 0.07, ends), ("socket",) * 2, 0.0625)
+    >>> cut_rail(55.875, Rail(1.6, (192.0,), 0.125, 0.0, ends), ("socket",) * 2, 0.0625)
     55.5
     """
     allowance = rail.end_allowance[ends[0]] + rail.end_allowance[ends[1]]

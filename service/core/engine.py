@@ -1,4 +1,4 @@
-"""Core: the method as a list of calls. lay_out is the one door into this room."""
+"""Core: the method as a list of calls, up to the layout; what is ordered follows in ordering."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: Work | None = None) -
     if not deck.site_measures:
         return layout
     measures = _match_measures(deck, keys)
-    maker = BayMaker(kit, deck.unit, deck.step, measures=measures)
+    maker = BayMaker(kit, deck.unit, deck.step, work, measures=measures)
     return _draw(deck, kit, code, [], maker)[0]
 
 

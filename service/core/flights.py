@@ -102,7 +102,7 @@ def _draw(
     slope = Slope(stair.rise / stair.risers, stair.going)
     spec = line.side.spec
     coded = default.at(spec.drops) if default is not None else None
-    least = min(kit.post.heights) if coded is None else coded.length()
+    least = min(kit.post.heights) if coded is None else coded.number()
     height = stair.height or deck.guard.height or least
     rakes = RakeMaker(kit, deck.unit, deck.step, slope, stair.infill or deck.guard.infill, height)
     _check_fit(stair, rakes)
@@ -199,9 +199,9 @@ def _draw_side(
             raise unbuildable(
                 stair.pointer,
                 "too_short_for_posts",
-                f"Flight {stair.id} is {-clear:.4g} too short for the posts of its guard: the"
-                f" head post stands {-places[0]:.6g} in from the deck's edge, the foot"
-                f" {places[-1]:.6g} out from it.",
+                f"Flight {stair.id} is {-clear:.4g} too short for the posts of its guard: from the"
+                f" middle of one to that of the next there are {b - a:.6g}, and they take up"
+                f" {upper + half_width:.6g} of it.",
             )
         if clear < rakes.least_clear:
             small.append(max(0.0, clear))

@@ -43,7 +43,6 @@ class Rail:
     stock: tuple[Length, ...]
     kerf: Length
     trim: Length
-    mass_per_length: float
     end_allowance: dict[End, Length]
 
 

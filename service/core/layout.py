@@ -58,8 +58,9 @@ class PostFraming:
 class Post:
     """A post. at: its centre in plan. turned: degrees from +x, 0 to 90 (90 left out).
 
-    height: the greatest guard height that meets it; stock_height: the least of the kit's
-    heights that reaches it, None where none does. base: its footprint in plan.
+    height: above what it stands on, the greatest guard height that meets it, and on a flight the
+    top of its rail there; stock_height: the least of the kit's heights that reaches it, None
+    where none does. base: its footprint in plan.
     parts: part roles that this post alone needs, such as `corner_bracket`.
     """
 

@@ -196,13 +196,11 @@ def _to_grid(
         spacings=(parts(span.base) - slack, parts(most) + slack),
         allowed=_allowed(span, parts, slack),
         ideal=tuple(parts(first + i * pitch) for i in range(1, bays)),
-        cap=parts(_widest_panel_clear(span, most, step, panel_fits)),
+        cap=parts(_widest_panel_clear(most, step, panel_fits)),
     )
 
 
-def _widest_panel_clear(
-    span: Span, most: Length, step: Length, panel_fits: Callable[[Length], bool]
-) -> Length:
+def _widest_panel_clear(most: Length, step: Length, panel_fits: Callable[[Length], bool]) -> Length:
     """The widest clear, to a thousandth of a step, whose panel the kit takes."""
     if panel_fits(most):
         return most

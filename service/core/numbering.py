@@ -248,7 +248,7 @@ class Numbering:
         for bay in side.bays:
             bay_id = self._name_bay(((stair.id, side.hand, 0), bay.index), bay.measured)
             between = row[bay.index], row[bay.index + 1]
-            self.bays.append(raked_bay(bay_id, name, flight, side, bay, between))
+            self.bays.append(raked_bay(bay_id, name, flight, bay, between))
         self.small += [SmallStretchSeen(name, clear, flight.drops) for clear in side.small]
 
     def _id(self, terminal: Terminal | None) -> str | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.core.bays import BayDraft
-from service.core.flight_drafts import FlightDraft, RakedBay, SideDraft
+from service.core.flight_drafts import FlightDraft, RakedBay
 from service.core.gates import Leaf
 from service.core.kit import Kit
 from service.core.layout import (
@@ -78,7 +78,6 @@ def raked_bay(
     name: str,
     run: str,
     flight: FlightDraft,
-    side: SideDraft,
     draft: RakedBay,
     between: tuple[str, str],
 ) -> Bay:

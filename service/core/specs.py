@@ -66,7 +66,7 @@ def _over(level: Drops, edge: Drops) -> Drops:
 def _default_height(drops: Drops, kit: Kit, code: Code | None) -> Length:
     figure = code.figure("guard_height") if code is not None else None
     held = figure.at(drops) if figure is not None else None
-    return min(kit.post.heights) if held is None else held.length()
+    return min(kit.post.heights) if held is None else held.number()
 
 
 def check_deck(deck: Deck, kit: Kit) -> Iterator[Problem]:

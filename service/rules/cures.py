@@ -328,7 +328,6 @@ CURES: Final[dict[str, Cure]] = {
     "arc_over_edge": closer_posts,
     "glass_type": other_pane,
     "glass_thickness": other_pane,
-    "glass_top_rail": other_pane,
     "strength_post": closer_posts,
     "strength_rail": closer_posts,
     "strength_infill": closer_posts,

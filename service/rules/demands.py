@@ -22,7 +22,7 @@ _EXACTLY: Final[dict[Reads, str]] = {
 
 def bound_demand(job: Job, figure: Figure, actual: float, kind: FigureKind = "length") -> str:
     """What a least or a greatest figure asks; one that is just met is not asked for more."""
-    limit = figure.length()
+    limit = figure.number()
     met = _EXACTLY if abs(actual - limit) <= TOUCH else _ASKS
     return met.get(figure.reads, _ASKS[figure.reads]).format(job.text(limit, kind=kind))
 
@@ -34,13 +34,13 @@ def degrees_demand(job: Job, figure: Figure, actual: float) -> str:
 
 def drops_text(job: Job, figure: Figure) -> str:
     """The drops at which a guard is required, in words."""
-    limit = job.text(figure.length())
+    limit = job.text(figure.number())
     return f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
 
 
 def sphere_demand(job: Job, figure: Figure, actual: float) -> str:
     """What the figure asks of a gap, and how it comes out where it breaks it."""
-    limit = figure.length()
+    limit = figure.number()
     if figure.reads != "less_than":
         return f"no more than {job.text(limit)} may be left open"
     asks = f"a {job.text(limit)} sphere must not pass"

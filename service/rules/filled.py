@@ -13,7 +13,7 @@ from service.rules.verdict import Place
 
 
 class Filled(NamedTuple):
-    """A panel in its place. drops, here: what the code's figures may hang on there.
+    """A panel in its place. drops, here: what the code's figures may depend on there.
 
     measured: sized after the posts stood; in_leaf: hung in a gate's frame.
     """

@@ -68,7 +68,7 @@ def hold(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) ->
     keeps = verdicts.pop() if len(verdicts) == 1 else None
     upward = figure.reads in ("at_least", "more_than")
     pick = max if upward == (keeps is not False) else min
-    return Held(keeps, pick(figures, key=Figure.length), figures, maybe_none)
+    return Held(keeps, pick(figures, key=Figure.number), figures, maybe_none)
 
 
 def guard_needed(code: Code, drops: Drops) -> Held | None:

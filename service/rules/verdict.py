@@ -244,7 +244,7 @@ def say_undecided(job: Job, asked: Asked, what: str, held: Held, reading: Readin
     given."""
     either = " or ".join(
         dict.fromkeys(
-            f"{job.text(one.length(), kind=asked.kind)} {job.clause(one, asked.kind)}"
+            f"{job.text(one.number(), kind=asked.kind)} {job.clause(one, asked.kind)}"
             for one in held.figures
         )
     )
@@ -319,7 +319,7 @@ def _judge(job: Job, asked: Asked, reading: Reading) -> Finding | None:
     held = hold(asked.figure, drops, actual, here)
     if held is None:
         return None
-    what = words.format(job.text(actual, held.figure.length(), asked.kind))
+    what = words.format(job.text(actual, held.figure.number(), asked.kind))
     if held.keeps is None:
         return say_undecided(job, asked, what, held, reading)
     asks = asked.demand(job, held.figure, actual)

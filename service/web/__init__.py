@@ -1,1 +1,2 @@
-"""Web: HTTP over answer. Only this room knows statuses, headers and settings."""
+"""Web: HTTP over answer. Only this room knows headers, settings and paths; the status of each
+refusal stands in refusals."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from service.core import limits
 from service.wire.nested import Inner, Items
 from service.wire.reply import MANY, Measure, Reply, ids, tape, text
 from service.wire.strict import Choice, Count, Strict
@@ -57,7 +58,7 @@ class CutChangeForm(Reply):
     part = text("Part", "Role of the part.", metadata={"examples": ["top_rail_picket"]})
     length = Measure("Length", "Of each piece.")
     length_text = tape("Length")
-    more = Measure("More", "How many more; negative, how many fewer.")
+    more = Count("More", "How many more; negative, how many fewer.", least=-limits.NUMBER)
 
 
 class AdviceForm(Reply):

@@ -117,7 +117,7 @@ class _PriceReader:
 
     def _other_kind(self, pointer: str, why: str) -> None:
         if not self.variant:
-            message = f"This does not do here: {why}."
+            message = f"This cannot be given here: {why}."
             self.problems.append(Problem(pointer, "price_of_other_kind", message))
 
     def _by_size(self, role: str, node: Json, at: str) -> tuple[tuple[float, Money], ...]:

@@ -77,7 +77,7 @@ class DeckForm(Record):
     )
     occupants = Count(
         "Occupants",
-        "How many people the deck and its flights are for, where a code's figure hangs on it.",
+        "How many people the deck and its flights are for, where a code's figure depends on it.",
         least=1,
         required=False,
         metadata={"examples": [12]},

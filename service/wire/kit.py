@@ -112,7 +112,6 @@ def _read_rail(node: Json, pointer: str, lengths: Lengths) -> Rail:
         stock=lengths.all_above(node, "stock", pointer),
         kerf=lengths.least(node, "kerf", pointer),
         trim=lengths.least(node, "trim", pointer),
-        mass_per_length=lengths.mass_per_length(node["mass_per_length"]),
         end_allowance={
             "socket": lengths.least(ends, "socket", at),
             "swivel": lengths.least(ends, "swivel", at),

@@ -91,7 +91,11 @@ class PostBuiltForm(Reply):
     level = text("Level", "The level that it stands on.")
     at = Point("At", "Its centre in plan, [x, y] in the document's unit.")
     turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90)
-    height = Measure("Height", "The greatest guard height that meets it.")
+    height = Measure(
+        "Height",
+        "Above what it stands on: the greatest guard height that meets it; on a flight, the top "
+        "of the rail at its middle.",
+    )
     height_text = tape("Height")
     stock_height = Measure(
         "Stock height",

@@ -11,7 +11,6 @@ from service.core.measure import MM_PER_IN, N_PER_LBF, TOUCH, Area, Length, Unit
 from service.core.problems import Problem, Unbuildable
 from service.wire.echo import echo
 
-KG_PER_LB = 0.45359237
 SI: dict[FigureKind, float] = {
     "force": N_PER_LBF,
     "line_load": N_PER_LBF / (12 * MM_PER_IN),
@@ -103,12 +102,6 @@ class Lengths:
             return 1.0
         return length
 
-    def mass_per_length(self, value: float) -> float:
-        """lb per inch, or kg per mm."""
-        if self.own == self.to:
-            return float(value)
-        return value * KG_PER_LB / MM_PER_IN if self.to == "mm" else value / KG_PER_LB * MM_PER_IN
-
     def load(self, value: float, kind: FigureKind) -> float:
         """A load: lbf, lbf/ft and psf, or N, kN/m and kPa."""
         if self.own == self.to:
@@ -126,4 +119,4 @@ class Lengths:
 
 
 def _problem(pointer: str, code: str, value: float | str, accepts: str) -> Problem:
-    return Problem(pointer, code, f"{echo(value)} does not do: send {accepts}.")
+    return Problem(pointer, code, f"{echo(value)} is not accepted: send {accepts}.")

@@ -1,7 +1,7 @@
 """Wire: the fields of which every document is made. Each reads strictly and publishes itself.
 
 A field knows its JSON Schema (2020-12) and refuses exactly what that refuses: nothing is
-coerced. A fault says what is accepted; the words about what was sent are put in explain.py.
+coerced. A fault says what is accepted; the words about what was sent are put in gate.py.
 """
 
 from __future__ import annotations

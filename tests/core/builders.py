@@ -118,7 +118,8 @@ def kit_of(document: dict[str, Any]) -> Kit:
 
 
 def _rail(rail: dict[str, Any]) -> Rail:
-    return Rail(**{**rail, "stock": tuple(rail["stock"])})
+    read = {name: value for name, value in rail.items() if name != "mass_per_length"}
+    return Rail(**{**read, "stock": tuple(rail["stock"])})
 
 
 def _pickets(picket: dict[str, Any] | None) -> PicketKit | None:

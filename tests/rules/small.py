@@ -132,7 +132,7 @@ def amended(figure: Figure, value: Length) -> Figure:
 def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
     """An inch kit with pickets and glass."""
     allowance = {"socket": 0.1875, "swivel": 0.5, "wall": 0.125, "rake": 0.375}
-    rail = Rail(1.5, (192.0,), 0.125, 0.0, 0.07, allowance)  # type: ignore[arg-type]
+    rail = Rail(1.5, (192.0,), 0.125, 0.0, allowance)  # type: ignore[arg-type]
     rails = Rails(rail, rail)
     glass = GlassKit(
         (Pane(0.25, 6.0, 0.219, "tempered"),),

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from service.core.measure import LENGTH_TEXT, Unit, parse_length
 from service.core.problems import Unbuildable
-from service.wire.lengths import KG_PER_LB, Lengths
+from service.wire.lengths import Lengths
 from service.wire.strict import CONTROL, ID, length_form
 
 LENGTHS = [
@@ -173,10 +173,7 @@ def test_a_length_that_nothing_measures_is_nought(value: Any) -> None:
     assert [(p.pointer, p.code) for p in lengths.problems] == [("/a/width", "length_of_nought")]
 
 
-def test_areas_and_masses_by_length() -> None:
-    """2300 sq in is 2300 x 645.16 sq mm; 1 lb/in is 0.45359237 kg in 25.4 mm."""
+def test_areas() -> None:
+    """2300 sq in is 2300 x 645.16 sq mm."""
     assert Lengths("in", "mm").area(2300) == pytest.approx(2300 * 645.16)
     assert Lengths("mm", "in").area(645.16) == pytest.approx(1)
-    assert Lengths("in", "mm").mass_per_length(25.4) == pytest.approx(KG_PER_LB)
-    assert Lengths("mm", "in").mass_per_length(KG_PER_LB) == pytest.approx(25.4)
-    assert Lengths("mm", "mm").mass_per_length(0.00145) == 0.00145

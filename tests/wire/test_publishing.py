@@ -13,7 +13,7 @@ from service.wire import examples
 from service.wire.components import DIALECT, Kind, components, schemas
 from service.wire.problem import write_problem
 from service.wire.problem_form import ProblemForm
-from service.wire.publish import main, openapi, published, stale
+from service.wire.publish import openapi, published
 
 from .documents import problems, second_opinion, small
 
@@ -118,25 +118,6 @@ def test_every_refusal_is_published_as_a_problem() -> None:
         (media,) = response["content"]
         assert media == "application/problem+json"
         assert {"Release", "X-Request-Id"} <= set(response["headers"]), status
-
-
-def test_what_is_written_is_current_until_it_is_touched(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """The command writes, checks, and names a file that is stale or missing."""
-    where = ["--folder", str(tmp_path)]
-    assert main(["--check", *where]) == 1
-    assert main(where) == 0
-    assert main(["--check", *where]) == 0
-    assert stale(tmp_path) == []
-    (tmp_path / "kit.json").write_text("{}\n", "utf-8")
-    (tmp_path / "deck.json").unlink()
-    capsys.readouterr()
-    assert main(["--check", *where]) == 1
-    assert [line.split()[0] for line in capsys.readouterr().out.splitlines()] == [
-        "deck.json",
-        "kit.json",
-    ]
 
 
 def test_making_it_twice_gives_the_same_text() -> None:

@@ -536,14 +536,14 @@ def test_only_lengths_are_converted() -> None:
     document["figures"]["pitch_max"] = {"value": 42, "cite": "invented"}
     document["figures"]["handrail_required_risers"] = {"value": 2.0, "cite": "invented"}
     inches = read_code(document, "in")
-    assert inches.figures["riser_max"].length() == pytest.approx(200 / 25.4)
-    assert inches.figures["pitch_max"].length() == 42
-    assert inches.figures["handrail_required_risers"].length() == 2
+    assert inches.figures["riser_max"].number() == pytest.approx(200 / 25.4)
+    assert inches.figures["pitch_max"].number() == 42
+    assert inches.figures["handrail_required_risers"].number() == 2
     words = {"pitch_max": 38.5, "handrail_required_risers": 4, "riser_max": "190.5 mm"}
     found = amend_code(inches, words, "in").figures
-    assert found["pitch_max"].length() == 38.5
-    assert found["handrail_required_risers"].length() == 4
-    assert found["riser_max"].length() == pytest.approx(7.5)
+    assert found["pitch_max"].number() == 38.5
+    assert found["handrail_required_risers"].number() == 4
+    assert found["riser_max"].number() == pytest.approx(7.5)
 
 
 def test_amendments_that_amend_nothing() -> None:

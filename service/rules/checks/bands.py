@@ -36,7 +36,7 @@ def opening_size_upper(job: Job) -> Iterator[Saying]:
         return
     readings = level_gaps(job)
     if begins is not None:
-        from_ = begins.length()
+        from_ = begins.number()
         tall = {bay.id for bay in job.layout.bays if bay.height > from_}
         tall |= {gate.opening for gate in job.layout.gates if gate.top > from_}
         ending = f", above {job.text(from_)} as below it"
@@ -72,12 +72,12 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
 
 def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Length) -> Finding:
     """One gap: kept by the lesser figure or by the greater."""
-    least = small.length()
+    least = small.number()
     sentence = f"{what.format(job.text(actual, least))}, in a guard that is not required here"
     asks = f"{sphere_demand(job, small, actual)} {job.clause(small)}"
     keeps, decides = small.met_by(actual), small
     if wide is not None and not keeps:
-        most = job.text(wide.length())
+        most = job.text(wide.number())
         asks += f", unless one of {most} passes too {job.clause(wide)}"
         if wide.met_by(actual):
             keeps, decides = True, wide

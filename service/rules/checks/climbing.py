@@ -90,14 +90,14 @@ def _surface(bay: Bay) -> str:
 
 
 def _under_demand(job: Job, figure: Figure, actual: Length) -> str:
-    limit = job.text(figure.length())
+    limit = job.text(figure.number())
     below = "under" if figure.reads == "less_than" else "no higher than"
     cure = "" if figure.met_by(actual) else ": a lower or a shallower rail cures it"
     return f"here nothing may help climbing from {limit} up, so it must lie {below} that{cure}"
 
 
 def _over_demand(job: Job, figure: Figure, actual: Length) -> str:
-    limit = job.text(figure.length())
+    limit = job.text(figure.number())
     return f"here nothing may help climbing up to {limit}, so it must be no lower"
 
 

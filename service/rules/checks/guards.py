@@ -126,7 +126,7 @@ def _side(job: Job, code: Code, figure: Figure, side: Side) -> Finding:
     if needed is None or needed.keeps is None or drops.drop is None:
         return _unknown_side(job, figure, needed, kind, drops)
     drop = drops.drop
-    what = f"a drop of {job.text(drop, needed.figure.length())}"
+    what = f"a drop of {job.text(drop, needed.figure.number())}"
     if side.stretch is not None:
         what += f", along a stretch of {job.text(side.stretch)}"
     asks = f"a guard is required at {drops_text(job, needed.figure)}"
@@ -175,4 +175,4 @@ def _reach_text(job: Job, shown: Figure) -> str:
     if reach is None:
         return ""
     clause = "" if reach.cite == shown.cite and not reach.amended else f" {job.clause(reach)}"
-    return f"; the drop must be the worst within {job.text(reach.length())} of the edge{clause}"
+    return f"; the drop must be the worst within {job.text(reach.number())} of the edge{clause}"

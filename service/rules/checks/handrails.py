@@ -62,7 +62,7 @@ def _holding(job: Job, name: str, flight: FlightBuilt) -> Figure | None:
 
 def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     risers = count_text(flight.risers, "riser")
-    least = count_text(round(figure.length()), "riser")
+    least = count_text(round(figure.number()), "riser")
     asks = f"one is required {'over' if figure.reads == 'more_than' else 'from'} {least}"
     asks = f"{asks} {job.clause(figure, 'count')}"
     hands = _hands(job, flight)
@@ -79,7 +79,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     if both is not None and both.met_by(flight.clear_width):
         return _both_sides(job, both, flight, hands)
     sides = _holding(job, "handrail_sides", flight)
-    if sides is not None and sides.length() > 1 and len(hands) < sides.length():
+    if sides is not None and sides.number() > 1 and len(hands) < sides.number():
         sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides, 'count')}"
         return say_by_figure(_RULE, "fail", sentence, sides, len(hands), [figure])
     result: Result = "pass" if hands else "fail"
@@ -88,7 +88,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
 
 def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Finding:
     over = "over" if figure.reads == "more_than" else "from"
-    limit = figure.length()
+    limit = figure.number()
     sentence = (
         f"{has}, over a rise of {job.text(flight.rise, limit)}; one is required {over} a rise of "
         f"{job.text(limit)} {job.clause(figure)}"
@@ -97,7 +97,7 @@ def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Findin
 
 
 def _both_sides(job: Job, figure: Figure, flight: FlightBuilt, hands: list[Hand]) -> Finding:
-    limit, width = figure.length(), flight.clear_width
+    limit, width = figure.number(), flight.clear_width
     over = "over" if figure.reads == "more_than" else "from"
     sentence = (
         f"{_has_text(hands)}, at a clear width of {job.text(width, limit)}; both sides need one "

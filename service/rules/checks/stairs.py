@@ -118,7 +118,7 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
     way = "higher" if flight.drop > flight.rise else "lower"
     sentence = (
         f"{rise} and the drop is {job.text(flight.drop, flight.rise)}, so the last riser would be "
-        f"{job.text(off, figure.length() if figure is not None else 0.0)} {way} than the others"
+        f"{job.text(off, figure.number() if figure is not None else 0.0)} {way} than the others"
     )
     keeps = figure is not None and figure.met_by(off)
     return _even(job, "pass" if keeps else "fail", sentence, figure, off)

@@ -66,9 +66,9 @@ def _missing(job: Job, fixing: Fixing | None, loads: Loads) -> str:
     if loads.point is None and loads.line is None:
         return "the code states neither guard_point_load nor guard_line_load"
     if lever_height(job, 0.0) is None:
-        return "give fixing.below, how far its fixings hang"
+        return "give strength.fixing.below, how far its fixings hang"
     if _lever(job.kit.post.base, fixing) <= 0:
-        return "give fixing.lever_arm"
+        return "give strength.fixing.lever_arm"
     return ""
 
 

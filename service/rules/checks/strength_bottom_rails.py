@@ -61,7 +61,7 @@ def _bends(loads: Loads, able: Able, each: Span) -> Use | None:
 
 def _moves(loads: Loads, able: Able, each: Span) -> Use | None:
     """How far the middle of a bottom rail moves, without a factor, against the code's limit."""
-    limit = loads.deflection.length() if loads.deflection is not None else 0.0
+    limit = loads.deflection.number() if loads.deflection is not None else 0.0
     found = []
     if loads.infill_point is not None:
         force = loads.infill_point.value

@@ -107,7 +107,7 @@ def _sheet(job: Job, begun: Begun, kit: GlassKit, index: int) -> Sheet | str:
     factor = begun.loads.glass_factor
     psi = 1.0 if unit == "in" else MPA_PER_KSI / 1000
     if factor is not None:
-        stress = rupture_over(made.make, factor.length()) * psi
+        stress = rupture_over(made.make, factor.number()) * psi
     else:
         stress = DESIGN[made.make][unit == "mm"]
     return Sheet(
@@ -177,7 +177,7 @@ def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
     """How far the middle moves, against the code's limit or span/65, the less."""
     limit = strip.span / 65
     if loads.deflection is not None:
-        limit = min(limit, loads.deflection.length())
+        limit = min(limit, loads.deflection.number())
     thickness, elasticity = sheet.for_deflection, sheet.elasticity
     found = []
     if loads.infill_pressure is not None:
@@ -197,7 +197,7 @@ def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
 def _glass_topic(loads: Loads, sheet: Sheet) -> Topic:
     factor = loads.glass_factor
     basis = (
-        f"modulus of rupture over {factor.length():g} ({factor.cite})"
+        f"modulus of rupture over {factor.number():g} ({factor.cite})"
         if factor is not None
         else "design stress at 8 breakages in 1000, which has its own margin"
     )

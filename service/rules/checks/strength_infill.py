@@ -129,7 +129,7 @@ def _share(loads: Loads, load: Load, count: int, pitch: Length) -> tuple[Force, 
 def _moves(loads: Loads, able: Able, row: Row, width: Length) -> Use:
     """How far the middle of a picket moves, without a factor, against the code's limit."""
     length, pitch = row.length, row.gap + width
-    limit = loads.deflection.length() if loads.deflection is not None else 0.0
+    limit = loads.deflection.number() if loads.deflection is not None else 0.0
     found = []
     if loads.infill_point is not None:
         force, side, shared = _share(loads, loads.infill_point, row.number, pitch)

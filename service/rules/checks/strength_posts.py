@@ -39,7 +39,8 @@ def strength_post(job: Job) -> Iterator[Saying]:
     able = able_post(job, begun)
     kinds = alike(job)
     if isinstance(able, str) or lever_height(job, 0.0) is None:
-        reason = able if isinstance(able, str) else "give fixing.below, how far its fixings hang"
+        below = "give strength.fixing.below, how far its fixings hang"
+        reason = able if isinstance(able, str) else below
         yield unmade(job, RULE, SUBJECT, reason)
         return
     if begun.loads.point is None and begun.loads.line is None:
@@ -98,7 +99,7 @@ def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
 
 
 def _top_limit(loads: Loads, height: Length) -> Length:
-    return post_top_limit(height) if loads.deflection is None else loads.deflection.length()
+    return post_top_limit(height) if loads.deflection is None else loads.deflection.number()
 
 
 def _bending(loads: Loads, able: Able) -> Topic:

@@ -110,8 +110,8 @@ def _moves(
 ) -> Use | None:
     """The middle of a rail, its posts moving too; and its own sag where plumb loads are known."""
     stated = loads.deflection
-    level = middle_limit(each.height, each.length) if stated is None else stated.length()
-    sag = sag_limit(each.length) if stated is None else stated.length()
+    level = middle_limit(each.height, each.length) if stated is None else stated.number()
+    sag = sag_limit(each.length) if stated is None else stated.number()
     found = []
     for case in cases:
         moment = able.moment_down if case.down else able.moment

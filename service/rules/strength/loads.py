@@ -59,7 +59,7 @@ class Loads:
     @property
     def infill_side(self) -> Length | None:
         """The side of the square that the infill's point load lies on."""
-        return None if self.square is None else self.square.length()
+        return None if self.square is None else self.square.number()
 
     @property
     def concur(self) -> bool:
@@ -91,7 +91,7 @@ def read_loads(code: Code, unit: Unit) -> Loads | None:
     partial = factor if method.value == PARTIAL else None
     return Loads(
         rules="US" if method.value == ALLOWABLE else "EN",
-        factor=1.0 if partial is None else partial.length(),
+        factor=1.0 if partial is None else partial.number(),
         factors=(method,) if partial is None else (method, partial),
         point=_load(code, "guard_point_load", unit),
         line=_load(code, "guard_line_load", unit),
@@ -110,10 +110,10 @@ def read_loads(code: Code, unit: Unit) -> Loads | None:
 def _load(code: Code, name: str, unit: Unit) -> Load | None:
     """A load above 0."""
     figure = code.figure(name)
-    if figure is None or figure.length() <= 0:
+    if figure is None or figure.number() <= 0:
         return None
     kind = FIGURES[name][0]
-    value = figure.length()
+    value = figure.number()
     return Load(value * COHERENT.get((kind, unit), 1.0), load_text(value, kind, unit), figure)
 
 
