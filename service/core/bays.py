@@ -169,8 +169,9 @@ class BayMaker:
         least = self._least_clear(room)
         marks = (0.0, *inner, span.length)
         clears = [round(clear, 9) for clear in span.clears(inner)]
+        kinds = span.kinds(len(clears), self.kit.max_centres[spec.infill] + self.step)
         taken = [self.measure_of((key, i), room, b - a) for i, (a, b) in enumerate(pairwise(marks))]
-        shared = share_unmeasured(clears, taken, self.step, span.is_forced())
+        shared = share_unmeasured(clears, kinds, taken, self.step, span.is_forced())
         last = len(clears) - 1
         bays, small = [], []
         outer = stretch.start.end(self.kit), stretch.end.end(self.kit)

@@ -2,46 +2,62 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 
 from service.core.kit import End, Engagement, Rail, Rails
 from service.core.measure import TOUCH, Length, floor_to_mark
 
 
-def share_clears(clears: Sequence[Length], step: Length, forced: bool) -> list[Length]:
-    """The clear that each bay of a run is cut to: the smallest of its run (method 5).
+def share_clears(
+    clears: Sequence[Length], kinds: Sequence[Hashable], step: Length, forced: bool
+) -> list[Length]:
+    """The clear that each bay of a run is cut to: the smallest of its run (method 5), among bays
+    of one kind: a rail cut to a far narrower bay would not reach, and its pickets would leave too
+    wide a gap at its ends.
 
     forced: whether places where no post may stand keep the run's bays apart. Then bays share
-    only where their clears differ by no more than two steps, which is what marks on the grid
-    can do to equal bays: a rail cut to a far narrower bay would not reach.
+    only where their clears differ by no more than two steps, too, which is what marks on the grid
+    can do to equal bays.
 
-    >>> share_clears([55.875, 55.9375, 55.875], 0.0625, forced=False)
+    >>> share_clears([55.875, 55.9375, 55.875], [0, 0, 0], 0.0625, forced=False)
     [55.875, 55.875, 55.875]
-    >>> share_clears([40.0, 62.5, 62.5625], 0.0625, forced=True)
+    >>> share_clears([66.75, 66.8125, 67.875], [2.25, 2.25, 1.125], 0.0625, forced=False)
+    [66.75, 66.75, 67.875]
+    >>> share_clears([40.0, 62.5, 62.5625], [0, 0, 0], 0.0625, forced=True)
     [40.0, 62.5, 62.5]
     """
-    if not forced:
-        return [min(clears)] * len(clears) if clears else []
-    sizes: list[Length] = []
-    for clear in sorted(clears):
-        if not sizes or clear > sizes[-1] + 2 * step + TOUCH:
-            sizes.append(clear)
-    return [max(size for size in sizes if size <= clear) for clear in clears]
+    shared = list(clears)
+    for kind in dict.fromkeys(kinds):
+        mine = [i for i, other in enumerate(kinds) if other == kind]
+        size: Length | None = None
+        for i in sorted(mine, key=clears.__getitem__):
+            if size is None or (forced and clears[i] > size + 2 * step + TOUCH):
+                size = clears[i]
+            shared[i] = size
+    return shared
 
 
 def share_unmeasured(
-    clears: Sequence[Length], measured: Sequence[object | None], step: Length, forced: bool
+    clears: Sequence[Length],
+    kinds: Sequence[Hashable],
+    measured: Sequence[object | None],
+    step: Length,
+    forced: bool,
 ) -> list[Length]:
     """As share_clears, among the bays that were not measured; a measured one keeps its own.
 
-    >>> share_unmeasured([55.875, 55.9375, 55.875], [(55.8, 55.8), None, None], 0.0625, False)
+    >>> same, first = [0, 0, 0], [(55.8, 55.8), None, None]
+    >>> share_unmeasured([55.875, 55.9375, 55.875], same, first, 0.0625, False)
     [55.875, 55.875, 55.875]
-    >>> share_unmeasured([55.875, 55.9375, 55.9375], [(55.8, 55.8), None, None], 0.0625, False)
+    >>> share_unmeasured([55.875, 55.9375, 55.9375], same, first, 0.0625, False)
     [55.875, 55.9375, 55.9375]
     """
-    drawn = [c for c, m in zip(clears, measured, strict=True) if m is None]
-    shared = iter(share_clears(drawn, step, forced))
-    return [next(shared) if m is None else c for c, m in zip(clears, measured, strict=True)]
+    drawn = [i for i, measure in enumerate(measured) if measure is None]
+    mine = share_clears([clears[i] for i in drawn], [kinds[i] for i in drawn], step, forced)
+    shared = list(clears)
+    for i, size in zip(drawn, mine, strict=True):
+        shared[i] = size
+    return shared
 
 
 def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) -> Length:

@@ -43,6 +43,26 @@ class Span:
         """Whether places where no post may stand reach into the run."""
         return any(low < self.length and high > 0 for low, high in self.forbidden)
 
+    def kinds(self, bays: int, most: Length) -> tuple[Length, ...]:
+        """What tells the bays of a run apart: what posts take of each of its spacings, where even
+        marks would set some spacing over `most`; else nothing.
+
+        A wall takes nothing. So full a run leaves its bays at a wall wider than its others.
+
+        >>> Span(138.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0625)
+        (2.25, 1.125)
+        >>> Span(137.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0625)
+        (0.0, 0.0)
+        """
+        half = self.width / 2
+        inner = [half] * (bays - 1)
+        taken = [
+            a + b for a, b in zip([self.halves[0], *inner], [*inner, self.halves[1]], strict=True)
+        ]
+        if self.even_clear(bays) + max(taken) <= most + TOUCH:
+            return (0.0,) * bays
+        return tuple(round(each, 6) for each in taken)
+
     def even_clear(self, bays: int) -> Length:
         """Clear of each of so many equal bays."""
         between = self.length - sum(self.halves) - (bays - 1) * self.width
