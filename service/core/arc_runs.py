@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from service.core.arcs import ArcSide
 from service.core.bays import BayMaker, RunDraft, RunKey
-from service.core.corners import Terminal
+from service.core.corners import Terminal, half_at
+from service.core.kit import Kit
 from service.core.limits import BAYS
-from service.core.marks import Span
-from service.core.measure import TOUCH, Length
+from service.core.marks import Span, check_bays
+from service.core.measure import TOUCH, Degrees, Length
 from service.core.posts import post_on_side
 from service.core.problems import unbuildable
 from service.core.stretches import Stretch
@@ -24,45 +26,88 @@ def make_arc_runs(
     side: ArcSide,
     stretch: Stretch,
     forbidden: Sequence[tuple[Length, Length]],
+    least: int,
 ) -> list[RunDraft]:
-    """The fewest equal chords whose posts keep every limit and stand where they may.
+    """A stretch as equal chords, no fewer than `least`.
 
     An inner post's face normal is along the tangent: its skew is half a chord's angle on both
     sides. Refuses a stretch on which no number of chords will do.
     """
-    kit, spec = maker.kit, side.spec
-    span = stretch.end.t - stretch.start.t
-    count = side.chords(span, kit, kit.max_centres[spec.infill])
-    most = min(BAYS, max(count, int(span / kit.post.base.width)))
-    fits = maker.panel_test(spec)
-    while count <= most:
-        terminals = _terminals(maker, side, stretch, count)
-        clear = side.chord(span / count) - terminals[0].half(kit) - terminals[-1].half(kit)
-        free = not any(
-            low + TOUCH < terminal.t < high - TOUCH
-            for terminal in terminals[1:-1]
-            for low, high in forbidden
-        )
-        if free and fits(clear):
-            break
-        count += 1
-    else:
+    count = count_chords(maker, side, stretch, forbidden, least)
+    if count is None:
         raise unbuildable(
             stretch.pointer,
             "no_place_for_posts",
-            f"No row of equal chords along this arc of {span:.6g} keeps panels within the"
-            " kit's size and posts where they may stand.",
+            f"No row of equal chords along this arc of {stretch.end.t - stretch.start.t:.6g}"
+            " keeps panels within the kit's size and posts where they may stand.",
         )
+    check_bays(count, maker.bays_left)
+    terminals = _terminals(maker, side, stretch, count)
     return [
         _run(maker, key, side, index, pair, stretch.pointer)
         for index, pair in enumerate(pairwise(terminals))
     ]
 
 
+def count_chords(
+    maker: BayMaker,
+    side: ArcSide,
+    stretch: Stretch,
+    forbidden: Sequence[tuple[Length, Length]],
+    least: int = 1,
+) -> int | None:
+    """The fewest equal chords, no fewer than `least`, whose posts keep every limit and stand
+    where they may; None where no number of them will do."""
+    kit, spec = maker.kit, side.spec
+    span = stretch.end.t - stretch.start.t
+    count = max(least, side.chords(span, kit, kit.max_centres[spec.infill]))
+    most = min(BAYS, max(count, int(span / kit.post.base.width)))
+    fits = maker.panel_test(spec)
+
+    def wide_enough(chords: int) -> bool:
+        return all(fits(clear) for clear in _clears(kit, side, stretch, chords))
+
+    # A chord is the less the more there are, and so is what a panel needs.
+    count += bisect_left(range(count, most + 1), x=True, key=wide_enough)
+    while count <= most:
+        if _is_free(stretch.start.t, span / count, count, forbidden):
+            return count
+        count += 1
+    return None
+
+
+def _clears(kit: Kit, side: ArcSide, stretch: Stretch, count: int) -> set[Length]:
+    """Clear openings of the first bay, of those between and of the last."""
+    pitch = (stretch.end.t - stretch.start.t) / count
+    chord, half_angle = side.chord(pitch), _half_angle(side, pitch)
+    start = _on_tangent(stretch.start, half_angle).half(kit)
+    end = _on_tangent(stretch.end, half_angle).half(kit)
+    if count == 1:
+        return {chord - start - end}
+    inner = half_at(kit, half_angle)
+    clears = {chord - start - inner, chord - inner - end}
+    return clears if count == 2 else {*clears, chord - 2 * inner}
+
+
+def _is_free(
+    start: Length, pitch: Length, count: int, forbidden: Sequence[tuple[Length, Length]]
+) -> bool:
+    """Whether no inner post's centre lies where none may."""
+    for low, high in forbidden:
+        first = max(1, math.floor((low + TOUCH - start) / pitch) + 1)
+        if first < count and start + first * pitch < high - TOUCH:
+            return False
+    return True
+
+
+def _half_angle(side: ArcSide, pitch: Length) -> Degrees:
+    return math.degrees(pitch / side.line_radius) / 2
+
+
 def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> list[Terminal]:
     """Both ends of the stretch and the posts between, each with its bays' skew."""
     pitch = (stretch.end.t - stretch.start.t) / count
-    half_angle = math.degrees(pitch / side.line_radius) / 2
+    half_angle = _half_angle(side, pitch)
     terminals = [_on_tangent(stretch.start, half_angle)]
     for i in range(1, count):
         t = stretch.start.t + i * pitch
@@ -70,7 +115,7 @@ def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> 
     return [*terminals, _on_tangent(stretch.end, half_angle)]
 
 
-def _on_tangent(terminal: Terminal, half_angle: float) -> Terminal:
+def _on_tangent(terminal: Terminal, half_angle: Degrees) -> Terminal:
     """An end or an opening's post faces along the tangent, and its bay along the chord."""
     if terminal.post is None or terminal.post.role in ("corner", "line"):
         return terminal

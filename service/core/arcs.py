@@ -7,9 +7,12 @@ from the angle of its first corner, `inward` is toward the deck from the deck's 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
+
+import shapely
 
 from service.core.kit import Kit
 from service.core.limits import BAYS
@@ -19,6 +22,8 @@ from service.core.problems import unbuildable
 
 DENSE: Final = 256
 """Chords that stand for an arc where a shape of straight lines is wanted."""
+FLATTEST: Final = 1e9
+"""Radius beyond which places on an arc can't be told to 1e-6 of the unit."""
 
 
 def arc_radius(chord: Length, rise: Length) -> Length:
@@ -111,6 +116,23 @@ class ArcSide(Side):
         t = self.length / 2 + self.way * off * self.line_radius
         return t, self.way * (self.radius - math.hypot(x, y))
 
+    def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:
+        """(along, inward) of points by the tangent at `t`."""
+        angle = math.radians(self.heading_at(t))
+        ux, uy = math.cos(angle), math.sin(angle)
+        x0, y0 = self.place(t, 0.0)
+        off = [(x - x0, y - y0) for x, y in points]
+        return [(t + x * ux + y * uy, y * ux - x * uy) for x, y in off]
+
+    def band(self, low: Length, high: Length) -> shapely.Polygon:
+        """The ground from `low` to `high` inward of the deck's edge, and past both its ends as far
+        as a post there reaches, the arcs as many short chords."""
+        room = self.line_radius * (math.pi - self.sweep / 2) / 2
+        past = min(4 * (high - low + abs(self.setback)), room)
+        places = [-past + (self.length + 2 * past) * i / DENSE for i in range(DENSE + 1)]
+        inner = [self.place(t, high) for t in places]
+        return shapely.Polygon([self.place(t, low) for t in places] + inner[::-1])
+
     def outline(self) -> list[Point]:
         """The deck's edge as many short chords, without its last corner."""
         return [self.place(self.length * i / DENSE, 0.0) for i in range(DENSE)]
@@ -143,6 +165,13 @@ def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
             "arc_too_deep",
             f"An arc over a chord of {side.length:.6g} must rise less than half of it,"
             f" {half:.6g}; this one rises {abs(rise):.6g}.",
+        )
+    if arc_radius(side.length, rise) > FLATTEST:
+        raise unbuildable(
+            pointer,
+            "arc_too_flat",
+            f"An arc over a chord of {side.length:.6g} that rises {abs(rise):.6g} cannot be told"
+            " from a straight edge; give it no arc_rise.",
         )
     arc = ArcSide(
         side.spec,

@@ -13,7 +13,7 @@ from service.core.deck import SiteMeasure
 from service.core.glass import panel_fits, place_panel
 from service.core.kit import End, Kit, Rails
 from service.core.layout import BayFill, Glass, Pickets
-from service.core.marks import NoMarks, Span, Work, divide_run
+from service.core.marks import NoMarks, Span, Work, check_bays, divide_run
 from service.core.measure import TOUCH, Length, Unit, ceil_count
 from service.core.outline import EdgeSpec
 from service.core.pickets import count_pickets, place_pickets
@@ -123,13 +123,14 @@ class BayMaker:
             base=kit.post.base.width,
             forbidden=tuple((low - start, high - start) for low, high in forbidden),
         )
-        if span.even_clear(1) < self._least_clear(self._room(spec, stretch)):
+        if span.even_clear(1) < self._least_clear(self._room(spec, self._outer(stretch))):
             return self.make_single(key, spec, stretch, span)
         inner = self._divide(spec, span, stretch.pointer)
         return self._fill_run(key, spec, stretch, span, inner)
 
     def make_single(self, key: RunKey, spec: EdgeSpec, stretch: Stretch, span: Span) -> RunDraft:
         """A run of one bay, or of none where it is too small to rail."""
+        check_bays(1, self.bays_left)
         self.bays_left -= 1
         return self._fill_run(key, spec, stretch, span, ())
 
@@ -165,27 +166,28 @@ class BayMaker:
         span: Span,
         inner: tuple[Length, ...],
     ) -> RunDraft:
-        room = self._room(spec, stretch)
-        least = self._least_clear(room)
         marks = (0.0, *inner, span.length)
         clears = [round(clear, 9) for clear in span.clears(inner)]
         kinds = span.kinds(len(clears), self.kit.max_centres[spec.infill] + self.step)
-        taken = [self.measure_of((key, i), room, b - a) for i, (a, b) in enumerate(pairwise(marks))]
-        shared = share_unmeasured(clears, kinds, taken, self.step, span.is_forced())
         last = len(clears) - 1
+        outer = self._outer(stretch)
+        both: list[tuple[End, End]] = [
+            (outer[0] if i == 0 else "socket", outer[1] if i == last else "socket")
+            for i in range(last + 1)
+        ]
+        rooms = [self._room(spec, ends) for ends in both]
+        taken = [
+            self.measure_of((key, i), rooms[i], b - a) for i, (a, b) in enumerate(pairwise(marks))
+        ]
+        shared = share_unmeasured(clears, kinds, taken, self.step, span.is_forced())
         bays, small = [], []
-        outer = stretch.start.end(self.kit), stretch.end.end(self.kit)
-        for i, clear in enumerate(clears):
-            ends: tuple[End, End] = (
-                outer[0] if i == 0 else "socket",
-                outer[1] if i == last else "socket",
-            )
+        for i, (clear, ends) in enumerate(zip(clears, both, strict=True)):
             centres, measured = marks[i + 1] - marks[i], taken[i]
             if measured is not None:
                 fill = self._fill_measured(spec, measured, ends)
                 wider = max(measured) - clear
                 bays.append(BayDraft(i, centres + wider, min(measured), ends, fill, measured))
-            elif shared[i] < least:
+            elif shared[i] < self._least_clear(rooms[i]):
                 small.append(max(0.0, clear))
             else:
                 fill = self._fill(spec, clear, shared[i], ends)
@@ -214,11 +216,14 @@ class BayMaker:
         """Below this a bay can't be railed: the kit's least, and room for rails and infill."""
         return max(self.kit.least_bay, room) - TOUCH
 
-    def _room(self, spec: EdgeSpec, stretch: Stretch) -> Length:
-        """Clear below which rails and infill have no size."""
+    def _outer(self, stretch: Stretch) -> tuple[End, End]:
+        """How the rails at both ends of a stretch end."""
+        return stretch.start.end(self.kit), stretch.end.end(self.kit)
+
+    def _room(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
+        """Clear of a bay below which rails and infill have no size."""
         kit = self.kit
         room = self.step
-        ends = stretch.start.end(kit), stretch.end.end(kit)
         for rail in (self._rails(spec).top, self._rails(spec).bottom):
             room = max(room, sum(rail.end_allowance[end] for end in ends) + self.step)
         if spec.infill == "glass" and kit.glass is not None:
@@ -239,9 +244,10 @@ class BayMaker:
         self, pickets: Pickets | None, supports: Sequence[Length], holes: Sequence[Length]
     ) -> None:
         """Take a bay's places off the document's share."""
-        self._spend_places((pickets.count if pickets else 0) + len(supports) + len(holes))
+        self.spend_places((pickets.count if pickets else 0) + len(supports) + len(holes))
 
-    def _spend_places(self, count: int) -> None:
+    def spend_places(self, count: int) -> None:
+        """Take so many off the document's share. Refuses it where there are no more."""
         self.places_left -= count
         if self.places_left < 0:
             raise TooLarge(
@@ -249,8 +255,9 @@ class BayMaker:
                     Problem(
                         self.kit.pointer,
                         "too_many_places",
-                        f"The deck needs over {limits.PLACES} pickets, supports and weep holes;"
-                        " check the kit's gap and intervals, or send the deck in parts.",
+                        f"The deck needs over {limits.PLACES} pickets, supports, weep holes and"
+                        " handrail brackets; check the kit's gap and intervals, or send the deck in"
+                        " parts.",
                     )
                 ]
             )
@@ -297,7 +304,7 @@ class BayMaker:
             if interval is not None:
                 count += ceil_count(clear / interval.max_interval)
         if count > self.places_left:
-            self._spend_places(count)
+            self.spend_places(count)
 
     def _infill(
         self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]

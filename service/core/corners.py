@@ -38,17 +38,24 @@ class Terminal:
 
     def end(self, kit: Kit) -> End:
         """How a rail ends here."""
-        if self.skew > kit.square_limit + TOUCH:
+        if is_skew(kit, self.skew):
             return "swivel"
         return "wall" if self.post is None else "socket"
 
     def half(self, kit: Kit) -> Length:
         """From `t` to the face that the bay meets."""
-        if self.post is None:
-            return 0.0
-        if self.end(kit) == "socket":
-            return kit.post.width / 2
-        return kit.post.width / 2 / math.cos(math.radians(self.skew))
+        return 0.0 if self.post is None else half_at(kit, self.skew)
+
+
+def is_skew(kit: Kit, skew: Degrees) -> bool:
+    """Whether a rail that comes in so far off square needs a swivel bracket."""
+    return skew > kit.square_limit + TOUCH
+
+
+def half_at(kit: Kit, skew: Degrees) -> Length:
+    """From a post's centre to the face that a bay of this skew meets (method 2)."""
+    half = kit.post.width / 2
+    return half / math.cos(math.radians(skew)) if is_skew(kit, skew) else half
 
 
 @dataclass(frozen=True, slots=True)

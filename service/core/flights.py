@@ -120,7 +120,9 @@ def _draw(
             joined = any(terminal in (r.stretch.start, r.stretch.end) for r in line.runs)
             level_top = spec.height if joined else None
             sides.append(_draw_side(kit, stair, line.side, terminal, hand, rakes, maker, level_top))
-    rails = tuple(_handrail(kit, stair, slope, hand) for hand in HANDS if hand in stair.handrail)
+    rails = tuple(
+        _handrail(kit, stair, slope, hand, maker) for hand in HANDS if hand in stair.handrail
+    )
     kept = tuple(rail for rail in rails if rail is not None)
     return FlightDraft(stair, level, node, slope, height, tuple(sides), kept, spec.drops)
 
@@ -294,13 +296,14 @@ def _post_down(
     return post
 
 
-def _handrail(kit: Kit, stair: Stair, slope: Slope, hand: Hand) -> Handrail | None:
+def _handrail(kit: Kit, stair: Stair, slope: Slope, hand: Hand, maker: BayMaker) -> Handrail | None:
     """Over the top nosing to over the lowest, along the slope; brackets evenly between."""
     assert kit.handrail is not None
     length = (stair.risers - 1) * stair.going / slope.cosine
     if length <= TOUCH:
         return None
     count = ceil_count(length / kit.handrail.max_bracket_interval)
+    maker.spend_places(count)
     brackets = tuple(length * (i + 0.5) / count for i in range(count))
     return Handrail(hand, length, kit.handrail.height, brackets)
 

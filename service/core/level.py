@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Final, TypeAlias
 
 import shapely
 
 from service.core.arc_corners import chord_turn, is_bent, join_bent, line_end, opening_spans
-from service.core.arc_runs import make_arc_runs
+from service.core.arc_runs import count_chords, make_arc_runs
 from service.core.arcs import ArcSide, bend_side
 from service.core.bays import BayMaker, RunDraft
 from service.core.code import Code
@@ -24,6 +25,11 @@ from service.core.posts import PostDraft, base_reach, base_span
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.specs import check_obstructions, check_places, resolve_edges
 from service.core.stretches import Line, OpeningNode, cut_line, terminals_of
+from service.core.strips import Strip
+
+Chords: TypeAlias = dict[int, tuple[int, int]]
+"""Of bowed sides, by identity: how many chords their first and their last stretch has."""
+ONE_CHORD: Final = (1, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,15 +111,14 @@ def draw_level(
     _raise_any([*check_places(level, plan, specs), *check_obstructions(level)])
     sides = _bend(kit, join_sides(plan, specs))
     outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
-    joins = _joins(deck, level, plan, kit, sides)
-    count = len(sides)
+    joins, chords = _settle_joins(deck, level, plan, sides, maker)
     problems: list[Problem] = []
     lines: list[LineDraft] = []
     for i, side in enumerate(sides):
         if side.spec.condition == "guard":
-            ends = joins[i].start, joins[(i + 1) % count].end
+            least = chords.get(id(side), ONE_CHORD)
             try:
-                lines.append(_draw_line(level, plan, kit, side, ends, maker))
+                lines.append(_draw_line(level, plan, side, _ends(joins, i), maker, least))
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
     _raise_any(problems)
@@ -140,7 +145,70 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
     return polygon
 
 
-def _joins(deck: Deck, level: Level, plan: Plan, kit: Kit, sides: tuple[Side, ...]) -> list[Join]:
+def _ends(joins: list[Join], i: int) -> tuple[Terminal, Terminal]:
+    """Where the line of guarded side i starts and ends."""
+    start, end = joins[i].start, joins[(i + 1) % len(joins)].end
+    assert start is not None
+    assert end is not None
+    return start, end
+
+
+def _settle_joins(
+    deck: Deck, level: Level, plan: Plan, sides: tuple[Side, ...], maker: BayMaker
+) -> tuple[list[Join], Chords]:
+    """What stands at each corner, and the chords of each bowed side that it is posed for.
+
+    A corner post is posed for the chords beside it, and how many there are may depend on the
+    faces of its ends: so from the fewest up, until no more are needed.
+    """
+    chords: Chords = {}
+    bowed = [
+        (i, side)
+        for i, side in enumerate(sides)
+        if isinstance(side, ArcSide) and side.spec.condition == "guard"
+    ]
+    while True:
+        joins = _joins(deck, level, plan, maker.kit, sides, chords)
+        needed = {
+            id(side): _end_chords(
+                level, plan, side, _ends(joins, i), maker, chords.get(id(side), ONE_CHORD)
+            )
+            for i, side in bowed
+        }
+        if chords == needed:
+            return joins, chords
+        chords = needed
+
+
+def _end_chords(
+    level: Level,
+    plan: Plan,
+    side: ArcSide,
+    ends: tuple[Terminal, Terminal],
+    maker: BayMaker,
+    least: tuple[int, int],
+) -> tuple[int, int]:
+    """Chords of the first and the last stretch, no fewer than `least`.
+
+    What refuses the line is told when it is drawn.
+    """
+    try:
+        nodes = _opening_nodes(level, plan, side)
+        stretches = cut_line(maker.kit, side, ends, nodes, level.obstructions).stretches
+    except Unbuildable:
+        return least
+    forbidden = _forbidden(level, plan, maker.kit, side)
+    both = zip((stretches[:1], stretches[-1:]), least, strict=True)
+    first, last = (
+        max((count_chords(maker, side, each, forbidden, few) or few for each in some), default=few)
+        for some, few in both
+    )
+    return (max(first, last),) * 2 if len(stretches) == 1 else (first, last)
+
+
+def _joins(
+    deck: Deck, level: Level, plan: Plan, kit: Kit, sides: tuple[Side, ...], chords: Chords
+) -> list[Join]:
     """What stands at each corner: between the side before it and the side of its number."""
     around = list(zip((sides[-1], *sides[:-1]), sides, (*sides[1:], sides[0]), strict=True))
     ends: dict[int, tuple[tuple[Length, bool], tuple[Length, bool]]] = {}
@@ -152,7 +220,8 @@ def _joins(deck: Deck, level: Level, plan: Plan, kit: Kit, sides: tuple[Side, ..
             both = start or (0.0, False), end or (side.length, False)
             ends[id(side)] = both
             spans = opening_spans(side, level.openings, plan.turned_round)
-            headings[id(side)] = chord_turn(kit, side, (both[0][0], both[1][0]), spans)
+            least = chords.get(id(side), ONE_CHORD)
+            headings[id(side)] = chord_turn(kit, side, (both[0][0], both[1][0]), spans, least)
     joins = []
     for before, side, _ in around:
         if not is_bent(before, side):
@@ -186,33 +255,41 @@ def _pairs(
 def _draw_line(
     level: Level,
     plan: Plan,
-    kit: Kit,
     side: Side,
-    ends: tuple[Terminal | None, Terminal | None],
+    ends: tuple[Terminal, Terminal],
     maker: BayMaker,
+    least: tuple[int, int],
 ) -> LineDraft:
-    assert ends[0] is not None
-    assert ends[1] is not None
+    """least: chords of a bowed side's first and last stretch, that its ends are posed for."""
+    kit = maker.kit
     maker.check_height(side.spec, side.spec.pointer)
     nodes = _opening_nodes(level, plan, side)
-    line = cut_line(kit, side, (ends[0], ends[1]), nodes, level.obstructions)
+    line = cut_line(kit, side, ends, nodes, level.obstructions)
     kept_out = _no_post_spans(level, plan, side)
     fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
     _raise_any([*_posts_kept_out(side, fixed, kept_out), *_posts_obstructed(level, side, fixed)])
-    half = kit.post.base.width / 2
-    forbidden = [(low - half, high + half) for low, high, _ in kept_out]
-    forbidden += _near_obstructions(level, kit, side)
+    forbidden = _forbidden(level, plan, kit, side)
     runs: list[RunDraft] = []
+    last = len(line.stretches) - 1
     for i, stretch in enumerate(line.stretches):
         key = level.id, side.spec.number, i
         if isinstance(side, ArcSide):
-            runs += make_arc_runs(maker, key, side, stretch, forbidden)
+            few = max(least[0] if i == 0 else 1, least[1] if i == last else 1)
+            runs += make_arc_runs(maker, key, side, stretch, forbidden, few)
         else:
             runs.append(maker.make_run(key, side.spec, stretch, forbidden))
     drawn = LineDraft(line, tuple(runs))
     for post in {t.post: None for t in drawn.terminals() if t.post is not None}:
         post.heights.append(side.spec.height)
     return drawn
+
+
+def _forbidden(level: Level, plan: Plan, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
+    """Where along a side no post centre may lie."""
+    half = kit.post.base.width / 2
+    kept_out = _no_post_spans(level, plan, side)
+    spans = [(low - half, high + half) for low, high, _ in kept_out]
+    return spans + _near_obstructions(level, kit, side)
 
 
 def _span_on_side(
@@ -281,18 +358,12 @@ def _posts_obstructed(
 
 def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
     """Where no post centre may lie for its base to keep clear of obstructions."""
-    spans = []
+    if not level.obstructions:
+        return []
     half = kit.post.base.width / 2
-    for obstruction in level.obstructions:
-        local = [side.locate(point) for point in obstruction.points]
-        reach = [t for t, _ in local]
-        low, high = base_reach(kit)
-        strip = shapely.box(min(reach) - 1, low, max(reach) + 1, high)
-        shared = shapely.Polygon(local).intersection(strip)
-        if shared.area > TOUCH:
-            first, _, last, _ = shared.bounds
-            spans.append((first - half, last + half))
-    return spans
+    strip = Strip(side, *base_reach(kit))
+    spans = [strip.reach(obstruction.points) for obstruction in level.obstructions]
+    return [(span[0] - half, span[1] + half) for span in spans if span is not None]
 
 
 def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:

@@ -29,7 +29,7 @@ AMENDMENTS: Final = 128
 BAYS: Final = 2500
 """Bays of one document."""
 PLACES: Final = 120_000
-"""Pickets, rail supports and weep holes of one document, together."""
+"""Pickets, rail supports, weep holes and handrail brackets of one document, together."""
 MARK_WORK: Final = 1_000_000
 """Places weighed in a document while marks are proven best around no_post stretches."""
 ON_HAND: Final = 200

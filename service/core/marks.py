@@ -14,6 +14,7 @@ from bisect import bisect_left
 from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final, TypeAlias
 
 from service.core import limits
@@ -54,11 +55,8 @@ class Span:
         >>> Span(137.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0625)
         (0.0, 0.0)
         """
-        half = self.width / 2
-        inner = [half] * (bays - 1)
-        taken = [
-            a + b for a, b in zip([self.halves[0], *inner], [*inner, self.halves[1]], strict=True)
-        ]
+        reach = [self.halves[0], *[self.width / 2] * (bays - 1), self.halves[1]]
+        taken = [a + b for a, b in pairwise(reach)]
         if self.even_clear(bays) + max(taken) <= most + TOUCH:
             return (0.0,) * bays
         return tuple(round(each, 6) for each in taken)
@@ -71,7 +69,7 @@ class Span:
     def clears(self, inner: Sequence[Length]) -> list[Length]:
         """Clear openings between inner marks."""
         marks = (0.0, *inner, self.length)
-        clears = [b - a - self.width for a, b in zip(marks, marks[1:], strict=False)]
+        clears = [b - a - self.width for a, b in pairwise(marks)]
         clears[0] += self.width / 2 - self.halves[0]
         clears[-1] += self.width / 2 - self.halves[1]
         return clears
@@ -122,7 +120,7 @@ def divide_run(
     """
     bays = max(1, ceil_count(span.length / most))
     while True:
-        _check_bays(bays, most_bays)
+        check_bays(bays, most_bays)
         if bays > 1 and span.length / bays < span.base:
             raise NoMarks
         # No clear of even marks is narrower than this: where no panel fits it, none fits any.
@@ -140,7 +138,8 @@ def divide_run(
         bays += 1
 
 
-def _check_bays(bays: int, most_bays: int) -> None:
+def check_bays(bays: int, most_bays: int) -> None:
+    """Refuse a document of over so many bays."""
     if bays > most_bays:
         message = f"The deck needs over {limits.BAYS} bays; send it in parts."
         raise TooLarge([Problem("/levels", "too_many_bays", message)])
@@ -155,7 +154,7 @@ def even_marks(span: Span, bays: int, step: Length) -> tuple[Length, ...]:
 
 def _keeps(span: Span, inner: Sequence[Length], most: Length) -> bool:
     marks = (0.0, *inner, span.length)
-    if any(b - a > most + TOUCH for a, b in zip(marks, marks[1:], strict=False)):
+    if any(b - a > most + TOUCH for a, b in pairwise(marks)):
         return False
     return not any(
         low + TOUCH < mark < high - TOUCH for mark in inner for low, high in span.forbidden

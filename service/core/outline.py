@@ -6,6 +6,7 @@ A side is one edge, or several in one line that are alike; everything later spea
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -119,6 +120,10 @@ class Side:
             self.start[0] + ux * t - uy * inward,
             self.start[1] + uy * t + ux * inward,
         )
+
+    def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:
+        """(along, inward) of points by the direction of the side at `t`."""
+        return [self.locate(point) for point in points]
 
     def locate(self, point: Point) -> tuple[Length, Length]:
         """(t, inward) of a point: the inverse of `place`."""

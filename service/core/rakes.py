@@ -156,7 +156,7 @@ class RakeMaker:
             picket_blank=picket_blank,
             end_cut=90 - slope.pitch,
             falls=falls,
-            end_block=math.hypot(glass.width, glass.width * slope.tangent) if glass else None,
+            end_block=math.dist(*glass.corners[:2]) if glass else None,
         )
         supports = self._supports(clear, nosings)
         holes, complete = self._weeps(clear, supports, pickets, glass)

@@ -47,7 +47,7 @@ def _resolve(
         height=edge.height or deck.guard.height or _default_height(drops, kit, code),
         drops=drops,
         wall_end=edge.wall_end or "bracket",
-        arc_rise=edge.arc_rise,
+        arc_rise=edge.arc_rise if abs(edge.arc_rise) > TOUCH else 0.0,
     )
 
 

@@ -9,9 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TypeAlias
-
-import shapely
 
 from service.core.corners import Terminal
 from service.core.deck import Obstruction, Opening
@@ -21,6 +20,7 @@ from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.outline import Side
 from service.core.posts import post_on_side
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
+from service.core.strips import Strip
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -112,7 +112,7 @@ def cut_line(
     nodes = _nodes(kit, side, ends, openings, _cuts(kit, side, obstructions))
     stretches: list[Stretch] = []
     problems: list[Problem] = []
-    for left, right in zip(nodes, nodes[1:], strict=False):
+    for left, right in pairwise(nodes):
         try:
             stretches.extend(_close_gap(kit, side, left, right))
         except Refusal as refusal:
@@ -146,20 +146,19 @@ class _Cut:
 
 def _cuts(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[_Cut]:
     found = []
-    half = kit.post.width / 2
+    if not obstructions:
+        return []
+    half, setback = kit.post.width / 2, kit.post.setback
+    strip = Strip(side, setback - half, setback + half)
     for obstruction in obstructions:
-        local = [
-            (t, inward - kit.post.setback)
-            for t, inward in (side.locate(p) for p in obstruction.points)
-        ]
-        reach = [t for t, _ in local]
-        strip = shapely.box(min(reach) - 1, -half, max(reach) + 1, half)
-        shared = shapely.Polygon(local).intersection(strip)
-        if shared.area <= TOUCH:
+        reach = strip.reach(obstruction.points)
+        if reach is None:
             continue
-        low, _, high, _ = shared.bounds
-        skews = _face_skew(local, half, -1), _face_skew(local, half, 1)
-        found.append(_Cut(low, high, skews, obstruction.points))
+        skews = tuple(
+            _face_skew([(t, y - setback) for t, y in side.flat(at, obstruction.points)], half, way)
+            for at, way in zip(reach, (-1, 1), strict=True)
+        )
+        found.append(_Cut(*reach, (skews[0], skews[1]), obstruction.points))
     return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from service.core.kit import RailSupport, Weep
@@ -57,7 +58,7 @@ def place_weeps(
 
 def _intervals_hold(start: Length, rail: Length, holes: tuple[Length, ...], most: Length) -> bool:
     ends = (start, *holes, start + rail)
-    return all(b - a <= most + TOUCH for a, b in zip(ends, ends[1:], strict=False))
+    return all(b - a <= most + TOUCH for a, b in pairwise(ends))
 
 
 def _blocked(

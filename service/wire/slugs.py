@@ -86,6 +86,7 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "no_place_for_posts": "No row of posts keeps the kit's spacing past the no_post stretches.",
     "railing_crosses_itself": "The railing line of a narrow deck crosses itself.",
     "arc_too_deep": "An arc rises half its chord or more.",
+    "arc_too_flat": "An arc rises so little that it cannot be told from a straight edge.",
     "arc_too_tight": "An arc leaves no row of posts once its railing is set in from the edge.",
     "lines_do_not_meet": "The set-in lines of a bowed edge and of its neighbour do not cross.",
     "levels_overlap": "Two levels at one height lie over each other in plan.",

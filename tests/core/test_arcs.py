@@ -15,6 +15,8 @@ from service.core.arcs import ArcSide, arc_radius, arc_sweep
 from service.core.kit import Kit
 from service.core.layout import Layout, Post, Run
 from service.core.measure import Point
+from service.core.problems import Unbuildable
+from service.core.strips import Strip
 from tests.core import builders
 from tests.core.builders import FASCIA, MILLIMETRE, SURFACE
 
@@ -276,3 +278,113 @@ def test_millimetre_arc() -> None:
     for post in posts:
         apart = math.dist(post.at, (1200.0, 2550.0 - 300.0))
         assert apart == pytest.approx(2550.0 - MILLIMETRE.post.setback)
+
+
+WIDE = [
+    (width, rise, height)
+    for width in (66.0, 100.0, 140.0, 168.0)
+    for rise in (0.1 * width, 0.2 * width, 0.35 * width)
+    for height in (36.0, 44.0, 48.0)
+]
+"""Bowed fronts with glass, of which several need more chords for their panels than for their
+spacing: of 48 in height the kit's greatest area is what governs."""
+
+
+@pytest.mark.parametrize(("width", "rise", "height"), WIDE)
+def test_corner_posts_are_posed_for_the_chords_that_are_built(
+    width: float, rise: float, height: float
+) -> None:
+    """From the posts' places alone: each end's skew is the angle to a face of its post, and at a
+    corner it is what the turn between its two bays says (contract, section 6.2)."""
+    layout = builders.laid(
+        builders.rectangle(width, 96),
+        infill="glass",
+        height=height,
+        edges=(builders.edge(0, arc_rise=rise), builders.edge(2, "wall")),
+    )
+    posts = {post.id: post for post in layout.posts}
+    ways: dict[str, list[tuple[float, float]]] = {}
+    for bay in layout.bays:
+        if bay.start is None or bay.end is None:
+            continue
+        a, b = posts[bay.start], posts[bay.end]
+        along = b.at[0] - a.at[0], b.at[1] - a.at[1]
+        for post, toward, skew, end in (
+            (a, along, bay.skews[0], bay.ends[0]),
+            (b, (-along[0], -along[1]), bay.skews[1], bay.ends[1]),
+        ):
+            assert min(abs(off - skew) for off in off_normals(toward, post.turned)) < 1e-4
+            assert end == ("swivel" if skew > SURFACE.square_limit + 1e-6 else "socket")
+            ways.setdefault(post.id, []).append(
+                (math.degrees(math.atan2(along[1], along[0])), skew)
+            )
+    corners = [ways[p.id] for p in layout.posts if p.role == "corner" and len(ways[p.id]) == 2]
+    assert corners
+    for (one, skew), (two, other) in corners:
+        turn = abs((two - one + 180) % 360 - 180)
+        if turn < 60:
+            assert (skew, other) == pytest.approx((turn / 2, turn / 2), abs=1e-4)
+        else:
+            assert min(skew, other) == pytest.approx(0, abs=1e-4)
+            assert max(skew, other) == pytest.approx(min(turn, abs(90 - turn)), abs=1e-4)
+
+
+@pytest.mark.parametrize("rise", [5e-324, 1e-300, 1e-13, -3e-13, 1e-9, 9e-7, -1e-6])
+def test_a_rise_of_nothing_is_straight(rise: float) -> None:
+    """Lengths within 1e-6 are one (contract, section 1): the noise of a float bends no edge."""
+    edges = (builders.edge(0, arc_rise=rise), builders.edge(2, "wall"))
+    straight = builders.laid(builders.rectangle(192, 96), edges=(builders.edge(2, "wall"),))
+    assert builders.laid(builders.rectangle(192, 96), edges=edges) == straight
+
+
+def test_a_rise_too_flat_to_tell() -> None:
+    """Over 192 in a rise of 2e-6 has a radius of 192^2/(8 x 2e-6) = 2.3e9: refused, not guessed."""
+    edges = (builders.edge(0, arc_rise=2e-6),)
+    refusal = builders.laid_or_refused(
+        builders.deck(builders.rectangle(192, 96), edges=edges), SURFACE
+    )
+    assert isinstance(refusal, Unbuildable)
+    assert [(p.pointer, p.code) for p in refusal.problems] == [
+        ("/levels/0/edges/0/arc_rise", "arc_too_flat")
+    ]
+
+
+@pytest.mark.parametrize("rise", [12.0, 40.0, -20.0])
+def test_where_an_obstruction_cuts_a_bowed_line(rise: float) -> None:
+    """A strip drawn by shapely's own buffer about a dense arc, met by solid things in plan; one of
+    them reaches far away, where its corners mean nothing along the arc."""
+    setback = 3.25
+    arc = side((0.0, 0.0), (96.0, 0.0), rise, setback)
+    centre, radius = circle((0, 0), (96, 0), (48, -rise))
+    line = radius - setback * math.copysign(1.0, rise)
+    spokes = [
+        math.atan2(p[1] - centre[1], p[0] - centre[0])
+        for p in (arc.place(arc.length * i / 20_000, setback) for i in range(20_001))
+    ]
+    dense_line = shapely.LineString(
+        [(centre[0] + line * math.cos(a), centre[1] + line * math.sin(a)) for a in spokes]
+    )
+    strip = dense_line.buffer(1.25, cap_style="flat", quad_segs=64)
+    at = arc.place(arc.length * 0.4, setback)
+    for solid in (
+        [(at[0] + dx, at[1] + dy) for dx, dy in ((-3, -2), (3, -2), (2, 3), (-3, 2))],
+        [(at[0] + dx, at[1] + dy) for dx, dy in ((-2, -3), (2, -3), (40_000, 200_000), (-2, 3))],
+    ):
+        shared = shapely.Polygon(solid).intersection(strip)
+        places = [arc.locate((x, y))[0] for x, y in shapely.get_coordinates(shared)]
+        found = Strip(arc, setback - 1.25, setback + 1.25).reach(solid)
+        assert found == pytest.approx((min(places), max(places)), abs=2e-3)
+
+
+def test_a_solid_thing_past_a_bowed_edge_is_laid_out() -> None:
+    """A wedge that reaches a million away, beside a bow: the line ends at its faces."""
+    wedge = builders.obstruction([(40.0, -30.0), (44.0, -30.0), (44.0, 1e6), (40.0, 1e6)])
+    layout = builders.laid(
+        builders.rectangle(96, 120),
+        edges=(builders.edge(0, arc_rise=12.0), builders.edge(2, "wall")),
+        obstructions=(wedge,),
+    )
+    on_bow = [bay for bay in layout.bays if bay.edge == 0]
+    assert sum(end == "swivel" or end == "wall" for bay in on_bow for end in bay.ends) >= 2
+    assert any(bay.start is None for bay in on_bow)
+    assert any(bay.end is None for bay in on_bow)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 
@@ -10,6 +12,7 @@ from service.core.kit import Kit
 from service.core.problems import Unbuildable
 from tests.core import builders, facts
 from tests.core.bounded import bounded
+from tests.core.builders import SURFACE
 from tests.core.shapes import Drawn, drawn_decks, length_of
 
 
@@ -42,3 +45,23 @@ def test_real_decks(kit: Kit, infill: str) -> None:
             facts.check_all(drawn, layout)
             laid += 1
     assert laid >= 120
+
+
+def test_a_bay_whose_own_ends_leave_its_rails_no_length() -> None:
+    """Sockets take 40 in at each end, walls next to none: of three bays between two walls the
+    middle one has two sockets, and 60 less 80 is no rail. It stays open, and is seen."""
+    rail = replace(
+        SURFACE.rails["picket"].bottom,
+        end_allowance={"socket": 40.0, "swivel": 40.0, "wall": 0.125, "rake": 0.375},
+    )
+    kit = replace(
+        SURFACE, rails={**SURFACE.rails, "picket": replace(SURFACE.rails["picket"], bottom=rail)}
+    )
+    edges = tuple(builders.edge(n, "wall") for n in (1, 2, 3))
+    layout = builders.laid(builders.rectangle(190, 96), kit, edges=edges)
+    assert [len(run.marks) for run in layout.runs] == [4]
+    assert [(bay.ends, bay.fill.bottom_cut > 0) for bay in layout.bays] == [
+        (("wall", "socket"), True),
+        (("socket", "wall"), True),
+    ]
+    assert len(layout.small_stretches) == 1

@@ -371,7 +371,7 @@ def test_setting_blocks() -> None:
         half = placed.drawn.step / 2 + 1e-6
         assert glass.blocks == pytest.approx((inset, edge - inset), abs=half)
         # What keeps a panel from sliding stands at its low end.
-        assert placed.rake.end_block == pytest.approx(edge, abs=placed.drawn.step)
+        assert placed.rake.end_block == pytest.approx(edge, abs=1e-6)
 
 
 def test_post_heights() -> None:

@@ -15,7 +15,7 @@ from service.core.engine import lay_out
 from service.core.kit import Kit
 from service.core.marks import Work
 from service.core.problems import Refusal, TooLarge, Unbuildable
-from tests.core import builders
+from tests.core import builders, sloping
 
 
 class TooMuchWork(BaseException):
@@ -93,6 +93,41 @@ def test_a_hair_s_interval_of_weep_holes(interval: float) -> None:
     except TooLarge:
         return
     assert layout.bays
+
+
+def test_a_hair_s_interval_of_brackets() -> None:
+    """Brackets of a handrail a millionth apart: refused before one is placed."""
+    assert sloping.SURFACE.handrail is not None
+    handrail = replace(sloping.SURFACE.handrail, max_bracket_interval=1e-6)
+    kit = replace(sloping.SURFACE, handrail=handrail)
+    stair = sloping.stair(49.0, 7, 10.0, handrail=("left", "right"))
+    drawn = sloping.DrawnFlight(kit, "in", (240, 144), 60, 48, stair, "picket", 36)
+    with pytest.raises(TooLarge) as refusal:
+        within(20_000, lambda: lay_out(drawn.deck(), kit, None))
+    assert {problem.code for problem in refusal.value.problems} == {"too_many_places"}
+
+
+def test_a_long_bow_of_hopeless_panels() -> None:
+    """A kit whose greatest panel is 2 in wide, for which over a thousand chords are too few: the
+    fewest are found by halving, not by drawing every row from the longest."""
+    kit = builders.with_glass(builders.SURFACE, max_width=2.0)
+    deck = builders.deck(
+        builders.rectangle(9_000, 300),
+        infill="glass",
+        edges=(builders.edge(0, arc_rise=120.0), builders.edge(2, "wall")),
+    )
+    assert len(within(400_000, lambda: lay_out(deck, kit, None)).runs) > 1_000
+
+
+def test_bays_of_bows_are_counted() -> None:
+    """More chords than the limit of bays, no one bow having as many."""
+    deck = builders.deck(
+        builders.rectangle(9_000, 9_000),
+        edges=tuple(builders.edge(n, arc_rise=120.0) for n in range(4)),
+    )
+    with pytest.raises(TooLarge) as refusal:
+        lay_out(deck, spaced(12.0), None)
+    assert {problem.code for problem in refusal.value.problems} == {"too_many_bays"}
 
 
 def test_the_greatest_number_of_bays() -> None:

@@ -177,6 +177,13 @@ def test_a_small_stretch(clear: float, result: str) -> None:
     assert "(IRC 2021 R312.1.3)" in finding.message
 
 
+def test_a_stretch_over_the_least_bay_says_what_else_it_lacks() -> None:
+    """6.25 in is no less than the least bay of 6: it is rails or infill that have no size there."""
+    message = only("bay_size", **_stretch(6.25)).message
+    assert "leaves rails and infill no size" in message
+    assert "least bay" not in message
+
+
 def test_a_small_stretch_without_a_code() -> None:
     """Nothing lets it stay open, so it fails, and the message says what would decide."""
     finding = only("bay_size", None, **_stretch(3.5))

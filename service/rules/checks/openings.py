@@ -150,6 +150,8 @@ def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -
     what = (
         f"a stretch of {job.text(actual, least)} is less than the kit's least bay of "
         f"{job.text(least)} and stays unrailed"
+        if actual < least
+        else f"a stretch of {job.text(actual)} leaves rails and infill no size and stays unrailed"
     )
     if job.code is None or figure is None:
         sentence = f"{what}; name a code with an opening limit, which decides whether it may"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Final
 
 from service.core.layout import FlightBuilt
@@ -79,5 +80,4 @@ def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Use | None:
 
 def _widest(brackets: tuple[Length, ...], length: Length) -> Length:
     """Between two brackets; of a single one, the whole rail."""
-    pairs = zip(brackets, brackets[1:], strict=False)
-    return max((after - before for before, after in pairs), default=length)
+    return max((after - before for before, after in pairwise(brackets)), default=length)
