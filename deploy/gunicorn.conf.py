@@ -12,7 +12,13 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from service.web.draining import DRAIN  # noqa: E402  (the path is set just above)
-from service.web.settings import SettingsError, read_settings  # noqa: E402
+from service.web.settings import (  # noqa: E402
+    HEAD_FIELD,
+    HEAD_FIELDS,
+    HEAD_LINE,
+    SettingsError,
+    read_settings,
+)
 
 try:
     _settings = read_settings(os.environ)
@@ -32,9 +38,9 @@ preload_app = True
 timeout = _settings.timeout
 # A batch that is under way ends: the time that it may take, and that of its last line.
 graceful_timeout = _settings.batch_timeout + _settings.timeout
-limit_request_line = 4094
-limit_request_fields = 64
-limit_request_field_size = 8190
+limit_request_line = HEAD_LINE
+limit_request_fields = HEAD_FIELDS
+limit_request_field_size = HEAD_FIELD
 control_socket_disable = True
 # The heartbeat file must not wait for a disk, nor want one that can be written.
 worker_tmp_dir = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None

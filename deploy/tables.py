@@ -61,7 +61,7 @@ LIMITS: Final = {
     "parts": "`parts` of a kit",
     "amendments": "amendments",
     "bays": "bays of a document",
-    "places": "pickets, rail supports and weep holes of a document, together",
+    "places": "pickets, rail supports, weep holes and handrail brackets of a document, together",
     "mark_work": "places weighed while the marks of a document are proven best",
     "on_hand": "entries of `stock_on_hand`",
     "on_hand_count": "sticks of one such entry",
@@ -74,6 +74,12 @@ LIMITS: Final = {
     "batch_bytes": "bytes of a batch (the setting GUARDS_BATCH_BYTES)",
     "batch_seconds": "seconds of a batch (the setting GUARDS_BATCH_TIMEOUT)",
 }
+ABOVE: Final = {
+    **dict.fromkeys(("depth", "risers", "on_hand_count", "text", "number"), "400"),
+    "compare_bays": "413, in that variant's line",
+    "batch_seconds": "503, in a last line",
+}
+"""The answer above a limit, where it is not 413."""
 
 
 def row(cells: Iterable[str]) -> str:
@@ -254,10 +260,10 @@ def codes() -> str:
 def limits(settings: Settings) -> str:
     """Every published limit, with what it bounds."""
     rows = [
-        [f"`{name}`", f"{most:,}", LIMITS[name]]
+        [f"`{name}`", f"{most:,}", ABOVE.get(name, "413"), LIMITS[name]]
         for name, most in published_limits(settings).items()
     ]
-    return table(["limit", "most", "of"], rows)
+    return table(["limit", "most", "above it", "of"], rows)
 
 
 def settings() -> str:

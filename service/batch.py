@@ -74,8 +74,16 @@ def answer_line(line: Line, longest: int, catalogue: Catalogue) -> Told:
         answered = answer(line.body, catalogue)
     except Refusal as refusal:
         return tell_refused(line.number, refuse_document(refusal))
-    head = b'{"line":%d,"status":200,"layout":' % line.number
-    return Told(200, head + answered.body + b"}\n", answered.digest)
+    return Told(200, tell_laid_out(line.number, answered.body), answered.digest)
+
+
+def tell_laid_out(number: int, layout: bytes) -> bytes:
+    """A layout document as a line.
+
+    >>> tell_laid_out(3, b"{}")
+    b'{"line":3,"status":200,"layout":{}}\\n'
+    """
+    return b'{"line":%d,"status":200,"layout":%b}\n' % (number, layout)
 
 
 def tell_refused(number: int, refused: Refused, ended: bool = False) -> Told:

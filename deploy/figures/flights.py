@@ -164,11 +164,12 @@ def _sizes(sheet: Sheet, view: View, kit: Kit, drawn: FlightDraft, side: SideDra
     sheet.line("thin", *view.all([(6 * going, -6 * riser), (right + 3, -6 * riser)]))
     upper, lower = side.places[0] + kit.post.width / 2, side.places[1] - kit.post.width / 2
     one, other = ((p, drawn.height - p * tan) for p in (upper, lower))
-    bay = side.bays[0]
+    rake = side.bays[0].fill.rake
+    assert rake is not None
     sheet.dimension(
         view.at(one),
         view.at(other),
-        f"clear_slope {plain(bay.fill.rake.clear_slope)}",
+        f"clear_slope {plain(rake.clear_slope)}",
         off=20,
         nudge=(60, -6),
     )

@@ -33,6 +33,7 @@ def raked_cuts(kit: Kit) -> Sheet:
 def _rail(sheet: Sheet, kit: Kit, bay: RakedBay) -> None:
     """The top rail laid level, a piece of its middle left out."""
     rail, rake = kit.rails["picket"].top, bay.fill.rake
+    assert rake is not None
     depth, top, left, right = 58.0, 84.0, 70.0, 690.0
     lean = depth * math.tan(math.radians(rake.pitch))
     foot = top + depth
@@ -78,10 +79,12 @@ def _rail(sheet: Sheet, kit: Kit, bay: RakedBay) -> None:
 
 def _panel(sheet: Sheet, kit: Kit, bay: RakedBay, panel: Glass) -> None:
     """The panel as ordered: a right guard, seen from outside, falls to the left."""
+    rake = bay.fill.rake
+    assert rake is not None
     view = View((120.0, 490.0), 4.9)
     sheet.text(
         (12, 222),
-        f"panel of a glass bay, right guard, from outside: falls {bay.fill.rake.falls}",
+        f"panel of a glass bay, right guard, from outside: falls {rake.falls}",
         "head",
         halo=False,
     )
@@ -104,7 +107,7 @@ def _panel(sheet: Sheet, kit: Kit, bay: RakedBay, panel: Glass) -> None:
         f"height {plain(panel.height)}, plumb",
         f"rise {plain(abs(y1 - y0))} = width·tan(pitch), down to a mark",
         f"blocks {plain(panel.blocks[0])} and {plain(panel.blocks[1])} along the lower edge",
-        f"end_block {plain(bay.fill.rake.end_block or 0.0)}: from the upper end",
+        f"end_block {plain(rake.end_block or 0.0)}: from the upper end",
         "along the lower edge to the block at the low end,",
         "which keeps the panel from sliding down",
     ]

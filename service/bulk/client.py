@@ -12,7 +12,7 @@ from itertools import takewhile
 from typing import Any, Final
 from urllib.parse import urlsplit
 
-from service.batch import tell_refused, too_long
+from service.batch import tell_laid_out, tell_refused, too_long
 from service.bulk.errors import BulkError
 from service.bulk.work import Parcel
 from service.refusals import Refused, refuse_document
@@ -58,7 +58,7 @@ class Client:
     def _one(self, number: int, body: bytes) -> bytes:
         status, reply = self._post("/v1/layout", body, "application/json")
         if status == 200:
-            return b'{"line":%d,"status":200,"layout":' % number + reply + b"}\n"
+            return tell_laid_out(number, reply)
         if status not in (400, 413, 422):
             raise BulkError(f"{self.url} answers {status}: {_detail(reply)}")
         return tell_refused(number, Refused(status, reply)).body

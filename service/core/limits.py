@@ -1,6 +1,6 @@
-"""Core: the published limits on one document. Above one of them the answer is a TooLarge refusal.
+"""Core: the published limits on one document, checked before the work that they bound is done.
 
-They are checked before the work that they bound is done.
+Above a count the refusal is TooLarge; a value above its own bound does not fit the schema.
 """
 
 from __future__ import annotations

@@ -10,13 +10,13 @@ import os
 import sys
 import traceback
 from datetime import UTC, datetime
-from typing import Any, Final
+from typing import Any
 
 import orjson
 import structlog
 from gunicorn.glogging import Logger
 
-LEVELS: Final = {"debug": 10, "info": 20, "warning": 30, "error": 40}
+from service.web.settings import LEVELS
 
 
 def start_logs(level: str) -> None:

@@ -18,7 +18,12 @@ PREFIX: Final = "GUARDS_"
 _INJECTED: Final = re.compile(
     r"GUARDS_(SERVICE_HOST|SERVICE_PORT(_.+)?|PORT(_[0-9]+_(TCP|UDP|SCTP)(_(PROTO|PORT|ADDR))?)?)"
 )
-_LEVELS: Final = ("debug", "info", "warning", "error")
+LEVELS: Final = {"debug": 10, "info": 20, "warning": 30, "error": 40}
+"""Levels of the log, each with structlog's own number."""
+HEAD_LINE: Final = 4094
+"""Bytes of a request line; its fields, and the bytes of one, are bounded likewise."""
+HEAD_FIELDS: Final = 64
+HEAD_FIELD: Final = 8190
 
 
 class SettingsError(Exception):
@@ -86,8 +91,8 @@ def _host(text: str) -> str:
 
 
 def _level(text: str) -> str:
-    if text not in _LEVELS:
-        raise ValueError("one of " + ", ".join(_LEVELS))
+    if text not in LEVELS:
+        raise ValueError("one of " + ", ".join(LEVELS))
     return text
 
 
@@ -132,7 +137,7 @@ TABLE: Final = (
         _whole(0, 8),
         "proxies in front whose X-Forwarded-For is believed when the rate is counted",
     ),
-    Setting("GUARDS_LOG_LEVEL", "info", _level, "least level logged: " + ", ".join(_LEVELS)),
+    Setting("GUARDS_LOG_LEVEL", "info", _level, "least level logged: " + ", ".join(LEVELS)),
     Setting(
         "GUARDS_DRAIN",
         "2",

@@ -23,6 +23,7 @@ from service.web.errors import MEDIA, Answer, WebRefusal, answer_to
 from service.web.heart import HEART
 from service.web.logs import frames
 from service.web.request_id import HEADER, request_id
+from service.web.settings import HEAD_FIELD, HEAD_FIELDS, HEAD_LINE
 
 SILENCE: Final = 5
 """Seconds without a byte, in either direction, after which the other side is taken to have gone."""
@@ -32,8 +33,12 @@ LINGER: Final = 134_217_728
 _SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
     (BlockingIOError, "request_timeout", "The request stopped arriving."),
     (SystemExit, "overrun", "It was given up after the time that one request may take."),
-    (refused.LimitRequestLine, "uri_too_long", "The request line is over 4094 bytes."),
-    (refused.LimitRequestHeaders, "headers_too_large", "Over 64 fields, or one over 8190 bytes."),
+    (refused.LimitRequestLine, "uri_too_long", f"The request line is over {HEAD_LINE} bytes."),
+    (
+        refused.LimitRequestHeaders,
+        "headers_too_large",
+        f"Over {HEAD_FIELDS} fields, or one over {HEAD_FIELD} bytes.",
+    ),
     (refused.ExpectationFailed, "expectation_failed", "Only 100-continue can be expected."),
     (refused.UnsupportedTransferCoding, "not_implemented", "Only chunked is read."),
     (refused.ParseException, "bad_request", "The request line or a header field is ill-formed."),
