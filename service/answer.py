@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 import orjson
 
 from service.compare import Variant, compare, with_documents
-from service.core.code import Code, Use
+from service.core.code import Code, Occupancy
 from service.core.deck import Deck
 from service.core.engine import lay_out
 from service.core.kit import Kit
@@ -33,7 +33,7 @@ from service.wire.deck import read_deck
 from service.wire.decode import decode
 from service.wire.gate import check_fit
 from service.wire.kit import read_kit
-from service.wire.layout import Job, write_layout
+from service.wire.layout import Done, write_layout
 from service.wire.orders import money_text
 
 Json = dict[str, Any]
@@ -64,7 +64,7 @@ def answer_document(document: Any, catalogue: Catalogue) -> Json:
     return write_layout(job, given, comparison, _advise(job) if job.deck.advise else ())
 
 
-def _advise(job: Job) -> tuple[Advice, ...]:
+def _advise(job: Done) -> tuple[Advice, ...]:
     def finish(layout: Layout, deck: Deck, kit: Kit) -> tuple[Layout, str | None]:
         order = make_order(layout, deck, kit, job.asked)
         total = money_text(order.quote.total) if order.quote is not None else None
@@ -80,17 +80,17 @@ def _orders(document: Json) -> int:
     return 1 + len(document.get("compare", ())) + advised
 
 
-def _work(document: Json, catalogue: Catalogue, other_kit: bool = False, orders: int = 1) -> Job:
+def _work(document: Json, catalogue: Catalogue, other_kit: bool = False, orders: int = 1) -> Done:
     """A document that fits, laid out, ordered and judged."""
     deck, kit, code, asked = _read(document, catalogue, other_kit)
     asked = replace(asked, orders=orders)
     layout = lay_out(deck, kit, code)
     order = make_order(layout, deck, kit, asked)
     layout = replace(layout, sticks=tuple(plan.seen() for plan in order.plans))
-    return Job(deck, kit, code, layout, judge(layout, deck, kit, code), order, asked)
+    return Done(deck, kit, code, layout, judge(layout, deck, kit, code), order, asked)
 
 
-def _work_variant(catalogue: Catalogue, orders: int, variant: Variant) -> Job:
+def _work_variant(catalogue: Catalogue, orders: int, variant: Variant) -> Done:
     return _work(variant.document, catalogue, variant.other_kit, orders)
 
 
@@ -151,4 +151,4 @@ def _read_code(document: Json, catalogue: Catalogue) -> Code | None:
     code = catalogue.code(asked).records[unit] if isinstance(asked, str) else read_code(asked, unit)
     if amendments:
         code = amend_code(code, amendments, unit)
-    return code.used(Use(document.get("occupancy"), document.get("occupants")))
+    return code.used(Occupancy(document.get("occupancy"), document.get("occupants")))

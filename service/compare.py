@@ -11,7 +11,7 @@ from service.core import limits
 from service.core.problems import Problem, Refusal
 from service.data.catalogue import Catalogue
 from service.wire.comparison import write_problem, write_variant
-from service.wire.layout import Job
+from service.wire.layout import Done
 
 Json = dict[str, Any]
 OF_THE_DRAWN: Final = ("compare", "site_measures")
@@ -67,7 +67,7 @@ def with_documents(change: Json, catalogue: Catalogue) -> Json:
     return whole
 
 
-def compare(document: Json, bays: int, work: Callable[[Variant], Job]) -> list[Json]:
+def compare(document: Json, bays: int, work: Callable[[Variant], Done]) -> list[Json]:
     """One line for each variant: what it comes to, or why it can't be built.
 
     bays: of the document itself. Once it and the variants before have more bays than is

@@ -7,7 +7,7 @@ from deploy.figures.scene import between, clip, end_clip, layout, plain
 from service.core.deck import Framing
 from service.core.framing import fixing_places
 from service.core.kit import Kit
-from service.core.layout import Block, Layout, Post
+from service.core.layout import BlockingPiece, Layout, Post
 
 POINTS = ((0.0, 0.0), (150.0, 0.0), (150.0, 60.0), (0.0, 60.0))
 FRAMING = Framing(90.0, 16.0, 16.0, 1.5, 3.0, "")
@@ -56,7 +56,7 @@ def _timber(sheet: Sheet, view: View) -> None:
     sheet.box("wood", *between(view, (0.0, 0.0), (rim, deep + 6)))
 
 
-def _block(sheet: Sheet, view: View, block: Block) -> None:
+def _block(sheet: Sheet, view: View, block: BlockingPiece) -> None:
     """Joists run up the sheet, so a block lies level."""
     half = FRAMING.joist_width / 2
     low = joist(block.between[0]) + half if block.between[0] is not None else FRAMING.rim_width
@@ -119,7 +119,7 @@ def _sizes(sheet: Sheet, view: View, kit: Kit, laid: Layout) -> None:
     )
 
 
-def _first_block(posts: list[Post]) -> Block:
+def _first_block(posts: list[Post]) -> BlockingPiece:
     """One between two joists."""
     blocks = [b for post in posts if post.framing for b in post.framing.blocking]
     return next(b for b in blocks if None not in b.between)

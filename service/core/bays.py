@@ -13,7 +13,7 @@ from service.core.deck import SiteMeasure
 from service.core.glass import panel_fits, place_panel
 from service.core.kit import End, Kit, Rails
 from service.core.layout import BayFill, Glass, Pickets
-from service.core.marks import NoMarks, Span, Work, check_bays, divide_run
+from service.core.marks import MarkWork, NoMarks, Span, check_bays, divide_run
 from service.core.measure import TOUCH, Length, Unit, ceil_count
 from service.core.outline import EdgeSpec
 from service.core.pickets import count_pickets, place_pickets
@@ -62,7 +62,7 @@ class BayMaker:
     kit: Kit
     unit: Unit
     step: Length
-    work: Work = field(default_factory=Work)
+    work: MarkWork = field(default_factory=MarkWork)
     bays_left: int = limits.BAYS
     places_left: int = limits.PLACES
     measures: Mapping[BayKey, SiteMeasure] = field(default_factory=dict)

@@ -121,7 +121,7 @@ _MAY_BE_UNKNOWN: Final = ("drop", "drop_to_ground", "drop_to_next_level", "occup
 
 
 @dataclass(frozen=True, slots=True)
-class Use:
+class Occupancy:
     """What the whole deck is used for: None where not given."""
 
     occupancy: str | None = None
@@ -186,7 +186,7 @@ class Figure:
         case."""
         return self.over(drops, here)[-1]
 
-    def used(self, use: Use) -> Figure:
+    def used(self, use: Occupancy) -> Figure:
         """The figure with the cases settled that the deck's use decides."""
         if self.replaced is not None:
             return replace(self, replaced=self.replaced.used(use))
@@ -240,7 +240,7 @@ class Code:
         """The figure of that name, or None where this code states none."""
         return self.figures.get(name)
 
-    def used(self, use: Use) -> Code:
+    def used(self, use: Occupancy) -> Code:
         """The code as it is for a deck of that use (contract, section 3: `occupancy`).
 
         A figure that holds for no such use is not stated.

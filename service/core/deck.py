@@ -16,7 +16,7 @@ Infill: TypeAlias = Literal["picket", "glass"]
 Condition: TypeAlias = Literal["guard", "wall", "open"]
 WallEnd: TypeAlias = Literal["bracket", "post"]
 Hand: TypeAlias = Literal["left", "right"]
-Use: TypeAlias = Literal["stair", "gate", "passage"]
+OpeningUse: TypeAlias = Literal["stair", "gate", "passage"]
 Occupancy: TypeAlias = Literal["dwelling", "shared"]
 Beneath: TypeAlias = Literal["walked", "shielded"]
 
@@ -105,7 +105,7 @@ class Opening:
     edge: int
     start: Length
     width: Length
-    use: Use
+    use: OpeningUse
     pointer: str
     hinge: Literal["near", "far"] = "near"
     opens: Literal["in", "out"] = "in"

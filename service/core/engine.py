@@ -11,7 +11,7 @@ from service.core.flights import draw_flights
 from service.core.kit import Kit
 from service.core.layout import Layout
 from service.core.level import draw_level, see_neighbours
-from service.core.marks import Work
+from service.core.marks import MarkWork
 from service.core.numbering import Numbering
 from service.core.problems import Problem, Unbuildable
 from service.core.specs import check_deck
@@ -20,7 +20,7 @@ NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
 """Faults without whose mending no bay can be made."""
 
 
-def lay_out(deck: Deck, kit: Kit, code: Code | None, work: Work | None = None) -> Layout:
+def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = None) -> Layout:
     """Lay out a deck by the method (contract, section 6). work: what may be spent on proving
     marks best, shared by several layouts; each has its own where left out.
 
@@ -30,7 +30,7 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: Work | None = None) -
     problems = list(check_deck(deck, kit))
     if any(problem.code in NOT_IN_KIT for problem in problems):
         raise Unbuildable(problems)
-    work = Work() if work is None else work
+    work = MarkWork() if work is None else work
     layout, keys = _draw(deck, kit, code, problems, BayMaker(kit, deck.unit, deck.step, work))
     if not deck.site_measures:
         return layout

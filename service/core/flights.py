@@ -17,7 +17,7 @@ from service.core.flight_drafts import FlightDraft, RakedBay, SideDraft, on_grou
 from service.core.kit import Kit
 from service.core.layout import Handrail, Role
 from service.core.level import LevelDraft, LineDraft
-from service.core.marks import Work
+from service.core.marks import MarkWork
 from service.core.measure import TOUCH, Degrees, Length, ceil_count
 from service.core.outline import Side
 from service.core.posts import PostDraft, quarter, square_at
@@ -251,7 +251,7 @@ def _nosings(stair: Stair, start: Length, clear: Length) -> tuple[Length, ...]:
 
 
 def _places(
-    kit: Kit, stair: Stair, rakes: RakeMaker, half_head: Length, work: Work
+    kit: Kit, stair: Stair, rakes: RakeMaker, half_head: Length, work: MarkWork
 ) -> tuple[Length, ...]:
     """Post centres along u, head to foot: the fewest bays along the slope, then the most even.
 

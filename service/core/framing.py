@@ -16,7 +16,7 @@ import shapely
 from service.core.arcs import ArcSide
 from service.core.deck import Framing, Level
 from service.core.kit import Base, Kit
-from service.core.layout import Block, PostFraming
+from service.core.layout import BlockingPiece, PostFraming
 from service.core.measure import TOUCH, Degrees, Length, Point, ceil_to_mark, floor_to_mark
 from service.core.outline import Side
 from service.core.posts import PostDraft, quarter
@@ -128,13 +128,13 @@ class Frame:
         )
         return [(min(pair), max(pair)) for pair in ends]
 
-    def block_at(self, point: Point) -> Block:
+    def block_at(self, point: Point) -> BlockingPiece:
         """Blocking between the two joists (or the rim) beside a point, square to the joists."""
         number = (self.place_across(point) - self.first) / self.framing.joist_spacing
         below = math.floor(number + TOUCH)
         low, on_low = self._stop(point, below, -1.0)
         high, on_high = self._stop(point, below + 1, 1.0)
-        return Block(
+        return BlockingPiece(
             between=(on_low, on_high),
             at=self.place_along(point),
             length=max(0.0, low + high),
@@ -209,7 +209,7 @@ def frame_post(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> PostFra
     landings = tuple(frame.lands(place, base.fixing_edge_distance) for place in places)
     loose = [place for place, landing in zip(places, landings, strict=True) if landing == "none"]
     found = [block for place in loose if _has_length(block := frame.block_at(place), step)]
-    blocks: list[Block] = []
+    blocks: list[BlockingPiece] = []
     for block in found:
         if not any(_same_block(block, other, frame) for other in blocks):
             blocks.append(block)
@@ -219,12 +219,12 @@ def frame_post(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> PostFra
     return PostFraming(landings, tuple(blocks), spare, len(loose) - len(found))
 
 
-def _has_length(block: Block, step: Length) -> bool:
+def _has_length(block: BlockingPiece, step: Length) -> bool:
     """Whether a block comes to a mark: where two timbers meet there is no room for one."""
     return floor_to_mark(block.length, step) > TOUCH
 
 
-def _same_block(one: Block, two: Block, frame: Frame) -> bool:
+def _same_block(one: BlockingPiece, two: BlockingPiece, frame: Frame) -> bool:
     """Whether one piece of joist stock serves both."""
     near = abs(one.at - two.at) <= frame.framing.joist_width / 2
     return one.between == two.between and near
@@ -239,7 +239,7 @@ def _frame_fascia(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> Post
     return PostFraming(landings, (block,) if _has_length(block, step) else ())
 
 
-def _block_behind(frame: Frame, side: Side, t: Length) -> Block:
+def _block_behind(frame: Frame, side: Side, t: Length) -> BlockingPiece:
     """Behind the rim: between the two joists beside the post, or the rim and the next joist."""
     return frame.block_at(side.place(t, frame.framing.rim_width + frame.framing.joist_width / 2))
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from service.core.deck import Drops, Hand, Infill, Use
+from service.core.deck import Drops, Hand, Infill, OpeningUse
 from service.core.kit import End
 from service.core.measure import Area, Degrees, Length, Mass, Point
 from service.core.seen import (
@@ -30,7 +30,7 @@ Role: TypeAlias = Literal["end", "corner", "line", "stair", "gate"]
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class BlockingPiece:
     """A piece of blocking. between: the joists it stands between, None for the rim.
 
     at: its place along the joists; direction: degrees from +x, 0 to 180.
@@ -49,7 +49,7 @@ class PostFraming:
     need blocking and have no room for it."""
 
     lands_on: tuple[str, ...]
-    blocking: tuple[Block, ...]
+    blocking: tuple[BlockingPiece, ...]
     spare: Length | None = None
     cramped: int = 0
 
@@ -210,7 +210,7 @@ class OpeningBuilt:
     place: str
     level: str
     edge: int
-    use: Use
+    use: OpeningUse
     asked: Length
     clear_width: Length
     start: str | None

@@ -79,7 +79,7 @@ class NoMarks(Exception):
     """No number of bays keeps every limit: the places where no post may stand are too wide."""
 
 
-class Work:
+class MarkWork:
     """Counted work of a document, so that an answer never depends on the clock."""
 
     def __init__(self, most: int = limits.MARK_WORK) -> None:
@@ -106,7 +106,7 @@ def divide_run(
     most: Length,
     step: Length,
     panel_fits: Callable[[Length], bool],
-    work: Work,
+    work: MarkWork,
     most_bays: int = limits.BAYS,
 ) -> tuple[Length, ...]:
     """Inner marks of the fewest bays that keep every spacing within `most` (method 4).
@@ -115,7 +115,7 @@ def divide_run(
     Raises NoMarks where no number of bays will do, TooLarge over `most_bays`.
 
     >>> span = Span(233.5, (1.25, 1.25), 2.5, 4.75)
-    >>> divide_run(span, 70.0, 0.0625, lambda clear: True, Work())
+    >>> divide_run(span, 70.0, 0.0625, lambda clear: True, MarkWork())
     (58.375, 116.75, 175.125)
     """
     bays = max(1, ceil_count(span.length / most))
@@ -183,7 +183,7 @@ def best_marks(
     most: Length,
     step: Length,
     panel_fits: Callable[[Length], bool],
-    work: Work,
+    work: MarkWork,
 ) -> tuple[Length, ...] | None:
     """The best inner marks of so many bays, or None where none keep every limit.
 
@@ -268,7 +268,7 @@ def _last_places(grid: _Grid, low: int, high: int) -> Interval:
     return -((greatest - grid.length) // PART), (grid.length - least) // PART
 
 
-def _reach(grid: _Grid, low: int, high: int, work: Work) -> list[list[Interval]]:
+def _reach(grid: _Grid, low: int, high: int, work: MarkWork) -> list[list[Interval]]:
     """Places that each inner mark can take from the start, as intervals in steps."""
     reach: list[list[Interval]] = [[(0, 0)]]
     for i in range(1, grid.bays):
@@ -320,7 +320,7 @@ def _possible_clears(grid: _Grid, low: int, high: int) -> list[int]:
     return sorted(values)
 
 
-def _narrowest_windows(grid: _Grid, work: Work) -> list[Interval]:
+def _narrowest_windows(grid: _Grid, work: MarkWork) -> list[Interval]:
     """All windows [narrowest, widest] of the least width within which marks exist.
 
     As the narrowest clear goes down, the least widest one never goes up; no widest clear is
@@ -360,7 +360,7 @@ def _narrowest_windows(grid: _Grid, work: Work) -> list[Interval]:
 
 
 def _least_squares(
-    grid: _Grid, low: int, high: int, work: Work
+    grid: _Grid, low: int, high: int, work: MarkWork
 ) -> tuple[int, tuple[int, ...]] | None:
     """Least sum of squared distances from the even marks within a window, and its least marks."""
     reach = _reach(grid, low, high, work)

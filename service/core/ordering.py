@@ -10,7 +10,7 @@ from service.core.layout import Layout
 from service.core.parts import PartRow, list_parts
 from service.core.plan import PartPlan, plan_stock
 from service.core.prices import Asked
-from service.core.quote import Job, Quote, make_quote
+from service.core.quote import Priced, Quote, make_quote
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,4 +28,4 @@ def make_order(layout: Layout, deck: Deck, kit: Kit, asked: Asked) -> Order:
     parts = list_parts(layout, kit, plans, deck.step)
     if asked.prices is None:
         return Order(plans, parts, None)
-    return Order(plans, parts, make_quote(parts, Job(layout, plans, deck.unit), asked.prices))
+    return Order(plans, parts, make_quote(parts, Priced(layout, plans, deck.unit), asked.prices))

@@ -40,7 +40,7 @@ PENALTY: Final = 8.0
 
 
 @dataclass(frozen=True, slots=True)
-class Job:
+class Instance:
     """Pieces and sticks. weights, counts: of pieces, longest first, each with its kerf. rooms,
     costs, limits: of sticks."""
 
@@ -61,11 +61,11 @@ class Found:
     floor: int
 
 
-def solve(job: Job, work: int) -> Found | None:
+def solve(job: Instance, work: int) -> Found | None:
     """The best plan that so much work finds; None where the sticks do not hold the pieces, or no
     plan was found.
 
-    >>> solve(Job((7, 5), (1, 2), (12, 10), (12, 10), (9, 9)), EFFORTS["ordinary"])
+    >>> solve(Instance((7, 5), (1, 2), (12, 10), (12, 10), (9, 9)), EFFORTS["ordinary"])
     Found(loads=((1, ((0, 1),), 1), (1, ((1, 2),), 1)), cost=20, floor=20)
     """
     return _Solving(job, work).run()
@@ -74,7 +74,7 @@ def solve(job: Job, work: int) -> Found | None:
 class _Solving:
     """One job: its cuts, the mixes that are closed, and the best plan so far."""
 
-    def __init__(self, job: Job, work: int) -> None:
+    def __init__(self, job: Instance, work: int) -> None:
         self.job = job
         self.work = Work(work)
         self.pool: dict[Fill, int] = {}
@@ -267,7 +267,7 @@ class _Solving:
 class _Filling:
     """A plan under way: pieces and sticks that are left, the sticks taken, their loads."""
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Instance) -> None:
         self.rooms = job.rooms
         self.left, self.limits = list(job.counts), list(job.limits)
         self.mix, self.loads = [0] * len(job.rooms), list[Load]()
@@ -294,7 +294,7 @@ def _nearly_whole(relaxed: Relaxed) -> list[tuple[int, Fill, int]]:
 
 
 def _cheapest_fill(
-    job: Job, left: list[int], limits: Sequence[int], filler: Filler
+    job: Instance, left: list[int], limits: Sequence[int], filler: Filler
 ) -> tuple[int, Fill] | None:
     """The stick, with a fill that has the longest piece left, that costs least for what it
     holds."""
@@ -309,7 +309,7 @@ def _cheapest_fill(
     return None if best is None else (best[2], best[3])
 
 
-def _most_of(job: Job, last: int, room: int) -> int:
+def _most_of(job: Instance, last: int, room: int) -> int:
     """How many of the pieces up to `last`, the longest, go into a room: the shortest of them
     first."""
     held = 0
@@ -322,7 +322,7 @@ def _most_of(job: Job, last: int, room: int) -> int:
     return held
 
 
-def _numbered(job: Job, mix: Mix, loads: Sequence[Load]) -> tuple[tuple[int, Fill, int], ...]:
+def _numbered(job: Instance, mix: Mix, loads: Sequence[Load]) -> tuple[tuple[int, Fill, int], ...]:
     """Loads by the number of their stick; sticks of one room are taken in their order."""
     rest = list(mix)
     numbered = []

@@ -26,7 +26,7 @@ AMOUNT: Final = Decimal("0.001")
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class QuoteLine:
     """One line. quantity: pieces, packs, sticks, panels, or feet or metres; price: of one.
 
     share_off: its discount. raised: whether the least charge took the place of the price, less
@@ -48,14 +48,14 @@ class Quote:
     part."""
 
     prices: Prices
-    lines: tuple[Line, ...]
+    lines: tuple[QuoteLine, ...]
     subtotal: Money
     tax: Money
     total: Money
     unpriced: tuple[str, ...]
 
 
-class Job(NamedTuple):
+class Priced(NamedTuple):
     """What is priced."""
 
     layout: Layout
@@ -63,12 +63,12 @@ class Job(NamedTuple):
     unit: Unit
 
 
-def make_quote(rows: Sequence[PartRow], job: Job, prices: Prices) -> Quote:
+def make_quote(rows: Sequence[PartRow], job: Priced, prices: Prices) -> Quote:
     """The quote of a list of parts."""
     by_role: dict[str, list[PartRow]] = {}
     for row in rows:
         by_role.setdefault(row.key.role, []).append(row)
-    lines: list[Line] = []
+    lines: list[QuoteLine] = []
     unpriced: list[str] = []
     for role, alike in by_role.items():
         price = prices.parts.get(role)
@@ -82,7 +82,9 @@ def make_quote(rows: Sequence[PartRow], job: Job, prices: Prices) -> Quote:
     return Quote(prices, tuple(lines), subtotal, tax, subtotal + tax, tuple(unpriced))
 
 
-def _lines(rows: list[PartRow], price: Price, job: Job, prices: Prices) -> Iterator[Line | None]:
+def _lines(
+    rows: list[PartRow], price: Price, job: Priced, prices: Prices
+) -> Iterator[QuoteLine | None]:
     """The lines of one role; None for what its price does not cover.
 
     A price is of what the kit sells: of no stick is there one for a piece that none holds.
@@ -100,7 +102,7 @@ def _lines(rows: list[PartRow], price: Price, job: Job, prices: Prices) -> Itera
         yield from _counted_lines(sold, price, prices)
 
 
-def _counted_lines(rows: list[PartRow], price: Price, prices: Prices) -> Iterator[Line | None]:
+def _counted_lines(rows: list[PartRow], price: Price, prices: Prices) -> Iterator[QuoteLine | None]:
     """Of what is charged by the piece, pack or stick."""
     charged = [_charged(row, price) for row in rows]
     whole = sum((quantity for quantity in charged if quantity is not None), Decimal(0))
@@ -122,7 +124,9 @@ def _charged(row: PartRow, price: Price) -> Decimal | None:
     return packs if price.basis == "per_pack" else packs * _amount(row.pack)
 
 
-def _panel_lines(rows: list[PartRow], price: Price, job: Job, prices: Prices) -> Iterator[Line]:
+def _panel_lines(
+    rows: list[PartRow], price: Price, job: Priced, prices: Prices
+) -> Iterator[QuoteLine]:
     """Each mark by its area, less the discount; no panel for less than the least charge."""
     panels = {panel.mark: panel for panel in job.layout.glass_order}
     whole = Decimal(sum(int(row.quantity) for row in rows))
@@ -132,7 +136,7 @@ def _panel_lines(rows: list[PartRow], price: Price, job: Job, prices: Prices) ->
         one = _panel_charge(panels[row.key.mark or ""], price, prices)
         if one * (1 - share) < price.least:
             amount = prices.rounded(price.least * count)
-            yield Line(row.key, price.basis, count, price.least, amount, raised=True)
+            yield QuoteLine(row.key, price.basis, count, price.least, amount, raised=True)
         else:
             yield _line(row.key, price, count, one, prices, share)
 
@@ -142,7 +146,7 @@ def _panel_charge(panel: Panel, price: Price, prices: Prices) -> Money:
     return prices.rounded(_amount(panel.area) * (1 + price.waste) * price.rate)
 
 
-def _length_line(rows: list[PartRow], price: Price, job: Job, prices: Prices) -> Line:
+def _length_line(rows: list[PartRow], price: Price, job: Priced, prices: Prices) -> QuoteLine:
     """All of a role by its feet or metres, less the discount; for no less than the least charge."""
     role = rows[0].key.role
     length = _amount(_length_of(rows, job) / PER[job.unit])
@@ -155,7 +159,7 @@ def _length_line(rows: list[PartRow], price: Price, job: Job, prices: Prices) ->
     return replace(line, amount=least, share_off=Decimal(0), raised=True)
 
 
-def _length_of(rows: list[PartRow], job: Job) -> float:
+def _length_of(rows: list[PartRow], job: Priced) -> float:
     """The length of a role: of sticks that of the pieces cut from those to buy."""
     role = rows[0].key.role
     for plan in job.plans:
@@ -166,12 +170,12 @@ def _length_of(rows: list[PartRow], job: Job) -> float:
 
 def _line(
     key: Key, price: Price, quantity: Decimal, rate: Money, prices: Prices, share: Decimal
-) -> Line:
+) -> QuoteLine:
     amount = prices.rounded(quantity * rate * (1 - share))
-    return Line(key, price.basis, quantity, rate, amount, share)
+    return QuoteLine(key, price.basis, quantity, rate, amount, share)
 
 
-def _cutting(job: Job, prices: Prices) -> Iterator[Line]:
+def _cutting(job: Priced, prices: Prices) -> Iterator[QuoteLine]:
     """A fee for each piece that is cut, for the roles that have one."""
     for role, price in prices.parts.items():
         if price.cutting is None:
@@ -181,7 +185,7 @@ def _cutting(job: Job, prices: Prices) -> Iterator[Line]:
         count -= sum(piece.count for pieces in left_out for piece in pieces)
         if count:
             amount = prices.rounded(price.cutting * count)
-            yield Line(Key(role), "cutting", Decimal(count), price.cutting, amount)
+            yield QuoteLine(Key(role), "cutting", Decimal(count), price.cutting, amount)
 
 
 def _amount(value: float) -> Decimal:

@@ -15,7 +15,7 @@ from typing import Final, TypeAlias
 
 from service.core.fills import Fill
 from service.core.measure import TOUCH, Length
-from service.core.planning import EFFORTS, Found, Job, solve
+from service.core.planning import EFFORTS, Found, Instance, solve
 
 Cost: TypeAlias = Decimal | int | float
 Cut: TypeAlias = tuple[Length, tuple[Length, ...], int]
@@ -93,7 +93,7 @@ def plan_sticks(
     costs, unit = _whole_costs(sticks)
     fine, coarse = math.gcd(*weights) or 1, math.gcd(*costs) or 1
     total = sum(pieces.values())
-    job = Job(
+    job = Instance(
         weights=tuple(weight // fine for weight in weights),
         counts=tuple(pieces[length] for length in lengths),
         rooms=tuple(
@@ -145,7 +145,7 @@ def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
 
 
 def _cuts(
-    job: Job, found: Found, stock: Sequence[Length], lengths: Sequence[Length]
+    job: Instance, found: Found, stock: Sequence[Length], lengths: Sequence[Length]
 ) -> tuple[Cut, ...]:
     """Sticks in the document's lengths, the longest first."""
     sticks = [(number, fill) for number, fill, count in found.loads for _ in range(count)]
@@ -157,7 +157,7 @@ def _cuts(
     return tuple(sorted(cuts, key=lambda cut: (-cut[0], [-piece for piece in cut[1]])))
 
 
-def _gathered(job: Job, sticks: list[tuple[int, Fill]]) -> list[tuple[int, Fill]]:
+def _gathered(job: Instance, sticks: list[tuple[int, Fill]]) -> list[tuple[int, Fill]]:
     """The same pieces in the same sticks, with those of the emptiest moved into the offcuts of
     others where they go, so that one offcut grows (the third aim; not proven)."""
     room = [job.rooms[number] - _held(job, fill) for number, fill in sticks]
@@ -182,5 +182,5 @@ def _gathered(job: Job, sticks: list[tuple[int, Fill]]) -> list[tuple[int, Fill]
     ]
 
 
-def _held(job: Job, fill: Fill) -> int:
+def _held(job: Instance, fill: Fill) -> int:
     return sum(job.weights[i] * count for i, count in fill)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from service.core.marks import Work
+from service.core.marks import MarkWork
 from service.core.measure import TOUCH, Length, ceil_count
 
 
@@ -17,7 +17,7 @@ def even_row(
     middles: int,
     most: Length,
     keeps: Callable[[Sequence[Length]], bool],
-    work: Work,
+    work: MarkWork,
 ) -> tuple[Length, ...] | None:
     """Head, some of the tread middles (j - 1/2) * going for j = 1 to `middles`, and foot.
 
@@ -26,7 +26,7 @@ def even_row(
 
     Work is counted: a flight that would take too much of its document's share is refused.
 
-    >>> even_row(-3.0, 57.75, 10.5, 5, 40.0, lambda row: True, Work())
+    >>> even_row(-3.0, 57.75, 10.5, 5, 40.0, lambda row: True, MarkWork())
     (-3.0, 26.25, 57.75)
     """
     for inner in range(max(0, ceil_count((foot - head) / most) - 1), middles + 1):
@@ -40,7 +40,7 @@ def even_row(
 
 
 def _rows(
-    head: Length, foot: Length, going: Length, middles: int, inner: int, work: Work
+    head: Length, foot: Length, going: Length, middles: int, inner: int, work: MarkWork
 ) -> list[tuple[Length, tuple[Length, ...]]]:
     """For each window of spacings that a row keeps, its row nearest the head; most even first."""
     places = [(j - 0.5) * going for j in range(1, middles + 1)]

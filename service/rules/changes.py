@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from service.core.deck import Deck, Edge, Level, Stair
 from service.core.layout import Bay
 from service.core.measure import Length, tape_text
-from service.rules.finding import Finding
 from service.rules.trial import Attempt, Step, Trial
 
 
-def bays_of(trial: Trial, failing: Iterable[Finding]) -> list[Bay]:
-    """The bays that findings name, and those that meet the posts that they name."""
-    names = {place for finding in failing for place in finding.where}
+def bays_of(trial: Trial, rule: str) -> list[Bay]:
+    """The bays at which a rule fails, and those that meet the posts at which it does."""
+    names = trial.named(rule)
     return [
         bay
         for bay in trial.layout.bays
@@ -22,11 +21,11 @@ def bays_of(trial: Trial, failing: Iterable[Finding]) -> list[Bay]:
     ]
 
 
-def edges_of(trial: Trial, failing: Iterable[Finding]) -> dict[int, set[int]]:
-    """The edges of the level bays and gates that findings name, by the number of their level."""
+def edges_of(trial: Trial, rule: str) -> dict[int, set[int]]:
+    """The edges of the level bays and gates at which a rule fails, by the number of their level."""
     numbers = {level.id: i for i, level in enumerate(trial.deck.levels)}
-    names = {place for finding in failing for place in finding.where}
-    at = [(bay.level, bay.edge) for bay in bays_of(trial, failing) if bay.flight is None]
+    names = trial.named(rule)
+    at = [(bay.level, bay.edge) for bay in bays_of(trial, rule) if bay.flight is None]
     at += [(each.level, each.edge) for each in trial.layout.openings if each.place in names]
     places: dict[int, set[int]] = {}
     for level, edge in at:

@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import Final, TypeAlias
 
 from service.core.deck import Infill
-from service.core.kit import Kit, PicketKit
+from service.core.kit import PicketKit
 from service.core.measure import TOUCH, Length, floor_to_mark, tidy
 from service.rules.changes import (
     bays_of,
@@ -22,7 +22,6 @@ from service.rules.changes import (
     edges_of,
     tape,
 )
-from service.rules.finding import Finding
 from service.rules.trial import Attempt, Outcome, Step, Trial
 from service.rules.words import list_text
 
@@ -55,11 +54,10 @@ def _first(
 
 def higher_guard(trial: Trial, rule: str) -> Outcome | None:
     """Guards as high as is asked, else the kit's stock heights above it in turn."""
-    failing = trial.failing(rule)
-    places = edges_of(trial, failing)
+    places = edges_of(trial, rule)
 
     def attempts() -> Iterator[Attempt]:
-        for height in _heights(trial.kit, failing):
+        for height in _heights(trial, rule):
             words = f"the guard {tape(trial, height)} high"
             if _is_whole_guard(trial, places):
                 guard = replace(trial.deck.guard, height=height)
@@ -81,11 +79,10 @@ def _is_whole_guard(trial: Trial, places: Mapping[int, set[int]]) -> bool:
 
 def higher_flight(trial: Trial, rule: str) -> Outcome | None:
     """The same, for the guards of flights."""
-    failing = trial.failing(rule)
-    names = {place for finding in failing for place in finding.where}
+    names = trial.named(rule)
 
     def attempts() -> Iterator[Attempt]:
-        for height in _heights(trial.kit, failing):
+        for height in _heights(trial, rule):
             words = f"the guards of these flights {tape(trial, height)} high"
             yield change_flights(
                 trial, words, {name: {"height": tidy(height, 6)} for name in names}
@@ -94,10 +91,10 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
     return _first(trial, rule, attempts())
 
 
-def _heights(kit: Kit, failing: Iterable[Finding]) -> list[Length]:
+def _heights(trial: Trial, rule: str) -> list[Length]:
     """What is asked at most, and the stock heights above it."""
-    asked = max((f.limit for f in failing if isinstance(f.limit, float | int)), default=0.0)
-    return [asked, *sorted(height for height in kit.post.heights if height > asked + TOUCH)]
+    asked = max(trial.limits(rule), default=0.0)
+    return [asked, *sorted(height for height in trial.kit.post.heights if height > asked + TOUCH)]
 
 
 # Glass
@@ -108,7 +105,7 @@ def other_pane(trial: Trial, rule: str) -> Outcome | None:
     glass = trial.kit.glass
     if glass is None:
         return None
-    places = edges_of(trial, trial.failing(rule))
+    places = edges_of(trial, rule)
     panes = sorted(enumerate(glass.panes), key=lambda pane: (pane[1].nominal_mm, pane[0]))
 
     def attempts() -> Iterator[Attempt]:
@@ -124,7 +121,7 @@ def other_pane(trial: Trial, rule: str) -> Outcome | None:
 
 def closer_posts(trial: Trial, rule: str) -> Outcome | None:
     """The greatest spacing of posts that passes, by halving; a longer bay is never safer."""
-    infills = sorted({bay.infill for bay in bays_of(trial, trial.failing(rule))})
+    infills = sorted({bay.infill for bay in bays_of(trial, rule)})
     if not infills:
         return None
     step = trial.deck.step
@@ -136,9 +133,22 @@ def closer_posts(trial: Trial, rule: str) -> Outcome | None:
         if best is not None:
             break
         fails = passes
-    while best is not None and fails - passes > 1:
+    if best is None:
+        return None
+    return (
+        _greatest(trial, rule, passes, fails, lambda n: _spaced(trial, infills, n * step)) or best
+    )
+
+
+def _greatest(
+    trial: Trial, rule: str, passes: int, fails: int, attempt: Callable[[int], Attempt]
+) -> Outcome | None:
+    """The change with the greatest number between one that passes and one that fails; None where
+    none between them passes."""
+    best: Outcome | None = None
+    while fails - passes > 1:
         middle = (fails + passes) // 2
-        outcome = trial.passes(rule, _spaced(trial, infills, middle * step))
+        outcome = trial.passes(rule, attempt(middle))
         if outcome is None:
             fails = middle
         else:
@@ -209,16 +219,7 @@ def lower_stair_rail(trial: Trial, rule: str) -> Outcome | None:
     step, gap = trial.deck.step, trial.kit.stair_bottom_gap
     if gap is None:
         return None
-    fails, passes = math.ceil(gap / step), -1
-    best: Outcome | None = None
-    while fails - passes > 1:
-        middle = (fails + passes) // 2
-        outcome = trial.passes(rule, _low_stair(trial, middle * step))
-        if outcome is None:
-            fails = middle
-        else:
-            passes, best = middle, outcome
-    return best
+    return _greatest(trial, rule, -1, math.ceil(gap / step), lambda n: _low_stair(trial, n * step))
 
 
 def _low_stair(trial: Trial, gap: Length) -> Attempt:
@@ -228,8 +229,7 @@ def _low_stair(trial: Trial, gap: Length) -> Attempt:
 
 
 def _least_limit(trial: Trial, rule: str) -> Length | None:
-    limits = [f.limit for f in trial.failing(rule) if isinstance(f.limit, float | int)]
-    return min(limits, default=None)
+    return min(trial.limits(rule), default=None)
 
 
 def _below(trial: Trial, limit: Length) -> tuple[Length, Length]:
@@ -244,7 +244,7 @@ def _below(trial: Trial, limit: Length) -> tuple[Length, Length]:
 def guarded(trial: Trial, rule: str) -> Outcome | None:
     """A guard along the open edges that need one, on the bare sides of flights, and across
     passages."""
-    names = {place for finding in trial.failing(rule) for place in finding.where}
+    names = trial.named(rule)
     numbers = {level.id: i for i, level in enumerate(trial.deck.levels)}
     places: dict[int, set[int]] = {}
     for edge in trial.layout.edges:
@@ -269,7 +269,7 @@ def guarded(trial: Trial, rule: str) -> Outcome | None:
 
 def other_risers(trial: Trial, rule: str) -> Outcome | None:
     """One riser more or fewer, then two, up to four, in every flight that fails."""
-    names = {place for finding in trial.failing(rule) for place in finding.where}
+    names = trial.named(rule)
     flights = {stair.id: stair for stair in trial.deck.stairs if stair.id in names}
 
     def attempts() -> Iterator[Attempt]:
@@ -285,12 +285,10 @@ def other_risers(trial: Trial, rule: str) -> Outcome | None:
 
 def other_going(trial: Trial, rule: str) -> Outcome | None:
     """The going that is asked, in every flight that fails."""
-    failing = trial.failing(rule)
-    names = {place for finding in failing for place in finding.where}
-    goings = {f.limit for f in failing if isinstance(f.limit, float | int)}
+    names = trial.named(rule)
 
     def attempts() -> Iterator[Attempt]:
-        for going in sorted(goings):
+        for going in sorted(set(trial.limits(rule))):
             words = f"a going of {tape(trial, going)}"
             yield change_flights(trial, words, {name: {"going": tidy(going, 6)} for name in names})
 
@@ -302,7 +300,7 @@ def with_handrail(trial: Trial, rule: str) -> Outcome | None:
 
     How far it goes past the nosings is made on site, so that may still be broken.
     """
-    names = {place for finding in trial.failing(rule) for place in finding.where}
+    names = trial.named(rule)
 
     def attempts() -> Iterator[Attempt]:
         for sides in (("right",), ("left",), ("left", "right")):

@@ -15,7 +15,7 @@ from service.core.deck import Deck
 from service.core.engine import lay_out
 from service.core.kit import Kit
 from service.core.layout import Layout
-from service.core.marks import Work
+from service.core.marks import MarkWork
 from service.core.measure import TOUCH
 from service.core.problems import Refusal
 from service.rules.finding import Finding
@@ -71,12 +71,21 @@ class Trial:
     findings: Sequence[Finding]
     tries: int = TRIES
     bays: int = BAYS
-    work: Work = field(default_factory=Work)
+    work: MarkWork = field(default_factory=MarkWork)
     known: dict[str, Outcome | None] = field(default_factory=dict)
 
     def failing(self, rule: str) -> list[Finding]:
         """The findings of a rule that fail as the document stands."""
         return _failing(self.findings, rule)
+
+    def named(self, rule: str) -> frozenset[str]:
+        """Every place at which it fails."""
+        return frozenset(place for finding in self.failing(rule) for place in finding.where)
+
+    def limits(self, rule: str) -> list[float]:
+        """What it asks where it fails, as far as that is a number."""
+        limits = [finding.limit for finding in self.failing(rule)]
+        return [limit for limit in limits if limit is not None and not isinstance(limit, str)]
 
     def passes(self, rule: str, attempt: Attempt, even_if: Collection[str] = ()) -> Outcome | None:
         """What the change gives, where no finding of the rule fails, and no other rule is broken

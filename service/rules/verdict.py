@@ -119,7 +119,7 @@ class Reading(NamedTuple):
     here: Here = ANYWHERE
 
 
-class Asked(NamedTuple):
+class Criterion(NamedTuple):
     """A figure as a rule holds readings against it. scope: whether it binds over some drops."""
 
     rule: str
@@ -239,7 +239,7 @@ def say_unstated(job: Job, rule: str, figure: str) -> Finding:
     )
 
 
-def say_undecided(job: Job, asked: Asked, what: str, held: Held, reading: Reading) -> Finding:
+def say_undecided(job: Job, asked: Criterion, what: str, held: Held, reading: Reading) -> Finding:
     """Not checked: the reading keeps one figure and breaks another, and what decides is not
     given."""
     either = " or ".join(
@@ -278,7 +278,7 @@ def by_figure(
         yield missing, [reading.place for reading in readings]
         return
     scope = _always if always else partial(scope_over, job.code)
-    asked = Asked(rule, figure, FIGURES[name][0], demand, scope)
+    asked = Criterion(rule, figure, FIGURES[name][0], demand, scope)
     kinds = (
         (place, (what, round(actual, 6), drops, here))
         for place, what, actual, drops, here in readings
@@ -310,7 +310,7 @@ def _always(drops: Drops) -> Scope:
     return Scope(binds=True)
 
 
-def _judge(job: Job, asked: Asked, reading: Reading) -> Finding | None:
+def _judge(job: Job, asked: Criterion, reading: Reading) -> Finding | None:
     """One reading against a figure; None where the figure does not bind."""
     _, words, actual, drops, here = reading
     scope = asked.scope(drops)

@@ -46,7 +46,7 @@ class WebRefusal(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class BadNews:
     """What a refusal looks like on the wire, but for the headers that every reply has."""
 
     status: int
@@ -54,7 +54,7 @@ class Answer:
     headers: dict[str, str] = field(default_factory=dict)
 
 
-def answer_to(error: BaseException, request_id: str) -> Answer:
+def answer_to(error: BaseException, request_id: str) -> BadNews:
     """The reply to bad news of any sort; what is none of ours is a 500 that tells only the id."""
     if isinstance(error, Refusal):
         return _answer(refuse_document(error), {})
@@ -82,11 +82,11 @@ def attach_errors(app: Flask) -> None:
     app.register_error_handler(Exception, handle)
 
 
-def _answer(refused: Refused, headers: dict[str, str]) -> Answer:
-    return Answer(refused.status, refused.body, headers)
+def _answer(refused: Refused, headers: dict[str, str]) -> BadNews:
+    return BadNews(refused.status, refused.body, headers)
 
 
-def _answer_http(error: HTTPException) -> Answer:
+def _answer_http(error: HTTPException) -> BadNews:
     slug = _OF_STATUS.get(error.code or 400, "bad_request")
     headers = {}
     message = f"{KINDS[slug].title}."

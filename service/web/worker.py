@@ -19,7 +19,7 @@ from gunicorn.http import errors as refused
 from gunicorn.workers.sync import SyncWorker
 
 from service import RELEASE
-from service.web.errors import MEDIA, Answer, WebRefusal, answer_to
+from service.web.errors import MEDIA, BadNews, WebRefusal, answer_to
 from service.web.heart import HEART
 from service.web.logs import frames
 from service.web.request_id import HEADER, request_id
@@ -103,10 +103,10 @@ def _named(error: BaseException) -> BaseException:
     return error
 
 
-def _written(answer: Answer, known: str) -> bytes:
+def _written(answer: BadNews, known: str) -> bytes:
     """A whole reply as bytes.
 
-    >>> _written(Answer(414, b"{}"), "a").splitlines()[0]
+    >>> _written(BadNews(414, b"{}"), "a").splitlines()[0]
     b'HTTP/1.1 414 Request-URI Too Long'
     """
     fields = {

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from service.core.problems import Problem
-from service.wire.layout import Job, summarise
+from service.wire.layout import Done, summarise
 from service.wire.orders import money_text
 
 Json = dict[str, Any]
@@ -17,7 +17,7 @@ TOLD: tuple[str, ...] = (
 """What of a summary stands in the line of a variant."""
 
 
-def write_variant(label: str, job: Job) -> Json:
+def write_variant(label: str, job: Done) -> Json:
     """A variant that can be built: its counts, and its total where prices were given."""
     summary = summarise(job)
     line: Json = {"label": label, **{name: summary[name] for name in TOLD}}

@@ -45,7 +45,7 @@ UNITS: Final[dict[Unit, dict[str, str]]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Job:
+class Done:
     """What a reply is made of."""
 
     deck: Deck
@@ -58,7 +58,7 @@ class Job:
 
 
 def write_layout(
-    job: Job, digest: str, comparison: list[Json], advice: Sequence[Advice] = ()
+    job: Done, digest: str, comparison: list[Json], advice: Sequence[Advice] = ()
 ) -> Json:
     """The layout document. Members that do not apply are left out."""
     deck, layout, order, pen = job.deck, job.layout, job.order, Pen(job.deck, job.kit)
@@ -98,7 +98,7 @@ def _code(code: Code | None) -> Json:
     return {"code": {"id": code.id, "title": code.title, "edition": code.edition}}
 
 
-def summarise(job: Job) -> Json:
+def summarise(job: Done) -> Json:
     """The job in numbers."""
     layout, findings = job.layout, job.findings
     railed = {bay.run for bay in layout.bays}

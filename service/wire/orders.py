@@ -14,7 +14,7 @@ from service.core.ordering import Order
 from service.core.parts import Key, PartRow, gasket_length
 from service.core.plan import PartPlan, StickRow
 from service.core.prices import Prices
-from service.core.quote import Line, Quote
+from service.core.quote import Quote, QuoteLine
 from service.core.roles import POSTS, ROLES, STICKS
 from service.wire.pen import AMOUNT, Json, Pen
 
@@ -149,7 +149,7 @@ def write_quote(pen: Pen, quote: Quote) -> Json:
     }
 
 
-def _line(pen: Pen, line: Line, prices: Prices) -> Json:
+def _line(pen: Pen, line: QuoteLine, prices: Prices) -> Json:
     written = {
         "role": line.key.role,
         **_size(pen, line.key),

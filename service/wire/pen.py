@@ -14,7 +14,7 @@ from service.core.kit import Kit
 from service.core.layout import (
     Bay,
     BayFill,
-    Block,
+    BlockingPiece,
     Glass,
     OpeningBuilt,
     Panel,
@@ -112,7 +112,7 @@ class Pen:
             }
         return written
 
-    def block(self, block: Block) -> Json:
+    def block(self, block: BlockingPiece) -> Json:
         """A piece of blocking, its length down to the mark."""
         return {
             "between": list(block.between),

@@ -13,7 +13,7 @@ import pytest
 from service.core import limits
 from service.core.engine import lay_out
 from service.core.kit import Kit
-from service.core.marks import Work
+from service.core.marks import MarkWork
 from service.core.problems import Refusal, TooLarge, Unbuildable
 from tests.core import builders, sloping
 
@@ -171,4 +171,4 @@ def test_a_panel_that_nothing_is_narrow_enough_for() -> None:
 
 def test_a_document_s_share_of_mark_work() -> None:
     """Proving marks begins with the published share."""
-    assert Work().left == limits.MARK_WORK
+    assert MarkWork().left == limits.MARK_WORK

@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.marks import NoMarks, Span, Work, best_marks, divide_run
+from service.core.marks import MarkWork, NoMarks, Span, best_marks, divide_run
 from service.core.problems import TooLarge
 from tests.core.bounded import bounded
 from tests.core.independent import SCALE, Case, by_programme, by_trying_all
@@ -42,7 +42,7 @@ def best(case: Case, bays: int) -> tuple[int, ...] | None:
     def fits(clear: float) -> bool:
         return cap is None or clear / STEP + 1e-3 < cap + 1
 
-    found = best_marks(span_of(case), bays, case.spacings[1] * part, STEP, fits, Work())
+    found = best_marks(span_of(case), bays, case.spacings[1] * part, STEP, fits, MarkWork())
     return None if found is None else tuple(round(mark / STEP) for mark in found)
 
 
@@ -118,7 +118,7 @@ def divided(case: Case) -> tuple[int, ...] | None:
     """The engine's marks of the fewest bays, in steps."""
     most = case.spacings[1] * STEP / SCALE
     try:
-        found = divide_run(span_of(case), most, STEP, lambda _: True, Work())
+        found = divide_run(span_of(case), most, STEP, lambda _: True, MarkWork())
     except NoMarks:
         return None
     return tuple(round(mark / STEP) for mark in found)
@@ -151,7 +151,9 @@ def test_even_marks_where_they_will_do(drawn: tuple[Case, int]) -> None:
 @pytest.mark.parametrize(("length", "bays"), [(140.0, 2), (140.0625, 3), (70.0, 1), (70.0625, 2)])
 def test_at_and_over_the_greatest_spacing(length: float, bays: int) -> None:
     """70 at most: 140 is two bays of exactly 70; a sixteenth more is a bay more."""
-    marks = divide_run(Span(length, (1.25, 1.25), 2.5, 4.75), 70.0, STEP, lambda _: True, Work())
+    marks = divide_run(
+        Span(length, (1.25, 1.25), 2.5, 4.75), 70.0, STEP, lambda _: True, MarkWork()
+    )
     assert len(marks) + 1 == bays
 
 
@@ -162,7 +164,7 @@ def test_even_marks_that_break_the_limit_on_the_grid() -> None:
     and 69.96875, all within 70. With ends of 1.25 and 1.2 the even ones shift and still hold.
     """
     span = Span(209.96875, (1.25, 1.25), 2.5, 4.75)
-    assert divide_run(span, 70.0, STEP, lambda _: True, Work()) == (70.0, 140.0)
+    assert divide_run(span, 70.0, STEP, lambda _: True, MarkWork()) == (70.0, 140.0)
 
 
 def test_a_swivel_half_that_breaks_even_marks() -> None:
@@ -172,7 +174,7 @@ def test_a_swivel_half_that_breaks_even_marks() -> None:
     both: clears 47.5 and 46.5.
     """
     span = Span(100.0, (1.25, 2.25), 2.5, 4.75)
-    assert divide_run(span, 50.0, STEP, lambda _: True, Work()) == (50.0,)
+    assert divide_run(span, 50.0, STEP, lambda _: True, MarkWork()) == (50.0,)
 
 
 def test_of_two_as_good_the_lesser_marks() -> None:
@@ -182,7 +184,7 @@ def test_of_two_as_good_the_lesser_marks() -> None:
     """
     kept_out = ((20.0, 40.0), (40.0, 60.0), (79.0, 81.0))
     span = Span(120.0, (1.25, 1.25), 2.5, 4.75, kept_out)
-    assert divide_run(span, 45.0, STEP, lambda _: True, Work()) == (40.0, 79.0)
+    assert divide_run(span, 45.0, STEP, lambda _: True, MarkWork()) == (40.0, 79.0)
 
 
 def test_a_panel_is_judged_by_the_clear_that_the_run_shares() -> None:
@@ -195,7 +197,7 @@ def test_a_panel_is_judged_by_the_clear_that_the_run_shares() -> None:
     def fits(clear: float) -> bool:
         return clear - 2.5 <= 54
 
-    assert divide_run(span, 60.0, STEP, fits, Work()) == (58.75,)
+    assert divide_run(span, 60.0, STEP, fits, MarkWork()) == (58.75,)
 
 
 def test_work_is_counted() -> None:
@@ -204,7 +206,7 @@ def test_work_is_counted() -> None:
     Of 63 and 66 (65 is even, and forbidden) the second is better: clears 63.5 and 61.5.
     """
     span = Span(130.0, (1.25, 1.25), 2.5, 4.75, ((63.0, 66.0),))
-    assert divide_run(span, 70.0, STEP, lambda _: True, Work()) == (66.0,)
+    assert divide_run(span, 70.0, STEP, lambda _: True, MarkWork()) == (66.0,)
     with pytest.raises(TooLarge) as refused:
-        divide_run(span, 70.0, STEP, lambda _: True, Work(20))
+        divide_run(span, 70.0, STEP, lambda _: True, MarkWork(20))
     assert [problem.code for problem in refused.value.problems] == ["too_much_to_prove"]

@@ -8,7 +8,7 @@ from typing import Any, Literal
 import pytest
 
 from service.core.deck import Stair
-from service.core.layout import Block, Post, PostFraming
+from service.core.layout import BlockingPiece, Post, PostFraming
 from service.rules.judge import judge
 
 from .small import deck, found, kit, layout, only, post
@@ -16,12 +16,14 @@ from .small import deck, found, kit, layout, only, post
 RULE = "fixing_into_framing"
 
 
-def _framed(*lands_on: str, number: int = 1, blocks: tuple[Block, ...] = (), **more: Any) -> Post:
+def _framed(
+    *lands_on: str, number: int = 1, blocks: tuple[BlockingPiece, ...] = (), **more: Any
+) -> Post:
     return replace(post(number), framing=PostFraming(lands_on, blocks, **more))
 
 
-def _block(low: int | None, high: int | None) -> Block:
-    return Block((low, high), 3.25, 14.5, 0.0)
+def _block(low: int | None, high: int | None) -> BlockingPiece:
+    return BlockingPiece((low, high), 3.25, 14.5, 0.0)
 
 
 @pytest.mark.parametrize(
@@ -75,7 +77,7 @@ def test_no_room_for_blocking() -> None:
         (_block(None, None), "between the rims."),
     ],
 )
-def test_blocking_at_the_rim(block: Block, words: str) -> None:
+def test_blocking_at_the_rim(block: BlockingPiece, words: str) -> None:
     """A piece that ends at the rim says so."""
     posts = (_framed("none", blocks=(block,)),)
     assert words in only(RULE, rim_width=1.5, posts=posts).message

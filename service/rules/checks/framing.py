@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.layout import Block, PostFraming
+from service.core.layout import BlockingPiece, PostFraming
 from service.core.measure import TOUCH
 from service.rules.finding import Finding
 from service.rules.verdict import Job, Saying, say, tell_alike
@@ -63,7 +63,7 @@ def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
 
 
-def _blocking(blocks: tuple[Block, ...]) -> str:
+def _blocking(blocks: tuple[BlockingPiece, ...]) -> str:
     """Where the pieces go, in words; empty where there are none."""
     if not blocks:
         return ""
@@ -72,7 +72,7 @@ def _blocking(blocks: tuple[Block, ...]) -> str:
     return f"{places} (joists counted from 0)" if named else places
 
 
-def _between(block: Block) -> str:
+def _between(block: BlockingPiece) -> str:
     low, high = block.between
     if low is None and high is None:
         return "between the rims"
