@@ -10,13 +10,12 @@ import math
 from collections.abc import Sequence
 
 from service.core.arcs import ArcSide
-from service.core.corners import Join, Terminal, corner_stance
+from service.core.corners import Join, Terminal, guarded_corner
 from service.core.deck import Opening
 from service.core.kit import Kit
-from service.core.layout import Role
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.outline import Side
-from service.core.posts import post_at_corner, post_on_side
+from service.core.posts import post_on_side
 from service.core.problems import unbuildable
 
 
@@ -160,40 +159,13 @@ def join_bent(
     turn = (headings[1] - headings[0] + 180) % 360 - 180
     guarded = [side.spec.condition == "guard" for side in sides]
     if all(guarded):
-        return _bent_corner(kit, sides, (ends[0][0], ends[1][0]), headings, turn, step)
+        return guarded_corner(kit, sides, (ends[0][0], ends[1][0]), headings, turn, step)
     end = start = None
     if guarded[0]:
         end = _lone(kit, arriving, leaving, ends[0], headings[0], arriving.end)
     if guarded[1]:
         start = _lone(kit, leaving, arriving, ends[1], headings[1], leaving.start)
     return Join(end, start)
-
-
-def _bent_corner(
-    kit: Kit,
-    sides: tuple[Side, Side],
-    at: tuple[Length, Length],
-    headings: tuple[Degrees, Degrees],
-    turn: Degrees,
-    step: Length,
-) -> Join:
-    arriving, leaving = sides
-    bend = abs(turn) <= kit.straight_limit + TOUCH
-    outside_rim = kit.mounting == "fascia" and turn > 0 and not bend
-    if outside_rim and kit.post.corner == "pair":
-        half = kit.post.base.width / 2
-        back = arriving.length - half, half
-        return Join(
-            Terminal(back[0], post_on_side(kit, arriving, back[0], "end")),
-            Terminal(back[1], post_on_side(kit, leaving, back[1], "end")),
-            pair=True,
-        )
-    to_arriving = arriving.length >= leaving.length - step - TOUCH
-    skews, turned = corner_stance(headings, turn, to_arriving)
-    held_by = (arriving, at[0]) if to_arriving else (leaving, at[1])
-    role: Role = "line" if bend else "corner"
-    post = post_at_corner(kit, *held_by, turned, role, bracketed=outside_rim)
-    return Join(Terminal(at[0], post, skews[0]), Terminal(at[1], post, skews[1]))
 
 
 def _lone(
@@ -223,13 +195,5 @@ def opening_spans(
     side: Side, openings: Sequence[Opening], turned_round: bool
 ) -> list[tuple[Length, Length]]:
     """Both sides of each of a side's openings, along its railing line."""
-    spans = []
-    for spec, offset, length in zip(side.edges, side.offsets, side.lengths, strict=True):
-        for opening in openings:
-            if opening.edge == spec.number:
-                near = opening.start
-                if turned_round:
-                    near = length - opening.start - opening.width
-                near, far = side.along_edge(near), side.along_edge(near + opening.width)
-                spans.append((offset + near, offset + far))
-    return spans
+    spans = [side.span_of(each.edge, each.start, each.width, turned_round) for each in openings]
+    return [span for span in spans if span is not None]

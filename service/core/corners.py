@@ -90,26 +90,42 @@ def _place(side: Side, reach: Length, at_end: bool) -> Length:
 def _guard_meets_guard(
     kit: Kit, arriving: Side, leaving: Side, turn: Degrees, step: Length
 ) -> Join:
+    reach = -kit.post.setback * math.tan(math.radians(turn / 2))
+    at = _place(arriving, reach, at_end=True), _place(leaving, reach, at_end=False)
+    headings = arriving.heading, leaving.heading
+    return guarded_corner(kit, (arriving, leaving), at, headings, turn, step)
+
+
+def guarded_corner(
+    kit: Kit,
+    sides: tuple[Side, Side],
+    at: tuple[Length, Length],
+    headings: tuple[Degrees, Degrees],
+    turn: Degrees,
+    step: Length,
+) -> Join:
+    """The post at a corner between two guarded sides, or the pair that a fascia may have there.
+
+    at: where the two lines meet, along the arriving and along the leaving side; headings: of the
+    bays there; turn: between those.
+    """
+    arriving, leaving = sides
     bend = abs(turn) <= kit.straight_limit + TOUCH
     outside_rim = kit.mounting == "fascia" and turn > 0 and not bend
     if outside_rim and kit.post.corner == "pair":
-        back = -kit.post.base.width / 2
-        ends = _place(arriving, back, at_end=True), _place(leaving, back, at_end=False)
+        half = kit.post.base.width / 2
+        back = arriving.length - half, half
         return Join(
-            Terminal(ends[0], post_on_side(kit, arriving, ends[0], "end")),
-            Terminal(ends[1], post_on_side(kit, leaving, ends[1], "end")),
+            Terminal(back[0], post_on_side(kit, arriving, back[0], "end")),
+            Terminal(back[1], post_on_side(kit, leaving, back[1], "end")),
             pair=True,
         )
-    reach = -kit.post.setback * math.tan(math.radians(turn / 2))
-    on_arriving = _place(arriving, reach, at_end=True)
-    on_leaving = _place(leaving, reach, at_end=False)
     square_to_arriving = arriving.length >= leaving.length - step - TOUCH
-    headings = arriving.heading, leaving.heading
     skews, turned = corner_stance(headings, turn, square_to_arriving)
-    held_by = (arriving, on_arriving) if square_to_arriving else (leaving, on_leaving)
+    held_by = (arriving, at[0]) if square_to_arriving else (leaving, at[1])
     role: Role = "line" if bend else "corner"
     post = post_at_corner(kit, *held_by, turned, role, bracketed=outside_rim)
-    return Join(Terminal(on_arriving, post, skews[0]), Terminal(on_leaving, post, skews[1]))
+    return Join(Terminal(at[0], post, skews[0]), Terminal(at[1], post, skews[1]))
 
 
 def corner_stance(

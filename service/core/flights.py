@@ -23,6 +23,7 @@ from service.core.outline import Side
 from service.core.posts import PostDraft, quarter, square_at
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 from service.core.rakes import RakeMaker, Slope
+from service.core.specs import no_infill
 from service.core.stretches import OpeningNode
 from service.core.treads import even_row
 
@@ -150,9 +151,7 @@ def _drop(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
 
 def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
     if rakes.infill not in rakes.kit.rails:
-        has = " and ".join(sorted(rakes.kit.rails))
-        message = f"The kit {rakes.kit.id} has no {rakes.infill}; it has {has}."
-        raise unbuildable(f"{stair.pointer}/infill", "infill_not_in_kit", message)
+        raise Unbuildable([no_infill(f"{stair.pointer}/infill", rakes.infill, rakes.kit)])
     if stair.guards and rakes.kit.stair_bottom_gap is None:
         message = f"The kit {rakes.kit.id} gives no stair_bottom_gap; guards of flights need it."
         raise unbuildable(f"{stair.pointer}/guards", "kit_without_stairs", message)

@@ -292,24 +292,10 @@ def _forbidden(level: Level, plan: Plan, kit: Kit, side: Side) -> list[tuple[Len
     return spans + _near_obstructions(level, kit, side)
 
 
-def _span_on_side(
-    plan: Plan, side: Side, edge: int, start: Length, width: Length
-) -> tuple[Length, Length] | None:
-    """Where a stretch of one of the side's edges lies along the side; None if of another."""
-    for spec, offset, length in zip(side.edges, side.offsets, side.lengths, strict=True):
-        if spec.number == edge:
-            near = length - start - width if plan.turned_round else start
-            return (
-                offset + side.along_edge(near),
-                offset + side.along_edge(near + width),
-            )
-    return None
-
-
 def _opening_nodes(level: Level, plan: Plan, side: Side) -> list[OpeningNode]:
     nodes = []
     for opening in level.openings:
-        span = _span_on_side(plan, side, opening.edge, opening.start, opening.width)
+        span = side.span_of(opening.edge, opening.start, opening.width, plan.turned_round)
         if span is not None:
             nodes.append(OpeningNode(opening, *span))
     return nodes
@@ -318,7 +304,7 @@ def _opening_nodes(level: Level, plan: Plan, side: Side) -> list[OpeningNode]:
 def _no_post_spans(level: Level, plan: Plan, side: Side) -> list[tuple[Length, Length, NoPost]]:
     spans = []
     for place in level.no_post:
-        span = _span_on_side(plan, side, place.edge, place.start, place.width)
+        span = side.span_of(place.edge, place.start, place.width, plan.turned_round)
         if span is not None:
             spans.append((*span, place))
     return spans

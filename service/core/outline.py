@@ -104,6 +104,20 @@ class Side:
         """A distance along the deck's edge, as a distance along the railing line."""
         return distance
 
+    def span_of(
+        self, edge: int, start: Length, width: Length, turned_round: bool
+    ) -> tuple[Length, Length] | None:
+        """Where a stretch of one of its edges lies along its railing line; None if of another.
+
+        start: from the edge's first corner as the caller numbers it; turned_round: that the
+        outline was given clockwise.
+        """
+        for spec, offset, length in zip(self.edges, self.offsets, self.lengths, strict=True):
+            if spec.number == edge:
+                near = length - start - width if turned_round else start
+                return offset + self.along_edge(near), offset + self.along_edge(near + width)
+        return None
+
     def edge_at(self, at_end: bool) -> EdgeSpec:
         """The edge at the side's end, or at its start."""
         return self.edges[-1 if at_end else 0]

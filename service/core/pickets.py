@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from service.core.kit import PicketKit
 from service.core.layout import Pickets, Spacer
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark
@@ -60,14 +62,7 @@ def _spacers(
     full = floor_to_mark(kit.gap, step)
     for rail, ends in zip(("top", "bottom"), allowances, strict=True):
         cuts = [floor_to_mark(end_gap - allowance, step) for allowance in ends]
-        for length, number in _tally([full] * (count - 1) + cuts):
+        for length, number in Counter([full] * (count - 1) + cuts).items():
             if length > TOUCH:
                 pieces.append(Spacer("top" if rail == "top" else "bottom", length, number))
     return tuple(pieces)
-
-
-def _tally(lengths: list[Length]) -> list[tuple[Length, int]]:
-    counts: dict[Length, int] = {}
-    for length in lengths:
-        counts[length] = counts.get(length, 0) + 1
-    return list(counts.items())

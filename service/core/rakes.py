@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from service.core.deck import Hand, Infill
-from service.core.glass import panel_area
+from service.core.glass import panel_area, panel_fits, panel_width, place_blocks
 from service.core.kit import Engagement, Kit, Rail, Rails
 from service.core.layout import BayFill, Glass, Pickets, Rake, Spacer
 from service.core.measure import (
@@ -124,9 +124,7 @@ class RakeMaker:
         glass = self.kit.glass
         if self.infill == "picket" or glass is None:
             return True
-        width = floor_to_mark(clear - 2 * glass.side_gap, self.step)
-        area = width * self.infill_height
-        return width <= glass.max_width + TOUCH and area <= glass.max_area + TOUCH
+        return panel_fits(clear, self.infill_height, glass, self.step)
 
     def fill(
         self,
@@ -185,14 +183,11 @@ class RakeMaker:
         """A parallelogram with plumb sides; corners from outside, from (0,0) counter-clockwise."""
         kit = self.kit.glass
         assert kit is not None
-        width = floor_to_mark(clear - 2 * kit.side_gap, self.step)
+        width = panel_width(clear, kit, self.step)
         height = self.infill_height
         rise = floor_to_mark(width * self.slope.tangent, self.step)
         far = rise if falls == "left" else -rise
         area, mass = panel_area(width, height, kit.panes[0].nominal_mm, self.unit)
-        lower_edge = math.hypot(width, rise)
-        inset = kit.block.inset if lower_edge >= 4 * kit.block.inset - TOUCH else lower_edge / 4
-        blocks = nearest_mark(inset, self.step), nearest_mark(lower_edge - inset, self.step)
         return Glass(
             width=width,
             height=height,
@@ -201,7 +196,7 @@ class RakeMaker:
             corners=((0.0, 0.0), (width, far), (width, far + height), (0.0, height)),
             area=area,
             mass=mass,
-            blocks=blocks,
+            blocks=place_blocks(math.hypot(width, rise), kit, self.step),
         )
 
     def _supports(self, clear: Length, nosings: tuple[Length, ...]) -> tuple[Length, ...]:

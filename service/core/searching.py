@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Final, TypeAlias
 
 from service.core.fills import Fill, Spent, Work, fills_with, weigh
-from service.core.packing import Load, pack_greedily, pack_rounded
+from service.core.packing import Load, pack_greedily, pack_rounded, take_off
 from service.core.relaxation import Cut, Pool, Relaxed, relax
 from service.core.tableau import Offer
 
@@ -153,11 +153,9 @@ class Search:
         mark = len(self._loads)
         for room, fill, most in loads:
             at = self._rooms.index(room)
-            count = min(most, numbers[at], *[rest[i] // k for i, k in fill])
+            count = take_off(rest, fill, min(most, numbers[at]))
             if count:
                 numbers[at] -= count
-                for i, k in fill:
-                    rest[i] -= k * count
                 self._loads.append((room, fill, count))
         if len(self._loads) > mark and self._look(tuple(rest), tuple(numbers), depth + 1):
             return True

@@ -72,7 +72,7 @@ def _default_height(drops: Drops, kit: Kit, code: Code | None) -> Length:
 def check_deck(deck: Deck, kit: Kit) -> Iterator[Problem]:
     """Faults that need no outline: ids given twice, an infill that the kit does not have."""
     if deck.guard.infill not in kit.rails:
-        yield _no_infill(f"{deck.guard.pointer}/infill", deck.guard.infill, kit)
+        yield no_infill(f"{deck.guard.pointer}/infill", deck.guard.infill, kit)
     yield from _twice([(level.id, f"{level.pointer}/id") for level in deck.levels], "level")
     yield from _twice([(stair.id, f"{stair.pointer}/id") for stair in deck.stairs], "flight")
     for level in deck.levels:
@@ -105,14 +105,15 @@ def _twice(names: list[tuple[str | int, str]], what: str) -> Iterator[Problem]:
 
 def _check_edge(edge: Edge, kit: Kit) -> Iterator[Problem]:
     if edge.infill is not None and edge.infill not in kit.rails:
-        yield _no_infill(f"{edge.pointer}/infill", edge.infill, kit)
+        yield no_infill(f"{edge.pointer}/infill", edge.infill, kit)
     panes = len(kit.glass.panes) if kit.glass is not None else 0
     if edge.glass is not None and edge.glass >= panes:
         message = f"Glass {edge.glass} is not in the kit's list; it has {panes}, counted from 0."
         yield Problem(f"{edge.pointer}/glass", "glass_not_in_kit", message)
 
 
-def _no_infill(pointer: str, infill: str, kit: Kit) -> Problem:
+def no_infill(pointer: str, infill: str, kit: Kit) -> Problem:
+    """The kit has no rails for that infill."""
     has = " and ".join(sorted(kit.rails))
     return Problem(pointer, "infill_not_in_kit", f"The kit {kit.id} has no {infill}; it has {has}.")
 

@@ -13,7 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final, TypeAlias
 
-from service.core.fills import Fill
+from service.core.fills import Fill, weigh
 from service.core.measure import TOUCH, Length
 from service.core.planning import EFFORTS, Found, Instance, solve
 
@@ -160,7 +160,7 @@ def _cuts(
 def _gathered(job: Instance, sticks: list[tuple[int, Fill]]) -> list[tuple[int, Fill]]:
     """The same pieces in the same sticks, with those of the emptiest moved into the offcuts of
     others where they go, so that one offcut grows (the third aim; not proven)."""
-    room = [job.rooms[number] - _held(job, fill) for number, fill in sticks]
+    room = [job.rooms[number] - weigh(fill, job.weights) for number, fill in sticks]
     if len(sticks) < 2:
         return sticks
     loads = [dict(fill) for _, fill in sticks]
@@ -180,7 +180,3 @@ def _gathered(job: Instance, sticks: list[tuple[int, Fill]]) -> list[tuple[int, 
         (number, tuple(sorted((i, k) for i, k in load.items() if k)))
         for (number, _), load in zip(sticks, loads, strict=True)
     ]
-
-
-def _held(job: Instance, fill: Fill) -> int:
-    return sum(job.weights[i] * count for i, count in fill)
