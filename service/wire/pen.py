@@ -26,10 +26,12 @@ from service.core.layout import (
 )
 from service.core.measure import (
     DECIMALS,
+    TOUCH,
     Length,
     Point,
     ceil_to_mark,
     floor_to_mark,
+    nearest_mark,
     tape_text,
     tidy,
 )
@@ -53,6 +55,16 @@ class Memo(dict[Any, Any]):
         return made
 
 
+def fine(value: Length, step: Length, decimals: int) -> float | int:
+    """A number whose marks are finer than its decimals: one on a mark is written in full.
+
+    >>> fine(41.28125, 0.03125, 4), fine(41.2812507, 0.03125, 4), fine(1.234567, 0.015625, 4)
+    (41.28125, 41.28125, 1.2346)
+    """
+    mark = nearest_mark(value, step)
+    return tidy(mark, 6) if abs(mark - value) <= TOUCH else tidy(value, decimals)
+
+
 class Pen:
     """Writes the records of one layout."""
 
@@ -61,6 +73,8 @@ class Pen:
         self.kit = kit
         self.step = deck.step
         self.numbers = Memo(lambda value: tidy(value, decimals))
+        if tidy(deck.step, decimals) != deck.step:
+            self.numbers = Memo(lambda value: fine(value, deck.step, decimals))
         self.angles = Memo(lambda value: tidy(value, ANGLE))
         self.texts = Memo(lambda value: tape_text(value, deck.unit, deck.step))
         # By id(): records live as long as the layout, and those of equal bays are one object.

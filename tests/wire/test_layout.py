@@ -257,3 +257,21 @@ def test_the_form_reads_what_the_schema_takes(whole: Any) -> None:
     odd["runs"][0]["from"] = 7
     odd["findings"][0]["limit"] = True
     assert set(form.validate(odd)) == {"runs", "findings"}
+
+
+@pytest.mark.parametrize("step", [1 / 32, 1 / 64])
+def test_what_is_cut_or_marked_is_a_whole_number_of_marks(step: float) -> None:
+    """Finer marks than four decimals hold: 1/64 is 0.015625, and only other numbers are rounded to
+    0.0001 (contract, section 1)."""
+    whole = reply(small(precision=step))
+    numbers = [row["length"] for row in whole["cut_list"]]
+    numbers += [
+        piece for row in whole["stock_plan"] for s in row["sticks"] for piece in s["pieces"]
+    ]
+    numbers += [mark for run in whole["runs"] for mark in run["marks"][:-1]]
+    for bay in whole["bays"]:
+        numbers += [*bay["rail_supports"], *bay["weep_holes"], *bay["pickets"]["centres"]]
+        numbers += [bay["top_rail"]["cut"], bay["bottom_rail"]["cut"]]
+    assert {number / step % 1 for number in numbers} == {0.0}
+    assert any(number * 16 % 1 for number in numbers)
+    assert any(round(number, 4) != number for number in numbers)
