@@ -84,7 +84,7 @@ def _swing(sheet: Sheet, kit: Kit, built: GateBuilt) -> None:
     clip(sheet, "swing", (440, 34), (752, 380))
     sheet.shape("slab", view.all(POINTS))
     sheet.line("ink", *view.all([(0.0, 0.0), (150.0, 0.0)]))
-    shape = swept(kit, line.side, line.line.openings[0], True, built.width)
+    shape = swept(kit, line.side, line.line.openings[0], False, built.width)
     points = [(x, y) for x, y in shape.exterior.coords][:-1]
     sheet.shape("glass", view.all(points))
     draw_plan(sheet, view, kit, drawn)

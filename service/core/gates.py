@@ -58,11 +58,13 @@ def make_leaf(maker: BayMaker, kit: Kit, spec: EdgeSpec, node: OpeningNode) -> L
 
 
 def swept(
-    kit: Kit, side: Side, node: OpeningNode, hinge_at_start: bool, leaf: Length
+    kit: Kit, side: Side, node: OpeningNode, turned_round: bool, leaf: Length
 ) -> shapely.Polygon:
-    """The quarter circle that a leaf sweeps in plan, from its hinge."""
+    """The quarter circle that a leaf sweeps in plan, from its hinge. turned_round: that the
+    outline was given clockwise, so that the caller's near side is the far one."""
     assert kit.gate is not None
     gap, setback = kit.gate.hinge_gap, kit.post.setback
+    hinge_at_start = (node.opening.hinge == "near") != turned_round
     hinge = node.faces[0] + gap if hinge_at_start else node.faces[1] - gap
     way = 1.0 if hinge_at_start else -1.0
     into = 1.0 if node.opening.opens == "in" else -1.0

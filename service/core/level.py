@@ -64,6 +64,13 @@ class LevelDraft:
     pairs: tuple[tuple[Terminal, Terminal, Drops], ...]
     reaches: tuple[tuple[Reach, ...], ...] = ()
 
+    def gates(self) -> Iterator[tuple[Side, OpeningNode]]:
+        """Every gate with the side that it stands on."""
+        for line in self.lines:
+            for node in line.line.openings:
+                if node.opening.use == "gate":
+                    yield line.side, node
+
     def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
         """The drops of the deepest stretch beyond a part of a side."""
         worst_found = side.spec.drops

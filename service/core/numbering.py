@@ -5,12 +5,8 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
-import shapely
-
-from service.core.arcs import ArcSide
 from service.core.bays import BayKey, BayMaker, RunDraft, RunKey
 from service.core.corners import Terminal
 from service.core.flight_drafts import FlightDraft, SideDraft
@@ -28,14 +24,9 @@ from service.core.layout import (
 )
 from service.core.level import LevelDraft, LineDraft
 from service.core.measure import TOUCH, Length, floor_to_mark
+from service.core.observing import see_arcs, see_bases, see_clashes, see_gaps, see_treads
 from service.core.orders import list_cuts, order_glass
-from service.core.posts import (
-    PostDraft,
-    body,
-    clashes,
-    overhangs,
-    post_on_side,
-)
+from service.core.posts import PostDraft, post_on_side
 from service.core.records import (
     built_flight,
     built_gate,
@@ -84,11 +75,12 @@ class Numbering:
             _mark_heads(flight)
         for draft in drafts:
             self._number_level(draft)
-            self.arcs += [seen for line in draft.lines for seen in self._arc_seen(line)]
+            for line in draft.lines:
+                self.arcs += see_arcs(self.kit, line, self.run_ids)
         for flight in flights:
             self._number_flight(flight)
-        for draft in drafts if self.kit.gate is not None else ():
-            self.gates += self._gates(draft, flights)
+        if self.kit.gate is not None:
+            self._build_gates(drafts, flights)
         bays = tuple(self.bays)
         surveys = [draft.plan.survey for draft in drafts]
         return Layout(
@@ -119,32 +111,29 @@ class Numbering:
         members = [_posts_along(line, inner) for line in draft.lines]
         new = list(dict.fromkeys(post for along in members for post in along))
         self._number_posts(draft, new)
-        self._frame_posts(draft)
+        self._frame_posts(draft, new)
         for line in draft.lines:
             for run in line.runs:
                 self._number_run(draft, line, run, inner[run])
         self._settle_openings(draft)
-        self._see_gaps(draft)
+        self.gaps += see_gaps(self.kit, draft, self.ids)
 
     def _number_posts(self, draft: LevelDraft, new: list[PostDraft]) -> None:
         for post in new:
             self.ids[post] = f"P{len(self.ids) + 1}"
             self.posts.append(self._post(draft.level.id, post))
-        past = overhangs(self.kit, draft.outline, new)
-        self.bases += [BaseSeen(self.ids[p], over) for p, over in zip(new, past, strict=True)]
-        for i, j, depth in clashes(self.kit, new):
-            self.clashes.append(ClashSeen((self.ids[new[i]], self.ids[new[j]]), depth))
+        self.bases += see_bases(self.kit, draft, new, self.ids)
+        self.clashes += see_clashes(self.kit, new, self.ids)
 
-    def _frame_posts(self, draft: LevelDraft) -> None:
-        """Where each post of a level lands in its timber."""
+    def _frame_posts(self, draft: LevelDraft, new: list[PostDraft]) -> None:
+        """Where each post of the level just numbered lands in its timber."""
         frame = read_frame(draft.level, draft.outline)
         if frame is None:
             return
-        by_id = {name: post for post, name in self.ids.items()}
-        for i, post in enumerate(self.posts):
-            if post.level == draft.level.id and post.flight is None:
-                framed = frame_post(frame, self.kit, by_id[post.id], self.maker.step)
-                self.posts[i] = replace(post, framing=framed)
+        first = len(self.posts) - len(new)
+        for i, post in enumerate(new, first):
+            framed = frame_post(frame, self.kit, post, self.maker.step)
+            self.posts[i] = replace(self.posts[i], framing=framed)
 
     def _post(self, level: str, draft: PostDraft) -> Post:
         height = max(draft.heights)
@@ -187,22 +176,6 @@ class Numbering:
             self.bays.append(built if drops is spec.drops else replace(built, drops=drops))
         self.small += [SmallStretchSeen(name, clear, spec.drops) for clear in run.small]
 
-    def _arc_seen(self, line: LineDraft) -> list[ArcSeen]:
-        """How far each chord's middle lies on the railing's own side of the deck's edge."""
-        side = line.side
-        if not isinstance(side, ArcSide):
-            return []
-        away = 1.0 if self.kit.mounting == "surface" else -1.0
-        seen = []
-        for run in line.runs:
-            (x0, y0), (x1, y1) = (
-                side.place(end.t, self.kit.post.setback)
-                for end in (run.stretch.start, run.stretch.end)
-            )
-            inward = side.locate(((x0 + x1) / 2, (y0 + y1) / 2))[1]
-            seen.append(ArcSeen(self.run_ids[run.key], away * inward, self.kit.post.width / 2))
-        return seen
-
     def _name_bay(self, key: BayKey, measured: tuple[Length, Length] | None) -> str:
         name = f"B{len(self.bays) + 1}"
         self.keys[name] = key
@@ -222,22 +195,14 @@ class Numbering:
                 self.posts.append(replace(self._post(level, post), flight=stair.id))
             row = [self.ids[post] for post in side.posts]
             posts += row
-            self._see_treads(flight, list(side.posts))
+            self.bases += see_treads(self.kit, flight, new, self.ids)
+            self.clashes += see_clashes(self.kit, side.posts, self.ids)
             self._number_side(flight, side, row)
             if side.level_head is not None:
                 head = HeadSeen(stair.id, row[0], side.level_head, side.raked_head)
                 self.heads.append(head)
         bays = tuple(bay.id for bay in self.bays[first_bay:])
         self.flights.append(built_flight(self.kit, flight, tuple(posts), bays))
-
-    def _see_treads(self, flight: FlightDraft, posts: list[PostDraft]) -> None:
-        """Whether each base fits its tread, and whether two bases meet."""
-        past = max(0.0, (self.kit.post.base.width - flight.stair.going) / 2)
-        for post in posts[1:]:
-            on_tread = post.role == "line" or flight.foot_on_tread
-            self.bases.append(BaseSeen(self.ids[post], past if on_tread else 0.0))
-        for i, j, depth in clashes(self.kit, posts):
-            self.clashes.append(ClashSeen((self.ids[posts[i]], self.ids[posts[j]]), depth))
 
     def _number_side(self, flight: FlightDraft, side: SideDraft, row: list[str]) -> None:
         name = f"R{len(self.runs) + 1}"
@@ -285,37 +250,25 @@ class Numbering:
             opens=opening.opens if gate else None,
         )
 
-    def _gates(self, draft: LevelDraft, flights: list[FlightDraft]) -> Iterator[GateBuilt]:
+    def _build_gates(self, drafts: list[LevelDraft], flights: list[FlightDraft]) -> None:
         treads = [(flight.stair.id, flight.treads_in_plan()) for flight in flights]
         ways = [(name, shape) for name, shape in treads if shape is not None]
-        here = {post.id for post in self.posts if post.level == draft.level.id}
-        posts = [(name, post) for post, name in self.ids.items() if name in here]
-        for line in draft.lines:
-            for node in line.line.openings:
-                if node.opening.use == "gate":
-                    leaf = make_leaf(self.maker, self.kit, line.side.spec, node)
-                    hinge_at_start = (node.opening.hinge == "near") != draft.plan.turned_round
-                    sweep = swept(self.kit, line.side, node, hinge_at_start, leaf.width)
-                    met = hits(self.kit, sweep, node.sides, posts, draft.level.obstructions, ways)
-                    place = f"{draft.level.id}/{node.opening.id}"
-                    down = (f.stair.id for f in flights if f.stair.opening == place)
-                    built = next(o for o in self.openings if o.place == place)
-                    yield built_gate(built, line.side.spec, leaf, met, next(down, None))
-
-    def _see_gaps(self, draft: LevelDraft) -> None:
-        for line in draft.lines:
-            for terminal in dict.fromkeys(line.terminals()):
-                if terminal.post is not None and terminal.against:
-                    wall = shapely.LineString(terminal.against)
-                    width: Length = body(self.kit, terminal.post).distance(wall)
-                    where = (self.ids[terminal.post],)
-                    self.gaps.append(GapSeen("wall", where, width, line.side.spec.drops))
-        for first, second, drops in draft.pairs:
-            one, two = first.post, second.post
-            if one is not None and two is not None and one in self.ids and two in self.ids:
-                apart: Length = body(self.kit, one).distance(body(self.kit, two))
-                pair = (self.ids[one], self.ids[two])
-                self.gaps.append(GapSeen("pair", pair, apart, drops))
+        down = {flight.stair.opening: flight.stair.id for flight in flights}
+        openings = {built.place: built for built in self.openings}
+        levels = {post.id: post.level for post in self.posts}
+        on: dict[str, list[tuple[str, PostDraft]]] = {draft.level.id: [] for draft in drafts}
+        for post, name in self.ids.items():
+            on[levels[name]].append((name, post))
+        for draft in drafts:
+            level = draft.level
+            round_ = draft.plan.turned_round
+            for side, node in draft.gates():
+                leaf = make_leaf(self.maker, self.kit, side.spec, node)
+                sweep = swept(self.kit, side, node, round_, leaf.width)
+                met = hits(self.kit, sweep, node.sides, on[level.id], level.obstructions, ways)
+                built = openings[f"{level.id}/{node.opening.id}"]
+                gate = built_gate(built, side.spec, leaf, met, down.get(built.place))
+                self.gates.append(gate)
 
 
 def _handrail_lengths(flights: list[FlightDraft], step: Length) -> list[Length]:

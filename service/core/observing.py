@@ -1,0 +1,74 @@
+"""Core: what is observed of drafts while they are numbered, for the rules to judge.
+
+`ids` are the numbers of the posts. Nothing here changes a draft.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import shapely
+
+from service.core.arcs import ArcSide
+from service.core.bays import RunKey
+from service.core.flight_drafts import FlightDraft
+from service.core.kit import Kit
+from service.core.level import LevelDraft, LineDraft
+from service.core.measure import Length
+from service.core.posts import PostDraft, body, clashes, overhangs
+from service.core.seen import ArcSeen, BaseSeen, ClashSeen, GapSeen
+
+Ids = Mapping[PostDraft, str]
+
+
+def see_bases(
+    kit: Kit, draft: LevelDraft, posts: Sequence[PostDraft], ids: Ids
+) -> Iterator[BaseSeen]:
+    """How far the base of each of a level's posts reaches past its surface."""
+    past = overhangs(kit, draft.outline, list(posts))
+    return (BaseSeen(ids[post], over) for post, over in zip(posts, past, strict=True))
+
+
+def see_treads(
+    kit: Kit, flight: FlightDraft, posts: Sequence[PostDraft], ids: Ids
+) -> Iterator[BaseSeen]:
+    """How far each base on a flight reaches past its tread. posts: of a side, but for its head."""
+    past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
+    for post in posts:
+        on_tread = post.role == "line" or flight.foot_on_tread
+        yield BaseSeen(ids[post], past if on_tread else 0.0)
+
+
+def see_clashes(kit: Kit, posts: Sequence[PostDraft], ids: Ids) -> Iterator[ClashSeen]:
+    """Which bases meet."""
+    for i, j, depth in clashes(kit, list(posts)):
+        yield ClashSeen((ids[posts[i]], ids[posts[j]]), depth)
+
+
+def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterator[ArcSeen]:
+    """How far each chord's middle lies on the railing's own side of the deck's edge."""
+    side = line.side
+    if not isinstance(side, ArcSide):
+        return
+    away = 1.0 if kit.mounting == "surface" else -1.0
+    for run in line.runs:
+        (x0, y0), (x1, y1) = (
+            side.place(end.t, kit.post.setback) for end in (run.stretch.start, run.stretch.end)
+        )
+        inward = side.locate(((x0 + x1) / 2, (y0 + y1) / 2))[1]
+        yield ArcSeen(run_ids[run.key], away * inward, kit.post.width / 2)
+
+
+def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
+    """Gaps that no rail closes: between a post and a wall, and between the pair of a corner."""
+    for line in draft.lines:
+        for terminal in dict.fromkeys(line.terminals()):
+            if terminal.post is not None and terminal.against:
+                wall = shapely.LineString(terminal.against)
+                width: Length = body(kit, terminal.post).distance(wall)
+                yield GapSeen("wall", (ids[terminal.post],), width, line.side.spec.drops)
+    for first, second, drops in draft.pairs:
+        one, two = first.post, second.post
+        if one is not None and two is not None and one in ids and two in ids:
+            apart: Length = body(kit, one).distance(body(kit, two))
+            yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
