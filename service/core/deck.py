@@ -7,15 +7,17 @@ Each record keeps the JSON pointer that it came from, so that the method can say
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.measure import Degrees, Length, Point, Unit
 from service.core.strength import LoadDuration, Timber
 
 Infill: TypeAlias = Literal["picket", "glass"]
+INFILLS: Final[tuple[Infill, Infill]] = ("picket", "glass")
 Condition: TypeAlias = Literal["guard", "wall", "open"]
 WallEnd: TypeAlias = Literal["bracket", "post"]
 Hand: TypeAlias = Literal["left", "right"]
+HANDS: Final[tuple[Hand, Hand]] = ("left", "right")
 OpeningUse: TypeAlias = Literal["stair", "gate", "passage"]
 Occupancy: TypeAlias = Literal["dwelling", "shared"]
 Beneath: TypeAlias = Literal["walked", "shielded"]

@@ -6,13 +6,12 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
-from typing import Final
 
 from service.core.arcs import ArcSide
 from service.core.bays import BayMaker
 from service.core.code import Figure
 from service.core.corners import Terminal
-from service.core.deck import Deck, Hand, Stair
+from service.core.deck import HANDS, Deck, Hand, Stair
 from service.core.flight_drafts import FlightDraft, RakedBay, SideDraft, on_ground
 from service.core.kit import Kit
 from service.core.layout import Handrail, Role
@@ -26,8 +25,6 @@ from service.core.rakes import RakeMaker, Slope
 from service.core.specs import no_infill
 from service.core.stretches import OpeningNode
 from service.core.treads import even_row
-
-HANDS: Final[tuple[Hand, Hand]] = ("left", "right")
 
 
 def draw_flights(

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from service.core import limits
+from service.core.deck import HANDS
 from service.wire.nested import Items, Record
 from service.wire.strict import Choice, Count, Flag, Length, Name, Number, Text
-
-HANDS: Final = ("left", "right")
 
 
 class FramingForm(Record):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.wire.flight_form import HANDS
+from service.core.deck import HANDS
 from service.wire.infill_reply_form import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.nested import Inner, Items
 from service.wire.reply import MANY, Measure, Reply, ids, measures, tape, tapes, text

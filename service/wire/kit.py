@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, Final
+from typing import Any
 
-from service.core.deck import Infill
+from service.core.deck import INFILLS, Infill
 from service.core.kit import (
     Base,
     Block,
@@ -30,7 +30,6 @@ from service.wire.lengths import Lengths
 from service.wire.strength import check_strength, read_strength
 
 Json = dict[str, Any]
-INFILLS: Final[tuple[Infill, ...]] = ("picket", "glass")
 
 
 def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:

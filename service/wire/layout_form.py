@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from service.core import limits
+from service.core.deck import HANDS
 from service.wire.advice_form import AdviceForm
 from service.wire.coverage import CoverageForm
 from service.wire.deck_form import STEPS
-from service.wire.flight_form import HANDS
 from service.wire.flight_reply_form import (
     BlockingForm,
     FlightBuiltForm,

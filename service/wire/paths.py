@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from service import RELEASE
+from service.wire.components import ROOTS
 from service.wire.examples import replies, requests
 
 Json = dict[str, Any]
@@ -229,8 +230,7 @@ def _catalogue(plural: str, kind: str, component: str) -> dict[str, Json]:
 
 
 def _schema() -> Json:
-    names = ["deck", "kit", "code", "layout", "problem"]
-    named = _in_path("name", {"type": "string", "enum": names})
+    named = _in_path("name", {"type": "string", "enum": list(ROOTS)})
     words = "A schema of the contract (JSON Schema 2020-12)"
     return _stored("schema", words, {"type": "object"}, named, refusals=(404,))
 

@@ -7,9 +7,8 @@ from typing import Any, ClassVar
 from marshmallow import EXCLUDE
 
 from service.wire.nested import Inner, Items, Record
+from service.wire.reply import MANY
 from service.wire.strict import Count, Text
-
-MANY = 1_000_000
 
 
 class Pointer(Text):

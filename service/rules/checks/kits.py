@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Final
 
-from service.core.deck import Infill
+from service.core.deck import INFILLS, Infill
 from service.core.kit import GlassKit
 from service.core.layout import Glass, Piece, SticksSeen
 from service.core.measure import TOUCH, Degrees, Length
@@ -14,7 +14,6 @@ from service.rules.finding import Amount, Finding
 from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
 from service.rules.words import angle_text, area_text
 
-_INFILLS: Final[tuple[Infill, ...]] = ("picket", "glass")
 _CURES: Final = {
     "handrail": "order a longer one, or join two lengths",
     "picket": "order a longer stick",
@@ -25,7 +24,7 @@ posts."""
 
 def post_spacing(job: Job) -> Iterator[Saying]:
     """The spacing of each infill's bays; that of a flight's bays along the slope."""
-    for infill in _INFILLS:
+    for infill in INFILLS:
         limit = job.kit.max_centres.get(infill)
         if limit is None:
             continue
