@@ -168,7 +168,7 @@ class BayMaker:
     ) -> RunDraft:
         marks = (0.0, *inner, span.length)
         clears = [round(clear, 9) for clear in span.clears(inner)]
-        kinds = span.kinds(len(clears), self.kit.max_centres[spec.infill] + self.step)
+        kinds = span.kinds(len(clears), self.kit.max_centres[spec.infill], self.step)
         last = len(clears) - 1
         outer = self._outer(stretch)
         both: list[tuple[End, End]] = [

@@ -44,20 +44,28 @@ class Span:
         """Whether places where no post may stand reach into the run."""
         return any(low < self.length and high > 0 for low, high in self.forbidden)
 
-    def kinds(self, bays: int, most: Length) -> tuple[Length, ...]:
-        """What tells the bays of a run apart: what posts take of each of its spacings, where even
-        marks would set some spacing over `most`; else nothing.
+    def kinds(self, bays: int, most: Length, step: Length) -> tuple[Length, ...]:
+        """What tells the bays of a run apart: what posts take of each of its spacings, where no
+        spacing over `most` sets their clears more than two steps apart; else nothing.
 
-        A wall takes nothing. So full a run leaves its bays at a wall wider than its others.
+        A wall takes nothing: its bay takes up what the others may not.
 
-        >>> Span(138.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0625)
+        >>> Span(138.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
         (2.25, 1.125)
-        >>> Span(137.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0625)
+        >>> Span(137.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
         (0.0, 0.0)
         """
         reach = [self.halves[0], *[self.width / 2] * (bays - 1), self.halves[1]]
         taken = [a + b for a, b in pairwise(reach)]
-        if self.even_clear(bays) + max(taken) <= most + TOUCH:
+        # The most even clears, each within its own bound: the tightest bounds are met first.
+        bounds = sorted(most - each for each in taken)
+        left, widest = self.length - sum(taken), bounds[-1]
+        for i, bound in enumerate(bounds):
+            if bound * (bays - i) >= left:
+                widest = left / (bays - i)
+                break
+            left -= bound
+        if widest - min(widest, bounds[0]) <= 2 * step + TOUCH:
             return (0.0,) * bays
         return tuple(round(each, 6) for each in taken)
 

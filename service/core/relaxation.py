@@ -117,7 +117,7 @@ class _Relaxing:
 
     def run(self, enough: Enough) -> Relaxed:
         """Enter columns until none pays."""
-        values: tuple[int, ...] = ()
+        values = (0,) * len(self.left)
         table, stopped = self.table, False
         for _ in range(ROUNDS):
             self.work.spend(table.size * table.size // 8 + len(self.usable) // 2 + 20)

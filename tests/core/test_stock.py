@@ -324,3 +324,13 @@ def test_the_same_in_inches_and_in_any_finer_unit() -> None:
         {round(length * 16): n for length, n in pieces.items()}, [Stick(3072), Stick(2304)], 2
     )
     assert inches.bought * 16 == whole.bought
+
+
+@pytest.mark.parametrize("effort", ["ordinary", "thorough"])
+@pytest.mark.parametrize("trim", [0.0, 0.25, 0.5])
+def test_sticks_on_hand_that_hold_everything_cost_nothing(effort: str, trim: float) -> None:
+    """37 pieces of 1,653 in, and 33 sticks of 100 that cost nothing: nothing is bought, proven."""
+    counts = {32.1875: 3, 48.25: 3, 42.875: 1, 53.4375: 4, 51.9375: 4, 40.875: 8, 22.4375: 5}
+    stock = [Stick(144.0), Stick(100.0, 0, 33)]
+    plan = plan_sticks({**counts, 55.25: 5}, stock, 0.125, trim, effort)
+    assert (plan.bought, plan.lower_bound, plan.optimal) == (0, 0, True)
