@@ -116,30 +116,28 @@ def chord_turn(
     side: Side,
     ends: tuple[Length, Length],
     openings: Sequence[tuple[Length, Length]],
-    least: tuple[int, int],
 ) -> tuple[Degrees, Degrees]:
-    """Headings of a side's first and last bay.
+    """Headings of a side's first and last bay, if spacing and skew alone asked for chords.
 
-    openings: their sides along the railing line; least: chords of its first and last stretch,
-    where more than spacing and skew ask for are known to be needed.
+    openings: their sides along the railing line.
     """
     if not isinstance(side, ArcSide):
         return side.heading, side.heading
     half = kit.post.width / 2
     first = min([near - half for near, _ in openings] + [ends[1]])
     last = max([far + half for _, far in openings] + [ends[0]])
-    at_start = _half_angle(kit, side, first - ends[0], least[0])
-    at_end = _half_angle(kit, side, ends[1] - last, least[1])
+    at_start = _half_angle(kit, side, first - ends[0])
+    at_end = _half_angle(kit, side, ends[1] - last)
     return (
         side.heading_at(ends[0]) + side.way * at_start,
         side.heading_at(ends[1]) - side.way * at_end,
     )
 
 
-def _half_angle(kit: Kit, side: ArcSide, span: Length, least: int) -> Degrees:
+def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
     if span <= TOUCH:
         return 0.0
-    count = max(least, side.chords(span, kit, kit.max_centres[side.spec.infill]))
+    count = side.chords(span, kit, kit.max_centres[side.spec.infill])
     return math.degrees(span / side.line_radius / count) / 2
 
 

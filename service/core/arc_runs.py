@@ -79,12 +79,12 @@ def count_chords(
 def _clears(kit: Kit, side: ArcSide, stretch: Stretch, count: int) -> set[Length]:
     """Clear openings of the first bay, of those between and of the last."""
     pitch = (stretch.end.t - stretch.start.t) / count
-    chord, half_angle = side.chord(pitch), _half_angle(side, pitch)
-    start = _on_tangent(stretch.start, half_angle).half(kit)
-    end = _on_tangent(stretch.end, half_angle).half(kit)
+    chord, skew = side.chord(pitch), half_angle(side, pitch)
+    start = _on_tangent(stretch.start, skew).half(kit)
+    end = _on_tangent(stretch.end, skew).half(kit)
     if count == 1:
         return {chord - start - end}
-    inner = half_at(kit, half_angle)
+    inner = half_at(kit, skew)
     clears = {chord - start - inner, chord - inner - end}
     return clears if count == 2 else {*clears, chord - 2 * inner}
 
@@ -100,26 +100,27 @@ def _is_free(
     return True
 
 
-def _half_angle(side: ArcSide, pitch: Length) -> Degrees:
+def half_angle(side: ArcSide, pitch: Length) -> Degrees:
+    """Half the angle of a chord over so much of the arc: its skew to the tangent at its ends."""
     return math.degrees(pitch / side.line_radius) / 2
 
 
 def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> list[Terminal]:
     """Both ends of the stretch and the posts between, each with its bays' skew."""
     pitch = (stretch.end.t - stretch.start.t) / count
-    half_angle = _half_angle(side, pitch)
-    terminals = [_on_tangent(stretch.start, half_angle)]
+    skew = half_angle(side, pitch)
+    terminals = [_on_tangent(stretch.start, skew)]
     for i in range(1, count):
         t = stretch.start.t + i * pitch
-        terminals.append(Terminal(t, post_on_side(maker.kit, side, t, "line"), half_angle))
-    return [*terminals, _on_tangent(stretch.end, half_angle)]
+        terminals.append(Terminal(t, post_on_side(maker.kit, side, t, "line"), skew))
+    return [*terminals, _on_tangent(stretch.end, skew)]
 
 
-def _on_tangent(terminal: Terminal, half_angle: Degrees) -> Terminal:
+def _on_tangent(terminal: Terminal, skew: Degrees) -> Terminal:
     """An end or an opening's post faces along the tangent, and its bay along the chord."""
     if terminal.post is None or terminal.post.role in ("corner", "line"):
         return terminal
-    return replace(terminal, skew=half_angle)
+    return replace(terminal, skew=skew)
 
 
 def _run(

@@ -5,31 +5,27 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, TypeAlias
 
 import shapely
 
-from service.core.arc_corners import chord_turn, is_bent, join_bent, line_end, opening_spans
-from service.core.arc_runs import count_chords, make_arc_runs
+from service.core.along import forbidden_spans, no_post_spans, opening_nodes
+from service.core.arc_corners import is_bent
+from service.core.arc_runs import make_arc_runs
 from service.core.arcs import ArcSide, bend_side
 from service.core.bays import BayMaker, RunDraft
 from service.core.code import Code
-from service.core.corners import Join, Terminal, join_corner
+from service.core.corners import Join, Terminal
 from service.core.crossing import Segment, any_meet
 from service.core.deck import Deck, Drops, Level, NoPost
+from service.core.joins import settle_joins
 from service.core.kit import Kit
-from service.core.measure import TOUCH, Degrees, Length, Point, Unit, convert
+from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.neighbours import BEYOND, Reach, Surface, check_overlaps, drops_along, worst
 from service.core.outline import EdgeSpec, Plan, Side, join_sides, read_outline
-from service.core.posts import PostDraft, base_reach, base_span
+from service.core.posts import PostDraft, base_span
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.specs import check_obstructions, check_places, resolve_edges
 from service.core.stretches import Line, OpeningNode, cut_line, terminals_of
-from service.core.strips import Strip
-
-Chords: TypeAlias = dict[int, tuple[int, int]]
-"""Of bowed sides, by identity: how many chords their first and their last stretch has."""
-ONE_CHORD: Final = (1, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,20 +114,20 @@ def draw_level(
     _raise_any([*check_places(level, plan, specs), *check_obstructions(level)])
     sides = _bend(kit, join_sides(plan, specs))
     outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
-    joins, chords = _settle_joins(deck, level, plan, sides, maker)
+    joined = settle_joins(level, plan, sides, maker, deck.step)
     problems: list[Problem] = []
     lines: list[LineDraft] = []
     for i, side in enumerate(sides):
         if side.spec.condition == "guard":
-            least = chords.get(id(side), ONE_CHORD)
+            least = joined.chords.get(i, (1, 1))
             try:
-                lines.append(_draw_line(level, plan, side, _ends(joins, i), maker, least))
+                lines.append(_draw_line(level, plan, side, joined.ends(i), maker, least))
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
     _raise_any(problems)
     _check_crossing(kit, level, lines)
     lines.sort(key=lambda drawn: drawn.side.spec.number)
-    return LevelDraft(level, plan, specs, outline, tuple(lines), _pairs(sides, joins))
+    return LevelDraft(level, plan, specs, outline, tuple(lines), _pairs(sides, joined.joins))
 
 
 def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
@@ -152,105 +148,13 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
     return polygon
 
 
-def _ends(joins: list[Join], i: int) -> tuple[Terminal, Terminal]:
-    """Where the line of guarded side i starts and ends."""
-    start, end = joins[i].start, joins[(i + 1) % len(joins)].end
-    assert start is not None
-    assert end is not None
-    return start, end
-
-
-def _settle_joins(
-    deck: Deck, level: Level, plan: Plan, sides: tuple[Side, ...], maker: BayMaker
-) -> tuple[list[Join], Chords]:
-    """What stands at each corner, and the chords of each bowed side that it is posed for.
-
-    A corner post is posed for the chords beside it, and how many there are may depend on the
-    faces of its ends: so from the fewest up, until no more are needed.
-    """
-    chords: Chords = {}
-    bowed = [
-        (i, side)
-        for i, side in enumerate(sides)
-        if isinstance(side, ArcSide) and side.spec.condition == "guard"
-    ]
-    while True:
-        joins = _joins(deck, level, plan, maker.kit, sides, chords)
-        needed = {
-            id(side): _end_chords(
-                level, plan, side, _ends(joins, i), maker, chords.get(id(side), ONE_CHORD)
-            )
-            for i, side in bowed
-        }
-        if chords == needed:
-            return joins, chords
-        chords = needed
-
-
-def _end_chords(
-    level: Level,
-    plan: Plan,
-    side: ArcSide,
-    ends: tuple[Terminal, Terminal],
-    maker: BayMaker,
-    least: tuple[int, int],
-) -> tuple[int, int]:
-    """Chords of the first and the last stretch, no fewer than `least`.
-
-    What refuses the line is told when it is drawn.
-    """
-    try:
-        nodes = _opening_nodes(level, plan, side)
-        stretches = cut_line(maker.kit, side, ends, nodes, level.obstructions).stretches
-    except Unbuildable:
-        return least
-    forbidden = _forbidden(level, plan, maker.kit, side)
-    both = zip((stretches[:1], stretches[-1:]), least, strict=True)
-    first, last = (
-        max((count_chords(maker, side, each, forbidden, few) or few for each in some), default=few)
-        for some, few in both
-    )
-    return (max(first, last),) * 2 if len(stretches) == 1 else (first, last)
-
-
-def _joins(
-    deck: Deck, level: Level, plan: Plan, kit: Kit, sides: tuple[Side, ...], chords: Chords
-) -> list[Join]:
-    """What stands at each corner: between the side before it and the side of its number."""
-    around = list(zip((sides[-1], *sides[:-1]), sides, (*sides[1:], sides[0]), strict=True))
-    ends: dict[int, tuple[tuple[Length, bool], tuple[Length, bool]]] = {}
-    headings: dict[int, tuple[Degrees, Degrees]] = {}
-    for before, side, after in around:
-        if side.spec.condition == "guard" and is_bent(before, side, after):
-            start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
-            end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
-            both = start or (0.0, False), end or (side.length, False)
-            ends[id(side)] = both
-            spans = opening_spans(side, level.openings, plan.turned_round)
-            least = chords.get(id(side), ONE_CHORD)
-            headings[id(side)] = chord_turn(kit, side, (both[0][0], both[1][0]), spans, least)
-    joins = []
-    for before, side, _ in around:
-        if not is_bent(before, side):
-            joins.append(join_corner(kit, before, side, deck.step))
-            continue
-        unguarded = (0.0, False), (0.0, False)
-        at = ends.get(id(before), unguarded)[1], ends.get(id(side), unguarded)[0]
-        facing = (
-            headings.get(id(before), (0.0, before.heading))[1],
-            headings.get(id(side), (side.heading, 0.0))[0],
-        )
-        joins.append(join_bent(kit, (before, side), at, facing, deck.step))
-    return joins
-
-
 def _raise_any(problems: list[Problem]) -> None:
     if problems:
         raise Unbuildable(problems)
 
 
 def _pairs(
-    sides: tuple[Side, ...], joins: list[Join]
+    sides: tuple[Side, ...], joins: tuple[Join, ...]
 ) -> tuple[tuple[Terminal, Terminal, Drops], ...]:
     return tuple(
         (join.end, join.start, side.spec.drops)
@@ -270,12 +174,12 @@ def _draw_line(
     """least: chords of a bowed side's first and last stretch, that its ends are posed for."""
     kit = maker.kit
     maker.check_height(side.spec, side.spec.pointer)
-    nodes = _opening_nodes(level, plan, side)
+    nodes = opening_nodes(level, plan, side)
     line = cut_line(kit, side, ends, nodes, level.obstructions)
-    kept_out = _no_post_spans(level, plan, side)
+    kept_out = no_post_spans(level, plan, side)
     fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
     _raise_any([*_posts_kept_out(side, fixed, kept_out), *_posts_obstructed(level, side, fixed)])
-    forbidden = _forbidden(level, plan, kit, side)
+    forbidden = forbidden_spans(level, plan, kit, side)
     runs: list[RunDraft] = []
     last = len(line.stretches) - 1
     for i, stretch in enumerate(line.stretches):
@@ -289,32 +193,6 @@ def _draw_line(
     for post in {t.post: None for t in drawn.terminals() if t.post is not None}:
         post.heights.append(side.spec.height)
     return drawn
-
-
-def _forbidden(level: Level, plan: Plan, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
-    """Where along a side no post centre may lie."""
-    half = kit.post.base.width / 2
-    kept_out = _no_post_spans(level, plan, side)
-    spans = [(low - half, high + half) for low, high, _ in kept_out]
-    return spans + _near_obstructions(level, kit, side)
-
-
-def _opening_nodes(level: Level, plan: Plan, side: Side) -> list[OpeningNode]:
-    nodes = []
-    for opening in level.openings:
-        span = side.span_of(opening.edge, opening.start, opening.width, plan.turned_round)
-        if span is not None:
-            nodes.append(OpeningNode(opening, *span))
-    return nodes
-
-
-def _no_post_spans(level: Level, plan: Plan, side: Side) -> list[tuple[Length, Length, NoPost]]:
-    spans = []
-    for place in level.no_post:
-        span = side.span_of(place.edge, place.start, place.width, plan.turned_round)
-        if span is not None:
-            spans.append((*span, place))
-    return spans
 
 
 def _posts_kept_out(
@@ -347,16 +225,6 @@ def _posts_obstructed(
                     f"{obstruction.name} stands in the base of the fixed post {terminal.t:.6g}"
                     f" along edge {side.spec.number}.",
                 )
-
-
-def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
-    """Where no post centre may lie for its base to keep clear of obstructions."""
-    if not level.obstructions:
-        return []
-    half = kit.post.base.width / 2
-    strip = Strip(side, *base_reach(kit))
-    spans = [strip.reach(obstruction.points) for obstruction in level.obstructions]
-    return [(span[0] - half, span[1] + half) for span in spans if span is not None]
 
 
 def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:

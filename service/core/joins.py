@@ -1,0 +1,169 @@
+"""Core: what stands at each corner of an outline, bowed sides and straight ones (methods 2, 10)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.along import forbidden_spans, opening_nodes
+from service.core.arc_corners import chord_turn, is_bent, join_bent, line_end, opening_spans
+from service.core.arc_runs import count_chords, half_angle
+from service.core.arcs import ArcSide
+from service.core.bays import BayMaker
+from service.core.corners import Join, Terminal, join_corner
+from service.core.deck import Level
+from service.core.kit import Kit
+from service.core.measure import Degrees, Length
+from service.core.outline import Plan, Side
+from service.core.problems import Unbuildable
+from service.core.stretches import Stretch, cut_line
+
+ROUNDS: Final = 16
+"""How often corner posts are posed again for the bays beside them; two or three do."""
+STILL: Final[Degrees] = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Facing:
+    """How a guarded side meets its corners. first, last: headings of the bays there; chords: how
+    many its first and its last stretch has, where it is bowed."""
+
+    first: Degrees
+    last: Degrees
+    chords: tuple[int, int] = (1, 1)
+
+    def near(self, other: Facing) -> bool:
+        """Whether posts posed for one stand right for the other."""
+        turned = max(abs(self.first - other.first), abs(self.last - other.last))
+        return turned <= STILL and self.chords == other.chords
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """What stands at each corner: `joins` by the side that leaves it; `chords` by the place of a
+    bowed side."""
+
+    joins: tuple[Join, ...]
+    chords: dict[int, tuple[int, int]]
+
+    def ends(self, i: int) -> tuple[Terminal, Terminal]:
+        """Where the line of guarded side i starts and ends."""
+        start, end = self.joins[i].start, self.joins[(i + 1) % len(self.joins)].end
+        assert start is not None
+        assert end is not None
+        return start, end
+
+
+def settle_joins(
+    level: Level, plan: Plan, sides: tuple[Side, ...], maker: BayMaker, step: Length
+) -> Joined:
+    """Every corner's posts, each posed for the bays that are built beside it.
+
+    How many chords a bow has, and where its line ends, may depend on the faces of the posts at
+    its ends: so they are posed for what spacing alone asks, and again for what that comes to,
+    until nothing turns.
+    """
+    lines, facing = _first_facing(level, plan, maker.kit, sides)
+    bowed = [
+        (i, side)
+        for i, side in enumerate(sides)
+        if isinstance(side, ArcSide) and side.spec.condition == "guard"
+    ]
+    for _ in range(ROUNDS):
+        joined = Joined(
+            _joins(maker.kit, sides, lines, facing, step),
+            {i: facing[i].chords for i, _ in bowed},
+        )
+        built = {
+            i: _facing(level, plan, side, joined.ends(i), maker, facing[i]) for i, side in bowed
+        }
+        if all(facing[i].near(each) for i, each in built.items()):
+            break
+        facing |= built
+    return joined
+
+
+Ends = tuple[tuple[Length, bool], tuple[Length, bool]]
+
+
+def _first_facing(
+    level: Level, plan: Plan, kit: Kit, sides: tuple[Side, ...]
+) -> tuple[dict[int, Ends], dict[int, Facing]]:
+    """Where the line of each guarded side ends that a bow is or meets, and how it heads there, if
+    spacing and skew alone asked for chords."""
+    lines: dict[int, Ends] = {}
+    facing: dict[int, Facing] = {}
+    for i, side in enumerate(sides):
+        before, after = sides[i - 1], sides[(i + 1) % len(sides)]
+        if side.spec.condition == "guard" and is_bent(before, side, after):
+            start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
+            end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
+            lines[i] = start or (0.0, False), end or (side.length, False)
+            spans = opening_spans(side, level.openings, plan.turned_round)
+            both = lines[i][0][0], lines[i][1][0]
+            facing[i] = Facing(*chord_turn(kit, side, both, spans))
+    return lines, facing
+
+
+def _joins(
+    kit: Kit,
+    sides: tuple[Side, ...],
+    lines: dict[int, Ends],
+    facing: dict[int, Facing],
+    step: Length,
+) -> tuple[Join, ...]:
+    """What stands at each corner: between the side before it and the side of its number."""
+    joins = []
+    unguarded = (0.0, False), (0.0, False)
+    for i, side in enumerate(sides):
+        j = (i - 1) % len(sides)
+        before = sides[j]
+        if not is_bent(before, side):
+            joins.append(join_corner(kit, before, side, step))
+            continue
+        at = lines.get(j, unguarded)[1], lines.get(i, unguarded)[0]
+        headings = (
+            facing[j].last if j in facing else before.heading,
+            facing[i].first if i in facing else side.heading,
+        )
+        joins.append(join_bent(kit, (before, side), at, headings, step))
+    return tuple(joins)
+
+
+def _facing(
+    level: Level,
+    plan: Plan,
+    side: ArcSide,
+    ends: tuple[Terminal, Terminal],
+    maker: BayMaker,
+    known: Facing,
+) -> Facing:
+    """How the bays at both ends of a bow head, with no fewer chords than are known to be needed.
+
+    What refuses the line is told when it is drawn.
+    """
+    try:
+        nodes = opening_nodes(level, plan, side)
+        stretches = cut_line(maker.kit, side, ends, nodes, level.obstructions).stretches
+    except Unbuildable:
+        return known
+    if not stretches:
+        return known
+    forbidden = forbidden_spans(level, plan, maker.kit, side)
+
+    def chords(stretch: Stretch, least: int) -> int:
+        return count_chords(maker, side, stretch, forbidden, least) or least
+
+    first, last = stretches[0], stretches[-1]
+    counts = chords(first, known.chords[0]), chords(last, known.chords[1])
+    if first is last:
+        counts = (max(counts),) * 2
+    pitches = (
+        (first.end.t - first.start.t) / counts[0],
+        (last.end.t - last.start.t) / counts[1],
+    )
+    return Facing(
+        side.heading_at(first.start.t) + side.way * half_angle(side, pitches[0]),
+        side.heading_at(last.end.t) - side.way * half_angle(side, pitches[1]),
+        counts,
+    )
