@@ -124,11 +124,10 @@ class ArcSide(Side):
         off = [(x - x0, y - y0) for x, y in points]
         return [(t + x * ux + y * uy, y * ux - x * uy) for x, y in off]
 
-    def band(self, low: Length, high: Length) -> shapely.Polygon:
-        """The ground from `low` to `high` inward of the deck's edge, and past both its ends as far
-        as a post there reaches, the arcs as many short chords."""
-        room = self.line_radius * (math.pi - self.sweep / 2) / 2
-        past = min(4 * (high - low + abs(self.setback)), room)
+    def band(self, low: Length, high: Length, past: Length) -> shapely.Polygon:
+        """The ground from `low` to `high` inward of the deck's edge, and so far past both its ends
+        (but never half way round), the arcs as many short chords."""
+        past = min(past, self.line_radius * (math.pi - self.sweep / 2) / 2)
         places = [-past + (self.length + 2 * past) * i / DENSE for i in range(DENSE + 1)]
         inner = [self.place(t, high) for t in places]
         return shapely.Polygon([self.place(t, low) for t in places] + inner[::-1])

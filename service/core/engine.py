@@ -12,6 +12,7 @@ from service.core.kit import Kit
 from service.core.layout import Layout
 from service.core.level import draw_level, see_neighbours
 from service.core.marks import MarkWork
+from service.core.measure import Length
 from service.core.numbering import Numbering
 from service.core.problems import Problem, Unbuildable
 from service.core.specs import check_deck
@@ -54,10 +55,16 @@ def _draw(
             problems.extend(refusal.problems)
     if problems:
         raise Unbuildable(problems)
-    levels = see_neighbours(levels, deck.unit)
+    levels = see_neighbours(levels, deck.unit, _drop_reach(code))
     flights = draw_flights(deck, kit, levels, maker, _stair_height(code))
     numbering = Numbering(kit, maker)
     return numbering.number(levels, flights), numbering.keys
+
+
+def _drop_reach(code: Code | None) -> Length:
+    """How far out from an edge the code looks for its drop."""
+    figure = code.figure("guard_drop_reach") if code is not None else None
+    return 0.0 if figure is None else figure.number()
 
 
 def _stair_height(code: Code | None) -> Figure | None:

@@ -20,7 +20,16 @@ from service.core.deck import Deck, Drops, Level, NoPost
 from service.core.joins import settle_joins
 from service.core.kit import Kit
 from service.core.measure import TOUCH, Length, Point, Unit, convert
-from service.core.neighbours import BEYOND, Reach, Surface, check_overlaps, drops_along, worst
+from service.core.neighbours import (
+    BEYOND,
+    THIN,
+    Brink,
+    Reach,
+    Surface,
+    check_overlaps,
+    drops_along,
+    worst,
+)
 from service.core.outline import EdgeSpec, Plan, Side, join_sides, read_outline
 from service.core.posts import PostDraft, base_span
 from service.core.problems import Problem, Unbuildable, unbuildable
@@ -49,7 +58,9 @@ class LineDraft:
 class LevelDraft:
     """A level laid out. lines: in the order of the caller's edge numbers.
 
-    pairs: the two terminals of each fascia corner without a bracket, and the drops there.
+    pairs: the two terminals of each fascia corner without a bracket, and the side of the second.
+    bows: the side of each bowed edge, by the edge's number. reaches: of each edge, in the order
+    of `specs`, what lies beyond it stretch by stretch.
     """
 
     level: Level
@@ -57,7 +68,8 @@ class LevelDraft:
     specs: tuple[EdgeSpec, ...]
     outline: shapely.Polygon
     lines: tuple[LineDraft, ...]
-    pairs: tuple[tuple[Terminal, Terminal, Drops], ...]
+    pairs: tuple[tuple[Terminal, Terminal, Side], ...]
+    bows: dict[int, ArcSide]
     reaches: tuple[tuple[Reach, ...], ...] = ()
 
     def gates(self) -> Iterator[tuple[Side, OpeningNode]]:
@@ -68,37 +80,41 @@ class LevelDraft:
                     yield line.side, node
 
     def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
-        """The drops of the deepest stretch beyond a part of a side."""
-        worst_found = side.spec.drops
+        """The drops of the deepest stretch beyond a part of a side, from `low` to `high` along its
+        railing line."""
         found = []
+        scale = side.radius / side.line_radius if isinstance(side, ArcSide) else 1.0
         for spec, offset in zip(side.edges, side.offsets, strict=True):
-            j = self.plan.numbers.index(spec.number)
-            if len(self.reaches[j]) > 1 or self.reaches[j][0].drops is not spec.drops:
-                found.append(worst(self.reaches[j], low - offset, high - offset))
+            reaches = self.reaches[self.plan.numbers.index(spec.number)]
+            if len(reaches) > 1 or reaches[0].drops is not spec.drops:
+                found.append(worst(reaches, (low - offset) * scale, (high - offset) * scale))
         if not found:
-            return worst_found
+            return side.spec.drops
         return max(found, key=lambda d: -1.0 if d.drop is None else d.drop)
 
+    def brink(self, j: int) -> Brink:
+        """The edge of that place in `specs`, to look beyond."""
+        points = self.plan.points
+        bow = self.bows.get(self.specs[j].number)
+        return Brink(points[j], points[(j + 1) % len(points)], bow)
 
-def see_neighbours(levels: Sequence[LevelDraft], unit: Unit) -> list[LevelDraft]:
-    """Levels with what lies beyond each edge. Refuses levels that overlap at one height."""
+
+def see_neighbours(
+    levels: Sequence[LevelDraft], unit: Unit, reach: Length = 0.0
+) -> list[LevelDraft]:
+    """Levels with what lies beyond each edge. Refuses levels that overlap at one height.
+
+    reach: how far beyond an edge the code looks for its drop.
+    """
     surfaces = [Surface(draft.level, draft.outline) for draft in levels]
     _raise_any(list(check_overlaps(surfaces)))
-    beyond = convert(BEYOND, "in", unit)
+    least = convert(BEYOND, "in", unit)
+    beyond = least, max(reach, least + THIN)
     seen = []
     for draft, own in zip(levels, surfaces, strict=True):
         given = {edge.number for edge in draft.level.edges if edge.drops.given}
-        points = draft.plan.points
         reaches = tuple(
-            drops_along(
-                spec,
-                points[j],
-                points[(j + 1) % len(points)],
-                own,
-                surfaces,
-                beyond,
-                spec.number in given,
-            )
+            drops_along(spec, draft.brink(j), own, surfaces, beyond, spec.number in given)
             for j, spec in enumerate(draft.specs)
         )
         seen.append(replace(draft, reaches=reaches))
@@ -127,7 +143,9 @@ def draw_level(
     _raise_any(problems)
     _check_crossing(kit, level, lines)
     lines.sort(key=lambda drawn: drawn.side.spec.number)
-    return LevelDraft(level, plan, specs, outline, tuple(lines), _pairs(sides, joined.joins))
+    bows = {side.spec.number: side for side in sides if isinstance(side, ArcSide)}
+    pairs = _pairs(sides, joined.joins)
+    return LevelDraft(level, plan, specs, outline, tuple(lines), pairs, bows)
 
 
 def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
@@ -155,9 +173,9 @@ def _raise_any(problems: list[Problem]) -> None:
 
 def _pairs(
     sides: tuple[Side, ...], joins: tuple[Join, ...]
-) -> tuple[tuple[Terminal, Terminal, Drops], ...]:
+) -> tuple[tuple[Terminal, Terminal, Side], ...]:
     return tuple(
-        (join.end, join.start, side.spec.drops)
+        (join.end, join.start, side)
         for side, join in zip(sides, joins, strict=True)
         if join.pair and join.end and join.start
     )

@@ -1,18 +1,21 @@
 """Core: levels that share a stretch of edge (contract, section 3: drops; change of level).
 
 Where an edge is left at its default and another level's surface lies just beyond it, what is
-below there is that surface: the drop is the difference of the two levels' drops.
+below there is that surface: the drop is the difference of the two levels' drops. Where the code
+looks for the drop so far out, that surface has to reach so far.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Final
 
 import shapely
 
+from service.core.arcs import ArcSide
 from service.core.deck import Drops, Level
 from service.core.measure import TOUCH, Length, Point
 from service.core.outline import EdgeSpec
@@ -21,6 +24,9 @@ from service.core.problems import Problem
 BEYOND: Final = 1 / 8
 """How far beyond an edge, in inches or their like of the document, the next surface is looked
 for: less than any gap that one steps across, more than a survey's rounding."""
+
+THIN: Final = 1e-3
+"""Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,66 +66,117 @@ def check_overlaps(surfaces: Sequence[Surface]) -> Iterator[Problem]:
             )
 
 
+@dataclass(frozen=True, slots=True)
+class Brink:
+    """An edge as what lies beyond it is looked for: from its first corner counter-clockwise.
+    bow: the edge's own side, where it is bowed."""
+
+    start: Point
+    end: Point
+    bow: ArcSide | None = None
+
+    @property
+    def length(self) -> Length:
+        """Along the edge."""
+        return math.dist(self.start, self.end) if self.bow is None else self.bow.lengths[0]
+
+    def strip(self, low: Length, high: Length) -> shapely.Polygon:
+        """The ground from `low` to `high` beyond the edge, square to it."""
+        if self.bow is not None:
+            return self.bow.band(-low, -high, past=0.0)
+        ux, uy = self._along()
+        near, far = (
+            [(x + uy * off, y - ux * off) for x, y in (self.start, self.end)] for off in (low, high)
+        )
+        return shapely.Polygon([*near, *far[::-1]])
+
+    def spans(self, shared: shapely.Geometry) -> Iterator[tuple[Length, Length]]:
+        """From where to where along the edge each part of a shape lies beyond it."""
+        for part in getattr(shared, "geoms", [shared]):
+            places = [self._place(x, y) for x, y in shapely.get_coordinates(part).tolist()]
+            if places and max(places) - min(places) > TOUCH:
+                yield min(places), max(places)
+
+    def _along(self) -> Point:
+        return (
+            (self.end[0] - self.start[0]) / self.length,
+            (self.end[1] - self.start[1]) / self.length,
+        )
+
+    def _place(self, x: Length, y: Length) -> Length:
+        if self.bow is not None:
+            return self.bow.locate((x, y))[0] * self.bow.radius / self.bow.line_radius
+        ux, uy = self._along()
+        return (x - self.start[0]) * ux + (y - self.start[1]) * uy
+
+
 def drops_along(
     spec: EdgeSpec,
-    start: Point,
-    end: Point,
+    brink: Brink,
     own: Surface,
     others: Sequence[Surface],
-    beyond: Length,
+    beyond: tuple[Length, Length],
     given: bool,
 ) -> tuple[Reach, ...]:
-    """The drops along an edge, stretch by stretch.
+    """The drops along an edge, stretch by stretch: at each place the worst of the ground that far
+    beyond it, square to the edge.
 
-    others: every surface, its own among them. beyond: how far outside the edge to look. given:
-    whether the caller gave this edge's drop.
+    others: every surface, its own among them. beyond: from how far outside the edge to how far.
+    given: whether the caller gave this edge's drop.
     """
-    length = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
+    length = brink.length
     whole = (Reach(0.0, length, spec.drops),)
     if given or own.drop is None or len(others) < 2:
         return whole
-    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-    shifted = [(x + uy * beyond, y - ux * beyond) for x, y in (start, end)]
-    line = shapely.LineString(shifted)
-    reaches = list(whole)
-    for other in others:
-        if other is own or other.drop is None or not line.intersects(other.outline):
-            continue
-        below = max(0.0, own.drop - other.drop)
-        for low, high in _spans(line.intersection(other.outline), shifted[0], (ux, uy)):
-            reaches = _cover(reaches, low, high, below)
-    return tuple(reaches)
+    strip = brink.strip(*beyond)
+    near = [
+        (0.0 if other is own else max(0.0, own.drop - other.drop), other.outline)
+        for other in others
+        if other.drop is not None and strip.intersects(other.outline)
+    ]
+    if all(outline is own.outline for _, outline in near):
+        return whole
+    depths: list[tuple[Length, Length, Length | None]] = []
+    left: shapely.Geometry = strip
+    # Where surfaces lie over each other, what is below is the highest of them.
+    for below, outline in sorted(near, key=lambda each: each[0]):
+        shared = left.intersection(outline)
+        depths += [(*span, below) for span in brink.spans(shared)]
+        left = left.difference(outline)
+    if beyond[1] > 4 * beyond[0]:
+        # No gap narrower than is stepped across is fallen through.
+        left = left.buffer(-beyond[0] / 2, join_style="mitre")
+        left = left.buffer(beyond[0] / 2, join_style="mitre")
+    depths += [(*span, None) for span in brink.spans(left)]
+    return tuple(_stretches(spec.drops, length, depths))
 
 
-def _spans(shared: shapely.Geometry, origin: Point, along: Point) -> list[tuple[Length, Length]]:
-    spans = []
-    for part in getattr(shared, "geoms", [shared]):
-        places = [
-            (x - origin[0]) * along[0] + (y - origin[1]) * along[1]
-            for x, y in shapely.get_coordinates(part).tolist()
-        ]
-        if places and max(places) - min(places) > TOUCH:
-            spans.append((min(places), max(places)))
-    return spans
-
-
-def _cover(reaches: list[Reach], low: Length, high: Length, below: Length) -> list[Reach]:
-    """The stretches with [low, high] lying over a surface `below`, where that is less far down."""
-    covered = []
-    for reach in reaches:
-        start, end = max(reach.start, low), min(reach.end, high)
-        known = reach.drops.drop
-        if end - start <= TOUCH or (known is not None and known <= below):
-            covered.append(reach)
-            continue
-        over = reach.drops._replace(drop=below, to_next_level=below)
-        pieces = [
-            Reach(reach.start, start, reach.drops),
-            Reach(start, end, over),
-            Reach(end, reach.end, reach.drops),
-        ]
-        covered += [piece for piece in pieces if piece.end - piece.start > TOUCH]
-    return covered
+def _stretches(
+    known: Drops, length: Length, depths: Sequence[tuple[Length, Length, Length | None]]
+) -> Iterator[Reach]:
+    """Stretches by the deepest that lies beyond them. depths: from, to, how far down; None as far
+    as is known of the edge."""
+    both = [place for low, high, _ in depths for place in (low, high)]
+    ends = sorted({length, *[min(max(place, 0.0), length) for place in both]})
+    marks = [0.0]
+    for end in ends:
+        if end > marks[-1] + TOUCH:
+            marks.append(end)
+    started: Length = 0.0
+    before: Drops | None = None
+    for low, high in pairwise(marks):
+        middle = (low + high) / 2
+        here = [below for start, end, below in depths if start < middle < end]
+        drops = known
+        if here and None not in here:
+            below = max(each for each in here if each is not None)
+            if known.drop is None or known.drop > below:
+                drops = known._replace(drop=below, to_next_level=below)
+        if before is not None and drops != before:
+            yield Reach(started, low, before)
+            started = low
+        before = drops
+    yield Reach(started, length, before if before is not None else known)
 
 
 def worst(reaches: Sequence[Reach], low: Length, high: Length) -> Drops:

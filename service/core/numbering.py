@@ -164,7 +164,7 @@ class Numbering:
             Run(name, draft.level.id, spec.number, row[0], row[-1], run.marks[-1], run.marks)
         )
         skews = run.stretch.start.skew, run.stretch.end.skew
-        drops = draft.drops_between(line.side, run.stretch.start.t, run.stretch.end.t)
+        start = run.stretch.start.t
         for bay in run.bays:
             outer = (
                 skews[0] if bay.index == 0 else 0.0,
@@ -172,9 +172,13 @@ class Numbering:
             )
             between = row[bay.index], row[bay.index + 1]
             bay_id = self._name_bay((run.key, bay.index), bay.measured)
-            built = level_bay(bay_id, name, draft.level.id, spec, bay, between, outer)
-            self.bays.append(built if drops is spec.drops else replace(built, drops=drops))
-        self.small += [SmallStretchSeen(name, clear, spec.drops) for clear in run.small]
+            low, high = (start + mark for mark in run.marks[bay.index : bay.index + 2])
+            drops = draft.drops_between(line.side, low, high)
+            built = level_bay(bay_id, name, draft.level.id, spec, bay, between, outer, drops)
+            self.bays.append(built)
+        if run.small:
+            drops = draft.drops_between(line.side, start, run.stretch.end.t)
+            self.small += [SmallStretchSeen(name, clear, drops) for clear in run.small]
 
     def _name_bay(self, key: BayKey, measured: tuple[Length, Length] | None) -> str:
         name = f"B{len(self.bays) + 1}"
@@ -244,7 +248,7 @@ class Numbering:
             clear_width=node.faces[1] - node.faces[0],
             start=start,
             end=end,
-            drops=line.side.spec.drops,
+            drops=draft.drops_between(line.side, *node.faces),
             hinge_post=hinge if gate else None,
             latch_post=latch if gate else None,
             opens=opening.opens if gate else None,

@@ -61,14 +61,17 @@ def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterat
 
 def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
     """Gaps that no rail closes: between a post and a wall, and between the pair of a corner."""
+    half = kit.post.width / 2
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
                 wall = shapely.LineString(terminal.against)
                 width: Length = body(kit, terminal.post).distance(wall)
-                yield GapSeen("wall", (ids[terminal.post],), width, line.side.spec.drops)
-    for first, second, drops in draft.pairs:
+                drops = draft.drops_between(line.side, terminal.t - half, terminal.t + half)
+                yield GapSeen("wall", (ids[terminal.post],), width, drops)
+    for first, second, side in draft.pairs:
         one, two = first.post, second.post
         if one is not None and two is not None and one in ids and two in ids:
             apart: Length = body(kit, one).distance(body(kit, two))
+            drops = draft.drops_between(side, second.t - half, second.t + half)
             yield GapSeen("pair", (ids[one], ids[two]), apart, drops)

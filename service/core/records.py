@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from service.core.bays import BayDraft
+from service.core.deck import Drops
 from service.core.flight_drafts import FlightDraft, RakedBay
 from service.core.gates import Leaf
 from service.core.kit import Kit
@@ -110,8 +111,9 @@ def level_bay(
     draft: BayDraft,
     between: tuple[str | None, str | None],
     skews: tuple[float, float],
+    drops: Drops,
 ) -> Bay:
-    """A bay of a level."""
+    """A bay of a level. drops: of the deepest that it touches."""
     return Bay(
         id=name,
         run=run,
@@ -121,7 +123,7 @@ def level_bay(
         end=between[1],
         infill=spec.infill,
         height=spec.height,
-        drops=spec.drops,
+        drops=drops,
         centres=draft.centres,
         clear=draft.clear,
         ends=draft.ends,

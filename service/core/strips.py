@@ -16,7 +16,9 @@ class Strip:
 
     def __init__(self, side: Side, low: Length, high: Length) -> None:
         self.side, self.low, self.high = side, low, high
-        self.band = side.band(low, high) if isinstance(side, ArcSide) else None
+        # Past its ends, too, as far as a post there reaches.
+        past = 4 * (high - low + max(abs(low), abs(high)))
+        self.band = side.band(low, high, past) if isinstance(side, ArcSide) else None
 
     def reach(self, points: Sequence[Point]) -> tuple[Length, Length] | None:
         """First and last place along the side at which it meets a polygon; None where it does

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
+from service.core.code import Code, Figure
 from service.core.deck import Corners, Drops
 from service.core.engine import lay_out
+from service.core.layout import Layout
 from tests.core import builders
 
 
@@ -33,3 +36,102 @@ def test_drops_by_stretch(backwards: bool) -> None:
     # Nobody falls up: where the lower deck meets the higher one there is no drop.
     low_drops = {s.edge: s.drops.drop for s in layout.edges if s.level == "low"}
     assert low_drops == {0: 20.0, 1: 20.0, 2: 0.0, 3: 20.0}
+
+
+IRC = Code(
+    "c",
+    "C",
+    "1",
+    {
+        "guard_required_drop": Figure(30.0, "more_than", "IRC 2021 R312.1.1", "seen"),
+        "guard_drop_reach": Figure(36.0, "binds", "IRC 2021 R312.1.1", "seen"),
+    },
+)
+"""Measured to the ground at any point within 36 in horizontally of the open side."""
+
+
+def beside(depth: float, drop: float, code: Code | None, past: float = 0.0, **parts: Any) -> Layout:
+    """A deck of 144 by 144, 48 up, with a level beyond its edge 1, so deep and so high, and so far
+    past both its ends."""
+    deck = builders.deck(builders.rectangle(144.0, 144.0), **parts)
+    size = builders.rectangle(depth, 144.0 + 2 * past)
+    points = builders.turned(size, 0.0, (144.0, -past))
+    low = replace(
+        builders.level(Corners(points, "/levels/1/outline")),
+        id="low",
+        pointer="/levels/1",
+        drops=Drops(drop),
+    )
+    return lay_out(replace(deck, levels=(*deck.levels, low)), builders.SURFACE, code)
+
+
+def along(layout: Layout, edge: int) -> list[float | None]:
+    """The drops along an edge of the main level, stretch by stretch."""
+    return [s.drops.drop for s in layout.edges if (s.level, s.edge) == ("main", edge)]
+
+
+@pytest.mark.parametrize(
+    ("depth", "code", "drop"),
+    [
+        (35.8, IRC, 48.0),
+        (36.0, IRC, 19.0),
+        (60.0, IRC, 19.0),
+        (16.0, IRC, 48.0),
+        (16.0, None, 19.0),
+    ],
+)
+def test_a_step_must_reach_as_far_as_the_code_looks(
+    depth: float, code: Code | None, drop: float
+) -> None:
+    """A step 29 up is 19 down from a deck 48 up; the ground past it, 48 down, lies within 36 of the
+    edge unless the step is as deep."""
+    assert along(beside(depth, 29.0, code), 1) == [drop]
+
+
+def test_a_gap_that_one_steps_across_is_not_fallen_through() -> None:
+    """Two steps, 20 and 30 deep, a sixteenth apart: together they reach."""
+    deck = builders.deck(builders.rectangle(144.0, 144.0))
+    steps = []
+    for i, (start, depth) in enumerate(((144.0, 20.0), (164.0625, 30.0)), 1):
+        points = builders.turned(builders.rectangle(depth, 144.0), 0.0, (start, 0.0))
+        plain = builders.level(Corners(points, f"/levels/{i}/outline"))
+        steps.append(replace(plain, id=f"s{i}", pointer=f"/levels/{i}", drops=Drops(40.0 - 2 * i)))
+    layout = lay_out(replace(deck, levels=(*deck.levels, *steps)), builders.SURFACE, IRC)
+    assert along(layout, 1) == [12.0]
+
+
+def test_a_bow_past_the_level_beyond_it() -> None:
+    """Bowed 40 out over a level 12 deep, the middle of the edge is 28 past it: 48 down there, 7 at
+    its ends, where the arc of radius (72^2 + 40^2)/80 = 84.8 lies over the level."""
+    edges = (builders.edge(1, "open", arc_rise=40.0),)
+    drops = along(beside(12.0, 41.0, None, 50.0, edges=edges), 1)
+    assert drops == [7.0, 48.0, 7.0]
+    whole = beside(60.0, 41.0, None, 50.0, edges=edges)
+    assert along(whole, 1) == [7.0]
+
+
+def test_openings_gaps_and_bays_have_the_drop_that_they_lie_over() -> None:
+    """A passage in the shared edge is 7 over the level beyond; so are the bays beside it, and
+    nothing of the other edges is."""
+    passage = builders.opening(1, 48.0, 42.0, "passage", "p")
+    layout = beside(60.0, 41.0, IRC, openings=(passage,))
+    assert [built.drops.drop for built in layout.openings] == [7.0]
+    by_edge = {bay.edge: bay.drops.drop for bay in layout.bays if bay.level == "main"}
+    assert by_edge == {0: 48.0, 1: 7.0, 2: 48.0, 3: 48.0}
+
+
+def test_a_bay_has_the_drop_of_its_own_stretch() -> None:
+    """The level beyond reaches along half of an edge: the bays over it are 7 up, those past it
+    48, and the one that lies over both 48."""
+    deck = builders.deck(builders.rectangle(240.0, 144.0))
+    points = builders.turned(builders.rectangle(130.0, 60.0), 0.0, (0.0, -60.0))
+    low = replace(
+        builders.level(Corners(points, "/levels/1/outline")),
+        id="low",
+        pointer="/levels/1",
+        drops=Drops(41.0),
+    )
+    layout = lay_out(replace(deck, levels=(*deck.levels, low)), builders.SURFACE, None)
+    # From a corner post at 3.5, four bays of 58.25: posts at 61.75, 120, 178.25 and 236.5.
+    drops = [bay.drops.drop for bay in layout.bays if (bay.level, bay.edge) == ("main", 0)]
+    assert drops == [7.0, 7.0, 48.0, 48.0]
