@@ -15,7 +15,7 @@ from service.core.deck import Obstruction
 from service.core.kit import Kit
 from service.core.layout import Glass, Pickets
 from service.core.measure import TOUCH, Length, Point, floor_to_mark
-from service.core.outline import EdgeSpec, Side
+from service.core.outline import Side
 from service.core.posts import PostDraft, body
 from service.core.problems import unbuildable
 from service.core.stretches import OpeningNode
@@ -35,7 +35,7 @@ class Leaf:
     glass: Glass | None
 
 
-def make_leaf(maker: BayMaker, kit: Kit, spec: EdgeSpec, node: OpeningNode) -> Leaf:
+def make_leaf(maker: BayMaker, kit: Kit, side: Side, node: OpeningNode) -> Leaf:
     """The leaf between an opening's faces: clear width less the hinge gap and the latch gap.
 
     Height: from the kit's bottom gap to the guard's height. Refuses an opening that the two
@@ -43,7 +43,7 @@ def make_leaf(maker: BayMaker, kit: Kit, spec: EdgeSpec, node: OpeningNode) -> L
     """
     gate = kit.gate
     assert gate is not None
-    clear = node.faces[1] - node.faces[0]
+    clear, spec = node.clear_width(kit, side), side.spec
     width = floor_to_mark(clear - gate.hinge_gap - gate.latch_gap, maker.step)
     if width < maker.least_leaf(spec):
         raise unbuildable(
@@ -63,16 +63,20 @@ def swept(
     """The quarter circle that a leaf sweeps in plan, from its hinge. turned_round: that the
     outline was given clockwise, so that the caller's near side is the far one."""
     assert kit.gate is not None
-    gap, setback = kit.gate.hinge_gap, kit.post.setback
     hinge_at_start = (node.opening.hinge == "near") != turned_round
-    hinge = node.faces[0] + gap if hinge_at_start else node.faces[1] - gap
-    way = 1.0 if hinge_at_start else -1.0
-    into = 1.0 if node.opening.opens == "in" else -1.0
-    points: list[Point] = [side.place(hinge, setback)]
+    faces = [side.place(face, kit.post.setback) for face in node.faces]
+    start, end = faces if hinge_at_start else faces[::-1]
+    apart = math.dist(start, end)
+    ux, uy = (end[0] - start[0]) / apart, (end[1] - start[1]) / apart
+    # Inward of the line lies to the left of the side's way along it.
+    left = 1.0 if hinge_at_start == (node.opening.opens == "in") else -1.0
+    gap = kit.gate.hinge_gap
+    x, y = start[0] + gap * ux, start[1] + gap * uy
+    points: list[Point] = [(x, y)]
     for i in range(SWEEP_CHORDS + 1):
         angle = math.pi / 2 * i / SWEEP_CHORDS
-        t, off = leaf * math.cos(angle), leaf * math.sin(angle)
-        points.append(side.place(hinge + way * t, setback + into * off))
+        t, off = leaf * math.cos(angle), left * leaf * math.sin(angle)
+        points.append((x + t * ux - off * uy, y + t * uy + off * ux))
     return shapely.Polygon(points)
 
 
@@ -81,16 +85,19 @@ def hits(
     sweep: shapely.Polygon,
     beside: Sequence[Terminal | None],
     posts: Iterable[tuple[str, PostDraft]],
+    lines: Iterable[tuple[str, shapely.LineString]],
     obstructions: Sequence[Obstruction],
     flights: Iterable[tuple[str, shapely.Polygon]],
 ) -> tuple[str, ...]:
-    """Names of what a leaf would swing into: posts but those beside it, obstructions, flights."""
+    """Names of what a leaf would swing into: posts but those beside it, rails and walls (lines),
+    obstructions, flights."""
     own = {terminal.post for terminal in beside if terminal is not None}
     met = [
         name
         for name, post in posts
         if post not in own and sweep.intersection(body(kit, post)).area > TOUCH
     ]
+    met += [name for name, line in lines if sweep.intersection(line).length > TOUCH]
     met += [
         one.name
         for one in obstructions

@@ -79,6 +79,15 @@ class LevelDraft:
                 if node.opening.use == "gate":
                     yield line.side, node
 
+    def walls(self) -> Iterator[tuple[str, shapely.LineString]]:
+        """Every wall in plan, by its place."""
+        for j, spec in enumerate(self.specs):
+            if spec.condition == "wall":
+                brink = self.brink(j)
+                bow = [] if brink.bow is None else brink.bow.outline()
+                line = shapely.LineString([*(bow or [brink.start]), brink.end])
+                yield f"{self.level.id}/edge {spec.number}", line
+
     def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
         """The drops of the deepest stretch beyond a part of a side, from `low` to `high` along its
         railing line."""

@@ -5,7 +5,10 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+
+import shapely
 
 from service.core.bays import BayKey, BayMaker, RunDraft, RunKey
 from service.core.corners import Terminal
@@ -245,7 +248,7 @@ class Numbering:
             edge=opening.edge,
             use=opening.use,
             asked=opening.width,
-            clear_width=node.faces[1] - node.faces[0],
+            clear_width=node.clear_width(self.kit, line.side),
             start=start,
             end=end,
             drops=draft.drops_between(line.side, *node.faces),
@@ -253,6 +256,14 @@ class Numbering:
             latch_post=latch if gate else None,
             opens=opening.opens if gate else None,
         )
+
+    def _rails(self, draft: LevelDraft) -> Iterator[tuple[str, shapely.LineString]]:
+        """Every run of a level in plan."""
+        for line in draft.lines:
+            for run in line.runs:
+                ends = run.stretch.start.t, run.stretch.end.t
+                both = [line.side.place(t, self.kit.post.setback) for t in ends]
+                yield self.run_ids[run.key], shapely.LineString(both)
 
     def _build_gates(self, drafts: list[LevelDraft], flights: list[FlightDraft]) -> None:
         treads = [(flight.stair.id, flight.treads_in_plan()) for flight in flights]
@@ -266,10 +277,13 @@ class Numbering:
         for draft in drafts:
             level = draft.level
             round_ = draft.plan.turned_round
+            lines = [*self._rails(draft), *draft.walls()] if any(draft.gates()) else []
             for side, node in draft.gates():
-                leaf = make_leaf(self.maker, self.kit, side.spec, node)
+                leaf = make_leaf(self.maker, self.kit, side, node)
                 sweep = swept(self.kit, side, node, round_, leaf.width)
-                met = hits(self.kit, sweep, node.sides, on[level.id], level.obstructions, ways)
+                met = hits(
+                    self.kit, sweep, node.sides, on[level.id], lines, level.obstructions, ways
+                )
                 built = openings[f"{level.id}/{node.opening.id}"]
                 gate = built_gate(built, side.spec, leaf, met, down.get(built.place))
                 self.gates.append(gate)

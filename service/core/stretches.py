@@ -12,13 +12,16 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TypeAlias
 
+import shapely
+
+from service.core.arcs import ArcSide
 from service.core.corners import Terminal
 from service.core.deck import Obstruction, Opening
 from service.core.kit import Kit
 from service.core.layout import Role
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.outline import Side
-from service.core.posts import post_on_side
+from service.core.posts import body, post_on_side
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 from service.core.strips import Strip
 
@@ -54,6 +57,19 @@ class OpeningNode:
     def role(self) -> Role:
         """Role of a post of its own."""
         return "end" if self.opening.use == "passage" else self.opening.use
+
+    def clear_width(self, kit: Kit, side: Side) -> Length:
+        """Between what stands at its two sides, at the narrowest: on a bow posts lean together."""
+        if not isinstance(side, ArcSide):
+            return self.faces[1] - self.faces[0]
+        near, far = (
+            shapely.Point(side.place(face, kit.post.setback))
+            if terminal is None or terminal.post is None
+            else body(kit, terminal.post)
+            for terminal, face in zip(self.sides, self.faces, strict=True)
+        )
+        apart: Length = near.distance(far)
+        return apart
 
     def settle(self, which: int, terminal: Terminal | None, face: Length) -> None:
         """Say what stands at side `which` (0 near, 1 far)."""
@@ -120,12 +136,12 @@ def cut_line(
     if problems:
         raise Unbuildable(problems)
     for node in openings:
-        _check_width(node)
+        _check_width(kit, side, node)
     return Line(side, tuple(stretches), tuple(openings))
 
 
-def _check_width(node: OpeningNode) -> None:
-    if node.faces[1] - node.faces[0] <= TOUCH:
+def _check_width(kit: Kit, side: Side, node: OpeningNode) -> None:
+    if node.faces[1] - node.faces[0] <= TOUCH or node.clear_width(kit, side) <= TOUCH:
         raise unbuildable(
             f"{node.opening.pointer}/width",
             "opening_without_width",

@@ -82,8 +82,13 @@ def test_openings_in_a_bow() -> None:
         one, two = twins.layout_of(plain), twins.layout_of(replace(twin, openings=(other,)))
         assert one is not None
         assert two is not None
-        # Measured on the deck's edge, 36; the railing's own arc is shorter or longer.
-        share = (radius - builders.SURFACE.post.setback * (1 if rise > 0 else -1)) / radius
-        assert one.openings[0].clear_width == pytest.approx(36.0 * share, abs=1e-6)
+        # Measured on the deck's edge, 36; the railing's own arc is shorter or longer. The posts
+        # stand along its tangents: at the narrowest they are apart by their corners nearest to
+        # the centre, each (r - w/2) sin a - (w/2) cos a off the middle, 2a between their spokes.
+        line = radius - builders.SURFACE.post.setback * (1 if rise > 0 else -1)
+        half = builders.SURFACE.post.width / 2
+        a = (36.0 * line / radius + 2 * half) / line / 2
+        clear = 2 * ((line - half) * math.sin(a) - half * math.cos(a))
+        assert one.openings[0].clear_width == pytest.approx(clear, abs=1e-6)
         assert two.openings[0].clear_width == pytest.approx(one.openings[0].clear_width)
         assert sorted(b.fill.top_cut for b in one.bays) == sorted(b.fill.top_cut for b in two.bays)

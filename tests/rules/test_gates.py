@@ -35,7 +35,7 @@ def test_a_gate_at_a_flight_that_opens_in() -> None:
     finding = only("gate_swing", gates=(gate(),))
     assert (finding.result, finding.severity) == ("pass", "note")
     assert finding.message == (
-        "main/gate: the gate swings clear of posts, flights and obstructions."
+        "main/gate: the gate swings clear of posts, rails, walls, flights and obstructions."
     )
 
 

@@ -57,7 +57,7 @@ def _swing(job: Job, gate: GateBuilt) -> Iterator[Finding]:
     if beyond is not None:
         yield beyond
     if not over_flight and not hits and (beyond is None or beyond.result != "fail"):
-        clear = "the gate swings clear of posts, flights and obstructions"
+        clear = "the gate swings clear of posts, rails, walls, flights and obstructions"
         yield say("gate_swing", "pass", clear, cite=cite)
 
 
