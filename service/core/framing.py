@@ -7,6 +7,7 @@ to +x (to +y where they run along x); joist k has its centre at first + k * spac
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, Literal, TypeAlias
@@ -81,8 +82,8 @@ class Frame:
 
     @cached_property
     def inner(self) -> shapely.Polygon:
-        """What the rim leaves of the outline."""
-        inner = self.outline.buffer(-self.framing.rim_width, join_style="mitre")
+        """What the rim leaves of the outline: what lies as far as it is wide from every edge."""
+        inner = self.outline.buffer(-self.framing.rim_width, quad_segs=64)
         shapely.prepare(inner)
         return inner
 
@@ -132,42 +133,53 @@ class Frame:
         """Blocking between the two joists (or the rim) beside a point, square to the joists."""
         number = (self.place_across(point) - self.first) / self.framing.joist_spacing
         below = math.floor(number + TOUCH)
-        low, on_low = self._stop(point, below, -1.0)
-        high, on_high = self._stop(point, below + 1, 1.0)
+        low, high = self._between_rims(point)
+        on_low, from_ = self._stop(point, below, 1.0, low)
+        on_high, to = self._stop(point, below + 1, -1.0, high)
         return BlockingPiece(
             between=(on_low, on_high),
             at=self.place_along(point),
-            length=max(0.0, low + high),
+            length=max(0.0, to - from_),
             direction=round(math.degrees(math.atan2(self.across[1], self.across[0])), 9) % 180,
         )
 
-    def _stop(self, point: Point, number: int, way: float) -> tuple[Length, int | None]:
-        """How far from a point across the joists to the next timber, and which joist it is."""
-        if not 0 <= number <= self.last:
-            return self._to_rim(point, way), None
-        off = way * (self.joist_centre(number) - self.place_across(point))
-        to_joist = off - self.framing.joist_width / 2
-        if to_joist <= 0 or self.inner.covers(self._ray(point, way * to_joist)):
-            return to_joist, number
-        to_rim = self._to_rim(point, way)
-        return (to_joist, number) if to_joist <= to_rim + TOUCH else (to_rim, None)
+    def _stop(
+        self, point: Point, number: int, side: float, rim: Length
+    ) -> tuple[int | None, Length]:
+        """Where a block ends, from a point across the joists: at a joist's face, of its `side`, or
+        at the rim's, whichever comes first; and which joist it is."""
+        if 0 <= number <= self.last:
+            half = self.framing.joist_width / 2
+            face = self.joist_centre(number) + side * half - self.place_across(point)
+            if side * (face - rim) >= -TOUCH:
+                return number, face
+        return None, rim
 
-    def _ray(self, point: Point, reach: Length) -> shapely.LineString:
-        """From a point across the joists, so far toward +across."""
-        end = point[0] + reach * self.across[0], point[1] + reach * self.across[1]
-        return shapely.linestrings([point, end])
-
-    def _to_rim(self, point: Point, way: float) -> Length:
-        """From a point across the joists to the rim's inner face; from within the rim, less its
-        width of the way to the deck's edge."""
+    def _between_rims(self, point: Point) -> Span:
+        """From where to where, from a point across the joists, the rim leaves room: of the part
+        that it lies in, or nearest to. Alongside a rim, less the rim's width of the way between
+        the deck's own edges."""
         x0, y0, x1, y1 = self.outline.bounds
         far = math.hypot(x1 - x0, y1 - y0) + 1
-        place, ray = shapely.points(point), self._ray(point, way * far)
-        if self.inner.covers(place):
-            return float(place.distance(ray.intersection(self.inner.boundary)))
-        met = ray.intersection(self.outline.exterior)
-        reach = 0.0 if met.is_empty else float(place.distance(met))
-        return max(0.0, reach - self.framing.rim_width)
+        ends = [(point[0] + w * self.across[0], point[1] + w * self.across[1]) for w in (-far, far)]
+        line = shapely.LineString(ends)
+        spans = self._spans(line.intersection(self.inner), point)
+        if not spans:
+            rim = self.framing.rim_width
+            around = self._spans(line.intersection(self.outline), point) or [(-rim, rim)]
+            spans = [(low + rim, high - rim) for low, high in around]
+        return min(spans, key=lambda span: max(span[0], -span[1], 0.0))
+
+    def _spans(self, shared: shapely.Geometry, point: Point) -> list[Span]:
+        spans = []
+        for part in getattr(shared, "geoms", [shared]):
+            places = [
+                self.place_across((x, y)) - self.place_across(point)
+                for x, y in shapely.get_coordinates(part).tolist()
+            ]
+            if places:
+                spans.append((min(places), max(places)))
+        return spans
 
 
 def read_frame(level: Level, outline: shapely.Polygon) -> Frame | None:
@@ -208,15 +220,12 @@ def frame_post(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> PostFra
     places = fixing_places(base, post.at, post.turned)
     landings = tuple(frame.lands(place, base.fixing_edge_distance) for place in places)
     loose = [place for place, landing in zip(places, landings, strict=True) if landing == "none"]
-    found = [block for place in loose if _has_length(block := frame.block_at(place), step)]
-    blocks: list[BlockingPiece] = []
-    for block in found:
-        if not any(_same_block(block, other, frame) for other in blocks):
-            blocks.append(block)
+    roomy = [place for place in loose if _has_length(frame.block_at(place), step)]
     spare = None
     if loose and post.role == "line" and post.rim is not None:
         spare = _spare_shift(frame, kit, *post.rim, step)
-    return PostFraming(landings, tuple(blocks), spare, len(loose) - len(found))
+    blocks = tuple(_blocks(frame, base, roomy))
+    return PostFraming(landings, blocks, spare, len(loose) - len(roomy))
 
 
 def _has_length(block: BlockingPiece, step: Length) -> bool:
@@ -224,10 +233,28 @@ def _has_length(block: BlockingPiece, step: Length) -> bool:
     return floor_to_mark(block.length, step) > TOUCH
 
 
-def _same_block(one: BlockingPiece, two: BlockingPiece, frame: Frame) -> bool:
-    """Whether one piece of joist stock serves both."""
-    near = abs(one.at - two.at) <= frame.framing.joist_width / 2
-    return one.between == two.between and near
+def _blocks(frame: Frame, base: Base, places: Sequence[Point]) -> Iterator[BlockingPiece]:
+    """A block for each fixing, or one in the middle of several that it serves: between the same
+    two timbers, each with the fixing's distance to the block's own edges."""
+    serves = max(0.0, frame.framing.joist_width - 2 * base.fixing_edge_distance)
+    groups: list[tuple[BlockingPiece, list[Point]]] = []
+    for place in places:
+        block = frame.block_at(place)
+        for first, served in groups:
+            along = [frame.place_along(each) for each in (*served, place)]
+            if first.between == block.between and max(along) - min(along) <= serves + TOUCH:
+                served.append(place)
+                break
+        else:
+            groups.append((block, [place]))
+    for first, served in groups:
+        along = [frame.place_along(each) for each in served]
+        off = (max(along) + min(along)) / 2 - along[0]
+        if abs(off) <= TOUCH:
+            yield first
+            continue
+        x, y = served[0]
+        yield frame.block_at((x + off * frame.along[0], y + off * frame.along[1]))
 
 
 def _frame_fascia(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> PostFraming:

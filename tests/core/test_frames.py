@@ -352,3 +352,31 @@ def blocking_of(layout: Layout) -> list[tuple[tuple[str, ...], int]]:
         for p in layout.posts
         if p.framing is not None
     )
+
+
+def test_a_shared_block_holds_each_fixing_as_far_from_its_edges_as_the_kit_asks() -> None:
+    """A block is as wide as a joist and stands with its middle at its place: each fixing that lands
+    in nothing has one whose edges it keeps its distance to, or its own."""
+    shared = 0
+    for timber, layout, kit in framed_decks():
+        spare = timber.framing.joist_width / 2 - kit.post.base.fixing_edge_distance
+        for post in layout.posts:
+            assert post.framing is not None
+            places = list(block_places(kit, post))
+            for place in places if post.framing.blocking and not post.framing.cramped else ():
+                at = float(np.array(place) @ timber.along)
+                off = min(abs(block.at - at) for block in post.framing.blocking)
+                assert off <= max(spare, 0.0) + 1e-6
+            shared += len(places) - post.framing.cramped > len(post.framing.blocking)
+    assert shared > 20
+
+
+def test_a_fixing_within_the_rim_has_the_block_of_the_gap_beside_it() -> None:
+    """A rim of 2.25 and a joist from 7.25 to 8.75: 5 clear, wherever the fixing stands: at 1.9375,
+    within the rim and too near its face, or at 5.0625."""
+    _, layout, _ = one_frame(builders.rectangle(192, 144), 90.0, first_joist=8.0, rim_width=2.25)
+    corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
+    assert corner.framing is not None
+    assert corner.framing.lands_on == ("none",) * 4
+    assert [block.between for block in corner.framing.blocking] == [(None, 0)] * 2
+    assert [block.length for block in corner.framing.blocking] == pytest.approx([5.0, 5.0])
