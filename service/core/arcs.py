@@ -116,6 +116,11 @@ class ArcSide(Side):
         t = self.length / 2 + self.way * off * self.line_radius
         return t, self.way * (self.radius - math.hypot(x, y))
 
+    def shadow(self, half: Length) -> Length:
+        """Half of what a square this wide about the railing line takes up along it: its corners
+        nearest to the centre reach furthest."""
+        return self.line_radius * math.atan2(half, self.line_radius - half)
+
     def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:
         """(along, inward) of points by the tangent at `t`."""
         angle = math.radians(self.heading_at(t))
@@ -182,7 +187,7 @@ def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
         rise=rise,
         setback=kit.post.setback,
     )
-    if arc.line_radius <= kit.post.base.width:
+    if arc.line_radius <= max(kit.post.base.width, kit.post.width):
         raise unbuildable(
             pointer,
             "arc_too_tight",

@@ -135,6 +135,10 @@ class Side:
             self.start[1] + uy * t + ux * inward,
         )
 
+    def shadow(self, half: Length) -> Length:
+        """Half of what a square this wide about the railing line takes up along it."""
+        return half
+
     def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:
         """(along, inward) of points by the direction of the side at `t`."""
         return [self.locate(point) for point in points]

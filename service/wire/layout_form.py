@@ -16,7 +16,7 @@ from service.wire.flight_reply_form import (
     PostFramingForm,
 )
 from service.wire.infill_reply_form import BayGlassForm, PicketsForm, RailCutForm
-from service.wire.nested import Inner, Items, Point
+from service.wire.nested import Inner, Items
 from service.wire.order_reply_form import (
     ComparisonForm,
     PanelForm,
@@ -32,6 +32,7 @@ from service.wire.reply import (
     Reply,
     ids,
     measures,
+    place,
     points,
     tape,
     tapes,
@@ -89,7 +90,7 @@ class PostBuiltForm(Reply):
     id = text("Id", "P1, P2, ...", metadata={"examples": ["P1"]})
     role = Choice("Role", "What it does.", "end", "corner", "line", "stair", "gate")
     level = text("Level", "The level that it stands on.")
-    at = Point("At", "Its centre in plan, [x, y] in the document's unit.")
+    at = place("At", "Its centre in plan, [x, y] in the document's unit.")
     turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90)
     height = Measure(
         "Height",

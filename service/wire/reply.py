@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from marshmallow import EXCLUDE
 
-from service.wire.nested import Items, Point, Record
+from service.wire.nested import Items, Record
 from service.wire.strict import Number, Strict, Text
 
 MANY: Final = 1_000_000
@@ -89,6 +89,11 @@ def ids(title: str, about: str, **more: Any) -> Items:
     return Items(text("Id"), title, about, most=MANY, **more)
 
 
+def place(title: str, about: str) -> Items:
+    """A place in plan, or in a panel, wherever it lies."""
+    return Items(Measure("Coordinate"), title, about, least=2, most=2)
+
+
 def points(title: str, about: str) -> Items:
     """A list of corners."""
-    return Items(Point("Corner"), title, about, most=MANY)
+    return Items(place("Corner", "[x, y] in the document's unit."), title, about, most=MANY)

@@ -12,6 +12,7 @@ import pytest
 import shapely
 
 from service.core.arcs import ArcSide, arc_radius, arc_sweep
+from service.core.deck import NoPost
 from service.core.kit import Kit
 from service.core.layout import Layout, Post, Run
 from service.core.measure import Point
@@ -413,3 +414,43 @@ def test_a_solid_thing_past_a_bowed_edge_is_laid_out() -> None:
     assert sum(end == "swivel" or end == "wall" for bay in on_bow for end in bay.ends) >= 2
     assert any(bay.start is None for bay in on_bow)
     assert any(bay.end is None for bay in on_bow)
+
+
+@pytest.mark.parametrize("rise", [18.0, 40.0, -30.0, -45.0])
+@pytest.mark.parametrize("kit", [SURFACE, FASCIA], ids=["surface", "fascia"])
+def test_no_base_in_a_stretch_of_a_bow(kit: Kit, rise: float) -> None:
+    """By the spokes of every base's corners, against those of the stretch's ends on the edge."""
+    chord = 160.0
+    centre, radius = circle((0, 0), (chord, 0), (chord / 2, -rise))
+    tried = 0
+    for start in range(20, 120, 3):
+        stretch = NoPost(0, float(start), 14.0, "a downpipe", "/levels/0/no_post/0")
+        deck = builders.deck(
+            builders.rectangle(chord, 144),
+            edges=(builders.edge(0, arc_rise=rise), builders.edge(2, "wall")),
+            no_post=(stretch,),
+        )
+        layout = builders.laid_or_refused(deck, kit)
+        if not isinstance(layout, Layout):
+            continue
+        first = math.atan2(-centre[1], -centre[0])
+        way = math.copysign(1.0, rise)
+        for post in along_arc(layout)[1]:
+            spokes = [math.atan2(y - centre[1], x - centre[0]) - first for x, y in post.base]
+            around = [way * ((s + math.pi) % (2 * math.pi) - math.pi) * radius for s in spokes]
+            assert max(around) <= start + 1e-4 or min(around) >= start + 14.0 - 1e-4
+            tried += 1
+    assert tried > 50
+
+
+def test_a_bow_tighter_than_its_posts_are_wide() -> None:
+    """Posts of 60 in on a bow of 41 in radius, over a smaller base: refused, not drawn."""
+    kit = builders.with_post(SURFACE, width=60.0)
+    deck = builders.deck(
+        builders.rectangle(60, 200),
+        edges=(builders.edge(0, arc_rise=15.0),),
+        obstructions=(builders.block(30.0, -10.0, 6.0),),
+    )
+    refusal = builders.laid_or_refused(deck, kit)
+    assert isinstance(refusal, Unbuildable)
+    assert "arc_too_tight" in {problem.code for problem in refusal.problems}
