@@ -103,7 +103,8 @@ class MarkWork:
                         "/levels",
                         "too_much_to_prove",
                         f"Proving the best marks weighs over {limits.MARK_WORK} places; give"
-                        " fewer or narrower no_post stretches, or a coarser precision.",
+                        " fewer or narrower no_post stretches, a coarser precision, or send the"
+                        " levels apart.",
                     )
                 ]
             )
