@@ -131,29 +131,37 @@ class Frame:
 
     def block_at(self, point: Point) -> BlockingPiece:
         """Blocking between the two joists (or the rim) beside a point, square to the joists."""
-        number = (self.place_across(point) - self.first) / self.framing.joist_spacing
-        below = math.floor(number + TOUCH)
-        low, high = self._between_rims(point)
-        on_low, from_ = self._stop(point, below, 1.0, low)
-        on_high, to = self._stop(point, below + 1, -1.0, high)
+        place = (self.place_across(point) - self.first) / self.framing.joist_spacing
+        below = math.floor(place + TOUCH)
+        numbers = below, below + 1
+        faces = self._face(point, below, 1.0), self._face(point, below + 1, -1.0)
+        room = faces if self._is_open(point, faces) else self._between_rims(point)
+        stops: list[Length] = []
+        between: list[int | None] = []
+        for number, face, rim, side in zip(numbers, faces, room, (1.0, -1.0), strict=True):
+            at_joist = math.isfinite(face) and side * (face - rim) >= -TOUCH
+            stops.append(face if at_joist else rim)
+            between.append(number if at_joist else None)
         return BlockingPiece(
-            between=(on_low, on_high),
+            between=(between[0], between[1]),
             at=self.place_along(point),
-            length=max(0.0, to - from_),
+            length=max(0.0, stops[1] - stops[0]),
             direction=round(math.degrees(math.atan2(self.across[1], self.across[0])), 9) % 180,
         )
 
-    def _stop(
-        self, point: Point, number: int, side: float, rim: Length
-    ) -> tuple[int | None, Length]:
-        """Where a block ends, from a point across the joists: at a joist's face, of its `side`, or
-        at the rim's, whichever comes first; and which joist it is."""
-        if 0 <= number <= self.last:
-            half = self.framing.joist_width / 2
-            face = self.joist_centre(number) + side * half - self.place_across(point)
-            if side * (face - rim) >= -TOUCH:
-                return number, face
-        return None, rim
+    def _face(self, point: Point, number: int, side: float) -> Length:
+        """From a point across the joists to the `side` face of one; endless past the last."""
+        if not 0 <= number <= self.last:
+            return -side * math.inf
+        half = self.framing.joist_width / 2
+        return self.joist_centre(number) + side * half - self.place_across(point)
+
+    def _is_open(self, point: Point, span: Span) -> bool:
+        """Whether no rim stands between two places across the joists."""
+        if not (math.isfinite(span[0]) and math.isfinite(span[1])) or span[1] <= span[0]:
+            return False
+        ends = [(point[0] + w * self.across[0], point[1] + w * self.across[1]) for w in span]
+        return bool(self.inner.covers(shapely.linestrings(ends)))
 
     def _between_rims(self, point: Point) -> Span:
         """From where to where, from a point across the joists, the rim leaves room: of the part
@@ -220,7 +228,8 @@ def frame_post(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> PostFra
     places = fixing_places(base, post.at, post.turned)
     landings = tuple(frame.lands(place, base.fixing_edge_distance) for place in places)
     loose = [place for place, landing in zip(places, landings, strict=True) if landing == "none"]
-    roomy = [place for place in loose if _has_length(frame.block_at(place), step)]
+    beside = [(place, frame.block_at(place)) for place in loose]
+    roomy = [(place, block) for place, block in beside if _has_length(block, step)]
     spare = None
     if loose and post.role == "line" and post.rim is not None:
         spare = _spare_shift(frame, kit, *post.rim, step)
@@ -233,13 +242,14 @@ def _has_length(block: BlockingPiece, step: Length) -> bool:
     return floor_to_mark(block.length, step) > TOUCH
 
 
-def _blocks(frame: Frame, base: Base, places: Sequence[Point]) -> Iterator[BlockingPiece]:
-    """A block for each fixing, or one in the middle of several that it serves: between the same
+def _blocks(
+    frame: Frame, base: Base, beside: Sequence[tuple[Point, BlockingPiece]]
+) -> Iterator[BlockingPiece]:
+    """The block beside each fixing, or one in the middle of those that it serves: between the same
     two timbers, each with the fixing's distance to the block's own edges."""
     serves = max(0.0, frame.framing.joist_width - 2 * base.fixing_edge_distance)
     groups: list[tuple[BlockingPiece, list[Point]]] = []
-    for place in places:
-        block = frame.block_at(place)
+    for place, block in beside:
         for first, served in groups:
             along = [frame.place_along(each) for each in (*served, place)]
             if first.between == block.between and max(along) - min(along) <= serves + TOUCH:
