@@ -13,10 +13,11 @@ from service.core.bays import BayMaker, RunDraft, RunKey
 from service.core.corners import Terminal, half_at
 from service.core.kit import Kit
 from service.core.limits import BAYS
-from service.core.marks import Span, check_bays
+from service.core.marks import check_bays
 from service.core.measure import TOUCH, Degrees, Length
 from service.core.posts import post_on_side
 from service.core.problems import unbuildable
+from service.core.spans import Span
 from service.core.stretches import Stretch
 
 

@@ -13,11 +13,12 @@ from service.core.deck import SiteMeasure
 from service.core.glass import panel_fits, place_panel
 from service.core.kit import End, Kit, Rails
 from service.core.layout import BayFill, Glass, Pickets
-from service.core.marks import MarkWork, NoMarks, Span, check_bays, divide_run
+from service.core.marks import MarkWork, NoMarks, check_bays, divide_run
 from service.core.measure import TOUCH, Length, Unit, ceil_count
 from service.core.outline import EdgeSpec
 from service.core.pickets import count_pickets, place_pickets
 from service.core.problems import Problem, TooLarge, unbuildable
+from service.core.spans import Span
 from service.core.stretches import Stretch
 from service.core.underside import place_supports, place_weeps
 

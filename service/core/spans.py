@@ -1,0 +1,65 @@
+"""Core: a run as it is to be divided, and what its bays have to themselves (method 4)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from service.core.measure import TOUCH, Length
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A run to divide. length: terminal to terminal; halves: terminal to the face there.
+
+    forbidden: open intervals from the run's start in which no post centre may lie, in order.
+    """
+
+    length: Length
+    halves: tuple[Length, Length]
+    width: Length
+    base: Length
+    forbidden: tuple[tuple[Length, Length], ...] = ()
+
+    def is_forced(self) -> bool:
+        """Whether places where no post may stand reach into the run."""
+        return any(low < self.length and high > 0 for low, high in self.forbidden)
+
+    def kinds(self, bays: int, most: Length, step: Length) -> tuple[Length, ...]:
+        """What tells the bays of a run apart: what posts take of each of its spacings, where no
+        spacing over `most` sets their clears more than two steps apart; else nothing.
+
+        A wall takes nothing: its bay takes up what the others may not.
+
+        >>> Span(138.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
+        (2.25, 1.125)
+        >>> Span(137.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
+        (0.0, 0.0)
+        """
+        reach = [self.halves[0], *[self.width / 2] * (bays - 1), self.halves[1]]
+        taken = [a + b for a, b in pairwise(reach)]
+        # The most even clears, each within its own bound: the tightest bounds are met first.
+        bounds = sorted(most - each for each in taken)
+        left, widest = self.length - sum(taken), bounds[-1]
+        for i, bound in enumerate(bounds):
+            if bound * (bays - i) >= left:
+                widest = left / (bays - i)
+                break
+            left -= bound
+        if widest - min(widest, bounds[0]) <= 2 * step + TOUCH:
+            return (0.0,) * bays
+        return tuple(round(each, 6) for each in taken)
+
+    def even_clear(self, bays: int) -> Length:
+        """Clear of each of so many equal bays."""
+        between = self.length - sum(self.halves) - (bays - 1) * self.width
+        return between / bays
+
+    def clears(self, inner: Sequence[Length]) -> list[Length]:
+        """Clear openings between inner marks."""
+        marks = (0.0, *inner, self.length)
+        clears = [b - a - self.width for a, b in pairwise(marks)]
+        clears[0] += self.width / 2 - self.halves[0]
+        clears[-1] += self.width / 2 - self.halves[1]
+        return clears
