@@ -146,12 +146,13 @@ def join_bent(
     sides: tuple[Side, Side],
     ends: tuple[tuple[Length, bool], tuple[Length, bool]],
     headings: tuple[Degrees, Degrees],
+    posted: tuple[bool, bool],
     step: Length,
 ) -> Join:
     """What stands at a corner with an arc on at least one of its sides.
 
     sides: arriving, leaving; ends: where each one's line ends and whether at a wall's face;
-    headings: of the bays there.
+    headings: of the bays there; posted: whether each is known to need a post at a wall.
     """
     arriving, leaving = sides
     turn = (headings[1] - headings[0] + 180) % 360 - 180
@@ -160,9 +161,9 @@ def join_bent(
         return guarded_corner(kit, sides, (ends[0][0], ends[1][0]), headings, turn, step)
     end = start = None
     if guarded[0]:
-        end = _lone(kit, arriving, leaving, ends[0], headings[0], arriving.end)
+        end = _lone(kit, arriving, leaving, ends[0], headings[0], arriving.end, posted[0])
     if guarded[1]:
-        start = _lone(kit, leaving, arriving, ends[1], headings[1], leaving.start)
+        start = _lone(kit, leaving, arriving, ends[1], headings[1], leaving.start, posted[1])
     return Join(end, start)
 
 
@@ -173,6 +174,7 @@ def _lone(
     end: tuple[Length, bool],
     heading: Degrees,
     corner: Point,
+    posted: bool,
 ) -> Terminal:
     t, at_wall = end
     wall = other.spec.condition == "wall"
@@ -180,7 +182,7 @@ def _lone(
         wall_heading = other.heading_at(other.locate(side.place(t, kit.post.setback))[0])
         off = abs((heading - wall_heading + 90) % 180 - 90)
         skew = 90 - off
-        if skew <= kit.swivel_greatest + TOUCH:
+        if not posted and skew <= kit.swivel_greatest + TOUCH:
             return Terminal(t, None, skew, t)
         half = kit.post.base.width / 2
         t = t - half if math.dist(corner, side.end) <= TOUCH else t + half

@@ -120,7 +120,8 @@ def guarded_corner(
             Terminal(back[1], post_on_side(kit, leaving, back[1], "end")),
             pair=True,
         )
-    square_to_arriving = arriving.length >= leaving.length - step - TOUCH
+    # Of a bow that is its own edge, not the railing's arc, which is set in.
+    square_to_arriving = sum(arriving.lengths) >= sum(leaving.lengths) - step - TOUCH
     skews, turned = corner_stance(headings, turn, square_to_arriving)
     held_by = (arriving, at[0]) if square_to_arriving else (leaving, at[1])
     role: Role = "line" if bend else "corner"

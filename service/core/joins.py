@@ -26,16 +26,18 @@ STILL: Final[Degrees] = 1e-9
 @dataclass(frozen=True, slots=True)
 class Facing:
     """How a guarded side meets its corners. first, last: headings of the bays there; chords: how
-    many its first and its last stretch has, where it is bowed."""
+    many its first and its last stretch has, where it is bowed; posted: whether each end is known
+    to need a post, a wall being there that no bracket reaches."""
 
     first: Degrees
     last: Degrees
     chords: tuple[int, int] = (1, 1)
+    posted: tuple[bool, bool] = (False, False)
 
     def near(self, other: Facing) -> bool:
         """Whether posts posed for one stand right for the other."""
         turned = max(abs(self.first - other.first), abs(self.last - other.last))
-        return turned <= STILL and self.chords == other.chords
+        return turned <= STILL and (self.chords, self.posted) == (other.chords, other.posted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +128,8 @@ def _joins(
             facing[j].last if j in facing else before.heading,
             facing[i].first if i in facing else side.heading,
         )
-        joins.append(join_bent(kit, (before, side), at, headings, step))
+        posted = j in facing and facing[j].posted[1], i in facing and facing[i].posted[0]
+        joins.append(join_bent(kit, (before, side), at, headings, posted, step))
     return tuple(joins)
 
 
@@ -166,4 +169,9 @@ def _facing(
         side.heading_at(first.start.t) + side.way * half_angle(side, pitches[0]),
         side.heading_at(last.end.t) - side.way * half_angle(side, pitches[1]),
         counts,
+        (known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])),
     )
+
+
+def _is_posted(end: Terminal) -> bool:
+    return end.post is not None and end.wall_t is not None
