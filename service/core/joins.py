@@ -158,7 +158,10 @@ def _facing(
         return count_chords(maker, side, stretch, forbidden, least) or least
 
     first, last = stretches[0], stretches[-1]
-    counts = chords(first, known.chords[0]), chords(last, known.chords[1])
+    posted = known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])
+    # A line that has become shorter may need fewer.
+    least = known.chords if posted == known.posted else (1, 1)
+    counts = chords(first, least[0]), chords(last, least[1])
     if first is last:
         counts = (max(counts),) * 2
     pitches = (
@@ -169,7 +172,7 @@ def _facing(
         side.heading_at(first.start.t) + side.way * half_angle(side, pitches[0]),
         side.heading_at(last.end.t) - side.way * half_angle(side, pitches[1]),
         counts,
-        (known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])),
+        posted,
     )
 
 
