@@ -119,7 +119,7 @@ def drops_along(
     given: bool,
 ) -> tuple[Reach, ...]:
     """The drops along an edge, stretch by stretch: at each place the worst of the ground that far
-    beyond it, square to the edge.
+    beyond it, square to the edge; none where a surface as high or higher is next to it.
 
     others: every surface, its own among them. beyond: from how far outside the edge to how far.
     given: whether the caller gave this edge's drop.
@@ -148,15 +148,26 @@ def drops_along(
         left = left.buffer(-beyond[0] / 2, join_style="mitre")
         left = left.buffer(beyond[0] / 2, join_style="mitre")
     depths += [(*span, None) for span in brink.spans(left)]
-    return tuple(_stretches(spec.drops, length, depths))
+    next_to = brink.strip(beyond[0], beyond[0] + THIN)
+    flush = [
+        span
+        for below, outline in near
+        if below <= TOUCH
+        for span in brink.spans(next_to.intersection(outline))
+    ]
+    return tuple(_stretches(spec.drops, length, depths, flush))
 
 
 def _stretches(
-    known: Drops, length: Length, depths: Sequence[tuple[Length, Length, Length | None]]
+    known: Drops,
+    length: Length,
+    depths: Sequence[tuple[Length, Length, Length | None]],
+    flush: Sequence[tuple[Length, Length]],
 ) -> Iterator[Reach]:
     """Stretches by the deepest that lies beyond them. depths: from, to, how far down; None as far
-    as is known of the edge."""
+    as is known of the edge. flush: where there is no way down."""
     both = [place for low, high, _ in depths for place in (low, high)]
+    both += [place for span in flush for place in span]
     ends = sorted({length, *[min(max(place, 0.0), length) for place in both]})
     marks = [0.0]
     for end in ends:
@@ -167,6 +178,8 @@ def _stretches(
     for low, high in pairwise(marks):
         middle = (low + high) / 2
         here = [below for start, end, below in depths if start < middle < end]
+        if any(start < middle < end for start, end in flush):
+            here = [0.0]
         drops = known
         if here and None not in here:
             below = max(each for each in here if each is not None)

@@ -100,6 +100,15 @@ def test_a_gap_that_one_steps_across_is_not_fallen_through() -> None:
     assert along(layout, 1) == [12.0]
 
 
+@pytest.mark.parametrize("drop", [48.0, 60.0], ids=["as high", "higher"])
+def test_nobody_falls_onto_what_is_no_lower(drop: float) -> None:
+    """A landing 24 deep that is as high, or higher: there is no way down over that edge, however
+    near the ground lies behind it. The landing's own far edge has its own drop."""
+    layout = beside(24.0, drop, IRC)
+    assert along(layout, 1) == [0.0]
+    assert {s.drops.drop for s in layout.edges if s.level == "low" and s.edge == 1} == {drop}
+
+
 def test_a_bow_past_the_level_beyond_it() -> None:
     """Bowed 40 out over a level 12 deep, the middle of the edge is 28 past it: 48 down there, 7 at
     its ends, where the arc of radius (72^2 + 40^2)/80 = 84.8 lies over the level."""
