@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from service.core.code import Code, Figure
-from service.core.deck import Corners, Drops
+from service.core.deck import Corners, Drops, Level
 from service.core.engine import lay_out
 from service.core.layout import Layout
+from service.core.measure import Point
 from tests.core import builders
+
+
+def beyond(points: Sequence[Point], drop: float, number: int = 1) -> Level:
+    """Another level by its corners, so far above what lies below it."""
+    pointer = f"/levels/{number}"
+    plain = builders.level(Corners(tuple(points), f"{pointer}/outline"))
+    name = "low" if number == 1 else f"low{number}"
+    return replace(plain, id=name, pointer=pointer, drops=Drops(drop))
 
 
 @pytest.mark.parametrize("backwards", [False, True])
@@ -21,12 +31,7 @@ def test_drops_by_stretch(backwards: bool) -> None:
     points = builders.rectangle(240.0, 144.0)
     low_points = builders.turned(builders.rectangle(150.0, 60.0), 0.0, (0.0, -60.0))
     deck = builders.deck(points[::-1] if backwards else points)
-    low = replace(
-        builders.level(Corners(low_points, "/levels/1/outline")),
-        id="low",
-        pointer="/levels/1",
-        drops=Drops(20.0),
-    )
+    low = beyond(low_points, 20.0)
     layout = lay_out(replace(deck, levels=(*deck.levels, low)), builders.SURFACE, None)
     main = [seen for seen in layout.edges if seen.level == "main"]
     number = 2 if backwards else 0
@@ -56,12 +61,7 @@ def beside(depth: float, drop: float, code: Code | None, past: float = 0.0, **pa
     deck = builders.deck(builders.rectangle(144.0, 144.0), **parts)
     size = builders.rectangle(depth, 144.0 + 2 * past)
     points = builders.turned(size, 0.0, (144.0, -past))
-    low = replace(
-        builders.level(Corners(points, "/levels/1/outline")),
-        id="low",
-        pointer="/levels/1",
-        drops=Drops(drop),
-    )
+    low = beyond(points, drop)
     return lay_out(replace(deck, levels=(*deck.levels, low)), builders.SURFACE, code)
 
 
@@ -94,8 +94,7 @@ def test_a_gap_that_one_steps_across_is_not_fallen_through() -> None:
     steps = []
     for i, (start, depth) in enumerate(((144.0, 20.0), (164.0625, 30.0)), 1):
         points = builders.turned(builders.rectangle(depth, 144.0), 0.0, (start, 0.0))
-        plain = builders.level(Corners(points, f"/levels/{i}/outline"))
-        steps.append(replace(plain, id=f"s{i}", pointer=f"/levels/{i}", drops=Drops(40.0 - 2 * i)))
+        steps.append(beyond(points, 40.0 - 2 * i, i))
     layout = lay_out(replace(deck, levels=(*deck.levels, *steps)), builders.SURFACE, IRC)
     assert along(layout, 1) == [12.0]
 
@@ -134,12 +133,7 @@ def test_a_bay_has_the_drop_of_its_own_stretch() -> None:
     48, and the one that lies over both 48."""
     deck = builders.deck(builders.rectangle(240.0, 144.0))
     points = builders.turned(builders.rectangle(130.0, 60.0), 0.0, (0.0, -60.0))
-    low = replace(
-        builders.level(Corners(points, "/levels/1/outline")),
-        id="low",
-        pointer="/levels/1",
-        drops=Drops(41.0),
-    )
+    low = beyond(points, 41.0)
     layout = lay_out(replace(deck, levels=(*deck.levels, low)), builders.SURFACE, None)
     # From a corner post at 3.5, four bays of 58.25: posts at 61.75, 120, 178.25 and 236.5.
     drops = [bay.drops.drop for bay in layout.bays if (bay.level, bay.edge) == ("main", 0)]
