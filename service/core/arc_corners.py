@@ -138,7 +138,7 @@ def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
     if span <= TOUCH:
         return 0.0
     count = side.chords(span, kit, kit.max_centres[side.spec.infill])
-    return math.degrees(span / side.line_radius / count) / 2
+    return side.half_angle(span / count)
 
 
 def join_bent(

@@ -80,7 +80,7 @@ def count_chords(
 def _clears(kit: Kit, side: ArcSide, stretch: Stretch, count: int) -> set[Length]:
     """Clear openings of the first bay, of those between and of the last."""
     pitch = (stretch.end.t - stretch.start.t) / count
-    chord, skew = side.chord(pitch), half_angle(side, pitch)
+    chord, skew = side.chord(pitch), side.half_angle(pitch)
     start = _on_tangent(stretch.start, skew).half(kit)
     end = _on_tangent(stretch.end, skew).half(kit)
     if count == 1:
@@ -101,15 +101,10 @@ def _is_free(
     return True
 
 
-def half_angle(side: ArcSide, pitch: Length) -> Degrees:
-    """Half the angle of a chord over so much of the arc: its skew to the tangent at its ends."""
-    return math.degrees(pitch / side.line_radius) / 2
-
-
 def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> list[Terminal]:
     """Both ends of the stretch and the posts between, each with its bays' skew."""
     pitch = (stretch.end.t - stretch.start.t) / count
-    skew = half_angle(side, pitch)
+    skew = side.half_angle(pitch)
     terminals = [_on_tangent(stretch.start, skew)]
     for i in range(1, count):
         t = stretch.start.t + i * pitch

@@ -145,6 +145,10 @@ class ArcSide(Side):
         """Straight length between two places of the railing line, `span` apart along it."""
         return 2 * self.line_radius * math.sin(span / self.line_radius / 2)
 
+    def half_angle(self, span: Length) -> Degrees:
+        """Half the angle of a chord over so much of the line: its skew to its ends' tangents."""
+        return math.degrees(span / self.line_radius) / 2
+
     def chords(self, span: Length, kit: Kit, most: Length) -> int:
         """The fewest equal chords of a stretch that keep spacing and skew within the kit."""
         angle = span / self.line_radius

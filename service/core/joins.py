@@ -7,7 +7,7 @@ from typing import Final
 
 from service.core.along import forbidden_spans, opening_nodes
 from service.core.arc_corners import chord_turn, is_bent, join_bent, line_end, opening_spans
-from service.core.arc_runs import count_chords, half_angle
+from service.core.arc_runs import count_chords
 from service.core.arcs import ArcSide
 from service.core.bays import BayMaker
 from service.core.corners import Join, Terminal, join_corner
@@ -169,8 +169,8 @@ def _facing(
         (last.end.t - last.start.t) / counts[1],
     )
     return Facing(
-        side.heading_at(first.start.t) + side.way * half_angle(side, pitches[0]),
-        side.heading_at(last.end.t) - side.way * half_angle(side, pitches[1]),
+        side.heading_at(first.start.t) + side.way * side.half_angle(pitches[0]),
+        side.heading_at(last.end.t) - side.way * side.half_angle(pitches[1]),
         counts,
         posted,
     )

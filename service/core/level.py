@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import shapely
 
@@ -59,8 +59,8 @@ class LevelDraft:
     """A level laid out. lines: in the order of the caller's edge numbers.
 
     pairs: the two terminals of each fascia corner without a bracket, and the side of the second.
-    bows: the side of each bowed edge, by the edge's number. reaches: of each edge, in the order
-    of `specs`, what lies beyond it stretch by stretch.
+    bows: the side of each bowed edge, reaches: what lies beyond each edge stretch by stretch, both
+    by the edge's number.
     """
 
     level: Level
@@ -70,7 +70,7 @@ class LevelDraft:
     lines: tuple[LineDraft, ...]
     pairs: tuple[tuple[Terminal, Terminal, Side], ...]
     bows: dict[int, ArcSide]
-    reaches: tuple[tuple[Reach, ...], ...] = ()
+    reaches: dict[int, tuple[Reach, ...]] = field(default_factory=dict)
 
     def gates(self) -> Iterator[tuple[Side, OpeningNode]]:
         """Every gate with the side that it stands on."""
@@ -94,7 +94,7 @@ class LevelDraft:
         found = []
         scale = side.radius / side.line_radius if isinstance(side, ArcSide) else 1.0
         for spec, offset in zip(side.edges, side.offsets, strict=True):
-            reaches = self.reaches[self.plan.numbers.index(spec.number)]
+            reaches = self.reaches[spec.number]
             if len(reaches) > 1 or reaches[0].drops is not spec.drops:
                 found.append(worst(reaches, (low - offset) * scale, (high - offset) * scale))
         if not found:
@@ -122,10 +122,12 @@ def see_neighbours(
     seen = []
     for draft, own in zip(levels, surfaces, strict=True):
         given = {edge.number for edge in draft.level.edges if edge.drops.given}
-        reaches = tuple(
-            drops_along(spec, draft.brink(j), own, surfaces, beyond, spec.number in given)
+        reaches = {
+            spec.number: drops_along(
+                spec, draft.brink(j), own, surfaces, beyond, spec.number in given
+            )
             for j, spec in enumerate(draft.specs)
-        )
+        }
         seen.append(replace(draft, reaches=reaches))
     return seen
 

@@ -81,8 +81,11 @@ class Brink:
         return math.dist(self.start, self.end) if self.bow is None else self.bow.lengths[0]
 
     def strip(self, low: Length, high: Length) -> shapely.Polygon:
-        """The ground from `low` to `high` beyond the edge, square to it."""
+        """The ground from `low` to `high` beyond the edge, square to it. Of an inward bow no
+        further than its centre, where all that is square to it meets."""
         if self.bow is not None:
+            if self.bow.way < 0:
+                low, high = min(low, 0.5 * self.bow.radius), min(high, 0.99 * self.bow.radius)
             return self.bow.band(-low, -high, past=0.0)
         ux, uy = self._along()
         near, far = (

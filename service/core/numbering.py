@@ -82,7 +82,7 @@ class Numbering:
                 self.arcs += see_arcs(self.kit, line, self.run_ids)
         for flight in flights:
             self._number_flight(flight)
-        if self.kit.gate is not None:
+        if self.kit.gate is not None and any(True for draft in drafts for _ in draft.gates()):
             self._build_gates(drafts, flights)
         bays = tuple(self.bays)
         surveys = [draft.plan.survey for draft in drafts]
@@ -277,8 +277,9 @@ class Numbering:
         for draft in drafts:
             level = draft.level
             round_ = draft.plan.turned_round
-            lines = [*self._rails(draft), *draft.walls()] if any(draft.gates()) else []
-            for side, node in draft.gates():
+            gates = list(draft.gates())
+            lines = [*self._rails(draft), *draft.walls()] if gates else []
+            for side, node in gates:
                 leaf = make_leaf(self.maker, self.kit, side, node)
                 sweep = swept(self.kit, side, node, round_, leaf.width)
                 met = hits(

@@ -139,8 +139,9 @@ def edges_seen(draft: LevelDraft) -> list[EdgeSeen]:
     for j, spec in enumerate(draft.specs):
         place = f"{draft.level.id}/edge {spec.number}"
         whole = edge_length(draft.plan, draft.specs, j)
-        for reach in draft.reaches[j]:
-            length = whole if len(draft.reaches[j]) == 1 else reach.end - reach.start
+        reaches = draft.reaches[spec.number]
+        for reach in reaches:
+            length = whole if len(reaches) == 1 else reach.end - reach.start
             seen.append(
                 EdgeSeen(place, draft.level.id, spec.number, spec.condition, reach.drops, length)
             )

@@ -138,3 +138,19 @@ def test_a_bay_has_the_drop_of_its_own_stretch() -> None:
     # From a corner post at 3.5, four bays of 58.25: posts at 61.75, 120, 178.25 and 236.5.
     drops = [bay.drops.drop for bay in layout.bays if (bay.level, bay.edge) == ("main", 0)]
     assert drops == [7.0, 7.0, 48.0, 48.0]
+
+
+@pytest.mark.parametrize("depth", [12.0, 20.0, 60.0])
+@pytest.mark.parametrize("rise", [-12.0, -15.0, -19.9])
+def test_an_inward_bow_tighter_than_the_code_looks(rise: float, depth: float) -> None:
+    """Bowed in over a chord of 40, the ground square to the edge meets at the centre of the bow,
+    20 to 23 away, less than the 36 that the code looks: past it there is nothing to look for. A
+    level that fills the bow and 12 beyond holds the centre of each, 10.7 beyond at the most: 18
+    down all along."""
+    deck = builders.deck(
+        builders.rectangle(144.0, 40.0), edges=(builders.edge(1, "open", arc_rise=rise),)
+    )
+    points = builders.turned(builders.rectangle(depth - rise, 40.0), 0.0, (144.0 + rise, 0.0))
+    low = beyond(points, 30.0)
+    layout = lay_out(replace(deck, levels=(*deck.levels, low)), builders.SURFACE, IRC)
+    assert along(layout, 1) == [18.0]

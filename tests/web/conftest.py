@@ -36,6 +36,7 @@ def client() -> FlaskClient:
 
 @pytest.fixture(scope="session")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """One gunicorn for all tests that only ask it."""
+    """One gunicorn for all tests that only ask it; none of them may make it stumble."""
     with running(tmp_path_factory.mktemp("gunicorn") / "log") as started:
         yield started
+        assert [line for line in started.lines() if line.get("event") == "unexpected"] == []
