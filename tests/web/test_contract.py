@@ -13,6 +13,7 @@ import pytest
 import schemathesis
 from hypothesis import HealthCheck, settings
 from jsonschema import Draft202012Validator
+from openapi_spec_validator import OpenAPIV31SpecValidator
 from schemathesis.config import SchemathesisConfig
 
 from service.web.app import create_app
@@ -120,3 +121,23 @@ def test_through_gunicorn(server: Server, tmp_path: Path) -> None:
         check=False,
     )
     assert ended.returncode == 0, ended.stdout[-6000:] + ended.stderr[-2000:]
+
+
+def test_the_document_is_openapi_3_1() -> None:
+    """By the specification's own validator."""
+    OpenAPIV31SpecValidator(schema.raw_schema).validate()
+
+
+def test_the_document_has_every_path_and_no_other() -> None:
+    """What is served is what is published."""
+    assert set(schema.raw_schema["paths"]) == PATHS
+
+
+@pytest.mark.parametrize("path", sorted(PATHS - {"/v1/docs"}))
+def test_every_operation_publishes_its_problem(path: str) -> None:
+    """Each has at least one refusal, as a problem document."""
+    for operation in schema.raw_schema["paths"][path].values():
+        refusals = [
+            reply for status, reply in operation["responses"].items() if status.startswith("4")
+        ]
+        assert refusals
