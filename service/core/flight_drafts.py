@@ -49,7 +49,11 @@ class SideDraft:
 
 @dataclass(frozen=True, slots=True)
 class FlightDraft:
-    """A flight laid out. height: of its guards, plumb above the line of nosings."""
+    """A flight laid out. height: of its guards, plumb above the line of nosings.
+
+    drop: what its rise must come to. foot_off: how far its foot lies off the level that it is
+    said to go down to; None where it names none.
+    """
 
     stair: Stair
     level: LevelDraft
@@ -60,6 +64,7 @@ class FlightDraft:
     handrails: tuple[Handrail, ...]
     drops: Drops
     drop: Length | None = None
+    foot_off: Length | None = None
 
     @property
     def foot_on_tread(self) -> bool:
@@ -84,6 +89,13 @@ class FlightDraft:
         """The middle of the clear width at the foot of the lowest riser, in plan."""
         low, high = self.node.faces
         return shapely.Point(*self.side().place((low + high) / 2, -self._run()))
+
+    def off(self, outline: shapely.Polygon) -> Length:
+        """How far the foot of the lowest riser, over the clear width, reaches past a surface."""
+        side, run = self.side(), self._run()
+        foot = shapely.LineString([side.place(face, -run) for face in self.node.faces])
+        past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
+        return float(max(shapely.distance(outline, past), default=0.0))
 
     def treads_in_plan(self) -> shapely.Polygon | None:
         """The clear width from the deck edge to the lowest nosing; None of one riser."""

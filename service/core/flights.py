@@ -42,7 +42,8 @@ def draw_flights(
         try:
             line, node, level = _find_opening(stair, levels, taken)
             flight = _draw(deck, kit, stair, level, line, node, maker, default)
-            flights.append(replace(flight, drop=_drop(flight, levels)))
+            drop, off = _drop(flight, levels), _foot_off(flight, levels)
+            flights.append(replace(flight, drop=drop, foot_off=off))
         except Refusal as refusal:
             if not isinstance(refusal, Unbuildable):
                 raise
@@ -144,6 +145,13 @@ def _drop(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
         return flight.drops.drop
     lower = next(one.level.drops.drop for one in levels if one.level.id == down_to)
     return None if lower is None or upper is None else upper - lower
+
+
+def _foot_off(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
+    """How far the foot lies off the level that the flight is said to go down to."""
+    if flight.stair.to_level is None:
+        return None
+    return flight.off(next(o.outline for o in levels if o.level.id == flight.stair.to_level))
 
 
 def _check_fit(stair: Stair, rakes: RakeMaker) -> None:

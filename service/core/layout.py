@@ -261,7 +261,8 @@ class FlightBuilt:
 
     outside_width: what a guard needs beside the clear width, to its bases' outer edge;
     into_width: how far its bases reach into the clear width. triangle: diameter of the largest
-    circle between riser, tread and bottom rail, None without a guard.
+    circle between riser, tread and bottom rail, None without a guard. foot_off: how far its foot
+    lies off `to_level`, None where that is not given.
     """
 
     id: str
@@ -285,6 +286,7 @@ class FlightBuilt:
     drop: Length | None
     to_level: str | None
     drops: Drops
+    foot_off: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,6 +71,7 @@ def built_flight(
         triangle=flight.triangle(kit) if guards else None,
         drop=flight.drop,
         to_level=stair.to_level,
+        foot_off=flight.foot_off,
         drops=flight.drops,
     )
 

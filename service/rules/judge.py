@@ -78,6 +78,7 @@ CHECKS: Final[dict[str, Check]] = {
     "bases_apart": engineering.bases_apart,
     "arc_over_edge": engineering.arc_over_edge,
     "head_heights": engineering.head_heights,
+    "flight_foot": engineering.flight_foot,
     "fixing_into_framing": framing.fixing_into_framing,
     "walk_closure": survey.walk_closure,
     "weak_tie": survey.weak_tie,

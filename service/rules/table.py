@@ -234,6 +234,10 @@ RULES: Final[dict[str, Rule]] = {
         "engineering",
         "Whether the tops of a flight's rail and of the level rail meet at the head post.",
     ),
+    "flight_foot": Rule(
+        "engineering",
+        "Whether a flight ends on the level that its to_level names.",
+    ),
     "fixing_into_framing": Rule(
         "engineering",
         "Whether each fixing of a base goes into rim or joist, and where blocking is needed.",

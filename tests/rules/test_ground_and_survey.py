@@ -16,7 +16,7 @@ from service.core.seen import (
     TieSeen,
 )
 
-from .small import bay, found, glass, glass_bay, kit, only, post
+from .small import bay, flight, found, glass, glass_bay, kit, only, post
 
 
 @pytest.mark.parametrize(("overhang", "result"), [(0.0, "pass"), (5e-7, "pass"), (0.5, "fail")])
@@ -191,6 +191,24 @@ def test_the_message_says_by_how_much_the_heads_miss() -> None:
         "P4: the level rail's top is at 3' and the raked rail's at 3' 2 1/8\" above the deck, "
         '2 1/8" above it.'
     )
+
+
+@pytest.mark.parametrize(
+    ("off", "result"),
+    [(0.0, "pass"), (0.125, "pass"), (0.1875, "fail"), (30.0, "fail")],
+    ids=["on it", "a gap that one steps across", "a mark more", "far"],
+)
+def test_flight_foot(off: float, result: str) -> None:
+    """A foot over 1/8 in off the level that the flight names is told, as a warning."""
+    finding = only("flight_foot", flights=(flight(to_level="lower", foot_off=off),))
+    assert (finding.result, finding.actual, finding.where) == (result, off, ("front",))
+    assert finding.severity == ("warning" if result == "fail" else "note")
+    assert "lower" in finding.message
+
+
+def test_a_flight_to_the_ground_has_no_level_to_miss() -> None:
+    """Without to_level nothing is said."""
+    assert not found("flight_foot", flights=(flight(),))
 
 
 @pytest.mark.parametrize(

@@ -1,14 +1,14 @@
 """Rules: whether what is drawn can stand and meet: bases on their surface and clear of each
-other, chords over a bowed edge, a raked rail at a level one."""
+other, chords over a bowed edge, a raked rail at a level one, a flight's foot on its level."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.measure import TOUCH, Length
-from service.core.seen import (
-    HeadSeen,
-)
+from service.core.layout import FlightBuilt
+from service.core.measure import TOUCH, Length, convert
+from service.core.neighbours import BEYOND
+from service.core.seen import HeadSeen
 from service.rules.finding import Finding, Result
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 
@@ -131,3 +131,23 @@ def _head(job: Job, seen: HeadSeen) -> Finding:
         actual=miss,
         warning=True,
     )
+
+
+def flight_foot(job: Job) -> Iterator[Saying]:
+    """Whether each flight that names a level to go down to ends on that level."""
+    for flight in job.layout.flights:
+        if flight.foot_off is not None:
+            yield _foot(job, flight, steady(flight.foot_off)), [(flight.id,)]
+
+
+def _foot(job: Job, flight: FlightBuilt, off: Length) -> Finding:
+    least = convert(BEYOND, "in", job.deck.unit)
+    if off <= least + TOUCH:
+        sentence = f"the flight ends on {flight.to_level}, the level that it goes down to"
+        return say("flight_foot", "pass", sentence, limit=least, actual=off)
+    sentence = (
+        f"the flight goes down to {flight.to_level}, but its foot lies {job.text(off, least)} off "
+        "that level's surface; check its going and risers, or leave out to_level where it ends on "
+        "the ground"
+    )
+    return say("flight_foot", "fail", sentence, limit=least, actual=off, warning=True)
