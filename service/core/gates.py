@@ -80,6 +80,12 @@ def swept(
     return shapely.Polygon(points)
 
 
+def stands_in_way(kit: Kit, leaf: Length, rise: Length, top: Length) -> bool:
+    """Whether what is `top` high, on a surface that lies `rise` above a gate's own, stands in the
+    height of its leaf, which goes from the kit's bottom gap up to `leaf`."""
+    return rise < leaf - TOUCH and rise + top > kit.bottom_gap + TOUCH
+
+
 def hits(
     kit: Kit,
     sweep: shapely.Polygon,

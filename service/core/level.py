@@ -88,6 +88,11 @@ class LevelDraft:
                 line = shapely.LineString([*(bow or [brink.start]), brink.end])
                 yield f"{self.level.id}/edge {spec.number}", line
 
+    def below(self, other: LevelDraft) -> Length:
+        """How far this level lies below another; none where the drop of either is not given."""
+        mine, theirs = self.level.drops.drop, other.level.drops.drop
+        return 0.0 if mine is None or theirs is None else theirs - mine
+
     def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
         """The drops of the deepest stretch beyond a part of a side, from `low` to `high` along its
         railing line."""

@@ -5,6 +5,7 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -14,7 +15,7 @@ from service.core.bays import BayKey, BayMaker, RunDraft, RunKey
 from service.core.corners import Terminal
 from service.core.flight_drafts import FlightDraft, SideDraft
 from service.core.framing import frame_post, read_frame
-from service.core.gates import hits, make_leaf, swept
+from service.core.gates import hits, make_leaf, stands_in_way, swept
 from service.core.kit import Kit
 from service.core.layout import (
     Bay,
@@ -257,34 +258,53 @@ class Numbering:
             opens=opening.opens if gate else None,
         )
 
-    def _rails(self, draft: LevelDraft) -> Iterator[tuple[str, shapely.LineString]]:
-        """Every run of a level in plan."""
+    def _rails(
+        self, draft: LevelDraft, rise: Length = 0.0, leaf: Length = math.inf
+    ) -> Iterator[tuple[str, shapely.LineString]]:
+        """Every run of a level in plan that stands in the height of a leaf; rise, leaf: as for
+        stands_in_way()."""
         for line in draft.lines:
+            if not stands_in_way(self.kit, leaf, rise, line.side.spec.height):
+                continue
             for run in line.runs:
                 ends = run.stretch.start.t, run.stretch.end.t
                 both = [line.side.place(t, self.kit.post.setback) for t in ends]
                 yield self.run_ids[run.key], shapely.LineString(both)
+
+    def _in_way(
+        self, drafts: list[LevelDraft], own: LevelDraft, leaf: Length
+    ) -> tuple[list[tuple[str, PostDraft]], list[tuple[str, shapely.LineString]]]:
+        """The posts and the lines in plan that a leaf may swing into, which reaches so far above
+        its level: all of its own level, and what stands so high on the others."""
+        rises = {other.level.id: own.below(other) for other in drafts}
+        posts = [
+            (seen.id, post)
+            for seen, post in zip(self.posts, self.ids, strict=True)
+            if seen.level == own.level.id
+            or (
+                seen.flight is None
+                and stands_in_way(self.kit, leaf, rises[seen.level], seen.height)
+            )
+        ]
+        lines = [*self._rails(own), *own.walls()]
+        for other in drafts:
+            if other is not own:
+                lines += self._rails(other, rises[other.level.id], leaf)
+        return posts, lines
 
     def _build_gates(self, drafts: list[LevelDraft], flights: list[FlightDraft]) -> None:
         treads = [(flight.stair.id, flight.treads_in_plan()) for flight in flights]
         ways = [(name, shape) for name, shape in treads if shape is not None]
         down = {flight.stair.opening: flight.stair.id for flight in flights}
         openings = {built.place: built for built in self.openings}
-        levels = {post.id: post.level for post in self.posts}
-        on: dict[str, list[tuple[str, PostDraft]]] = {draft.level.id: [] for draft in drafts}
-        for post, name in self.ids.items():
-            on[levels[name]].append((name, post))
         for draft in drafts:
             level = draft.level
             round_ = draft.plan.turned_round
-            gates = list(draft.gates())
-            lines = [*self._rails(draft), *draft.walls()] if gates else []
-            for side, node in gates:
+            for side, node in draft.gates():
                 leaf = make_leaf(self.maker, self.kit, side, node)
                 sweep = swept(self.kit, side, node, round_, leaf.width)
-                met = hits(
-                    self.kit, sweep, node.sides, on[level.id], lines, level.obstructions, ways
-                )
+                posts, lines = self._in_way(drafts, draft, side.spec.height)
+                met = hits(self.kit, sweep, node.sides, posts, lines, level.obstructions, ways)
                 built = openings[f"{level.id}/{node.opening.id}"]
                 gate = built_gate(built, side.spec, leaf, met, down.get(built.place))
                 self.gates.append(gate)
