@@ -13,7 +13,8 @@ import shapely
 from service.core.bays import BayKey, BayMaker, RunDraft, RunKey
 from service.core.corners import Terminal
 from service.core.flight_drafts import FlightDraft, SideDraft
-from service.core.framing import frame_post, read_frame
+from service.core.frame import read_frame
+from service.core.framing import frame_posts
 from service.core.gates import hits, make_leaf, swept
 from service.core.kit import Kit
 from service.core.layout import (
@@ -133,10 +134,9 @@ class Numbering:
         frame = read_frame(draft.level, draft.outline)
         if frame is None:
             return
-        first = len(self.posts) - len(new)
-        for i, post in enumerate(new, first):
-            framed = frame_post(frame, self.kit, post, self.maker.step)
-            self.posts[i] = replace(self.posts[i], framing=framed)
+        framings = frame_posts(frame, self.kit, new, self.maker.step)
+        for i, framing in enumerate(framings, len(self.posts) - len(new)):
+            self.posts[i] = replace(self.posts[i], framing=framing)
 
     def _post(self, level: str, draft: PostDraft) -> Post:
         height = max(draft.heights)
