@@ -170,7 +170,7 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
     points: list[Point] = []
     for side in sides:
         points += side.outline() if isinstance(side, ArcSide) else [side.start]
-    polygon = shapely.Polygon(points)
+    polygon: shapely.Polygon = shapely.polygons(points)
     if not polygon.is_valid:
         message = f"An arc of level {level.id} crosses another edge; give it a smaller rise."
         raise unbuildable(level.outline.pointer, "outline_crosses_itself", message)
