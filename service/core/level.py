@@ -205,9 +205,8 @@ def _draw_line(
     maker.check_height(side.spec, side.spec.pointer)
     nodes = opening_nodes(level, plan, side)
     line = cut_line(kit, side, ends, nodes, level.obstructions)
-    kept_out = no_post_spans(level, plan, side)
-    fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
-    _raise_any([*_posts_kept_out(side, fixed, kept_out), *_posts_obstructed(level, side, fixed)])
+    if level.no_post or level.obstructions:
+        _check_fixed(level, plan, line)
     forbidden = forbidden_spans(level, plan, kit, side)
     runs: list[RunDraft] = []
     last = len(line.stretches) - 1
@@ -222,6 +221,18 @@ def _draw_line(
     for post in {t.post: None for t in drawn.terminals() if t.post is not None}:
         post.heights.append(side.spec.height)
     return drawn
+
+
+def _check_fixed(level: Level, plan: Plan, line: Line) -> None:
+    """Refuse fixed posts where none may stand."""
+    fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
+    kept_out = no_post_spans(level, plan, line.side)
+    _raise_any(
+        [
+            *_posts_kept_out(line.side, fixed, kept_out),
+            *_posts_obstructed(level, line.side, fixed),
+        ]
+    )
 
 
 def _posts_kept_out(

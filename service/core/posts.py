@@ -57,12 +57,10 @@ def quarter(angle: Degrees) -> Degrees:
 
 def square_at(centre: Point, width: Length, turned: Degrees) -> tuple[Point, ...]:
     """Corners of a square, counter-clockwise."""
-    half = width / 2
-    c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
-    return tuple(
-        (centre[0] + half * (x * c - y * s), centre[1] + half * (x * s + y * c))
-        for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))
-    )
+    (x, y), angle = centre, math.radians(turned)
+    c, s = math.cos(angle), math.sin(angle)
+    near, far = width / 2 * (c - s), width / 2 * (c + s)
+    return (x - near, y - far), (x + far, y - near), (x + near, y + far), (x - far, y + near)
 
 
 def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
