@@ -167,16 +167,13 @@ class Numbering:
             Run(name, draft.level.id, spec.number, row[0], row[-1], run.marks[-1], run.marks)
         )
         skews = run.stretch.start.skew, run.stretch.end.skew
-        start = run.stretch.start.t
+        start, marks = run.stretch.start.t, run.marks
         for bay in run.bays:
-            outer = (
-                skews[0] if bay.index == 0 else 0.0,
-                skews[1] if bay.index == len(inner) else 0.0,
-            )
-            between = row[bay.index], row[bay.index + 1]
-            bay_id = self._name_bay((run.key, bay.index), bay.measured)
-            low, high = (start + mark for mark in run.marks[bay.index : bay.index + 2])
-            drops = draft.drops_between(line.side, low, high)
+            i = bay.index
+            outer = skews[0] if i == 0 else 0.0, skews[1] if i == len(inner) else 0.0
+            bay_id = self._name_bay((run.key, i), bay.measured)
+            drops = draft.drops_between(line.side, start + marks[i], start + marks[i + 1])
+            between = row[i], row[i + 1]
             built = level_bay(bay_id, name, draft.level.id, spec, bay, between, outer, drops)
             self.bays.append(built)
         if run.small:

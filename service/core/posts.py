@@ -124,9 +124,9 @@ def overhangs(kit: Kit, outline: shapely.Polygon, posts: Sequence[PostDraft]) ->
     shapely.prepare(outline)
     # A base whose whole circle lies within needs no closer look; most do.
     reach = kit.post.base.width / math.sqrt(2)
-    x, y = [post.at[0] for post in posts], [post.at[1] for post in posts]
-    within = shapely.contains_xy(outline, x, y)
-    deep = shapely.distance(outline.exterior, shapely.points(x, y)) >= reach
+    places = shapely.points([post.at for post in posts])
+    within = shapely.contains(outline, places)
+    deep = shapely.distance(outline.exterior, places) >= reach
     return [
         0.0 if near else _past_outline(outline, shapely.Polygon(post.base))
         for post, near in zip(posts, (within & deep).tolist(), strict=True)
