@@ -71,7 +71,8 @@ class Frame:
     @cached_property
     def ends(self) -> Span:
         """The outline's least and greatest place across the joists."""
-        places = [self.place_across(p) for p in shapely.get_coordinates(self.outline).tolist()]
+        x, y = shapely.get_coordinates(self.outline).T
+        places = (x * self.across[0] + y * self.across[1]).tolist()
         return min(places), max(places)
 
     @cached_property
@@ -215,13 +216,15 @@ class Frame:
         ways = self._ways((point, (-far, far)) for point in points)
         parts, whose = shapely.get_parts(shapely.intersection(ways, shape), return_index=True)
         corners, part_of = shapely.get_coordinates(parts, return_index=True)
+        x, y = corners.T
+        across = (x * self.across[0] + y * self.across[1]).tolist()
         places: list[list[Length]] = [[] for _ in parts]
-        for corner, part in zip(corners.tolist(), part_of.tolist(), strict=True):
-            places[part].append(self.place_across(corner))
-        for across, i in zip(places, whose.tolist(), strict=True):
-            if across:
+        for place, part in zip(across, part_of.tolist(), strict=True):
+            places[part].append(place)
+        for row, i in zip(places, whose.tolist(), strict=True):
+            if row:
                 here = self.place_across(points[i])
-                crossed[i].append((min(across) - here, max(across) - here))
+                crossed[i].append((min(row) - here, max(row) - here))
         return crossed
 
     def _ways(self, spans: Iterable[tuple[Point, Span]]) -> Any:
