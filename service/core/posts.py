@@ -170,7 +170,8 @@ def clashes(kit: Kit, posts: Sequence[PostDraft]) -> list[tuple[int, int, Length
 
 
 def _depth(one: tuple[Point, ...], two: tuple[Point, ...]) -> Length:
-    """Least distance by which two convex shapes must part (separating axes); below 0 if apart."""
+    """Least distance by which two convex shapes must part (separating axes); no more than
+    TOUCH where they do not meet."""
     least = math.inf
     for shape in (one, two):
         for k, corner in enumerate(shape):
@@ -180,6 +181,8 @@ def _depth(one: tuple[Point, ...], two: tuple[Point, ...]) -> Length:
             a = [p[0] * normal[0] + p[1] * normal[1] for p in one]
             b = [p[0] * normal[0] + p[1] * normal[1] for p in two]
             least = min(least, max(a) - min(b), max(b) - min(a))
+            if least <= TOUCH:
+                return least
     return least
 
 
