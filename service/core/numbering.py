@@ -5,8 +5,7 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
 
 import shapely
 
@@ -24,6 +23,7 @@ from service.core.layout import (
     Layout,
     OpeningBuilt,
     Post,
+    PostFraming,
     Run,
 )
 from service.core.level import LevelDraft, LineDraft
@@ -115,7 +115,6 @@ class Numbering:
         members = [_posts_along(line, inner) for line in draft.lines]
         new = list(dict.fromkeys(post for along in members for post in along))
         self._number_posts(draft, new)
-        self._frame_posts(draft, new)
         for line in draft.lines:
             for run in line.runs:
                 self._number_run(draft, line, run, inner[run])
@@ -123,26 +122,33 @@ class Numbering:
         self.gaps += see_gaps(self.kit, draft, self.ids)
 
     def _number_posts(self, draft: LevelDraft, new: list[PostDraft]) -> None:
-        for post in new:
-            self.ids[post] = f"P{len(self.ids) + 1}"
-            self.posts.append(self._post(draft.level.id, post))
+        for post, framing in zip(new, self._framings(draft, new), strict=True):
+            self.posts.append(self._post(draft.level.id, post, framing=framing))
         self.bases += see_bases(self.kit, draft, new, self.ids)
         self.clashes += see_clashes(self.kit, new, self.ids)
 
-    def _frame_posts(self, draft: LevelDraft, new: list[PostDraft]) -> None:
-        """Where each post of the level just numbered lands in its timber."""
+    def _framings(
+        self, draft: LevelDraft, posts: Sequence[PostDraft]
+    ) -> Sequence[PostFraming | None]:
+        """Where each of a level's posts lands in its timber; None where it gives none."""
         frame = read_frame(draft.level, draft.outline)
         if frame is None:
-            return
-        framings = frame_posts(frame, self.kit, new, self.maker.step)
-        for i, framing in enumerate(framings, len(self.posts) - len(new)):
-            self.posts[i] = replace(self.posts[i], framing=framing)
+            return [None] * len(posts)
+        return frame_posts(frame, self.kit, posts, self.maker.step)
 
-    def _post(self, level: str, draft: PostDraft) -> Post:
+    def _post(
+        self,
+        level: str,
+        draft: PostDraft,
+        flight: str | None = None,
+        framing: PostFraming | None = None,
+    ) -> Post:
+        """The post, with the next number."""
+        self.ids[draft] = name = f"P{len(self.ids) + 1}"
         height = max(draft.heights)
         reaching = [h for h in self.kit.post.heights if h >= height - TOUCH]
         return Post(
-            id=self.ids[draft],
+            id=name,
             role=draft.role,
             level=level,
             at=draft.at,
@@ -151,6 +157,8 @@ class Numbering:
             stock_height=min(reaching, default=None),
             base=draft.base,
             parts=("corner_bracket",) if draft.bracketed else (),
+            flight=flight,
+            framing=framing,
         )
 
     def _number_run(
@@ -194,9 +202,7 @@ class Numbering:
         posts: list[str] = []
         for side in flight.sides:
             new = list(side.posts[1:])
-            for post in new:
-                self.ids[post] = f"P{len(self.ids) + 1}"
-                self.posts.append(replace(self._post(level, post), flight=stair.id))
+            self.posts += [self._post(level, post, flight=stair.id) for post in new]
             row = [self.ids[post] for post in side.posts]
             posts += row
             self.bases += see_treads(self.kit, flight, new, self.ids)
