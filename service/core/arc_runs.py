@@ -69,7 +69,8 @@ def count_chords(
         return all(fits(clear) for clear in _clears(kit, side, stretch, chords))
 
     # A chord is the less the more there are, and so is what a panel needs.
-    count += bisect_left(range(count, most + 1), x=True, key=wide_enough)
+    if not wide_enough(count):
+        count += bisect_left(range(count, most + 1), x=True, key=wide_enough)
     while count <= most:
         if _is_free(stretch.start.t, span / count, count, forbidden):
             return count

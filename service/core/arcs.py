@@ -92,9 +92,13 @@ class ArcSide(Side):
         """A distance along the deck's edge, as a distance along the railing's arc."""
         return distance * self.line_radius / self.radius
 
+    @cached_property
+    def _first(self) -> float:
+        """Angle of the first corner."""
+        return math.atan2(self.start[1] - self.centre[1], self.start[0] - self.centre[0])
+
     def _angle(self, t: Length) -> float:
-        first = math.atan2(self.start[1] - self.centre[1], self.start[0] - self.centre[0])
-        return first + self.way * t / self.line_radius
+        return self._first + self.way * t / self.line_radius
 
     def heading_at(self, t: Length) -> Degrees:
         """Direction of the tangent at `t`."""
@@ -102,11 +106,13 @@ class ArcSide(Side):
 
     def place(self, t: Length, inward: Length) -> Point:
         """The point at `t` along, `inward` of the deck's edge."""
-        angle, radius = self._angle(t), self.radius - self.way * inward
-        return (
-            self.centre[0] + radius * math.cos(angle),
-            self.centre[1] + radius * math.sin(angle),
-        )
+        return self._row([t], inward)[0]
+
+    def _row(self, places: Sequence[Length], inward: Length) -> list[Point]:
+        """The points at those places along, `inward` of the deck's edge."""
+        (x, y), radius = self.centre, self.radius - self.way * inward
+        angles = [self._angle(t) for t in places]
+        return [(x + radius * math.cos(angle), y + radius * math.sin(angle)) for angle in angles]
 
     def locate(self, point: Point) -> tuple[Length, Length]:
         """(t, inward) of a point; t within half a turn of the arc's middle."""
@@ -134,12 +140,11 @@ class ArcSide(Side):
         (but never half way round), the arcs as many short chords."""
         past = min(past, self.line_radius * (math.pi - self.sweep / 2) / 2)
         places = [-past + (self.length + 2 * past) * i / DENSE for i in range(DENSE + 1)]
-        inner = [self.place(t, high) for t in places]
-        return shapely.Polygon([self.place(t, low) for t in places] + inner[::-1])
+        return shapely.polygons(self._row(places, low) + self._row(places, high)[::-1])
 
     def outline(self) -> list[Point]:
         """The deck's edge as many short chords, without its last corner."""
-        return [self.place(self.length * i / DENSE, 0.0) for i in range(DENSE)]
+        return self._row([self.length * i / DENSE for i in range(DENSE)], 0.0)
 
     def chord(self, span: Length) -> Length:
         """Straight length between two places of the railing line, `span` apart along it."""

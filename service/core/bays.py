@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from service.core import limits
 from service.core.cuts import cut_rail, infill_height, share_unmeasured
-from service.core.deck import SiteMeasure
+from service.core.deck import Infill, SiteMeasure
 from service.core.glass import panel_fits, place_panel
 from service.core.kit import End, Kit, Rails
 from service.core.layout import BayFill, Glass, Pickets
@@ -68,6 +68,7 @@ class BayMaker:
     places_left: int = limits.PLACES
     measures: Mapping[BayKey, SiteMeasure] = field(default_factory=dict)
     fills: dict[tuple[object, ...], BayFill] = field(default_factory=dict)
+    rooms: dict[tuple[Infill, tuple[End, End]], Length] = field(default_factory=dict)
 
     def check_height(self, spec: EdgeSpec, pointer: str) -> None:
         """Refuse a guard too low for its rails to leave room for the infill."""
@@ -223,13 +224,16 @@ class BayMaker:
 
     def _room(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
         """Clear of a bay below which rails and infill have no size."""
-        kit = self.kit
-        room = self.step
-        for rail in (self._rails(spec).top, self._rails(spec).bottom):
-            room = max(room, sum(rail.end_allowance[end] for end in ends) + self.step)
-        if spec.infill == "glass" and kit.glass is not None:
-            room = max(room, 2 * kit.glass.side_gap + self.step)
-        return room
+        key = spec.infill, ends
+        if key not in self.rooms:
+            rails, glass = self._rails(spec), self.kit.glass
+            taken = [
+                sum(rail.end_allowance[end] for end in ends) for rail in (rails.top, rails.bottom)
+            ]
+            if spec.infill == "glass" and glass is not None:
+                taken.append(2 * glass.side_gap)
+            self.rooms[key] = max(0.0, *taken) + self.step
+        return self.rooms[key]
 
     def _fill(
         self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]

@@ -26,6 +26,8 @@ def share_clears(
     >>> share_clears([40.0, 62.5, 62.5625], [0, 0, 0], 0.0625, forced=True)
     [40.0, 62.5, 62.5]
     """
+    if not forced and len(set(kinds)) == 1:
+        return [min(clears)] * len(clears)
     shared = list(clears)
     for kind in dict.fromkeys(kinds):
         mine = [i for i, other in enumerate(kinds) if other == kind]
@@ -52,6 +54,8 @@ def share_unmeasured(
     >>> share_unmeasured([55.875, 55.9375, 55.9375], same, first, 0.0625, False)
     [55.875, 55.9375, 55.9375]
     """
+    if not any(measured):
+        return share_clears(clears, kinds, step, forced)
     drawn = [i for i, measure in enumerate(measured) if measure is None]
     mine = share_clears([clears[i] for i in drawn], [kinds[i] for i in drawn], step, forced)
     shared = list(clears)

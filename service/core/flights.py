@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
+from typing import TypeAlias
 
 from service.core.arcs import ArcSide
 from service.core.bays import BayMaker
@@ -26,6 +27,9 @@ from service.core.specs import no_infill
 from service.core.stretches import OpeningNode
 from service.core.treads import even_row
 
+Found: TypeAlias = tuple[LineDraft, OpeningNode, LevelDraft]
+"""An opening, with its line and its level."""
+
 
 def draw_flights(
     deck: Deck, kit: Kit, levels: Sequence[LevelDraft], maker: BayMaker, default: Figure | None
@@ -38,9 +42,15 @@ def draw_flights(
     problems: list[Problem] = []
     flights = []
     taken: dict[str, str] = {}
+    openings = {
+        f"{level.level.id}/{node.opening.id}": (line, node, level)
+        for level in levels
+        for line in level.lines
+        for node in line.line.openings
+    }
     for stair in deck.stairs:
         try:
-            line, node, level = _find_opening(stair, levels, taken)
+            line, node, level = _find_opening(stair, openings, levels, taken)
             flight = _draw(deck, kit, stair, level, line, node, maker, default)
             drop, off = _drop(flight, levels), _foot_off(flight, levels)
             flights.append(replace(flight, drop=drop, foot_off=off))
@@ -55,24 +65,23 @@ def draw_flights(
 
 
 def _find_opening(
-    stair: Stair, levels: Sequence[LevelDraft], taken: dict[str, str]
-) -> tuple[LineDraft, OpeningNode, LevelDraft]:
-    found = {
-        f"{level.level.id}/{node.opening.id}": (line, node, level)
-        for level in levels
-        for line in level.lines
-        for node in line.line.openings
-    }
+    stair: Stair,
+    openings: Mapping[str, Found],
+    levels: Sequence[LevelDraft],
+    taken: dict[str, str],
+) -> Found:
     pointer = f"{stair.pointer}/opening"
-    if stair.opening not in found:
-        for_stairs = sorted(k for k, (_, node, _) in found.items() if node.opening.use != "passage")
+    if stair.opening not in openings:
+        for_stairs = sorted(
+            k for k, (_, node, _) in openings.items() if node.opening.use != "passage"
+        )
         has = ", ".join(for_stairs) or "none"
         message = f"There is no opening {stair.opening[:60]}; those for stairs: {has}."
         raise unbuildable(pointer, "no_such_opening", message)
-    if found[stair.opening][1].opening.use == "passage":
+    if openings[stair.opening][1].opening.use == "passage":
         message = f"Opening {stair.opening} is a passage; give it the use stair, or gate."
         raise unbuildable(pointer, "opening_not_for_stair", message)
-    if isinstance(found[stair.opening][0].side, ArcSide):
+    if isinstance(openings[stair.opening][0].side, ArcSide):
         message = (
             f"Opening {stair.opening} is on a bowed edge; a straight flight needs a straight one."
         )
@@ -85,7 +94,7 @@ def _find_opening(
         names = ", ".join(level.level.id for level in levels)
         message = f"There is no level {stair.to_level}; the levels are {names}."
         raise unbuildable(f"{stair.pointer}/to_level", "no_such_level", message)
-    return found[stair.opening]
+    return openings[stair.opening]
 
 
 def _draw(

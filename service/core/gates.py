@@ -77,7 +77,7 @@ def swept(
         angle = math.pi / 2 * i / SWEEP_CHORDS
         t, off = leaf * math.cos(angle), left * leaf * math.sin(angle)
         points.append((x + t * ux - off * uy, y + t * uy + off * ux))
-    return shapely.Polygon(points)
+    return shapely.polygons(points)
 
 
 def stands_in_way(kit: Kit, leaf: Length, rise: Length, top: Length) -> bool:
@@ -101,7 +101,9 @@ def hits(
     met = [
         name
         for name, post in posts
-        if post not in own and sweep.intersection(body(kit, post)).area > TOUCH
+        if post not in own
+        and _is_near(kit, sweep, post)
+        and sweep.intersection(body(kit, post)).area > TOUCH
     ]
     met += [name for name, line in lines if sweep.intersection(line).length > TOUCH]
     met += [
@@ -111,3 +113,10 @@ def hits(
     ]
     met += [name for name, treads in flights if sweep.intersection(treads).area > TOUCH]
     return tuple(met)
+
+
+def _is_near(kit: Kit, sweep: shapely.Polygon, post: PostDraft) -> bool:
+    """Whether a post may stand in a leaf's way: it does in none whose box is a width off."""
+    (x, y), spare = post.at, kit.post.width
+    x0, y0, x1, y1 = sweep.bounds
+    return bool(x0 - spare <= x <= x1 + spare and y0 - spare <= y <= y1 + spare)

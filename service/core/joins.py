@@ -65,6 +65,8 @@ def settle_joins(
     its ends: so they are posed for what spacing alone asks, and again for what that comes to,
     until nothing turns.
     """
+    if not is_bent(*sides):
+        return Joined(_joins(maker.kit, sides, {}, {}, step), {})
     lines, facing = _first_facing(level, plan, maker.kit, sides)
     bowed = [
         (i, side)

@@ -175,7 +175,7 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
     points: list[Point] = []
     for side in sides:
         points += side.outline() if isinstance(side, ArcSide) else [side.start]
-    polygon = shapely.Polygon(points)
+    polygon: shapely.Polygon = shapely.polygons(points)
     if not polygon.is_valid:
         message = f"An arc of level {level.id} crosses another edge; give it a smaller rise."
         raise unbuildable(level.outline.pointer, "outline_crosses_itself", message)
@@ -210,9 +210,8 @@ def _draw_line(
     maker.check_height(side.spec, side.spec.pointer)
     nodes = opening_nodes(level, plan, side)
     line = cut_line(kit, side, ends, nodes, level.obstructions)
-    kept_out = no_post_spans(level, plan, side)
-    fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
-    _raise_any([*_posts_kept_out(side, fixed, kept_out), *_posts_obstructed(level, side, fixed)])
+    if level.no_post or level.obstructions:
+        _check_fixed(level, plan, line)
     forbidden = forbidden_spans(level, plan, kit, side)
     runs: list[RunDraft] = []
     last = len(line.stretches) - 1
@@ -227,6 +226,18 @@ def _draw_line(
     for post in {t.post: None for t in drawn.terminals() if t.post is not None}:
         post.heights.append(side.spec.height)
     return drawn
+
+
+def _check_fixed(level: Level, plan: Plan, line: Line) -> None:
+    """Refuse fixed posts where none may stand."""
+    fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
+    kept_out = no_post_spans(level, plan, line.side)
+    _raise_any(
+        [
+            *_posts_kept_out(line.side, fixed, kept_out),
+            *_posts_obstructed(level, line.side, fixed),
+        ]
+    )
 
 
 def _posts_kept_out(

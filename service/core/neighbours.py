@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations, pairwise
-from typing import Final
+from typing import Final, TypeAlias
 
 import shapely
 
@@ -21,6 +22,9 @@ from service.core.measure import TOUCH, Length, Point
 from service.core.outline import EdgeSpec
 from service.core.problems import Problem
 
+Box: TypeAlias = tuple[Length, Length, Length, Length]
+"""Least x and y, greatest x and y."""
+
 BEYOND: Final = 1 / 8
 """How far beyond an edge, in inches or their like of the document, the next surface is looked
 for: less than any gap that one steps across, more than a survey's rounding."""
@@ -29,7 +33,7 @@ THIN: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Surface:
     """A level's walking surface in plan. drop: the level's own."""
 
@@ -40,6 +44,12 @@ class Surface:
     def drop(self) -> Length | None:
         """From this surface to what lies below its level."""
         return self.level.drops.drop
+
+    @cached_property
+    def box(self) -> Box:
+        """About the surface."""
+        low_x, low_y, high_x, high_y = self.outline.bounds
+        return low_x, low_y, high_x, high_y
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +76,7 @@ def check_overlaps(surfaces: Sequence[Surface]) -> Iterator[Problem]:
             )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Brink:
     """An edge as what lies beyond it is looked for: from its first corner counter-clockwise.
     bow: the edge's own side, where it is bowed."""
@@ -75,10 +85,17 @@ class Brink:
     end: Point
     bow: ArcSide | None = None
 
-    @property
+    @cached_property
     def length(self) -> Length:
         """Along the edge."""
         return math.dist(self.start, self.end) if self.bow is None else self.bow.lengths[0]
+
+    def box(self, low: Length, high: Length) -> Box:
+        """About all that its strip from `low` to `high` covers."""
+        corners = self._corners(low, high) if self.bow is None else [self.start, self.end]
+        spare = TOUCH if self.bow is None else abs(self.bow.rise) + high
+        xs, ys = zip(*corners, strict=True)
+        return min(xs) - spare, min(ys) - spare, max(xs) + spare, max(ys) + spare
 
     def strip(self, low: Length, high: Length) -> shapely.Polygon:
         """The ground from `low` to `high` beyond the edge, square to it. Of an inward bow no
@@ -87,11 +104,13 @@ class Brink:
             if self.bow.way < 0:
                 low, high = min(low, 0.5 * self.bow.radius), min(high, 0.99 * self.bow.radius)
             return self.bow.band(-low, -high, past=0.0)
-        ux, uy = self._along()
-        near, far = (
-            [(x + uy * off, y - ux * off) for x, y in (self.start, self.end)] for off in (low, high)
-        )
-        return shapely.Polygon([*near, *far[::-1]])
+        return shapely.Polygon(self._corners(low, high))
+
+    def _corners(self, low: Length, high: Length) -> list[Point]:
+        """Corners of the strip beyond a straight edge."""
+        ux, uy = self._along
+        ends = (self.start, low), (self.end, low), (self.end, high), (self.start, high)
+        return [(x + uy * off, y - ux * off) for (x, y), off in ends]
 
     def spans(self, shared: shapely.Geometry) -> Iterator[tuple[Length, Length]]:
         """From where to where along the edge each part of a shape lies beyond it."""
@@ -100,6 +119,7 @@ class Brink:
             if places and max(places) - min(places) > TOUCH:
                 yield min(places), max(places)
 
+    @cached_property
     def _along(self) -> Point:
         return (
             (self.end[0] - self.start[0]) / self.length,
@@ -109,7 +129,7 @@ class Brink:
     def _place(self, x: Length, y: Length) -> Length:
         if self.bow is not None:
             return self.bow.locate((x, y))[0] * self.bow.radius / self.bow.line_radius
-        ux, uy = self._along()
+        ux, uy = self._along
         return (x - self.start[0]) * ux + (y - self.start[1]) * uy
 
 
@@ -131,12 +151,16 @@ def drops_along(
     whole = (Reach(0.0, length, spec.drops),)
     if given or own.drop is None or len(others) < 2:
         return whole
-    strip = brink.strip(*beyond)
+    box = brink.box(*beyond)
     near = [
         (0.0 if other is own else max(0.0, own.drop - other.drop), other.outline)
         for other in others
-        if other.drop is not None and strip.intersects(other.outline)
+        if other.drop is not None and _meet(box, other.box)
     ]
+    if all(outline is own.outline for _, outline in near):
+        return whole
+    strip = brink.strip(*beyond)
+    near = [(below, outline) for below, outline in near if strip.intersects(outline)]
     if all(outline is own.outline for _, outline in near):
         return whole
     depths: list[tuple[Length, Length, Length | None]] = []
@@ -159,6 +183,10 @@ def drops_along(
         for span in brink.spans(next_to.intersection(outline))
     ]
     return tuple(_stretches(spec.drops, length, depths, flush))
+
+
+def _meet(one: Box, two: Box) -> bool:
+    return one[0] <= two[2] and two[0] <= one[2] and one[1] <= two[3] and two[1] <= one[3]
 
 
 def _stretches(

@@ -6,15 +6,15 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
 
 import shapely
 
 from service.core.bays import BayKey, BayMaker, RunDraft, RunKey
 from service.core.corners import Terminal
 from service.core.flight_drafts import FlightDraft, SideDraft
-from service.core.framing import frame_post, read_frame
+from service.core.frame import read_frame
+from service.core.framing import frame_posts
 from service.core.gates import hits, make_leaf, stands_in_way, swept
 from service.core.kit import Kit
 from service.core.layout import (
@@ -24,6 +24,7 @@ from service.core.layout import (
     Layout,
     OpeningBuilt,
     Post,
+    PostFraming,
     Run,
 )
 from service.core.level import LevelDraft, LineDraft
@@ -115,7 +116,6 @@ class Numbering:
         members = [_posts_along(line, inner) for line in draft.lines]
         new = list(dict.fromkeys(post for along in members for post in along))
         self._number_posts(draft, new)
-        self._frame_posts(draft, new)
         for line in draft.lines:
             for run in line.runs:
                 self._number_run(draft, line, run, inner[run])
@@ -123,27 +123,33 @@ class Numbering:
         self.gaps += see_gaps(self.kit, draft, self.ids)
 
     def _number_posts(self, draft: LevelDraft, new: list[PostDraft]) -> None:
-        for post in new:
-            self.ids[post] = f"P{len(self.ids) + 1}"
-            self.posts.append(self._post(draft.level.id, post))
+        for post, framing in zip(new, self._framings(draft, new), strict=True):
+            self.posts.append(self._post(draft.level.id, post, framing=framing))
         self.bases += see_bases(self.kit, draft, new, self.ids)
         self.clashes += see_clashes(self.kit, new, self.ids)
 
-    def _frame_posts(self, draft: LevelDraft, new: list[PostDraft]) -> None:
-        """Where each post of the level just numbered lands in its timber."""
+    def _framings(
+        self, draft: LevelDraft, posts: Sequence[PostDraft]
+    ) -> Sequence[PostFraming | None]:
+        """Where each of a level's posts lands in its timber; None where it gives none."""
         frame = read_frame(draft.level, draft.outline)
         if frame is None:
-            return
-        first = len(self.posts) - len(new)
-        for i, post in enumerate(new, first):
-            framed = frame_post(frame, self.kit, post, self.maker.step)
-            self.posts[i] = replace(self.posts[i], framing=framed)
+            return [None] * len(posts)
+        return frame_posts(frame, self.kit, posts, self.maker.step)
 
-    def _post(self, level: str, draft: PostDraft) -> Post:
+    def _post(
+        self,
+        level: str,
+        draft: PostDraft,
+        flight: str | None = None,
+        framing: PostFraming | None = None,
+    ) -> Post:
+        """The post, with the next number."""
+        self.ids[draft] = name = f"P{len(self.ids) + 1}"
         height = max(draft.heights)
         reaching = [h for h in self.kit.post.heights if h >= height - TOUCH]
         return Post(
-            id=self.ids[draft],
+            id=name,
             role=draft.role,
             level=level,
             at=draft.at,
@@ -152,6 +158,8 @@ class Numbering:
             stock_height=min(reaching, default=None),
             base=draft.base,
             parts=("corner_bracket",) if draft.bracketed else (),
+            flight=flight,
+            framing=framing,
         )
 
     def _number_run(
@@ -168,16 +176,13 @@ class Numbering:
             Run(name, draft.level.id, spec.number, row[0], row[-1], run.marks[-1], run.marks)
         )
         skews = run.stretch.start.skew, run.stretch.end.skew
-        start = run.stretch.start.t
+        start, marks = run.stretch.start.t, run.marks
         for bay in run.bays:
-            outer = (
-                skews[0] if bay.index == 0 else 0.0,
-                skews[1] if bay.index == len(inner) else 0.0,
-            )
-            between = row[bay.index], row[bay.index + 1]
-            bay_id = self._name_bay((run.key, bay.index), bay.measured)
-            low, high = (start + mark for mark in run.marks[bay.index : bay.index + 2])
-            drops = draft.drops_between(line.side, low, high)
+            i = bay.index
+            outer = skews[0] if i == 0 else 0.0, skews[1] if i == len(inner) else 0.0
+            bay_id = self._name_bay((run.key, i), bay.measured)
+            drops = draft.drops_between(line.side, start + marks[i], start + marks[i + 1])
+            between = row[i], row[i + 1]
             built = level_bay(bay_id, name, draft.level.id, spec, bay, between, outer, drops)
             self.bays.append(built)
         if run.small:
@@ -198,9 +203,7 @@ class Numbering:
         posts: list[str] = []
         for side in flight.sides:
             new = list(side.posts[1:])
-            for post in new:
-                self.ids[post] = f"P{len(self.ids) + 1}"
-                self.posts.append(replace(self._post(level, post), flight=stair.id))
+            self.posts += [self._post(level, post, flight=stair.id) for post in new]
             row = [self.ids[post] for post in side.posts]
             posts += row
             self.bases += see_treads(self.kit, flight, new, self.ids)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 from service.core.kit import PicketKit
 from service.core.layout import Pickets, Spacer
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark
@@ -61,8 +59,11 @@ def _spacers(
     pieces: list[Spacer] = []
     full = floor_to_mark(kit.gap, step)
     for rail, ends in zip(("top", "bottom"), allowances, strict=True):
-        cuts = [floor_to_mark(end_gap - allowance, step) for allowance in ends]
-        for length, number in Counter([full] * (count - 1) + cuts).items():
+        numbers = {full: count - 1} if count > 1 else {}
+        for allowance in ends:
+            cut = floor_to_mark(end_gap - allowance, step)
+            numbers[cut] = numbers.get(cut, 0) + 1
+        for length, number in numbers.items():
             if length > TOUCH:
                 pieces.append(Spacer("top" if rail == "top" else "bottom", length, number))
     return tuple(pieces)

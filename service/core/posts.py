@@ -57,12 +57,10 @@ def quarter(angle: Degrees) -> Degrees:
 
 def square_at(centre: Point, width: Length, turned: Degrees) -> tuple[Point, ...]:
     """Corners of a square, counter-clockwise."""
-    half = width / 2
-    c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
-    return tuple(
-        (centre[0] + half * (x * c - y * s), centre[1] + half * (x * s + y * c))
-        for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))
-    )
+    (x, y), angle = centre, math.radians(turned)
+    c, s = math.cos(angle), math.sin(angle)
+    near, far = width / 2 * (c - s), width / 2 * (c + s)
+    return (x - near, y - far), (x + far, y - near), (x + near, y + far), (x - far, y + near)
 
 
 def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
@@ -126,9 +124,9 @@ def overhangs(kit: Kit, outline: shapely.Polygon, posts: Sequence[PostDraft]) ->
     shapely.prepare(outline)
     # A base whose whole circle lies within needs no closer look; most do.
     reach = kit.post.base.width / math.sqrt(2)
-    x, y = [post.at[0] for post in posts], [post.at[1] for post in posts]
-    within = shapely.contains_xy(outline, x, y)
-    deep = shapely.distance(outline.exterior, shapely.points(x, y)) >= reach
+    places = shapely.points([post.at for post in posts])
+    within = shapely.contains(outline, places)
+    deep = shapely.distance(outline.exterior, places) >= reach
     return [
         0.0 if near else _past_outline(outline, shapely.Polygon(post.base))
         for post, near in zip(posts, (within & deep).tolist(), strict=True)
@@ -172,7 +170,8 @@ def clashes(kit: Kit, posts: Sequence[PostDraft]) -> list[tuple[int, int, Length
 
 
 def _depth(one: tuple[Point, ...], two: tuple[Point, ...]) -> Length:
-    """Least distance by which two convex shapes must part (separating axes); below 0 if apart."""
+    """Least distance by which two convex shapes must part (separating axes); no more than
+    TOUCH where they do not meet."""
     least = math.inf
     for shape in (one, two):
         for k, corner in enumerate(shape):
@@ -182,6 +181,8 @@ def _depth(one: tuple[Point, ...], two: tuple[Point, ...]) -> Length:
             a = [p[0] * normal[0] + p[1] * normal[1] for p in one]
             b = [p[0] * normal[0] + p[1] * normal[1] for p in two]
             least = min(least, max(a) - min(b), max(b) - min(a))
+            if least <= TOUCH:
+                return least
     return least
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final, Literal
 
 from service.core.deck import Hand, Infill
@@ -27,24 +28,24 @@ from service.core.pickets import place_pickets
 NO_ALLOWANCE: Final = ((0.0, 0.0), (0.0, 0.0))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Slope:
     """A pitch, as the method uses it. riser and going are those of the flight."""
 
     riser: Length
     going: Length
 
-    @property
+    @cached_property
     def tangent(self) -> float:
         """Rise over run."""
         return self.riser / self.going
 
-    @property
+    @cached_property
     def pitch(self) -> Degrees:
         """Degrees from level."""
         return math.degrees(math.atan2(self.riser, self.going))
 
-    @property
+    @cached_property
     def cosine(self) -> float:
         """Run over length along the slope."""
         return self.going / math.hypot(self.riser, self.going)
@@ -79,7 +80,7 @@ def raked_cut(clear: Length, rail: Rail, slope: Slope, step: Length) -> Length:
     return floor_to_mark(clear / slope.cosine - 2 * rail.end_allowance["rake"], step)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RakeMaker:
     """Makes the bays of one flight. falls: as seen from outside its guard."""
 
@@ -95,7 +96,7 @@ class RakeMaker:
         """The kit's rails for this infill."""
         return self.kit.rails[self.infill]
 
-    @property
+    @cached_property
     def infill_height(self) -> Length:
         """Plumb length of a picket, or height of a panel."""
         kit = self.kit
@@ -104,7 +105,7 @@ class RakeMaker:
         gap = kit.stair_bottom_gap or 0.0
         return raked_height(self.height, gap, self.rails, part.engagement, self.slope, self.step)
 
-    @property
+    @cached_property
     def room(self) -> Length:
         """Plan clear below which rails and infill have no size."""
         rails = (self.rails.top, self.rails.bottom)

@@ -5,7 +5,8 @@ The first look at a level: everything that can be refused before any geometry is
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cache
 
 import shapely
 
@@ -26,14 +27,14 @@ def resolve_edges(
     Height: the edge's, else the guard's, else the code's, else the kit's least.
     """
     said = {edge.number: edge for edge in level.edges}
-    return tuple(
-        _resolve(deck, level, number, said.get(number), kit, code) for number in plan.numbers
-    )
+    least = cache(lambda drops: _default_height(drops, kit, code))
+    return tuple(_resolve(deck, level, number, said.get(number), least) for number in plan.numbers)
 
 
 def _resolve(
-    deck: Deck, level: Level, number: int, edge: Edge | None, kit: Kit, code: Code | None
+    deck: Deck, level: Level, number: int, edge: Edge | None, least: Callable[[Drops], Length]
 ) -> EdgeSpec:
+    """least: the height where none is given, by the drops."""
     own_wall = isinstance(level.outline, Ties) and number == len(level.outline.corners) + 1
     if edge is None:
         edge = Edge(number, level.outline.pointer)
@@ -44,7 +45,7 @@ def _resolve(
         condition=edge.condition or ("wall" if own_wall else "guard"),
         infill=edge.infill or deck.guard.infill,
         pane=edge.glass or 0,
-        height=edge.height or deck.guard.height or _default_height(drops, kit, code),
+        height=edge.height or deck.guard.height or least(drops),
         drops=drops,
         wall_end=edge.wall_end or "bracket",
         arc_rise=edge.arc_rise if abs(edge.arc_rise) > TOUCH else 0.0,
@@ -52,6 +53,9 @@ def _resolve(
 
 
 def _over(level: Drops, edge: Drops) -> Drops:
+    if edge == Drops():
+        return level
+
     def first(*values: Length | None) -> Length | None:
         return next((value for value in values if value is not None), None)
 

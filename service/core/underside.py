@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import pairwise
@@ -66,10 +67,13 @@ def _blocked(
 ) -> list[tuple[Length, Length]]:
     """Open intervals in which no hole centre may lie, in order; between two there is a mark."""
     joined: list[tuple[Length, Length]] = []
-    for low, high in sorted((at - half - margin, at + half + margin) for at, half in obstacles):
-        if joined and ceil_to_mark(joined[-1][1], step) > low + TOUCH:
-            joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
+    end = -math.inf
+    for low, high in sorted([(at - half - margin, at + half + margin) for at, half in obstacles]):
+        if low < end + step and ceil_to_mark(end, step) > low + TOUCH:
+            end = max(high, end)
+            joined[-1] = (joined[-1][0], end)
         else:
+            end = high
             joined.append((low, high))
     return joined
 
@@ -98,5 +102,5 @@ def _nearest_free(
 
 def _around(blocked: list[tuple[Length, Length]], at: Length) -> list[tuple[Length, Length]]:
     """The interval that begins last before `at`, if any."""
-    k = bisect_left(blocked, at, key=lambda interval: interval[0])
+    k = bisect_left(blocked, (at, -math.inf))
     return blocked[max(0, k - 1) : k]
