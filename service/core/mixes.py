@@ -78,7 +78,12 @@ class _Mixing:
         return tail
 
     def run(self) -> Mix | None:
-        self._choose(0, [demand.need for demand in self.demands], 0, 0)
+        needs = [demand.need for demand in self.demands]
+        floor = self._floor(0, needs)
+        if floor is None or self._too_dear(floor):
+            self.work.spend(len(needs) + 2)
+        else:
+            self._choose(0, needs, 0, 0)
         return self.best
 
     def _floor(self, place: int, needs: Sequence[int]) -> Aim | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.kit import Kit, Part
@@ -37,8 +36,7 @@ Counts: TypeAlias = defaultdict[Key, float]
 """Pieces, and lengths of what is sold by length."""
 
 
-@dataclass(frozen=True, slots=True)
-class PartRow:
+class PartRow(NamedTuple):
     """Alike parts. quantity: pieces, or of what is sold by length a length.
 
     packs: whole ones, None where it is sold by length and the kit gives no roll. pack: pieces or
@@ -51,11 +49,6 @@ class PartRow:
     quantity: float
     pack: float
     packs: int | None
-
-    def whole_packs(self, waste: float = 0.0) -> int:
-        """Whole packs or rolls that the quantity takes with that share of waste; the row has a
-        pack."""
-        return ceil_count(self.quantity * (1 + waste) / self.pack)
 
 
 def list_parts(
@@ -166,22 +159,31 @@ def _count_extras(kit: Kit, counts: Counts) -> None:
 
 
 def _row(key: Key, quantity: float, part: Part | None) -> PartRow:
-    by_length = ROLES[key.role].sold == "strip"
-    pack = part.pack if part is not None else 0.0 if by_length else 1.0
-    row = PartRow(
-        key=key,
-        number=_number(part, key) if part is not None else None,
-        description=part.description if part is not None else ROLES[key.role].words,
-        quantity=quantity,
-        pack=1.0 if key.piece else pack,
-        packs=None,
-    )
-    return replace(row, packs=row.whole_packs() if row.pack else None)
+    if part is None:
+        role = ROLES[key.role]
+        number, description = None, role.words
+        pack = 0.0 if role.sold == "strip" else 1.0
+    else:
+        number, description, pack = _number(part, key), part.description, part.pack
+    if key.piece:
+        pack = 1.0
+    packs = whole_packs(quantity, pack) if pack else None
+    return PartRow(key, number, description, quantity, pack, packs)
+
+
+def whole_packs(quantity: float, pack: float, waste: float = 0.0) -> int:
+    """Whole packs or rolls that a quantity takes with that share of waste.
+
+    >>> whole_packs(100, 50), whole_packs(100, 50, 0.05)
+    (2, 3)
+    """
+    return ceil_count(quantity * (1 + waste) / pack)
 
 
 def _number(part: Part, key: Key) -> str:
     """The number of that size, else that of the role."""
-    for length, number in part.sizes:
-        if key.size is not None and not key.piece and abs(length - key.size) <= TOUCH:
-            return number
+    if key.size is not None and not key.piece:
+        for length, number in part.sizes:
+            if abs(length - key.size) <= TOUCH:
+                return number
     return part.number

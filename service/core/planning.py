@@ -20,6 +20,8 @@ from service.core.tableau import Offer
 
 Filler: TypeAlias = Callable[[list[int], int, int], Fill]
 """A fill of a room that has a given piece: what is left, that piece, the room."""
+Taken: TypeAlias = tuple[tuple[int, Fill, int], ...]
+"""Sticks by number, what each holds, and how many such."""
 
 EFFORTS: Final = {"ordinary": 30_000, "thorough": 20_000_000}
 """Counted work of each effort."""
@@ -53,10 +55,9 @@ class Instance:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A plan. loads: (number of the stick, what it holds, how many such); cost: of all of them;
-    floor: no plan costs less."""
+    """A plan. cost: of all its sticks; floor: no plan costs less."""
 
-    loads: tuple[tuple[int, Fill, int], ...]
+    loads: Taken
     cost: int
     floor: int
 
@@ -97,16 +98,15 @@ class _Solving:
         return Found(_numbered(self.job, mix, loads), aim[0], floor[0])
 
     def _descend(self) -> None:
-        """Try mix after mix, cheapest first; once the work is used up, the next is the floor."""
+        """Try mix after mix, cheapest first, until all pieces go into one; once the work is used
+        up, the next is the floor."""
         relaxed = False
         mix: Mix | None = None
         try:
             while (mix := self._next_mix()) is not None:
-                if self._pack(mix):
-                    continue
-                if relaxed:
-                    self._search(mix)
-                else:
+                if self._pack(mix) or (relaxed and self._search(mix)):
+                    return
+                if not relaxed:
                     relaxed = True
                     many = self.work.left > MANY
                     for bonus in BONUSES if many else ():
@@ -247,7 +247,7 @@ class _Solving:
             pass
         self._finish(plan, self._filler(None))
 
-    def _search(self, mix: Mix) -> None:
+    def _search(self, mix: Mix) -> bool:
         """Whether all pieces go into a mix, by search; a mix that holds them not is closed."""
         share = self.work.share(int(self.work.left * SHARE))
         shop = Shop(self.job.weights, self.job.counts, self.cuts, self.pool)
@@ -258,10 +258,11 @@ class _Solving:
             self._add_cut(search.violated)
         if loads is not None:
             self._keep(mix, loads)
-            return
+            return True
         if not search.proven and self.floor is None:
             self.floor = aim_of(mix, self.job.costs)
         self.closed.add(mix)
+        return False
 
 
 class _Filling:
@@ -322,7 +323,7 @@ def _most_of(job: Instance, last: int, room: int) -> int:
     return held
 
 
-def _numbered(job: Instance, mix: Mix, loads: Sequence[Load]) -> tuple[tuple[int, Fill, int], ...]:
+def _numbered(job: Instance, mix: Mix, loads: Sequence[Load]) -> Taken:
     """Loads by the number of their stick; sticks of one room are taken in their order."""
     rest = list(mix)
     numbered = []

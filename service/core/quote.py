@@ -13,7 +13,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.layout import Layout, Panel
 from service.core.measure import Unit
-from service.core.parts import Key, PartRow
+from service.core.parts import Key, PartRow, whole_packs
 from service.core.plan import PartPlan
 from service.core.prices import Money, Price, Prices
 from service.core.roles import Basis
@@ -120,7 +120,7 @@ def _charged(row: PartRow, price: Price) -> Decimal | None:
         return Decimal(int(row.quantity))
     if not row.pack:
         return None
-    packs = Decimal(row.whole_packs(float(price.waste)))
+    packs = Decimal(whole_packs(row.quantity, row.pack, float(price.waste)))
     return packs if price.basis == "per_pack" else packs * _amount(row.pack)
 
 

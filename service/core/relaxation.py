@@ -11,9 +11,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final, TypeAlias
 
-from service.core.fills import Fill, Work, best_fill, rank, weigh
+from service.core.fills import Fill, Ranked, Work, best_fill, rank, weigh
 from service.core.tableau import NOTHING, Column, Offer, Tableau
 
 FINE: Final = 1 << 30
@@ -39,7 +40,11 @@ class Cut:
         """most: of each piece, however much of it is left when the cut is used."""
         self.values = tuple(values)
         self.known: dict[int, int] = {}
-        self._ranked = rank(weights, values, most)
+        self._weights, self._most = weights, most
+
+    @cached_property
+    def _ranked(self) -> Ranked:
+        return rank(self._weights, self.values, self._most)
 
     def holds(self, room: int, work: Work) -> int:
         """The most value that a fill of this room has, or a bound above it."""

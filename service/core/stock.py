@@ -6,7 +6,6 @@ Knows nothing of decks: lengths in, sticks out. `planning` works in whole number
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -15,7 +14,7 @@ from typing import Final, TypeAlias
 
 from service.core.fills import Fill, weigh
 from service.core.measure import TOUCH, Length
-from service.core.planning import EFFORTS, Found, Instance, solve
+from service.core.planning import EFFORTS, Found, Instance, Taken, solve
 
 Cost: TypeAlias = Decimal | int | float
 Cut: TypeAlias = tuple[Length, tuple[Length, ...], int]
@@ -107,8 +106,8 @@ def plan_sticks(
     if found is None:
         raise NoPlan(f"there are too few sticks for {total} pieces")
     cuts = _cuts(job, found, [stick.length for stick in sticks], lengths)
-    of = Fraction(coarse) / unit
-    return Plan(cuts, float(found.cost * of), float(found.floor * of), found.cost == found.floor)
+    bought, floor = found.cost * coarse / unit, found.floor * coarse / unit
+    return Plan(cuts, bought, floor, found.cost == found.floor)
 
 
 def _check(
@@ -137,9 +136,9 @@ def _check_fit(longest: Length, stock: Sequence[Stick], trim: Length) -> None:
 
 def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
     """What each stick counts toward what is bought, in whole numbers, and how many make one."""
-    priced = [Fraction(str(stick.cost)) for stick in sticks if stick.cost is not None]
-    if len(priced) < len(sticks):
+    if any(stick.cost is None for stick in sticks):
         return [0 if stick.cost == 0 else round(stick.length * UNIT) for stick in sticks], UNIT
+    priced = [Fraction(str(stick.cost)) for stick in sticks]
     unit = math.lcm(*(cost.denominator for cost in priced))
     return [int(cost * unit) for cost in priced], unit
 
@@ -148,8 +147,9 @@ def _cuts(
     job: Instance, found: Found, stock: Sequence[Length], lengths: Sequence[Length]
 ) -> tuple[Cut, ...]:
     """Sticks in the document's lengths, the longest first."""
-    sticks = [(number, fill) for number, fill, count in found.loads for _ in range(count)]
-    rows = Counter((number, fill) for number, fill in _gathered(job, sticks))
+    rows: dict[tuple[int, Fill], int] = {}
+    for number, fill, count in _gathered(job, found.loads):
+        rows[number, fill] = rows.get((number, fill), 0) + count
     cuts = [
         (stock[number], tuple(lengths[i] for i, k in fill for _ in range(k)), count)
         for (number, fill), count in rows.items()
@@ -157,12 +157,13 @@ def _cuts(
     return tuple(sorted(cuts, key=lambda cut: (-cut[0], [-piece for piece in cut[1]])))
 
 
-def _gathered(job: Instance, sticks: list[tuple[int, Fill]]) -> list[tuple[int, Fill]]:
+def _gathered(job: Instance, placed: Taken) -> Taken:
     """The same pieces in the same sticks, with those of the emptiest moved into the offcuts of
     others where they go, so that one offcut grows (the third aim; not proven)."""
+    sticks = [(number, fill) for number, fill, count in placed for _ in range(count)]
     room = [job.rooms[number] - weigh(fill, job.weights) for number, fill in sticks]
-    if len(sticks) < 2:
-        return sticks
+    if len(sticks) < 2 or sorted(room)[-2] < job.weights[-1]:
+        return placed
     loads = [dict(fill) for _, fill in sticks]
     most = max(range(len(sticks)), key=room.__getitem__)
     for piece in sorted(loads[most], reverse=True):
@@ -176,7 +177,7 @@ def _gathered(job: Instance, sticks: list[tuple[int, Fill]]) -> list[tuple[int, 
             loads[least][piece] = loads[least].get(piece, 0) + 1
             room[most] += weight
             room[least] -= weight
-    return [
-        (number, tuple(sorted((i, k) for i, k in load.items() if k)))
+    return tuple(
+        (number, tuple(sorted((i, k) for i, k in load.items() if k)), 1)
         for (number, _), load in zip(sticks, loads, strict=True)
-    ]
+    )

@@ -74,14 +74,12 @@ def write_blocking(pen: Pen, layout: Layout) -> Json:
     """Equal pieces of blocking in one row, longest first; nothing where no level has framing."""
     if not any(post.framing for post in layout.posts):
         return {}
-    rows: dict[Length, tuple[int, dict[str, None]]] = {}
+    rows: dict[Length, list[str]] = {}
     for post in layout.posts:
         for block in post.framing.blocking if post.framing else ():
-            length = floor_to_mark(block.length, pen.step)
-            count, posts = rows.get(length, (0, {}))
-            rows[length] = (count + 1, {**posts, post.id: None})
+            rows.setdefault(floor_to_mark(block.length, pen.step), []).append(post.id)
     written = [
-        {**pen.named("length", length), "count": count, "posts": list(posts)}
-        for length, (count, posts) in sorted(rows.items(), key=lambda row: -row[0])
+        {**pen.named("length", length), "count": len(posts), "posts": list(dict.fromkeys(posts))}
+        for length, posts in sorted(rows.items(), reverse=True)
     ]
     return {"blocking": written}
