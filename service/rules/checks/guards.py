@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from itertools import chain
 from typing import Final, NamedTuple
 
 from service.core.code import Code, Figure
 from service.core.deck import Drops
 from service.core.layout import FlightBuilt
 from service.core.measure import Length
+from service.rules.alike import BayKind, Leaf, level_guards
 from service.rules.demands import bound_demand, drops_text
 from service.rules.finding import Finding, Result
-from service.rules.held import Held, beside_flight, guard_needed, within, within_leaf
+from service.rules.held import Held, beside_flight, guard_needed
 from service.rules.verdict import (
     Job,
     Place,
     Reading,
     Saying,
-    by_figure,
+    by_kinds,
     say_by_figure,
     say_unstated,
     tell_alike,
@@ -75,17 +75,14 @@ def guard_required(job: Job) -> Iterator[Saying]:
 
 def guard_height(job: Job) -> Iterator[Saying]:
     """The height of each level bay's guard, and of each gate's leaf."""
-    bays = (
-        Reading((bay.id,), "the guard is {} high", bay.height, bay.drops, within(bay))
-        for bay in job.layout.bays
-        if bay.flight is None
-    )
-    gates = (
-        Reading((gate.opening,), "the gate is {} high", gate.top, gate.drops, within_leaf(gate))
-        for gate in job.layout.gates
-    )
-    readings = chain(bays, gates)
-    yield from by_figure(job, "guard_height", "guard_height", readings, bound_demand)
+    name = "guard_height"
+    yield from by_kinds(job, name, name, level_guards(job), _height, bound_demand)
+
+
+def _height(kind: BayKind | Leaf) -> list[Reading]:
+    if isinstance(kind, Leaf):
+        return [Reading("the gate is {} high", kind.gate.top, kind.drops, kind.here)]
+    return [Reading("the guard is {} high", kind.bay.height, kind.drops, kind.here)]
 
 
 def _sides(job: Job) -> Iterator[Side]:

@@ -56,7 +56,7 @@ def glass_size(job: Job) -> Iterator[Saying]:
     glass = job.kit.glass
     if glass is None:
         return
-    sizes = [(each.place, each.glass) for each in panels(job.layout)]
+    sizes = [(each.place, each.glass) for each in panels(job)]
     for what, limit, read, text, amount in _glass_limits(job, glass):
         words = _glass_words(what, limit, text)
         readings = ((place, read(panel)) for place, panel in sizes)
@@ -107,7 +107,7 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
         limit=both,
         actual=depth,
     )
-    yield finding, [each.place for each in panels(job.layout)]
+    yield finding, [each.place for each in panels(job)]
 
 
 def corner_angle(job: Job) -> Iterator[Saying]:

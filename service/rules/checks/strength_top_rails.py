@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import NamedTuple
 
 from service.core.deck import Infill
@@ -26,7 +27,7 @@ from service.rules.verdict import Job, Place, Saying
 
 
 def top_rails(
-    job: Job, begun: Begun, infill: Infill, spans: dict[Span, list[Place]]
+    job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, Span]]
 ) -> Iterator[Saying]:
     role = f"top_rail_{infill}"
     member = begun.strength.rails.get(role)
@@ -43,20 +44,14 @@ def top_rails(
     if loads.vertical is not None and able.modulus_down is None:
         what = f"the {role.replace('_', ' ')} under {loads.vertical.text} straight down"
         yield unmade(job, RULE, what, f"give strength.{role}.section_modulus_down")
-    by_length: dict[Length, list[Place]] = {}
-    for each, places in spans.items():
-        by_length.setdefault(each.length, []).extend(places)
-    bends = [(places, _bends(loads, cases, able, length)) for length, places in by_length.items()]
+    lengths = [(place, each.length) for place, each in spans]
     reads = figures_of(*[load for case in cases for load in case.loads])
     topic = bending(loads, able, "the stress in the top rail comes to", reads, loads.on_rail)
-    yield from say_uses(job, topic, bends)
+    yield from say_uses(job, topic, lengths, partial(_bends, loads, cases, able))
     post = able_post(job, begun)
     holder = None if isinstance(post, str) else post
-    moves = [
-        (places, _moves(job, loads, cases, able, holder, each)) for each, places in spans.items()
-    ]
     movement = moving(loads, holder, "the middle of the top rail moves", reads)
-    yield from say_uses(job, movement, moves)
+    yield from say_uses(job, movement, spans, partial(_moves, job, loads, cases, able, holder))
 
 
 class Case(NamedTuple):

@@ -134,6 +134,6 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
         "posts, then give the clear width between them as the opening's width",
         cite=cite,
     )
-    kinds = ((each.place, (each.measured, each.in_leaf)) for each in panels(job.layout))
+    kinds = ((each.place, (each.measured, each.in_leaf)) for each in panels(job))
     told = {(True, False): measured, (False, False): drawn, (False, True): in_leaf}
     yield from tell_alike(kinds, lambda kind: told[kind])
