@@ -149,6 +149,9 @@ class Named(NamedTuple):
 
 
 def _name(places: Sequence[Place]) -> Named:
+    if len(places) == 1:
+        (place,) = places
+        return Named(place, " and ".join(place))
     apart = tuple(dict.fromkeys(places))
     return Named(tuple(dict.fromkeys(chain.from_iterable(apart))), places_text(apart))
 

@@ -7,7 +7,7 @@ governs, the formula and its source. It is a preliminary check and each says so.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from operator import attrgetter
 from typing import Final, Literal, NamedTuple, TypeAlias
 
@@ -76,8 +76,10 @@ class Topic(NamedTuple):
     bound: str = "at most "
 
 
-def worst(uses: Iterable[Use]) -> Use | None:
+def worst(uses: Sequence[Use]) -> Use | None:
     """The use that governs; None of none. Of equals the first."""
+    if len(uses) == 1:
+        return uses[0]
     return max(uses, key=_RATIO, default=None)
 
 
@@ -98,16 +100,19 @@ def say_uses(
     over: dict[Finding, list[Place]] = {}
     known: dict[Kind, list[Place] | None] = {}
     most: Use | None = None
+    highest = -1.0
     for place, kind in kinds:
         if kind not in known:
             use = use_of(kind)
+            ratio = 0.0 if use is None else use.ratio
             if use is None:
                 known[kind] = None
-            elif use.ratio > 1 + TOUCH:
+            elif ratio > 1 + TOUCH:
                 known[kind] = over.setdefault(_finding(job, topic, use, keeps=False), [])
             else:
                 known[kind] = kept
-                most = use if most is None or use.ratio > most.ratio else most
+                if ratio > highest:
+                    most, highest = use, ratio
         places = known[kind]
         if places is not None:
             places.append(place)

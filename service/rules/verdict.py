@@ -86,13 +86,13 @@ class Job:
 
     def text(self, value: float, beside: float | None = None, kind: FigureKind = "length") -> str:
         """A length, an angle or a count in the words of this document."""
+        if kind == "length":
+            return length_text(value, self.deck.unit, self.deck.step, beside)
         if kind == "degrees":
             return angle_text(value, beside)
         if kind == "count":
             return number_text(value, 0)
-        if kind != "length":
-            return load_text(value, kind, self.deck.unit)
-        return length_text(value, self.deck.unit, self.deck.step, beside)
+        return load_text(value, kind, self.deck.unit)
 
     def clause(self, figure: Figure, kind: FigureKind = "length") -> str:
         """The clause of a figure, in brackets."""

@@ -41,12 +41,11 @@ _UNLESS: Final = {
 
 
 class Side(NamedTuple):
-    """An edge, a stretch of one, a passage or the sides of a flight.
+    """What is at an edge, a stretch of one, a passage or the sides of a flight.
 
     kind: `guard`, or a key of _OPEN. stretch: how long a part of its edge it is, None of a whole.
     """
 
-    place: Place
     kind: str
     drops: Drops
     stretch: Length | None = None
@@ -61,7 +60,7 @@ def guard_required(job: Job) -> Iterator[Saying]:
     figure = job.figure("guard_required_drop")
     if job.code is None or figure is None:
         missing = say_unstated(job, "guard_required", "guard_required_drop")
-        yield missing, [side.place for side in _sides(job)]
+        yield missing, [place for place, _ in _sides(job)]
         return
     code = job.code
 
@@ -69,8 +68,7 @@ def guard_required(job: Job) -> Iterator[Saying]:
         may = next((one for one in figure.over(side.drops) if one is not None), None)
         return None if may is None else _side(job, code, may, side)
 
-    sides = ((side.place, side._replace(place=())) for side in _sides(job))
-    yield from tell_alike(sides, tell)
+    yield from tell_alike(_sides(job), tell)
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
@@ -85,22 +83,22 @@ def _height(kind: BayKind | Leaf) -> list[Reading]:
     return [Reading("the guard is {} high", kind.bay.height, kind.drops, kind.here)]
 
 
-def _sides(job: Job) -> Iterator[Side]:
+def _sides(job: Job) -> Iterator[tuple[Place, Side]]:
     """Every edge that is no wall, by stretches of one drop; every passage; every flight, and every
     opening for one that is not given."""
     down = {flight.opening for flight in job.layout.flights}
-    pieces = Counter(edge.place for edge in job.layout.edges)
+    pieces = Counter([edge.place for edge in job.layout.edges])
     for edge in job.layout.edges:
         if edge.condition != "wall":
             stretch = edge.length if pieces[edge.place] > 1 else None
-            yield Side((edge.place,), edge.condition, edge.drops, stretch)
+            yield (edge.place,), Side(edge.condition, edge.drops, stretch)
     for opening in job.layout.openings:
         if opening.use == "passage" or (opening.use == "stair" and opening.place not in down):
-            yield Side((opening.place,), opening.use, opening.drops)
+            yield (opening.place,), Side(opening.use, opening.drops)
     for flight in job.layout.flights:
         kind = _flight_kind(job, flight)
         if kind is not None:
-            yield Side((flight.id,), kind, beside_flight(flight))
+            yield (flight.id,), Side(kind, beside_flight(flight))
 
 
 def _flight_kind(job: Job, flight: FlightBuilt) -> str | None:

@@ -11,10 +11,11 @@ from service.core.kit import Base
 from service.core.measure import MM_PER_IN, N_PER_LBF, Force, Length, Unit
 from service.core.strength import Fixing, Timber
 from service.rules.carried import Stand, lever_height, standing
+from service.rules.checks.strength_posts import post_pushes
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import cantilever_moment
-from service.rules.strength.loads import Loads, figures_of, pushes
+from service.rules.strength.loads import Loads, figures_of
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying
 from service.rules.words import number_text
@@ -82,7 +83,7 @@ def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold, st
         # The load runs along the fixings, so they balance it too: moments about the bearing.
         height += lever
     found = []
-    for push in pushes(loads, stand.carried):
+    for push in post_pushes(job, loads, stand):
         moment = cantilever_moment(loads.factor * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
         words = f"under {loads.times}{push.words}"

@@ -13,7 +13,7 @@ from service.rules.strength.beams import (
     cantilever_moment,
     post_top_limit,
 )
-from service.rules.strength.loads import Loads, figures_of, pushes
+from service.rules.strength.loads import Loads, Pushed, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Saying
@@ -63,6 +63,14 @@ def able_post(job: Job, begun: Begun) -> Able | str:
     return ready(member, Sides(width, width), begun.loads.rules, job.deck.unit)
 
 
+def post_pushes(job: Job, loads: Loads, stand: Stand) -> list[Pushed]:
+    """The cases of load on a post."""
+    known: dict[Length, list[Pushed]] = job.memo.setdefault("pushes", {})
+    if stand.carried not in known:
+        known[stand.carried] = pushes(loads, stand.carried)
+    return known[stand.carried]
+
+
 def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
     height = lever_height(job, stand.height) or 0.0
     found = [
@@ -73,7 +81,7 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             push.figure,
             stand.carried,
         )
-        for push in pushes(loads, stand.carried)
+        for push in post_pushes(job, loads, stand)
     ]
     return worst(found) or Use(0.0, able.stress, "under no load")
 
@@ -89,7 +97,7 @@ def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             push.figure,
             stand.carried,
         )
-        for push in pushes(loads, stand.carried)
+        for push in post_pushes(job, loads, stand)
     ]
     return worst(found) or Use(0.0, limit, "under no load")
 

@@ -8,6 +8,7 @@ from typing import Final
 
 from service.core.code import Figure
 from service.core.deck import Infill
+from service.core.layout import BayFill
 from service.core.measure import Length
 from service.core.strength import Member
 from service.rules.alike import BayKind, bay_kinds
@@ -35,25 +36,27 @@ class Span:
 def spans_of(job: Job) -> list[tuple[Place, Span]]:
     """Every bay with what bays like it have, in the layout's order."""
     at = stands(job)
+    sizes: dict[BayKind, tuple[Infill, Length, Length, Length]] = {}
     spans: dict[tuple[object, ...], Span] = {}
     found: list[tuple[Place, Span]] = []
     for bay, (place, kind) in zip(job.layout.bays, bay_kinds(job), strict=True):
+        size = sizes.get(kind)
+        if size is None:
+            filled = _filled(bay.fill)
+            size = sizes[kind] = bay.infill, round(span(bay), 6), round(bay.height, 6), filled
         ends = (at.get(bay.start or ""), at.get(bay.end or ""))
-        alike = (kind, *ends)
-        if alike not in spans:
-            spans[alike] = _span(kind, ends)
-        found.append((place, spans[alike]))
+        each = spans.get((size, ends))
+        if each is None:
+            each = spans[size, ends] = Span(*size, ends)
+        found.append((place, each))
     return found
 
 
-def _span(kind: BayKind, ends: tuple[Stand | None, Stand | None]) -> Span:
-    bay = kind.bay
-    filled = 0.0
-    if bay.fill.glass is not None:
-        filled = bay.fill.glass.height
-    elif bay.fill.pickets is not None:
-        filled = bay.fill.pickets.length
-    return Span(bay.infill, round(span(bay), 6), round(bay.height, 6), filled, ends)
+def _filled(fill: BayFill) -> Length:
+    """Height of the infill."""
+    if fill.glass is not None:
+        return fill.glass.height
+    return 0.0 if fill.pickets is None else fill.pickets.length
 
 
 def able_rail(

@@ -114,7 +114,7 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
 
 def order_before_posts(job: Job) -> Iterator[Saying]:
     """Glass that is sized from the drawing, where the kit wants its posts to stand first."""
-    if not job.kit.posts_before_glass:
+    if not job.kit.posts_before_glass or not panels(job):
         return
     cite = job.kit.id
     measured = say(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 from service.core.code import FIGURES, Code, Figure, FigureKind
@@ -32,8 +31,7 @@ def figures_of(*loads: Load | None) -> tuple[Figure, ...]:
     return tuple(load.figure for load in loads if load is not None)
 
 
-@dataclass(frozen=True, slots=True)
-class Loads:
+class Loads(NamedTuple):
     """Every load that a code states. None: it states none.
 
     factor: on each of them where strength is by partial factors, 1 where by allowable stress.
