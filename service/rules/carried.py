@@ -52,12 +52,9 @@ def _stands(layout: Layout) -> dict[str, Stand]:
     }
 
 
-def alike(job: Job) -> dict[Stand, list[Place]]:
-    """Posts that are alike, each kind with all its places."""
-    found: dict[Stand, list[Place]] = {}
-    for post, stand in stands(job).items():
-        found.setdefault(stand, []).append((post,))
-    return found
+def standing(job: Job) -> list[tuple[Place, Stand]]:
+    """Every post with what posts like it have, in the layout's order."""
+    return [((post,), stand) for post, stand in stands(job).items()]
 
 
 def lever_height(job: Job, height: Length) -> Length | None:

@@ -1,4 +1,4 @@
-"""Rules: what is filled with glass or pickets: bays and the leaves of gates alike."""
+"""Rules: what is filled with glass: bays and the leaves of gates alike."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 from service.core.code import Here
 from service.core.deck import Drops
-from service.core.layout import Glass, Layout, Pickets
+from service.core.layout import Glass, Layout
 from service.rules.held import within, within_leaf
-from service.rules.verdict import Place
+from service.rules.verdict import Job, Place
 
 
 class Filled(NamedTuple):
@@ -26,8 +26,15 @@ class Filled(NamedTuple):
     in_leaf: bool
 
 
-def panels(layout: Layout) -> Iterator[Filled]:
+def panels(job: Job) -> list[Filled]:
     """Every panel of glass, of bays and then of gates."""
+    found: list[Filled] | None = job.memo.get("panels")
+    if found is None:
+        found = job.memo["panels"] = list(_panels(job.layout))
+    return found
+
+
+def _panels(layout: Layout) -> Iterator[Filled]:
     for bay in layout.bays:
         if bay.fill.glass is not None:
             yield Filled((bay.id,), bay.fill.glass, bay.drops, within(bay), bay.measured, False)
@@ -35,10 +42,3 @@ def panels(layout: Layout) -> Iterator[Filled]:
         if gate.glass is not None:
             here = within_leaf(gate)
             yield Filled((gate.opening,), gate.glass, gate.drops, here, False, in_leaf=True)
-
-
-def picket_rows(layout: Layout) -> Iterator[tuple[Place, Pickets]]:
-    """Every row of pickets, of bays and then of gates; none of no picket."""
-    rows = [((bay.id,), bay.fill.pickets) for bay in layout.bays]
-    rows += [((gate.opening,), gate.pickets) for gate in layout.gates]
-    return ((place, row) for place, row in rows if row is not None and row.count)

@@ -48,4 +48,5 @@ class Finding(NamedTuple):
 
     def told(self, where: tuple[str, ...], message: str) -> Finding:
         """The same verdict with its places and its whole sentence."""
-        return self._replace(where=where, message=message)
+        rule, source, result, severity, _, _, *rest = self
+        return Finding._make((rule, source, result, severity, where, message, *rest))

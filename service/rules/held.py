@@ -58,9 +58,11 @@ def hold(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) ->
     [None, True, False]
     """
     may = figure.over(drops, here)
-    figures = tuple(one for one in may if one is not None)
+    figures = tuple([one for one in may if one is not None])
     if not figures:
         return None
+    if len(may) == 1:
+        return Held(figures[0].met_by(actual), figures[0], figures)
     verdicts = {one.met_by(actual) for one in figures}
     maybe_none = len(figures) < len(may)
     if maybe_none:

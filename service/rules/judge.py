@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import chain
-from typing import Final
+from typing import Final, NamedTuple
 
 from service.core.code import Code
 from service.core.deck import Deck
@@ -93,6 +93,26 @@ CHECKS: Final[dict[str, Check]] = {
 }
 """The check of each rule, in the order of the table."""
 
+_ABOUT: Final = {
+    **dict.fromkeys(
+        (
+            *("stair_guard_height", "stair_triangle", "riser_height"),
+            *("tread_going", "risers_and_going", "stair_pitch", "riser_evenness", "stair_width"),
+            *("handrail_required", "handrail_height", "stair_gap_under_rail", "flight_rise"),
+            *("nosing_projection", "flight_risers", "handrail_grip", "handrail_extent"),
+        ),
+        "flights",
+    ),
+    "bay_size": "small_stretches",
+    "stick_length": "sticks",
+    "gate_swing": "gates",
+    "arc_over_edge": "arcs",
+    "head_heights": "heads",
+    "walk_closure": "closures",
+    "weak_tie": "ties",
+    "out_of_plumb": "measures",
+}
+"""What a rule is about that many layouts have none of; then it has nothing to say."""
 _RANKS: Final = {
     ("fail", "violation"): 0,
     ("fail", "warning"): 1,
@@ -109,25 +129,41 @@ def judge(layout: Layout, deck: Deck, kit: Kit, code: Code | None) -> tuple[Find
     """
     job = Job(layout, deck, kit, code)
     findings: list[Finding] = []
-    named: dict[tuple[Place, ...], str] = {}
-    for check in CHECKS.values():
-        for finding, places in _gather(check(job)):
+    named: dict[tuple[Place, ...], Named] = {}
+    for rule, check in CHECKS.items():
+        if rule in _ABOUT and not getattr(layout, _ABOUT[rule]):
+            continue
+        for finding, said in _gather(check(job)).items():
+            places = tuple(said)
             if places not in named:
-                named[places] = places_text(places)
-            where = tuple(dict.fromkeys(chain.from_iterable(places)))
-            message = f"{named[places]}: {finding.message}."
-            findings.append(finding.told(where, message))
+                named[places] = _name(places)
+            where, text = named[places]
+            findings.append(finding.told(where, f"{text}: {finding.message}."))
     return tuple(sorted(findings, key=_rank))
 
 
-def _gather(sayings: Iterator[Saying]) -> Iterator[tuple[Finding, tuple[Place, ...]]]:
+class Named(NamedTuple):
+    """The places of a finding: their ids, and how a message names them."""
+
+    where: tuple[str, ...]
+    text: str
+
+
+def _name(places: Sequence[Place]) -> Named:
+    if len(places) == 1:
+        (place,) = places
+        return Named(place, " and ".join(place))
+    apart = tuple(dict.fromkeys(places))
+    return Named(tuple(dict.fromkeys(chain.from_iterable(apart))), places_text(apart))
+
+
+def _gather(sayings: Iterator[Saying]) -> dict[Finding, list[Place]]:
     """Each finding of one check with all its places, in the order of their first."""
     gathered: dict[Finding, list[Place]] = {}
     for finding, places in sayings:
-        gathered.setdefault(finding, []).extend(places)
-    return (
-        (finding, tuple(dict.fromkeys(places))) for finding, places in gathered.items() if places
-    )
+        if places:
+            gathered.setdefault(finding, []).extend(places)
+    return gathered
 
 
 def _rank(finding: Finding) -> int:

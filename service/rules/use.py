@@ -7,15 +7,17 @@ governs, the formula and its source. It is a preliminary check and each says so.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from operator import attrgetter
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.code import FIGURES, Figure, FigureKind
-from service.core.measure import DECIMALS, TOUCH, Unit
+from service.core.measure import DECIMALS, TOUCH, Length, Unit
 from service.core.strength import Strength
-from service.rules.finding import Finding
+from service.rules.finding import Finding, Result
 from service.rules.strength.loads import Loads, read_loads
-from service.rules.verdict import Job, Place, Saying, say, steady
+from service.rules.table import RULES
+from service.rules.verdict import Job, Kind, Place, Saying, say, severity_of, steady
 from service.rules.words import number_text
 
 Quantity: TypeAlias = Literal["stress", "force", "length"]
@@ -34,12 +36,16 @@ PRELIMINARY: Final = "a preliminary check, not engineering: "
 
 
 class Use(NamedTuple):
-    """One demand against what there is. words: the case of load; figure: the code's, if any."""
+    """One demand against what there is. words: the case of load; figure: the code's, if any.
+
+    length: of rail, whose text stands for `{}` in the words.
+    """
 
     demand: float
     capacity: float
     words: str
     figure: Figure | None = None
+    length: Length | None = None
 
     @property
     def ratio(self) -> float:
@@ -70,72 +76,94 @@ class Topic(NamedTuple):
     bound: str = "at most "
 
 
-def worst(uses: Iterable[Use]) -> Use | None:
+def worst(uses: Sequence[Use]) -> Use | None:
     """The use that governs; None of none. Of equals the first."""
-    return max(uses, key=lambda use: use.ratio, default=None)
+    if len(uses) == 1:
+        return uses[0]
+    return max(uses, key=_RATIO, default=None)
+
+
+_RATIO: Final = attrgetter("ratio")
 
 
 def say_uses(
-    job: Job, topic: Topic, uses: Iterable[tuple[Iterable[Place], Use | None]]
+    job: Job,
+    topic: Topic,
+    kinds: Iterable[tuple[Place, Kind]],
+    use_of: Callable[[Kind], Use | None],
 ) -> Iterator[Saying]:
     """The places that hold together, with the worst use of them; and each use that does not.
 
-    Of places without a use nothing is said.
+    use_of: the use of a kind of place; where it has none, nothing is said.
     """
     kept: list[Place] = []
     over: dict[Finding, list[Place]] = {}
+    known: dict[Kind, list[Place] | None] = {}
     most: Use | None = None
     highest = -1.0
-    for places, use in uses:
-        if use is None:
-            continue
-        ratio = use.ratio
-        if ratio <= 1 + TOUCH:
-            kept.extend(places)
-            if ratio > highest:
-                most, highest = use, ratio
-            continue
-        over.setdefault(_finding(job, topic, use, keeps=False), []).extend(places)
-    yield from ((finding, sorted(mine, key=_as_numbered)) for finding, mine in over.items())
+    for place, kind in kinds:
+        if kind not in known:
+            use = use_of(kind)
+            ratio = 0.0 if use is None else use.ratio
+            if use is None:
+                known[kind] = None
+            elif ratio > 1 + TOUCH:
+                known[kind] = over.setdefault(_finding(job, topic, use, keeps=False), [])
+            else:
+                known[kind] = kept
+                if ratio > highest:
+                    most, highest = use, ratio
+        places = known[kind]
+        if places is not None:
+            places.append(place)
+    yield from over.items()
     if most is not None:
-        yield _finding(job, topic, most, keeps=True), sorted(kept, key=_as_numbered)
+        yield _finding(job, topic, most, keeps=True), kept
 
 
-def _as_numbered(place: Place) -> tuple[int, str]:
-    """Ids in the order in which they were numbered: P2 before P10."""
-    return len(place[0]), place[0]
+def as_numbered(sayings: Iterable[Saying]) -> Iterator[Saying]:
+    """The same with each one's places by the length of their ids, and those of a length by text."""
+    return (
+        (finding, sorted(places, key=lambda place: (len(place[0]), place[0])))
+        for finding, places in sayings
+    )
 
 
 def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
     unit = job.deck.unit
-    actual, limit = _steady(use.demand), _steady(use.capacity)
+    actual, limit, ratio = _steady(use.demand), _steady(use.capacity), use.ratio
+    words = use.words if use.length is None else use.words.format(job.text(use.length))
     named = UNITS[topic.quantity, unit]
     decimals = DECIMALS[unit] if topic.quantity == "length" else 1
     most = topic.bound if keeps else ""
     clause = "" if use.figure is None else f" {job.clause(use.figure, _kind(use.figure))}"
     sentence = (
-        f"{PRELIMINARY}{topic.what} {most}{number_text(actual, decimals)} {named} {use.words}"
+        f"{PRELIMINARY}{topic.what} {most}{number_text(actual, decimals)} {named} {words}"
         f"{clause}; {topic.held} {number_text(limit, decimals)} {named}, "
-        f"{_share(use.ratio)}{'' if keeps else topic.cure}{_amended_text(job, topic)}"
+        f"{_share(ratio)}{'' if keeps else topic.cure}"
     )
-    amended = [f for f in (use.figure, *topic.leans_on) if f is not None and f.amended]
-    finding = say(
-        topic.rule,
-        "pass" if keeps else "fail",
-        sentence,
+    decided = topic.leans_on if use.figure is None else (use.figure, *topic.leans_on)
+    amended = [figure for figure in decided if figure.amended]
+    if amended:
+        sentence += _amended_text(job, topic)
+    result: Result = "pass" if keeps else "fail"
+    return Finding(
+        rule=topic.rule,
+        source=RULES[topic.rule].source,
+        result=result,
+        severity=severity_of(result, topic.warning),
+        where=(),
+        message=sentence,
         cite=topic.cite or (use.figure.cite if use.figure is not None else job.kit.id),
         limit=limit,
         actual=actual,
-        warning=topic.warning,
-        leans_on=(use.figure, *topic.leans_on),
+        amended=bool(amended),
         published=amended[0].published if amended else None,
-    )
-    return finding._replace(
-        ratio=_steady(use.ratio),
+        ratio=_steady(ratio),
         unit=named,
-        case=use.words.removeprefix("under "),
+        case=words.removeprefix("under "),
         method=topic.method,
-        figures=tuple(dict.fromkeys((*finding.figures, *[f.name for f in topic.reads]))),
+        figures=tuple(dict.fromkeys([figure.name for figure in (*decided, *topic.reads)])),
     )
 
 

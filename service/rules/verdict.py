@@ -86,13 +86,13 @@ class Job:
 
     def text(self, value: float, beside: float | None = None, kind: FigureKind = "length") -> str:
         """A length, an angle or a count in the words of this document."""
+        if kind == "length":
+            return length_text(value, self.deck.unit, self.deck.step, beside)
         if kind == "degrees":
             return angle_text(value, beside)
         if kind == "count":
             return number_text(value, 0)
-        if kind != "length":
-            return load_text(value, kind, self.deck.unit)
-        return length_text(value, self.deck.unit, self.deck.step, beside)
+        return load_text(value, kind, self.deck.unit)
 
     def clause(self, figure: Figure, kind: FigureKind = "length") -> str:
         """The clause of a figure, in brackets."""
@@ -110,9 +110,8 @@ Demand: TypeAlias = Callable[[Job, Figure, float], str]
 
 
 class Reading(NamedTuple):
-    """A number read at a place, and what it is in words with `{}` for its own text."""
+    """A number read at some place, and what it is in words with `{}` for its own text."""
 
-    place: Place
     what: str
     actual: float
     drops: Drops
@@ -161,26 +160,29 @@ def say(
     warning: of a fail, that it is no violation. leans_on: the code's figures that decided it;
     it is marked where one of them is amended.
     """
-    severity: Severity = "note"
-    if result == "fail":
-        severity = "warning" if warning else "violation"
-    leans_on = tuple(leans_on)
-    amended = any(figure is not None and figure.amended for figure in leans_on)
+    read = [figure for figure in leans_on if figure is not None]
     return Finding(
         rule=rule,
         source=RULES[rule].source,
         result=result,
-        severity=severity,
+        severity=severity_of(result, warning),
         where=(),
         message=sentence,
         cite=cite,
         limit=limit,
         actual=actual,
-        amended=amended,
+        amended=True in [figure.amended for figure in read],
         published=published,
-        figures=tuple([figure.name for figure in leans_on if figure is not None]),
+        figures=tuple([figure.name for figure in read]),
         amount=amount,
     )
+
+
+def severity_of(result: Result, warning: bool) -> Severity:
+    """What a result means for the job. warning: of a fail, that it is no violation."""
+    if result != "fail":
+        return "note"
+    return "warning" if warning else "violation"
 
 
 def tell_alike(
@@ -190,14 +192,19 @@ def tell_alike(
 
     The places of a finding come in their order, the findings in that of their first places.
     """
+    return tell_all(kinds, lambda kind: (tell(kind),))
+
+
+def tell_all(
+    kinds: Iterable[tuple[Place, Kind]], tell: Callable[[Kind], Iterable[Finding | None]]
+) -> Iterator[Saying]:
+    """The same, where a kind may have several things told of it."""
     told: dict[Finding, list[Place]] = {}
-    known: dict[Kind, list[Place] | None] = {}
+    known: dict[Kind, list[list[Place]]] = {}
     for place, kind in kinds:
         if kind not in known:
-            finding = tell(kind)
-            known[kind] = None if finding is None else told.setdefault(finding, [])
-        places = known[kind]
-        if places is not None:
+            known[kind] = [told.setdefault(one, []) for one in tell(kind) if one is not None]
+        for places in known[kind]:
             places.append(place)
     return iter(told.items())
 
@@ -263,7 +270,7 @@ def by_figure(
     job: Job,
     rule: str,
     name: str,
-    readings: Iterable[Reading],
+    readings: Iterable[tuple[Place, Reading]],
     demand: Demand,
     *,
     always: bool = False,
@@ -272,25 +279,43 @@ def by_figure(
 
     always: the figure binds whatever the drop, as those of a stair do.
     """
+    return by_kinds(job, rule, name, readings, lambda reading: (reading,), demand, always=always)
+
+
+def by_kinds(
+    job: Job,
+    rule: str,
+    name: str,
+    kinds: Iterable[tuple[Place, Kind]],
+    read: Callable[[Kind], Iterable[Reading]],
+    demand: Demand,
+    *,
+    always: bool = False,
+) -> Iterator[Saying]:
+    """The same, of places by their kind. read: what is read at a place of that kind."""
     figure = job.figure(name)
     if job.code is None or figure is None:
         missing = say_unstated(job, rule, name)
-        yield missing, [reading.place for reading in readings]
-        return
-    scope = _always if always else partial(scope_over, job.code)
+        return iter([(missing, [place for place, kind in kinds for _ in read(kind)])])
+    scope = _always if always else partial(scope_of, job, job.code)
     asked = Criterion(rule, figure, FIGURES[name][0], demand, scope)
-    kinds = (
-        (place, (what, round(actual, 6), drops, here))
-        for place, what, actual, drops, here in readings
-    )
-    yield from tell_alike(kinds, lambda kind: _judge(job, asked, Reading((), *kind)))
+    known: dict[Reading, Finding | None] = {}
+
+    def tell(kind: Kind) -> Iterator[Finding | None]:
+        for what, actual, drops, here in read(kind):
+            reading = Reading(what, round(actual, 6), drops, here)
+            if reading not in known:
+                known[reading] = _judge(job, asked, reading)
+            yield known[reading]
+
+    return tell_all(kinds, tell)
 
 
 def by_bounds(
     job: Job,
     rule: str,
     names: Sequence[str],
-    readings: Sequence[Reading],
+    readings: Sequence[tuple[Place, Reading]],
     demand: Demand,
     *,
     optional: bool = False,
@@ -310,9 +335,17 @@ def _always(drops: Drops) -> Scope:
     return Scope(binds=True)
 
 
+def scope_of(job: Job, code: Code, drops: Drops) -> Scope:
+    """Whether figures bind a guard over these drops: most guards of a deck have the same few."""
+    known: dict[Drops, Scope] = job.memo.setdefault("scopes", {})
+    if drops not in known:
+        known[drops] = scope_over(code, drops)
+    return known[drops]
+
+
 def _judge(job: Job, asked: Criterion, reading: Reading) -> Finding | None:
     """One reading against a figure; None where the figure does not bind."""
-    _, words, actual, drops, here = reading
+    words, actual, drops, here = reading
     scope = asked.scope(drops)
     if not scope.binds:
         return None

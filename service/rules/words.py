@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import Final
 
 from service.core.code import Figure, FigureKind
@@ -135,14 +136,20 @@ def _stretches(places: Iterable[tuple[str, ...]]) -> list[list[tuple[str, ...]]]
     stretches: list[list[tuple[str, ...]]] = []
     due: tuple[str, int] | None = None
     for place in places:
-        found = _NUMBERED.fullmatch(place[0]) if len(place) == 1 else None
-        here = (found[1], int(found[2])) if found else None
+        here = _numbered(place[0]) if len(place) == 1 else None
         if here is not None and here == due:
             stretches[-1].append(place)
         else:
             stretches.append([place])
         due = (here[0], here[1] + 1) if here else None
     return stretches
+
+
+@lru_cache(maxsize=4096)
+def _numbered(name: str) -> tuple[str, int] | None:
+    """A numbered place without its number, and that; most decks have the same few."""
+    found = _NUMBERED.fullmatch(name)
+    return (found[1], int(found[2])) if found else None
 
 
 def clause_text(figure: Figure, published: str | None) -> str:

@@ -42,7 +42,7 @@ def test_the_load_that_governs_at_a_post(
     """Check cases 56 to 61 of the facts on codes, section 9: lbf and N at the top of a post."""
     found = read_loads(code, unit)  # type: ignore[arg-type]
     assert found is not None
-    worst = max(pushes(found, spacing, "so much"), key=lambda push: push.force)
+    worst = max(pushes(found, spacing), key=lambda push: push.force)
     assert worst.force == pytest.approx(expected)
     assert worst.words.startswith(f"the {governs} load")
 

@@ -4,24 +4,30 @@ guard, a guard that is not required, and the gap under the bottom rail of a flig
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
-from itertools import chain
+from collections.abc import Iterator
+from functools import partial
 from typing import Final
 
 from service.core.code import Figure
 from service.core.deck import Drops
+from service.core.layout import FlightBuilt
 from service.core.measure import Length
-from service.rules.checks.openings import flight_gaps, gaps_under_rails, level_gaps
+from service.core.seen import GapSeen
+from service.rules.alike import Leaf, level_guards, raked_kinds
+from service.rules.checks.openings import Gapped, gaps_of, gaps_under, level_gaps
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import beside, beside_flight, scope_over
+from service.rules.held import beside, beside_flight
 from service.rules.verdict import (
     Job,
+    Place,
     Reading,
     Saying,
     by_figure,
+    by_kinds,
     say_by_figure,
     say_unstated,
+    scope_of,
     tell_alike,
 )
 
@@ -34,28 +40,27 @@ def opening_size_upper(job: Job) -> Iterator[Saying]:
     begins = job.figure("opening_sphere_upper_from")
     if job.code is not None and job.figure(name) is None:
         return
-    readings = level_gaps(job)
-    if begins is not None:
-        from_ = begins.number()
-        tall = {bay.id for bay in job.layout.bays if bay.height > from_}
-        tall |= {gate.opening for gate in job.layout.gates if gate.top > from_}
-        ending = f", above {job.text(from_)} as below it"
-        readings = (
-            reading._replace(what=reading.what + ending)
-            for reading in readings
-            if reading.place[0] in tall
-        )
-    yield from by_figure(job, "opening_size_upper", name, readings, sphere_demand)
+    read = partial(gaps_of, job) if begins is None else partial(_above, job, begins.number())
+    yield from by_kinds(job, "opening_size_upper", name, level_gaps(job), read, sphere_demand)
+
+
+def _above(job: Job, from_: Length, kind: Gapped) -> list[Reading]:
+    """The gaps of a bay or a leaf that reaches above the height from which the band runs."""
+    if isinstance(kind, GapSeen):
+        return []
+    top = kind.gate.top if isinstance(kind, Leaf) else kind.bay.height
+    ending = f", above {job.text(from_)} as below it"
+    gaps = gaps_of(job, kind) if top > from_ else []
+    return [gap._replace(what=gap.what + ending) for gap in gaps]
 
 
 def opening_not_required(job: Job) -> Iterator[Saying]:
     """The gaps of guards that the code does not require: small or wide, nothing between, where
     a head is caught."""
     small, wide = job.figure("opening_not_required_guard"), job.figure(_SPARED + "_guard_wide")
-    readings = chain(level_gaps(job), gaps_under_rails(job), flight_gaps(job))
     if job.code is None:
         missing = say_unstated(job, _SPARED, "opening_not_required_guard")
-        yield missing, [reading.place for reading in readings]
+        yield missing, [place for place, _ in _all_gaps(job)]
         return
     if small is None:
         return
@@ -63,11 +68,21 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
 
     def tell(kind: tuple[str, Length, Drops]) -> Finding | None:
         what, actual, drops = kind
-        required = scope_over(code, drops).binds
+        required = scope_of(job, code, drops).binds
         return None if required else _spared(job, small, wide, what, actual)
 
-    kinds = ((each.place, (each.what, round(each.actual, 6), each.drops)) for each in readings)
+    kinds = ((place, (gap.what, round(gap.actual, 6), gap.drops)) for place, gap in _all_gaps(job))
     yield from tell_alike(kinds, tell)
+
+
+def _all_gaps(job: Job) -> Iterator[tuple[Place, Reading]]:
+    """Those of level guards, those under them, and those of flights."""
+    for place, each in level_gaps(job):
+        yield from ((place, gap) for gap in gaps_of(job, each))
+    for place, kind in level_guards(job):
+        yield from ((place, gap) for gap in gaps_under(job, kind))
+    for place, kind in raked_kinds(job):
+        yield from ((place, gap) for gap in gaps_of(job, kind))
 
 
 def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Length) -> Finding:
@@ -93,15 +108,14 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
         return
     what = "the gap between the line of nosings and the bottom rail, square to the slope, is {}"
     lift = job.kit.stair_bottom_gap or 0.0
-    readings: Iterable[Reading] = (
-        Reading(
-            (flight.id,),
-            what,
-            lift * math.cos(math.radians(flight.pitch)),
-            beside_flight(flight),
-            beside(flight),
-        )
+    readings = (
+        ((flight.id,), Reading(what, _square(lift, flight), beside_flight(flight), beside(flight)))
         for flight in job.layout.flights
         if flight.guards
     )
     yield from by_figure(job, "stair_gap_under_rail", name, readings, sphere_demand)
+
+
+def _square(lift: Length, flight: FlightBuilt) -> Length:
+    """A plumb length square to a flight's slope."""
+    return lift * math.cos(math.radians(flight.pitch))

@@ -7,22 +7,23 @@ foothold; so is the top rail's where it lies low.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import chain
+from functools import partial
 from typing import Final
 
-from service.core.code import Figure, Here
-from service.core.deck import Drops
-from service.core.layout import Bay, FlightBuilt
+from service.core.code import Figure
+from service.core.layout import Bay
 from service.core.measure import Length
+from service.rules.alike import BayKind, Leaf, all_guards
 from service.rules.finding import Finding
-from service.rules.held import beside_flight, scope_over, within, within_leaf
 from service.rules.verdict import (
     Job,
+    Place,
     Reading,
     Saying,
-    by_figure,
+    by_kinds,
     say_by_figure,
     say_unstated,
+    scope_of,
     scope_text,
     tell_alike,
 )
@@ -35,40 +36,35 @@ def climbable(job: Job) -> Iterator[Saying]:
     """Both rails of each bay and of each leaf against the zone that may have no foothold."""
     if job.code is None:
         missing = say_unstated(job, _RULE, "climb_zone_from")
-        bays = [(bay.id,) for bay in job.layout.bays]
-        yield missing, bays + [(gate.opening,) for gate in job.layout.gates]
+        yield missing, [place for place, _ in all_guards(job)]
         return
-    if not any(job.figure(name) is not None for name in _FIGURES):
-        return
-    flights = {flight.id: flight for flight in job.layout.flights}
     low, high, words = (job.figure(name) for name in _FIGURES)
+    guards = [] if low is high is words is None else all_guards(job)
     if low is not None:
-        rails = _bottom_rails(job, flights)
-        yield from by_figure(job, _RULE, "climb_zone_from", rails, _under_demand)
+        read = partial(_bottom_rail, job)
+        yield from by_kinds(job, _RULE, "climb_zone_from", guards, read, _under_demand)
     if high is not None:
-        tops = _top_rails(job, flights)
-        yield from by_figure(job, _RULE, "climb_zone_to", tops, _over_demand)
+        yield from by_kinds(job, _RULE, "climb_zone_to", guards, _top_rail, _over_demand)
     if words is not None:
-        yield from _no_rails_between(job, words, flights)
+        yield from _no_rails_between(job, words, guards)
 
 
-def _bottom_rails(job: Job, flights: dict[str, FlightBuilt]) -> Iterator[Reading]:
-    for bay in job.layout.bays:
-        what = f"a foot finds the top of the bottom rail {{}} above {_surface(bay)}"
-        yield Reading((bay.id,), what, _foothold(job, bay), _drops(bay, flights), within(bay))
-    for gate in job.layout.gates:
+def _bottom_rail(job: Job, kind: BayKind | Leaf) -> list[Reading]:
+    if isinstance(kind, Leaf):
+        gate = kind.gate
         what = "a foot finds the top of the leaf's bottom rail {} above the walking surface"
         foot = gate.top - gate.height + job.kit.rails[gate.infill].bottom.depth
-        yield Reading((gate.opening,), what, foot, gate.drops, within_leaf(gate))
+        return [Reading(what, foot, kind.drops, kind.here)]
+    what = f"a foot finds the top of the bottom rail {{}} above {_surface(kind.bay)}"
+    return [Reading(what, _foothold(job, kind.bay), kind.drops, kind.here)]
 
 
-def _top_rails(job: Job, flights: dict[str, FlightBuilt]) -> Iterator[Reading]:
-    for bay in job.layout.bays:
-        what = f"the top rail is {{}} above {_surface(bay)}"
-        yield Reading((bay.id,), what, bay.height, _drops(bay, flights), within(bay))
-    for gate in job.layout.gates:
+def _top_rail(kind: BayKind | Leaf) -> list[Reading]:
+    if isinstance(kind, Leaf):
         what = "the top rail of the gate's leaf is {} above the walking surface"
-        yield Reading((gate.opening,), what, gate.top, gate.drops, within_leaf(gate))
+        return [Reading(what, kind.gate.top, kind.drops, kind.here)]
+    what = f"the top rail is {{}} above {_surface(kind.bay)}"
+    return [Reading(what, kind.bay.height, kind.drops, kind.here)]
 
 
 def _foothold(job: Job, bay: Bay) -> Length:
@@ -78,11 +74,6 @@ def _foothold(job: Job, bay: Bay) -> Length:
         return job.kit.bottom_gap + depth
     slope = bay.fill.rake.centres_slope / bay.centres
     return (job.kit.stair_bottom_gap or 0.0) + depth * slope
-
-
-def _drops(bay: Bay, flights: dict[str, FlightBuilt]) -> Drops:
-    flight = flights.get(bay.flight or "")
-    return bay.drops if flight is None else beside_flight(flight)
 
 
 def _surface(bay: Bay) -> str:
@@ -102,14 +93,14 @@ def _over_demand(job: Job, figure: Figure, actual: Length) -> str:
 
 
 def _no_rails_between(
-    job: Job, figure: Figure, flights: dict[str, FlightBuilt]
+    job: Job, figure: Figure, guards: list[tuple[Place, BayKind | Leaf]]
 ) -> Iterator[Saying]:
     """These guards have no rail between their two, whatever the code has of such rails."""
     assert job.code is not None
     code = job.code
 
-    def tell(kind: tuple[Drops, Here]) -> Finding | None:
-        held, scope = figure.at(*kind), scope_over(code, kind[0])
+    def tell(kind: BayKind | Leaf) -> Finding | None:
+        held, scope = figure.at(kind.drops, kind.here), scope_of(job, code, kind.drops)
         if held is None or not scope.binds:
             return None
         sentence = (
@@ -118,6 +109,4 @@ def _no_rails_between(
         )
         return say_by_figure(_RULE, "pass", sentence, held, None, [scope.by])
 
-    bays = (((bay.id,), (_drops(bay, flights), within(bay))) for bay in job.layout.bays)
-    leaves = (((gate.opening,), (gate.drops, within_leaf(gate))) for gate in job.layout.gates)
-    yield from tell_alike(chain(bays, leaves), tell)
+    yield from tell_alike(guards, tell)

@@ -16,18 +16,17 @@ from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 def base_on_deck(job: Job) -> Iterator[Saying]:
     """Each base against what carries it: the deck, the rim of a fascia kit, or its tread."""
     surface = "its rim" if job.kit.mounting == "fascia" else "the deck"
-    whole = _base(job, 0.0, f"the base stands wholly on {surface}")
-    on_tread = _base(job, 0.0, "the base stands wholly on its tread or on the ground")
     down = {post.id for post in job.layout.posts if post.flight is not None}
 
     def tell(kind: tuple[Length, bool]) -> Finding:
-        actual, in_flight = kind
+        actual, in_flight = steady(kind[0]), kind[1]
         if actual <= TOUCH:
-            return on_tread if in_flight else whole
+            on = "its tread or on the ground" if in_flight else surface
+            return _base(job, 0.0, f"the base stands wholly on {on}")
         past = f"the base reaches {job.text(actual, 0.0)} past {surface} that must carry it"
         return _base(job, actual, _past_tread(job, actual) if in_flight else past)
 
-    bases = (((b.post,), (steady(b.overhang), b.post in down)) for b in job.layout.bases)
+    bases = [((base.post,), (base.overhang, base.post in down)) for base in job.layout.bases]
     yield from tell_alike(bases, tell)
 
 

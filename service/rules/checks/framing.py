@@ -30,6 +30,14 @@ def fixing_into_framing(job: Job) -> Iterator[Saying]:
 
 def _unframed(job: Job) -> Iterator[Saying]:
     """The levels without framing that carry posts, and the flights, whose timber nobody gives."""
+    grounded = {s.id for s in job.deck.stairs if s.foot_post == "ground" or s.risers == 1}
+    bare = [
+        post.flight or post.level
+        for post in job.layout.posts
+        if post.framing is None and not (post.role == "stair" and post.flight in grounded)
+    ]
+    if not bare:
+        return
     edge = job.text(job.kit.post.base.fixing_edge_distance)
     sentence = (
         "what the fixings of posts go into is not given; give the level's framing, or see on site "
@@ -37,13 +45,7 @@ def _unframed(job: Job) -> Iterator[Saying]:
         "its edges"
     )
     unknown = say(_RULE, "not_checked", sentence, cite=job.kit.id)
-    grounded = {s.id for s in job.deck.stairs if s.foot_post == "ground" or s.risers == 1}
-    bare = [
-        post
-        for post in job.layout.posts
-        if post.framing is None and not (post.role == "stair" and post.flight in grounded)
-    ]
-    yield unknown, [(place,) for place in dict.fromkeys(post.flight or post.level for post in bare)]
+    yield unknown, [(place,) for place in dict.fromkeys(bare)]
 
 
 def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:

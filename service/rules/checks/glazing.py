@@ -49,13 +49,12 @@ def glass_type(job: Job) -> Iterator[Saying]:
     figure = job.figure("glass_make")
     if job.code is None:
         missing = say_unstated(job, "glass_type", "glass_make")
-        yield missing, [each.place for each in panels(job.layout)]
+        yield missing, [each.place for each in panels(job)]
         return
     if figure is None:
         return
     kinds = (
-        (each.place, (_pane(job, each.glass).type, each.drops, each.here))
-        for each in panels(job.layout)
+        (each.place, (_pane(job, each.glass).type, each.drops, each.here)) for each in panels(job)
     )
     yield from tell_alike(kinds, lambda kind: _make(job, figure, *kind))
 
@@ -116,11 +115,11 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
     figure = job.figure("glass_top_rail")
     if job.code is None:
         missing = say_unstated(job, "glass_top_rail", "glass_top_rail")
-        yield missing, [each.place for each in panels(job.layout)]
+        yield missing, [each.place for each in panels(job)]
         return
     if figure is None:
         return
-    kinds = ((each.place, (each.drops, each.here, each.in_leaf)) for each in panels(job.layout))
+    kinds = ((each.place, (each.drops, each.here, each.in_leaf)) for each in panels(job))
     yield from tell_alike(kinds, lambda kind: _railed(job, figure, *kind))
 
 
@@ -143,8 +142,8 @@ def glass_thickness(job: Job) -> Iterator[Saying]:
         return
     what = "the glass is nominally {} thick"
     readings = (
-        Reading(each.place, what, _nominal(job, _pane(job, each.glass)), each.drops, each.here)
-        for each in panels(job.layout)
+        (each.place, Reading(what, _nominal(job, _pane(job, each.glass)), each.drops, each.here))
+        for each in panels(job)
     )
     yield from by_figure(job, "glass_thickness", name, readings, bound_demand, always=True)
 

@@ -19,7 +19,10 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
     rail = job.kit.handrail
     if rail is not None:
         readings = [
-            Reading((f.id,), "the handrail is round, {} across", rail.diameter, f.drops, beside(f))
+            (
+                (f.id,),
+                Reading("the handrail is round, {} across", rail.diameter, f.drops, beside(f)),
+            )
             for f in job.layout.flights
             if f.handrails
         ]
@@ -46,7 +49,7 @@ def handrail_extent(job: Job) -> Iterator[Saying]:
     """How far each handrail goes on past the top nosing: as laid out, not at all."""
     what = "the handrail ends above the top nosing and goes {} past it"
     readings = [
-        Reading((f.id,), what, 0.0, f.drops, beside(f)) for f in job.layout.flights if f.handrails
+        ((f.id,), Reading(what, 0.0, f.drops, beside(f))) for f in job.layout.flights if f.handrails
     ]
     names = ("handrail_extension_top",)
     yield from by_bounds(job, "handrail_extent", names, readings, bound_demand, optional=True)

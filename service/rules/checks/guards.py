@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from itertools import chain
 from typing import Final, NamedTuple
 
 from service.core.code import Code, Figure
 from service.core.deck import Drops
 from service.core.layout import FlightBuilt
 from service.core.measure import Length
+from service.rules.alike import BayKind, Leaf, level_guards
 from service.rules.demands import bound_demand, drops_text
 from service.rules.finding import Finding, Result
-from service.rules.held import Held, beside_flight, guard_needed, within, within_leaf
+from service.rules.held import Held, beside_flight, guard_needed
 from service.rules.verdict import (
     Job,
     Place,
     Reading,
     Saying,
-    by_figure,
+    by_kinds,
     say_by_figure,
     say_unstated,
     tell_alike,
@@ -41,12 +41,11 @@ _UNLESS: Final = {
 
 
 class Side(NamedTuple):
-    """An edge, a stretch of one, a passage or the sides of a flight.
+    """What is at an edge, a stretch of one, a passage or the sides of a flight.
 
     kind: `guard`, or a key of _OPEN. stretch: how long a part of its edge it is, None of a whole.
     """
 
-    place: Place
     kind: str
     drops: Drops
     stretch: Length | None = None
@@ -61,7 +60,7 @@ def guard_required(job: Job) -> Iterator[Saying]:
     figure = job.figure("guard_required_drop")
     if job.code is None or figure is None:
         missing = say_unstated(job, "guard_required", "guard_required_drop")
-        yield missing, [side.place for side in _sides(job)]
+        yield missing, [place for place, _ in _sides(job)]
         return
     code = job.code
 
@@ -69,41 +68,37 @@ def guard_required(job: Job) -> Iterator[Saying]:
         may = next((one for one in figure.over(side.drops) if one is not None), None)
         return None if may is None else _side(job, code, may, side)
 
-    sides = ((side.place, side._replace(place=())) for side in _sides(job))
-    yield from tell_alike(sides, tell)
+    yield from tell_alike(_sides(job), tell)
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
     """The height of each level bay's guard, and of each gate's leaf."""
-    bays = (
-        Reading((bay.id,), "the guard is {} high", bay.height, bay.drops, within(bay))
-        for bay in job.layout.bays
-        if bay.flight is None
-    )
-    gates = (
-        Reading((gate.opening,), "the gate is {} high", gate.top, gate.drops, within_leaf(gate))
-        for gate in job.layout.gates
-    )
-    readings = chain(bays, gates)
-    yield from by_figure(job, "guard_height", "guard_height", readings, bound_demand)
+    name = "guard_height"
+    yield from by_kinds(job, name, name, level_guards(job), _height, bound_demand)
 
 
-def _sides(job: Job) -> Iterator[Side]:
+def _height(kind: BayKind | Leaf) -> list[Reading]:
+    if isinstance(kind, Leaf):
+        return [Reading("the gate is {} high", kind.gate.top, kind.drops, kind.here)]
+    return [Reading("the guard is {} high", kind.bay.height, kind.drops, kind.here)]
+
+
+def _sides(job: Job) -> Iterator[tuple[Place, Side]]:
     """Every edge that is no wall, by stretches of one drop; every passage; every flight, and every
     opening for one that is not given."""
     down = {flight.opening for flight in job.layout.flights}
-    pieces = Counter(edge.place for edge in job.layout.edges)
+    pieces = Counter([edge.place for edge in job.layout.edges])
     for edge in job.layout.edges:
         if edge.condition != "wall":
             stretch = edge.length if pieces[edge.place] > 1 else None
-            yield Side((edge.place,), edge.condition, edge.drops, stretch)
+            yield (edge.place,), Side(edge.condition, edge.drops, stretch)
     for opening in job.layout.openings:
         if opening.use == "passage" or (opening.use == "stair" and opening.place not in down):
-            yield Side((opening.place,), opening.use, opening.drops)
+            yield (opening.place,), Side(opening.use, opening.drops)
     for flight in job.layout.flights:
         kind = _flight_kind(job, flight)
         if kind is not None:
-            yield Side((flight.id,), kind, beside_flight(flight))
+            yield (flight.id,), Side(kind, beside_flight(flight))
 
 
 def _flight_kind(job: Job, flight: FlightBuilt) -> str | None:

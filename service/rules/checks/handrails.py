@@ -29,7 +29,7 @@ def stair_guard_height(job: Job) -> Iterator[Saying]:
     """The height of each guarded flight's guard, plumb above the line of nosings."""
     what = "the guard of the flight is {} high above the nosings"
     readings = (
-        Reading((flight.id,), what, flight.height, beside_flight(flight), beside(flight))
+        ((flight.id,), Reading(what, flight.height, beside_flight(flight), beside(flight)))
         for flight in job.layout.flights
         if flight.guards
     )
@@ -125,7 +125,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     """The height of each handrail above the line of nosings, and of a guard's top that is one."""
     what = "the handrail is {} high above the nosings"
     readings = [
-        Reading((flight.id,), what, rail.height, flight.drops, beside(flight))
+        ((flight.id,), Reading(what, rail.height, flight.drops, beside(flight)))
         for flight in job.layout.flights
         for rail in flight.handrails
     ]
@@ -136,7 +136,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
         return
     what = "the top of the guard, which is the handrail, is {} high above the nosings"
     readings = [
-        Reading((flight.id,), what, flight.height, flight.drops, beside(flight))
+        ((flight.id,), Reading(what, flight.height, flight.drops, beside(flight)))
         for flight in job.layout.flights
         if flight.id in meant and flight.guards
     ]

@@ -9,6 +9,8 @@ from service.core.deck import INFILLS, Infill
 from service.core.kit import GlassKit
 from service.core.layout import Glass, Piece, SticksSeen
 from service.core.measure import TOUCH, Degrees, Length
+from service.rules.alike import BayKind, bay_kinds
+from service.rules.carried import span
 from service.rules.filled import panels
 from service.rules.finding import Amount, Finding
 from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
@@ -28,12 +30,14 @@ def post_spacing(job: Job) -> Iterator[Saying]:
         limit = job.kit.max_centres.get(infill)
         if limit is None:
             continue
-        bays = [bay for bay in job.layout.bays if bay.infill == infill]
-        raked = [(bay, rake) for bay in bays if (rake := bay.fill.rake) is not None]
-        level = (((bay.id,), bay.centres) for bay in bays if bay.fill.rake is None)
+        level: list[tuple[Place, Length]] = []
+        slopes: list[tuple[Place, Length]] = []
+        for bay in job.layout.bays:
+            if bay.infill == infill:
+                kept = level if bay.fill.rake is None else slopes
+                kept.append(((bay.id,), span(bay)))
         words = _spacing_words(job, infill, limit, "centre to centre")
         yield from by_kit(job, "post_spacing", level, limit, words)
-        slopes = (((bay.id,), rake.centres_slope) for bay, rake in raked)
         words = _spacing_words(job, infill, limit, "centre to centre along the slope")
         yield from by_kit(job, "post_spacing", slopes, limit, words)
 
@@ -54,9 +58,9 @@ def _spacing_words(
 def glass_size(job: Job) -> Iterator[Saying]:
     """The width, the height and the area of the panels, each against the kit's greatest."""
     glass = job.kit.glass
-    if glass is None:
+    sizes = [(each.place, each.glass) for each in panels(job)]
+    if glass is None or not sizes:
         return
-    sizes = [(each.place, each.glass) for each in panels(job.layout)]
     for what, limit, read, text, amount in _glass_limits(job, glass):
         words = _glass_words(what, limit, text)
         readings = ((place, read(panel)) for place, panel in sizes)
@@ -92,7 +96,8 @@ def _glass_words(
 def glass_fitting(job: Job) -> Iterator[Saying]:
     """Whether a panel goes up into the top channel and down into the bottom one."""
     glass = job.kit.glass
-    if glass is None:
+    places = [each.place for each in panels(job)]
+    if glass is None or not places:
         return
     both = steady(glass.engagement.top + glass.engagement.bottom)
     depth = glass.top_channel_depth
@@ -107,7 +112,7 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
         limit=both,
         actual=depth,
     )
-    yield finding, [each.place for each in panels(job.layout)]
+    yield finding, places
 
 
 def corner_angle(job: Job) -> Iterator[Saying]:
@@ -129,6 +134,8 @@ def _skews(
     worst: dict[str, Degrees] = {}
     walls: list[tuple[Place, Degrees]] = []
     for bay in job.layout.bays:
+        if "swivel" not in bay.ends and max(bay.skews) <= limit + TOUCH:
+            continue
         sides = zip((bay.start, bay.end), bay.ends, bay.skews, strict=True)
         for post, end, skew in sides:
             if end != "swivel" and skew <= limit + TOUCH:
@@ -156,11 +163,12 @@ def _angle_words(limit: Degrees, cure: str) -> Callable[[Degrees, bool], str]:
 def post_height(job: Job) -> Iterator[Saying]:
     """Each post against the heights that the kit stocks."""
     tallest = max(job.kit.post.heights, default=0.0)
-    kinds = (((post.id,), (steady(post.height), post.stock_height)) for post in job.layout.posts)
+    kinds = [((post.id,), (post.height, post.stock_height)) for post in job.layout.posts]
     yield from tell_alike(kinds, lambda kind: _post_height(job, tallest, *kind))
 
 
 def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None) -> Finding:
+    height = steady(height)
     needs = f"the guard needs a post of {job.text(height, stock or tallest)}"
     cite = job.kit.id
     if stock is None:
@@ -182,10 +190,13 @@ def weep_holes(job: Job) -> Iterator[Saying]:
         "settle the places of the holes on site"
     )
     cite, limit = job.kit.id, weep.max_interval
-    complete = say("weep_holes", "pass", kept, cite=cite, limit=limit)
-    gappy = say("weep_holes", "fail", broken, cite=cite, limit=limit, warning=True)
-    rows = (((bay.id,), bay.fill.weep_complete) for bay in job.layout.bays)
-    yield from tell_alike(rows, lambda whole: complete if whole else gappy)
+
+    def tell(kind: BayKind) -> Finding:
+        if kind.bay.fill.weep_complete:
+            return say("weep_holes", "pass", kept, cite=cite, limit=limit)
+        return say("weep_holes", "fail", broken, cite=cite, limit=limit, warning=True)
+
+    yield from tell_alike(bay_kinds(job), tell)
 
 
 def stick_length(job: Job) -> Iterator[Saying]:

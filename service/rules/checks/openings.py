@@ -4,23 +4,32 @@ in flights, and in the stretches that are too small to rail."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from functools import partial
+from typing import Final, TypeAlias
 
 from service.core.code import Code, Figure
-from service.core.layout import (
-    Bay,
-    GateBuilt,
-    Glass,
-    Pickets,
-)
+from service.core.deck import Drops
+from service.core.layout import Glass, Pickets
 from service.core.measure import Length
-from service.core.seen import (
-    SmallStretchSeen,
-)
+from service.core.seen import GapSeen, SmallStretchSeen
+from service.rules.alike import BayKind, Leaf, leaves, level_guards, level_kinds, raked_kinds
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import beside_flight, hold, scope_over, within, within_leaf
-from service.rules.verdict import Job, Reading, Saying, by_figure, say, scope_text, steady
+from service.rules.held import beside_flight, hold, scope_over
+from service.rules.verdict import (
+    Job,
+    Place,
+    Reading,
+    Saying,
+    by_figure,
+    by_kinds,
+    say,
+    scope_text,
+    steady,
+)
+
+Gapped: TypeAlias = BayKind | GapSeen | Leaf
+"""What may have gaps in its plane."""
 
 _BETWEEN: Final = "the gap between pickets is {}"
 _BAY_END: Final = "the gap at the ends of the bay, outside its last picket, is {}"
@@ -38,42 +47,33 @@ _UNRAILED: Final = {
 
 def opening_size(job: Job) -> Iterator[Saying]:
     """Every gap in the plane of a level guard, each kind with its own words."""
-    yield from by_figure(job, "opening_size", "opening_sphere", level_gaps(job), sphere_demand)
+    kinds, read = level_gaps(job), partial(gaps_of, job)
+    yield from by_kinds(job, "opening_size", "opening_sphere", kinds, read, sphere_demand)
 
 
 def gap_under_rail(job: Job) -> Iterator[Saying]:
     """The kit's gap under the bottom rail, in every level bay; in a flight it is the triangle."""
-    readings = list(gaps_under_rails(job))
-    yield from by_figure(job, "gap_under_rail", "opening_sphere", readings, sphere_demand)
-    if job.figure("gap_under_rail_sphere") is not None:
-        name = "gap_under_rail_sphere"
-        yield from by_figure(job, "gap_under_rail", name, readings, sphere_demand)
+    rule, own = "gap_under_rail", "gap_under_rail_sphere"
+    kinds = level_guards(job)
+    read = partial(gaps_under, job)
+    yield from by_kinds(job, rule, "opening_sphere", kinds, read, sphere_demand)
+    if job.figure(own) is not None:
+        yield from by_kinds(job, rule, own, kinds, read, sphere_demand)
 
 
-def gaps_under_rails(job: Job) -> Iterator[Reading]:
-    """The gap under the bottom rail of each level bay, and under each gate's leaf."""
-    gap = job.kit.bottom_gap
-    for bay in job.layout.bays:
-        if bay.flight is None:
-            yield Reading((bay.id,), _UNDER, gap, bay.drops, within(bay))
-    for gate in job.layout.gates:
-        under = gate.top - gate.height
-        yield Reading((gate.opening,), _UNDER_LEAF, under, gate.drops, within_leaf(gate))
+def gaps_under(job: Job, kind: BayKind | Leaf) -> list[Reading]:
+    """The gap under the bottom rail of a level bay, or under a gate's leaf."""
+    if isinstance(kind, Leaf):
+        under = kind.gate.top - kind.gate.height
+        return [Reading(_UNDER_LEAF, under, kind.drops, kind.here)]
+    return [Reading(_UNDER, job.kit.bottom_gap, kind.drops, kind.here)]
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
     """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb."""
-    name = _stair_sphere(job)
-    yield from by_figure(job, "stair_opening_size", name, flight_gaps(job), sphere_demand)
-
-
-def flight_gaps(job: Job) -> Iterator[Reading]:
-    """Every gap in the plane of a flight's guard."""
-    drops = {flight.id: beside_flight(flight) for flight in job.layout.flights}
-    for bay in job.layout.bays:
-        if bay.flight is not None:
-            for what, actual in _bay_gaps(bay):
-                yield Reading((bay.id,), what, actual, drops.get(bay.flight, bay.drops))
+    rule, name = "stair_opening_size", _stair_sphere(job)
+    read = partial(gaps_of, job)
+    yield from by_kinds(job, rule, name, raked_kinds(job), read, sphere_demand)
 
 
 def stair_triangle(job: Job) -> Iterator[Saying]:
@@ -82,7 +82,7 @@ def stair_triangle(job: Job) -> Iterator[Saying]:
     if job.figure(name) is None and job.figure("stair_gap_sphere") is not None:
         return
     readings = (
-        Reading((flight.id,), _TRIANGLE, flight.triangle, beside_flight(flight))
+        ((flight.id,), Reading(_TRIANGLE, flight.triangle, beside_flight(flight)))
         for flight in job.layout.flights
         if flight.triangle is not None
     )
@@ -108,40 +108,35 @@ def bay_size(job: Job) -> Iterator[Saying]:
         yield _small_stretch(job, stretch, job.figure(name)), [(stretch.where,)]
 
 
-def level_gaps(job: Job) -> Iterator[Reading]:
-    """Every gap in the plane of a level guard, gates and corners among them."""
-    for bay in job.layout.bays:
-        for what, actual in _bay_gaps(bay) if bay.flight is None else ():
-            yield Reading((bay.id,), what, actual, bay.drops)
-    for gap in job.layout.gaps:
-        yield Reading(gap.where, _UNRAILED[gap.kind], gap.width, gap.drops)
-    for gate in job.layout.gates:
-        for what, actual in _gate_gaps(job, gate):
-            yield Reading((gate.opening,), what, actual, gate.drops)
+def level_gaps(job: Job) -> list[tuple[Place, Gapped]]:
+    """Whatever stands in the plane of a level guard and may have gaps."""
+    corners = [(gap.where, gap) for gap in job.layout.gaps]
+    return [*level_kinds(job), *corners, *leaves(job)]
 
 
-def _gate_gaps(job: Job, gate: GateBuilt) -> Iterator[tuple[str, Length]]:
-    """Within the leaf, and between it and its posts when it is shut."""
-    yield from _infill_gaps(gate.pickets, gate.glass, gate.width)
-    if job.kit.gate is not None:
-        yield _BESIDE_LEAF, max(job.kit.gate.hinge_gap, job.kit.gate.latch_gap)
-
-
-def _bay_gaps(bay: Bay) -> Iterator[tuple[str, Length]]:
-    return _infill_gaps(bay.fill.pickets, bay.fill.glass, bay.clear)
+def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
+    """Every gap in the plane of a guard, gates and corners among them."""
+    if isinstance(kind, GapSeen):
+        return [Reading(_UNRAILED[kind.kind], kind.width, kind.drops)]
+    if isinstance(kind, BayKind):
+        fill = kind.bay.fill
+        return _infill_gaps(fill.pickets, fill.glass, kind.bay.clear, kind.drops)
+    leaf, gate = kind.gate, job.kit.gate
+    gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops)
+    if gate is not None:
+        gaps.append(Reading(_BESIDE_LEAF, max(gate.hinge_gap, gate.latch_gap), kind.drops))
+    return gaps
 
 
 def _infill_gaps(
-    pickets: Pickets | None, glass: Glass | None, clear: Length
-) -> Iterator[tuple[str, Length]]:
+    pickets: Pickets | None, glass: Glass | None, clear: Length, drops: Drops
+) -> list[Reading]:
     if glass is not None:
-        yield _BESIDE_GLASS, glass.side_gap
-    elif pickets is None or pickets.count == 0:
-        yield _EMPTY, clear
-    else:
-        if pickets.count > 1:
-            yield _BETWEEN, pickets.gap
-        yield _BAY_END, pickets.end_gap
+        return [Reading(_BESIDE_GLASS, glass.side_gap, drops)]
+    if pickets is None or pickets.count == 0:
+        return [Reading(_EMPTY, clear, drops)]
+    ends = Reading(_BAY_END, pickets.end_gap, drops)
+    return [Reading(_BETWEEN, pickets.gap, drops), ends] if pickets.count > 1 else [ends]
 
 
 def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -> Finding:

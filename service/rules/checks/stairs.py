@@ -28,7 +28,7 @@ _EVENNESS: Final = ("riser_uniformity", "riser_uniformity_neighbours")
 def riser_height(job: Job) -> Iterator[Saying]:
     """Each flight's risers, which are all alike."""
     readings = [
-        Reading((flight.id,), "each riser is {} high", flight.riser, flight.drops, beside(flight))
+        ((flight.id,), Reading("each riser is {} high", flight.riser, flight.drops, beside(flight)))
         for flight in job.layout.flights
     ]
     yield from by_bounds(job, "riser_height", ("riser_max", "riser_min"), readings, bound_demand)
@@ -37,7 +37,7 @@ def riser_height(job: Job) -> Iterator[Saying]:
 def tread_going(job: Job) -> Iterator[Saying]:
     """The going of each flight that has treads."""
     readings = [
-        Reading((flight.id,), "the going is {}", flight.going, flight.drops, beside(flight))
+        ((flight.id,), Reading("the going is {}", flight.going, flight.drops, beside(flight)))
         for flight in _with_treads(job)
     ]
     yield from by_bounds(job, "tread_going", ("going_min", "going_max"), readings, bound_demand)
@@ -47,7 +47,7 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
     """Two risers and a going, where the code limits their sum."""
     what = "two risers and a going come to {}"
     readings = [
-        Reading((flight.id,), what, 2 * flight.riser + flight.going, flight.drops, beside(flight))
+        ((flight.id,), Reading(what, 2 * flight.riser + flight.going, flight.drops, beside(flight)))
         for flight in _with_treads(job)
     ]
     names = ("risers_and_going_min", "risers_and_going_max")
@@ -57,7 +57,7 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
 def stair_pitch(job: Job) -> Iterator[Saying]:
     """The pitch of each flight that has treads, where the code limits it."""
     readings = [
-        Reading((flight.id,), _PITCH, flight.pitch, flight.drops, beside(flight))
+        ((flight.id,), Reading(_PITCH, flight.pitch, flight.drops, beside(flight)))
         for flight in _with_treads(job)
     ]
     yield from by_bounds(
@@ -68,12 +68,9 @@ def stair_pitch(job: Job) -> Iterator[Saying]:
 def stair_width(job: Job) -> Iterator[Saying]:
     """The clear width between post faces, where the code limits it."""
     readings = [
-        Reading(
+        (
             (flight.id,),
-            _width_words(job, flight),
-            flight.clear_width,
-            flight.drops,
-            beside(flight),
+            Reading(_width_words(job, flight), flight.clear_width, flight.drops, beside(flight)),
         )
         for flight in job.layout.flights
     ]

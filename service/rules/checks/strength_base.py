@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Final, NamedTuple
 
 from service.core.deck import Site
 from service.core.kit import Base
 from service.core.measure import MM_PER_IN, N_PER_LBF, Force, Length, Unit
 from service.core.strength import Fixing, Timber
-from service.rules.carried import Stand, alike, lever_height
+from service.rules.carried import Stand, lever_height, standing
 from service.rules.checks.strength_posts import post_pushes
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
@@ -51,12 +52,9 @@ def strength_base(job: Job) -> Iterator[Saying]:
         yield unmade(job, RULE, SUBJECT, hold)
         return
     lever = _lever(job.kit.post.base, fixing)
-    kinds = alike(job)
-    uses = [
-        (places, _pulls(job, loads, fixing, lever, stand, hold)) for stand, places in kinds.items()
-    ]
-    yield from say_uses(job, _topic(job, loads, fixing, lever, hold), uses)
-    yield from _geometry(job, fixing, loads.rules, [p for places in kinds.values() for p in places])
+    posts, pulls = standing(job), partial(_pulls, job, loads, fixing, lever, hold)
+    yield from say_uses(job, _topic(job, loads, fixing, lever, hold), posts, pulls)
+    yield from _geometry(job, fixing, loads.rules, [place for place, _ in posts])
 
 
 def _missing(job: Job, fixing: Fixing | None, loads: Loads) -> str:
@@ -79,7 +77,7 @@ def _lever(base: Base, fixing: Fixing) -> Length:
     return base.width - 2 * base.fixing_inset if base.fixings > 1 else 0.0
 
 
-def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, stand: Stand, hold: Hold) -> Use:
+def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold, stand: Stand) -> Use:
     height = lever_height(job, stand.height) or 0.0
     if job.kit.mounting == "fascia":
         # The load runs along the fixings, so they balance it too: moments about the bearing.
@@ -88,7 +86,8 @@ def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, stand: Stand, 
     for push in post_pushes(job, loads, stand):
         moment = cantilever_moment(loads.factor * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
-        found.append(Use(each, hold.capacity, f"under {loads.times}{push.words}", push.figure))
+        words = f"under {loads.times}{push.words}"
+        found.append(Use(each, hold.capacity, words, push.figure, stand.carried))
     return worst(found) or Use(0.0, hold.capacity, "under no load")
 
 
@@ -195,9 +194,8 @@ def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> 
     use = Use(least, thread_in_timber(fixing), "of thread at the least")
     times = "4" if fixing.kind == "lag_screw" else "6"
     source = f"{times} D, the tip not counted (NDS 2018 12.1)"
-    yield from say_uses(
-        job, _least("each screw needs", "in the timber there are", source, job), [(places, use)]
-    )
+    topic = _least("each screw needs", "in the timber there are", source, job)
+    yield from say_uses(job, topic, [(place, use) for place in places], _itself)
     if fixing.kind == "lag_screw":
         edge = Use(
             timber.least_edge(fixing.diameter),
@@ -205,9 +203,13 @@ def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> 
             "to the edge of the timber at the least",
         )
         source = "1.5 D (NDS 2018 table 12.5.1E, from memory)"
-        yield from say_uses(
-            job, _least("each screw needs", "the kit keeps", source, job), [(places, edge)]
-        )
+        topic = _least("each screw needs", "the kit keeps", source, job)
+        yield from say_uses(job, topic, [(place, edge) for place in places], _itself)
+
+
+def _itself(use: Use) -> Use:
+    """The use of all posts alike."""
+    return use
 
 
 def _least(what: str, held: str, source: str, job: Job) -> Topic:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from service.core.deck import Infill
 from service.rules.checks.strength_spans import RULE, Span, able_rail, bending, moving
@@ -19,7 +20,7 @@ from service.rules.verdict import Job, Place, Saying
 
 
 def bottom_rails(
-    job: Job, begun: Begun, infill: Infill, spans: dict[Span, list[Place]]
+    job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, Span]]
 ) -> Iterator[Saying]:
     """Half of the infill's load along it, or the infill's point load in its middle."""
     role = f"bottom_rail_{infill}"
@@ -32,15 +33,13 @@ def bottom_rails(
         reason = "the code states neither infill_point_load nor infill_pressure"
         yield unmade(job, RULE, f"the {role.replace('_', ' ')}", reason)
         return
-    uses = [(places, _bends(begun.loads, able, each)) for each, places in spans.items()]
     reads = figures_of(begun.loads.infill_point, begun.loads.infill_pressure)
     topic = bending(begun.loads, able, "the stress in the bottom rail comes to", reads)
-    yield from say_uses(job, topic, uses)
+    yield from say_uses(job, topic, spans, partial(_bends, begun.loads, able))
     stated = begun.loads.deflection
     if stated is not None:
-        moves = [(places, _moves(begun.loads, able, each)) for each, places in spans.items()]
         movement = moving(begun.loads, None, "the middle of the bottom rail moves", reads)
-        yield from say_uses(job, movement, moves)
+        yield from say_uses(job, movement, spans, partial(_moves, begun.loads, able))
 
 
 def _bends(loads: Loads, able: Able, each: Span) -> Use | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Final, NamedTuple
 
 from service.core.code import Figure
@@ -26,7 +27,17 @@ from service.rules.strength.glazing import (
     rupture_over,
 )
 from service.rules.strength.loads import Load, Loads, figures_of
-from service.rules.use import PRELIMINARY, Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.use import (
+    PRELIMINARY,
+    Begun,
+    Topic,
+    Use,
+    as_numbered,
+    begin,
+    say_uses,
+    unmade,
+    worst,
+)
 from service.rules.verdict import Job, Place, Saying, say, steady
 from service.rules.words import number_text
 
@@ -61,34 +72,31 @@ class Sheet(NamedTuple):
 
 def strength_glass(job: Job) -> Iterator[Saying]:
     """Panels held along top and bottom, under the infill's loads; and how many lift one."""
-    kinds = _strips(job)
-    if not kinds or job.kit.glass is None:
+    if job.kit.glass is None or not panels(job):
         return
     begun = begin(job, RULE, SUBJECT)
     if not isinstance(begun, Begun):
         yield begun
         return
-    for index in dict.fromkeys(strip.pane for strip in kinds):
+    strips = _strips(job, job.kit.glass)
+    for index in dict.fromkeys([strip.pane for _, strip in strips]):
         sheet = _sheet(job, begun, job.kit.glass, index)
         if isinstance(sheet, str):
             yield unmade(job, RULE, SUBJECT, sheet)
             continue
-        mine = {strip: places for strip, places in kinds.items() if strip.pane == index}
+        mine = [(place, strip) for place, strip in strips if strip.pane == index]
         yield from _sheet_uses(job, begun.loads, sheet, mine)
-    yield from _lifting(job, kinds)
+    yield from _lifting(job, strips)
 
 
-def _strips(job: Job) -> dict[Strip, list[Place]]:
-    kit = job.kit.glass
-    found: dict[Strip, list[Place]] = {}
-    if kit is None:
-        return found
+def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
+    """Every panel with what panels like it have, of bays and then of gates."""
     bites = (kit.engagement.top + kit.engagement.bottom) / 2
-    for each in panels(job.layout):
+    found: list[tuple[Place, Strip]] = []
+    for each in panels(job):
         panel = each.glass
         span = max(panel.height - bites, panel.height / 2)
-        kind = Strip(panel.pane, round(span, 6), panel.width, panel.mass)
-        found.setdefault(kind, []).append(each.place)
+        found.append((each.place, Strip(panel.pane, round(span, 6), panel.width, panel.mass)))
     return found
 
 
@@ -129,7 +137,7 @@ def _make(makes: tuple[GlassMake, ...], pane: Pane, index: int) -> GlassMake | N
 
 
 def _sheet_uses(
-    job: Job, loads: Loads, sheet: Sheet, kinds: dict[Strip, list[Place]]
+    job: Job, loads: Loads, sheet: Sheet, strips: list[tuple[Place, Strip]]
 ) -> Iterator[Saying]:
     spread = loads.infill_point is not None and loads.infill_side is not None
     if not spread and loads.infill_pressure is None:
@@ -141,11 +149,10 @@ def _sheet_uses(
     if loads.infill_point is not None and not spread:
         what = f"glass under {loads.infill_point.text} at one place"
         yield unmade(job, RULE, what, "the code does not state infill_load_side, its square")
-    bends = [(places, _glass_bends(loads, sheet, strip)) for strip, places in kinds.items()]
-    yield from say_uses(job, _glass_topic(loads, sheet), bends)
+    bends, moves = partial(_glass_bends, loads, sheet), partial(_glass_moves, loads, sheet)
+    yield from as_numbered(say_uses(job, _glass_topic(loads, sheet), strips, bends))
     if loads.deflection is not None:
-        moves = [(places, _glass_moves(loads, sheet, strip)) for strip, places in kinds.items()]
-        yield from say_uses(job, _glass_moving(loads), moves)
+        yield from as_numbered(say_uses(job, _glass_moving(loads), strips, moves))
 
 
 def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length]]:
@@ -233,15 +240,18 @@ def _read(loads: Loads) -> tuple[Figure, ...]:
     return figures_of(point, loads.infill_pressure)
 
 
-def _lifting(job: Job, kinds: dict[Strip, list[Place]]) -> Iterator[Saying]:
+def _lifting(job: Job, strips: list[tuple[Place, Strip]]) -> Iterator[Saying]:
     """How many people lift a panel, by its mass."""
     kg = KG_PER_LB if job.deck.unit == "in" else 1.0
     named = "lb" if job.deck.unit == "in" else "kg"
+    alike: dict[Strip, list[Place]] = {}
+    for place, strip in strips:
+        alike.setdefault(strip, []).append(place)
     by_hands: dict[int, list[Strip]] = {}
-    for strip in kinds:
+    for strip in alike:
         by_hands.setdefault(lifters(strip.mass * kg), []).append(strip)
-    for hands, strips in sorted(by_hands.items()):
-        heaviest = steady(max(strip.mass for strip in strips))
+    for hands, lifted in sorted(by_hands.items()):
+        heaviest = steady(max(strip.mass for strip in lifted))
         limit = steady((ONE_LIFTS if hands == 1 else TWO_LIFT) / kg)
         need = {1: "one person lifts it", 2: "two people lift it"}.get(
             hands, "it needs a lifting aid, or more than two people"
@@ -260,4 +270,4 @@ def _lifting(job: Job, kinds: dict[Strip, list[Place]]) -> Iterator[Saying]:
             warning=True,
         )
         finding = finding._replace(unit=named)
-        yield finding, [place for strip in strips for place in kinds[strip]]
+        yield finding, [place for strip in lifted for place in alike[strip]]

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Final, NamedTuple
 
 from service.core.code import Figure
 from service.core.measure import TOUCH, Force, Length
+from service.rules.alike import BayKind, Leaf, all_guards
 from service.rules.checks.strength_posts import BASIS
-from service.rules.filled import picket_rows
 from service.rules.strength.beams import (
     span_deflection_of_line,
     span_deflection_of_patch,
@@ -17,7 +18,7 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import Load, Loads, figures_of
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.use import Begun, Topic, Use, as_numbered, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying
 
 RULE: Final = "strength_infill"
@@ -26,8 +27,8 @@ SUBJECT: Final = "the strength of the pickets"
 
 def strength_infill(job: Job) -> Iterator[Saying]:
     """Pickets under the infill's loads, each a simple span between the rails."""
-    kinds = _pickets(job)
-    if not kinds or job.kit.picket is None:
+    rows = _rows(job)
+    if not rows or job.kit.picket is None:
         return
     begun = begin(job, RULE, SUBJECT)
     if not isinstance(begun, Begun):
@@ -40,11 +41,11 @@ def strength_infill(job: Job) -> Iterator[Saying]:
     if isinstance(able, str):
         yield unmade(job, RULE, SUBJECT, able)
         return
-    uses = ((places, _bends(loads, able, kind, width)) for kind, places in kinds.items())
-    yield from say_uses(job, _topic(loads, able), uses)
+    bends = partial(_bends, loads, able, width)
+    yield from as_numbered(say_uses(job, _topic(loads, able), rows, bends))
     if loads.deflection is not None:
-        moves = ((places, _moves(loads, able, kind, width)) for kind, places in kinds.items())
-        yield from say_uses(job, _moving(loads, loads.deflection), moves)
+        moves = partial(_moves, loads, able, width)
+        yield from as_numbered(say_uses(job, _moving(loads, loads.deflection), rows, moves))
 
 
 class Row(NamedTuple):
@@ -55,13 +56,24 @@ class Row(NamedTuple):
     gap: Length
 
 
-def _pickets(job: Job) -> dict[Row, list[Place]]:
-    """Bays and gates by their pickets."""
-    kinds: dict[Row, list[Place]] = {}
-    for place, row in picket_rows(job.layout):
-        kind = Row(row.count, round(row.length, 6), round(row.gap, 6))
-        kinds.setdefault(kind, []).append(place)
-    return kinds
+def _rows(job: Job) -> list[tuple[Place, Row]]:
+    """Every bay and every leaf that has pickets, with what rows like its own have."""
+    rows: dict[BayKind | Leaf, Row | None] = {}
+    found: list[tuple[Place, Row]] = []
+    for place, kind in all_guards(job):
+        if kind not in rows:
+            rows[kind] = _row(kind)
+        row = rows[kind]
+        if row is not None:
+            found.append((place, row))
+    return found
+
+
+def _row(kind: BayKind | Leaf) -> Row | None:
+    pickets = kind.gate.pickets if isinstance(kind, Leaf) else kind.bay.fill.pickets
+    if pickets is None or pickets.count == 0:
+        return None
+    return Row(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
 
 
 def _able_picket(job: Job, begun: Begun, width: Length) -> Able | str:
@@ -97,7 +109,7 @@ def _moving(loads: Loads, stated: Figure) -> Topic:
     )
 
 
-def _bends(loads: Loads, able: Able, row: Row, width: Length) -> Use:
+def _bends(loads: Loads, able: Able, width: Length, row: Row) -> Use:
     """The worst of the loads on one picket."""
     found = []
     length, pitch = row.length, row.gap + width
@@ -126,7 +138,7 @@ def _share(loads: Loads, load: Load, count: int, pitch: Length) -> tuple[Force, 
     return load.value / sharing, side, words
 
 
-def _moves(loads: Loads, able: Able, row: Row, width: Length) -> Use:
+def _moves(loads: Loads, able: Able, width: Length, row: Row) -> Use:
     """How far the middle of a picket moves, without a factor, against the code's limit."""
     length, pitch = row.length, row.gap + width
     limit = loads.deflection.number() if loads.deflection is not None else 0.0

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Final
 
 from service.core.measure import Length
-from service.rules.carried import Stand, alike, lever_height
+from service.rules.carried import Stand, lever_height, standing
 from service.rules.strength.beams import (
     cantilever_deflection,
     cantilever_moment,
@@ -37,7 +38,6 @@ def strength_post(job: Job) -> Iterator[Saying]:
         yield begun
         return
     able = able_post(job, begun)
-    kinds = alike(job)
     if isinstance(able, str) or lever_height(job, 0.0) is None:
         below = "give strength.fixing.below, how far its fixings hang"
         reason = able if isinstance(able, str) else below
@@ -47,10 +47,9 @@ def strength_post(job: Job) -> Iterator[Saying]:
         reason = "the code states neither guard_point_load nor guard_line_load"
         yield unmade(job, RULE, SUBJECT, reason)
         return
-    bends = ((places, _bends(job, begun.loads, able, stand)) for stand, places in kinds.items())
-    yield from say_uses(job, _bending(begun.loads, able), bends)
-    moves = ((places, _moves(job, begun.loads, able, stand)) for stand, places in kinds.items())
-    yield from say_uses(job, _moving(begun.loads), moves)
+    posts, loads = standing(job), begun.loads
+    yield from say_uses(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
+    yield from say_uses(job, _moving(loads), posts, partial(_moves, job, loads, able))
 
 
 def able_post(job: Job, begun: Begun) -> Able | str:
@@ -66,7 +65,10 @@ def able_post(job: Job, begun: Begun) -> Able | str:
 
 def post_pushes(job: Job, loads: Loads, stand: Stand) -> list[Pushed]:
     """The cases of load on a post."""
-    return pushes(loads, stand.carried, job.text(stand.carried))
+    known: dict[Length, list[Pushed]] = job.memo.setdefault("pushes", {})
+    if stand.carried not in known:
+        known[stand.carried] = pushes(loads, stand.carried)
+    return known[stand.carried]
 
 
 def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
@@ -77,6 +79,7 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             able.stress,
             f"under {loads.times}{push.words}",
             push.figure,
+            stand.carried,
         )
         for push in post_pushes(job, loads, stand)
     ]
@@ -92,6 +95,7 @@ def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             limit,
             f"under {push.words}",
             push.figure,
+            stand.carried,
         )
         for push in post_pushes(job, loads, stand)
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from itertools import pairwise
 from typing import Final
 
@@ -14,7 +15,7 @@ from service.rules.checks.strength_top_rails import top_rails
 from service.rules.strength.beams import span_moment_of_line, span_moment_of_point
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Begun, Use, begin, say_uses, unmade, worst
+from service.rules.use import Begun, Use, as_numbered, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Saying, say
 
 SUBJECT: Final = "the strength of the rails"
@@ -30,8 +31,8 @@ def strength_rail(job: Job) -> Iterator[Saying]:
         yield begun
         return
     spans = spans_of(job)
-    for infill in dict.fromkeys(each.infill for each in spans):
-        mine = {each: places for each, places in spans.items() if each.infill == infill}
+    for infill in dict.fromkeys([each.infill for _, each in spans]):
+        mine = [(place, each) for place, each in spans if each.infill == infill]
         yield from top_rails(job, begun, infill, mine)
         yield from bottom_rails(job, begun, infill, mine)
     yield from _handrails(job, begun)
@@ -39,6 +40,8 @@ def strength_rail(job: Job) -> Iterator[Saying]:
 
 def _leaves(job: Job) -> Iterator[Saying]:
     """A gate's frame, hinges and latch are parts of which a kit gives no strength."""
+    if not job.layout.gates:
+        return
     sentence = (
         "the strength of the gate's frame, hinges and latch was not checked: a kit says nothing "
         "of it; ask their maker"
@@ -59,8 +62,8 @@ def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
         yield unmade(job, RULE, *able)
         return
     topic = bending(loads, able, "the stress in the handrail comes to", reads)
-    uses = [([(flight.id,)], _bends(loads, able, flight)) for flight in flights]
-    yield from say_uses(job, topic, uses)
+    places = [((flight.id,), flight) for flight in flights]
+    yield from as_numbered(say_uses(job, topic, places, partial(_bends, loads, able)))
 
 
 def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Use | None:

@@ -3,13 +3,15 @@ words of bending and moving."""
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from dataclasses import dataclass
+from typing import Final
 
 from service.core.code import Figure
 from service.core.deck import Infill
-from service.core.layout import Bay
+from service.core.layout import BayFill
 from service.core.measure import Length
 from service.core.strength import Member
+from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import Stand, span, stands
 from service.rules.checks.strength_posts import BASIS
 from service.rules.strength.loads import Loads
@@ -20,8 +22,9 @@ from service.rules.verdict import Job, Place
 RULE: Final = "strength_rail"
 
 
-class Span(NamedTuple):
-    """What alike bays have. stands: of the posts at their ends, None at a wall."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Span:
+    """What alike bays have. ends: of the posts at their ends, None at a wall."""
 
     infill: Infill
     length: Length
@@ -30,22 +33,30 @@ class Span(NamedTuple):
     ends: tuple[Stand | None, Stand | None]
 
 
-def spans_of(job: Job) -> dict[Span, list[Place]]:
-    """Bays that are alike, each kind with all its places."""
+def spans_of(job: Job) -> list[tuple[Place, Span]]:
+    """Every bay with what bays like it have, in the layout's order."""
     at = stands(job)
-    found: dict[Span, list[Place]] = {}
-    for bay in job.layout.bays:
+    sizes: dict[BayKind, tuple[Infill, Length, Length, Length]] = {}
+    spans: dict[tuple[object, ...], Span] = {}
+    found: list[tuple[Place, Span]] = []
+    for bay, (place, kind) in zip(job.layout.bays, bay_kinds(job), strict=True):
+        size = sizes.get(kind)
+        if size is None:
+            filled = _filled(bay.fill)
+            size = sizes[kind] = bay.infill, round(span(bay), 6), round(bay.height, 6), filled
         ends = (at.get(bay.start or ""), at.get(bay.end or ""))
-        kind = Span(bay.infill, round(span(bay), 6), round(bay.height, 6), _filled(bay), ends)
-        found.setdefault(kind, []).append((bay.id,))
+        each = spans.get((size, ends))
+        if each is None:
+            each = spans[size, ends] = Span(*size, ends)
+        found.append((place, each))
     return found
 
 
-def _filled(bay: Bay) -> Length:
+def _filled(fill: BayFill) -> Length:
     """Height of the infill."""
-    if bay.fill.glass is not None:
-        return bay.fill.glass.height
-    return 0.0 if bay.fill.pickets is None else bay.fill.pickets.length
+    if fill.glass is not None:
+        return fill.glass.height
+    return 0.0 if fill.pickets is None else fill.pickets.length
 
 
 def able_rail(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import NamedTuple
 
 from service.core.deck import Infill
@@ -26,7 +27,7 @@ from service.rules.verdict import Job, Place, Saying
 
 
 def top_rails(
-    job: Job, begun: Begun, infill: Infill, spans: dict[Span, list[Place]]
+    job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, Span]]
 ) -> Iterator[Saying]:
     role = f"top_rail_{infill}"
     member = begun.strength.rails.get(role)
@@ -43,28 +44,26 @@ def top_rails(
     if loads.vertical is not None and able.modulus_down is None:
         what = f"the {role.replace('_', ' ')} under {loads.vertical.text} straight down"
         yield unmade(job, RULE, what, f"give strength.{role}.section_modulus_down")
-    by_length: dict[Length, list[Place]] = {}
-    for each, places in spans.items():
-        by_length.setdefault(each.length, []).extend(places)
-    bends = [(places, _bends(loads, cases, able, length)) for length, places in by_length.items()]
+    lengths = [(place, each.length) for place, each in spans]
     reads = figures_of(*[load for case in cases for load in case.loads])
     topic = bending(loads, able, "the stress in the top rail comes to", reads, loads.on_rail)
-    yield from say_uses(job, topic, bends)
+    yield from say_uses(job, topic, lengths, partial(_bends, loads, cases, able))
     post = able_post(job, begun)
     holder = None if isinstance(post, str) else post
-    moves = [
-        (places, _moves(job, loads, cases, able, holder, each)) for each, places in spans.items()
-    ]
     movement = moving(loads, holder, "the middle of the top rail moves", reads)
-    yield from say_uses(job, movement, moves)
+    yield from say_uses(job, movement, spans, partial(_moves, job, loads, cases, able, holder))
 
 
 class Case(NamedTuple):
-    """Loads that come together on a rail: sideways, or straight down. words: for readers."""
+    """Loads that come together on a rail: sideways, or straight down.
+
+    factored, plain: it in words, with the factor and without.
+    """
 
     loads: tuple[Load, ...]
     down: bool
-    words: str
+    factored: str
+    plain: str
 
 
 def _cases(loads: Loads) -> list[Case]:
@@ -73,17 +72,22 @@ def _cases(loads: Loads) -> list[Case]:
     level = [load for load in (loads.point, loads.line) if load is not None]
     apart = [tuple(level)] if loads.concur else [(load,) for load in level]
     plumb = [(load,) for load in (loads.point, loads.vertical) if load is not None]
-    sideways = [Case(each, False, _words(loads, each)) for each in apart if each]
-    return sideways + [Case(each, True, f"{_words(loads, each)} straight down") for each in plumb]
+    sideways = [_case(loads, each, down=False) for each in apart if each]
+    return sideways + [_case(loads, each, down=True) for each in plumb]
 
 
-def _words(loads: Loads, together: tuple[Load, ...]) -> str:
-    return " with ".join(
-        f"the point load of {load.text} at mid-span"
-        if load is loads.point
-        else f"the line load of {load.text}"
-        for load in together
+def _case(loads: Loads, together: tuple[Load, ...], *, down: bool) -> Case:
+    words = " with ".join(
+        [
+            f"the point load of {load.text} at mid-span"
+            if load is loads.point
+            else f"the line load of {load.text}"
+            for load in together
+        ]
     )
+    if down:
+        words += " straight down"
+    return Case(together, down, f"under {loads.times}{words}", f"under {words}")
 
 
 def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Use | None:
@@ -93,15 +97,12 @@ def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Use |
         modulus = able.modulus_down if case.down else able.modulus
         if modulus is None:
             continue
-        moment = sum(
-            span_moment_of_point(load.value, length)
-            if load is loads.point
-            else span_moment_of_line(load.value, length)
-            for load in case.loads
-        )
-        words = f"under {loads.times}{case.words}"
+        moment = 0.0
+        for load in case.loads:
+            moment_of = span_moment_of_point if load is loads.point else span_moment_of_line
+            moment += moment_of(load.value, length)
         stress = loads.factor * moment / modulus
-        found.append(Use(stress, able.stress, words, case.loads[0].figure))
+        found.append(Use(stress, able.stress, case.factored, case.loads[0].figure))
     return worst(found)
 
 
@@ -123,7 +124,7 @@ def _moves(
             if post is not None and not case.down:
                 moved += _posts_move(job, loads, load, post, each)
         limit = sag if case.down else level
-        found.append(Use(moved, limit, f"under {case.words}", case.loads[0].figure))
+        found.append(Use(moved, limit, case.plain, case.loads[0].figure))
     return worst(found)
 
 

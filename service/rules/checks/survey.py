@@ -114,7 +114,7 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
 
 def order_before_posts(job: Job) -> Iterator[Saying]:
     """Glass that is sized from the drawing, where the kit wants its posts to stand first."""
-    if not job.kit.posts_before_glass:
+    if not job.kit.posts_before_glass or not panels(job):
         return
     cite = job.kit.id
     measured = say(
@@ -134,6 +134,6 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
         "posts, then give the clear width between them as the opening's width",
         cite=cite,
     )
-    kinds = ((each.place, (each.measured, each.in_leaf)) for each in panels(job.layout))
+    kinds = ((each.place, (each.measured, each.in_leaf)) for each in panels(job))
     told = {(True, False): measured, (False, False): drawn, (False, True): in_leaf}
     yield from tell_alike(kinds, lambda kind: told[kind])

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.deck import Infill
 from service.core.kit import End, Rail
 from service.core.measure import Length
+from service.rules.alike import BayKind, bay_kinds
 from service.rules.strength.thermal import DEFAULT_RANGE, expansion, growth
 from service.rules.use import Topic, Use, say_uses, worst
-from service.rules.verdict import Job, Place, Saying
+from service.rules.verdict import Job, Saying
 from service.rules.words import number_text
 
 RULE: Final = "thermal_growth"
@@ -24,21 +24,17 @@ def thermal_growth(job: Job) -> Iterator[Saying]:
     named = f"{number_text(degrees, 3)} {'°F' if unit == 'in' else 'K'}"
     said = named if given is not None else f"{named}, which stands where no range is given"
     each = expansion(unit)
-    kinds: dict[tuple[Infill, tuple[End, End], Length, Length], list[Place]] = {}
-    for bay in job.layout.bays:
-        kind = bay.infill, bay.ends, bay.fill.top_cut, bay.fill.bottom_cut
-        kinds.setdefault(kind, []).append((bay.id,))
 
     def grows(length: Length, rail: Rail, ends: tuple[End, End]) -> Use:
-        room = sum(rail.end_allowance[end] for end in ends)
-        return Use(growth(length, degrees, each), room, f"in {job.text(length)} over {said}")
+        room = rail.end_allowance[ends[0]] + rail.end_allowance[ends[1]]
+        return Use(growth(length, degrees, each), room, f"in {{}} over {said}", length=length)
 
-    uses = []
-    for (infill, ends, top, bottom), places in kinds.items():
-        rails = job.kit.rails[infill]
-        use = worst((grows(top, rails.top, ends), grows(bottom, rails.bottom, ends)))
-        uses.append((places, use))
-    yield from say_uses(job, _topic(job, each), uses)
+    def use_of(kind: BayKind) -> Use | None:
+        bay, rails = kind.bay, job.kit.rails[kind.bay.infill]
+        top = grows(bay.fill.top_cut, rails.top, bay.ends)
+        return worst((top, grows(bay.fill.bottom_cut, rails.bottom, bay.ends)))
+
+    yield from say_uses(job, _topic(job, each), bay_kinds(job), use_of)
 
 
 def _topic(job: Job, each: float) -> Topic:

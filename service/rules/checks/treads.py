@@ -9,7 +9,7 @@ from service.core.code import Figure
 from service.core.measure import TOUCH
 from service.rules.demands import bound_demand
 from service.rules.held import beside
-from service.rules.verdict import Job, Reading, Saying, by_bounds, say_by_figure
+from service.rules.verdict import Job, Place, Reading, Saying, by_bounds, say_by_figure
 
 _NOSING: Final = "nosing_projection"
 _PROJECT: Final = "the treads project {} past the riser below"
@@ -18,7 +18,7 @@ _PROJECT: Final = "the treads project {} past the riser below"
 def flight_rise(job: Job) -> Iterator[Saying]:
     """The total rise of each flight, where the code limits it."""
     readings = [
-        Reading((f.id,), "the flight rises {} without a landing", f.rise, f.drops, beside(f))
+        ((f.id,), Reading("the flight rises {} without a landing", f.rise, f.drops, beside(f)))
         for f in job.layout.flights
     ]
     yield from by_bounds(
@@ -29,7 +29,7 @@ def flight_rise(job: Job) -> Iterator[Saying]:
 def flight_risers(job: Job) -> Iterator[Saying]:
     """The number of risers of each flight, where the code limits it."""
     readings = [
-        Reading((f.id,), "the flight has {} risers", f.risers, f.drops, beside(f))
+        ((f.id,), Reading("the flight has {} risers", f.risers, f.drops, beside(f)))
         for f in job.layout.flights
     ]
     names = ("flight_risers_min", "flight_risers_max")
@@ -44,7 +44,7 @@ def nosing_projection(job: Job) -> Iterator[Saying]:
     """How far treads project past the riser below. Nought is taken as not given where the code
     asks for a projection."""
     least = job.figure("nosing_min")
-    readings: list[Reading] = []
+    readings: list[tuple[Place, Reading]] = []
     for flight in job.layout.flights:
         if flight.risers == 1:
             continue
@@ -57,6 +57,6 @@ def nosing_projection(job: Job) -> Iterator[Saying]:
             )
             yield say_by_figure(_NOSING, "not_checked", sentence, held, None), [(flight.id,)]
         else:
-            readings.append(Reading((flight.id,), _PROJECT, flight.nosing, flight.drops, here))
+            readings.append(((flight.id,), Reading(_PROJECT, flight.nosing, flight.drops, here)))
     names = ("nosing_min", "nosing_max")
     yield from by_bounds(job, _NOSING, names, readings, bound_demand, optional=True)

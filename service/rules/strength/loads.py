@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 from service.core.code import FIGURES, Code, Figure, FigureKind
@@ -32,8 +31,7 @@ def figures_of(*loads: Load | None) -> tuple[Figure, ...]:
     return tuple(load.figure for load in loads if load is not None)
 
 
-@dataclass(frozen=True, slots=True)
-class Loads:
+class Loads(NamedTuple):
     """Every load that a code states. None: it states none.
 
     factor: on each of them where strength is by partial factors, 1 where by allowable stress.
@@ -118,24 +116,27 @@ def _load(code: Code, name: str, unit: Unit) -> Load | None:
 
 
 class Pushed(NamedTuple):
-    """What one case of load puts on a post, unfactored. words: the case for readers."""
+    """What one case of load puts on a post, unfactored.
+
+    words: the case for readers, with `{}` for the length of rail that the post carries.
+    """
 
     force: Force
     words: str
     figure: Figure
 
 
-def pushes(loads: Loads, carried: Length, length_text: str) -> list[Pushed]:
+def pushes(loads: Loads, carried: Length) -> list[Pushed]:
     """What the top of a post takes: the point load, and the line load over what it carries.
 
-    They are separate cases unless the code takes them together. length_text: of `carried`.
+    They are separate cases unless the code takes them together.
     """
     found = []
     if loads.point is not None:
         words = f"the point load of {loads.point.text} at the top"
         found.append(Pushed(loads.point.value, words, loads.point.figure))
     if loads.line is not None and carried > 0:
-        words = f"the line load of {loads.line.text} over {length_text} of rail"
+        words = f"the line load of {loads.line.text} over {{}} of rail"
         found.append(Pushed(loads.line.value * carried, words, loads.line.figure))
     if loads.concur and len(found) > 1:
         words = f"{found[0].words} with {found[1].words}"

@@ -1,0 +1,85 @@
+"""Rules: bays that differ in nothing that a rule looks at, so that each kind is looked at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.core.code import Here
+from service.core.deck import Drops
+from service.core.layout import Bay, GateBuilt
+from service.rules.held import beside_flight, within, within_leaf
+from service.rules.verdict import Job, Place
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BayKind:
+    """Bays that are alike but for their run, their posts and their skews. bay: the first of them.
+
+    drops: what lies below them, in a flight beside it; here: what else may decide in them.
+    """
+
+    bay: Bay
+    drops: Drops
+    here: Here
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Leaf:
+    """The leaf of a gate, as a kind of its own."""
+
+    gate: GateBuilt
+    drops: Drops
+    here: Here
+
+
+def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
+    """Every bay with its kind, in the layout's order."""
+    found: list[tuple[Place, BayKind]] | None = job.memo.get("bay_kinds")
+    if found is None:
+        found = job.memo["bay_kinds"] = _bay_kinds(job)
+    return found
+
+
+def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
+    beside = {flight.id: beside_flight(flight) for flight in job.layout.flights}
+    kinds: dict[tuple[object, ...], BayKind] = {}
+    found: list[tuple[Place, BayKind]] = []
+    for bay in job.layout.bays:
+        # By id(): the layout outlives the job, and alike bays share one fill.
+        alike = (
+            *(bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends),
+            *(bay.flight, bay.measured, id(bay.fill)),
+        )
+        kind = kinds.get(alike)
+        if kind is None:
+            drops = bay.drops if bay.flight is None else beside.get(bay.flight, bay.drops)
+            kind = kinds[alike] = BayKind(bay, drops, within(bay))
+        found.append(((bay.id,), kind))
+    return found
+
+
+def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
+    """Those of bays that stand in no flight."""
+    return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is None]
+
+
+def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
+    """Those of bays that stand in a flight."""
+    return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
+
+
+def leaves(job: Job) -> list[tuple[Place, Leaf]]:
+    """Every leaf of a gate."""
+    return [
+        ((gate.opening,), Leaf(gate, gate.drops, within_leaf(gate))) for gate in job.layout.gates
+    ]
+
+
+def level_guards(job: Job) -> list[tuple[Place, BayKind | Leaf]]:
+    """Every level bay, then every leaf."""
+    return [*level_kinds(job), *leaves(job)]
+
+
+def all_guards(job: Job) -> list[tuple[Place, BayKind | Leaf]]:
+    """Every bay, then every leaf."""
+    return [*bay_kinds(job), *leaves(job)]
