@@ -1,15 +1,19 @@
-"""Web: the body of a request, whole and no longer than the limit, or a refusal."""
+"""Web: the body of a request, whole, no longer than the limit and in time, or a refusal."""
 
 from __future__ import annotations
 
+import time
 from typing import Final
 
 from flask import Request
 
 from service.core.problems import Problem, TooLarge
+from service.web.arrival import Arrival, arriving
 from service.web.errors import WebRefusal
 
-PIECE: Final = 65_536
+PATIENCE: Final = 10.0
+"""Seconds that a body may take to arrive, and a second more for each PACE bytes of it."""
+PACE: Final = 65_536
 
 
 def check_length(request: Request, limit: int) -> None:
@@ -19,26 +23,31 @@ def check_length(request: Request, limit: int) -> None:
 
 
 def read_body(request: Request, limit: int) -> bytes:
-    """The whole body, at most `limit` bytes; one that is longer is refused (413), never cut.
+    """The whole body, at most `limit` bytes; one that is longer is refused (413), never cut, one
+    that breaks off (400) and one that trickles (408) likewise.
 
     werkzeug's own limit on a stream cuts a chunked body where it is read in one piece, and
     refuses one of exactly the limit where it is read line by line; so the count is kept here.
     """
+    body = arriving(request.environ, request.stream)
     pieces: list[bytes] = []
-    left = limit
-    while piece := _read_piece(request):
-        left -= len(piece)
-        if left < 0:
+    size, began = 0, time.monotonic()
+    while piece := _read_piece(body):
+        size += len(piece)
+        if size > limit:
             raise _too_long(limit)
         pieces.append(piece)
+        if time.monotonic() - began > PATIENCE + size / PACE:
+            raise WebRefusal("request_timeout", "The body arrived too slowly.")
     return b"".join(pieces)
 
 
-def _read_piece(request: Request) -> bytes:
-    """The next piece. Whatever goes wrong here is the sender's: a cut or ill-formed body."""
+def _read_piece(body: Arrival) -> bytes:
+    """The next piece. Whatever goes wrong here is the sender's: a cut or ill-formed body, or one
+    that has not come when the worker loses patience, or is told that its time is up."""
     try:
-        return request.stream.read(PIECE)
-    except BlockingIOError as error:  # what a read says when the worker has lost patience
+        return body.read()
+    except (BlockingIOError, SystemExit) as error:
         raise WebRefusal("request_timeout", "The body stopped arriving.") from error
     except Exception as error:
         raise WebRefusal("bad_request", "The body did not arrive whole.") from error

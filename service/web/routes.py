@@ -28,8 +28,8 @@ routes = Blueprint("routes", __name__)
 def layout() -> Response:
     """A deck document in, a layout document out."""
     now = state()
-    want(request, JSON)
     check_length(request, now.settings.body_limit)
+    want(request, JSON)
     take_json(request)
     body = read_body(request, now.settings.body_limit)
     with under_way(now.in_flight):
@@ -42,8 +42,8 @@ def layout() -> Response:
 def layouts() -> Response:
     """A deck document a line in, an answer a line out."""
     now = state()
-    media = choose(request, NDJSON)
     check_length(request, now.settings.batch_bytes)
+    media = choose(request, NDJSON)
     take(request, NDJSON)
     with contextlib.ExitStack() as held:
         held.enter_context(under_way(now.batches, "batches"))

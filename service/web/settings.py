@@ -18,6 +18,8 @@ PREFIX: Final = "GUARDS_"
 _INJECTED: Final = re.compile(
     r"GUARDS_(SERVICE_HOST|SERVICE_PORT(_.+)?|PORT(_[0-9]+_(TCP|UDP|SCTP)(_(PROTO|PORT|ADDR))?)?)"
 )
+BEHIND_OURS: Final = "GUNICORN_CMD_ARGS"
+"""gunicorn's own variable, which would overrule address, workers, timeouts and limits unseen."""
 LEVELS: Final = {"debug": 10, "info": 20, "warning": 30, "error": 40}
 """Levels of the log, each with structlog's own number."""
 HEAD_LINE: Final = 4094
@@ -211,12 +213,14 @@ GUARDS_TIMEOUT, GUARDS_BATCHES, GUARDS_BATCH_LINES, GUARDS_BATCH_BYTES, GUARDS_B
 
 
 def unknown(environ: Mapping[str, str]) -> list[str]:
-    """Names with our prefix that are neither ours nor injected by Kubernetes."""
+    """Names with our prefix that are neither ours nor injected by Kubernetes, and the one by which
+    gunicorn would be told other things than ours."""
     known = {setting.name for setting in TABLE}
     return sorted(
         name
         for name in environ
-        if name.startswith(PREFIX) and name not in known and not _INJECTED.fullmatch(name)
+        if name == BEHIND_OURS
+        or (name.startswith(PREFIX) and name not in known and not _INJECTED.fullmatch(name))
     )
 
 

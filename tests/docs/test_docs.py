@@ -308,11 +308,3 @@ def test_the_call_of_the_readme_gets_what_the_readme_shows() -> None:
         reply["summary"]["posts"],
         reply["summary"]["bays"],
     ]
-
-
-def test_what_serve_says_to_try_is_laid_out() -> None:
-    """The call that deploy/serve prints is one that works."""
-    printed = (ROOT / "deploy" / "serve").read_text(encoding="utf-8")
-    call = re.search(r"-d '(.*?)'", printed, re.DOTALL)
-    assert call is not None
-    assert publish.reply_to(call[1].encode())[0] == 200

@@ -56,6 +56,12 @@ def test_a_wrong_value_is_refused_by_name(name: str, text: str) -> None:
         read_settings({name: text})
 
 
+def test_gunicorns_own_variable_is_refused() -> None:
+    """It would move the address and undo the limits while the settings say otherwise."""
+    with pytest.raises(SettingsError, match="^GUNICORN_CMD_ARGS is no setting"):
+        read_settings({"GUNICORN_CMD_ARGS": "--bind 0.0.0.0:8790"})
+
+
 def test_every_fault_is_told_at_once() -> None:
     """Two wrong values and an unknown name are three lines."""
     with pytest.raises(SettingsError) as caught:

@@ -193,7 +193,9 @@ def test_a_chunked_body_over_the_limit_is_413_never_cut(
 
 def test_size_is_looked_at_before_the_media_type(make_client: Make) -> None:
     """413 comes first."""
-    refused(post(make_client(body_limit=1024), b" " * 2000, Content_Type="text/plain"), 413)
+    client = make_client(body_limit=1024)
+    refused(post(client, b" " * 2000, Content_Type="text/plain"), 413)
+    refused(post(client, b" " * 2000, Accept="text/html"), 413)
 
 
 @pytest.mark.parametrize(

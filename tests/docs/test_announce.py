@@ -1,0 +1,84 @@
+"""What deploy/serve says before gunicorn takes over is true: where to call, and what to try."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import socket
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from deploy import announce, publish
+from service.web.settings import Settings
+
+ROOT = Path(__file__).resolve().parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def free_port() -> str:
+    """A port that nobody holds just now."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return str(probe.getsockname()[1])
+
+
+def announced(**settings: str) -> subprocess.CompletedProcess[str]:
+    """What is said before the start with these settings."""
+    environ = {name: value for name, value in os.environ.items() if not name.startswith("GUARDS_")}
+    return subprocess.run(
+        [sys.executable, "-m", "deploy.announce"],
+        cwd=ROOT,
+        env={**environ, **settings},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+
+
+def test_what_serve_says_to_try_is_laid_out() -> None:
+    """The call that deploy/serve prints is one that works, and it is the README's."""
+    told = announced(PORT=free_port())
+    assert told.returncode == 0
+    call = re.search(r"-d '(.*?)'", told.stdout, re.DOTALL)
+    assert call is not None
+    assert json.loads(call[1]) == json.loads(re.findall(r"-d '(.*?)'", README, re.DOTALL)[0])
+    assert publish.reply_to(call[1].encode())[0] == 200
+
+
+@pytest.mark.parametrize(
+    ("host", "url"),
+    [
+        ("127.0.0.1", "http://127.0.0.1:9000"),
+        ("0.0.0.0", "http://127.0.0.1:9000"),
+        ("::", "http://[::1]:9000"),
+        ("::1", "http://[::1]:9000"),
+        ("localhost", "http://localhost:9000"),
+    ],
+)
+def test_serve_says_where_to_call(host: str, url: str) -> None:
+    """What listens everywhere is called on the loopback; an IPv6 address is in brackets."""
+    assert announce.url_of(Settings(host=host, port=9000)) == url
+
+
+def test_serve_does_not_say_that_it_is_where_another_listens() -> None:
+    """A port that is taken ends the start at once, with what to do."""
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        told = announced(PORT=str(taken.getsockname()[1]))
+    assert told.returncode == 1
+    assert told.stdout == ""
+    assert "cannot be listened on" in told.stderr
+    assert "set HOST and PORT" in told.stderr
+
+
+def test_a_wrong_setting_is_told_before_anything_is_said_to_be_there() -> None:
+    """Its line, and nothing else."""
+    told = announced(PORT="http")
+    assert (told.returncode, told.stdout) == (1, "")
+    assert "PORT is 'http'" in told.stderr
