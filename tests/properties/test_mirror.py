@@ -48,8 +48,8 @@ def check_images(drawn: Drawn) -> bool:
             (top, bottom, clear, count), (top2, bottom2, clear2, count2) = one, other
             assert abs(top - top2) <= STEP + 1e-9
             assert abs(bottom - bottom2) <= STEP + 1e-9
-            # Rails of a run are cut to its least clear, pickets counted for each bay's own, and a
-            # step of clear can be what a picket more is needed for.
+            # Rails are cut to, and pickets counted from, the clear that bays share; marks round
+            # the other way in the image, and a step of it can be what a picket more is needed for.
             assert abs(count - count2) <= (0 if abs(clear - clear2) < 1e-6 else 1)
     return True
 
