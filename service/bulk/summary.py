@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import csv
-import json
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, Final
+
+import orjson
 
 COLUMNS: Final = (
     *("line", "document", "status", "digest", "posts", "bays", "pickets", "glass_panels"),
@@ -22,7 +23,7 @@ def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter
         table = csv.DictWriter(file, COLUMNS, lineterminator="\n")
         table.writeheader()
         for line, name in zip(lines, names, strict=False):
-            told = json.loads(line)
+            told = orjson.loads(line)
             statuses[told["status"]] += 1
             table.writerow({"document": name, **_row(told)})
     return statuses
