@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
 from typing import TypeAlias
 
 from service.core import limits
@@ -179,7 +178,7 @@ class BayMaker:
         ]
         rooms = [self._room(spec, ends) for ends in both]
         taken = [
-            self.measure_of((key, i), rooms[i], b - a) for i, (a, b) in enumerate(pairwise(marks))
+            self.measure_of((key, i), room, marks[i + 1] - marks[i]) for i, room in enumerate(rooms)
         ]
         shared = share_unmeasured(clears, kinds, taken, self.step, span.is_forced())
         bays, small = [], []

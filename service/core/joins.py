@@ -163,9 +163,10 @@ def _facing(
     posted = known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])
     # A line that has become shorter may need fewer.
     least = known.chords if posted == known.posted else (1, 1)
-    counts = chords(first, least[0]), chords(last, least[1])
     if first is last:
-        counts = (max(counts),) * 2
+        counts = (chords(first, max(least)),) * 2
+    else:
+        counts = chords(first, least[0]), chords(last, least[1])
     pitches = (
         (first.end.t - first.start.t) / counts[0],
         (last.end.t - last.start.t) / counts[1],

@@ -37,6 +37,8 @@ class Span:
         >>> Span(137.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
         (0.0, 0.0)
         """
+        if bays == 1:
+            return (0.0,)
         reach = [self.halves[0], *[self.width / 2] * (bays - 1), self.halves[1]]
         taken = [a + b for a, b in pairwise(reach)]
         # The most even clears, each within its own bound: the tightest bounds are met first.
