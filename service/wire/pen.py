@@ -55,21 +55,6 @@ class Memo(dict[Any, Any]):
         return made
 
 
-class Numbers(dict[Length, float | int]):
-    """Lengths as replies write them, by length."""
-
-    def __init__(self, decimals: int) -> None:
-        super().__init__()
-        self._decimals, self._parts = decimals, 2**decimals
-
-    def __missing__(self, value: Length) -> float | int:
-        # A whole number of these parts has no more than so many decimals: it is written in full.
-        made = value if value * self._parts % 1 == 0 else round(value, self._decimals)
-        whole = int(made)
-        made = self[value] = whole if whole == made else made
-        return made
-
-
 def fine(value: Length, step: Length, decimals: int) -> float | int:
     """A number whose marks are finer than its decimals: one on a mark is written in full.
 
@@ -87,7 +72,7 @@ class Pen:
         decimals = DECIMALS[deck.unit]
         self.kit = kit
         self.step = deck.step
-        self.numbers: dict[Length, float | int] = Numbers(decimals)
+        self.numbers = Memo(lambda value: tidy(value, decimals))
         if tidy(deck.step, decimals) != deck.step:
             self.numbers = Memo(lambda value: fine(value, deck.step, decimals))
         self.angles = Memo(lambda value: tidy(value, ANGLE))
