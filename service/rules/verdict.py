@@ -202,9 +202,10 @@ def tell_all(
     told: dict[Finding, list[Place]] = {}
     known: dict[Kind, list[list[Place]]] = {}
     for place, kind in kinds:
-        if kind not in known:
-            known[kind] = [told.setdefault(one, []) for one in tell(kind) if one is not None]
-        for places in known[kind]:
+        mine = known.get(kind)
+        if mine is None:
+            mine = known[kind] = [told.setdefault(f, []) for f in tell(kind) if f is not None]
+        for places in mine:
             places.append(place)
     return iter(told.items())
 
