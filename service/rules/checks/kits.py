@@ -14,7 +14,8 @@ from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import span
 from service.rules.filled import panels
 from service.rules.finding import Amount, Finding
-from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
+from service.rules.kit_limits import by_kit
+from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 from service.rules.words import angle_text, area_text
 
 _CURES: Final = {
