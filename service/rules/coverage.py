@@ -15,6 +15,8 @@ MEASURED: Final = {
     "guard_drop_reach": "drops are taken as given; measure them so far out as the code says",
 }
 """Figures that a finding names, and that no finding can judge."""
+UNJUDGED: Final = {**{name: why for name, (*_, why) in LEFT.items()}, **MEASURED}
+"""Why no document can be judged by a figure, of each such one."""
 NOTHING_HERE: Final = "nothing here that it binds"
 BESIDE: Final = frozenset(
     {
@@ -36,6 +38,8 @@ def _readers() -> dict[str, tuple[str, ...]]:
 
 
 READERS: Final = _readers()
+_ASKED: Final = {name: (name, *READERS.get(name, ())) for name in FIGURES}
+"""Where it may be told that a figure waits: under its own name, else under a rule that reads it."""
 
 
 class Covered(NamedTuple):
@@ -71,11 +75,11 @@ def cover(code: Code, findings: Iterable[Finding]) -> Iterator[Covered]:
 
 
 def _covered(name: str, judged: set[str], open_: dict[str, str]) -> Covered:
-    why = MEASURED.get(name) or (LEFT[name][3] if name in LEFT else "")
-    if why:
-        return Covered(name, judged=False, why=why)
+    if name in UNJUDGED:
+        return Covered(name, judged=False, why=UNJUDGED[name])
     if name in judged:
         return Covered(name, judged=True)
-    waits = next((open_[key] for key in (name, *READERS[name]) if key in open_), None)
-    why = f"not checked: see the finding {waits}" if waits is not None else NOTHING_HERE
-    return Covered(name, judged=False, why=why)
+    if open_.keys().isdisjoint(_ASKED[name]):
+        return Covered(name, judged=False, why=NOTHING_HERE)
+    waits = next(open_[key] for key in _ASKED[name] if key in open_)
+    return Covered(name, judged=False, why=f"not checked: see the finding {waits}")

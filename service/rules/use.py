@@ -98,24 +98,24 @@ def say_uses(
     """
     kept: list[Place] = []
     over: dict[Finding, list[Place]] = {}
-    known: dict[Kind, list[Place] | None] = {}
+    known: dict[Kind, list[Place]] = {}
     most: Use | None = None
     highest = -1.0
     for place, kind in kinds:
-        if kind not in known:
+        mine = known.get(kind)
+        if mine is None:
             use = use_of(kind)
             ratio = 0.0 if use is None else use.ratio
             if use is None:
-                known[kind] = None
+                mine = []
             elif ratio > 1 + TOUCH:
-                known[kind] = over.setdefault(_finding(job, topic, use, keeps=False), [])
+                mine = over.setdefault(_finding(job, topic, use, keeps=False), [])
             else:
-                known[kind] = kept
+                mine = kept
                 if ratio > highest:
                     most, highest = use, ratio
-        places = known[kind]
-        if places is not None:
-            places.append(place)
+            known[kind] = mine
+        mine.append(place)
     yield from over.items()
     if most is not None:
         yield _finding(job, topic, most, keeps=True), kept
@@ -146,6 +146,7 @@ def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
     amended = [figure for figure in decided if figure.amended]
     if amended:
         sentence += _amended_text(job, topic)
+    read = [figure.name for figure in (*decided, *topic.reads)]
     result: Result = "pass" if keeps else "fail"
     return Finding(
         rule=topic.rule,
@@ -163,7 +164,7 @@ def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
         unit=named,
         case=words.removeprefix("under "),
         method=topic.method,
-        figures=tuple(dict.fromkeys([figure.name for figure in (*decided, *topic.reads)])),
+        figures=tuple(dict.fromkeys(read)),
     )
 
 
@@ -195,7 +196,7 @@ def _share(ratio: float) -> str:
 
 
 def _steady(value: float) -> float:
-    return steady(min(value, GREATEST))
+    return steady(value if value < GREATEST else GREATEST)
 
 
 def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:

@@ -15,7 +15,7 @@ from service.core.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
 from service.core.deck import Deck, Drops
 from service.core.kit import Kit
 from service.core.layout import Layout
-from service.core.measure import TOUCH, Length
+from service.core.measure import Length
 from service.rules.finding import Amount, Finding, Result, Severity
 from service.rules.held import Held, Scope, hold, scope_over
 from service.rules.table import RULES
@@ -202,9 +202,10 @@ def tell_all(
     told: dict[Finding, list[Place]] = {}
     known: dict[Kind, list[list[Place]]] = {}
     for place, kind in kinds:
-        if kind not in known:
-            known[kind] = [told.setdefault(one, []) for one in tell(kind) if one is not None]
-        for places in known[kind]:
+        mine = known.get(kind)
+        if mine is None:
+            mine = known[kind] = [told.setdefault(f, []) for f in tell(kind) if f is not None]
+        for places in mine:
             places.append(place)
     return iter(told.items())
 
@@ -372,43 +373,3 @@ def scope_text(job: Job, scope: Scope) -> str:
             return f"; the figures bind {scope.by.value} {job.clause(scope.by)}"
         return f"; a guard is required here by the drop {job.clause(scope.by)}"
     return ""
-
-
-def by_kit(
-    job: Job,
-    rule: str,
-    readings: Iterable[tuple[Place, float]],
-    limit: float,
-    words: Callable[[float, bool], str],
-    *,
-    warning: bool = False,
-    amount: Amount = "length",
-) -> Iterator[Saying]:
-    """Readings against the kit's greatest: the places within it together, with their worst
-    reading; and each reading over it. words: the sentence of a reading and whether it keeps;
-    warning: that one over it is no violation."""
-    kept: list[Place] = []
-    worst = 0.0
-    cite = job.kit.id
-    for place, value in readings:
-        if value <= limit + TOUCH:
-            kept.append(place)
-            worst = max(worst, value)
-            continue
-        actual = steady(value)
-        over = say(
-            rule,
-            "fail",
-            words(actual, False),
-            cite=cite,
-            limit=limit,
-            actual=actual,
-            warning=warning,
-            amount=amount,
-        )
-        yield over, [place]
-    if kept:
-        actual = steady(worst)
-        sentence = words(actual, True)
-        held = say(rule, "pass", sentence, cite=cite, limit=limit, actual=actual, amount=amount)
-        yield held, kept

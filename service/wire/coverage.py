@@ -24,8 +24,11 @@ def write_coverage(code: Code | None, findings: Sequence[Finding]) -> Json:
     """The member `coverage`; left out without a code."""
     if code is None:
         return {}
-    entries = [
-        {"figure": one.figure, "judged": one.judged, **({"why": one.why} if one.why else {})}
-        for one in cover(code, findings)
-    ]
-    return {"coverage": entries}
+    return {"coverage": [_write(*one) for one in cover(code, findings)]}
+
+
+def _write(figure: str, judged: bool, why: str) -> Json:
+    written: Json = {"figure": figure, "judged": judged}
+    if why:
+        written["why"] = why
+    return written

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from service.core.measure import DECIMALS, Unit, tidy
+from service.core.measure import DECIMALS, Length, Unit, tidy
 from service.rules.finding import Amount, Finding
 
 RATIO: Final = 4
@@ -22,26 +22,28 @@ def write_finding(finding: Finding, unit: Unit) -> dict[str, Any]:
     written["source"] = finding.source
     written["result"] = finding.result
     written["severity"] = finding.severity
-    for name, value in (
-        ("limit", finding.limit),
-        ("actual", finding.actual),
-        ("published", finding.published),
-    ):
-        if value is not None:
-            written[name] = value if isinstance(value, str) else tidy(value, decimals)
+    if finding.limit is not None:
+        written["limit"] = _value(finding.limit, decimals)
+    if finding.actual is not None:
+        written["actual"] = _value(finding.actual, decimals)
+    if finding.published is not None:
+        written["published"] = _value(finding.published, decimals)
     if finding.ratio is not None:
         written["ratio"] = tidy(finding.ratio, RATIO)
-    for name, words in (
-        ("unit", finding.unit),
-        ("case", finding.case),
-        ("method", finding.method),
-    ):
-        if words is not None:
-            written[name] = words
+    if finding.unit is not None:
+        written["unit"] = finding.unit
+    if finding.case is not None:
+        written["case"] = finding.case
+    if finding.method is not None:
+        written["method"] = finding.method
     written["amended"] = finding.amended
     written["where"] = list(finding.where)
     written["message"] = finding.message
     return written
+
+
+def _value(value: Length | str, decimals: int) -> float | str:
+    return value if isinstance(value, str) else tidy(value, decimals)
 
 
 def _decimals(finding: Finding, unit: Unit) -> int:

@@ -9,7 +9,8 @@ from service.core.measure import TOUCH, Length
 from service.rules.demands import drops_text
 from service.rules.finding import Finding
 from service.rules.held import guard_needed
-from service.rules.verdict import Job, Saying, by_kit, say
+from service.rules.kit_limits import by_kit
+from service.rules.verdict import Job, Saying, say
 from service.rules.words import list_text
 
 

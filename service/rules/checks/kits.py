@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from itertools import product
 from typing import Final
 
 from service.core.deck import INFILLS, Infill
@@ -13,7 +14,8 @@ from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import span
 from service.rules.filled import panels
 from service.rules.finding import Amount, Finding
-from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
+from service.rules.kit_limits import by_kit
+from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 from service.rules.words import angle_text, area_text
 
 _CURES: Final = {
@@ -26,20 +28,16 @@ posts."""
 
 def post_spacing(job: Job) -> Iterator[Saying]:
     """The spacing of each infill's bays; that of a flight's bays along the slope."""
-    for infill in INFILLS:
-        limit = job.kit.max_centres.get(infill)
-        if limit is None:
-            continue
-        level: list[tuple[Place, Length]] = []
-        slopes: list[tuple[Place, Length]] = []
-        for bay in job.layout.bays:
-            if bay.infill == infill:
-                kept = level if bay.fill.rake is None else slopes
-                kept.append(((bay.id,), span(bay)))
-        words = _spacing_words(job, infill, limit, "centre to centre")
-        yield from by_kit(job, "post_spacing", level, limit, words)
-        words = _spacing_words(job, infill, limit, "centre to centre along the slope")
-        yield from by_kit(job, "post_spacing", slopes, limit, words)
+    found: dict[tuple[Infill, bool], list[tuple[Place, Length]]] = {}
+    for place, kind in bay_kinds(job):
+        bay = kind.bay
+        found.setdefault((bay.infill, bay.fill.rake is not None), []).append((place, span(bay)))
+    for infill, raked in product(INFILLS, (False, True)):
+        limit, spacings = job.kit.max_centres.get(infill), found.get((infill, raked))
+        if limit is not None and spacings is not None:
+            how = "centre to centre along the slope" if raked else "centre to centre"
+            words = _spacing_words(job, infill, limit, how)
+            yield from by_kit(job, "post_spacing", spacings, limit, words)
 
 
 def _spacing_words(

@@ -120,20 +120,13 @@ def _moves(
             continue
         moved = 0.0
         for load in case.loads:
-            moved += _deflection(loads, load, able.elasticity, moment, each.length)
+            bends = span_deflection_of_point if load is loads.point else span_deflection_of_line
+            moved += bends(load.value, each.length, able.elasticity, moment)
             if post is not None and not case.down:
                 moved += _posts_move(job, loads, load, post, each)
         limit = sag if case.down else level
         found.append(Use(moved, limit, case.plain, case.loads[0].figure))
     return worst(found)
-
-
-def _deflection(
-    loads: Loads, load: Load, elasticity: float, moment: float, length: Length
-) -> Length:
-    if load is loads.point:
-        return span_deflection_of_point(load.value, length, elasticity, moment)
-    return span_deflection_of_line(load.value, length, elasticity, moment)
 
 
 def _posts_move(job: Job, loads: Loads, load: Load, post: Able, each: Span) -> Length:

@@ -14,8 +14,9 @@ from service.core.seen import (
 )
 from service.rules.filled import panels
 from service.rules.finding import Finding, Result
+from service.rules.kit_limits import by_kit
 from service.rules.table import CLOSURE_RATIO, WEAK_TIE
-from service.rules.verdict import Job, Place, Saying, by_kit, say, steady, tell_alike
+from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 from service.rules.words import angle_text
 
 _PRACTICE: Final = "common practice, no source"
