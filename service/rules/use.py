@@ -121,14 +121,6 @@ def say_uses(
         yield _finding(job, topic, most, keeps=True), kept
 
 
-def as_numbered(sayings: Iterable[Saying]) -> Iterator[Saying]:
-    """The same with each one's places by the length of their ids, and those of a length by text."""
-    return (
-        (finding, sorted(places, key=lambda place: (len(place[0]), place[0])))
-        for finding, places in sayings
-    )
-
-
 def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
     unit = job.deck.unit
     actual, limit, ratio = _steady(use.demand), _steady(use.capacity), use.ratio

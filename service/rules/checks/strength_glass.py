@@ -32,7 +32,6 @@ from service.rules.use import (
     Begun,
     Topic,
     Use,
-    as_numbered,
     begin,
     say_uses,
     unmade,
@@ -150,9 +149,9 @@ def _sheet_uses(
         what = f"glass under {loads.infill_point.text} at one place"
         yield unmade(job, RULE, what, "the code does not state infill_load_side, its square")
     bends, moves = partial(_glass_bends, loads, sheet), partial(_glass_moves, loads, sheet)
-    yield from as_numbered(say_uses(job, _glass_topic(loads, sheet), strips, bends))
+    yield from say_uses(job, _glass_topic(loads, sheet), strips, bends)
     if loads.deflection is not None:
-        yield from as_numbered(say_uses(job, _glass_moving(loads), strips, moves))
+        yield from say_uses(job, _glass_moving(loads), strips, moves)
 
 
 def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length]]:

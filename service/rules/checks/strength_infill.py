@@ -18,7 +18,7 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import Load, Loads, figures_of
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic, Use, as_numbered, begin, say_uses, unmade, worst
+from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying
 
 RULE: Final = "strength_infill"
@@ -42,10 +42,10 @@ def strength_infill(job: Job) -> Iterator[Saying]:
         yield unmade(job, RULE, SUBJECT, able)
         return
     bends = partial(_bends, loads, able, width)
-    yield from as_numbered(say_uses(job, _topic(loads, able), rows, bends))
+    yield from say_uses(job, _topic(loads, able), rows, bends)
     if loads.deflection is not None:
         moves = partial(_moves, loads, able, width)
-        yield from as_numbered(say_uses(job, _moving(loads, loads.deflection), rows, moves))
+        yield from say_uses(job, _moving(loads, loads.deflection), rows, moves)
 
 
 class Row(NamedTuple):

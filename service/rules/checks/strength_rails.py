@@ -15,7 +15,7 @@ from service.rules.checks.strength_top_rails import top_rails
 from service.rules.strength.beams import span_moment_of_line, span_moment_of_point
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Begun, Use, as_numbered, begin, say_uses, unmade, worst
+from service.rules.use import Begun, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Saying, say
 
 SUBJECT: Final = "the strength of the rails"
@@ -63,7 +63,7 @@ def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
         return
     topic = bending(loads, able, "the stress in the handrail comes to", reads)
     places = [((flight.id,), flight) for flight in flights]
-    yield from as_numbered(say_uses(job, topic, places, partial(_bends, loads, able)))
+    yield from say_uses(job, topic, places, partial(_bends, loads, able))
 
 
 def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Use | None:
