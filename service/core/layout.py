@@ -307,10 +307,12 @@ class Piece:
 @dataclass(frozen=True, slots=True)
 class SticksSeen:
     """A part that is cut from sticks. longest: the longest piece that one of the kit's holds;
-    left_out: rows of the cut list of which pieces find no stick."""
+    cut: the longest piece, or blank, that is cut; left_out: rows of the cut list of which pieces
+    find no stick."""
 
     part: str
     longest: Length
+    cut: Length
     left_out: tuple[Piece, ...]
 
 

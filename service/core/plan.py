@@ -51,9 +51,10 @@ class PartPlan:
     longest: Length
 
     def seen(self) -> SticksSeen:
-        """What a rule looks at: the longest piece that a stick holds, and the pieces that none
-        does."""
-        return SticksSeen(self.part, self.longest, self.left_out)
+        """What a rule looks at: the longest piece that one of the kit's sticks holds, the longest
+        that is cut, and the pieces that no stick holds."""
+        cut = max((row.pieces[0] for row in self.sticks), default=0.0)
+        return SticksSeen(self.part, self.longest, cut, self.left_out)
 
 
 def plan_stock(cut_list: Iterable[Piece], kit: Kit, asked: Asked) -> tuple[PartPlan, ...]:

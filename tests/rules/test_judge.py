@@ -83,8 +83,10 @@ EVERYTHING = layout(
     clashes=(ClashSeen(("P1", "P2"), 0.25),),
     gaps=(GapSeen("wall", ("P1",), 5.0, HIGH),),
     sticks=(
-        SticksSeen("top_rail_picket", 191.5, ()),
-        SticksSeen("bottom_rail_picket", 95.5, (Piece("x", 100.0, 2, (90.0, 90.0), ("B2",)),)),
+        SticksSeen("top_rail_picket", 191.5, 55.5, ()),
+        SticksSeen(
+            "bottom_rail_picket", 95.5, 55.5, (Piece("x", 100.0, 2, (90.0, 90.0), ("B2",)),)
+        ),
     ),
     small_stretches=(SmallStretchSeen("R1", 5.0, HIGH), SmallStretchSeen("R2", 3.0, HIGH)),
 )

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from service.core.code import Figure
+from service.core.layout import SticksSeen
 from service.core.seen import TieSeen
 
 from .small import IRC, bay, code_with, flight, found, glass, glass_bay, kit, only, post, raked_bay
@@ -182,6 +183,34 @@ def test_weep_holes() -> None:
     warned, passed = found("weep_holes", bays=(bay(1), bay(2, weep_complete=False)))
     assert (warned.result, warned.severity, warned.where) == ("fail", "warning", ("B2",))
     assert (passed.result, passed.where, passed.limit) == ("pass", ("B1",), 30.0)
+
+
+def test_weep_holes_tell_the_widest_interval_of_those_that_keep_it() -> None:
+    """A rail of 55.5 from 0.1875 to 55.6875: holes at 20 and 40 leave 19.8125, 20 and 15.6875;
+    one at 30 leaves 29.8125 and 25.6875; a lone one at 20 leaves 35.6875."""
+    two, one = bay(1, weep_holes=(20.0, 40.0)), bay(2, weep_holes=(30.0,))
+    late = bay(3, weep_holes=(20.0,), weep_complete=False)
+    broken, kept = found("weep_holes", bays=(two, one, late))
+    assert (kept.where, kept.actual, kept.limit) == (("B1", "B2"), 29.8125, 30.0)
+    assert (broken.where, broken.actual, broken.limit) == (("B3",), 35.6875, 30.0)
+
+
+@pytest.mark.parametrize(
+    ("longest", "cut", "limit", "words"),
+    [
+        (191.5, 55.5, 191.5, "4' 7 1/2\" of the 15' 11 1/2\" that can be used"),
+        (143.5, 150.0, None, "12' 6\", of a stick on hand that is longer than the kit's"),
+        (0.0, 55.5, None, "of a stick on hand; the trim leaves nothing"),
+    ],
+    ids=["of the kit's", "of a longer one on hand", "of one on hand alone"],
+)
+def test_stick_length_tells_the_longest_piece(
+    longest: float, cut: float, limit: float | None, words: str
+) -> None:
+    """What is cut, and of what: a limit is told where it is what the piece is held to."""
+    passed = only("stick_length", sticks=(SticksSeen("top_rail_picket", longest, cut, ()),))
+    assert (passed.result, passed.actual, passed.limit) == ("pass", cut, limit)
+    assert words in passed.message
 
 
 def test_no_weep_holes_in_the_kit() -> None:

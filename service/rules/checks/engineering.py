@@ -57,7 +57,7 @@ def bases_apart(job: Job) -> Iterator[Saying]:
         )
     if job.layout.clashes or len(job.layout.bases) < 2:
         return
-    apart = say("bases_apart", "pass", "no base meets another", cite=cite, limit=0.0)
+    apart = say("bases_apart", "pass", "no base meets another", cite=cite, limit=0.0, actual=0.0)
     yield apart, [(seen.post,) for seen in job.layout.bases]
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from itertools import product
+from itertools import pairwise, product
 from typing import Final
 
 from service.core.deck import INFILLS, Infill
 from service.core.kit import GlassKit
-from service.core.layout import Glass, Piece, SticksSeen
+from service.core.layout import Bay, Glass, Piece, SticksSeen
 from service.core.measure import TOUCH, Degrees, Length
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import span
@@ -177,24 +177,45 @@ def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None
 
 
 def weep_holes(job: Job) -> Iterator[Saying]:
-    """Whether the rows of drain holes keep the kit's interval."""
+    """Whether the rows of drain holes keep the kit's interval: those that do together, with the
+    widest interval of a level one."""
     weep = job.kit.weep
     if weep is None:
         return
     every = job.text(weep.max_interval)
-    kept = f"the bottom rail drains by holes no more than {every} apart"
-    broken = (
-        f"no row of weep holes keeps clear of supports, blocks and pickets with one every {every}; "
-        "settle the places of the holes on site"
-    )
     cite, limit = job.kit.id, weep.max_interval
+    kept: list[Place] = []
+    widest = 0.0
 
     def tell(kind: BayKind) -> Finding:
-        if kind.bay.fill.weep_complete:
-            return say("weep_holes", "pass", kept, cite=cite, limit=limit)
-        return say("weep_holes", "fail", broken, cite=cite, limit=limit, warning=True)
+        broken = (
+            f"no row of weep holes keeps clear of supports, blocks and pickets with one every "
+            f"{every}; settle the places of the holes on site"
+        )
+        actual = steady(_widest_drain(job, kind.bay))
+        return say(
+            "weep_holes", "fail", broken, cite=cite, limit=limit, actual=actual, warning=True
+        )
 
-    yield from tell_alike(bay_kinds(job), tell)
+    yield from tell_alike(
+        ((place, kind) for place, kind in bay_kinds(job) if not kind.bay.fill.weep_complete), tell
+    )
+    for place, kind in bay_kinds(job):
+        if kind.bay.fill.weep_complete:
+            kept.append(place)
+            if kind.bay.flight is None:
+                widest = max(widest, _widest_drain(job, kind.bay))
+    if kept:
+        sentence = f"the bottom rail drains by holes no more than {every} apart"
+        actual = steady(widest) if widest else None
+        yield say("weep_holes", "pass", sentence, cite=cite, limit=limit, actual=actual), kept
+
+
+def _widest_drain(job: Job, bay: Bay) -> Length:
+    """The greatest stretch of a level bay's bottom rail without a hole, its ends included."""
+    start = job.kit.rails[bay.infill].bottom.end_allowance[bay.ends[0]]
+    ends = (start, *bay.fill.weep_holes, start + bay.fill.bottom_cut)
+    return max(after - before for before, after in pairwise(ends))
 
 
 def stick_length(job: Job) -> Iterator[Saying]:
@@ -207,12 +228,16 @@ def stick_length(job: Job) -> Iterator[Saying]:
 
 
 def _held(job: Job, seen: SticksSeen) -> Finding:
-    sentence = f"every piece comes out of a stick, of which {job.text(seen.longest)} can be used"
-    if seen.longest <= TOUCH:
-        sentence = (
-            "every piece comes out of a stick on hand; the trim leaves nothing of the kit's own"
-        )
-    return say("stick_length", "pass", sentence, cite=job.kit.id, limit=seen.longest)
+    """One on hand may be longer than the kit's, or all there is: then there is no limit to tell."""
+    actual, limit = steady(seen.cut), seen.longest
+    most = f"every piece comes out of a stick: the longest takes up {job.text(actual, limit)}"
+    if actual > limit + TOUCH:
+        sentence = f"{most}, of a stick on hand that is longer than the kit's"
+        if limit <= TOUCH:
+            sentence = f"{most}, of a stick on hand; the trim leaves nothing of the kit's own"
+        return say("stick_length", "pass", sentence, cite=job.kit.id, actual=actual)
+    sentence = f"{most} of the {job.text(limit)} that can be used"
+    return say("stick_length", "pass", sentence, cite=job.kit.id, limit=limit, actual=actual)
 
 
 def _left_out(job: Job, seen: SticksSeen, piece: Piece) -> Finding:
