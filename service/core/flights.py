@@ -18,7 +18,7 @@ from service.core.kit import Kit
 from service.core.layout import Handrail, Role
 from service.core.level import LevelDraft, LineDraft
 from service.core.marks import MarkWork
-from service.core.measure import TOUCH, Degrees, Length, ceil_count
+from service.core.measure import TOUCH, Degrees, Length, angle_text, ceil_count, plain_length
 from service.core.outline import Side
 from service.core.posts import PostDraft, quarter, square_at
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
@@ -170,12 +170,14 @@ def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
         message = f"The kit {rakes.kit.id} gives no stair_bottom_gap; guards of flights need it."
         raise unbuildable(f"{stair.pointer}/guards", "kit_without_stairs", message)
     if stair.guards and rakes.infill_height <= TOUCH:
+        unit, least = rakes.unit, rakes.least_height
         raise unbuildable(
             stair.pointer,
             "flight_does_not_fit",
-            f"At {rakes.slope.pitch:.4g} degrees ({rakes.slope.riser:.6g} up on"
-            f" {stair.going:.6g}) a guard of {rakes.height:.6g} leaves no room between its"
-            " rails; check rise, risers and going.",
+            f"At {angle_text(rakes.slope.pitch)} ({plain_length(rakes.slope.riser, unit)} up on"
+            f" {plain_length(stair.going, unit)}) a guard of"
+            f" {plain_length(rakes.height, unit, least)} leaves no room between its rails; it has"
+            f" to be {plain_length(least, unit, rakes.height)} at least, or the pitch less.",
         )
     if stair.handrail and rakes.kit.handrail is None:
         message = f"The kit {rakes.kit.id} has no handrail."
@@ -209,14 +211,16 @@ def _draw_side(
     falls: Hand = "right" if hand == "left" else "left"
     for i, (a, b) in enumerate(pairwise(places)):
         upper = half_head if i == 0 else half_width
-        clear = round(b - a - upper - half_width, 9)
+        taken = upper + half_width
+        clear = round(b - a - taken, 9)
         if clear < -TOUCH:
             raise unbuildable(
                 stair.pointer,
                 "too_short_for_posts",
-                f"Flight {stair.id} is {-clear:.4g} too short for the posts of its guard: from the"
-                f" middle of one to that of the next there are {b - a:.6g}, and they take up"
-                f" {upper + half_width:.6g} of it.",
+                f"Flight {stair.id} needs {plain_length(-clear, kit.unit)} more for the posts of"
+                " its guard: from the middle of one to that of the next there are"
+                f" {plain_length(b - a, kit.unit, taken)}, and they take up"
+                f" {plain_length(taken, kit.unit, b - a)}.",
             )
         if clear < rakes.least_clear:
             small.append(max(0.0, clear))
@@ -290,8 +294,8 @@ def _places(
             stair.pointer,
             "no_place_for_posts",
             f"No posts on the treads of flight {stair.id} keep spacings within"
-            f" {kit.max_centres[rakes.infill]:.6g} along the slope, or panels within the kit's"
-            f" size; the going is {stair.going:.6g}.",
+            f" {plain_length(kit.max_centres[rakes.infill], kit.unit)} along the slope, or panels"
+            f" within the kit's size; the going is {plain_length(stair.going, kit.unit)}.",
         )
     return row
 
