@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
-from typing import TypeAlias
 
-from service.core.arcs import ArcSide
 from service.core.bays import BayMaker
 from service.core.code import Figure
 from service.core.corners import Terminal
@@ -23,12 +21,9 @@ from service.core.outline import Side
 from service.core.posts import PostDraft, quarter, square_at
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 from service.core.rakes import RakeMaker, Slope
-from service.core.specs import no_infill
+from service.core.specs import check_stairs, no_infill
 from service.core.stretches import OpeningNode
 from service.core.treads import even_row
-
-Found: TypeAlias = tuple[LineDraft, OpeningNode, LevelDraft]
-"""An opening, with its line and its level."""
 
 
 def draw_flights(
@@ -41,7 +36,7 @@ def draw_flights(
     """
     problems: list[Problem] = []
     flights = []
-    taken: dict[str, str] = {}
+    astray = check_stairs(deck)
     openings = {
         f"{level.level.id}/{node.opening.id}": (line, node, level)
         for level in levels
@@ -49,8 +44,11 @@ def draw_flights(
         for node in line.line.openings
     }
     for stair in deck.stairs:
+        if stair.pointer in astray:
+            problems.append(astray[stair.pointer])
+            continue
+        line, node, level = openings[stair.opening]
         try:
-            line, node, level = _find_opening(stair, openings, levels, taken)
             flight = _draw(deck, kit, stair, level, line, node, maker, default)
             drop, off = _drop(flight, levels), _foot_off(flight, levels)
             flights.append(replace(flight, drop=drop, foot_off=off))
@@ -62,39 +60,6 @@ def draw_flights(
     if problems:
         raise Unbuildable(problems)
     return flights
-
-
-def _find_opening(
-    stair: Stair,
-    openings: Mapping[str, Found],
-    levels: Sequence[LevelDraft],
-    taken: dict[str, str],
-) -> Found:
-    pointer = f"{stair.pointer}/opening"
-    if stair.opening not in openings:
-        for_stairs = sorted(
-            k for k, (_, node, _) in openings.items() if node.opening.use != "passage"
-        )
-        has = ", ".join(for_stairs) or "none"
-        message = f"There is no opening {stair.opening[:60]}; those for stairs: {has}."
-        raise unbuildable(pointer, "no_such_opening", message)
-    if openings[stair.opening][1].opening.use == "passage":
-        message = f"Opening {stair.opening} is a passage; give it the use stair, or gate."
-        raise unbuildable(pointer, "opening_not_for_stair", message)
-    if isinstance(openings[stair.opening][0].side, ArcSide):
-        message = (
-            f"Opening {stair.opening} is on a bowed edge; a straight flight needs a straight one."
-        )
-        raise unbuildable(pointer, "flight_on_an_arc", message)
-    if stair.opening in taken:
-        message = f"Opening {stair.opening} has flight {taken[stair.opening]} already."
-        raise unbuildable(pointer, "given_twice", message)
-    taken[stair.opening] = stair.id
-    if stair.to_level is not None and stair.to_level not in {level.level.id for level in levels}:
-        names = ", ".join(level.level.id for level in levels)
-        message = f"There is no level {stair.to_level}; the levels are {names}."
-        raise unbuildable(f"{stair.pointer}/to_level", "no_such_level", message)
-    return openings[stair.opening]
 
 
 def _draw(

@@ -163,9 +163,16 @@ def draw_level(
 
 
 def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
-    return tuple(
-        bend_side(side, side.spec.arc_rise, kit) if side.spec.arc_rise else side for side in sides
-    )
+    """The sides, bowed ones bent. Refuses with every bow that cannot be built."""
+    bent: list[Side] = []
+    problems: list[Problem] = []
+    for side in sides:
+        try:
+            bent.append(bend_side(side, side.spec.arc_rise, kit) if side.spec.arc_rise else side)
+        except Unbuildable as refusal:
+            problems.extend(refusal.problems)
+    _raise_any(problems)
+    return tuple(bent)
 
 
 def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:

@@ -5,14 +5,14 @@ The first look at a level: everything that can be refused before any geometry is
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 
 import shapely
 
 from service.core.arcs import arc_radius, arc_sweep
 from service.core.code import Code
-from service.core.deck import Deck, Drops, Edge, Level, NoPost, Opening, Ties
+from service.core.deck import Deck, Drops, Edge, Level, NoPost, Opening, Stair, Ties
 from service.core.kit import Kit
 from service.core.measure import TOUCH, Length, Unit, plain_length
 from service.core.outline import EdgeSpec, Plan, count_edges, read_outline
@@ -37,13 +37,61 @@ def read_level(
     return plan, specs
 
 
-def check_levels(deck: Deck) -> Iterator[Problem]:
-    """All that the levels of a deck show without a kit and a code."""
+def check_alone(deck: Deck) -> Iterator[Problem]:
+    """All that the levels of a deck and its flights' openings show without a kit and a code."""
     for level in deck.levels:
         try:
             read_level(deck, level, None, None)
         except Unbuildable as refusal:
             yield from refusal.problems
+    yield from check_stairs(deck).values()
+
+
+def check_stairs(deck: Deck) -> dict[str, Problem]:
+    """What is wrong with where a flight leads from and to, by the flight's pointer: openings and
+    levels that aren't there, openings not for a straight flight, or for another one."""
+    places = {
+        f"{level.id}/{opening.id}": (opening, level)
+        for level in deck.levels
+        for opening in level.openings
+    }
+    levels = [level.id for level in deck.levels]
+    astray: dict[str, Problem] = {}
+    taken: dict[str, str] = {}
+    for stair in deck.stairs:
+        fault = _no_opening(stair, places, taken)
+        if fault is not None:
+            astray[stair.pointer] = Problem(f"{stair.pointer}/opening", *fault)
+            continue
+        taken[stair.opening] = stair.id
+        if stair.to_level is not None and stair.to_level not in levels:
+            message = f"There is no level {stair.to_level}; the levels are {', '.join(levels)}."
+            astray[stair.pointer] = Problem(f"{stair.pointer}/to_level", "no_such_level", message)
+    return astray
+
+
+def _no_opening(
+    stair: Stair, places: Mapping[str, tuple[Opening, Level]], taken: Mapping[str, str]
+) -> tuple[str, str] | None:
+    """Why a flight cannot go down from its opening: the code and the message."""
+    if stair.opening not in places:
+        for_stairs = sorted(k for k, (opening, _) in places.items() if opening.use != "passage")
+        has = ", ".join(for_stairs) or "none"
+        message = f"There is no opening {stair.opening[:60]}; those for stairs: {has}."
+        return "no_such_opening", message
+    opening, level = places[stair.opening]
+    if opening.use == "passage":
+        message = f"Opening {stair.opening} is a passage; give it the use stair, or gate."
+        return "opening_not_for_stair", message
+    if any(edge.number == opening.edge and abs(edge.arc_rise) > TOUCH for edge in level.edges):
+        message = (
+            f"Opening {stair.opening} is on a bowed edge; a straight flight needs a straight one."
+        )
+        return "flight_on_an_arc", message
+    if stair.opening in taken:
+        message = f"Opening {stair.opening} has flight {taken[stair.opening]} already."
+        return "given_twice", message
+    return None
 
 
 def resolve_edges(

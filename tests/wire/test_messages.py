@@ -241,6 +241,7 @@ def test_what_a_deck_shows_alone_is_told_beside_an_unknown_document(
             "obstructions": [crossed_solid],
         }
     )
+    document["stairs"] = [{"id": "f", "opening": "main/no", "rise": 35, "risers": 5, "going": 11}]
     found = [(problem.pointer, problem.code) for problem in refused(document | unknown)]
     assert found == [
         (f"/{next(iter(unknown))}", code),
@@ -249,6 +250,19 @@ def test_what_a_deck_shows_alone_is_told_beside_an_unknown_document(
         ("/levels/0/edges/0/edge", "no_such_edge"),
         ("/levels/1/openings/0/width", "off_its_edge"),
         ("/levels/1/obstructions/0/points", "obstruction_crosses_itself"),
+        ("/stairs/0/opening", "no_such_opening"),
+    ]
+
+
+def test_every_bow_too_deep_is_told_and_the_flights_that_lead_nowhere() -> None:
+    """Two bows of half their chord and more, and a flight from an opening that isn't there."""
+    bows = [{"edge": 0, "arc_rise": 130}, {"edge": 1, "arc_rise": 72}]
+    flight = {"id": "f", "opening": "main/no", "rise": 35, "risers": 5, "going": 11}
+    found = refused(deck(edges=bows) | {"stairs": [flight]})
+    assert [(problem.pointer, problem.code) for problem in found] == [
+        ("/levels/0/edges/0/arc_rise", "arc_too_deep"),
+        ("/levels/0/edges/1/arc_rise", "arc_too_deep"),
+        ("/stairs/0/opening", "no_such_opening"),
     ]
 
 
