@@ -61,7 +61,7 @@ def check_stairs(deck: Deck) -> dict[str, Problem]:
     for stair in deck.stairs:
         fault = _no_opening(stair, places, taken)
         if fault is not None:
-            astray[stair.pointer] = Problem(f"{stair.pointer}/opening", *fault)
+            astray[stair.pointer] = fault
             continue
         taken[stair.opening] = stair.id
         if stair.to_level is not None and stair.to_level not in levels:
@@ -72,25 +72,26 @@ def check_stairs(deck: Deck) -> dict[str, Problem]:
 
 def _no_opening(
     stair: Stair, places: Mapping[str, tuple[Opening, Level]], taken: Mapping[str, str]
-) -> tuple[str, str] | None:
-    """Why a flight cannot go down from its opening: the code and the message."""
+) -> Problem | None:
+    """Why a flight cannot go down from its opening."""
+    pointer = f"{stair.pointer}/opening"
     if stair.opening not in places:
         for_stairs = sorted(k for k, (opening, _) in places.items() if opening.use != "passage")
         has = ", ".join(for_stairs) or "none"
         message = f"There is no opening {stair.opening[:60]}; those for stairs: {has}."
-        return "no_such_opening", message
+        return Problem(pointer, "no_such_opening", message)
     opening, level = places[stair.opening]
     if opening.use == "passage":
         message = f"Opening {stair.opening} is a passage; give it the use stair, or gate."
-        return "opening_not_for_stair", message
+        return Problem(pointer, "opening_not_for_stair", message)
     if any(edge.number == opening.edge and abs(edge.arc_rise) > TOUCH for edge in level.edges):
         message = (
             f"Opening {stair.opening} is on a bowed edge; a straight flight needs a straight one."
         )
-        return "flight_on_an_arc", message
+        return Problem(pointer, "flight_on_an_arc", message)
     if stair.opening in taken:
         message = f"Opening {stair.opening} has flight {taken[stair.opening]} already."
-        return "given_twice", message
+        return Problem(pointer, "given_twice", message)
     return None
 
 
