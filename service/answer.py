@@ -22,6 +22,7 @@ from service.core.layout import Layout
 from service.core.ordering import make_order
 from service.core.prices import NOTHING_ASKED, Asked
 from service.core.problems import Problem, Unbuildable, unbuildable
+from service.core.specs import check_alone, check_deck
 from service.data.catalogue import Catalogue
 from service.rules.advice import Advice, advise
 from service.rules.cures import CURES
@@ -105,6 +106,8 @@ def _read(
     asked = NOTHING_ASKED
     if kit is not None:
         asked = _kept(problems, lambda: read_asked(document, kit, other_kit)) or asked
+    if deck is not None and problems:
+        problems += [*check_deck(deck, kit), *check_alone(deck)]
     if problems or deck is None or kit is None:
         raise Unbuildable(problems)
     return deck, kit, code, asked

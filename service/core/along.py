@@ -5,36 +5,36 @@ from __future__ import annotations
 from service.core.deck import Level, NoPost
 from service.core.kit import Kit
 from service.core.measure import Length
-from service.core.outline import Plan, Side
+from service.core.outline import Side
 from service.core.posts import base_reach
 from service.core.stretches import OpeningNode
 from service.core.strips import Strip
 
 
-def opening_nodes(level: Level, plan: Plan, side: Side) -> list[OpeningNode]:
+def opening_nodes(level: Level, side: Side) -> list[OpeningNode]:
     """The openings of a side, not yet settled."""
     nodes = []
     for opening in level.openings:
-        span = side.span_of(opening.edge, opening.start, opening.width, plan.turned_round)
+        span = side.span_of(opening.edge, opening.start, opening.width)
         if span is not None:
             nodes.append(OpeningNode(opening, *span))
     return nodes
 
 
-def no_post_spans(level: Level, plan: Plan, side: Side) -> list[tuple[Length, Length, NoPost]]:
+def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost]]:
     """Stretches of a side in which no part of a base may lie."""
     spans = []
     for place in level.no_post:
-        span = side.span_of(place.edge, place.start, place.width, plan.turned_round)
+        span = side.span_of(place.edge, place.start, place.width)
         if span is not None:
             spans.append((*span, place))
     return spans
 
 
-def forbidden_spans(level: Level, plan: Plan, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
+def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
     """Where along a side no post centre may lie."""
     half = _half_base(kit, side)
-    kept_out = no_post_spans(level, plan, side)
+    kept_out = no_post_spans(level, side)
     spans = [(low - half, high + half) for low, high, _ in kept_out]
     return spans + _near_obstructions(level, kit, side)
 

@@ -13,7 +13,7 @@ from service.core.arcs import ArcSide
 from service.core.corners import Join, Terminal, guarded_corner
 from service.core.deck import Opening
 from service.core.kit import Kit
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
 from service.core.outline import Side
 from service.core.posts import post_on_side
 from service.core.problems import unbuildable
@@ -100,8 +100,9 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> tuple[Length, b
         raise unbuildable(
             side.spec.pointer,
             "lines_do_not_meet",
-            f"Set in by {kit.post.setback:.6g}, the railing lines of edges {side.spec.number} and"
-            f" {other.spec.number} do not cross; a smaller rise or a longer edge would meet.",
+            f"Set in by {plain_length(kit.post.setback, kit.unit)}, the railing lines of edges"
+            f" {side.edge_at(at_end).number} and {other.edge_at(not at_end).number} of level"
+            f" {side.level} do not cross; a smaller rise or a longer edge would meet.",
         )
     return side.locate(found)[0], False
 
@@ -191,9 +192,7 @@ def _lone(
     return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, face, against)
 
 
-def opening_spans(
-    side: Side, openings: Sequence[Opening], turned_round: bool
-) -> list[tuple[Length, Length]]:
+def opening_spans(side: Side, openings: Sequence[Opening]) -> list[tuple[Length, Length]]:
     """Both sides of each of a side's openings, along its railing line."""
-    spans = [side.span_of(each.edge, each.start, each.width, turned_round) for each in openings]
+    spans = [side.span_of(each.edge, each.start, each.width) for each in openings]
     return [span for span in spans if span is not None]

@@ -14,7 +14,7 @@ from service.core.corners import Terminal, half_at
 from service.core.kit import Kit
 from service.core.limits import BAYS
 from service.core.marks import check_bays
-from service.core.measure import TOUCH, Degrees, Length
+from service.core.measure import TOUCH, Degrees, Length, plain_length
 from service.core.posts import post_on_side
 from service.core.problems import unbuildable
 from service.core.spans import Span
@@ -39,13 +39,13 @@ def make_arc_runs(
         raise unbuildable(
             stretch.pointer,
             "no_place_for_posts",
-            f"No row of equal chords along this arc of {stretch.end.t - stretch.start.t:.6g}"
-            " keeps panels within the kit's size and posts where they may stand.",
+            f"No row of equal chords {stretch.told(maker.kit)} keeps panels within the kit's size"
+            " and posts where they may stand.",
         )
     check_bays(count, maker.bays_left)
     terminals = _terminals(maker, side, stretch, count)
     return [
-        _run(maker, key, side, index, pair, stretch.pointer)
+        _run(maker, key, index, Stretch(side, *pair, stretch.pointer))
         for index, pair in enumerate(pairwise(terminals))
     ]
 
@@ -123,14 +123,12 @@ def _on_tangent(terminal: Terminal, skew: Degrees) -> Terminal:
 def _run(
     maker: BayMaker,
     key: RunKey,
-    side: ArcSide,
     index: int,
-    ends: tuple[Terminal, Terminal],
-    pointer: str,
+    stretch: Stretch,
 ) -> RunDraft:
     """One chord as a run of one bay; marks 0 and the chord, off the grid."""
-    kit, spec = maker.kit, side.spec
-    stretch = Stretch(*ends, pointer)
+    kit, side, ends = maker.kit, stretch.side, (stretch.start, stretch.end)
+    assert isinstance(side, ArcSide)
     run_key: RunKey = (key[0], key[1], key[2] * (BAYS + 1) + index)
     span = Span(
         length=side.chord(ends[1].t - ends[0].t),
@@ -138,13 +136,16 @@ def _run(
         width=kit.post.width,
         base=kit.post.base.width,
     )
-    if span.even_clear(1) < -TOUCH:
+    least = sum(span.halves)
+    if span.length < least - TOUCH:
         raise unbuildable(
-            pointer,
+            stretch.pointer,
             "too_short_for_posts",
-            f"A chord of {span.length:.6g} on this arc is too short for the posts at its ends.",
+            f"A chord of {plain_length(span.length, kit.unit, least)} {stretch.told(kit)} is too"
+            " short for the posts at its ends; they need"
+            f" {plain_length(least, kit.unit, span.length)}.",
         )
     for post in (ends[0].post, ends[1].post):
         if post is not None and post.role == "line" and not post.heights:
-            post.heights.append(spec.height)
-    return maker.make_single(run_key, spec, stretch, span)
+            post.heights.append(side.spec.height)
+    return maker.make_single(run_key, side.spec, stretch, span)

@@ -16,7 +16,7 @@ import shapely
 
 from service.core.kit import Kit
 from service.core.limits import BAYS
-from service.core.measure import TOUCH, Degrees, Length, Point, ceil_count
+from service.core.measure import TOUCH, Degrees, Length, Point, ceil_count, plain_length
 from service.core.outline import Side
 from service.core.problems import unbuildable
 
@@ -91,6 +91,10 @@ class ArcSide(Side):
     def along_edge(self, distance: Length) -> Length:
         """A distance along the deck's edge, as a distance along the railing's arc."""
         return distance * self.line_radius / self.radius
+
+    def on_edge(self, distance: Length) -> Length:
+        """A distance along the railing's arc, as a distance along the deck's edge."""
+        return distance * self.radius / self.line_radius
 
     @cached_property
     def _first(self) -> float:
@@ -176,15 +180,17 @@ def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
         raise unbuildable(
             pointer,
             "arc_too_deep",
-            f"An arc over a chord of {side.length:.6g} must rise less than half of it,"
-            f" {half:.6g}; this one rises {abs(rise):.6g}.",
+            f"An arc over a chord of {plain_length(side.length, kit.unit)} must rise less than"
+            f" half of it, {plain_length(half, kit.unit, abs(rise))}; this one rises"
+            f" {plain_length(abs(rise), kit.unit, half)}.",
         )
     if arc_radius(side.length, rise) > FLATTEST:
         raise unbuildable(
             pointer,
             "arc_too_flat",
-            f"An arc over a chord of {side.length:.6g} that rises {abs(rise):.6g} cannot be told"
-            " from a straight edge; give it no arc_rise.",
+            f"An arc over a chord of {plain_length(side.length, kit.unit)} that rises"
+            f" {plain_length(abs(rise), kit.unit)} cannot be told from a straight edge; give it no"
+            " arc_rise.",
         )
     arc = ArcSide(
         side.spec,
@@ -193,14 +199,20 @@ def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
         side.edges,
         side.offsets,
         (arc_radius(side.length, rise) * arc_sweep(side.length, rise),),
+        side.level,
+        side.turned_round,
         rise=rise,
         setback=kit.post.setback,
     )
-    if arc.line_radius <= max(kit.post.base.width, kit.post.width):
+    least = max(kit.post.base.width, kit.post.width)
+    if arc.line_radius <= least:
         raise unbuildable(
             pointer,
             "arc_too_tight",
-            f"The arc has a radius of {arc.radius:.6g}; set in by {kit.post.setback:.6g} no row"
-            f" of posts {kit.post.base.width:.6g} wide at the base fits it.",
+            f"The arc has a radius of {plain_length(arc.radius, kit.unit)}; set in by"
+            f" {plain_length(kit.post.setback, kit.unit)} no row of posts"
+            f" {plain_length(kit.post.base.width, kit.unit)} wide at the base fits it: the line's"
+            f" own radius, {plain_length(arc.line_radius, kit.unit, least)}, has to be more than"
+            f" {plain_length(least, kit.unit, arc.line_radius)}.",
         )
     return arc

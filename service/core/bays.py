@@ -13,7 +13,7 @@ from service.core.glass import panel_fits, place_panel
 from service.core.kit import End, Kit, Rails
 from service.core.layout import BayFill, Glass, Pickets
 from service.core.marks import MarkWork, NoMarks, check_bays, divide_run
-from service.core.measure import TOUCH, Length, Unit, ceil_count
+from service.core.measure import TOUCH, Length, Unit, ceil_count, plain_length
 from service.core.outline import EdgeSpec
 from service.core.pickets import count_pickets, place_pickets
 from service.core.problems import Problem, TooLarge, unbuildable
@@ -69,14 +69,17 @@ class BayMaker:
     fills: dict[tuple[object, ...], BayFill] = field(default_factory=dict)
     rooms: dict[tuple[Infill, tuple[End, End]], Length] = field(default_factory=dict)
 
-    def check_height(self, spec: EdgeSpec, pointer: str) -> None:
+    def check_height(self, spec: EdgeSpec) -> None:
         """Refuse a guard too low for its rails to leave room for the infill."""
         if self._infill_height(spec) <= TOUCH:
+            least = self.step - self._infill_under(0.0, spec.infill)
             raise unbuildable(
-                pointer,
+                spec.height_pointer,
                 "height_too_low",
-                f"A guard of {spec.height:.6g} leaves no room for {spec.infill} between the"
-                f" rails and the {self.kit.bottom_gap:.6g} under them.",
+                f"A guard of {plain_length(spec.height, self.unit, least)} leaves no room for"
+                f" {spec.infill} between the rails and the"
+                f" {plain_length(self.kit.bottom_gap, self.unit)} under them; it has to be"
+                f" {plain_length(least, self.unit, spec.height)} at least.",
             )
 
     def measure_of(
@@ -95,15 +98,17 @@ class BayMaker:
                 raise unbuildable(
                     f"{measure.pointer}/clear_{name}",
                     "measure_too_long",
-                    f"Bay {measure.bay} cannot be {value:.6g} clear: its posts stand"
-                    f" {centres:.6g} apart, centre to centre.",
+                    f"Bay {measure.bay} cannot be {plain_length(value, self.unit, centres)} clear:"
+                    f" its posts stand {plain_length(centres, self.unit, value)} apart, centre to"
+                    " centre; send less.",
                 )
             if value < room - TOUCH:
                 raise unbuildable(
                     f"{measure.pointer}/clear_{name}",
                     "measure_too_short",
-                    f"Bay {measure.bay} at {value:.6g} clear leaves its rails and infill no"
-                    f" size; they need {room:.6g} at least.",
+                    f"Bay {measure.bay} at {plain_length(value, self.unit, room)} clear leaves its"
+                    " rails and infill no size; they need"
+                    f" {plain_length(room, self.unit, value)} at least.",
                 )
         return measure.clear_top, measure.clear_bottom
 
@@ -126,7 +131,7 @@ class BayMaker:
         )
         if span.even_clear(1) < self._least_clear(self._room(spec, self._outer(stretch))):
             return self.make_single(key, spec, stretch, span)
-        inner = self._divide(spec, span, stretch.pointer)
+        inner = self._divide(spec, span, stretch)
         return self._fill_run(key, spec, stretch, span, inner)
 
     def make_single(self, key: RunKey, spec: EdgeSpec, stretch: Stretch, span: Span) -> RunDraft:
@@ -135,18 +140,18 @@ class BayMaker:
         self.bays_left -= 1
         return self._fill_run(key, spec, stretch, span, ())
 
-    def _divide(self, spec: EdgeSpec, span: Span, pointer: str) -> tuple[Length, ...]:
+    def _divide(self, spec: EdgeSpec, span: Span, stretch: Stretch) -> tuple[Length, ...]:
         most = self.kit.max_centres[spec.infill]
         try:
             fits = self.panel_test(spec)
             inner = divide_run(span, most, self.step, fits, self.work, self.bays_left)
         except NoMarks:
             raise unbuildable(
-                pointer,
+                stretch.pointer,
                 "no_place_for_posts",
-                f"No row of posts keeps spacings within {most:.6g} along this stretch of"
-                f" {span.length:.6g}: the places where no post may stand, or the faces of posts"
-                " at sharp corners, leave no room.",
+                f"No row of posts keeps spacings within {plain_length(most, self.unit)}"
+                f" {stretch.told(self.kit)}: the places where no post may stand, or the faces of"
+                " posts at sharp corners, leave no room.",
             ) from None
         self.bays_left -= len(inner) + 1
         return inner
@@ -207,11 +212,14 @@ class BayMaker:
         return self.kit.rails[spec.infill]
 
     def _infill_height(self, spec: EdgeSpec) -> Length:
+        return self._infill_under(spec.height, spec.infill)
+
+    def _infill_under(self, height: Length, infill: Infill) -> Length:
+        """Length of a picket or height of a panel under a guard of that height."""
         kit = self.kit
-        part = kit.picket if spec.infill == "picket" else kit.glass
+        part = kit.picket if infill == "picket" else kit.glass
         assert part is not None
-        rails = self._rails(spec)
-        return infill_height(spec.height, kit.bottom_gap, rails, part.engagement, self.step)
+        return infill_height(height, kit.bottom_gap, kit.rails[infill], part.engagement, self.step)
 
     def _least_clear(self, room: Length) -> Length:
         """Below this a bay can't be railed: the kit's least, and room for rails and infill."""

@@ -1,37 +1,54 @@
-"""Core: whether any of a level's rails meet in plan."""
+"""Core: which of a level's rails, or of an outline's edges, meet in plan."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import TypeAlias
 
+import shapely
+
 from service.core.measure import Point
 
 Segment: TypeAlias = tuple[Point, Point]
 
 
-def any_meet(
+def first_meeting(
     segments: Sequence[Segment], joints: Sequence[frozenset[object]] | None = None
-) -> bool:
-    """Whether two of the segments touch or cross; a sweep along x.
+) -> tuple[int, int] | None:
+    """Two of the segments that touch or cross, by their places in the row; a sweep along x.
 
     joints: what each ends in; two that end in the same joint may touch there.
 
-    >>> any_meet([((0, 0), (2, 2)), ((0, 2), (2, 0))])
-    True
-    >>> any_meet([((0, 0), (2, 2)), ((3, 0), (5, 0)), ((0, 1), (0, 2))])
-    False
+    >>> first_meeting([((0, 0), (2, 2)), ((0, 2), (2, 0))])
+    (0, 1)
+    >>> first_meeting([((0, 0), (2, 2)), ((3, 0), (5, 0)), ((0, 1), (0, 2))])
     """
     ends = joints or [frozenset()] * len(segments)
-    ordered = sorted(zip(segments, ends, strict=True), key=lambda one: _least_x(one[0]))
-    for i, (one, joint) in enumerate(ordered):
+    ordered = sorted(range(len(segments)), key=lambda i: _least_x(segments[i]))
+    for place, i in enumerate(ordered):
+        one, joint = segments[i], ends[i]
         end = max(one[0][0], one[1][0])
-        for two, other in ordered[i + 1 :]:
-            if _least_x(two) > end:
+        for j in ordered[place + 1 :]:
+            if _least_x(segments[j]) > end:
                 break
-            if not joint & other and _meet(one, two):
-                return True
-    return False
+            if not joint & ends[j] and _meet(one, segments[j]):
+                return min(i, j), max(i, j)
+    return None
+
+
+def meeting_lines(lines: Sequence[shapely.LineString]) -> tuple[int, int] | None:
+    """The first two lines of a closed row that meet other than as neighbours do, at a corner.
+
+    >>> corners = [(0, 0), (2, 2), (2, 0), (0, 2)]
+    >>> meeting_lines([shapely.LineString([corners[i - 1], corners[i]]) for i in range(4)])
+    (1, 3)
+    """
+    found = shapely.STRtree(lines).query(lines, predicate="intersects")
+    for i, j in sorted((i, j) for i, j in found.T.tolist() if i < j):
+        neighbours = j - i in (1, len(lines) - 1)
+        if not neighbours or lines[i].intersection(lines[j]).geom_type != "Point":
+            return i, j
+    return None
 
 
 def _least_x(segment: Segment) -> float:

@@ -15,7 +15,7 @@ from service.core.marks import MarkWork
 from service.core.measure import Length
 from service.core.numbering import Numbering
 from service.core.problems import Problem, Unbuildable
-from service.core.specs import check_deck
+from service.core.specs import check_alone, check_deck, check_stairs
 
 NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
 """Faults without whose mending no bay can be made."""
@@ -30,7 +30,7 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     """
     problems = list(check_deck(deck, kit))
     if any(problem.code in NOT_IN_KIT for problem in problems):
-        raise Unbuildable(problems)
+        raise Unbuildable([*problems, *check_alone(deck)])
     work = MarkWork() if work is None else work
     layout, keys = _draw(deck, kit, code, problems, BayMaker(kit, deck.unit, deck.step, work))
     if not deck.site_measures:
@@ -54,7 +54,7 @@ def _draw(
         except Unbuildable as refusal:
             problems.extend(refusal.problems)
     if problems:
-        raise Unbuildable(problems)
+        raise Unbuildable([*problems, *check_stairs(deck).values()])
     levels = see_neighbours(levels, deck.unit, _drop_reach(code))
     flights = draw_flights(deck, kit, levels, maker, _stair_height(code))
     numbering = Numbering(kit, maker)

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
-from typing import TypeAlias
 
-from service.core.arcs import ArcSide
 from service.core.bays import BayMaker
 from service.core.code import Figure
 from service.core.corners import Terminal
@@ -18,17 +16,14 @@ from service.core.kit import Kit
 from service.core.layout import Handrail, Role
 from service.core.level import LevelDraft, LineDraft
 from service.core.marks import MarkWork
-from service.core.measure import TOUCH, Degrees, Length, ceil_count
+from service.core.measure import TOUCH, Degrees, Length, angle_text, ceil_count, plain_length
 from service.core.outline import Side
 from service.core.posts import PostDraft, quarter, square_at
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 from service.core.rakes import RakeMaker, Slope
-from service.core.specs import no_infill
+from service.core.specs import check_stairs, no_infill
 from service.core.stretches import OpeningNode
 from service.core.treads import even_row
-
-Found: TypeAlias = tuple[LineDraft, OpeningNode, LevelDraft]
-"""An opening, with its line and its level."""
 
 
 def draw_flights(
@@ -41,7 +36,7 @@ def draw_flights(
     """
     problems: list[Problem] = []
     flights = []
-    taken: dict[str, str] = {}
+    astray = check_stairs(deck)
     openings = {
         f"{level.level.id}/{node.opening.id}": (line, node, level)
         for level in levels
@@ -49,8 +44,11 @@ def draw_flights(
         for node in line.line.openings
     }
     for stair in deck.stairs:
+        if stair.pointer in astray:
+            problems.append(astray[stair.pointer])
+            continue
+        line, node, level = openings[stair.opening]
         try:
-            line, node, level = _find_opening(stair, openings, levels, taken)
             flight = _draw(deck, kit, stair, level, line, node, maker, default)
             drop, off = _drop(flight, levels), _foot_off(flight, levels)
             flights.append(replace(flight, drop=drop, foot_off=off))
@@ -62,39 +60,6 @@ def draw_flights(
     if problems:
         raise Unbuildable(problems)
     return flights
-
-
-def _find_opening(
-    stair: Stair,
-    openings: Mapping[str, Found],
-    levels: Sequence[LevelDraft],
-    taken: dict[str, str],
-) -> Found:
-    pointer = f"{stair.pointer}/opening"
-    if stair.opening not in openings:
-        for_stairs = sorted(
-            k for k, (_, node, _) in openings.items() if node.opening.use != "passage"
-        )
-        has = ", ".join(for_stairs) or "none"
-        message = f"There is no opening {stair.opening[:60]}; those for stairs: {has}."
-        raise unbuildable(pointer, "no_such_opening", message)
-    if openings[stair.opening][1].opening.use == "passage":
-        message = f"Opening {stair.opening} is a passage; give it the use stair, or gate."
-        raise unbuildable(pointer, "opening_not_for_stair", message)
-    if isinstance(openings[stair.opening][0].side, ArcSide):
-        message = (
-            f"Opening {stair.opening} is on a bowed edge; a straight flight needs a straight one."
-        )
-        raise unbuildable(pointer, "flight_on_an_arc", message)
-    if stair.opening in taken:
-        message = f"Opening {stair.opening} has flight {taken[stair.opening]} already."
-        raise unbuildable(pointer, "given_twice", message)
-    taken[stair.opening] = stair.id
-    if stair.to_level is not None and stair.to_level not in {level.level.id for level in levels}:
-        names = ", ".join(level.level.id for level in levels)
-        message = f"There is no level {stair.to_level}; the levels are {names}."
-        raise unbuildable(f"{stair.pointer}/to_level", "no_such_level", message)
-    return openings[stair.opening]
 
 
 def _draw(
@@ -170,12 +135,14 @@ def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
         message = f"The kit {rakes.kit.id} gives no stair_bottom_gap; guards of flights need it."
         raise unbuildable(f"{stair.pointer}/guards", "kit_without_stairs", message)
     if stair.guards and rakes.infill_height <= TOUCH:
+        unit, least = rakes.unit, rakes.least_height
         raise unbuildable(
             stair.pointer,
             "flight_does_not_fit",
-            f"At {rakes.slope.pitch:.4g} degrees ({rakes.slope.riser:.6g} up on"
-            f" {stair.going:.6g}) a guard of {rakes.height:.6g} leaves no room between its"
-            " rails; check rise, risers and going.",
+            f"At {angle_text(rakes.slope.pitch)} ({plain_length(rakes.slope.riser, unit)} up on"
+            f" {plain_length(stair.going, unit)}) a guard of"
+            f" {plain_length(rakes.height, unit, least)} leaves no room between its rails; it has"
+            f" to be {plain_length(least, unit, rakes.height)} at least, or the pitch less.",
         )
     if stair.handrail and rakes.kit.handrail is None:
         message = f"The kit {rakes.kit.id} has no handrail."
@@ -209,14 +176,16 @@ def _draw_side(
     falls: Hand = "right" if hand == "left" else "left"
     for i, (a, b) in enumerate(pairwise(places)):
         upper = half_head if i == 0 else half_width
-        clear = round(b - a - upper - half_width, 9)
+        taken = upper + half_width
+        clear = round(b - a - taken, 9)
         if clear < -TOUCH:
             raise unbuildable(
                 stair.pointer,
                 "too_short_for_posts",
-                f"Flight {stair.id} is {-clear:.4g} too short for the posts of its guard: from the"
-                f" middle of one to that of the next there are {b - a:.6g}, and they take up"
-                f" {upper + half_width:.6g} of it.",
+                f"Flight {stair.id} needs {plain_length(-clear, kit.unit)} more for the posts of"
+                " its guard: from the middle of one to that of the next there are"
+                f" {plain_length(b - a, kit.unit, taken)}, and they take up"
+                f" {plain_length(taken, kit.unit, b - a)}.",
             )
         if clear < rakes.least_clear:
             small.append(max(0.0, clear))
@@ -290,8 +259,8 @@ def _places(
             stair.pointer,
             "no_place_for_posts",
             f"No posts on the treads of flight {stair.id} keep spacings within"
-            f" {kit.max_centres[rakes.infill]:.6g} along the slope, or panels within the kit's"
-            f" size; the going is {stair.going:.6g}.",
+            f" {plain_length(kit.max_centres[rakes.infill], kit.unit)} along the slope, or panels"
+            f" within the kit's size; the going is {plain_length(stair.going, kit.unit)}.",
         )
     return row
 

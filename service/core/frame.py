@@ -18,7 +18,7 @@ import shapely
 from service.core.deck import Framing, Level
 from service.core.kit import Base
 from service.core.layout import BlockingPiece
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_length
 from service.core.problems import unbuildable
 
 Span: TypeAlias = tuple[Length, Length]
@@ -233,7 +233,7 @@ class Frame:
         return shapely.linestrings([[(x + w * ux, y + w * uy) for w in s] for (x, y), s in spans])
 
 
-def read_frame(level: Level, outline: shapely.Polygon) -> Frame | None:
+def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | None:
     """The level's framing in plan, or None. Refuses joists closer than their own width."""
     framing = level.framing
     if framing is None:
@@ -242,7 +242,8 @@ def read_frame(level: Level, outline: shapely.Polygon) -> Frame | None:
         raise unbuildable(
             f"{framing.pointer}/joist_spacing",
             "joists_too_close",
-            f"Joists {framing.joist_width:.6g} wide cannot stand {framing.joist_spacing:.6g}"
-            " apart, centre to centre.",
+            f"Joists {plain_length(framing.joist_width, unit, framing.joist_spacing)} wide cannot"
+            f" stand {plain_length(framing.joist_spacing, unit, framing.joist_width)} apart, centre"
+            " to centre; the spacing has to be more than the width.",
         )
     return Frame(framing, outline)

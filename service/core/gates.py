@@ -14,7 +14,7 @@ from service.core.corners import Terminal
 from service.core.deck import Obstruction
 from service.core.kit import Kit
 from service.core.layout import Glass, Pickets
-from service.core.measure import TOUCH, Length, Point, floor_to_mark
+from service.core.measure import TOUCH, Length, Point, ceil_to_mark, floor_to_mark, plain_length
 from service.core.outline import Side
 from service.core.posts import PostDraft, body
 from service.core.problems import unbuildable
@@ -46,11 +46,14 @@ def make_leaf(maker: BayMaker, kit: Kit, side: Side, node: OpeningNode) -> Leaf:
     clear, spec = node.clear_width(kit, side), side.spec
     width = floor_to_mark(clear - gate.hinge_gap - gate.latch_gap, maker.step)
     if width < maker.least_leaf(spec):
+        least = ceil_to_mark(maker.least_leaf(spec), maker.step) + gate.hinge_gap + gate.latch_gap
         raise unbuildable(
             f"{node.opening.pointer}/width",
             "gate_too_narrow",
-            f"Gate {node.opening.id} has {clear:.6g} clear; less {gate.hinge_gap:.6g} at the"
-            f" hinge and {gate.latch_gap:.6g} at the latch no leaf is left to build.",
+            f"Gate {node.opening.id} has {plain_length(clear, kit.unit, least)} clear; less"
+            f" {plain_length(gate.hinge_gap, kit.unit)} at the hinge and"
+            f" {plain_length(gate.latch_gap, kit.unit)} at the latch no leaf is left to build. It"
+            f" needs {plain_length(least, kit.unit, clear)} clear.",
         )
     height = floor_to_mark(spec.height - kit.bottom_gap, maker.step)
     pickets, glass = maker.fill_leaf(spec, width)

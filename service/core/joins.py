@@ -103,7 +103,7 @@ def _first_facing(
             start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
             end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
             lines[i] = start or (0.0, False), end or (side.length, False)
-            spans = opening_spans(side, level.openings, plan.turned_round)
+            spans = opening_spans(side, level.openings)
             both = lines[i][0][0], lines[i][1][0]
             facing[i] = Facing(*chord_turn(kit, side, both, spans))
     return lines, facing
@@ -148,13 +148,13 @@ def _facing(
     What refuses the line is told when it is drawn.
     """
     try:
-        nodes = opening_nodes(level, plan, side)
+        nodes = opening_nodes(level, side)
         stretches = cut_line(maker.kit, side, ends, nodes, level.obstructions).stretches
     except Unbuildable:
         return known
     if not stretches:
         return known
-    forbidden = forbidden_spans(level, plan, maker.kit, side)
+    forbidden = forbidden_spans(level, maker.kit, side)
 
     def chords(stretch: Stretch, least: int) -> int:
         return count_chords(maker, side, stretch, forbidden, least) or least

@@ -187,12 +187,13 @@ class Extra:
 class Kit:
     """A railing system. Members that a kit may leave out are None.
 
-    own_unit: of its document. included: roles that come with another part. stocks: the sticks
-    of each role that is sold by the stick.
+    unit: of its lengths here, own_unit: of its document. included: roles that come with another
+    part. stocks: the sticks of each role that is sold by the stick.
     """
 
     id: str
     title: str
+    unit: Unit
     mounting: Mounting
     post: PostKit
     max_centres: dict[Infill, Length]

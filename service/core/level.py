@@ -15,11 +15,11 @@ from service.core.arcs import ArcSide, bend_side
 from service.core.bays import BayMaker, RunDraft
 from service.core.code import Code
 from service.core.corners import Join, Terminal
-from service.core.crossing import Segment, any_meet
+from service.core.crossing import Segment, first_meeting, meeting_lines
 from service.core.deck import Deck, Drops, Level, NoPost
 from service.core.joins import settle_joins
 from service.core.kit import Kit
-from service.core.measure import TOUCH, Length, Point, Unit, convert
+from service.core.measure import TOUCH, Length, Point, Unit, convert, plain_length
 from service.core.neighbours import (
     BEYOND,
     THIN,
@@ -30,10 +30,10 @@ from service.core.neighbours import (
     drops_along,
     worst,
 )
-from service.core.outline import EdgeSpec, Plan, Side, join_sides, read_outline
+from service.core.outline import EdgeSpec, Plan, Side, join_sides
 from service.core.posts import PostDraft, base_span
 from service.core.problems import Problem, Unbuildable, unbuildable
-from service.core.specs import check_obstructions, check_places, resolve_edges
+from service.core.specs import read_level
 from service.core.stretches import Line, OpeningNode, cut_line, terminals_of
 
 
@@ -121,7 +121,7 @@ def see_neighbours(
     reach: how far beyond an edge the code looks for its drop.
     """
     surfaces = [Surface(draft.level, draft.outline) for draft in levels]
-    _raise_any(list(check_overlaps(surfaces)))
+    _raise_any(list(check_overlaps(surfaces, unit)))
     least = convert(BEYOND, "in", unit)
     beyond = least, max(reach, least + THIN)
     seen = []
@@ -141,9 +141,7 @@ def draw_level(
     deck: Deck, level: Level, kit: Kit, code: Code | None, maker: BayMaker
 ) -> LevelDraft:
     """Lay out a level. Refuses with all that its outline, its places or its lines show."""
-    plan = read_outline(level)
-    specs = resolve_edges(deck, level, plan, kit, code)
-    _raise_any([*check_places(level, plan, specs), *check_obstructions(level)])
+    plan, specs = read_level(deck, level, kit, code)
     sides = _bend(kit, join_sides(plan, specs))
     outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
     joined = settle_joins(level, plan, sides, maker, deck.step)
@@ -153,7 +151,7 @@ def draw_level(
         if side.spec.condition == "guard":
             least = joined.chords.get(i, (1, 1))
             try:
-                lines.append(_draw_line(level, plan, side, joined.ends(i), maker, least))
+                lines.append(_draw_line(level, side, joined.ends(i), maker, least))
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
     _raise_any(problems)
@@ -165,19 +163,33 @@ def draw_level(
 
 
 def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
-    return tuple(
-        bend_side(side, side.spec.arc_rise, kit) if side.spec.arc_rise else side for side in sides
-    )
+    """The sides, bowed ones bent. Refuses with every bow that cannot be built."""
+    bent: list[Side] = []
+    problems: list[Problem] = []
+    for side in sides:
+        try:
+            bent.append(bend_side(side, side.spec.arc_rise, kit) if side.spec.arc_rise else side)
+        except Unbuildable as refusal:
+            problems.extend(refusal.problems)
+    _raise_any(problems)
+    return tuple(bent)
 
 
 def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
     """The walking surface, arcs as many short chords. Refuses arcs that cross other edges."""
-    points: list[Point] = []
-    for side in sides:
-        points += side.outline() if isinstance(side, ArcSide) else [side.start]
+    rows = [side.outline() if isinstance(side, ArcSide) else [side.start] for side in sides]
+    points: list[Point] = [point for row in rows for point in row]
     polygon: shapely.Polygon = shapely.polygons(points)
     if not polygon.is_valid:
-        message = f"An arc of level {level.id} crosses another edge; give it a smaller rise."
+        after = (*rows[1:], rows[0])
+        pair = meeting_lines(
+            [shapely.LineString([*row, to[0]]) for row, to in zip(rows, after, strict=True)]
+        )
+        named = "An arc and another edge"
+        if pair is not None:
+            named = f"Edges {sides[pair[0]].spec.number} and {sides[pair[1]].spec.number}"
+        message = f"{named} of level {level.id} cross or touch, bowed as they are; give a bow less"
+        message += " rise."
         raise unbuildable(level.outline.pointer, "outline_crosses_itself", message)
     return polygon
 
@@ -199,7 +211,6 @@ def _pairs(
 
 def _draw_line(
     level: Level,
-    plan: Plan,
     side: Side,
     ends: tuple[Terminal, Terminal],
     maker: BayMaker,
@@ -207,12 +218,12 @@ def _draw_line(
 ) -> LineDraft:
     """least: chords of a bowed side's first and last stretch, that its ends are posed for."""
     kit = maker.kit
-    maker.check_height(side.spec, side.spec.pointer)
-    nodes = opening_nodes(level, plan, side)
+    maker.check_height(side.spec)
+    nodes = opening_nodes(level, side)
     line = cut_line(kit, side, ends, nodes, level.obstructions)
     if level.no_post or level.obstructions:
-        _check_fixed(level, plan, line)
-    forbidden = forbidden_spans(level, plan, kit, side)
+        _check_fixed(kit, level, line)
+    forbidden = forbidden_spans(level, kit, side)
     runs: list[RunDraft] = []
     last = len(line.stretches) - 1
     for i, stretch in enumerate(line.stretches):
@@ -228,36 +239,38 @@ def _draw_line(
     return drawn
 
 
-def _check_fixed(level: Level, plan: Plan, line: Line) -> None:
+def _check_fixed(kit: Kit, level: Level, line: Line) -> None:
     """Refuse fixed posts where none may stand."""
     fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
-    kept_out = no_post_spans(level, plan, line.side)
+    kept_out = no_post_spans(level, line.side)
     _raise_any(
         [
-            *_posts_kept_out(line.side, fixed, kept_out),
-            *_posts_obstructed(level, line.side, fixed),
+            *_posts_kept_out(kit, line.side, fixed, kept_out),
+            *_posts_obstructed(kit, level, line.side, fixed),
         ]
     )
 
 
 def _posts_kept_out(
-    side: Side, fixed: dict[PostDraft, Terminal], kept_out: list[tuple[Length, Length, NoPost]]
+    kit: Kit,
+    side: Side,
+    fixed: dict[PostDraft, Terminal],
+    kept_out: list[tuple[Length, Length, NoPost]],
 ) -> Iterator[Problem]:
-    for post, terminal in fixed.items():
+    for post in fixed:
         low, high = base_span(post, side)
         for near, far, place in kept_out:
             if low < far - TOUCH and high > near + TOUCH:
                 yield Problem(
                     place.pointer,
                     "fixed_post_in_no_post",
-                    f"A fixed post stands {terminal.t:.6g} along this edge, its base from"
-                    f" {low:.6g} to {high:.6g}; no post may stand from {near:.6g} to {far:.6g}"
-                    " (counted counter-clockwise).",
+                    f"The base of a fixed post lies {side.stretch_text(low, high, kit.unit)}; no"
+                    f" post may stand {side.stretch_text(near, far, kit.unit)}.",
                 )
 
 
 def _posts_obstructed(
-    level: Level, side: Side, fixed: dict[PostDraft, Terminal]
+    kit: Kit, level: Level, side: Side, fixed: dict[PostDraft, Terminal]
 ) -> Iterator[Problem]:
     for obstruction in level.obstructions:
         shape = shapely.Polygon(obstruction.points)
@@ -267,8 +280,8 @@ def _posts_obstructed(
                 yield Problem(
                     obstruction.pointer,
                     "post_obstructed",
-                    f"{obstruction.name} stands in the base of the fixed post {terminal.t:.6g}"
-                    f" along edge {side.spec.number}.",
+                    f"{obstruction.name} stands in the base of the fixed post"
+                    f" {side.place_text(terminal.t, kit.unit)}.",
                 )
 
 
@@ -278,15 +291,20 @@ def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:
     setback = kit.post.setback
     rails: list[Segment] = []
     posts: list[frozenset[object]] = []
+    edges: list[int] = []
     for drawn in lines:
         for run in drawn.runs:
             start, end = run.stretch.start, run.stretch.end
             rails.append((drawn.side.place(start.t, setback), drawn.side.place(end.t, setback)))
             posts.append(frozenset(id(t.post) for t in (start, end) if t.post is not None))
-    if any_meet(rails, posts):
+            edges.append(drawn.side.edge_over((start.t + end.t) / 2).number)
+    pair = first_meeting(rails, posts)
+    if pair is not None:
         raise unbuildable(
             level.outline.pointer,
             "railing_crosses_itself",
-            f"Set in by {math.fabs(setback):.6g}, the railing line of level {level.id}"
-            " crosses itself; part of the deck is too narrow for a railing on both sides.",
+            f"{plain_length(math.fabs(setback), kit.unit)} {'in' if setback > 0 else 'out'} from"
+            f" its edges, the railing line of level {level.id} crosses itself, at edges"
+            f" {edges[pair[0]]} and {edges[pair[1]]}; part of the deck is too narrow for a railing"
+            " on both sides.",
         )

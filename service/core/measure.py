@@ -170,3 +170,57 @@ def _inch_text(sixty_fourths: int) -> str:
     if len(words) > bool(feet):
         words[-1] += '"'
     return sign + " ".join(words)
+
+
+def number_text(value: float, decimals: int) -> str:
+    """A plain number, without an exponent or noughts at its end.
+
+    >>> number_text(22.5, 4), number_text(1400000.0, 3), number_text(0.00004, 6)
+    ('22.5', '1400000', '0.00004')
+    """
+    text = f"{tidy(value, decimals):.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def decimals_apart(value: float, beside: float, decimals: int) -> int:
+    """So many decimals, or two more as often as it takes for a value not to read like another
+    that it is compared with.
+
+    >>> decimals_apart(4.1, 4.0, 4), decimals_apart(4.00002, 4.0, 4), decimals_apart(4.0, 4.0, 4)
+    (4, 6, 4)
+    """
+    while abs(value - beside) > TOUCH and round(value, decimals) == round(beside, decimals):
+        decimals += 2
+    return decimals
+
+
+def plain_length(value: Length, unit: Unit, beside: Length = 0.0) -> str:
+    """A length as refusals write it: decimals and the unit.
+
+    beside: what it is compared with; it does not read like that where it differs.
+
+    >>> plain_length(3900000.0, "mm"), plain_length(240.00002, "in", beside=240.0)
+    ('3900000 mm', '240.00002 in')
+    >>> plain_length(100 / 3, "in"), plain_length(0.00002, "mm")
+    ('33.3333 in', '0.00002 mm')
+    """
+    return f"{number_text(value, decimals_apart(value, beside, DECIMALS[unit]))} {unit}"
+
+
+def angle_text(value: float, beside: float | None = None) -> str:
+    """Degrees to 0.0001; two more decimals where it would read like the limit beside it.
+
+    >>> angle_text(22.5), angle_text(70.0), angle_text(42.00002, beside=42.0)
+    ('22.5°', '70°', '42.00002°')
+    """
+    near = beside is not None and round(value, 4) == round(beside, 4)
+    return number_text(value, 6 if near else 4) + "°"
+
+
+def area_text(value: float, unit: Unit) -> str:
+    """An area in the square of the document's unit.
+
+    >>> area_text(2300.0, "in"), area_text(1400000.0, "mm")
+    ('2300 sq in', '1400000 sq mm')
+    """
+    return f"{number_text(value, decimals_apart(value, 0.0, 3))} sq {unit}"

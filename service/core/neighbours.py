@@ -18,7 +18,7 @@ import shapely
 
 from service.core.arcs import ArcSide
 from service.core.deck import Drops, Level
-from service.core.measure import TOUCH, Length, Point
+from service.core.measure import TOUCH, Length, Point, Unit, area_text
 from service.core.outline import EdgeSpec
 from service.core.problems import Problem
 
@@ -61,7 +61,7 @@ class Reach:
     drops: Drops
 
 
-def check_overlaps(surfaces: Sequence[Surface]) -> Iterator[Problem]:
+def check_overlaps(surfaces: Sequence[Surface], unit: Unit) -> Iterator[Problem]:
     """Levels that lie over each other at the same height."""
     for one, two in combinations(surfaces, 2):
         if one.drop is None or two.drop is None or abs(one.drop - two.drop) > TOUCH:
@@ -72,7 +72,7 @@ def check_overlaps(surfaces: Sequence[Surface]) -> Iterator[Problem]:
                 two.level.outline.pointer,
                 "levels_overlap",
                 f"Levels {one.level.id} and {two.level.id} are at one height and overlap in"
-                f" plan by an area of {shared:.6g}; move one, or give them different drops.",
+                f" plan by {area_text(shared, unit)}; move one, or give them different drops.",
             )
 
 

@@ -132,7 +132,7 @@ class Numbering:
         self, draft: LevelDraft, posts: Sequence[PostDraft]
     ) -> Sequence[PostFraming | None]:
         """Where each of a level's posts lands in its timber; None where it gives none."""
-        frame = read_frame(draft.level, draft.outline)
+        frame = read_frame(draft.level, draft.outline, self.kit.unit)
         if frame is None:
             return [None] * len(posts)
         return frame_posts(frame, self.kit, posts, self.maker.step)

@@ -13,8 +13,9 @@ from typing import Final
 
 import shapely
 
-from service.core.deck import Condition, Corners, Drops, Infill, Level, Ties, Walk, WallEnd
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.crossing import meeting_lines
+from service.core.deck import Condition, Corners, Drops, Infill, Level, Outline, Ties, Walk, WallEnd
+from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_length
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.survey import Survey, tie_corners, walk_corners
 
@@ -24,12 +25,14 @@ ONE_LINE: Final[Degrees] = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """An outline counter-clockwise. numbers[j]: the caller's number of the edge from points[j].
+    """An outline of a level counter-clockwise. numbers[j]: the caller's number of the edge from
+    points[j].
 
     turned_round: whether the caller gave it clockwise. polygon: its corners, as the caller gave
     them, bowed edges straight.
     """
 
+    level: str
     points: tuple[Point, ...]
     numbers: tuple[int, ...]
     turned_round: bool
@@ -43,7 +46,11 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class EdgeSpec:
-    """An edge with every default resolved. number and pointer are the caller's."""
+    """An edge with every default resolved. number and pointer are the caller's.
+
+    height_pointer: where its height is given; the guard itself, where that is the code's or the
+    kit's.
+    """
 
     number: int
     pointer: str
@@ -54,6 +61,7 @@ class EdgeSpec:
     drops: Drops
     wall_end: WallEnd
     arc_rise: Length = 0.0
+    height_pointer: str = "/guard"
 
     def alike(self, other: EdgeSpec) -> bool:
         """Whether both may lie in one run."""
@@ -69,7 +77,10 @@ class EdgeSpec:
 
 @dataclass(frozen=True)
 class Side:
-    """Edges in one line and alike, counter-clockwise. offsets: where each edge begins along it."""
+    """Edges in one line and alike, counter-clockwise. offsets: where each edge begins along it.
+
+    level: that it is of. turned_round: whether the caller gave its outline clockwise.
+    """
 
     spec: EdgeSpec
     start: Point
@@ -77,6 +88,8 @@ class Side:
     edges: tuple[EdgeSpec, ...]
     offsets: tuple[Length, ...]
     lengths: tuple[Length, ...]
+    level: str = ""
+    turned_round: bool = False
 
     @cached_property
     def length(self) -> Length:
@@ -104,19 +117,47 @@ class Side:
         """A distance along the deck's edge, as a distance along the railing line."""
         return distance
 
-    def span_of(
-        self, edge: int, start: Length, width: Length, turned_round: bool
-    ) -> tuple[Length, Length] | None:
+    def on_edge(self, distance: Length) -> Length:
+        """A distance along the railing line, as a distance along the deck's edge."""
+        return distance
+
+    def span_of(self, edge: int, start: Length, width: Length) -> tuple[Length, Length] | None:
         """Where a stretch of one of its edges lies along its railing line; None if of another.
 
-        start: from the edge's first corner as the caller numbers it; turned_round: that the
-        outline was given clockwise.
+        start: from the edge's first corner as the caller numbers it.
         """
         for spec, offset, length in zip(self.edges, self.offsets, self.lengths, strict=True):
             if spec.number == edge:
-                near = length - start - width if turned_round else start
+                near = length - start - width if self.turned_round else start
                 return offset + self.along_edge(near), offset + self.along_edge(near + width)
         return None
+
+    def stretch_text(self, low: Length, high: Length, unit: Unit) -> str:
+        """A part of its railing line in the caller's words: from where to where along which edge,
+        each edge from its own first corner as the caller goes."""
+        ends = [self._told(min(low, high), before=False), self._told(max(low, high), before=True)]
+        (one, start), (two, end) = reversed(ends) if self.turned_round else ends
+        leaves = "" if one == two else f" along edge {one}"
+        return (
+            f"from {plain_length(start, unit)}{leaves} to {plain_length(end, unit)} along edge"
+            f" {two} of level {self.level}"
+        )
+
+    def place_text(self, t: Length, unit: Unit) -> str:
+        """A place on its railing line in the caller's words."""
+        edge, at = self._told(t, before=False)
+        return f"{plain_length(at, unit)} along edge {edge} of level {self.level}"
+
+    def _told(self, t: Length, before: bool) -> tuple[int, Length]:
+        """The caller's number of the edge at `t`, and how far along it that is as the caller goes.
+
+        before: whether a place where two edges meet is of the first of them. What lies past an
+        edge's end counts as at its end.
+        """
+        reach = t - TOUCH if before else t + TOUCH
+        j = sum(offset <= reach for offset in self.offsets[1:])
+        along = min(max(0.0, self.on_edge(t - self.offsets[j])), self.lengths[j])
+        return self.edges[j].number, self.lengths[j] - along if self.turned_round else along
 
     def edge_at(self, at_end: bool) -> EdgeSpec:
         """The edge at the side's end, or at its start."""
@@ -150,33 +191,62 @@ class Side:
         return x * ux + y * uy, y * ux - x * uy
 
 
-def read_outline(level: Level) -> Plan:
+def read_outline(level: Level, unit: Unit) -> Plan:
     """The outline's corners counter-clockwise with the caller's edge numbers.
 
-    Refuses edges of no length and outlines that cross or touch themselves.
+    unit: of its lengths. Refuses edges of no length and outlines that cross or touch themselves.
     """
-    survey = _survey(level)
+    survey = _survey(level, unit)
     points = survey.points
     count = len(points)
-    pointer = _form_pointer(level)
     short = [i for i in range(count) if math.dist(points[i], points[(i + 1) % count]) <= TOUCH]
     if short:
         raise Unbuildable(
-            Problem(pointer, "edge_without_length", f"Edge {i} begins and ends at one corner.")
+            Problem(
+                _corner_pointer(level, i, count),
+                "edge_without_length",
+                f"Edge {i} of level {level.id} begins and ends at one corner; leave one of its two"
+                " corners out.",
+            )
             for i in short
         )
     polygon = shapely.Polygon(points)
     if not polygon.is_valid or polygon.area <= TOUCH:
-        raise unbuildable(
-            pointer,
-            "outline_crosses_itself",
-            "The outline crosses or touches itself, or encloses nothing; give its corners in"
-            " order, walking once round the deck.",
-        )
+        raise unbuildable(_form_pointer(level), "outline_crosses_itself", _crossed(level, points))
     if _doubled_area(points) > 0:
-        return Plan(points, tuple(range(count)), turned_round=False, survey=survey, polygon=polygon)
+        return Plan(level.id, points, tuple(range(count)), False, survey, polygon)
     numbers = tuple((count - 2 - j) % count for j in range(count))
-    return Plan(points[::-1], numbers, turned_round=True, survey=survey, polygon=polygon)
+    return Plan(level.id, points[::-1], numbers, True, survey, polygon)
+
+
+def _crossed(level: Level, points: tuple[Point, ...]) -> str:
+    """What is wrong with an outline that is no shape: two edges that meet, or that none do."""
+    ends = (*points[1:], points[0])
+    pair = meeting_lines([shapely.LineString(both) for both in zip(points, ends, strict=True)])
+    if pair is None:
+        return f"The outline of level {level.id} encloses nothing; give corners that do."
+    return (
+        f"Edges {pair[0]} and {pair[1]} of level {level.id} cross or touch; give the corners in"
+        " order, walking once round the deck."
+    )
+
+
+def _corner_pointer(level: Level, edge: int, count: int) -> str:
+    """Where the document gives the corner that makes an edge short: its second, but of the last
+    edge its first."""
+    corner = min(edge + 1, count - 1)
+    if isinstance(level.outline, Walk):
+        return f"{_form_pointer(level)}/{edge}"
+    if isinstance(level.outline, Ties):
+        corner = min(corner, count - 2) - 1
+    return f"{_form_pointer(level)}/{corner}"
+
+
+def count_edges(outline: Outline) -> int:
+    """Edges of an outline as it is given, whether or not it can be built."""
+    if isinstance(outline, Corners):
+        return len(outline.points)
+    return len(outline.sides) if isinstance(outline, Walk) else len(outline.corners) + 2
 
 
 def _form_pointer(level: Level) -> str:
@@ -186,13 +256,13 @@ def _form_pointer(level: Level) -> str:
     return f"{outline.pointer}/sides" if isinstance(outline, Walk) else f"{outline.pointer}/corners"
 
 
-def _survey(level: Level) -> Survey:
+def _survey(level: Level, unit: Unit) -> Survey:
     outline = level.outline
     if isinstance(outline, Corners):
         return Survey(outline.points)
     if isinstance(outline, Ties):
-        return tie_corners(outline, level.id)
-    return walk_corners(outline, level.id)
+        return tie_corners(outline, level.id, unit)
+    return walk_corners(outline, level.id, unit)
 
 
 def _doubled_area(points: tuple[Point, ...]) -> float:
@@ -250,4 +320,6 @@ def _side(plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...]) -> 
         edges=tuple(specs[j] for j in members),
         offsets=offsets,
         lengths=tuple(plan.edge_length(j) for j in members),
+        level=plan.level,
+        turned_round=plan.turned_round,
     )

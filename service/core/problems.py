@@ -24,10 +24,10 @@ class Problem:
 
 
 class Refusal(Exception):
-    """Nothing can be answered; `problems` says why, all that could be found at once."""
+    """Nothing can be answered; `problems` says why, all that could be found, each once."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
-        self.problems = tuple(problems)
+        self.problems = tuple(dict.fromkeys(problems))
         super().__init__("; ".join(problem.message for problem in self.problems))
 
 

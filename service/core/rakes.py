@@ -99,11 +99,19 @@ class RakeMaker:
     @cached_property
     def infill_height(self) -> Length:
         """Plumb length of a picket, or height of a panel."""
+        return self._infill_under(self.height)
+
+    @property
+    def least_height(self) -> Length:
+        """Of a guard that leaves its infill one step."""
+        return self.step - self._infill_under(0.0)
+
+    def _infill_under(self, height: Length) -> Length:
         kit = self.kit
         part = kit.picket if self.infill == "picket" else kit.glass
         assert part is not None
         gap = kit.stair_bottom_gap or 0.0
-        return raked_height(self.height, gap, self.rails, part.engagement, self.slope, self.step)
+        return raked_height(height, gap, self.rails, part.engagement, self.slope, self.step)
 
     @cached_property
     def room(self) -> Length:

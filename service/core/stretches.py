@@ -19,7 +19,7 @@ from service.core.corners import Terminal
 from service.core.deck import Obstruction, Opening
 from service.core.kit import Kit
 from service.core.layout import Role
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
 from service.core.outline import Side
 from service.core.posts import body, post_on_side
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
@@ -28,8 +28,9 @@ from service.core.strips import Strip
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Stretch:
-    """Between two terminals of one side, to be railed. pointer: who made it so long."""
+    """Between two terminals of a side, to be railed. pointer: who made it so long."""
 
+    side: Side
     start: Terminal
     end: Terminal
     pointer: str
@@ -37,6 +38,10 @@ class Stretch:
     def clear(self, kit: Kit) -> Length:
         """Face to face."""
         return self.end.t - self.start.t - self.start.half(kit) - self.end.half(kit)
+
+    def told(self, kit: Kit) -> str:
+        """From where to where along which edge it lies, in the caller's words."""
+        return self.side.stretch_text(self.start.t, self.end.t, kit.unit)
 
 
 @dataclass(slots=True)
@@ -141,12 +146,16 @@ def cut_line(
 
 
 def _check_width(kit: Kit, side: Side, node: OpeningNode) -> None:
-    if node.faces[1] - node.faces[0] <= TOUCH or node.clear_width(kit, side) <= TOUCH:
+    left = min(node.faces[1] - node.faces[0], node.clear_width(kit, side))
+    if left <= TOUCH:
+        width = node.opening.width
+        taken = width - left
         raise unbuildable(
             f"{node.opening.pointer}/width",
             "opening_without_width",
-            f"Opening {node.opening.id} is {node.opening.width:.6g} wide, and the posts beside"
-            " it leave no clear width.",
+            f"Opening {node.opening.id} is {plain_length(width, kit.unit, taken)} wide, and the"
+            f" posts beside it take up {plain_length(taken, kit.unit, width)} of it; it has to be"
+            " wider than that, or stand clear of them.",
         )
 
 
@@ -274,7 +283,8 @@ def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> list[Stretch]:
         return _beside_opening(kit, side, right, 0, left)
     assert left.after is not None
     assert right.before is not None
-    return _stretch(kit, left.after, right.before, side.spec.pointer)
+    middle = (left.after.t + right.before.t) / 2
+    return _stretch(kit, side, left.after, right.before, side.edge_over(middle).pointer)
 
 
 def _beside_opening(
@@ -306,7 +316,7 @@ def _beside_opening(
         return []
     own = _opening_post(kit, side, node, which)
     pair = (other, own) if near else (own, other)
-    return _stretch(kit, *pair, node.opening.pointer)
+    return _stretch(kit, side, *pair, node.opening.pointer)
 
 
 def _opening_post(kit: Kit, side: Side, node: OpeningNode, which: int) -> Terminal:
@@ -336,11 +346,14 @@ def _between_openings(kit: Kit, side: Side, left: OpeningNode, right: OpeningNod
     width = kit.post.width
     gap = right.near - left.far
     if gap < width - TOUCH:
+        apart = f"are {plain_length(gap, kit.unit, width)} apart"
+        if gap < 0:
+            apart = f"overlap by {plain_length(-gap, kit.unit)}"
         raise unbuildable(
             right.opening.pointer,
             "openings_too_close",
-            f"Openings {left.opening.id} and {right.opening.id} are {gap:.6g} apart; a post"
-            f" between them needs {width:.6g}.",
+            f"Openings {left.opening.id} and {right.opening.id} {apart}; a post between them needs"
+            f" {plain_length(width, kit.unit, gap)}.",
         )
     start = _opening_post(kit, side, left, 1)
     if gap <= width + TOUCH:
@@ -348,17 +361,19 @@ def _between_openings(kit: Kit, side: Side, left: OpeningNode, right: OpeningNod
         start.post.take_role(right.role)
         right.settle(0, start, right.near)
         return []
-    return _stretch(kit, start, _opening_post(kit, side, right, 0), right.opening.pointer)
+    end = _opening_post(kit, side, right, 0)
+    return _stretch(kit, side, start, end, right.opening.pointer)
 
 
-def _stretch(kit: Kit, start: Terminal, end: Terminal, pointer: str) -> list[Stretch]:
-    stretch = Stretch(start, end, pointer)
+def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str) -> list[Stretch]:
+    stretch = Stretch(side, start, end, pointer)
     clear = stretch.clear(kit)
     if clear < -TOUCH:
         raise unbuildable(
             pointer,
             "too_short_for_posts",
-            f"The stretch here is {-clear:.4g} too short for the posts at its ends"
-            f" ({kit.post.width:.6g} wide, on the line {kit.post.setback:.6g} from the edge).",
+            f"The stretch {stretch.told(kit)} needs {plain_length(-clear, kit.unit)} more for the"
+            f" posts at its ends ({plain_length(kit.post.width, kit.unit)} wide, on the line"
+            f" {plain_length(kit.post.setback, kit.unit)} from the edge).",
         )
     return [stretch]

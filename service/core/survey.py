@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.core.deck import Ties, Walk
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_length
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.seen import (
     ClosureSeen,
@@ -30,7 +30,7 @@ class Survey:
     ties: tuple[TieSeen, ...] = ()
 
 
-def walk_corners(walk: Walk, level: str) -> Survey:
+def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
     """Corners of a tape walk from the origin, heading +x; the gap spread by the compass rule.
 
     The one unknown length, if any, is the one that closes the walk best (least squares: the
@@ -38,7 +38,7 @@ def walk_corners(walk: Walk, level: str) -> Survey:
     and one that misses by over 1:100 of its perimeter.
     """
     headings = _headings(walk)
-    lengths = _complete(walk, headings)
+    lengths = _complete(walk, headings, unit)
     vectors = [
         (length * math.cos(heading), length * math.sin(heading))
         for length, heading in zip(lengths, headings, strict=True)
@@ -46,12 +46,14 @@ def walk_corners(walk: Walk, level: str) -> Survey:
     gap_x, gap_y = (math.fsum(v[axis] for v in vectors) for axis in (0, 1))
     perimeter = math.fsum(lengths)
     gap = math.hypot(gap_x, gap_y)
-    if gap > perimeter * WORST_CLOSURE + TOUCH:
+    most = perimeter * WORST_CLOSURE
+    if gap > most + TOUCH:
         raise unbuildable(
             f"{walk.pointer}/sides",
             "walk_does_not_close",
-            f"The walk misses its start by {gap:.4g} in a perimeter of {perimeter:.6g}"
-            f" (1:{perimeter / gap:.0f}); at most 1:100 can be spread. Measure again.",
+            f"The walk misses its start by {plain_length(gap, unit, most)} in a perimeter of"
+            f" {plain_length(perimeter, unit)}; at most {plain_length(most, unit, gap)}, 1:100 of"
+            " it, can be spread. Measure again.",
         )
     points: list[Point] = []
     x = y = 0.0
@@ -71,7 +73,7 @@ def _headings(walk: Walk) -> list[float]:
     return headings
 
 
-def _complete(walk: Walk, headings: list[float]) -> list[Length]:
+def _complete(walk: Walk, headings: list[float], unit: Unit) -> list[Length]:
     unknown = [i for i, side in enumerate(walk.sides) if side.length is None]
     if not unknown:
         return [side.length or 0.0 for side in walk.sides]
@@ -95,12 +97,12 @@ def _complete(walk: Walk, headings: list[float]) -> list[Length]:
             f"{walk.pointer}/sides/{missing}",
             "length_missing",
             "No length of this side closes the walk: the other sides already lead"
-            f" {known:.4g} past the start along it. Check lengths and turns.",
+            f" {plain_length(known, unit)} past the start along it. Check lengths and turns.",
         )
     return [-known if side.length is None else side.length for side in walk.sides]
 
 
-def tie_corners(ties: Ties, level: str) -> Survey:
+def tie_corners(ties: Ties, level: str, unit: Unit) -> Survey:
     """Corners by two tapes from A (0,0) and B (baseline,0); they lie at y < 0.
 
     x = (a^2 - b^2 + c^2) / 2c, y = -sqrt(a^2 - x^2), with a and b the two tapes and c the
@@ -119,8 +121,10 @@ def tie_corners(ties: Ties, level: str) -> Survey:
                 Problem(
                     f"{ties.pointer}/corners/{i}",
                     "tapes_do_not_meet",
-                    f"Tapes of {a:.6g} from A and {b:.6g} from B do not meet off a wall of"
-                    f" {base:.6g}: their sum must be more, and their difference less, than it.",
+                    f"Tapes of {plain_length(a, unit)} from A and {plain_length(b, unit)} from B"
+                    f" do not meet off a wall of {plain_length(base, unit)}: their sum,"
+                    f" {plain_length(a + b, unit, base)}, must be more, and their difference,"
+                    f" {plain_length(abs(a - b), unit, base)}, less than it.",
                 )
             )
             continue

@@ -12,13 +12,12 @@ from operator import attrgetter
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.code import FIGURES, Figure, FigureKind
-from service.core.measure import DECIMALS, TOUCH, Length, Unit
+from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
 from service.core.strength import Strength
 from service.rules.finding import Finding, Result
 from service.rules.strength.loads import Loads, read_loads
 from service.rules.table import RULES
 from service.rules.verdict import Job, Kind, Place, Saying, say, severity_of, steady
-from service.rules.words import number_text
 
 Quantity: TypeAlias = Literal["stress", "force", "length"]
 

@@ -15,17 +15,15 @@ from service.core.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
 from service.core.deck import Deck, Drops
 from service.core.kit import Kit
 from service.core.layout import Layout
-from service.core.measure import Length
+from service.core.measure import Length, angle_text, number_text
 from service.rules.finding import Amount, Finding, Result, Severity
 from service.rules.held import Held, Scope, hold, scope_over
 from service.rules.table import RULES
 from service.rules.words import (
-    angle_text,
     clause_text,
     length_text,
     list_text,
     load_text,
-    number_text,
 )
 
 Place: TypeAlias = tuple[str, ...]

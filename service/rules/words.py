@@ -8,7 +8,16 @@ from functools import lru_cache
 from typing import Final
 
 from service.core.code import Figure, FigureKind
-from service.core.measure import DECIMALS, TOUCH, Length, Unit, nearest_mark, tape_text
+from service.core.measure import (
+    DECIMALS,
+    TOUCH,
+    Length,
+    Unit,
+    decimals_apart,
+    nearest_mark,
+    number_text,
+    tape_text,
+)
 
 LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
     ("force", "in"): "lbf",
@@ -41,23 +50,9 @@ def length_text(value: Length, unit: Unit, step: Length, beside: Length | None =
     if abs(nearest_mark(value, step) - value) <= TOUCH:
         return tape_text(value, unit, step)
     decimals = DECIMALS[unit]
-    if (
-        beside is not None
-        and abs(value - beside) > TOUCH
-        and round(value, decimals) == round(beside, decimals)
-    ):
-        decimals += 2
+    if beside is not None:
+        decimals = decimals_apart(value, beside, decimals)
     return number_text(value, decimals) + ('"' if unit == "in" else " mm")
-
-
-def number_text(value: float, decimals: int) -> str:
-    """A plain number, without an exponent or noughts at its end.
-
-    >>> number_text(22.5, 4), number_text(1400000.0, 3), number_text(0.00004, 6)
-    ('22.5', '1400000', '0.00004')
-    """
-    text = f"{round(value, decimals) + 0.0:.{decimals}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def load_text(value: float, kind: FigureKind, unit: Unit) -> str:
@@ -69,16 +64,6 @@ def load_text(value: float, kind: FigureKind, unit: Unit) -> str:
     '4'
     """
     return f"{number_text(value, 3)} {LOAD_UNITS.get((kind, unit), '')}".strip()
-
-
-def angle_text(value: float, beside: float | None = None) -> str:
-    """Degrees to 0.0001; two more decimals where it would read like the limit beside it.
-
-    >>> angle_text(22.5), angle_text(70.0), angle_text(42.00002, beside=42.0)
-    ('22.5°', '70°', '42.00002°')
-    """
-    near = beside is not None and round(value, 4) == round(beside, 4)
-    return number_text(value, 6 if near else 4) + "°"
 
 
 def count_text(count: int, what: str) -> str:
@@ -97,15 +82,6 @@ def list_text(names: Sequence[str]) -> str:
     ('P4', 'P4, P5 and front')
     """
     return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
-
-
-def area_text(value: float, unit: Unit) -> str:
-    """An area in the square of the document's unit.
-
-    >>> area_text(2300.0, "in"), area_text(1400000.0, "mm")
-    ('2300 sq in', '1400000 sq mm')
-    """
-    return f"{number_text(value, 3)} sq {unit}"
 
 
 def places_text(places: Sequence[tuple[str, ...]]) -> str:

@@ -25,6 +25,7 @@ from service.core.deck import (
 )
 from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
 from service.core.problems import Problem
+from service.wire.echo import echo
 from service.wire.lengths import Lengths
 from service.wire.strength import read_site
 
@@ -66,7 +67,7 @@ def _read_step(document: Json, unit: Unit, lengths: Lengths) -> Length:
     step = document.get("precision", DEFAULT_PRECISION[unit])
     if step not in PRECISIONS[unit]:
         accepts = ", ".join(f"{each:g}" for each in PRECISIONS[unit])
-        message = f"In {unit} a precision of {step:g} is not taken: send one of {accepts}."
+        message = f"A precision of {echo(step)} {unit} is not taken: send one of {accepts} {unit}."
         lengths.problems.append(Problem("/precision", "precision_of_other_unit", message))
     return float(step)
 

@@ -223,7 +223,8 @@ def _faults(document: Any) -> Iterator[_Fault]:
 
 def _faults_here(node: Any, place: _Place) -> Iterator[_Fault]:
     if isinstance(node, _NotANumber):
-        message = f"{node.text[:40]} is not a number that can be read; send one below 1.8e308."
+        why = "too large for one" if node.text.strip("-")[0].isdigit() else "no number of JSON"
+        message = f"{node.text[:40]} cannot be read as a number: it is {why}."
         yield _Fault(place, "not_a_number", message)
     elif isinstance(node, str):
         if _LONE.search(node):

@@ -23,7 +23,7 @@ from service.core.kit import (
     Stock,
     Weep,
 )
-from service.core.measure import Unit
+from service.core.measure import TOUCH, Length, Unit, convert, plain_length
 from service.core.problems import Problem
 from service.wire.kit_parts import read_kit_parts
 from service.wire.lengths import Lengths
@@ -43,6 +43,7 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
     kit = Kit(
         id=document["id"],
         title=document["title"],
+        unit=unit,
         mounting=document["mounting"],
         post=_read_post(document["post"], f"{pointer}/post", lengths),
         max_centres={
@@ -223,18 +224,32 @@ def _read_gate(document: Json, pointer: str, lengths: Lengths) -> GateKit | None
 def _check_kit(kit: Kit, document: Json) -> Iterator[Problem]:
     """What one member says of another."""
     inward = kit.mounting == "surface"
-    if (kit.post.setback > 0) != inward or kit.post.setback == 0:
+    setback = kit.post.setback
+    if (setback > 0) != inward or setback == 0:
         wanted = "above 0 (inward)" if inward else "below 0 (outside the deck edge)"
-        message = f"The setback of a {kit.mounting} kit is {wanted}; this one is not."
+        message = (
+            f"A setback of {_own(kit, setback)} is not taken: that of a {kit.mounting} kit has to"
+            f" be {wanted}."
+        )
         yield Problem(f"{kit.pointer}/post/setback", "setback_of_wrong_sign", message)
     if not inward and "corner" not in document["post"]:
         message = "A fascia kit has to say what it does at an outside corner: bracket or pair."
         yield Problem(f"{kit.pointer}/post/corner", "kit_incomplete", message)
     for infill in INFILLS:
         yield from _check_infill(kit, infill)
-    if kit.picket is not None and kit.picket.gap < kit.picket.width:
-        message = "The greatest gap between pickets is less than a picket is wide."
+    if kit.picket is not None and kit.picket.gap < kit.picket.width - TOUCH:
+        gap, width = kit.picket.gap, kit.picket.width
+        message = (
+            f"A gap of {_own(kit, gap, width)} is not taken: it has to be at least what a picket is"
+            f" wide, {_own(kit, width, gap)}."
+        )
         yield Problem(f"{kit.pointer}/picket/gap", "gap_less_than_picket", message)
+
+
+def _own(kit: Kit, length: Length, beside: Length = 0.0) -> str:
+    """A length of the kit in the unit of its document."""
+    own = kit.own_unit or kit.unit
+    return plain_length(convert(length, kit.unit, own), own, convert(beside, kit.unit, own))
 
 
 def _check_infill(kit: Kit, infill: Infill) -> Iterator[Problem]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Final, TypeAlias
 
 from service.core.kit import Extra, Kit, Part, Stock
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, Length, plain_length
 from service.core.problems import Problem
 from service.core.roles import POSTS, ROLES
 from service.wire.echo import echo
@@ -168,4 +168,7 @@ def read_by_size(
 
 def _list(known: tuple[Length, ...], lengths: Lengths) -> str:
     """Lengths as the kit's own unit writes them."""
-    return ", ".join(f"{lengths.back(length):.6g}" for length in known) or "no sizes of it"
+    return (
+        ", ".join(plain_length(lengths.back(length), lengths.own) for length in known)
+        or "no sizes of it"
+    )

@@ -90,6 +90,7 @@ def kit_of(document: dict[str, Any]) -> Kit:
     return Kit(
         id=document["id"],
         title=document["title"],
+        unit=document["unit"],
         mounting=document["mounting"],
         post=PostKit(
             post["width"],

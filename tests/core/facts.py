@@ -137,7 +137,7 @@ def check_lists(layout: Layout) -> None:
 def check_places(layout: Layout, drawn: Drawn) -> None:
     """Posts of a run stand one mark apart along its edge; no two clear stretches meet."""
     level = drawn.deck().levels[0]
-    plan = read_outline(level)
+    plan = read_outline(level, "in")
     ways = {}
     for j, number in enumerate(plan.numbers):
         a, b = plan.points[j], plan.points[(j + 1) % len(plan.points)]

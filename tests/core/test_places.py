@@ -325,7 +325,7 @@ def test_what_stands_clear_of_the_line_is_nothing(x: float, y: float) -> None:
 
 def test_a_plan_keeps_the_caller_s_numbers() -> None:
     """Clockwise 0-1-2-3: counter-clockwise the edges come as 2, 1, 0, 3 from corner 3."""
-    plan = read_outline(builders.level(rectangle(200, 100)[::-1]))
+    plan = read_outline(builders.level(rectangle(200, 100)[::-1]), "in")
     assert plan.points[0] == (0.0, 0.0)
     assert plan.numbers == (2, 1, 0, 3)
     lengths = [plan.edge_length(j) for j in range(4)]

@@ -60,7 +60,7 @@ def vectors(points: tuple[Point, ...]) -> list[Point]:
 
 def adjusted(courses: tuple[Course, ...]) -> list[Point]:
     """(latitude, departure) of every adjusted side, turned back from +x to its azimuth."""
-    points = walk_corners(walk_of(courses), "main").points
+    points = walk_corners(walk_of(courses), "main", "in").points
     heading = 90 - courses[0][0]
     return [(north, east) for east, north in vectors(builders.turned(points, heading))]
 
@@ -71,7 +71,7 @@ def adjusted(courses: tuple[Course, ...]) -> list[Point]:
 )
 def test_closure(courses: tuple[Course, ...], gap: float, perimeter: float, within: float) -> None:
     """Rows 96 and 100, and example B: linear misclosure and perimeter."""
-    seen = walk_corners(walk_of(courses), "main").closure
+    seen = walk_corners(walk_of(courses), "main", "in").closure
     assert seen is not None
     assert seen.gap == pytest.approx(gap, abs=within)
     assert seen.perimeter == pytest.approx(perimeter, abs=1e-9)
@@ -100,7 +100,7 @@ def test_example_c_adjusted_and_its_area() -> None:
     printed = [(0.0120, 12.0150), (-7.9920, 0.0100), (0.0120, -12.0349), (7.9680, 0.0099)]
     for found, expected in zip(adjusted(C), printed, strict=True):
         assert found == pytest.approx(expected, abs=1e-4)
-    points = walk_corners(walk_of(C), "main").points
+    points = walk_corners(walk_of(C), "main", "in").points
     assert abs(builders.shoelace(points)) == pytest.approx(95.959, abs=1e-3)
 
 
@@ -142,7 +142,7 @@ def test_the_compass_rule(outline: Outline, data: st.DataObject) -> None:
         heading += math.radians(side.turn)
     gap = math.fsum(x for x, _ in raw), math.fsum(y for _, y in raw)
     perimeter = math.fsum(side.length or 0.0 for side in walk.sides)
-    found = vectors(walk_corners(walk, "main").points)
+    found = vectors(walk_corners(walk, "main", "in").points)
     for (x, y), (to_x, to_y), side in zip(raw, found, walk.sides, strict=True):
         share = (side.length or 0.0) / perimeter
         assert to_x - x == pytest.approx(-gap[0] * share, abs=1e-7)
@@ -162,7 +162,7 @@ def test_a_walk_that_closes_comes_back_as_it_was(outline: Outline, data: st.Data
     (x0, y0), (dx, dy) = outline[0], vectors(outline)[0]
     moved = tuple((x - x0, y - y0) for x, y in outline)
     expected = builders.turned(moved, -math.degrees(math.atan2(dy, dx)))
-    for found, point in zip(walk_corners(walk, "main").points, expected, strict=True):
+    for found, point in zip(walk_corners(walk, "main", "in").points, expected, strict=True):
         assert found == pytest.approx(point, abs=1e-6)
 
 
@@ -177,7 +177,7 @@ def test_the_unknown_length_closes_best(outline: Outline, data: st.DataObject) -
     def gap(length: float | None) -> tuple[float, float]:
         sides = list(walk.sides)
         sides[unknown] = WalkSide(length, sides[unknown].turn)
-        seen = walk_corners(Walk(tuple(sides), walk.pointer), "main").closure
+        seen = walk_corners(Walk(tuple(sides), walk.pointer), "main", "in").closure
         assert seen is not None
         return seen.gap, seen.perimeter
 
@@ -193,7 +193,7 @@ def test_two_unknown_lengths_are_refused_at_the_second() -> None:
     """At most one length may be left out."""
     sides = (WalkSide(100, 90), WalkSide(None, 90), WalkSide(100, 90), WalkSide(None, 90))
     with pytest.raises(Unbuildable) as refused:
-        walk_corners(Walk(sides, "/o"), "main")
+        walk_corners(Walk(sides, "/o"), "main", "in")
     assert [p.pointer for p in refused.value.problems] == ["/o/sides/3"]
 
 
@@ -201,7 +201,7 @@ def test_an_unknown_length_below_nought_is_refused() -> None:
     """East 100, then an unknown side going on east: it would have to be -100."""
     sides = (WalkSide(100, 0), WalkSide(None, 90))
     with pytest.raises(Unbuildable) as refused:
-        walk_corners(Walk(sides, "/o"), "main")
+        walk_corners(Walk(sides, "/o"), "main", "in")
     assert [p.code for p in refused.value.problems] == ["length_missing"]
 
 
@@ -213,10 +213,10 @@ def test_one_in_a_hundred(short: float, refused: bool) -> None:
     """
     walk = Walk((WalkSide(100 - short, 90), *(WalkSide(100, 90),) * 3), "/o")
     if not refused:
-        assert len(walk_corners(walk, "main").points) == 4
+        assert len(walk_corners(walk, "main", "in").points) == 4
         return
     with pytest.raises(Unbuildable) as error:
-        walk_corners(walk, "main")
+        walk_corners(walk, "main", "in")
     assert [p.code for p in error.value.problems] == ["walk_does_not_close"]
 
 
@@ -232,7 +232,7 @@ def test_two_tapes(
     baseline: float, from_a: float, from_b: float, x: float, y: float, within: float
 ) -> None:
     """Rows 101 and 102: x = (a^2 - b^2 + c^2)/2c, y = sqrt(a^2 - x^2), on the deck's side y < 0."""
-    found = tie_corners(Ties(baseline, (Tie(from_a, from_b),), "/o"), "main").points
+    found = tie_corners(Ties(baseline, (Tie(from_a, from_b),), "/o"), "main", "in").points
     assert found[0] == (0, 0)
     assert found[1] == pytest.approx((x, -y), abs=within)
     assert found[2] == (baseline, 0)
@@ -242,7 +242,7 @@ def test_two_tapes(
 def test_tapes_that_do_not_meet(from_a: float, from_b: float) -> None:
     """Row 103 (3 + 4 < 10), differences over 10, and tapes that meet on the wall itself."""
     with pytest.raises(Unbuildable) as refused:
-        tie_corners(Ties(10, (Tie(8, 6), Tie(from_a, from_b)), "/o"), "main")
+        tie_corners(Ties(10, (Tie(8, 6), Tie(from_a, from_b)), "/o"), "main", "in")
     assert [p.pointer for p in refused.value.problems] == ["/o/corners/1"]
 
 
@@ -251,7 +251,7 @@ def test_tapes_that_do_not_meet(from_a: float, from_b: float) -> None:
 def test_the_crossing_angle(baseline: int, x: int, depth: int) -> None:
     """A corner at (x, -depth) comes back, with the acute angle between its two tapes."""
     tie = Tie(math.hypot(x, depth), math.hypot(x - baseline, depth))
-    survey = tie_corners(Ties(baseline, (tie,), "/o"), "main")
+    survey = tie_corners(Ties(baseline, (tie,), "/o"), "main", "in")
     # Where the tapes lie nearly in one line, y = sqrt(a^2 - x^2) loses digits.
     assert survey.points[1] == pytest.approx((x, -depth), abs=1e-6 * baseline)
     to_a, to_b = math.atan2(depth, -x), math.atan2(depth, baseline - x)
@@ -270,12 +270,12 @@ def test_area_of_a_published_figure() -> None:
     )
     points = tuple((east, north) for north, east in corners)
     for given_way in (points, points[::-1]):
-        plan = read_outline(builders.level(given_way))
+        plan = read_outline(builders.level(given_way), "in")
         assert builders.shoelace(plan.points) == pytest.approx(140_493.1, abs=2)
 
 
 def test_area_of_an_ell() -> None:
     """Row 109: 240 x 192 less 96 x 96 is 36 864 sq in, 256 sq ft."""
     ell = ((0, 0), (240, 0), (240, 96), (144, 96), (144, 192), (0, 192))
-    plan = read_outline(builders.level(ell))
+    plan = read_outline(builders.level(ell), "in")
     assert builders.shoelace(plan.points) / 144 == 256.0

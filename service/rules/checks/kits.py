@@ -9,14 +9,13 @@ from typing import Final
 from service.core.deck import INFILLS, Infill
 from service.core.kit import GlassKit
 from service.core.layout import Bay, Glass, Piece, SticksSeen
-from service.core.measure import TOUCH, Degrees, Length
+from service.core.measure import TOUCH, Degrees, Length, angle_text, area_text
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import span
 from service.rules.filled import panels
 from service.rules.finding import Amount, Finding
 from service.rules.kit_limits import by_kit
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
-from service.rules.words import angle_text, area_text
 
 _CURES: Final = {
     "handrail": "order a longer one, or join two lengths",

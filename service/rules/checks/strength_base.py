@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 
 from service.core.deck import Site
 from service.core.kit import Base
-from service.core.measure import MM_PER_IN, N_PER_LBF, Force, Length, Unit
+from service.core.measure import MM_PER_IN, N_PER_LBF, Force, Length, Unit, number_text
 from service.core.strength import Fixing, Timber
 from service.rules.carried import Stand, lever_height, standing
 from service.rules.checks.strength_posts import post_pushes
@@ -18,7 +18,6 @@ from service.rules.strength.beams import cantilever_moment
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying
-from service.rules.words import number_text
 
 RULE: Final = "strength_base"
 SUBJECT: Final = "the strength of the base"

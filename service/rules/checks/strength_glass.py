@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 from service.core.code import Figure
 from service.core.glass import KG_PER_LB
 from service.core.kit import GlassKit, Pane
-from service.core.measure import Length, Mass
+from service.core.measure import Length, Mass, number_text
 from service.core.strength import GlassMake, Make
 from service.rules.filled import panels
 from service.rules.panes import make_of, single_make_of
@@ -38,7 +38,6 @@ from service.rules.use import (
     worst,
 )
 from service.rules.verdict import Job, Place, Saying, say, steady
-from service.rules.words import number_text
 
 RULE: Final = "strength_glass"
 SUBJECT: Final = "the strength of the glass"

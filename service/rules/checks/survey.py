@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import TOUCH, Degrees, Length
+from service.core.measure import TOUCH, Degrees, Length, angle_text
 from service.core.seen import (
     ClosureSeen,
 )
@@ -17,7 +17,6 @@ from service.rules.finding import Finding, Result
 from service.rules.kit_limits import by_kit
 from service.rules.table import CLOSURE_RATIO, WEAK_TIE
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
-from service.rules.words import angle_text
 
 _PRACTICE: Final = "common practice, no source"
 

@@ -6,12 +6,11 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.kit import End, Rail
-from service.core.measure import Length
+from service.core.measure import Length, number_text
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.strength.thermal import DEFAULT_RANGE, expansion, growth
 from service.rules.use import Topic, Use, say_uses, worst
 from service.rules.verdict import Job, Saying
-from service.rules.words import number_text
 
 RULE: Final = "thermal_growth"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final, NamedTuple
 
-from service.core.measure import MM_PER_IN, Length, Unit
+from service.core.measure import MM_PER_IN, Length, Unit, number_text
 from service.core.strength import Member
 from service.rules.strength.aluminium import (
     ELASTICITY,
@@ -16,7 +16,6 @@ from service.rules.strength.aluminium import (
     usable_stress,
 )
 from service.rules.strength.sections import Section, bar, slenderness, tube
-from service.rules.words import number_text
 
 LEAST: Final = 1e-12
 """A modulus or second moment below this is this, so that nothing is divided by nought."""
