@@ -17,7 +17,7 @@ from typing import Any, Final, NamedTuple, NoReturn, TypeVar
 
 from service.core import limits
 from service.core.problems import Malformed, Problem
-from service.wire.echo import echo
+from service.wire.echo import echo, shortened
 from service.wire.pointers import build
 
 T = TypeVar("T")
@@ -224,7 +224,7 @@ def _faults(document: Any) -> Iterator[_Fault]:
 def _faults_here(node: Any, place: _Place) -> Iterator[_Fault]:
     if isinstance(node, _NotANumber):
         why = "too large for one" if node.text.strip("-")[0].isdigit() else "no number of JSON"
-        message = f"{node.text[:40]} cannot be read as a number: it is {why}."
+        message = f"{shortened(node.text)} cannot be read as a number: it is {why}."
         yield _Fault(place, "not_a_number", message)
     elif isinstance(node, str):
         if _LONE.search(node):

@@ -26,5 +26,13 @@ def echo(value: Any) -> str:
     if isinstance(value, str):
         cut = json.dumps(value[:LONGEST])
         return f'{cut[:-1]}..."' if len(value) > LONGEST else cut
-    text = json.dumps(value)
+    return shortened(json.dumps(value))
+
+
+def shortened(text: str) -> str:
+    """A plain text, cut short where it is long, and marked so.
+
+    >>> shortened("1e999"), shortened("1" * 5000)[-6:]
+    ('1e999', '111...')
+    """
     return text if len(text) <= LONGEST else f"{text[:LONGEST]}..."

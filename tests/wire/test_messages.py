@@ -279,7 +279,7 @@ def test_an_infill_that_the_kit_lacks_does_not_hide_the_outline() -> None:
         ("NaN", "NaN cannot be read as a number: it is no number of JSON."),
         ("-Infinity", "-Infinity cannot be read as a number: it is no number of JSON."),
         ("-1e999", "-1e999 cannot be read as a number: it is too large for one."),
-        ("1" * 400, " cannot be read as a number: it is too large for one."),
+        ("1" * 400, "1... cannot be read as a number: it is too large for one."),
     ],
 )
 def test_a_number_that_is_none_is_told_without_a_bound_of_its_member(text: str, said: str) -> None:
