@@ -14,6 +14,7 @@ from service.refusals import KINDS
 from service.rules.table import RULES
 from service.web.settings import TABLE, Settings
 from service.web.shelf import published_limits
+from service.wire.reply import QUANTITIES
 from service.wire.slugs import MALFORMED, MISFIT, TOO_LARGE, UNBUILDABLE
 from service.wire.strict import ID
 
@@ -203,7 +204,9 @@ def meaning(schema: Json, node: Json) -> str:
     named = reference(node) or reference(node.get("items", {}))
     if said is None and named and named not in LENGTHS:
         said = schema["$defs"][named].get("description", "").partition("\n\n")[0]
-    return re.sub(r"\s+", " ", said or node.get("title", "")).strip()
+    # The first of the quantities needs no telling: every table says what lengths are in.
+    said = (said or node.get("title", "")).removesuffix(QUANTITIES["length"][0])
+    return re.sub(r"\s+", " ", said).strip()
 
 
 def roles() -> str:

@@ -31,11 +31,15 @@ class StepForm(Reply):
     """
 
     op = Choice("Op", "What is done.", "add", "copy", "remove")
-    path = text("Path", "Where, as a JSON pointer.", metadata={"examples": ["/guard/height"]})
-    value = Value(
-        "Value", "Of `add`: what stands there then.", required=False, metadata={"examples": [42]}
+    path = text("Path", "Where, as a JSON pointer.", example="/guard/height")
+    value = Value("Value", "Of `add`: what stands there then.", required=False, example=42)
+    from_ = text(
+        "From",
+        "Of `copy`: where that stands now.",
+        name="from",
+        required=False,
+        example="/levels/0/drop",
     )
-    from_ = text("From", "Of `copy`: where that stands now.", name="from", required=False)
 
 
 class CountsForm(Reply):
@@ -48,14 +52,14 @@ class CountsForm(Reply):
 class TotalsForm(Reply):
     """A total as the document stands and as it would be."""
 
-    now = text("Now", "As the document stands.")
-    then = text("Then", "With the change.")
+    now = text("Now", "As the document stands.", example="4210.00")
+    then = text("Then", "With the change.", example="4395.50")
 
 
 class CutChangeForm(Reply):
     """Pieces of one part and length that are cut besides, or no more."""
 
-    part = text("Part", "Role of the part.", metadata={"examples": ["top_rail_picket"]})
+    part = text("Part", "Role of the part.", example="top_rail_picket")
     length = Measure("Length", "Of each piece.")
     length_text = tape("Length")
     more = Count("More", "How many more; negative, how many fewer.", least=-limits.NUMBER)
@@ -67,7 +71,7 @@ class AdviceForm(Reply):
     Each piece of advice is tried by itself. Advice changes nothing in the rest of the reply.
     """
 
-    rule = text("Rule", "The rule that fails.", metadata={"examples": ["guard_height"]})
+    rule = text("Rule", "The rule that fails.", example="guard_height")
     result = Choice(
         "Result",
         "`cured`: with the change the rule fails nowhere, and no other rule is broken that is not "
@@ -77,7 +81,7 @@ class AdviceForm(Reply):
         "not_found",
     )
     where = ids("Where", "Where the rule fails as the document stands.")
-    message = text("Message", "The change, in a sentence.")
+    message = text("Message", "The change, in a sentence.", example="Raise the guard to 42 in.")
     change = Items(
         Inner(StepForm, "Step"),
         "Change",

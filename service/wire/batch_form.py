@@ -12,8 +12,12 @@ from service.wire.strict import Count, Flag
 class BatchLineForm(Reply):
     """The answer to one line of a batch: a layout, or a problem."""
 
-    line = Count("Line", "The line of the batch, from 1; blank ones are counted.", least=1)
-    status = Count("Status", "What the document would get at /v1/layout.", least=200, most=599)
+    line = Count(
+        "Line", "The line of the batch, from 1; blank ones are counted.", least=1, example=3
+    )
+    status = Count(
+        "Status", "What the document would get at /v1/layout.", least=200, most=599, example=200
+    )
     layout = Inner(LayoutForm, "Layout", "Where the status is 200.", required=False)
     problem = Inner(
         ProblemForm,

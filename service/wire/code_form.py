@@ -54,6 +54,8 @@ READS: Final[dict[str, tuple[Reads, ...]]] = {
 }
 """How each figure's text may read at its limit; the first is meant where none is given."""
 
+WORDED: Final = "a slope of 1 in 48 at most"
+"""An example of a figure in words."""
 NO_VALUE: Final = "a value, or else the cases in which it has one (when)"
 
 
@@ -83,7 +85,7 @@ def _supported(name: str, when: type[Record]) -> dict[str, Strict]:
     return {
         "when": Items(Inner(when, "When"), "When", cases, most=limits.KIT_LIST, required=False),
         "reads": _reads(name),
-        "cite": Text("Cite", "Section and edition.", metadata={"examples": ["IRC 2021 R312.1.2"]}),
+        "cite": Text("Cite", "Section and edition.", example="IRC 2021 R312.1.2"),
         "basis": Choice("Basis", SUPPORT, *BASES, required=False, metadata={"default": "seen"}),
     }
 
@@ -105,7 +107,7 @@ def _words_figure(name: str) -> dict[str, Strict]:
 
 
 def _text_figure(name: str) -> dict[str, Strict]:
-    value = Text("Value", "In a few words.", required=False)
+    value = Text("Value", "In a few words.", example=WORDED, required=False)
     return {"value": value, **_supported(name, text_when())}
 
 
@@ -113,7 +115,7 @@ def _load_figure(name: str) -> dict[str, Strict]:
     twin = "The value that the code prints in the other unit; it is used there, not a conversion."
     return {
         "value": load_number(FIGURES[name][0], "Value", "", required=False),
-        "twin": Number("Twin", twin, above=0, required=False),
+        "twin": Number("Twin", twin, above=0, example=0.74, required=False),
         **_supported(name, load_when(FIGURES[name][0])),
     }
 
@@ -121,9 +123,9 @@ def _load_figure(name: str) -> dict[str, Strict]:
 def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Strict:
     """Degrees, a count or a factor: the same in every unit."""
     if kind == "degrees":
-        return Number(title, f"{about} In degrees.", above=0, most=90, **more)
+        return Number(title, f"{about} In degrees.", above=0, most=90, example=42, **more)
     if kind == "number":
-        return Number(title, about, above=0, most=100, **more)
+        return Number(title, f"{about} Without a unit.", above=0, most=100, example=1.5, **more)
     return Count(title, about, least=1, most=limits.RISERS, **more)
 
 
@@ -158,7 +160,7 @@ def _amendment(name: str) -> Strict:
     if kind == "words":
         return Choice(_title(name), about, *WORDS[name], required=False)
     if kind == "text":
-        return Text(_title(name), about, required=False)
+        return Text(_title(name), about, example=WORDED, required=False)
     if kind in LOADS:
         return load_number(kind, _title(name), about, required=False)
     return _plain_number(kind, _title(name), about, required=False)
@@ -181,11 +183,19 @@ AmendmentsForm = Record.named(
 
 
 class CodeForm(Record):
-    """A building code's published figures as data, one document for each code and edition."""
+    """A building code's published figures as data, one document for each code and edition.
 
-    id = Name("Id", "Names the code and its edition.", metadata={"examples": ["us-irc-2021"]})
-    title = Text("Title", "The code's own title.")
-    edition = Text("Edition", "Which edition, and the amendments taken in.")
-    applies_to = Text("Applies to", "What it is a code for.", required=False)
+    Those that are loaded are whole examples: `/v1/codes/{id}`.
+    """
+
+    id = Name("Id", "Names the code and its edition.", example="us-irc-2021")
+    title = Text("Title", "The code's own title.", example="International Residential Code")
+    edition = Text("Edition", "Which edition, and the amendments taken in.", example="2021")
+    applies_to = Text(
+        "Applies to",
+        "What it is a code for.",
+        required=False,
+        example="one- and two-family dwellings",
+    )
     unit = Choice("Unit", "Unit of every figure here but the twins.", "in", "mm")
     figures = Inner(FiguresForm, "Figures", "Its figures, by name.")

@@ -54,6 +54,7 @@ class Publisher(OpenAPIConverter):
             **published,
             **closed,
             **form.constraint,
+            **({"examples": form.examples} if form.examples else {}),
         }
 
     def field2property(self, field: fields.Field[Any]) -> dict[str, Any]:

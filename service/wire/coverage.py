@@ -15,9 +15,14 @@ from service.wire.strict import Flag
 class CoverageForm(Reply):
     """One figure of the code, and whether a finding of this reply judged by it."""
 
-    figure = text("Figure", "Its name.", metadata={"examples": ["guard_height"]})
+    figure = text("Figure", "Its name.", example="guard_height")
     judged = Flag("Judged", "Whether a pass or a fail of this reply rests on its rule.")
-    why = text("Why", "Of one that was not judged: why not.", required=False)
+    why = text(
+        "Why",
+        "Of one that was not judged: why not.",
+        required=False,
+        example="nothing here that it binds",
+    )
 
 
 def write_coverage(code: Code | None, findings: Sequence[Finding]) -> Json:

@@ -37,12 +37,28 @@ class DeckForm(Record):
     Plan view: x to the right, y up. Angles in degrees, counter-clockwise positive.
     """
 
+    examples = [
+        {
+            "unit": "in",
+            "kit": "picket-glass-surface-in",
+            "code": "us-irc-2021",
+            "guard": {"infill": "picket"},
+            "levels": [
+                {
+                    "id": "main",
+                    "drop": 48,
+                    "edges": [{"edge": 2, "condition": "wall"}],
+                    "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]},
+                }
+            ],
+        }
+    ]
     title = Text(
         "Title",
         "Given back in the reply.",
         least=0,
         required=False,
-        metadata={"examples": ["House on the hill, back deck"]},
+        example="House on the hill, back deck",
     )
     unit = Choice(
         "Unit",
@@ -65,7 +81,7 @@ class DeckForm(Record):
         "The building code to be judged by, by id or inline. Left out, findings that need one are "
         "not_checked.",
         required=False,
-        metadata={"examples": ["us-irc-2021"]},
+        example="us-irc-2021",
     )
     occupancy = Choice(
         "Occupancy",
@@ -80,7 +96,7 @@ class DeckForm(Record):
         "How many people the deck and its flights are for, where a code's figure depends on it.",
         least=1,
         required=False,
-        metadata={"examples": [12]},
+        example=12,
     )
     amendments = Inner(
         AmendmentsForm,
@@ -92,7 +108,7 @@ class DeckForm(Record):
         KitForm,
         "Kit",
         "The railing system, by id or inline.",
-        metadata={"examples": ["picket-glass-surface-in"]},
+        example="picket-glass-surface-in",
     )
     guard = Inner(GuardForm, "Guard")
     levels = Items(

@@ -12,33 +12,41 @@ class FramingForm(Record):
     """The timber under a level: joists and rim."""
 
     joist_direction = Number(
-        "Joist direction", "Degrees from +x along which the joists run.", least=-360, most=360
+        "Joist direction",
+        "Degrees from +x along which the joists run.",
+        least=-360,
+        most=360,
+        example=90,
     )
-    joist_spacing = Length("Joist spacing", "Centre to centre.", metadata={"examples": [16]})
+    joist_spacing = Length("Joist spacing", "Centre to centre.", example=16)
     first_joist = Length(
         "First joist",
         "From the outline's least place across the joists (toward +x, or +y where they run along "
         "x) to the first joist's centre.",
         "from 0",
-        metadata={"examples": [0.75]},
+        example=0.75,
     )
-    joist_width = Length("Joist width", "Of one joist, across.", metadata={"examples": [1.5]})
+    joist_width = Length("Joist width", "Of one joist, across.", example=1.5)
     rim_width = Length("Rim width", "Of the rim, all round the outline.")
 
 
 class StairForm(Record):
     """A straight flight going down from an opening, square to its edge."""
 
-    id = Name("Id", "Names the flight.", metadata={"examples": ["front"]})
+    id = Name("Id", "Names the flight.", example="front")
     opening = Text(
         "Opening",
         "The opening that it goes down from, as level/opening; its use is stair or gate.",
         most=90,
-        metadata={"examples": ["main/steps"]},
+        example="main/steps",
     )
     rise = Length("Rise", "Total rise, walking surface to walking surface.")
     risers = Count(
-        "Risers", "Number of risers; there is one tread less.", least=1, most=limits.RISERS
+        "Risers",
+        "Number of risers; there is one tread less.",
+        least=1,
+        most=limits.RISERS,
+        example=7,
     )
     going = Length("Going", "Horizontal run of one tread, nosing to nosing.")
     nosing = Length(
@@ -88,12 +96,13 @@ class StairForm(Record):
         "To level",
         "The level that it goes down to; left out: the level under its foot, else the ground.",
         required=False,
+        example="lower",
     )
 
 
 class SiteMeasureForm(Record):
     """A bay's clear opening, measured after the posts stand. In a flight: along the rail."""
 
-    bay = Name("Bay", "The bay's id in the reply to the same deck.", metadata={"examples": ["B3"]})
+    bay = Name("Bay", "The bay's id in the reply to the same deck.", example="B3")
     clear_top = Length("Clear at the top", "Face to face at the top rail.")
     clear_bottom = Length("Clear at the bottom", "Face to face at the bottom rail.")

@@ -36,7 +36,7 @@ class BlockBuiltForm(Reply):
     at = Measure("At", "Its place along the joists.")
     length = Measure("Length", "Length to cut it to, down to the mark.")
     length_text = tape("Length")
-    direction = Measure("Direction", "Degrees from +x along which it runs, 0 to 180.")
+    direction = Measure("Direction", "From +x to the way along which it runs, 0 to 180.", "angle")
 
 
 class PostFramingForm(Reply):
@@ -67,10 +67,10 @@ class HandrailBuiltForm(Reply):
 class FlightBuiltForm(Reply):
     """A flight as built."""
 
-    id = text("Id", "The caller's.")
-    level = text("Level", "The level that it goes down from.")
-    opening = text("Opening", "level/opening.")
-    pitch = Measure("Pitch", "Degrees.")
+    id = text("Id", "The caller's.", example="front")
+    level = text("Level", "The level that it goes down from.", example="main")
+    opening = text("Opening", "level/opening.", example="main/steps")
+    pitch = Measure("Pitch", "Of the line of nosings.", "angle")
     rise = Measure("Rise", "In all.")
     risers = Count("Risers", "How many.", most=None)
     riser = Measure("Riser", "Rise over risers.")
@@ -89,14 +89,19 @@ class FlightBuiltForm(Reply):
     height_text = tape("Height")
     posts = ids("Posts", "Left side before right, each from head to foot.")
     bays = ids("Bays", "Likewise.")
-    handrails = Items(Inner(HandrailBuiltForm, "Handrail"), "Handrails", "", most=2)
+    handrails = Items(
+        Inner(HandrailBuiltForm, "Handrail"),
+        "Handrails",
+        "Left before right, as seen going up.",
+        most=2,
+    )
     triangle = Measure(
         "Triangle",
         "Diameter of the largest circle between riser, tread and bottom rail.",
         required=False,
     )
     drop = Measure("Drop", "What its rise must come to.", required=False)
-    to_level = text("To level", "The level that it goes down to.", required=False)
+    to_level = text("To level", "The level that it goes down to.", required=False, example="lower")
 
 
 class LeafForm(Reply):
@@ -111,16 +116,16 @@ class LeafForm(Reply):
 class GateBuiltForm(Reply):
     """A gate. Places in its leaf are from the leaf's first side, counter-clockwise."""
 
-    opening = text("Opening", "level/opening.")
+    opening = text("Opening", "level/opening.", example="main/gate")
     leaf = Inner(LeafForm, "Leaf")
     rails = Inner(RailCutForm, "Rails", "Its top and its bottom rail alike.")
-    infill = Choice("Infill", "", "picket", "glass")
+    infill = Choice("Infill", "What its leaf is filled with.", "picket", "glass")
     pickets = Inner(PicketsForm, "Pickets", required=False)
     glass = Inner(BayGlassForm, "Glass", required=False)
-    hinge_post = text("Hinge post", "Left out at a wall.", required=False)
-    latch_post = text("Latch post", "Left out at a wall.", required=False)
-    opens = Choice("Opens", "", "in", "out")
-    flight = text("Flight", "The one that goes down from it.", required=False)
+    hinge_post = text("Hinge post", "Left out at a wall.", required=False, example="P2")
+    latch_post = text("Latch post", "Left out at a wall.", required=False, example="P3")
+    opens = Choice("Opens", "Which way it swings.", "in", "out")
+    flight = text("Flight", "The one that goes down from it.", required=False, example="front")
     swings_into = ids("Swings into", "What its leaf would meet.", required=False)
 
 

@@ -21,7 +21,7 @@ class RailCutForm(Reply):
 class SpacerForm(Reply):
     """Pieces of spacer in one rail of a bay."""
 
-    rail = Choice("Rail", "", "top", "bottom")
+    rail = Choice("Rail", "In which rail they stand.", "top", "bottom")
     length = Measure("Length", "Length to cut them to.")
     length_text = tape("Length")
     count = Count("Count", "How many.", most=None)
@@ -38,10 +38,16 @@ class PicketsForm(Reply):
     end_gap_text = tape("End gap")
     centres = measures("Centres", "From the bay's first clear face.")
     centres_text = tapes("Centres")
-    spacers = Items(Inner(SpacerForm, "Spacer"), "Spacers", "", most=MANY, required=False)
+    spacers = Items(
+        Inner(SpacerForm, "Spacer"),
+        "Spacers",
+        "Between pickets and at the ends, where the kit has them.",
+        most=MANY,
+        required=False,
+    )
     blank = Measure("Blank", "Of a picket with raked ends.", required=False)
     blank_text = tape("Blank", required=False)
-    end_cut = Measure("End cut", "Degrees between a raked end and the length.", required=False)
+    end_cut = Measure("End cut", "Between a raked end and the length.", "angle", required=False)
 
 
 class BayGlassForm(Reply):
@@ -52,10 +58,10 @@ class BayGlassForm(Reply):
     height = Measure("Height", "Height of the panel, rounded down to the mark.")
     height_text = tape("Height")
     thickness = Measure("Thickness", "Nominal thickness.")
-    type = text("Type", "What glass it is.")
+    type = text("Type", "What glass it is.", example="tempered")
     corners = points("Corners", "Seen from outside, x right and y up, counter-clockwise from 0,0.")
-    area = Measure("Area", "sq ft in inch documents, m2 in millimetre ones.")
-    mass = Measure("Mass", "lb in inch documents, kg in millimetre ones.")
+    area = Measure("Area", "Of the panel.", "area")
+    mass = Measure("Mass", "Of the panel.", "mass")
     side_gap = Measure("Side gap", "Post face to panel edge, in this bay.")
     blocks = measures("Blocks", "Centres of the setting blocks, from the panel's own first end.")
     blocks_text = tapes("Blocks")

@@ -30,7 +30,7 @@ class BaseForm(Record):
     """The square plate under a post, or the bracket behind it."""
 
     width = Length("Width", "Side of the square.")
-    fixings = Count("Fixings", "How many fixings hold it.", least=1, most=64)
+    fixings = Count("Fixings", "How many fixings hold it.", least=1, most=64, example=4)
     fixing_inset = Length("Fixing inset", "Edge of the plate to a fixing's centre.", "from 0")
     fixing_edge_distance = Length(
         "Fixing edge distance",
@@ -78,7 +78,9 @@ class MaxCentresForm(Record):
 class SwivelForm(Record):
     """The swivel bracket."""
 
-    greatest = Number("Greatest", "Degrees off a face normal that it reaches.", least=0, most=90)
+    greatest = Number(
+        "Greatest", "Degrees off a face normal that it reaches.", least=0, most=90, example=55
+    )
 
 
 class EndAllowanceForm(Record):
@@ -98,7 +100,10 @@ class RailForm(Record):
     kerf = Length("Kerf", "Width of the saw cut.", "from 0")
     trim = Length("Trim", "What is cut off a stick before its first piece.", "from 0")
     mass_per_length = Number(
-        "Mass per length", "lb per inch in inch kits, kg per mm in millimetre ones.", least=0
+        "Mass per length",
+        "lb per inch in inch kits, kg per mm in millimetre ones.",
+        least=0,
+        example=0.07,
     )
     end_allowance = Inner(EndAllowanceForm, "End allowance")
 
@@ -168,9 +173,11 @@ class PaneForm(Record):
     """One glass that the kit takes."""
 
     nominal = Length("Nominal", "Nominal thickness.")
-    nominal_mm = Number("Nominal, mm", "Nominal thickness in mm, for mass.", above=0, most=1000)
+    nominal_mm = Number(
+        "Nominal, mm", "Nominal thickness in mm, for mass.", above=0, most=1000, example=6
+    )
     minimum = Length("Minimum", "Least thickness by its standard, for strength.")
-    type = Text("Type", "What glass it is.", metadata={"examples": ["tempered"]})
+    type = Text("Type", "What glass it is.", example="tempered")
 
 
 class BlockForm(Record):
@@ -196,7 +203,11 @@ class GlassForm(Record):
     max_width = Length("Greatest width", "Of a panel.")
     max_height = Length("Greatest height", "Of a panel.")
     max_area = Number(
-        "Greatest area", "Of a panel, in the square of the kit's unit.", above=0, most=AREA
+        "Greatest area",
+        "Of a panel, in the square of the kit's unit.",
+        above=0,
+        most=AREA,
+        example=2500,
     )
     block = Inner(BlockForm, "Setting block")
     gasket_strips = Count(
@@ -206,9 +217,20 @@ class GlassForm(Record):
         least=1,
         most=4,
         required=False,
+        example=2,
     )
-    tolerance = Text("Tolerance", "What the glass order says of a panel's size.", required=False)
-    edges = Text("Edges", "What the glass order says of a panel's edges.", required=False)
+    tolerance = Text(
+        "Tolerance",
+        "What the glass order says of a panel's size.",
+        required=False,
+        example="plus nothing, minus 1/16 in",
+    )
+    edges = Text(
+        "Edges",
+        "What the glass order says of a panel's edges.",
+        required=False,
+        example="ground and polished",
+    )
 
 
 class RailSupportForm(Record):
@@ -246,8 +268,8 @@ class GateForm(Record):
 class PartForm(Record):
     """The yard's own number, words and pack size for a role."""
 
-    number = Text("Number", "Stock number.", metadata={"examples": ["YD-1101"]})
-    description = Text("Description", "What the yard calls it.")
+    number = Text("Number", "Stock number.", example="YD-1101")
+    description = Text("Description", "What the yard calls it.", example="Line post, 36 in")
     pack = Count(
         "Pack",
         "Pieces in a pack; of gasket, the length of a roll, in the kit's unit.",
@@ -276,7 +298,7 @@ class ExtraForm(Record):
         "of one that comes back to this.",
         *OF,
     )
-    count = Count("Count", "How many with each of them.", least=1, most=1000)
+    count = Count("Count", "How many with each of them.", least=1, most=1000, example=2)
     every = Count(
         "Every",
         "With every so many of them, begun ones included, not with each.",
@@ -287,10 +309,17 @@ class ExtraForm(Record):
 
 
 class KitForm(Record):
-    """A railing system as data. Its lengths are in its own unit."""
+    """A railing system as data. Its lengths are in its own unit.
 
-    id = Name("Id", "Names the kit.", metadata={"examples": ["picket-glass-surface-in"]})
-    title = Text("Title", "What it is, by its construction.")
+    Those that are loaded are whole examples: `/v1/kits/{id}`.
+    """
+
+    id = Name("Id", "Names the kit.", example="picket-glass-surface-in")
+    title = Text(
+        "Title",
+        "What it is, by its construction.",
+        example="Surface-mounted pickets and glass, inches",
+    )
     unit = Choice("Unit", "Unit of every length in the kit.", "in", "mm")
     mounting = Choice(
         "Mounting",
@@ -305,12 +334,14 @@ class KitForm(Record):
         "Turn in degrees up to which a corner is a bend, and its post a line post.",
         least=0,
         most=90,
+        example=2,
     )
     square_limit = Number(
         "Square limit",
         "Degrees off a face normal that a fixed socket takes.",
         least=0,
         most=90,
+        example=2,
     )
     swivel = Inner(SwivelForm, "Swivel")
     bottom_gap = Length(

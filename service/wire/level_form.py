@@ -19,7 +19,7 @@ EDGE: Final = (
 class EdgeForm(Record):
     """What is said of one edge. What is left out is the guard's, the level's or the default."""
 
-    edge = Count(*EDGE, metadata={"examples": [0]})
+    edge = Count(*EDGE, example=0)
     condition = Choice(
         "Condition",
         "`guard` has a railing, at a `wall` something solid stands, `open` has no railing.",
@@ -85,17 +85,17 @@ class EdgeForm(Record):
 class OpeningForm(Record):
     """A clear width in a guarded edge, between posts."""
 
-    id = Name("Id", "Names the opening within its level.", metadata={"examples": ["steps"]})
-    edge = Count(*EDGE)
+    id = Name("Id", "Names the opening within its level.", example="steps")
+    edge = Count(*EDGE, example=0)
     from_ = Length(
         "From",
         "Along the edge from its first corner, as the caller numbers it, to the near side of the "
         "clear width.",
         "from 0",
         name="from",
-        metadata={"examples": [96]},
+        example=96,
     )
-    width = Length("Width", "Clear width, face to face.", metadata={"examples": [48]})
+    width = Length("Width", "Clear width, face to face.", example=48)
     use = Choice("Use", "What the opening is for.", "stair", "gate", "passage")
     hinge = Choice(
         "Hinge",
@@ -118,7 +118,7 @@ class OpeningForm(Record):
 class ObstructionForm(Record):
     """Something solid in or near the railing line, as a polygon in plan."""
 
-    name = Text("Name", "What it is.", metadata={"examples": ["roof column"]})
+    name = Text("Name", "What it is.", example="roof column")
     points = Items(
         Point("Corner"),
         "Corners",
@@ -131,7 +131,7 @@ class ObstructionForm(Record):
 class NoPostForm(Record):
     """A stretch of an edge in which no part of a post's base may lie."""
 
-    edge = Count(*EDGE)
+    edge = Count(*EDGE, example=1)
     from_ = Length(
         "From",
         "Along the edge from its first corner, as the caller numbers it, to the near side of the "
@@ -140,17 +140,13 @@ class NoPostForm(Record):
         name="from",
     )
     width = Length("Width", "Length of the stretch along the edge.")
-    why = Text(
-        "Why", "What is there.", least=0, required=False, metadata={"examples": ["downpipe"]}
-    )
+    why = Text("Why", "What is there.", least=0, required=False, example="downpipe")
 
 
 class LevelForm(Record):
     """One walking surface."""
 
-    id = Name(
-        "Id", "Names the level; replies speak of it by this.", metadata={"examples": ["main"]}
-    )
+    id = Name("Id", "Names the level; replies speak of it by this.", example="main")
     outline = Inner(OutlineForm, "Outline")
     drop = Length(
         "Drop",
@@ -158,7 +154,7 @@ class LevelForm(Record):
         "findings that need it are not_checked.",
         "from 0",
         required=False,
-        metadata={"examples": [48]},
+        example=48,
     )
     drop_to_ground = Length(
         "Drop to ground",

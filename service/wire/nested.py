@@ -21,7 +21,8 @@ HERE: Final = "_schema"
 class Record(Schema):
     """An object whose members are closed. Its docstring is published as its description.
 
-    constraint: what its JSON Schema says beyond its members, and a hook checks.
+    constraint: what its JSON Schema says beyond its members, and a hook checks. examples: whole
+    ones, of what is a document by itself.
     """
 
     class Meta:
@@ -30,6 +31,7 @@ class Record(Schema):
         unknown = RAISE
 
     constraint: ClassVar[dict[str, Any]] = {}
+    examples: ClassVar[list[dict[str, Any]]] = []
     error_messages = {"type": Fault("wrong_type", "an object")}  # type: ignore[dict-item]
 
     @classmethod

@@ -24,13 +24,13 @@ FORMS: Final = ("each", "per_pack", "per_height", "per_stick", "per_length", "pe
 def _money(title: str, about: str, **more: Any) -> Matched:
     """Money as text, never a number."""
     says = 'money as text, such as "61.50", with no sign, exponent or grouping'
-    return Matched(MONEY, says, title, about, metadata={"examples": ["61.50"]}, **more)
+    return Matched(MONEY, says, title, about, example="61.50", **more)
 
 
 def _share(title: str, about: str, **more: Any) -> Matched:
     """A share from 0 to 1 as text."""
     says = 'a share from 0 to 1 as text, such as "0.07"'
-    return Matched(SHARE, says, title, about, metadata={"examples": ["0.07"]}, **more)
+    return Matched(SHARE, says, title, about, example="0.07", **more)
 
 
 def _by_size(title: str, about: str) -> Table:
@@ -48,6 +48,7 @@ class DiscountForm(Record):
         "Quantity of the role as it is charged: pieces, packs, sticks, panels, feet or metres.",
         name="from",
         least=1,
+        example=10,
     )
     rate = _share("Rate", "Share off.")
 
@@ -107,7 +108,7 @@ class PricesForm(Record):
         "a currency's three capital letters by ISO 4217",
         "Currency",
         "By ISO 4217, of money that has a smaller unit. No amount may have more decimals than it.",
-        metadata={"examples": ["USD"]},
+        example="USD",
     )
     tax_rate = _share(
         "Tax rate", "Share of the subtotal. Left out, there is no tax.", required=False
@@ -125,8 +126,8 @@ class OnHandForm(Record):
     """Sticks of a part that are there already. They are used first and not bought."""
 
     part = Choice("Part", "What is cut from them.", *STICKS)
-    length = Length("Length", "Of each, in this document's unit.", metadata={"examples": [88]})
-    count = Count("Count", "How many.", least=1, most=limits.ON_HAND_COUNT)
+    length = Length("Length", "Of each, in this document's unit.", example=88)
+    count = Count("Count", "How many.", least=1, most=limits.ON_HAND_COUNT, example=2)
 
 
 class GuardChangeForm(Record):
@@ -142,7 +143,7 @@ class VariantForm(Record):
     A variant is of the drawing: `site_measures` are of posts as they stand, and are left out.
     """
 
-    label = Text("Label", "Names the variant.", most=40, metadata={"examples": ["glass"]})
+    label = Text("Label", "Names the variant.", most=40, example="glass")
     guard = Inner(GuardChangeForm, "Guard", required=False)
     edges = Choice(
         "Edges",

@@ -12,7 +12,7 @@ from service.wire.strict import Choice, Count, Flag, Text
 
 
 def _money(title: str, about: str = "", **more: Any) -> Text:
-    return text(title, about or "Decimal text.", metadata={"examples": ["61.50"]}, **more)
+    return text(title, about or "Decimal text.", example="61.50", **more)
 
 
 class SticksForm(Reply):
@@ -71,19 +71,19 @@ class StockPlanForm(Reply):
 class PanelForm(Reply):
     """Equal panels of the glass order."""
 
-    mark = text("Mark", "G1, G2, ...", metadata={"examples": ["G1"]})
+    mark = text("Mark", "G1, G2, ...", example="G1")
     width = Measure("Width", "Width of the panel.")
     width_text = tape("Width")
     height = Measure("Height", "Height of the panel.")
     height_text = tape("Height")
     thickness = Measure("Thickness", "Nominal thickness.")
-    type = text("Type", "What glass it is.")
+    type = text("Type", "What glass it is.", example="tempered")
     corners = points("Corners", "Seen from outside, x right and y up, counter-clockwise from 0,0.")
     measured = Flag("Measured", "Whether it is sized by what was measured on site; else as drawn.")
     count = Count("Count", "How many.", most=None)
     bays = ids("Bays", "Where they go.", metadata={"examples": [["B1", "B2"]]})
-    area = Measure("Area", "Of one; sq ft in inch documents, m2 in millimetre ones.")
-    mass = Measure("Mass", "Of one; lb in inch documents, kg in millimetre ones.")
+    area = Measure("Area", "Of one.", "area")
+    mass = Measure("Mass", "Of one.", "mass")
     edge_rise = Measure(
         "Edge rise", "Of a raked panel's edges, from one side to the other.", required=False
     )
@@ -96,30 +96,44 @@ class PanelForm(Reply):
     setting_blocks = Count("Setting blocks", "Of one.", most=None)
     gasket = Measure("Gasket", "Of one, along both its edges in a channel.", required=False)
     gasket_text = tape("Gasket", required=False)
-    tolerance = text("Tolerance", "The kit's words on its size.", required=False)
-    edges = text("Edges", "The kit's words on its edges.", required=False)
-    safety_glazing = text(
-        "Safety glazing", "What the code asks of it and of its mark, and where.", required=False
+    tolerance = text(
+        "Tolerance",
+        "The kit's words on its size.",
+        required=False,
+        example="plus nothing, minus 1/16 in",
     )
-    total_area = Measure("Total area", "Of all of the row.")
-    total_mass = Measure("Total mass", "Of all of the row.")
+    edges = text(
+        "Edges", "The kit's words on its edges.", required=False, example="ground and polished"
+    )
+    safety_glazing = text(
+        "Safety glazing",
+        "What the code asks of it and of its mark, and where.",
+        required=False,
+        example="safety glazing, permanently marked",
+    )
+    total_area = Measure("Total area", "Of all of the row.", "area")
+    total_mass = Measure("Total mass", "Of all of the row.", "mass")
 
 
 class PartRowForm(Reply):
     """Alike parts. What is cut is in the cut list, what is bought is here, once; so is a piece that
     no stick holds, by the length that it takes up."""
 
-    role = Choice("Role", "", *ROLES)
-    number = text("Number", "The kit's; left out where it gives none.", required=False)
-    description = text("Description", "The kit's words, else the role's.")
+    role = Choice("Role", "Which part it is.", *ROLES)
+    number = text(
+        "Number", "The kit's; left out where it gives none.", required=False, example="YP-36"
+    )
+    description = text(
+        "Description", "The kit's words, else the role's.", example="Line post, 36 in"
+    )
     height = Measure("Height", "Of a post: its stock height.", required=False)
     height_text = tape("Height", required=False)
     length = Measure(
         "Length", "Of a stick, of a piece of timber or of one that no stick holds.", required=False
     )
     length_text = tape("Length", required=False)
-    mark = text("Mark", "Of a panel, in the glass order.", required=False)
-    quantity = Measure("Quantity", "In its `unit`.")
+    mark = text("Mark", "Of a panel, in the glass order.", required=False, example="G1")
+    quantity = Measure("Quantity", "In its `unit`.", "own")
     packs = Count(
         "Packs",
         "Whole packs or rolls of the kit's; pieces where it has none.",
@@ -132,21 +146,22 @@ class PartRowForm(Reply):
 class QuoteLineForm(Reply):
     """One line of a quote."""
 
-    role = Choice("Role", "", *ROLES)
+    role = Choice("Role", "Which part it is.", *ROLES)
     height = Measure("Height", "Of a post: its stock height.", required=False)
     height_text = tape("Height", required=False)
     length = Measure("Length", "Of a stick or of a piece of timber.", required=False)
     length_text = tape("Length", required=False)
-    mark = text("Mark", "Of a panel.", required=False)
+    mark = text("Mark", "Of a panel.", required=False, example="G1")
     by = Choice("By", "What it is charged by.", *FORMS, "cutting")
     quantity = Measure(
         "Quantity",
         "As charged, waste and whole packs in: pieces, packs, sticks, panels, cuts, feet or "
         "metres.",
+        "own",
     )
     price = _money("Price", "Of one; of a panel its own charge.")
     amount = _money("Amount", "Rounded to the smaller unit, a half upward.")
-    discount = text("Discount", "Share taken off.", required=False)
+    discount = text("Discount", "Share taken off.", required=False, example="0.05")
     least_charge = Flag(
         "Least charge",
         "Whether the least charge stands here, as the price less its discount is below it.",
@@ -161,10 +176,15 @@ class QuoteForm(Reply):
     sum.
     """
 
-    currency = text("Currency", "By ISO 4217.", metadata={"examples": ["USD"]})
-    lines = Items(Inner(QuoteLineForm, "Line"), "Lines", "", most=MANY)
+    currency = text("Currency", "By ISO 4217.", example="USD")
+    lines = Items(
+        Inner(QuoteLineForm, "Line"),
+        "Lines",
+        "Part by part, as the list of parts has them.",
+        most=MANY,
+    )
     subtotal = _money("Subtotal", "Sum of the lines.")
-    tax_rate = text("Tax rate", "Share of the subtotal.")
+    tax_rate = text("Tax rate", "Share of the subtotal.", example="0.07")
     tax = _money("Tax")
     total = _money("Total")
     unpriced = ids(
@@ -176,24 +196,26 @@ class QuoteForm(Reply):
 class VariantProblemForm(Reply):
     """Why a variant cannot be built."""
 
-    code = text("Code", "As in a refusal.")
-    message = text("Message", "The first fault, in a sentence.")
+    code = text("Code", "As in a refusal.", example="unknown_kit")
+    message = text(
+        "Message", "The first fault, in a sentence.", example="There is no kit none-such."
+    )
     count = Count("Count", "How many faults there are.", most=None)
 
 
 class ComparisonForm(Reply):
     """One variant. It has its counts, or a problem."""
 
-    label = text("Label", "The caller's.")
-    posts = Count("Posts", "", most=None, required=False)
-    bays = Count("Bays", "", most=None, required=False)
+    label = text("Label", "The caller's.", example="glass")
+    posts = Count("Posts", "As in `summary`.", most=None, required=False)
+    bays = Count("Bays", "As in `summary`.", most=None, required=False)
     railing_length = Measure("Railing length", "As in `summary`.", required=False)
-    pickets = Count("Pickets", "", most=None, required=False)
-    glass_panels = Count("Glass panels", "", most=None, required=False)
-    violations = Count("Violations", "", most=None, required=False)
-    warnings = Count("Warnings", "", most=None, required=False)
-    not_checked = Count("Not checked", "", most=None, required=False)
-    currency = text("Currency", "", required=False)
+    pickets = Count("Pickets", "As in `summary`.", most=None, required=False)
+    glass_panels = Count("Glass panels", "As in `summary`.", most=None, required=False)
+    violations = Count("Violations", "As in `summary`.", most=None, required=False)
+    warnings = Count("Warnings", "As in `summary`.", most=None, required=False)
+    not_checked = Count("Not checked", "As in `summary`.", most=None, required=False)
+    currency = text("Currency", "By ISO 4217.", required=False, example="USD")
     total = _money("Total", "With tax, of what is priced.", required=False)
     unpriced = ids("Unpriced", "Roles that are in no sum.", required=False)
     problem = Inner(VariantProblemForm, "Problem", required=False)

@@ -62,7 +62,7 @@ class TiesForm(Record):
     in order, B; its last edge is the wall unless `edges` says otherwise.
     """
 
-    baseline = Length("Baseline", "Length of the wall, from A to B.", metadata={"examples": [240]})
+    baseline = Length("Baseline", "Length of the wall, from A to B.", example=240)
     corners = Items(
         Inner(TieForm, "Corner"),
         "Corners",

@@ -31,24 +31,52 @@ class ProblemErrorForm(Record):
         "very long; empty where it is of the whole.",
         least=0,
         most=MANY,
-        metadata={"examples": ["/levels/0/edges/1/height"]},
+        example="/levels/0/edges/1/height",
     )
-    code = Text("Code", "A stable slug.", metadata={"examples": ["not_a_length"]})
-    message = Text("Message", "What is wrong, and what would be taken.", most=MANY)
+    code = Text("Code", "A stable slug.", example="not_a_length")
+    message = Text(
+        "Message",
+        "What is wrong, and what would be taken.",
+        most=MANY,
+        example="The edges are numbered 0 to 3.",
+    )
 
 
 class ProblemForm(Record):
     """A refusal: what was wrong, all that could be found at once (RFC 9457)."""
+
+    examples = [
+        {
+            "type": "/v1/docs#problem-unbuildable",
+            "title": "Nothing can be built from this document",
+            "status": 422,
+            "detail": "There is no kit none-such.",
+            "errors": [
+                {
+                    "pointer": "/kit",
+                    "code": "unknown_kit",
+                    "message": "There is no kit none-such.",
+                }
+            ],
+        }
+    ]
 
     class Meta:
         """Members may be added."""
 
         unknown = EXCLUDE
 
-    type = Text("Type", "A reference to the kind of problem.")
-    title = Text("Title", "The kind of problem in words.")
-    status = Count("Status", "The HTTP status.", least=400, most=599)
-    detail = Text("Detail", "What is wrong with this request.", most=MANY)
+    type = Text("Type", "A reference to the kind of problem.", example="/v1/docs#problem-misfit")
+    title = Text(
+        "Title", "The kind of problem in words.", example="The document does not fit the schema"
+    )
+    status = Count("Status", "The HTTP status.", least=400, most=599, example=400)
+    detail = Text(
+        "Detail",
+        "What is wrong with this request.",
+        most=MANY,
+        example='/unit: "ft" is not accepted: send in or mm.',
+    )
     errors = Items(
         Inner(ProblemErrorForm, "Error"), "Errors", "Every fault found.", least=1, most=MANY
     )

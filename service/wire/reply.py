@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any, Final, Literal, TypeAlias
 
 from marshmallow import EXCLUDE
 
@@ -22,11 +22,27 @@ class Reply(Record):
         unknown = EXCLUDE
 
 
-class Measure(Number):
-    """A number of a reply, of any sign and size."""
+Quantity: TypeAlias = Literal["length", "angle", "area", "mass", "plain", "own"]
 
-    def __init__(self, title: str, about: str = "", **more: Any) -> None:
-        super().__init__(title, about, most=None, **more)
+QUANTITIES: Final[dict[Quantity, tuple[str, float]]] = {
+    "length": ("In the document's unit.", 55.5),
+    "angle": ("In degrees.", 22.5),
+    "area": ("In sq ft, in millimetre documents in m2.", 17.625),
+    "mass": ("In lb, in millimetre documents in kg.", 55.25),
+    "plain": ("Without a unit.", 0.75),
+    "own": ("", 12),
+}
+"""What each quantity is in, in words (contract, section 1), and an example. own: what is said
+beside it."""
+
+
+class Measure(Number):
+    """A number of a reply, of any sign and size. of: which quantity it is."""
+
+    def __init__(self, title: str, about: str = "", of: Quantity = "length", **more: Any) -> None:
+        words, example = QUANTITIES[of]
+        about = f"{about} {words}".strip()
+        super().__init__(title, about, most=None, **{"example": example, **more})
 
 
 class PostId(Strict):
@@ -35,7 +51,7 @@ class PostId(Strict):
     accepts = "the id of a post, or null"
 
     def __init__(self, title: str, about: str = "", **more: Any) -> None:
-        super().__init__(title, about, allow_none=True, **more)
+        super().__init__(title, about, allow_none=True, example="P1", **more)
 
     def published(self, converter: Any) -> dict[str, Any]:
         """A string or null."""
@@ -51,6 +67,9 @@ class Bound(Strict):
     """What a finding compares: a number, or words."""
 
     accepts = "a number or words"
+
+    def __init__(self, title: str, about: str = "", **more: Any) -> None:
+        super().__init__(title, about, example=36, **more)
 
     def published(self, converter: Any) -> dict[str, Any]:
         """A number or a string."""
@@ -69,7 +88,7 @@ def text(title: str, about: str = "", **more: Any) -> Text:
 
 def tape(what: str, **more: Any) -> Text:
     """The tape reading beside a number."""
-    return text(f"{what}, text", "The tape reading.", metadata={"examples": ["4' 7 1/2\""]}, **more)
+    return text(f"{what}, text", "The tape reading.", example="4' 7 1/2\"", **more)
 
 
 def tapes(what: str, **more: Any) -> Items:
@@ -81,6 +100,7 @@ def tapes(what: str, **more: Any) -> Items:
 
 def measures(title: str, about: str, **more: Any) -> Items:
     """A list of places or lengths."""
+    about = f"{about} {QUANTITIES['length'][0]}"
     return Items(Measure("Place"), title, about, most=MANY, **more)
 
 

@@ -15,8 +15,9 @@ from service.wire.strict import Choice, Count, Flag, Length, Number
 PLIES: Final = 8
 
 
-def _power(title: str, about: str) -> Number:
-    return Number(title, about, above=0, most=limits.NUMBER**2, required=False)
+def _power(title: str, about: str, example: float) -> Number:
+    most = limits.NUMBER**2
+    return Number(title, about, above=0, most=most, example=example, required=False)
 
 
 class MemberForm(Record):
@@ -42,13 +43,23 @@ class MemberForm(Record):
         required=False,
     )
     section_modulus = _power(
-        "Section modulus", "For a load level and square to the guard, in the cube of the unit."
+        "Section modulus",
+        "For a load level and square to the guard, in the cube of the kit's unit.",
+        example=0.66,
     )
     second_moment = _power(
-        "Second moment", "For the same load, in the fourth power of the kit's unit."
+        "Second moment", "For the same load, in the fourth power of the kit's unit.", example=0.74
     )
-    section_modulus_down = _power("Section modulus, down", "Of a rail, for a load straight down.")
-    second_moment_down = _power("Second moment, down", "Of a rail, for a load straight down.")
+    section_modulus_down = _power(
+        "Section modulus, down",
+        "Of a rail, for a load straight down, in the cube of the kit's unit.",
+        example=0.21,
+    )
+    second_moment_down = _power(
+        "Second moment, down",
+        "Of a rail, for a load straight down, in the fourth power of the kit's unit.",
+        example=0.18,
+    )
     welded = Flag(
         "Welded",
         "Whether it is welded where it bends most: a post at its foot. A post has to say it; "
@@ -60,7 +71,7 @@ class MemberForm(Record):
 class GlassMakeForm(Record):
     """How one of the kit's panes is made."""
 
-    pane = Count("Pane", "Its index in the kit's list.", most=limits.KIT_LIST - 1)
+    pane = Count("Pane", "Its index in the kit's list.", most=limits.KIT_LIST - 1, example=0)
     make = Choice("Make", "Of its glass, or of every ply.", *get_args(Make))
     plies = Count(
         "Plies",
@@ -79,9 +90,14 @@ class TimberForm(Record):
     Allowable stress needs the species or the specific gravity, partial factors the grade.
     """
 
-    species = Choice("Species", "", *GRAVITIES, required=False)
+    species = Choice("Species", "Of the timber, by its name.", *GRAVITIES, required=False)
     specific_gravity = Number(
-        "Specific gravity", "In the species' place.", least=0.1, most=1.5, required=False
+        "Specific gravity",
+        "In the species' place. Without a unit.",
+        least=0.1,
+        most=1.5,
+        required=False,
+        example=0.55,
     )
     grade = Choice("Grade", "Strength class by EN 338.", *DENSITIES, required=False)
 
@@ -92,7 +108,7 @@ class FixingForm(Record):
     kind = Choice("Kind", "What holds the base down.", *get_args(FixingKind))
     diameter = Length("Diameter", "Outer, of the thread or the bolt.")
     in_tension = Count(
-        "In tension", "How many hold when the post is pushed one way.", least=1, most=64
+        "In tension", "How many hold when the post is pushed one way.", least=1, most=64, example=2
     )
     length = Length("Length", "Of a screw, under its head.", required=False)
     thread = Length("Thread", "Length of a screw's thread, its tip included.", required=False)
@@ -126,6 +142,7 @@ class FixingForm(Record):
         "in lbf or N.",
         above=0,
         required=False,
+        example=1300,
     )
 
 
@@ -169,6 +186,7 @@ class SiteForm(Record):
         least=0,
         most=1000,
         required=False,
+        example=90,
     )
     wet_service = Flag(
         "Wet service",

@@ -46,7 +46,7 @@ class Fault:
 class Strict(fields.Field[Any]):
     """A field that coerces nothing. `null` is never taken unless it says so.
 
-    title, about: for readers of the published schema; about names the unit.
+    title, about, example: for readers of the published schema; about names the unit.
     """
 
     accepts = "another value"
@@ -58,12 +58,15 @@ class Strict(fields.Field[Any]):
         *,
         required: bool = True,
         name: str | None = None,
+        example: Any = None,
         metadata: Mapping[str, Any] | None = None,
         **more: Any,
     ) -> None:
         told: dict[str, Any] = {"title": title}
         if about:
             told["description"] = about
+        if example is not None:
+            told["examples"] = [example]
         super().__init__(
             required=required, data_key=name, metadata={**told, **(metadata or {})}, **more
         )
@@ -133,7 +136,7 @@ class Count(Number):
     """A whole number; 2.0 is one, as JSON Schema has it."""
 
     def __init__(self, title: str, about: str = "", *, least: int = 0, **more: Any) -> None:
-        super().__init__(title, about, least=least, **more)
+        super().__init__(title, about, least=least, **{"example": max(least, 2), **more})
         self.accepts = self.accepts.replace("a number", "a whole number")
 
     def published(self, converter: Any) -> dict[str, Any]:

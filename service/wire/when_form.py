@@ -105,7 +105,7 @@ def _case(**value: Strict) -> dict[str, Any]:
         "from_twin": Length("From, twin", f"`from` {other}", "from 0", required=False),
         "is_": Choice("Is", "Where it is this, it holds.", *_WORDS, name="is", required=False),
         **value,
-        "cite": Text("Cite", "Section and edition."),
+        "cite": Text("Cite", "Section and edition.", example="IRC 2021 R312.1.3, exception 1"),
         "basis": Choice("Basis", "Left out, that of the figure.", *BASES, required=False),
     }
 
@@ -128,7 +128,16 @@ WhenForm = CaseForm.named(
 CountWhenForm = CaseForm.named(
     "CountWhenForm",
     "Where something is so, another count or angle holds.",
-    _case(value=Number("Value", _VALUE, above=0, most=max(limits.RISERS, 90), required=False)),
+    _case(
+        value=Number(
+            "Value",
+            f"{_VALUE} Degrees, a count or a factor.",
+            above=0,
+            most=max(limits.RISERS, 90),
+            example=3,
+            required=False,
+        )
+    ),
 )
 
 
@@ -145,10 +154,13 @@ def words_when(name: str, words: tuple[str, ...]) -> type[Record]:
 def text_when() -> type[Record]:
     """The case of a figure whose value is text."""
     about = "Where something is so, another text holds."
-    members = _case(value=Text("Value", _VALUE, required=False))
+    members = _case(
+        value=Text("Value", _VALUE, example="a slope of 1 in 50 at most", required=False)
+    )
     return CaseForm.named("TextWhenForm", about, members)
 
 
+LOAD_EXAMPLES: Final[dict[FigureKind, float]] = {"force": 200, "line_load": 50, "pressure": 25}
 LOAD_UNITS: Final[dict[FigureKind, str]] = {
     "force": "In lbf in inch documents, in N in millimetre ones.",
     "line_load": "In lbf to a foot in inch documents, in kN to a metre in millimetre ones.",
@@ -158,7 +170,8 @@ LOAD_UNITS: Final[dict[FigureKind, str]] = {
 
 def load_number(kind: FigureKind, title: str, about: str, **more: Any) -> Number:
     """The field of a load, in the units of its kind."""
-    return Number(title, f"{about} {LOAD_UNITS[kind]}".strip(), above=0, **more)
+    about = f"{about} {LOAD_UNITS[kind]}".strip()
+    return Number(title, about, above=0, example=LOAD_EXAMPLES[kind], **more)
 
 
 @cache
@@ -170,6 +183,7 @@ def load_when(kind: FigureKind) -> type[Record]:
             "Value, twin",
             "`value` as the code prints it in the other unit.",
             above=0,
+            example=0.74,
             required=False,
         ),
     )

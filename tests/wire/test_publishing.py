@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
 import jsonschema
 import pytest
 
+from service.answer import answer_document
 from service.wire import examples
 from service.wire.components import DIALECT, Kind, components, schemas
 from service.wire.problem import write_problem
 from service.wire.problem_form import ProblemForm
 from service.wire.publish import openapi, published
 
-from .documents import problems, second_opinion, small
+from .documents import catalogue, problems, second_opinion, small
 
 KINDS: list[Kind] = ["deck", "kit", "code", "layout", "problem"]
 SENT = ["Deck", "Kit", "Code"]
@@ -52,6 +54,37 @@ def test_every_object_is_titled_described_and_closed_or_open_on_purpose(name: st
     assert component.get("additionalProperties", True) is not sent
     for member in component["properties"].values():
         assert member["title"]
+
+
+def described(member: dict[str, Any]) -> str:
+    """A member's own words, else those of what it refers to."""
+    own: str = member.get("description", "")
+    other = member.get("$ref", "").removeprefix("#/components/schemas/")
+    return own or (components()[other]["description"] if other else "")
+
+
+MEMBERS = [
+    pytest.param(member, id=f"{name}.{title}")
+    for name, component in sorted(components().items())
+    for title, member in component.get("properties", {}).items()
+]
+UNIT = re.compile(r"\bunit\b|[Dd]egrees|\bmm\b|sq ft|\blbf?\b|metres|Without a unit")
+"""A number says its unit, or that it has none."""
+
+
+@pytest.mark.parametrize("member", MEMBERS)
+def test_every_member_is_described_with_its_unit_and_an_example(member: dict[str, Any]) -> None:
+    """Words for each; a unit for each number that is no count; an example for each that is no
+    choice of a few."""
+    said = described(member)
+    assert said
+    kinds = member.get("type", [])
+    kinds = {kinds} if isinstance(kinds, str) else set(kinds)
+    if not kinds & {"number", "integer", "string"} or "enum" in member:
+        return
+    assert member["examples"]
+    if kinds == {"number"}:
+        assert UNIT.search(said), said
 
 
 def reach(name: str) -> set[str]:
@@ -92,6 +125,14 @@ def test_examples_and_defaults_fit_what_they_stand_in(kind: Kind) -> None:
             jsonschema.Draft202012Validator(whole).validate(value)
             shown += 1
     assert shown
+
+
+def test_the_deck_that_the_schema_shows_is_the_readmes() -> None:
+    """And it is laid out."""
+    (shown,) = schemas()["deck"]["examples"]
+    readme = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    assert shown == json.loads(re.findall(r"-d '(.*?)'", readme, re.DOTALL)[0])
+    assert answer_document(shown, catalogue())["summary"]["posts"] == 9
 
 
 def test_the_traps_of_the_publishing_library_are_stepped_round() -> None:
