@@ -197,14 +197,14 @@ class Frame:
 
     def _between_rims(self, points: Sequence[Point]) -> list[Span]:
         """From where to where, from each point across the joists, the rim leaves room: of the part
-        that it lies in, or nearest to. Alongside a rim, less the rim's width of the way between
-        the deck's own edges."""
+        that it lies in, or nearest to; of two as near, the lesser across. Alongside a rim, less the
+        rim's width of the way between the deck's own edges."""
         rooms = self._crossed(self.inner, points)
         alongside, rim = [i for i, spans in enumerate(rooms) if not spans], self.framing.rim_width
         around = self._crossed(self.outline, [points[i] for i in alongside])
         for i, spans in zip(alongside, around, strict=True):
             rooms[i] = [(low + rim, high - rim) for low, high in spans or [(-rim, rim)]]
-        return [min(spans, key=lambda span: max(span[0], -span[1], 0.0)) for spans in rooms]
+        return [min(spans, key=_nearness) for spans in rooms]
 
     def _crossed(self, shape: shapely.Polygon, points: Sequence[Point]) -> list[list[Span]]:
         """From where to where, from each point across the joists, each part of a shape lies."""
@@ -231,6 +231,11 @@ class Frame:
         """Lines across the joists, each from where to where from a point."""
         ux, uy = self.across
         return shapely.linestrings([[(x + w * ux, y + w * uy) for w in s] for (x, y), s in spans])
+
+
+def _nearness(span: Span) -> tuple[Length, Length]:
+    """How far off a stretch lies, steadied so that a tie is one, and then where it begins."""
+    return round(max(span[0], -span[1], 0.0), 6), span[0]
 
 
 def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | None:

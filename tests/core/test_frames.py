@@ -17,6 +17,7 @@ import shapely
 from shapely import affinity
 
 from service.core.deck import Framing
+from service.core.frame import Frame
 from service.core.kit import Kit
 from service.core.layout import Layout, Post
 from service.core.measure import Point
@@ -380,3 +381,16 @@ def test_a_fixing_within_the_rim_has_the_block_of_the_gap_beside_it() -> None:
     assert corner.framing.lands_on == ("none",) * 4
     assert [block.between for block in corner.framing.blocking] == [(None, 0)] * 2
     assert [block.length for block in corner.framing.blocking] == pytest.approx([5.0, 5.0])
+
+
+@pytest.mark.parametrize("noise", [0.0, 1e-12, -1e-12, 3e-10])
+def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> None:
+    """A fixing in the rim behind an inner corner, the joists at 45 degrees: by hand.
+
+    Across, the rim of 1.5 leaves 37 sqrt 2 on the one side (x from -38.5 to -1.5) and 38 sqrt 2 on
+    the other (x from 0.5 to 38.5), both sqrt 2 from the fixing. The last bit decides nothing.
+    """
+    corners = [(-40, -80), (40, -80), (40, 0), (0, 0), (0, 40), (-40, 40)]
+    frame = Frame(Framing(45.0, 1000.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(corners))
+    (block,) = frame.blocks_at([(-0.5 + noise, -0.5 - noise)])
+    assert block.length == pytest.approx(37 * math.sqrt(2), abs=1e-6)
