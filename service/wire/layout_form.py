@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from service import RELEASE
 from service.core import limits
 from service.core.deck import HANDS
 from service.wire.advice_form import AdviceForm
@@ -279,7 +280,7 @@ class LayoutForm(Reply):
     `schema/examples`.
     """
 
-    release = text("Release", "Of the service; a later one may move numbers.", example="0.3.0")
+    release = text("Release", "Of the service; a later one may move numbers.", example=RELEASE)
     digest = Text(
         "Digest",
         "sha256 of the RFC 8785 canonical form of {release, request}, the request as sent with "
