@@ -32,7 +32,7 @@ from service.wire.publish import published as schemas_published
 
 ROOT: Final = Path(__file__).resolve().parent.parent / "schema"
 EXAMPLES: Final = ROOT / "examples"
-GUIDE: Final = ROOT / "guide.md"
+GUIDES: Final = (ROOT / "guide.md", ROOT / "reference.md")
 WIDTH: Final = 96
 """Columns within which a list or an object stays on one line."""
 
@@ -121,11 +121,12 @@ def published() -> Iterator[tuple[Path, str]]:
     for name, drawn in draw_figures().items():
         yield ROOT / "figures" / name, drawn
     yield ROOT / "rules.md", rulebook(catalogue())
-    yield GUIDE, fill_guide(GUIDE.read_text(encoding="utf-8"))
+    for guide in GUIDES:
+        yield guide, fill_guide(guide.read_text(encoding="utf-8"))
 
 
 def fill_guide(text: str) -> str:
-    """The guide with everything between its markers made anew."""
+    """The guide, or the reference, with everything between its markers made anew."""
 
     def fill(found: re.Match[str]) -> str:
         word, *rest = found["what"].split(" ")

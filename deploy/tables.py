@@ -1,4 +1,4 @@
-"""The guide's tables, each made from what the service itself reads, limits and publishes."""
+"""The reference's tables, each made from what the service itself reads, limits and publishes."""
 
 from __future__ import annotations
 
