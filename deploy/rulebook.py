@@ -19,7 +19,8 @@ Json = dict[str, Any]
 
 INTRODUCTION: Final = """# Rules, figure by figure
 
-Made from the service itself by `python -m deploy.publish`. Each rule has what it looks at, its
+The [guide](guide.md) is what to read first, the [reference](reference.md) what to look things up
+in. Made from the service itself by `python -m deploy.publish`. Each rule has what it looks at, its
 figures as the shipped codes print them, side by side, and how its findings read. The published
 text of a code always wins, and the local building authority may have changed any of it. A figure
 that is marked † is from memory, one that is marked * was read in a neighbouring edition or in a

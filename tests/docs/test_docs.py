@@ -271,7 +271,8 @@ def test_a_figure_is_whole_and_stays_on_its_sheet(path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "page", ["README.md", "DEVELOPERS.md", "schema/guide.md", "schema/reference.md"]
+    "page",
+    ["README.md", "DEVELOPERS.md", "schema/guide.md", "schema/reference.md", "schema/rules.md"],
 )
 def test_links_lead_somewhere(page: str) -> None:
     """Files are there, and headings that are pointed to."""
