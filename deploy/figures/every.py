@@ -1,4 +1,4 @@
-"""Figures: all of the guide's, from the shipped kits."""
+"""Figures: all of the guide's and the reference's, from the shipped kits."""
 
 from __future__ import annotations
 

@@ -28,12 +28,12 @@ from service.wire.slugs import SLUGS
 
 ROOT = Path(__file__).resolve().parents[2]
 SCHEMA = ROOT / "schema"
-BRIEF = (SCHEMA / "guide.md").read_text(encoding="utf-8")
-GUIDE = (SCHEMA / "reference.md").read_text(encoding="utf-8")
+GUIDE = (SCHEMA / "guide.md").read_text(encoding="utf-8")
+REFERENCE = (SCHEMA / "reference.md").read_text(encoding="utf-8")
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 NAMES = sorted(publish.requests())
-MARKERS = re.findall(r"<!-- (?!end)(.+?) -->", GUIDE)
+MARKERS = re.findall(r"<!-- (?!end)(.+?) -->", REFERENCE)
 
 SHOWN = (
     "points",
@@ -63,14 +63,14 @@ def schema_of(kind: Any) -> jsonschema.Draft202012Validator:
 
 
 def test_all_that_is_made_is_as_it_would_be_made() -> None:
-    """Schemas, OpenAPI document, example replies, figures and the guide's tables."""
+    """Schemas, OpenAPI document, example replies, figures and the reference's tables."""
     assert list(publish.differences()) == []
 
 
 def test_what_differs_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     """A file that is otherwise, one that is missing and one that nothing makes are each told."""
     guide, missing = SCHEMA / "reference.md", SCHEMA / "nowhere.json"
-    made = [(guide, GUIDE + "more\n"), (missing, "{}\n")]
+    made = [(guide, REFERENCE + "more\n"), (missing, "{}\n")]
     monkeypatch.setattr(publish, "published", lambda: iter(made))
     told = list(publish.differences())
     assert told[0].startswith("schema/reference.md: ")
@@ -138,13 +138,13 @@ def test_the_examples_between_them_show_every_form() -> None:
 
 
 def rows(marker: str) -> list[str]:
-    """The names in the first cell of each row of the guide's table under a marker."""
-    block = GUIDE.split(f"<!-- {marker} -->\n", 1)[1].split("<!-- end -->", 1)[0]
+    """The names in the first cell of each row of the reference's table under a marker."""
+    block = REFERENCE.split(f"<!-- {marker} -->\n", 1)[1].split("<!-- end -->", 1)[0]
     cells = [line.split(" | ") for line in block.splitlines()[2:]]
     return [name for row in cells for name in re.findall(r"`([^`]+)`", " ".join(row[:2]))]
 
 
-def test_every_limit_is_in_the_guide() -> None:
+def test_every_limit_is_in_the_reference() -> None:
     """Each published limit, and nothing else, has its row."""
     named = {name.lower() for name, value in vars(limits).items() if isinstance(value, int)}
     batch = {"line", "batch_lines", "batch_bytes", "batch_seconds"}
@@ -152,26 +152,26 @@ def test_every_limit_is_in_the_guide() -> None:
     assert set(tables.LIMITS) == {"body", *named, *batch}
 
 
-def test_every_rule_is_in_the_guide() -> None:
+def test_every_rule_is_in_the_reference() -> None:
     """Each rule, in the order in which they run."""
     assert [name for name in rows("rules") if name in RULES] == list(RULES)
 
 
-def test_every_figure_of_codes_is_in_the_guide() -> None:
+def test_every_figure_of_codes_is_in_the_reference() -> None:
     """The closed vocabulary."""
     assert rows("figures") == list(FIGURES)
 
 
-def test_every_setting_is_in_the_guide_and_in_the_readme() -> None:
+def test_every_setting_is_in_the_reference_and_in_the_readme() -> None:
     """Each environment variable that the service reads, and no other, with its default."""
     names = [setting.name for setting in TABLE]
     assert [name for name in rows("settings") if name.isupper()] == names
     for setting in TABLE:
         assert re.search(rf"^\| `{setting.name}` \| .*{re.escape(setting.default)}", README, re.M)
-    assert set(re.findall(r"GUARDS_[A-Z_]+", GUIDE + README)) <= set(names)
+    assert set(re.findall(r"GUARDS_[A-Z_]+", REFERENCE + README)) <= set(names)
 
 
-def test_every_code_of_a_problem_is_in_the_guide() -> None:
+def test_every_code_of_a_problem_is_in_the_reference() -> None:
     """Codes of documents in their own table, those of requests among the kinds of refusal."""
     assert set(rows("codes")) | set(rows("statuses")) == set(SLUGS)
     assert set(rows("statuses")) == set(KINDS)
@@ -213,8 +213,10 @@ def walk(node: Json) -> Iterator[dict[str, Any]]:
         yield from walk(each)
 
 
-@pytest.mark.parametrize(("text", "least"), [(GUIDE, 150), (BRIEF, 60)], ids=["reference", "guide"])
-def test_every_word_of_the_guide_is_one_of_the_service(text: str, least: int) -> None:
+@pytest.mark.parametrize(
+    ("text", "least"), [(REFERENCE, 150), (GUIDE, 60)], ids=["reference", "guide"]
+)
+def test_every_word_of_both_is_one_of_the_service(text: str, least: int) -> None:
     """What is written as code in the prose is a member, a word, a rule, a code: none is stale."""
     prose = re.sub(r"```.*?```", "", text, flags=re.DOTALL)
     written = re.findall(r"`([a-z][a-z0-9_]*(?:\.[a-z_]+)*)(?:\[\])?`", prose)
@@ -225,13 +227,13 @@ def test_every_word_of_the_guide_is_one_of_the_service(text: str, least: int) ->
 
 def test_the_guide_is_read_in_ten_minutes() -> None:
     """At 250 words a minute, its tables and captions with it, but not its blocks of code."""
-    words = re.sub(r"```.*?```|<!--.*?-->", "", BRIEF, flags=re.DOTALL).split()
+    words = re.sub(r"```.*?```|<!--.*?-->", "", GUIDE, flags=re.DOTALL).split()
     assert len(words) < 2500
 
 
 def test_the_guide_goes_by_the_steps_of_the_method() -> None:
     """Twelve, in their order, each with a figure where one is drawn for it."""
-    method = BRIEF.split("## The method", 1)[1].split("\n## ", 1)[0]
+    method = GUIDE.split("## The method", 1)[1].split("\n## ", 1)[0]
     assert re.findall(r"^\*\*([0-9]+)\. ", method, re.M) == [str(n) for n in range(1, 13)]
     shown = {int(n) for n in re.findall(r"\(figures/([0-9]+)-", method)}
     assert shown == {int(path.name.split("-")[0]) for path in (SCHEMA / "figures").iterdir()}
@@ -240,12 +242,12 @@ def test_the_guide_goes_by_the_steps_of_the_method() -> None:
 def test_the_guide_names_what_a_deck_may_hold() -> None:
     """Every member of the deck document but the few that its first lines name."""
     members = schemas()["deck"]["properties"].keys()
-    assert {name for name in members if f"`{name}`" not in BRIEF} <= {"title", "precision"}
+    assert {name for name in members if f"`{name}`" not in GUIDE} <= {"title", "precision"}
 
 
 def test_every_figure_is_shown_and_every_one_shown_is_there() -> None:
     """Each with words for those who can't see it."""
-    shown = re.findall(r"!\[([^\]]+)\]\((figures/[^)]+)\)", GUIDE)
+    shown = re.findall(r"!\[([^\]]+)\]\((figures/[^)]+)\)", REFERENCE)
     held = {path.relative_to(SCHEMA).as_posix() for path in (SCHEMA / "figures").iterdir()}
     assert {path for _, path in shown} == held
     assert len(shown) == len(held)
@@ -293,7 +295,7 @@ def slug(heading: str) -> str:
     return re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-")
 
 
-@pytest.mark.parametrize("text", [BRIEF, GUIDE, README], ids=["guide", "reference", "readme"])
+@pytest.mark.parametrize("text", [GUIDE, REFERENCE, README], ids=["guide", "reference", "readme"])
 def test_nothing_claims_what_only_an_authority_may(text: str) -> None:
     """Findings defer to the local authority; the title of a code is a name, not a claim."""
     plain = text.replace("Approved Document", "")
