@@ -3,25 +3,31 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import shapely
 
 from service.core.bays import BayMaker
 from service.core.corners import Terminal
-from service.core.deck import Obstruction
 from service.core.kit import Kit
 from service.core.layout import Glass, Pickets
 from service.core.measure import TOUCH, Length, Point, ceil_to_mark, floor_to_mark, plain_length
 from service.core.outline import Side
-from service.core.posts import PostDraft, body
+from service.core.posts import PostDraft
 from service.core.problems import unbuildable
 from service.core.stretches import OpeningNode
 
 SWEEP_CHORDS: Final = 32
 """Chords that stand for the quarter circle of a leaf's free edge."""
+
+
+class Rises(NamedTuple):
+    """How far every level lies above the one that a gate is on. own: that one."""
+
+    own: str
+    above: Mapping[str, Length]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,43 +89,64 @@ def swept(
     return shapely.polygons(points)
 
 
-def stands_in_way(kit: Kit, leaf: Length, rise: Length, top: Length) -> bool:
-    """Whether what is `top` high, on a surface that lies `rise` above a gate's own, stands in the
-    height of its leaf, which goes from the kit's bottom gap up to `leaf`."""
-    return rise < leaf - TOUCH and rise + top > kit.bottom_gap + TOUCH
+class Solid(NamedTuple):
+    """What a leaf may swing into: its name and its shape in plan.
+
+    level: on which it stands; None of what is in the way of every level's gates. top: its height
+    above that level, None of what is in the way of its own level's gates alone. post: which post
+    it is, if it is one.
+    """
+
+    name: str
+    shape: shapely.Geometry
+    level: str | None
+    top: Length | None = None
+    post: PostDraft | None = None
 
 
-def hits(
-    kit: Kit,
-    sweep: shapely.Polygon,
-    beside: Sequence[Terminal | None],
-    posts: Iterable[tuple[str, PostDraft]],
-    lines: Iterable[tuple[str, shapely.LineString]],
-    obstructions: Sequence[Obstruction],
-    flights: Iterable[tuple[str, shapely.Polygon]],
-) -> tuple[str, ...]:
-    """Names of what a leaf would swing into: posts but those beside it, rails and walls (lines),
-    obstructions, flights."""
-    own = {terminal.post for terminal in beside if terminal is not None}
-    met = [
-        name
-        for name, post in posts
-        if post not in own
-        and _is_near(kit, sweep, post)
-        and sweep.intersection(body(kit, post)).area > TOUCH
-    ]
-    met += [name for name, line in lines if sweep.intersection(line).length > TOUCH]
-    met += [
-        one.name
-        for one in obstructions
-        if sweep.intersection(shapely.Polygon(one.points)).area > TOUCH
-    ]
-    met += [name for name, treads in flights if sweep.intersection(treads).area > TOUCH]
-    return tuple(met)
+class Solids:
+    """All that leaves may swing into, found by its place."""
+
+    def __init__(self, solids: Iterable[Solid]) -> None:
+        self._solids = tuple(solids)
+        self._tree = shapely.STRtree([solid.shape for solid in self._solids])
+
+    def hit(
+        self,
+        kit: Kit,
+        sweep: shapely.Polygon,
+        beside: Sequence[Terminal | None],
+        leaf: Length,
+        rises: Rises,
+    ) -> tuple[str, ...]:
+        """Names of what a leaf would swing into, in the order that they were given in; the posts
+        beside its opening are not.
+
+        leaf: its top above its level.
+        """
+        own = {terminal.post for terminal in beside if terminal is not None}
+        near = (self._solids[i] for i in sorted(self._tree.query(sweep, predicate="intersects")))
+        return tuple(
+            solid.name
+            for solid in near
+            if (solid.post is None or solid.post not in own)
+            and _stands_in_way(kit, solid, leaf, rises)
+            and _meets(sweep, solid.shape)
+        )
 
 
-def _is_near(kit: Kit, sweep: shapely.Polygon, post: PostDraft) -> bool:
-    """Whether a post may stand in a leaf's way: it does in none whose box is a width off."""
-    (x, y), spare = post.at, kit.post.width
-    x0, y0, x1, y1 = sweep.bounds
-    return bool(x0 - spare <= x <= x1 + spare and y0 - spare <= y <= y1 + spare)
+def _stands_in_way(kit: Kit, solid: Solid, leaf: Length, rises: Rises) -> bool:
+    """Whether a solid stands in the height of a leaf, which goes from the kit's bottom gap above
+    its level up to `leaf`."""
+    if solid.level is None or solid.level == rises.own:
+        return True
+    rise = rises.above[solid.level]
+    return (
+        solid.top is not None and rise < leaf - TOUCH and rise + solid.top > kit.bottom_gap + TOUCH
+    )
+
+
+def _meets(sweep: shapely.Polygon, shape: shapely.Geometry) -> bool:
+    """Whether they share more than a touch: of a line a length, of all else an area."""
+    shared = sweep.intersection(shape)
+    return bool((shared.length if shape.geom_type == "LineString" else shared.area) > TOUCH)

@@ -97,11 +97,11 @@ class LevelDraft:
         """The drops of the deepest stretch beyond a part of a side, from `low` to `high` along its
         railing line."""
         found = []
-        scale = side.radius / side.line_radius if isinstance(side, ArcSide) else 1.0
         for spec, offset in zip(side.edges, side.offsets, strict=True):
             reaches = self.reaches[spec.number]
             if len(reaches) > 1 or reaches[0].drops is not spec.drops:
-                found.append(worst(reaches, (low - offset) * scale, (high - offset) * scale))
+                ends = side.on_edge(low - offset), side.on_edge(high - offset)
+                found.append(worst(reaches, *ends))
         if not found:
             return side.spec.drops
         return max(found, key=lambda d: -1.0 if d.drop is None else d.drop)

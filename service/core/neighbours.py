@@ -128,7 +128,7 @@ class Brink:
 
     def _place(self, x: Length, y: Length) -> Length:
         if self.bow is not None:
-            return self.bow.locate((x, y))[0] * self.bow.radius / self.bow.line_radius
+            return self.bow.on_edge(self.bow.locate((x, y))[0])
         ux, uy = self._along
         return (x - self.start[0]) * ux + (y - self.start[1]) * uy
 

@@ -5,7 +5,6 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 import shapely
@@ -15,7 +14,7 @@ from service.core.corners import Terminal
 from service.core.flight_drafts import FlightDraft, SideDraft
 from service.core.frame import read_frame
 from service.core.framing import frame_posts
-from service.core.gates import hits, make_leaf, stands_in_way, swept
+from service.core.gates import Rises, Solid, Solids, make_leaf, swept
 from service.core.kit import Kit
 from service.core.layout import (
     Bay,
@@ -31,7 +30,7 @@ from service.core.level import LevelDraft, LineDraft
 from service.core.measure import TOUCH, Length, floor_to_mark
 from service.core.observing import see_arcs, see_bases, see_clashes, see_gaps, see_treads
 from service.core.orders import list_cuts, order_glass
-from service.core.posts import PostDraft, post_on_side
+from service.core.posts import PostDraft, body, post_on_side
 from service.core.records import (
     built_flight,
     built_gate,
@@ -261,54 +260,43 @@ class Numbering:
             opens=opening.opens if gate else None,
         )
 
-    def _rails(
-        self, draft: LevelDraft, rise: Length = 0.0, leaf: Length = math.inf
-    ) -> Iterator[tuple[str, shapely.LineString]]:
-        """Every run of a level in plan that stands in the height of a leaf; rise, leaf: as for
-        stands_in_way()."""
-        for line in draft.lines:
-            if not stands_in_way(self.kit, leaf, rise, line.side.spec.height):
-                continue
-            for run in line.runs:
-                ends = run.stretch.start.t, run.stretch.end.t
-                both = [line.side.place(t, self.kit.post.setback) for t in ends]
-                yield self.run_ids[run.key], shapely.LineString(both)
+    def _solids(self, drafts: list[LevelDraft], flights: list[FlightDraft]) -> Iterator[Solid]:
+        """What leaves may swing into: posts, rails, walls, obstructions, flights."""
+        for seen, post in zip(self.posts, self.ids, strict=True):
+            top = seen.height if seen.flight is None else None
+            yield Solid(seen.id, body(self.kit, post), seen.level, top, post)
+        for draft in drafts:
+            for line in draft.lines:
+                yield from self._rails(draft, line)
+        for draft in drafts:
+            for name, wall in draft.walls():
+                yield Solid(name, wall, draft.level.id)
+            for one in draft.level.obstructions:
+                yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
+        for flight in flights:
+            treads = flight.treads_in_plan()
+            if treads is not None:
+                yield Solid(flight.stair.id, treads, None)
 
-    def _in_way(
-        self, drafts: list[LevelDraft], own: LevelDraft, leaf: Length
-    ) -> tuple[list[tuple[str, PostDraft]], list[tuple[str, shapely.LineString]]]:
-        """The posts and the lines in plan that a leaf may swing into, which reaches so far above
-        its level: all of its own level, and what stands so high on the others."""
-        rises = {other.level.id: own.below(other) for other in drafts}
-        posts = [
-            (seen.id, post)
-            for seen, post in zip(self.posts, self.ids, strict=True)
-            if seen.level == own.level.id
-            or (
-                seen.flight is None
-                and stands_in_way(self.kit, leaf, rises[seen.level], seen.height)
-            )
-        ]
-        lines = [*self._rails(own), *own.walls()]
-        for other in drafts:
-            if other is not own:
-                lines += self._rails(other, rises[other.level.id], leaf)
-        return posts, lines
+    def _rails(self, draft: LevelDraft, line: LineDraft) -> Iterator[Solid]:
+        side = line.side
+        for run in line.runs:
+            ends = run.stretch.start.t, run.stretch.end.t
+            rail = shapely.LineString([side.place(t, self.kit.post.setback) for t in ends])
+            yield Solid(self.run_ids[run.key], rail, draft.level.id, side.spec.height)
 
     def _build_gates(self, drafts: list[LevelDraft], flights: list[FlightDraft]) -> None:
-        treads = [(flight.stair.id, flight.treads_in_plan()) for flight in flights]
-        ways = [(name, shape) for name, shape in treads if shape is not None]
+        solids = Solids(self._solids(drafts, flights))
         down = {flight.stair.opening: flight.stair.id for flight in flights}
         openings = {built.place: built for built in self.openings}
         for draft in drafts:
-            level = draft.level
-            round_ = draft.plan.turned_round
+            level = draft.level.id
+            rises = Rises(level, {other.level.id: draft.below(other) for other in drafts})
             for side, node in draft.gates():
                 leaf = make_leaf(self.maker, self.kit, side, node)
-                sweep = swept(self.kit, side, node, round_, leaf.width)
-                posts, lines = self._in_way(drafts, draft, side.spec.height)
-                met = hits(self.kit, sweep, node.sides, posts, lines, level.obstructions, ways)
-                built = openings[f"{level.id}/{node.opening.id}"]
+                sweep = swept(self.kit, side, node, draft.plan.turned_round, leaf.width)
+                met = solids.hit(self.kit, sweep, node.sides, side.spec.height, rises)
+                built = openings[f"{level}/{node.opening.id}"]
                 gate = built_gate(built, side.spec, leaf, met, down.get(built.place))
                 self.gates.append(gate)
 

@@ -11,10 +11,13 @@ import numpy as np
 import pytest
 import shapely
 
+from service.core.corners import Terminal
 from service.core.deck import Deck, Obstruction
 from service.core.engine import lay_out
+from service.core.gates import Rises, Solid, Solids
 from service.core.layout import GateBuilt, Layout
 from service.core.measure import Point
+from service.core.posts import PostDraft
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
 
@@ -174,3 +177,34 @@ def test_gate_over_its_flight() -> None:
         layout = lay_out(replace(made, stairs=(sloping.stair(49.0, 7, 10.5),)), SURFACE, None)
         assert layout.gates[0].flight == "f"
         assert ("f" in layout.gates[0].hits) == (opens == "out")
+
+
+def test_what_stands_in_the_height_of_a_leaf() -> None:
+    """A leaf from 2.5 (this kit's bottom gap) to 36, over level "own": by hand.
+
+    In its square stand a post of its own opening, a post of its level, a rail that reaches 1 into
+    it and one that only touches it; of a level 7 below, a rail 36 high (29 above the leaf's
+    level) and a wall, which counts for its own level alone; of one 36 above, a post; of one 34
+    below, a rail 36 high (2 above); and a flight.
+    """
+    square = shapely.box(0, 0, 10, 10)
+    jamb, other = (PostDraft("gate", (1, 1), 0.0, (), None) for _ in range(2))
+    line = shapely.LineString
+    solids = Solids(
+        [
+            Solid("jamb", shapely.box(0, 0, 2, 2), "own", 36.0, jamb),
+            Solid("post", shapely.box(4, 4, 6, 6), "own", 36.0, other),
+            Solid("rail", line([(9, 5), (30, 5)]), "own", 36.0),
+            Solid("touching", line([(10, 5), (30, 5)]), "own", 36.0),
+            Solid("step down", line([(5, 5), (5, 30)]), "low", 36.0),
+            Solid("wall of it", line([(5, 5), (5, 30)]), "low"),
+            Solid("over it", shapely.box(4, 4, 6, 6), "high", 36.0),
+            Solid("far under", line([(5, 5), (5, 30)]), "deep", 36.0),
+            Solid("flight", shapely.box(5, 5, 50, 50), None),
+            Solid("off", shapely.box(11, 11, 12, 12), "own", 36.0),
+        ]
+    )
+    rises = Rises("own", {"own": 0.0, "low": -7.0, "high": 36.0, "deep": -34.0})
+    kit = replace(SURFACE, bottom_gap=2.5)
+    hit = solids.hit(kit, square, (Terminal(0.0, jamb), None), 36.0, rises)
+    assert hit == ("post", "rail", "step down", "flight")
