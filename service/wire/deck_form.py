@@ -27,7 +27,7 @@ class GuardForm(Record):
         "Guard height, from the walking surface to the top of the rail. Left out, it is the "
         "code's, else the least height of the kit's posts.",
         required=False,
-        metadata={"examples": [36, "3' 6\""]},
+        example=36,
     )
 
 
@@ -73,7 +73,7 @@ class DeckForm(Record):
         "or 0.5, 1 (default), 2, 5 or 10 mm. One of the other unit's is a 422.",
         *STEPS,
         required=False,
-        metadata={"examples": [0.0625, 1]},
+        example=0.0625,
     )
     code = OrId(
         CodeForm,

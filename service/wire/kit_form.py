@@ -42,13 +42,13 @@ class BaseForm(Record):
 class PostForm(Record):
     """The post, square in section."""
 
-    width = Length("Width", "Side of the square.", metadata={"examples": [2.25, 60]})
+    width = Length("Width", "Side of the square.", example=2.25)
     setback = Length(
         "Setback",
         "Deck edge to post centre, inward positive: above 0 where the mounting is surface, below 0 "
         "where it is fascia.",
         "any sign",
-        metadata={"examples": [3.5, 90, -2.25]},
+        example=3.5,
     )
     heights = Items(
         Length("Height", "A guard height."),

@@ -217,7 +217,7 @@ class CutForm(Reply):
         "Blank", "Of raked pieces, whose ends are parallel: what each is cut from.", required=False
     )
     blank_text = tape("Blank", required=False)
-    bays = ids("Bays", "Where they go.", metadata={"examples": [IDS]})
+    bays = ids("Bays", "Where they go.", example=IDS)
 
 
 class FindingForm(Reply):
@@ -253,7 +253,7 @@ class FindingForm(Reply):
         "Unit",
         "Of the strength check: what `limit` (capacity) and `actual` (demand) are in.",
         required=False,
-        metadata={"examples": ["psi", "N"]},
+        example="psi",
     )
     case = text(
         "Case",
@@ -268,7 +268,7 @@ class FindingForm(Reply):
         example="M = P h, stress M/S",
     )
     amended = Flag("Amended", "Whether the local authority's figure decided.")
-    where = ids("Where", "Ids and places that it holds for.", metadata={"examples": [["B1"]]})
+    where = ids("Where", "Ids and places that it holds for.", example=["B1"])
     message = text("Message", "What was found, in a sentence.", example="B1: the guard is 3' high.")
 
 

@@ -81,7 +81,7 @@ class PanelForm(Reply):
     corners = points("Corners", "Seen from outside, x right and y up, counter-clockwise from 0,0.")
     measured = Flag("Measured", "Whether it is sized by what was measured on site; else as drawn.")
     count = Count("Count", "How many.", most=None)
-    bays = ids("Bays", "Where they go.", metadata={"examples": [["B1", "B2"]]})
+    bays = ids("Bays", "Where they go.", example=["B1", "B2"])
     area = Measure("Area", "Of one.", "area")
     mass = Measure("Mass", "Of one.", "mass")
     edge_rise = Measure(

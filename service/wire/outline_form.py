@@ -36,7 +36,7 @@ class SideForm(Record):
         "Length",
         "Length of the side. One side at most may leave it out: the one that closes the walk best.",
         required=False,
-        metadata={"examples": [240, "12' 6\""]},
+        example=240,
     )
     turn = Number(
         "Turn",
@@ -84,7 +84,7 @@ class OutlineForm(Record):
         least=3,
         most=limits.CORNERS,
         required=False,
-        metadata={"examples": [[[0, 0], [240, 0], [240, 144], [0, 144]]]},
+        example=[[0, 0], [240, 0], [240, 144], [0, 144]],
     )
     sides = Sides(
         Inner(SideForm, "Side"),
