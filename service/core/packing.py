@@ -12,8 +12,6 @@ from service.core.fills import Fill, Work, best_fill, greedy_fill, rank
 
 Load: TypeAlias = tuple[int, Fill, int]
 """A room, what it holds, and how many such sticks."""
-Bins: TypeAlias = dict[int, int]
-"""How many sticks of each room."""
 
 
 def pack_greedily(

@@ -24,7 +24,7 @@ class BayKind:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Leaf:
+class LeafKind:
     """The leaf of a gate, as a kind of its own."""
 
     gate: GateBuilt
@@ -68,18 +68,19 @@ def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
 
 
-def leaves(job: Job) -> list[tuple[Place, Leaf]]:
+def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate."""
     return [
-        ((gate.opening,), Leaf(gate, gate.drops, within_leaf(gate))) for gate in job.layout.gates
+        ((gate.opening,), LeafKind(gate, gate.drops, within_leaf(gate)))
+        for gate in job.layout.gates
     ]
 
 
-def level_guards(job: Job) -> list[tuple[Place, BayKind | Leaf]]:
+def level_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:
     """Every level bay, then every leaf."""
     return [*level_kinds(job), *leaves(job)]
 
 
-def all_guards(job: Job) -> list[tuple[Place, BayKind | Leaf]]:
+def all_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:
     """Every bay, then every leaf."""
     return [*bay_kinds(job), *leaves(job)]

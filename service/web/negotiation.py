@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import Final
 
 from flask import Request
 from werkzeug.datastructures import MIMEAccept
@@ -12,8 +11,6 @@ from werkzeug.http import parse_accept_header, parse_options_header
 
 from service.web.errors import WebRefusal
 from service.wire.paths import JSON
-
-HTML: Final = "text/html"
 
 
 def want(request: Request, media: str) -> None:

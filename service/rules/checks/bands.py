@@ -13,7 +13,7 @@ from service.core.deck import Drops
 from service.core.layout import FlightBuilt
 from service.core.measure import Length
 from service.core.seen import GapSeen
-from service.rules.alike import Leaf, level_guards, raked_kinds
+from service.rules.alike import LeafKind, level_guards, raked_kinds
 from service.rules.checks.openings import Gapped, gaps_of, gaps_under, level_gaps
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
@@ -48,7 +48,7 @@ def _above(job: Job, from_: Length, kind: Gapped) -> list[Reading]:
     """The gaps of a bay or a leaf that reaches above the height from which the band runs."""
     if isinstance(kind, GapSeen):
         return []
-    top = kind.gate.top if isinstance(kind, Leaf) else kind.bay.height
+    top = kind.gate.top if isinstance(kind, LeafKind) else kind.bay.height
     ending = f", above {job.text(from_)} as below it"
     gaps = gaps_of(job, kind) if top > from_ else []
     return [gap._replace(what=gap.what + ending) for gap in gaps]

@@ -13,7 +13,7 @@ from typing import Final
 from service.core.code import Figure
 from service.core.layout import Bay
 from service.core.measure import Length
-from service.rules.alike import BayKind, Leaf, all_guards
+from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.finding import Finding
 from service.rules.verdict import (
     Job,
@@ -49,8 +49,8 @@ def climbable(job: Job) -> Iterator[Saying]:
         yield from _no_rails_between(job, words, guards)
 
 
-def _bottom_rail(job: Job, kind: BayKind | Leaf) -> list[Reading]:
-    if isinstance(kind, Leaf):
+def _bottom_rail(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
+    if isinstance(kind, LeafKind):
         gate = kind.gate
         what = "a foot finds the top of the leaf's bottom rail {} above the walking surface"
         foot = gate.top - gate.height + job.kit.rails[gate.infill].bottom.depth
@@ -59,8 +59,8 @@ def _bottom_rail(job: Job, kind: BayKind | Leaf) -> list[Reading]:
     return [Reading(what, _foothold(job, kind.bay), kind.drops, kind.here)]
 
 
-def _top_rail(kind: BayKind | Leaf) -> list[Reading]:
-    if isinstance(kind, Leaf):
+def _top_rail(kind: BayKind | LeafKind) -> list[Reading]:
+    if isinstance(kind, LeafKind):
         what = "the top rail of the gate's leaf is {} above the walking surface"
         return [Reading(what, kind.gate.top, kind.drops, kind.here)]
     what = f"the top rail is {{}} above {_surface(kind.bay)}"
@@ -93,13 +93,13 @@ def _over_demand(job: Job, figure: Figure, actual: Length) -> str:
 
 
 def _no_rails_between(
-    job: Job, figure: Figure, guards: list[tuple[Place, BayKind | Leaf]]
+    job: Job, figure: Figure, guards: list[tuple[Place, BayKind | LeafKind]]
 ) -> Iterator[Saying]:
     """These guards have no rail between their two, whatever the code has of such rails."""
     assert job.code is not None
     code = job.code
 
-    def tell(kind: BayKind | Leaf) -> Finding | None:
+    def tell(kind: BayKind | LeafKind) -> Finding | None:
         held, scope = figure.at(kind.drops, kind.here), scope_of(job, code, kind.drops)
         if held is None or not scope.binds:
             return None

@@ -10,7 +10,7 @@ from service.core.code import Code, Figure
 from service.core.deck import Drops
 from service.core.layout import FlightBuilt
 from service.core.measure import Length
-from service.rules.alike import BayKind, Leaf, level_guards
+from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.demands import bound_demand, drops_text
 from service.rules.finding import Finding, Result
 from service.rules.held import Held, beside_flight, guard_needed
@@ -77,8 +77,8 @@ def guard_height(job: Job) -> Iterator[Saying]:
     yield from by_kinds(job, name, name, level_guards(job), _height, bound_demand)
 
 
-def _height(kind: BayKind | Leaf) -> list[Reading]:
-    if isinstance(kind, Leaf):
+def _height(kind: BayKind | LeafKind) -> list[Reading]:
+    if isinstance(kind, LeafKind):
         return [Reading("the gate is {} high", kind.gate.top, kind.drops, kind.here)]
     return [Reading("the guard is {} high", kind.bay.height, kind.drops, kind.here)]
 

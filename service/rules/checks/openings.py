@@ -12,7 +12,7 @@ from service.core.deck import Drops
 from service.core.layout import Glass, Pickets
 from service.core.measure import Length
 from service.core.seen import GapSeen, SmallStretchSeen
-from service.rules.alike import BayKind, Leaf, leaves, level_guards, level_kinds, raked_kinds
+from service.rules.alike import BayKind, LeafKind, leaves, level_guards, level_kinds, raked_kinds
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
 from service.rules.held import beside_flight, hold, scope_over
@@ -28,7 +28,7 @@ from service.rules.verdict import (
     steady,
 )
 
-Gapped: TypeAlias = BayKind | GapSeen | Leaf
+Gapped: TypeAlias = BayKind | GapSeen | LeafKind
 """What may have gaps in its plane."""
 
 _BETWEEN: Final = "the gap between pickets is {}"
@@ -61,9 +61,9 @@ def gap_under_rail(job: Job) -> Iterator[Saying]:
         yield from by_kinds(job, rule, own, kinds, read, sphere_demand)
 
 
-def gaps_under(job: Job, kind: BayKind | Leaf) -> list[Reading]:
+def gaps_under(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
     """The gap under the bottom rail of a level bay, or under a gate's leaf."""
-    if isinstance(kind, Leaf):
+    if isinstance(kind, LeafKind):
         under = kind.gate.top - kind.gate.height
         return [Reading(_UNDER_LEAF, under, kind.drops, kind.here)]
     return [Reading(_UNDER, job.kit.bottom_gap, kind.drops, kind.here)]

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 
 from service.core.code import Figure
 from service.core.measure import TOUCH, Force, Length
-from service.rules.alike import BayKind, Leaf, all_guards
+from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.checks.strength_posts import BASIS
 from service.rules.strength.beams import (
     span_deflection_of_line,
@@ -58,7 +58,7 @@ class Row(NamedTuple):
 
 def _rows(job: Job) -> list[tuple[Place, Row]]:
     """Every bay and every leaf that has pickets, with what rows like its own have."""
-    rows: dict[BayKind | Leaf, Row | None] = {}
+    rows: dict[BayKind | LeafKind, Row | None] = {}
     found: list[tuple[Place, Row]] = []
     for place, kind in all_guards(job):
         if kind not in rows:
@@ -69,8 +69,8 @@ def _rows(job: Job) -> list[tuple[Place, Row]]:
     return found
 
 
-def _row(kind: BayKind | Leaf) -> Row | None:
-    pickets = kind.gate.pickets if isinstance(kind, Leaf) else kind.bay.fill.pickets
+def _row(kind: BayKind | LeafKind) -> Row | None:
+    pickets = kind.gate.pickets if isinstance(kind, LeafKind) else kind.bay.fill.pickets
     if pickets is None or pickets.count == 0:
         return None
     return Row(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
