@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from service.bulk.journal import Journal
-from tests.bulk.commands import deck, expected, heed_sigint, lines_of, run
+from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import DECK, ROOT, Server, running
 
 LONG = bool(os.environ.get("TEST_LONG"))
@@ -155,35 +155,6 @@ def test_what_is_done_is_not_done_again(asked: Path, tmp_path: Path) -> None:
     assert out.stat().st_mtime_ns == written
     assert again.stdout == first.stdout
     assert "60 of 60" in again.stderr
-
-
-def test_stopped_by_the_keyboard_it_says_how_to_go_on(tmp_path: Path) -> None:
-    """SIGINT: 130, whole lines alone, and the rest on the next run."""
-    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
-    asked.write_bytes(lines_of(400))
-    command = [
-        sys.executable,
-        "-m",
-        "service.bulk",
-        str(asked),
-        "--out",
-        str(out),
-        "--workers",
-        "2",
-    ]
-    process = subprocess.Popen(
-        command, cwd=ROOT, stderr=subprocess.PIPE, text=True, preexec_fn=heed_sigint
-    )
-    end = time.monotonic() + 60
-    while not (out.exists() and out.stat().st_size) and time.monotonic() < end:
-        time.sleep(0.02)
-    process.send_signal(signal.SIGINT)
-    _, said = process.communicate(timeout=60)
-    assert process.returncode == 130, said
-    assert "goes on" in said
-    assert out.read_bytes().endswith(b"\n")
-    assert run(asked, "--out", out).returncode == 1
-    assert out.read_bytes() == expected(asked.read_bytes())
 
 
 def test_answers_to_another_input_are_not_added_to(asked: Path, tmp_path: Path) -> None:

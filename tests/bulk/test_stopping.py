@@ -8,7 +8,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -16,18 +16,39 @@ import pytest
 from tests.bulk.commands import expected, heed_sigint, lines_of, run
 from tests.web.running import ROOT
 
+Begin = Callable[..., subprocess.Popen[bytes]]
 
-def begin(asked: Path, out: Path, workers: int = 2) -> subprocess.Popen[bytes]:
-    """The command, begun, with what it says on a pipe; in a group of its own."""
-    return subprocess.Popen(
-        [*(sys.executable, "-m", "service.bulk", str(asked)), *("--out", str(out))]
-        + ["--workers", str(workers)],
-        cwd=ROOT,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        start_new_session=True,
-        preexec_fn=heed_sigint,
-    )
+
+@pytest.fixture
+def begin() -> Iterator[Begin]:
+    """The command, begun in a group of its own, what it says on pipes; ended with the test."""
+    begun: list[subprocess.Popen[bytes]] = []
+
+    def one(asked: Path, out: Path, workers: int = 2) -> subprocess.Popen[bytes]:
+        process = subprocess.Popen(
+            [*(sys.executable, "-m", "service.bulk", str(asked)), *("--out", str(out))]
+            + ["--workers", str(workers)],
+            cwd=ROOT,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            start_new_session=True,
+            preexec_fn=heed_sigint,
+        )
+        begun.append(process)
+        return process
+
+    yield one
+    for process in begun:
+        with process:
+            process.kill()
+
+
+def halt(process: subprocess.Popen[bytes]) -> None:
+    """SIGSTOP, and wait until it has taken hold: nothing is written from here on."""
+    process.send_signal(signal.SIGSTOP)
+    ended = os.waitid(os.P_PID, process.pid, os.WSTOPPED | os.WEXITED | os.WNOWAIT)
+    assert ended is not None
+    assert ended.si_code == os.CLD_STOPPED, "it was through before it could be halted"
 
 
 def await_true(true: Callable[[], object], seconds: float = 30) -> None:
@@ -64,18 +85,30 @@ def workers_of(process: subprocess.Popen[bytes]) -> list[int]:
     return [one for one, words in told.items() if b"spawn_main" in words]
 
 
+@pytest.fixture(scope="module")
+def body() -> bytes:
+    """1,200 lines: seconds of work, so that a run is not through before it is interfered with."""
+    return lines_of(1200)
+
+
+@pytest.fixture(scope="module")
+def whole(body: bytes) -> bytes:
+    """Their answers."""
+    return expected(body)
+
+
 @pytest.fixture
-def asked(tmp_path: Path) -> Path:
-    """An input of 600 lines, seconds of work."""
+def asked(body: bytes, tmp_path: Path) -> Path:
+    """An input of those lines."""
     path = tmp_path / "decks.ndjson"
-    path.write_bytes(lines_of(600))
+    path.write_bytes(body)
     return path
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
 @pytest.mark.parametrize("group", [False, True])
 def test_told_to_stop_it_ends_in_good_order(
-    asked: Path, tmp_path: Path, number: signal.Signals, group: bool
+    asked: Path, tmp_path: Path, begin: Begin, number: signal.Signals, group: bool, whole: bytes
 ) -> None:
     """128 and the signal's number, one sentence, whole lines; no worker is left; the rest later.
 
@@ -95,7 +128,6 @@ def test_told_to_stop_it_ends_in_good_order(
     assert not any(parent_of(str(worker)) for worker in workers)
     kept = out.read_bytes()
     assert kept.endswith(b"\n")
-    whole = expected(asked.read_bytes())
     assert whole.startswith(kept)
     assert kept != whole
     assert run(asked, "--out", out, "--workers", 2).returncode == 1
@@ -104,7 +136,7 @@ def test_told_to_stop_it_ends_in_good_order(
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
 def test_told_to_stop_while_its_workers_begin(
-    asked: Path, tmp_path: Path, number: signal.Signals
+    asked: Path, tmp_path: Path, begin: Begin, number: signal.Signals
 ) -> None:
     """Nothing but the sentence is said, though the workers get the signal too; sent twice."""
     out = tmp_path / "out.ndjson"
@@ -118,7 +150,7 @@ def test_told_to_stop_while_its_workers_begin(
     assert told.decode().endswith(f"stopped; the same command goes on from {out}\n")
 
 
-def test_killed_its_workers_end_by_themselves(asked: Path, tmp_path: Path) -> None:
+def test_killed_its_workers_end_by_themselves(asked: Path, tmp_path: Path, begin: Begin) -> None:
     """kill -9 of the command alone: within seconds nobody holds its standard output any more."""
     out = tmp_path / "out.ndjson"
     process = begin(asked, out)
@@ -132,7 +164,9 @@ def test_killed_its_workers_end_by_themselves(asked: Path, tmp_path: Path) -> No
     await_true(lambda: not any(parent_of(str(worker)) for worker in workers), 5)
 
 
-def test_killed_at_random_with_two_workers_it_goes_on(asked: Path, tmp_path: Path) -> None:
+def test_killed_at_random_with_two_workers_it_goes_on(
+    asked: Path, tmp_path: Path, begin: Begin, whole: bytes
+) -> None:
     """kill -9 three times, each after some more answers; then the bytes of a run that was not."""
     out = tmp_path / "out.ndjson"
     chance = random.Random(11)
@@ -144,10 +178,12 @@ def test_killed_at_random_with_two_workers_it_goes_on(asked: Path, tmp_path: Pat
         process.kill()
         process.communicate(timeout=10)
     assert run(asked, "--out", out, "--workers", 2).returncode == 1
-    assert out.read_bytes() == expected(asked.read_bytes())
+    assert out.read_bytes() == whole
 
 
-def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(asked: Path, tmp_path: Path) -> None:
+def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(
+    asked: Path, tmp_path: Path, begin: Begin, whole: bytes
+) -> None:
     """2, the other worker ended too; and the same command goes on."""
     out = tmp_path / "out.ndjson"
     process = begin(asked, out)
@@ -159,16 +195,18 @@ def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(asked: Path, tmp_p
     assert told.decode().endswith("a worker process ended of itself; run it again to go on\n")
     assert not any(parent_of(str(worker)) for worker in workers)
     assert run(asked, "--out", out, "--workers", 2).returncode == 1
-    assert out.read_bytes() == expected(asked.read_bytes())
+    assert out.read_bytes() == whole
 
 
-def test_two_runs_never_write_into_one_file(asked: Path, tmp_path: Path) -> None:
+def test_two_runs_never_write_into_one_file(
+    asked: Path, tmp_path: Path, begin: Begin, whole: bytes
+) -> None:
     """One is halted in its midst; the next says so, with 2, and changes nothing. Killed, it is no
     longer in the way; left to go on, it ends as if it had been alone."""
     out = tmp_path / "out.ndjson"
     first = begin(asked, out, 1)
     await_true(lambda: size(out))
-    first.send_signal(signal.SIGSTOP)
+    halt(first)
     kept = out.read_bytes()
     second = run(asked, "--out", out, "--workers", 1)
     assert second.returncode == 2, second.stderr
@@ -180,15 +218,15 @@ def test_two_runs_never_write_into_one_file(asked: Path, tmp_path: Path) -> None
     first.communicate(timeout=10)
     third = begin(asked, out, 1)
     await_true(lambda: size(out) > len(kept))
-    third.send_signal(signal.SIGSTOP)
+    halt(third)
     assert run(asked, "--out", out, "--workers", 1).returncode == 2
     third.send_signal(signal.SIGCONT)
     third.communicate(timeout=60)
     assert third.returncode == 1
-    assert out.read_bytes() == expected(asked.read_bytes())
+    assert out.read_bytes() == whole
 
 
-def test_no_room_for_answers_is_told(asked: Path, tmp_path: Path) -> None:
+def test_no_room_for_answers_is_told(asked: Path, tmp_path: Path, whole: bytes) -> None:
     """A file may grow to 100,000 bytes and no further: 2 and one line; with room it goes on."""
     out = tmp_path / "out.ndjson"
     limit = "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, 100_000));"
@@ -205,4 +243,4 @@ def test_no_room_for_answers_is_told(asked: Path, tmp_path: Path) -> None:
     assert "File too large" in ended.stderr
     assert "Traceback" not in ended.stderr
     assert run(asked, "--out", out).returncode == 1
-    assert out.read_bytes() == expected(asked.read_bytes())
+    assert out.read_bytes() == whole
