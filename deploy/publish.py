@@ -27,8 +27,8 @@ from service.core.problems import Refusal
 from service.data.catalogue import Catalogue, load_catalogue
 from service.refusals import refuse_document
 from service.web.settings import Settings
-from service.wire.components import Kind, schema_of_line, schemas
-from service.wire.publish import published as schemas_published
+from service.wire.publishing.components import Kind, schema_of_line, schemas
+from service.wire.publishing.publish import published as schemas_published
 
 ROOT: Final = Path(__file__).resolve().parent.parent / "schema"
 EXAMPLES: Final = ROOT / "examples"

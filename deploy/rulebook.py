@@ -10,8 +10,8 @@ from typing import Any, Final
 
 from deploy.tables import table
 from service.answer import answer
-from service.core.code import FIGURES
-from service.core.figures import LEFT
+from service.core.records.code import FIGURES
+from service.core.records.figures import LEFT
 from service.data.catalogue import Catalogue
 from service.rules.table import RULES
 

@@ -7,16 +7,16 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
-from service.core.code import FIGURES
-from service.core.roles import EXTRAS, ROLES, bases
+from service.core.order.roles import EXTRAS, ROLES, bases
+from service.core.records.code import FIGURES
 from service.data.catalogue import Catalogue
 from service.refusals import KINDS
 from service.rules.table import RULES
 from service.web.settings import TABLE, Settings
 from service.web.shelf import published_limits
-from service.wire.reply import QUANTITIES
+from service.wire.forms.reply import QUANTITIES
+from service.wire.forms.strict import ID
 from service.wire.slugs import MALFORMED, MISFIT, TOO_LARGE, UNBUILDABLE
-from service.wire.strict import ID
 
 Json = Mapping[str, Any]
 

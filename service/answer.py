@@ -14,28 +14,28 @@ from typing import Any, TypeVar
 import orjson
 
 from service.compare import Variant, compare, with_documents
-from service.core.code import Code, Occupancy
-from service.core.deck import Deck
 from service.core.engine import lay_out
-from service.core.kit import Kit
-from service.core.layout import Layout
-from service.core.ordering import make_order
-from service.core.prices import NOTHING_ASKED, Asked
+from service.core.line.specs import check_alone, check_deck
+from service.core.order.ordering import make_order
+from service.core.order.prices import NOTHING_ASKED, Asked
 from service.core.problems import Problem, Unbuildable, unbuildable
-from service.core.specs import check_alone, check_deck
+from service.core.records.code import Code, Occupancy
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
 from service.data.catalogue import Catalogue
 from service.rules.advice import Advice, advise
 from service.rules.cures import CURES
 from service.rules.judge import judge
-from service.wire.asked import read_asked
 from service.wire.canonical import canonical, digest
-from service.wire.code import amend_code, read_code
-from service.wire.deck import read_deck
 from service.wire.decode import decode
 from service.wire.gate import check_fit
-from service.wire.kit import read_kit
-from service.wire.layout import Done, write_layout
-from service.wire.orders import money_text
+from service.wire.reading.asked import read_asked
+from service.wire.reading.code import amend_code, read_code
+from service.wire.reading.deck import read_deck
+from service.wire.reading.kit import read_kit
+from service.wire.writing.layout import Done, write_layout
+from service.wire.writing.orders import money_text
 
 Json = dict[str, Any]
 T = TypeVar("T")

@@ -10,8 +10,8 @@ from typing import Any, Final
 from service.core import limits
 from service.core.problems import Problem, Refusal
 from service.data.catalogue import Catalogue
-from service.wire.comparison import write_problem, write_variant
-from service.wire.layout import Done
+from service.wire.writing.comparison import write_problem, write_variant
+from service.wire.writing.layout import Done
 
 Json = dict[str, Any]
 OF_THE_DRAWN: Final = ("compare", "site_measures")

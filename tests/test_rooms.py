@@ -24,6 +24,18 @@ SEES = {
 }
 """Each room and the rooms that it may import."""
 
+INSIDE = {
+    "core": [
+        *("measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs"),
+        *("gates", "joins", "level", "flights", "observing", "built", "numbering", "engine"),
+    ],
+    "wire": [
+        *("echo", "pointers", "slugs", "canonical", "problem", "forms", "reading", "writing"),
+        *("publishing", "decode", "counts", "gate"),
+    ],
+}
+"""What is in a room, folders and modules, each of which may import those before it."""
+
 PURE = {
     *("flask", "marshmallow", "json", "os", "time", "random", "logging"),
     *("datetime", "orjson", "pathlib", "secrets", "socket", "subprocess", "sys", "threading"),
@@ -55,11 +67,24 @@ def faults(source: str, module: str) -> list[str]:
         other = rest.partition(".")[0]
         if top == "service" and other in SEES and other not in SEES[room]:
             found.append(f"{module} sees {name}")
+        if other == room and room in INSIDE and not in_order(room, module, name):
+            found.append(f"{module} sees {name}, which comes after it")
         if room in ("core", "rules") and top in PURE:
             found.append(f"{module} is not pure: {name}")
         if room != "web" and top in WEB_ONLY:
             found.append(f"{module} knows the web: {name}")
     return found
+
+
+def in_order(room: str, module: str, name: str) -> bool:
+    """Whether a module of a room may import another part of it."""
+    inside, own, other = INSIDE[room], inner(module), inner(name)
+    return not (own and other) or other in inside[: inside.index(own) + 1]
+
+
+def inner(name: str) -> str:
+    """The part of a room that a module's full name stands in; nothing for the room itself."""
+    return "".join(name.split(".")[2:3])
 
 
 def modules() -> list[tuple[str, Path]]:
@@ -74,21 +99,31 @@ def modules() -> list[tuple[str, Path]]:
     [pytest.param(*entry, id=entry[0]) for entry in modules() if entry[0] != "service"],
 )
 def test_a_module_sees_only_the_rooms_below(name: str, path: Path) -> None:
-    """core <- rules <- wire <- data <- answer <- web, and core and rules are pure."""
+    """core <- rules <- wire <- data <- answer <- web, core and wire in their own order too."""
     assert name.split(".")[1] in SEES, f"{name} is in no room"
     assert faults(path.read_text(encoding="utf-8"), name) == []
+
+
+@pytest.mark.parametrize("room", INSIDE)
+def test_a_room_holds_what_its_order_names(room: str) -> None:
+    """No folder or module of it stands outside."""
+    held = (ROOT / "service" / room).glob("[!_]*")
+    assert sorted(path.stem for path in held) == sorted(INSIDE[room])
 
 
 @pytest.mark.parametrize(
     ("source", "module", "said"),
     [
-        ("from service.wire import strict", "service.core.bays", "sees"),
+        ("from service.wire.forms import strict", "service.core.runs.bays", "sees"),
         ("import service.web.app", "service.answer", "sees"),
-        ("from service import rules", "service.core.bays", "sees"),
-        ("from ..rules import finding", "service.core.bays", "sees"),
-        ("def f():\n    import json", "service.core.bays", "not pure"),
+        ("from service import rules", "service.core.runs.bays", "sees"),
+        ("from ...rules import finding", "service.core.runs.bays", "sees"),
+        ("def f():\n    import json", "service.core.runs.bays", "not pure"),
+        ("from service.core.engine import lay_out", "service.core.level", "after it"),
+        ("from service.core import runs", "service.core.line.posts", "after it"),
+        ("from ..writing import pen", "service.wire.forms.deck", "after it"),
         ("from os import path", "service.rules.judge", "not pure"),
-        ("import flask", "service.wire.deck", "knows the web"),
+        ("import flask", "service.wire.reading.deck", "knows the web"),
     ],
 )
 def test_a_wrong_import_is_seen(source: str, module: str, said: str) -> None:

@@ -17,8 +17,8 @@ from deploy.figures.scene import (
     opening,
     plain,
 )
-from service.core.flight_drafts import FlightDraft, RakedBay, SideDraft
-from service.core.kit import Kit, Rail
+from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
+from service.core.records.kit import Kit, Rail
 
 POINTS = ((0.0, 0.0), (140.0, 0.0), (140.0, 60.0), (0.0, 60.0))
 STEPS = (50.0, 40.0)

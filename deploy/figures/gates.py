@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from deploy.figures.pen import Sheet, View
 from deploy.figures.scene import between, clip, draft, draw_plan, edge, end_clip, layout, plain
-from service.core.deck import Opening
 from service.core.gates import swept
-from service.core.kit import Kit
-from service.core.layout import GateBuilt
+from service.core.records.deck import Opening
+from service.core.records.kit import Kit
+from service.core.records.layout import GateBuilt
 
 POINTS = ((0.0, 0.0), (150.0, 0.0), (150.0, 60.0), (0.0, 60.0))
 GATE = Opening("gate", 0, 52.0, 42.0, "gate", "")

@@ -6,8 +6,8 @@ import math
 
 from deploy.figures.pen import Sheet, View
 from deploy.figures.scene import clip, draft, draw_plan, draw_wall, edge, end_clip, opening, plain
-from service.core.kit import Kit
 from service.core.level import LevelDraft, LineDraft
+from service.core.records.kit import Kit
 
 
 def openings(kit: Kit) -> Sheet:

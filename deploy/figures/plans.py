@@ -18,9 +18,9 @@ from deploy.figures.scene import (
     line_ends,
     plain,
 )
-from service.core.deck import Edge
-from service.core.kit import Kit
 from service.core.level import LevelDraft
+from service.core.records.deck import Edge
+from service.core.records.kit import Kit
 
 
 def railing_line(kit: Kit) -> Sheet:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from deploy.figures.pen import Point, Sheet, View
 from deploy.figures.scene import between, house, plain, tape
-from service.core.kit import Kit
-from service.core.layout import Bay, Run
+from service.core.records.kit import Kit
+from service.core.records.layout import Bay, Run
 
 
 def bays(kit: Kit) -> Sheet:

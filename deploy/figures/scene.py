@@ -7,10 +7,15 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from deploy.figures.pen import Point, Sheet, View
-from service.core.arcs import ArcSide
-from service.core.bays import BayMaker
-from service.core.corners import Terminal
-from service.core.deck import (
+from service.core.engine import lay_out
+from service.core.flights.drafts import FlightDraft
+from service.core.flights.straight import draw_flights
+from service.core.level import LevelDraft, LineDraft, draw_level, see_neighbours
+from service.core.line.arcs import ArcSide
+from service.core.line.corners import Terminal
+from service.core.line.posts import PostDraft, post_on_side, square_at
+from service.core.measure import DECIMALS, DEFAULT_PRECISION, tape_text, tidy
+from service.core.records.deck import (
     Corners,
     Deck,
     Drops,
@@ -21,14 +26,9 @@ from service.core.deck import (
     Opening,
     Stair,
 )
-from service.core.engine import lay_out
-from service.core.flight_drafts import FlightDraft
-from service.core.flights import draw_flights
-from service.core.kit import Kit
-from service.core.layout import Layout
-from service.core.level import LevelDraft, LineDraft, draw_level, see_neighbours
-from service.core.measure import DECIMALS, DEFAULT_PRECISION, tape_text, tidy
-from service.core.posts import PostDraft, post_on_side, square_at
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
+from service.core.runs.bays import BayMaker
 
 KIT = "picket-glass-surface-in"
 FASCIA = "picket-glass-fascia-in"

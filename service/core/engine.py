@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.core.bays import BayKey, BayMaker
-from service.core.code import Code, Figure
-from service.core.deck import Deck, SiteMeasure
-from service.core.flights import draw_flights
-from service.core.kit import Kit
-from service.core.layout import Layout
+from service.core.flights.straight import draw_flights
 from service.core.level import draw_level, see_neighbours
-from service.core.marks import MarkWork
+from service.core.line.specs import check_alone, check_deck, check_stairs
 from service.core.measure import Length
 from service.core.numbering import Numbering
 from service.core.problems import Problem, Unbuildable
-from service.core.specs import check_alone, check_deck, check_stairs
+from service.core.records.code import Code, Figure
+from service.core.records.deck import Deck, SiteMeasure
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
+from service.core.runs.bays import BayKey, BayMaker
+from service.core.runs.marks import MarkWork
 
 NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
 """Faults without whose mending no bay can be made."""

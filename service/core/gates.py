@@ -9,15 +9,15 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.bays import BayMaker
-from service.core.corners import Terminal
-from service.core.kit import Kit
-from service.core.layout import Glass, Pickets
+from service.core.line.corners import Terminal
+from service.core.line.outline import Side
+from service.core.line.posts import PostDraft
+from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Length, Point, ceil_to_mark, floor_to_mark, plain_length
-from service.core.outline import Side
-from service.core.posts import PostDraft
 from service.core.problems import unbuildable
-from service.core.stretches import OpeningNode
+from service.core.records.kit import Kit
+from service.core.records.layout import Glass, Pickets
+from service.core.runs.bays import BayMaker
 
 SWEEP_CHORDS: Final = 32
 """Chords that stand for the quarter circle of a leaf's free edge."""

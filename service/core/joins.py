@@ -5,18 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.along import forbidden_spans, opening_nodes
-from service.core.arc_corners import chord_turn, is_bent, join_bent, line_end, opening_spans
-from service.core.arc_runs import count_chords
-from service.core.arcs import ArcSide
-from service.core.bays import BayMaker
-from service.core.corners import Join, Terminal, join_corner
-from service.core.deck import Level
-from service.core.kit import Kit
+from service.core.line.along import forbidden_spans, opening_nodes
+from service.core.line.arc_corners import chord_turn, is_bent, join_bent, line_end, opening_spans
+from service.core.line.arcs import ArcSide
+from service.core.line.corners import Join, Terminal, join_corner
+from service.core.line.outline import Plan, Side
+from service.core.line.stretches import Stretch, cut_line
 from service.core.measure import Degrees, Length
-from service.core.outline import Plan, Side
 from service.core.problems import Unbuildable
-from service.core.stretches import Stretch, cut_line
+from service.core.records.deck import Level
+from service.core.records.kit import Kit
+from service.core.runs.arc_runs import count_chords
+from service.core.runs.bays import BayMaker
 
 ROUNDS: Final = 16
 """How often corner posts are posed again for the bays beside them; two or three do."""

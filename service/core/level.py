@@ -8,19 +8,13 @@ from dataclasses import dataclass, field, replace
 
 import shapely
 
-from service.core.along import forbidden_spans, no_post_spans, opening_nodes
-from service.core.arc_corners import is_bent
-from service.core.arc_runs import make_arc_runs
-from service.core.arcs import ArcSide, bend_side
-from service.core.bays import BayMaker, RunDraft
-from service.core.code import Code
-from service.core.corners import Join, Terminal
-from service.core.crossing import Segment, first_meeting, meeting_lines
-from service.core.deck import Deck, Drops, Level, NoPost
 from service.core.joins import settle_joins
-from service.core.kit import Kit
-from service.core.measure import TOUCH, Length, Point, Unit, convert, plain_length
-from service.core.neighbours import (
+from service.core.line.along import forbidden_spans, no_post_spans, opening_nodes
+from service.core.line.arc_corners import is_bent
+from service.core.line.arcs import ArcSide, bend_side
+from service.core.line.corners import Join, Terminal
+from service.core.line.crossing import Segment, first_meeting, meeting_lines
+from service.core.line.neighbours import (
     BEYOND,
     THIN,
     Brink,
@@ -30,11 +24,17 @@ from service.core.neighbours import (
     drops_along,
     worst,
 )
-from service.core.outline import EdgeSpec, Plan, Side, join_sides
-from service.core.posts import PostDraft, base_span
+from service.core.line.outline import EdgeSpec, Plan, Side, join_sides
+from service.core.line.posts import PostDraft, base_span
+from service.core.line.specs import read_level
+from service.core.line.stretches import Line, OpeningNode, cut_line, terminals_of
+from service.core.measure import TOUCH, Length, Point, Unit, convert, plain_length
 from service.core.problems import Problem, Unbuildable, unbuildable
-from service.core.specs import read_level
-from service.core.stretches import Line, OpeningNode, cut_line, terminals_of
+from service.core.records.code import Code
+from service.core.records.deck import Deck, Drops, Level, NoPost
+from service.core.records.kit import Kit
+from service.core.runs.arc_runs import make_arc_runs
+from service.core.runs.bays import BayMaker, RunDraft
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,14 +9,24 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
-from service.core.bays import BayKey, BayMaker, RunDraft, RunKey
-from service.core.corners import Terminal
-from service.core.flight_drafts import FlightDraft, SideDraft
-from service.core.frame import read_frame
-from service.core.framing import frame_posts
+from service.core.built import (
+    built_flight,
+    built_gate,
+    edges_seen,
+    level_bay,
+    raked_bay,
+)
+from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.gates import Rises, Solid, Solids, make_leaf, swept
-from service.core.kit import Kit
-from service.core.layout import (
+from service.core.level import LevelDraft, LineDraft
+from service.core.line.corners import Terminal
+from service.core.line.posts import PostDraft, body, post_on_side
+from service.core.line.stretches import OpeningNode
+from service.core.measure import TOUCH, Length, floor_to_mark
+from service.core.observing import see_arcs, see_bases, see_clashes, see_gaps, see_treads
+from service.core.order.lists import list_cuts, order_glass
+from service.core.records.kit import Kit
+from service.core.records.layout import (
     Bay,
     FlightBuilt,
     GateBuilt,
@@ -26,19 +36,7 @@ from service.core.layout import (
     PostFraming,
     Run,
 )
-from service.core.level import LevelDraft, LineDraft
-from service.core.measure import TOUCH, Length, floor_to_mark
-from service.core.observing import see_arcs, see_bases, see_clashes, see_gaps, see_treads
-from service.core.orders import list_cuts, order_glass
-from service.core.posts import PostDraft, body, post_on_side
-from service.core.records import (
-    built_flight,
-    built_gate,
-    edges_seen,
-    level_bay,
-    raked_bay,
-)
-from service.core.seen import (
+from service.core.records.seen import (
     ArcSeen,
     BaseSeen,
     ClashSeen,
@@ -47,7 +45,9 @@ from service.core.seen import (
     MeasureSeen,
     SmallStretchSeen,
 )
-from service.core.stretches import OpeningNode
+from service.core.runs.bays import BayKey, BayMaker, RunDraft, RunKey
+from service.core.timber.frame import read_frame
+from service.core.timber.framing import frame_posts
 
 
 class Numbering:

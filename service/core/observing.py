@@ -9,14 +9,14 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import shapely
 
-from service.core.arcs import ArcSide
-from service.core.bays import RunKey
-from service.core.flight_drafts import FlightDraft
-from service.core.kit import Kit
+from service.core.flights.drafts import FlightDraft
 from service.core.level import LevelDraft, LineDraft
+from service.core.line.arcs import ArcSide
+from service.core.line.posts import PostDraft, body, clashes, overhangs
 from service.core.measure import Length
-from service.core.posts import PostDraft, body, clashes, overhangs
-from service.core.seen import ArcSeen, BaseSeen, ClashSeen, GapSeen
+from service.core.records.kit import Kit
+from service.core.records.seen import ArcSeen, BaseSeen, ClashSeen, GapSeen
+from service.core.runs.bays import RunKey
 
 Ids = Mapping[PostDraft, str]
 

@@ -8,17 +8,17 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Any, Final, Generic, TypeVar
 
-from service.core.code import Code
-from service.core.kit import Kit
 from service.core.measure import Unit
 from service.core.problems import Refusal, unbuildable
+from service.core.records.code import Code
+from service.core.records.kit import Kit
 from service.wire.canonical import canonical
-from service.wire.code import read_code
-from service.wire.components import Kind
 from service.wire.decode import decode
 from service.wire.echo import echo
 from service.wire.gate import check_fit
-from service.wire.kit import read_kit
+from service.wire.publishing.components import Kind
+from service.wire.reading.code import read_code
+from service.wire.reading.kit import read_kit
 
 UNITS: Final[tuple[Unit, ...]] = ("in", "mm")
 Record = TypeVar("Record", Kit, Code)

@@ -7,11 +7,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from service.core.code import Code
-from service.core.deck import Deck
-from service.core.kit import Kit
-from service.core.layout import Layout, Piece
 from service.core.measure import Length
+from service.core.records.code import Code
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout, Piece
 from service.rules.cures import CURES, cure
 from service.rules.finding import Finding
 from service.rules.judge import judge

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from service.core.code import Here
-from service.core.deck import Drops
-from service.core.layout import Bay, GateBuilt
+from service.core.records.code import Here
+from service.core.records.deck import Drops
+from service.core.records.layout import Bay, GateBuilt
 from service.rules.held import beside_flight, within, within_leaf
 from service.rules.verdict import Job, Place
 

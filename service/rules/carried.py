@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from service.core.layout import Bay, Layout
 from service.core.measure import Length
+from service.core.records.layout import Bay, Layout
 from service.rules.verdict import Job, Place
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from service.core.deck import Deck, Edge, Level, Stair
-from service.core.layout import Bay
 from service.core.measure import Length, tape_text
+from service.core.records.deck import Deck, Edge, Level, Stair
+from service.core.records.layout import Bay
 from service.rules.trial import Attempt, Step, Trial
 
 

@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Final, NamedTuple
 
-from service.core.code import FIGURES, Code
-from service.core.figures import LEFT
+from service.core.records.code import FIGURES, Code
+from service.core.records.figures import LEFT
 from service.rules.finding import Finding
 from service.rules.table import RULES
 

@@ -11,9 +11,9 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import replace
 from typing import Final, TypeAlias
 
-from service.core.deck import Infill
-from service.core.kit import PicketKit
 from service.core.measure import TOUCH, Length, floor_to_mark, tidy
+from service.core.records.deck import Infill
+from service.core.records.kit import PicketKit
 from service.rules.changes import (
     bays_of,
     change_edges,

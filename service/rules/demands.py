@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.core.code import Figure, FigureKind, Reads
 from service.core.measure import TOUCH
+from service.core.records.code import Figure, FigureKind, Reads
 from service.rules.verdict import Job
 
 _ASKS: Final[dict[Reads, str]] = {

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from service.core.code import Here
-from service.core.deck import Drops
-from service.core.layout import Glass, Layout
+from service.core.records.code import Here
+from service.core.records.deck import Drops
+from service.core.records.layout import Glass, Layout
 from service.rules.held import within, within_leaf
 from service.rules.verdict import Job, Place
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from service.core.code import ANYWHERE, Code, Figure, Here
-from service.core.deck import Drops
-from service.core.layout import Bay, FlightBuilt, GateBuilt
 from service.core.measure import Length
+from service.core.records.code import ANYWHERE, Code, Figure, Here
+from service.core.records.deck import Drops
+from service.core.records.layout import Bay, FlightBuilt, GateBuilt
 
 
 class Held(NamedTuple):
@@ -52,7 +52,7 @@ def within_leaf(gate: GateBuilt) -> Here:
 def hold(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) -> Held | None:
     """A reading against the figure that holds at a place; None where none does.
 
-    >>> from service.core.code import When
+    >>> from service.core.records.code import When
     >>> low = Figure(900.0, "at_least", "1", "seen", (When("drop_to_ground", 1800.0, 1070.0, "2"),))
     >>> [hold(low, Drops(drop), 950.0).keeps for drop in (None, 1800.0, 1801.0)]
     [None, True, False]

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from itertools import chain
 from typing import Final, NamedTuple
 
-from service.core.code import Code
-from service.core.deck import Deck
-from service.core.kit import Kit
-from service.core.layout import Layout
+from service.core.records.code import Code
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
 from service.rules.checks import (
     bands,
     climbing,

@@ -10,14 +10,14 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
-from service.core.code import Code
-from service.core.deck import Deck
 from service.core.engine import lay_out
-from service.core.kit import Kit
-from service.core.layout import Layout
-from service.core.marks import MarkWork
 from service.core.measure import TOUCH
 from service.core.problems import Refusal
+from service.core.records.code import Code
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
+from service.core.runs.marks import MarkWork
 from service.rules.finding import Finding
 from service.rules.judge import judge
 

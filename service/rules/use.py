@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from operator import attrgetter
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-from service.core.code import FIGURES, Figure, FigureKind
 from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
-from service.core.strength import Strength
+from service.core.records.code import FIGURES, Figure, FigureKind
+from service.core.records.strength import Strength
 from service.rules.finding import Finding, Result
 from service.rules.strength.loads import Loads, read_loads
 from service.rules.table import RULES

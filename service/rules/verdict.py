@@ -11,11 +11,11 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Any, Final, NamedTuple, TypeAlias, TypeVar
 
-from service.core.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
-from service.core.deck import Deck, Drops
-from service.core.kit import Kit
-from service.core.layout import Layout
 from service.core.measure import Length, angle_text, number_text
+from service.core.records.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
+from service.core.records.deck import Deck, Drops
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
 from service.rules.finding import Amount, Finding, Result, Severity
 from service.rules.held import Held, Scope, hold, scope_over
 from service.rules.table import RULES

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import Final
 
-from service.core.code import Figure, FigureKind
 from service.core.measure import (
     DECIMALS,
     TOUCH,
@@ -18,6 +17,7 @@ from service.core.measure import (
     number_text,
     tape_text,
 )
+from service.core.records.code import Figure, FigureKind
 
 LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
     ("force", "in"): "lbf",

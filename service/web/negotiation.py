@@ -10,7 +10,7 @@ from werkzeug.datastructures import MIMEAccept
 from werkzeug.http import parse_accept_header, parse_options_header
 
 from service.web.errors import WebRefusal
-from service.wire.paths import JSON
+from service.wire.publishing.paths import JSON
 
 
 def want(request: Request, media: str) -> None:

@@ -19,7 +19,7 @@ from service.web.intake import Intake
 from service.web.load import InFlight
 from service.web.negotiation import choose, take, take_json, want
 from service.web.state import state
-from service.wire.paths import JSON, NDJSON
+from service.wire.publishing.paths import JSON, NDJSON
 
 routes = Blueprint("routes", __name__)
 

@@ -12,7 +12,7 @@ from service.data.catalogue import Catalogue
 from service.web.docs import load_assets, load_page
 from service.web.settings import Settings
 from service.web.stored import Stored
-from service.wire.publish import openapi, schemas
+from service.wire.publishing.publish import openapi, schemas
 
 
 def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:

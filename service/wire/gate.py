@@ -15,13 +15,13 @@ import jsonschema_rs
 from marshmallow import Schema
 
 from service.core.problems import Misfit, Problem
-from service.wire.components import ROOTS, Kind, schemas
 from service.wire.counts import check_counts
 from service.wire.decode import cap
 from service.wire.echo import echo
-from service.wire.nested import HERE, name_text
+from service.wire.forms.nested import HERE, name_text
+from service.wire.forms.strict import Fault
 from service.wire.pointers import build
-from service.wire.strict import Fault
+from service.wire.publishing.components import ROOTS, Kind, schemas
 
 Path: TypeAlias = tuple[str | int, ...]
 

@@ -13,7 +13,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from service.core.deck import (
+from service.core.engine import lay_out
+from service.core.line.outline import EdgeSpec
+from service.core.measure import Point
+from service.core.problems import Refusal
+from service.core.records.deck import (
     Corners,
     Deck,
     Drops,
@@ -25,8 +29,7 @@ from service.core.deck import (
     Opening,
     Outline,
 )
-from service.core.engine import lay_out
-from service.core.kit import (
+from service.core.records.kit import (
     Base,
     Block,
     Engagement,
@@ -41,10 +44,7 @@ from service.core.kit import (
     RailSupport,
     Weep,
 )
-from service.core.layout import Layout
-from service.core.measure import Point
-from service.core.outline import EdgeSpec
-from service.core.problems import Refusal
+from service.core.records.layout import Layout
 
 ROOT = Path(__file__).parents[2]
 KITS = ROOT / "service" / "data" / "kits"

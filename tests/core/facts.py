@@ -8,10 +8,10 @@ from collections import defaultdict
 import pytest
 import shapely
 
-from service.core.kit import Kit
-from service.core.layout import Bay, Layout, Run
+from service.core.line.outline import read_outline
 from service.core.measure import Point
-from service.core.outline import read_outline
+from service.core.records.kit import Kit
+from service.core.records.layout import Bay, Layout, Run
 from tests.core import builders
 from tests.core.shapes import Drawn
 

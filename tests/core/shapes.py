@@ -12,9 +12,9 @@ from typing import Any
 import shapely
 from hypothesis import strategies as st
 
-from service.core.deck import Deck, Edge, NoPost, Obstruction, Opening
-from service.core.kit import Kit
 from service.core.measure import Point
+from service.core.records.deck import Deck, Edge, NoPost, Obstruction, Opening
+from service.core.records.kit import Kit
 from tests.core import builders
 
 Outline = tuple[Point, ...]

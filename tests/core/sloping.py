@@ -12,11 +12,11 @@ import random
 from dataclasses import dataclass, replace
 from typing import Any
 
-from service.core.deck import Deck, Stair
-from service.core.kit import GateKit, HandrailKit, Kit
-from service.core.layout import Layout, Post
 from service.core.measure import Point
 from service.core.problems import Refusal
+from service.core.records.deck import Deck, Stair
+from service.core.records.kit import GateKit, HandrailKit, Kit
+from service.core.records.layout import Layout, Post
 from tests.core import builders
 
 

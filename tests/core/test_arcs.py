@@ -11,13 +11,13 @@ import numpy as np
 import pytest
 import shapely
 
-from service.core.arcs import ArcSide, arc_radius, arc_sweep
-from service.core.deck import NoPost
-from service.core.kit import Kit
-from service.core.layout import Layout, Post, Run
+from service.core.line.arcs import ArcSide, arc_radius, arc_sweep
+from service.core.line.strips import Strip
 from service.core.measure import Point
 from service.core.problems import Unbuildable
-from service.core.strips import Strip
+from service.core.records.deck import NoPost
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout, Post, Run
 from tests.core import builders
 from tests.core.builders import FASCIA, MILLIMETRE, SURFACE
 

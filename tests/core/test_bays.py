@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 
 from service.core.engine import lay_out
-from service.core.kit import Kit
 from service.core.problems import Unbuildable
+from service.core.records.kit import Kit
 from tests.core import builders, facts
 from tests.core.bounded import bounded
 from tests.core.builders import SURFACE

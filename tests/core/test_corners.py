@@ -10,10 +10,10 @@ import math
 
 import pytest
 
-from service.core.corners import Terminal, join_corner
-from service.core.kit import Kit
+from service.core.line.corners import Terminal, join_corner
+from service.core.line.outline import Side
 from service.core.measure import Point
-from service.core.outline import Side
+from service.core.records.kit import Kit
 from tests.core import builders
 from tests.core.builders import FASCIA, PAIR, SURFACE, guard_spec
 

@@ -10,9 +10,9 @@ import shapely
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from service.core.crossing import first_meeting
-from service.core.layout import Layout
+from service.core.line.crossing import first_meeting
 from service.core.measure import Point
+from service.core.records.layout import Layout
 from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.shapes import Drawn, drawn_decks

@@ -18,8 +18,8 @@ import pytest
 import shapely
 from shapely import affinity
 
-from service.core.kit import Rail
-from service.core.layout import Bay, Glass, Layout, Pickets, Post, Rake
+from service.core.records.kit import Rail
+from service.core.records.layout import Bay, Glass, Layout, Pickets, Post, Rake
 from tests.core import sloping
 from tests.core.sloping import DrawnFlight
 

@@ -16,11 +16,11 @@ import pytest
 import shapely
 from shapely import affinity
 
-from service.core.deck import Framing
-from service.core.frame import Frame
-from service.core.kit import Kit
-from service.core.layout import Layout, Post
 from service.core.measure import Point
+from service.core.records.deck import Framing
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout, Post
+from service.core.timber.frame import Frame
 from tests.core import builders
 from tests.core.builders import SURFACE
 

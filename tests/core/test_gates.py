@@ -11,13 +11,13 @@ import numpy as np
 import pytest
 import shapely
 
-from service.core.corners import Terminal
-from service.core.deck import Deck, Obstruction
 from service.core.engine import lay_out
 from service.core.gates import Rises, Solid, Solids
-from service.core.layout import GateBuilt, Layout
+from service.core.line.corners import Terminal
+from service.core.line.posts import PostDraft
 from service.core.measure import Point
-from service.core.posts import PostDraft
+from service.core.records.deck import Deck, Obstruction
+from service.core.records.layout import GateBuilt, Layout
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
 

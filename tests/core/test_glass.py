@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.glass import panel_fits, place_blocks, place_panel, weigh
-from service.core.kit import Block, GlassKit, Pane
 from service.core.measure import Unit
+from service.core.records.kit import Block, GlassKit, Pane
+from service.core.runs.glass import panel_fits, place_blocks, place_panel, weigh
 from tests.core.bounded import bounded
 from tests.core.builders import MILLIMETRE, SURFACE
 

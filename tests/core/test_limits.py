@@ -12,9 +12,9 @@ import pytest
 
 from service.core import limits
 from service.core.engine import lay_out
-from service.core.kit import Kit
-from service.core.marks import MarkWork
 from service.core.problems import Refusal, TooLarge, Unbuildable
+from service.core.records.kit import Kit
+from service.core.runs.marks import MarkWork
 from tests.core import builders, sloping
 
 

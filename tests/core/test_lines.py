@@ -12,10 +12,10 @@ from collections.abc import Iterator
 import pytest
 import shapely
 
-from service.core.kit import Kit
-from service.core.layout import Layout
 from service.core.measure import Point
 from service.core.problems import Unbuildable
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
 from tests.core import builders
 
 KITS = [builders.SURFACE, builders.FASCIA]

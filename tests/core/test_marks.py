@@ -14,9 +14,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.marks import MarkWork, NoMarks, best_marks, divide_run
 from service.core.problems import TooLarge
-from service.core.spans import Span
+from service.core.runs.marks import MarkWork, NoMarks, best_marks, divide_run
+from service.core.runs.spans import Span
 from tests.core.bounded import bounded
 from tests.core.independent import SCALE, Case, by_programme, by_trying_all
 

@@ -8,10 +8,10 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.deck import Deck, Infill, SiteMeasure
 from service.core.engine import lay_out
-from service.core.layout import Layout
 from service.core.problems import Unbuildable
+from service.core.records.deck import Deck, Infill, SiteMeasure
+from service.core.records.layout import Layout
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
 

@@ -8,9 +8,9 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.deck import Deck, Drops, Framing, Hand, SiteMeasure, Stair
-from service.core.kit import Kit
-from service.core.layout import Layout
+from service.core.records.deck import Deck, Drops, Framing, Hand, SiteMeasure, Stair
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
 from tests.core import builders, sloping
 from tests.core.bounded import bounded
 

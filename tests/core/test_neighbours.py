@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from service.core.code import Code, Figure
-from service.core.deck import Corners, Drops, Level
 from service.core.engine import lay_out
-from service.core.layout import Layout
 from service.core.measure import Point
+from service.core.records.code import Code, Figure
+from service.core.records.deck import Corners, Drops, Level
+from service.core.records.layout import Layout
 from tests.core import builders
 
 

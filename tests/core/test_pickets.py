@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.kit import Engagement, PicketKit
-from service.core.layout import Pickets
-from service.core.pickets import count_pickets, place_pickets
+from service.core.records.kit import Engagement, PicketKit
+from service.core.records.layout import Pickets
+from service.core.runs.pickets import count_pickets, place_pickets
 from tests.core.bounded import bounded
 
 NO_ALLOWANCE = ((0.0, 0.0), (0.0, 0.0))

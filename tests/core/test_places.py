@@ -11,11 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.core.engine import lay_out
-from service.core.kit import Kit
-from service.core.layout import Layout
+from service.core.line.outline import read_outline
 from service.core.measure import Point
-from service.core.outline import read_outline
 from service.core.problems import Refusal, Unbuildable
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
 from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.builders import FASCIA, SURFACE, laid, opening, rectangle, walls

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.deck import Tie, Ties
 from service.core.engine import lay_out
-from service.core.layout import Layout
 from service.core.problems import Unbuildable
+from service.core.records.deck import Tie, Ties
+from service.core.records.layout import Layout
 from tests.core import builders
 from tests.core.builders import SURFACE, laid, opening, rectangle, walls
 

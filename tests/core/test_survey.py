@@ -14,11 +14,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.deck import Tie, Ties, Walk, WalkSide
+from service.core.line.outline import read_outline
+from service.core.line.survey import tie_corners, walk_corners
 from service.core.measure import Point
-from service.core.outline import read_outline
 from service.core.problems import Unbuildable
-from service.core.survey import tie_corners, walk_corners
+from service.core.records.deck import Tie, Ties, Walk, WalkSide
 from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.shapes import Outline, ordinary, simple

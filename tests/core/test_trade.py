@@ -13,8 +13,8 @@ from typing import Any
 import pytest
 
 from service.core.engine import lay_out
-from service.core.kit import Kit
-from service.core.layout import Layout
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
 from tests.core import builders
 
 

@@ -9,10 +9,10 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from service.core.marks import MarkWork
+from service.core.flights.treads import even_row
 from service.core.measure import floor_to_mark
 from service.core.problems import Refusal
-from service.core.treads import even_row
+from service.core.runs.marks import MarkWork
 from tests.core import sloping
 from tests.core.sloping import DrawnFlight
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.kit import Block, RailSupport, Weep
-from service.core.underside import place_supports, place_weeps
+from service.core.records.kit import Block, RailSupport, Weep
+from service.core.runs.underside import place_supports, place_weeps
 from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.independent import weep_row

@@ -16,14 +16,14 @@ import pytest
 from deploy import publish, rulebook, tables
 from deploy.figures import pen
 from service.core import limits
-from service.core.code import FIGURES
-from service.core.kit import End
+from service.core.records.code import FIGURES
+from service.core.records.kit import End
 from service.data.catalogue import load_catalogue
 from service.refusals import KINDS
 from service.rules.table import RULES
 from service.web.app import create_app
 from service.web.settings import TABLE, Settings
-from service.wire.components import components, schemas
+from service.wire.publishing.components import components, schemas
 from service.wire.slugs import SLUGS
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -191,7 +191,7 @@ def test_every_published_object_has_its_table() -> None:
 def test_every_module_of_a_room_is_in_the_house(room: str) -> None:
     """DEVELOPERS.md names each of its modules."""
     named = set(re.findall(r"`([a-z_]+)(?:\.[a-z_]+)?`", DEVELOPERS))
-    held = {path.stem for path in (ROOT / "service" / room).glob("[!_]*.py")}
+    held = {path.stem for path in (ROOT / "service" / room).rglob("[!_]*.py")}
     assert held - named == set()
 
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.layout import Layout
+from service.core.records.layout import Layout
 from tests.core import builders
 from tests.core.shapes import Drawn
 from tests.properties import twins

@@ -9,10 +9,10 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.deck import Corners, Deck, Hand, Level
 from service.core.engine import lay_out
-from service.core.layout import Layout
 from service.core.measure import Point
+from service.core.records.deck import Corners, Deck, Hand, Level
+from service.core.records.layout import Layout
 from tests.core import builders, sloping
 from tests.core.sloping import DrawnFlight
 

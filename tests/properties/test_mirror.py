@@ -11,8 +11,8 @@ from collections import Counter, defaultdict
 import pytest
 from hypothesis import assume, given
 
-from service.core.kit import Kit
-from service.core.layout import Layout
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
 from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.facts import drawn_real

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.kit import Kit
+from service.core.records.kit import Kit
 from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.facts import drawn_real

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 
-from service.core.layout import Layout
 from service.core.problems import Refusal
+from service.core.records.layout import Layout
 from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.shapes import Drawn, drawn_decks

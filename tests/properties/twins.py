@@ -7,12 +7,12 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from service.core.deck import Edge, Opening
 from service.core.engine import lay_out
-from service.core.kit import Kit
-from service.core.layout import Bay, Layout
 from service.core.measure import Point
 from service.core.problems import Refusal
+from service.core.records.deck import Edge, Opening
+from service.core.records.kit import Kit
+from service.core.records.layout import Bay, Layout
 from tests.core import builders
 from tests.core.shapes import Drawn, length_of
 

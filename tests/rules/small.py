@@ -11,9 +11,10 @@ import math
 from dataclasses import fields, replace
 from typing import Any
 
-from service.core.code import Code, Figure
-from service.core.deck import Corners, Deck, Drops, Framing, Guard, Hand, Level
-from service.core.kit import (
+from service.core.measure import Length, Unit
+from service.core.records.code import Code, Figure
+from service.core.records.deck import Corners, Deck, Drops, Framing, Guard, Hand, Level
+from service.core.records.kit import (
     Base,
     Block,
     Engagement,
@@ -28,7 +29,7 @@ from service.core.kit import (
     Rails,
     Weep,
 )
-from service.core.layout import (
+from service.core.records.layout import (
     Bay,
     BayFill,
     FlightBuilt,
@@ -41,8 +42,7 @@ from service.core.layout import (
     Post,
     Rake,
 )
-from service.core.measure import Length, Unit
-from service.core.seen import (
+from service.core.records.seen import (
     EdgeSeen,
 )
 from service.rules.finding import Finding

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from service.core.code import Code, Figure
-from service.core.deck import Site
-from service.core.kit import Kit
 from service.core.measure import Unit
-from service.core.strength import Fixing, Member, Strength, Timber
+from service.core.records.code import Code, Figure
+from service.core.records.deck import Site
+from service.core.records.kit import Kit
+from service.core.records.strength import Fixing, Member, Strength, Timber
 from service.rules.finding import Finding
 from service.rules.judge import judge
 

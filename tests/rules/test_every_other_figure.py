@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from service.answer import answer_document
-from service.core.figures import LEFT, LOADED
+from service.core.records.figures import LEFT, LOADED
 
 from .test_every_figure import (
     AT_LEAST,

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from service.core.code import Code, Figure
-from service.core.deck import Drops
+from service.core.records.code import Code, Figure
+from service.core.records.deck import Drops
 
 from .small import HIGH, IRC, amended, code_with, code_without, found, gate, glass, kit, only
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.seen import (
+from service.core.records.seen import (
     ArcSeen,
     BaseSeen,
     ClashSeen,

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from service.core.code import Figure, When
-from service.core.deck import Drops
+from service.core.records.code import Figure, When
+from service.core.records.deck import Drops
 
 from .small import ADK, IRC, amended, bay, code_with, code_without, found, only
 

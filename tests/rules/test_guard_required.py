@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from service.core.code import Figure
-from service.core.deck import Drops
+from service.core.records.code import Figure
+from service.core.records.deck import Drops
 
 from .small import (
     ADK,

@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from service.core.code import FIGURES, Code, Figure
-from service.core.deck import Drops
-from service.core.figures import LEFT
-from service.core.layout import (
+from service.core.records.code import FIGURES, Code, Figure
+from service.core.records.deck import Drops
+from service.core.records.figures import LEFT
+from service.core.records.layout import (
     Layout,
     Piece,
     SticksSeen,
 )
-from service.core.seen import (
+from service.core.records.seen import (
     ArcSeen,
     BaseSeen,
     ClashSeen,

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.code import Figure
-from service.core.layout import SticksSeen
-from service.core.seen import TieSeen
+from service.core.records.code import Figure
+from service.core.records.layout import SticksSeen
+from service.core.records.seen import TieSeen
 
 from .small import IRC, bay, code_with, flight, found, glass, glass_bay, kit, only, post, raked_bay
 

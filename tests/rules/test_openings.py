@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from service.core.code import Figure, When
-from service.core.deck import Drops
-from service.core.seen import (
+from service.core.records.code import Figure, When
+from service.core.records.deck import Drops
+from service.core.records.seen import (
     GapSeen,
     SmallStretchSeen,
 )

@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from service.core.deck import Drops, Hand
-from service.core.layout import (
+from service.core.records.deck import Drops, Hand
+from service.core.records.layout import (
     Run,
 )
-from service.core.seen import (
+from service.core.records.seen import (
     SmallStretchSeen,
 )
 

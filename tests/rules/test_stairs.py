@@ -7,8 +7,8 @@ import math
 
 import pytest
 
-from service.core.code import Figure
-from service.core.deck import Drops
+from service.core.records.code import Figure
+from service.core.records.deck import Drops
 
 from .small import ADK, IRC, amended, code_with, code_without, flight, found, only
 

@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.code import Code
-from service.core.deck import Site
-from service.core.kit import Pane
-from service.core.layout import Handrail
 from service.core.measure import MM_PER_IN, N_PER_LBF
-from service.core.strength import Fixing, GlassMake, Member, Timber
+from service.core.records.code import Code
+from service.core.records.deck import Site
+from service.core.records.kit import Pane
+from service.core.records.layout import Handrail
+from service.core.records.strength import Fixing, GlassMake, Member, Timber
 from service.rules.strength.loads import pushes, read_loads
 
 from .small import IRC, bay, flight, gate, glass, glass_bay, kit, pickets, post
@@ -379,7 +379,7 @@ def test_a_handrail_under_a_line_load() -> None:
 
 
 def _handrail() -> object:
-    from service.core.kit import HandrailKit
+    from service.core.records.kit import HandrailKit
 
     return HandrailKit(1.5, 36.0, (150.0,), 0.125, 46.0)
 

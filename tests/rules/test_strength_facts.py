@@ -16,8 +16,8 @@ from typing import NamedTuple
 
 import pytest
 
-from service.core.glass import panel_area, weigh
 from service.core.measure import MM_PER_IN, N_PER_LBF
+from service.core.runs.glass import panel_area, weigh
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import (
     EXPANSION_PER_F,

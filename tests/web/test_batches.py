@@ -15,7 +15,7 @@ import service.batch
 from service import RELEASE
 from service.batch import Line, split_lines
 from service.web import intake
-from service.wire.components import schema_of_line
+from service.wire.publishing.components import schema_of_line
 
 Make = Callable[..., FlaskClient]
 EXAMPLES = sorted(Path("schema/examples").glob("*.request.json"))

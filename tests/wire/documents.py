@@ -14,7 +14,7 @@ import jsonschema_rs
 from service.answer import answer
 from service.core.problems import Problem, Refusal
 from service.data.catalogue import Catalogue, load_catalogue
-from service.wire.components import Kind, schemas
+from service.wire.publishing.components import Kind, schemas
 
 Json = Any
 

@@ -19,7 +19,7 @@ from service.data.catalogue import Catalogue, load_catalogue
 from service.rules import trial
 from service.rules.cures import cure
 from service.rules.judge import judge
-from service.wire.deck import read_deck
+from service.wire.reading.deck import read_deck
 from tests.cases.test_cases import FILES, request_of
 
 Json = dict[str, Any]

@@ -14,8 +14,8 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from service.wire.components import Kind
 from service.wire.gate import compiled, explain, form_faults
+from service.wire.publishing.components import Kind
 
 from .documents import code, deck, kit, places, second_opinion
 

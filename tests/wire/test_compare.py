@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from service.answer import answer_document
-from service.core import plan
+from service.core.order import plan
 from service.core.stock import Plan, plan_sticks
 from service.data.catalogue import load_catalogue
 

@@ -8,9 +8,9 @@ import pytest
 
 from service.core import limits
 from service.core.problems import TooLarge
-from service.wire.components import Kind, schemas
 from service.wire.counts import EVERY, MOST, check_counts
 from service.wire.gate import compiled, form_faults
+from service.wire.publishing.components import Kind, schemas
 
 from .documents import code, deck, kit, problems, put
 

@@ -8,8 +8,8 @@ import pytest
 
 from service.core.problems import Misfit
 from service.wire import gate
-from service.wire.components import Kind
 from service.wire.decode import MOST
+from service.wire.publishing.components import Kind
 
 from .documents import deck, kit, problems, put, small
 

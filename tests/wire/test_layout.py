@@ -11,9 +11,9 @@ import pytest
 from service import RELEASE
 from service.core.measure import Unit
 from service.rules.finding import Amount, Finding
-from service.wire.cautions import GLASS, MEASURE_AGAIN
-from service.wire.findings import write_finding
-from service.wire.layout_form import LayoutForm
+from service.wire.forms.layout import LayoutForm
+from service.wire.writing.cautions import GLASS, MEASURE_AGAIN
+from service.wire.writing.findings import write_finding
 
 from .documents import closed_layout, deck, kit, put, reply, small
 

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 
 from service.core.measure import LENGTH_TEXT, Unit, parse_length
 from service.core.problems import Unbuildable
-from service.wire.lengths import Lengths
-from service.wire.strict import CONTROL, ID, length_form
+from service.wire.forms.strict import CONTROL, ID, length_form
+from service.wire.reading.lengths import Lengths
 
 LENGTHS = [
     *("6'", "0'", "99999'", "6'6\"", "6' 6\"", "6'-6\"", "12' 6 1/2\"", "12'-6-1/2\"", "6' 1/2\""),

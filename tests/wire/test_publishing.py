@@ -11,11 +11,11 @@ import jsonschema
 import pytest
 
 from service.answer import answer_document
-from service.wire import examples
-from service.wire.components import DIALECT, Kind, components, schemas
+from service.wire.forms.problem import ProblemForm
 from service.wire.problem import write_problem
-from service.wire.problem_form import ProblemForm
-from service.wire.publish import openapi, published
+from service.wire.publishing import examples
+from service.wire.publishing.components import DIALECT, Kind, components, schemas
+from service.wire.publishing.publish import openapi, published
 
 from .documents import catalogue, problems, second_opinion, small
 

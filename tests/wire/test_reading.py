@@ -6,8 +6,10 @@ from typing import Any
 
 import pytest
 
-from service.core.code import FIGURES
-from service.core.deck import (
+from service.core.limits import RISERS
+from service.core.problems import Misfit, Unbuildable
+from service.core.records.code import FIGURES
+from service.core.records.deck import (
     Corners,
     Drops,
     Edge,
@@ -21,13 +23,11 @@ from service.core.deck import (
     Walk,
     WalkSide,
 )
-from service.core.figures import WORDS
-from service.core.limits import RISERS
-from service.core.problems import Misfit, Unbuildable
-from service.wire.code import amend_code, read_code
-from service.wire.code_form import READS
-from service.wire.deck import read_deck
-from service.wire.kit import read_kit
+from service.core.records.figures import WORDS
+from service.wire.forms.code import READS
+from service.wire.reading.code import amend_code, read_code
+from service.wire.reading.deck import read_deck
+from service.wire.reading.kit import read_kit
 
 from .documents import code, deck, kit, problems, put, reply, small
 

@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final
 
-from service.core.code import Figure
-from service.core.deck import Drops
-from service.core.layout import FlightBuilt
 from service.core.measure import Length
-from service.core.seen import GapSeen
+from service.core.records.code import Figure
+from service.core.records.deck import Drops
+from service.core.records.layout import FlightBuilt
+from service.core.records.seen import GapSeen
 from service.rules.alike import LeafKind, level_guards, raked_kinds
 from service.rules.checks.openings import Gapped, gaps_of, gaps_under, level_gaps
 from service.rules.demands import sphere_demand

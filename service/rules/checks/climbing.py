@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final
 
-from service.core.code import Figure
-from service.core.layout import Bay
 from service.core.measure import Length
+from service.core.records.code import Figure
+from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.finding import Finding
 from service.rules.verdict import (

@@ -5,10 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.layout import FlightBuilt
+from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, Length, convert
-from service.core.neighbours import BEYOND
-from service.core.seen import HeadSeen
+from service.core.records.layout import FlightBuilt
+from service.core.records.seen import HeadSeen
 from service.rules.finding import Finding, Result
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 

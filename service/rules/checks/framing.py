@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.layout import BlockingPiece, PostFraming
 from service.core.measure import TOUCH
+from service.core.records.layout import BlockingPiece, PostFraming
 from service.rules.finding import Finding
 from service.rules.verdict import Job, Saying, say, tell_alike
 from service.rules.words import count_text, list_text

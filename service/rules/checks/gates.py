@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.layout import GateBuilt
 from service.core.measure import TOUCH, Length
+from service.core.records.layout import GateBuilt
 from service.rules.demands import drops_text
 from service.rules.finding import Finding
 from service.rules.held import guard_needed

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.code import Figure, Here
-from service.core.deck import Drops
-from service.core.figures import LAMINATED, LAMINATED_STRONG, SAFETY, SAFETY_OR_WIRED
-from service.core.kit import Pane
-from service.core.layout import Glass
 from service.core.measure import MM_PER_IN, Length
+from service.core.records.code import Figure, Here
+from service.core.records.deck import Drops
+from service.core.records.figures import LAMINATED, LAMINATED_STRONG, SAFETY, SAFETY_OR_WIRED
+from service.core.records.kit import Pane
+from service.core.records.layout import Glass
 from service.rules.demands import bound_demand
 from service.rules.filled import panels
 from service.rules.finding import Finding, Result

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from service.core.code import Code, Figure
-from service.core.deck import Drops
-from service.core.layout import FlightBuilt
 from service.core.measure import Length
+from service.core.records.code import Code, Figure
+from service.core.records.deck import Drops
+from service.core.records.layout import FlightBuilt
 from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.demands import bound_demand, drops_text
 from service.rules.finding import Finding, Result

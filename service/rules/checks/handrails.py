@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.code import Figure
-from service.core.deck import Hand
-from service.core.layout import FlightBuilt
+from service.core.records.code import Figure
+from service.core.records.deck import Hand
+from service.core.records.layout import FlightBuilt
 from service.rules.demands import bound_demand
 from service.rules.finding import Finding, Result
 from service.rules.held import beside, beside_flight

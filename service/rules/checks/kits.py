@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise, product
 from typing import Final
 
-from service.core.deck import INFILLS, Infill
-from service.core.kit import GlassKit
-from service.core.layout import Bay, Glass, Piece, SticksSeen
 from service.core.measure import TOUCH, Degrees, Length, angle_text, area_text
+from service.core.records.deck import INFILLS, Infill
+from service.core.records.kit import GlassKit
+from service.core.records.layout import Bay, Glass, Piece, SticksSeen
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import span
 from service.rules.filled import panels

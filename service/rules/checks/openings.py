@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final, TypeAlias
 
-from service.core.code import Code, Figure
-from service.core.deck import Drops
-from service.core.layout import Glass, Pickets
 from service.core.measure import Length
-from service.core.seen import GapSeen, SmallStretchSeen
+from service.core.records.code import Code, Figure
+from service.core.records.deck import Drops
+from service.core.records.layout import Glass, Pickets
+from service.core.records.seen import GapSeen, SmallStretchSeen
 from service.rules.alike import BayKind, LeafKind, leaves, level_guards, level_kinds, raked_kinds
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.code import Figure
-from service.core.layout import FlightBuilt
+from service.core.records.code import Figure
+from service.core.records.layout import FlightBuilt
 from service.rules.demands import bound_demand, degrees_demand
 from service.rules.finding import Finding, Result
 from service.rules.held import beside

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final, NamedTuple
 
-from service.core.deck import Site
-from service.core.kit import Base
 from service.core.measure import MM_PER_IN, N_PER_LBF, Force, Length, Unit, number_text
-from service.core.strength import Fixing, Timber
+from service.core.records.deck import Site
+from service.core.records.kit import Base
+from service.core.records.strength import Fixing, Timber
 from service.rules.carried import Stand, lever_height, standing
 from service.rules.checks.strength_posts import post_pushes
 from service.rules.strength import screws, timber

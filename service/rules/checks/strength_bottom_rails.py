@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from service.core.deck import Infill
+from service.core.records.deck import Infill
 from service.rules.checks.strength_spans import RULE, Span, able_rail, bending, moving
 from service.rules.strength.beams import (
     span_deflection_of_line,

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final, NamedTuple
 
-from service.core.code import Figure
-from service.core.glass import KG_PER_LB
-from service.core.kit import GlassKit, Pane
 from service.core.measure import Length, Mass, number_text
-from service.core.strength import GlassMake, Make
+from service.core.records.code import Figure
+from service.core.records.kit import GlassKit, Pane
+from service.core.records.strength import GlassMake, Make
+from service.core.runs.glass import KG_PER_LB
 from service.rules.filled import panels
 from service.rules.panes import make_of, single_make_of
 from service.rules.strength import glass_strip

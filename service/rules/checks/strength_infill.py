@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final, NamedTuple
 
-from service.core.code import Figure
 from service.core.measure import TOUCH, Force, Length
+from service.core.records.code import Figure
 from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.checks.strength_posts import BASIS
 from service.rules.strength.beams import (

@@ -7,8 +7,8 @@ from functools import partial
 from itertools import pairwise
 from typing import Final
 
-from service.core.layout import FlightBuilt
 from service.core.measure import Length
+from service.core.records.layout import FlightBuilt
 from service.rules.checks.strength_bottom_rails import bottom_rails
 from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_of
 from service.rules.checks.strength_top_rails import top_rails

@@ -6,11 +6,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.code import Figure
-from service.core.deck import Infill
-from service.core.layout import BayFill
 from service.core.measure import Length
-from service.core.strength import Member
+from service.core.records.code import Figure
+from service.core.records.deck import Infill
+from service.core.records.layout import BayFill
+from service.core.records.strength import Member
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import Stand, span, stands
 from service.rules.checks.strength_posts import BASIS

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from functools import partial
 from typing import NamedTuple
 
-from service.core.deck import Infill
 from service.core.measure import Length
+from service.core.records.deck import Infill
 from service.rules.carried import lever_height
 from service.rules.checks.strength_posts import able_post
 from service.rules.checks.strength_spans import RULE, Span, able_rail, bending, moving

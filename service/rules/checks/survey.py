@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.measure import TOUCH, Degrees, Length, angle_text
-from service.core.seen import (
+from service.core.records.seen import (
     ClosureSeen,
 )
 from service.rules.filled import panels

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.kit import End, Rail
 from service.core.measure import Length, number_text
+from service.core.records.kit import End, Rail
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.strength.thermal import DEFAULT_RANGE, expansion, growth
 from service.rules.use import Topic, Use, say_uses, worst

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.code import Figure
 from service.core.measure import TOUCH
+from service.core.records.code import Figure
 from service.rules.demands import bound_demand
 from service.rules.held import beside
 from service.rules.verdict import Job, Place, Reading, Saying, by_bounds, say_by_figure

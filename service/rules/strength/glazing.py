@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from service.core.measure import Length, Mass, Unit
-from service.core.strength import Make
+from service.core.records.strength import Make
 
 MINIMUMS: Final[dict[float, tuple[float, float]]] = {
     3.0: (0.115, 2.92),

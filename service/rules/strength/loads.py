@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
-from service.core.code import FIGURES, Code, Figure, FigureKind
-from service.core.figures import ALLOWABLE, PARTIAL
 from service.core.measure import Force, Length, Unit
+from service.core.records.code import FIGURES, Code, Figure, FigureKind
+from service.core.records.figures import ALLOWABLE, PARTIAL
 from service.rules.strength.aluminium import RuleSet
 from service.rules.words import load_text
 

@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import Final, NamedTuple
 
 from service.core.measure import MM_PER_IN, Length, Unit, number_text
-from service.core.strength import Member
+from service.core.records.strength import Member
 from service.rules.strength.aluminium import (
     ELASTICITY,
     RuleSet,

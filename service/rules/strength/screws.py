@@ -10,7 +10,7 @@ import math
 from typing import Final
 
 from service.core.measure import Degrees, Force, Length
-from service.core.strength import LoadDuration
+from service.core.records.strength import LoadDuration
 
 DENSITIES: Final[dict[str, float]] = {
     "C14": 290.0,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Final
 
 from service.core.measure import Force, Length
-from service.core.strength import LoadDuration
+from service.core.records.strength import LoadDuration
 
 GRAVITIES: Final[dict[str, float]] = {
     "douglas_fir_larch": 0.50,

@@ -1,0 +1,149 @@
+"""Core: drafts and their numbers to the layout's records."""
+
+from __future__ import annotations
+
+from service.core.flights.drafts import FlightDraft, RakedBay
+from service.core.gates import Leaf
+from service.core.level import LevelDraft
+from service.core.line.outline import EdgeSpec
+from service.core.line.specs import edge_length
+from service.core.records.deck import Drops
+from service.core.records.kit import Kit
+from service.core.records.layout import (
+    Bay,
+    FlightBuilt,
+    GateBuilt,
+    OpeningBuilt,
+)
+from service.core.records.seen import (
+    EdgeSeen,
+)
+from service.core.runs.bays import BayDraft
+
+
+def built_gate(
+    built: OpeningBuilt, spec: EdgeSpec, leaf: Leaf, met: tuple[str, ...], flight: str | None
+) -> GateBuilt:
+    """A gate, from its opening and its leaf."""
+    return GateBuilt(
+        opening=built.place,
+        width=leaf.width,
+        height=leaf.height,
+        top=spec.height,
+        rail_cut=leaf.rail_cut,
+        infill=spec.infill,
+        pickets=leaf.pickets,
+        glass=leaf.glass,
+        hinge_post=built.hinge_post,
+        latch_post=built.latch_post,
+        opens=built.opens or "in",
+        hits=met,
+        flight=flight,
+        drops=built.drops,
+    )
+
+
+def built_flight(
+    kit: Kit, flight: FlightDraft, posts: tuple[str, ...], bays: tuple[str, ...]
+) -> FlightBuilt:
+    """A flight, from its draft and the numbers of its posts and bays."""
+    stair, slope = flight.stair, flight.slope
+    guards = tuple(side.hand for side in flight.sides)
+    width, base = kit.post.width, kit.post.base.width
+    return FlightBuilt(
+        id=stair.id,
+        level=flight.level.level.id,
+        opening=stair.opening,
+        rise=stair.rise,
+        risers=stair.risers,
+        riser=slope.riser,
+        going=stair.going,
+        nosing=stair.nosing,
+        pitch=slope.pitch,
+        clear_width=flight.node.faces[1] - flight.node.faces[0],
+        guards=guards,
+        height=flight.height,
+        posts=tuple(dict.fromkeys(posts)),
+        bays=bays,
+        handrails=flight.handrails,
+        outside_width=(width + base) / 2 if guards else 0.0,
+        into_width=max(0.0, (base - width) / 2) if guards else 0.0,
+        triangle=flight.triangle(kit) if guards else None,
+        drop=flight.drop,
+        to_level=stair.to_level,
+        foot_off=flight.foot_off,
+        drops=flight.drops,
+    )
+
+
+def raked_bay(
+    name: str,
+    run: str,
+    flight: FlightDraft,
+    draft: RakedBay,
+    between: tuple[str, str],
+) -> Bay:
+    """A bay of a flight."""
+    return Bay(
+        id=name,
+        run=run,
+        level=flight.level.level.id,
+        edge=flight.node.opening.edge,
+        start=between[0],
+        end=between[1],
+        infill="glass" if draft.fill.glass is not None else "picket",
+        height=flight.height,
+        drops=flight.drops,
+        centres=draft.centres,
+        clear=draft.clear,
+        ends=("rake", "rake"),
+        skews=draft.skews,
+        fill=draft.fill,
+        measured=draft.measured is not None,
+        flight=flight.stair.id,
+    )
+
+
+def level_bay(
+    name: str,
+    run: str,
+    level: str,
+    spec: EdgeSpec,
+    draft: BayDraft,
+    between: tuple[str | None, str | None],
+    skews: tuple[float, float],
+    drops: Drops,
+) -> Bay:
+    """A bay of a level. drops: of the deepest that it touches."""
+    return Bay(
+        id=name,
+        run=run,
+        level=level,
+        edge=spec.number,
+        start=between[0],
+        end=between[1],
+        infill=spec.infill,
+        height=spec.height,
+        drops=drops,
+        centres=draft.centres,
+        clear=draft.clear,
+        ends=draft.ends,
+        skews=skews,
+        fill=draft.fill,
+        measured=draft.measured is not None,
+    )
+
+
+def edges_seen(draft: LevelDraft) -> list[EdgeSeen]:
+    """Every edge, by stretches where what lies below changes along it."""
+    seen = []
+    for j, spec in enumerate(draft.specs):
+        place = f"{draft.level.id}/edge {spec.number}"
+        whole = edge_length(draft.plan, draft.specs, j)
+        reaches = draft.reaches[spec.number]
+        for reach in reaches:
+            length = whole if len(reaches) == 1 else reach.end - reach.start
+            seen.append(
+                EdgeSeen(place, draft.level.id, spec.number, spec.condition, reach.drops, length)
+            )
+    return sorted(seen, key=lambda edge: edge.edge)

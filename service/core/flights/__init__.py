@@ -1,0 +1,1 @@
+"""Core, flights: straight flights of stairs and their raked bays (method 9)."""

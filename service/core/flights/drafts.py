@@ -1,0 +1,116 @@
+"""Core: a flight laid out, before its posts and bays have numbers (method 9).
+
+Along a flight u = 0 is the deck edge, which is the top nosing, and u grows going down. Tread j
+lies from (j-1) goings to j goings, j risers below the deck.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import shapely
+
+from service.core.flights.rakes import Slope
+from service.core.level import LevelDraft
+from service.core.line.outline import Side
+from service.core.line.posts import PostDraft
+from service.core.line.stretches import OpeningNode
+from service.core.measure import TOUCH, Degrees, Length
+from service.core.records.deck import Drops, Hand, Stair
+from service.core.records.kit import Kit
+from service.core.records.layout import BayFill, Handrail
+
+
+@dataclass(frozen=True, slots=True)
+class RakedBay:
+    """A bay of a flight before it has a number. Lengths in plan."""
+
+    index: int
+    centres: Length
+    clear: Length
+    skews: tuple[Degrees, Degrees]
+    fill: BayFill
+    measured: tuple[Length, Length] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SideDraft:
+    """One guarded side of a flight: posts from head to foot, at `places` along u."""
+
+    hand: Hand
+    posts: tuple[PostDraft, ...]
+    places: tuple[Length, ...]
+    bays: tuple[RakedBay, ...]
+    small: tuple[Length, ...]
+    raked_head: Length
+    level_head: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class FlightDraft:
+    """A flight laid out. height: of its guards, plumb above the line of nosings.
+
+    drop: what its rise must come to. foot_off: how far its foot lies off the level that it is
+    said to go down to; None where it names none.
+    """
+
+    stair: Stair
+    level: LevelDraft
+    node: OpeningNode
+    slope: Slope
+    height: Length
+    sides: tuple[SideDraft, ...]
+    handrails: tuple[Handrail, ...]
+    drops: Drops
+    drop: Length | None = None
+    foot_off: Length | None = None
+
+    @property
+    def foot_on_tread(self) -> bool:
+        """Whether the foot posts stand on the lowest tread."""
+        return not on_ground(self.stair)
+
+    def triangle(self, kit: Kit) -> Length:
+        """Diameter of the largest circle between riser, tread and bottom rail.
+
+        (1 + v/riser + nosing/going) * (riser + going - sqrt(riser^2 + going^2)), v the kit's
+        stair_bottom_gap.
+        """
+        riser, going = self.slope.riser, self.slope.going
+        lifted = 1 + (kit.stair_bottom_gap or 0.0) / riser + self.stair.nosing / going
+        return lifted * (riser + going - math.hypot(riser, going))
+
+    def side(self) -> Side:
+        """The deck's edge that the flight goes down from."""
+        return next(line.side for line in self.level.lines if self.node in line.line.openings)
+
+    def foot(self) -> shapely.Point:
+        """The middle of the clear width at the foot of the lowest riser, in plan."""
+        low, high = self.node.faces
+        return shapely.Point(*self.side().place((low + high) / 2, -self._run()))
+
+    def off(self, outline: shapely.Polygon) -> Length:
+        """How far the foot of the lowest riser, over the clear width, reaches past a surface."""
+        side, run = self.side(), self._run()
+        foot = shapely.LineString([side.place(face, -run) for face in self.node.faces])
+        past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
+        return float(max(shapely.distance(outline, past), default=0.0))
+
+    def treads_in_plan(self) -> shapely.Polygon | None:
+        """The clear width from the deck edge to the lowest nosing; None of one riser."""
+        run = self._run()
+        if run <= TOUCH:
+            return None
+        side = self.side()
+        low, high = self.node.faces
+        corners = [(low, 0.0), (high, 0.0), (high, -run), (low, -run)]
+        return shapely.Polygon([side.place(t, inward) for t, inward in corners])
+
+    def _run(self) -> Length:
+        return (self.stair.risers - 1) * self.stair.going
+
+
+def on_ground(stair: Stair) -> bool:
+    """Whether the foot posts stand on the ground, as they do where there is no tread."""
+    return stair.foot_post == "ground" or stair.risers == 1

@@ -1,0 +1,249 @@
+"""Core: one bay of a flight: raked rails, plumb pickets or a raked panel (method 9).
+
+`clear` and places are in plan, from the bay's upper face; rails run along the slope.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Final, Literal
+
+from service.core.measure import (
+    TOUCH,
+    Degrees,
+    Length,
+    Unit,
+    ceil_count,
+    floor_to_mark,
+    nearest_mark,
+)
+from service.core.records.deck import Hand, Infill
+from service.core.records.kit import Engagement, Kit, Rail, Rails
+from service.core.records.layout import BayFill, Glass, Pickets, Rake, Spacer
+from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
+from service.core.runs.pickets import place_pickets
+
+NO_ALLOWANCE: Final = ((0.0, 0.0), (0.0, 0.0))
+
+
+@dataclass(frozen=True)
+class Slope:
+    """A pitch, as the method uses it. riser and going are those of the flight."""
+
+    riser: Length
+    going: Length
+
+    @cached_property
+    def tangent(self) -> float:
+        """Rise over run."""
+        return self.riser / self.going
+
+    @cached_property
+    def pitch(self) -> Degrees:
+        """Degrees from level."""
+        return math.degrees(math.atan2(self.riser, self.going))
+
+    @cached_property
+    def cosine(self) -> float:
+        """Run over length along the slope."""
+        return self.going / math.hypot(self.riser, self.going)
+
+
+def raked_height(
+    height: Length,
+    bottom_gap: Length,
+    rails: Rails,
+    engagement: Engagement,
+    slope: Slope,
+    step: Length,
+) -> Length:
+    """Plumb length of a picket or height of a panel, floored to a mark.
+
+    Guard height less both rails' plumb depths and the gap over the nosing line, plus how far
+    the infill runs into both rails, plumb.
+    """
+    depths = (rails.top.depth + rails.bottom.depth) / slope.cosine
+    into = (engagement.top + engagement.bottom) / slope.cosine
+    return floor_to_mark(height - depths - bottom_gap + into, step)
+
+
+def raked_cut(clear: Length, rail: Rail, slope: Slope, step: Length) -> Length:
+    """A raked rail between two plumb faces `clear` apart in plan: either long edge, floored.
+
+    >>> ends = {"socket": 0.1, "swivel": 0.4, "wall": 0.1, "rake": 0.375}
+    >>> rail = Rail(1.75, (192.0,), 0.125, 0.0, ends)
+    >>> raked_cut(70.0, rail, Slope(7.0, 11.0), 0.0625)
+    82.1875
+    """
+    return floor_to_mark(clear / slope.cosine - 2 * rail.end_allowance["rake"], step)
+
+
+@dataclass(frozen=True)
+class RakeMaker:
+    """Makes the bays of one flight. falls: as seen from outside its guard."""
+
+    kit: Kit
+    unit: Unit
+    step: Length
+    slope: Slope
+    infill: Infill
+    height: Length
+
+    @property
+    def rails(self) -> Rails:
+        """The kit's rails for this infill."""
+        return self.kit.rails[self.infill]
+
+    @cached_property
+    def infill_height(self) -> Length:
+        """Plumb length of a picket, or height of a panel."""
+        return self._infill_under(self.height)
+
+    @property
+    def least_height(self) -> Length:
+        """Of a guard that leaves its infill one step."""
+        return self.step - self._infill_under(0.0)
+
+    def _infill_under(self, height: Length) -> Length:
+        kit = self.kit
+        part = kit.picket if self.infill == "picket" else kit.glass
+        assert part is not None
+        gap = kit.stair_bottom_gap or 0.0
+        return raked_height(height, gap, self.rails, part.engagement, self.slope, self.step)
+
+    @cached_property
+    def room(self) -> Length:
+        """Plan clear below which rails and infill have no size."""
+        rails = (self.rails.top, self.rails.bottom)
+        allowance = max(rail.end_allowance["rake"] for rail in rails)
+        room = 2 * allowance * self.slope.cosine
+        if self.infill == "glass" and self.kit.glass is not None:
+            room = max(room, 2 * self.kit.glass.side_gap)
+        return room + self.step
+
+    @property
+    def least_clear(self) -> Length:
+        """Below this a bay can't be railed."""
+        return max(self.kit.least_bay, self.room) - TOUCH
+
+    def panel_fits(self, clear: Length) -> bool:
+        """Whether a panel for that clear is within the kit's width and area."""
+        glass = self.kit.glass
+        if self.infill == "picket" or glass is None:
+            return True
+        return panel_fits(clear, self.infill_height, glass, self.step)
+
+    def fill(
+        self,
+        centres: Length,
+        clears: tuple[Length, Length],
+        nosings: tuple[Length, ...],
+        falls: Hand,
+    ) -> BayFill:
+        """The bay of those clears at the top and the bottom rail, in plan; infill by the lesser.
+
+        nosings: places of nosings in it, from its upper face.
+        """
+        slope, rails, clear = self.slope, self.rails, min(clears)
+        top = raked_cut(clears[0], rails.top, slope, self.step)
+        bottom = raked_cut(clears[1], rails.bottom, slope, self.step)
+        pickets = self._pickets(clear) if self.infill == "picket" else None
+        glass = self._panel(clear, falls) if self.infill == "glass" else None
+        picket_blank = None
+        if pickets is not None and self.kit.picket is not None:
+            picket_blank = pickets.length + self.kit.picket.width * slope.tangent
+        rake = Rake(
+            pitch=slope.pitch,
+            centres_slope=centres / slope.cosine,
+            clear_slope=clear / slope.cosine,
+            top_blank=top + rails.top.depth * slope.tangent,
+            bottom_blank=bottom + rails.bottom.depth * slope.tangent,
+            picket_blank=picket_blank,
+            end_cut=90 - slope.pitch,
+            falls=falls,
+            end_block=math.dist(*glass.corners[:2]) if glass else None,
+        )
+        supports = self._supports(clear, nosings)
+        holes, complete = self._weeps(clear, supports, pickets, glass)
+        return BayFill(top, bottom, supports, holes, complete, pickets, glass, rake)
+
+    def _pickets(self, clear: Length) -> Pickets:
+        kit = self.kit.picket
+        assert kit is not None
+        row = place_pickets(clear, clear, self.infill_height, kit, NO_ALLOWANCE, self.step)
+        if kit.spacing != "spacer" or row.count == 0:
+            return replace(row, spacers=())
+        pieces: list[Spacer] = []
+        full = floor_to_mark(kit.gap / self.slope.cosine, self.step)
+        end = row.end_gap / self.slope.cosine
+        rows: tuple[tuple[Literal["top", "bottom"], Rail], ...] = (
+            ("top", self.rails.top),
+            ("bottom", self.rails.bottom),
+        )
+        for name, rail in rows:
+            cut = floor_to_mark(end - rail.end_allowance["rake"], self.step)
+            sizes = [(full, row.count - 1), (cut, 2)]
+            pieces += [Spacer(name, length, n) for length, n in sizes if n and length > TOUCH]
+        return replace(row, spacers=tuple(pieces))
+
+    def _panel(self, clear: Length, falls: Hand) -> Glass:
+        """A parallelogram with plumb sides; corners from outside, from (0,0) counter-clockwise."""
+        kit = self.kit.glass
+        assert kit is not None
+        width = panel_width(clear, kit, self.step)
+        height = self.infill_height
+        rise = floor_to_mark(width * self.slope.tangent, self.step)
+        far = rise if falls == "left" else -rise
+        area, mass = panel_area(width, height, kit.panes[0].nominal_mm, self.unit)
+        return Glass(
+            width=width,
+            height=height,
+            pane=0,
+            side_gap=(clear - width) / 2,
+            corners=((0.0, 0.0), (width, far), (width, far + height), (0.0, height)),
+            area=area,
+            mass=mass,
+            blocks=place_blocks(math.hypot(width, rise), kit, self.step),
+        )
+
+    def _supports(self, clear: Length, nosings: tuple[Length, ...]) -> tuple[Length, ...]:
+        """Feet under a raked rail stand on nosings: those nearest to an even division."""
+        kit = self.kit.rail_support
+        if kit is None or not nosings:
+            return ()
+        slope_length = clear / self.slope.cosine
+        count = max(1, ceil_count(slope_length / kit.max_interval) - 1)
+        even = [clear * i / (count + 1) for i in range(1, count + 1)]
+        nearest = {min(nosings, key=lambda n: (abs(n - at), n)) for at in even}
+        return tuple(nearest_mark(at, self.step) for at in sorted(nearest))
+
+    def _weeps(
+        self,
+        clear: Length,
+        supports: tuple[Length, ...],
+        pickets: Pickets | None,
+        glass: Glass | None,
+    ) -> tuple[tuple[Length, ...], bool]:
+        """Water runs to the foot: one hole at the lowest mark free of supports and infill."""
+        kit = self.kit
+        if kit.weep is None:
+            return (), True
+        margin = kit.weep.diameter / 2 + self.step
+        blocked: list[tuple[Length, Length]] = []
+        if kit.rail_support is not None:
+            blocked += [(at, kit.rail_support.width / 2) for at in supports]
+        if pickets is not None and kit.picket is not None:
+            blocked += [(at, kit.picket.width / 2) for at in pickets.centres]
+        if glass is not None and kit.glass is not None:
+            cosine, half = self.slope.cosine, kit.glass.block.length / 2
+            places = [glass.side_gap + at * cosine for at in glass.blocks]
+            blocked += [(at, half * cosine) for at in places]
+            blocked.append((glass.side_gap + glass.width, half * cosine))
+        allowance = self.rails.bottom.end_allowance["rake"] * self.slope.cosine
+        at = floor_to_mark(clear - allowance - kit.weep.diameter / 2, self.step)
+        for place, half in sorted(blocked, reverse=True):
+            if abs(at - place) < half + margin - TOUCH:
+                at = floor_to_mark(place - half - margin, self.step)
+        return ((at,), True) if at >= allowance + kit.weep.diameter / 2 else ((), False)

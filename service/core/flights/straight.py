@@ -1,0 +1,302 @@
+"""Core: straight flights going down from an opening (method 9). u is as in `drafts`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import combinations, pairwise
+
+from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft, on_ground
+from service.core.flights.rakes import RakeMaker, Slope
+from service.core.flights.treads import even_row
+from service.core.level import LevelDraft, LineDraft
+from service.core.line.corners import Terminal
+from service.core.line.outline import Side
+from service.core.line.posts import PostDraft, quarter, square_at
+from service.core.line.specs import check_stairs, no_infill
+from service.core.line.stretches import OpeningNode
+from service.core.measure import TOUCH, Degrees, Length, angle_text, ceil_count, plain_length
+from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
+from service.core.records.code import Figure
+from service.core.records.deck import HANDS, Deck, Hand, Stair
+from service.core.records.kit import Kit
+from service.core.records.layout import Handrail, Role
+from service.core.runs.bays import BayMaker
+from service.core.runs.marks import MarkWork
+
+
+def draw_flights(
+    deck: Deck, kit: Kit, levels: Sequence[LevelDraft], maker: BayMaker, default: Figure | None
+) -> list[FlightDraft]:
+    """Every flight of the deck. default: the code's guard height on a stair, where it has one.
+
+    Refuses with all that can be found: openings that aren't there or aren't for stairs, two
+    flights from one opening or across each other, heights that leave no room for the infill.
+    """
+    problems: list[Problem] = []
+    flights = []
+    astray = check_stairs(deck)
+    openings = {
+        f"{level.level.id}/{node.opening.id}": (line, node, level)
+        for level in levels
+        for line in level.lines
+        for node in line.line.openings
+    }
+    for stair in deck.stairs:
+        if stair.pointer in astray:
+            problems.append(astray[stair.pointer])
+            continue
+        line, node, level = openings[stair.opening]
+        try:
+            flight = _draw(deck, kit, stair, level, line, node, maker, default)
+            drop, off = _drop(flight, levels), _foot_off(flight, levels)
+            flights.append(replace(flight, drop=drop, foot_off=off))
+        except Refusal as refusal:
+            if not isinstance(refusal, Unbuildable):
+                raise
+            problems.extend(refusal.problems)
+    problems.extend(_crossings(flights))
+    if problems:
+        raise Unbuildable(problems)
+    return flights
+
+
+def _draw(
+    deck: Deck,
+    kit: Kit,
+    stair: Stair,
+    level: LevelDraft,
+    line: LineDraft,
+    node: OpeningNode,
+    maker: BayMaker,
+    default: Figure | None,
+) -> FlightDraft:
+    slope = Slope(stair.rise / stair.risers, stair.going)
+    spec = line.side.spec
+    coded = default.at(spec.drops) if default is not None else None
+    least = min(kit.post.heights) if coded is None else coded.number()
+    height = stair.height or deck.guard.height or least
+    rakes = RakeMaker(kit, deck.unit, deck.step, slope, stair.infill or deck.guard.infill, height)
+    _check_fit(stair, rakes)
+    sides = []
+    for hand in HANDS:
+        if hand in stair.guards:
+            terminal = node.sides[HANDS.index(hand)]
+            if terminal is None or terminal.post is None:
+                raise unbuildable(
+                    f"{stair.pointer}/guards",
+                    "no_head_post",
+                    f"A wall stands at the {hand} of opening {stair.opening}: there is no post"
+                    " for a guard to start from, and none is needed on that side.",
+                )
+            joined = any(terminal in (r.stretch.start, r.stretch.end) for r in line.runs)
+            level_top = spec.height if joined else None
+            sides.append(_draw_side(kit, stair, line.side, terminal, hand, rakes, maker, level_top))
+    rails = tuple(
+        _handrail(kit, stair, slope, hand, maker) for hand in HANDS if hand in stair.handrail
+    )
+    kept = tuple(rail for rail in rails if rail is not None)
+    return FlightDraft(stair, level, node, slope, height, tuple(sides), kept, spec.drops)
+
+
+def _drop(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
+    """What the flight's rise must come to: down to its level, or to the surface at its foot,
+    or to what lies below its edge."""
+    down_to = flight.stair.to_level
+    upper = flight.level.level.drops.drop
+    if down_to is None:
+        foot = flight.foot()
+        down_to = next(
+            (
+                one.level.id
+                for one in levels
+                if one is not flight.level and one.outline.covers(foot)
+            ),
+            None,
+        )
+    if down_to is None:
+        return flight.drops.drop
+    lower = next(one.level.drops.drop for one in levels if one.level.id == down_to)
+    return None if lower is None or upper is None else upper - lower
+
+
+def _foot_off(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
+    """How far the foot lies off the level that the flight is said to go down to."""
+    if flight.stair.to_level is None:
+        return None
+    return flight.off(next(o.outline for o in levels if o.level.id == flight.stair.to_level))
+
+
+def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
+    if rakes.infill not in rakes.kit.rails:
+        raise Unbuildable([no_infill(f"{stair.pointer}/infill", rakes.infill, rakes.kit)])
+    if stair.guards and rakes.kit.stair_bottom_gap is None:
+        message = f"The kit {rakes.kit.id} gives no stair_bottom_gap; guards of flights need it."
+        raise unbuildable(f"{stair.pointer}/guards", "kit_without_stairs", message)
+    if stair.guards and rakes.infill_height <= TOUCH:
+        unit, least = rakes.unit, rakes.least_height
+        raise unbuildable(
+            stair.pointer,
+            "flight_does_not_fit",
+            f"At {angle_text(rakes.slope.pitch)} ({plain_length(rakes.slope.riser, unit)} up on"
+            f" {plain_length(stair.going, unit)}) a guard of"
+            f" {plain_length(rakes.height, unit, least)} leaves no room between its rails; it has"
+            f" to be {plain_length(least, unit, rakes.height)} at least, or the pitch less.",
+        )
+    if stair.handrail and rakes.kit.handrail is None:
+        message = f"The kit {rakes.kit.id} has no handrail."
+        raise unbuildable(f"{stair.pointer}/handrail", "kit_without_handrail", message)
+
+
+def _draw_side(
+    kit: Kit,
+    stair: Stair,
+    side: Side,
+    head: Terminal,
+    hand: Hand,
+    rakes: RakeMaker,
+    maker: BayMaker,
+    level_top: Length | None,
+) -> SideDraft:
+    assert head.post is not None
+    skew = _skew_down(side, head.post)
+    half_width = kit.post.width / 2
+    half_head = half_width
+    if skew > kit.square_limit + TOUCH:
+        half_head = half_width / math.cos(math.radians(skew))
+    places = _places(kit, stair, rakes, half_head, maker.work)
+    raked_head = rakes.height + kit.post.setback * rakes.slope.tangent
+    posts = [head.post]
+    for u in places[1:]:
+        role: Role = "stair" if u == places[-1] else "line"
+        posts.append(_post_down(kit, stair, side, head.t, u, rakes, role))
+    bays: list[RakedBay] = []
+    small: list[Length] = []
+    falls: Hand = "right" if hand == "left" else "left"
+    for i, (a, b) in enumerate(pairwise(places)):
+        upper = half_head if i == 0 else half_width
+        taken = upper + half_width
+        clear = round(b - a - taken, 9)
+        if clear < -TOUCH:
+            raise unbuildable(
+                stair.pointer,
+                "too_short_for_posts",
+                f"Flight {stair.id} needs {plain_length(-clear, kit.unit)} more for the posts of"
+                " its guard: from the middle of one to that of the next there are"
+                f" {plain_length(b - a, kit.unit, taken)}, and they take up"
+                f" {plain_length(taken, kit.unit, b - a)}.",
+            )
+        if clear < rakes.least_clear:
+            small.append(max(0.0, clear))
+            continue
+        nosings = _nosings(stair, a + upper, clear)
+        key = ((stair.id, hand, 0), i)
+        cosine = rakes.slope.cosine
+        measured = maker.measure_of(key, rakes.room / cosine, (b - a) / cosine)
+        bay = _raked_bay(rakes, i, b - a, clear, nosings, falls, measured)
+        bay = replace(bay, skews=(skew if i == 0 else 0.0, 0.0))
+        maker.count_fill(bay.fill.pickets, bay.fill.rail_supports, bay.fill.weep_holes)
+        bays.append(bay)
+    return SideDraft(hand, tuple(posts), places, tuple(bays), tuple(small), raked_head, level_top)
+
+
+def _raked_bay(
+    rakes: RakeMaker,
+    index: int,
+    centres: Length,
+    clear: Length,
+    nosings: tuple[Length, ...],
+    falls: Hand,
+    measured: tuple[Length, Length] | None,
+) -> RakedBay:
+    """A bay by its drawn clear, or by what was measured along its rails."""
+    if measured is None:
+        fill = rakes.fill(centres, (clear, clear), nosings, falls)
+        return RakedBay(index, centres, clear, (0.0, 0.0), fill)
+    plans = (measured[0] * rakes.slope.cosine, measured[1] * rakes.slope.cosine)
+    centres += max(plans) - clear
+    fill = rakes.fill(centres, plans, nosings, falls)
+    return RakedBay(index, centres, min(plans), (0.0, 0.0), fill, measured)
+
+
+def _skew_down(side: Side, post: PostDraft) -> Degrees:
+    """Angle between the flight and the face that it meets on its head post."""
+    off = quarter(side.heading - post.turned)
+    return min(off, 90 - off)
+
+
+def _nosings(stair: Stair, start: Length, clear: Length) -> tuple[Length, ...]:
+    """Places of nosings strictly within a bay, from its upper face at u = start."""
+    marks = (j * stair.going - start for j in range(stair.risers))
+    return tuple(m for m in marks if TOUCH < m < clear - TOUCH)
+
+
+def _places(
+    kit: Kit, stair: Stair, rakes: RakeMaker, half_head: Length, work: MarkWork
+) -> tuple[Length, ...]:
+    """Post centres along u, head to foot: the fewest bays along the slope, then the most even.
+
+    Most even: the least difference between widest and narrowest spacing; a tie goes to posts
+    nearer the head. Refuses where no posts on treads keep the kit's limits.
+    """
+    treads = stair.risers - 1
+    grounded = on_ground(stair)
+    half_base = kit.post.base.width / 2
+    foot = treads * stair.going + half_base if grounded else (treads - 0.5) * stair.going
+    most = kit.max_centres[rakes.infill] * rakes.slope.cosine
+    halves = half_head, kit.post.width / 2
+
+    def keeps(row: Sequence[Length]) -> bool:
+        clears = [b - a - 2 * halves[1] for a, b in pairwise(row)]
+        clears[0] += halves[1] - halves[0]
+        return all(rakes.panel_fits(clear) for clear in clears)
+
+    middles = treads if grounded else treads - 1
+    row = even_row(-kit.post.setback, foot, stair.going, middles, most, keeps, work)
+    if row is None:
+        raise unbuildable(
+            stair.pointer,
+            "no_place_for_posts",
+            f"No posts on the treads of flight {stair.id} keep spacings within"
+            f" {plain_length(kit.max_centres[rakes.infill], kit.unit)} along the slope, or panels"
+            f" within the kit's size; the going is {plain_length(stair.going, kit.unit)}.",
+        )
+    return row
+
+
+def _post_down(
+    kit: Kit, stair: Stair, side: Side, t: Length, u: Length, rakes: RakeMaker, role: Role
+) -> PostDraft:
+    """A post on a tread or on the ground; its height is that of the rail's top at its centre."""
+    at, turned = side.place(t, -u), quarter(side.heading)
+    base = square_at(at, kit.post.base.width, turned)
+    tread = math.ceil(u / stair.going - TOUCH)
+    below = min(tread, stair.risers) * rakes.slope.riser
+    post = PostDraft(role, at, turned, base, None)
+    post.heights.append(rakes.height + below - u * rakes.slope.tangent)
+    return post
+
+
+def _handrail(kit: Kit, stair: Stair, slope: Slope, hand: Hand, maker: BayMaker) -> Handrail | None:
+    """Over the top nosing to over the lowest, along the slope; brackets evenly between."""
+    assert kit.handrail is not None
+    length = (stair.risers - 1) * stair.going / slope.cosine
+    if length <= TOUCH:
+        return None
+    count = ceil_count(length / kit.handrail.max_bracket_interval)
+    maker.spend_places(count)
+    brackets = tuple(length * (i + 0.5) / count for i in range(count))
+    return Handrail(hand, length, kit.handrail.height, brackets)
+
+
+def _crossings(flights: Sequence[FlightDraft]) -> Iterator[Problem]:
+    """Flights whose treads lie over each other in plan."""
+    shapes = [(flight, flight.treads_in_plan()) for flight in flights]
+    for (one, a), (two, b) in combinations(shapes, 2):
+        if a is not None and b is not None and a.intersection(b).area > TOUCH:
+            yield Problem(
+                two.stair.pointer,
+                "flights_cross",
+                f"Flights {one.stair.id} and {two.stair.id} lie over each other in plan.",
+            )

@@ -1,0 +1,100 @@
+"""Core: which treads of a flight carry its posts (method 9): fewest bays, then the most even."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+
+from service.core.measure import TOUCH, Length, ceil_count
+from service.core.runs.marks import MarkWork
+
+
+def even_row(
+    head: Length,
+    foot: Length,
+    going: Length,
+    middles: int,
+    most: Length,
+    keeps: Callable[[Sequence[Length]], bool],
+    work: MarkWork,
+) -> tuple[Length, ...] | None:
+    """Head, some of the tread middles (j - 1/2) * going for j = 1 to `middles`, and foot.
+
+    The fewest bays with every spacing within `most` that `keeps`; then the least difference
+    between widest and narrowest spacing; then the posts nearest the head.
+
+    Work is counted: a flight that would take too much of its document's share is refused.
+
+    >>> even_row(-3.0, 57.75, 10.5, 5, 40.0, lambda row: True, MarkWork())
+    (-3.0, 26.25, 57.75)
+    """
+    for inner in range(max(0, ceil_count((foot - head) / most) - 1), middles + 1):
+        rows = (
+            [(0.0, (head, foot))] if inner == 0 else _rows(head, foot, going, middles, inner, work)
+        )
+        for _, row in rows:
+            if max(b - a for a, b in pairwise(row)) <= most + TOUCH and keeps(row):
+                return row
+    return None
+
+
+def _rows(
+    head: Length, foot: Length, going: Length, middles: int, inner: int, work: MarkWork
+) -> list[tuple[Length, tuple[Length, ...]]]:
+    """For each window of spacings that a row keeps, its row nearest the head; most even first."""
+    places = [(j - 0.5) * going for j in range(1, middles + 1)]
+    values = {round(m - head, 9) for m in places} | {round(foot - m, 9) for m in places}
+    if inner > 1:
+        values |= {round(k * going, 9) for k in range(1, middles)}
+    spacings = sorted(value for value in values if value > TOUCH)
+    rows: list[tuple[Length, tuple[Length, ...]]] = []
+    k = 0
+    # As the narrowest spacing grows, the least widest one that a row reaches never shrinks.
+    for i, low in enumerate(spacings):
+        k = max(k, i)
+        while k < len(spacings):
+            work.spend(inner)
+            found = _nearest_row(head, foot, going, middles, inner, (low, spacings[k]))
+            if found is not None:
+                rows.append((round(spacings[k] - low, 6), found))
+                break
+            k += 1
+    return sorted(rows)
+
+
+def _nearest_row(
+    head: Length,
+    foot: Length,
+    going: Length,
+    middles: int,
+    inner: int,
+    window: tuple[Length, Length],
+) -> tuple[Length, ...] | None:
+    """The row nearest the head whose spacings lie within the window.
+
+    The treads that the i-th post can stand on and still reach the foot are a stretch of treads.
+    """
+    low, high = window[0] - TOUCH, window[1] + TOUCH
+    least, greatest = math.ceil(low / going), math.floor(high / going)
+    last = (
+        max(1, math.ceil((foot - high) / going + 0.5)),
+        min(middles, math.floor((foot - low) / going + 0.5)),
+    )
+    stretches = [last]
+    for _ in range(inner - 1):
+        onward = stretches[-1]
+        stretches.append((max(1, onward[0] - greatest), min(middles, onward[1] - least)))
+    stretches.reverse()
+    treads: list[int] = []
+    for first, until in stretches:
+        if treads:
+            near, far = treads[-1] + least, treads[-1] + greatest
+        else:
+            near = math.ceil((head + low) / going + 0.5)
+            far = math.floor((head + high) / going + 0.5)
+        tread = max(first, near)
+        if tread > min(until, far):
+            return None
+        treads.append(tread)
+    return (head, *((tread - 0.5) * going for tread in treads), foot)

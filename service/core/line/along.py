@@ -1,0 +1,55 @@
+"""Core: what a level says of places along a side: openings, and where no post may stand."""
+
+from __future__ import annotations
+
+from service.core.line.outline import Side
+from service.core.line.posts import base_reach
+from service.core.line.stretches import OpeningNode
+from service.core.line.strips import Strip
+from service.core.measure import Length
+from service.core.records.deck import Level, NoPost
+from service.core.records.kit import Kit
+
+
+def opening_nodes(level: Level, side: Side) -> list[OpeningNode]:
+    """The openings of a side, not yet settled."""
+    nodes = []
+    for opening in level.openings:
+        span = side.span_of(opening.edge, opening.start, opening.width)
+        if span is not None:
+            nodes.append(OpeningNode(opening, *span))
+    return nodes
+
+
+def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost]]:
+    """Stretches of a side in which no part of a base may lie."""
+    spans = []
+    for place in level.no_post:
+        span = side.span_of(place.edge, place.start, place.width)
+        if span is not None:
+            spans.append((*span, place))
+    return spans
+
+
+def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
+    """Where along a side no post centre may lie."""
+    half = _half_base(kit, side)
+    kept_out = no_post_spans(level, side)
+    spans = [(low - half, high + half) for low, high, _ in kept_out]
+    return spans + _near_obstructions(level, kit, side)
+
+
+def _half_base(kit: Kit, side: Side) -> Length:
+    """How far along a side a post's base reaches from its centre. A fascia's follows its rim."""
+    half = kit.post.base.width / 2
+    return half if kit.mounting == "fascia" else side.shadow(half)
+
+
+def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
+    """Where no post centre may lie for its base to keep clear of obstructions."""
+    if not level.obstructions:
+        return []
+    half = _half_base(kit, side)
+    strip = Strip(side, *base_reach(kit))
+    spans = [strip.reach(obstruction.points) for obstruction in level.obstructions]
+    return [(span[0] - half, span[1] + half) for span in spans if span is not None]

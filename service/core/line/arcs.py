@@ -1,0 +1,218 @@
+"""Core: a bowed edge as a side of its own kind (method 10).
+
+An arc side answers the same questions as a straight one: `t` runs along the railing's own arc
+from the angle of its first corner, `inward` is toward the deck from the deck's edge.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import shapely
+
+from service.core.limits import BAYS
+from service.core.line.outline import Side
+from service.core.measure import TOUCH, Degrees, Length, Point, ceil_count, plain_length
+from service.core.problems import unbuildable
+from service.core.records.kit import Kit
+
+DENSE: Final = 256
+"""Chords that stand for an arc where a shape of straight lines is wanted."""
+FLATTEST: Final = 1e9
+"""Radius beyond which places on an arc can't be told to 1e-6 of the unit."""
+
+
+def arc_radius(chord: Length, rise: Length) -> Length:
+    """Radius of the arc over a chord: (c^2/4 + h^2) / 2h.
+
+    >>> arc_radius(96.0, 12.0)
+    102.0
+    """
+    size = abs(rise)
+    return (chord * chord / 4 + size * size) / (2 * size)
+
+
+def arc_sweep(chord: Length, rise: Length) -> float:
+    """Angle of the arc over a chord in radians: 4 atan(2h / c), good beyond a half circle.
+
+    >>> round(arc_radius(96.0, 12.0) * arc_sweep(96.0, 12.0), 4)
+    99.9513
+    """
+    return 4 * math.atan(2 * abs(rise) / chord)
+
+
+@dataclass(frozen=True)
+class ArcSide(Side):
+    """A bowed edge. rise: of its arc at mid-chord, outward positive; setback: the kit's."""
+
+    rise: Length = 0.0
+    setback: Length = 0.0
+
+    @cached_property
+    def radius(self) -> Length:
+        """Of the deck's edge."""
+        return arc_radius(math.dist(self.start, self.end), self.rise)
+
+    @cached_property
+    def way(self) -> float:
+        """1 where the arc turns left (outward), -1 where it turns right."""
+        return 1.0 if self.rise > 0 else -1.0
+
+    @cached_property
+    def line_radius(self) -> Length:
+        """Of the railing line."""
+        return self.radius - self.way * self.setback
+
+    @cached_property
+    def centre(self) -> Point:
+        """Of both arcs."""
+        chord = math.dist(self.start, self.end)
+        ux, uy = (self.end[0] - self.start[0]) / chord, (self.end[1] - self.start[1]) / chord
+        inward = self.way * self.radius - self.rise
+        return (
+            (self.start[0] + self.end[0]) / 2 - uy * inward,
+            (self.start[1] + self.end[1]) / 2 + ux * inward,
+        )
+
+    @cached_property
+    def sweep(self) -> float:
+        """Angle of the arc in radians."""
+        return arc_sweep(math.dist(self.start, self.end), self.rise)
+
+    @cached_property
+    def length(self) -> Length:
+        """Of the railing's arc, between the angles of the two corners."""
+        return self.line_radius * self.sweep
+
+    def along_edge(self, distance: Length) -> Length:
+        """A distance along the deck's edge, as a distance along the railing's arc."""
+        return distance * self.line_radius / self.radius
+
+    def on_edge(self, distance: Length) -> Length:
+        """A distance along the railing's arc, as a distance along the deck's edge."""
+        return distance * self.radius / self.line_radius
+
+    @cached_property
+    def _first(self) -> float:
+        """Angle of the first corner."""
+        return math.atan2(self.start[1] - self.centre[1], self.start[0] - self.centre[0])
+
+    def _angle(self, t: Length) -> float:
+        return self._first + self.way * t / self.line_radius
+
+    def heading_at(self, t: Length) -> Degrees:
+        """Direction of the tangent at `t`."""
+        return math.degrees(self._angle(t)) + 90 * self.way
+
+    def place(self, t: Length, inward: Length) -> Point:
+        """The point at `t` along, `inward` of the deck's edge."""
+        return self._row([t], inward)[0]
+
+    def _row(self, places: Sequence[Length], inward: Length) -> list[Point]:
+        """The points at those places along, `inward` of the deck's edge."""
+        (x, y), radius = self.centre, self.radius - self.way * inward
+        angles = [self._angle(t) for t in places]
+        return [(x + radius * math.cos(angle), y + radius * math.sin(angle)) for angle in angles]
+
+    def locate(self, point: Point) -> tuple[Length, Length]:
+        """(t, inward) of a point; t within half a turn of the arc's middle."""
+        x, y = point[0] - self.centre[0], point[1] - self.centre[1]
+        middle = self._angle(self.length / 2)
+        off = (math.atan2(y, x) - middle + math.pi) % (2 * math.pi) - math.pi
+        t = self.length / 2 + self.way * off * self.line_radius
+        return t, self.way * (self.radius - math.hypot(x, y))
+
+    def shadow(self, half: Length) -> Length:
+        """Half of what a square this wide about the railing line takes up along it: its corners
+        nearest to the centre reach furthest."""
+        return self.line_radius * math.atan2(half, self.line_radius - half)
+
+    def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:
+        """(along, inward) of points by the tangent at `t`."""
+        angle = math.radians(self.heading_at(t))
+        ux, uy = math.cos(angle), math.sin(angle)
+        x0, y0 = self.place(t, 0.0)
+        off = [(x - x0, y - y0) for x, y in points]
+        return [(t + x * ux + y * uy, y * ux - x * uy) for x, y in off]
+
+    def band(self, low: Length, high: Length, past: Length) -> shapely.Polygon:
+        """The ground from `low` to `high` inward of the deck's edge, and so far past both its ends
+        (but never half way round), the arcs as many short chords."""
+        past = min(past, self.line_radius * (math.pi - self.sweep / 2) / 2)
+        places = [-past + (self.length + 2 * past) * i / DENSE for i in range(DENSE + 1)]
+        return shapely.polygons(self._row(places, low) + self._row(places, high)[::-1])
+
+    def outline(self) -> list[Point]:
+        """The deck's edge as many short chords, without its last corner."""
+        return self._row([self.length * i / DENSE for i in range(DENSE)], 0.0)
+
+    def chord(self, span: Length) -> Length:
+        """Straight length between two places of the railing line, `span` apart along it."""
+        return 2 * self.line_radius * math.sin(span / self.line_radius / 2)
+
+    def half_angle(self, span: Length) -> Degrees:
+        """Half the angle of a chord over so much of the line: its skew to its ends' tangents."""
+        return math.degrees(span / self.line_radius) / 2
+
+    def chords(self, span: Length, kit: Kit, most: Length) -> int:
+        """The fewest equal chords of a stretch that keep spacing and skew within the kit."""
+        angle = span / self.line_radius
+        reach = max(kit.square_limit, kit.swivel_greatest)
+        by_skew = math.degrees(angle) / (2 * reach) if reach > TOUCH else math.inf
+        if by_skew > BAYS:
+            return BAYS + 1
+        by_chord = angle / (2 * math.asin(min(1.0, most / (2 * self.line_radius))))
+        return max(1, ceil_count(by_skew), ceil_count(by_chord))
+
+
+def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
+    """The bowed side over a straight one.
+
+    Refuses a rise of half the chord or more, and an arc that its setback swallows.
+    """
+    pointer = f"{side.spec.pointer}/arc_rise"
+    half = side.length / 2
+    if abs(rise) >= half - TOUCH:
+        raise unbuildable(
+            pointer,
+            "arc_too_deep",
+            f"An arc over a chord of {plain_length(side.length, kit.unit)} must rise less than"
+            f" half of it, {plain_length(half, kit.unit, abs(rise))}; this one rises"
+            f" {plain_length(abs(rise), kit.unit, half)}.",
+        )
+    if arc_radius(side.length, rise) > FLATTEST:
+        raise unbuildable(
+            pointer,
+            "arc_too_flat",
+            f"An arc over a chord of {plain_length(side.length, kit.unit)} that rises"
+            f" {plain_length(abs(rise), kit.unit)} cannot be told from a straight edge; give it no"
+            " arc_rise.",
+        )
+    arc = ArcSide(
+        side.spec,
+        side.start,
+        side.end,
+        side.edges,
+        side.offsets,
+        (arc_radius(side.length, rise) * arc_sweep(side.length, rise),),
+        side.level,
+        side.turned_round,
+        rise=rise,
+        setback=kit.post.setback,
+    )
+    least = max(kit.post.base.width, kit.post.width)
+    if arc.line_radius <= least:
+        raise unbuildable(
+            pointer,
+            "arc_too_tight",
+            f"The arc has a radius of {plain_length(arc.radius, kit.unit)}; set in by"
+            f" {plain_length(kit.post.setback, kit.unit)} no row of posts"
+            f" {plain_length(kit.post.base.width, kit.unit)} wide at the base fits it: the line's"
+            f" own radius, {plain_length(arc.line_radius, kit.unit, least)}, has to be more than"
+            f" {plain_length(least, kit.unit, arc.line_radius)}.",
+        )
+    return arc

@@ -1,0 +1,190 @@
+"""Core: where a side's railing line begins and ends, and what stands there (methods 1 and 2).
+
+Each corner of the outline joins two sides. `reach` is how far the railing line runs past the
+corner along its own side: below nought it stops short.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.line.outline import Side, turn_between
+from service.core.line.posts import PostDraft, post_at_corner, post_on_side, quarter
+from service.core.measure import TOUCH, Degrees, Length
+from service.core.records.kit import End, Kit
+from service.core.records.layout import Role
+
+HALF_WAY_BELOW: Final[Degrees] = 60.0
+"""A corner post stands half-way below this turn, and square to its longer edge from it up."""
+STEEP: Final[Degrees] = 135.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Terminal:
+    """One end of a stretch. t: post centre or wall face along the side.
+
+    skew: the angle between the bay and the face that it meets. wall_t: where the wall or
+    obstruction behind this end has its face, None where there is none. against: that wall as
+    points (an open path, or a closed one), for the gap between it and a post.
+    """
+
+    t: Length
+    post: PostDraft | None
+    skew: Degrees = 0.0
+    wall_t: Length | None = None
+    against: tuple[tuple[float, float], ...] = ()
+
+    def end(self, kit: Kit) -> End:
+        """How a rail ends here."""
+        if is_skew(kit, self.skew):
+            return "swivel"
+        return "wall" if self.post is None else "socket"
+
+    def half(self, kit: Kit) -> Length:
+        """From `t` to the face that the bay meets."""
+        return 0.0 if self.post is None else half_at(kit, self.skew)
+
+
+def is_skew(kit: Kit, skew: Degrees) -> bool:
+    """Whether a rail that comes in so far off square needs a swivel bracket."""
+    return skew > kit.square_limit + TOUCH
+
+
+def half_at(kit: Kit, skew: Degrees) -> Length:
+    """From a post's centre to the face that a bay of this skew meets (method 2)."""
+    half = kit.post.width / 2
+    return half / math.cos(math.radians(skew)) if is_skew(kit, skew) else half
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """The end of the arriving side's line and the start of the leaving one's, where guarded.
+
+    pair: the two posts of a fascia corner without a bracket.
+    """
+
+    end: Terminal | None = None
+    start: Terminal | None = None
+    pair: bool = False
+
+
+def join_corner(kit: Kit, arriving: Side, leaving: Side, step: Length) -> Join:
+    """What stands at the corner between two sides."""
+    turn = turn_between(arriving, leaving)
+    conditions = (arriving.spec.condition, leaving.spec.condition)
+    if conditions == ("guard", "guard"):
+        return _guard_meets_guard(kit, arriving, leaving, turn, step)
+    if conditions[0] == "guard":
+        return Join(end=_lone_end(kit, arriving, leaving, turn, at_end=True))
+    if conditions[1] == "guard":
+        return Join(start=_lone_end(kit, leaving, arriving, turn, at_end=False))
+    return Join()
+
+
+def _place(side: Side, reach: Length, at_end: bool) -> Length:
+    return side.length + reach if at_end else -reach
+
+
+def _guard_meets_guard(
+    kit: Kit, arriving: Side, leaving: Side, turn: Degrees, step: Length
+) -> Join:
+    reach = -kit.post.setback * math.tan(math.radians(turn / 2))
+    at = _place(arriving, reach, at_end=True), _place(leaving, reach, at_end=False)
+    headings = arriving.heading, leaving.heading
+    return guarded_corner(kit, (arriving, leaving), at, headings, turn, step)
+
+
+def guarded_corner(
+    kit: Kit,
+    sides: tuple[Side, Side],
+    at: tuple[Length, Length],
+    headings: tuple[Degrees, Degrees],
+    turn: Degrees,
+    step: Length,
+) -> Join:
+    """The post at a corner between two guarded sides, or the pair that a fascia may have there.
+
+    at: where the two lines meet, along the arriving and along the leaving side; headings: of the
+    bays there; turn: between those.
+    """
+    arriving, leaving = sides
+    bend = abs(turn) <= kit.straight_limit + TOUCH
+    outside_rim = kit.mounting == "fascia" and turn > 0 and not bend
+    if outside_rim and kit.post.corner == "pair":
+        half = kit.post.base.width / 2
+        back = arriving.length - half, half
+        return Join(
+            Terminal(back[0], post_on_side(kit, arriving, back[0], "end")),
+            Terminal(back[1], post_on_side(kit, leaving, back[1], "end")),
+            pair=True,
+        )
+    # Of a bow that is its own edge, not the railing's arc, which is set in.
+    square_to_arriving = sum(arriving.lengths) >= sum(leaving.lengths) - step - TOUCH
+    skews, turned = corner_stance(headings, turn, square_to_arriving)
+    held_by = (arriving, at[0]) if square_to_arriving else (leaving, at[1])
+    role: Role = "line" if bend else "corner"
+    post = post_at_corner(kit, *held_by, turned, role, bracketed=outside_rim)
+    return Join(Terminal(at[0], post, skews[0]), Terminal(at[1], post, skews[1]))
+
+
+def corner_stance(
+    headings: tuple[Degrees, Degrees], turn: Degrees, square_to_arriving: bool
+) -> tuple[tuple[Degrees, Degrees], Degrees]:
+    """Skews of the arriving and the leaving bay at a corner post, and how the post is turned.
+
+    headings: of the arriving and the leaving bay.
+    """
+    size = abs(turn)
+    if size < HALF_WAY_BELOW - TOUCH:
+        return (size / 2, size / 2), quarter(headings[0] + turn / 2)
+    other = size - 90 if size >= STEEP else min(size, abs(90 - size))
+    if square_to_arriving:
+        return (0.0, other), quarter(headings[0])
+    return (other, 0.0), quarter(headings[1])
+
+
+def _lone_end(kit: Kit, side: Side, other: Side, turn: Degrees, at_end: bool) -> Terminal:
+    if other.spec.condition == "wall":
+        return _end_at_wall(kit, side, other, turn, at_end)
+    if kit.mounting == "fascia":
+        reach = -kit.post.base.width / 2
+    else:
+        reach = -kit.post.setback * math.tan(math.radians(turn / 2))
+    t = _place(side, reach, at_end)
+    return Terminal(t, post_on_side(kit, side, t, "end"))
+
+
+def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) -> Terminal:
+    """The line runs to the wall's own line, where that lies on the wall and a bracket can reach.
+
+    Elsewhere (edges in one line, inner corners, a face too oblique for the kit) it ends in a
+    post half a base back from the corner, or from the wall's line where that comes first.
+    """
+    against = (wall.start, wall.end)
+    half_base = kit.post.base.width / 2
+    skew = abs(90 - abs(turn))
+    reach = _reach_to_wall(kit, wall, turn)
+    if reach is not None and skew <= kit.swivel_greatest + TOUCH:
+        face = _place(side, reach, at_end)
+        if side.edge_at(at_end).wall_end == "bracket":
+            return Terminal(face, None, skew, face)
+        t = _place(side, reach - half_base, at_end)
+        return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, face, against)
+    back = min(0.0, reach) if reach is not None and turn > 90 else 0.0
+    t = _place(side, back - half_base, at_end)
+    corner = _place(side, back, at_end)
+    return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, corner, against)
+
+
+def _reach_to_wall(kit: Kit, wall: Side, turn: Degrees) -> Length | None:
+    """Reach to the wall's line where that point is on the wall, else None."""
+    if abs(turn) <= kit.straight_limit + TOUCH:
+        return None
+    setback = kit.post.setback
+    along_wall = setback / math.sin(math.radians(turn))
+    goes_on = kit.mounting == "fascia" and turn > 0
+    if goes_on or -TOUCH <= along_wall <= wall.length + TOUCH:
+        return setback / math.tan(math.radians(turn))
+    return None

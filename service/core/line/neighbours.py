@@ -1,0 +1,229 @@
+"""Core: levels that share a stretch of edge (contract, section 3: drops; change of level).
+
+Where an edge is left at its default and another level's surface lies just beyond it, what is
+below there is that surface: the drop is the difference of the two levels' drops. Where the code
+looks for the drop so far out, that surface has to reach so far.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations, pairwise
+from typing import Final, TypeAlias
+
+import shapely
+
+from service.core.line.arcs import ArcSide
+from service.core.line.outline import EdgeSpec
+from service.core.measure import TOUCH, Length, Point, Unit, area_text
+from service.core.problems import Problem
+from service.core.records.deck import Drops, Level
+
+Box: TypeAlias = tuple[Length, Length, Length, Length]
+"""Least x and y, greatest x and y."""
+
+BEYOND: Final = 1 / 8
+"""How far beyond an edge, in inches or their like of the document, the next surface is looked
+for: less than any gap that one steps across, more than a survey's rounding."""
+
+THIN: Final = 1e-3
+"""Breadth of the strip that is looked at where the code does not look for the drop further out."""
+
+
+@dataclass(frozen=True)
+class Surface:
+    """A level's walking surface in plan. drop: the level's own."""
+
+    level: Level
+    outline: shapely.Polygon
+
+    @property
+    def drop(self) -> Length | None:
+        """From this surface to what lies below its level."""
+        return self.level.drops.drop
+
+    @cached_property
+    def box(self) -> Box:
+        """About the surface."""
+        low_x, low_y, high_x, high_y = self.outline.bounds
+        return low_x, low_y, high_x, high_y
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """A stretch of an edge, from its first corner counter-clockwise, and the drops there."""
+
+    start: Length
+    end: Length
+    drops: Drops
+
+
+def check_overlaps(surfaces: Sequence[Surface], unit: Unit) -> Iterator[Problem]:
+    """Levels that lie over each other at the same height."""
+    for one, two in combinations(surfaces, 2):
+        if one.drop is None or two.drop is None or abs(one.drop - two.drop) > TOUCH:
+            continue
+        shared = one.outline.intersection(two.outline).area
+        if shared > TOUCH:
+            yield Problem(
+                two.level.outline.pointer,
+                "levels_overlap",
+                f"Levels {one.level.id} and {two.level.id} are at one height and overlap in"
+                f" plan by {area_text(shared, unit)}; move one, or give them different drops.",
+            )
+
+
+@dataclass(frozen=True)
+class Brink:
+    """An edge as what lies beyond it is looked for: from its first corner counter-clockwise.
+    bow: the edge's own side, where it is bowed."""
+
+    start: Point
+    end: Point
+    bow: ArcSide | None = None
+
+    @cached_property
+    def length(self) -> Length:
+        """Along the edge."""
+        return math.dist(self.start, self.end) if self.bow is None else self.bow.lengths[0]
+
+    def box(self, low: Length, high: Length) -> Box:
+        """About all that its strip from `low` to `high` covers."""
+        corners = self._corners(low, high) if self.bow is None else [self.start, self.end]
+        spare = TOUCH if self.bow is None else abs(self.bow.rise) + high
+        xs, ys = zip(*corners, strict=True)
+        return min(xs) - spare, min(ys) - spare, max(xs) + spare, max(ys) + spare
+
+    def strip(self, low: Length, high: Length) -> shapely.Polygon:
+        """The ground from `low` to `high` beyond the edge, square to it. Of an inward bow no
+        further than its centre, where all that is square to it meets."""
+        if self.bow is not None:
+            if self.bow.way < 0:
+                low, high = min(low, 0.5 * self.bow.radius), min(high, 0.99 * self.bow.radius)
+            return self.bow.band(-low, -high, past=0.0)
+        return shapely.Polygon(self._corners(low, high))
+
+    def _corners(self, low: Length, high: Length) -> list[Point]:
+        """Corners of the strip beyond a straight edge."""
+        ux, uy = self._along
+        ends = (self.start, low), (self.end, low), (self.end, high), (self.start, high)
+        return [(x + uy * off, y - ux * off) for (x, y), off in ends]
+
+    def spans(self, shared: shapely.Geometry) -> Iterator[tuple[Length, Length]]:
+        """From where to where along the edge each part of a shape lies beyond it."""
+        for part in getattr(shared, "geoms", [shared]):
+            places = [self._place(x, y) for x, y in shapely.get_coordinates(part).tolist()]
+            if places and max(places) - min(places) > TOUCH:
+                yield min(places), max(places)
+
+    @cached_property
+    def _along(self) -> Point:
+        return (
+            (self.end[0] - self.start[0]) / self.length,
+            (self.end[1] - self.start[1]) / self.length,
+        )
+
+    def _place(self, x: Length, y: Length) -> Length:
+        if self.bow is not None:
+            return self.bow.on_edge(self.bow.locate((x, y))[0])
+        ux, uy = self._along
+        return (x - self.start[0]) * ux + (y - self.start[1]) * uy
+
+
+def drops_along(
+    spec: EdgeSpec,
+    brink: Brink,
+    own: Surface,
+    others: Sequence[Surface],
+    beyond: tuple[Length, Length],
+    given: bool,
+) -> tuple[Reach, ...]:
+    """The drops along an edge, stretch by stretch: at each place the worst of the ground that far
+    beyond it, square to the edge; none where a surface as high or higher is next to it.
+
+    others: every surface, its own among them. beyond: from how far outside the edge to how far.
+    given: whether the caller gave this edge's drop.
+    """
+    length = brink.length
+    whole = (Reach(0.0, length, spec.drops),)
+    if given or own.drop is None or len(others) < 2:
+        return whole
+    box = brink.box(*beyond)
+    near = [
+        (0.0 if other is own else max(0.0, own.drop - other.drop), other.outline)
+        for other in others
+        if other.drop is not None and _meet(box, other.box)
+    ]
+    if all(outline is own.outline for _, outline in near):
+        return whole
+    strip = brink.strip(*beyond)
+    near = [(below, outline) for below, outline in near if strip.intersects(outline)]
+    if all(outline is own.outline for _, outline in near):
+        return whole
+    depths: list[tuple[Length, Length, Length | None]] = []
+    left: shapely.Geometry = strip
+    # Where surfaces lie over each other, what is below is the highest of them.
+    for below, outline in sorted(near, key=lambda each: each[0]):
+        shared = left.intersection(outline)
+        depths += [(*span, below) for span in brink.spans(shared)]
+        left = left.difference(outline)
+    if beyond[1] > 4 * beyond[0]:
+        # No gap narrower than is stepped across is fallen through.
+        left = left.buffer(-beyond[0] / 2, join_style="mitre")
+        left = left.buffer(beyond[0] / 2, join_style="mitre")
+    depths += [(*span, None) for span in brink.spans(left)]
+    next_to = brink.strip(beyond[0], beyond[0] + THIN)
+    flush = [
+        span
+        for below, outline in near
+        if below <= TOUCH
+        for span in brink.spans(next_to.intersection(outline))
+    ]
+    return tuple(_stretches(spec.drops, length, depths, flush))
+
+
+def _meet(one: Box, two: Box) -> bool:
+    return one[0] <= two[2] and two[0] <= one[2] and one[1] <= two[3] and two[1] <= one[3]
+
+
+def _stretches(
+    known: Drops,
+    length: Length,
+    depths: Sequence[tuple[Length, Length, Length | None]],
+    flush: Sequence[tuple[Length, Length]],
+) -> Iterator[Reach]:
+    """Stretches by the deepest that lies beyond them. depths: from, to, how far down; None as far
+    as is known of the edge. flush: where there is no way down."""
+    both = [place for low, high, _ in depths for place in (low, high)]
+    both += [place for span in flush for place in span]
+    ends = sorted({length, *[min(max(place, 0.0), length) for place in both]})
+    marks = [0.0]
+    for end in ends:
+        if end > marks[-1] + TOUCH:
+            marks.append(end)
+    started: Length = 0.0
+    before: Drops | None = None
+    for low, high in pairwise(marks):
+        middle = (low + high) / 2
+        here = [below for start, end, below in depths if start < middle < end]
+        if any(start < middle < end for start, end in flush):
+            here = [0.0]
+        drops = known
+        if here and None not in here:
+            below = max(each for each in here if each is not None)
+            if known.drop is None or known.drop > below:
+                drops = known._replace(drop=below, to_next_level=below)
+        if before is not None and drops != before:
+            yield Reach(started, low, before)
+            started = low
+        before = drops
+    yield Reach(started, length, before if before is not None else known)
+
+
+def worst(reaches: Sequence[Reach], low: Length, high: Length) -> Drops:
+    """The drops of the deepest stretch that [low, high] along an edge touches."""
+    met = [r for r in reaches if r.end > low + TOUCH and r.start < high - TOUCH] or list(reaches)
+    return max(met, key=lambda r: -1.0 if r.drops.drop is None else r.drops.drop).drops

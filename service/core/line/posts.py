@@ -1,0 +1,191 @@
+"""Core: posts before they have numbers: where they stand, how they are turned, their bases.
+
+A PostDraft is shared by the sides that meet at it; two drafts are never equal unless they
+are the same post.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+import shapely
+
+from service.core.line.outline import Side
+from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.records.kit import Kit
+from service.core.records.layout import Role
+
+_NEAR: Final = tuple((column, row) for column in (-1, 0, 1) for row in (-1, 0, 1))
+"""A cell of a grid and the cells round it."""
+ROLE_RANK: Final[dict[Role, int]] = {"line": 0, "end": 1, "gate": 2, "stair": 3, "corner": 4}
+
+
+@dataclass(eq=False, slots=True)
+class PostDraft:
+    """A post being laid out. rim: the side whose rim holds it and the place on it; None where
+    two rims share it (a bend, a bracketed corner).
+
+    heights: of the guards that meet it so far. bracketed: held by a corner bracket.
+    """
+
+    role: Role
+    at: Point
+    turned: Degrees
+    base: tuple[Point, ...]
+    rim: tuple[Side, Length] | None
+    heights: list[Length] = field(default_factory=list)
+    bracketed: bool = False
+
+    def take_role(self, role: Role) -> None:
+        """Keep the weightier of two roles."""
+        if ROLE_RANK[role] > ROLE_RANK[self.role]:
+            self.role = role
+
+
+def quarter(angle: Degrees) -> Degrees:
+    """A square's angle from +x, 0 to 90 (90 left out).
+
+    >>> quarter(-45.0), quarter(90.0), quarter(180.0 - 1e-9)
+    (45.0, 0.0, 0.0)
+    """
+    turned = angle % 90.0
+    return 0.0 if 90.0 - turned < 1e-6 or turned < 1e-6 else turned
+
+
+def square_at(centre: Point, width: Length, turned: Degrees) -> tuple[Point, ...]:
+    """Corners of a square, counter-clockwise."""
+    (x, y), angle = centre, math.radians(turned)
+    c, s = math.cos(angle), math.sin(angle)
+    near, far = width / 2 * (c - s), width / 2 * (c + s)
+    return (x - near, y - far), (x + far, y - near), (x + near, y + far), (x - far, y + near)
+
+
+def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
+    """A post square to a side, `t` along it, on the railing line."""
+    at = side.place(t, kit.post.setback)
+    turned = quarter(side.heading_at(t))
+    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
+
+
+def post_at_corner(
+    kit: Kit, side: Side, t: Length, turned: Degrees, role: Role, bracketed: bool
+) -> PostDraft:
+    """A corner post at `t` on the side whose rim holds it, turned as given."""
+    at = side.place(t, kit.post.setback)
+    if bracketed:
+        base = square_at(at, kit.post.base.width, turned)
+        return PostDraft(role, at, turned, base, None, bracketed=True)
+    rim = None if role == "line" else (side, t)
+    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), rim)
+
+
+def base_reach(kit: Kit) -> tuple[Length, Length]:
+    """From where to where, inward of the deck's edge, a base square to the edge reaches.
+
+    A fascia base reaches from the post's outer face to the rim.
+    """
+    setback, half = kit.post.setback, kit.post.base.width / 2
+    if kit.mounting == "surface":
+        return setback - half, setback + half
+    return setback - kit.post.width / 2, 0.0
+
+
+def _base(kit: Kit, side: Side, t: Length, at: Point, turned: Degrees) -> tuple[Point, ...]:
+    width = kit.post.base.width
+    if kit.mounting == "surface":
+        return square_at(at, width, turned)
+    outer, inner = base_reach(kit)
+    return (
+        side.place(t - width / 2, outer),
+        side.place(t + width / 2, outer),
+        side.place(t + width / 2, inner),
+        side.place(t - width / 2, inner),
+    )
+
+
+def base_span(post: PostDraft, side: Side) -> tuple[Length, Length]:
+    """From where to where a post's base reaches along a side."""
+    places = [side.locate(corner)[0] for corner in post.base]
+    return min(places), max(places)
+
+
+def overhangs(kit: Kit, outline: shapely.Polygon, posts: Sequence[PostDraft]) -> list[Length]:
+    """How far each base reaches past what it must stand on, 0 where not at all.
+
+    Surface: the deck's outline. Fascia: the post's own rim, from corner to corner.
+    """
+    if kit.mounting == "fascia":
+        return [_past_rim(kit, post) for post in posts]
+    if not posts:
+        return []
+    shapely.prepare(outline)
+    # A base whose whole circle lies within needs no closer look; most do.
+    reach = kit.post.base.width / math.sqrt(2)
+    places = shapely.points([post.at for post in posts])
+    within = shapely.contains(outline, places)
+    deep = shapely.distance(outline.exterior, places) >= reach
+    return [
+        0.0 if near else _past_outline(outline, shapely.Polygon(post.base))
+        for post, near in zip(posts, (within & deep).tolist(), strict=True)
+    ]
+
+
+def _past_outline(outline: shapely.Polygon, base: shapely.Polygon) -> Length:
+    if outline.covers(base):
+        return 0.0
+    outside = shapely.get_coordinates(base.difference(outline))
+    past = float(max(shapely.distance(outline, shapely.points(outside)), default=0.0))
+    return past if past > TOUCH else 0.0
+
+
+def _past_rim(kit: Kit, post: PostDraft) -> Length:
+    if post.rim is None:
+        return 0.0
+    side, t = post.rim
+    half = kit.post.base.width / 2
+    past = max(half - t, t + half - side.length)
+    return past if past > TOUCH else 0.0
+
+
+def clashes(kit: Kit, posts: Sequence[PostDraft]) -> list[tuple[int, int, Length]]:
+    """Pairs of posts (by index) whose bases meet, and the depth of the overlap.
+
+    Only posts in the same or neighbouring cells of a grid as wide as two bases can meet.
+    """
+    cell = 2 * (kit.post.base.width + abs(kit.post.setback))
+    cells: dict[tuple[int, int], list[int]] = {}
+    found = []
+    for j, post in enumerate(posts):
+        column, row = int(post.at[0] // cell), int(post.at[1] // cell)
+        for key in _NEAR:
+            for i in cells.get((column + key[0], row + key[1]), ()):
+                depth = _depth(posts[i].base, post.base)
+                if depth > TOUCH:
+                    found.append((i, j, depth))
+        cells.setdefault((column, row), []).append(j)
+    return sorted(found)
+
+
+def _depth(one: tuple[Point, ...], two: tuple[Point, ...]) -> Length:
+    """Least distance by which two convex shapes must part (separating axes); no more than
+    TOUCH where they do not meet."""
+    least = math.inf
+    for shape in (one, two):
+        for k, corner in enumerate(shape):
+            dx, dy = corner[0] - shape[k - 1][0], corner[1] - shape[k - 1][1]
+            size = math.hypot(dx, dy)
+            normal = (dy / size, -dx / size)
+            a = [p[0] * normal[0] + p[1] * normal[1] for p in one]
+            b = [p[0] * normal[0] + p[1] * normal[1] for p in two]
+            least = min(least, max(a) - min(b), max(b) - min(a))
+            if least <= TOUCH:
+                return least
+    return least
+
+
+def body(kit: Kit, post: PostDraft) -> shapely.Polygon:
+    """The post itself in plan, without its base."""
+    return shapely.Polygon(square_at(post.at, kit.post.width, post.turned))

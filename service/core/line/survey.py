@@ -1,0 +1,137 @@
+"""Core: from tapes to corners. The tape walk and the two-tape ties (contract, section 3).
+
+Compass (Bowditch) rule and two-distance fix as in any surveying handbook.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_length
+from service.core.problems import Problem, Unbuildable, unbuildable
+from service.core.records.deck import Ties, Walk
+from service.core.records.seen import (
+    ClosureSeen,
+    TieSeen,
+)
+
+WORST_CLOSURE: Final = 1 / 100
+"""A walk that misses by more of its perimeter is refused."""
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """Corners in the caller's order, and what the survey showed."""
+
+    points: tuple[Point, ...]
+    closure: ClosureSeen | None = None
+    ties: tuple[TieSeen, ...] = ()
+
+
+def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
+    """Corners of a tape walk from the origin, heading +x; the gap spread by the compass rule.
+
+    The one unknown length, if any, is the one that closes the walk best (least squares: the
+    gap's part along that side). Refuses a walk that would need a length below nought there,
+    and one that misses by over 1:100 of its perimeter.
+    """
+    headings = _headings(walk)
+    lengths = _complete(walk, headings, unit)
+    vectors = [
+        (length * math.cos(heading), length * math.sin(heading))
+        for length, heading in zip(lengths, headings, strict=True)
+    ]
+    gap_x, gap_y = (math.fsum(v[axis] for v in vectors) for axis in (0, 1))
+    perimeter = math.fsum(lengths)
+    gap = math.hypot(gap_x, gap_y)
+    most = perimeter * WORST_CLOSURE
+    if gap > most + TOUCH:
+        raise unbuildable(
+            f"{walk.pointer}/sides",
+            "walk_does_not_close",
+            f"The walk misses its start by {plain_length(gap, unit, most)} in a perimeter of"
+            f" {plain_length(perimeter, unit)}; at most {plain_length(most, unit, gap)}, 1:100 of"
+            " it, can be spread. Measure again.",
+        )
+    points: list[Point] = []
+    x = y = 0.0
+    for (dx, dy), length in zip(vectors, lengths, strict=True):
+        points.append((x, y))
+        x += dx - gap_x * length / perimeter
+        y += dy - gap_y * length / perimeter
+    return Survey(tuple(points), ClosureSeen(level, gap, perimeter))
+
+
+def _headings(walk: Walk) -> list[float]:
+    heading: Degrees = 0.0
+    headings = []
+    for side in walk.sides:
+        headings.append(math.radians(heading))
+        heading += side.turn
+    return headings
+
+
+def _complete(walk: Walk, headings: list[float], unit: Unit) -> list[Length]:
+    unknown = [i for i, side in enumerate(walk.sides) if side.length is None]
+    if not unknown:
+        return [side.length or 0.0 for side in walk.sides]
+    if len(unknown) > 1:
+        raise Unbuildable(
+            Problem(
+                f"{walk.pointer}/sides/{i}",
+                "length_missing",
+                "Only one side may leave its length out; this is one more.",
+            )
+            for i in unknown[1:]
+        )
+    missing = unknown[0]
+    ux, uy = math.cos(headings[missing]), math.sin(headings[missing])
+    known = math.fsum(
+        (side.length or 0.0) * (math.cos(heading) * ux + math.sin(heading) * uy)
+        for side, heading in zip(walk.sides, headings, strict=True)
+    )
+    if -known <= TOUCH:
+        raise unbuildable(
+            f"{walk.pointer}/sides/{missing}",
+            "length_missing",
+            "No length of this side closes the walk: the other sides already lead"
+            f" {plain_length(known, unit)} past the start along it. Check lengths and turns.",
+        )
+    return [-known if side.length is None else side.length for side in walk.sides]
+
+
+def tie_corners(ties: Ties, level: str, unit: Unit) -> Survey:
+    """Corners by two tapes from A (0,0) and B (baseline,0); they lie at y < 0.
+
+    x = (a^2 - b^2 + c^2) / 2c, y = -sqrt(a^2 - x^2), with a and b the two tapes and c the
+    baseline. Refuses tapes that do not meet.
+    """
+    problems = []
+    points: list[Point] = [(0.0, 0.0)]
+    seen = []
+    base = ties.baseline
+    for i, tie in enumerate(ties.corners):
+        a, b = tie.from_a, tie.from_b
+        x = (a * a - b * b + base * base) / (2 * base)
+        square = a * a - x * x
+        if square <= 0:
+            problems.append(
+                Problem(
+                    f"{ties.pointer}/corners/{i}",
+                    "tapes_do_not_meet",
+                    f"Tapes of {plain_length(a, unit)} from A and {plain_length(b, unit)} from B"
+                    f" do not meet off a wall of {plain_length(base, unit)}: their sum,"
+                    f" {plain_length(a + b, unit, base)}, must be more, and their difference,"
+                    f" {plain_length(abs(a - b), unit, base)}, less than it.",
+                )
+            )
+            continue
+        points.append((x, -math.sqrt(square)))
+        cosine = (a * a + b * b - base * base) / (2 * a * b)
+        crossing = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
+        seen.append(TieSeen(level, i, min(crossing, 180 - crossing)))
+    if problems:
+        raise Unbuildable(problems)
+    return Survey((*points, (base, 0.0)), ties=tuple(seen))

@@ -1,0 +1,108 @@
+"""Core: equal pieces and equal panels, each listed once (method 12, the lists)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final, NamedTuple
+
+from service.core.measure import Degrees, Length
+from service.core.order.roles import CUT
+from service.core.records.layout import Bay, GateBuilt, Glass, Panel, Pickets, Piece
+
+SQUARE: Final[tuple[Degrees, Degrees]] = (90.0, 90.0)
+
+
+class Cut(NamedTuple):
+    """What makes pieces equal."""
+
+    part: str
+    length: Length
+    end_cuts: tuple[Degrees, Degrees] = SQUARE
+    blank: Length | None = None
+
+
+def list_cuts(
+    bays: Sequence[Bay], gates: Sequence[GateBuilt] = (), handrails: Sequence[Length] = ()
+) -> tuple[Piece, ...]:
+    """The cut list: by part, longest first. handrails: their lengths along the slope."""
+    places = [bay.id for bay in bays] + [gate.opening for gate in gates]
+    rank = {place: i for i, place in enumerate(places)}
+    rows: dict[Cut, tuple[int, set[str]]] = {}
+    pieces = [
+        (alike, cut, count * len(alike))
+        for bay, alike in _alike(bays)
+        for cut, count in _bay_pieces(bay)
+    ]
+    pieces += [([gate.opening], cut, n) for gate in gates for cut, n in _gate_pieces(gate)]
+    pieces += [([], Cut("handrail", length), 1) for length in handrails]
+    for where, cut, count in pieces:
+        number, known = rows.setdefault(cut, (0, set()))
+        known.update(where)
+        rows[cut] = (number + count, known)
+    order = sorted(rows, key=lambda cut: (CUT.index(cut.part), -cut.length, cut.end_cuts))
+    return tuple(
+        Piece(
+            cut.part,
+            cut.length,
+            rows[cut][0],
+            cut.end_cuts,
+            tuple(sorted(rows[cut][1], key=rank.__getitem__)),
+            cut.blank,
+        )
+        for cut in order
+    )
+
+
+def _alike(bays: Sequence[Bay]) -> list[tuple[Bay, list[str]]]:
+    """One bay of each kind, and the ids of all of it: equal bays share their fill."""
+    kinds: dict[int, tuple[Bay, list[str]]] = {}
+    for bay in bays:
+        kinds.setdefault(id(bay.fill), (bay, []))[1].append(bay.id)
+    return list(kinds.values())
+
+
+def _bay_pieces(bay: Bay) -> Iterator[tuple[Cut, int]]:
+    top, bottom = f"top_rail_{bay.infill}", f"bottom_rail_{bay.infill}"
+    fill, rake = bay.fill, bay.fill.rake
+    if rake is None:
+        yield Cut(top, fill.top_cut), 1
+        yield Cut(bottom, fill.bottom_cut), 1
+        yield from _picket_pieces(fill.pickets, SQUARE, None)
+        return
+    ends = rake.end_cut, rake.end_cut
+    yield Cut(top, fill.top_cut, ends, rake.top_blank), 1
+    yield Cut(bottom, fill.bottom_cut, ends, rake.bottom_blank), 1
+    yield from _picket_pieces(fill.pickets, ends, rake.picket_blank)
+
+
+def _picket_pieces(
+    pickets: Pickets | None, ends: tuple[Degrees, Degrees], blank: Length | None
+) -> Iterator[tuple[Cut, int]]:
+    if pickets is not None and pickets.count:
+        yield Cut("picket", pickets.length, ends, blank), pickets.count
+        for spacer in pickets.spacers:
+            yield Cut("spacer", spacer.length, ends), spacer.count
+
+
+def _gate_pieces(gate: GateBuilt) -> Iterator[tuple[Cut, int]]:
+    yield Cut(f"top_rail_{gate.infill}", gate.rail_cut), 1
+    yield Cut(f"bottom_rail_{gate.infill}", gate.rail_cut), 1
+    yield from _picket_pieces(gate.pickets, SQUARE, None)
+
+
+def order_glass(bays: Iterable[Bay], gates: Iterable[GateBuilt] = ()) -> tuple[Panel, ...]:
+    """Equal panels in one row, marked G1, G2, … in the order of their first bays.
+
+    Panels made from measures are apart from those made from the drawing.
+    """
+    panels = [(bay.id, bay.fill.glass, bay.measured) for bay in bays]
+    panels += [(gate.opening, gate.glass, False) for gate in gates]
+    rows: dict[tuple[object, ...], tuple[Glass, bool, list[str]]] = {}
+    for place, glass, measured in panels:
+        if glass is not None:
+            key = (glass.width, glass.height, glass.pane, glass.corners, measured)
+            rows.setdefault(key, (glass, measured, []))[2].append(place)
+    return tuple(
+        Panel(f"G{i}", g.width, g.height, g.pane, g.corners, g.area, g.mass, tuple(where), measured)
+        for i, (g, measured, where) in enumerate(rows.values(), start=1)
+    )

@@ -1,0 +1,31 @@
+"""Core: from a layout to what is ordered for it: plan of sticks, list of parts, quote."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.core.order.parts import PartRow, list_parts
+from service.core.order.plan import PartPlan, plan_stock
+from service.core.order.prices import Asked
+from service.core.order.quote import Priced, Quote, make_quote
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is ordered. quote: None where no prices were given."""
+
+    plans: tuple[PartPlan, ...]
+    parts: tuple[PartRow, ...]
+    quote: Quote | None
+
+
+def make_order(layout: Layout, deck: Deck, kit: Kit, asked: Asked) -> Order:
+    """The order of a layout."""
+    plans = plan_stock(layout.cut_list, kit, asked)
+    parts = list_parts(layout, kit, plans, deck.step)
+    if asked.prices is None:
+        return Order(plans, parts, None)
+    return Order(plans, parts, make_quote(parts, Priced(layout, plans, deck.unit), asked.prices))

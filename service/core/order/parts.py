@@ -1,0 +1,189 @@
+"""Core: everything that is to be bought, counted once, by role and size (the list of parts)."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from typing import Final, NamedTuple, TypeAlias
+
+from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark
+from service.core.order.plan import PartPlan, taken_up
+from service.core.order.roles import POSTS, ROLES
+from service.core.records.kit import Kit, Part
+from service.core.records.layout import Bay, Layout, Panel, Post
+
+EDGES: Final = 2
+"""Edges of a panel that stand in a channel: the upper and the lower one."""
+RAILS: Final = 2
+"""Rails of a bay, each with a bracket at each end."""
+RETURNS: Final = 2
+"""Returned ends of a handrail."""
+_ORDER: Final = {role: i for i, role in enumerate(ROLES)}
+
+
+class Key(NamedTuple):
+    """What makes parts one row. size: a post's stock height, or the length of a stick or of a
+    piece; mark: of a panel; piece: whether it is a piece that no stick holds."""
+
+    role: str
+    size: Length | None = None
+    mark: str | None = None
+    piece: bool = False
+
+
+Counts: TypeAlias = defaultdict[Key, float]
+"""Pieces, and lengths of what is sold by length."""
+
+
+class PartRow(NamedTuple):
+    """Alike parts. quantity: pieces, or of what is sold by length a length.
+
+    packs: whole ones, None where it is sold by length and the kit gives no roll. pack: pieces or
+    length in one. number: None where the kit gives none.
+    """
+
+    key: Key
+    number: str | None
+    description: str
+    quantity: float
+    pack: float
+    packs: int | None
+
+
+def list_parts(
+    layout: Layout, kit: Kit, plans: Sequence[PartPlan], step: Length
+) -> tuple[PartRow, ...]:
+    """The list of parts: by role in the order of ROLES, then by size (pieces that no stick holds
+    after the sticks), then by mark.
+
+    What comes with another part (`included`) is not listed.
+    """
+    counts: Counts = defaultdict(int)
+    _count_posts(layout.posts, kit, counts)
+    _count_bays(layout.bays, counts)
+    _count_cuts(layout, kit, plans, counts)
+    _count_flights_and_gates(layout, counts)
+    _count_glass(layout, kit, step, counts)
+    _count_blocking(layout, step, counts)
+    _count_extras(kit, counts)
+    kept = [key for key in counts if counts[key] > 0 and key.role not in kit.included]
+    kept.sort(key=lambda key: (_ORDER[key.role], key.piece, key.size or 0.0))
+    return tuple(_row(key, counts[key], kit.parts.get(key.role)) for key in kept)
+
+
+def _count_posts(posts: Sequence[Post], kit: Kit, counts: Counts) -> None:
+    """Posts, caps and bases. On a rim a corner's own bracket takes the other bracket's place."""
+    for (role, height), count in Counter((post.role, post.stock_height) for post in posts).items():
+        counts[Key(f"post_{role}", height)] = count
+    parts = Counter(part for post in posts for part in post.parts)
+    surface = kit.mounting == "surface"
+    plates = len(posts) if surface else sum(post.flight is not None for post in posts)
+    counts[Key("post_cap")] = len(posts)
+    counts[Key("base_fixing")] = kit.post.base.fixings * len(posts)
+    counts[Key("base_plate")] = counts[Key("base_cover")] = plates
+    counts[Key("fascia_bracket")] = len(posts) - plates - parts["corner_bracket"]
+    for part, count in parts.items():
+        counts[Key(part)] = count
+
+
+def _count_bays(bays: Sequence[Bay], counts: Counts) -> None:
+    """Brackets by the kind of end, feet, and blocks of raked panels."""
+    ends = Counter(end for bay in bays for end in bay.ends)
+    for end, count in ends.items():
+        counts[Key(f"bracket_{end}")] = RAILS * count
+    counts[Key("rail_support")] = sum(len(bay.fill.rail_supports) for bay in bays)
+    raked = [bay.fill.rake for bay in bays if bay.fill.rake is not None]
+    counts[Key("end_block")] = sum(rake.end_block is not None for rake in raked)
+
+
+def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Counts) -> None:
+    """Sticks to buy, and the pieces that none holds or that are not sold by the stick."""
+    for plan in plans:
+        for row in plan.sticks:
+            counts[Key(plan.part, row.stock)] += 0 if row.on_hand else row.count
+        for piece in plan.left_out:
+            counts[Key(plan.part, taken_up(piece), piece=True)] += piece.count
+    for piece in layout.cut_list:
+        if piece.part not in kit.stocks:
+            counts[Key(piece.part)] += piece.count
+
+
+def _count_flights_and_gates(layout: Layout, counts: Counts) -> None:
+    for flight in layout.flights:
+        for rail in flight.handrails:
+            counts[Key("handrail_bracket")] += len(rail.brackets)
+            counts[Key("handrail_return")] += RETURNS
+    for role in ("gate_frame", "gate_hinges", "gate_latch"):
+        counts[Key(role)] += len(layout.gates)
+
+
+def _count_glass(layout: Layout, kit: Kit, step: Length, counts: Counts) -> None:
+    for panel in layout.glass_order:
+        counts[Key("glass_panel", None, panel.mark)] += len(panel.bays)
+    panels = [bay.fill.glass for bay in layout.bays] + [gate.glass for gate in layout.gates]
+    counts[Key("setting_block")] = sum(len(glass.blocks) for glass in panels if glass is not None)
+    if kit.glass is not None and kit.glass.gasket_strips is not None:
+        for panel in layout.glass_order:
+            strip = gasket_length(panel, kit.glass.gasket_strips, step)
+            counts[Key("gasket")] += strip * len(panel.bays)
+
+
+def gasket_length(panel: Panel, strips: int, step: Length) -> Length:
+    """Gasket of one panel: so many strips along each of its two edges in a channel, each down
+    to the mark.
+
+    strips: of the kit, along one channel.
+    """
+    x, y = panel.corners[1]
+    return EDGES * strips * floor_to_mark(math.hypot(x, y), step)
+
+
+def _count_blocking(layout: Layout, step: Length, counts: Counts) -> None:
+    for post in layout.posts:
+        for block in post.framing.blocking if post.framing is not None else ():
+            counts[Key("blocking", floor_to_mark(block.length, step))] += 1
+
+
+def _count_extras(kit: Kit, counts: Counts) -> None:
+    """What goes with other parts by the kit's own count; of `job`, once. What goes with an extra
+    stands after it."""
+    by_role: defaultdict[str, float] = defaultdict(int, job=1)
+    for key, count in counts.items():
+        by_role[key.role] += count
+        by_role["post"] += count if key.role in POSTS else 0
+    for extra in kit.extras:
+        more = extra.count * -(-by_role[extra.of] // extra.every)
+        counts[Key(extra.role)] += more
+        by_role[extra.role] += more
+
+
+def _row(key: Key, quantity: float, part: Part | None) -> PartRow:
+    if part is None:
+        role = ROLES[key.role]
+        number, description = None, role.words
+        pack = 0.0 if role.sold == "strip" else 1.0
+    else:
+        number, description, pack = _number(part, key), part.description, part.pack
+    if key.piece:
+        pack = 1.0
+    packs = whole_packs(quantity, pack) if pack else None
+    return PartRow(key, number, description, quantity, pack, packs)
+
+
+def whole_packs(quantity: float, pack: float, waste: float = 0.0) -> int:
+    """Whole packs or rolls that a quantity takes with that share of waste.
+
+    >>> whole_packs(100, 50), whole_packs(100, 50, 0.05)
+    (2, 3)
+    """
+    return ceil_count(quantity * (1 + waste) / pack)
+
+
+def _number(part: Part, key: Key) -> str:
+    """The number of that size, else that of the role."""
+    if key.size is not None and not key.piece:
+        for length, number in part.sizes:
+            if abs(length - key.size) <= TOUCH:
+                return number
+    return part.number

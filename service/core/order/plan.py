@@ -1,0 +1,192 @@
+"""Core: from the cut list to whole sticks, part by part (method 12, the stock plan)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Final
+
+from service.core.measure import TOUCH, Length
+from service.core.order.prices import Asked, Money, OnHand, Prices
+from service.core.records.kit import Kit, Stock
+from service.core.records.layout import Piece, SticksSeen
+from service.core.stock import Plan, Stick, plan_sticks
+
+WORK: Final = 16_000_000
+"""Counted work on the plans of one request, shared evenly by its orders and their parts: some
+seconds."""
+
+
+@dataclass(frozen=True, slots=True)
+class StickRow:
+    """Sticks cut alike. pieces: longest first; offcut: what is left of each; on_hand: whether
+    they are there already."""
+
+    stock: Length
+    count: int
+    pieces: tuple[Length, ...]
+    offcut: Length
+    on_hand: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PartPlan:
+    """Whole sticks for the pieces of a part.
+
+    bought: length of the sticks to buy; used: of the pieces. cost: of the sticks to buy, where
+    each of the kit's lengths has its price: then lower_bound is money, else a length.
+    left_out: pieces longer than every stick. longest: the longest piece that one of the kit's
+    sticks holds, 0 where the trim leaves nothing of it.
+    """
+
+    part: str
+    sticks: tuple[StickRow, ...]
+    bought: Length
+    used: Length
+    cost: Money | None
+    lower_bound: float
+    optimal: bool
+    left_out: tuple[Piece, ...]
+    longest: Length
+
+    def seen(self) -> SticksSeen:
+        """What a rule looks at: the longest piece that one of the kit's sticks holds, the longest
+        that is cut, and the pieces that no stick holds."""
+        cut = max((row.pieces[0] for row in self.sticks), default=0.0)
+        return SticksSeen(self.part, self.longest, cut, self.left_out)
+
+
+def plan_stock(cut_list: Iterable[Piece], kit: Kit, asked: Asked) -> tuple[PartPlan, ...]:
+    """A plan for each part of the cut list that the kit sells by the stick.
+
+    What is on hand is used first: it costs nothing. A raked piece takes up its blank.
+    """
+    rows: dict[str, list[Piece]] = {}
+    for piece in cut_list:
+        rows.setdefault(piece.part, []).append(piece)
+    stocked = {part: pieces for part, pieces in rows.items() if part in kit.stocks}
+    work = WORK // (asked.orders * max(1, len(stocked)))
+    return tuple(
+        _plan_part(part, pieces, kit.stocks[part], asked, work) for part, pieces in stocked.items()
+    )
+
+
+def _plan_part(
+    part: str, pieces: Sequence[Piece], stock: Stock, asked: Asked, work: int
+) -> PartPlan:
+    held = tuple(each for each in asked.on_hand if each.part == part)
+    prices = _stick_prices(part, stock, asked.prices)
+    kept, left_out = _holdable(pieces, stock, held)
+    sticks = _sticks(stock, held, prices, asked.prices)
+    if kept:
+        plan = plan_sticks(kept, sticks, stock.kerf, stock.trim, asked.effort, work)
+    else:
+        plan = Plan((), 0.0, 0.0, True)
+    rows = _rows(plan, stock, held)
+    bought = [row for row in rows if not row.on_hand]
+    return PartPlan(
+        part=part,
+        sticks=rows,
+        bought=sum(row.stock * row.count for row in bought),
+        used=sum(length * count for length, count in kept.items()),
+        cost=_cost(bought, prices),
+        lower_bound=plan.lower_bound,
+        optimal=plan.optimal,
+        left_out=left_out,
+        longest=max(0.0, max(stock.lengths) - stock.trim),
+    )
+
+
+def _stick_prices(part: str, stock: Stock, prices: Prices | None) -> dict[Length, Money]:
+    """The price of each of the kit's lengths; empty unless every one has its price."""
+    price = prices.parts.get(part) if prices is not None else None
+    if price is None or price.basis != "per_stick":
+        return {}
+    found = {length: price.of_size(length) for length in stock.lengths}
+    priced = {length: money for length, money in found.items() if money is not None}
+    return priced if len(priced) == len(found) else {}
+
+
+def _holdable(
+    pieces: Sequence[Piece], stock: Stock, held: Sequence[OnHand]
+) -> tuple[dict[Length, int], tuple[Piece, ...]]:
+    """How many pieces of each length there are sticks for, and those that are left out.
+
+    A piece longer than all of the kit's sticks takes a stick on hand to itself.
+    """
+    spare = {each.length - stock.trim: 0 for each in held}
+    for each in held:
+        spare[each.length - stock.trim] += each.count
+    kept: dict[Length, int] = {}
+    left_out = []
+    most = max(stock.lengths) - stock.trim
+    for piece in sorted(pieces, key=lambda piece: -taken_up(piece)):
+        size = taken_up(piece)
+        count = piece.count if size <= most + TOUCH else _take(size, piece.count, spare)
+        if count:
+            kept[size] = kept.get(size, 0) + count
+        if count < piece.count:
+            left_out.append(replace(piece, count=piece.count - count))
+    return kept, tuple(left_out)
+
+
+def _take(length: Length, count: int, spare: dict[Length, int]) -> int:
+    """Take sticks that hold a piece of that length, the shortest first: how many of `count`."""
+    taken = 0
+    for room in sorted(spare):
+        if room + TOUCH >= length:
+            here = min(spare[room], count - taken)
+            spare[room] -= here
+            taken += here
+    return taken
+
+
+def taken_up(piece: Piece) -> Length:
+    """What a piece takes up of a stick."""
+    return piece.length if piece.blank is None else piece.blank
+
+
+def _sticks(
+    stock: Stock, held: Sequence[OnHand], priced: dict[Length, Money], prices: Prices | None
+) -> list[Stick]:
+    """The kit's sticks, without a limit, and those on hand, which cost nothing.
+
+    Costs are whole numbers of the currency's smaller unit.
+    """
+    if priced and prices is not None:
+        unit = Decimal(1).scaleb(prices.decimals)
+        sticks = [Stick(length, int(money * unit)) for length, money in priced.items()]
+    elif held:
+        sticks = [Stick(length, length) for length in dict.fromkeys(stock.lengths)]
+    else:
+        sticks = [Stick(length) for length in dict.fromkeys(stock.lengths)]
+    counts: dict[Length, int] = {}
+    for each in held:
+        counts[each.length] = counts.get(each.length, 0) + each.count
+    return [*(Stick(length, 0, count) for length, count in counts.items()), *sticks]
+
+
+def _rows(plan: Plan, stock: Stock, held: Sequence[OnHand]) -> tuple[StickRow, ...]:
+    """Sticks on hand before those to buy, the longest first."""
+    spare: dict[Length, int] = {}
+    for each in held:
+        spare[each.length] = spare.get(each.length, 0) + each.count
+    rows = []
+    for length, pieces, count in plan.sticks:
+        here = min(count, spare.get(length, 0))
+        spare[length] = spare.get(length, 0) - here
+        left = length - sum(pieces) - stock.kerf * len(pieces)
+        cut = tuple(sorted(pieces, reverse=True))
+        for number, is_held in ((here, True), (count - here, False)):
+            if number:
+                rows.append(StickRow(length, number, cut, max(0.0, left), is_held))
+    return tuple(
+        sorted(rows, key=lambda row: (not row.on_hand, -row.stock, [-one for one in row.pieces]))
+    )
+
+
+def _cost(bought: Iterable[StickRow], prices: dict[Length, Money]) -> Money | None:
+    if not prices:
+        return None
+    return sum((prices[row.stock] * row.count for row in bought), Decimal(0))

@@ -1,0 +1,95 @@
+"""Core: what a request asks of an order, frozen: prices, stock on hand, effort.
+
+Money is exact: Decimal in the currency's own unit, never a float.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Literal, TypeAlias
+
+from service.core.measure import TOUCH, Length
+from service.core.order.roles import Basis
+
+Money: TypeAlias = Decimal
+Effort: TypeAlias = Literal["ordinary", "thorough"]
+
+
+@dataclass(frozen=True, slots=True)
+class Discount:
+    """From a quantity of the role on, a share off its price."""
+
+    least: int
+    rate: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """What one role costs. by_size: of `per_stick` and `per_height`, the price of each length.
+
+    rate: of every other basis. least: of `per_area` the least charge for one panel, of
+    `per_length` that for the role. waste: share added to the quantity. cutting: for each piece
+    of the cut list.
+    """
+
+    basis: Basis
+    rate: Money = Decimal(0)
+    by_size: tuple[tuple[Length, Money], ...] = ()
+    least: Money = Decimal(0)
+    waste: Decimal = Decimal(0)
+    cutting: Money | None = None
+    discounts: tuple[Discount, ...] = ()
+
+    def of_size(self, size: Length | None) -> Money | None:
+        """The price of that stick length or post height; None where none is given."""
+        for length, money in self.by_size:
+            if size is not None and abs(length - size) <= TOUCH:
+                return money
+        return None
+
+    def share_off(self, quantity: Decimal) -> Decimal:
+        """The discount that a quantity reaches: that of the greatest step at or below it."""
+        reached = [step for step in self.discounts if step.least <= quantity]
+        return max(reached, key=lambda step: step.least).rate if reached else Decimal(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """Prices by role. decimals: of the currency's smaller unit."""
+
+    currency: str
+    decimals: int
+    tax_rate: Decimal
+    parts: dict[str, Price]
+
+    def rounded(self, amount: Decimal) -> Money:
+        """To the currency's smaller unit, a half upward.
+
+        >>> Prices("USD", 2, Decimal(0), {}).rounded(Decimal("1.005"))
+        Decimal('1.01')
+        """
+        return amount.quantize(Decimal(1).scaleb(-self.decimals), ROUND_HALF_UP)
+
+
+@dataclass(frozen=True, slots=True)
+class OnHand:
+    """Sticks of a part that the yard has already."""
+
+    part: str
+    length: Length
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a request asks of its order. orders: how many are made for the request at most, which
+    share the work on its plans."""
+
+    prices: Prices | None = None
+    on_hand: tuple[OnHand, ...] = ()
+    effort: Effort = "ordinary"
+    orders: int = 1
+
+
+NOTHING_ASKED = Asked()

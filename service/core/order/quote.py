@@ -1,0 +1,193 @@
+"""Core: what the listed parts cost, in exact money. Nothing without a price counts as nought.
+
+Each line is rounded to the currency's smaller unit, a half upward; so is a panel's own charge,
+and the tax once, on the sum of the lines.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Final, Literal, NamedTuple, TypeAlias
+
+from service.core.measure import Unit
+from service.core.order.parts import Key, PartRow, whole_packs
+from service.core.order.plan import PartPlan
+from service.core.order.prices import Money, Price, Prices
+from service.core.order.roles import Basis
+from service.core.records.layout import Layout, Panel
+
+By: TypeAlias = Basis | Literal["cutting"]
+PER: Final[dict[Unit, int]] = {"in": 12, "mm": 1000}
+"""Lengths to a foot or a metre, which `per_length` is by."""
+AMOUNT: Final = Decimal("0.001")
+"""To which areas, feet and metres are rounded before they are priced, as replies write areas."""
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteLine:
+    """One line. quantity: pieces, packs, sticks, panels, or feet or metres; price: of one.
+
+    share_off: its discount. raised: whether the least charge took the place of the price, less
+    the discount; then there is no other discount.
+    """
+
+    key: Key
+    by: By
+    quantity: Decimal
+    price: Money
+    amount: Money
+    share_off: Decimal = Decimal(0)
+    raised: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """The lines and their sums. unpriced: roles of parts that no price covers, in whole or in
+    part."""
+
+    prices: Prices
+    lines: tuple[QuoteLine, ...]
+    subtotal: Money
+    tax: Money
+    total: Money
+    unpriced: tuple[str, ...]
+
+
+class Priced(NamedTuple):
+    """What is priced."""
+
+    layout: Layout
+    plans: Sequence[PartPlan]
+    unit: Unit
+
+
+def make_quote(rows: Sequence[PartRow], job: Priced, prices: Prices) -> Quote:
+    """The quote of a list of parts."""
+    by_role: dict[str, list[PartRow]] = {}
+    for row in rows:
+        by_role.setdefault(row.key.role, []).append(row)
+    lines: list[QuoteLine] = []
+    unpriced: list[str] = []
+    for role, alike in by_role.items():
+        price = prices.parts.get(role)
+        found = [] if price is None else list(_lines(alike, price, job, prices))
+        if price is None or None in found:
+            unpriced.append(role)
+        lines += [line for line in found if line is not None]
+    lines += _cutting(job, prices)
+    subtotal = sum((line.amount for line in lines), prices.rounded(Decimal(0)))
+    tax = prices.rounded(subtotal * prices.tax_rate)
+    return Quote(prices, tuple(lines), subtotal, tax, subtotal + tax, tuple(unpriced))
+
+
+def _lines(
+    rows: list[PartRow], price: Price, job: Priced, prices: Prices
+) -> Iterator[QuoteLine | None]:
+    """The lines of one role; None for what its price does not cover.
+
+    A price is of what the kit sells: of no stick is there one for a piece that none holds.
+    """
+    sold = [row for row in rows if not row.key.piece]
+    if len(sold) < len(rows):
+        yield None
+    if not sold:
+        return
+    if price.basis == "per_area":
+        yield from _panel_lines(sold, price, job, prices)
+    elif price.basis == "per_length":
+        yield _length_line(sold, price, job, prices)
+    else:
+        yield from _counted_lines(sold, price, prices)
+
+
+def _counted_lines(rows: list[PartRow], price: Price, prices: Prices) -> Iterator[QuoteLine | None]:
+    """Of what is charged by the piece, pack or stick."""
+    charged = [_charged(row, price) for row in rows]
+    whole = sum((quantity for quantity in charged if quantity is not None), Decimal(0))
+    for row, quantity in zip(rows, charged, strict=True):
+        rate = price.rate if not price.by_size else price.of_size(row.key.size)
+        if quantity is None or rate is None:
+            yield None
+        else:
+            yield _line(row.key, price, quantity, rate, prices, price.share_off(whole))
+
+
+def _charged(row: PartRow, price: Price) -> Decimal | None:
+    """Sticks as planned; of the rest whole packs, or the pieces in them, with their waste."""
+    if price.basis == "per_stick":
+        return Decimal(int(row.quantity))
+    if not row.pack:
+        return None
+    packs = Decimal(whole_packs(row.quantity, row.pack, float(price.waste)))
+    return packs if price.basis == "per_pack" else packs * _amount(row.pack)
+
+
+def _panel_lines(
+    rows: list[PartRow], price: Price, job: Priced, prices: Prices
+) -> Iterator[QuoteLine]:
+    """Each mark by its area, less the discount; no panel for less than the least charge."""
+    panels = {panel.mark: panel for panel in job.layout.glass_order}
+    whole = Decimal(sum(int(row.quantity) for row in rows))
+    share = price.share_off(whole)
+    for row in rows:
+        count = Decimal(int(row.quantity))
+        one = _panel_charge(panels[row.key.mark or ""], price, prices)
+        if one * (1 - share) < price.least:
+            amount = prices.rounded(price.least * count)
+            yield QuoteLine(row.key, price.basis, count, price.least, amount, raised=True)
+        else:
+            yield _line(row.key, price, count, one, prices, share)
+
+
+def _panel_charge(panel: Panel, price: Price, prices: Prices) -> Money:
+    """Of one panel by its area, before discount and least charge."""
+    return prices.rounded(_amount(panel.area) * (1 + price.waste) * price.rate)
+
+
+def _length_line(rows: list[PartRow], price: Price, job: Priced, prices: Prices) -> QuoteLine:
+    """All of a role by its feet or metres, less the discount; for no less than the least charge."""
+    role = rows[0].key.role
+    length = _amount(_length_of(rows, job) / PER[job.unit])
+    quantity = (length * (1 + price.waste)).quantize(AMOUNT, ROUND_HALF_UP)
+    share = price.share_off(quantity)
+    line = _line(Key(role), price, quantity, price.rate, prices, share)
+    least = prices.rounded(price.least)
+    if line.amount >= least:
+        return line
+    return replace(line, amount=least, share_off=Decimal(0), raised=True)
+
+
+def _length_of(rows: list[PartRow], job: Priced) -> float:
+    """The length of a role: of sticks that of the pieces cut from those to buy."""
+    role = rows[0].key.role
+    for plan in job.plans:
+        if plan.part == role:
+            return sum(sum(row.pieces) * row.count for row in plan.sticks if not row.on_hand)
+    return sum(row.quantity * (1 if row.key.size is None else row.key.size) for row in rows)
+
+
+def _line(
+    key: Key, price: Price, quantity: Decimal, rate: Money, prices: Prices, share: Decimal
+) -> QuoteLine:
+    amount = prices.rounded(quantity * rate * (1 - share))
+    return QuoteLine(key, price.basis, quantity, rate, amount, share)
+
+
+def _cutting(job: Priced, prices: Prices) -> Iterator[QuoteLine]:
+    """A fee for each piece that is cut, for the roles that have one."""
+    for role, price in prices.parts.items():
+        if price.cutting is None:
+            continue
+        left_out = [plan.left_out for plan in job.plans if plan.part == role]
+        count = sum(piece.count for piece in job.layout.cut_list if piece.part == role)
+        count -= sum(piece.count for pieces in left_out for piece in pieces)
+        if count:
+            amount = prices.rounded(price.cutting * count)
+            yield QuoteLine(Key(role), "cutting", Decimal(count), price.cutting, amount)
+
+
+def _amount(value: float) -> Decimal:
+    """An area or a length as it is priced, to 0.001."""
+    return Decimal(repr(round(value, 3)))

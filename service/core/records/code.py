@@ -1,0 +1,253 @@
+"""Core: a published code's figures as data, frozen, in the document's unit (contract, section 5).
+
+The vocabulary of figures is closed: FIGURES. A figure keeps its clause, how its text reads
+at the limit itself, and whether the text was seen or is from memory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Final, NamedTuple
+
+from service.core.measure import TOUCH, Length
+from service.core.records.deck import Drops, Infill
+from service.core.records.figures import APPLIES_TO as APPLIES_TO
+from service.core.records.figures import JUDGED, LEFT, LOADED, Measure
+from service.core.records.figures import FigureKind as FigureKind
+from service.core.records.figures import Reads as Reads
+
+FIGURES: Final[dict[str, tuple[FigureKind, str]]] = {
+    "guard_required_drop": ("length", "drop from which a guard is required"),
+    "guard_drop_reach": ("length", "how far out from the edge the drop is looked for"),
+    "guard_height": ("length", "least height of a guard above the walking surface"),
+    "opening_sphere": ("length", "sphere that no opening in a guard may let through"),
+    "geometry_applies_to": ("words", "which guards the height and opening figures bind"),
+    "guard_height_stair": (
+        "length",
+        "least height of a guard on a flight, plumb above the line of nosings",
+    ),
+    "opening_sphere_stair": (
+        "length",
+        "sphere that no opening in the guard of a flight may let through",
+    ),
+    "stair_triangle_sphere": (
+        "length",
+        "sphere that the triangle of riser, tread and bottom rail may not let through",
+    ),
+    "riser_min": ("length", "least height of a riser"),
+    "riser_max": ("length", "greatest height of a riser"),
+    "riser_uniformity": ("length", "greatest difference between two risers of one flight"),
+    "going_min": ("length", "least going of a tread, nosing to nosing in plan"),
+    "going_max": ("length", "greatest going of a tread, nosing to nosing in plan"),
+    "risers_and_going_min": ("length", "least sum of two risers and a going"),
+    "risers_and_going_max": ("length", "greatest sum of two risers and a going"),
+    "pitch_max": ("degrees", "steepest pitch of a flight, in degrees from level"),
+    "stair_width": ("length", "least clear width of a flight"),
+    "handrail_required_risers": ("count", "risers from which a flight needs a handrail"),
+    "handrail_both_sides_width": (
+        "length",
+        "clear width from which a flight needs a handrail on both sides",
+    ),
+    "handrail_height_min": ("length", "least height of a handrail above the line of nosings"),
+    "handrail_height_max": ("length", "greatest height of a handrail above the line of nosings"),
+    **{name: (kind, what) for name, (kind, _, what) in JUDGED.items()},
+    **{name: (kind, what) for name, (kind, _, what) in LOADED.items()},
+    **{name: (kind, what) for name, (kind, _, what, _) in LEFT.items()},
+}
+"""Every figure that a code document may state: what kind of value, and what it is."""
+
+NO_FIGURE_HERE: Final = "no figure here"
+"""What an amended figure's code prints where its own conditions are not met."""
+
+
+class Here(NamedTuple):
+    """What else than drops may decide at a place; None where it has no such thing."""
+
+    infill: Infill | None = None
+    height: Length | None = None
+    risers: int | None = None
+    going: Length | None = None
+
+
+ANYWHERE: Final = Here()
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """Where `measure` is above `above` (or at least `starts`, or is `word`), `value` holds
+    instead, by `cite`; a value of None: no figure holds there.
+
+    basis: where it is not the figure's own.
+    """
+
+    measure: Measure
+    above: float | None
+    value: Length | str | None
+    cite: str
+    starts: float | None = None
+    word: str | None = None
+    basis: str | None = None
+
+    def holds(self, drops: Drops, here: Here) -> bool | None:
+        """Whether it holds; None where what decides is not given.
+
+        A place that has no such thing (a level bay no risers) is not met; nor is an occupancy
+        that is not given, as the figure's own value is the code's ordinary one.
+        """
+        value = self._read(drops, here)
+        if value is None:
+            return None if self.measure in _MAY_BE_UNKNOWN else False
+        if isinstance(value, str):
+            return value == self.word
+        if self.above is not None:
+            return value > self.above + TOUCH
+        return self.starts is not None and value >= self.starts - TOUCH
+
+    def _read(self, drops: Drops, here: Here) -> float | str | None:
+        measure = self.measure
+        if measure == "drop":
+            return drops.drop
+        if measure == "drop_to_ground":
+            return drops.to_ground if drops.to_ground is not None else drops.drop
+        if measure == "drop_to_next_level":
+            return drops.to_next_level if drops.to_next_level is not None else drops.drop
+        if measure == "beneath":
+            return drops.beneath or "walked"
+        given: float | str | None = getattr(here, measure, None)
+        return given
+
+
+_MAY_BE_UNKNOWN: Final = ("drop", "drop_to_ground", "drop_to_next_level", "occupants")
+
+
+@dataclass(frozen=True, slots=True)
+class Occupancy:
+    """What the whole deck is used for: None where not given."""
+
+    occupancy: str | None = None
+    occupants: int | None = None
+
+    def settles(self, case: When) -> bool | None:
+        """Whether the use alone says that a case holds or not; None where it does not say."""
+        if case.measure == "occupancy":
+            return self.occupancy is not None and self.occupancy == case.word
+        if case.measure != "occupants" or self.occupants is None:
+            return None
+        if case.above is not None:
+            return self.occupants > case.above
+        return case.starts is not None and self.occupants >= case.starts
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure. basis: how well it is supported ("seen", "near", "digest", "memory").
+
+    value: None where it holds in its cases alone. replaced: of an amended figure, the code's own;
+    published: what that comes to at a place. name: in the vocabulary.
+    """
+
+    value: Length | str | None
+    reads: Reads
+    cite: str
+    basis: str
+    when: tuple[When, ...] = ()
+    amended: bool = False
+    published: Length | str | None = None
+    replaced: Figure | None = field(default=None, compare=False)
+    name: str = field(default="", compare=False)
+
+    def number(self) -> float:
+        """The value of a figure that is a number: a length, degrees, a count, a load, a factor."""
+        if self.value is None or isinstance(self.value, str):
+            raise TypeError(f"{self.cite} is no number")
+        return self.value
+
+    def over(self, drops: Drops, here: Here = ANYWHERE) -> tuple[Figure | None, ...]:
+        """Every figure that may hold at a place: one, or more where what decides is not given.
+
+        None stands for no figure. The last is the one that holds if no unknown case does.
+        """
+        if not self.when:
+            if self.replaced is not None:
+                return (self._amended(drops, here),)
+            return (self if self.value is not None else None,)
+        may: list[Figure | None] = []
+        for case in self.when:
+            holds = case.holds(drops, here)
+            if holds is not False:
+                may.append(self._as(case))
+            if holds:
+                return tuple(may)
+        may.append(None if self.value is None else replace(self, when=()))
+        return tuple(may)
+
+    def at(self, drops: Drops, here: Here = ANYWHERE) -> Figure | None:
+        """The figure as it holds at a place, None where none does; what is not given takes no
+        case."""
+        return self.over(drops, here)[-1]
+
+    def used(self, use: Occupancy) -> Figure:
+        """The figure with the cases settled that the deck's use decides."""
+        if self.replaced is not None:
+            return replace(self, replaced=self.replaced.used(use))
+        kept: list[When] = []
+        for case in self.when:
+            holds = use.settles(case)
+            if holds is None:
+                kept.append(case)
+            elif holds:
+                basis = case.basis or self.basis
+                return replace(
+                    self, value=case.value, cite=case.cite, basis=basis, when=tuple(kept)
+                )
+        return self if len(kept) == len(self.when) else replace(self, when=tuple(kept))
+
+    def _as(self, case: When) -> Figure | None:
+        if case.value is None:
+            return None
+        basis = case.basis or self.basis
+        return replace(self, value=case.value, cite=case.cite, basis=basis, when=())
+
+    def _amended(self, drops: Drops, here: Here) -> Figure:
+        """An amended figure beside what the code's own comes to at this place."""
+        own = self.replaced.at(drops, here) if self.replaced is not None else None
+        if own is None:
+            return replace(self, published=NO_FIGURE_HERE, replaced=None)
+        return replace(self, published=own.value, cite=own.cite, basis=own.basis, replaced=None)
+
+    def met_by(self, actual: Length) -> bool:
+        """Whether `actual` keeps to the figure as its text reads; within 1e-6 is at the limit."""
+        limit = self.number()
+        if self.reads == "at_least":
+            return actual >= limit - TOUCH
+        if self.reads == "at_most":
+            return actual <= limit + TOUCH
+        if self.reads == "less_than":
+            return actual < limit - TOUCH
+        return actual > limit + TOUCH
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """A code document: its figures by name."""
+
+    id: str
+    title: str
+    edition: str
+    figures: dict[str, Figure]
+
+    def figure(self, name: str) -> Figure | None:
+        """The figure of that name, or None where this code states none."""
+        return self.figures.get(name)
+
+    def used(self, use: Occupancy) -> Code:
+        """The code as it is for a deck of that use (contract, section 3: `occupancy`).
+
+        A figure that holds for no such use is not stated.
+        """
+        figures = {
+            name: figure.used(use) if figure.when or figure.replaced else figure
+            for name, figure in self.figures.items()
+        }
+        held = {name: f for name, f in figures.items() if f.value is not None or f.when}
+        return replace(self, figures=held)

@@ -1,0 +1,221 @@
+"""Core: a railing system as data, frozen, in the document's unit (contract, section 4)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from service.core.measure import Area, Degrees, Length, Unit
+from service.core.records.deck import Infill
+from service.core.records.strength import Strength
+
+Mounting: TypeAlias = Literal["surface", "fascia"]
+End: TypeAlias = Literal["socket", "swivel", "wall", "rake"]
+Spacing: TypeAlias = Literal["spacer", "punched", "equal"]
+
+
+@dataclass(frozen=True, slots=True)
+class Base:
+    """A square base plate. fixing_inset: plate edge to fixing centre."""
+
+    width: Length
+    fixings: int
+    fixing_inset: Length
+    fixing_edge_distance: Length
+
+
+@dataclass(frozen=True, slots=True)
+class PostKit:
+    """The post. setback: deck edge to post centre, inward positive; corner: of a fascia kit."""
+
+    width: Length
+    setback: Length
+    heights: tuple[Length, ...]
+    base: Base
+    corner: Literal["bracket", "pair"]
+
+
+@dataclass(frozen=True, slots=True)
+class Rail:
+    """One rail. end_allowance: face to rail end, by the kind of end that meets the face."""
+
+    depth: Length
+    stock: tuple[Length, ...]
+    kerf: Length
+    trim: Length
+    end_allowance: dict[End, Length]
+
+
+@dataclass(frozen=True, slots=True)
+class Rails:
+    """The two rails of an infill."""
+
+    top: Rail
+    bottom: Rail
+
+
+@dataclass(frozen=True, slots=True)
+class Engagement:
+    """How far an infill runs into the top and the bottom rail."""
+
+    top: Length
+    bottom: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Sticks that a part is cut from. trim: cut off a stick before its first piece."""
+
+    lengths: tuple[Length, ...]
+    kerf: Length
+    trim: Length = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class PicketKit:
+    """Pickets. gap: the greatest clear distance between two, which full spacers give.
+
+    stock: None where they are sold by the piece.
+    """
+
+    width: Length
+    spacing: Spacing
+    gap: Length
+    engagement: Engagement
+    stock: Stock | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pane:
+    """One glass that the kit takes. nominal_mm is for mass, minimum for strength."""
+
+    nominal: Length
+    nominal_mm: float
+    minimum: Length
+    type: str
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A setting block. inset: panel end to block centre."""
+
+    inset: Length
+    length: Length
+
+
+@dataclass(frozen=True, slots=True)
+class GlassKit:
+    """Glass. side_gap: post face to panel edge. max_area: the square of the document's unit.
+
+    gasket_strips: along each of a panel's two channels; tolerance, edges: words of the order.
+    """
+
+    panes: tuple[Pane, ...]
+    side_gap: Length
+    engagement: Engagement
+    top_channel_depth: Length
+    max_width: Length
+    max_height: Length
+    max_area: Area
+    block: Block
+    gasket_strips: int | None = None
+    tolerance: str = ""
+    edges: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RailSupport:
+    """Feet under the bottom rail."""
+
+    max_interval: Length
+    width: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Weep:
+    """Drain holes in the bottom rail."""
+
+    diameter: Length
+    max_interval: Length
+
+
+@dataclass(frozen=True, slots=True)
+class HandrailKit:
+    """A round handrail. height: above the line of nosings."""
+
+    diameter: Length
+    height: Length
+    stock: tuple[Length, ...]
+    kerf: Length
+    max_bracket_interval: Length
+
+
+@dataclass(frozen=True, slots=True)
+class GateKit:
+    """A gate's gaps at its posts, and its widest leaf."""
+
+    hinge_gap: Length
+    latch_gap: Length
+    max_leaf: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """The yard's own words for a role. pack: pieces in a pack, or of what is sold by length the
+    length of a roll, 0 where none is given. sizes: numbers by post height or stick length."""
+
+    number: str
+    description: str
+    pack: float
+    sizes: tuple[tuple[Length, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """So many of a role go with every `every` begun of what it is `of`: a role, `post` or `job`.
+
+    In a kit each stands after those that give what it is of.
+    """
+
+    role: str
+    of: str
+    count: int
+    every: int
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """A railing system. Members that a kit may leave out are None.
+
+    unit: of its lengths here, own_unit: of its document. included: roles that come with another
+    part. stocks: the sticks of each role that is sold by the stick.
+    """
+
+    id: str
+    title: str
+    unit: Unit
+    mounting: Mounting
+    post: PostKit
+    max_centres: dict[Infill, Length]
+    straight_limit: Degrees
+    square_limit: Degrees
+    swivel_greatest: Degrees
+    bottom_gap: Length
+    least_bay: Length
+    rails: dict[Infill, Rails]
+    posts_before_glass: bool
+    picket: PicketKit | None
+    glass: GlassKit | None
+    rail_support: RailSupport | None
+    weep: Weep | None
+    parts: dict[str, Part]
+    stair_bottom_gap: Length | None = None
+    out_of_plumb: Length | None = None
+    handrail: HandrailKit | None = None
+    gate: GateKit | None = None
+    pointer: str = "/kit"
+    strength: Strength | None = None
+    own_unit: Unit | None = None
+    included: frozenset[str] = frozenset()
+    extras: tuple[Extra, ...] = ()
+    stocks: dict[str, Stock] = field(default_factory=dict)

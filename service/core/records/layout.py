@@ -1,0 +1,356 @@
+"""Core: what the method yields, frozen. Lengths are in the document's unit, unrounded
+unless they are marks or cuts.
+
+A Layout holds what is built (posts, runs, bays, openings) and what was observed on the way
+(`seen.py`), which the rules judge. Nothing here is a verdict.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from service.core.measure import Area, Degrees, Length, Mass, Point
+from service.core.records.deck import Drops, Hand, Infill, OpeningUse
+from service.core.records.kit import End
+from service.core.records.seen import (
+    ArcSeen,
+    BaseSeen,
+    ClashSeen,
+    ClosureSeen,
+    EdgeSeen,
+    GapSeen,
+    HeadSeen,
+    MeasureSeen,
+    SmallStretchSeen,
+    TieSeen,
+)
+
+Role: TypeAlias = Literal["end", "corner", "line", "stair", "gate"]
+
+
+@dataclass(frozen=True, slots=True)
+class BlockingPiece:
+    """A piece of blocking. between: the joists it stands between, None for the rim.
+
+    at: its place along the joists; direction: degrees from +x, 0 to 180.
+    """
+
+    between: tuple[int | None, int | None]
+    at: Length
+    length: Length
+    direction: Degrees
+
+
+@dataclass(frozen=True, slots=True)
+class PostFraming:
+    """lands_on: what each fixing goes into, or `none`. spare: a move along its run, toward its
+    end, that would spare the blocking, None where none within reach does. cramped: fixings that
+    need blocking and have no room for it."""
+
+    lands_on: tuple[str, ...]
+    blocking: tuple[BlockingPiece, ...]
+    spare: Length | None = None
+    cramped: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """A post. at: its centre in plan. turned: degrees from +x, 0 to 90 (90 left out).
+
+    height: above what it stands on, the greatest guard height that meets it, and on a flight the
+    top of its rail there; stock_height: the least of the kit's heights that reaches it, None
+    where none does. base: its footprint in plan.
+    parts: part roles that this post alone needs, such as `corner_bracket`.
+    """
+
+    id: str
+    role: Role
+    level: str
+    at: Point
+    turned: Degrees
+    height: Length
+    stock_height: Length | None
+    base: tuple[Point, ...]
+    parts: tuple[str, ...] = ()
+    flight: str | None = None
+    framing: PostFraming | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A straight stretch between two terminals. start, end: post ids, None at a wall face.
+
+    length: terminal to terminal. marks: post centres (or wall faces) from the run's start.
+    """
+
+    id: str
+    level: str
+    edge: int
+    start: str | None
+    end: str | None
+    length: Length
+    marks: tuple[Length, ...]
+    flight: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Spacer:
+    """Pieces of spacer for one rail of one bay."""
+
+    rail: Literal["top", "bottom"]
+    length: Length
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pickets:
+    """Pickets of a bay. gap: clear between two; end_gap: post face to picket.
+
+    centres: from the bay's first clear face, on the grid.
+    """
+
+    count: int
+    length: Length
+    gap: Length
+    end_gap: Length
+    centres: tuple[Length, ...]
+    spacers: tuple[Spacer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Glass:
+    """The panel of a bay. side_gap: post face to panel edge in this bay.
+
+    pane: index in the kit's list. blocks: setting block centres from the panel's first end.
+    area: in square feet or square metres; mass: in lb or kg.
+    """
+
+    width: Length
+    height: Length
+    pane: int
+    side_gap: Length
+    corners: tuple[Point, ...]
+    area: Area
+    mass: Mass
+    blocks: tuple[Length, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rake:
+    """What a bay of a flight has beside a level one. Clears and centres of the bay are plan.
+
+    pitch: of the flight. centres_slope, clear_slope: along the slope. top_blank, bottom_blank:
+    rail length before its ends are cut to the pitch; picket_blank likewise. end_cut: between
+    the plumb end and the rail's length. falls: as seen from outside the flight.
+    end_block: how far along the panel's lower edge, from its first end, it is kept from sliding.
+    """
+
+    pitch: Degrees
+    centres_slope: Length
+    clear_slope: Length
+    top_blank: Length
+    bottom_blank: Length
+    picket_blank: Length | None
+    end_cut: Degrees
+    falls: Hand
+    end_block: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BayFill:
+    """What goes into a bay: rails, infill, supports and weep holes. It depends on sizes alone, so
+    equal bays share one.
+
+    weep_complete: False where no row of holes keeps the kit's interval.
+    """
+
+    top_cut: Length
+    bottom_cut: Length
+    rail_supports: tuple[Length, ...]
+    weep_holes: tuple[Length, ...]
+    weep_complete: bool
+    pickets: Pickets | None
+    glass: Glass | None
+    rake: Rake | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bay:
+    """One opening between two posts (or a wall face and a post) with its rails and infill.
+
+    centres: spacing; clear: face to face; ends and skews: at its first and second end.
+    """
+
+    id: str
+    run: str
+    level: str
+    edge: int
+    start: str | None
+    end: str | None
+    infill: Infill
+    height: Length
+    drops: Drops
+    centres: Length
+    clear: Length
+    ends: tuple[End, End]
+    skews: tuple[Degrees, Degrees]
+    fill: BayFill
+    measured: bool = False
+    flight: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningBuilt:
+    """An opening as built. place: "level/opening". clear_width: face to face.
+
+    start, end: the posts on its two sides counter-clockwise, None where a wall is the jamb.
+    """
+
+    place: str
+    level: str
+    edge: int
+    use: OpeningUse
+    asked: Length
+    clear_width: Length
+    start: str | None
+    end: str | None
+    drops: Drops
+    hinge_post: str | None = None
+    latch_post: str | None = None
+    opens: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GateBuilt:
+    """A gate. opening: "level/opening"; hits: what its leaf would swing into; flight: the one
+    that goes down from it. top: of the leaf, above the deck; its height hangs down from there."""
+
+    opening: str
+    width: Length
+    height: Length
+    top: Length
+    rail_cut: Length
+    infill: Infill
+    pickets: Pickets | None
+    glass: Glass | None
+    hinge_post: str | None
+    latch_post: str | None
+    opens: str
+    hits: tuple[str, ...]
+    flight: str | None
+    drops: Drops
+
+
+@dataclass(frozen=True, slots=True)
+class Handrail:
+    """A handrail beside a flight. length: along the slope, top nosing to lowest nosing.
+
+    brackets: places from its upper end, along the slope. height: above the line of nosings.
+    """
+
+    hand: Hand
+    length: Length
+    height: Length
+    brackets: tuple[Length, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FlightBuilt:
+    """A flight as built. drop: what its rise must come to, None where not given.
+
+    outside_width: what a guard needs beside the clear width, to its bases' outer edge;
+    into_width: how far its bases reach into the clear width. triangle: diameter of the largest
+    circle between riser, tread and bottom rail, None without a guard. foot_off: how far its foot
+    lies off `to_level`, None where that is not given.
+    """
+
+    id: str
+    level: str
+    opening: str
+    rise: Length
+    risers: int
+    riser: Length
+    going: Length
+    nosing: Length
+    pitch: Degrees
+    clear_width: Length
+    guards: tuple[Hand, ...]
+    height: Length
+    posts: tuple[str, ...]
+    bays: tuple[str, ...]
+    handrails: tuple[Handrail, ...]
+    outside_width: Length
+    into_width: Length
+    triangle: Length | None
+    drop: Length | None
+    to_level: str | None
+    drops: Drops
+    foot_off: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A row of the cut list: equal pieces of a part. end_cuts: degrees to the length.
+
+    blank: what a piece with raked ends, which are parallel, is cut from.
+    """
+
+    part: str
+    length: Length
+    count: int
+    end_cuts: tuple[Degrees, Degrees]
+    bays: tuple[str, ...]
+    blank: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SticksSeen:
+    """A part that is cut from sticks. longest: the longest piece that one of the kit's holds;
+    cut: the longest piece, or blank, that is cut; left_out: rows of the cut list of which pieces
+    find no stick."""
+
+    part: str
+    longest: Length
+    cut: Length
+    left_out: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A row of the glass order: equal panels."""
+
+    mark: str
+    width: Length
+    height: Length
+    pane: int
+    corners: tuple[Point, ...]
+    area: Area
+    mass: Mass
+    bays: tuple[str, ...]
+    measured: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Everything the method yields for a deck."""
+
+    posts: tuple[Post, ...]
+    runs: tuple[Run, ...]
+    bays: tuple[Bay, ...]
+    openings: tuple[OpeningBuilt, ...]
+    cut_list: tuple[Piece, ...]
+    glass_order: tuple[Panel, ...]
+    edges: tuple[EdgeSeen, ...]
+    closures: tuple[ClosureSeen, ...]
+    ties: tuple[TieSeen, ...]
+    bases: tuple[BaseSeen, ...]
+    clashes: tuple[ClashSeen, ...]
+    gaps: tuple[GapSeen, ...]
+    small_stretches: tuple[SmallStretchSeen, ...]
+    flights: tuple[FlightBuilt, ...] = ()
+    heads: tuple[HeadSeen, ...] = ()
+    measures: tuple[MeasureSeen, ...] = ()
+    arcs: tuple[ArcSeen, ...] = ()
+    gates: tuple[GateBuilt, ...] = ()
+    sticks: tuple[SticksSeen, ...] = ()

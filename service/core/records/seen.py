@@ -1,0 +1,106 @@
+"""Core: what the method observed on the way to a layout, frozen, for the rules to judge.
+
+Nothing here is a verdict, and nothing of it is built.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from service.core.measure import Degrees, Length
+from service.core.records.deck import Condition, Drops
+
+
+@dataclass(frozen=True, slots=True)
+class HeadSeen:
+    """Where a raked rail meets the level one: tops of both at the head post's centre."""
+
+    flight: str
+    post: str
+    level_height: Length
+    raked_height: Length
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureSeen:
+    """A bay as measured after the posts stood."""
+
+    bay: str
+    clear_top: Length
+    clear_bottom: Length
+
+
+@dataclass(frozen=True, slots=True)
+class ArcSeen:
+    """A chord on a bowed edge. middle: its middle from the deck's edge, over the deck (surface)
+    or off it (fascia); least: what the rail needs there."""
+
+    run: str
+    middle: Length
+    least: Length
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeSeen:
+    """An edge of an outline. place: "level/edge N", N the caller's number."""
+
+    place: str
+    level: str
+    edge: int
+    condition: Condition
+    drops: Drops
+    length: Length
+
+
+@dataclass(frozen=True, slots=True)
+class ClosureSeen:
+    """A tape walk's misclosure. pointer: of the outline."""
+
+    level: str
+    gap: Length
+    perimeter: Length
+
+
+@dataclass(frozen=True, slots=True)
+class TieSeen:
+    """A corner fixed by two tapes, and the acute angle at which they cross."""
+
+    level: str
+    corner: int
+    angle: Degrees
+
+
+@dataclass(frozen=True, slots=True)
+class BaseSeen:
+    """How far a post's base reaches past the surface it stands on (0: not at all)."""
+
+    post: str
+    overhang: Length
+
+
+@dataclass(frozen=True, slots=True)
+class ClashSeen:
+    """Two bases that meet; overlap: how far one reaches into the other."""
+
+    posts: tuple[str, str]
+    overlap: Length
+
+
+@dataclass(frozen=True, slots=True)
+class GapSeen:
+    """A gap that no rail closes: between a post and a wall, or between a pair of corner posts."""
+
+    kind: Literal["wall", "pair"]
+    where: tuple[str, ...]
+    width: Length
+    drops: Drops
+
+
+@dataclass(frozen=True, slots=True)
+class SmallStretchSeen:
+    """A stretch less than the kit's least bay, left unrailed. where: its run."""
+
+    where: str
+    clear: Length
+    drops: Drops

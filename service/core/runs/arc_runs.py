@@ -1,0 +1,151 @@
+"""Core: a stretch of a bowed side to its runs: equal chords, each a run of one bay (method 10)."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from service.core.limits import BAYS
+from service.core.line.arcs import ArcSide
+from service.core.line.corners import Terminal, half_at
+from service.core.line.posts import post_on_side
+from service.core.line.stretches import Stretch
+from service.core.measure import TOUCH, Degrees, Length, plain_length
+from service.core.problems import unbuildable
+from service.core.records.kit import Kit
+from service.core.runs.bays import BayMaker, RunDraft, RunKey
+from service.core.runs.marks import check_bays
+from service.core.runs.spans import Span
+
+
+def make_arc_runs(
+    maker: BayMaker,
+    key: RunKey,
+    side: ArcSide,
+    stretch: Stretch,
+    forbidden: Sequence[tuple[Length, Length]],
+    least: int,
+) -> list[RunDraft]:
+    """A stretch as equal chords, no fewer than `least`.
+
+    An inner post's face normal is along the tangent: its skew is half a chord's angle on both
+    sides. Refuses a stretch on which no number of chords will do.
+    """
+    count = count_chords(maker, side, stretch, forbidden, least)
+    if count is None:
+        raise unbuildable(
+            stretch.pointer,
+            "no_place_for_posts",
+            f"No row of equal chords {stretch.told(maker.kit)} keeps panels within the kit's size"
+            " and posts where they may stand.",
+        )
+    check_bays(count, maker.bays_left)
+    terminals = _terminals(maker, side, stretch, count)
+    return [
+        _run(maker, key, index, Stretch(side, *pair, stretch.pointer))
+        for index, pair in enumerate(pairwise(terminals))
+    ]
+
+
+def count_chords(
+    maker: BayMaker,
+    side: ArcSide,
+    stretch: Stretch,
+    forbidden: Sequence[tuple[Length, Length]],
+    least: int = 1,
+) -> int | None:
+    """The fewest equal chords, no fewer than `least`, whose posts keep every limit and stand
+    where they may; None where no number of them will do."""
+    kit, spec = maker.kit, side.spec
+    span = stretch.end.t - stretch.start.t
+    count = max(least, side.chords(span, kit, kit.max_centres[spec.infill]))
+    most = min(BAYS, max(count, int(span / kit.post.base.width)))
+    fits = maker.panel_test(spec)
+
+    def wide_enough(chords: int) -> bool:
+        return all(fits(clear) for clear in _clears(kit, side, stretch, chords))
+
+    # A chord is the less the more there are, and so is what a panel needs.
+    if not wide_enough(count):
+        count += bisect_left(range(count, most + 1), x=True, key=wide_enough)
+    while count <= most:
+        if _is_free(stretch.start.t, span / count, count, forbidden):
+            return count
+        count += 1
+    return None
+
+
+def _clears(kit: Kit, side: ArcSide, stretch: Stretch, count: int) -> set[Length]:
+    """Clear openings of the first bay, of those between and of the last."""
+    pitch = (stretch.end.t - stretch.start.t) / count
+    chord, skew = side.chord(pitch), side.half_angle(pitch)
+    start = _on_tangent(stretch.start, skew).half(kit)
+    end = _on_tangent(stretch.end, skew).half(kit)
+    if count == 1:
+        return {chord - start - end}
+    inner = half_at(kit, skew)
+    clears = {chord - start - inner, chord - inner - end}
+    return clears if count == 2 else {*clears, chord - 2 * inner}
+
+
+def _is_free(
+    start: Length, pitch: Length, count: int, forbidden: Sequence[tuple[Length, Length]]
+) -> bool:
+    """Whether no inner post's centre lies where none may."""
+    for low, high in forbidden:
+        first = max(1, math.floor((low + TOUCH - start) / pitch) + 1)
+        if first < count and start + first * pitch < high - TOUCH:
+            return False
+    return True
+
+
+def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> list[Terminal]:
+    """Both ends of the stretch and the posts between, each with its bays' skew."""
+    pitch = (stretch.end.t - stretch.start.t) / count
+    skew = side.half_angle(pitch)
+    terminals = [_on_tangent(stretch.start, skew)]
+    for i in range(1, count):
+        t = stretch.start.t + i * pitch
+        terminals.append(Terminal(t, post_on_side(maker.kit, side, t, "line"), skew))
+    return [*terminals, _on_tangent(stretch.end, skew)]
+
+
+def _on_tangent(terminal: Terminal, skew: Degrees) -> Terminal:
+    """An end or an opening's post faces along the tangent, and its bay along the chord."""
+    if terminal.post is None or terminal.post.role in ("corner", "line"):
+        return terminal
+    return replace(terminal, skew=skew)
+
+
+def _run(
+    maker: BayMaker,
+    key: RunKey,
+    index: int,
+    stretch: Stretch,
+) -> RunDraft:
+    """One chord as a run of one bay; marks 0 and the chord, off the grid."""
+    kit, side, ends = maker.kit, stretch.side, (stretch.start, stretch.end)
+    assert isinstance(side, ArcSide)
+    run_key: RunKey = (key[0], key[1], key[2] * (BAYS + 1) + index)
+    span = Span(
+        length=side.chord(ends[1].t - ends[0].t),
+        halves=(ends[0].half(kit), ends[1].half(kit)),
+        width=kit.post.width,
+        base=kit.post.base.width,
+    )
+    least = sum(span.halves)
+    if span.length < least - TOUCH:
+        raise unbuildable(
+            stretch.pointer,
+            "too_short_for_posts",
+            f"A chord of {plain_length(span.length, kit.unit, least)} {stretch.told(kit)} is too"
+            " short for the posts at its ends; they need"
+            f" {plain_length(least, kit.unit, span.length)}.",
+        )
+    for post in (ends[0].post, ends[1].post):
+        if post is not None and post.role == "line" and not post.heights:
+            post.heights.append(side.spec.height)
+    return maker.make_single(run_key, side.spec, stretch, span)

@@ -1,0 +1,86 @@
+"""Core: sizes that a run's bays share: rail cuts and infill heights (methods 5, 6 and 7)."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+
+from service.core.measure import TOUCH, Length, floor_to_mark
+from service.core.records.kit import End, Engagement, Rail, Rails
+
+
+def share_clears(
+    clears: Sequence[Length], kinds: Sequence[Hashable], step: Length, forced: bool
+) -> list[Length]:
+    """The clear that each bay of a run is cut to: the smallest of its run (method 5), among bays
+    of one kind: a rail cut to a far narrower bay would not reach, and its pickets would leave too
+    wide a gap at its ends.
+
+    forced: whether places where no post may stand keep the run's bays apart. Then bays share
+    only where their clears differ by no more than two steps, too, which is what marks on the grid
+    can do to equal bays.
+
+    >>> share_clears([55.875, 55.9375, 55.875], [0, 0, 0], 0.0625, forced=False)
+    [55.875, 55.875, 55.875]
+    >>> share_clears([66.75, 66.8125, 67.875], [2.25, 2.25, 1.125], 0.0625, forced=False)
+    [66.75, 66.75, 67.875]
+    >>> share_clears([40.0, 62.5, 62.5625], [0, 0, 0], 0.0625, forced=True)
+    [40.0, 62.5, 62.5]
+    """
+    if not forced and len(set(kinds)) == 1:
+        return [min(clears)] * len(clears)
+    shared = list(clears)
+    for kind in dict.fromkeys(kinds):
+        mine = [i for i, other in enumerate(kinds) if other == kind]
+        size: Length | None = None
+        for i in sorted(mine, key=clears.__getitem__):
+            if size is None or (forced and clears[i] > size + 2 * step + TOUCH):
+                size = clears[i]
+            shared[i] = size
+    return shared
+
+
+def share_unmeasured(
+    clears: Sequence[Length],
+    kinds: Sequence[Hashable],
+    measured: Sequence[object | None],
+    step: Length,
+    forced: bool,
+) -> list[Length]:
+    """As share_clears, among the bays that were not measured; a measured one keeps its own.
+
+    >>> same, first = [0, 0, 0], [(55.8, 55.8), None, None]
+    >>> share_unmeasured([55.875, 55.9375, 55.875], same, first, 0.0625, False)
+    [55.875, 55.875, 55.875]
+    >>> share_unmeasured([55.875, 55.9375, 55.9375], same, first, 0.0625, False)
+    [55.875, 55.9375, 55.9375]
+    """
+    if not any(measured):
+        return share_clears(clears, kinds, step, forced)
+    drawn = [i for i, measure in enumerate(measured) if measure is None]
+    mine = share_clears([clears[i] for i in drawn], [kinds[i] for i in drawn], step, forced)
+    shared = list(clears)
+    for i, size in zip(drawn, mine, strict=True):
+        shared[i] = size
+    return shared
+
+
+def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) -> Length:
+    """A rail's cut: the shared clear less its allowance at each end, floored to a mark.
+
+    >>> ends = {"socket": 0.1875, "swivel": 0.4375, "wall": 0.1875, "rake": 0.375}
+    >>> cut_rail(55.875, Rail(1.6, (192.0,), 0.125, 0.0, ends), ("socket",) * 2, 0.0625)
+    55.5
+    """
+    allowance = rail.end_allowance[ends[0]] + rail.end_allowance[ends[1]]
+    return floor_to_mark(shared - allowance, step)
+
+
+def infill_height(
+    height: Length, bottom_gap: Length, rails: Rails, engagement: Engagement, step: Length
+) -> Length:
+    """Length of a picket or height of a panel under a guard `height`, floored to a mark.
+
+    Guard height less both rails and the bottom gap, plus how far the infill runs into each rail.
+    """
+    opening = height - rails.top.depth - rails.bottom.depth - bottom_gap
+    return floor_to_mark(opening + engagement.top + engagement.bottom, step)

@@ -1,0 +1,90 @@
+"""Core: the glass panel of a bay and its setting blocks (method 7)."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.core.measure import (
+    MM_PER_IN,
+    TOUCH,
+    Area,
+    Length,
+    Mass,
+    Unit,
+    floor_to_mark,
+    nearest_mark,
+)
+from service.core.records.kit import GlassKit
+from service.core.records.layout import Glass
+
+MASS_PER_MM: Final = 2.5
+"""kg/m2 of glass for each mm of nominal thickness: 2500 kg/m3."""
+KG_PER_LB: Final = 0.45359237
+
+
+def panel_width(clear: Length, kit: GlassKit, step: Length) -> Length:
+    """Width of the panel for a clear opening."""
+    return floor_to_mark(clear - 2 * kit.side_gap, step)
+
+
+def panel_fits(clear: Length, height: Length, kit: GlassKit, step: Length) -> bool:
+    """Whether the panel for that clear is within the kit's greatest width and area."""
+    width = panel_width(clear, kit, step)
+    return width <= kit.max_width + TOUCH and width * height <= kit.max_area + TOUCH
+
+
+def place_blocks(width: Length, kit: GlassKit, step: Length) -> tuple[Length, Length]:
+    """Centres of the two setting blocks, from the panel's first end.
+
+    At the inset from each end; at the quarter points where the panel is narrower than four.
+    """
+    inset = kit.block.inset
+    first = inset if width >= 4 * inset - TOUCH else width / 4
+    return nearest_mark(first, step), nearest_mark(width - first, step)
+
+
+def weigh(area_square_metres: Area, nominal_mm: float) -> float:
+    """Mass of a panel in kg, by its nominal thickness.
+
+    >>> weigh(1.2, 12.0)
+    36.0
+    """
+    return area_square_metres * nominal_mm * MASS_PER_MM
+
+
+def panel_area(width: Length, height: Length, nominal_mm: float, unit: Unit) -> tuple[Area, Mass]:
+    """Area in sq ft or m2 and mass in lb or kg; a raked panel's width is in plan."""
+    mm = MM_PER_IN if unit == "in" else 1.0
+    square_metres = width * height * mm * mm / 1e6
+    mass = weigh(square_metres, nominal_mm)
+    if unit == "in":
+        return width * height / 144, mass / KG_PER_LB
+    return square_metres, mass
+
+
+def place_panel(
+    clear: Length,
+    shared: Length,
+    height: Length,
+    pane: int,
+    kit: GlassKit,
+    unit: Unit,
+    step: Length,
+) -> Glass:
+    """The panel of a bay of its own `clear`, sized from its run's `shared` clear.
+
+    Corners counter-clockwise from (0,0) as seen from outside; area in sq ft or m2, mass in lb
+    or kg.
+    """
+    width = panel_width(shared, kit, step)
+    area, mass = panel_area(width, height, kit.panes[pane].nominal_mm, unit)
+    return Glass(
+        width=width,
+        height=height,
+        pane=pane,
+        side_gap=(clear - width) / 2,
+        corners=((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)),
+        area=area,
+        mass=mass,
+        blocks=place_blocks(width, kit, step),
+    )

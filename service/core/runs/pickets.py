@@ -1,0 +1,69 @@
+"""Core: pickets of a bay (method 6)."""
+
+from __future__ import annotations
+
+from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark
+from service.core.records.kit import PicketKit
+from service.core.records.layout import Pickets, Spacer
+
+
+def count_pickets(clear: Length, kit: PicketKit) -> int:
+    """The fewest pickets for which no gap, the end gaps included, exceeds the kit's.
+
+    n = ceil((clear - gap) / (width + gap)); none where the clear is within the gap.
+
+    >>> from service.core.records.kit import Engagement
+    >>> kit = PicketKit(0.75, "equal", 3.9375, Engagement(0.5, 0.5))
+    >>> count_pickets(70.0, kit), count_pickets(93.0, kit), count_pickets(3.9375, kit)
+    (15, 19, 0)
+    """
+    return max(0, ceil_count((clear - kit.gap) / (kit.width + kit.gap)))
+
+
+def place_pickets(
+    clear: Length,
+    shared: Length,
+    length: Length,
+    kit: PicketKit,
+    allowances: tuple[tuple[Length, Length], tuple[Length, Length]],
+    step: Length,
+) -> Pickets:
+    """Pickets of a bay of its own `clear`, counted from its run's `shared` clear.
+
+    length: of a picket. allowances: (first end, second end) of the top and the bottom rail.
+    `equal` leaves count + 1 equal gaps; `spacer` and `punched` keep `gap` between pickets and
+    centre the row. Centres are from the first clear face, on the grid.
+    """
+    count = count_pickets(shared, kit)
+    if count == 0:
+        return Pickets(0, length, clear, clear, (), ())
+    if kit.spacing == "equal":
+        gap = end_gap = (clear - count * kit.width) / (count + 1)
+    else:
+        gap = kit.gap
+        end_gap = (clear - count * kit.width - (count - 1) * gap) / 2
+    first, pitch = end_gap + kit.width / 2, kit.width + gap
+    centres = tuple(nearest_mark(first + i * pitch, step) for i in range(count))
+    spacers = _spacers(count, end_gap, kit, allowances, step) if kit.spacing == "spacer" else ()
+    return Pickets(count, length, gap, end_gap, centres, spacers)
+
+
+def _spacers(
+    count: int,
+    end_gap: Length,
+    kit: PicketKit,
+    allowances: tuple[tuple[Length, Length], tuple[Length, Length]],
+    step: Length,
+) -> tuple[Spacer, ...]:
+    """Full spacers between pickets, and cut ones from the rail's ends to the outer pickets."""
+    pieces: list[Spacer] = []
+    full = floor_to_mark(kit.gap, step)
+    for rail, ends in zip(("top", "bottom"), allowances, strict=True):
+        numbers = {full: count - 1} if count > 1 else {}
+        for allowance in ends:
+            cut = floor_to_mark(end_gap - allowance, step)
+            numbers[cut] = numbers.get(cut, 0) + 1
+        for length, number in numbers.items():
+            if length > TOUCH:
+                pieces.append(Spacer("top" if rail == "top" else "bottom", length, number))
+    return tuple(pieces)

@@ -1,0 +1,106 @@
+"""Core: what is under and in the bottom rail: supports and weep holes (method 8)."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Final
+
+from service.core.measure import TOUCH, Length, ceil_count, ceil_to_mark, nearest_mark
+from service.core.records.kit import RailSupport, Weep
+
+TRIES: Final = 5
+"""Rows of weep holes tried, each with one hole more."""
+
+
+def place_supports(clear: Length, kit: RailSupport, step: Length) -> tuple[Length, ...]:
+    """Centres of the feet, dividing the clear opening evenly; at least one.
+
+    >>> place_supports(55.875, RailSupport(32.0, 1.5), 0.0625)
+    (27.9375,)
+    """
+    count = max(1, ceil_count(clear / kit.max_interval) - 1)
+    return tuple(nearest_mark(clear * i / (count + 1), step) for i in range(1, count + 1))
+
+
+def place_weeps(
+    start: Length,
+    rail: Length,
+    kit: Weep,
+    at_least: int,
+    obstacles: Sequence[tuple[Length, Length]],
+    middle: Length,
+    step: Length,
+) -> tuple[tuple[Length, ...], bool]:
+    """Centres of the weep holes from the bay's first face, and whether the interval holds.
+
+    start: first face to rail end; rail: the bottom rail's cut. obstacles: (centre, half width)
+    of supports, blocks and pickets; a hole's edge clears each by one step. Even along the rail,
+    each moved to the nearest free mark (ties toward `middle`, the bay's), and one hole more,
+    up to TRIES, while an interval, rail ends included, is over the kit's. No row is placed that
+    would have its holes run into each other.
+    """
+    count = max(1, at_least, ceil_count(rail / kit.max_interval) - 1)
+    if count > max(at_least, rail / (kit.diameter + step)):
+        return (), False
+    blocked = _blocked(obstacles, kit.diameter / 2 + step, step)
+    bounds = (start + kit.diameter / 2, start + rail - kit.diameter / 2)
+    holes: tuple[Length, ...] = ()
+    for number in range(count, count + TRIES):
+        even = [start + rail * i / (number + 1) for i in range(1, number + 1)]
+        found = {_nearest_free(at, blocked, bounds, middle, step) for at in even}
+        holes = tuple(sorted(hole for hole in found if hole is not None))
+        if len(holes) >= count and _intervals_hold(start, rail, holes, kit.max_interval):
+            return holes, True
+    return holes, False
+
+
+def _intervals_hold(start: Length, rail: Length, holes: tuple[Length, ...], most: Length) -> bool:
+    ends = (start, *holes, start + rail)
+    return all(b - a <= most + TOUCH for a, b in pairwise(ends))
+
+
+def _blocked(
+    obstacles: Sequence[tuple[Length, Length]], margin: Length, step: Length
+) -> list[tuple[Length, Length]]:
+    """Open intervals in which no hole centre may lie, in order; between two there is a mark."""
+    joined: list[tuple[Length, Length]] = []
+    end = -math.inf
+    for low, high in sorted([(at - half - margin, at + half + margin) for at, half in obstacles]):
+        if low < end + step and ceil_to_mark(end, step) > low + TOUCH:
+            end = max(high, end)
+            joined[-1] = (joined[-1][0], end)
+        else:
+            end = high
+            joined.append((low, high))
+    return joined
+
+
+def _nearest_free(
+    at: Length,
+    blocked: list[tuple[Length, Length]],
+    bounds: tuple[Length, Length],
+    middle: Length,
+    step: Length,
+) -> Length | None:
+    """The free mark nearest to `at`; of two as near, the one nearer the bay's middle."""
+    below, above = -ceil_to_mark(-at, step), ceil_to_mark(at, step)
+    for low, high in _around(blocked, below):
+        if low + TOUCH < below < high - TOUCH:
+            below = -ceil_to_mark(-low, step)
+    for low, high in _around(blocked, above):
+        if low + TOUCH < above < high - TOUCH:
+            above = ceil_to_mark(high, step)
+    free = [c for c in (below, above) if bounds[0] - TOUCH <= c <= bounds[1] + TOUCH]
+    if not free:
+        return None
+    nearest = min(abs(c - at) for c in free)
+    return min((c for c in free if abs(c - at) <= nearest + TOUCH), key=lambda c: abs(c - middle))
+
+
+def _around(blocked: list[tuple[Length, Length]], at: Length) -> list[tuple[Length, Length]]:
+    """The interval that begins last before `at`, if any."""
+    k = bisect_left(blocked, (at, -math.inf))
+    return blocked[max(0, k - 1) : k]

@@ -1,0 +1,128 @@
+"""Core: putting pieces into sticks that are already chosen (method 12), without search.
+
+A packing is a list of loads; bins say how many sticks of each room there are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TypeAlias
+
+from service.core.stock.fills import Fill, Work, best_fill, greedy_fill, rank
+
+Load: TypeAlias = tuple[int, Fill, int]
+"""A room, what it holds, and how many such sticks."""
+
+
+def pack_greedily(
+    weights: Sequence[int], left: Sequence[int], bins: Mapping[int, int]
+) -> list[Load] | None:
+    """Longest pieces first, stick after stick, the roomiest or the least roomy ones first.
+
+    None where some are left over.
+
+    >>> pack_greedily((5, 3), (2, 2), {8: 2})
+    [(8, ((0, 1), (1, 1)), 2)]
+    """
+    rooms = sorted(bins, reverse=True)
+    loads = _fill_in_turn(weights, list(left), bins, rooms)
+    if loads is None and len(rooms) > 1:
+        loads = _fill_in_turn(weights, list(left), bins, rooms[::-1])
+    return loads
+
+
+def _fill_in_turn(
+    weights: Sequence[int], left: list[int], bins: Mapping[int, int], rooms: Sequence[int]
+) -> list[Load] | None:
+    loads: list[Load] = []
+    for room in rooms:
+        number = bins[room]
+        while number:
+            fill = greedy_fill(weights, left, room)
+            if not fill:
+                break
+            count = take_off(left, fill, number)
+            number -= count
+            loads.append((room, fill, count))
+    return None if any(left) else loads
+
+
+def take_off(left: list[int], fill: Fill, most: int) -> int:
+    """Take a fill off what is left, as often as it goes but at most so often; how often it went.
+
+    >>> left = [5, 3]
+    >>> take_off(left, ((0, 2), (1, 1)), 9), left
+    (2, [1, 1])
+    """
+    count = min(most, *[left[i] // k for i, k in fill])
+    for i, k in fill:
+        left[i] -= k * count
+    return count
+
+
+def pack_fullest(
+    weights: Sequence[int], left: Sequence[int], bins: Mapping[int, int], work: Work
+) -> list[Load] | None:
+    """The longest piece each time, in the stick and with the company that leave the least over.
+
+    None where some are left over.
+    """
+    rest, numbers = list(left), dict(bins)
+    loads: list[Load] = []
+    for first in range(len(rest)):
+        while rest[first]:
+            found = _fullest(weights, rest, first, numbers, work)
+            if found is None:
+                return None
+            room, fill = found
+            count = take_off(rest, fill, numbers[room])
+            numbers[room] -= count
+            loads.append((room, fill, count))
+    return loads
+
+
+def _fullest(
+    weights: Sequence[int], rest: list[int], first: int, bins: Mapping[int, int], work: Work
+) -> tuple[int, Fill] | None:
+    """The room and the fill with a piece `first` that leave the least over."""
+    rest[first] -= 1
+    ranked = rank(weights, weights, rest)
+    best: tuple[int, int, Fill] | None = None
+    for room, number in sorted(bins.items()):
+        space = room - weights[first]
+        if number and space >= 0:
+            worth = best_fill(ranked, space, -1, work)
+            if best is None or space - worth.value < best[0]:
+                best = space - worth.value, room, worth.fill
+    rest[first] += 1
+    if best is None:
+        return None
+    counts = dict(best[2])
+    counts[first] = counts.get(first, 0) + 1
+    return best[1], tuple(sorted(counts.items()))
+
+
+def pack_rounded(
+    weights: Sequence[int],
+    left: Sequence[int],
+    bins: Mapping[int, int],
+    parts: Mapping[tuple[int, Fill], float],
+    work: Work,
+) -> list[Load] | None:
+    """The loads of a relaxation as often as it has them whole, one more each where they go, most
+    nearly whole first; the rest greedily, then as full as can be. None where some are left over.
+    """
+    rest, numbers = list(left), dict(bins)
+    whole = {load: int(amount + 1e-6) for load, amount in parts.items()}
+    loads = []
+    nearly = sorted(parts, key=lambda load: whole[load] - parts[load])
+    for most, order in ((whole, list(parts)), (dict.fromkeys(parts, 1), nearly)):
+        for room, fill in order:
+            count = take_off(rest, fill, min(most[room, fill], numbers[room]))
+            if count:
+                numbers[room] -= count
+                loads.append((room, fill, count))
+    more = pack_greedily(weights, rest, numbers)
+    if more is None:
+        more = pack_fullest(weights, rest, numbers, work)
+    return None if more is None else loads + more

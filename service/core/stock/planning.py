@@ -1,0 +1,337 @@
+"""Core: the stock plan in whole numbers (method 12): bound and plan drawn together.
+
+The cheapest mix of sticks that no cut rules out is tried: where all pieces go into it, it is the
+best plan; where they do not, it is closed, or a new cut says why, and the next mix is tried. So the
+bound is always a total that sticks can make, and what is called optimal is proven.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Final, TypeAlias
+
+from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
+from service.core.stock.mixes import Aim, Demand, Mix, aim_of, cheapest_mix
+from service.core.stock.packing import Load, pack_fullest, pack_greedily, take_off
+from service.core.stock.relaxation import Cut, Enough, Relaxed, relax
+from service.core.stock.searching import Parts, Search, Shop
+from service.core.stock.tableau import Offer
+
+Filler: TypeAlias = Callable[[list[int], int, int], Fill]
+"""A fill of a room that has a given piece: what is left, that piece, the room."""
+Taken: TypeAlias = tuple[tuple[int, Fill, int], ...]
+"""Sticks by number, what each holds, and how many such."""
+
+EFFORTS: Final = {"ordinary": 30_000, "thorough": 20_000_000}
+"""Counted work of each effort."""
+SHARE: Final = 0.6
+"""Of the work that is left, what the search of one mix may take."""
+BONUSES: Final = (0.0, 0.1, 0.2, 0.4)
+"""By how much the longest pieces count for more, in the plans that are tried before the search."""
+MANY: Final = 1_000_000
+"""Work from which on those plans, and that of a dive, are tried."""
+PATIENCE: Final = 2_000
+"""Steps after which a fill of those plans is good enough."""
+FINE: Final = 1_000
+"""Values of pieces are so many times their weight, so that a bonus is a whole number."""
+NEAR: Final = 0.6
+"""So much of a load is taken for a whole one, where a relaxation has none that is whole."""
+PENALTY: Final = 8.0
+"""What a piece that is left out costs in a relaxation, in dearest sticks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Instance:
+    """Pieces and sticks. weights, counts: of pieces, longest first, each with its kerf. rooms,
+    costs, limits: of sticks."""
+
+    weights: tuple[int, ...]
+    counts: tuple[int, ...]
+    rooms: tuple[int, ...]
+    costs: tuple[int, ...]
+    limits: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A plan. cost: of all its sticks; floor: no plan costs less."""
+
+    loads: Taken
+    cost: int
+    floor: int
+
+
+def solve(job: Instance, work: int) -> Found | None:
+    """The best plan that so much work finds; None where the sticks do not hold the pieces, or no
+    plan was found.
+
+    >>> solve(Instance((7, 5), (1, 2), (12, 10), (12, 10), (9, 9)), EFFORTS["ordinary"])
+    Found(loads=((1, ((0, 1),), 1), (1, ((1, 2),), 1)), cost=20, floor=20)
+    """
+    return _Solving(job, work).run()
+
+
+class _Solving:
+    """One job: its cuts, the mixes that are closed, and the best plan so far."""
+
+    def __init__(self, job: Instance, work: int) -> None:
+        self.job = job
+        self.work = Work(work)
+        self.pool: dict[Fill, int] = {}
+        self.cuts: list[Cut] = []
+        self.demands: list[Demand] = []
+        self.closed: set[Mix] = set()
+        self.best: tuple[Aim, Mix, list[Load]] | None = None
+        self.floor: Aim | None = None
+        self.parts: Parts | None = None
+
+    def run(self) -> Found | None:
+        self._count_pieces()
+        self._weigh_material()
+        self._start()
+        self._descend()
+        if self.best is None:
+            return None
+        aim, mix, loads = self.best
+        floor = aim if self.floor is None else min(self.floor, aim)
+        return Found(_numbered(self.job, mix, loads), aim[0], floor[0])
+
+    def _descend(self) -> None:
+        """Try mix after mix, cheapest first, until all pieces go into one; once the work is used
+        up, the next is the floor."""
+        relaxed = False
+        mix: Mix | None = None
+        try:
+            while (mix := self._next_mix()) is not None:
+                if self._pack(mix) or (relaxed and self._search(mix)):
+                    return
+                if not relaxed:
+                    relaxed = True
+                    many = self.work.left > MANY
+                    for bonus in BONUSES if many else ():
+                        self._start(bonus)
+                    fractions = self._relax()
+                    if many:
+                        self._dive(fractions)
+        except Spent:
+            if self.floor is None:
+                self.floor = (0, 0) if mix is None else aim_of(mix, self.job.costs)
+
+    def _next_mix(self) -> Mix | None:
+        job, below = self.job, self.best[0] if self.best else None
+        return cheapest_mix(job.costs, job.limits, self.demands, self.closed, below, self.work)
+
+    def _count_pieces(self) -> None:
+        """How many of the pieces at least as long as each go into a stick."""
+        need = 0
+        for last, count in enumerate(self.job.counts):
+            need += count
+            holds = tuple(_most_of(self.job, last, room) for room in self.job.rooms)
+            self._demand(Demand(need, holds))
+
+    def _weigh_material(self) -> None:
+        """All pieces together against all the room there is."""
+        cut = Cut(self.job.weights, self.job.counts, self.job.weights)
+        cut.known = {room: room for room in self.job.rooms}
+        self._add_cut(cut)
+
+    def _add_cut(self, cut: Cut) -> None:
+        self.cuts.append(cut)
+        holds = tuple(cut.holds(room, self.work) for room in self.job.rooms)
+        self._demand(Demand(cut.value_of(self.job.counts), holds))
+
+    def _demand(self, demand: Demand) -> None:
+        """Of demands that all sticks hold alike the greatest counts."""
+        for i, other in enumerate(self.demands):
+            if other.holds == demand.holds:
+                if demand.need > other.need:
+                    self.demands[i] = demand
+                return
+        self.demands.append(demand)
+
+    def _start(self, bonus: float | None = None) -> None:
+        """A plan: the longest piece each time, in the stick that wastes the least cost, with
+        company taken greedily, or chosen well where a bonus is given."""
+        self._finish(_Filling(self.job), self._filler(bonus))
+
+    def _finish(self, plan: _Filling, filler: Filler) -> None:
+        """Fill sticks with what is left; keep the plan where it is the better one."""
+        while any(plan.left):
+            chosen = _cheapest_fill(self.job, plan.left, plan.limits, filler)
+            if chosen is None:
+                return
+            plan.take([(*chosen, sum(self.job.counts))])
+        self._keep(tuple(plan.mix), plan.loads)
+
+    def _filler(self, bonus: float | None) -> Filler:
+        """How a stick is filled. bonus: how much more the longest piece counts than the least."""
+        weights = self.job.weights
+        if bonus is None:
+            return lambda left, _, room: greedy_fill(weights, left, room)
+        top = max(self.job.rooms)
+        values = [weight * (FINE + round(FINE * bonus * weight / top)) for weight in weights]
+
+        def well(left: list[int], first: int, room: int) -> Fill:
+            left[first] -= 1
+            ranked = rank(weights, values, left)
+            fill = dict(best_fill(ranked, room - weights[first], -1, self.work, PATIENCE).fill)
+            left[first] += 1
+            fill[first] = fill.get(first, 0) + 1
+            return tuple(sorted(fill.items()))
+
+        return well
+
+    def _keep(self, mix: Mix, loads: list[Load]) -> None:
+        """Hold a plan that is better; sticks of the mix that nothing was put into are left out."""
+        used: dict[int, int] = {}
+        for room, _, count in loads:
+            used[room] = used.get(room, 0) + count
+        taken = [0] * len(mix)
+        for stick in sorted(range(len(mix)), key=self.job.costs.__getitem__):
+            room = self.job.rooms[stick]
+            taken[stick] = min(mix[stick], used.get(room, 0))
+            used[room] = used.get(room, 0) - taken[stick]
+        aim = aim_of(tuple(taken), self.job.costs)
+        if self.best is None or aim < self.best[0]:
+            self.best = (aim, tuple(taken), loads)
+
+    def _bins(self, mix: Mix) -> dict[int, int]:
+        bins: dict[int, int] = {}
+        for room, count in zip(self.job.rooms, mix, strict=True):
+            if count:
+                bins[room] = bins.get(room, 0) + count
+        return bins
+
+    def _pack(self, mix: Mix) -> bool:
+        """Whether all pieces go into a mix without search."""
+        weights, counts, bins = self.job.weights, self.job.counts, self._bins(mix)
+        loads = pack_greedily(weights, counts, bins)
+        if loads is None:
+            loads = pack_fullest(weights, counts, bins, self.work)
+        if loads is not None:
+            self._keep(mix, loads)
+        return loads is not None
+
+    def _relax(self) -> Relaxed:
+        """The linear relaxation of the whole: its prices, made whole, are a cut."""
+        job = self.job
+        for _, fill, _ in self.best[2] if self.best else ():
+            self.pool[fill] = weigh(fill, job.weights)
+        spare = self.work.left // 2
+        relaxed = self._relaxed(job.counts, job.limits, lambda _, __: self.work.left < spare)
+        if len(job.rooms) == 1:
+            self.parts = {(job.rooms[s], fill): amount for (s, fill), amount in relaxed.columns}
+        self._add_cut(Cut(job.weights, job.counts, relaxed.values))
+        return relaxed
+
+    def _relaxed(self, left: Sequence[int], limits: Sequence[int], enough: Enough) -> Relaxed:
+        job = self.job
+        top, total = max(job.costs) or 1, sum(job.counts)
+        offer = Offer(
+            job.rooms,
+            [cost / top for cost in job.costs],
+            [limit if limit < total else None for limit in limits],
+            [PENALTY] * len(job.weights),
+        )
+        return relax(job.weights, left, offer, self.pool, self.work, enough)
+
+    def _dive(self, relaxed: Relaxed) -> None:
+        """A plan: the relaxation's loads that are whole or nearly so, then those of the relaxation
+        of what is left, again and again."""
+        plan = _Filling(self.job)
+        try:
+            while plan.take(_nearly_whole(relaxed)) and any(plan.left):
+                relaxed = self._relaxed(plan.left, plan.limits, lambda _, __: False)
+        except Spent:
+            pass
+        self._finish(plan, self._filler(None))
+
+    def _search(self, mix: Mix) -> bool:
+        """Whether all pieces go into a mix, by search; a mix that holds them not is closed."""
+        share = self.work.share(int(self.work.left * SHARE))
+        shop = Shop(self.job.weights, self.job.counts, self.cuts, self.pool)
+        search = Search(shop, self._bins(mix), share)
+        loads = search.run(self.parts)
+        self.work.settle(share)
+        if search.violated is not None:
+            self._add_cut(search.violated)
+        if loads is not None:
+            self._keep(mix, loads)
+            return True
+        if not search.proven and self.floor is None:
+            self.floor = aim_of(mix, self.job.costs)
+        self.closed.add(mix)
+        return False
+
+
+class _Filling:
+    """A plan under way: pieces and sticks that are left, the sticks taken, their loads."""
+
+    def __init__(self, job: Instance) -> None:
+        self.rooms = job.rooms
+        self.left, self.limits = list(job.counts), list(job.limits)
+        self.mix, self.loads = [0] * len(job.rooms), list[Load]()
+
+    def take(self, sticks: Sequence[tuple[int, Fill, int]]) -> bool:
+        """Take sticks, each with its fill and at most so often; whether any went."""
+        before = len(self.loads)
+        for stick, fill, most in sticks:
+            count = take_off(self.left, fill, min(most, self.limits[stick]))
+            if count:
+                self.limits[stick] -= count
+                self.mix[stick] += count
+                self.loads.append((self.rooms[stick], fill, count))
+        return len(self.loads) > before
+
+
+def _nearly_whole(relaxed: Relaxed) -> list[tuple[int, Fill, int]]:
+    """Sticks of a relaxation with whole loads, how many; if there are none, those nearest it."""
+    whole = [(s, fill, int(amount + 1e-6)) for (s, fill), amount in relaxed.columns if amount >= 1]
+    if whole or not relaxed.columns:
+        return whole
+    near = min(NEAR, max(amount for _, amount in relaxed.columns))
+    return [(s, fill, 1) for (s, fill), amount in relaxed.columns if amount >= near]
+
+
+def _cheapest_fill(
+    job: Instance, left: list[int], limits: Sequence[int], filler: Filler
+) -> tuple[int, Fill] | None:
+    """The stick, with a fill that has the longest piece left, that costs least for what it
+    holds."""
+    first = next(i for i, count in enumerate(left) if count)
+    best: tuple[float, int, int, Fill] | None = None
+    for stick, room in enumerate(job.rooms):
+        if limits[stick] and room >= job.weights[first]:
+            fill = filler(left, first, room)
+            held = weigh(fill, job.weights)
+            key = job.costs[stick] / held, -held, stick, fill
+            best = key if best is None or key[:3] < best[:3] else best
+    return None if best is None else (best[2], best[3])
+
+
+def _most_of(job: Instance, last: int, room: int) -> int:
+    """How many of the pieces up to `last`, the longest, go into a room: the shortest of them
+    first."""
+    held = 0
+    for i in range(last, -1, -1):
+        count = min(job.counts[i], room // job.weights[i])
+        held += count
+        room -= count * job.weights[i]
+        if count < job.counts[i]:
+            break
+    return held
+
+
+def _numbered(job: Instance, mix: Mix, loads: Sequence[Load]) -> Taken:
+    """Loads by the number of their stick; sticks of one room are taken in their order."""
+    rest = list(mix)
+    numbered = []
+    for room, fill, count in loads:
+        for stick, left in enumerate(rest):
+            taken = min(count, left) if job.rooms[stick] == room else 0
+            if taken:
+                rest[stick] -= taken
+                count -= taken
+                numbered.append((stick, fill, taken))
+    return tuple(numbered)

@@ -1,0 +1,190 @@
+"""Core: the relaxation of a stock plan that allows parts of sticks (method 12), and its cuts.
+
+A cut is a value for each piece, in whole numbers, and the most of it that a stick of each room
+can hold: whatever sticks are bought must together hold the value of all pieces. The values
+are prices of a linear programme whose columns, filled sticks, are made as they are needed
+(P. C. Gilmore and R. E. Gomory, 1961; from memory). The programme reckons in floating point and
+proves nothing; a cut is proof whatever its values are, for rooms are filled exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Final, TypeAlias
+
+from service.core.stock.fills import Fill, Ranked, Work, best_fill, rank, weigh
+from service.core.stock.tableau import NOTHING, Column, Offer, Tableau
+
+FINE: Final = 1 << 30
+"""Values are prices in this part of the dearest stick."""
+ROUNDS: Final = 4000
+AMOUNT: Final = 1e-7
+"""Less of a column than this is none."""
+PATIENCE: Final = 4000
+"""Steps in making a column, once there is one that pays."""
+POOL: Final = 3000
+"""Fills that are kept from one programme to the next."""
+
+Pool: TypeAlias = dict[Fill, int]
+"""Fills made before, and their weights."""
+Enough: TypeAlias = Callable[[Sequence[int], Sequence[int]], bool]
+"""Told values and the most of them that each room holds; true stops the programme."""
+
+
+class Cut:
+    """A value of each piece, and the most of it that a room holds."""
+
+    def __init__(self, weights: Sequence[int], most: Sequence[int], values: Sequence[int]) -> None:
+        """most: of each piece, however much of it is left when the cut is used."""
+        self.values = tuple(values)
+        self.known: dict[int, int] = {}
+        self._weights, self._most = weights, most
+
+    @cached_property
+    def _ranked(self) -> Ranked:
+        return rank(self._weights, self.values, self._most)
+
+    def holds(self, room: int, work: Work) -> int:
+        """The most value that a fill of this room has, or a bound above it."""
+        found = self.known.get(room)
+        if found is None:
+            found = self.known[room] = best_fill(self._ranked, room, 0, work).bound
+        return found
+
+    def value_of(self, left: Sequence[int]) -> int:
+        """The value of so many of each piece."""
+        return sum(map(int.__mul__, self.values, left))
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """Least cost with parts of sticks, the columns held and how much of each, the last values.
+
+    stopped: `enough` was content, so that the cost is not the least.
+    """
+
+    cost: float
+    columns: tuple[tuple[Column, float], ...]
+    values: tuple[int, ...]
+    stopped: bool
+
+
+def relax(
+    weights: Sequence[int],
+    left: Sequence[int],
+    offer: Offer,
+    pool: Pool,
+    work: Work,
+    enough: Enough = lambda values, holds: False,
+) -> Relaxed:
+    """Solve the relaxation for the pieces that are left; a cost of nothing stops it too.
+
+    The pool grows by the fills that were made.
+
+    >>> round(relax((2,), (3,), Offer((5,), (1.0,), (None,), (8.0,)), {}, Work(9999)).cost, 6)
+    1.5
+    """
+    size = sum(map(bool, left)) + len(offer.rooms)
+    work.spend(size * size // 4 + len(pool) // 2)
+    return _Relaxing(weights, left, offer, pool, work).run(enough)
+
+
+class _Relaxing:
+    def __init__(
+        self, weights: Sequence[int], left: Sequence[int], offer: Offer, pool: Pool, work: Work
+    ) -> None:
+        self.weights, self.left, self.offer = weights, left, offer
+        self.pool, self.work = pool, work
+        self.alone = [self._alone(i) for i in range(len(left))]
+        single = [
+            each[0] if each is not None else dear
+            for each, dear in zip(self.alone, offer.single, strict=True)
+        ]
+        self.table = Tableau(left, replace(offer, single=single))
+        self.usable = [
+            (fill, weight)
+            for fill, weight in pool.items()
+            if all([left[i] >= count for i, count in fill])
+        ]
+
+    def _alone(self, piece: int) -> tuple[float, int, int] | None:
+        """The stick without limit that takes this piece alone at least cost, and how many."""
+        best: tuple[float, int, int] | None = None
+        if self.left[piece]:
+            for s, (room, cost) in enumerate(zip(self.offer.rooms, self.offer.costs, strict=True)):
+                count = min(self.left[piece], room // self.weights[piece])
+                if count and self.offer.limits[s] is None:
+                    each = (cost / count, s, count)
+                    best = each if best is None else min(best, each)
+        return best
+
+    def run(self, enough: Enough) -> Relaxed:
+        """Enter columns until none pays."""
+        values = (0,) * len(self.left)
+        table, stopped = self.table, False
+        for _ in range(ROUNDS):
+            self.work.spend(table.size * table.size // 8 + len(self.usable) // 2 + 20)
+            if table.cost <= NOTHING:
+                break
+            if self._enter_known():
+                continue
+            values, holds, columns = self._price()
+            stopped = enough(values, holds)
+            if stopped:
+                break
+            if not any([table.enter(column) for column in columns]) and not table.enter_bare():
+                break
+        return Relaxed(table.cost, tuple(self._held()), values, stopped)
+
+    def _held(self) -> Iterator[tuple[Column, float]]:
+        """The columns of the basis; a piece bought singly is a stick of that piece alone."""
+        for entry, amount in zip(self.table.basis, self.table.held, strict=True):
+            if entry is None or amount <= AMOUNT:
+                continue
+            if not isinstance(entry, int):
+                yield entry, amount
+            elif (alone := self.alone[entry]) is not None:
+                _, s, count = alone
+                yield (s, ((entry, count),)), amount / count
+
+    def _enter_known(self) -> bool:
+        """Enter the fill of the pool that pays most."""
+        prices, row_of = self.table.prices, self.table.row_of
+        sticks = list(enumerate(zip(self.offer.rooms, self.table.floors(), strict=True)))
+        best, gain = None, 1e-7
+        for fill, weight in self.usable:
+            value = sum([prices[row_of[i]] * count for i, count in fill])
+            for s, (room, floor) in sticks:
+                if weight <= room and value - floor > gain:
+                    best, gain = (s, fill), value - floor
+        return best is not None and self.table.enter(best)
+
+    def _price(self) -> tuple[tuple[int, ...], list[int], list[Column]]:
+        """Whole values, the most of them that each room holds, and new columns, best first."""
+        table = self.table
+        values = [0] * len(self.left)
+        for i, price in zip(table.pieces, table.prices, strict=False):
+            values[i] = max(0, round(price * FINE))
+        ranked = rank(self.weights, values, self.left)
+        holds: list[int] = []
+        columns: list[tuple[int, Column]] = []
+        for s, floor in enumerate(table.floors()):
+            least = max(0, round(floor * FINE))
+            # Rounding makes some fills seem to pay by a little.
+            worth = best_fill(ranked, self.offer.rooms[s], least + 64, self.work, PATIENCE)
+            holds.append(worth.bound)
+            if worth.fill:
+                columns.append((least - worth.value, (s, worth.fill)))
+                self._learn(worth.fill)
+        columns.sort()
+        return tuple(values), holds, [column for _, column in columns]
+
+    def _learn(self, fill: Fill) -> None:
+        if fill not in self.pool:
+            if len(self.pool) >= POOL:
+                for old in list(self.pool)[: POOL // 2]:
+                    del self.pool[old]
+            self.pool[fill] = weigh(fill, self.weights)
+            self.usable.append((fill, self.pool[fill]))

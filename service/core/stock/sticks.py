@@ -1,0 +1,183 @@
+"""Core: the stock plan (method 12): which sticks to buy and what to cut from each.
+
+Knows nothing of decks: lengths in, sticks out. `planning` works in whole numbers; this is its door.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final, TypeAlias
+
+from service.core.measure import TOUCH, Length
+from service.core.stock.fills import Fill, weigh
+from service.core.stock.planning import EFFORTS, Found, Instance, Taken, solve
+
+Cost: TypeAlias = Decimal | int | float
+Cut: TypeAlias = tuple[Length, tuple[Length, ...], int]
+"""A stick's length, its pieces longest first, and how many such sticks."""
+
+UNIT: Final = 1 << 30
+"""Lengths are whole numbers of this part of the document's unit: 1/64 in and 1/2 mm exactly."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stick:
+    """A stock length. cost: of one stick, in any money; limit: how many there are, None for enough.
+
+    What is on hand is a stick with a limit and cost 0: it counts nothing toward what is bought.
+    """
+
+    length: Length
+    cost: Cost | None = None
+    limit: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Sticks and what is cut from each.
+
+    bought: what they cost where every stick has a cost, else their length, those of cost 0 left
+    out. lower_bound: no plan is below it; optimal: that it is reached, by a proof in whole numbers.
+    """
+
+    sticks: tuple[Cut, ...]
+    bought: float
+    lower_bound: float
+    optimal: bool
+
+
+class NoPlan(ValueError):
+    """The sticks do not hold the pieces. piece: one that is longer than every stick, if that is
+    why."""
+
+    def __init__(self, message: str, piece: Length | None = None) -> None:
+        super().__init__(message)
+        self.piece = piece
+
+
+def plan_sticks(
+    pieces: Mapping[Length, int],
+    stock: Sequence[Stick],
+    kerf: Length,
+    trim: Length = 0.0,
+    effort: str = "thorough",
+    work: int | None = None,
+) -> Plan:
+    """Whole sticks for pieces: the least cost, else the least length bought; then the fewest
+    sticks; then, as far as moving pieces goes, the longest single offcut.
+
+    pieces: how many of each length. A stick less its trim holds pieces that come, with a kerf
+    between each two, to no more than it (within 1e-6). The first two aims are proven where
+    `optimal` says so; the third is not. effort: "ordinary" or "thorough", both by counted work, so
+    that the answer is the same everywhere; work: the most of it, where that is less than the
+    effort's own.
+
+    Raises NoPlan where a piece is longer than every stick or there are too few sticks, ValueError
+    for a length, kerf, trim, limit or effort that is none.
+
+    >>> plan_sticks({55.5: 6}, [Stick(144), Stick(192)], kerf=0.125)
+    Plan(sticks=((192, (55.5, 55.5, 55.5), 2),), bought=384.0, lower_bound=384.0, optimal=True)
+    """
+    _check(pieces, stock, kerf, trim, effort)
+    lengths = sorted((length for length, count in pieces.items() if count), reverse=True)
+    if not lengths:
+        return Plan((), 0.0, 0.0, True)
+    _check_fit(lengths[0], stock, trim)
+    sticks = sorted(stock, key=lambda stick: -stick.length)
+    weights = [round((length + kerf) * UNIT) for length in lengths]
+    costs, unit = _whole_costs(sticks)
+    fine, coarse = math.gcd(*weights) or 1, math.gcd(*costs) or 1
+    total = sum(pieces.values())
+    job = Instance(
+        weights=tuple(weight // fine for weight in weights),
+        counts=tuple(pieces[length] for length in lengths),
+        rooms=tuple(
+            math.floor((stick.length - trim + kerf + TOUCH) * UNIT) // fine for stick in sticks
+        ),
+        costs=tuple(cost // coarse for cost in costs),
+        limits=tuple(total if stick.limit is None else min(stick.limit, total) for stick in sticks),
+    )
+    most = EFFORTS[effort]
+    found = solve(job, most if work is None else min(work, most))
+    if found is None:
+        raise NoPlan(f"there are too few sticks for {total} pieces")
+    cuts = _cuts(job, found, [stick.length for stick in sticks], lengths)
+    bought, floor = found.cost * coarse / unit, found.floor * coarse / unit
+    return Plan(cuts, bought, floor, found.cost == found.floor)
+
+
+def _check(
+    pieces: Mapping[Length, int], stock: Sequence[Stick], kerf: Length, trim: Length, effort: str
+) -> None:
+    if effort not in EFFORTS:
+        raise ValueError(f"no effort {effort!r}; there are {' and '.join(EFFORTS)}")
+    for name, value in (("kerf", kerf), ("trim", trim)):
+        if not 0 <= value < math.inf:
+            raise ValueError(f"the {name} is {value}; it is 0 or more")
+    for length, count in pieces.items():
+        if not 0 < length < math.inf or count < 0:
+            raise ValueError(f"{count} pieces of {length}: lengths are above 0, counts 0 or more")
+    for stick in stock:
+        if not 0 < stick.length < math.inf or (stick.limit is not None and stick.limit < 0):
+            raise ValueError(f"{stick}: lengths are above 0, limits 0 or more")
+        if stick.cost is not None and not 0 <= stick.cost < math.inf:
+            raise ValueError(f"{stick}: costs are 0 or more")
+
+
+def _check_fit(longest: Length, stock: Sequence[Stick], trim: Length) -> None:
+    most = max((stick.length for stick in stock if stick.limit != 0), default=0.0) - trim
+    if longest > most + TOUCH:
+        raise NoPlan(f"a piece of {longest:g} is longer than every stick; {most:g} is", longest)
+
+
+def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
+    """What each stick counts toward what is bought, in whole numbers, and how many make one."""
+    if any(stick.cost is None for stick in sticks):
+        return [0 if stick.cost == 0 else round(stick.length * UNIT) for stick in sticks], UNIT
+    priced = [Fraction(str(stick.cost)) for stick in sticks]
+    unit = math.lcm(*(cost.denominator for cost in priced))
+    return [int(cost * unit) for cost in priced], unit
+
+
+def _cuts(
+    job: Instance, found: Found, stock: Sequence[Length], lengths: Sequence[Length]
+) -> tuple[Cut, ...]:
+    """Sticks in the document's lengths, the longest first."""
+    rows: dict[tuple[int, Fill], int] = {}
+    for number, fill, count in _gathered(job, found.loads):
+        rows[number, fill] = rows.get((number, fill), 0) + count
+    cuts = [
+        (stock[number], tuple(lengths[i] for i, k in fill for _ in range(k)), count)
+        for (number, fill), count in rows.items()
+    ]
+    return tuple(sorted(cuts, key=lambda cut: (-cut[0], [-piece for piece in cut[1]])))
+
+
+def _gathered(job: Instance, placed: Taken) -> Taken:
+    """The same pieces in the same sticks, with those of the emptiest moved into the offcuts of
+    others where they go, so that one offcut grows (the third aim; not proven)."""
+    sticks = [(number, fill) for number, fill, count in placed for _ in range(count)]
+    room = [job.rooms[number] - weigh(fill, job.weights) for number, fill in sticks]
+    if len(sticks) < 2 or sorted(room)[-2] < job.weights[-1]:
+        return placed
+    loads = [dict(fill) for _, fill in sticks]
+    most = max(range(len(sticks)), key=room.__getitem__)
+    for piece in sorted(loads[most], reverse=True):
+        weight = job.weights[piece]
+        while loads[most].get(piece, 0) and sum(loads[most].values()) > 1:
+            able = [i for i in range(len(sticks)) if i != most and room[i] >= weight]
+            if not able:
+                break
+            least = min(able, key=room.__getitem__)
+            loads[most][piece] -= 1
+            loads[least][piece] = loads[least].get(piece, 0) + 1
+            room[most] += weight
+            room[least] -= weight
+    return tuple(
+        (number, tuple(sorted((i, k) for i, k in load.items() if k)), 1)
+        for (number, _), load in zip(sticks, loads, strict=True)
+    )

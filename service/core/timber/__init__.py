@@ -1,0 +1,1 @@
+"""Core, timber: joists and rim in plan, what each fixing lands in, blocking (method 11)."""

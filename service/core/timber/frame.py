@@ -1,0 +1,254 @@
+"""Core: a level's joists and rim in plan (method 11): what a fixing lands in, and what a block
+beside it would stand between.
+
+Across the joists a place is counted along `across`, the unit vector square to them that points
+to +x (to +y where they run along x); joist k has its centre at first + k * spacing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Final, Literal, TypeAlias
+
+import shapely
+
+from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_length
+from service.core.problems import unbuildable
+from service.core.records.deck import Framing, Level
+from service.core.records.kit import Base
+from service.core.records.layout import BlockingPiece
+
+Span: TypeAlias = tuple[Length, Length]
+STILL: Final = 1e-9
+"""A pace across the joists below which a move along a side crosses none."""
+FEW: Final = 64
+"""Joists within reach of a move above which no move is looked for."""
+Landing: TypeAlias = Literal["rim", "joist", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Gap:
+    """What lies between joist `below` and the next beside a point. faces: from the point across
+    to theirs; endless past the last joist."""
+
+    point: Point
+    below: int
+    faces: Span
+
+    def is_bound(self) -> bool:
+        """Whether it lies between two joists, with room."""
+        return -math.inf < self.faces[0] < self.faces[1] < math.inf
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A level's joists and rim in plan."""
+
+    framing: Framing
+    outline: shapely.Polygon
+
+    @cached_property
+    def along(self) -> Point:
+        """Unit vector along the joists."""
+        angle = math.radians(self.framing.joist_direction)
+        return math.cos(angle), math.sin(angle)
+
+    @cached_property
+    def across(self) -> Point:
+        """Unit vector square to the joists."""
+        x, y = -self.along[1], self.along[0]
+        flip = -1.0 if x < -1e-12 or (abs(x) <= 1e-12 and y < 0) else 1.0
+        return flip * x, flip * y
+
+    @cached_property
+    def square(self) -> Degrees:
+        """Direction square to the joists, 0 to 180."""
+        return round(math.degrees(math.atan2(self.across[1], self.across[0])), 9) % 180
+
+    @cached_property
+    def ends(self) -> Span:
+        """The outline's least and greatest place across the joists."""
+        x, y = shapely.get_coordinates(self.outline).T
+        places = (x * self.across[0] + y * self.across[1]).tolist()
+        return min(places), max(places)
+
+    @cached_property
+    def first(self) -> Length:
+        """Place across of the first joist's centre."""
+        return self.ends[0] + self.framing.first_joist
+
+    @cached_property
+    def last(self) -> int:
+        """Number of the last joist, counted from 0."""
+        return max(0, math.floor((self.ends[1] - self.first) / self.framing.joist_spacing + TOUCH))
+
+    def place_across(self, point: Point) -> Length:
+        """Where a point lies across the joists."""
+        return point[0] * self.across[0] + point[1] * self.across[1]
+
+    def place_along(self, point: Point) -> Length:
+        """Where a point lies along the joists."""
+        return point[0] * self.along[0] + point[1] * self.along[1]
+
+    def joist_centre(self, number: int) -> Length:
+        """Place across of a joist's centre."""
+        return self.first + number * self.framing.joist_spacing
+
+    @cached_property
+    def inner(self) -> shapely.Polygon:
+        """What the rim leaves of the outline: what lies as far as it is wide from every edge."""
+        inner = self.outline.buffer(-self.framing.rim_width, quad_segs=64)
+        shapely.prepare(inner)
+        return inner
+
+    def lands(self, fixings: Sequence[Point], edge_distance: Length) -> list[Landing]:
+        """What each fixing goes into, with at least that distance to the timber's edges."""
+        places = shapely.points(fixings)
+        on_deck = shapely.covers(self.outline, places).tolist()
+        depths = shapely.distance(self.outline.exterior, places).tolist()
+        return [
+            self._lands(fixing, deep, edge_distance) if is_on else "none"
+            for fixing, is_on, deep in zip(fixings, on_deck, depths, strict=True)
+        ]
+
+    def _lands(self, point: Point, deep: Length, edge_distance: Length) -> Landing:
+        """deep: from a fixing on the deck to the deck's edge."""
+        if edge_distance - TOUCH <= deep <= self.framing.rim_width - edge_distance + TOUCH:
+            return "rim"
+        across = self.place_across(point)
+        number = round((across - self.first) / self.framing.joist_spacing)
+        number = min(max(number, 0), self.last)
+        off = abs(across - self.joist_centre(number))
+        return "joist" if off <= self.framing.joist_width / 2 - edge_distance + TOUCH else "none"
+
+    def rim_reach(self, base: Base) -> Length:
+        """How deep from the deck's edge a fixing of that base may be and still be in the rim."""
+        return self.framing.rim_width - base.fixing_edge_distance
+
+    def over_joists(self, point: Point, along: Point, base: Base, far: Length) -> list[Span]:
+        """Moves of a point along a direction, `far` at most either way, that bring it over a
+        joist with the fixing's distance to its edges; few, or none is told."""
+        spare = self.framing.joist_width / 2 - base.fixing_edge_distance
+        pace = along[0] * self.across[0] + along[1] * self.across[1]
+        off = self.place_across(point) - self.first
+        spacing = self.framing.joist_spacing
+        if spare < 0:
+            return []
+        if abs(pace) < STILL:
+            near = round(off / spacing)
+            over = 0 <= near <= self.last and abs(off - near * spacing) <= spare + TOUCH
+            return [(-far, far)] if over else []
+        reach = abs(pace) * far
+        first = max(0, math.ceil((off - reach - spare) / spacing))
+        last = min(self.last, math.floor((off + reach + spare) / spacing))
+        if last - first > FEW:
+            return []
+        ends = (
+            ((number * spacing - spare - off) / pace, (number * spacing + spare - off) / pace)
+            for number in range(first, last + 1)
+        )
+        return [(min(pair), max(pair)) for pair in ends]
+
+    def blocks_at(self, points: Sequence[Point]) -> list[BlockingPiece]:
+        """Blocking beside each point, square to the joists: between two joists, or the rim."""
+        gaps = [self._gap(point) for point in points]
+        rooms = [gap.faces for gap in gaps]
+        rimmed = [i for i, is_open in enumerate(self._are_open(gaps)) if not is_open]
+        between = self._between_rims([points[i] for i in rimmed])
+        for i, room in zip(rimmed, between, strict=True):
+            rooms[i] = room
+        return [self._block(gap, room) for gap, room in zip(gaps, rooms, strict=True)]
+
+    def _gap(self, point: Point) -> _Gap:
+        here, half = self.place_across(point), self.framing.joist_width / 2
+        below = math.floor((here - self.first) / self.framing.joist_spacing + TOUCH)
+        low, high = -math.inf, math.inf
+        if 0 <= below <= self.last:
+            low = self.joist_centre(below) + half - here
+        if 0 <= below + 1 <= self.last:
+            high = self.joist_centre(below + 1) - half - here
+        return _Gap(point, below, (low, high))
+
+    def _block(self, gap: _Gap, room: Span) -> BlockingPiece:
+        """room: what the rim leaves of the way across the joists."""
+        low, high = gap.faces
+        at_low = math.isfinite(low) and low - room[0] >= -TOUCH
+        at_high = math.isfinite(high) and room[1] - high >= -TOUCH
+        stops = low if at_low else room[0], high if at_high else room[1]
+        return BlockingPiece(
+            between=(gap.below if at_low else None, gap.below + 1 if at_high else None),
+            at=self.place_along(gap.point),
+            length=max(0.0, stops[1] - stops[0]),
+            direction=self.square,
+        )
+
+    def _are_open(self, gaps: Sequence[_Gap]) -> list[bool]:
+        """Whether no rim stands in each gap."""
+        found = [False] * len(gaps)
+        asked = [i for i, gap in enumerate(gaps) if gap.is_bound()]
+        if asked:
+            ways = self._ways((gaps[i].point, gaps[i].faces) for i in asked)
+            for i, is_open in zip(asked, shapely.covers(self.inner, ways).tolist(), strict=True):
+                found[i] = is_open
+        return found
+
+    def _between_rims(self, points: Sequence[Point]) -> list[Span]:
+        """From where to where, from each point across the joists, the rim leaves room: of the part
+        that it lies in, or nearest to; of two as near, the lesser across. Alongside a rim, less the
+        rim's width of the way between the deck's own edges."""
+        rooms = self._crossed(self.inner, points)
+        alongside, rim = [i for i, spans in enumerate(rooms) if not spans], self.framing.rim_width
+        around = self._crossed(self.outline, [points[i] for i in alongside])
+        for i, spans in zip(alongside, around, strict=True):
+            rooms[i] = [(low + rim, high - rim) for low, high in spans or [(-rim, rim)]]
+        return [min(spans, key=_nearness) for spans in rooms]
+
+    def _crossed(self, shape: shapely.Polygon, points: Sequence[Point]) -> list[list[Span]]:
+        """From where to where, from each point across the joists, each part of a shape lies."""
+        crossed: list[list[Span]] = [[] for _ in points]
+        if not points:
+            return crossed
+        x0, y0, x1, y1 = self.outline.bounds
+        far = math.hypot(x1 - x0, y1 - y0) + 1
+        ways = self._ways((point, (-far, far)) for point in points)
+        parts, whose = shapely.get_parts(shapely.intersection(ways, shape), return_index=True)
+        corners, part_of = shapely.get_coordinates(parts, return_index=True)
+        x, y = corners.T
+        across = (x * self.across[0] + y * self.across[1]).tolist()
+        places: list[list[Length]] = [[] for _ in parts]
+        for place, part in zip(across, part_of.tolist(), strict=True):
+            places[part].append(place)
+        for row, i in zip(places, whose.tolist(), strict=True):
+            if row:
+                here = self.place_across(points[i])
+                crossed[i].append((min(row) - here, max(row) - here))
+        return crossed
+
+    def _ways(self, spans: Iterable[tuple[Point, Span]]) -> Any:
+        """Lines across the joists, each from where to where from a point."""
+        ux, uy = self.across
+        return shapely.linestrings([[(x + w * ux, y + w * uy) for w in s] for (x, y), s in spans])
+
+
+def _nearness(span: Span) -> tuple[Length, Length]:
+    """How far off a stretch lies, steadied so that a tie is one, and then where it begins."""
+    return round(max(span[0], -span[1], 0.0), 6), span[0]
+
+
+def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | None:
+    """The level's framing in plan, or None. Refuses joists closer than their own width."""
+    framing = level.framing
+    if framing is None:
+        return None
+    if framing.joist_spacing <= framing.joist_width + TOUCH:
+        raise unbuildable(
+            f"{framing.pointer}/joist_spacing",
+            "joists_too_close",
+            f"Joists {plain_length(framing.joist_width, unit, framing.joist_spacing)} wide cannot"
+            f" stand {plain_length(framing.joist_spacing, unit, framing.joist_width)} apart, centre"
+            " to centre; the spacing has to be more than the width.",
+        )
+    return Frame(framing, outline)

@@ -1,0 +1,108 @@
+"""Wire: the form of advice in a reply: what cures a rule that fails, and what it takes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.core import limits
+from service.wire.forms.nested import Inner, Items
+from service.wire.forms.reply import MANY, Measure, Reply, ids, tape, text
+from service.wire.forms.strict import Choice, Count, Strict
+
+
+class Value(Strict):
+    """Any JSON value but null."""
+
+    accepts = "any value"
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """Every type that a member of a deck or a kit may have."""
+        return {"type": ["number", "string", "boolean", "array", "object"]}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        return value
+
+
+class StepForm(Reply):
+    """One step of a change by JSON Patch (RFC 6902): `add` (which also replaces), `copy` or
+    `remove`.
+
+    A path under `/kit` is into the kit document, sent inline.
+    """
+
+    op = Choice("Op", "What is done.", "add", "copy", "remove")
+    path = text("Path", "Where, as a JSON pointer.", example="/guard/height")
+    value = Value("Value", "Of `add`: what stands there then.", required=False, example=42)
+    from_ = text(
+        "From",
+        "Of `copy`: where that stands now.",
+        name="from",
+        required=False,
+        example="/levels/0/drop",
+    )
+
+
+class CountsForm(Reply):
+    """A number of things as the document stands and as it would be."""
+
+    now = Count("Now", "As the document stands.", most=None)
+    then = Count("Then", "With the change.", most=None)
+
+
+class TotalsForm(Reply):
+    """A total as the document stands and as it would be."""
+
+    now = text("Now", "As the document stands.", example="4210.00")
+    then = text("Then", "With the change.", example="4395.50")
+
+
+class CutChangeForm(Reply):
+    """Pieces of one part and length that are cut besides, or no more."""
+
+    part = text("Part", "Role of the part.", example="top_rail_picket")
+    length = Measure("Length", "Of each piece.")
+    length_text = tape("Length")
+    more = Count("More", "How many more; negative, how many fewer.", least=-limits.NUMBER)
+
+
+class AdviceForm(Reply):
+    """What cures a rule that fails: tried on this document, by the same method, and not guessed.
+
+    Each piece of advice is tried by itself. Advice changes nothing in the rest of the reply.
+    """
+
+    rule = text("Rule", "The rule that fails.", example="guard_height")
+    result = Choice(
+        "Result",
+        "`cured`: with the change the rule fails nowhere, and no other rule is broken that is not "
+        "broken already, or further than it is; a handrail may break `handrail_extent`, as its "
+        "ends are made on site. `not_found`: none of the changes that were tried does that.",
+        "cured",
+        "not_found",
+    )
+    where = ids("Where", "Where the rule fails as the document stands.")
+    message = text("Message", "The change, in a sentence.", example="Raise the guard to 42 in.")
+    change = Items(
+        Inner(StepForm, "Step"),
+        "Change",
+        "The same as a JSON Patch of the deck document.",
+        most=MANY,
+        required=False,
+    )
+    posts = Inner(CountsForm, "Posts", required=False)
+    bays = Inner(CountsForm, "Bays", required=False)
+    glass_panels = Inner(CountsForm, "Glass panels", required=False)
+    cuts = Items(
+        Inner(CutChangeForm, "Cut"),
+        "Cuts",
+        "The rows of the cut list that change.",
+        most=MANY,
+        required=False,
+    )
+    total = Inner(TotalsForm, "Total", required=False)
+    still = ids("Still", "Rules that would be broken then.", required=False)
+    brings = ids(
+        "Brings",
+        "Rules that would warn then, or could not be checked, and do not now.",
+        required=False,
+    )

@@ -1,0 +1,201 @@
+"""Wire: the form of the code document and of amendments to one (contract, section 5).
+
+A form is made for every figure of the closed vocabulary, with the ways in which its text may
+read at its limit.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from marshmallow import ValidationError, validates_schema
+
+from service.core import limits
+from service.core.records.code import FIGURES, FigureKind, Reads
+from service.core.records.figures import JUDGED, LEFT, LOADED, LOADS, WORDS
+from service.wire.forms.nested import Inner, Items, Record
+from service.wire.forms.strict import Choice, Count, Fault, Length, Name, Number, Strict, Text
+from service.wire.forms.when import (
+    BASES,
+    SUPPORT,
+    CountWhenForm,
+    WhenForm,
+    load_number,
+    load_when,
+    text_when,
+    words_when,
+)
+
+READS: Final[dict[str, tuple[Reads, ...]]] = {
+    "guard_required_drop": ("more_than", "at_least"),
+    "guard_drop_reach": ("binds",),
+    "guard_height": ("at_least", "more_than"),
+    "opening_sphere": ("less_than", "at_most"),
+    "geometry_applies_to": ("binds",),
+    "guard_height_stair": ("at_least", "more_than"),
+    "opening_sphere_stair": ("less_than", "at_most"),
+    "stair_triangle_sphere": ("less_than", "at_most"),
+    "riser_min": ("at_least", "more_than"),
+    "riser_max": ("at_most", "less_than"),
+    "riser_uniformity": ("at_most", "less_than"),
+    "going_min": ("at_least", "more_than"),
+    "going_max": ("at_most", "less_than"),
+    "risers_and_going_min": ("at_least", "more_than"),
+    "risers_and_going_max": ("at_most", "less_than"),
+    "pitch_max": ("at_most", "less_than"),
+    "stair_width": ("at_least", "more_than"),
+    "handrail_required_risers": ("at_least", "more_than"),
+    "handrail_both_sides_width": ("at_least", "more_than"),
+    "handrail_height_min": ("at_least", "more_than"),
+    "handrail_height_max": ("at_most", "less_than"),
+    **{name: reads for name, (_, reads, _) in JUDGED.items()},
+    **{name: reads for name, (_, reads, _) in LOADED.items()},
+    **{name: reads for name, (_, reads, _, _) in LEFT.items()},
+}
+"""How each figure's text may read at its limit; the first is meant where none is given."""
+
+WORDED: Final = "a slope of 1 in 48 at most"
+"""An example of a figure in words."""
+NO_VALUE: Final = "a value, or else the cases in which it has one (when)"
+
+
+class FigureForm(Record):
+    """A figure, with a value or with cases that have one."""
+
+    constraint = {"anyOf": [{"required": ["value"]}, {"required": ["when"]}]}
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def some_value(self, _: Any, original: Any, **__: Any) -> None:
+        """A value of its own, or one in its cases."""
+        if isinstance(original, dict) and "value" not in original and "when" not in original:
+            raise ValidationError({"value": [Fault("missing_member", NO_VALUE)]})
+
+
+def _reads(name: str) -> Choice:
+    about = (
+        "How the text reads at its figure: `more_than` 30 means that 30 itself is not over; "
+        "`binds` compares nothing."
+    )
+    default = {"default": READS[name][0]}
+    return Choice("Reads", about, *READS[name], required=False, metadata=default)
+
+
+def _supported(name: str, when: type[Record]) -> dict[str, Strict]:
+    cases = "Where another value holds, or none; the first case that applies counts."
+    return {
+        "when": Items(Inner(when, "When"), "When", cases, most=limits.KIT_LIST, required=False),
+        "reads": _reads(name),
+        "cite": Text("Cite", "Section and edition.", example="IRC 2021 R312.1.2"),
+        "basis": Choice("Basis", SUPPORT, *BASES, required=False, metadata={"default": "seen"}),
+    }
+
+
+def _length_figure(name: str) -> dict[str, Strict]:
+    twin = "The value that the code prints in the other unit; it is used there, not a conversion."
+    value = "In the code's unit. Left out, the figure holds in its cases alone."
+    return {
+        "value": Length("Value", value, required=False),
+        "twin": Length("Twin", twin, required=False),
+        **_supported(name, WhenForm),
+    }
+
+
+def _words_figure(name: str) -> dict[str, Strict]:
+    about = "In the words of the list. Left out, the figure holds in its cases alone."
+    value = Choice("Value", about, *WORDS[name], required=False)
+    return {"value": value, **_supported(name, words_when(name, WORDS[name]))}
+
+
+def _text_figure(name: str) -> dict[str, Strict]:
+    value = Text("Value", "In a few words.", example=WORDED, required=False)
+    return {"value": value, **_supported(name, text_when())}
+
+
+def _load_figure(name: str) -> dict[str, Strict]:
+    twin = "The value that the code prints in the other unit; it is used there, not a conversion."
+    return {
+        "value": load_number(FIGURES[name][0], "Value", "", required=False),
+        "twin": Number("Twin", twin, above=0, example=0.74, required=False),
+        **_supported(name, load_when(FIGURES[name][0])),
+    }
+
+
+def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Strict:
+    """Degrees, a count or a factor: the same in every unit."""
+    if kind == "degrees":
+        return Number(title, f"{about} In degrees.", above=0, most=90, example=42, **more)
+    if kind == "number":
+        return Number(title, f"{about} Without a unit.", above=0, most=100, example=1.5, **more)
+    return Count(title, about, least=1, most=limits.RISERS, **more)
+
+
+def _plain_figure(name: str) -> dict[str, Strict]:
+    about = "The figure. Left out, it holds in its cases alone."
+    value = _plain_number(FIGURES[name][0], "Value", about, required=False)
+    return {"value": value, **_supported(name, CountWhenForm)}
+
+
+def _figure_form(name: str) -> type[Record]:
+    kind, what = FIGURES[name]
+    makers = {"length": _length_figure, "words": _words_figure, "text": _text_figure}
+    other = _load_figure if kind in LOADS else _plain_figure
+    members: dict[str, Any] = makers.get(kind, other)(name)
+    title = name.title().replace("_", "")
+    return FigureForm.named(f"{title}FigureForm", f"A figure: {what}.", members)
+
+
+def _sentence(name: str) -> str:
+    return FIGURES[name][1].capitalize() + "."
+
+
+def _title(name: str) -> str:
+    return name.capitalize().replace("_", " ")
+
+
+def _amendment(name: str) -> Strict:
+    about = f"{_sentence(name)[:-1]}, as the local authority has it."
+    kind = FIGURES[name][0]
+    if kind == "length":
+        return Length(_title(name), about, required=False)
+    if kind == "words":
+        return Choice(_title(name), about, *WORDS[name], required=False)
+    if kind == "text":
+        return Text(_title(name), about, example=WORDED, required=False)
+    if kind in LOADS:
+        return load_number(kind, _title(name), about, required=False)
+    return _plain_number(kind, _title(name), about, required=False)
+
+
+FiguresForm = Record.named(
+    "FiguresForm",
+    "The figures of a code, by name. The vocabulary is closed.",
+    {
+        name: Inner(_figure_form(name), _title(name), _sentence(name), required=False)
+        for name in FIGURES
+    },
+)
+AmendmentsForm = Record.named(
+    "AmendmentsForm",
+    "Figures that the local authority has changed, in the deck document's unit. An amended figure "
+    "takes the place of the published one with all its conditions, and findings say so.",
+    {name: _amendment(name) for name in FIGURES},
+)
+
+
+class CodeForm(Record):
+    """A building code's published figures as data, one document for each code and edition.
+
+    Those that are loaded are whole examples: `/v1/codes/{id}`.
+    """
+
+    id = Name("Id", "Names the code and its edition.", example="us-irc-2021")
+    title = Text("Title", "The code's own title.", example="International Residential Code")
+    edition = Text("Edition", "Which edition, and the amendments taken in.", example="2021")
+    applies_to = Text(
+        "Applies to",
+        "What it is a code for.",
+        required=False,
+        example="one- and two-family dwellings",
+    )
+    unit = Choice("Unit", "Unit of every figure here but the twins.", "in", "mm")
+    figures = Inner(FiguresForm, "Figures", "Its figures, by name.")

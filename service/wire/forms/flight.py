@@ -1,0 +1,108 @@
+"""Wire: forms of the deck document for flights, framing and measuring again (section 3)."""
+
+from __future__ import annotations
+
+from service.core import limits
+from service.core.records.deck import HANDS
+from service.wire.forms.nested import Items, Record
+from service.wire.forms.strict import Choice, Count, Flag, Length, Name, Number, Text
+
+
+class FramingForm(Record):
+    """The timber under a level: joists and rim."""
+
+    joist_direction = Number(
+        "Joist direction",
+        "Degrees from +x along which the joists run.",
+        least=-360,
+        most=360,
+        example=90,
+    )
+    joist_spacing = Length("Joist spacing", "Centre to centre.", example=16)
+    first_joist = Length(
+        "First joist",
+        "From the outline's least place across the joists (toward +x, or +y where they run along "
+        "x) to the first joist's centre.",
+        "from 0",
+        example=0.75,
+    )
+    joist_width = Length("Joist width", "Of one joist, across.", example=1.5)
+    rim_width = Length("Rim width", "Of the rim, all round the outline.")
+
+
+class StairForm(Record):
+    """A straight flight going down from an opening, square to its edge."""
+
+    id = Name("Id", "Names the flight.", example="front")
+    opening = Text(
+        "Opening",
+        "The opening that it goes down from, as level/opening; its use is stair or gate.",
+        most=90,
+        example="main/steps",
+    )
+    rise = Length("Rise", "Total rise, walking surface to walking surface.")
+    risers = Count(
+        "Risers",
+        "Number of risers; there is one tread less.",
+        least=1,
+        most=limits.RISERS,
+        example=7,
+    )
+    going = Length("Going", "Horizontal run of one tread, nosing to nosing.")
+    nosing = Length(
+        "Nosing",
+        "How far a tread projects past the riser below.",
+        "from 0",
+        required=False,
+        metadata={"default": 0},
+    )
+    guards = Items(
+        Choice("Side", "As seen going up.", *HANDS),
+        "Guards",
+        "Sides that have a guard, as seen going up.",
+        most=2,
+        required=False,
+    )
+    infill = Choice("Infill", "Infill of its guards.", "picket", "glass", required=False)
+    height = Length(
+        "Height",
+        "Guard height, plumb above the line of nosings. Left out, it is guard.height, else the "
+        "code's figure for stairs.",
+        required=False,
+    )
+    foot_post = Choice(
+        "Foot post",
+        "Whether the lowest post stands on the lowest tread or on the ground; with one riser "
+        "always on the ground.",
+        "tread",
+        "ground",
+        required=False,
+        metadata={"default": "tread"},
+    )
+    handrail = Items(
+        Choice("Side", "As seen going up.", *HANDS),
+        "Handrail",
+        "Sides that have a handrail, as seen going up.",
+        most=2,
+        required=False,
+    )
+    top_as_handrail = Flag(
+        "Top as handrail",
+        "Whether the top of each of its guards is meant as the handrail of that side.",
+        required=False,
+        metadata={"default": False},
+    )
+    to_level = Name(
+        "To level",
+        "The level that it goes down to; left out: the level under its foot, else the ground.",
+        required=False,
+        example="lower",
+    )
+
+
+class SiteMeasureForm(Record):
+    """A bay's clear opening, measured after the posts stand. In a flight: along the rail."""
+
+    bay = Name("Bay", "The bay's id in the reply to the same deck.", example="B3")
+    clear_top = Length("Clear at the top", "Face to face at the top rail.")
+    clear_bottom = Length("Clear at the bottom", "Face to face at the bottom rail.")

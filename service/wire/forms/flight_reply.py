@@ -1,0 +1,138 @@
+"""Wire: forms of the layout document for flights, gates and framing (section 7)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.core.records.deck import HANDS
+from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
+from service.wire.forms.nested import Inner, Items
+from service.wire.forms.reply import MANY, Measure, Reply, ids, measures, tape, tapes, text
+from service.wire.forms.strict import Choice, Count, Strict
+
+
+class JoistOrRim(Strict):
+    """The number of a joist, or null for the rim."""
+
+    accepts = "the number of a joist, or null"
+
+    def __init__(self) -> None:
+        super().__init__("Joist", "Counted from 0; null is the rim.", allow_none=True)
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A whole number or null."""
+        return {"type": ["integer", "null"]}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise self.fault("wrong_type")
+        return value
+
+
+class BlockBuiltForm(Reply):
+    """A piece of blocking, square to the joists, from face to face."""
+
+    between = Items(JoistOrRim(), "Between", "The two it stands between.", least=2, most=2)
+    at = Measure("At", "Its place along the joists.")
+    length = Measure("Length", "Length to cut it to, down to the mark.")
+    length_text = tape("Length")
+    direction = Measure("Direction", "From +x to the way along which it runs, 0 to 180.", "angle")
+
+
+class PostFramingForm(Reply):
+    """Where a post's fixings land."""
+
+    lands_on = Items(
+        Choice("Landing", "", "rim", "joist", "none"),
+        "Lands on",
+        "What each fixing goes into: corners of the base counter-clockwise, then mid-sides.",
+        most=MANY,
+    )
+    blocking = Items(Inner(BlockBuiltForm, "Block"), "Blocking", "What the others need.", most=MANY)
+
+
+class HandrailBuiltForm(Reply):
+    """A handrail of a flight, over the top nosing to over the lowest one."""
+
+    side = Choice("Side", "As seen going up.", *HANDS)
+    length = Measure("Length", "Along the slope, down to the mark.")
+    length_text = tape("Length")
+    height = Measure("Height", "Plumb above the line of nosings.")
+    height_text = tape("Height")
+    brackets = measures("Brackets", "From its upper end, along the slope.")
+    brackets_text = tapes("Brackets")
+    returns = Count("Returns", "Ends that are returned.", most=None)
+
+
+class FlightBuiltForm(Reply):
+    """A flight as built."""
+
+    id = text("Id", "The caller's.", example="front")
+    level = text("Level", "The level that it goes down from.", example="main")
+    opening = text("Opening", "level/opening.", example="main/steps")
+    pitch = Measure("Pitch", "Of the line of nosings.", "angle")
+    rise = Measure("Rise", "In all.")
+    risers = Count("Risers", "How many.", most=None)
+    riser = Measure("Riser", "Rise over risers.")
+    going = Measure("Going", "Nosing to nosing, in plan.")
+    nosing = Measure("Nosing", "A tread's projection past the riser below.")
+    clear_width = Measure("Clear width", "Between the faces of its head posts.")
+    clear_width_text = tape("Clear width")
+    outside_width = Measure(
+        "Outside width", "What a guard needs of a tread beside the clear width."
+    )
+    outside_width_text = tape("Outside width")
+    into_width = Measure("Into width", "How far bases reach into the clear width.")
+    into_width_text = tape("Into width")
+    guards = Items(Choice("Side", "", *HANDS), "Guards", "As seen going up.", most=2)
+    height = Measure("Height", "Of its guards, plumb above the line of nosings.")
+    height_text = tape("Height")
+    posts = ids("Posts", "Left side before right, each from head to foot.")
+    bays = ids("Bays", "Likewise.")
+    handrails = Items(
+        Inner(HandrailBuiltForm, "Handrail"),
+        "Handrails",
+        "Left before right, as seen going up.",
+        most=2,
+    )
+    triangle = Measure(
+        "Triangle",
+        "Diameter of the largest circle between riser, tread and bottom rail.",
+        required=False,
+    )
+    drop = Measure("Drop", "What its rise must come to.", required=False)
+    to_level = text("To level", "The level that it goes down to.", required=False, example="lower")
+
+
+class LeafForm(Reply):
+    """A gate's leaf."""
+
+    width = Measure("Width", "Down to the mark.")
+    width_text = tape("Width")
+    height = Measure("Height", "Down to the mark; from the kit's bottom gap to the guard's top.")
+    height_text = tape("Height")
+
+
+class GateBuiltForm(Reply):
+    """A gate. Places in its leaf are from the leaf's first side, counter-clockwise."""
+
+    opening = text("Opening", "level/opening.", example="main/gate")
+    leaf = Inner(LeafForm, "Leaf")
+    rails = Inner(RailCutForm, "Rails", "Its top and its bottom rail alike.")
+    infill = Choice("Infill", "What its leaf is filled with.", "picket", "glass")
+    pickets = Inner(PicketsForm, "Pickets", required=False)
+    glass = Inner(BayGlassForm, "Glass", required=False)
+    hinge_post = text("Hinge post", "Left out at a wall.", required=False, example="P2")
+    latch_post = text("Latch post", "Left out at a wall.", required=False, example="P3")
+    opens = Choice("Opens", "Which way it swings.", "in", "out")
+    flight = text("Flight", "The one that goes down from it.", required=False, example="front")
+    swings_into = ids("Swings into", "What its leaf would meet.", required=False)
+
+
+class BlockingForm(Reply):
+    """Equal pieces of blocking."""
+
+    length = Measure("Length", "Length to cut them to.")
+    length_text = tape("Length")
+    count = Count("Count", "How many.", most=None)
+    posts = ids("Posts", "Under which posts.")

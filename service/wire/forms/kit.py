@@ -1,0 +1,400 @@
+"""Wire: the form of the kit document (contract, section 4)."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from marshmallow import ValidationError, validates_schema
+
+from service.core import limits
+from service.core.order.roles import EXTRAS, ROLES
+from service.wire.forms.nested import HERE, Inner, Items, NameTable, Record, Table
+from service.wire.forms.strength import StrengthForm
+from service.wire.forms.strict import Choice, Count, Fault, Flag, Length, Name, Number, Text
+
+SIZE: Final = "^[0-9][0-9 .'\"/m-]{0,39}$"
+"""The pattern of a length that names a member: a number, or text with its own unit."""
+AREA: Final = limits.NUMBER**2
+
+
+NOUGHT: Final = {"default": 0}
+OF: Final = ("job", "post", *(role for role in ROLES if ROLES[role].sold != "strip"))
+"""What an extra may go with: the job, any post, or a role that is counted in pieces."""
+
+
+def _stock(about: str) -> Items:
+    return Items(Length("Stock length", ""), "Stock", about, least=1, most=limits.KIT_LIST)
+
+
+class BaseForm(Record):
+    """The square plate under a post, or the bracket behind it."""
+
+    width = Length("Width", "Side of the square.")
+    fixings = Count("Fixings", "How many fixings hold it.", least=1, most=64, example=4)
+    fixing_inset = Length("Fixing inset", "Edge of the plate to a fixing's centre.", "from 0")
+    fixing_edge_distance = Length(
+        "Fixing edge distance",
+        "Least distance from a fixing's centre to the edge of the wood that it goes into.",
+        "from 0",
+    )
+
+
+class PostForm(Record):
+    """The post, square in section."""
+
+    width = Length("Width", "Side of the square.", example=2.25)
+    setback = Length(
+        "Setback",
+        "Deck edge to post centre, inward positive: above 0 where the mounting is surface, below 0 "
+        "where it is fascia.",
+        "any sign",
+        example=3.5,
+    )
+    heights = Items(
+        Length("Height", "A guard height."),
+        "Heights",
+        "The guard heights for which posts are stocked.",
+        least=1,
+        most=limits.KIT_LIST,
+    )
+    base = Inner(BaseForm, "Base")
+    corner = Choice(
+        "Corner",
+        "What a fascia kit does at an outside corner: one post on a corner `bracket`, or a `pair` "
+        "of end posts. A fascia kit has to say it.",
+        "bracket",
+        "pair",
+        required=False,
+    )
+
+
+class MaxCentresForm(Record):
+    """The greatest spacing of posts, centre to centre, by infill; one for each that it has."""
+
+    picket = Length("Picket", "Where the infill is pickets.", required=False)
+    glass = Length("Glass", "Where the infill is glass.", required=False)
+
+
+class SwivelForm(Record):
+    """The swivel bracket."""
+
+    greatest = Number(
+        "Greatest", "Degrees off a face normal that it reaches.", least=0, most=90, example=55
+    )
+
+
+class EndAllowanceForm(Record):
+    """From the face to the rail's end, by the kind of end. The rail is shorter by this."""
+
+    socket = Length("Socket", "In a fixed socket on a post.", "from 0")
+    swivel = Length("Swivel", "In a swivel bracket.", "from 0")
+    wall = Length("Wall", "At a wall bracket.", "from 0")
+    rake = Length("Rake", "In the bracket of a raked rail.", "from 0")
+
+
+class RailForm(Record):
+    """One rail: its section, its stock and how much shorter than its opening it is cut."""
+
+    depth = Length("Depth", "Height of the section.")
+    stock = _stock("Lengths in which it is sold.")
+    kerf = Length("Kerf", "Width of the saw cut.", "from 0")
+    trim = Length("Trim", "What is cut off a stick before its first piece.", "from 0")
+    mass_per_length = Number(
+        "Mass per length",
+        "lb per inch in inch kits, kg per mm in millimetre ones.",
+        least=0,
+        example=0.07,
+    )
+    end_allowance = Inner(EndAllowanceForm, "End allowance")
+
+
+class RailsForm(Record):
+    """The two rails of an infill."""
+
+    top = Inner(RailForm, "Top rail")
+    bottom = Inner(RailForm, "Bottom rail")
+
+
+class RailsByInfillForm(Record):
+    """The rails, by infill: `picket`, `glass` or both."""
+
+    constraint = {"minProperties": 1}
+
+    picket = Inner(RailsForm, "Picket rails", required=False)
+    glass = Inner(RailsForm, "Glass rails", required=False)
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def some_rails(self, _: Any, original: Any, **__: Any) -> None:
+        """At least one infill."""
+        if original == {}:
+            raise ValidationError({HERE: [Fault("too_few", "picket, glass or both")]})
+
+
+class EngagementForm(Record):
+    """How far the infill runs into the rails."""
+
+    top = Length("Top", "Into the top rail.", "from 0")
+    bottom = Length("Bottom", "Into the bottom rail.", "from 0")
+
+
+class PicketForm(Record):
+    """Pickets and their spacing."""
+
+    width = Length("Width", "Width of a picket along the rail.")
+    spacing = Choice(
+        "Spacing",
+        "`spacer`: full spacers between pickets and cut ones at the ends; `punched`: the same, by "
+        "holes in the rail; `equal`: all gaps equal.",
+        "spacer",
+        "punched",
+        "equal",
+    )
+    gap = Length("Gap", "The greatest clear gap, which a full spacer gives; at least a picket.")
+    engagement = Inner(EngagementForm, "Engagement")
+    stock = Items(
+        Length("Stock length", ""),
+        "Stock",
+        "Lengths in which it is sold. Left out, pickets are bought by the piece.",
+        least=1,
+        most=limits.KIT_LIST,
+        required=False,
+    )
+    kerf = Length("Kerf", "Width of the saw cut.", "from 0", required=False, metadata=NOUGHT)
+    trim = Length(
+        "Trim",
+        "What is cut off a stick before its first piece.",
+        "from 0",
+        required=False,
+        metadata=NOUGHT,
+    )
+
+
+class PaneForm(Record):
+    """One glass that the kit takes."""
+
+    nominal = Length("Nominal", "Nominal thickness.")
+    nominal_mm = Number(
+        "Nominal, mm", "Nominal thickness in mm, for mass.", above=0, most=1000, example=6
+    )
+    minimum = Length("Minimum", "Least thickness by its standard, for strength.")
+    type = Text("Type", "What glass it is.", example="tempered")
+
+
+class BlockForm(Record):
+    """The setting blocks under a panel."""
+
+    inset = Length("Inset", "Panel end to block centre.", "from 0")
+    length = Length("Length", "Length of a block along the rail.")
+
+
+class GlassForm(Record):
+    """Glass infill: one panel in each bay, framed above and below."""
+
+    panes = Items(
+        Inner(PaneForm, "Pane"),
+        "Panes",
+        "The glasses that the kit takes; edges name one by its index.",
+        least=1,
+        most=limits.KIT_LIST,
+    )
+    side_gap = Length("Side gap", "Post face to panel edge.", "from 0")
+    engagement = Inner(EngagementForm, "Engagement")
+    top_channel_depth = Length("Top channel depth", "Depth of the channel in the top rail.")
+    max_width = Length("Greatest width", "Of a panel.")
+    max_height = Length("Greatest height", "Of a panel.")
+    max_area = Number(
+        "Greatest area",
+        "Of a panel, in the square of the kit's unit.",
+        above=0,
+        most=AREA,
+        example=2500,
+    )
+    block = Inner(BlockForm, "Setting block")
+    gasket_strips = Count(
+        "Gasket strips",
+        "Strips of gasket along each of a panel's two edges in a channel. Left out, gasket is "
+        "not listed.",
+        least=1,
+        most=4,
+        required=False,
+        example=2,
+    )
+    tolerance = Text(
+        "Tolerance",
+        "What the glass order says of a panel's size.",
+        required=False,
+        example="plus nothing, minus 1/16 in",
+    )
+    edges = Text(
+        "Edges",
+        "What the glass order says of a panel's edges.",
+        required=False,
+        example="ground and polished",
+    )
+
+
+class RailSupportForm(Record):
+    """Feet under the bottom rail."""
+
+    max_interval = Length("Greatest interval", "Between a post and a foot, or two feet.")
+    width = Length("Width", "Of a foot, along the rail.")
+
+
+class WeepForm(Record):
+    """Drain holes in the bottom rail."""
+
+    diameter = Length("Diameter", "Of a hole.")
+    max_interval = Length("Greatest interval", "Between a rail end and a hole, or two holes.")
+
+
+class HandrailForm(Record):
+    """A handrail of a flight."""
+
+    diameter = Length("Diameter", "Of the rail.")
+    height = Length("Height", "Plumb above the line of nosings.")
+    stock = _stock("Lengths in which it is sold.")
+    kerf = Length("Kerf", "Width of the saw cut.", "from 0")
+    max_bracket_interval = Length("Greatest bracket interval", "Along the rail.")
+
+
+class GateForm(Record):
+    """A gate's leaf between its posts."""
+
+    hinge_gap = Length("Hinge gap", "Hinge post to leaf.", "from 0")
+    latch_gap = Length("Latch gap", "Leaf to latch post.", "from 0")
+    max_leaf = Length("Greatest leaf", "Greatest width of a leaf.")
+
+
+class PartForm(Record):
+    """The yard's own number, words and pack size for a role."""
+
+    number = Text("Number", "Stock number.", example="YD-1101")
+    description = Text("Description", "What the yard calls it.", example="Line post, 36 in")
+    pack = Count(
+        "Pack",
+        "Pieces in a pack; of gasket, the length of a roll, in the kit's unit.",
+        least=1,
+        required=False,
+        metadata={"default": 1},
+    )
+    sizes = Table(
+        SIZE,
+        Text("Number", "Stock number."),
+        "Sizes",
+        "Stock numbers by post height or stick length, where they differ.",
+        most=limits.KIT_LIST,
+        names="by a length as the kit writes it",
+        required=False,
+    )
+
+
+class ExtraForm(Record):
+    """What no drawing gives: so many of one role with another part."""
+
+    role = Choice("Role", "What is added.", *EXTRAS)
+    of = Choice(
+        "Of",
+        "A role, any `post`, or the `job` as a whole. A role may be that of another extra, but not "
+        "of one that comes back to this.",
+        *OF,
+    )
+    count = Count("Count", "How many with each of them.", least=1, most=1000, example=2)
+    every = Count(
+        "Every",
+        "With every so many of them, begun ones included, not with each.",
+        least=1,
+        required=False,
+        metadata={"default": 1},
+    )
+
+
+class KitForm(Record):
+    """A railing system as data. Its lengths are in its own unit.
+
+    Those that are loaded are whole examples: `/v1/kits/{id}`.
+    """
+
+    id = Name("Id", "Names the kit.", example="picket-glass-surface-in")
+    title = Text(
+        "Title",
+        "What it is, by its construction.",
+        example="Surface-mounted pickets and glass, inches",
+    )
+    unit = Choice("Unit", "Unit of every length in the kit.", "in", "mm")
+    mounting = Choice(
+        "Mounting",
+        "`surface`: posts stand on the deck; `fascia`: they hang on the rim, outside its edge.",
+        "surface",
+        "fascia",
+    )
+    post = Inner(PostForm, "Post")
+    max_centres = Inner(MaxCentresForm, "Greatest spacing")
+    straight_limit = Number(
+        "Straight limit",
+        "Turn in degrees up to which a corner is a bend, and its post a line post.",
+        least=0,
+        most=90,
+        example=2,
+    )
+    square_limit = Number(
+        "Square limit",
+        "Degrees off a face normal that a fixed socket takes.",
+        least=0,
+        most=90,
+        example=2,
+    )
+    swivel = Inner(SwivelForm, "Swivel")
+    bottom_gap = Length(
+        "Bottom gap", "Walking surface to the underside of the bottom rail.", "from 0"
+    )
+    stair_bottom_gap = Length(
+        "Stair bottom gap",
+        "Plumb from the line of nosings to the underside of the bottom rail.",
+        "from 0",
+        required=False,
+    )
+    least_bay = Length("Least bay", "The least clear opening that is railed.", "from 0")
+    out_of_plumb = Length(
+        "Out of plumb", "How far an opening's two measures may differ.", "from 0", required=False
+    )
+    posts_before_glass = Flag(
+        "Posts before glass",
+        "Whether glass is ordered only from openings measured after the posts stand.",
+        required=False,
+        metadata={"default": False},
+    )
+    rails = Inner(RailsByInfillForm, "Rails")
+    picket = Inner(PicketForm, "Picket", "Needed where there are picket rails.", required=False)
+    glass = Inner(GlassForm, "Glass", "Needed where there are glass rails.", required=False)
+    rail_support = Inner(RailSupportForm, "Rail support", required=False)
+    weep = Inner(WeepForm, "Weep holes", required=False)
+    handrail = Inner(HandrailForm, "Handrail", required=False)
+    gate = Inner(GateForm, "Gate", required=False)
+    strength = Inner(
+        StrengthForm,
+        "Strength",
+        "What its members are, for the preliminary strength check; left out, that is not_checked.",
+        required=False,
+    )
+    parts = NameTable(
+        tuple(ROLES),
+        Inner(PartForm, "Part"),
+        "Parts",
+        "The yard's own numbers and words for each role. A role without is listed all the same.",
+        most=limits.PARTS,
+        required=False,
+    )
+    included = Items(
+        Choice("Role", "", *ROLES),
+        "Included",
+        "Roles that come with another part and are not listed, such as a plate on its post.",
+        most=limits.KIT_LIST,
+        required=False,
+    )
+    extras = Items(
+        Inner(ExtraForm, "Extra"),
+        "Extras",
+        "Screws, touch-up and the like. What is left out is not listed, as nothing gives it.",
+        most=limits.KIT_LIST,
+        required=False,
+    )

@@ -1,0 +1,216 @@
+"""Wire: objects and lists of strict fields."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any, ClassVar, Final
+
+from marshmallow import RAISE, Schema, ValidationError, fields
+
+from service.core import limits
+from service.wire.echo import echo
+from service.wire.forms.strict import Fault, Number, Strict, id_form, is_id
+
+NAMED: Final = 40
+"""Members that a refusal names; the schema has them all."""
+HERE: Final = "_schema"
+"""The key under which marshmallow, and this room, keep the faults of a whole object or list."""
+
+
+class Record(Schema):
+    """An object whose members are closed. Its docstring is published as its description.
+
+    constraint: what its JSON Schema says beyond its members, and a hook checks. examples: whole
+    ones, of what is a document by itself.
+    """
+
+    class Meta:
+        """Unknown members are refused."""
+
+        unknown = RAISE
+
+    constraint: ClassVar[dict[str, Any]] = {}
+    examples: ClassVar[list[dict[str, Any]]] = []
+    error_messages = {"type": Fault("wrong_type", "an object")}  # type: ignore[dict-item]
+
+    @classmethod
+    def named(cls, name: str, about: str, members: dict[str, Any]) -> type[Record]:
+        """A form made from its members."""
+        return type(name, (cls,), {"__doc__": about, **members})
+
+    def __init__(self, **settings: Any) -> None:
+        super().__init__(**settings)
+        known = _listed([field.data_key or name for name, field in self.fields.items()])
+        self.error_messages["unknown"] = Fault("unknown_member", known)  # type: ignore[assignment]
+
+
+class Inner(Strict, fields.Nested):
+    """An object of a form of its own."""
+
+    def __init__(self, form: type[Record], title: str, about: str = "", **more: Any) -> None:
+        super().__init__(title, about, nested=form, **more)
+        self.accepts = "an object"
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A reference to the form's component."""
+        reference: dict[str, Any] = converter.resolve_nested_schema(self.schema)
+        return reference
+
+
+class OrId(Inner):
+    """A document inline, or the id of one that is loaded."""
+
+    def __init__(self, form: type[Record], title: str, about: str = "", **more: Any) -> None:
+        super().__init__(form, title, about, **more)
+        self.accepts = "an id, or a whole document inline"
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """Either of the two."""
+        return {"anyOf": [id_form(), super().published(converter)]}
+
+    def _deserialize(self, value: Any, *args: Any, **more: Any) -> Any:
+        if isinstance(value, str):
+            if not is_id(value):
+                raise self.fault("bad_id")
+            return value
+        if not isinstance(value, dict):
+            raise self.fault("wrong_type")
+        return super()._deserialize(value, *args, **more)
+
+
+class Items(Strict, fields.List[Any]):
+    """A list, its length within bounds, all its entries by one field."""
+
+    def __init__(
+        self, inner: Strict, title: str, about: str = "", *, least: int = 0, most: int, **more: Any
+    ) -> None:
+        super().__init__(title, about, cls_or_instance=inner, **more)
+        self.least, self.most = least, most
+        self.accepts = f"a list of {least} to {most}" if least != most else f"a list of {least}"
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """An array, its bounds and its entries."""
+        least = {"minItems": self.least} if self.least else {}
+        items = converter.field2property(self.inner)
+        return {"type": "array", **least, "maxItems": self.most, "items": items}
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **more: Any) -> Any:
+        if not isinstance(value, list):
+            raise self.fault("wrong_type")
+        faults: dict[Any, Any] = {}
+        for i, entry in enumerate(value):
+            try:
+                self.inner.deserialize(entry, **more)
+            except ValidationError as error:
+                faults[i] = error.messages
+        whole = list(self.faults_of_all(value))
+        if whole:
+            faults[HERE] = whole
+        if faults:
+            raise ValidationError(faults)
+        return value
+
+    def faults_of_all(self, entries: list[Any]) -> Iterator[Fault]:
+        """Faults of the list as a whole."""
+        if not self.least <= len(entries) <= self.most:
+            yield Fault("too_few" if len(entries) < self.least else "too_many", self.accepts)
+
+
+class Point(Items):
+    """A place in plan: [x, y] in the document's unit."""
+
+    def __init__(self, title: str = "Point", about: str = "", **more: Any) -> None:
+        coordinate = Number("Coordinate", least=-limits.NUMBER)
+        told = about or "[x, y] in the document's unit, x to the right and y up."
+        super().__init__(coordinate, title, told, least=2, most=2, **more)
+
+
+class Table(Strict, fields.Dict):
+    """An object that is open in its names and closed in what they hold."""
+
+    def __init__(
+        self,
+        pattern: str,
+        inner: Strict,
+        title: str,
+        about: str,
+        *,
+        least: int = 0,
+        most: int,
+        names: str = "",
+        **more: Any,
+    ) -> None:
+        super().__init__(title, about, values=inner, **more)
+        self.least, self.most, self.pattern = least, most, pattern
+        self.names = re.compile(pattern[1:-1])
+        named = names or "in a-z 0-9 _"
+        many = f"{least} to {most}" if least else f"at most {most}"
+        self.accepts = f"an object of {many} members, each named {named}"
+
+    def known(self, name: str) -> bool:
+        """Whether a member may have that name."""
+        return self.names.fullmatch(name) is not None
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """An object, the pattern of its names, and its values."""
+        least = {"minProperties": self.least} if self.least else {}
+        return {
+            "type": "object",
+            **least,
+            "maxProperties": self.most,
+            "propertyNames": {"pattern": self.pattern, "not": {"pattern": r"\n"}},
+            "additionalProperties": converter.field2property(self.value_field),
+        }
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **more: Any) -> Any:
+        if not isinstance(value, dict):
+            raise self.fault("wrong_type")
+        assert self.value_field is not None
+        faults: dict[str, Any] = {}
+        for name, entry in value.items():
+            if not self.known(name):
+                faults[name] = [Fault("bad_name", self.accepts)]
+                continue
+            try:
+                self.value_field.deserialize(entry, **more)
+            except ValidationError as error:
+                faults[name] = error.messages
+        if not self.least <= len(value) <= self.most:
+            code = "too_few" if len(value) < self.least else "too_many"
+            faults.setdefault(HERE, []).append(Fault(code, self.accepts))
+        if faults:
+            raise ValidationError(faults)
+        return value
+
+
+def _listed(names: list[str]) -> str:
+    more = f" and {len(names) - NAMED} more, in the schema" if len(names) > NAMED else ""
+    return ", ".join(names[:NAMED]) + more
+
+
+class NameTable(Table):
+    """An object whose members' names are of a closed list and hold alike things."""
+
+    def __init__(
+        self, words: tuple[str, ...], inner: Strict, title: str, about: str, **more: Any
+    ) -> None:
+        super().__init__("^$", inner, title, about, names="by a role of the list", **more)
+        self.words = words
+
+    def known(self, name: str) -> bool:
+        """Whether the list has that name."""
+        return name in self.words
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """An object, the list of its names, and its values."""
+        return {**super().published(converter), "propertyNames": {"enum": list(self.words)}}
+
+
+def name_text(name: str) -> str:
+    """A member's name in a message: plain where it is plain.
+
+    >>> name_text("from_a"), name_text("a b")
+    ('from_a', '"a b"')
+    """
+    return name if is_id(name) else echo(name)

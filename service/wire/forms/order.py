@@ -1,0 +1,158 @@
+"""Wire: forms of the deck document for what is ordered: prices, stock on hand, comparisons
+(contract, section 3)."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from marshmallow import ValidationError, validates_schema
+
+from service.core import limits
+from service.core.order.roles import ROLES, STICKS
+from service.wire.forms.code import CodeForm
+from service.wire.forms.kit import SIZE, KitForm
+from service.wire.forms.nested import HERE, Inner, Items, NameTable, OrId, Record, Table
+from service.wire.forms.strict import Choice, Count, Fault, Length, Matched, Text
+
+MONEY: Final = r"^[0-9]{1,9}(?:\.[0-9]{1,4})?$"
+SHARE: Final = r"^(?:0(?:\.[0-9]{1,6})?|1(?:\.0{1,6})?)$"
+CURRENCY: Final = r"^[A-Z]{3}$"
+FORMS: Final = ("each", "per_pack", "per_height", "per_stick", "per_length", "per_area")
+"""What a price may be by: exactly one of these members."""
+
+
+def _money(title: str, about: str, **more: Any) -> Matched:
+    """Money as text, never a number."""
+    says = 'money as text, such as "61.50", with no sign, exponent or grouping'
+    return Matched(MONEY, says, title, about, example="61.50", **more)
+
+
+def _share(title: str, about: str, **more: Any) -> Matched:
+    """A share from 0 to 1 as text."""
+    says = 'a share from 0 to 1 as text, such as "0.07"'
+    return Matched(SHARE, says, title, about, example="0.07", **more)
+
+
+def _by_size(title: str, about: str) -> Table:
+    says = "by a length as the kit writes it"
+    inner = _money("Price", "Of one of that length.")
+    most = limits.KIT_LIST
+    return Table(SIZE, inner, title, about, least=1, most=most, names=says, required=False)
+
+
+class DiscountForm(Record):
+    """A share off the price of a role from a quantity of it on; the greatest that is reached."""
+
+    from_ = Count(
+        "From",
+        "Quantity of the role as it is charged: pieces, packs, sticks, panels, feet or metres.",
+        name="from",
+        least=1,
+        example=10,
+    )
+    rate = _share("Rate", "Share off.")
+
+
+class PriceForm(Record):
+    """What one role costs, by exactly one of `each`, `per_pack`, `per_height`, `per_stick`,
+    `per_length` and `per_area`. Which of them a role may have, its own table says."""
+
+    constraint = {"oneOf": [{"required": [name]} for name in FORMS]}
+
+    each = _money("Each", "One piece; whole packs are charged.", required=False)
+    per_pack = _money("Per pack", "One pack of the kit's, or one roll.", required=False)
+    per_height = _by_size("Per height", "A post, by its stock height in the kit's own unit.")
+    per_stick = _by_size("Per stick", "A whole stick, by its length in the kit's own unit.")
+    per_length = _money(
+        "Per length",
+        "A foot in inch documents, a metre in millimetre ones, of the pieces' own lengths.",
+        required=False,
+    )
+    per_area = _money(
+        "Per area",
+        "A square foot in inch documents, a square metre in millimetre ones, panel by panel.",
+        required=False,
+    )
+    least = _money(
+        "Least",
+        "With `per_area` the least for one panel, with `per_length` for the role; each after its "
+        "discount.",
+        required=False,
+    )
+    waste = _share(
+        "Waste",
+        "Share added to the quantity, before packs are made whole; not with `per_stick`.",
+        required=False,
+    )
+    cutting = _money("Cutting", "Fee for each piece of the role in the cut list.", required=False)
+    discounts = Items(
+        Inner(DiscountForm, "Discount"),
+        "Discounts",
+        "By quantity; the fee for cutting has none.",
+        most=limits.KIT_LIST,
+        required=False,
+    )
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def one_basis(self, _: Any, original: Any, **__: Any) -> None:
+        """Exactly one basis."""
+        if isinstance(original, dict) and sum(name in original for name in FORMS) != 1:
+            raise ValidationError({HERE: [Fault("not_one_form", "exactly one of the six bases")]})
+
+
+class PricesForm(Record):
+    """The yard's prices. Money and shares are decimal text, so that none is ever a float."""
+
+    currency = Matched(
+        CURRENCY,
+        "a currency's three capital letters by ISO 4217",
+        "Currency",
+        "By ISO 4217, of money that has a smaller unit. No amount may have more decimals than it.",
+        example="USD",
+    )
+    tax_rate = _share(
+        "Tax rate", "Share of the subtotal. Left out, there is no tax.", required=False
+    )
+    parts = NameTable(
+        tuple(ROLES),
+        Inner(PriceForm, "Price"),
+        "Parts",
+        "The price of each role. What has none is named in the quote, and counts as nothing.",
+        most=limits.PARTS,
+    )
+
+
+class OnHandForm(Record):
+    """Sticks of a part that are there already. They are used first and not bought."""
+
+    part = Choice("Part", "What is cut from them.", *STICKS)
+    length = Length("Length", "Of each, in this document's unit.", example=88)
+    count = Count("Count", "How many.", least=1, most=limits.ON_HAND_COUNT, example=2)
+
+
+class GuardChangeForm(Record):
+    """Members of `guard` that a variant has otherwise."""
+
+    infill = Choice("Infill", "Infill of the railing.", "picket", "glass", required=False)
+    height = Length("Height", "Guard height.", required=False)
+
+
+class VariantForm(Record):
+    """A change laid over the document: what it gives takes the place of the document's own.
+
+    A variant is of the drawing: `site_measures` are of posts as they stand, and are left out.
+    """
+
+    label = Text("Label", "Names the variant.", most=40, example="glass")
+    guard = Inner(GuardChangeForm, "Guard", required=False)
+    edges = Choice(
+        "Edges",
+        "Whether edges and flights that say their own infill or height `keep` it, or the change "
+        "of `guard` holds for `all` of them.",
+        "keep",
+        "all",
+        required=False,
+        metadata={"default": "keep"},
+    )
+    kit = OrId(KitForm, "Kit", "Another railing system.", required=False)
+    code = OrId(CodeForm, "Code", "Another code.", required=False)

@@ -1,0 +1,221 @@
+"""Wire: forms of the layout document for what is ordered (section 7)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.core.order.roles import ROLES, STICKS
+from service.wire.forms.nested import Inner, Items
+from service.wire.forms.order import FORMS
+from service.wire.forms.reply import MANY, Bound, Measure, Reply, ids, measures, points, tape, text
+from service.wire.forms.strict import Choice, Count, Flag, Text
+
+
+def _money(title: str, about: str = "", **more: Any) -> Text:
+    return text(title, about or "Decimal text.", example="61.50", **more)
+
+
+class SticksForm(Reply):
+    """Sticks that are cut alike."""
+
+    stock = Measure("Stock", "Length of each.")
+    stock_text = tape("Stock")
+    count = Count("Count", "How many.", most=None)
+    pieces = measures(
+        "Pieces", "What is cut from each, the longest first; of raked pieces the blanks."
+    )
+    offcut = Measure(
+        "Offcut",
+        "The stick less its pieces and a kerf for each of them, never below 0. The trim is still "
+        "in it.",
+    )
+    on_hand = Flag("On hand", "Whether they are there already.", required=False)
+
+
+class LeftOutForm(Reply):
+    """Pieces that no stick holds."""
+
+    length = Measure("Length", "Length to cut them to.")
+    length_text = tape("Length")
+    count = Count("Count", "How many.", most=None)
+    bays = ids("Bays", "Where they go.")
+
+
+class StockPlanForm(Reply):
+    """Whole sticks for the pieces of one part. Those on hand are used first."""
+
+    part = Choice("Part", "Its role.", *STICKS)
+    sticks = Items(Inner(SticksForm, "Sticks"), "Sticks", "Those on hand first.", most=MANY)
+    bought = Measure("Bought", "Length of the sticks to buy.")
+    used = Measure("Used", "Length of the pieces.")
+    cost = _money(
+        "Cost",
+        "Of the sticks to buy, before discounts; where the kit's every length is priced by the "
+        "stick, which makes cost the aim.",
+        required=False,
+    )
+    lower_bound = Bound(
+        "Lower bound",
+        "Below which no plan comes: a length to buy, or money as text where `cost` is given.",
+    )
+    optimal = Flag("Optimal", "Whether the plan is proven the best by its aim.")
+    left_out = Items(
+        Inner(LeftOutForm, "Pieces"),
+        "Left out",
+        "Pieces longer than every stick; `parts` lists them too, and no price covers them.",
+        most=MANY,
+        required=False,
+    )
+
+
+class PanelForm(Reply):
+    """Equal panels of the glass order."""
+
+    mark = text("Mark", "G1, G2, ...", example="G1")
+    width = Measure("Width", "Width of the panel.")
+    width_text = tape("Width")
+    height = Measure("Height", "Height of the panel.")
+    height_text = tape("Height")
+    thickness = Measure("Thickness", "Nominal thickness.")
+    type = text("Type", "What glass it is.", example="tempered")
+    corners = points("Corners", "Seen from outside, x right and y up, counter-clockwise from 0,0.")
+    measured = Flag("Measured", "Whether it is sized by what was measured on site; else as drawn.")
+    count = Count("Count", "How many.", most=None)
+    bays = ids("Bays", "Where they go.", example=["B1", "B2"])
+    area = Measure("Area", "Of one.", "area")
+    mass = Measure("Mass", "Of one.", "mass")
+    edge_rise = Measure(
+        "Edge rise", "Of a raked panel's edges, from one side to the other.", required=False
+    )
+    edge_rise_text = tape("Edge rise", required=False)
+    lower_edge = Measure(
+        "Lower edge", "Of a raked panel, along the slope; the upper is alike.", required=False
+    )
+    lower_edge_text = tape("Lower edge", required=False)
+    end_blocks = Count("End blocks", "Of one raked panel.", most=None, required=False)
+    setting_blocks = Count("Setting blocks", "Of one.", most=None)
+    gasket = Measure("Gasket", "Of one, along both its edges in a channel.", required=False)
+    gasket_text = tape("Gasket", required=False)
+    tolerance = text(
+        "Tolerance",
+        "The kit's words on its size.",
+        required=False,
+        example="plus nothing, minus 1/16 in",
+    )
+    edges = text(
+        "Edges", "The kit's words on its edges.", required=False, example="ground and polished"
+    )
+    safety_glazing = text(
+        "Safety glazing",
+        "What the code asks of it and of its mark, and where.",
+        required=False,
+        example="safety glazing, permanently marked",
+    )
+    total_area = Measure("Total area", "Of all of the row.", "area")
+    total_mass = Measure("Total mass", "Of all of the row.", "mass")
+
+
+class PartRowForm(Reply):
+    """Alike parts. What is cut is in the cut list, what is bought is here, once; so is a piece that
+    no stick holds, by the length that it takes up."""
+
+    role = Choice("Role", "Which part it is.", *ROLES)
+    number = text(
+        "Number", "The kit's; left out where it gives none.", required=False, example="YP-36"
+    )
+    description = text(
+        "Description", "The kit's words, else the role's.", example="Line post, 36 in"
+    )
+    height = Measure("Height", "Of a post: its stock height.", required=False)
+    height_text = tape("Height", required=False)
+    length = Measure(
+        "Length", "Of a stick, of a piece of timber or of one that no stick holds.", required=False
+    )
+    length_text = tape("Length", required=False)
+    mark = text("Mark", "Of a panel, in the glass order.", required=False, example="G1")
+    quantity = Measure("Quantity", "In its `unit`.", "own")
+    packs = Count(
+        "Packs",
+        "Whole packs or rolls of the kit's; pieces where it has none.",
+        most=None,
+        required=False,
+    )
+    unit = Choice("Unit", "What the quantity counts.", "each", "stick", "in", "mm")
+
+
+class QuoteLineForm(Reply):
+    """One line of a quote."""
+
+    role = Choice("Role", "Which part it is.", *ROLES)
+    height = Measure("Height", "Of a post: its stock height.", required=False)
+    height_text = tape("Height", required=False)
+    length = Measure("Length", "Of a stick or of a piece of timber.", required=False)
+    length_text = tape("Length", required=False)
+    mark = text("Mark", "Of a panel.", required=False, example="G1")
+    by = Choice("By", "What it is charged by.", *FORMS, "cutting")
+    quantity = Measure(
+        "Quantity",
+        "As charged, waste and whole packs in: pieces, packs, sticks, panels, cuts, feet or "
+        "metres.",
+        "own",
+    )
+    price = _money("Price", "Of one; of a panel its own charge.")
+    amount = _money("Amount", "Rounded to the smaller unit, a half upward.")
+    discount = text("Discount", "Share taken off.", required=False, example="0.05")
+    least_charge = Flag(
+        "Least charge",
+        "Whether the least charge stands here, as the price less its discount is below it.",
+        required=False,
+    )
+
+
+class QuoteForm(Reply):
+    """What the parts cost by the prices given. Money is decimal text.
+
+    Each line is rounded to the currency's smaller unit, a half upward; the tax once, on their
+    sum.
+    """
+
+    currency = text("Currency", "By ISO 4217.", example="USD")
+    lines = Items(
+        Inner(QuoteLineForm, "Line"),
+        "Lines",
+        "Part by part, as the list of parts has them.",
+        most=MANY,
+    )
+    subtotal = _money("Subtotal", "Sum of the lines.")
+    tax_rate = text("Tax rate", "Share of the subtotal.", example="0.07")
+    tax = _money("Tax")
+    total = _money("Total")
+    unpriced = ids(
+        "Unpriced",
+        "Roles of parts that no price covers, or not all of: what is not covered is in no sum.",
+    )
+
+
+class VariantProblemForm(Reply):
+    """Why a variant cannot be built."""
+
+    code = text("Code", "As in a refusal.", example="unknown_kit")
+    message = text(
+        "Message", "The first fault, in a sentence.", example="There is no kit none-such."
+    )
+    count = Count("Count", "How many faults there are.", most=None)
+
+
+class ComparisonForm(Reply):
+    """One variant. It has its counts, or a problem."""
+
+    label = text("Label", "The caller's.", example="glass")
+    posts = Count("Posts", "As in `summary`.", most=None, required=False)
+    bays = Count("Bays", "As in `summary`.", most=None, required=False)
+    railing_length = Measure("Railing length", "As in `summary`.", required=False)
+    pickets = Count("Pickets", "As in `summary`.", most=None, required=False)
+    glass_panels = Count("Glass panels", "As in `summary`.", most=None, required=False)
+    violations = Count("Violations", "As in `summary`.", most=None, required=False)
+    warnings = Count("Warnings", "As in `summary`.", most=None, required=False)
+    not_checked = Count("Not checked", "As in `summary`.", most=None, required=False)
+    currency = text("Currency", "By ISO 4217.", required=False, example="USD")
+    total = _money("Total", "With tax, of what is priced.", required=False)
+    unpriced = ids("Unpriced", "Roles that are in no sum.", required=False)
+    problem = Inner(VariantProblemForm, "Problem", required=False)

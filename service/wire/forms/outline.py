@@ -1,0 +1,104 @@
+"""Wire: the form of a level's outline, whichever of the three ways it was measured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from marshmallow import ValidationError, validates_schema
+
+from service.core import limits
+from service.wire.forms.nested import HERE, Inner, Items, Point, Record
+from service.wire.forms.strict import Fault, Length, Number
+
+FORMS_OF_OUTLINE: Final = ("points", "sides", "ties")
+
+
+class Sides(Items):
+    """A tape walk's sides, of which one at most leaves its length out."""
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A list of which at most one entry has no length."""
+        least = {"contains": {"not": {"required": ["length"]}}, "minContains": 0, "maxContains": 1}
+        return {**super().published(converter), **least}
+
+    def faults_of_all(self, entries: list[Any]) -> Iterator[Fault]:
+        """Also a second side without a length."""
+        yield from super().faults_of_all(entries)
+        if sum(isinstance(side, dict) and "length" not in side for side in entries) > 1:
+            yield Fault("length_missing", "a walk in which one side at most leaves its length out")
+
+
+class SideForm(Record):
+    """One side of a tape walk: its length, then the turn at its end."""
+
+    length = Length(
+        "Length",
+        "Length of the side. One side at most may leave it out: the one that closes the walk best.",
+        required=False,
+        example=240,
+    )
+    turn = Number(
+        "Turn",
+        "Turn to the left after the side, in degrees; negative to the right.",
+        least=-180,
+        most=180,
+        required=False,
+        metadata={"default": 90, "examples": [90, -90, 45]},
+    )
+
+
+class TieForm(Record):
+    """One corner, by its distances from the two ends of the baseline."""
+
+    from_a = Length("From A", "Distance from A, the left end of the wall as seen facing it.")
+    from_b = Length("From B", "Distance from B, the right end of the wall as seen facing it.")
+
+
+class TiesForm(Record):
+    """Corners against a straight wall, measured with two tapes from the wall's ends.
+
+    A is (0, 0), B is (baseline, 0) and the corners lie at y < 0. The outline is A, the corners
+    in order, B; its last edge is the wall unless `edges` says otherwise.
+    """
+
+    baseline = Length("Baseline", "Length of the wall, from A to B.", example=240)
+    corners = Items(
+        Inner(TieForm, "Corner"),
+        "Corners",
+        "The corners in order, from A round to B.",
+        least=1,
+        most=limits.CORNERS - 2,
+    )
+
+
+class OutlineForm(Record):
+    """The outline of a level, in exactly one of three forms, given in either direction."""
+
+    constraint = {"oneOf": [{"required": [form]} for form in FORMS_OF_OUTLINE]}
+
+    points = Items(
+        Point("Corner"),
+        "Corners",
+        "Three or more corners in order, in plan; the last joins the first.",
+        least=3,
+        most=limits.CORNERS,
+        required=False,
+        example=[[0, 0], [240, 0], [240, 144], [0, 144]],
+    )
+    sides = Sides(
+        Inner(SideForm, "Side"),
+        "Sides",
+        "The tape walk: start at (0, 0) heading along +x; after each side turn left by its turn.",
+        least=3,
+        most=limits.CORNERS,
+        required=False,
+    )
+    ties = Inner(TiesForm, "Ties", "Two tapes from the ends of a straight wall.", required=False)
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def one_form(self, _: Any, original: Any, **__: Any) -> None:
+        """Exactly one of the three forms."""
+        if isinstance(original, dict) and sum(form in original for form in FORMS_OF_OUTLINE) != 1:
+            accepts = "exactly one of points, sides, ties"
+            raise ValidationError({HERE: [Fault("not_one_form", accepts)]})

@@ -1,0 +1,82 @@
+"""Wire: the form of a refusal (RFC 9457), the one shape of all of them."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from marshmallow import EXCLUDE
+
+from service.wire.forms.nested import Inner, Items, Record
+from service.wire.forms.reply import MANY
+from service.wire.forms.strict import Count, Text
+
+
+class Pointer(Text):
+    """A pointer holds names as they were sent, control characters and all."""
+
+    barred: ClassVar[dict[str, Any]] = {}
+
+
+class ProblemErrorForm(Record):
+    """One fault in what was sent."""
+
+    class Meta:
+        """Members may be added."""
+
+        unknown = EXCLUDE
+
+    pointer = Pointer(
+        "Pointer",
+        "RFC 6901 pointer into what was sent: where the fault is, or what holds it where names are "
+        "very long; empty where it is of the whole.",
+        least=0,
+        most=MANY,
+        example="/levels/0/edges/1/height",
+    )
+    code = Text("Code", "A stable slug.", example="not_a_length")
+    message = Text(
+        "Message",
+        "What is wrong, and what would be taken.",
+        most=MANY,
+        example="The edges are numbered 0 to 3.",
+    )
+
+
+class ProblemForm(Record):
+    """A refusal: what was wrong, all that could be found at once (RFC 9457)."""
+
+    examples = [
+        {
+            "type": "/v1/docs#problem-unbuildable",
+            "title": "Nothing can be built from this document",
+            "status": 422,
+            "detail": "There is no kit none-such.",
+            "errors": [
+                {
+                    "pointer": "/kit",
+                    "code": "unknown_kit",
+                    "message": "There is no kit none-such.",
+                }
+            ],
+        }
+    ]
+
+    class Meta:
+        """Members may be added."""
+
+        unknown = EXCLUDE
+
+    type = Text("Type", "A reference to the kind of problem.", example="/v1/docs#problem-misfit")
+    title = Text(
+        "Title", "The kind of problem in words.", example="The document does not fit the schema"
+    )
+    status = Count("Status", "The HTTP status.", least=400, most=599, example=400)
+    detail = Text(
+        "Detail",
+        "What is wrong with this request.",
+        most=MANY,
+        example='/unit: "ft" is not accepted: send in or mm.',
+    )
+    errors = Items(
+        Inner(ProblemErrorForm, "Error"), "Errors", "Every fault found.", least=1, most=MANY
+    )

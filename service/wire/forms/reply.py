@@ -1,0 +1,119 @@
+"""Wire: what the forms of replies are made of. They are open: members may be added."""
+
+from __future__ import annotations
+
+from typing import Any, Final, Literal, TypeAlias
+
+from marshmallow import EXCLUDE
+
+from service.wire.forms.nested import Items, Record
+from service.wire.forms.strict import Number, Strict, Text
+
+MANY: Final = 1_000_000
+SENTENCES: Final = 100_000
+
+
+class Reply(Record):
+    """An object of a reply."""
+
+    class Meta:
+        """Members may be added."""
+
+        unknown = EXCLUDE
+
+
+Quantity: TypeAlias = Literal["length", "angle", "area", "mass", "plain", "own"]
+
+QUANTITIES: Final[dict[Quantity, tuple[str, float]]] = {
+    "length": ("In the document's unit.", 55.5),
+    "angle": ("In degrees.", 22.5),
+    "area": ("In sq ft, in millimetre documents in m2.", 17.625),
+    "mass": ("In lb, in millimetre documents in kg.", 55.25),
+    "plain": ("Without a unit.", 0.75),
+    "own": ("", 12),
+}
+"""What each quantity is in, in words (contract, section 1), and an example. own: what is said
+beside it."""
+
+
+class Measure(Number):
+    """A number of a reply, of any sign and size. of: which quantity it is."""
+
+    def __init__(self, title: str, about: str = "", of: Quantity = "length", **more: Any) -> None:
+        words, example = QUANTITIES[of]
+        about = f"{about} {words}".strip()
+        super().__init__(title, about, most=None, **{"example": example, **more})
+
+
+class PostId(Strict):
+    """The id of a post, or null at a wall."""
+
+    accepts = "the id of a post, or null"
+
+    def __init__(self, title: str, about: str = "", **more: Any) -> None:
+        super().__init__(title, about, allow_none=True, example="P1", **more)
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A string or null."""
+        return {"type": ["string", "null"]}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if not isinstance(value, str):
+            raise self.fault("wrong_type")
+        return value
+
+
+class Bound(Strict):
+    """What a finding compares: a number, or words."""
+
+    accepts = "a number or words"
+
+    def __init__(self, title: str, about: str = "", **more: Any) -> None:
+        super().__init__(title, about, example=36, **more)
+
+    def published(self, converter: Any) -> dict[str, Any]:
+        """A number or a string."""
+        return {"type": ["number", "string"]}
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        if isinstance(value, bool) or not isinstance(value, int | float | str):
+            raise self.fault("wrong_type")
+        return value
+
+
+def text(title: str, about: str = "", **more: Any) -> Text:
+    """Text of a reply."""
+    return Text(title, about, least=0, most=SENTENCES, **more)
+
+
+def tape(what: str, **more: Any) -> Text:
+    """The tape reading beside a number."""
+    return text(f"{what}, text", "The tape reading.", example="4' 7 1/2\"", **more)
+
+
+def tapes(what: str, **more: Any) -> Items:
+    """The tape readings beside a list of numbers."""
+    return Items(
+        text("Tape reading"), f"{what}, text", "The tape readings, one each.", most=MANY, **more
+    )
+
+
+def measures(title: str, about: str, **more: Any) -> Items:
+    """A list of places or lengths."""
+    about = f"{about} {QUANTITIES['length'][0]}"
+    return Items(Measure("Place"), title, about, most=MANY, **more)
+
+
+def ids(title: str, about: str, **more: Any) -> Items:
+    """A list of ids or places."""
+    return Items(text("Id"), title, about, most=MANY, **more)
+
+
+def place(title: str, about: str) -> Items:
+    """A place in plan, or in a panel, wherever it lies."""
+    return Items(Measure("Coordinate"), title, about, least=2, most=2)
+
+
+def points(title: str, about: str) -> Items:
+    """A list of corners."""
+    return Items(place("Corner", "[x, y] in the document's unit."), title, about, most=MANY)

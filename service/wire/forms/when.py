@@ -1,0 +1,191 @@
+"""Wire: the forms of a figure's cases: where another value holds, or none (contract, section 5)."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any, Final
+
+from marshmallow import ValidationError, validates_schema
+
+from service.core import limits
+from service.core.records.figures import COUNT_MEASURES, LENGTH_MEASURES, WORD_MEASURES, FigureKind
+from service.wire.forms.nested import HERE, Record
+from service.wire.forms.strict import Choice, Fault, Length, Number, Strict, Text, is_number
+
+BASES: Final = ("seen", "near", "digest", "memory")
+SUPPORT: Final = (
+    "How well the figure is supported: `seen` in the text of this edition, `near` in a "
+    "neighbouring one, in a `digest`, or from `memory`, which each finding then says."
+)
+
+_TESTS: Final = ("above", "from", "is")
+_NUMBER: Final = {"type": "number", "minimum": 0, "maximum": limits.NUMBER}
+_MEASURES: Final = (*LENGTH_MEASURES, *COUNT_MEASURES, *WORD_MEASURES)
+_WORDS: Final = tuple(word for words in WORD_MEASURES.values() for word in words)
+_ACCEPTS: Final = (
+    "exactly one of above, from and is: above or from for a drop, a height or a going (lengths) "
+    "and for risers or occupants (numbers); is for "
+    + "; ".join(f"{name} ({' or '.join(words)})" for name, words in WORD_MEASURES.items())
+)
+
+
+def _fits(case: dict[str, Any]) -> bool:
+    """Whether a case tests its measure in the one way that suits it."""
+    given = [name for name in _TESTS if name in case]
+    if len(given) != 1:
+        return False
+    measure, (test,) = case.get("measure"), given
+    if isinstance(measure, str) and measure in WORD_MEASURES:
+        return test == "is" and case["is"] in WORD_MEASURES[measure]
+    if measure in COUNT_MEASURES:
+        return test != "is" and is_number(case[test])
+    return test != "is"
+
+
+class CaseForm(Record):
+    """A case of a figure. `above` is beyond a value, `from` at it or beyond."""
+
+    constraint = {
+        "oneOf": [{"required": [name]} for name in _TESTS],
+        "anyOf": [
+            {
+                "properties": {"measure": {"enum": list(LENGTH_MEASURES)}},
+                "not": {"required": ["is"]},
+            },
+            {
+                "properties": {
+                    "measure": {"enum": list(COUNT_MEASURES)},
+                    "above": _NUMBER,
+                    "from": _NUMBER,
+                },
+                "not": {"required": ["is"]},
+            },
+            *(
+                {
+                    "properties": {"measure": {"enum": [name]}, "is": {"enum": list(words)}},
+                    "required": ["is"],
+                }
+                for name, words in WORD_MEASURES.items()
+            ),
+        ],
+    }
+
+    @validates_schema(skip_on_field_errors=False, pass_original=True)
+    def one_test(self, _: Any, original: Any, **__: Any) -> None:
+        """Exactly one test, which suits its measure."""
+        if isinstance(original, dict) and not _fits(original):
+            raise ValidationError({HERE: [Fault("not_one_form", _ACCEPTS)]})
+
+
+def _case(**value: Strict) -> dict[str, Any]:
+    """The members of a case: what decides, and what holds there."""
+    other = "as the code prints it in the other unit."
+    return {
+        "measure": Choice(
+            "Measure",
+            "What decides: a drop, the `height` of the guard, the `going` or the number of "
+            "`risers` of the flight, how many `occupants` the deck is for and of what `occupancy` "
+            "it is, the `infill` there, and whether people can walk `beneath`.",
+            *_MEASURES,
+        ),
+        "above": Length(
+            "Above",
+            "Beyond this it holds: a length in the code's unit, or a number.",
+            "from 0",
+            required=False,
+        ),
+        "above_twin": Length("Above, twin", f"`above` {other}", "from 0", required=False),
+        "from_": Length(
+            "From",
+            "At this or beyond it holds: a length in the code's unit, or a number.",
+            "from 0",
+            name="from",
+            required=False,
+        ),
+        "from_twin": Length("From, twin", f"`from` {other}", "from 0", required=False),
+        "is_": Choice("Is", "Where it is this, it holds.", *_WORDS, name="is", required=False),
+        **value,
+        "cite": Text("Cite", "Section and edition.", example="IRC 2021 R312.1.3, exception 1"),
+        "basis": Choice("Basis", "Left out, that of the figure.", *BASES, required=False),
+    }
+
+
+_VALUE: Final = "The figure there. Left out, there is none."
+WhenForm = CaseForm.named(
+    "WhenForm",
+    "Where something is so, `value` holds instead. The first case that applies counts.",
+    _case(
+        value=Length(
+            "Value",
+            "The figure there, in the code's unit. Left out, there is none.",
+            required=False,
+        ),
+        twin=Length(
+            "Value, twin", "`value` as the code prints it in the other unit.", required=False
+        ),
+    ),
+)
+CountWhenForm = CaseForm.named(
+    "CountWhenForm",
+    "Where something is so, another count or angle holds.",
+    _case(
+        value=Number(
+            "Value",
+            f"{_VALUE} Degrees, a count or a factor.",
+            above=0,
+            most=max(limits.RISERS, 90),
+            example=3,
+            required=False,
+        )
+    ),
+)
+
+
+@cache
+def words_when(name: str, words: tuple[str, ...]) -> type[Record]:
+    """The case of a figure whose value is one of a few words."""
+    title = name.title().replace("_", "")
+    about = "Where something is so, another of the words holds."
+    members = _case(value=Choice("Value", _VALUE, *words, required=False))
+    return CaseForm.named(f"{title}WhenForm", about, members)
+
+
+@cache
+def text_when() -> type[Record]:
+    """The case of a figure whose value is text."""
+    about = "Where something is so, another text holds."
+    members = _case(
+        value=Text("Value", _VALUE, example="a slope of 1 in 50 at most", required=False)
+    )
+    return CaseForm.named("TextWhenForm", about, members)
+
+
+LOAD_EXAMPLES: Final[dict[FigureKind, float]] = {"force": 200, "line_load": 50, "pressure": 25}
+LOAD_UNITS: Final[dict[FigureKind, str]] = {
+    "force": "In lbf in inch documents, in N in millimetre ones.",
+    "line_load": "In lbf to a foot in inch documents, in kN to a metre in millimetre ones.",
+    "pressure": "In lbf to a square foot in inch documents, in kPa in millimetre ones.",
+}
+
+
+def load_number(kind: FigureKind, title: str, about: str, **more: Any) -> Number:
+    """The field of a load, in the units of its kind."""
+    about = f"{about} {LOAD_UNITS[kind]}".strip()
+    return Number(title, about, above=0, example=LOAD_EXAMPLES[kind], **more)
+
+
+@cache
+def load_when(kind: FigureKind) -> type[Record]:
+    """The case of a figure that is a load."""
+    members = _case(
+        value=load_number(kind, "Value", _VALUE, required=False),
+        twin=Number(
+            "Value, twin",
+            "`value` as the code prints it in the other unit.",
+            above=0,
+            example=0.74,
+            required=False,
+        ),
+    )
+    title = kind.title().replace("_", "")
+    return CaseForm.named(f"{title}WhenForm", "Where something is so, another load holds.", members)

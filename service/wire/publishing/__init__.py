@@ -1,0 +1,1 @@
+"""Wire, publishing: the forms as JSON Schemas and as an OpenAPI document."""

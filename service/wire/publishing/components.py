@@ -1,0 +1,154 @@
+"""Wire: every form as a JSON Schema component, by apispec."""
+
+from __future__ import annotations
+
+import inspect
+import re
+from functools import cache
+from typing import Any, Final, Literal, TypeAlias
+
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+from apispec.ext.marshmallow.openapi import OpenAPIConverter
+from marshmallow import RAISE, Schema, fields
+
+from service import RELEASE
+from service.wire.forms.batch import BatchLineForm
+from service.wire.forms.code import CodeForm
+from service.wire.forms.deck import DeckForm
+from service.wire.forms.kit import KitForm
+from service.wire.forms.layout import LayoutForm
+from service.wire.forms.nested import Record
+from service.wire.forms.problem import ProblemForm
+from service.wire.forms.strict import LENGTHS, Strict, length_form
+
+Kind: TypeAlias = Literal["deck", "kit", "code", "layout", "problem"]
+
+ROOTS: Final[dict[Kind, type[Record]]] = {
+    "deck": DeckForm,
+    "kit": KitForm,
+    "code": CodeForm,
+    "layout": LayoutForm,
+    "problem": ProblemForm,
+}
+"""The published documents, by the name of their schema."""
+
+DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
+REFERENCE: Final = "#/components/schemas/"
+
+
+class Publisher(OpenAPIConverter):
+    """apispec's converter, told what it does not see by itself."""
+
+    def schema2jsonschema(self, schema: Any) -> dict[str, Any]:
+        """An object: its title and words, what else binds it, and whether it is closed.
+
+        apispec leaves an object open once it has a description.
+        """
+        published: dict[str, Any] = super().schema2jsonschema(schema)  # type: ignore[no-untyped-call]
+        form: type[Record] = schema if isinstance(schema, type) else type(schema)
+        closed = {"additionalProperties": False} if form.Meta.unknown == RAISE else {}
+        return {
+            "title": _words(form.__name__),
+            "description": inspect.cleandoc(form.__doc__ or ""),
+            **published,
+            **closed,
+            **form.constraint,
+            **({"examples": form.examples} if form.examples else {}),
+        }
+
+    def field2property(self, field: fields.Field[Any]) -> dict[str, Any]:
+        """A member: its title, its words and examples, and what its field says of itself."""
+        assert isinstance(field, Strict), f"{field!r} would coerce"
+        return {**self.metadata2properties(field), **field.published(self)}
+
+
+class Plugin(MarshmallowPlugin):
+    """apispec's plugin with our converter."""
+
+    Converter = Publisher
+
+
+def new_spec(**options: Any) -> APISpec:
+    """An OpenAPI 3.1 document with every form among its components, and no paths yet."""
+    plugin = Plugin(schema_name_resolver=_component)
+    spec = APISpec(
+        title="Deck guards",
+        version=RELEASE,
+        openapi_version="3.1.0",
+        plugins=[plugin],
+        **options,
+    )
+    assert plugin.converter is not None
+    for floor, name in LENGTHS.items():
+        spec.components.schema(name, length_form(floor))
+    for form in (*ROOTS.values(), BatchLineForm):
+        plugin.converter.resolve_nested_schema(form)  # type: ignore[no-untyped-call]
+    return spec
+
+
+@cache
+def components() -> dict[str, dict[str, Any]]:
+    """Every component by its name."""
+    found: dict[str, dict[str, Any]] = new_spec().to_dict()["components"]["schemas"]
+    return found
+
+
+@cache
+def schemas() -> dict[Kind, dict[str, Any]]:
+    """The published JSON Schemas, each whole in itself."""
+    return {name: _alone(_component(form)) for name, form in ROOTS.items()}
+
+
+def schema_of_line() -> dict[str, Any]:
+    """The schema of one line of a batch's reply, whole in itself."""
+    return _alone(_component(BatchLineForm))
+
+
+def _component(form: type[Schema] | Schema) -> str:
+    name = (form if isinstance(form, type) else type(form)).__name__
+    return name.removesuffix("Form")
+
+
+def _words(name: str) -> str:
+    """A form's name as a title.
+
+    >>> _words("ProblemErrorForm")
+    'Problem error'
+    """
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name.removesuffix("Form")).capitalize()
+
+
+def _alone(name: str) -> dict[str, Any]:
+    used = sorted(_reach(name) - {name})
+    root = {"$schema": DIALECT, **_local(components()[name])}
+    return root | ({"$defs": {each: _local(components()[each]) for each in used}} if used else {})
+
+
+def _reach(name: str) -> set[str]:
+    """The components that one refers to, itself included."""
+    found = {name}
+    left = [name]
+    while left:
+        for other in _references(components()[left.pop()]):
+            if other not in found:
+                found.add(other)
+                left.append(other)
+    return found
+
+
+def _references(node: Any) -> set[str]:
+    if isinstance(node, dict):
+        inner = set().union(*map(_references, node.values()))
+        return inner | ({node["$ref"].removeprefix(REFERENCE)} if "$ref" in node else set())
+    return set().union(*map(_references, node)) if isinstance(node, list) else set()
+
+
+def _local(node: Any) -> Any:
+    """A component with its references pointing into the schema's own definitions."""
+    if isinstance(node, dict):
+        return {
+            key: value.replace(REFERENCE, "#/$defs/") if key == "$ref" else _local(value)
+            for key, value in node.items()
+        }
+    return [_local(entry) for entry in node] if isinstance(node, list) else node

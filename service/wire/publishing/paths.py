@@ -1,0 +1,255 @@
+"""Wire: the paths of the OpenAPI document and what each may answer."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from service import RELEASE
+from service.wire.publishing.components import ROOTS
+from service.wire.publishing.examples import replies, requests
+
+Json = dict[str, Any]
+JSON: Final = "application/json"
+NDJSON: Final = ("application/x-ndjson", "application/ndjson", "application/jsonl")
+"""The names under which a document a line goes; no registry holds one. The first is ours."""
+
+REFUSALS: Final[dict[int, str]] = {
+    400: "Not JSON that can be read without loss, or it does not fit the published schema.",
+    401: "A key is missing or wrong, where keys are set.",
+    404: "Nothing of that name is there.",
+    406: "None of the media types asked for can be given.",
+    408: "The body stopped arriving.",
+    413: "The body is too long, or there are too many of something.",
+    415: "The body is of a type that is not read here.",
+    422: "It fits the schema, but nothing can be built from it.",
+    429: "The limit on the rate of requests is reached.",
+    503: "The limit on work under way is reached, or the service is about to stop.",
+}
+HEADERS: Final[dict[str, Json]] = {
+    "Release": {
+        "description": "The release of the service.",
+        "schema": {"type": "string", "examples": [RELEASE]},
+    },
+    "X-Request-Id": {
+        "description": "The id of the request: the one sent, or a new one.",
+        "schema": {"type": "string", "maxLength": 64},
+    },
+    "Cache-Control": {"description": "How long a copy may be kept.", "schema": {"type": "string"}},
+    "ETag": {"description": "The tag of this copy.", "schema": {"type": "string"}},
+    "Retry-After": {
+        "description": "Seconds after which to try again.",
+        "schema": {"type": "string", "pattern": "^[0-9]+$"},
+    },
+    "WWW-Authenticate": {"description": "How to send a key.", "schema": {"type": "string"}},
+}
+PARAMETERS: Final[dict[str, Json]] = {
+    "RequestId": {
+        "name": "X-Request-Id",
+        "in": "header",
+        "description": (
+            "An id to find this request by: 1 to 64 of A-Z a-z 0-9 . _ -. It is echoed and logged; "
+            "one with anything else in it is replaced by a new one."
+        ),
+        "schema": {"type": "string"},
+    },
+    "IfNoneMatch": {
+        "name": "If-None-Match",
+        "in": "header",
+        "description": "Tags of copies at hand; 304 where one of them is current.",
+        "schema": {"type": "string"},
+    },
+}
+
+
+def refusal(status: int | None) -> Json:
+    """The response object of a refusal; None stands for any other."""
+    named = ["Release", "X-Request-Id", "Cache-Control"]
+    named += ["Retry-After"] if status in (429, 503) else []
+    named += ["WWW-Authenticate"] if status == 401 else []
+    return {
+        "description": REFUSALS[status] if status else "Any other refusal.",
+        "headers": _headers(*named),
+        "content": {
+            "application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}
+        },
+    }
+
+
+def paths() -> dict[str, Json]:
+    """Every path and its operations."""
+    return {
+        "/v1/layout": {"post": _layout()},
+        "/v1/layouts": {"post": _layouts()},
+        **_catalogue("kits", "kit", "Kit"),
+        **_catalogue("codes", "code", "Code"),
+        "/v1/schemas/{name}.json": {"get": _schema()},
+        "/v1/openapi.json": {"get": _stored("openapi", "This document", {"type": "object"})},
+        "/v1/limits": {"get": _stored("limits", "The published limits", _LIMITS)},
+        "/v1/docs": {"get": _docs()},
+        "/health/live": {"get": _health("live", "Whether the process answers", [])},
+        "/health/ready": {"get": _health("ready", "Whether it can take work", [503])},
+    }
+
+
+_LIMITS: Final = {
+    "type": "object",
+    "description": "What a request may hold at most, by name; `body` and `line` in bytes.",
+    "additionalProperties": {"type": "integer"},
+    "required": ["body"],
+}
+
+
+def _headers(*names: str) -> Json:
+    return {name: {"$ref": f"#/components/headers/{name}"} for name in names}
+
+
+def _refusals(*statuses: int) -> Json:
+    named = {str(status): {"$ref": f"#/components/responses/{status}"} for status in statuses}
+    return {**named, "default": {"$ref": "#/components/responses/default"}}
+
+
+def _reply(words: str, schema: Json, *headers: str, **more: Any) -> Json:
+    named = ("Release", "X-Request-Id", "Cache-Control", *headers)
+    return {
+        "description": words,
+        "headers": _headers(*named),
+        "content": {JSON: {"schema": schema, **more}},
+    }
+
+
+def _operation(name: str, summary: str, tag: str, responses: Json, **more: Any) -> Json:
+    parameters = ["RequestId", *more.pop("parameters", ())]
+    return {
+        "operationId": name,
+        "summary": summary,
+        "tags": [tag],
+        "parameters": parameters,
+        **more,
+        "responses": responses,
+    }
+
+
+def _layout() -> Json:
+    sent, given = requests(), replies()
+    body = {"schema": {"$ref": "#/components/schemas/Deck"}}
+    reply = _reply(
+        "The layout.",
+        {"$ref": "#/components/schemas/Layout"},
+        **({"examples": given} if given else {}),
+    )
+    return _operation(
+        "layout",
+        "Lay out a deck",
+        "Layout",
+        {"200": reply, **_refusals(400, 401, 406, 413, 415, 422, 429, 503)},
+        description=(
+            "A deck document in, a layout document out. The same document gives the same bytes, "
+            "on any machine."
+        ),
+        requestBody={
+            "required": True,
+            "content": {JSON: {**body, **({"examples": sent} if sent else {})}},
+        },
+    )
+
+
+def _layouts() -> Json:
+    words = (
+        "A document a line, each a deck as at /v1/layout. Blank lines are passed over but counted; "
+        "the last line needs no line end."
+    )
+    # A schema of OpenAPI 3.1 cannot say what a line holds.
+    sent = {"type": "string", "pattern": "[^ \\t\\r\\n]", "description": words}
+    given = {"type": "string", "description": "The answers in the order of the documents."}
+    reply = _reply("An answer a line.", {})
+    reply["content"] = {media: _lines(given, "BatchLine") for media in NDJSON}
+    return _operation(
+        "layouts",
+        "Lay out many decks",
+        "Layout",
+        {"200": reply, **_refusals(400, 401, 406, 408, 413, 415, 429, 503)},
+        description=(
+            "NDJSON in, NDJSON out, both as they come. Each document gets the layout, byte for "
+            "byte, or the problem that it would get at /v1/layout; one that is wrong does not "
+            "touch the rest. Where the answers have to end early, a last line says why and is "
+            "marked `ended`. Answers begin once the body has arrived or its sender pauses for "
+            "half a second. The limits are at /v1/limits."
+        ),
+        requestBody={
+            "required": True,
+            "content": {media: _lines(sent, "Deck") for media in NDJSON},
+        },
+    )
+
+
+def _lines(schema: Json, component: str) -> Json:
+    return {"schema": schema, "x-line": {"$ref": f"#/components/schemas/{component}"}}
+
+
+def _stored(
+    name: str, summary: str, schema: Json, *parameters: str | Json, refusals: tuple[int, ...] = ()
+) -> Json:
+    unchanged = {
+        "description": "The copy at hand is current.",
+        "headers": _headers("Release", "X-Request-Id", "Cache-Control", "ETag"),
+    }
+    responses = {
+        "200": _reply(f"{summary}.", schema, "ETag"),
+        "304": unchanged,
+        **_refusals(401, *refusals, 406, 429),
+    }
+    tagged = ["IfNoneMatch", *parameters]
+    return _operation(name, summary, "Documents", responses, parameters=tagged)
+
+
+def _in_path(name: str, schema: Json) -> Json:
+    return {"name": name, "in": "path", "required": True, "schema": schema}
+
+
+def _catalogue(plural: str, kind: str, component: str) -> dict[str, Json]:
+    entry = {
+        "type": "object",
+        "required": ["id", "title", "unit"],
+        "properties": {name: {"type": "string"} for name in ("id", "title", "unit")},
+    }
+    listed = {
+        "type": "object",
+        "required": [plural],
+        "properties": {plural: {"type": "array", "items": entry}},
+    }
+    one = {"$ref": f"#/components/schemas/{component}"}
+    named = _in_path("id", {"type": "string"})
+    return {
+        f"/v1/{plural}": {"get": _stored(plural, f"The {plural} that are loaded", listed)},
+        f"/v1/{plural}/{{id}}": {
+            "get": _stored(
+                kind, f"One {kind}, as it may be sent inline", one, named, refusals=(404,)
+            )
+        },
+    }
+
+
+def _schema() -> Json:
+    named = _in_path("name", {"type": "string", "enum": list(ROOTS)})
+    words = "A schema of the contract (JSON Schema 2020-12)"
+    return _stored("schema", words, {"type": "object"}, named, refusals=(404,))
+
+
+def _docs() -> Json:
+    operation = _stored("docs", "This API to browse, with no outside address", {})
+    operation["responses"]["200"]["content"] = {"text/html": {"schema": {"type": "string"}}}
+    return operation
+
+
+def _health(name: str, summary: str, refusals: list[int]) -> Json:
+    told = {
+        "type": "object",
+        "required": ["status", "release"],
+        "properties": {
+            "status": {"type": "string"},
+            "release": {"type": "string"},
+            "digest": {"type": "string", "description": "Of the deck laid out at the start."},
+        },
+    }
+    responses = {"200": _reply(f"{summary}.", told), **_refusals(406, *refusals)}
+    return {**_operation(name, summary, "Health", responses), "security": []}

@@ -1,0 +1,51 @@
+"""Wire: the schemas and the OpenAPI document as they are published."""
+
+from __future__ import annotations
+
+import json
+from typing import Any, Final
+
+from service.wire.publishing.components import new_spec, schemas
+from service.wire.publishing.paths import HEADERS, PARAMETERS, REFUSALS, paths, refusal
+
+__all__ = ["openapi", "published", "schemas"]
+
+_WORDS: Final = (
+    "Lays out aluminium deck guards: from a measured deck to post places, rail cuts, pickets, "
+    "glass and findings.\n\n"
+    "Lengths are in the unit that the document names; angles in degrees, counter-clockwise "
+    "positive; x to the right and y up in plan. Every refusal is a problem document (RFC 9457) "
+    "with the place of each fault. Within version 1 members may be added, never removed or "
+    "given another meaning."
+)
+
+
+def openapi() -> dict[str, Any]:
+    """The OpenAPI 3.1 document."""
+    spec = new_spec(
+        info={"description": _WORDS},
+        security=[{}, {"bearer": []}],
+        tags=[{"name": name} for name in ("Layout", "Documents", "Health")],
+    )
+    spec.components.security_scheme("bearer", {"type": "http", "scheme": "bearer"})
+    for name, header in HEADERS.items():
+        spec.components.header(name, header)
+    for status in REFUSALS:
+        spec.components.response(str(status), refusal(status))
+    spec.components.response("default", refusal(None))
+    for name, parameter in PARAMETERS.items():
+        spec.components.parameter(name, "header", parameter)
+    for path, operations in paths().items():
+        spec.path(path=path, operations=operations)
+    document: dict[str, Any] = spec.to_dict()
+    return document
+
+
+def published() -> dict[str, str]:
+    """Every published file by its name, as text."""
+    documents = {f"{name}.json": schema for name, schema in schemas().items()}
+    documents["openapi.json"] = openapi()
+    return {
+        name: json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+        for name, document in documents.items()
+    }

@@ -1,0 +1,154 @@
+"""Wire: what a deck document asks of its order, to the record that core reads."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any, Final
+
+from service.core.measure import Unit
+from service.core.order.prices import NOTHING_ASKED, Asked, Discount, Money, OnHand, Price, Prices
+from service.core.order.roles import CUT, Basis, bases
+from service.core.problems import Problem
+from service.core.records.kit import Kit
+from service.wire.echo import echo
+from service.wire.forms.order import FORMS
+from service.wire.reading.currencies import WITHOUT_UNIT, currencies, decimals_of
+from service.wire.reading.kit_parts import lacks_rail, read_by_size, sizes_of
+from service.wire.reading.lengths import Lengths
+
+Json = dict[str, Any]
+SIZED: Final[tuple[Basis, ...]] = ("per_height", "per_stick")
+MEMBERS: Final = ("prices", "stock_on_hand", "plan_effort")
+
+
+def read_asked(document: Json, kit: Kit, variant: bool) -> Asked:
+    """Prices, stock on hand and effort. Refuses (Unbuildable) what only the currency or the kit
+    shows.
+
+    variant: of a variant with another kit, prices of lengths or kinds that it does not have
+    price nothing, and stock on hand that it does not cut is left lying.
+    """
+    if not any(name in document for name in MEMBERS):
+        return NOTHING_ASKED
+    unit: Unit = document["unit"]
+    lengths = Lengths(unit, unit)
+    asked = Asked(
+        prices=_read_prices(document["prices"], kit, lengths, variant)
+        if "prices" in document
+        else None,
+        on_hand=tuple(
+            _read_on_hand(each, f"/stock_on_hand/{i}", kit, lengths, variant)
+            for i, each in enumerate(document.get("stock_on_hand", ()))
+        ),
+        effort=document.get("plan_effort", "ordinary"),
+    )
+    lengths.settle()
+    return asked
+
+
+def _read_on_hand(node: Json, pointer: str, kit: Kit, lengths: Lengths, variant: bool) -> OnHand:
+    if node["part"] not in kit.stocks and not variant:
+        message = f"Kit {kit.id} does not sell {node['part']} by the stick."
+        lengths.problems.append(Problem(f"{pointer}/part", "part_not_by_stick", message))
+    return OnHand(node["part"], lengths.above(node, "length", pointer), int(node["count"]))
+
+
+def _read_prices(node: Json, kit: Kit, lengths: Lengths, variant: bool) -> Prices | None:
+    currency = node["currency"]
+    if currency not in currencies():
+        message = f"No currency {currency} is known: send a code of ISO 4217, such as USD."
+        lengths.problems.append(Problem("/prices/currency", "unknown_currency", message))
+        return None
+    if currency in WITHOUT_UNIT:
+        message = (
+            f"{currency} is no money with a smaller unit (ISO 4217), so no sum can be rounded to "
+            "it: send the code of a currency that is paid in, such as USD."
+        )
+        lengths.problems.append(Problem("/prices/currency", "unknown_currency", message))
+        return None
+    reader = _PriceReader(currency, kit, lengths, variant)
+    parts = {
+        role: price
+        for role, each in node["parts"].items()
+        if (price := reader.read(role, each)) is not None
+    }
+    return Prices(currency, decimals_of(currency), Decimal(node.get("tax_rate", "0")), parts)
+
+
+class _PriceReader:
+    """Reads the prices of one document."""
+
+    def __init__(self, currency: str, kit: Kit, lengths: Lengths, variant: bool) -> None:
+        self.currency, self.decimals = currency, decimals_of(currency)
+        self.kit, self.variant = kit, variant
+        self.problems = lengths.problems
+        # Names of sizes are as the kit writes them: in its own unit.
+        self.sizes = Lengths(kit.own_unit or lengths.to, lengths.to)
+
+    def read(self, role: str, node: Json) -> Price | None:
+        """The price of a role; None where it can't be one of it."""
+        at = f"/prices/parts/{role}"
+        basis: Basis = next(name for name in FORMS if name in node)
+        allowed = bases(role, role in self.kit.stocks)
+        if basis not in allowed:
+            self._other_kind(f"{at}/{basis}", f"{role} is priced by {' or '.join(allowed)}")
+            return None
+        if lacks_rail(self.kit, role):
+            return None
+        self._check_members(role, basis, node, at)
+        price = Price(
+            basis=basis,
+            rate=Decimal(0) if basis in SIZED else self._money(node, basis, at),
+            by_size=self._by_size(role, node[basis], f"{at}/{basis}") if basis in SIZED else (),
+            least=self._money(node, "least", at),
+            waste=Decimal(node.get("waste", "0")),
+            cutting=self._money(node, "cutting", at) if "cutting" in node else None,
+            discounts=self._discounts(node, at),
+        )
+        return None if basis in SIZED and not price.by_size else price
+
+    def _check_members(self, role: str, basis: Basis, node: Json, at: str) -> None:
+        if "least" in node and basis not in ("per_area", "per_length"):
+            self._other_kind(f"{at}/least", "a least charge goes with per_area or per_length")
+        if "waste" in node and basis == "per_stick":
+            self._other_kind(f"{at}/waste", "whole sticks hold their own waste")
+        if "cutting" in node and role not in CUT:
+            self._other_kind(f"{at}/cutting", f"no {role} is in the cut list")
+
+    def _other_kind(self, pointer: str, why: str) -> None:
+        if not self.variant:
+            message = f"This cannot be given here: {why}."
+            self.problems.append(Problem(pointer, "price_of_other_kind", message))
+
+    def _by_size(self, role: str, node: Json, at: str) -> tuple[tuple[float, Money], ...]:
+        known = sizes_of(self.kit, role)
+        found = read_by_size(node, at, self.sizes, known, self._size_fault)
+        return tuple((length, self._amount(text, place)) for length, place, text in found)
+
+    def _size_fault(self, problem: Problem) -> None:
+        if not self.variant:
+            self.problems.append(problem)
+
+    def _money(self, node: Json, name: str, at: str) -> Money:
+        return self._amount(node[name], f"{at}/{name}") if name in node else Decimal(0)
+
+    def _amount(self, text: str, pointer: str) -> Money:
+        """Money with no more decimals than the currency's smaller unit."""
+        money = Decimal(text)
+        exponent = money.as_tuple().exponent
+        if isinstance(exponent, int) and -exponent > self.decimals:
+            has = f"{self.currency} has {self.decimals} decimals"
+            message = f"{echo(text)} has {-exponent} decimals; {has}."
+            self.problems.append(Problem(pointer, "too_many_decimals", message))
+        return money
+
+    def _discounts(self, node: Json, at: str) -> tuple[Discount, ...]:
+        steps = [
+            Discount(int(each["from"]), Decimal(each["rate"])) for each in node.get("discounts", ())
+        ]
+        for i, step in enumerate(steps):
+            if step.least in [other.least for other in steps[:i]]:
+                message = f"There are two discounts from {step.least}."
+                pointer = f"{at}/discounts/{i}/from"
+                self.problems.append(Problem(pointer, "given_twice", message))
+        return tuple(steps)

@@ -1,0 +1,137 @@
+"""Wire: a code document that fits its schema, and amendments to it, to the record of a code."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from service.core.measure import Length, Unit
+from service.core.problems import Problem
+from service.core.records.code import FIGURES, Code, Figure, FigureKind, When
+from service.core.records.figures import COUNT_MEASURES, LOADS
+from service.wire.forms.code import READS
+from service.wire.reading.lengths import Lengths
+
+Json = dict[str, Any]
+
+
+def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
+    """The code in `unit`: the twin that it prints in that unit, else by 25.4 exactly.
+
+    Refuses (Unbuildable) what only the value of a text shows.
+    """
+    lengths = Lengths(document["unit"], unit)
+    code = Code(
+        id=document["id"],
+        title=document["title"],
+        edition=document["edition"],
+        figures={
+            name: _read_figure(name, node, f"{pointer}/figures/{name}", lengths)
+            for name, node in document["figures"].items()
+        },
+    )
+    lengths.settle()
+    return code
+
+
+def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figure:
+    return Figure(
+        value=_value(node, pointer, lengths, FIGURES[name][0]),
+        reads=node.get("reads", READS[name][0]),
+        cite=node["cite"],
+        basis=node.get("basis", "seen"),
+        when=tuple(
+            _read_when(each, f"{pointer}/when/{i}", lengths, FIGURES[name][0])
+            for i, each in enumerate(node.get("when", ()))
+        ),
+        name=name,
+    )
+
+
+def _value(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> Length | str | None:
+    """The value of a figure or of a case, as the code prints it in the wanted unit; None where it
+    has none."""
+    if "value" not in node:
+        return None
+    if kind == "length":
+        return _printed(node, "value", "twin", pointer, lengths)
+    value: Length | str = node["value"]
+    if kind not in LOADS:
+        return value
+    if lengths.own != lengths.to and "twin" in node:
+        return float(node["twin"])
+    return lengths.load(float(value), kind)
+
+
+def _read_when(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> When:
+    counts = node["measure"] in COUNT_MEASURES
+    return When(
+        measure=node["measure"],
+        above=_bound(node, "above", pointer, lengths, counts=counts),
+        starts=_bound(node, "from", pointer, lengths, counts=counts),
+        word=node.get("is"),
+        value=_value(node, pointer, lengths, kind),
+        cite=node["cite"],
+        basis=node.get("basis"),
+    )
+
+
+def _bound(node: Json, name: str, pointer: str, lengths: Lengths, *, counts: bool) -> float | None:
+    """What a case's measure is held against, None where it is not by `name`."""
+    if name not in node:
+        return None
+    if counts:
+        return float(node[name])
+    if lengths.own != lengths.to and f"{name}_twin" in node:
+        return _twin(node, f"{name}_twin", pointer, lengths, above=False)
+    return lengths.least(node, name, pointer)
+
+
+def _printed(node: Json, name: str, twin: str, pointer: str, lengths: Lengths) -> Length:
+    """A figure as the code prints it in the wanted unit, else converted."""
+    if lengths.own != lengths.to and twin in node:
+        return _twin(node, twin, pointer, lengths, above=True)
+    return lengths.above(node, name, pointer)
+
+
+def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool) -> Length:
+    """A twin is in the other unit, which is the wanted one, so nothing is converted."""
+    as_printed = Lengths(lengths.to, lengths.to)
+    read = as_printed.above if above else as_printed.least
+    value = read(node, name, pointer)
+    lengths.problems.extend(as_printed.problems)
+    return value
+
+
+def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendments") -> Code:
+    """The code with the local authority's figures; each takes the place of the whole figure.
+
+    Refuses (Unbuildable) a figure that the code does not state, and impossible text.
+    """
+    lengths = Lengths(unit, unit)
+    lengths.problems.extend(_unknown(code, amendments, pointer))
+    figures = dict(code.figures)
+    for name, value in amendments.items():
+        if name in figures:
+            length = FIGURES[name][0] == "length"
+            new = lengths.above(amendments, name, pointer) if length else value
+            old = figures[name]
+            figures[name] = replace(
+                old,
+                value=new,
+                when=(),
+                amended=True,
+                published=old.value,
+                replaced=old if old.when else None,
+            )
+    lengths.settle()
+    return replace(code, figures=figures)
+
+
+def _unknown(code: Code, amendments: Json, pointer: str) -> Iterator[Problem]:
+    for name in amendments:
+        if name not in code.figures:
+            has = ", ".join(code.figures) or "none"
+            message = f"The code {code.id} states no {name} to amend; it states {has}."
+            yield Problem(f"{pointer}/{name}", "figure_not_in_code", message)

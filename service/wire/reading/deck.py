@@ -1,0 +1,215 @@
+"""Wire: a deck document that fits its schema, to the record that the method reads."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
+from service.core.problems import Problem
+from service.core.records.deck import (
+    Corners,
+    Deck,
+    Drops,
+    Edge,
+    Framing,
+    Guard,
+    Level,
+    NoPost,
+    Obstruction,
+    Opening,
+    Outline,
+    SiteMeasure,
+    Stair,
+    Tie,
+    Ties,
+    Walk,
+    WalkSide,
+)
+from service.wire.echo import echo
+from service.wire.reading.lengths import Lengths
+from service.wire.reading.strength import read_site
+
+Json = dict[str, Any]
+
+
+def read_deck(document: Json) -> Deck:
+    """The deck. Refuses (Unbuildable) what only its unit or the value of a text shows."""
+    unit: Unit = document["unit"]
+    lengths = Lengths(unit, unit)
+    guard = document["guard"]
+    deck = Deck(
+        unit=unit,
+        step=_read_step(document, unit, lengths),
+        guard=Guard(guard["infill"], lengths.above_or_none(guard, "height", "/guard")),
+        levels=tuple(
+            _read_level(level, f"/levels/{i}", lengths)
+            for i, level in enumerate(document["levels"])
+        ),
+        title=document.get("title", ""),
+        stairs=tuple(
+            _read_stair(stair, f"/stairs/{i}", lengths)
+            for i, stair in enumerate(document.get("stairs", ()))
+        ),
+        site_measures=tuple(
+            _read_measure(measure, f"/site_measures/{i}", lengths)
+            for i, measure in enumerate(document.get("site_measures", ()))
+        ),
+        advise=document.get("advise", False),
+        occupancy=document.get("occupancy"),
+        occupants=int(document["occupants"]) if "occupants" in document else None,
+        site=read_site(document),
+    )
+    lengths.settle()
+    return deck
+
+
+def _read_step(document: Json, unit: Unit, lengths: Lengths) -> Length:
+    step = document.get("precision", DEFAULT_PRECISION[unit])
+    if step not in PRECISIONS[unit]:
+        accepts = ", ".join(f"{each:g}" for each in PRECISIONS[unit])
+        message = f"A precision of {echo(step)} {unit} is not taken: send one of {accepts} {unit}."
+        lengths.problems.append(Problem("/precision", "precision_of_other_unit", message))
+    return float(step)
+
+
+def _read_level(node: Json, pointer: str, lengths: Lengths) -> Level:
+    return Level(
+        id=node["id"],
+        outline=_read_outline(node["outline"], f"{pointer}/outline", lengths),
+        pointer=pointer,
+        drops=_read_drops(node, pointer, lengths),
+        edges=tuple(
+            _read_edge(edge, f"{pointer}/edges/{i}", lengths)
+            for i, edge in enumerate(node.get("edges", ()))
+        ),
+        openings=tuple(
+            _read_opening(opening, f"{pointer}/openings/{i}", lengths)
+            for i, opening in enumerate(node.get("openings", ()))
+        ),
+        obstructions=tuple(
+            Obstruction(each["name"], _read_points(each), f"{pointer}/obstructions/{i}")
+            for i, each in enumerate(node.get("obstructions", ()))
+        ),
+        no_post=tuple(
+            _read_no_post(each, f"{pointer}/no_post/{i}", lengths)
+            for i, each in enumerate(node.get("no_post", ()))
+        ),
+        framing=_read_framing(node, f"{pointer}/framing", lengths),
+    )
+
+
+def _read_outline(node: Json, pointer: str, lengths: Lengths) -> Outline:
+    if "points" in node:
+        return Corners(_read_points(node), pointer)
+    if "sides" in node:
+        sides = tuple(
+            WalkSide(
+                lengths.above_or_none(side, "length", f"{pointer}/sides/{i}"),
+                side.get("turn", 90) + 0.0,
+            )
+            for i, side in enumerate(node["sides"])
+        )
+        return Walk(sides, pointer)
+    ties, here = node["ties"], f"{pointer}/ties"
+    corners = tuple(
+        Tie(
+            lengths.above(corner, "from_a", f"{here}/corners/{i}"),
+            lengths.above(corner, "from_b", f"{here}/corners/{i}"),
+        )
+        for i, corner in enumerate(ties["corners"])
+    )
+    return Ties(lengths.above(ties, "baseline", here), corners, here)
+
+
+def _read_points(node: Json) -> tuple[Point, ...]:
+    # Adding 0.0 makes a whole number a float and minus nought nought.
+    return tuple((x + 0.0, y + 0.0) for x, y in node["points"])
+
+
+def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
+    return Drops(
+        lengths.least_or_none(node, "drop", pointer),
+        lengths.least_or_none(node, "drop_to_ground", pointer),
+        lengths.least_or_none(node, "drop_to_next_level", pointer),
+        node.get("beneath"),
+    )
+
+
+def _read_edge(node: Json, pointer: str, lengths: Lengths) -> Edge:
+    glass = node.get("glass")
+    return Edge(
+        number=int(node["edge"]),
+        pointer=pointer,
+        condition=node.get("condition"),
+        infill=node.get("infill"),
+        glass=None if glass is None else int(glass),
+        height=lengths.above_or_none(node, "height", pointer),
+        drops=_read_drops(node, pointer, lengths),
+        wall_end=node.get("wall_end"),
+        arc_rise=lengths.least(node, "arc_rise", pointer) if "arc_rise" in node else 0.0,
+    )
+
+
+def _read_opening(node: Json, pointer: str, lengths: Lengths) -> Opening:
+    return Opening(
+        id=node["id"],
+        edge=int(node["edge"]),
+        start=lengths.least(node, "from", pointer),
+        width=lengths.above(node, "width", pointer),
+        use=node["use"],
+        pointer=pointer,
+        hinge=node.get("hinge", "near"),
+        opens=node.get("opens", "in"),
+    )
+
+
+def _read_no_post(node: Json, pointer: str, lengths: Lengths) -> NoPost:
+    return NoPost(
+        edge=int(node["edge"]),
+        start=lengths.least(node, "from", pointer),
+        width=lengths.above(node, "width", pointer),
+        why=node.get("why", ""),
+        pointer=pointer,
+    )
+
+
+def _read_framing(node: Json, pointer: str, lengths: Lengths) -> Framing | None:
+    framing = node.get("framing")
+    if framing is None:
+        return None
+    return Framing(
+        joist_direction=framing["joist_direction"] + 0.0,
+        joist_spacing=lengths.above(framing, "joist_spacing", pointer),
+        first_joist=lengths.least(framing, "first_joist", pointer),
+        joist_width=lengths.above(framing, "joist_width", pointer),
+        rim_width=lengths.above(framing, "rim_width", pointer),
+        pointer=pointer,
+    )
+
+
+def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
+    return Stair(
+        id=node["id"],
+        opening=node["opening"],
+        rise=lengths.above(node, "rise", pointer),
+        risers=int(node["risers"]),
+        going=lengths.above(node, "going", pointer),
+        pointer=pointer,
+        nosing=lengths.least_or_none(node, "nosing", pointer) or 0.0,
+        guards=tuple(node.get("guards", ())),
+        infill=node.get("infill"),
+        height=lengths.above_or_none(node, "height", pointer),
+        foot_post=node.get("foot_post", "tread"),
+        handrail=tuple(node.get("handrail", ())),
+        to_level=node.get("to_level"),
+        top_as_handrail=node.get("top_as_handrail", False),
+    )
+
+
+def _read_measure(node: Json, pointer: str, lengths: Lengths) -> SiteMeasure:
+    return SiteMeasure(
+        bay=node["bay"],
+        clear_top=lengths.above(node, "clear_top", pointer),
+        clear_bottom=lengths.above(node, "clear_bottom", pointer),
+        pointer=pointer,
+    )

@@ -1,0 +1,174 @@
+"""Wire: what a kit document says of its parts: numbers, packs, sticks, what comes with what."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from typing import Any, Final, TypeAlias
+
+from service.core.measure import TOUCH, Length, plain_length
+from service.core.order.roles import POSTS, ROLES
+from service.core.problems import Problem
+from service.core.records.kit import Extra, Kit, Part, Stock
+from service.wire.echo import echo
+from service.wire.pointers import step
+from service.wire.reading.lengths import Lengths
+
+Json = dict[str, Any]
+Numbered: TypeAlias = tuple[int, Extra]
+"""An extra and its place in the kit's list."""
+MOST_WITH_ONE: Final = 1_000_000
+"""Extras of one role that go with one piece, through all the extras between the two."""
+
+
+def read_kit_parts(document: Json, kit: Kit, lengths: Lengths) -> Kit:
+    """The kit with its parts; what does not suit its sizes is kept in the problems of lengths."""
+    kit = replace(
+        kit,
+        included=frozenset(document.get("included", ())),
+        extras=_read_extras(document.get("extras", ()), f"{kit.pointer}/extras", lengths),
+        stocks=_stocks(kit),
+    )
+    parts = {
+        role: _read_part(role, part, kit, lengths)
+        for role, part in document.get("parts", {}).items()
+    }
+    return replace(kit, parts=parts)
+
+
+def _read_extras(nodes: Sequence[Json], pointer: str, lengths: Lengths) -> tuple[Extra, ...]:
+    """The extras, each after those that give what it goes with; a ring of them is a problem."""
+    numbered = [
+        (i, Extra(each["role"], each["of"], int(each["count"]), int(each.get("every", 1))))
+        for i, each in enumerate(nodes)
+    ]
+    ordered, ring = _in_order(numbered)
+    lengths.problems += _ring_problems(ring, pointer)
+    lengths.problems += _number_problems(ordered, pointer)
+    return tuple(extra for _, extra in ordered)
+
+
+def _in_order(extras: list[Numbered]) -> tuple[list[Numbered], list[Numbered]]:
+    """Extras after all those that give what they go with, and those that no order has."""
+    left, ordered = extras, list[Numbered]()
+    given = {extra.role for _, extra in left}
+    while given:
+        ready = given - {extra.role for _, extra in left if extra.of in given}
+        if not ready:
+            break
+        ordered += [(i, extra) for i, extra in left if extra.role in ready]
+        left = [(i, extra) for i, extra in left if extra.role not in ready]
+        given -= ready
+    return ordered, left
+
+
+def _ring_problems(left: Sequence[Numbered], pointer: str) -> Iterator[Problem]:
+    """One for each extra that comes back to its own role, none for what hangs on a ring."""
+    goes_with: dict[str, set[str]] = {}
+    for _, extra in left:
+        goes_with.setdefault(extra.role, set()).add(extra.of)
+    for i, extra in left:
+        reached, ahead = set[str](), [extra.of]
+        while ahead:
+            role = ahead.pop()
+            if role not in reached:
+                reached.add(role)
+                ahead += goes_with.get(role, ())
+        if extra.role in reached:
+            message = (
+                f"{extra.role} goes with {extra.of}, which comes back to {extra.role}, so neither "
+                "has a count: let one of them go with a part that is no extra."
+            )
+            yield Problem(f"{pointer}/{i}/of", "extras_in_a_ring", message)
+
+
+def _number_problems(ordered: Sequence[Numbered], pointer: str) -> Iterator[Problem]:
+    """Extras of extras that come to too many with one piece."""
+    with_one: dict[str, int] = {}
+    for i, extra in ordered:
+        more = extra.count * -(-with_one.get(extra.of, 1) // extra.every)
+        with_one[extra.role] = with_one.get(extra.role, 0) + more
+        if with_one[extra.role] > MOST_WITH_ONE:
+            message = (
+                f"Through {extra.of}, {with_one[extra.role]} of {extra.role} would go with one "
+                f"piece; at most {MOST_WITH_ONE} are taken."
+            )
+            yield Problem(f"{pointer}/{i}/count", "too_many_extras", message)
+
+
+def _stocks(kit: Kit) -> dict[str, Stock]:
+    """The sticks of each role that is sold by the stick."""
+    stocks: dict[str, Stock] = {}
+    for infill, rails in kit.rails.items():
+        for name, rail in (("top", rails.top), ("bottom", rails.bottom)):
+            stocks[f"{name}_rail_{infill}"] = Stock(rail.stock, rail.kerf, rail.trim)
+    if kit.picket is not None and kit.picket.stock is not None:
+        stocks["picket"] = kit.picket.stock
+    if kit.handrail is not None:
+        stocks["handrail"] = Stock(kit.handrail.stock, kit.handrail.kerf)
+    return stocks
+
+
+def _read_part(role: str, part: Json, kit: Kit, lengths: Lengths) -> Part:
+    sizes: Iterator[tuple[Length, str, Any]] = iter(())
+    if not lacks_rail(kit, role):
+        sizes = read_by_size(
+            part.get("sizes", {}),
+            f"{kit.pointer}/parts/{role}/sizes",
+            lengths,
+            sizes_of(kit, role),
+            lengths.problems.append,
+        )
+    pack: float = int(part.get("pack", 1))
+    if ROLES[role].sold == "strip":
+        pack = lengths.plain(part["pack"]) if "pack" in part else 0.0
+    numbers = tuple((length, number) for length, _, number in sizes)
+    return Part(part["number"], part["description"], pack, numbers)
+
+
+def sizes_of(kit: Kit, role: str) -> tuple[Length, ...]:
+    """The lengths in which a role comes: heights of posts, lengths of sticks; else none."""
+    if role in POSTS:
+        return kit.post.heights
+    return kit.stocks[role].lengths if role in kit.stocks else ()
+
+
+def lacks_rail(kit: Kit, role: str) -> bool:
+    """Whether a role is a rail that the kit does not have: nothing of it is ever cut."""
+    return ROLES[role].sold == "stick" and role not in kit.stocks
+
+
+def read_by_size(
+    node: Json,
+    pointer: str,
+    lengths: Lengths,
+    known: tuple[Length, ...],
+    fault: Callable[[Problem], None],
+) -> Iterator[tuple[Length, str, Any]]:
+    """Members named by lengths: each of the `known` lengths that is named, its pointer and
+    what it holds.
+
+    Names are numbers in the kit's own unit, or text with a unit. fault: takes the problem of a
+    name that is none of the known lengths, or one of them again.
+    """
+    taken: set[Length] = set()
+    for name, value in node.items():
+        length = lengths.of_name(name)
+        found = [size for size in known if length is not None and abs(size - length) <= TOUCH]
+        if not found:
+            message = f"The kit has none of {echo(name)}; it has {_list(known, lengths)}."
+            fault(Problem(step(pointer, name), "no_such_size", message))
+        elif found[0] in taken:
+            message = f"{echo(name)} is a length that another name gives already."
+            fault(Problem(step(pointer, name), "given_twice", message))
+        else:
+            taken.add(found[0])
+            yield found[0], step(pointer, name), value
+
+
+def _list(known: tuple[Length, ...], lengths: Lengths) -> str:
+    """Lengths as the kit's own unit writes them."""
+    return (
+        ", ".join(plain_length(lengths.back(length), lengths.own) for length in known)
+        or "no sizes of it"
+    )

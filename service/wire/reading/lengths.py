@@ -1,0 +1,122 @@
+"""Wire: numbers and lengths of a document that fits, in the deck document's unit."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from service.core import limits
+from service.core.measure import MM_PER_IN, N_PER_LBF, TOUCH, Area, Length, Unit, parse_length
+from service.core.problems import Problem, Unbuildable
+from service.core.records.code import FigureKind
+from service.wire.echo import echo
+
+SI: dict[FigureKind, float] = {
+    "force": N_PER_LBF,
+    "line_load": N_PER_LBF / (12 * MM_PER_IN),
+    "pressure": N_PER_LBF / (12 * MM_PER_IN) ** 2 * 1000,
+}
+"""N in a lbf, kN/m in a lbf/ft, kPa in a lbf/sq ft."""
+
+
+class Lengths:
+    """Reads the members of one document. What its value makes impossible is kept in `problems`.
+
+    A number is in the document's `own` unit, text in the unit that it names; both become `to`.
+    """
+
+    def __init__(self, own: Unit, to: Unit) -> None:
+        self.own: Unit = own
+        self.to: Unit = to
+        self.problems: list[Problem] = []
+        # 25.4 and 1/25.4 by multiplying or dividing, so that 60 in is 1524 mm and back again.
+        self._times = MM_PER_IN if (own, to) == ("in", "mm") else 1.0
+        self._over = MM_PER_IN if (own, to) == ("mm", "in") else 1.0
+
+    def above(self, node: dict[str, Any], name: str, pointer: str) -> Length:
+        """The member `name`: a length above 0."""
+        return self._above(node[name], pointer, name)
+
+    def least(self, node: dict[str, Any], name: str, pointer: str) -> Length:
+        """The member `name`: a length from 0, or of any sign."""
+        value = node[name]
+        if isinstance(value, str):
+            return self._of_text(value, f"{pointer}/{name}")
+        return self._of_number(value)
+
+    def above_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
+        """The member `name`: left out, or above 0."""
+        return self.above(node, name, pointer) if name in node else None
+
+    def least_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
+        """The member `name`: left out, or from 0."""
+        return self.least(node, name, pointer) if name in node else None
+
+    def all_above(self, node: dict[str, Any], name: str, pointer: str) -> tuple[Length, ...]:
+        """The member `name`: a list of lengths above 0."""
+        here = f"{pointer}/{name}"
+        return tuple(self._above(value, here, i) for i, value in enumerate(node[name]))
+
+    def plain(self, value: float) -> Length:
+        """A number as a length."""
+        return self._of_number(value)
+
+    def back(self, length: Length) -> float:
+        """A length as the document's own unit has it."""
+        return length / self._times * self._over
+
+    def of_name(self, name: str) -> Length | None:
+        """The length that a member's name is: a number in the document's own unit, or text."""
+        if re.fullmatch(r"[0-9]{1,7}(?:\.[0-9]{1,9})?", name):
+            return self._of_number(float(name))
+        try:
+            return parse_length(name, self.to)
+        except ValueError:
+            return None
+
+    def area(self, value: float) -> Area:
+        """An area in the square of the unit."""
+        return value * self._times**2 / self._over**2
+
+    def _above(self, value: float | str, pointer: str, name: str | int) -> Length:
+        """A length above 0; one within TOUCH of 0 is 0, in numbers as in text."""
+        if isinstance(value, str):
+            length = self._of_text(value, f"{pointer}/{name}")
+        else:
+            length = self._of_number(value)
+        if length > TOUCH:
+            return length
+        least = f"a length above {TOUCH:.6f} {self.to}"
+        self.problems.append(_problem(f"{pointer}/{name}", "length_of_nought", value, least))
+        return 1.0
+
+    def _of_number(self, value: float) -> Length:
+        # Adding 0.0 makes a whole number a float and minus nought nought.
+        return value * self._times / self._over + 0.0
+
+    def _of_text(self, text: str, pointer: str) -> Length:
+        length = parse_length(text, self.to)
+        if length > limits.NUMBER:
+            most = f"a length of at most {limits.NUMBER} {self.to}"
+            self.problems.append(_problem(pointer, "length_too_great", text, most))
+            return 1.0
+        return length
+
+    def load(self, value: float, kind: FigureKind) -> float:
+        """A load: lbf, lbf/ft and psf, or N, kN/m and kPa."""
+        if self.own == self.to:
+            return float(value)
+        return value * SI[kind] if self.to == "mm" else value / SI[kind]
+
+    def power(self, value: float, power: int) -> float:
+        """A section modulus (3) or a second moment (4), in that power of the unit."""
+        return float(value * self._times**power / self._over**power)
+
+    def settle(self) -> None:
+        """Refuse (Unbuildable) with everything that was kept."""
+        if self.problems:
+            raise Unbuildable(self.problems)
+
+
+def _problem(pointer: str, code: str, value: float | str, accepts: str) -> Problem:
+    return Problem(pointer, code, f"{echo(value)} is not accepted: send {accepts}.")

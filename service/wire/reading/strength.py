@@ -1,0 +1,123 @@
+"""Wire: a kit's `strength` and a deck's `site`, as they fit their forms, to their records."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from service.core.problems import Problem
+from service.core.records.deck import Site
+from service.core.records.kit import Kit
+from service.core.records.strength import Fixing, GlassMake, Member, Strength, Timber
+from service.wire.reading.lengths import Lengths
+
+Json = dict[str, Any]
+RAILS: Final = ("top_rail_picket", "bottom_rail_picket", "top_rail_glass", "bottom_rail_glass")
+
+
+def read_strength(document: Json, pointer: str, lengths: Lengths) -> Strength | None:
+    """A kit's strength; None where it gives none."""
+    if "strength" not in document:
+        return None
+    node, at = document["strength"], f"{pointer}/strength"
+    return Strength(
+        post=_read_member(node, "post", at, lengths),
+        rails={
+            role: member
+            for role in RAILS
+            if (member := _read_member(node, role, at, lengths)) is not None
+        },
+        picket=_read_member(node, "picket", at, lengths),
+        handrail=_read_member(node, "handrail", at, lengths),
+        panes=tuple(
+            _read_make(make, f"{at}/panes/{i}", lengths)
+            for i, make in enumerate(node.get("panes", ()))
+        ),
+        fixing=_read_fixing(node["fixing"], f"{at}/fixing", lengths) if "fixing" in node else None,
+        timber=_read_timber(node),
+        other_fixings=tuple(
+            _read_fixing(other, f"{at}/other_fixings/{i}", lengths)
+            for i, other in enumerate(node.get("other_fixings", ()))
+        ),
+    )
+
+
+def _read_member(node: Json, role: str, pointer: str, lengths: Lengths) -> Member | None:
+    if role not in node:
+        return None
+    member, at = node[role], f"{pointer}/{role}"
+    return Member(
+        alloy=member["alloy"],
+        temper=member["temper"],
+        shape=member.get("shape", "other"),
+        wall=lengths.above_or_none(member, "wall", at),
+        width=lengths.above_or_none(member, "width", at),
+        modulus=_power(member, "section_modulus", 3, lengths),
+        moment=_power(member, "second_moment", 4, lengths),
+        modulus_down=_power(member, "section_modulus_down", 3, lengths),
+        moment_down=_power(member, "second_moment_down", 4, lengths),
+        welded=member.get("welded"),
+    )
+
+
+def _power(node: Json, name: str, power: int, lengths: Lengths) -> float | None:
+    return lengths.power(node[name], power) if name in node else None
+
+
+def _read_make(node: Json, pointer: str, lengths: Lengths) -> GlassMake:
+    return GlassMake(
+        pane=int(node["pane"]),
+        make=node["make"],
+        plies=int(node.get("plies", 1)),
+        ply_minimum=lengths.above_or_none(node, "ply_minimum", pointer),
+    )
+
+
+def _read_fixing(node: Json, pointer: str, lengths: Lengths) -> Fixing:
+    capacity = node.get("tension_capacity")
+    return Fixing(
+        kind=node["kind"],
+        diameter=lengths.above(node, "diameter", pointer),
+        in_tension=int(node["in_tension"]),
+        length=lengths.above_or_none(node, "length", pointer),
+        thread=lengths.above_or_none(node, "thread", pointer),
+        tip=lengths.least_or_none(node, "tip", pointer) or 0.0,
+        side=lengths.least_or_none(node, "side", pointer),
+        lever=lengths.above_or_none(node, "lever_arm", pointer),
+        below=lengths.least_or_none(node, "below", pointer),
+        capacity=None if capacity is None else lengths.load(capacity, "force"),
+    )
+
+
+def _read_timber(node: Json) -> Timber | None:
+    timber = node.get("timber")
+    if timber is None:
+        return None
+    return Timber(timber.get("species"), timber.get("specific_gravity"), timber.get("grade"))
+
+
+def read_site(document: Json) -> Site:
+    """Where a deck stands; the defaults where it says nothing."""
+    node = document.get("site", {})
+    return Site(
+        temperature_range=node.get("temperature_range"),
+        wet_service=node.get("wet_service", True),
+        load_duration=node.get("load_duration", "live"),
+        timber=_read_timber(node),
+    )
+
+
+def check_strength(kit: Kit) -> Iterator[Problem]:
+    """A make of a pane that the kit does not have, or of one that has its make already."""
+    if kit.strength is None or kit.glass is None:
+        return
+    there = len(kit.glass.panes)
+    seen: set[int] = set()
+    for i, make in enumerate(kit.strength.panes):
+        pointer = f"{kit.pointer}/strength/panes/{i}/pane"
+        if make.pane >= there:
+            message = f"The kit has {there} panes, counted from 0, and no pane {make.pane}."
+            yield Problem(pointer, "glass_not_in_kit", message)
+        elif make.pane in seen:
+            yield Problem(pointer, "given_twice", f"Pane {make.pane} has its make already.")
+        seen.add(make.pane)

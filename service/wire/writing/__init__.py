@@ -1,0 +1,1 @@
+"""Wire, writing: a layout and its findings to the reply (contract, section 7)."""

@@ -1,0 +1,40 @@
+"""Wire: advice to its place in the reply."""
+
+from __future__ import annotations
+
+from service.rules.advice import Advice
+from service.rules.trial import Step
+from service.wire.writing.pen import Json, Pen
+
+
+def write_advice(pen: Pen, advice: Advice) -> Json:
+    """Advice; of what was not found only where and why."""
+    written: Json = {
+        "rule": advice.rule,
+        "result": advice.result,
+        "where": list(advice.where),
+        "message": advice.message,
+    }
+    if advice.result == "not_found":
+        return written
+    written["change"] = [_step(step) for step in advice.steps]
+    for name in ("posts", "bays", "glass_panels"):
+        now, then = getattr(advice, name)
+        written[name] = {"now": now, "then": then}
+    written["cuts"] = [
+        {"part": cut.part, **pen.named("length", cut.length), "more": cut.more}
+        for cut in advice.cuts
+    ]
+    if advice.total is not None:
+        written["total"] = {"now": advice.total[0], "then": advice.total[1]}
+    written["still"] = list(advice.still)
+    written["brings"] = list(advice.brings)
+    return written
+
+
+def _step(step: Step) -> Json:
+    if step.removes:
+        return {"op": "remove", "path": step.path}
+    if step.source is not None:
+        return {"op": "copy", "from": step.source, "path": step.path}
+    return {"op": "add", "path": step.path, "value": step.value}

@@ -1,0 +1,48 @@
+"""Wire: the plain words that every reply carries to the person who builds from it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
+
+ALWAYS: Final = (
+    "This layout is preliminary: it is worked out from the figures given and says nothing of what "
+    "was not given. Check every measure on site before anything is cut.",
+    "The local building authority decides what may be built; where the work needs a licensed "
+    "professional, that person's word holds, and so do the maker's instructions.",
+    "Falls kill. Keep everyone back from an open edge, or tied off, until its railing is finished "
+    "and fixed.",
+)
+GLASS: Final = (
+    "Glass is heavy and its edges are sharp: lift panels with enough hands and suckers, wear "
+    "gloves and eye protection, and never let glass rest on metal."
+)
+MEASURE_AGAIN: Final = (
+    "Measure again after the posts stand, and before any glass is ordered: a tempered panel cannot "
+    "be cut."
+)
+STRENGTH: Final = (
+    "The strength findings are a preliminary check, not engineering: whoever is licensed to works "
+    "out the rest. Hand that person this layout, its loads, the alloys, sections and welds, the "
+    "fixings, and the timber that they go into with what ties it to the frame."
+)
+RAKED_GLASS: Final = (
+    "A raked panel slides: fix an end block at its low end before it is let down, and let no panel "
+    "stand on its setting blocks alone."
+)
+
+
+def cautions(kit: Kit, layout: Layout) -> list[str]:
+    """Those of every job, and those of glass where there is any."""
+    said = list(ALWAYS)
+    if layout.glass_order:
+        said.append(GLASS)
+        if any(bay.fill.glass is not None and bay.fill.rake is not None for bay in layout.bays):
+            said.append(RAKED_GLASS)
+        if kit.posts_before_glass and not all(panel.measured for panel in layout.glass_order):
+            said.append(MEASURE_AGAIN)
+    if kit.strength is not None:
+        said.append(STRENGTH)
+    return said

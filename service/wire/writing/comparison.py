@@ -1,0 +1,38 @@
+"""Wire: one line of `comparison` for each variant of a document."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from service.core.problems import Problem
+from service.wire.writing.layout import Done, summarise
+from service.wire.writing.orders import money_text
+
+Json = dict[str, Any]
+TOLD: tuple[str, ...] = (
+    *("posts", "bays", "railing_length", "pickets", "glass_panels"),
+    *("violations", "warnings", "not_checked"),
+)
+"""What of a summary stands in the line of a variant."""
+
+
+def write_variant(label: str, job: Done) -> Json:
+    """A variant that can be built: its counts, and its total where prices were given."""
+    summary = summarise(job)
+    line: Json = {"label": label, **{name: summary[name] for name in TOLD}}
+    quote = job.order.quote
+    if quote is not None:
+        line["currency"] = quote.prices.currency
+        line["total"] = money_text(quote.total)
+        line["unpriced"] = list(quote.unpriced)
+    return line
+
+
+def write_problem(label: str, problems: Sequence[Problem]) -> Json:
+    """A variant that cannot be built: the first problem, and how many there are."""
+    first = problems[0]
+    return {
+        "label": label,
+        "problem": {"code": first.code, "message": first.message, "count": len(problems)},
+    }

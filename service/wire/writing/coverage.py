@@ -1,0 +1,24 @@
+"""Wire: which figures of the code were judged: to its place in the reply (contract, section 7)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.records.code import Code
+from service.rules.coverage import cover
+from service.rules.finding import Finding
+from service.wire.writing.pen import Json
+
+
+def write_coverage(code: Code | None, findings: Sequence[Finding]) -> Json:
+    """The member `coverage`; left out without a code."""
+    if code is None:
+        return {}
+    return {"coverage": [_write(*one) for one in cover(code, findings)]}
+
+
+def _write(figure: str, judged: bool, why: str) -> Json:
+    written: Json = {"figure": figure, "judged": judged}
+    if why:
+        written["why"] = why
+    return written

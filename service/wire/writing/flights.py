@@ -1,0 +1,85 @@
+"""Wire: flights, gates and blocking of a layout (contract, section 7)."""
+
+from __future__ import annotations
+
+from service.core.measure import Length, floor_to_mark, nearest_mark
+from service.core.records.layout import FlightBuilt, GateBuilt, Handrail, Layout
+from service.wire.writing.pen import Json, Pen
+
+
+def write_flight(pen: Pen, flight: FlightBuilt) -> Json:
+    """A flight."""
+    written = {
+        "id": flight.id,
+        "level": flight.level,
+        "opening": flight.opening,
+        "pitch": pen.angles[flight.pitch],
+        "rise": pen.numbers[flight.rise],
+        "risers": flight.risers,
+        "riser": pen.numbers[flight.riser],
+        "going": pen.numbers[flight.going],
+        "nosing": pen.numbers[flight.nosing],
+        **pen.named("clear_width", flight.clear_width),
+        **pen.named("outside_width", flight.outside_width),
+        **pen.named("into_width", flight.into_width),
+        "guards": list(flight.guards),
+        **pen.named("height", flight.height),
+        "posts": list(flight.posts),
+        "bays": list(flight.bays),
+        "handrails": [_handrail(pen, rail) for rail in flight.handrails],
+    }
+    if flight.triangle is not None:
+        written["triangle"] = pen.numbers[flight.triangle]
+    if flight.drop is not None:
+        written["drop"] = pen.numbers[flight.drop]
+    if flight.to_level is not None:
+        written["to_level"] = flight.to_level
+    return written
+
+
+def _handrail(pen: Pen, rail: Handrail) -> Json:
+    """A handrail; both its ends are returned."""
+    return {
+        "side": rail.hand,
+        **pen.named("length", floor_to_mark(rail.length, pen.step)),
+        **pen.named("height", rail.height),
+        **pen.listed("brackets", [nearest_mark(at, pen.step) for at in rail.brackets]),
+        "returns": 2,
+    }
+
+
+def write_gate(pen: Pen, gate: GateBuilt) -> Json:
+    """A gate and its leaf."""
+    written: Json = {
+        "opening": gate.opening,
+        "leaf": {**pen.named("width", gate.width), **pen.named("height", gate.height)},
+        "rails": pen.named("cut", gate.rail_cut),
+        "infill": gate.infill,
+    }
+    if gate.pickets is not None:
+        written["pickets"] = pen.pickets(gate.pickets)
+    if gate.glass is not None:
+        written["glass"] = pen.glass(gate.glass)
+    posts = {"hinge_post": gate.hinge_post, "latch_post": gate.latch_post}
+    written |= {name: post for name, post in posts.items() if post is not None}
+    written["opens"] = gate.opens
+    if gate.flight is not None:
+        written["flight"] = gate.flight
+    if gate.hits:
+        written["swings_into"] = list(gate.hits)
+    return written
+
+
+def write_blocking(pen: Pen, layout: Layout) -> Json:
+    """Equal pieces of blocking in one row, longest first; nothing where no level has framing."""
+    if not any(post.framing for post in layout.posts):
+        return {}
+    rows: dict[Length, list[str]] = {}
+    for post in layout.posts:
+        for block in post.framing.blocking if post.framing else ():
+            rows.setdefault(floor_to_mark(block.length, pen.step), []).append(post.id)
+    written = [
+        {**pen.named("length", length), "count": len(posts), "posts": list(dict.fromkeys(posts))}
+        for length, posts in sorted(rows.items(), reverse=True)
+    ]
+    return {"blocking": written}

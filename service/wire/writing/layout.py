@@ -1,0 +1,124 @@
+"""Wire: a layout and its findings to the reply (contract, section 7)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from service import RELEASE
+from service.core.measure import DECIMALS, Unit, tidy
+from service.core.order.ordering import Order
+from service.core.order.prices import Asked
+from service.core.records.code import Code
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
+from service.core.records.layout import BayFill, GateBuilt, Layout
+from service.rules.advice import Advice
+from service.rules.finding import Finding
+from service.wire.writing.advice import write_advice
+from service.wire.writing.cautions import cautions
+from service.wire.writing.coverage import write_coverage
+from service.wire.writing.findings import write_finding
+from service.wire.writing.flights import write_blocking, write_flight, write_gate
+from service.wire.writing.orders import write_panel, write_parts, write_plans, write_quote
+from service.wire.writing.pen import Json, Pen
+
+UNITS: Final[dict[Unit, dict[str, str]]] = {
+    "in": {
+        "length": "in",
+        "angle": "degrees",
+        "area": "sq ft",
+        "mass": "lb",
+        "force": "lbf",
+        "stress": "psi",
+    },
+    "mm": {
+        "length": "mm",
+        "angle": "degrees",
+        "area": "m2",
+        "mass": "kg",
+        "force": "N",
+        "stress": "MPa",
+    },
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What a reply is made of."""
+
+    deck: Deck
+    kit: Kit
+    code: Code | None
+    layout: Layout
+    findings: Sequence[Finding]
+    order: Order
+    asked: Asked
+
+
+def write_layout(
+    job: Done, digest: str, comparison: list[Json], advice: Sequence[Advice] = ()
+) -> Json:
+    """The layout document. Members that do not apply are left out."""
+    deck, layout, order, pen = job.deck, job.layout, job.order, Pen(job.deck, job.kit)
+    return {
+        "release": RELEASE,
+        "digest": digest,
+        **({"title": deck.title} if deck.title else {}),
+        "unit": deck.unit,
+        "precision": tidy(deck.step, 6),
+        "units": UNITS[deck.unit],
+        "kit": {"id": job.kit.id, "title": job.kit.title},
+        **_code(job.code),
+        "summary": summarise(job),
+        "posts": [pen.post(post) for post in layout.posts],
+        "runs": [pen.run(run) for run in layout.runs],
+        "bays": [pen.bay(bay) for bay in layout.bays],
+        "openings": [pen.opening(opening) for opening in layout.openings],
+        **_listed("flights", [write_flight(pen, flight) for flight in layout.flights]),
+        **_listed("gates", [write_gate(pen, gate) for gate in layout.gates]),
+        **write_blocking(pen, layout),
+        "cut_list": [pen.piece(piece) for piece in layout.cut_list],
+        "stock_plan": write_plans(pen, order),
+        "glass_order": [write_panel(pen, panel, job.kit, job.code) for panel in layout.glass_order],
+        "parts": write_parts(pen, order.parts, deck.unit),
+        **({"quote": write_quote(pen, order.quote)} if order.quote is not None else {}),
+        "findings": [write_finding(finding, deck.unit) for finding in job.findings],
+        **write_coverage(job.code, job.findings),
+        **_listed("advice", [write_advice(pen, one) for one in advice]),
+        **_listed("comparison", comparison),
+        "cautions": cautions(job.kit, layout),
+    }
+
+
+def _code(code: Code | None) -> Json:
+    if code is None:
+        return {}
+    return {"code": {"id": code.id, "title": code.title, "edition": code.edition}}
+
+
+def summarise(job: Done) -> Json:
+    """The job in numbers."""
+    layout, findings = job.layout, job.findings
+    railed = {bay.run for bay in layout.bays}
+    length = sum(run.length for run in layout.runs if run.id in railed)
+    filled: list[BayFill | GateBuilt] = [*[bay.fill for bay in layout.bays], *layout.gates]
+    failed = [finding.severity for finding in findings if finding.result == "fail"]
+    return {
+        "posts": len(layout.posts),
+        "bays": len(layout.bays),
+        "runs": len(layout.runs),
+        "railing_length": tidy(length, DECIMALS[job.deck.unit]),
+        "pickets": sum(one.pickets.count for one in filled if one.pickets is not None),
+        "glass_panels": sum(one.glass is not None for one in filled),
+        "violations": failed.count("violation"),
+        "warnings": failed.count("warning"),
+        "not_checked": sum(finding.result == "not_checked" for finding in findings),
+        "checked": sum(finding.result != "not_checked" for finding in findings),
+    }
+
+
+def _listed(name: str, entries: list[Json]) -> Json:
+    """A member that is left out where there is nothing to list."""
+    return {name: entries} if entries else {}

@@ -1,0 +1,295 @@
+"""Wire: the records of a layout as plain dictionaries, in the contract's order (section 7).
+
+What several bays share is written once and referred to, and numbers and tape readings are
+looked up: most of a deck's are alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any, Final
+
+from service.core.measure import (
+    DECIMALS,
+    TOUCH,
+    Length,
+    Point,
+    ceil_to_mark,
+    floor_to_mark,
+    nearest_mark,
+    tape_text,
+    tidy,
+)
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
+from service.core.records.layout import (
+    Bay,
+    BayFill,
+    BlockingPiece,
+    Glass,
+    OpeningBuilt,
+    Panel,
+    Pickets,
+    Piece,
+    Post,
+    Rake,
+    Run,
+)
+
+Json = dict[str, Any]
+ANGLE: Final = 4
+"""Decimals of degrees."""
+AMOUNT: Final = 3
+"""Decimals of areas and masses."""
+
+
+class Memo(dict[Any, Any]):
+    """What a function gave, by what it was given."""
+
+    def __init__(self, make: Callable[[Any], Any]) -> None:
+        super().__init__()
+        self._make = make
+
+    def __missing__(self, key: Any) -> Any:
+        made = self[key] = self._make(key)
+        return made
+
+
+def fine(value: Length, step: Length, decimals: int) -> float | int:
+    """A number whose marks are finer than its decimals: one on a mark is written in full.
+
+    >>> fine(41.28125, 0.03125, 4), fine(41.2812507, 0.03125, 4), fine(1.234567, 0.015625, 4)
+    (41.28125, 41.28125, 1.2346)
+    """
+    mark = nearest_mark(value, step)
+    return tidy(mark, 6) if abs(mark - value) <= TOUCH else tidy(value, decimals)
+
+
+class Pen:
+    """Writes the records of one layout."""
+
+    def __init__(self, deck: Deck, kit: Kit) -> None:
+        decimals = DECIMALS[deck.unit]
+        self.kit = kit
+        self.step = deck.step
+        self.numbers = Memo(lambda value: tidy(value, decimals))
+        if tidy(deck.step, decimals) != deck.step:
+            self.numbers = Memo(lambda value: fine(value, deck.step, decimals))
+        self.angles = Memo(lambda value: tidy(value, ANGLE))
+        self.texts = Memo(lambda value: tape_text(value, deck.unit, deck.step))
+        # By id(): records live as long as the layout, and those of equal bays are one object.
+        self._fills: dict[int, Json] = {}
+
+    def named(self, name: str, value: Length) -> Json:
+        """A length that a person works to, and its tape reading."""
+        return {name: self.numbers[value], f"{name}_text": self.texts[value]}
+
+    def stock(self, name: str, value: Length) -> Json:
+        """A length that a piece is cut from: its tape reading is the next mark up."""
+        reading = self.texts[ceil_to_mark(value, self.step)]
+        return {name: self.numbers[value], f"{name}_text": reading}
+
+    def listed(self, name: str, values: Iterable[Length]) -> Json:
+        """Lengths that a person works to, and their tape readings."""
+        numbers, texts = self.numbers, self.texts
+        return {
+            name: [numbers[value] for value in values],
+            f"{name}_text": [texts[value] for value in values],
+        }
+
+    def points(self, points: Iterable[Point]) -> list[list[float]]:
+        """Places in plan, or corners of a panel."""
+        numbers = self.numbers
+        return [[numbers[x], numbers[y]] for x, y in points]
+
+    def post(self, post: Post) -> Json:
+        """A post."""
+        written = {
+            "id": post.id,
+            "role": post.role,
+            "level": post.level,
+            "at": [self.numbers[post.at[0]], self.numbers[post.at[1]]],
+            "turned": self.angles[post.turned],
+            **self.named("height", post.height),
+        }
+        if post.stock_height is not None:
+            written |= self.named("stock_height", post.stock_height)
+        written["base"] = self.points(post.base)
+        if post.parts:
+            written["parts"] = list(post.parts)
+        if post.flight is not None:
+            written["flight"] = post.flight
+        if post.framing is not None:
+            written["framing"] = {
+                "lands_on": list(post.framing.lands_on),
+                "blocking": [self.block(block) for block in post.framing.blocking],
+            }
+        return written
+
+    def block(self, block: BlockingPiece) -> Json:
+        """A piece of blocking, its length down to the mark."""
+        return {
+            "between": list(block.between),
+            "at": self.numbers[block.at],
+            **self.named("length", floor_to_mark(block.length, self.step)),
+            "direction": self.angles[block.direction],
+        }
+
+    def run(self, run: Run) -> Json:
+        """A run."""
+        return {
+            "id": run.id,
+            "level": run.level,
+            "edge": run.edge,
+            **({"flight": run.flight} if run.flight is not None else {}),
+            "from": run.start,
+            "to": run.end,
+            **self.named("length", run.length),
+            **self.listed("marks", run.marks),
+        }
+
+    def bay(self, bay: Bay) -> Json:
+        """A bay."""
+        filled = self._fills.get(id(bay.fill))
+        if filled is None:
+            filled = self._fills[id(bay.fill)] = self.fill(bay.fill)
+        return {
+            "id": bay.id,
+            "run": bay.run,
+            **({"flight": bay.flight} if bay.flight is not None else {}),
+            "from": bay.start,
+            "to": bay.end,
+            "infill": bay.infill,
+            **self.named("height", bay.height),
+            "centres": self.numbers[bay.centres],
+            "clear": self.numbers[bay.clear],
+            "measured": bay.measured,
+            "ends": list(bay.ends),
+            "pitch": 0,
+            **filled,
+        }
+
+    def fill(self, fill: BayFill) -> Json:
+        """What stands in a bay: rails, feet, holes, pickets or a panel."""
+        written: Json = {
+            "top_rail": self.named("cut", fill.top_cut),
+            "bottom_rail": self.named("cut", fill.bottom_cut),
+        }
+        if self.kit.rail_support is not None:
+            written |= self.listed("rail_supports", fill.rail_supports)
+        if self.kit.weep is not None:
+            written |= self.listed("weep_holes", fill.weep_holes)
+        if fill.pickets is not None:
+            written["pickets"] = self.pickets(fill.pickets)
+        if fill.glass is not None:
+            written["glass"] = self.glass(fill.glass)
+        if fill.rake is not None:
+            self.rake(fill.rake, written)
+            written |= self.slope(fill.rake)
+            if fill.rake.end_block is not None:
+                written["parts"] = ["end_block"]
+        return written
+
+    def slope(self, rake: Rake) -> Json:
+        """A raked bay along its slope."""
+        return {
+            "pitch": self.angles[rake.pitch],
+            "centres_slope": self.numbers[rake.centres_slope],
+            "clear_slope": self.numbers[rake.clear_slope],
+            "end_cut": self.angles[rake.end_cut],
+            "falls": rake.falls,
+        }
+
+    def rake(self, rake: Rake, written: Json) -> None:
+        """Into the fill of a bay of a flight, what it has beside a level one."""
+        end_cut = self.angles[rake.end_cut]
+        written["top_rail"] |= self.stock("blank", rake.top_blank)
+        written["bottom_rail"] |= self.stock("blank", rake.bottom_blank)
+        if rake.picket_blank is not None and "pickets" in written:
+            written["pickets"] |= {**self.stock("blank", rake.picket_blank), "end_cut": end_cut}
+        if rake.end_block is not None and "glass" in written:
+            written["glass"] |= self.named("end_block", rake.end_block)
+
+    def pickets(self, pickets: Pickets) -> Json:
+        """The pickets of a bay."""
+        written = {
+            "count": pickets.count,
+            **self.named("length", pickets.length),
+            "gap": self.numbers[pickets.gap],
+            **self.named("end_gap", pickets.end_gap),
+            **self.listed("centres", pickets.centres),
+        }
+        if pickets.spacers:
+            written["spacers"] = [
+                {"rail": each.rail, **self.named("length", each.length), "count": each.count}
+                for each in pickets.spacers
+            ]
+        return written
+
+    def glass(self, glass: Glass) -> Json:
+        """The panel of a bay."""
+        return {
+            **self.named("width", glass.width),
+            **self.named("height", glass.height),
+            **self.pane(glass.pane),
+            "corners": self.points(glass.corners),
+            "area": tidy(glass.area, AMOUNT),
+            "mass": tidy(glass.mass, AMOUNT),
+            "side_gap": self.numbers[glass.side_gap],
+            **self.listed("blocks", glass.blocks),
+        }
+
+    def pane(self, pane: int) -> Json:
+        """What glass it is."""
+        assert self.kit.glass is not None
+        found = self.kit.glass.panes[pane]
+        return {"thickness": self.numbers[found.nominal], "type": found.type}
+
+    def opening(self, opening: OpeningBuilt) -> Json:
+        """An opening."""
+        written = {
+            "opening": opening.place,
+            "level": opening.level,
+            "edge": opening.edge,
+            "use": opening.use,
+            "asked_width": self.numbers[opening.asked],
+            **self.named("clear_width", opening.clear_width),
+            "from": opening.start,
+            "to": opening.end,
+        }
+        if opening.use == "gate":
+            written["hinge_post"] = opening.hinge_post
+            written["latch_post"] = opening.latch_post
+            written["opens"] = opening.opens
+        return {name: value for name, value in written.items() if not _absent(name, value)}
+
+    def piece(self, piece: Piece) -> Json:
+        """A row of the cut list."""
+        return {
+            "part": piece.part,
+            **self.named("length", piece.length),
+            "count": piece.count,
+            "end_cuts": [self.angles[angle] for angle in piece.end_cuts],
+            **(self.stock("blank", piece.blank) if piece.blank is not None else {}),
+            "bays": list(piece.bays),
+        }
+
+    def panel(self, panel: Panel) -> Json:
+        """A row of the glass order."""
+        return {
+            "mark": panel.mark,
+            **self.named("width", panel.width),
+            **self.named("height", panel.height),
+            **self.pane(panel.pane),
+            "corners": self.points(panel.corners),
+            "measured": panel.measured,
+            "count": len(panel.bays),
+            "bays": list(panel.bays),
+            "area": tidy(panel.area, AMOUNT),
+            "mass": tidy(panel.mass, AMOUNT),
+        }
+
+
+def _absent(name: str, value: Any) -> bool:
+    """Whether a gate's post is the wall, and so is left out; `from` and `to` are null there."""
+    return value is None and name not in ("from", "to")
