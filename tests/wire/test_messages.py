@@ -84,7 +84,7 @@ ONE: list[tuple[Json, str, str]] = [
     (
         deck(no_post=[{"edge": 0, "from": 10, "width": 200, "why": "rock"}]),
         "/levels/0/outline",
-        "keeps spacings within 69 in from 3.5 in to 236.5 in along edge 0 of level main",
+        "from 3.5 in to 236.5 in along edge 0 of level main keeps spacings within 69 in",
     ),
     (
         deck(openings=[opening("a", 50, 48), opening("b", 80, 30)]),
@@ -271,6 +271,33 @@ def test_an_infill_that_the_kit_lacks_does_not_hide_the_outline() -> None:
     panes = len(catalogue().kit("picket-glass-surface-in").document["glass"]["panes"])
     found = refused(deck(CROSSED, edges=[{"edge": 0, "glass": panes}]))
     assert {problem.code for problem in found} == {"glass_not_in_kit", "outline_crosses_itself"}
+
+
+BARRED = {"edge": 1, "from": 10, "width": 84}
+STEPS = [{"id": "f", "opening": "main/s", "rise": 21, "risers": 3, "going": 90, "guards": ["left"]}]
+
+
+@pytest.mark.parametrize(
+    ("document", "place"),
+    [
+        (deck(no_post=[BARRED]), "/levels/0/outline"),
+        (deck(no_post=[BARRED], edges=[{"edge": 1, "arc_rise": 12}]), "/levels/0/edges/0"),
+        ({**deck(drop=21, openings=[opening("s", 42, 36, "stair")]), "stairs": STEPS}, "/stairs/0"),
+    ],
+    ids=["straight", "bowed", "flight"],
+)
+@pytest.mark.parametrize(("infill", "panels"), [("picket", False), ("glass", True)])
+def test_where_no_row_of_posts_will_do_its_bounds_are_told(
+    document: Json, place: str, infill: str, panels: bool
+) -> None:
+    """The kit's spacing, and what a panel may measure where it bounds a bay."""
+    kit = catalogue().kit("picket-glass-surface-in").document
+    sent = {**document, "guard": {"infill": infill}, "kit": kit["id"]}
+    (found,) = refused(sent)
+    assert (found.pointer, found.code) == (place, "no_place_for_posts")
+    assert f"spacings within {kit['max_centres'][infill]} in" in found.message
+    size = f"panels within {kit['glass']['max_width']} in of width and {kit['glass']['max_area']} "
+    assert (size + "sq in" in found.message) is panels
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ from service.core.records.code import Figure
 from service.core.records.deck import HANDS, Deck, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Handrail, Role
-from service.core.runs.bays import BayMaker
+from service.core.runs.bays import BayMaker, bounds_told
 from service.core.runs.marks import MarkWork
 
 
@@ -255,12 +255,12 @@ def _places(
     middles = treads if grounded else treads - 1
     row = even_row(-kit.post.setback, foot, stair.going, middles, most, keeps, work)
     if row is None:
+        bounds = bounds_told(kit, rakes.infill, " along the slope")
         raise unbuildable(
             stair.pointer,
             "no_place_for_posts",
-            f"No posts on the treads of flight {stair.id} keep spacings within"
-            f" {plain_length(kit.max_centres[rakes.infill], kit.unit)} along the slope, or panels"
-            f" within the kit's size; the going is {plain_length(stair.going, kit.unit)}.",
+            f"No posts on the treads of flight {stair.id} keep {bounds}; the going is"
+            f" {plain_length(stair.going, kit.unit)}.",
         )
     return row
 

@@ -16,7 +16,7 @@ from service.core.line.stretches import Stretch
 from service.core.measure import TOUCH, Degrees, Length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
-from service.core.runs.bays import BayMaker, RunDraft, RunKey
+from service.core.runs.bays import BayMaker, RunDraft, RunKey, bounds_told
 from service.core.runs.marks import check_bays
 from service.core.runs.spans import Span
 
@@ -39,8 +39,8 @@ def make_arc_runs(
         raise unbuildable(
             stretch.pointer,
             "no_place_for_posts",
-            f"No row of equal chords {stretch.told(maker.kit)} keeps panels within the kit's size"
-            " and posts where they may stand.",
+            f"No row of equal chords {stretch.told(maker.kit)} keeps"
+            f" {bounds_told(maker.kit, side.spec.infill)}, and its posts where posts may stand.",
         )
     check_bays(count, maker.bays_left)
     terminals = _terminals(maker, side, stretch, count)

@@ -9,7 +9,7 @@ from typing import TypeAlias
 from service.core import limits
 from service.core.line.outline import EdgeSpec
 from service.core.line.stretches import Stretch
-from service.core.measure import TOUCH, Length, Unit, ceil_count, plain_length
+from service.core.measure import TOUCH, Length, Unit, area_text, ceil_count, plain_length
 from service.core.problems import Problem, TooLarge, unbuildable
 from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit, Rails
@@ -53,6 +53,20 @@ class RunDraft:
     marks: tuple[Length, ...]
     bays: tuple[BayDraft, ...]
     small: tuple[Length, ...]
+
+
+def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
+    """What bounds bays of an infill, as a refusal for want of places says it.
+
+    along: what spacings run along, where that is not plain.
+    """
+    told = f"spacings within {plain_length(kit.max_centres[infill], kit.unit)}{along}"
+    if infill == "picket" or kit.glass is None:
+        return told
+    widest = plain_length(kit.glass.max_width, kit.unit)
+    return (
+        f"{told} and panels within {widest} of width and {area_text(kit.glass.max_area, kit.unit)}"
+    )
 
 
 @dataclass(slots=True)
@@ -149,9 +163,9 @@ class BayMaker:
             raise unbuildable(
                 stretch.pointer,
                 "no_place_for_posts",
-                f"No row of posts keeps spacings within {plain_length(most, self.unit)}"
-                f" {stretch.told(self.kit)}: the places where no post may stand, or the faces of"
-                " posts at sharp corners, leave no room.",
+                f"No row of posts {stretch.told(self.kit)} keeps"
+                f" {bounds_told(self.kit, spec.infill)}: the places where no post may stand, or the"
+                " faces of posts at sharp corners, leave no room.",
             ) from None
         self.bays_left -= len(inner) + 1
         return inner
