@@ -24,8 +24,8 @@ from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.data.catalogue import Catalogue
-from service.rules.advice import Advice, advise
-from service.rules.cures import CURES
+from service.rules.advice.advice import Advice, advise
+from service.rules.advice.cures import CURES
 from service.rules.judge import judge
 from service.wire.canonical import canonical, digest
 from service.wire.decode import decode

@@ -16,8 +16,8 @@ from service.core.engine import lay_out
 from service.core.measure import parse_length
 from service.core.problems import Refusal
 from service.data.catalogue import Catalogue, load_catalogue
-from service.rules import trial
-from service.rules.cures import cure
+from service.rules.advice import trial
+from service.rules.advice.cures import cure
 from service.rules.judge import judge
 from service.wire.reading.deck import read_deck
 from tests.cases.test_cases import FILES, request_of

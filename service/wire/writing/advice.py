@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from service.rules.advice import Advice
-from service.rules.trial import Step
+from service.rules.advice.advice import Advice
+from service.rules.advice.trial import Step
 from service.wire.writing.pen import Json, Pen
 
 

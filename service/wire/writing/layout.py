@@ -14,7 +14,7 @@ from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, GateBuilt, Layout
-from service.rules.advice import Advice
+from service.rules.advice.advice import Advice
 from service.rules.finding import Finding
 from service.wire.writing.advice import write_advice
 from service.wire.writing.cautions import cautions

@@ -12,10 +12,10 @@ from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout, Piece
-from service.rules.cures import CURES, cure
+from service.rules.advice.cures import CURES, cure
+from service.rules.advice.trial import Outcome, Step, Trial
 from service.rules.finding import Finding
 from service.rules.judge import judge
-from service.rules.trial import Outcome, Step, Trial
 from service.rules.words import count_text
 
 Finish: TypeAlias = Callable[[Layout, Deck, Kit], tuple[Layout, str | None]]

@@ -8,7 +8,7 @@ from dataclasses import replace
 from service.core.measure import Length, tape_text
 from service.core.records.deck import Deck, Edge, Level, Stair
 from service.core.records.layout import Bay
-from service.rules.trial import Attempt, Step, Trial
+from service.rules.advice.trial import Attempt, Step, Trial
 
 
 def bays_of(trial: Trial, rule: str) -> list[Bay]:

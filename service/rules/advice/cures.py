@@ -14,7 +14,7 @@ from typing import Final, TypeAlias
 from service.core.measure import TOUCH, Length, floor_to_mark, tidy
 from service.core.records.deck import Infill
 from service.core.records.kit import PicketKit
-from service.rules.changes import (
+from service.rules.advice.changes import (
     bays_of,
     change_edges,
     change_flights,
@@ -22,7 +22,7 @@ from service.rules.changes import (
     edges_of,
     tape,
 )
-from service.rules.trial import Attempt, Outcome, Step, Trial
+from service.rules.advice.trial import Attempt, Outcome, Step, Trial
 from service.rules.words import list_text
 
 Cure: TypeAlias = Callable[[Trial, str], Outcome | None]
