@@ -200,12 +200,12 @@ def test_a_chunked_batch_over_a_limit_is_never_cut(tmp_path: Path) -> None:
 
 
 def test_a_batch_may_take_longer_than_one_line_may(tmp_path: Path) -> None:
-    """Some three seconds of work under a timeout of one: a sign of life with each line."""
-    with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="1") as server:
+    """Seconds of work under a timeout of two: a sign of life with each line."""
+    with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="2") as server:
         started = time.monotonic()
-        status, lines = ask(server, LINE * 1_500)
-        assert time.monotonic() - started > 1.5, "more lines are needed to take that long"
-        assert (status, len(lines), lines[-1]["status"]) == (200, 1_500, 200)
+        status, lines = ask(server, LINE * 3_000)
+        assert time.monotonic() - started > 2.5, "more lines are needed to take that long"
+        assert (status, len(lines), lines[-1]["status"]) == (200, 3_000, 200)
         assert [line for line in server.lines() if line["level"] in ("error", "critical")] == []
 
 
@@ -247,7 +247,7 @@ def test_a_client_that_goes_away_stops_the_work(tmp_path: Path) -> None:
             next_line(reader)
         started = time.monotonic()
         assert b" 200 " in server.raw(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
-        assert time.monotonic() - started < 5
+        assert time.monotonic() - started < 15
         line = logged(server)
     assert line["ended"] == "gone"
     assert line["lines"] < 2_000
@@ -281,13 +281,13 @@ def test_batches_leave_a_worker_for_the_rest(tmp_path: Path) -> None:
 
 def test_at_sigterm_a_batch_under_way_ends(tmp_path: Path) -> None:
     """Longer than the timeout of one line; every line is answered, then the process ends."""
-    with running(tmp_path / "log", GUARDS_TIMEOUT="1", GUARDS_DRAIN="0.2") as server:
+    with running(tmp_path / "log", GUARDS_TIMEOUT="2", GUARDS_DRAIN="0.2") as server:
         with concurrent.futures.ThreadPoolExecutor(1) as pool:
-            under_way = pool.submit(ask, server, LINE * 1_500)
+            under_way = pool.submit(ask, server, LINE * 3_000)
             time.sleep(0.5)
             server.process.send_signal(signal.SIGTERM)
             status, lines = under_way.result(60)
-        assert (status, len(lines), "ended" in lines[-1]) == (200, 1_500, False)
+        assert (status, len(lines), "ended" in lines[-1]) == (200, 3_000, False)
         assert server.process.wait(20) == 0
 
 
