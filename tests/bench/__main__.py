@@ -24,10 +24,10 @@ from tests.bench.stages import answer_time, stage_times
 from tests.web.running import running
 
 DECKS = {
-    **{"typical": decks.typical, "whole": decks.whole},
+    **{"typical": decks.typical, "uneven": decks.uneven, "whole": decks.whole},
     **{"large": decks.large, "largest": decks.largest},
 }
-"""`typical` is level; `whole` has two levels, a flight, a gate, an arc and framing."""
+"""`typical` and `uneven` are level; `whole` has two levels, a flight, a gate, a bow and framing."""
 LARGE_BAYS = 152
 ROUNDS = 3
 

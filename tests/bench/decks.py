@@ -14,8 +14,14 @@ APART = 400
 
 
 def typical() -> Document:
-    """Four runs of three bays: 17 ft square, no wall."""
-    return _deck([{"id": "main", "outline": {"points": _square(204)}, "drop": 48}])
+    """Four runs, twelve bays: 20 ft by 12 ft, no wall."""
+    return _deck([_level([[0, 0], [240, 0], [240, 144], [0, 144]])])
+
+
+def uneven() -> Document:
+    """Four runs, fourteen bays: no side like another and no square corner, as measured decks
+    are."""
+    return _deck([_level([[0, 0], [251, 0], [243, 150], [3, 161]])])
 
 
 def large() -> Document:
@@ -55,6 +61,10 @@ def flights(count: int, risers: int) -> Document:
         **{"outline": {"points": [[0, 0], [end, 0], [end, 144], [0, 144]]}},
     }
     return {**_deck([level]), "stairs": [_flight(f"main/o{i}", risers) for i in range(count)]}
+
+
+def _level(points: list[list[int]]) -> Document:
+    return {"id": "main", "outline": {"points": points}, "drop": 48}
 
 
 def _pair(number: int) -> Document:
@@ -107,10 +117,6 @@ def _stepped_level(number: int, steps: int) -> Document:
     walls = [{"edge": len(points) - 2, "condition": "wall"}]
     walls += [{"edge": len(points) - 1, "condition": "wall"}]
     return {"id": f"l{number}", "outline": {"points": points}, "drop": 48, "edges": walls}
-
-
-def _square(side: int) -> list[list[int]]:
-    return [[0, 0], [side, 0], [side, side], [0, side]]
 
 
 def _deck(levels: list[Document]) -> Document:

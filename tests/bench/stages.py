@@ -18,6 +18,7 @@ STAGES = {
     "fit": "check_fit",
     "read": "_read",
     "lay out": "lay_out",
+    "order": "make_order",
     "judge": "judge",
     "digest": "digest",
     "write": "write_layout",
