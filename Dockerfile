@@ -1,8 +1,8 @@
-# The same install step as deploy/serve, into an image that runs as nobody in particular on a
-# root that need not be writable:
+# The same install step as deploy/serve, with the Python that CI runs, into an image that runs as
+# nobody in particular on a root that need not be writable:
 #   docker build -t guards .
 #   docker run --read-only --cap-drop ALL -p 127.0.0.1:8080:8080 guards
-FROM python:3.13-slim AS build
+FROM python:3.11-slim AS build
 WORKDIR /app
 COPY deploy/install deploy/requirements.lock deploy/
 RUN deploy/install /app/.venv deploy/requirements.lock
@@ -11,7 +11,7 @@ COPY schema schema
 COPY service service
 RUN .venv/bin/python -m compileall -q service
 
-FROM python:3.13-slim
+FROM python:3.11-slim
 WORKDIR /app
 COPY --from=build /app /app
 ENV HOST=0.0.0.0 \
