@@ -27,7 +27,17 @@ SEES = {
 INSIDE = {
     "core": [
         *("measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs"),
-        *("gates", "joins", "level", "flights", "observing", "built", "numbering", "engine"),
+        *(
+            "gates",
+            "joins",
+            "level",
+            "flights",
+            "observing",
+            "built",
+            "hanging",
+            "numbering",
+            "engine",
+        ),
     ],
     "rules": [
         *("finding", "words", "held", "panes", "strength", "table", "verdict", "alike", "carried"),

@@ -5,22 +5,19 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-
-import shapely
+from collections.abc import Sequence
 
 from service.core.built import (
     built_flight,
-    built_gate,
     edges_seen,
     level_bay,
     raked_bay,
 )
 from service.core.flights.drafts import FlightDraft, SideDraft
-from service.core.gates import Rises, Solid, Solids, make_leaf, swept
+from service.core.hanging import Standing, hang_gates
 from service.core.level import LevelDraft, LineDraft
 from service.core.line.corners import Terminal
-from service.core.line.posts import PostDraft, body, post_on_side
+from service.core.line.posts import PostDraft, post_on_side
 from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Length, floor_to_mark
 from service.core.observing import see_arcs, see_bases, see_clashes, see_gaps, see_treads
@@ -29,7 +26,6 @@ from service.core.records.kit import Kit
 from service.core.records.layout import (
     Bay,
     FlightBuilt,
-    GateBuilt,
     Layout,
     OpeningBuilt,
     Post,
@@ -69,7 +65,6 @@ class Numbering:
         self.heads: list[HeadSeen] = []
         self.measured: list[MeasureSeen] = []
         self.arcs: list[ArcSeen] = []
-        self.gates: list[GateBuilt] = []
         self.keys: dict[str, BayKey] = {}
         self.run_ids: dict[RunKey, str] = {}
 
@@ -83,8 +78,12 @@ class Numbering:
                 self.arcs += see_arcs(self.kit, line, self.run_ids)
         for flight in flights:
             self._number_flight(flight)
-        if self.kit.gate is not None and any(True for draft in drafts for _ in draft.gates()):
-            self._build_gates(drafts, flights)
+        standing = Standing(
+            posts=dict(zip(self.ids, self.posts, strict=True)),
+            runs=self.run_ids,
+            openings={built.place: built for built in self.openings},
+        )
+        gates = tuple(hang_gates(self.maker, standing, drafts, flights))
         bays = tuple(self.bays)
         surveys = [draft.plan.survey for draft in drafts]
         return Layout(
@@ -92,8 +91,8 @@ class Numbering:
             runs=tuple(self.runs),
             bays=bays,
             openings=tuple(self.openings),
-            cut_list=list_cuts(bays, self.gates, _handrail_lengths(flights, self.maker.step)),
-            glass_order=order_glass(bays, self.gates),
+            cut_list=list_cuts(bays, gates, _handrail_lengths(flights, self.maker.step)),
+            glass_order=order_glass(bays, gates),
             edges=tuple(seen for draft in drafts for seen in edges_seen(draft)),
             closures=tuple(s.closure for s in surveys if s.closure is not None),
             ties=tuple(tie for s in surveys for tie in s.ties),
@@ -105,7 +104,7 @@ class Numbering:
             heads=tuple(self.heads),
             measures=tuple(self.measured),
             arcs=tuple(self.arcs),
-            gates=tuple(self.gates),
+            gates=gates,
         )
 
     def _number_level(self, draft: LevelDraft) -> None:
@@ -259,46 +258,6 @@ class Numbering:
             latch_post=latch if gate else None,
             opens=opening.opens if gate else None,
         )
-
-    def _solids(self, drafts: list[LevelDraft], flights: list[FlightDraft]) -> Iterator[Solid]:
-        """What leaves may swing into: posts, rails, walls, obstructions, flights."""
-        for seen, post in zip(self.posts, self.ids, strict=True):
-            top = seen.height if seen.flight is None else None
-            yield Solid(seen.id, body(self.kit, post), seen.level, top, post)
-        for draft in drafts:
-            for line in draft.lines:
-                yield from self._rails(draft, line)
-        for draft in drafts:
-            for name, wall in draft.walls():
-                yield Solid(name, wall, draft.level.id)
-            for one in draft.level.obstructions:
-                yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
-        for flight in flights:
-            treads = flight.treads_in_plan()
-            if treads is not None:
-                yield Solid(flight.stair.id, treads, None)
-
-    def _rails(self, draft: LevelDraft, line: LineDraft) -> Iterator[Solid]:
-        side = line.side
-        for run in line.runs:
-            ends = run.stretch.start.t, run.stretch.end.t
-            rail = shapely.LineString([side.place(t, self.kit.post.setback) for t in ends])
-            yield Solid(self.run_ids[run.key], rail, draft.level.id, side.spec.height)
-
-    def _build_gates(self, drafts: list[LevelDraft], flights: list[FlightDraft]) -> None:
-        solids = Solids(self._solids(drafts, flights))
-        down = {flight.stair.opening: flight.stair.id for flight in flights}
-        openings = {built.place: built for built in self.openings}
-        for draft in drafts:
-            level = draft.level.id
-            rises = Rises(level, {other.level.id: draft.below(other) for other in drafts})
-            for side, node in draft.gates():
-                leaf = make_leaf(self.maker, self.kit, side, node)
-                sweep = swept(self.kit, side, node, draft.plan.turned_round, leaf.width)
-                met = solids.hit(self.kit, sweep, node.sides, side.spec.height, rises)
-                built = openings[f"{level}/{node.opening.id}"]
-                gate = built_gate(built, side.spec, leaf, met, down.get(built.place))
-                self.gates.append(gate)
 
 
 def _handrail_lengths(flights: list[FlightDraft], step: Length) -> list[Length]:

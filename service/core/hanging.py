@@ -1,0 +1,77 @@
+"""Core: gates in a level that is numbered: each one's leaf, and what it would swing into."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+import shapely
+
+from service.core.built import built_gate
+from service.core.flights.drafts import FlightDraft
+from service.core.gates import Rises, Solid, Solids, make_leaf, swept
+from service.core.level import LevelDraft, LineDraft
+from service.core.line.posts import PostDraft, body
+from service.core.records.kit import Kit
+from service.core.records.layout import GateBuilt, OpeningBuilt, Post
+from service.core.runs.bays import BayMaker, RunKey
+
+
+class Standing(NamedTuple):
+    """What stands when gates are hung: posts by their drafts, names of runs, openings by place."""
+
+    posts: Mapping[PostDraft, Post]
+    runs: Mapping[RunKey, str]
+    openings: Mapping[str, OpeningBuilt]
+
+
+def hang_gates(
+    maker: BayMaker,
+    standing: Standing,
+    drafts: Sequence[LevelDraft],
+    flights: Sequence[FlightDraft],
+) -> Iterator[GateBuilt]:
+    """Every gate of every level, with its leaf; none where the kit has no gates."""
+    kit = maker.kit
+    if kit.gate is None or not any(True for draft in drafts for _ in draft.gates()):
+        return
+    solids = Solids(_solids(kit, standing, drafts, flights))
+    down = {flight.stair.opening: flight.stair.id for flight in flights}
+    for draft in drafts:
+        level = draft.level.id
+        rises = Rises(level, {other.level.id: draft.below(other) for other in drafts})
+        for side, node in draft.gates():
+            leaf = make_leaf(maker, kit, side, node)
+            sweep = swept(kit, side, node, draft.plan.turned_round, leaf.width)
+            met = solids.hit(kit, sweep, node.sides, side.spec.height, rises)
+            built = standing.openings[f"{level}/{node.opening.id}"]
+            yield built_gate(built, side.spec, leaf, met, down.get(built.place))
+
+
+def _solids(
+    kit: Kit, standing: Standing, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
+) -> Iterator[Solid]:
+    """What leaves may swing into: posts, rails, walls, obstructions, flights."""
+    for post, seen in standing.posts.items():
+        top = seen.height if seen.flight is None else None
+        yield Solid(seen.id, body(kit, post), seen.level, top, post)
+    for draft in drafts:
+        for line in draft.lines:
+            yield from _rails(kit, standing, draft, line)
+    for draft in drafts:
+        for name, wall in draft.walls():
+            yield Solid(name, wall, draft.level.id)
+        for one in draft.level.obstructions:
+            yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
+    for flight in flights:
+        treads = flight.treads_in_plan()
+        if treads is not None:
+            yield Solid(flight.stair.id, treads, None)
+
+
+def _rails(kit: Kit, standing: Standing, draft: LevelDraft, line: LineDraft) -> Iterator[Solid]:
+    side = line.side
+    for run in line.runs:
+        ends = run.stretch.start.t, run.stretch.end.t
+        rail = shapely.LineString([side.place(t, kit.post.setback) for t in ends])
+        yield Solid(standing.runs[run.key], rail, draft.level.id, side.spec.height)
