@@ -180,10 +180,12 @@ def _value_text(job: Job, figure: Figure) -> str:
 
 
 def _share(ratio: float) -> str:
-    """How much of a capacity is used, in words where the number would say nothing."""
+    """How much of a capacity is used, or how often over it is asked for."""
+    if ratio <= 1 + TOUCH:
+        return f"of which {number_text(100 * ratio, 1)} % is used"
     if ratio > 1000:
-        return "which is nowhere near it"
-    return f"of which {number_text(ratio, 3)} is used"
+        return "which is far too little"
+    return f"and {number_text(ratio, 3)} times that is asked of it"
 
 
 def _steady(value: float) -> float:

@@ -6,10 +6,11 @@ explains. They refuse the same documents (tests/wire/test_agreement.py).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from difflib import get_close_matches
 from functools import cache, reduce
 from operator import getitem
-from typing import Any, TypeAlias
+from typing import Any, Final, TypeAlias
 
 import jsonschema_rs
 from marshmallow import Schema
@@ -25,6 +26,8 @@ from service.wire.publishing.components import ROOTS, Kind, schemas
 
 Path: TypeAlias = tuple[str | int, ...]
 
+NAMED: Final = 40
+"""Names that a refusal lists; the schema has them all."""
 _OF_A_MEMBER = ("unknown_member", "bad_name")
 """Faults of a member's name: they stand under that name, even where it is HERE."""
 
@@ -85,12 +88,21 @@ def _problem(path: Path, fault: Fault, document: Any) -> Problem:
     if fault.code == "missing_member":
         message = f"The member {name} is missing: send {fault.accepts}."
     elif fault.code == "unknown_member":
-        message = f"No member {name} is known here; known are {fault.accepts}."
+        message = f"No member {name} is known here; known are {_listed(name, fault.names)}."
     elif fault.code == "bad_name":
-        message = f"The name {name} does not fit: send {fault.accepts}."
+        names = f": {_listed(name, fault.names)}" if fault.names else ""
+        message = f"The name {name} does not fit: send {fault.accepts}{names}."
     else:
         message = f"{echo(reduce(getitem, path, document))} does not fit: send {fault.accepts}."
     return Problem(build(path), fault.code, message)
+
+
+def _listed(name: str, known: Sequence[str]) -> str:
+    """Names that are known, those first that look most like the one that is not."""
+    near = get_close_matches(name, known, n=3)
+    names = [*near, *(one for one in known if one not in near)]
+    more = f" and {len(names) - NAMED} more, in the schema" if len(names) > NAMED else ""
+    return ", ".join(names[:NAMED]) + more
 
 
 def _schema_problems(kind: Kind, document: Any) -> Iterator[Problem]:

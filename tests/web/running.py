@@ -54,7 +54,7 @@ class Server:
 
     def raw(self, sent: bytes) -> bytes:
         """Everything that comes back to these bytes."""
-        with socket.create_connection(("127.0.0.1", self.port), timeout=20) as wire:
+        with socket.create_connection(("127.0.0.1", self.port), timeout=60) as wire:
             wire.sendall(sent)
             return b"".join(iter(lambda: wire.recv(65_536), b""))
 

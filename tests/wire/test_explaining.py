@@ -11,7 +11,7 @@ from service.wire import gate
 from service.wire.decode import MOST
 from service.wire.publishing.components import Kind
 
-from .documents import deck, kit, problems, put, small
+from .documents import code, deck, kit, problems, put, small
 
 
 @pytest.mark.parametrize(
@@ -42,6 +42,7 @@ from .documents import deck, kit, problems, put, small
         ("/levels/0/edges/0/edge", 1.7, "wrong_type", ["1.7", "a whole number"]),
         ("/levels/0/edges/0/edge", -1, "out_of_range", ["-1", "from 0"]),
         ("/levels/0/edges/0/edge", "1", "wrong_type", ['"1"']),
+        ("/site_measures", {}, "wrong_type", ["a list of 0 to 2500, each an object"]),
         ("/levels/1/outline/sides/0/turn", 181, "out_of_range", ["181", "-180", "180"]),
     ],
 )
@@ -69,6 +70,37 @@ def test_members_missing_and_unknown() -> None:
     ]
     assert "amendments" in found[0].message
     assert "the member id" in found[3].message.lower()
+
+
+@pytest.mark.parametrize(
+    ("pointer", "value", "code", "said"),
+    [
+        ("/levles", [], "unknown_member", "; known are levels, "),
+        ("/amendments", {"opening_spere": 1}, "unknown_member", "; known are opening_sphere, "),
+        ("/prices", {"parts": {"glass": {}}}, "bad_name", "named by a role: glass_panel, "),
+        ("/prices", {"parts": {"picket": {}}}, "not_one_form", "each, per_pack, per_height, per_"),
+        (
+            "/stairs",
+            [{"guards": "both"}],
+            "wrong_type",
+            "a list of 0 to 2, each one of left, right",
+        ),
+    ],
+)
+def test_what_is_near_or_all_of_a_few_is_named(
+    pointer: str, value: Any, code: str, said: str
+) -> None:
+    """A name that is not known, with those most like it first; every word of a short list."""
+    _, found = problems(put(small(), pointer, value))
+    assert any(said in problem.message for problem in found if problem.code == code)
+
+
+@pytest.mark.parametrize("place", ["", "/kit/bottom_gap", "/code/figures/guard_height/value"])
+def test_a_length_is_in_the_unit_of_its_own_document(place: str) -> None:
+    """A kit's is in the kit's, however the deck is measured."""
+    document = small(kit=kit(), code=code())
+    _, (problem,) = problems(put(document, place or "/guard/height", -1))
+    assert "in the unit of its own document (deck, kit or code)" in problem.message
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,6 @@ from service.core import limits
 from service.wire.echo import echo
 from service.wire.forms.strict import Fault, Number, Strict, id_form, is_id
 
-NAMED: Final = 40
-"""Members that a refusal names; the schema has them all."""
 HERE: Final = "_schema"
 """The key under which marshmallow, and this room, keep the faults of a whole object or list."""
 
@@ -41,8 +39,8 @@ class Record(Schema):
 
     def __init__(self, **settings: Any) -> None:
         super().__init__(**settings)
-        known = _listed([field.data_key or name for name, field in self.fields.items()])
-        self.error_messages["unknown"] = Fault("unknown_member", known)  # type: ignore[assignment]
+        known = tuple(field.data_key or name for name, field in self.fields.items())
+        self.error_messages["unknown"] = Fault("unknown_member", "", known)  # type: ignore[assignment]
 
 
 class Inner(Strict, fields.Nested):
@@ -87,7 +85,8 @@ class Items(Strict, fields.List[Any]):
     ) -> None:
         super().__init__(title, about, cls_or_instance=inner, **more)
         self.least, self.most = least, most
-        self.accepts = f"a list of {least} to {most}" if least != most else f"a list of {least}"
+        many = f"{least} to {most}" if least != most else f"{least}"
+        self.accepts = f"a list of {many}, each {inner.accepts}"
 
     def published(self, converter: Any) -> dict[str, Any]:
         """An array, its bounds and its entries."""
@@ -128,6 +127,8 @@ class Point(Items):
 
 class Table(Strict, fields.Dict):
     """An object that is open in its names and closed in what they hold."""
+
+    words: tuple[str, ...] = ()
 
     def __init__(
         self,
@@ -170,7 +171,7 @@ class Table(Strict, fields.Dict):
         faults: dict[str, Any] = {}
         for name, entry in value.items():
             if not self.known(name):
-                faults[name] = [Fault("bad_name", self.accepts)]
+                faults[name] = [Fault("bad_name", self.accepts, self.words)]
                 continue
             try:
                 self.value_field.deserialize(entry, **more)
@@ -184,18 +185,13 @@ class Table(Strict, fields.Dict):
         return value
 
 
-def _listed(names: list[str]) -> str:
-    more = f" and {len(names) - NAMED} more, in the schema" if len(names) > NAMED else ""
-    return ", ".join(names[:NAMED]) + more
-
-
 class NameTable(Table):
     """An object whose members' names are of a closed list and hold alike things."""
 
     def __init__(
         self, words: tuple[str, ...], inner: Strict, title: str, about: str, **more: Any
     ) -> None:
-        super().__init__("^$", inner, title, about, names="by a role of the list", **more)
+        super().__init__("^$", inner, title, about, names="by a role", **more)
         self.words = words
 
     def known(self, name: str) -> bool:

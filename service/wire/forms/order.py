@@ -19,6 +19,7 @@ SHARE: Final = r"^(?:0(?:\.[0-9]{1,6})?|1(?:\.0{1,6})?)$"
 CURRENCY: Final = r"^[A-Z]{3}$"
 FORMS: Final = ("each", "per_pack", "per_height", "per_stick", "per_length", "per_area")
 """What a price may be by: exactly one of these members."""
+_ONE_BASIS: Final = f"exactly one of {', '.join(FORMS)}"
 
 
 def _money(title: str, about: str, **more: Any) -> Matched:
@@ -97,7 +98,7 @@ class PriceForm(Record):
     def one_basis(self, _: Any, original: Any, **__: Any) -> None:
         """Exactly one basis."""
         if isinstance(original, dict) and sum(name in original for name in FORMS) != 1:
-            raise ValidationError({HERE: [Fault("not_one_form", "exactly one of the six bases")]})
+            raise ValidationError({HERE: [Fault("not_one_form", _ONE_BASIS)]})
 
 
 class PricesForm(Record):

@@ -37,10 +37,14 @@ _LENGTH = re.compile(LENGTH_TEXT[1:-1])
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One fault of one value. code: a stable slug; accepts: what would have been taken."""
+    """One fault of one value. code: a stable slug; accepts: what would have been taken.
+
+    names: of a name that does not fit, those that would; they are told after `accepts`.
+    """
 
     code: str
     accepts: str
+    names: tuple[str, ...] = ()
 
 
 class Strict(fields.Field[Any]):
@@ -161,7 +165,8 @@ class Length(Strict):
             "any sign": f"from -{limits.NUMBER}",
         }[floor]
         self.accepts = (
-            f"a number {span} to {limits.NUMBER} in the document's unit, or text with its own "
+            f"a number {span} to {limits.NUMBER} in the unit of its own document "
+            "(deck, kit or code), or text with its own "
             'unit, such as 12\' 6 1/2", 78 3/8", 2400 mm or 2.4 m'
         )
 
