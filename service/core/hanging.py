@@ -72,6 +72,8 @@ def _solids(
 def _rails(kit: Kit, standing: Standing, draft: LevelDraft, line: LineDraft) -> Iterator[Solid]:
     side = line.side
     for run in line.runs:
+        if not run.bays:
+            continue
         ends = run.stretch.start.t, run.stretch.end.t
         rail = shapely.LineString([side.place(t, kit.post.setback) for t in ends])
         yield Solid(standing.runs[run.key], rail, draft.level.id, side.spec.height)

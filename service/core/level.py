@@ -16,13 +16,14 @@ from service.core.line.corners import Join, Terminal
 from service.core.line.crossing import Segment, first_meeting, meeting_lines
 from service.core.line.neighbours import (
     BEYOND,
+    OVERHEAD,
     THIN,
     Brink,
     Reach,
     Surface,
     check_overlaps,
     drops_along,
-    worst,
+    touched,
 )
 from service.core.line.outline import EdgeSpec, Plan, Side, join_sides
 from service.core.line.posts import PostDraft, base_span
@@ -96,14 +97,16 @@ class LevelDraft:
     def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
         """The drops of the deepest stretch beyond a part of a side, from `low` to `high` along its
         railing line."""
-        found = []
-        for spec, offset in zip(side.edges, side.offsets, strict=True):
-            reaches = self.reaches[spec.number]
-            if len(reaches) > 1 or reaches[0].drops is not spec.drops:
-                ends = side.on_edge(low - offset), side.on_edge(high - offset)
-                found.append(worst(reaches, *ends))
-        if not found:
+        along = [self.reaches[spec.number] for spec in side.edges]
+        if all(len(reaches) == 1 and reaches[0].drops is side.spec.drops for reaches in along):
             return side.spec.drops
+        found = [
+            drops
+            for reaches, offset in zip(along, side.offsets, strict=True)
+            for drops in touched(reaches, side.on_edge(low - offset), side.on_edge(high - offset))
+        ]
+        # A part that touches no edge lies past the side's end: it may be over any of it.
+        found = found or [reach.drops for reaches in along for reach in reaches]
         return max(found, key=lambda d: -1.0 if d.drop is None else d.drop)
 
     def brink(self, j: int) -> Brink:
@@ -122,15 +125,14 @@ def see_neighbours(
     """
     surfaces = [Surface(draft.level, draft.outline) for draft in levels]
     _raise_any(list(check_overlaps(surfaces, unit)))
-    least = convert(BEYOND, "in", unit)
+    least, overhead = convert(BEYOND, "in", unit), convert(OVERHEAD, "in", unit)
     beyond = least, max(reach, least + THIN)
     seen = []
     for draft, own in zip(levels, surfaces, strict=True):
+        below = [surface for surface in surfaces if surface.height_over(own) <= overhead + TOUCH]
         given = {edge.number for edge in draft.level.edges if edge.drops.given}
         reaches = {
-            spec.number: drops_along(
-                spec, draft.brink(j), own, surfaces, beyond, spec.number in given
-            )
+            spec.number: drops_along(spec, draft.brink(j), own, below, beyond, spec.number in given)
             for j, spec in enumerate(draft.specs)
         }
         seen.append(replace(draft, reaches=reaches))

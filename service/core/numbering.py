@@ -179,7 +179,9 @@ class Numbering:
             i = bay.index
             outer = skews[0] if i == 0 else 0.0, skews[1] if i == len(inner) else 0.0
             bay_id = self._name_bay((run.key, i), bay.measured)
-            drops = draft.drops_between(line.side, start + marks[i], start + marks[i + 1])
+            # A chord's marks run along the chord, its terminals along the bow.
+            end = run.stretch.end.t if i == len(inner) else start + marks[i + 1]
+            drops = draft.drops_between(line.side, start + marks[i], end)
             between = row[i], row[i + 1]
             built = level_bay(bay_id, name, draft.level.id, spec, bay, between, outer, drops)
             self.bays.append(built)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import tracemalloc
 from collections.abc import Callable
 from dataclasses import replace
 from types import FrameType
@@ -13,6 +14,7 @@ import pytest
 from service.core import limits
 from service.core.engine import lay_out
 from service.core.problems import Refusal, TooLarge, Unbuildable
+from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.runs.marks import MarkWork
 from tests.core import builders, sloping
@@ -172,3 +174,51 @@ def test_a_panel_that_nothing_is_narrow_enough_for() -> None:
 def test_a_document_s_share_of_mark_work() -> None:
     """Proving marks begins with the published share."""
     assert MarkWork().left == limits.MARK_WORK
+
+
+def peak(work: Callable[[], Any]) -> int:
+    """Most bytes that were held at once while `work` ran."""
+    tracemalloc.start()
+    try:
+        work()
+        return tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+
+
+@pytest.mark.parametrize("use", ["stair", "gate"])
+def test_a_hair_s_gap_of_what_is_not_a_bay_of_a_level(use: str) -> None:
+    """A deck railed in glass with a flight, or a gate's leaf, of pickets a millionth wide and
+    apart: refused before one is placed, and before any is held."""
+    kit = builders.with_picket(sloping.SURFACE, gap=1e-6, width=1e-6)
+    stair = sloping.stair(49.0, 7, 10.0, infill="picket")
+    drawn = sloping.DrawnFlight(kit, "in", (240, 144), 60, 40, stair, "glass", 36, use=use)
+    deck = drawn.deck() if use == "stair" else gated(kit)
+
+    def ask() -> None:
+        with pytest.raises(TooLarge) as refusal:
+            within(50_000, lambda: lay_out(deck, kit, None))
+        assert {problem.code for problem in refusal.value.problems} == {"too_many_places"}
+
+    assert peak(ask) < 4_000_000
+
+
+def gated(kit: Kit) -> Deck:
+    """A deck whose front is a gate between its corner posts, in pickets, and all else glass."""
+    opening = builders.opening(0, kit.post.setback + kit.post.width / 2, 40.0, "gate")
+    edges = (builders.edge(0, infill="picket"), builders.edge(2, "wall"))
+    width = 40.0 + 2 * opening.start
+    outline = builders.rectangle(width, 144)
+    return builders.deck(outline, infill="glass", edges=edges, openings=(opening,))
+
+
+def test_bays_of_flights_are_counted() -> None:
+    """28 flights of 59 goings of 10.5, both sides in bays of one going: over 3,000 bays."""
+    kit = replace(sloping.SURFACE, max_centres={"picket": 13.0, "glass": 13.0})
+    openings = [builders.opening(0, 60 + 120 * i, 48.0, name=f"o{i}") for i in range(28)]
+    stair = sloping.stair(420.0, 60, 10.5)
+    stairs = [replace(stair, id=f"f{i}", opening=f"main/o{i}") for i in range(28)]
+    deck = builders.deck(builders.rectangle(28 * 120 + 120, 144), openings=tuple(openings))
+    with pytest.raises(TooLarge) as refusal:
+        lay_out(replace(deck, stairs=tuple(stairs)), kit, None)
+    assert {problem.code for problem in refusal.value.problems} == {"too_many_bays"}

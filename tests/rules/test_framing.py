@@ -117,14 +117,16 @@ def test_posts_alike_are_one_finding() -> None:
     assert finding.where == ("P1", "P2", "P3")
 
 
-def test_without_framing_there_is_one_finding() -> None:
-    """Levels and flights whose timber is not given: what the installer must see to, once."""
+def test_without_framing_levels_and_flights_are_told_apart() -> None:
+    """What the installer must see to, once each: a level's timber can be given, a flight's not."""
     down = replace(post(9), flight="front")
     other = replace(post(5), level="lower")
-    finding = only(RULE, posts=(post(1), post(2), other, down))
-    assert (finding.result, finding.severity) == ("not_checked", "note")
-    assert finding.where == ("main", "lower", "front")
-    assert 'at least 1/2" from its edges' in finding.message
+    levels, flights = found(RULE, posts=(post(1), post(2), other, down))
+    assert {(f.result, f.severity) for f in (levels, flights)} == {("not_checked", "note")}
+    assert (levels.where, flights.where) == (("main", "lower"), ("front",))
+    asked = "give the level's framing"
+    assert (asked in levels.message, asked in flights.message) == (True, False)
+    assert all('at least 1/2" from its edges' in f.message for f in (levels, flights))
 
 
 def test_a_framed_level_is_not_asked_for_again() -> None:

@@ -105,20 +105,21 @@ def _drop(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
     or to what lies below its edge."""
     down_to = flight.stair.to_level
     upper = flight.level.level.drops.drop
-    if down_to is None:
-        foot = flight.foot()
-        down_to = next(
-            (
-                one.level.id
-                for one in levels
-                if one is not flight.level and one.outline.covers(foot)
-            ),
-            None,
-        )
-    if down_to is None:
-        return flight.drops.drop
-    lower = next(one.level.drops.drop for one in levels if one.level.id == down_to)
-    return None if lower is None or upper is None else upper - lower
+    if down_to is not None:
+        lower = next(one.level.drops.drop for one in levels if one.level.id == down_to)
+        return None if lower is None or upper is None else upper - lower
+    foot = flight.foot()
+    under = [
+        one.level.drops.drop
+        for one in levels
+        if one is not flight.level and one.outline.covers(foot)
+    ]
+    if None in under or (under and upper is None):
+        return None
+    # What lies higher than the flight's own level is overhead; of the rest one stands on the
+    # highest.
+    below = [lower for lower in under if lower is not None and upper is not None and lower < upper]
+    return upper - max(below) if below and upper is not None else flight.drops.drop
 
 
 def _foot_off(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
@@ -174,6 +175,7 @@ def _draw_side(
     bays: list[RakedBay] = []
     small: list[Length] = []
     falls: Hand = "right" if hand == "left" else "left"
+    maker.spend_bays(len(places) - 1)
     for i, (a, b) in enumerate(pairwise(places)):
         upper = half_head if i == 0 else half_width
         taken = upper + half_width
@@ -194,6 +196,8 @@ def _draw_side(
         key = ((stair.id, hand, 0), i)
         cosine = rakes.slope.cosine
         measured = maker.measure_of(key, rakes.room / cosine, (b - a) / cosine)
+        widest = clear if measured is None else b - a
+        maker.foresee(rakes.infill, widest, widest / cosine)
         bay = _raked_bay(rakes, i, b - a, clear, nosings, falls, measured)
         bay = replace(bay, skews=(skew if i == 0 else 0.0, 0.0))
         maker.count_fill(bay.fill.pickets, bay.fill.rail_supports, bay.fill.weep_holes)
@@ -290,11 +294,22 @@ def _handrail(kit: Kit, stair: Stair, slope: Slope, hand: Hand, maker: BayMaker)
     return Handrail(hand, length, kit.handrail.height, brackets)
 
 
+def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:
+    """Whether two flights have a height in common, as far as their levels' drops tell."""
+    first, second = (flight.level.level.drops.drop for flight in (one, two))
+    if first is None or second is None:
+        return True
+    lowest = max(first - one.stair.rise, second - two.stair.rise)
+    return min(first, second) > lowest + TOUCH
+
+
 def _crossings(flights: Sequence[FlightDraft]) -> Iterator[Problem]:
-    """Flights whose treads lie over each other in plan."""
+    """Flights whose treads lie over each other in plan and, where that is known, in height."""
     shapes = [(flight, flight.treads_in_plan()) for flight in flights]
     for (one, a), (two, b) in combinations(shapes, 2):
-        if a is not None and b is not None and a.intersection(b).area > TOUCH:
+        if a is None or b is None or not _meet_in_height(one, two):
+            continue
+        if a.intersection(b).area > TOUCH:
             yield Problem(
                 two.stair.pointer,
                 "flights_cross",

@@ -29,6 +29,10 @@ BEYOND: Final = 1 / 8
 """How far beyond an edge, in inches or their like of the document, the next surface is looked
 for: less than any gap that one steps across, more than a survey's rounding."""
 
+OVERHEAD: Final = 80
+"""How far a surface may lie above another, in inches or their like, and still close the way down
+beside it. What lies higher, by a headroom, is overhead: one walks, and falls, under it."""
+
 THIN: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
@@ -44,6 +48,12 @@ class Surface:
     def drop(self) -> Length | None:
         """From this surface to what lies below its level."""
         return self.level.drops.drop
+
+    def height_over(self, other: Surface) -> Length:
+        """How far this surface lies above another; none where the drop of either is not given."""
+        if self.drop is None or other.drop is None:
+            return 0.0
+        return self.drop - other.drop
 
     @cached_property
     def box(self) -> Box:
@@ -223,7 +233,6 @@ def _stretches(
     yield Reach(started, length, before if before is not None else known)
 
 
-def worst(reaches: Sequence[Reach], low: Length, high: Length) -> Drops:
-    """The drops of the deepest stretch that [low, high] along an edge touches."""
-    met = [r for r in reaches if r.end > low + TOUCH and r.start < high - TOUCH] or list(reaches)
-    return max(met, key=lambda r: -1.0 if r.drops.drop is None else r.drops.drop).drops
+def touched(reaches: Sequence[Reach], low: Length, high: Length) -> list[Drops]:
+    """The drops of each stretch that [low, high] along an edge touches."""
+    return [r.drops for r in reaches if r.end > low + TOUCH and r.start < high - TOUCH]

@@ -253,7 +253,7 @@ def _nodes(
         if cut.first <= ends[0].t + _body(kit, ends[0]):
             first = node
         elif cut.last >= ends[1].t - _body(kit, ends[1]):
-            last = node
+            last = node if last.after is None else last
         else:
             between.append(node)
     between.sort(key=_middle)

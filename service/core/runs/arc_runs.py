@@ -62,6 +62,7 @@ def count_chords(
     kit, spec = maker.kit, side.spec
     span = stretch.end.t - stretch.start.t
     count = max(least, side.chords(span, kit, kit.max_centres[spec.infill]))
+    check_bays(count, BAYS)
     most = min(BAYS, max(count, int(span / kit.post.base.width)))
     fits = maker.panel_test(spec)
 

@@ -150,8 +150,7 @@ class BayMaker:
 
     def make_single(self, key: RunKey, spec: EdgeSpec, stretch: Stretch, span: Span) -> RunDraft:
         """A run of one bay, or of none where it is too small to rail."""
-        check_bays(1, self.bays_left)
-        self.bays_left -= 1
+        self.spend_bays(1)
         return self._fill_run(key, spec, stretch, span, ())
 
     def _divide(self, spec: EdgeSpec, span: Span, stretch: Stretch) -> tuple[Length, ...]:
@@ -272,6 +271,11 @@ class BayMaker:
         """Take a bay's places off the document's share."""
         self.spend_places((pickets.count if pickets else 0) + len(supports) + len(holes))
 
+    def spend_bays(self, count: int) -> None:
+        """Take so many off the document's share. Refuses it where there are no more."""
+        check_bays(count, self.bays_left)
+        self.bays_left -= count
+
     def spend_places(self, count: int) -> None:
         """Take so many off the document's share. Refuses it where there are no more."""
         self.places_left -= count
@@ -297,7 +301,7 @@ class BayMaker:
         bottom_clear: Length | None = None,
     ) -> BayFill:
         rails = self._rails(spec)
-        self._check_places(spec, shared, clear)
+        self.foresee(spec.infill, shared, clear)
         top = cut_rail(shared, rails.top, ends, self.step)
         below = shared if bottom_clear is None else bottom_clear
         bottom = cut_rail(below, rails.bottom, ends, self.step)
@@ -316,15 +320,17 @@ class BayMaker:
 
     def fill_leaf(self, spec: EdgeSpec, width: Length) -> tuple[Pickets | None, Glass | None]:
         """Infill of a gate's leaf, as of a bay of that clear width; spacers are not used in it."""
+        self.foresee(spec.infill, width, 0.0)
         pickets, glass = self._infill(spec, width, width, ("wall", "wall"))
         pickets = replace(pickets, spacers=()) if pickets is not None else None
         self.count_fill(pickets, (), ())
         return pickets, glass
 
-    def _check_places(self, spec: EdgeSpec, shared: Length, clear: Length) -> None:
-        """Count before placing, so that a kit of a hair's gap costs nothing."""
+    def foresee(self, infill: Infill, shared: Length, clear: Length) -> None:
+        """Count before placing, so that a kit of a hair's gap costs nothing. shared: the opening
+        that pickets are counted in; clear: that along which supports and weep holes are."""
         count = 0
-        if spec.infill == "picket" and self.kit.picket is not None:
+        if infill == "picket" and self.kit.picket is not None:
             count = count_pickets(shared, self.kit.picket)
         for interval in (self.kit.rail_support, self.kit.weep):
             if interval is not None:

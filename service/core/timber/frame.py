@@ -239,7 +239,8 @@ def _nearness(span: Span) -> tuple[Length, Length]:
 
 
 def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | None:
-    """The level's framing in plan, or None. Refuses joists closer than their own width."""
+    """The level's framing in plan, or None. Refuses joists closer than their own width,
+    and a first one off the deck."""
     framing = level.framing
     if framing is None:
         return None
@@ -251,4 +252,14 @@ def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | No
             f" stand {plain_length(framing.joist_spacing, unit, framing.joist_width)} apart, centre"
             " to centre; the spacing has to be more than the width.",
         )
-    return Frame(framing, outline)
+    frame = Frame(framing, outline)
+    across = frame.ends[1] - frame.ends[0]
+    if framing.first_joist > across + TOUCH:
+        raise unbuildable(
+            f"{framing.pointer}/first_joist",
+            "no_joist",
+            f"The first joist, {plain_length(framing.first_joist, unit, across)} from the outline's"
+            f" least place across the joists, lies off the deck, which is"
+            f" {plain_length(across, unit, framing.first_joist)} across them.",
+        )
+    return frame

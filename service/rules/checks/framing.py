@@ -32,20 +32,26 @@ def _unframed(job: Job) -> Iterator[Saying]:
     """The levels without framing that carry posts, and the flights, whose timber nobody gives."""
     grounded = {s.id for s in job.deck.stairs if s.foot_post == "ground" or s.risers == 1}
     bare = [
-        post.flight or post.level
+        post
         for post in job.layout.posts
         if post.framing is None and not (post.role == "stair" and post.flight in grounded)
     ]
-    if not bare:
-        return
     edge = job.text(job.kit.post.base.fixing_edge_distance)
-    sentence = (
-        "what the fixings of posts go into is not given; give the level's framing, or see on site "
-        f"that each goes into solid timber (rim, joist, tread or blocking) at least {edge} from "
-        "its edges"
-    )
-    unknown = say(_RULE, "not_checked", sentence, cite=job.kit.id)
-    yield unknown, [(place,) for place in dict.fromkeys(bare)]
+    see = f"see on site that each goes into solid timber ({{}} or blocking) at least {edge} from"
+    levels = dict.fromkeys(post.level for post in bare if post.flight is None)
+    if levels:
+        sentence = (
+            "what the fixings of posts go into is not given; give the level's framing, or "
+            f"{see.format('rim, joist')} its edges"
+        )
+        yield say(_RULE, "not_checked", sentence, cite=job.kit.id), [(level,) for level in levels]
+    flights = dict.fromkeys(post.flight for post in bare if post.flight is not None)
+    if flights:
+        sentence = (
+            "what the fixings of posts on treads go into cannot be given here; "
+            f"{see.format('tread, stringer')} its edges"
+        )
+        yield say(_RULE, "not_checked", sentence, cite=job.kit.id), [(one,) for one in flights]
 
 
 def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:

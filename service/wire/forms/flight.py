@@ -104,5 +104,7 @@ class SiteMeasureForm(Record):
     """A bay's clear opening, measured after the posts stand. In a flight: along the rail."""
 
     bay = Name("Bay", "The bay's id in the reply to the same deck.", example="B3")
-    clear_top = Length("Clear at the top", "Face to face at the top rail.")
-    clear_bottom = Length("Clear at the bottom", "Face to face at the bottom rail.")
+    clear_top = Length("Clear at the top", "Face to face at the top rail; in a flight along it.")
+    clear_bottom = Length(
+        "Clear at the bottom", "Face to face at the bottom rail; in a flight along it."
+    )

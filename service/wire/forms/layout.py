@@ -80,7 +80,9 @@ class SummaryForm(Reply):
     posts = Count("Posts", "Of levels and of flights.", most=None)
     bays = Count("Bays", "Those that have rails.", most=None)
     runs = Count("Runs", "Straight stretches between two terminals.", most=None)
-    railing_length = Measure("Railing length", "The runs that hold a bay, terminal to terminal.")
+    railing_length = Measure(
+        "Railing length", "The runs that hold a bay, terminal to terminal in plan."
+    )
     pickets = Count("Pickets", "Of bays and of gates.", most=None)
     glass_panels = Count("Glass panels", "Of bays and of gates.", most=None)
     violations = Count("Violations", "Findings that fail against a rule that binds.", most=None)

@@ -151,7 +151,7 @@ class LevelForm(Record):
     drop = Length(
         "Drop",
         "From the walking surface to what lies below, as the code measures it. Left out, "
-        "findings that need it are not_checked.",
+        "guards are judged as required ones, and findings that need it are not_checked.",
         "from 0",
         required=False,
         example=48,
