@@ -12,6 +12,7 @@ from service.core.flights.drafts import FlightDraft
 from service.core.gates import Rises, Solid, Solids, make_leaf, swept
 from service.core.level import LevelDraft, LineDraft
 from service.core.line.posts import PostDraft, body
+from service.core.problems import Problem, Unbuildable
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt, Post
 from service.core.runs.bays import BayMaker, RunKey
@@ -31,21 +32,29 @@ def hang_gates(
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
 ) -> Iterator[GateBuilt]:
-    """Every gate of every level, with its leaf; none where the kit has no gates."""
+    """Every gate of every level, with its leaf; none where the kit has no gates. Refuses all that
+    leave no leaf to build."""
     kit = maker.kit
     if kit.gate is None or not any(True for draft in drafts for _ in draft.gates()):
         return
     solids = Solids(_solids(kit, standing, drafts, flights))
     down = {flight.stair.opening: flight.stair.id for flight in flights}
+    problems: list[Problem] = []
     for draft in drafts:
         level = draft.level.id
         rises = Rises(level, {other.level.id: draft.below(other) for other in drafts})
         for side, node in draft.gates():
-            leaf = make_leaf(maker, kit, side, node)
+            try:
+                leaf = make_leaf(maker, kit, side, node)
+            except Unbuildable as refusal:
+                problems.extend(refusal.problems)
+                continue
             sweep = swept(kit, side, node, draft.plan.turned_round, leaf.width)
             met = solids.hit(kit, sweep, node.sides, side.spec.height, rises)
             built = standing.openings[f"{level}/{node.opening.id}"]
             yield built_gate(built, side.spec, leaf, met, down.get(built.place))
+    if problems:
+        raise Unbuildable(problems)
 
 
 def _solids(

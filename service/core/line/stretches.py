@@ -140,17 +140,18 @@ def cut_line(
             problems.extend(refusal.problems)
     if problems:
         raise Unbuildable(problems)
-    for node in openings:
-        _check_width(kit, side, node)
+    problems += [fault for node in openings for fault in _too_narrow(kit, side, node)]
+    if problems:
+        raise Unbuildable(problems)
     return Line(side, tuple(stretches), tuple(openings))
 
 
-def _check_width(kit: Kit, side: Side, node: OpeningNode) -> None:
+def _too_narrow(kit: Kit, side: Side, node: OpeningNode) -> Iterator[Problem]:
     left = min(node.faces[1] - node.faces[0], node.clear_width(kit, side))
     if left <= TOUCH:
         width = node.opening.width
         taken = width - left
-        raise unbuildable(
+        yield Problem(
             f"{node.opening.pointer}/width",
             "opening_without_width",
             f"Opening {node.opening.id} is {plain_length(width, kit.unit, taken)} wide, and the"
@@ -161,12 +162,16 @@ def _check_width(kit: Kit, side: Side, node: OpeningNode) -> None:
 
 @dataclass(frozen=True, slots=True)
 class _Cut:
-    """Where a strip one post wide along the line first and last touches an obstruction."""
+    """Where a strip one post wide along the line first and last touches an obstruction, or
+    several that touch each other along it.
+
+    skews, outlines: of the face, and of the obstruction, that is met first and last.
+    """
 
     first: Length
     last: Length
     skews: tuple[Degrees, Degrees]
-    outline: tuple[Point, ...]
+    outlines: tuple[tuple[Point, ...], tuple[Point, ...]]
 
 
 def _cuts(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[_Cut]:
@@ -183,7 +188,7 @@ def _cuts(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[_Cu
             _face_skew([(t, y - setback) for t, y in side.flat(at, obstruction.points)], half, way)
             for at, way in zip(reach, (-1, 1), strict=True)
         )
-        found.append(_Cut(*reach, (skews[0], skews[1]), obstruction.points))
+        found.append(_Cut(*reach, (skews[0], skews[1]), (obstruction.points,) * 2))
     return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
 
 
@@ -193,7 +198,8 @@ def _merge(cuts: list[_Cut]) -> list[_Cut]:
         if merged and cut.first <= merged[-1].last + TOUCH:
             held = merged.pop()
             later = cut if cut.last > held.last else held
-            cut = _Cut(held.first, later.last, (held.skews[0], later.skews[1]), later.outline)
+            skews = held.skews[0], later.skews[1]
+            cut = _Cut(held.first, later.last, skews, (held.outlines[0], later.outlines[1]))
         merged.append(cut)
     return merged
 
@@ -218,13 +224,12 @@ def _face_skew(local: list[Point], half: Length, way: int) -> Degrees:
 def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
     """The end of the line against an obstruction: a bracket, or a post half a base off it."""
     face = cut.last if after else cut.first
-    skew = cut.skews[1 if after else 0]
+    skew, points = cut.skews[after], cut.outlines[after]
     if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return Terminal(face, None, skew, face)
     off = kit.post.base.width / 2
     t = face + off if after else face - off
-    outline = (*cut.outline, cut.outline[0])
-    return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, face, outline)
+    return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, face, (*points, points[0]))
 
 
 def _nodes(
