@@ -119,7 +119,8 @@ TABLE: Final = (
         "GUARDS_KEYS",
         "",
         _keys,
-        "keys, comma separated; where set, /v1/ wants `Authorization: Bearer <key>`, else 401",
+        "keys of 16 to 256 characters, comma separated; where set, /v1/ wants "
+        "`Authorization: Bearer <key>`, else 401",
     ),
     Setting(
         "GUARDS_RATE",
