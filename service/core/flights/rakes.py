@@ -82,7 +82,7 @@ def raked_cut(clear: Length, rail: Rail, slope: Slope, step: Length) -> Length:
 
 @dataclass(frozen=True)
 class RakeMaker:
-    """Makes the bays of one flight. falls: as seen from outside its guard."""
+    """Makes the bays of one flight. height: of its guard, plumb."""
 
     kit: Kit
     unit: Unit
@@ -144,7 +144,7 @@ class RakeMaker:
     ) -> BayFill:
         """The bay of those clears at the top and the bottom rail, in plan; infill by the lesser.
 
-        nosings: places of nosings in it, from its upper face.
+        nosings: places of nosings in it, from its upper face. falls: as seen from outside.
         """
         slope, rails, clear = self.slope, self.rails, min(clears)
         top = raked_cut(clears[0], rails.top, slope, self.step)

@@ -96,7 +96,7 @@ Node: TypeAlias = FixedNode | OpeningNode
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A side's railing line, cut: items in order along it."""
+    """A side's railing line, cut into stretches by its openings and what stands in it."""
 
     side: Side
     stretches: tuple[Stretch, ...]
