@@ -3,19 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 from service.core.line.along import forbidden_spans, opening_nodes
-from service.core.line.arc_corners import chord_turn, is_bent, join_bent, line_end, opening_spans
+from service.core.line.arc_corners import (
+    LineEnd,
+    chord_turn,
+    is_bent,
+    join_bent,
+    line_end,
+    opening_spans,
+)
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Join, Terminal, join_corner
-from service.core.line.outline import Plan, Side
+from service.core.line.outline import Side
 from service.core.line.stretches import Stretch, cut_line
 from service.core.measure import Degrees, Length
 from service.core.problems import Unbuildable
 from service.core.records.deck import Level
 from service.core.records.kit import Kit
-from service.core.runs.arc_runs import count_chords
+from service.core.runs.arc_runs import count_chords, hold_brackets
 from service.core.runs.bays import BayMaker
 
 ROUNDS: Final = 16
@@ -56,9 +63,7 @@ class Joined:
         return start, end
 
 
-def settle_joins(
-    level: Level, plan: Plan, sides: tuple[Side, ...], maker: BayMaker, step: Length
-) -> Joined:
+def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker, step: Length) -> Joined:
     """Every corner's posts, each posed for the bays that are built beside it.
 
     How many chords a bow has, and where its line ends, may depend on the faces of the posts at
@@ -67,7 +72,7 @@ def settle_joins(
     """
     if not is_bent(*sides):
         return Joined(_joins(maker.kit, sides, {}, {}, step), {})
-    lines, facing = _first_facing(level, plan, maker.kit, sides)
+    lines, facing = _first_facing(level, maker.kit, sides)
     bowed = [
         (i, side)
         for i, side in enumerate(sides)
@@ -78,20 +83,20 @@ def settle_joins(
             _joins(maker.kit, sides, lines, facing, step),
             {i: facing[i].chords for i, _ in bowed},
         )
-        built = {
-            i: _facing(level, plan, side, joined.ends(i), maker, facing[i]) for i, side in bowed
-        }
+        built = {i: _facing(level, side, joined.ends(i), maker, facing[i]) for i, side in bowed}
         if all(facing[i].near(each) for i, each in built.items()):
             break
         facing |= built
     return joined
 
 
-Ends = tuple[tuple[Length, bool], tuple[Length, bool]]
+Ends: TypeAlias = tuple[LineEnd, LineEnd]
+NO_ENDS: Final[Ends] = LineEnd(0.0), LineEnd(0.0)
+"""Of a side without a line."""
 
 
 def _first_facing(
-    level: Level, plan: Plan, kit: Kit, sides: tuple[Side, ...]
+    level: Level, kit: Kit, sides: tuple[Side, ...]
 ) -> tuple[dict[int, Ends], dict[int, Facing]]:
     """Where the line of each guarded side ends that a bow is or meets, and how it heads there, if
     spacing and skew alone asked for chords."""
@@ -102,9 +107,9 @@ def _first_facing(
         if side.spec.condition == "guard" and is_bent(before, side, after):
             start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
             end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
-            lines[i] = start or (0.0, False), end or (side.length, False)
+            lines[i] = start or LineEnd(0.0), end or LineEnd(side.length)
             spans = opening_spans(side, level.openings)
-            both = lines[i][0][0], lines[i][1][0]
+            both = lines[i][0].t, lines[i][1].t
             facing[i] = Facing(*chord_turn(kit, side, both, spans))
     return lines, facing
 
@@ -118,14 +123,13 @@ def _joins(
 ) -> tuple[Join, ...]:
     """What stands at each corner: between the side before it and the side of its number."""
     joins = []
-    unguarded = (0.0, False), (0.0, False)
     for i, side in enumerate(sides):
         j = (i - 1) % len(sides)
         before = sides[j]
         if not is_bent(before, side):
             joins.append(join_corner(kit, before, side, step))
             continue
-        at = lines.get(j, unguarded)[1], lines.get(i, unguarded)[0]
+        at = lines.get(j, NO_ENDS)[1], lines.get(i, NO_ENDS)[0]
         headings = (
             facing[j].last if j in facing else before.heading,
             facing[i].first if i in facing else side.heading,
@@ -137,7 +141,6 @@ def _joins(
 
 def _facing(
     level: Level,
-    plan: Plan,
     side: ArcSide,
     ends: tuple[Terminal, Terminal],
     maker: BayMaker,
@@ -149,20 +152,21 @@ def _facing(
     """
     try:
         nodes = opening_nodes(level, side)
-        stretches = cut_line(maker.kit, side, ends, nodes, level.obstructions).stretches
+        line = cut_line(maker.kit, side, ends, nodes, level.obstructions)
     except Unbuildable:
         return known
-    if not stretches:
+    if not line.stretches:
         return known
     forbidden = forbidden_spans(level, maker.kit, side)
+    posted = known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])
+    # A line that has become shorter may need fewer.
+    least = known.chords if posted == known.posted else (1, 1)
+    stretches = hold_brackets(maker, line, forbidden, least).stretches
 
     def chords(stretch: Stretch, least: int) -> int:
         return count_chords(maker, side, stretch, forbidden, least) or least
 
     first, last = stretches[0], stretches[-1]
-    posted = known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])
-    # A line that has become shorter may need fewer.
-    least = known.chords if posted == known.posted else (1, 1)
     if first is last:
         counts = (chords(first, max(least)),) * 2
     else:

@@ -34,7 +34,7 @@ from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.code import Code
 from service.core.records.deck import Deck, Drops, Level, NoPost
 from service.core.records.kit import Kit
-from service.core.runs.arc_runs import make_arc_runs
+from service.core.runs.arc_runs import fewest_chords, hold_brackets, make_arc_runs
 from service.core.runs.bays import BayMaker, RunDraft
 
 
@@ -146,7 +146,7 @@ def draw_level(
     plan, specs = read_level(deck, level, kit, code)
     sides = _bend(kit, join_sides(plan, specs))
     outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
-    joined = settle_joins(level, plan, sides, maker, deck.step)
+    joined = settle_joins(level, sides, maker, deck.step)
     problems: list[Problem] = []
     lines: list[LineDraft] = []
     for i, side in enumerate(sides):
@@ -223,16 +223,17 @@ def _draw_line(
     maker.check_height(side.spec)
     nodes = opening_nodes(level, side)
     line = cut_line(kit, side, ends, nodes, level.obstructions)
+    forbidden = forbidden_spans(level, kit, side)
+    if isinstance(side, ArcSide):
+        line = hold_brackets(maker, line, forbidden, least)
     if level.no_post or level.obstructions:
         _check_fixed(kit, level, line)
-    forbidden = forbidden_spans(level, kit, side)
     runs: list[RunDraft] = []
-    last = len(line.stretches) - 1
+    few = fewest_chords(line, least)
     for i, stretch in enumerate(line.stretches):
         key = level.id, side.spec.number, i
         if isinstance(side, ArcSide):
-            few = max(least[0] if i == 0 else 1, least[1] if i == last else 1)
-            runs += make_arc_runs(maker, key, side, stretch, forbidden, few)
+            runs += make_arc_runs(maker, key, side, stretch, forbidden, few[i])
         else:
             runs.append(maker.make_run(key, side.spec, stretch, forbidden))
     drawn = LineDraft(line, tuple(runs))

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from service.core.line.arcs import ArcSide
-from service.core.line.corners import Join, Terminal, guarded_corner
+from service.core.line.corners import Join, Terminal, guarded_corner, skew_between
 from service.core.line.outline import Side
 from service.core.line.posts import post_on_side
 from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
@@ -27,7 +28,8 @@ def is_bent(*sides: Side) -> bool:
 def crossing(
     one: Side, inward_one: Length, two: Side, inward_two: Length, corner: Point
 ) -> Point | None:
-    """Where two sides' lines, each so far inward of its edge, cross nearest the corner."""
+    """Where two sides' lines, each so far inward of its edge, cross nearest the corner; one of the
+    two is an arc."""
     if isinstance(one, ArcSide):
         radius = one.radius - one.way * inward_one
         if isinstance(two, ArcSide):
@@ -35,11 +37,10 @@ def crossing(
             found = _circles(one.centre, radius, two.centre, other)
         else:
             found = _line_circle(two.place(0.0, inward_two), two.along, one.centre, radius)
-    elif isinstance(two, ArcSide):
+    else:
+        assert isinstance(two, ArcSide)
         radius = two.radius - two.way * inward_two
         found = _line_circle(one.place(0.0, inward_one), one.along, two.centre, radius)
-    else:
-        found = _lines(one, inward_one, two, inward_two)
     return min(found, key=lambda p: math.dist(p, corner), default=None)
 
 
@@ -65,37 +66,38 @@ def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point
     return [(x - uy * half, y + ux * half), (x + uy * half, y - ux * half)]
 
 
-def _lines(one: Side, inward_one: Length, two: Side, inward_two: Length) -> list[Point]:
-    (ax, ay), (bx, by) = one.along, two.along
-    cross = ax * by - ay * bx
-    if abs(cross) < 1e-9:
-        return []
-    p, q = one.place(0.0, inward_one), two.place(0.0, inward_two)
-    t = ((q[0] - p[0]) * by - (q[1] - p[1]) * bx) / cross
-    return [(p[0] + ax * t, p[1] + ay * t)]
+@dataclass(frozen=True, slots=True)
+class LineEnd:
+    """Where a guarded side's line ends, along it. face: of the wall that it meets there, None
+    where it meets none."""
+
+    t: Length
+    face: Length | None = None
+
+    def is_at_wall(self) -> bool:
+        """Whether the line runs up to a wall's face."""
+        return self.t == self.face
 
 
-def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> tuple[Length, bool]:
-    """Where a guarded side's line ends at the corner with another, and whether at a wall's face.
+def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
+    """Where a guarded side's line ends at the corner with another.
 
     Refuses a guarded pair whose set-in lines do not cross.
     """
     corner = side.end if at_end else side.start
-    condition = other.spec.condition
-    inward = 0.0 if condition == "wall" else kit.post.setback
     half_base = kit.post.base.width / 2
     back = side.length - half_base if at_end else half_base
-    if condition == "open" and kit.mounting == "fascia":
-        return back, False
-    found = crossing(side, kit.post.setback, other, inward, corner)
+    condition = other.spec.condition
     if condition == "wall":
-        reached = found is not None and _on_wall(other, found)
-        if not reached or found is None:
-            return back, False
-        face = side.locate(found)[0]
+        face = _face_on(kit, side, other, at_end)
+        if face is None:
+            return LineEnd(back, side.locate(corner)[0])
         if side.edge_at(at_end).wall_end == "post":
-            return face - half_base if at_end else face + half_base, False
-        return face, True
+            return LineEnd(_off(face, half_base, at_end), face)
+        return LineEnd(face, face)
+    if condition == "open" and kit.mounting == "fascia":
+        return LineEnd(back)
+    found = crossing(side, kit.post.setback, other, kit.post.setback, corner)
     if found is None:
         raise unbuildable(
             side.spec.pointer,
@@ -104,12 +106,32 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> tuple[Length, b
             f" {side.edge_at(at_end).number} and {other.edge_at(not at_end).number} of level"
             f" {side.level} do not cross; a smaller rise or a longer edge would meet.",
         )
-    return side.locate(found)[0], False
+    return LineEnd(side.locate(found)[0])
 
 
-def _on_wall(wall: Side, point: Point) -> bool:
-    t = wall.locate(point)[0]
-    return -TOUCH <= t <= wall.length + TOUCH
+def _off(t: Length, distance: Length, at_end: bool) -> Length:
+    """A place so far back from `t`, into the line."""
+    return t - distance if at_end else t + distance
+
+
+def _face_on(kit: Kit, side: Side, wall: Side, at_end: bool) -> Length | None:
+    """Where the line meets the wall's own, if that is on the wall; a fascia line takes the wall
+    as going on at an outside corner."""
+    corner = side.end if at_end else side.start
+    found = crossing(side, kit.post.setback, wall, 0.0, corner)
+    if found is None:
+        return None
+    t = wall.locate(found)[0]
+    on_wall = -TOUCH <= t <= wall.length + TOUCH
+    goes_on = kit.mounting == "fascia" and _is_outside(side, wall, at_end)
+    return side.locate(found)[0] if on_wall or goes_on else None
+
+
+def _is_outside(side: Side, other: Side, at_end: bool) -> bool:
+    """Whether the corner of a side with the one after it, or before it, turns left."""
+    arriving, leaving = (side, other) if at_end else (other, side)
+    turn = leaving.heading_at(0.0) - arriving.heading_at(arriving.length)
+    return (turn + 180) % 360 - 180 > 0
 
 
 def chord_turn(
@@ -145,26 +167,26 @@ def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
 def join_bent(
     kit: Kit,
     sides: tuple[Side, Side],
-    ends: tuple[tuple[Length, bool], tuple[Length, bool]],
+    ends: tuple[LineEnd, LineEnd],
     headings: tuple[Degrees, Degrees],
     posted: tuple[bool, bool],
     step: Length,
 ) -> Join:
     """What stands at a corner with an arc on at least one of its sides.
 
-    sides: arriving, leaving; ends: where each one's line ends and whether at a wall's face;
-    headings: of the bays there; posted: whether each is known to need a post at a wall.
+    sides: arriving, leaving; ends: where each one's line ends; headings: of the bays there;
+    posted: whether each is known to need a post at a wall.
     """
     arriving, leaving = sides
     turn = (headings[1] - headings[0] + 180) % 360 - 180
     guarded = [side.spec.condition == "guard" for side in sides]
     if all(guarded):
-        return guarded_corner(kit, sides, (ends[0][0], ends[1][0]), headings, turn, step)
+        return guarded_corner(kit, sides, (ends[0].t, ends[1].t), headings, turn, step)
     end = start = None
     if guarded[0]:
-        end = _lone(kit, arriving, leaving, ends[0], headings[0], arriving.end, posted[0])
+        end = _lone(kit, arriving, leaving, ends[0], headings[0], at_end=True, posted=posted[0])
     if guarded[1]:
-        start = _lone(kit, leaving, arriving, ends[1], headings[1], leaving.start, posted[1])
+        start = _lone(kit, leaving, arriving, ends[1], headings[1], at_end=False, posted=posted[1])
     return Join(end, start)
 
 
@@ -172,24 +194,30 @@ def _lone(
     kit: Kit,
     side: Side,
     other: Side,
-    end: tuple[Length, bool],
+    end: LineEnd,
     heading: Degrees,
-    corner: Point,
+    *,
+    at_end: bool,
     posted: bool,
 ) -> Terminal:
-    t, at_wall = end
-    wall = other.spec.condition == "wall"
-    if at_wall:
+    """The end of a line at an open edge or a wall, as corners.py has it."""
+    t, face = end.t, end.face
+    if face is not None and end.is_at_wall():
         wall_heading = other.heading_at(other.locate(side.place(t, kit.post.setback))[0])
-        off = abs((heading - wall_heading + 90) % 180 - 90)
-        skew = 90 - off
+        skew = skew_between(heading, wall_heading + 90)
         if not posted and skew <= kit.swivel_greatest + TOUCH:
             return Terminal(t, None, skew, t)
-        half = kit.post.base.width / 2
-        t = t - half if math.dist(corner, side.end) <= TOUCH else t + half
-    against = (other.start, other.end) if wall else ()
-    face = side.locate(corner)[0] if wall else None
+        corner = side.locate(side.end if at_end else side.start)[0]
+        face = min(face, corner) if at_end else max(face, corner)
+        t = _off(face, kit.post.base.width / 2, at_end)
+    against = () if face is None else _path(other)
     return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, face, against)
+
+
+def _path(side: Side) -> tuple[Point, ...]:
+    """A side from corner to corner, an arc as many short chords."""
+    before = side.outline() if isinstance(side, ArcSide) else [side.start]
+    return (*before, side.end)
 
 
 def opening_spans(side: Side, openings: Sequence[Opening]) -> list[tuple[Length, Length]]:

@@ -12,7 +12,7 @@ from typing import Final
 
 from service.core.line.outline import Side, turn_between
 from service.core.line.posts import PostDraft, post_at_corner, post_on_side, quarter
-from service.core.measure import TOUCH, Degrees, Length
+from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import End, Kit
 from service.core.records.layout import Role
 
@@ -27,14 +27,16 @@ class Terminal:
 
     skew: the angle between the bay and the face that it meets. wall_t: where the wall or
     obstruction behind this end has its face, None where there is none. against: that wall as
-    points (an open path, or a closed one), for the gap between it and a post.
+    points (an open path, or a closed one), for the gap between it and a post. looks: heading of
+    the normal of an obstruction's face, where a bracket meets it.
     """
 
     t: Length
     post: PostDraft | None
     skew: Degrees = 0.0
     wall_t: Length | None = None
-    against: tuple[tuple[float, float], ...] = ()
+    against: tuple[Point, ...] = ()
+    looks: Degrees | None = None
 
     def end(self, kit: Kit) -> End:
         """How a rail ends here."""
@@ -50,6 +52,15 @@ class Terminal:
 def is_skew(kit: Kit, skew: Degrees) -> bool:
     """Whether a rail that comes in so far off square needs a swivel bracket."""
     return skew > kit.square_limit + TOUCH
+
+
+def skew_between(heading: Degrees, normal: Degrees) -> Degrees:
+    """Skew of a bay of this heading at a face with this normal, either way round.
+
+    >>> skew_between(10.0, 175.0)
+    15.0
+    """
+    return abs((heading - normal + 90) % 180 - 90)
 
 
 def half_at(kit: Kit, skew: Degrees) -> Length:

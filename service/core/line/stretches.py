@@ -165,12 +165,13 @@ class _Cut:
     """Where a strip one post wide along the line first and last touches an obstruction, or
     several that touch each other along it.
 
-    skews, outlines: of the face, and of the obstruction, that is met first and last.
+    normals: how far to the left of the side's own heading the normal of the face turns that is
+    met first and last; outlines: of the obstruction that has it.
     """
 
     first: Length
     last: Length
-    skews: tuple[Degrees, Degrees]
+    normals: tuple[Degrees, Degrees]
     outlines: tuple[tuple[Point, ...], tuple[Point, ...]]
 
 
@@ -184,11 +185,13 @@ def _cuts(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[_Cu
         reach = strip.reach(obstruction.points)
         if reach is None:
             continue
-        skews = tuple(
-            _face_skew([(t, y - setback) for t, y in side.flat(at, obstruction.points)], half, way)
+        normals = tuple(
+            _face_normal(
+                [(t, y - setback) for t, y in side.flat(at, obstruction.points)], half, way
+            )
             for at, way in zip(reach, (-1, 1), strict=True)
         )
-        found.append(_Cut(*reach, (skews[0], skews[1]), (obstruction.points,) * 2))
+        found.append(_Cut(*reach, (normals[0], normals[1]), (obstruction.points,) * 2))
     return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
 
 
@@ -198,38 +201,46 @@ def _merge(cuts: list[_Cut]) -> list[_Cut]:
         if merged and cut.first <= merged[-1].last + TOUCH:
             held = merged.pop()
             later = cut if cut.last > held.last else held
-            skews = held.skews[0], later.skews[1]
-            cut = _Cut(held.first, later.last, skews, (held.outlines[0], later.outlines[1]))
+            normals = held.normals[0], later.normals[1]
+            cut = _Cut(held.first, later.last, normals, (held.outlines[0], later.outlines[1]))
         merged.append(cut)
     return merged
 
 
-def _face_skew(local: list[Point], half: Length, way: int) -> Degrees:
-    """Skew of the face that the line meets first coming from `-way`: the one its centre meets.
+def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
+    """Normal of the face that the line meets first coming from `-way`: the one its centre meets.
 
     Where the centre line misses, the face within the strip that reaches furthest that way.
     """
-    best: tuple[int, float, Degrees] | None = None
-    for (t0, y0), (t1, y1) in zip(local, local[1:] + local[:1], strict=True):
-        low, high = min(y0, y1), max(y0, y1)
-        if high - low <= TOUCH or low >= half or high <= -half:
+    best: tuple[int, float, Degrees, Degrees] | None = None
+    for one, two in zip(local, local[1:] + local[:1], strict=True):
+        (t0, y0), (t1, y1) = sorted((one, two), key=lambda point: point[1])
+        if y1 - y0 <= TOUCH or y0 >= half or y1 <= -half:
             continue
-        at = min(max(0.0, low), high)
+        at = min(max(0.0, y0), y1)
         t = t0 + (t1 - t0) * (at - y0) / (y1 - y0)
-        key = (0 if at == 0.0 else 1, -way * t, math.degrees(math.atan2(abs(t1 - t0), high - low)))
+        normal = math.degrees(math.atan2(t0 - t1, y1 - y0))
+        key = (0 if at == 0.0 else 1, -way * t, abs(normal), normal)
         best = key if best is None or key < best else best
-    return best[2] if best is not None else 0.0
+    return best[3] if best is not None else 0.0
 
 
 def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
     """The end of the line against an obstruction: a bracket, or a post half a base off it."""
     face = cut.last if after else cut.first
-    skew, points = cut.skews[after], cut.outlines[after]
+    normal, points = cut.normals[after], cut.outlines[after]
+    skew, looks = abs(normal), side.heading_at(face) + normal
+    met = Terminal(face, None, skew, face, (*points, points[0]), looks)
     if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
-        return Terminal(face, None, skew, face)
+        return met
+    return post_off(kit, side, met, after)
+
+
+def post_off(kit: Kit, side: Side, met: Terminal, after: bool) -> Terminal:
+    """A post half a base off an obstruction, in place of a bracket on it."""
     off = kit.post.base.width / 2
-    t = face + off if after else face - off
-    return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, face, (*points, points[0]))
+    t = met.t + off if after else met.t - off
+    return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, met.t, met.against)
 
 
 def _nodes(

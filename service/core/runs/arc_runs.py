@@ -10,9 +10,9 @@ from itertools import pairwise
 
 from service.core.limits import BAYS
 from service.core.line.arcs import ArcSide
-from service.core.line.corners import Terminal, half_at
+from service.core.line.corners import Terminal, half_at, skew_between
 from service.core.line.posts import post_on_side
-from service.core.line.stretches import Stretch
+from service.core.line.stretches import Line, Stretch, post_off
 from service.core.measure import TOUCH, Degrees, Length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
@@ -50,12 +50,64 @@ def make_arc_runs(
     ]
 
 
+def fewest_chords(line: Line, least: tuple[int, int]) -> list[int]:
+    """How many chords each stretch of a line has at least, given those of the first and the last
+    one."""
+    last = len(line.stretches) - 1
+    return [max(least[0] if i == 0 else 1, least[1] if i == last else 1) for i in range(last + 1)]
+
+
+def hold_brackets(
+    maker: BayMaker,
+    line: Line,
+    forbidden: Sequence[tuple[Length, Length]],
+    least: tuple[int, int],
+) -> Line:
+    """A bowed side's line with a post at each obstruction that no bracket reaches along the chord
+    that meets it. least: chords of its first and its last stretch."""
+    side = line.side
+    assert isinstance(side, ArcSide)
+    held = [
+        _hold(maker, side, stretch, forbidden, few)
+        for stretch, few in zip(line.stretches, fewest_chords(line, least), strict=True)
+    ]
+    return replace(line, stretches=tuple(held))
+
+
+def _hold(
+    maker: BayMaker,
+    side: ArcSide,
+    stretch: Stretch,
+    forbidden: Sequence[tuple[Length, Length]],
+    least: int,
+) -> Stretch:
+    while stretch.start.looks is not None or stretch.end.looks is not None:
+        count = count_chords(maker, side, stretch, forbidden, least)
+        if count is None:
+            break
+        skew = side.half_angle((stretch.end.t - stretch.start.t) / count)
+        start, end = _met(side, stretch, skew)
+        posted = stretch
+        if _is_out_of_reach(maker.kit, start):
+            posted = replace(posted, start=post_off(maker.kit, side, start, after=True))
+        if _is_out_of_reach(maker.kit, end):
+            posted = replace(posted, end=post_off(maker.kit, side, end, after=False))
+        if posted is stretch:
+            break
+        stretch = posted
+    return stretch
+
+
+def _is_out_of_reach(kit: Kit, met: Terminal) -> bool:
+    return met.looks is not None and met.skew > kit.swivel_greatest + TOUCH
+
+
 def count_chords(
     maker: BayMaker,
     side: ArcSide,
     stretch: Stretch,
     forbidden: Sequence[tuple[Length, Length]],
-    least: int = 1,
+    least: int,
 ) -> int | None:
     """The fewest equal chords, no fewer than `least`, whose posts keep every limit and stand
     where they may; None where no number of them will do."""
@@ -83,8 +135,7 @@ def _clears(kit: Kit, side: ArcSide, stretch: Stretch, count: int) -> set[Length
     """Clear openings of the first bay, of those between and of the last."""
     pitch = (stretch.end.t - stretch.start.t) / count
     chord, skew = side.chord(pitch), side.half_angle(pitch)
-    start = _on_tangent(stretch.start, skew).half(kit)
-    end = _on_tangent(stretch.end, skew).half(kit)
+    start, end = (met.half(kit) for met in _met(side, stretch, skew))
     if count == 1:
         return {chord - start - end}
     inner = half_at(kit, skew)
@@ -107,15 +158,28 @@ def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> 
     """Both ends of the stretch and the posts between, each with its bays' skew."""
     pitch = (stretch.end.t - stretch.start.t) / count
     skew = side.half_angle(pitch)
-    terminals = [_on_tangent(stretch.start, skew)]
+    start, end = _met(side, stretch, skew)
+    terminals = [start]
     for i in range(1, count):
         t = stretch.start.t + i * pitch
         terminals.append(Terminal(t, post_on_side(maker.kit, side, t, "line"), skew))
-    return [*terminals, _on_tangent(stretch.end, skew)]
+    return [*terminals, end]
 
 
-def _on_tangent(terminal: Terminal, skew: Degrees) -> Terminal:
-    """An end or an opening's post faces along the tangent, and its bay along the chord."""
+def _met(side: ArcSide, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Terminal]:
+    """Both ends of a stretch as they are met along chords of this skew to their ends' tangents."""
+    start, end = stretch.start, stretch.end
+    return (
+        _meet(start, skew, side.heading_at(start.t) + side.way * skew),
+        _meet(end, skew, side.heading_at(end.t) - side.way * skew),
+    )
+
+
+def _meet(terminal: Terminal, skew: Degrees, heading: Degrees) -> Terminal:
+    """An end or an opening's post faces along the tangent, and its bay along the chord; a corner
+    post and a wall at the line's end have been met by the chord."""
+    if terminal.looks is not None:
+        return replace(terminal, skew=skew_between(heading, terminal.looks))
     if terminal.post is None or terminal.post.role in ("corner", "line"):
         return terminal
     return replace(terminal, skew=skew)
