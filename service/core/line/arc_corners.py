@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from service.core.line.arcs import ArcSide
+from service.core.line.arcs import ArcSide, line_circle
 from service.core.line.corners import Join, Terminal, guarded_corner, skew_between
 from service.core.line.outline import Side
 from service.core.line.posts import post_on_side
@@ -36,23 +36,12 @@ def crossing(
             other = two.radius - two.way * inward_two
             found = _circles(one.centre, radius, two.centre, other)
         else:
-            found = _line_circle(two.place(0.0, inward_two), two.along, one.centre, radius)
+            found = line_circle(two.place(0.0, inward_two), two.along, one.centre, radius)
     else:
         assert isinstance(two, ArcSide)
         radius = two.radius - two.way * inward_two
-        found = _line_circle(one.place(0.0, inward_one), one.along, two.centre, radius)
+        found = line_circle(one.place(0.0, inward_one), one.along, two.centre, radius)
     return min(found, key=lambda p: math.dist(p, corner), default=None)
-
-
-def _line_circle(point: Point, along: Point, centre: Point, radius: Length) -> list[Point]:
-    """Crossings of a line and a circle; a line that touches within 1e-6 crosses once."""
-    x, y = centre[0] - point[0], centre[1] - point[1]
-    foot = x * along[0] + y * along[1]
-    off = abs(x * along[1] - y * along[0])
-    if off > radius + TOUCH:
-        return []
-    half = math.sqrt(max(0.0, radius * radius - off * off))
-    return [(point[0] + along[0] * t, point[1] + along[1] * t) for t in (foot - half, foot + half)]
 
 
 def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point]:

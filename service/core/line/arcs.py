@@ -45,6 +45,17 @@ def arc_sweep(chord: Length, rise: Length) -> float:
     return 4 * math.atan(2 * abs(rise) / chord)
 
 
+def line_circle(point: Point, along: Point, centre: Point, radius: Length) -> list[Point]:
+    """Crossings of a line and a circle; a line that touches within 1e-6 crosses once."""
+    x, y = centre[0] - point[0], centre[1] - point[1]
+    foot = x * along[0] + y * along[1]
+    off = abs(x * along[1] - y * along[0])
+    if off > radius + TOUCH:
+        return []
+    half = math.sqrt(max(0.0, radius * radius - off * off))
+    return [(point[0] + along[0] * t, point[1] + along[1] * t) for t in (foot - half, foot + half)]
+
+
 @dataclass(frozen=True)
 class ArcSide(Side):
     """A bowed edge. rise: of its arc at mid-chord, outward positive; setback: the kit's."""

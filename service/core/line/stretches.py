@@ -237,9 +237,12 @@ def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
 
 
 def post_off(kit: Kit, side: Side, met: Terminal, after: bool) -> Terminal:
-    """A post half a base off an obstruction, in place of a bracket on it."""
-    off = kit.post.base.width / 2
-    t = met.t + off if after else met.t - off
+    """A post in place of a bracket on an obstruction: its base as near as it may stand."""
+    half, setback = kit.post.base.width / 2, kit.post.setback
+    reach = Strip(side, setback - half, setback + half).reach(met.against[:-1])
+    assert reach is not None
+    off = side.shadow(half)
+    t = reach[1] + off if after else reach[0] - off
     return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, met.t, met.against)
 
 

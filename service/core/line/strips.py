@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import shapely
 
-from service.core.line.arcs import ArcSide
+from service.core.line.arcs import DENSE, ArcSide, line_circle
 from service.core.line.outline import Side
 from service.core.measure import TOUCH, Length, Point
 
@@ -23,13 +24,8 @@ class Strip:
     def reach(self, points: Sequence[Point]) -> tuple[Length, Length] | None:
         """First and last place along the side at which it meets a polygon; None where it does
         not, or touches."""
-        if self.band is not None:
-            # In plan, where the polygon's edges are straight; along an arc they are not.
-            shared = shapely.Polygon(points).intersection(self.band)
-            if shared.area <= TOUCH:
-                return None
-            along = [self.side.locate((x, y))[0] for x, y in shapely.get_coordinates(shared)]
-            return min(along), max(along)
+        if isinstance(self.side, ArcSide):
+            return self._reach_along(self.side, points)
         local = [self.side.locate(point) for point in points]
         ends = [t for t, _ in local]
         strip = shapely.box(min(ends) - 1, self.low, max(ends) + 1, self.high)
@@ -38,3 +34,37 @@ class Strip:
             return None
         first, _, last, _ = shared.bounds
         return first, last
+
+    def _reach_along(self, side: ArcSide, points: Sequence[Point]) -> tuple[Length, Length] | None:
+        """The same along an arc, whose band is of short chords: each end is moved to where the
+        arcs themselves cross the polygon, or to the polygon's corner between them."""
+        shared = shapely.Polygon(points).intersection(self.band)
+        if shared.area <= TOUCH:
+            return None
+        along = [side.locate((x, y))[0] for x, y in shapely.get_coordinates(shared)]
+        exact = self._crossings(side, points)
+        short = side.length / DENSE
+
+        def moved(t: Length) -> Length:
+            near = min(exact, key=lambda each: abs(each - t), default=t)
+            return near if abs(near - t) <= short else t
+
+        return moved(min(along)), moved(max(along))
+
+    def _crossings(self, side: ArcSide, points: Sequence[Point]) -> list[Length]:
+        """Where a polygon's edges cross the strip's two arcs, and its corners between them."""
+        inside = [side.locate(point) for point in points]
+        found = [t for t, inward in inside if self.low - TOUCH <= inward <= self.high + TOUCH]
+        for one, two in zip(points, (*points[1:], points[0]), strict=True):
+            length = math.dist(one, two)
+            if length <= TOUCH:
+                continue
+            along = (two[0] - one[0]) / length, (two[1] - one[1]) / length
+            for inward in (self.low, self.high):
+                radius = side.radius - side.way * inward
+                found += [
+                    side.locate(point)[0]
+                    for point in line_circle(one, along, side.centre, radius)
+                    if math.dist(one, point) <= length and math.dist(two, point) <= length
+                ]
+        return found
