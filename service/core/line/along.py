@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.core.line.outline import Side
-from service.core.line.posts import base_reach
+from service.core.line.posts import base_reach, half_base
 from service.core.line.stretches import OpeningNode
 from service.core.line.strips import Strip
 from service.core.measure import Length
@@ -33,23 +33,17 @@ def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost
 
 def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
     """Where along a side no post centre may lie."""
-    half = _half_base(kit, side)
+    half = half_base(kit, side)
     kept_out = no_post_spans(level, side)
     spans = [(low - half, high + half) for low, high, _ in kept_out]
     return spans + _near_obstructions(level, kit, side)
-
-
-def _half_base(kit: Kit, side: Side) -> Length:
-    """How far along a side a post's base reaches from its centre. A fascia's follows its rim."""
-    half = kit.post.base.width / 2
-    return half if kit.mounting == "fascia" else side.shadow(half)
 
 
 def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
     """Where no post centre may lie for its base to keep clear of obstructions."""
     if not level.obstructions:
         return []
-    half = _half_base(kit, side)
+    half = half_base(kit, side)
     strip = Strip(side, *base_reach(kit))
     spans = [strip.reach(obstruction.points) for obstruction in level.obstructions]
     return [(span[0] - half, span[1] + half) for span in spans if span is not None]

@@ -93,6 +93,12 @@ def base_reach(kit: Kit) -> tuple[Length, Length]:
     return setback - kit.post.width / 2, 0.0
 
 
+def half_base(kit: Kit, side: Side) -> Length:
+    """How far along a side a post's base reaches from its centre. A fascia's follows its rim."""
+    half = kit.post.base.width / 2
+    return half if kit.mounting == "fascia" else side.shadow(half)
+
+
 def _base(kit: Kit, side: Side, t: Length, at: Point, turned: Degrees) -> tuple[Point, ...]:
     width = kit.post.base.width
     if kit.mounting == "surface":

@@ -17,7 +17,7 @@ import shapely
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
 from service.core.line.outline import Side
-from service.core.line.posts import body, post_on_side
+from service.core.line.posts import base_reach, body, half_base, post_on_side
 from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
@@ -220,7 +220,8 @@ def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
         at = min(max(0.0, y0), y1)
         t = t0 + (t1 - t0) * (at - y0) / (y1 - y0)
         normal = math.degrees(math.atan2(t0 - t1, y1 - y0))
-        key = (0 if at == 0.0 else 1, -way * t, abs(normal), normal)
+        # Two faces that meet in the corner that reaches furthest reach equally far.
+        key = (0 if at == 0.0 else 1, round(-way * t, 6), abs(normal), normal)
         best = key if best is None or key < best else best
     return best[3] if best is not None else 0.0
 
@@ -238,10 +239,9 @@ def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
 
 def post_off(kit: Kit, side: Side, met: Terminal, after: bool) -> Terminal:
     """A post in place of a bracket on an obstruction: its base as near as it may stand."""
-    half, setback = kit.post.base.width / 2, kit.post.setback
-    reach = Strip(side, setback - half, setback + half).reach(met.against[:-1])
+    reach = Strip(side, *base_reach(kit)).reach(met.against[:-1])
     assert reach is not None
-    off = side.shadow(half)
+    off = half_base(kit, side)
     t = reach[1] + off if after else reach[0] - off
     return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, met.t, met.against)
 
