@@ -115,9 +115,10 @@ class Frame:
         ]
 
     def _lands(self, point: Point, deep: Length, edge_distance: Length) -> Landing:
-        """deep: from a fixing on the deck to the deck's edge."""
-        if edge_distance - TOUCH <= deep <= self.framing.rim_width - edge_distance + TOUCH:
-            return "rim"
+        """deep: from a fixing on the deck to its edge. Joists end at the rim's inner face."""
+        if deep < self.framing.rim_width - TOUCH:
+            least, most = edge_distance - TOUCH, self.framing.rim_width - edge_distance + TOUCH
+            return "rim" if least <= deep <= most else "none"
         across = self.place_across(point)
         number = round((across - self.first) / self.framing.joist_spacing)
         number = min(max(number, 0), self.last)
