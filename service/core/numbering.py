@@ -41,7 +41,7 @@ from service.core.records.seen import (
     MeasureSeen,
     SmallStretchSeen,
 )
-from service.core.runs.bays import BayKey, BayMaker, RunDraft, RunKey
+from service.core.runs.bays import BayKey, BayMaker, Measured, RunDraft, RunKey
 from service.core.timber.frame import read_frame
 from service.core.timber.framing import frame_posts
 
@@ -178,7 +178,7 @@ class Numbering:
         for bay in run.bays:
             i = bay.index
             outer = skews[0] if i == 0 else 0.0, skews[1] if i == len(inner) else 0.0
-            bay_id = self._name_bay((run.key, i), bay.measured)
+            bay_id = self._name_bay((run.key, i), name, bay.measured)
             # A chord's marks run along the chord, its terminals along the bow.
             end = run.stretch.end.t if i == len(inner) else start + marks[i + 1]
             drops = draft.drops_between(line.side, start + marks[i], end)
@@ -189,11 +189,12 @@ class Numbering:
             drops = draft.drops_between(line.side, start, run.stretch.end.t)
             self.small += [SmallStretchSeen(name, clear, drops) for clear in run.small]
 
-    def _name_bay(self, key: BayKey, measured: tuple[Length, Length] | None) -> str:
+    def _name_bay(self, key: BayKey, run: str, measured: Measured | None) -> str:
         name = f"B{len(self.bays) + 1}"
         self.keys[name] = key
         if measured is not None:
-            self.measured.append(MeasureSeen(name, *measured))
+            seen = MeasureSeen(name, run, measured.top, measured.bottom, measured.drawn)
+            self.measured.append(seen)
         return name
 
     def _number_flight(self, flight: FlightDraft) -> None:
@@ -222,7 +223,7 @@ class Numbering:
         edge = flight.node.opening.edge
         self.runs.append(Run(name, level, edge, row[0], row[-1], marks[-1], marks, stair.id))
         for bay in side.bays:
-            bay_id = self._name_bay(((stair.id, side.hand, 0), bay.index), bay.measured)
+            bay_id = self._name_bay(((stair.id, side.hand, 0), bay.index), name, bay.measured)
             between = row[bay.index], row[bay.index + 1]
             self.bays.append(raked_bay(bay_id, name, flight, bay, between))
         self.small += [SmallStretchSeen(name, clear, flight.drops) for clear in side.small]

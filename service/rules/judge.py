@@ -83,6 +83,7 @@ CHECKS: Final[dict[str, Check]] = {
     "walk_closure": survey.walk_closure,
     "weak_tie": survey.weak_tie,
     "out_of_plumb": survey.out_of_plumb,
+    "measured_as_drawn": survey.measured_as_drawn,
     "order_before_posts": survey.order_before_posts,
     "strength_post": strength_posts.strength_post,
     "strength_rail": strength_rails.strength_rail,
@@ -111,6 +112,7 @@ _ABOUT: Final = {
     "walk_closure": "closures",
     "weak_tie": "ties",
     "out_of_plumb": "measures",
+    "measured_as_drawn": "measures",
 }
 """What a rule is about that many layouts have none of; then it has nothing to say."""
 _RANKS: Final = {

@@ -16,6 +16,9 @@ CLOSURE_RATIO: Final = 500
 WEAK_TIE: Final = 30.0
 """Acute angle in degrees of two crossing tapes, under which their corner is poorly fixed
 (contract, section 3)."""
+SET_OUT: Final = 0.5
+"""Inches by which a clear opening may be off its drawing where each of its posts was set within a
+quarter of one (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,6 +253,11 @@ RULES: Final[dict[str, Rule]] = {
         "survey",
         "How far the measured openings at the top and the bottom rail differ, against the kit's "
         "greatest.",
+    ),
+    "measured_as_drawn": Rule(
+        "survey",
+        "How far measured openings, or all those of a run together, differ from the drawn ones, "
+        "against 1/2 in (12.7 mm).",
     ),
     "order_before_posts": Rule(
         "survey",

@@ -218,7 +218,7 @@ def test_a_flight_to_the_ground_has_no_level_to_miss() -> None:
 )
 def test_out_of_plumb(bottom: float, result: str) -> None:
     """This kit takes 1/4 in between the openings at the top (55 7/8 in) and at the bottom."""
-    finding = only("out_of_plumb", measures=(MeasureSeen("B3", 55.875, bottom),))
+    finding = only("out_of_plumb", measures=(MeasureSeen("B3", "R1", 55.875, bottom, 55.875),))
     assert (finding.result, finding.limit, finding.where) == (result, 0.25, ("B3",))
     assert finding.actual == abs(bottom - 55.875)
     assert finding.severity == ("warning" if result == "fail" else "note")
@@ -227,10 +227,66 @@ def test_out_of_plumb(bottom: float, result: str) -> None:
 
 def test_a_kit_without_a_tolerance_of_plumb() -> None:
     """Measured bays are not checked, and the kit is asked for its figure."""
-    measures = (MeasureSeen("B3", 55.875, 57.0), MeasureSeen("B4", 55.875, 55.875))
+    measures = (
+        MeasureSeen("B3", "R1", 55.875, 57.0, 56.0),
+        MeasureSeen("B4", "R1", 55.875, 55.875, 56.0),
+    )
     finding = only("out_of_plumb", with_kit=kit(out_of_plumb=None), measures=measures)
     assert (finding.result, finding.where) == ("not_checked", ("B3", "B4"))
     assert "the kit gives no out_of_plumb" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("top", "bottom", "result"),
+    [
+        (56.0, 56.0, "pass"),
+        (56.5, 55.5, "pass"),
+        (56.0, 56.5625, "fail"),
+        (55.4375, 56.0, "fail"),
+        (20.0, 20.0, "fail"),
+    ],
+    ids=["as drawn", "the limit, both ways", "over", "under", "misread"],
+)
+def test_measured_as_drawn(top: float, bottom: float, result: str) -> None:
+    """A clear opening, drawn 56, may be off by half an inch (common practice, no source)."""
+    finding = only(
+        "measured_as_drawn",
+        bays=(replace(bay(1), measured=True), bay(2)),
+        measures=(MeasureSeen("B1", "R1", top, bottom, 56.0),),
+    )
+    assert (finding.result, finding.limit, finding.where) == (result, 0.5, ("B1",))
+    assert finding.actual == max(abs(top - 56), abs(bottom - 56))
+    assert finding.severity == ("warning" if result == "fail" else "note")
+    assert finding.source == "survey"
+
+
+@pytest.mark.parametrize(
+    ("second", "result", "actual"),
+    [(54.0, "pass", 0.0), (54.5, "pass", 0.5), (53.375, "fail", 0.625), (55.0, "fail", 1.0)],
+)
+def test_a_run_measured_as_a_whole(second: float, result: str, actual: float) -> None:
+    """The post between two bays drawn 56 was set 2 on: the first measures 58; the second 54, or
+    the run does not add up."""
+    bays = tuple(replace(bay(i), measured=True) for i in (1, 2))
+    measures = (
+        MeasureSeen("B1", "R1", 58.0, 58.0, 56.0),
+        MeasureSeen("B2", "R1", second, second, 56.0),
+    )
+    finding = only("measured_as_drawn", bays=bays, measures=measures)
+    assert (finding.result, finding.where, finding.actual) == (result, ("B1", "B2"), actual)
+
+
+def test_a_post_moved_beside_a_bay_not_measured() -> None:
+    """The same first bay alone: the second, still as drawn, cannot be; its run is told apart."""
+    bays = (replace(bay(1), measured=True), bay(2), replace(bay(3, run="R2"), measured=True))
+    measures = (
+        MeasureSeen("B1", "R1", 58.0, 58.0, 56.0),
+        MeasureSeen("B3", "R2", 56.25, 56.25, 56.0),
+    )
+    worse, kept = found("measured_as_drawn", bays=bays, measures=measures)
+    assert (worse.result, worse.where, worse.actual) == ("fail", ("B1",), 2.0)
+    assert "the bays beside it" in worse.message
+    assert (kept.result, kept.where, kept.actual) == ("pass", ("B3",), 0.25)
 
 
 def test_glass_from_the_drawing_waits_for_the_posts() -> None:

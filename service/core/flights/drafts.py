@@ -20,6 +20,7 @@ from service.core.measure import TOUCH, Degrees, Length
 from service.core.records.deck import Drops, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, Handrail
+from service.core.runs.bays import Measured
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class RakedBay:
     clear: Length
     skews: tuple[Degrees, Degrees]
     fill: BayFill
-    measured: tuple[Length, Length] | None = None
+    measured: Measured | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from service.core.records.code import Figure
 from service.core.records.deck import HANDS, Deck, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Handrail, Role
-from service.core.runs.bays import BayMaker, bounds_told
+from service.core.runs.bays import BayMaker, Measured, bounds_told
 from service.core.runs.marks import MarkWork
 
 
@@ -195,7 +195,7 @@ def _draw_side(
         nosings = _nosings(stair, a + upper, clear)
         key = ((stair.id, hand, 0), i)
         cosine = rakes.slope.cosine
-        measured = maker.measure_of(key, rakes.room / cosine, (b - a) / cosine)
+        measured = maker.measure_of(key, rakes.room / cosine, (b - a) / cosine, clear / cosine)
         widest = clear if measured is None else b - a
         maker.foresee(rakes.infill, widest, widest / cosine)
         bay = _raked_bay(rakes, i, b - a, clear, nosings, falls, measured)
@@ -212,13 +212,13 @@ def _raked_bay(
     clear: Length,
     nosings: tuple[Length, ...],
     falls: Hand,
-    measured: tuple[Length, Length] | None,
+    measured: Measured | None,
 ) -> RakedBay:
     """A bay by its drawn clear, or by what was measured along its rails."""
     if measured is None:
         fill = rakes.fill(centres, (clear, clear), nosings, falls)
         return RakedBay(index, centres, clear, (0.0, 0.0), fill)
-    plans = (measured[0] * rakes.slope.cosine, measured[1] * rakes.slope.cosine)
+    plans = (measured.top * rakes.slope.cosine, measured.bottom * rakes.slope.cosine)
     centres += max(plans) - clear
     fill = rakes.fill(centres, plans, nosings, falls)
     return RakedBay(index, centres, min(plans), (0.0, 0.0), fill, measured)

@@ -24,11 +24,13 @@ class HeadSeen:
 
 @dataclass(frozen=True, slots=True)
 class MeasureSeen:
-    """A bay as measured after the posts stood."""
+    """A bay as measured after the posts stood, and its clear opening as drawn; along the rails."""
 
     bay: str
+    run: str
     clear_top: Length
     clear_bottom: Length
+    drawn: Length
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,18 +27,30 @@ BayKey: TypeAlias = tuple[RunKey, int]
 
 
 @dataclass(frozen=True, slots=True)
-class BayDraft:
-    """A bay before it has a number. index: its place in its run; railed bays alone are drafted.
+class Measured:
+    """A bay's clear openings as measured after the posts stood, at the top and at the bottom rail,
+    and the one that was drawn; along the rails."""
 
-    measured: its clear openings at the top and the bottom rail, where they were measured.
-    """
+    top: Length
+    bottom: Length
+    drawn: Length
+
+    @property
+    def least(self) -> Length:
+        """The lesser of the two, which infill goes by."""
+        return min(self.top, self.bottom)
+
+
+@dataclass(frozen=True, slots=True)
+class BayDraft:
+    """A bay before it has a number. index: its place in its run; railed bays alone are drafted."""
 
     index: int
     centres: Length
     clear: Length
     ends: tuple[End, End]
     fill: BayFill
-    measured: tuple[Length, Length] | None = None
+    measured: Measured | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,12 +109,12 @@ class BayMaker:
             )
 
     def measure_of(
-        self, key: BayKey, room: Length, centres: Length
-    ) -> tuple[Length, Length] | None:
-        """What was measured in a bay, at the top and at the bottom rail.
+        self, key: BayKey, room: Length, centres: Length, drawn: Length
+    ) -> Measured | None:
+        """What was measured in a bay.
 
         Refuses a clear opening as long as the bay's centres, or too short for its rails and
-        infill to have a size (room); both along the rail.
+        infill to have a size (room); all along the rail.
         """
         measure = self.measures.get(key)
         if measure is None:
@@ -124,7 +136,7 @@ class BayMaker:
                     " rails and infill no size; they need"
                     f" {plain_length(room, self.unit, value)} at least.",
                 )
-        return measure.clear_top, measure.clear_bottom
+        return Measured(measure.clear_top, measure.clear_bottom, drawn)
 
     def make_run(
         self,
@@ -196,7 +208,8 @@ class BayMaker:
         ]
         rooms = [self._room(spec, ends) for ends in both]
         taken = [
-            self.measure_of((key, i), room, marks[i + 1] - marks[i]) for i, room in enumerate(rooms)
+            self.measure_of((key, i), room, marks[i + 1] - marks[i], clears[i])
+            for i, room in enumerate(rooms)
         ]
         shared = share_unmeasured(clears, kinds, taken, self.step, span.is_forced())
         bays, small = [], []
@@ -204,8 +217,8 @@ class BayMaker:
             centres, measured = marks[i + 1] - marks[i], taken[i]
             if measured is not None:
                 fill = self._fill_measured(spec, measured, ends)
-                wider = max(measured) - clear
-                bays.append(BayDraft(i, centres + wider, min(measured), ends, fill, measured))
+                wider = max(measured.top, measured.bottom) - clear
+                bays.append(BayDraft(i, centres + wider, measured.least, ends, fill, measured))
             elif shared[i] < self._least_clear(rooms[i]):
                 small.append(max(0.0, clear))
             else:
@@ -213,13 +226,11 @@ class BayMaker:
                 bays.append(BayDraft(i, centres, clear, ends, fill))
         return RunDraft(key, stretch, marks, tuple(bays), tuple(small))
 
-    def _fill_measured(
-        self, spec: EdgeSpec, measured: tuple[Length, Length], ends: tuple[End, End]
-    ) -> BayFill:
+    def _fill_measured(self, spec: EdgeSpec, measured: Measured, ends: tuple[End, End]) -> BayFill:
         """Each rail from its own measure; the infill, and all else, from the lesser."""
-        rails, least = self._rails(spec), min(measured)
-        fill = self._new_fill(spec, least, least, ends, measured[1])
-        return replace(fill, top_cut=cut_rail(measured[0], rails.top, ends, self.step))
+        rails, least = self._rails(spec), measured.least
+        fill = self._new_fill(spec, least, least, ends, measured.bottom)
+        return replace(fill, top_cut=cut_rail(measured.top, rails.top, ends, self.step))
 
     def _rails(self, spec: EdgeSpec) -> Rails:
         return self.kit.rails[spec.infill]

@@ -1,21 +1,20 @@
 """Rules: how well the outline and the standing posts were measured, and what must wait for it.
 
-The bounds of walks and ties are common practice, not a code's."""
+The bounds of walks, ties and setting out are common practice, not a code's.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from service.core.measure import TOUCH, Degrees, Length, angle_text
-from service.core.records.seen import (
-    ClosureSeen,
-)
+from service.core.measure import TOUCH, Degrees, Length, angle_text, convert
+from service.core.records.seen import ClosureSeen, MeasureSeen
 from service.rules.filled import panels
 from service.rules.finding import Finding, Result
 from service.rules.kit_limits import by_kit
-from service.rules.table import CLOSURE_RATIO, WEAK_TIE
+from service.rules.table import CLOSURE_RATIO, SET_OUT, WEAK_TIE
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 
 _PRACTICE: Final = "common practice, no source"
@@ -110,6 +109,69 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
         )
 
     yield from by_kit(job, "out_of_plumb", apart, allowed, words, warning=True)
+
+
+def measured_as_drawn(job: Job) -> Iterator[Saying]:
+    """How far each measured opening is off its drawn one; where every bay of a run is measured,
+    how far they are all together, since a post between two may have been moved."""
+    limit = convert(SET_OUT, "in", job.deck.unit)
+    drawn = {bay.run for bay in job.layout.bays if not bay.measured}
+    runs: dict[str, list[MeasureSeen]] = {}
+    for seen in job.layout.measures:
+        runs.setdefault(seen.run, []).append(seen)
+    kept: list[Place] = []
+    worst = 0.0
+    for run, measures in runs.items():
+        parts = [[seen] for seen in measures] if run in drawn else [measures]
+        for part in parts:
+            places = [(seen.bay,) for seen in part]
+            off = _off_drawn(part)
+            if abs(off) <= limit + TOUCH:
+                kept += places
+                worst = max(worst, abs(off))
+            else:
+                yield _misread(job, off, limit, whole=run not in drawn), places
+    passed = (
+        f"the measured openings, or those of a run together, come within "
+        f"{job.text(worst, limit)} of the drawn ones; up to {job.text(limit)} is taken for "
+        "setting out"
+    )
+    yield _measured("pass", passed, worst, limit), kept
+
+
+def _off_drawn(measures: Sequence[MeasureSeen]) -> Length:
+    """How much more was measured than drawn, in all, at the rail where that is furthest off."""
+    tops = math.fsum(seen.clear_top - seen.drawn for seen in measures)
+    bottoms = math.fsum(seen.clear_bottom - seen.drawn for seen in measures)
+    return max(tops, bottoms, key=abs)
+
+
+def _misread(job: Job, off: Length, limit: Length, *, whole: bool) -> Finding:
+    way = "more" if off > 0 else "less"
+    size = f"{job.text(abs(off), limit)} {way} than drawn, over {job.text(limit)}"
+    if whole:
+        sentence = (
+            f"every bay of the run is measured and they come to {size}: its ends stand off the "
+            "drawing, or a bay is misread; measure again"
+        )
+    else:
+        sentence = (
+            f"measured {size}: measure it again, and the bays beside it, whose posts are then "
+            "off the drawing too"
+        )
+    return _measured("fail", sentence, abs(off), limit)
+
+
+def _measured(result: Result, sentence: str, actual: Length, limit: Length) -> Finding:
+    return say(
+        "measured_as_drawn",
+        result,
+        sentence,
+        cite=_PRACTICE,
+        limit=limit,
+        actual=steady(actual),
+        warning=True,
+    )
 
 
 def order_before_posts(job: Job) -> Iterator[Saying]:

@@ -27,7 +27,9 @@ class FramingForm(Record):
         example=0.75,
     )
     joist_width = Length("Joist width", "Of one joist, across.", example=1.5)
-    rim_width = Length("Rim width", "Of the rim, all round the outline; joists end at its inner face.")
+    rim_width = Length(
+        "Rim width", "Of the rim, all round the outline; joists end at its inner face."
+    )
 
 
 class StairForm(Record):
