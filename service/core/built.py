@@ -18,7 +18,7 @@ from service.core.records.layout import (
 from service.core.records.seen import (
     EdgeSeen,
 )
-from service.core.runs.bays import BayDraft
+from service.core.runs.drafts import BayDraft
 
 
 def built_gate(

@@ -14,7 +14,8 @@ from service.core.records.code import Code, Figure
 from service.core.records.deck import Deck, SiteMeasure
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
-from service.core.runs.bays import BayKey, BayMaker
+from service.core.runs.bays import BayMaker
+from service.core.runs.drafts import BayKey
 from service.core.runs.marks import MarkWork
 
 NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
@@ -32,12 +33,16 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     if any(problem.code in NOT_IN_KIT for problem in problems):
         raise Unbuildable([*problems, *check_alone(deck)])
     work = MarkWork() if work is None else work
-    layout, keys = _draw(deck, kit, code, problems, BayMaker(kit, deck.unit, deck.step, work))
+    maker = BayMaker(kit, deck.unit, deck.step, work)
+    layout, keys = _draw(deck, kit, code, problems, maker)
     if not deck.site_measures:
         return layout
     measures = _match_measures(deck, keys)
-    maker = BayMaker(kit, deck.unit, deck.step, work, measures=measures)
-    return _draw(deck, kit, code, [], maker)[0]
+    again = BayMaker(kit, deck.unit, deck.step, work, measures=measures, divided=maker.divided)
+    measured = _draw(deck, kit, code, [], again)[0]
+    if again.misread:
+        raise Unbuildable(again.misread)
+    return measured
 
 
 def _draw(

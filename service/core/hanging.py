@@ -15,7 +15,8 @@ from service.core.line.posts import PostDraft, body
 from service.core.problems import Problem, Unbuildable
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt, Post
-from service.core.runs.bays import BayMaker, RunKey
+from service.core.runs.bays import BayMaker
+from service.core.runs.drafts import RunKey
 
 
 class Standing(NamedTuple):

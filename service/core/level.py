@@ -35,7 +35,8 @@ from service.core.records.code import Code
 from service.core.records.deck import Deck, Drops, Level, NoPost
 from service.core.records.kit import Kit
 from service.core.runs.arc_runs import fewest_chords, hold_brackets, make_arc_runs
-from service.core.runs.bays import BayMaker, RunDraft
+from service.core.runs.bays import BayMaker
+from service.core.runs.drafts import RunDraft
 
 
 @dataclass(frozen=True, slots=True)

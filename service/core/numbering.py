@@ -41,7 +41,8 @@ from service.core.records.seen import (
     MeasureSeen,
     SmallStretchSeen,
 )
-from service.core.runs.bays import BayKey, BayMaker, Measured, RunDraft, RunKey
+from service.core.runs.bays import BayMaker
+from service.core.runs.drafts import BayKey, Measured, RunDraft, RunKey
 from service.core.timber.frame import read_frame
 from service.core.timber.framing import frame_posts
 

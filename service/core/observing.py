@@ -16,7 +16,7 @@ from service.core.line.posts import PostDraft, body, clashes, overhangs
 from service.core.measure import Length
 from service.core.records.kit import Kit
 from service.core.records.seen import ArcSeen, BaseSeen, ClashSeen, GapSeen
-from service.core.runs.bays import RunKey
+from service.core.runs.drafts import RunKey
 
 Ids = Mapping[PostDraft, str]
 

@@ -9,9 +9,11 @@ from dataclasses import replace
 import pytest
 
 from service.core.engine import lay_out
-from service.core.problems import Unbuildable
+from service.core.limits import MARK_WORK
+from service.core.problems import TooLarge, Unbuildable
 from service.core.records.deck import Deck, Infill, SiteMeasure
 from service.core.records.layout import Layout
+from service.core.runs.marks import MarkWork
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
 
@@ -115,3 +117,22 @@ def test_a_measure_too_short_to_rail() -> None:
         if bay is not None:
             assert min(bay.fill.top_cut, bay.fill.bottom_cut) > 0
             assert bay.fill.glass is None or bay.fill.glass.width > 0
+
+
+def test_a_measure_needs_no_more_proof() -> None:
+    """What proves the marks of a deck with a no_post stretch proves them once it is measured: a
+    share of work that is spent to the last by the first suffices for the second."""
+    drawn = builders.deck(
+        builders.rectangle(240.0, 144.0), no_post=(builders.no_post(0, 118.0, 4.0),)
+    )
+    work = MarkWork()
+    lay_out(drawn, SURFACE, None, work)
+    spent = MARK_WORK - work.left
+    assert spent > 0
+    with pytest.raises(TooLarge):
+        lay_out(drawn, SURFACE, None, MarkWork(spent - 1))
+    measure = SiteMeasure("B1", 55.0, 55.0, "/site_measures/0")
+    just = MarkWork(spent)
+    layout = lay_out(replace(drawn, site_measures=(measure,)), SURFACE, None, just)
+    assert just.left == 0
+    assert layout.bays[0].measured

@@ -20,7 +20,7 @@ from service.core.measure import TOUCH, Degrees, Length
 from service.core.records.deck import Drops, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, Handrail
-from service.core.runs.bays import Measured
+from service.core.runs.drafts import Measured
 
 
 @dataclass(frozen=True, slots=True)

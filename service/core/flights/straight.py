@@ -22,7 +22,8 @@ from service.core.records.code import Figure
 from service.core.records.deck import HANDS, Deck, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Handrail, Role
-from service.core.runs.bays import BayMaker, Measured, bounds_told
+from service.core.runs.bays import BayMaker, bounds_told
+from service.core.runs.drafts import Measured, RunKey
 from service.core.runs.marks import MarkWork
 
 
@@ -166,7 +167,10 @@ def _draw_side(
     half_head = half_width
     if skew > kit.square_limit + TOUCH:
         half_head = half_width / math.cos(math.radians(skew))
-    places = _places(kit, stair, rakes, half_head, maker.work)
+    run_key: RunKey = stair.id, hand, 0
+    if run_key not in maker.divided:
+        maker.divided[run_key] = _places(kit, stair, rakes, half_head, maker.work)
+    places = maker.divided[run_key]
     raked_head = rakes.height + kit.post.setback * rakes.slope.tangent
     posts = [head.post]
     for u in places[1:]:
@@ -193,9 +197,10 @@ def _draw_side(
             small.append(max(0.0, clear))
             continue
         nosings = _nosings(stair, a + upper, clear)
-        key = ((stair.id, hand, 0), i)
         cosine = rakes.slope.cosine
-        measured = maker.measure_of(key, rakes.room / cosine, (b - a) / cosine, clear / cosine)
+        measured = maker.measure_of(
+            (run_key, i), rakes.room / cosine, (b - a) / cosine, clear / cosine
+        )
         widest = clear if measured is None else b - a
         maker.foresee(rakes.infill, widest, widest / cosine)
         bay = _raked_bay(rakes, i, b - a, clear, nosings, falls, measured)

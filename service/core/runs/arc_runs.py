@@ -16,7 +16,8 @@ from service.core.line.stretches import Line, Stretch, post_off
 from service.core.measure import TOUCH, Degrees, Length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
-from service.core.runs.bays import BayMaker, RunDraft, RunKey, bounds_told
+from service.core.runs.bays import BayMaker, bounds_told
+from service.core.runs.drafts import RunDraft, RunKey
 from service.core.runs.marks import check_bays
 from service.core.runs.spans import Span
 

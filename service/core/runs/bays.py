@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TypeAlias
 
 from service.core import limits
 from service.core.line.outline import EdgeSpec
@@ -15,56 +14,12 @@ from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit, Rails
 from service.core.records.layout import BayFill, Glass, Pickets
 from service.core.runs.cuts import cut_rail, infill_height, share_unmeasured
+from service.core.runs.drafts import BayDraft, BayKey, Measured, RunDraft, RunKey
 from service.core.runs.glass import panel_fits, place_panel
 from service.core.runs.marks import MarkWork, NoMarks, check_bays, divide_run
 from service.core.runs.pickets import count_pickets, place_pickets
 from service.core.runs.spans import Span
 from service.core.runs.underside import place_supports, place_weeps
-
-RunKey: TypeAlias = tuple[str, int | str, int]
-"""Level, edge number and stretch along it; or flight, hand and 0."""
-BayKey: TypeAlias = tuple[RunKey, int]
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """A bay's clear openings as measured after the posts stood, at the top and at the bottom rail,
-    and the one that was drawn; along the rails."""
-
-    top: Length
-    bottom: Length
-    drawn: Length
-
-    @property
-    def least(self) -> Length:
-        """The lesser of the two, which infill goes by."""
-        return min(self.top, self.bottom)
-
-
-@dataclass(frozen=True, slots=True)
-class BayDraft:
-    """A bay before it has a number. index: its place in its run; railed bays alone are drafted."""
-
-    index: int
-    centres: Length
-    clear: Length
-    ends: tuple[End, End]
-    fill: BayFill
-    measured: Measured | None = None
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class RunDraft:
-    """A run before it has a number. marks: the run's start, the inner posts, the run's end.
-
-    small: clears of bays that are too small to rail, left open. key: which run it is.
-    """
-
-    key: RunKey
-    stretch: Stretch
-    marks: tuple[Length, ...]
-    bays: tuple[BayDraft, ...]
-    small: tuple[Length, ...]
 
 
 def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
@@ -83,7 +38,12 @@ def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
 
 @dataclass(slots=True)
 class BayMaker:
-    """Makes the runs of one document. Equal bays are worked out once; work is counted."""
+    """Makes the runs of one document. Equal bays are worked out once; work is counted.
+
+    divided: the inner marks of each run, and the places of each flight's posts, that have been
+    found; they do not depend on what was measured. misread: what is wrong with the measures, told
+    once all bays are made.
+    """
 
     kit: Kit
     unit: Unit
@@ -92,6 +52,8 @@ class BayMaker:
     bays_left: int = limits.BAYS
     places_left: int = limits.PLACES
     measures: Mapping[BayKey, SiteMeasure] = field(default_factory=dict)
+    divided: dict[RunKey, tuple[Length, ...]] = field(default_factory=dict)
+    misread: list[Problem] = field(default_factory=list)
     fills: dict[tuple[object, ...], BayFill] = field(default_factory=dict)
     rooms: dict[tuple[Infill, tuple[End, End]], Length] = field(default_factory=dict)
 
@@ -111,32 +73,43 @@ class BayMaker:
     def measure_of(
         self, key: BayKey, room: Length, centres: Length, drawn: Length
     ) -> Measured | None:
-        """What was measured in a bay.
+        """What was measured in a bay, and could be.
 
-        Refuses a clear opening as long as the bay's centres, or too short for its rails and
+        A clear opening cannot be as long as the bay's centres, nor too short for its rails and
         infill to have a size (room); all along the rail.
         """
         measure = self.measures.get(key)
         if measure is None:
             return None
-        for name, value in (("top", measure.clear_top), ("bottom", measure.clear_bottom)):
-            if value >= centres - TOUCH:
-                raise unbuildable(
-                    f"{measure.pointer}/clear_{name}",
-                    "measure_too_long",
-                    f"Bay {measure.bay} cannot be {plain_length(value, self.unit, centres)} clear:"
-                    f" its posts stand {plain_length(centres, self.unit, value)} apart, centre to"
-                    " centre; send less.",
-                )
-            if value < room - TOUCH:
-                raise unbuildable(
-                    f"{measure.pointer}/clear_{name}",
-                    "measure_too_short",
-                    f"Bay {measure.bay} at {plain_length(value, self.unit, room)} clear leaves its"
-                    " rails and infill no size; they need"
-                    f" {plain_length(room, self.unit, value)} at least.",
-                )
+        wrong = [
+            *self._misread(measure, "top", measure.clear_top, room, centres),
+            *self._misread(measure, "bottom", measure.clear_bottom, room, centres),
+        ]
+        if wrong:
+            self.misread += wrong
+            return None
         return Measured(measure.clear_top, measure.clear_bottom, drawn)
+
+    def _misread(
+        self, measure: SiteMeasure, rail: str, value: Length, room: Length, centres: Length
+    ) -> Iterator[Problem]:
+        pointer = f"{measure.pointer}/clear_{rail}"
+        if value >= centres - TOUCH:
+            yield Problem(
+                pointer,
+                "measure_too_long",
+                f"Bay {measure.bay} cannot be {plain_length(value, self.unit, centres)} clear: its"
+                f" posts stand {plain_length(centres, self.unit, value)} apart, centre to centre;"
+                " send less.",
+            )
+        elif value < room - TOUCH:
+            yield Problem(
+                pointer,
+                "measure_too_short",
+                f"Bay {measure.bay} at {plain_length(value, self.unit, room)} clear leaves its"
+                f" rails and infill no size; they need {plain_length(room, self.unit, value)} at"
+                " least.",
+            )
 
     def make_run(
         self,
@@ -157,7 +130,10 @@ class BayMaker:
         )
         if span.even_clear(1) < self._least_clear(self._room(spec, self._outer(stretch))):
             return self.make_single(key, spec, stretch, span)
-        inner = self._divide(spec, span, stretch)
+        if key not in self.divided:
+            self.divided[key] = self._divide(spec, span, stretch)
+        inner = self.divided[key]
+        self.bays_left -= len(inner) + 1
         return self._fill_run(key, spec, stretch, span, inner)
 
     def make_single(self, key: RunKey, spec: EdgeSpec, stretch: Stretch, span: Span) -> RunDraft:
@@ -169,7 +145,7 @@ class BayMaker:
         most = self.kit.max_centres[spec.infill]
         try:
             fits = self.panel_test(spec)
-            inner = divide_run(span, most, self.step, fits, self.work, self.bays_left)
+            return divide_run(span, most, self.step, fits, self.work, self.bays_left)
         except NoMarks:
             raise unbuildable(
                 stretch.pointer,
@@ -178,8 +154,6 @@ class BayMaker:
                 f" {bounds_told(self.kit, spec.infill)}: the places where no post may stand, or the"
                 " faces of posts at sharp corners, leave no room.",
             ) from None
-        self.bays_left -= len(inner) + 1
-        return inner
 
     def panel_test(self, spec: EdgeSpec) -> Callable[[Length], bool]:
         """Whether a panel for a clear opening is within the kit's size, for this edge."""
