@@ -37,6 +37,7 @@ from service.core.records.kit import Kit
 from service.core.runs.arc_runs import fewest_chords, hold_brackets, make_arc_runs
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import RunDraft
+from service.core.timber.frame import Frame, read_frame
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,7 @@ class LevelDraft:
 
     pairs: the two terminals of each fascia corner without a bracket, and the side of the second.
     bows: the side of each bowed edge, reaches: what lies beyond each edge stretch by stretch, both
-    by the edge's number.
+    by the edge's number. frame: its joists and rim, where they are given.
     """
 
     level: Level
@@ -72,6 +73,7 @@ class LevelDraft:
     lines: tuple[LineDraft, ...]
     pairs: tuple[tuple[Terminal, Terminal, Side], ...]
     bows: dict[int, ArcSide]
+    frame: Frame | None
     reaches: dict[int, tuple[Reach, ...]] = field(default_factory=dict)
 
     def gates(self) -> Iterator[tuple[Side, OpeningNode]]:
@@ -149,6 +151,11 @@ def draw_level(
     outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
     joined = settle_joins(level, sides, maker, deck.step)
     problems: list[Problem] = []
+    frame = None
+    try:
+        frame = read_frame(level, outline, kit.unit)
+    except Unbuildable as refusal:
+        problems.extend(refusal.problems)
     lines: list[LineDraft] = []
     for i, side in enumerate(sides):
         if side.spec.condition == "guard":
@@ -162,7 +169,7 @@ def draw_level(
     lines.sort(key=lambda drawn: drawn.side.spec.number)
     bows = {side.spec.number: side for side in sides if isinstance(side, ArcSide)}
     pairs = _pairs(sides, joined.joins)
-    return LevelDraft(level, plan, specs, outline, tuple(lines), pairs, bows)
+    return LevelDraft(level, plan, specs, outline, tuple(lines), pairs, bows, frame)
 
 
 def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:

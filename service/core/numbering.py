@@ -43,7 +43,6 @@ from service.core.records.seen import (
 )
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import BayKey, Measured, RunDraft, RunKey
-from service.core.timber.frame import read_frame
 from service.core.timber.framing import frame_posts
 
 
@@ -131,10 +130,9 @@ class Numbering:
         self, draft: LevelDraft, posts: Sequence[PostDraft]
     ) -> Sequence[PostFraming | None]:
         """Where each of a level's posts lands in its timber; None where it gives none."""
-        frame = read_frame(draft.level, draft.outline, self.kit.unit)
-        if frame is None:
+        if draft.frame is None:
             return [None] * len(posts)
-        return frame_posts(frame, self.kit, posts, self.maker.step)
+        return frame_posts(draft.frame, self.kit, posts, self.maker.step)
 
     def _post(
         self,

@@ -8,9 +8,24 @@ from typing import Any
 import pytest
 
 from service.answer import answer_document
+from service.core import limits
 from service.core.order import plan
 from service.core.stock import Plan, plan_sticks
 from service.data.catalogue import load_catalogue
+
+DECK: dict[str, Any] = {
+    "unit": "in",
+    "kit": "picket-glass-surface-in",
+    "code": "us-irc-2021",
+    "guard": {"infill": "picket"},
+    "levels": [
+        {
+            "id": "main",
+            "drop": 48,
+            "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]},
+        }
+    ],
+}
 
 
 @pytest.mark.parametrize(
@@ -34,14 +49,22 @@ def test_all_plans_of_a_request_share_its_work(
         return plan_sticks(pieces, *given)
 
     monkeypatch.setattr(plan, "plan_sticks", watched)
-    square = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
-    document = {
-        **{"unit": "in", "kit": "picket-glass-surface-in", "code": "us-irc-2021"},
-        **{"guard": {"infill": "picket"}, "plan_effort": "thorough"},
-        **{"levels": [{"id": "main", "drop": 48, "outline": square}], **asked},
-    }
-    reply = answer_document(document, load_catalogue())
+    reply = answer_document({**DECK, "plan_effort": "thorough", **asked}, load_catalogue())
     made = 1 + len(reply.get("comparison", ())) + len(reply.get("advice", ()))
     assert len(allowed) >= 2 * made
     assert min(allowed) > 0
     assert sum(allowed) <= plan.WORK
+
+
+def test_variants_past_the_limit_are_told_apart(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A variant is laid out while the bays before it are within the limit. A side of 240 has 233
+    between its posts' centres, four bays within 69; one of 144 has 137, two: 12 in all. After the
+    deck itself 12 are not over 12; after its first variant 24 are, and the rest say so."""
+    monkeypatch.setattr(limits, "COMPARE_BAYS", 12)
+    variants = [{"label": str(i), "guard": {"height": 40 + i}} for i in range(3)]
+    reply = answer_document({**DECK, "compare": variants}, load_catalogue())
+    assert reply["summary"]["bays"] == 12
+    laid, *rest = reply["comparison"]
+    assert (laid["label"], laid["bays"]) == ("0", 12)
+    told = [(line["label"], line["problem"]["code"]) for line in rest]
+    assert told == [("1", "too_much_to_compare"), ("2", "too_much_to_compare")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -12,7 +13,8 @@ from service.refusals import KINDS
 from service.wire.slugs import KINDS as OF_DOCUMENTS
 from service.wire.slugs import SLUGS, WEB
 
-SERVICE = Path(__file__).resolve().parents[2] / "service"
+TESTS = Path(__file__).resolve().parents[1]
+SERVICE = TESTS.parent / "service"
 TAKES = {
     **{"Problem": 1, "unbuildable": 1, "_problem": 1, "_Fault": 1, "_find": 3},
     **{"Fault": 0, "fault": 0, "_malformed": 0, "WebRefusal": 0, "Kind": 0},
@@ -55,6 +57,18 @@ def test_every_code_is_explained() -> None:
 def test_every_code_that_is_explained_is_raised() -> None:
     """One that nothing gives any more has no line."""
     assert set(SLUGS) - raised() == set()
+
+
+def test_every_code_of_a_document_is_looked_for_somewhere() -> None:
+    """Each is named by a hand-worked case or by a test, in quotes."""
+    files = [*TESTS.rglob("*.json"), *TESTS.rglob("*.py")]
+    named = set().union(*(quoted(path.read_text("utf-8")) for path in files))
+    assert set(SLUGS) - set(KINDS) - named == set()
+
+
+def quoted(text: str) -> set[str]:
+    """Every slug that stands in double quotes."""
+    return set(re.findall(r'"([a-z_0-9]+)"', text))
 
 
 def test_every_kind_of_refusal_is_explained() -> None:

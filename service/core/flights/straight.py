@@ -131,14 +131,22 @@ def _foot_off(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | Non
 
 
 def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
-    if rakes.infill not in rakes.kit.rails:
-        raise Unbuildable([no_infill(f"{stair.pointer}/infill", rakes.infill, rakes.kit)])
-    if stair.guards and rakes.kit.stair_bottom_gap is None:
-        message = f"The kit {rakes.kit.id} gives no stair_bottom_gap; guards of flights need it."
-        raise unbuildable(f"{stair.pointer}/guards", "kit_without_stairs", message)
-    if stair.guards and rakes.infill_height <= TOUCH:
+    problems = list(_misfits(stair, rakes))
+    if problems:
+        raise Unbuildable(problems)
+
+
+def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
+    """What the kit lacks for a flight, or what of it has no room there."""
+    kit, railed = rakes.kit, rakes.infill in rakes.kit.rails
+    if not railed:
+        yield no_infill(f"{stair.pointer}/infill", rakes.infill, kit)
+    if stair.guards and kit.stair_bottom_gap is None:
+        message = f"The kit {kit.id} gives no stair_bottom_gap; guards of flights need it."
+        yield Problem(f"{stair.pointer}/guards", "kit_without_stairs", message)
+    elif stair.guards and railed and rakes.infill_height <= TOUCH:
         unit, least = rakes.unit, rakes.least_height
-        raise unbuildable(
+        yield Problem(
             stair.pointer,
             "flight_does_not_fit",
             f"At {angle_text(rakes.slope.pitch)} ({plain_length(rakes.slope.riser, unit)} up on"
@@ -146,9 +154,9 @@ def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
             f" {plain_length(rakes.height, unit, least)} leaves no room between its rails; it has"
             f" to be {plain_length(least, unit, rakes.height)} at least, or the pitch less.",
         )
-    if stair.handrail and rakes.kit.handrail is None:
-        message = f"The kit {rakes.kit.id} has no handrail."
-        raise unbuildable(f"{stair.pointer}/handrail", "kit_without_handrail", message)
+    if stair.handrail and kit.handrail is None:
+        message = f"The kit {kit.id} has no handrail."
+        yield Problem(f"{stair.pointer}/handrail", "kit_without_handrail", message)
 
 
 def _draw_side(

@@ -8,7 +8,7 @@ to +x (to +y where they run along x); joist k has its centre at first + k * spac
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final, Literal, TypeAlias
@@ -16,7 +16,7 @@ from typing import Any, Final, Literal, TypeAlias
 import shapely
 
 from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_length
-from service.core.problems import unbuildable
+from service.core.problems import Problem, Unbuildable
 from service.core.records.deck import Framing, Level
 from service.core.records.kit import Base
 from service.core.records.layout import BlockingPiece
@@ -242,25 +242,30 @@ def _nearness(span: Span) -> tuple[Length, Length]:
 def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | None:
     """The level's framing in plan, or None. Refuses joists closer than their own width,
     and a first one off the deck."""
-    framing = level.framing
-    if framing is None:
+    if level.framing is None:
         return None
+    frame = Frame(level.framing, outline)
+    problems = list(_faults(frame, unit))
+    if problems:
+        raise Unbuildable(problems)
+    return frame
+
+
+def _faults(frame: Frame, unit: Unit) -> Iterator[Problem]:
+    framing, across = frame.framing, frame.ends[1] - frame.ends[0]
     if framing.joist_spacing <= framing.joist_width + TOUCH:
-        raise unbuildable(
+        yield Problem(
             f"{framing.pointer}/joist_spacing",
             "joists_too_close",
             f"Joists {plain_length(framing.joist_width, unit, framing.joist_spacing)} wide cannot"
             f" stand {plain_length(framing.joist_spacing, unit, framing.joist_width)} apart, centre"
             " to centre; the spacing has to be more than the width.",
         )
-    frame = Frame(framing, outline)
-    across = frame.ends[1] - frame.ends[0]
     if framing.first_joist > across + TOUCH:
-        raise unbuildable(
+        yield Problem(
             f"{framing.pointer}/first_joist",
             "no_joist",
             f"The first joist, {plain_length(framing.first_joist, unit, across)} from the outline's"
             f" least place across the joists, lies off the deck, which is"
             f" {plain_length(across, unit, framing.first_joist)} across them.",
         )
-    return frame
