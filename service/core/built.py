@@ -30,7 +30,6 @@ def built_gate(
         width=leaf.width,
         height=leaf.height,
         top=spec.height,
-        rail_cut=leaf.rail_cut,
         infill=spec.infill,
         pickets=leaf.pickets,
         glass=leaf.glass,

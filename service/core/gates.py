@@ -36,18 +36,17 @@ class Leaf:
 
     width: Length
     height: Length
-    rail_cut: Length
     pickets: Pickets | None
     glass: Glass | None
 
 
-def make_leaf(maker: BayMaker, kit: Kit, side: Side, node: OpeningNode) -> Leaf:
+def make_leaf(maker: BayMaker, side: Side, node: OpeningNode) -> Leaf:
     """The leaf between an opening's faces: clear width less the hinge gap and the latch gap.
 
     Height: from the kit's bottom gap to the guard's height. Refuses an opening that the two
     gaps fill.
     """
-    gate = kit.gate
+    kit, gate = maker.kit, maker.kit.gate
     assert gate is not None
     clear, spec = node.clear_width(kit, side), side.spec
     width = floor_to_mark(clear - gate.hinge_gap - gate.latch_gap, maker.step)
@@ -63,7 +62,7 @@ def make_leaf(maker: BayMaker, kit: Kit, side: Side, node: OpeningNode) -> Leaf:
         )
     height = floor_to_mark(spec.height - kit.bottom_gap, maker.step)
     pickets, glass = maker.fill_leaf(spec, width)
-    return Leaf(width, height, width, pickets, glass)
+    return Leaf(width, height, pickets, glass)
 
 
 def swept(
@@ -92,16 +91,16 @@ def swept(
 class Solid(NamedTuple):
     """What a leaf may swing into: its name and its shape in plan.
 
-    level: on which it stands; None of what is in the way of every level's gates. top: its height
-    above that level, None of what is in the way of its own level's gates alone. post: which post
-    it is, if it is one.
+    level: on which it stands. foot, top: from where to where it reaches, above that level; without
+    a top it is in the way of its own level's gates alone. post: which post it is, if it is one.
     """
 
     name: str
     shape: shapely.Geometry
-    level: str | None
+    level: str
     top: Length | None = None
     post: PostDraft | None = None
+    foot: Length = 0.0
 
 
 class Solids:
@@ -138,12 +137,12 @@ class Solids:
 def _stands_in_way(kit: Kit, solid: Solid, leaf: Length, rises: Rises) -> bool:
     """Whether a solid stands in the height of a leaf, which goes from the kit's bottom gap above
     its level up to `leaf`."""
-    if solid.level is None or solid.level == rises.own:
+    if solid.level == rises.own:
         return True
+    if solid.top is None:
+        return False
     rise = rises.above[solid.level]
-    return (
-        solid.top is not None and rise < leaf - TOUCH and rise + solid.top > kit.bottom_gap + TOUCH
-    )
+    return rise + solid.foot < leaf - TOUCH and rise + solid.top > kit.bottom_gap + TOUCH
 
 
 def _meets(sweep: shapely.Polygon, shape: shapely.Geometry) -> bool:

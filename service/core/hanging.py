@@ -46,7 +46,7 @@ def hang_gates(
         rises = Rises(level, {other.level.id: draft.below(other) for other in drafts})
         for side, node in draft.gates():
             try:
-                leaf = make_leaf(maker, kit, side, node)
+                leaf = make_leaf(maker, side, node)
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
                 continue
@@ -76,7 +76,9 @@ def _solids(
     for flight in flights:
         treads = flight.treads_in_plan()
         if treads is not None:
-            yield Solid(flight.stair.id, treads, None)
+            top = flight.height if flight.sides else 0.0
+            rise = flight.stair.rise
+            yield Solid(flight.stair.id, treads, flight.level.level.id, top, foot=-rise)
 
 
 def _rails(kit: Kit, standing: Standing, draft: LevelDraft, line: LineDraft) -> Iterator[Solid]:

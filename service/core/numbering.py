@@ -5,7 +5,7 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from service.core.built import (
     built_flight,
@@ -78,6 +78,8 @@ class Numbering:
                 self.arcs += see_arcs(self.kit, line, self.run_ids)
         for flight in flights:
             self._number_flight(flight)
+        for row in _posts_down(flights):
+            self.clashes += see_clashes(self.kit, row, self.ids)
         standing = Standing(
             posts=dict(zip(self.ids, self.posts, strict=True)),
             runs=self.run_ids,
@@ -207,7 +209,6 @@ class Numbering:
             row = [self.ids[post] for post in side.posts]
             posts += row
             self.bases += see_treads(self.kit, flight, new, self.ids)
-            self.clashes += see_clashes(self.kit, side.posts, self.ids)
             self._number_side(flight, side, row)
             if side.level_head is not None:
                 head = HeadSeen(stair.id, row[0], side.level_head, side.raked_head)
@@ -265,6 +266,16 @@ class Numbering:
 def _handrail_lengths(flights: list[FlightDraft], step: Length) -> list[Length]:
     rails = [rail for flight in flights for rail in flight.handrails]
     return [floor_to_mark(rail.length, step) for rail in rails]
+
+
+def _posts_down(flights: Sequence[FlightDraft]) -> Iterator[tuple[PostDraft, ...]]:
+    """The posts of all flights down from each level, heads included: guards of two flights side
+    by side may come to stand in one place."""
+    down: dict[str, dict[PostDraft, None]] = {}
+    for flight in flights:
+        posts = down.setdefault(flight.level.level.id, {})
+        posts.update((post, None) for side in flight.sides for post in side.posts)
+    yield from (tuple(posts) for posts in down.values())
 
 
 def _mark_heads(flight: FlightDraft) -> None:

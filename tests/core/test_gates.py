@@ -185,7 +185,8 @@ def test_what_stands_in_the_height_of_a_leaf() -> None:
     In its square stand a post of its own opening, a post of its level, a rail that reaches 1 into
     it and one that only touches it; of a level 7 below, a rail 36 high (29 above the leaf's
     level) and a wall, which counts for its own level alone; of one 36 above, a post; of one 34
-    below, a rail 36 high (2 above); and a flight.
+    below, a rail 36 high (2 above). Flights: its own level's, one from 36 above down to it, one
+    from 34 below whose guard ends 2 above, and one from 100 above that ends 36 above.
     """
     square = shapely.box(0, 0, 10, 10)
     jamb, other = (PostDraft("gate", (1, 1), 0.0, (), None) for _ in range(2))
@@ -200,11 +201,14 @@ def test_what_stands_in_the_height_of_a_leaf() -> None:
             Solid("wall of it", line([(5, 5), (5, 30)]), "low"),
             Solid("over it", shapely.box(4, 4, 6, 6), "high", 36.0),
             Solid("far under", line([(5, 5), (5, 30)]), "deep", 36.0),
-            Solid("flight", shapely.box(5, 5, 50, 50), None),
+            Solid("flight", shapely.box(5, 5, 50, 50), "own", 36.0, foot=-49.0),
+            Solid("down to it", shapely.box(5, 5, 50, 50), "high", 36.0, foot=-36.0),
+            Solid("under it", shapely.box(5, 5, 50, 50), "deep", 36.0, foot=-49.0),
+            Solid("from far above", shapely.box(5, 5, 50, 50), "top", 36.0, foot=-64.0),
             Solid("off", shapely.box(11, 11, 12, 12), "own", 36.0),
         ]
     )
-    rises = Rises("own", {"own": 0.0, "low": -7.0, "high": 36.0, "deep": -34.0})
+    rises = Rises("own", {"own": 0.0, "low": -7.0, "high": 36.0, "deep": -34.0, "top": 100.0})
     kit = replace(SURFACE, bottom_gap=2.5)
     hit = solids.hit(kit, square, (Terminal(0.0, jamb), None), 36.0, rises)
-    assert hit == ("post", "rail", "step down", "flight")
+    assert hit == ("post", "rail", "step down", "flight", "down to it")

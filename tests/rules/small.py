@@ -281,7 +281,6 @@ def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt)
         width=40.0,
         height=33.25,
         top=36.0,
-        rail_cut=40.0,
         infill="picket",
         pickets=None,
         glass=None,

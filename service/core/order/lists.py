@@ -85,8 +85,8 @@ def _picket_pieces(
 
 
 def _gate_pieces(gate: GateBuilt) -> Iterator[tuple[Cut, int]]:
-    yield Cut(f"top_rail_{gate.infill}", gate.rail_cut), 1
-    yield Cut(f"bottom_rail_{gate.infill}", gate.rail_cut), 1
+    yield Cut(f"top_rail_{gate.infill}", gate.width), 1
+    yield Cut(f"bottom_rail_{gate.infill}", gate.width), 1
     yield from _picket_pieces(gate.pickets, SQUARE, None)
 
 

@@ -223,14 +223,14 @@ class OpeningBuilt:
 
 @dataclass(frozen=True, slots=True)
 class GateBuilt:
-    """A gate. opening: "level/opening"; hits: what its leaf would swing into; flight: the one
-    that goes down from it. top: of the leaf, above the deck; its height hangs down from there."""
+    """A gate. opening: "level/opening"; width, height: of its leaf, whose rails are as wide as it;
+    top: of the leaf, above the deck, from where its height hangs down; hits: what it would swing
+    into; flight: the one that goes down from it."""
 
     opening: str
     width: Length
     height: Length
     top: Length
-    rail_cut: Length
     infill: Infill
     pickets: Pickets | None
     glass: Glass | None

@@ -53,7 +53,7 @@ def write_gate(pen: Pen, gate: GateBuilt) -> Json:
     written: Json = {
         "opening": gate.opening,
         "leaf": {**pen.named("width", gate.width), **pen.named("height", gate.height)},
-        "rails": pen.named("cut", gate.rail_cut),
+        "rails": pen.named("cut", gate.width),
         "infill": gate.infill,
     }
     if gate.pickets is not None:
