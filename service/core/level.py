@@ -245,9 +245,25 @@ def _draw_line(
         else:
             runs.append(maker.make_run(key, side.spec, stretch, forbidden))
     drawn = LineDraft(line, tuple(runs))
+    railed = _railed(drawn)
     for post in {t.post: None for t in drawn.terminals() if t.post is not None}:
-        post.heights.append(side.spec.height)
+        (post.heights if post in railed else post.beside).append(side.spec.height)
     return drawn
+
+
+def _railed(line: LineDraft) -> set[PostDraft | None]:
+    """The posts at ends of runs that a rail or a gate's leaf meets there."""
+    met: set[PostDraft | None] = set()
+    for run in line.runs:
+        places = {bay.index for bay in run.bays}
+        if 0 in places:
+            met.add(run.stretch.start.post)
+        if len(run.marks) - 2 in places:
+            met.add(run.stretch.end.post)
+    for node in line.line.openings:
+        if node.opening.use == "gate":
+            met.update(terminal.post for terminal in node.sides if terminal is not None)
+    return met
 
 
 def _check_fixed(kit: Kit, level: Level, line: Line) -> None:

@@ -145,7 +145,7 @@ class Numbering:
     ) -> Post:
         """The post, with the next number."""
         self.ids[draft] = name = f"P{len(self.ids) + 1}"
-        height = max(draft.heights)
+        height = max(draft.heights or draft.beside)
         reaching = [h for h in self.kit.post.heights if h >= height - TOUCH]
         return Post(
             id=name,

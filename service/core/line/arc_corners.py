@@ -11,9 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from service.core.line.arcs import ArcSide, line_circle
-from service.core.line.corners import Join, Terminal, guarded_corner, skew_between
+from service.core.line.corners import Join, Terminal, guarded_corner, skew_between, stand
 from service.core.line.outline import Side
-from service.core.line.posts import post_on_side
 from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Opening
@@ -200,7 +199,7 @@ def _lone(
         face = min(face, corner) if at_end else max(face, corner)
         t = _off(face, kit.post.base.width / 2, at_end)
     against = () if face is None else _path(other)
-    return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, face, against)
+    return stand(kit, side, t, "end", face, against)
 
 
 def _path(side: Side) -> tuple[Point, ...]:

@@ -28,7 +28,8 @@ class Terminal:
     skew: the angle between the bay and the face that it meets. wall_t: where the wall or
     obstruction behind this end has its face, None where there is none. against: that wall as
     points (an open path, or a closed one), for the gap between it and a post. looks: heading of
-    the normal of an obstruction's face, where a bracket meets it.
+    the normal of the face here, where skew is that of the line itself: on a bow a bay comes in
+    along its chord.
     """
 
     t: Length
@@ -67,6 +68,19 @@ def half_at(kit: Kit, skew: Degrees) -> Length:
     """From a post's centre to the face that a bay of this skew meets (method 2)."""
     half = kit.post.width / 2
     return half / math.cos(math.radians(skew)) if is_skew(kit, skew) else half
+
+
+def stand(
+    kit: Kit,
+    side: Side,
+    t: Length,
+    role: Role = "end",
+    wall_t: Length | None = None,
+    against: tuple[Point, ...] = (),
+) -> Terminal:
+    """A post of the side's own at `t`, square to its line there."""
+    looks = side.heading_at(t)
+    return Terminal(t, post_on_side(kit, side, t, role), 0.0, wall_t, against, looks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +141,8 @@ def guarded_corner(
         half = kit.post.base.width / 2
         back = arriving.length - half, half
         return Join(
-            Terminal(back[0], post_on_side(kit, arriving, back[0], "end")),
-            Terminal(back[1], post_on_side(kit, leaving, back[1], "end")),
+            stand(kit, arriving, back[0]),
+            stand(kit, leaving, back[1]),
             pair=True,
         )
     # Of a bow that is its own edge, not the railing's arc, which is set in.
@@ -164,7 +178,7 @@ def _lone_end(kit: Kit, side: Side, other: Side, turn: Degrees, at_end: bool) ->
     else:
         reach = -kit.post.setback * math.tan(math.radians(turn / 2))
     t = _place(side, reach, at_end)
-    return Terminal(t, post_on_side(kit, side, t, "end"))
+    return stand(kit, side, t)
 
 
 def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) -> Terminal:
@@ -182,11 +196,11 @@ def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) 
         if side.edge_at(at_end).wall_end == "bracket":
             return Terminal(face, None, skew, face)
         t = _place(side, reach - half_base, at_end)
-        return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, face, against)
+        return stand(kit, side, t, "end", face, against)
     back = min(0.0, reach) if reach is not None and turn > 90 else 0.0
     t = _place(side, back - half_base, at_end)
     corner = _place(side, back, at_end)
-    return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, corner, against)
+    return stand(kit, side, t, "end", corner, against)
 
 
 def _reach_to_wall(kit: Kit, wall: Side, turn: Degrees) -> Length | None:

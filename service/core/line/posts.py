@@ -28,7 +28,8 @@ class PostDraft:
     """A post being laid out. rim: the side whose rim holds it and the place on it; None where
     two rims share it (a bend, a bracketed corner).
 
-    heights: of the guards that meet it so far. bracketed: held by a corner bracket.
+    heights: of the guards whose rails meet it so far; beside: of those on whose line it stands
+    without a rail of theirs. bracketed: held by a corner bracket.
     """
 
     role: Role
@@ -37,6 +38,7 @@ class PostDraft:
     base: tuple[Point, ...]
     rim: tuple[Side, Length] | None
     heights: list[Length] = field(default_factory=list)
+    beside: list[Length] = field(default_factory=list)
     bracketed: bool = False
 
     def take_role(self, role: Role) -> None:

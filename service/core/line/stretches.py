@@ -15,9 +15,9 @@ from typing import TypeAlias
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.corners import Terminal
+from service.core.line.corners import Terminal, stand
 from service.core.line.outline import Side
-from service.core.line.posts import base_reach, body, half_base, post_on_side
+from service.core.line.posts import base_reach, body, half_base
 from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
@@ -243,7 +243,7 @@ def post_off(kit: Kit, side: Side, met: Terminal, after: bool) -> Terminal:
     assert reach is not None
     off = half_base(kit, side)
     t = reach[1] + off if after else reach[0] - off
-    return Terminal(t, post_on_side(kit, side, t, "end"), 0.0, met.t, met.against)
+    return stand(kit, side, t, "end", met.t, met.against)
 
 
 def _nodes(
@@ -331,6 +331,8 @@ def _beside_opening(
     centre = at - way * width / 2
     within = width / 2 + kit.post.base.width / 2
     if other.post is not None and way * (centre - other.t) <= within + TOUCH:
+        if other.post.role == "end":
+            other.post.take_role(node.role)
         node.settle(which, other, other.t + way * other.half(kit))
         return []
     own = _opening_post(kit, side, node, which)
@@ -342,7 +344,7 @@ def _opening_post(kit: Kit, side: Side, node: OpeningNode, which: int) -> Termin
     """A post of the opening's own, its face flush with the clear width."""
     half = kit.post.width / 2
     at, centre = (node.near, node.near - half) if which == 0 else (node.far, node.far + half)
-    own = Terminal(centre, post_on_side(kit, side, centre, node.role))
+    own = stand(kit, side, centre, node.role)
     node.settle(which, own, at)
     return own
 

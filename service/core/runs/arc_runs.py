@@ -82,7 +82,7 @@ def _hold(
     forbidden: Sequence[tuple[Length, Length]],
     least: int,
 ) -> Stretch:
-    while stretch.start.looks is not None or stretch.end.looks is not None:
+    while _is_bracket(stretch.start) or _is_bracket(stretch.end):
         count = count_chords(maker, side, stretch, forbidden, least)
         if count is None:
             break
@@ -99,8 +99,13 @@ def _hold(
     return stretch
 
 
+def _is_bracket(terminal: Terminal) -> bool:
+    """Whether a rail ends on an obstruction here."""
+    return terminal.post is None and terminal.looks is not None
+
+
 def _is_out_of_reach(kit: Kit, met: Terminal) -> bool:
-    return met.looks is not None and met.skew > kit.swivel_greatest + TOUCH
+    return _is_bracket(met) and met.skew > kit.swivel_greatest + TOUCH
 
 
 def count_chords(
@@ -171,19 +176,17 @@ def _met(side: ArcSide, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Term
     """Both ends of a stretch as they are met along chords of this skew to their ends' tangents."""
     start, end = stretch.start, stretch.end
     return (
-        _meet(start, skew, side.heading_at(start.t) + side.way * skew),
-        _meet(end, skew, side.heading_at(end.t) - side.way * skew),
+        _meet(start, side.heading_at(start.t) + side.way * skew),
+        _meet(end, side.heading_at(end.t) - side.way * skew),
     )
 
 
-def _meet(terminal: Terminal, skew: Degrees, heading: Degrees) -> Terminal:
-    """An end or an opening's post faces along the tangent, and its bay along the chord; a corner
-    post and a wall at the line's end have been met by the chord."""
-    if terminal.looks is not None:
-        return replace(terminal, skew=skew_between(heading, terminal.looks))
-    if terminal.post is None or terminal.post.role in ("corner", "line"):
+def _meet(terminal: Terminal, heading: Degrees) -> Terminal:
+    """A terminal as a bay of this heading meets it; a corner's post and a wall at the line's end
+    have been posed for their bays."""
+    if terminal.looks is None:
         return terminal
-    return replace(terminal, skew=skew)
+    return replace(terminal, skew=skew_between(heading, terminal.looks))
 
 
 def _run(
@@ -211,7 +214,4 @@ def _run(
             " short for the posts at its ends; they need"
             f" {plain_length(least, kit.unit, span.length)}.",
         )
-    for post in (ends[0].post, ends[1].post):
-        if post is not None and post.role == "line" and not post.heights:
-            post.heights.append(side.spec.height)
     return maker.make_single(run_key, side.spec, stretch, span)
