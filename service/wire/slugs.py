@@ -62,6 +62,8 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "kit_incomplete": "A kit lacks a member that another of its members calls for.",
     "extras_in_a_ring": "A kit's extra goes with another that goes with it in turn.",
     "too_many_extras": "A kit's extras of extras come to over 1,000,000 with one piece.",
+    "base_less_than_post": "A kit's base is narrower than the post that stands on it.",
+    "fixings_past_the_middle": "A kit's fixings lie half a base or more in from its edges.",
     "gap_less_than_picket": "A kit's greatest gap is less than its picket is wide.",
     "amendments_without_code": "There are amendments but no code.",
     "figure_not_in_code": "An amendment is of a figure that the code does not state.",

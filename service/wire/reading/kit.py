@@ -235,6 +235,7 @@ def _check_kit(kit: Kit, document: Json) -> Iterator[Problem]:
     if not inward and "corner" not in document["post"]:
         message = "A fascia kit has to say what it does at an outside corner: bracket or pair."
         yield Problem(f"{kit.pointer}/post/corner", "kit_incomplete", message)
+    yield from _check_base(kit)
     for infill in INFILLS:
         yield from _check_infill(kit, infill)
     if kit.picket is not None and kit.picket.gap < kit.picket.width - TOUCH:
@@ -244,6 +245,24 @@ def _check_kit(kit: Kit, document: Json) -> Iterator[Problem]:
             f" wide, {_own(kit, width, gap)}."
         )
         yield Problem(f"{kit.pointer}/picket/gap", "gap_less_than_picket", message)
+
+
+def _check_base(kit: Kit) -> Iterator[Problem]:
+    base, post, at = kit.post.base, kit.post.width, f"{kit.pointer}/post/base"
+    if base.width < post - TOUCH:
+        message = (
+            f"A base of {_own(kit, base.width, post)} is not taken: it has to be at least what the"
+            f" post is wide, {_own(kit, post, base.width)}."
+        )
+        yield Problem(f"{at}/width", "base_less_than_post", message)
+    half = base.width / 2
+    if base.fixing_inset >= half - TOUCH:
+        inset = base.fixing_inset
+        message = (
+            f"Fixings {_own(kit, inset, half)} in from the base's edges would meet or cross in its"
+            f" middle; it has to be less than half the base, {_own(kit, half, inset)}."
+        )
+        yield Problem(f"{at}/fixing_inset", "fixings_past_the_middle", message)
 
 
 def _own(kit: Kit, length: Length, beside: Length = 0.0) -> str:
