@@ -22,7 +22,7 @@ from service.bulk.errors import BulkError
 from service.bulk.files import Files, settle_files
 from service.bulk.journal import Journal
 from service.bulk.progress import Progress
-from service.bulk.runners import Answers, run_dask, run_local, run_service
+from service.bulk.runners import Answers, check_dask, run_dask, run_local, run_service
 from service.bulk.stopping import Stopped, heed_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
@@ -81,6 +81,8 @@ def _above_nought(text: str) -> int:
 def _run(asked: argparse.Namespace) -> int:
     if asked.url is not None:
         check_address(asked.url, asked.key)
+    if asked.scheduler is not None:
+        check_dask()
     files = settle_files(asked.input, asked.out, asked.summary)
     source = open_input(asked.input, asked.longest)
     total = sum(1 for _ in source.documents())

@@ -7,6 +7,7 @@ not grow with the input.
 from __future__ import annotations
 
 import concurrent.futures
+import importlib.util
 import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterator
@@ -65,12 +66,16 @@ def run_local(parcels: Iterator[Parcel], longest: int, workers: int) -> Answers:
         yield from in_order(parcels, crew.submit, AHEAD * workers)
 
 
+def check_dask() -> None:
+    """Refuse the work where Dask is not installed here, before anything is written."""
+    if importlib.util.find_spec("distributed") is None:
+        raise BulkError("--scheduler needs Dask: pip install '.[dask]'")
+
+
 def run_dask(parcels: Iterator[Parcel], longest: int, scheduler: str) -> Answers:
     """On the workers of a Dask cluster, which have this service installed."""
-    try:
-        import distributed
-    except ImportError:
-        raise BulkError("--scheduler needs Dask: pip install '.[dask]'") from None
+    import distributed
+
     try:
         connect: Any = distributed.Client
         client = connect(scheduler, timeout=10)

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 
+from service.bulk.__main__ import main
 from service.bulk.journal import Journal
 from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import DECK, ROOT, Server, running
@@ -69,6 +70,20 @@ def test_by_a_dask_cluster_the_bytes_are_the_same(asked: Path, tmp_path: Path) -
         )
     assert ended.returncode == 1, ended.stderr
     assert (tmp_path / "out.ndjson").read_bytes() == expected(asked.read_bytes())
+
+
+def test_without_dask_nothing_is_written(
+    asked: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A scheduler is named and Dask is not installed: told before a file is begun."""
+    monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
+    words = [str(asked), "--out", str(tmp_path / "out.ndjson"), "--scheduler", "tcp://127.0.0.1:1"]
+    assert main(words) == 2
+    assert "--scheduler needs Dask" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == [asked]
 
 
 def test_a_folder_of_files(tmp_path: Path, server: Server) -> None:
