@@ -274,3 +274,25 @@ def test_the_work_is_bounded_by_count(
     monkeypatch.setattr(trial, "lay_out", counted)
     assert cure(bench, "riser_height") is None
     assert len(tried) == 2
+    # What was not tried says so: two changes that could not be told from those that fail.
+    assert set(bench.declined["riser_height"].values()) >= {
+        "it was not tried, for want of work left"
+    }
+
+
+def test_a_handrail_longer_than_every_stick_is_no_cure(catalogue: Catalogue) -> None:
+    """Five risers want a handrail (IRC 2021 R311.7.8); four goings of 11 on a rise of 7 are 52.2 in
+    along the slope, and this kit's longest handrail is 48 in. The reason is told."""
+    kit = copy.deepcopy(catalogue.kit("picket-glass-surface-in").document)
+    kit["handrail"]["stock"] = [36, 48]
+    level = {**_deck()["levels"][0], "drop": 35}
+    level["openings"] = [{"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}]
+    flight = {"id": "front", "opening": "main/s", "rise": 35, "risers": 5, "going": 11}
+    document = _deck(kit=kit, levels=[level], stairs=[{**flight, "guards": ["left", "right"]}])
+    reply = answer_document(document, catalogue)
+    assert "handrail_required" not in _check(document, reply, catalogue)
+    (told,) = [a for a in reply["advice"] if a["rule"] == "handrail_required"]
+    assert told["result"] == "not_found"
+    assert "stick_length would be broken" in told["message"]
+    kit["handrail"]["stock"] = [36, 60]
+    assert "handrail_required" in _check(document, answer_document(document, catalogue), catalogue)

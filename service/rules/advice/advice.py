@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from itertools import islice
+from typing import Final, Literal, TypeAlias
 
 from service.core.measure import Length
 from service.core.records.code import Code
@@ -17,6 +18,9 @@ from service.rules.advice.trial import Outcome, Step, Trial
 from service.rules.finding import Finding
 from service.rules.judge import judge
 from service.rules.words import count_text
+
+TOLD: Final = 3
+"""Changes tried in vain that are told with their reason."""
 
 Finish: TypeAlias = Callable[[Layout, Deck, Kit], tuple[Layout, str | None]]
 """A layout with what its order shows, and its total as money text, None where nothing is priced."""
@@ -81,7 +85,7 @@ def _advice(trial: Trial, rule: str, finish: Finish, was: str | None) -> Advice:
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
     outcome = cure(trial, rule)
     if outcome is None:
-        return Advice(rule, where, "None of the changes that were tried passes.")
+        return Advice(rule, where, _in_vain(trial.declined.get(rule, {})))
     before, attempt = trial.layout, outcome.attempt
     after, would = finish(outcome.layout, attempt.deck, attempt.kit)
     findings = judge(after, attempt.deck, attempt.kit, trial.code)
@@ -107,6 +111,16 @@ def _message(outcome: Outcome, before: Layout) -> str:
     if more:
         takes = f", with {count_text(abs(more), 'post')} {'more' if more > 0 else 'fewer'}"
     return f"Tried, and it passes{takes}: {outcome.attempt.words}."
+
+
+def _in_vain(declined: Mapping[str, str]) -> str:
+    """What was tried and why it does not pass: the first few."""
+    if not declined:
+        return "There is no change here to try."
+    told = [f"with {words}, {why}" for words, why in islice(declined.items(), TOLD)]
+    if len(declined) > TOLD:
+        told.append(f"and {len(declined) - TOLD} more")
+    return f"None of the changes that were tried passes: {'; '.join(told)}."
 
 
 def _panels(layout: Layout) -> int:

@@ -20,6 +20,7 @@ from service.core.records.layout import Layout
 from service.core.runs.marks import MarkWork
 from service.rules.finding import Finding
 from service.rules.judge import judge
+from service.rules.words import list_text
 
 TRIES: Final = 64
 """Layouts tried for one document."""
@@ -62,7 +63,10 @@ class Outcome(NamedTuple):
 
 @dataclass(slots=True)
 class Trial:
-    """What changes are tried against: a document as it stands, and the work that is left."""
+    """What changes are tried against: a document as it stands, and the work that is left.
+
+    declined: of each rule the changes that were tried for it in vain, in words, and why.
+    """
 
     deck: Deck
     kit: Kit
@@ -73,6 +77,7 @@ class Trial:
     bays: int = BAYS
     work: MarkWork = field(default_factory=MarkWork)
     known: dict[str, Outcome | None] = field(default_factory=dict)
+    declined: dict[str, dict[str, str]] = field(default_factory=dict)
 
     def failing(self, rule: str) -> list[Finding]:
         """The findings of a rule that fail as the document stands."""
@@ -94,15 +99,30 @@ class Trial:
         None too where nothing can be built from it, or where the work is used up.
         """
         outcome = self._lay_out(attempt)
-        if outcome is None or _failing(outcome.findings, rule):
+        declined = self._why_not(rule, attempt, outcome, even_if)
+        if declined:
+            self.declined.setdefault(rule, {})[attempt.words] = declined
             return None
+        return outcome
+
+    def _why_not(
+        self, rule: str, attempt: Attempt, outcome: Outcome | None, even_if: Collection[str]
+    ) -> str:
+        """Why a change does not pass; empty where it does."""
+        if outcome is None:
+            tried = repr(attempt.steps) in self.known
+            return "it cannot be built" if tried else "it was not tried, for want of work left"
+        if _failing(outcome.findings, rule):
+            return f"{rule} still fails"
         before, after = _violations(self.findings), _violations(outcome.findings)
-        worse = (
+        worse = [
             name
             for name, by in after.items()
             if name not in even_if and (name not in before or by > before[name] + TOUCH)
-        )
-        return None if any(worse) else outcome
+        ]
+        if _outgrows(outcome.layout, outcome.attempt.kit) and not _outgrows(self.layout, self.kit):
+            worse.append("stick_length")
+        return f"{list_text(worse)} would be broken" if worse else ""
 
     def _lay_out(self, attempt: Attempt) -> Outcome | None:
         key = repr(attempt.steps)
@@ -121,6 +141,16 @@ class Trial:
         findings = judge(layout, attempt.deck, attempt.kit, self.code)
         outcome = self.known[key] = Outcome(attempt, layout, findings)
         return outcome
+
+
+def _outgrows(layout: Layout, kit: Kit) -> bool:
+    """Whether a piece is longer than any stick of the kit; an order alone tells the rest."""
+    longest = {part: max(stock.lengths) - stock.trim for part, stock in kit.stocks.items()}
+    return any(
+        (piece.length if piece.blank is None else piece.blank) > longest[piece.part] + TOUCH
+        for piece in layout.cut_list
+        if piece.part in longest
+    )
 
 
 def _failing(findings: Sequence[Finding], rule: str) -> list[Finding]:
