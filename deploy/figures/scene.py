@@ -65,7 +65,7 @@ def deck_of(
 def draft(kit: Kit, points: Sequence[Point], **said: Any) -> LevelDraft:
     """The level as the method draws it, before anything has a number."""
     deck = deck_of(points, **said)
-    return draw_level(deck, deck.levels[0], kit, None, BayMaker(kit, deck.unit, deck.step))
+    return draw_level(deck, deck.levels[0], None, BayMaker(kit, deck.unit, deck.step))
 
 
 def draft_flight(
@@ -74,8 +74,8 @@ def draft_flight(
     """A flight as the method draws it, with its level."""
     deck = deck_of(points, infill, (stair,), **said)
     maker = BayMaker(kit, deck.unit, deck.step)
-    levels = see_neighbours([draw_level(deck, deck.levels[0], kit, None, maker)], deck.unit)
-    return draw_flights(deck, kit, levels, maker, None)[0]
+    levels = see_neighbours([draw_level(deck, deck.levels[0], None, maker)], deck.unit)
+    return draw_flights(deck, levels, maker, None)[0]
 
 
 def layout(kit: Kit, points: Sequence[Point], infill: Any = "picket", **said: Any) -> Layout:

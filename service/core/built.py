@@ -6,7 +6,7 @@ from service.core.flights.drafts import FlightDraft, RakedBay
 from service.core.gates import Leaf
 from service.core.level import LevelDraft
 from service.core.line.outline import EdgeSpec
-from service.core.line.specs import edge_length
+from service.core.line.specs import length_along
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.layout import (
@@ -138,7 +138,7 @@ def edges_seen(draft: LevelDraft) -> list[EdgeSeen]:
     seen = []
     for j, spec in enumerate(draft.specs):
         place = f"{draft.level.id}/edge {spec.number}"
-        whole = edge_length(draft.plan, draft.specs, j)
+        whole = length_along(draft.plan, draft.specs, j)
         reaches = draft.reaches[spec.number]
         for reach in reaches:
             length = whole if len(reaches) == 1 else reach.end - reach.start

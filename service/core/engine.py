@@ -34,12 +34,12 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
         raise Unbuildable([*problems, *check_alone(deck)])
     work = MarkWork() if work is None else work
     maker = BayMaker(kit, deck.unit, deck.step, work)
-    layout, keys = _draw(deck, kit, code, problems, maker)
+    layout, keys = _draw(deck, code, problems, maker)
     if not deck.site_measures:
         return layout
     measures = _match_measures(deck, keys)
     again = BayMaker(kit, deck.unit, deck.step, work, measures=measures, divided=maker.divided)
-    measured = _draw(deck, kit, code, [], again)[0]
+    measured = _draw(deck, code, [], again)[0]
     if again.misread:
         raise Unbuildable(again.misread)
     return measured
@@ -47,7 +47,6 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
 
 def _draw(
     deck: Deck,
-    kit: Kit,
     code: Code | None,
     problems: list[Problem],
     maker: BayMaker,
@@ -55,14 +54,14 @@ def _draw(
     levels = []
     for level in deck.levels:
         try:
-            levels.append(draw_level(deck, level, kit, code, maker))
+            levels.append(draw_level(deck, level, code, maker))
         except Unbuildable as refusal:
             problems.extend(refusal.problems)
     if problems:
         raise Unbuildable([*problems, *check_stairs(deck).values()])
     levels = see_neighbours(levels, deck.unit, _drop_reach(code))
-    flights = draw_flights(deck, kit, levels, maker, _stair_height(code))
-    numbering = Numbering(kit, maker)
+    flights = draw_flights(deck, levels, maker, _stair_height(code))
+    numbering = Numbering(maker)
     return numbering.number(levels, flights), numbering.keys
 
 

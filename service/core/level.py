@@ -142,10 +142,9 @@ def see_neighbours(
     return seen
 
 
-def draw_level(
-    deck: Deck, level: Level, kit: Kit, code: Code | None, maker: BayMaker
-) -> LevelDraft:
+def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> LevelDraft:
     """Lay out a level. Refuses with all that its outline, its places or its lines show."""
+    kit = maker.kit
     plan, specs = read_level(deck, level, kit, code)
     sides = _bend(kit, join_sides(plan, specs))
     outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon

@@ -49,9 +49,8 @@ from service.core.timber.framing import frame_posts
 class Numbering:
     """Gives posts, runs and bays their numbers: level by level, edge by edge, along each edge."""
 
-    def __init__(self, kit: Kit, maker: BayMaker) -> None:
-        self.kit = kit
-        self.maker = maker
+    def __init__(self, maker: BayMaker) -> None:
+        self.kit, self.maker = maker.kit, maker
         self.ids: dict[PostDraft, str] = {}
         self.posts: list[Post] = []
         self.runs: list[Run] = []

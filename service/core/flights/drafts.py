@@ -37,7 +37,11 @@ class RakedBay:
 
 @dataclass(frozen=True, slots=True)
 class SideDraft:
-    """One guarded side of a flight: posts from head to foot, at `places` along u."""
+    """One guarded side of a flight: posts from head to foot, at `places` along u.
+
+    small: clears of bays too small to rail. raked_head, level_head: tops of the raked and of the
+    level rail at the head post's centre; no level one where none meets it.
+    """
 
     hand: Hand
     posts: tuple[PostDraft, ...]

@@ -11,7 +11,7 @@ from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft, on_gro
 from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.treads import even_row
 from service.core.level import LevelDraft, LineDraft
-from service.core.line.corners import Terminal
+from service.core.line.corners import Terminal, half_at
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter, square_at
 from service.core.line.specs import check_stairs, no_infill
@@ -28,7 +28,7 @@ from service.core.runs.marks import MarkWork
 
 
 def draw_flights(
-    deck: Deck, kit: Kit, levels: Sequence[LevelDraft], maker: BayMaker, default: Figure | None
+    deck: Deck, levels: Sequence[LevelDraft], maker: BayMaker, default: Figure | None
 ) -> list[FlightDraft]:
     """Every flight of the deck. default: the code's guard height on a stair, where it has one.
 
@@ -50,7 +50,7 @@ def draw_flights(
             continue
         line, node, level = openings[stair.opening]
         try:
-            flight = _draw(deck, kit, stair, level, line, node, maker, default)
+            flight = _draw(deck, stair, level, line, node, maker, default)
             drop, off = _drop(flight, levels), _foot_off(flight, levels)
             flights.append(replace(flight, drop=drop, foot_off=off))
         except Refusal as refusal:
@@ -65,7 +65,6 @@ def draw_flights(
 
 def _draw(
     deck: Deck,
-    kit: Kit,
     stair: Stair,
     level: LevelDraft,
     line: LineDraft,
@@ -73,7 +72,7 @@ def _draw(
     maker: BayMaker,
     default: Figure | None,
 ) -> FlightDraft:
-    slope = Slope(stair.rise / stair.risers, stair.going)
+    kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
     spec = line.side.spec
     coded = default.at(spec.drops) if default is not None else None
     least = min(kit.post.heights) if coded is None else coded.number()
@@ -93,10 +92,8 @@ def _draw(
                 )
             joined = any(terminal in (r.stretch.start, r.stretch.end) for r in line.runs)
             level_top = spec.height if joined else None
-            sides.append(_draw_side(kit, stair, line.side, terminal, hand, rakes, maker, level_top))
-    rails = tuple(
-        _handrail(kit, stair, slope, hand, maker) for hand in HANDS if hand in stair.handrail
-    )
+            sides.append(_draw_side(stair, line.side, terminal, hand, rakes, maker, level_top))
+    rails = tuple(_handrail(stair, slope, hand, maker) for hand in HANDS if hand in stair.handrail)
     kept = tuple(rail for rail in rails if rail is not None)
     return FlightDraft(stair, level, node, slope, height, tuple(sides), kept, spec.drops)
 
@@ -160,7 +157,6 @@ def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
 
 
 def _draw_side(
-    kit: Kit,
     stair: Stair,
     side: Side,
     head: Terminal,
@@ -170,11 +166,8 @@ def _draw_side(
     level_top: Length | None,
 ) -> SideDraft:
     assert head.post is not None
-    skew = _skew_down(side, head.post)
-    half_width = kit.post.width / 2
-    half_head = half_width
-    if skew > kit.square_limit + TOUCH:
-        half_head = half_width / math.cos(math.radians(skew))
+    kit, skew = maker.kit, _skew_down(side, head.post)
+    half_width, half_head = kit.post.width / 2, half_at(kit, skew)
     run_key: RunKey = stair.id, hand, 0
     if run_key not in maker.divided:
         maker.divided[run_key] = _places(kit, stair, rakes, half_head, maker.work)
@@ -295,16 +288,17 @@ def _post_down(
     return post
 
 
-def _handrail(kit: Kit, stair: Stair, slope: Slope, hand: Hand, maker: BayMaker) -> Handrail | None:
+def _handrail(stair: Stair, slope: Slope, hand: Hand, maker: BayMaker) -> Handrail | None:
     """Over the top nosing to over the lowest, along the slope; brackets evenly between."""
-    assert kit.handrail is not None
+    kit = maker.kit.handrail
+    assert kit is not None
     length = (stair.risers - 1) * stair.going / slope.cosine
     if length <= TOUCH:
         return None
-    count = ceil_count(length / kit.handrail.max_bracket_interval)
+    count = ceil_count(length / kit.max_bracket_interval)
     maker.spend_places(count)
     brackets = tuple(length * (i + 0.5) / count for i in range(count))
-    return Handrail(hand, length, kit.handrail.height, brackets)
+    return Handrail(hand, length, kit.height, brackets)
 
 
 def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:

@@ -24,7 +24,7 @@ def is_bent(*sides: Side) -> bool:
     return any(isinstance(side, ArcSide) for side in sides)
 
 
-def crossing(
+def set_in_crossing(
     one: Side, inward_one: Length, two: Side, inward_two: Length, corner: Point
 ) -> Point | None:
     """Where two sides' lines, each so far inward of its edge, cross nearest the corner; one of the
@@ -85,7 +85,7 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
         return LineEnd(face, face)
     if condition == "open" and kit.mounting == "fascia":
         return LineEnd(back)
-    found = crossing(side, kit.post.setback, other, kit.post.setback, corner)
+    found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, corner)
     if found is None:
         raise unbuildable(
             side.spec.pointer,
@@ -106,7 +106,7 @@ def _face_on(kit: Kit, side: Side, wall: Side, at_end: bool) -> Length | None:
     """Where the line meets the wall's own, if that is on the wall; a fascia line takes the wall
     as going on at an outside corner."""
     corner = side.end if at_end else side.start
-    found = crossing(side, kit.post.setback, wall, 0.0, corner)
+    found = set_in_crossing(side, kit.post.setback, wall, 0.0, corner)
     if found is None:
         return None
     t = wall.locate(found)[0]

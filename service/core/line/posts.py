@@ -26,7 +26,7 @@ ROLE_RANK: Final[dict[Role, int]] = {"line": 0, "end": 1, "gate": 2, "stair": 3,
 @dataclass(eq=False, slots=True)
 class PostDraft:
     """A post being laid out. rim: the side whose rim holds it and the place on it; None where
-    two rims share it (a bend, a bracketed corner).
+    two rims share it (a bend, a bracketed corner) or none does (on a flight).
 
     heights: of the guards whose rails meet it so far; beside: of those on whose line it stands
     without a rail of theirs. bracketed: held by a corner bracket.

@@ -233,7 +233,7 @@ def _check_places(
         j = by_number.get(place.edge)
         if j is None:
             continue
-        length = edge_length(plan, specs, j)
+        length = length_along(plan, specs, j)
         end = place.start + place.width
         if end > length + TOUCH:
             yield Problem(
@@ -253,7 +253,7 @@ def _check_places(
             )
 
 
-def edge_length(plan: Plan, specs: tuple[EdgeSpec, ...], j: int) -> Length:
+def length_along(plan: Plan, specs: tuple[EdgeSpec, ...], j: int) -> Length:
     """Length of the edge from plan.points[j], along its arc where it is bowed."""
     chord, rise = plan.edge_length(j), specs[j].arc_rise
     return arc_radius(chord, rise) * arc_sweep(chord, rise) if rise else chord

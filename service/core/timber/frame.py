@@ -21,8 +21,8 @@ from service.core.records.deck import Framing, Level
 from service.core.records.kit import Base
 from service.core.records.layout import BlockingPiece
 
-Span: TypeAlias = tuple[Length, Length]
-STILL: Final = 1e-9
+FromTo: TypeAlias = tuple[Length, Length]
+SLOW: Final = 1e-9
 """A pace across the joists below which a move along a side crosses none."""
 FEW: Final = 64
 """Joists within reach of a move above which no move is looked for."""
@@ -36,7 +36,7 @@ class _Gap:
 
     point: Point
     below: int
-    faces: Span
+    faces: FromTo
 
     def is_bound(self) -> bool:
         """Whether it lies between two joists, with room."""
@@ -69,7 +69,7 @@ class Frame:
         return round(math.degrees(math.atan2(self.across[1], self.across[0])), 9) % 180
 
     @cached_property
-    def ends(self) -> Span:
+    def ends(self) -> FromTo:
         """The outline's least and greatest place across the joists."""
         x, y = shapely.get_coordinates(self.outline).T
         places = (x * self.across[0] + y * self.across[1]).tolist()
@@ -129,7 +129,7 @@ class Frame:
         """How deep from the deck's edge a fixing of that base may be and still be in the rim."""
         return self.framing.rim_width - base.fixing_edge_distance
 
-    def over_joists(self, point: Point, along: Point, base: Base, far: Length) -> list[Span]:
+    def over_joists(self, point: Point, along: Point, base: Base, far: Length) -> list[FromTo]:
         """Moves of a point along a direction, `far` at most either way, that bring it over a
         joist with the fixing's distance to its edges; few, or none is told."""
         spare = self.framing.joist_width / 2 - base.fixing_edge_distance
@@ -138,7 +138,7 @@ class Frame:
         spacing = self.framing.joist_spacing
         if spare < 0:
             return []
-        if abs(pace) < STILL:
+        if abs(pace) < SLOW:
             near = round(off / spacing)
             over = 0 <= near <= self.last and abs(off - near * spacing) <= spare + TOUCH
             return [(-far, far)] if over else []
@@ -173,7 +173,7 @@ class Frame:
             high = self.joist_centre(below + 1) - half - here
         return _Gap(point, below, (low, high))
 
-    def _block(self, gap: _Gap, room: Span) -> BlockingPiece:
+    def _block(self, gap: _Gap, room: FromTo) -> BlockingPiece:
         """room: what the rim leaves of the way across the joists."""
         low, high = gap.faces
         at_low = math.isfinite(low) and low - room[0] >= -TOUCH
@@ -196,7 +196,7 @@ class Frame:
                 found[i] = is_open
         return found
 
-    def _between_rims(self, points: Sequence[Point]) -> list[Span]:
+    def _between_rims(self, points: Sequence[Point]) -> list[FromTo]:
         """From where to where, from each point across the joists, the rim leaves room: of the part
         that it lies in, or nearest to; of two as near, the lesser across. Alongside a rim, less the
         rim's width of the way between the deck's own edges."""
@@ -207,9 +207,9 @@ class Frame:
             rooms[i] = [(low + rim, high - rim) for low, high in spans or [(-rim, rim)]]
         return [min(spans, key=_nearness) for spans in rooms]
 
-    def _crossed(self, shape: shapely.Polygon, points: Sequence[Point]) -> list[list[Span]]:
+    def _crossed(self, shape: shapely.Polygon, points: Sequence[Point]) -> list[list[FromTo]]:
         """From where to where, from each point across the joists, each part of a shape lies."""
-        crossed: list[list[Span]] = [[] for _ in points]
+        crossed: list[list[FromTo]] = [[] for _ in points]
         if not points:
             return crossed
         x0, y0, x1, y1 = self.outline.bounds
@@ -228,13 +228,13 @@ class Frame:
                 crossed[i].append((min(row) - here, max(row) - here))
         return crossed
 
-    def _ways(self, spans: Iterable[tuple[Point, Span]]) -> Any:
+    def _ways(self, spans: Iterable[tuple[Point, FromTo]]) -> Any:
         """Lines across the joists, each from where to where from a point."""
         ux, uy = self.across
         return shapely.linestrings([[(x + w * ux, y + w * uy) for w in s] for (x, y), s in spans])
 
 
-def _nearness(span: Span) -> tuple[Length, Length]:
+def _nearness(span: FromTo) -> tuple[Length, Length]:
     """How far off a stretch lies, steadied so that a tie is one, and then where it begins."""
     return round(max(span[0], -span[1], 0.0), 6), span[0]
 

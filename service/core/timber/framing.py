@@ -13,7 +13,7 @@ from service.core.line.posts import PostDraft, quarter
 from service.core.measure import TOUCH, Degrees, Length, Point, ceil_to_mark, floor_to_mark
 from service.core.records.kit import Base, Kit
 from service.core.records.layout import BlockingPiece, PostFraming
-from service.core.timber.frame import Frame, Landing, Span
+from service.core.timber.frame import Frame, FromTo, Landing
 
 T = TypeVar("T")
 _PLACES: Final = (
@@ -141,7 +141,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
         return None
     base = kit.post.base
     far, turned = base.width, quarter(side.heading)
-    spans: list[Span] = [(-far, far)]
+    spans: list[FromTo] = [(-far, far)]
     for place in fixing_places(base, side.place(t, kit.post.setback), turned):
         depth = side.locate(place)[1]
         if base.fixing_edge_distance > depth or depth > frame.rim_reach(base):
@@ -154,12 +154,12 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     return None
 
 
-def _shared(one: list[Span], two: list[Span]) -> list[Span]:
+def _shared(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
     pairs = ((max(a[0], b[0]), min(a[1], b[1])) for a in one for b in two)
     return [(low, high) for low, high in pairs if low <= high + TOUCH]
 
 
-def _marks_within(spans: list[Span], step: Length) -> list[Length]:
+def _marks_within(spans: list[FromTo], step: Length) -> list[Length]:
     """The mark of each span that is nearest to no move."""
     marks = []
     for low, high in spans:
