@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -26,10 +25,10 @@ from service.core.line.neighbours import (
     touched,
 )
 from service.core.line.outline import EdgeSpec, Plan, Side, join_sides
-from service.core.line.posts import PostDraft, base_span
+from service.core.line.posts import PostDraft, base_span, set_in_text
 from service.core.line.specs import read_level
 from service.core.line.stretches import Line, OpeningNode, cut_line, terminals_of
-from service.core.measure import TOUCH, Length, Point, Unit, convert, plain_length
+from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.code import Code
 from service.core.records.deck import Deck, Drops, Level, NoPost
@@ -329,8 +328,7 @@ def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:
         raise unbuildable(
             level.outline.pointer,
             "railing_crosses_itself",
-            f"{plain_length(math.fabs(setback), kit.unit)} {'in' if setback > 0 else 'out'} from"
-            f" its edges, the railing line of level {level.id} crosses itself, at edges"
-            f" {edges[pair[0]]} and {edges[pair[1]]}; part of the deck is too narrow for a railing"
-            " on both sides.",
+            f"{set_in_text(kit).capitalize()} its edges, the railing line of level {level.id}"
+            f" crosses itself, at edges {edges[pair[0]]} and {edges[pair[1]]}; part of the deck is"
+            " too narrow for a railing on both sides.",
         )

@@ -24,7 +24,8 @@ def bound_demand(job: Job, figure: Figure, actual: float, kind: FigureKind = "le
     """What a least or a greatest figure asks; one that is just met is not asked for more."""
     limit = figure.number()
     met = _EXACTLY if abs(actual - limit) <= TOUCH else _ASKS
-    return met.get(figure.reads, _ASKS[figure.reads]).format(job.text(limit, kind=kind))
+    asked = met.get(figure.reads, _ASKS[figure.reads]).format(job.text(limit, kind=kind))
+    return asked.replace(" is ", " are ") if kind == "count" and limit != 1 else asked
 
 
 def degrees_demand(job: Job, figure: Figure, actual: float) -> str:

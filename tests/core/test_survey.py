@@ -189,6 +189,22 @@ def test_the_unknown_length_closes_best(outline: Outline, data: st.DataObject) -
     assert least < gap(found + 0.1)[0]
 
 
+def test_the_side_that_was_left_out_is_told() -> None:
+    """East 120.1, north 96, west 120, south left out: 96 closes it along itself; what is left of
+    the gap, 0.1 across it, is spread by lengths, and moves the ends of that side by as much along
+    it as nothing: 96. A walk with every length names none."""
+    sides = (WalkSide(120.1, 90), WalkSide(96, 90), WalkSide(120, 90), WalkSide(None, 90))
+    closure = walk_corners(Walk(sides, "/levels/0/outline"), "main", "in").closure
+    assert closure is not None
+    assert closure.left_out is not None
+    assert closure.left_out[0] == 3
+    assert closure.left_out[1] == pytest.approx(96.0, abs=1e-3)
+    whole = (*sides[:3], WalkSide(96.0, 90))
+    told = walk_corners(Walk(whole, "/levels/0/outline"), "main", "in").closure
+    assert told is not None
+    assert told.left_out is None
+
+
 def test_two_unknown_lengths_are_refused_at_the_second() -> None:
     """At most one length may be left out."""
     sides = (WalkSide(100, 90), WalkSide(None, 90), WalkSide(100, 90), WalkSide(None, 90))

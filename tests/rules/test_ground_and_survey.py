@@ -95,6 +95,13 @@ def test_a_walk_that_closes() -> None:
     assert message == "main: the tape walk of 64' closes on its start."
 
 
+def test_a_side_that_was_left_out_is_told() -> None:
+    """Its length closes the walk, whatever is wrong along it: it has to be measured too."""
+    seen = ClosureSeen("main", 0.0, 768.0, (3, 144.0))
+    message = only("walk_closure", closures=(seen,)).message
+    assert "side 3, left out, comes to 12': lay a tape on it" in message
+
+
 @pytest.mark.parametrize(("angle", "result"), [(29.999, "fail"), (30.0, "pass"), (90.0, "pass")])
 def test_weak_tie(angle: float, result: str) -> None:
     """Two tapes that cross under 30° are a warning (contract, section 3)."""
@@ -274,6 +281,8 @@ def test_a_run_measured_as_a_whole(second: float, result: str, actual: float) ->
     )
     finding = only("measured_as_drawn", bays=bays, measures=measures)
     assert (finding.result, finding.where, finding.actual) == (result, ("B1", "B2"), actual)
+    # That one bay is far off is told beside, whether or not the run adds up.
+    assert (result == "fail") or "one is 2" in finding.message
 
 
 def test_a_post_moved_beside_a_bay_not_measured() -> None:

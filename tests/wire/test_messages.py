@@ -139,6 +139,21 @@ ONE: list[tuple[Json, str, str]] = [
         "A gap of 0.5 in is not taken: it has to be at least what a picket is wide, 0.75 in.",
     ),
     (
+        # The second corner is turned the wrong way: 90 - 90 + 90 + 90 is 180.
+        deck(
+            outline={
+                "sides": [
+                    {"length": 120},
+                    {"length": 60, "turn": -90},
+                    {"length": 120},
+                    {"length": 60},
+                ]
+            }
+        ),
+        "/levels/0/outline/sides",
+        "Its turns come to 180°, and once round is 360°",
+    ),
+    (
         small(precision=5),
         "/precision",
         "A precision of 5 in is not taken",

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from service.core.line.arcs import ArcSide, line_circle
 from service.core.line.corners import Join, Terminal, guarded_corner, skew_between, stand
 from service.core.line.outline import Side
-from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
+from service.core.line.posts import set_in_text
+from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.problems import unbuildable
 from service.core.records.deck import Opening
 from service.core.records.kit import Kit
@@ -90,7 +91,7 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
         raise unbuildable(
             side.spec.pointer,
             "lines_do_not_meet",
-            f"Set in by {plain_length(kit.post.setback, kit.unit)}, the railing lines of edges"
+            f"{set_in_text(kit).capitalize()} their edges, the railing lines of edges"
             f" {side.edge_at(at_end).number} and {other.edge_at(not at_end).number} of level"
             f" {side.level} do not cross; a smaller rise or a longer edge would meet.",
         )

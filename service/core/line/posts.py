@@ -14,7 +14,7 @@ from typing import Final
 import shapely
 
 from service.core.line.outline import Side
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
 
@@ -82,6 +82,17 @@ def post_at_corner(
         return PostDraft(role, at, turned, base, None, bracketed=True)
     rim = None if role == "line" else (side, t)
     return PostDraft(role, at, turned, _base(kit, side, t, at, turned), rim)
+
+
+def set_in_text(kit: Kit) -> str:
+    """Where the railing line lies, to be followed by what of.
+
+    >>> from unittest.mock import Mock
+    >>> set_in_text(Mock(unit="in", post=Mock(setback=-2.25)))
+    '2.25 in out from'
+    """
+    setback = kit.post.setback
+    return f"{plain_length(abs(setback), kit.unit)} {'in' if setback > 0 else 'out'} from"
 
 
 def base_reach(kit: Kit) -> tuple[Length, Length]:

@@ -55,7 +55,6 @@ def check_stairs(deck: Deck) -> dict[str, Problem]:
         for level in deck.levels
         for opening in level.openings
     }
-    levels = [level.id for level in deck.levels]
     astray: dict[str, Problem] = {}
     taken: dict[str, str] = {}
     for stair in deck.stairs:
@@ -64,10 +63,36 @@ def check_stairs(deck: Deck) -> dict[str, Problem]:
             astray[stair.pointer] = fault
             continue
         taken[stair.opening] = stair.id
-        if stair.to_level is not None and stair.to_level not in levels:
-            message = f"There is no level {stair.to_level}; the levels are {', '.join(levels)}."
-            astray[stair.pointer] = Problem(f"{stair.pointer}/to_level", "no_such_level", message)
+        fault = _no_way_down(stair, places[stair.opening][1], deck)
+        if fault is not None:
+            astray[stair.pointer] = fault
     return astray
+
+
+def _no_way_down(stair: Stair, level: Level, deck: Deck) -> Problem | None:
+    """Why a flight cannot go down to the level that it names."""
+    if stair.to_level is None:
+        return None
+    pointer = f"{stair.pointer}/to_level"
+    lower = next((one for one in deck.levels if one.id == stair.to_level), None)
+    if lower is None:
+        levels = ", ".join(one.id for one in deck.levels)
+        message = f"There is no level {stair.to_level}; the levels are {levels}."
+        return Problem(pointer, "no_such_level", message)
+    if lower is level:
+        message = (
+            f"Flight {stair.id} goes down from level {level.id}; name the one it goes down to."
+        )
+        return Problem(pointer, "level_not_below", message)
+    above, below = level.drops.drop, lower.drops.drop
+    if above is not None and below is not None and below >= above - TOUCH:
+        message = (
+            f"Level {lower.id}, {plain_length(below, deck.unit, above)} up, does not lie below"
+            f" level {level.id}, {plain_length(above, deck.unit, below)} up, from which flight"
+            f" {stair.id} goes down."
+        )
+        return Problem(pointer, "level_not_below", message)
+    return None
 
 
 def _no_opening(

@@ -17,7 +17,7 @@ import shapely
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal, stand
 from service.core.line.outline import Side
-from service.core.line.posts import base_reach, body, half_base
+from service.core.line.posts import base_reach, body, half_base, set_in_text
 from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
@@ -89,6 +89,7 @@ class FixedNode:
     before: Terminal | None
     after: Terminal | None
     span: tuple[Length, Length]
+    name: str = "An obstruction"
 
 
 Node: TypeAlias = FixedNode | OpeningNode
@@ -173,6 +174,7 @@ class _Cut:
     last: Length
     normals: tuple[Degrees, Degrees]
     outlines: tuple[tuple[Point, ...], tuple[Point, ...]]
+    name: str
 
 
 def _cuts(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[_Cut]:
@@ -191,7 +193,9 @@ def _cuts(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[_Cu
             )
             for at, way in zip(reach, (-1, 1), strict=True)
         )
-        found.append(_Cut(*reach, (normals[0], normals[1]), (obstruction.points,) * 2))
+        found.append(
+            _Cut(*reach, (normals[0], normals[1]), (obstruction.points,) * 2, obstruction.name)
+        )
     return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
 
 
@@ -202,7 +206,9 @@ def _merge(cuts: list[_Cut]) -> list[_Cut]:
             held = merged.pop()
             later = cut if cut.last > held.last else held
             normals = held.normals[0], later.normals[1]
-            cut = _Cut(held.first, later.last, normals, (held.outlines[0], later.outlines[1]))
+            outlines = held.outlines[0], later.outlines[1]
+            both = f"{held.name} and {cut.name}"
+            cut = _Cut(held.first, later.last, normals, outlines, both)
         merged.append(cut)
     return merged
 
@@ -268,6 +274,7 @@ def _nodes(
             _wall_terminal(kit, side, cut, after=False),
             _wall_terminal(kit, side, cut, after=True),
             (cut.first, cut.last),
+            cut.name,
         )
         if cut.first <= ends[0].t + _body(kit, ends[0]):
             first = node
@@ -324,7 +331,7 @@ def _beside_opening(
     if other.wall_t is not None:
         from_wall = way * (at - other.wall_t)
         if from_wall < -(width + TOUCH) and not _is_line_end(fixed):
-            raise _obstructed(node)
+            raise _obstructed(node, fixed)
         if from_wall <= width + TOUCH:
             node.settle(which, None, other.wall_t)
             return []
@@ -353,11 +360,11 @@ def _is_line_end(fixed: FixedNode) -> bool:
     return fixed.before is None or fixed.after is None
 
 
-def _obstructed(node: OpeningNode) -> Refusal:
+def _obstructed(node: OpeningNode, fixed: FixedNode) -> Refusal:
     return unbuildable(
         node.opening.pointer,
         "opening_obstructed",
-        f"An obstruction stands in opening {node.opening.id}; move the opening or its width so"
+        f"{fixed.name} stands in opening {node.opening.id}; move the opening or its width so"
         " that it begins or ends at the obstruction.",
     )
 
@@ -395,6 +402,6 @@ def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str)
             "too_short_for_posts",
             f"The stretch {stretch.told(kit)} needs {plain_length(-clear, kit.unit)} more for the"
             f" posts at its ends ({plain_length(kit.post.width, kit.unit)} wide, on the line"
-            f" {plain_length(kit.post.setback, kit.unit)} from the edge).",
+            f" {set_in_text(kit)} the edge).",
         )
     return [stretch]

@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_length
+from service.core.measure import TOUCH, Degrees, Length, Point, Unit, angle_text, plain_length
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.deck import Ties, Walk
 from service.core.records.seen import (
@@ -19,6 +19,10 @@ from service.core.records.seen import (
 
 WORST_CLOSURE: Final = 1 / 100
 """A walk that misses by more of its perimeter is refused."""
+
+
+ONCE_ROUND: Final[Degrees] = 5.0
+"""Turns that come to this much more or less than 360 may still be measured ones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,7 @@ def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
             "walk_does_not_close",
             f"The walk misses its start by {plain_length(gap, unit, most)} in a perimeter of"
             f" {plain_length(perimeter, unit)}; at most {plain_length(most, unit, gap)}, 1:100 of"
-            " it, can be spread. Measure again.",
+            f" it, can be spread. {_round_text(walk)}",
         )
     points: list[Point] = []
     x = y = 0.0
@@ -61,7 +65,23 @@ def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
         points.append((x, y))
         x += dx - gap_x * length / perimeter
         y += dy - gap_y * length / perimeter
-    return Survey(tuple(points), ClosureSeen(level, gap, perimeter))
+    missing = [i for i, side in enumerate(walk.sides) if side.length is None]
+    left_out = None
+    if missing:
+        ends = points[missing[0]], points[(missing[0] + 1) % len(points)]
+        left_out = missing[0], math.dist(*ends)
+    return Survey(tuple(points), ClosureSeen(level, gap, perimeter, left_out))
+
+
+def _round_text(walk: Walk) -> str:
+    """What to do about a walk that does not close."""
+    turned = math.fsum(side.turn for side in walk.sides)
+    if abs(abs(turned) - 360) <= ONCE_ROUND:
+        return "Measure again."
+    return (
+        f"Its turns come to {angle_text(turned)}, and once round is 360°: see to them first, left"
+        " turns above 0 and right ones below."
+    )
 
 
 def _headings(walk: Walk) -> list[float]:

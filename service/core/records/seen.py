@@ -57,11 +57,13 @@ class EdgeSeen:
 
 @dataclass(frozen=True, slots=True)
 class ClosureSeen:
-    """A tape walk's misclosure. pointer: of the outline."""
+    """A tape walk's misclosure. left_out: which side was not measured, counted from 0, and what it
+    comes to; None where all were."""
 
     level: str
     gap: Length
     perimeter: Length
+    left_out: tuple[int, Length] | None = None
 
 
 @dataclass(frozen=True, slots=True)

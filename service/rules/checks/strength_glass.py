@@ -242,11 +242,8 @@ def _lifting(job: Job, strips: list[tuple[Place, Strip]]) -> Iterator[Saying]:
     """How many people lift a panel, by its mass."""
     kg = KG_PER_LB if job.deck.unit == "in" else 1.0
     named = "lb" if job.deck.unit == "in" else "kg"
-    alike: dict[Strip, list[Place]] = {}
-    for place, strip in strips:
-        alike.setdefault(strip, []).append(place)
     by_hands: dict[int, list[Strip]] = {}
-    for strip in alike:
+    for strip in dict.fromkeys(strip for _, strip in strips):
         by_hands.setdefault(lifters(strip.mass * kg), []).append(strip)
     for hands, lifted in sorted(by_hands.items()):
         heaviest = steady(max(strip.mass for strip in lifted))
@@ -268,4 +265,4 @@ def _lifting(job: Job, strips: list[tuple[Place, Strip]]) -> Iterator[Saying]:
             warning=True,
         )
         finding = finding._replace(unit=named)
-        yield finding, [place for strip in lifted for place in alike[strip]]
+        yield finding, [place for place, strip in strips if strip in lifted]

@@ -26,7 +26,9 @@ def thermal_growth(job: Job) -> Iterator[Saying]:
 
     def grows(length: Length, rail: Rail, ends: tuple[End, End]) -> Use:
         room = rail.end_allowance[ends[0]] + rail.end_allowance[ends[1]]
-        return Use(growth(length, degrees, each), room, f"in {{}} over {said}", length=length)
+        return Use(
+            growth(length, degrees, each), room, f"over a length of {{}} and {said}", length=length
+        )
 
     def use_of(kind: BayKind) -> Use | None:
         bay, rails = kind.bay, job.kit.rails[kind.bay.infill]

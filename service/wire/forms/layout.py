@@ -86,7 +86,11 @@ class SummaryForm(Reply):
     pickets = Count("Pickets", "Of bays and of gates.", most=None)
     glass_panels = Count("Glass panels", "Of bays and of gates.", most=None)
     violations = Count("Violations", "Findings that fail against a rule that binds.", most=None)
-    warnings = Count("Warnings", "Findings that fail against good practice.", most=None)
+    warnings = Count(
+        "Warnings",
+        "Findings that fail against good practice, and open sides of flights.",
+        most=None,
+    )
     not_checked = Count("Not checked", "Findings for which something is not known.", most=None)
     checked = Count("Checked", "Findings that pass or fail.", most=None)
 

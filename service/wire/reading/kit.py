@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
-from service.core.measure import TOUCH, Length, Unit, convert, plain_length
-from service.core.problems import Problem
-from service.core.records.deck import INFILLS, Infill
+from service.core.measure import Unit
+from service.core.records.deck import INFILLS
 from service.core.records.kit import (
     Base,
     Block,
@@ -25,9 +23,10 @@ from service.core.records.kit import (
     Stock,
     Weep,
 )
+from service.wire.reading.kit_checks import check_kit
 from service.wire.reading.kit_parts import read_kit_parts
 from service.wire.reading.lengths import Lengths
-from service.wire.reading.strength import check_strength, read_strength
+from service.wire.reading.strength import read_strength
 
 Json = dict[str, Any]
 
@@ -76,8 +75,7 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         own_unit=document["unit"],
     )
     kit = read_kit_parts(document, kit, lengths)
-    lengths.problems.extend(_check_kit(kit, document))
-    lengths.problems.extend(check_strength(kit))
+    lengths.problems.extend(check_kit(kit, "corner" in document["post"]))
     lengths.settle()
     return kit
 
@@ -219,69 +217,3 @@ def _read_gate(document: Json, pointer: str, lengths: Lengths) -> GateKit | None
         latch_gap=lengths.least(node, "latch_gap", at),
         max_leaf=lengths.above(node, "max_leaf", at),
     )
-
-
-def _check_kit(kit: Kit, document: Json) -> Iterator[Problem]:
-    """What one member says of another."""
-    inward = kit.mounting == "surface"
-    setback = kit.post.setback
-    if (setback > 0) != inward or setback == 0:
-        wanted = "above 0 (inward)" if inward else "below 0 (outside the deck edge)"
-        message = (
-            f"A setback of {_own(kit, setback)} is not taken: that of a {kit.mounting} kit has to"
-            f" be {wanted}."
-        )
-        yield Problem(f"{kit.pointer}/post/setback", "setback_of_wrong_sign", message)
-    if not inward and "corner" not in document["post"]:
-        message = "A fascia kit has to say what it does at an outside corner: bracket or pair."
-        yield Problem(f"{kit.pointer}/post/corner", "kit_incomplete", message)
-    yield from _check_base(kit)
-    for infill in INFILLS:
-        yield from _check_infill(kit, infill)
-    if kit.picket is not None and kit.picket.gap < kit.picket.width - TOUCH:
-        gap, width = kit.picket.gap, kit.picket.width
-        message = (
-            f"A gap of {_own(kit, gap, width)} is not taken: it has to be at least what a picket is"
-            f" wide, {_own(kit, width, gap)}."
-        )
-        yield Problem(f"{kit.pointer}/picket/gap", "gap_less_than_picket", message)
-
-
-def _check_base(kit: Kit) -> Iterator[Problem]:
-    base, post, at = kit.post.base, kit.post.width, f"{kit.pointer}/post/base"
-    if base.width < post - TOUCH:
-        message = (
-            f"A base of {_own(kit, base.width, post)} is not taken: it has to be at least what the"
-            f" post is wide, {_own(kit, post, base.width)}."
-        )
-        yield Problem(f"{at}/width", "base_less_than_post", message)
-    half = base.width / 2
-    if base.fixing_inset >= half - TOUCH:
-        inset = base.fixing_inset
-        message = (
-            f"Fixings {_own(kit, inset, half)} in from the base's edges would meet or cross in its"
-            f" middle; it has to be less than half the base, {_own(kit, half, inset)}."
-        )
-        yield Problem(f"{at}/fixing_inset", "fixings_past_the_middle", message)
-
-
-def _own(kit: Kit, length: Length, beside: Length = 0.0) -> str:
-    """A length of the kit in the unit of its document."""
-    own = kit.own_unit or kit.unit
-    return plain_length(convert(length, kit.unit, own), own, convert(beside, kit.unit, own))
-
-
-def _check_infill(kit: Kit, infill: Infill) -> Iterator[Problem]:
-    """An infill has its rails, its figures and its greatest spacing, or none of the three."""
-    figures: PicketKit | GlassKit | None = kit.picket if infill == "picket" else kit.glass
-    has = {
-        f"/rails/{infill}": infill in kit.rails,
-        f"/{infill}": figures is not None,
-        f"/max_centres/{infill}": infill in kit.max_centres,
-    }
-    if any(has.values()):
-        given = " and ".join(path[1:] for path, there in has.items() if there)
-        for path, there in has.items():
-            if not there:
-                message = f"The kit has {given} but no {path[1:]}; give all three or none."
-                yield Problem(kit.pointer + path, "kit_incomplete", message)

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any, Final
 
-from service.core.problems import Problem
 from service.core.records.deck import Site
-from service.core.records.kit import Kit
 from service.core.records.strength import Fixing, GlassMake, Member, Strength, Timber
 from service.wire.reading.lengths import Lengths
 
@@ -105,19 +102,3 @@ def read_site(document: Json) -> Site:
         load_duration=node.get("load_duration", "live"),
         timber=_read_timber(node),
     )
-
-
-def check_strength(kit: Kit) -> Iterator[Problem]:
-    """A make of a pane that the kit does not have, or of one that has its make already."""
-    if kit.strength is None or kit.glass is None:
-        return
-    there = len(kit.glass.panes)
-    seen: set[int] = set()
-    for i, make in enumerate(kit.strength.panes):
-        pointer = f"{kit.pointer}/strength/panes/{i}/pane"
-        if make.pane >= there:
-            message = f"The kit has {there} panes, counted from 0, and no pane {make.pane}."
-            yield Problem(pointer, "glass_not_in_kit", message)
-        elif make.pane in seen:
-            yield Problem(pointer, "given_twice", f"Pane {make.pane} has its make already.")
-        seen.add(make.pane)

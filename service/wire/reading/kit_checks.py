@@ -1,0 +1,150 @@
+"""Wire: what the members of a kit say against each other, once each has been read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.core.measure import TOUCH, Length, convert, plain_length
+from service.core.problems import Problem
+from service.core.records.deck import INFILLS, Infill
+from service.core.records.kit import GlassKit, Kit, PicketKit
+from service.core.records.strength import Strength
+
+
+def check_kit(kit: Kit, says_corner: bool) -> Iterator[Problem]:
+    """What members of a kit say against each other. says_corner: whether it says what it does at an
+    outside corner."""
+    inward = kit.mounting == "surface"
+    setback = kit.post.setback
+    if (setback > 0) != inward or setback == 0:
+        wanted = "above 0 (inward)" if inward else "below 0 (outside the deck edge)"
+        message = (
+            f"A setback of {_own(kit, setback)} is not taken: that of a {kit.mounting} kit has to"
+            f" be {wanted}."
+        )
+        yield Problem(f"{kit.pointer}/post/setback", "setback_of_wrong_sign", message)
+    if not inward and not says_corner:
+        message = "A fascia kit has to say what it does at an outside corner: bracket or pair."
+        yield Problem(f"{kit.pointer}/post/corner", "kit_incomplete", message)
+    yield from _check_base(kit)
+    yield from _check_engagement(kit)
+    for infill in INFILLS:
+        yield from _check_infill(kit, infill)
+    if kit.picket is not None and kit.picket.gap < kit.picket.width - TOUCH:
+        gap, width = kit.picket.gap, kit.picket.width
+        message = (
+            f"A gap of {_own(kit, gap, width)} is not taken: it has to be at least what a picket is"
+            f" wide, {_own(kit, width, gap)}."
+        )
+        yield Problem(f"{kit.pointer}/picket/gap", "gap_less_than_picket", message)
+    yield from _check_strength(kit)
+
+
+def _check_base(kit: Kit) -> Iterator[Problem]:
+    base, post, at = kit.post.base, kit.post.width, f"{kit.pointer}/post/base"
+    if base.width < post - TOUCH:
+        message = (
+            f"A base of {_own(kit, base.width, post)} is not taken: it has to be at least what the"
+            f" post is wide, {_own(kit, post, base.width)}."
+        )
+        yield Problem(f"{at}/width", "base_less_than_post", message)
+    half = base.width / 2
+    if base.fixing_inset >= half - TOUCH:
+        inset = base.fixing_inset
+        message = (
+            f"Fixings {_own(kit, inset, half)} in from the base's edges would meet or cross in its"
+            f" middle; it has to be less than half the base, {_own(kit, half, inset)}."
+        )
+        yield Problem(f"{at}/fixing_inset", "fixings_past_the_middle", message)
+
+
+def _check_engagement(kit: Kit) -> Iterator[Problem]:
+    """Infill goes into a rail, not through it."""
+    for infill in INFILLS:
+        part = kit.picket if infill == "picket" else kit.glass
+        if part is None or infill not in kit.rails:
+            continue
+        rails, into = kit.rails[infill], part.engagement
+        for name, rail, depth in (
+            ("top", rails.top, into.top),
+            ("bottom", rails.bottom, into.bottom),
+        ):
+            if depth > rail.depth + TOUCH:
+                message = (
+                    f"An engagement of {_own(kit, depth, rail.depth)} is not taken: the {name} rail"
+                    f" is {_own(kit, rail.depth, depth)} deep."
+                )
+                pointer = f"{kit.pointer}/{infill}/engagement/{name}"
+                yield Problem(pointer, "engagement_past_rail", message)
+
+
+def _own(kit: Kit, length: Length, beside: Length = 0.0) -> str:
+    """A length of the kit in the unit of its document."""
+    own = kit.own_unit or kit.unit
+    return plain_length(convert(length, kit.unit, own), own, convert(beside, kit.unit, own))
+
+
+def _check_infill(kit: Kit, infill: Infill) -> Iterator[Problem]:
+    """An infill has its rails, its figures and its greatest spacing, or none of the three."""
+    figures: PicketKit | GlassKit | None = kit.picket if infill == "picket" else kit.glass
+    has = {
+        f"/rails/{infill}": infill in kit.rails,
+        f"/{infill}": figures is not None,
+        f"/max_centres/{infill}": infill in kit.max_centres,
+    }
+    if any(has.values()):
+        given = " and ".join(path[1:] for path, there in has.items() if there)
+        for path, there in has.items():
+            if not there:
+                message = f"The kit has {given} but no {path[1:]}; give all three or none."
+                yield Problem(kit.pointer + path, "kit_incomplete", message)
+
+
+def _check_strength(kit: Kit) -> Iterator[Problem]:
+    """Fixings and walls that the kit has no room for; a make of a pane that the kit does not have,
+    or of one that has its make already."""
+    if kit.strength is None:
+        return
+    yield from _check_fixings(kit, kit.strength)
+    yield from _check_wall(kit, kit.strength)
+    if kit.glass is None:
+        return
+    there = len(kit.glass.panes)
+    seen: set[int] = set()
+    for i, make in enumerate(kit.strength.panes):
+        pointer = f"{kit.pointer}/strength/panes/{i}/pane"
+        if make.pane >= there:
+            message = f"The kit has {there} panes, counted from 0, and no pane {make.pane}."
+            yield Problem(pointer, "glass_not_in_kit", message)
+        elif make.pane in seen:
+            yield Problem(pointer, "given_twice", f"Pane {make.pane} has its make already.")
+        seen.add(make.pane)
+
+
+def _check_fixings(kit: Kit, strength: Strength) -> Iterator[Problem]:
+    base, at = kit.post.base, f"{kit.pointer}/strength"
+    fixings = [(strength.fixing, f"{at}/fixing")] if strength.fixing is not None else []
+    fixings += [(one, f"{at}/other_fixings/{i}") for i, one in enumerate(strength.other_fixings)]
+    for fixing, pointer in fixings:
+        if fixing.in_tension > base.fixings:
+            message = (
+                f"{fixing.in_tension} fixings in tension are not taken: the base has"
+                f" {base.fixings}."
+            )
+            yield Problem(f"{pointer}/in_tension", "more_than_there_is", message)
+        if fixing.lever is not None and kit.mounting == "surface" and fixing.lever > base.width:
+            message = (
+                f"A lever arm of {_own(kit, fixing.lever, base.width)} is not taken: the base is"
+                f" {_own(kit, base.width, fixing.lever)} wide."
+            )
+            yield Problem(f"{pointer}/lever_arm", "more_than_there_is", message)
+
+
+def _check_wall(kit: Kit, strength: Strength) -> Iterator[Problem]:
+    half, post = kit.post.width / 2, strength.post
+    if post is not None and post.wall is not None and post.wall > half + TOUCH:
+        message = (
+            f"A wall of {_own(kit, post.wall, half)} is not taken: the post is"
+            f" {_own(kit, kit.post.width, post.wall)} wide, and its two walls have to fit in it."
+        )
+        yield Problem(f"{kit.pointer}/strength/post/wall", "more_than_there_is", message)
