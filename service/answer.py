@@ -103,12 +103,17 @@ def _read(
     deck = _kept(problems, lambda: read_deck(document))
     kit = _kept(problems, lambda: _read_kit(document, catalogue))
     code = _kept(problems, lambda: _read_code(document, catalogue))
+    unread = bool(problems)
     asked = NOTHING_ASKED
     if kit is not None:
         asked = _kept(problems, lambda: read_asked(document, kit, other_kit)) or asked
-    if deck is not None and problems:
-        problems += [*check_deck(deck, kit), *check_alone(deck)]
-    if problems or deck is None or kit is None:
+    if deck is None or kit is None or unread:
+        if deck is not None:
+            problems += [*check_deck(deck, kit), *check_alone(deck)]
+        raise Unbuildable(problems)
+    if problems:
+        # What is asked of an order does not hide what is wrong with the deck.
+        _kept(problems, lambda: lay_out(deck, kit, code))
         raise Unbuildable(problems)
     return deck, kit, code, asked
 

@@ -37,11 +37,11 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     layout, keys = _draw(deck, code, problems, maker)
     if not deck.site_measures:
         return layout
-    measures = _match_measures(deck, keys)
+    measures, strays = _match_measures(deck, keys)
     again = BayMaker(kit, deck.unit, deck.step, work, measures=measures, divided=maker.divided)
     measured = _draw(deck, code, [], again)[0]
-    if again.misread:
-        raise Unbuildable(again.misread)
+    if strays or again.misread:
+        raise Unbuildable([*strays, *again.misread])
     return measured
 
 
@@ -75,8 +75,10 @@ def _stair_height(code: Code | None) -> Figure | None:
     return code.figure("guard_height_stair") if code is not None else None
 
 
-def _match_measures(deck: Deck, keys: dict[str, BayKey]) -> dict[BayKey, SiteMeasure]:
-    """Which bay each measure is of. Refuses bays that aren't there and bays measured twice."""
+def _match_measures(
+    deck: Deck, keys: dict[str, BayKey]
+) -> tuple[dict[BayKey, SiteMeasure], list[Problem]]:
+    """Which bay each measure is of; and measures of bays that aren't there, or measured twice."""
     problems: list[Problem] = []
     matched: dict[BayKey, SiteMeasure] = {}
     for measure in deck.site_measures:
@@ -91,6 +93,4 @@ def _match_measures(deck: Deck, keys: dict[str, BayKey]) -> dict[BayKey, SiteMea
             problems.append(Problem(pointer, "given_twice", message))
         else:
             matched[key] = measure
-    if problems:
-        raise Unbuildable(problems)
-    return matched
+    return matched, problems

@@ -142,18 +142,26 @@ def see_neighbours(
 
 
 def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> LevelDraft:
-    """Lay out a level. Refuses with all that its outline, its places or its lines show."""
+    """Lay out a level.
+
+    Refuses with all that its places and its bows show, or else with all that its joists and its
+    lines do; an outline that is none is told before either.
+    """
     kit = maker.kit
-    plan, specs = read_level(deck, level, kit, code)
-    sides = _bend(kit, join_sides(plan, specs))
-    outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
-    joined = settle_joins(level, sides, maker, deck.step)
-    problems: list[Problem] = []
-    frame = None
+    plan, specs, problems = read_level(deck, level, kit, code)
+    try:
+        sides = _bend(kit, join_sides(plan, specs))
+        outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
+    except Unbuildable as refusal:
+        raise Unbuildable([*problems, *refusal.problems]) from None
+    frame, astray = None, bool(problems)
     try:
         frame = read_frame(level, outline, kit.unit)
     except Unbuildable as refusal:
         problems.extend(refusal.problems)
+    if astray:
+        raise Unbuildable(problems)
+    joined = settle_joins(level, sides, maker, deck.step)
     lines: list[LineDraft] = []
     for i, side in enumerate(sides):
         if side.spec.condition == "guard":

@@ -21,9 +21,9 @@ from service.core.records.kit import Kit
 
 def read_level(
     deck: Deck, level: Level, kit: Kit | None, code: Code | None
-) -> tuple[Plan, tuple[EdgeSpec, ...]]:
-    """A level's outline and its edges. Refuses with all that the outline and the places on it
-    show; kit: as of resolve_edges."""
+) -> tuple[Plan, tuple[EdgeSpec, ...], list[Problem]]:
+    """A level's outline, its edges, and what is wrong with the places on it. Refuses an outline
+    that is none, with what its places show by themselves; kit: as of resolve_edges."""
     problems = list(_check_numbers(level))
     try:
         plan = read_outline(level, deck.unit)
@@ -32,16 +32,14 @@ def read_level(
     specs = resolve_edges(deck, level, plan, kit, code)
     problems += _check_places(level, plan, specs, deck.unit)
     problems += _check_obstructions(level)
-    if problems:
-        raise Unbuildable(problems)
-    return plan, specs
+    return plan, specs, problems
 
 
 def check_alone(deck: Deck) -> Iterator[Problem]:
     """All that the levels of a deck and its flights' openings show without a kit and a code."""
     for level in deck.levels:
         try:
-            read_level(deck, level, None, None)
+            yield from read_level(deck, level, None, None)[2]
         except Unbuildable as refusal:
             yield from refusal.problems
     yield from check_stairs(deck).values()
