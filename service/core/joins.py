@@ -8,11 +8,10 @@ from typing import Final, TypeAlias
 from service.core.line.along import forbidden_spans, opening_nodes
 from service.core.line.arc_corners import (
     LineEnd,
-    chord_turn,
+    first_headings,
     is_bent,
     join_bent,
     line_end,
-    opening_spans,
 )
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Join, Terminal, join_corner
@@ -108,9 +107,9 @@ def _first_facing(
             start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
             end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
             lines[i] = start or LineEnd(0.0), end or LineEnd(side.length)
-            spans = opening_spans(side, level.openings)
+            spans = [(node.near, node.far) for node in opening_nodes(level, side)]
             both = lines[i][0].t, lines[i][1].t
-            facing[i] = Facing(*chord_turn(kit, side, both, spans))
+            facing[i] = Facing(*first_headings(kit, side, both, spans))
     return lines, facing
 
 

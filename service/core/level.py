@@ -1,4 +1,5 @@
-"""Core: one level from its outline to its runs (methods 1 to 8), before anything has a number."""
+"""Core: one level from its outline to its runs (methods 1 to 8 and 10), before anything has a
+number."""
 
 from __future__ import annotations
 
@@ -33,7 +34,7 @@ from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.code import Code
 from service.core.records.deck import Deck, Drops, Level, NoPost
 from service.core.records.kit import Kit
-from service.core.runs.arc_runs import fewest_chords, hold_brackets, make_arc_runs
+from service.core.runs.arc_runs import hold_brackets, make_arc_runs, zip_chords
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import RunDraft
 from service.core.timber.frame import Frame, read_frame
@@ -92,7 +93,7 @@ class LevelDraft:
                 yield f"{self.level.id}/edge {spec.number}", line
 
     def below(self, other: LevelDraft) -> Length:
-        """How far this level lies below another; none where the drop of either is not given."""
+        """How far this level lies below another; 0 where the drop of either is not given."""
         mine, theirs = self.level.drops.drop, other.level.drops.drop
         return 0.0 if mine is None or theirs is None else theirs - mine
 
@@ -119,22 +120,22 @@ class LevelDraft:
 
 
 def see_neighbours(
-    levels: Sequence[LevelDraft], unit: Unit, reach: Length = 0.0
+    levels: Sequence[LevelDraft], unit: Unit, drop_reach: Length = 0.0
 ) -> list[LevelDraft]:
     """Levels with what lies beyond each edge. Refuses levels that overlap at one height.
 
-    reach: how far beyond an edge the code looks for its drop.
+    drop_reach: how far beyond an edge the code looks for its drop.
     """
     surfaces = [Surface(draft.level, draft.outline) for draft in levels]
     _raise_any(list(check_overlaps(surfaces, unit)))
     least, overhead = convert(BEYOND, "in", unit), convert(OVERHEAD, "in", unit)
-    beyond = least, max(reach, least + THIN)
+    beyond = least, max(drop_reach, least + THIN)
     seen = []
     for draft, own in zip(levels, surfaces, strict=True):
-        below = [surface for surface in surfaces if surface.height_over(own) <= overhead + TOUCH]
+        near = [surface for surface in surfaces if surface.height_over(own) <= overhead + TOUCH]
         given = {edge.number for edge in draft.level.edges if edge.drops.given}
         reaches = {
-            spec.number: drops_along(spec, draft.brink(j), own, below, beyond, spec.number in given)
+            spec.number: drops_along(spec, draft.brink(j), own, near, beyond, spec.number in given)
             for j, spec in enumerate(draft.specs)
         }
         seen.append(replace(draft, reaches=reaches))
@@ -193,7 +194,7 @@ def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
 
 def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
     """The walking surface, arcs as many short chords. Refuses arcs that cross other edges."""
-    rows = [side.outline() if isinstance(side, ArcSide) else [side.start] for side in sides]
+    rows = [side.outline() for side in sides]
     points: list[Point] = [point for row in rows for point in row]
     polygon: shapely.Polygon = shapely.polygons(points)
     if not polygon.is_valid:
@@ -232,7 +233,10 @@ def _draw_line(
     maker: BayMaker,
     least: tuple[int, int],
 ) -> LineDraft:
-    """least: chords of a bowed side's first and last stretch, that its ends are posed for."""
+    """A guarded side's line between its ends, and the runs of its stretches.
+
+    least: chords of a bowed side's first and last stretch, that its ends are posed for.
+    """
     kit = maker.kit
     maker.check_height(side.spec)
     nodes = opening_nodes(level, side)
@@ -243,13 +247,13 @@ def _draw_line(
     if level.no_post or level.obstructions:
         _check_fixed(kit, level, line)
     runs: list[RunDraft] = []
-    few = fewest_chords(line, least)
-    for i, stretch in enumerate(line.stretches):
-        key = level.id, side.spec.number, i
-        if isinstance(side, ArcSide):
-            runs += make_arc_runs(maker, key, side, stretch, forbidden, few[i])
-        else:
-            runs.append(maker.make_run(key, side.spec, stretch, forbidden))
+    name = level.id, side.spec.number
+    if isinstance(side, ArcSide):
+        for i, (stretch, few) in enumerate(zip_chords(line, least)):
+            runs += make_arc_runs(maker, (*name, i), side, stretch, forbidden, few)
+    else:
+        for i, stretch in enumerate(line.stretches):
+            runs.append(maker.make_run((*name, i), side.spec, stretch, forbidden))
     drawn = LineDraft(line, tuple(runs))
     railed = _railed(drawn)
     for post in {t.post: None for t in drawn.terminals() if t.post is not None}:

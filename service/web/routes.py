@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import orjson
 from flask import Blueprint, Response, g, request
@@ -73,8 +73,15 @@ def stored(name: str = "") -> Response:
     now = state()
     found = now.shelf.get(request.path)
     if found is None:
-        raise WebRefusal("not_found", "Nothing of this name is loaded.")
+        raise WebRefusal("not_found", _not_here(sorted(now.shelf)))
     return found.reply(request, shared=not now.settings.keys)
+
+
+def _not_here(paths: Iterable[str]) -> str:
+    """That there is nothing here, and what is beside it; nothing of the path is said again."""
+    folder = f"{request.path.rpartition('/')[0]}/"
+    beside = [path.removeprefix(folder) for path in paths if path.startswith(folder)]
+    return f"Nothing of this name is loaded; there are {', '.join(beside)}."
 
 
 @routes.get("/health/live")

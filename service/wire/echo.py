@@ -10,10 +10,12 @@ LONGEST: Final = 40
 
 
 def echo(value: Any) -> str:
-    """A value as a person would recognise it, in ASCII.
+    """A value as a person would recognise it; what cannot be seen is escaped.
 
     >>> echo(True), echo("6' 13\\"\\n"), echo(None)
     ('true', '"6\\' 13\\\\"\\\\n"', 'null')
+    >>> echo("3\\u2019 6\\u201d"), echo("a\\u202eb"), echo("\\ud800")
+    ('"3’ 6”"', '"a\\\\u202eb"', '"\\\\ud800"')
     >>> echo([1, 2]), echo({}), echo(1.5)
     ('a list of 2', 'an object', '1.5')
     >>> len(echo("x" * 1000000)), len(echo(10**300))
@@ -24,9 +26,16 @@ def echo(value: Any) -> str:
     if isinstance(value, list):
         return f"a list of {len(value)}"
     if isinstance(value, str):
-        cut = json.dumps(value[:LONGEST])
+        cut = _seen(json.dumps(value[:LONGEST], ensure_ascii=False))
         return f'{cut[:-1]}..."' if len(value) > LONGEST else cut
     return shortened(json.dumps(value))
+
+
+def _seen(quoted: str) -> str:
+    """A quoted text with every character that prints as it is, and the others escaped."""
+    if quoted.isprintable():
+        return quoted
+    return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in quoted)
 
 
 def shortened(text: str) -> str:

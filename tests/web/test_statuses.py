@@ -296,6 +296,12 @@ def test_no_such_path_is_404(client: FlaskClient, path: str) -> None:
     assert "none" not in json.dumps(document)
 
 
+def test_a_kit_that_is_not_there_is_told_with_those_that_are(client: FlaskClient) -> None:
+    """So that a caller need not ask for the list."""
+    message = refused(client.get("/v1/kits/none"), 404, "not_found")["errors"][0]["message"]
+    assert all(kit["id"] in message for kit in client.get("/v1/kits").json["kits"])
+
+
 @pytest.mark.parametrize("path", [*READ, "/v1/docs", "/v1/docs/docs.js"])
 @pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE", "TRACE", "BREW"])
 def test_a_wrong_method_is_405_with_allow(client: FlaskClient, path: str, method: str) -> None:

@@ -16,7 +16,6 @@ from service.core.line.outline import Side
 from service.core.line.posts import set_in_text
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.problems import unbuildable
-from service.core.records.deck import Opening
 from service.core.records.kit import Kit
 
 
@@ -71,7 +70,7 @@ class LineEnd:
 def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
     """Where a guarded side's line ends at the corner with another.
 
-    Refuses a guarded pair whose set-in lines do not cross.
+    Refuses a side whose set-in line does not cross that of a guarded or open one beside it.
     """
     corner = side.end if at_end else side.start
     half_base = kit.post.base.width / 2
@@ -123,7 +122,7 @@ def _is_outside(side: Side, other: Side, at_end: bool) -> bool:
     return (turn + 180) % 360 - 180 > 0
 
 
-def chord_turn(
+def first_headings(
     kit: Kit,
     side: Side,
     ends: tuple[Length, Length],
@@ -205,11 +204,4 @@ def _lone(
 
 def _path(side: Side) -> tuple[Point, ...]:
     """A side from corner to corner, an arc as many short chords."""
-    before = side.outline() if isinstance(side, ArcSide) else [side.start]
-    return (*before, side.end)
-
-
-def opening_spans(side: Side, openings: Sequence[Opening]) -> list[tuple[Length, Length]]:
-    """Both sides of each of a side's openings, along its railing line."""
-    spans = [side.span_of(each.edge, each.start, each.width) for each in openings]
-    return [span for span in spans if span is not None]
+    return (*side.outline(), side.end)

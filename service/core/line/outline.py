@@ -186,6 +186,10 @@ class Side:
             self.start[1] + uy * t + ux * inward,
         )
 
+    def outline(self) -> list[Point]:
+        """The deck's edge as points, without its last corner."""
+        return [self.start]
+
     def shadow(self, half: Length) -> Length:
         """Half of what a square this wide about the railing line takes up along it."""
         return half

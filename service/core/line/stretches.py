@@ -128,8 +128,9 @@ def cut_line(
 ) -> Line:
     """The stretches of a side's line between its two ends, and its openings settled.
 
-    Refuses openings that overlap, that an obstruction stands in, or that leave no clear width,
-    and stretches too short for their posts; all that this side shows at once.
+    Refuses openings that overlap or that an obstruction stands in, and stretches too short for
+    their posts, all at once; or else every opening that its posts leave no clear width. What
+    stands beside an opening is settled on it, and a post that serves it takes its role.
     """
     nodes = _nodes(kit, side, ends, openings, _cuts(kit, side, obstructions))
     stretches: list[Stretch] = []
@@ -137,7 +138,7 @@ def cut_line(
     for left, right in pairwise(nodes):
         try:
             stretches.extend(_close_gap(kit, side, left, right))
-        except Refusal as refusal:
+        except Unbuildable as refusal:
             problems.extend(refusal.problems)
     if problems:
         raise Unbuildable(problems)
@@ -178,9 +179,9 @@ class _Cut:
 
 
 def _cuts(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[_Cut]:
-    found = []
     if not obstructions:
         return []
+    found = []
     half, setback = kit.post.width / 2, kit.post.setback
     strip = Strip(side, setback - half, setback + half)
     for obstruction in obstructions:
@@ -233,7 +234,7 @@ def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
 
 
 def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
-    """The end of the line against an obstruction: a bracket, or a post half a base off it."""
+    """The end of the line against an obstruction: a bracket, or a post beside it."""
     face = cut.last if after else cut.first
     normal, points = cut.normals[after], cut.outlines[after]
     skew, looks = abs(normal), side.heading_at(face) + normal

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -51,11 +51,12 @@ def make_arc_runs(
     ]
 
 
-def fewest_chords(line: Line, least: tuple[int, int]) -> list[int]:
-    """How many chords each stretch of a line has at least, given those of the first and the last
-    one."""
+def zip_chords(line: Line, least: tuple[int, int]) -> Iterator[tuple[Stretch, int]]:
+    """Each stretch of a line with the fewest chords that it may have, given those of the first and
+    of the last one."""
     last = len(line.stretches) - 1
-    return [max(least[0] if i == 0 else 1, least[1] if i == last else 1) for i in range(last + 1)]
+    for i, stretch in enumerate(line.stretches):
+        yield stretch, max(least[0] if i == 0 else 1, least[1] if i == last else 1)
 
 
 def hold_brackets(
@@ -68,10 +69,7 @@ def hold_brackets(
     that meets it. least: chords of its first and its last stretch."""
     side = line.side
     assert isinstance(side, ArcSide)
-    held = [
-        _hold(maker, side, stretch, forbidden, few)
-        for stretch, few in zip(line.stretches, fewest_chords(line, least), strict=True)
-    ]
+    held = [_hold(maker, side, stretch, forbidden, few) for stretch, few in zip_chords(line, least)]
     return replace(line, stretches=tuple(held))
 
 
@@ -100,7 +98,7 @@ def _hold(
 
 
 def _is_bracket(terminal: Terminal) -> bool:
-    """Whether a rail ends on an obstruction here."""
+    """Whether a rail ends on an obstruction here: a wall there has been posed and looks nowhere."""
     return terminal.post is None and terminal.looks is not None
 
 
@@ -127,7 +125,7 @@ def count_chords(
     def wide_enough(chords: int) -> bool:
         return all(fits(clear) for clear in _clears(kit, side, stretch, chords))
 
-    # A chord is the less the more there are, and so is what a panel needs.
+    # The more chords, the shorter each and the smaller its panel: what fits once fits with more.
     if not wide_enough(count):
         count += bisect_left(range(count, most + 1), x=True, key=wide_enough)
     while count <= most:
@@ -198,6 +196,7 @@ def _run(
     """One chord as a run of one bay; marks 0 and the chord, off the grid."""
     kit, side, ends = maker.kit, stretch.side, (stretch.start, stretch.end)
     assert isinstance(side, ArcSide)
+    # A stretch has a run for each chord: their numbers go on within those of the stretches.
     run_key: RunKey = (key[0], key[1], key[2] * (BAYS + 1) + index)
     span = Span(
         length=side.chord(ends[1].t - ends[0].t),
