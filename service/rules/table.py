@@ -241,6 +241,10 @@ RULES: Final[dict[str, Rule]] = {
         "engineering",
         "Whether a flight ends on the level that its to_level names.",
     ),
+    "handrail_brackets": Rule(
+        "engineering",
+        "Whether a guard stands beside each handrail, as high as it, to fix its brackets to.",
+    ),
     "fixing_into_framing": Rule(
         "engineering",
         "Whether each fixing of a base goes into rim or joist, and where blocking is needed.",

@@ -4,13 +4,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from service.core.records.code import Figure
-from service.core.records.deck import Drops
+from service.core.records.deck import Drops, Hand
 
-from .small import ADK, IRC, amended, code_with, code_without, flight, found, only
+from .small import ADK, IRC, amended, code_with, code_without, flight, found, handrail, only
 
 
 @pytest.mark.parametrize(
@@ -280,3 +281,29 @@ def test_the_steps_bind_at_any_drop() -> None:
     low = flight(rise=16.0, risers=2, riser=8.0, going=9.0, drop=16.0, drops=Drops(16.0))
     for rule in ("riser_height", "tread_going"):
         assert only(rule, flights=(low,)).result == "fail"
+
+
+@pytest.mark.parametrize(
+    ("guards", "height", "result", "said"),
+    [
+        (("left", "right"), 36.0, "pass", "see that its 2 brackets come to posts"),
+        (("left", "right"), 34.0, "not_checked", "make the guard of the flight as high"),
+        (("left",), 36.0, "not_checked", "no guard stands at the right"),
+        ((), 36.0, "not_checked", "no guard stands at the right"),
+    ],
+)
+def test_what_holds_a_handrail(
+    guards: tuple[Hand, ...], height: float, result: str, said: str
+) -> None:
+    """A handrail 36 above the nosings, at the right: a guard beside it as high may hold it."""
+    rail = replace(handrail("right", 36.0), brackets=(16.0, 48.0))
+    finding = only(
+        "handrail_brackets", flights=(flight(guards=guards, height=height, handrails=(rail,)),)
+    )
+    assert (finding.result, finding.severity, finding.where) == (result, "note", ("front",))
+    assert said in finding.message
+
+
+def test_a_flight_without_handrails_has_no_brackets() -> None:
+    """Nothing is said of what is not there."""
+    assert not found("handrail_brackets", flights=(flight(handrails=()),))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
-from service.core.records.layout import FlightBuilt
+from service.core.records.layout import FlightBuilt, Handrail
 from service.rules.demands import bound_demand
 from service.rules.finding import Finding, Result
 from service.rules.held import beside, beside_flight
@@ -17,12 +18,14 @@ from service.rules.verdict import (
     Saying,
     by_bounds,
     by_figure,
+    say,
     say_by_figure,
     say_unstated,
 )
 from service.rules.words import count_text
 
 _RULE: Final = "handrail_required"
+_BRACKETS: Final = "handrail_brackets"
 
 
 def stair_guard_height(job: Job) -> Iterator[Saying]:
@@ -143,3 +146,33 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     own = ("guard_top_as_handrail_min", "guard_top_as_handrail_max")
     names = own if any(job.figure(name) is not None for name in own) else names
     yield from by_bounds(job, "handrail_height", names, readings, bound_demand)
+
+
+def handrail_brackets(job: Job) -> Iterator[Saying]:
+    """What the brackets of each handrail may be fixed to: a guard beside it, as high as it."""
+    for flight in job.layout.flights:
+        for rail in flight.handrails:
+            yield _brackets(job, flight, rail), [(flight.id,)]
+
+
+def _brackets(job: Job, flight: FlightBuilt, rail: Handrail) -> Finding:
+    many = count_text(len(rail.brackets), "bracket")
+    if rail.hand not in flight.guards:
+        sentence = (
+            f"no guard stands at the {rail.hand} of the flight, where the handrail has {many}; what"
+            " they are fixed to was not checked: there must be a wall, or posts of its own"
+        )
+        return say(_BRACKETS, "not_checked", sentence, cite=job.kit.id)
+    high, top = job.text(rail.height, flight.height), job.text(flight.height, rail.height)
+    if rail.height > flight.height + TOUCH:
+        sentence = (
+            f"the handrail at the {rail.hand} is {high} above the nosings and the guard beside it"
+            f" {top}; what its {many} are fixed to was not checked: make the guard of the flight as"
+            " high, or have a wall there"
+        )
+        return say(_BRACKETS, "not_checked", sentence, cite=job.kit.id)
+    sentence = (
+        f"the handrail at the {rail.hand} is {high} above the nosings and the guard beside it"
+        f" {top}; see that its {many} come to posts, or that the rail they come to may hold them"
+    )
+    return say(_BRACKETS, "pass", sentence, cite=job.kit.id)
