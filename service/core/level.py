@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 import shapely
 
 from service.core.joins import settle_joins
-from service.core.line.along import forbidden_spans, no_post_spans, opening_nodes
+from service.core.line.along import blamed, forbidden_spans, no_post_spans, opening_nodes
 from service.core.line.arc_corners import is_bent
 from service.core.line.arcs import ArcSide, bend_side
 from service.core.line.corners import Join, Terminal
@@ -246,6 +246,9 @@ def _draw_line(
         line = hold_brackets(maker, line, forbidden, least)
     if level.no_post or level.obstructions:
         _check_fixed(kit, level, line)
+    if level.no_post:
+        stretches = (replace(each, pointer=blamed(level, each)) for each in line.stretches)
+        line = replace(line, stretches=tuple(stretches))
     runs: list[RunDraft] = []
     name = level.id, side.spec.number
     if isinstance(side, ArcSide):

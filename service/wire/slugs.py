@@ -64,6 +64,7 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "too_many_extras": "A kit's extras of extras come to over 1,000,000 with one piece.",
     "level_not_below": "A flight is to go down to its own level, or to one that is no lower.",
     "base_less_than_post": "A kit's base is narrower than the post that stands on it.",
+    "spacing_less_than_base": "A kit's greatest spacing is less than its base is wide.",
     "engagement_past_rail": "A kit's infill goes further into a rail than the rail is deep.",
     "more_than_there_is": "A kit's strength has more of a member than the kit itself.",
     "fixings_past_the_middle": "A kit's fixings lie half a base or more in from its edges.",

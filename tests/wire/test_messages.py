@@ -83,7 +83,7 @@ ONE: list[tuple[Json, str, str]] = [
     ),
     (
         deck(no_post=[{"edge": 0, "from": 10, "width": 200, "why": "rock"}]),
-        "/levels/0/outline",
+        "/levels/0/no_post/0",
         "from 3.5 in to 236.5 in along edge 0 of level main keeps spacings within 69 in",
     ),
     (
@@ -208,7 +208,7 @@ def test_a_stretch_over_two_edges_is_counted_from_each_edge_s_own_corner() -> No
     points = [[0, 0], [100, 0], [240, 0], [240, 144], [0, 144]]
     shut = [{"edge": 0, "from": 10, "width": 90, "why": "x"}]
     found = refused(deck(points, no_post=shut, edges=[{"edge": 1, "infill": "picket"}]))
-    assert [problem.pointer for problem in found] == ["/levels/0/edges/0"]
+    assert [problem.pointer for problem in found] == ["/levels/0/no_post/0"]
     assert "from 3.5 in along edge 0 to 136.5 in along edge 1 of level main" in found[0].message
     shut = [{"edge": 3, "from": 0, "width": 90, "why": "x"}]
     turned = refused(deck(points[::-1], no_post=shut))
@@ -295,8 +295,11 @@ STEPS = [{"id": "f", "opening": "main/s", "rise": 21, "risers": 3, "going": 90, 
 @pytest.mark.parametrize(
     ("document", "place"),
     [
-        (deck(no_post=[BARRED]), "/levels/0/outline"),
-        (deck(no_post=[BARRED], edges=[{"edge": 1, "arc_rise": 12}]), "/levels/0/edges/0"),
+        (deck(no_post=[BARRED]), "/levels/0/no_post/0"),
+        (
+            deck(no_post=[BARRED], edges=[{"edge": 1, "arc_rise": 12}]),
+            "/levels/0/no_post/0",
+        ),
         ({**deck(drop=21, openings=[opening("s", 42, 36, "stair")]), "stairs": STEPS}, "/stairs/0"),
     ],
     ids=["straight", "bowed", "flight"],

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from service.core.line.outline import Side
 from service.core.line.posts import base_reach, half_base
-from service.core.line.stretches import OpeningNode
+from service.core.line.stretches import OpeningNode, Stretch
 from service.core.line.strips import Strip
-from service.core.measure import Length
+from service.core.measure import TOUCH, Length
 from service.core.records.deck import Level, NoPost
 from service.core.records.kit import Kit
 
@@ -29,6 +29,15 @@ def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost
         if span is not None:
             spans.append((*span, place))
     return spans
+
+
+def blamed(level: Level, stretch: Stretch) -> str:
+    """Where a stretch that has no place for its posts is to be mended: at the first no_post in it,
+    or at who made it so long."""
+    for low, high, place in no_post_spans(level, stretch.side):
+        if low < stretch.end.t - TOUCH and high > stretch.start.t + TOUCH:
+            return place.pointer
+    return stretch.pointer
 
 
 def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:

@@ -36,6 +36,13 @@ def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
     )
 
 
+def _in_the_way(span: Span) -> str:
+    """What leaves no room for a row of posts."""
+    if span.forbidden:
+        return "the places where no post may stand leave"
+    return "the posts at its ends, turned as they are, leave"
+
+
 @dataclass(slots=True)
 class BayMaker:
     """Makes the runs of one document. Equal bays are worked out once; work is counted.
@@ -151,8 +158,7 @@ class BayMaker:
                 stretch.pointer,
                 "no_place_for_posts",
                 f"No row of posts {stretch.told(self.kit)} keeps"
-                f" {bounds_told(self.kit, spec.infill)}: the places where no post may stand, or the"
-                " faces of posts at sharp corners, leave no room.",
+                f" {bounds_told(self.kit, spec.infill)}: {_in_the_way(span)} no room.",
             ) from None
 
     def panel_test(self, spec: EdgeSpec) -> Callable[[Length], bool]:

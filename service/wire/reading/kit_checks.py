@@ -27,6 +27,7 @@ def check_kit(kit: Kit, says_corner: bool) -> Iterator[Problem]:
         message = "A fascia kit has to say what it does at an outside corner: bracket or pair."
         yield Problem(f"{kit.pointer}/post/corner", "kit_incomplete", message)
     yield from _check_base(kit)
+    yield from _check_spacing(kit)
     yield from _check_engagement(kit)
     for infill in INFILLS:
         yield from _check_infill(kit, infill)
@@ -56,6 +57,18 @@ def _check_base(kit: Kit) -> Iterator[Problem]:
             f" middle; it has to be less than half the base, {_own(kit, half, inset)}."
         )
         yield Problem(f"{at}/fixing_inset", "fixings_past_the_middle", message)
+
+
+def _check_spacing(kit: Kit) -> Iterator[Problem]:
+    """Two bases stand side by side at the least."""
+    base = kit.post.base.width
+    for infill, most in kit.max_centres.items():
+        if most < base - TOUCH:
+            message = (
+                f"Posts at most {_own(kit, most, base)} apart are not taken: their bases are"
+                f" {_own(kit, base, most)} wide, and would run into each other."
+            )
+            yield Problem(f"{kit.pointer}/max_centres/{infill}", "spacing_less_than_base", message)
 
 
 def _check_engagement(kit: Kit) -> Iterator[Problem]:
