@@ -25,8 +25,12 @@ class Sides(Items):
     def faults_of_all(self, entries: list[Any]) -> Iterator[Fault]:
         """Also a second side without a length."""
         yield from super().faults_of_all(entries)
-        if sum(isinstance(side, dict) and "length" not in side for side in entries) > 1:
-            yield Fault("length_missing", "a walk in which one side at most leaves its length out")
+        out = [i for i, one in enumerate(entries) if isinstance(one, dict) and "length" not in one]
+        if len(out) > 1:
+            told = "a walk in which one side at most leaves its length out; sides"
+            yield Fault(
+                "length_missing", f"{told} {' and '.join(map(str, out[:4]))} do, counted from 0"
+            )
 
 
 class SideForm(Record):
