@@ -20,7 +20,7 @@ from service.data.catalogue import load_catalogue
 from service.rules.words import count_text
 
 Json = dict[str, Any]
-FEW = 12
+FEW = 60
 """Rows of a list that the summary shows."""
 
 
@@ -73,7 +73,11 @@ def summary(reply: Json) -> Iterator[str]:
         f"{count_text(counts['pickets'], 'picket')}, "
         f"{count_text(counts['glass_panels'], 'panel')} of glass"
     )
-    cuts = [f"{row['count']:5} x {row['part']} {row['length_text']}" for row in reply["cut_list"]]
+    yield from _section("Set", [set_out(run) for run in reply["runs"]])
+    cuts = [
+        f"{row['count']:5} x {_plain(row['part'])} {row['length_text']}"
+        for row in reply["cut_list"]
+    ]
     yield from _section("Cut", cuts)
     panels = [
         f"{row['count']:5} x {row['mark']} {row['width_text']} by {row['height_text']}, "
@@ -86,7 +90,9 @@ def summary(reply: Json) -> Iterator[str]:
         quote = reply["quote"]
         left = f"; no price for {', '.join(quote['unpriced'])}" if quote["unpriced"] else ""
         yield f"Total {quote['total']} {quote['currency']}{left}"
-    failed = [f["message"] for f in reply["findings"] if f["result"] == "fail"]
+    failed = [
+        f"{f['severity']}: {f['message']}" for f in reply["findings"] if f["result"] == "fail"
+    ]
     yield from _section("Look at", failed, len(failed))
     advice = [f"{one['rule']}: {one['message']}" for one in reply.get("advice", ())]
     yield from _section("Advice", advice, len(advice))
@@ -97,19 +103,40 @@ def summary(reply: Json) -> Iterator[str]:
     yield from _section("Mind", reply["cautions"], len(reply["cautions"]))
 
 
+def set_out(run: Json) -> str:
+    """Where a run's posts stand, from the middle of its first one, or from a wall's face.
+
+    >>> told = {"id": "R1", "level": "main", "edge": 0, "from": None, "to": "P2"}
+    >>> set_out({**told, "marks_text": ["0 mm", "1500 mm", "3000 mm"]})
+    'R1, edge 0 of main, a wall to P2: 0 mm, 1500 mm, 3000 mm'
+    """
+    where = (
+        f"flight {run['flight']} in plan"
+        if "flight" in run
+        else f"edge {run['edge']} of {run['level']}"
+    )
+    ends = f"{run['from'] or 'a wall'} to {run['to'] or 'a wall'}"
+    return f"{run['id']}, {where}, {ends}: {', '.join(run['marks_text'])}"
+
+
+def _plain(role: str) -> str:
+    """A part's role in words."""
+    return role.replace("_", " ")
+
+
 def stick_rows(plans: Sequence[Json]) -> list[str]:
     """Sticks of a stock plan by part and length, however they are cut; those to buy unmarked.
 
     >>> row = {"stock": 96, "stock_text": "8'", "count": 2}
-    >>> stick_rows([{"part": "picket", "sticks": [{**row, "on_hand": True}, row, row]}])
-    ["    2 x picket 8', on hand", "    4 x picket 8'"]
+    >>> stick_rows([{"part": "top_rail_glass", "sticks": [{**row, "on_hand": True}, row, row]}])
+    ["    2 x top rail glass 8', on hand", "    4 x top rail glass 8'"]
     """
     counts: Counter[tuple[str, str, bool]] = Counter()
     for plan in plans:
         for row in plan["sticks"]:
             counts[plan["part"], row["stock_text"], row.get("on_hand", False)] += row["count"]
     return [
-        f"{count:5} x {part} {length}" + (", on hand" if held else "")
+        f"{count:5} x {_plain(part)} {length}" + (", on hand" if held else "")
         for (part, length, held), count in counts.items()
     ]
 

@@ -42,8 +42,10 @@ def test_the_summary_says_what_to_cut_and_what_to_look_at(tmp_path: Path) -> Non
     said = ended.stdout.decode()
     assert ended.returncode == 0
     assert "9 posts, 10 bays" in said
-    assert "4 x top_rail_picket 4' 7 5/8\"" in said
-    assert "the guard is 2' 6\" high" in said
+    assert "4 x top rail picket 4' 7 5/8\"" in said
+    assert "violation: B1 to B10: the guard is 2' 6\" high" in said
+    # 20 ft less a setback of 3 1/2" at both ends, in four.
+    assert 'R1, edge 0 of main, P1 to P5: 0", 4\' 10 1/4", 9\' 8 1/2", 14\' 6 3/4", 19\' 5"' in said
 
 
 def test_the_summary_tells_advice_and_variants(tmp_path: Path) -> None:
@@ -72,10 +74,10 @@ def test_sticks_are_counted_by_length_and_those_on_hand_are_marked(tmp_path: Pat
     path.write_text(json.dumps({**DECK, "stock_on_hand": rows}))
     said = run(path).stdout.decode()
     assert said.partition("Sticks:\n")[2].partition("\n\n")[0].splitlines() == [
-        "      2 x top_rail_picket 20', on hand",
-        "      1 x top_rail_picket 16', on hand",
-        "      2 x bottom_rail_picket 16' 6\"",
-        "      1 x bottom_rail_picket 12' 6\"",
+        "      2 x top rail picket 20', on hand",
+        "      1 x top rail picket 16', on hand",
+        "      2 x bottom rail picket 16' 6\"",
+        "      1 x bottom rail picket 12' 6\"",
     ]
 
 
