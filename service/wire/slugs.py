@@ -45,7 +45,7 @@ MISFIT: Final[dict[str, str]] = {
     "more_faults": "There are more faults than are told; the message counts them.",
 }
 TOO_LARGE: Final[dict[str, str]] = {
-    "too_many": "More entries than a published limit allows.",
+    "too_many": "More entries than a published limit allows; 400 of a point, which is two numbers.",
     "body_too_long": "The body has more bytes than the published limit.",
     "too_many_bays": "The deck comes to more bays than the published limit.",
     "too_much_to_compare": "Variants come to more bays together than the published limit.",
