@@ -20,6 +20,7 @@ class Strip:
         # Past its ends, too, as far as a post there reaches.
         past = 4 * (high - low + max(abs(low), abs(high)))
         self.band = side.band(low, high, past) if isinstance(side, ArcSide) else None
+        self.bounds = (0.0, 0.0, 0.0, 0.0) if self.band is None else self.band.bounds
 
     def reach(self, points: Sequence[Point]) -> tuple[Length, Length] | None:
         """First and last place along the side at which it meets a polygon; None where it does
@@ -27,7 +28,9 @@ class Strip:
         if isinstance(self.side, ArcSide):
             return self._reach_along(self.side, points)
         local = [self.side.locate(point) for point in points]
-        ends = [t for t, _ in local]
+        ends, across = [t for t, _ in local], [inward for _, inward in local]
+        if min(across) >= self.high or max(across) <= self.low:
+            return None
         strip = shapely.box(min(ends) - 1, self.low, max(ends) + 1, self.high)
         shared = shapely.Polygon(local).intersection(strip)
         if shared.area <= TOUCH:
@@ -38,6 +41,10 @@ class Strip:
     def _reach_along(self, side: ArcSide, points: Sequence[Point]) -> tuple[Length, Length] | None:
         """The same along an arc, whose band is of short chords: each end is moved to where the
         arcs themselves cross the polygon, or to the polygon's corner between them."""
+        xs, ys = [x for x, _ in points], [y for _, y in points]
+        x0, y0, x1, y1 = self.bounds
+        if min(xs) >= x1 or max(xs) <= x0 or min(ys) >= y1 or max(ys) <= y0:
+            return None
         shared = shapely.Polygon(points).intersection(self.band)
         if shared.area <= TOUCH:
             return None
