@@ -24,6 +24,7 @@ from service.core.records.kit import Engagement, Kit, Rail, Rails
 from service.core.records.layout import BayFill, Glass, Pickets, Rake, Spacer
 from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
 from service.core.runs.pickets import place_pickets
+from service.core.runs.underside import over_bottom_rail
 
 NO_ALLOWANCE: Final = ((0.0, 0.0), (0.0, 0.0))
 
@@ -231,17 +232,11 @@ class RakeMaker:
         if kit.weep is None:
             return (), True
         margin = kit.weep.diameter / 2 + self.step
-        blocked: list[tuple[Length, Length]] = []
-        if kit.rail_support is not None:
-            blocked += [(at, kit.rail_support.width / 2) for at in supports]
-        if pickets is not None and kit.picket is not None:
-            blocked += [(at, kit.picket.width / 2) for at in pickets.centres]
+        cosine = self.slope.cosine
+        blocked = over_bottom_rail(kit, supports, pickets, glass, cosine)
         if glass is not None and kit.glass is not None:
-            cosine, half = self.slope.cosine, kit.glass.block.length / 2
-            places = [glass.side_gap + at * cosine for at in glass.blocks]
-            blocked += [(at, half * cosine) for at in places]
-            blocked.append((glass.side_gap + glass.width, half * cosine))
-        allowance = self.rails.bottom.end_allowance["rake"] * self.slope.cosine
+            blocked.append((glass.side_gap + glass.width, kit.glass.block.length / 2 * cosine))
+        allowance = self.rails.bottom.end_allowance["rake"] * cosine
         at = floor_to_mark(clear - allowance - kit.weep.diameter / 2, self.step)
         for place, half in sorted(blocked, reverse=True):
             if abs(at - place) < half + margin - TOUCH:

@@ -19,7 +19,7 @@ from service.core.runs.glass import panel_fits, place_panel
 from service.core.runs.marks import MarkWork, NoMarks, check_bays, divide_run
 from service.core.runs.pickets import count_pickets, place_pickets
 from service.core.runs.spans import Span
-from service.core.runs.underside import place_supports, place_weeps
+from service.core.runs.underside import over_bottom_rail, place_supports, place_weeps
 
 
 def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
@@ -356,13 +356,6 @@ class BayMaker:
         kit = self.kit
         if kit.weep is None:
             return (), True
-        obstacles: list[tuple[Length, Length]] = []
-        if kit.rail_support is not None:
-            obstacles += [(at, kit.rail_support.width / 2) for at in supports]
-        if pickets is not None and kit.picket is not None:
-            obstacles += [(at, kit.picket.width / 2) for at in pickets.centres]
-        if glass is not None and kit.glass is not None:
-            half = kit.glass.block.length / 2
-            obstacles += [(glass.side_gap + at, half) for at in glass.blocks]
+        obstacles = over_bottom_rail(kit, supports, pickets, glass)
         at_least = 2 if glass is not None else 1
         return place_weeps(start, rail, kit.weep, at_least, obstacles, clear / 2, self.step)

@@ -9,7 +9,8 @@ from itertools import pairwise
 from typing import Final
 
 from service.core.measure import TOUCH, Length, ceil_count, ceil_to_mark, nearest_mark
-from service.core.records.kit import RailSupport, Weep
+from service.core.records.kit import Kit, RailSupport, Weep
+from service.core.records.layout import Glass, Pickets
 
 TRIES: Final = 5
 """Rows of weep holes tried, each with one hole more."""
@@ -23,6 +24,26 @@ def place_supports(clear: Length, kit: RailSupport, step: Length) -> tuple[Lengt
     """
     count = max(1, ceil_count(clear / kit.max_interval) - 1)
     return tuple(nearest_mark(clear * i / (count + 1), step) for i in range(1, count + 1))
+
+
+def over_bottom_rail(
+    kit: Kit,
+    supports: Sequence[Length],
+    pickets: Pickets | None,
+    glass: Glass | None,
+    cosine: float = 1.0,
+) -> list[tuple[Length, Length]]:
+    """Middle and half width, in plan, of all that a weep hole keeps clear of: supports, pickets and
+    setting blocks. cosine: of the rail's pitch."""
+    found: list[tuple[Length, Length]] = []
+    if kit.rail_support is not None:
+        found += [(at, kit.rail_support.width / 2) for at in supports]
+    if pickets is not None and kit.picket is not None:
+        found += [(at, kit.picket.width / 2) for at in pickets.centres]
+    if glass is not None and kit.glass is not None:
+        half = kit.glass.block.length / 2 * cosine
+        found += [(glass.side_gap + at * cosine, half) for at in glass.blocks]
+    return found
 
 
 def place_weeps(
