@@ -40,6 +40,7 @@ from service.core.records.seen import (
     HeadSeen,
     MeasureSeen,
     SmallStretchSeen,
+    SurveyedSeen,
 )
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import BayKey, Measured, RunDraft, RunKey
@@ -87,6 +88,11 @@ class Numbering:
         gates = tuple(hang_gates(self.maker, standing, drafts, flights))
         bays = tuple(self.bays)
         surveys = [draft.plan.survey for draft in drafts]
+        surveyed = (
+            SurveyedSeen(draft.level.id, survey.points)
+            for draft, survey in zip(drafts, surveys, strict=True)
+            if survey.closure is not None or survey.ties
+        )
         return Layout(
             posts=tuple(self.posts),
             runs=tuple(self.runs),
@@ -106,6 +112,7 @@ class Numbering:
             measures=tuple(self.measured),
             arcs=tuple(self.arcs),
             gates=gates,
+            surveyed=tuple(surveyed),
         )
 
     def _number_level(self, draft: LevelDraft) -> None:

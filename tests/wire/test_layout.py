@@ -50,7 +50,17 @@ def test_the_members_and_their_order(whole: Any) -> None:
     """As in the contract's section 7, what is new beside its like."""
     assert list(whole) == [
         *("release", "digest", "title", "unit", "precision", "units", "kit", "code", "summary"),
-        *("posts", "runs", "bays", "openings", "flights", "gates", "blocking", "cut_list"),
+        *(
+            "posts",
+            "runs",
+            "bays",
+            "openings",
+            "surveyed",
+            "flights",
+            "gates",
+            "blocking",
+            "cut_list",
+        ),
         *("stock_plan", "glass_order", "parts", "quote", "findings", "coverage", "comparison"),
         "cautions",
     ]

@@ -23,6 +23,7 @@ from service.core.records.seen import (
     HeadSeen,
     MeasureSeen,
     SmallStretchSeen,
+    SurveyedSeen,
     TieSeen,
 )
 
@@ -354,3 +355,4 @@ class Layout:
     arcs: tuple[ArcSeen, ...] = ()
     gates: tuple[GateBuilt, ...] = ()
     sticks: tuple[SticksSeen, ...] = ()
+    surveyed: tuple[SurveyedSeen, ...] = ()

@@ -5,10 +5,11 @@ Nothing here is a verdict, and nothing of it is built.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
-from service.core.measure import Degrees, Length
+from service.core.measure import Degrees, Length, Point
 from service.core.records.deck import Condition, Drops
 
 
@@ -73,6 +74,19 @@ class TieSeen:
     level: str
     corner: int
     angle: Degrees
+
+
+@dataclass(frozen=True, slots=True)
+class SurveyedSeen:
+    """An outline that was measured by tape, as it is laid out. corners: in the caller's order."""
+
+    level: str
+    corners: tuple[Point, ...]
+
+    def sides(self) -> list[Length]:
+        """From each corner to the next, in the order of the edges; a bowed edge by its chord."""
+        after = (*self.corners[1:], self.corners[0])
+        return [math.dist(*ends) for ends in zip(self.corners, after, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)

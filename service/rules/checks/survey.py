@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from service.core.measure import TOUCH, Degrees, Length, angle_text, convert
+from service.core.measure import TOUCH, Degrees, Length, angle_text, convert, nearest_mark
 from service.core.records.seen import ClosureSeen, MeasureSeen
 from service.rules.filled import panels
 from service.rules.finding import Finding, Result
@@ -40,9 +40,10 @@ def _closure(job: Job, seen: ClosureSeen) -> Finding:
         )
     if seen.left_out is not None:
         side, length = seen.left_out
+        comes_to = job.text(nearest_mark(length, job.deck.step))
         sentence += (
-            f"; side {side}, left out, comes to {job.text(length)}: lay a tape on it, as what is "
-            "wrong along it does not show"
+            f"; side {side}, left out, comes to {comes_to}: lay a tape on it, as what is wrong "
+            "along it does not show"
         )
     if not closes:
         sentence += f"; worse than 1:{CLOSURE_RATIO}: measure the sides again"

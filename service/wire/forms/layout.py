@@ -188,6 +188,23 @@ class BayForm(Reply):
     parts = ids("Parts", "Roles of parts that this bay needs besides.", required=False)
 
 
+class SurveyedSideForm(Reply):
+    """A side of an outline that was measured by tape."""
+
+    edge = Count("Edge", "Its number.", most=None, example=0)
+    length = Measure("Length", "From corner to corner, a bowed edge by its chord.")
+    length_text = tape("Length")
+
+
+class SurveyedForm(Reply):
+    """An outline that was measured by tape, with what the gap was spread to and the side that was
+    left out come to: lay a tape on it."""
+
+    level = text("Level", "Its level.", example="main")
+    corners = points("Corners", "In plan, in the order of the edges.")
+    sides = Items(Inner(SurveyedSideForm, "Side"), "Sides", "Every side.", most=limits.CORNERS)
+
+
 class OpeningBuiltForm(Reply):
     """An opening as built, seen counter-clockwise."""
 
@@ -325,6 +342,13 @@ class LayoutForm(Reply):
         "Openings",
         "Every opening, with its clear width and the posts beside it.",
         most=MANY,
+    )
+    surveyed = Items(
+        Inner(SurveyedForm, "Outline"),
+        "Surveyed",
+        "The outlines of levels that were measured by tape, a walk or ties, as they are laid out.",
+        most=limits.LEVELS,
+        required=False,
     )
     flights = Items(
         Inner(FlightBuiltForm, "Flight"),

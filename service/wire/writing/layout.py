@@ -76,6 +76,7 @@ def write_layout(
         "runs": [pen.run(run) for run in layout.runs],
         "bays": [pen.bay(bay) for bay in layout.bays],
         "openings": [pen.opening(opening) for opening in layout.openings],
+        **_listed("surveyed", [pen.surveyed(outline) for outline in layout.surveyed]),
         **_listed("flights", [write_flight(pen, flight) for flight in layout.flights]),
         **_listed("gates", [write_gate(pen, gate) for gate in layout.gates]),
         **write_blocking(pen, layout),

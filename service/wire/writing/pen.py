@@ -35,6 +35,7 @@ from service.core.records.layout import (
     Rake,
     Run,
 )
+from service.core.records.seen import SurveyedSeen
 
 Json = dict[str, Any]
 ANGLE: Final = 4
@@ -101,6 +102,15 @@ class Pen:
         """Places in plan, or corners of a panel."""
         numbers = self.numbers
         return [[numbers[x], numbers[y]] for x, y in points]
+
+    def surveyed(self, outline: SurveyedSeen) -> Json:
+        """An outline that was measured by tape."""
+        sides = enumerate(outline.sides())
+        return {
+            "level": outline.level,
+            "corners": self.points(outline.corners),
+            "sides": [{"edge": i, **self.named("length", length)} for i, length in sides],
+        }
 
     def post(self, post: Post) -> Json:
         """A post."""
