@@ -246,7 +246,11 @@ def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
 
 def post_off(kit: Kit, side: Side, met: Terminal, after: bool) -> Terminal:
     """A post in place of a bracket on an obstruction: its base as near as it may stand."""
-    reach = Strip(side, *base_reach(kit)).reach(met.against[:-1])
+    setback, half = kit.post.setback, kit.post.width / 2
+    low, high = base_reach(kit)
+    # As wide as the post too, which met it: a fascia's base may end at the rim before that.
+    strip = Strip(side, min(low, setback - half), max(high, setback + half))
+    reach = strip.reach(met.against[:-1])
     assert reach is not None
     off = half_base(kit, side)
     t = reach[1] + off if after else reach[0] - off
