@@ -162,7 +162,10 @@ def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> 
         problems.extend(refusal.problems)
     if astray:
         raise Unbuildable(problems)
-    joined = settle_joins(level, sides, maker, deck.step)
+    try:
+        joined = settle_joins(level, sides, maker, deck.step)
+    except Unbuildable as refusal:
+        raise Unbuildable([*problems, *refusal.problems]) from None
     lines: list[LineDraft] = []
     for i, side in enumerate(sides):
         if side.spec.condition == "guard":
