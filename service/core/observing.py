@@ -65,7 +65,7 @@ def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
-                wall = shapely.LineString(terminal.against)
+                wall = shapely.MultiLineString(terminal.against)
                 width: Length = body(kit, terminal.post).distance(wall)
                 drops = draft.drops_between(line.side, terminal.t - half, terminal.t + half)
                 yield GapSeen("wall", (ids[terminal.post],), width, drops)

@@ -198,7 +198,7 @@ def _lone(
         corner = side.locate(side.end if at_end else side.start)[0]
         face = min(face, corner) if at_end else max(face, corner)
         t = _off(face, kit.post.base.width / 2, at_end)
-    against = () if face is None else _path(other)
+    against = () if face is None else (_path(other),)
     return stand(kit, side, t, "end", face, against)
 
 

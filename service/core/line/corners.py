@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 from service.core.line.outline import Side, turn_between
 from service.core.line.posts import PostDraft, post_at_corner, post_on_side, quarter
@@ -20,6 +20,8 @@ HALF_WAY_BELOW: Final[Degrees] = 60.0
 """A corner post stands half-way below this turn, and square to its longer edge from it up."""
 STEEP: Final[Degrees] = 135.0
 
+Faces: TypeAlias = tuple[tuple[Point, ...], ...]
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Terminal:
@@ -27,16 +29,16 @@ class Terminal:
 
     skew: the angle between the bay and the face that it meets. wall_t: where the wall or
     obstruction behind this end has its face, None where there is none. against: that wall as
-    points (an open path, or a closed one), for the gap between it and a post. looks: heading of
-    the normal of the face here, where skew is that of the line itself: on a bow a bay comes in
-    along its chord.
+    an open path, or obstructions that touch each other as closed ones, for the gap between them
+    and a post. looks: heading of the normal of the face here, where skew is that of
+    the line itself: on a bow a bay comes in along its chord.
     """
 
     t: Length
     post: PostDraft | None
     skew: Degrees = 0.0
     wall_t: Length | None = None
-    against: tuple[Point, ...] = ()
+    against: Faces = ()
     looks: Degrees | None = None
 
     def end(self, kit: Kit) -> End:
@@ -76,7 +78,7 @@ def stand(
     t: Length,
     role: Role = "end",
     wall_t: Length | None = None,
-    against: tuple[Point, ...] = (),
+    against: Faces = (),
 ) -> Terminal:
     """A post of the side's own at `t`, square to its line there."""
     looks = side.heading_at(t)
@@ -187,7 +189,7 @@ def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) 
     Elsewhere (edges in one line, inner corners, a face too oblique for the kit) it ends in a
     post half a base back from the corner, or from the wall's line where that comes first.
     """
-    against = (wall.start, wall.end)
+    against = ((wall.start, wall.end),)
     half_base = kit.post.base.width / 2
     skew = abs(90 - abs(turn))
     reach = _reach_to_wall(kit, wall, turn)

@@ -15,7 +15,7 @@ from typing import TypeAlias
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.corners import Terminal, stand
+from service.core.line.corners import Faces, Terminal, stand
 from service.core.line.outline import Side
 from service.core.line.posts import base_reach, body, half_base, set_in_text
 from service.core.line.strips import Strip
@@ -168,13 +168,13 @@ class _Cut:
     several that touch each other along it.
 
     normals: how far to the left of the side's own heading the normal of the face turns that is
-    met first and last; outlines: of the obstruction that has it.
+    met first and last; outlines: of all of them, each closed.
     """
 
     first: Length
     last: Length
     normals: tuple[Degrees, Degrees]
-    outlines: tuple[tuple[Point, ...], tuple[Point, ...]]
+    outlines: Faces
     name: str
 
 
@@ -194,9 +194,8 @@ def _cuts(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[_Cu
             )
             for at, way in zip(reach, (-1, 1), strict=True)
         )
-        found.append(
-            _Cut(*reach, (normals[0], normals[1]), (obstruction.points,) * 2, obstruction.name)
-        )
+        outline = *obstruction.points, obstruction.points[0]
+        found.append(_Cut(*reach, (normals[0], normals[1]), (outline,), obstruction.name))
     return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
 
 
@@ -207,9 +206,8 @@ def _merge(cuts: list[_Cut]) -> list[_Cut]:
             held = merged.pop()
             later = cut if cut.last > held.last else held
             normals = held.normals[0], later.normals[1]
-            outlines = held.outlines[0], later.outlines[1]
             both = f"{held.name} and {cut.name}"
-            cut = _Cut(held.first, later.last, normals, outlines, both)
+            cut = _Cut(held.first, later.last, normals, held.outlines + cut.outlines, both)
         merged.append(cut)
     return merged
 
@@ -236,9 +234,9 @@ def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
 def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
     """The end of the line against an obstruction: a bracket, or a post beside it."""
     face = cut.last if after else cut.first
-    normal, points = cut.normals[after], cut.outlines[after]
+    normal = cut.normals[after]
     skew, looks = abs(normal), side.heading_at(face) + normal
-    met = Terminal(face, None, skew, face, (*points, points[0]), looks)
+    met = Terminal(face, None, skew, face, cut.outlines, looks)
     if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return met
     return post_off(kit, side, met, after)
@@ -250,10 +248,9 @@ def post_off(kit: Kit, side: Side, met: Terminal, after: bool) -> Terminal:
     low, high = base_reach(kit)
     # As wide as the post too, which met it: a fascia's base may end at the rim before that.
     strip = Strip(side, min(low, setback - half), max(high, setback + half))
-    reach = strip.reach(met.against[:-1])
-    assert reach is not None
+    reaches = [reach for path in met.against if (reach := strip.reach(path[:-1])) is not None]
     off = half_base(kit, side)
-    t = reach[1] + off if after else reach[0] - off
+    t = max(last for _, last in reaches) + off if after else min(reaches)[0] - off
     return stand(kit, side, t, "end", met.t, met.against)
 
 
