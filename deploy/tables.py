@@ -144,12 +144,16 @@ def takes(node: Json) -> str:
         return LENGTHS.get(name, f"object `{name}`")
     if "anyOf" in node:
         return " or ".join(takes(each) for each in node["anyOf"])
-    if "enum" in node:
-        return ", ".join(f"`{each}`" for each in node["enum"])
-    kind = node.get("type")
+    # Numbers are listed by denying their list twice.
+    listed = node.get("enum") or node.get("not", {}).get("not", {}).get("enum")
+    if listed:
+        return ", ".join(f"`{each}`" for each in listed)
+    if "type" not in node:
+        return "any value"
+    kind = node["type"]
     if isinstance(kind, list):
         return " or ".join(takes({**node, "type": each}) for each in kind)
-    return _plain(node, str(kind))
+    return _plain(node, kind)
 
 
 def _plain(node: Json, kind: str) -> str:

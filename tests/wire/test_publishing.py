@@ -191,3 +191,27 @@ def test_a_refusal_fits_its_own_schema(document: Any) -> None:
     assert body["type"] == "/v1/docs#problem-misfit"
     assert found[0].message in body["detail"]
     assert (str(len(found)) in body["detail"]) or len(found) == 1
+
+
+def test_lists_beside_a_type_are_of_text() -> None:
+    """Makers of clients read no others: one leaves out the whole document for a list of numbers."""
+    listed = [node["enum"] for node in nodes(components()) if "type" in node and "enum" in node]
+    assert listed
+    assert all(isinstance(value, str) for values in listed for value in values)
+
+
+def test_several_types_are_scalars() -> None:
+    """Makers of clients know no list of types with objects or lists among them."""
+    several = [node["type"] for node in nodes(components()) if isinstance(node.get("type"), list)]
+    assert several
+    assert not {"array", "object"} & {each for types in several for each in types}
+
+
+def test_figures_alike_share_a_form() -> None:
+    """No two differ by their words alone, as each becomes a class of a client."""
+    forms: dict[str, str] = {}
+    for name, node in components().items():
+        if name.endswith("Figure"):
+            shape = repr({key: node[key] for key in node if key not in ("title", "description")})
+            assert forms.setdefault(shape, name) == name
+    assert forms

@@ -1,11 +1,12 @@
 """Wire: the form of the code document and of amendments to one (contract, section 5).
 
-A form is made for every figure of the closed vocabulary, with the ways in which its text may
-read at its limit.
+Figures of one kind whose text may read alike at its limit share a form; a figure of words has one
+of its own, with its words.
 """
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any, Final
 
 from marshmallow import ValidationError, validates_schema
@@ -53,6 +54,16 @@ READS: Final[dict[str, tuple[Reads, ...]]] = {
     **{name: reads for name, (_, reads, _, _) in LEFT.items()},
 }
 """How each figure's text may read at its limit; the first is meant where none is given."""
+_KINDS: Final[dict[FigureKind, str]] = {
+    "length": "a length",
+    "degrees": "an angle",
+    "count": "a count",
+    "number": "a factor",
+    "text": "text",
+    "force": "a force",
+    "line_load": "a load along a line",
+    "pressure": "a load all over",
+}
 
 WORDED: Final = "a slope of 1 in 48 at most"
 """An example of a figure in words."""
@@ -71,52 +82,38 @@ class FigureForm(Record):
             raise ValidationError({"value": [Fault("missing_member", NO_VALUE)]})
 
 
-def _reads(name: str) -> Choice:
+def _reads(reads: tuple[Reads, ...]) -> Choice:
     about = (
         "How the text reads at its figure: `more_than` 30 means that 30 itself is not over; "
         "`binds` compares nothing."
     )
-    default = {"default": READS[name][0]}
-    return Choice("Reads", about, *READS[name], required=False, metadata=default)
+    return Choice("Reads", about, *reads, required=False, metadata={"default": reads[0]})
 
 
-def _supported(name: str, when: type[Record]) -> dict[str, Strict]:
+def _supported(reads: tuple[Reads, ...], when: type[Record]) -> dict[str, Strict]:
     cases = "Where another value holds, or none; the first case that applies counts."
     return {
         "when": Items(Inner(when, "When"), "When", cases, most=limits.KIT_LIST, required=False),
-        "reads": _reads(name),
+        "reads": _reads(reads),
         "cite": Text("Cite", "Section and edition.", example="IRC 2021 R312.1.2"),
         "basis": Choice("Basis", SUPPORT, *BASES, required=False, metadata={"default": "seen"}),
     }
 
 
-def _length_figure(name: str) -> dict[str, Strict]:
+def _length_figure() -> dict[str, Strict]:
     twin = "The value that the code prints in the other unit; it is used there, not a conversion."
     value = "In the code's unit. Left out, the figure holds in its cases alone."
     return {
         "value": Length("Value", value, required=False),
         "twin": Length("Twin", twin, required=False),
-        **_supported(name, WhenForm),
     }
 
 
-def _words_figure(name: str) -> dict[str, Strict]:
-    about = "In the words of the list. Left out, the figure holds in its cases alone."
-    value = Choice("Value", about, *WORDS[name], required=False)
-    return {"value": value, **_supported(name, words_when(name, WORDS[name]))}
-
-
-def _text_figure(name: str) -> dict[str, Strict]:
-    value = Text("Value", "In a few words.", example=WORDED, required=False)
-    return {"value": value, **_supported(name, text_when())}
-
-
-def _load_figure(name: str) -> dict[str, Strict]:
+def _load_figure(kind: FigureKind) -> dict[str, Strict]:
     twin = "The value that the code prints in the other unit; it is used there, not a conversion."
     return {
-        "value": load_number(FIGURES[name][0], "Value", "", required=False),
+        "value": load_number(kind, "Value", "", required=False),
         "twin": Number("Twin", twin, above=0, example=0.74, required=False),
-        **_supported(name, load_when(FIGURES[name][0])),
     }
 
 
@@ -129,19 +126,47 @@ def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Stri
     return Count(title, about, least=1, most=limits.RISERS, **more)
 
 
-def _plain_figure(name: str) -> dict[str, Strict]:
+def _value(kind: FigureKind) -> tuple[dict[str, Strict], type[Record]]:
+    """The value of a figure of a kind, with its twin where it has one; and the form of a case."""
+    if kind == "length":
+        return _length_figure(), WhenForm
+    if kind == "text":
+        text = Text("Value", "In a few words.", example=WORDED, required=False)
+        return {"value": text}, text_when()
+    if kind in LOADS:
+        return _load_figure(kind), load_when(kind)
     about = "The figure. Left out, it holds in its cases alone."
-    value = _plain_number(FIGURES[name][0], "Value", about, required=False)
-    return {"value": value, **_supported(name, CountWhenForm)}
+    return {"value": _plain_number(kind, "Value", about, required=False)}, CountWhenForm
+
+
+@cache
+def _shared_form(kind: FigureKind, reads: tuple[Reads, ...]) -> type[Record]:
+    """The form of every figure of a kind whose text may read so: LengthAtLeastFigure."""
+    value, when = _value(kind)
+    read = "" if reads == ("binds",) else f"_{reads[0]}"
+    # A text that reads in one way alone is no text that may read in two.
+    only = "_only" if read and len(reads) == 1 else ""
+    about = f"A figure that is {_KINDS[kind]}"
+    about += f"; its text reads `{reads[0]}` unless it says otherwise." if len(reads) > 1 else "."
+    name = f"{_joined(f'{kind}{read}{only}')}FigureForm"
+    return FigureForm.named(name, about, {**value, **_supported(reads, when)})
+
+
+def _words_form(name: str) -> type[Record]:
+    about = "In the words of the list. Left out, the figure holds in its cases alone."
+    value = Choice("Value", about, *WORDS[name], required=False)
+    when = words_when(name, WORDS[name])
+    members = {"value": value, **_supported(READS[name], when)}
+    return FigureForm.named(f"{_joined(name)}FigureForm", f"A figure: {FIGURES[name][1]}.", members)
 
 
 def _figure_form(name: str) -> type[Record]:
-    kind, what = FIGURES[name]
-    makers = {"length": _length_figure, "words": _words_figure, "text": _text_figure}
-    other = _load_figure if kind in LOADS else _plain_figure
-    members: dict[str, Any] = makers.get(kind, other)(name)
-    title = name.title().replace("_", "")
-    return FigureForm.named(f"{title}FigureForm", f"A figure: {what}.", members)
+    kind = FIGURES[name][0]
+    return _words_form(name) if kind == "words" else _shared_form(kind, READS[name])
+
+
+def _joined(name: str) -> str:
+    return name.title().replace("_", "")
 
 
 def _sentence(name: str) -> str:

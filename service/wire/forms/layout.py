@@ -314,7 +314,9 @@ class LayoutForm(Reply):
     )
     title = text("Title", "The deck's.", required=False, example="Back deck")
     unit = Choice("Unit", "Of every length.", "in", "mm")
-    precision = NumberChoice("Precision", "The smallest mark.", *STEPS)
+    precision = NumberChoice(
+        "Precision", "The smallest mark, in the document's unit.", *STEPS, example=0.0625
+    )
     units = Inner(UnitsForm, "Units")
     kit = Inner(UsedKitForm, "Kit")
     code = Inner(UsedCodeForm, "Code", required=False)

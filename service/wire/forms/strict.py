@@ -315,8 +315,14 @@ class NumberChoice(Strict):
         self.accepts = "one of " + ", ".join(f"{number:g}" for number in numbers)
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A number and its list."""
-        return {"type": "number", "enum": list(self.numbers)}
+        """A number within the list's bounds, and in it.
+
+        The list is denied twice: what makes clients from a schema reads lists of text alone, and
+        leaves out a document whose numbers are listed plainly.
+        """
+        listed = list(self.numbers)
+        bounds = {"minimum": min(listed), "maximum": max(listed)}
+        return {"type": "number", **bounds, "not": {"not": {"enum": listed}}}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not is_number(value):
