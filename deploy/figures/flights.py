@@ -109,7 +109,7 @@ def _posts(sheet: Sheet, view: View, kit: Kit, drawn: FlightDraft, side: SideDra
     for i, (u, post) in enumerate(zip(side.places, side.posts, strict=True)):
         tread = math.ceil(u / drawn.slope.going) if i else 0
         stands = -tread * drawn.slope.riser
-        height = side.raked_head if i == 0 else max(post.heights)
+        height = side.raked_head if i == 0 else post.height
         sheet.box("post", *between(view, (u - half, stands), (u + half, stands + height)))
         sheet.box("base", *between(view, (u - base, stands), (u + base, stands + 0.6)))
 

@@ -261,25 +261,29 @@ def _draw_line(
         for i, stretch in enumerate(line.stretches):
             runs.append(maker.make_run((*name, i), side.spec, stretch, forbidden))
     drawn = LineDraft(line, tuple(runs))
-    railed = _railed(drawn)
+    railed, hung = _railed(drawn.runs), _hung(line)
     for post in {t.post: None for t in drawn.terminals() if t.post is not None}:
-        (post.heights if post in railed else post.beside).append(side.spec.height)
+        met = post.rails if post in railed else post.others if post in hung else post.beside
+        met.append(side.spec.height)
     return drawn
 
 
-def _railed(line: LineDraft) -> set[PostDraft | None]:
-    """The posts at ends of runs that a rail or a gate's leaf meets there."""
+def _railed(runs: Sequence[RunDraft]) -> set[PostDraft | None]:
+    """The posts at ends of runs that a rail meets there."""
     met: set[PostDraft | None] = set()
-    for run in line.runs:
+    for run in runs:
         places = {bay.index for bay in run.bays}
         if 0 in places:
             met.add(run.stretch.start.post)
         if len(run.marks) - 2 in places:
             met.add(run.stretch.end.post)
-    for node in line.line.openings:
-        if node.opening.use == "gate":
-            met.update(terminal.post for terminal in node.sides if terminal is not None)
     return met
+
+
+def _hung(line: Line) -> set[PostDraft | None]:
+    """The posts that a gate's leaf hangs on or meets."""
+    gates = (node for node in line.openings if node.opening.use == "gate")
+    return {side.post for node in gates for side in node.sides if side is not None}
 
 
 def _check_fixed(kit: Kit, level: Level, line: Line) -> None:

@@ -151,7 +151,7 @@ class Numbering:
     ) -> Post:
         """The post, with the next number."""
         self.ids[draft] = name = f"P{len(self.ids) + 1}"
-        height = max(draft.heights or draft.beside)
+        height = draft.height
         reaching = [h for h in self.kit.post.heights if h >= height - TOUCH]
         return Post(
             id=name,
@@ -216,9 +216,11 @@ class Numbering:
             posts += row
             self.bases += see_treads(self.kit, flight, new, self.ids)
             self._number_side(flight, side, row)
-            if side.level_head is not None:
-                head = HeadSeen(stair.id, row[0], side.level_head, side.raked_head)
-                self.heads.append(head)
+            if side.meets_head:
+                self.heads += [
+                    HeadSeen(stair.id, row[0], level_head, side.raked_head)
+                    for level_head in side.level_heads
+                ]
         bays = tuple(bay.id for bay in self.bays[first_bay:])
         self.flights.append(built_flight(self.kit, flight, tuple(posts), bays))
 
@@ -287,14 +289,15 @@ def _posts_down(flights: Sequence[FlightDraft]) -> Iterator[tuple[PostDraft, ...
 def _mark_heads(flight: FlightDraft) -> None:
     """A head post carries the raked rail too: it must be tall enough for both."""
     for side in flight.sides:
-        side.posts[0].heights.append(side.raked_head)
+        if side.meets_head:
+            side.posts[0].others.append(side.raked_head)
 
 
 def _inner_posts(kit: Kit, line: LineDraft, run: RunDraft) -> list[PostDraft]:
     start = run.stretch.start.t
     posts = [post_on_side(kit, line.side, start + mark, "line") for mark in run.marks[1:-1]]
     for post in posts:
-        post.heights.append(line.side.spec.height)
+        post.rails.append(line.side.spec.height)
     return posts
 
 

@@ -39,8 +39,8 @@ class RakedBay:
 class SideDraft:
     """One guarded side of a flight: posts from head to foot, at `places` along u.
 
-    small: clears of bays too small to rail. raked_head, level_head: tops of the raked and of the
-    level rail at the head post's centre; no level one where none meets it.
+    small: clears of bays too small to rail. raked_head, level_heads: tops of the raked rail
+    and of the level ones that meet the head post, at its centre; at a corner there may be two.
     """
 
     hand: Hand
@@ -49,7 +49,12 @@ class SideDraft:
     bays: tuple[RakedBay, ...]
     small: tuple[Length, ...]
     raked_head: Length
-    level_head: Length | None
+    level_heads: tuple[Length, ...]
+
+    @property
+    def meets_head(self) -> bool:
+        """Whether a raked rail comes to the head post: a small bay there has none."""
+        return bool(self.bays) and self.bays[0].index == 0
 
 
 @dataclass(frozen=True, slots=True)

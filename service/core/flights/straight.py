@@ -90,9 +90,7 @@ def _draw(
                     f"A wall stands at the {hand} of opening {stair.opening}: there is no post"
                     " for a guard to start from, and none is needed on that side.",
                 )
-            joined = any(terminal in (r.stretch.start, r.stretch.end) for r in line.runs)
-            level_top = spec.height if joined else None
-            sides.append(_draw_side(stair, line.side, terminal, hand, rakes, maker, level_top))
+            sides.append(_draw_side(stair, line.side, terminal, hand, rakes, maker))
     rails = tuple(_handrail(stair, slope, hand, maker) for hand in HANDS if hand in stair.handrail)
     kept = tuple(rail for rail in rails if rail is not None)
     return FlightDraft(stair, level, node, slope, height, tuple(sides), kept, spec.drops)
@@ -163,7 +161,6 @@ def _draw_side(
     hand: Hand,
     rakes: RakeMaker,
     maker: BayMaker,
-    level_top: Length | None,
 ) -> SideDraft:
     assert head.post is not None
     kit, skew = maker.kit, _skew_down(side, head.post)
@@ -208,7 +205,8 @@ def _draw_side(
         bay = replace(bay, skews=(skew if i == 0 else 0.0, 0.0))
         maker.count_fill(bay.fill.pickets, bay.fill.rail_supports, bay.fill.weep_holes)
         bays.append(bay)
-    return SideDraft(hand, tuple(posts), places, tuple(bays), tuple(small), raked_head, level_top)
+    level_heads = tuple(dict.fromkeys(head.post.rails))
+    return SideDraft(hand, tuple(posts), places, tuple(bays), tuple(small), raked_head, level_heads)
 
 
 def _raked_bay(
@@ -284,7 +282,7 @@ def _post_down(
     tread = math.ceil(u / stair.going - TOUCH)
     below = min(tread, stair.risers) * rakes.slope.riser
     post = PostDraft(role, at, turned, base, None)
-    post.heights.append(rakes.height + below - u * rakes.slope.tangent)
+    post.others.append(rakes.height + below - u * rakes.slope.tangent)
     return post
 
 

@@ -32,12 +32,14 @@ def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost
 
 
 def blamed(level: Level, stretch: Stretch) -> str:
-    """Where a stretch that has no place for its posts is to be mended: at the first no_post in it,
-    or at who made it so long."""
+    """Where a stretch that has no place for its posts is to be mended: at the widest no_post in
+    it, or at who made it so long."""
+    widest, pointer = TOUCH, stretch.pointer
     for low, high, place in no_post_spans(level, stretch.side):
-        if low < stretch.end.t - TOUCH and high > stretch.start.t + TOUCH:
-            return place.pointer
-    return stretch.pointer
+        within = min(high, stretch.end.t) - max(low, stretch.start.t)
+        if within > widest:
+            widest, pointer = within, place.pointer
+    return pointer
 
 
 def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:

@@ -28,8 +28,9 @@ class PostDraft:
     """A post being laid out. rim: the side whose rim holds it and the place on it; None where
     two rims share it (a bend, a bracketed corner) or none does (on a flight).
 
-    heights: of the guards whose rails meet it so far; beside: of those on whose line it stands
-    without a rail of theirs. bracketed: held by a corner bracket.
+    rails: heights of the level rails that meet it so far; others: of the leaves and raked rails
+    that do; beside: of guards on whose line it stands without a rail of theirs. bracketed: held by
+    a corner bracket.
     """
 
     role: Role
@@ -37,9 +38,15 @@ class PostDraft:
     turned: Degrees
     base: tuple[Point, ...]
     rim: tuple[Side, Length] | None
-    heights: list[Length] = field(default_factory=list)
+    rails: list[Length] = field(default_factory=list)
+    others: list[Length] = field(default_factory=list)
     beside: list[Length] = field(default_factory=list)
     bracketed: bool = False
+
+    @property
+    def height(self) -> Length:
+        """The greatest top of what meets it at its centre."""
+        return max((*self.rails, *self.others) or self.beside)
 
     def take_role(self, role: Role) -> None:
         """Keep the weightier of two roles."""
