@@ -385,15 +385,16 @@ def test_a_shared_block_holds_each_fixing_as_far_from_its_edges_as_the_kit_asks(
     assert shared > 20
 
 
-def test_a_fixing_within_the_rim_has_the_block_of_the_gap_beside_it() -> None:
-    """A rim of 2.25 and a joist from 7.25 to 8.75: 5 clear, wherever the fixing stands: at 1.9375,
-    within the rim and too near its face, or at 5.0625."""
+def test_a_fixing_within_the_rim_has_no_block() -> None:
+    """A rim of 2.25 and a joist from 7.25 to 8.75: 5 clear for the block of the fixing at 5.0625
+    both ways. The other three are at 1.9375 from an edge, where the rim is and no block can be."""
     _, layout, _ = one_frame(builders.rectangle(192, 144), 90.0, first_joist=8.0, rim_width=2.25)
     corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
     assert corner.framing is not None
     assert corner.framing.lands_on == ("none",) * 4
-    assert [block.between for block in corner.framing.blocking] == [(None, 0)] * 2
-    assert [block.length for block in corner.framing.blocking] == pytest.approx([5.0, 5.0])
+    assert [block.between for block in corner.framing.blocking] == [(None, 0)]
+    assert [block.length for block in corner.framing.blocking] == pytest.approx([5.0])
+    assert corner.framing.cramped == 3
 
 
 @pytest.mark.parametrize("noise", [0.0, 1e-12, -1e-12, 3e-10])

@@ -59,13 +59,13 @@ def test_one_fixing_that_misses() -> None:
 
 
 def test_no_room_for_blocking() -> None:
-    """A fixing where timbers meet is told apart, and no blocking is said to go there."""
+    """A fixing in or against timber is told apart, and no blocking is said to go there."""
     posts = (_framed("rim", "rim", "joist", "none", cramped=1),)
     finding = only(RULE, rim_width=1.5, posts=posts)
     assert (finding.result, finding.severity) == ("fail", "warning")
     assert finding.message == (
-        "P1: 1 of 4 fixings misses rim and joists; 1 of them sits where two timbers meet, too near "
-        "an edge and with no room for blocking: move the post or double the joist there."
+        "P1: 1 of 4 fixings misses rim and joists; 1 of them sits in or against timber, too near "
+        "an edge and with no room for blocking: move the post, or double the rim or joist there."
     )
 
 

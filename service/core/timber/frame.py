@@ -106,17 +106,30 @@ class Frame:
 
     def lands(self, fixings: Sequence[Point], edge_distance: Length) -> list[Landing]:
         """What each fixing goes into, with at least that distance to the timber's edges."""
-        places = shapely.points(fixings)
+        return [
+            "none" if deep is None else self._lands(fixing, deep, edge_distance)
+            for fixing, deep in zip(fixings, self._depths(fixings), strict=True)
+        ]
+
+    def are_in_rim(self, fixings: Sequence[Point]) -> list[bool]:
+        """Whether each fixing is somewhere in the rim's timber."""
+        return [deep is not None and self._is_in_rim(deep) for deep in self._depths(fixings)]
+
+    def _depths(self, points: Sequence[Point]) -> list[Length | None]:
+        """How far from the deck's edge each point lies; None of one off the deck."""
+        if not points:
+            return []
+        places = shapely.points(points)
         on_deck = shapely.covers(self.outline, places).tolist()
         depths = shapely.distance(self.outline.exterior, places).tolist()
-        return [
-            self._lands(fixing, deep, edge_distance) if is_on else "none"
-            for fixing, is_on, deep in zip(fixings, on_deck, depths, strict=True)
-        ]
+        return [deep if is_on else None for is_on, deep in zip(on_deck, depths, strict=True)]
+
+    def _is_in_rim(self, deep: Length) -> bool:
+        return deep < self.framing.rim_width - TOUCH
 
     def _lands(self, point: Point, deep: Length, edge_distance: Length) -> Landing:
         """deep: from a fixing on the deck to its edge. Joists end at the rim's inner face."""
-        if deep < self.framing.rim_width - TOUCH:
+        if self._is_in_rim(deep):
             least, most = edge_distance - TOUCH, self.framing.rim_width - edge_distance + TOUCH
             return "rim" if least <= deep <= most else "none"
         across = self.place_across(point)

@@ -38,9 +38,9 @@ def frame_posts(
 ) -> list[PostFraming]:
     """Where each post's fixings land, and the blocking that the others need.
 
-    A fixing that sits against timber, too near its edge, where it meets the next one keeps
-    `none`: there is no room for a block, and none is given. A fascia post goes through its rim:
-    its blocking stands behind the rim.
+    A fixing that sits in the rim, too near a face of it, or against timber where it meets the next
+    one keeps `none`: there is no room for a block, and none is given. A fascia post goes through
+    its rim: its blocking stands behind the rim.
     """
     if not posts:
         return []
@@ -53,10 +53,15 @@ def frame_posts(
         [place for place, landing in zip(row, each, strict=True) if landing == "none"]
         for row, each in zip(places, landings, strict=True)
     ]
-    blocks = _by_post(frame.blocks_at(_in_a_row(loose)), loose)
+    in_rim = _by_post(frame.are_in_rim(_in_a_row(loose)), loose)
+    past = [
+        [place for place, is_in in zip(row, each, strict=True) if not is_in]
+        for row, each in zip(loose, in_rim, strict=True)
+    ]
+    blocks = _by_post(frame.blocks_at(_in_a_row(past)), past)
     return [
         _frame_surface(frame, kit, post, each, list(zip(row, beside, strict=True)), step)
-        for post, each, row, beside in zip(posts, landings, loose, blocks, strict=True)
+        for post, each, row, beside in zip(posts, landings, past, blocks, strict=True)
     ]
 
 
@@ -75,16 +80,16 @@ def _frame_surface(
     kit: Kit,
     post: PostDraft,
     landings: tuple[Landing, ...],
-    loose: Sequence[tuple[Point, BlockingPiece]],
+    past: Sequence[tuple[Point, BlockingPiece]],
     step: Length,
 ) -> PostFraming:
-    """loose: each fixing that needs blocking, with the piece beside it."""
-    roomy = [(place, block) for place, block in loose if _has_length(block, step)]
-    spare = None
+    """past: each fixing past the rim that lands in nothing, with the piece beside it."""
+    roomy = [(place, block) for place, block in past if _has_length(block, step)]
+    loose, spare = landings.count("none"), None
     if loose and post.role == "line" and post.rim is not None:
         spare = _spare_shift(frame, kit, *post.rim, step)
     blocks = tuple(_blocks(frame, kit.post.base, roomy))
-    return PostFraming(landings, blocks, spare, len(loose) - len(roomy))
+    return PostFraming(landings, blocks, spare, loose - len(roomy))
 
 
 def _has_length(block: BlockingPiece, step: Length) -> bool:

@@ -90,13 +90,13 @@ def _between(block: BlockingPiece) -> str:
 
 
 def _cramped(framing: PostFraming) -> str:
-    """What is said of fixings beside which two timbers meet."""
+    """What is said of fixings in or against timber, beside which no block has room."""
     if not framing.cramped:
         return ""
     sits = "sits" if framing.cramped == 1 else "sit"
     return (
-        f"; {framing.cramped} of them {sits} where two timbers meet, too near an edge and with no "
-        "room for blocking: move the post or double the joist there"
+        f"; {framing.cramped} of them {sits} in or against timber, too near an edge and with no "
+        "room for blocking: move the post, or double the rim or joist there"
     )
 
 
