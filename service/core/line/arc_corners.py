@@ -80,9 +80,11 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
         face = _face_on(kit, side, other, at_end)
         if face is None:
             return LineEnd(back, side.locate(corner)[0])
-        if side.edge_at(at_end).wall_end == "post":
-            return LineEnd(_off(face, half_base, at_end), face)
-        return LineEnd(face, face)
+        if side.edge_at(at_end).wall_end == "bracket":
+            return LineEnd(face, face)
+        if _skew_at(kit, side, other, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
+            face = _before_corner(side, face, at_end)
+        return LineEnd(_off(face, half_base, at_end), face)
     if condition == "open" and kit.mounting == "fascia":
         return LineEnd(back)
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, corner)
@@ -100,6 +102,18 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
 def _off(t: Length, distance: Length, at_end: bool) -> Length:
     """A place so far back from `t`, into the line."""
     return t - distance if at_end else t + distance
+
+
+def _skew_at(kit: Kit, side: Side, wall: Side, t: Length, heading: Degrees) -> Degrees:
+    """Skew of a bay of this heading at a wall that the line meets at `t`."""
+    there = wall.heading_at(wall.locate(side.place(t, kit.post.setback))[0])
+    return skew_between(heading, there + 90)
+
+
+def _before_corner(side: Side, face: Length, at_end: bool) -> Length:
+    """A wall's face as a post has it that stands by the corner: no further on than that."""
+    corner = side.locate(side.end if at_end else side.start)[0]
+    return min(face, corner) if at_end else max(face, corner)
 
 
 def _face_on(kit: Kit, side: Side, wall: Side, at_end: bool) -> Length | None:
@@ -191,12 +205,10 @@ def _lone(
     """The end of a line at an open edge or a wall, as corners.py has it."""
     t, face = end.t, end.face
     if face is not None and end.is_at_wall():
-        wall_heading = other.heading_at(other.locate(side.place(t, kit.post.setback))[0])
-        skew = skew_between(heading, wall_heading + 90)
+        skew = _skew_at(kit, side, other, t, heading)
         if not posted and skew <= kit.swivel_greatest + TOUCH:
             return Terminal(t, None, skew, t)
-        corner = side.locate(side.end if at_end else side.start)[0]
-        face = min(face, corner) if at_end else max(face, corner)
+        face = _before_corner(side, face, at_end)
         t = _off(face, kit.post.base.width / 2, at_end)
     against = () if face is None else (_path(other),)
     return stand(kit, side, t, "end", face, against)
