@@ -125,13 +125,14 @@ class Solids:
         """
         own = {terminal.post for terminal in beside if terminal is not None}
         near = (self._solids[i] for i in sorted(self._tree.query(sweep, predicate="intersects")))
-        return tuple(
+        met = (
             solid.name
             for solid in near
             if (solid.post is None or solid.post not in own)
             and _stands_in_way(kit, solid, leaf, rises)
             and _meets(sweep, solid.shape)
         )
+        return tuple(dict.fromkeys(met))
 
 
 def _stands_in_way(kit: Kit, solid: Solid, leaf: Length, rises: Rises) -> bool:

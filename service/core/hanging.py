@@ -63,8 +63,8 @@ def _solids(
 ) -> Iterator[Solid]:
     """What leaves may swing into: posts, rails, walls, obstructions, flights."""
     for post, seen in standing.posts.items():
-        top = seen.height if seen.flight is None else None
-        yield Solid(seen.id, body(kit, post), seen.level, top, post)
+        if seen.flight is None:
+            yield Solid(seen.id, body(kit, post), seen.level, seen.height, post)
     for draft in drafts:
         for line in draft.lines:
             yield from _rails(kit, standing, draft, line)
@@ -79,6 +79,22 @@ def _solids(
             top = flight.height if flight.sides else 0.0
             rise = flight.stair.rise
             yield Solid(flight.stair.id, treads, flight.level.level.id, top, foot=-rise)
+        yield from _guards(kit, standing, flight)
+
+
+def _guards(kit: Kit, standing: Standing, flight: FlightDraft) -> Iterator[Solid]:
+    """The posts of a flight but its heads, and its raked rails, each as high as it reaches."""
+    name, level = flight.stair.id, flight.level.level.id
+    for side in flight.sides:
+        falls = [u * flight.slope.tangent for u in side.places]
+        tops = [flight.height - fall for fall in falls]
+        for post, top in zip(side.posts[1:], tops[1:], strict=True):
+            seen = standing.posts[post]
+            yield Solid(seen.id, body(kit, post), level, top, post, foot=top - seen.height)
+        for bay in side.bays:
+            upper, lower = bay.index, bay.index + 1
+            rail = shapely.LineString([side.posts[upper].at, side.posts[lower].at])
+            yield Solid(name, rail, level, tops[upper], foot=-falls[lower])
 
 
 def _rails(kit: Kit, standing: Standing, draft: LevelDraft, line: LineDraft) -> Iterator[Solid]:
