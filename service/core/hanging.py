@@ -86,15 +86,13 @@ def _guards(kit: Kit, standing: Standing, flight: FlightDraft) -> Iterator[Solid
     """The posts of a flight but its heads, and its raked rails, each as high as it reaches."""
     name, level = flight.stair.id, flight.level.level.id
     for side in flight.sides:
+        for post, foot, top in flight.standing(side):
+            yield Solid(standing.posts[post].id, body(kit, post), level, top, post, foot)
         falls = [u * flight.slope.tangent for u in side.places]
-        tops = [flight.height - fall for fall in falls]
-        for post, top in zip(side.posts[1:], tops[1:], strict=True):
-            seen = standing.posts[post]
-            yield Solid(seen.id, body(kit, post), level, top, post, foot=top - seen.height)
         for bay in side.bays:
             upper, lower = bay.index, bay.index + 1
             rail = shapely.LineString([side.posts[upper].at, side.posts[lower].at])
-            yield Solid(name, rail, level, tops[upper], foot=-falls[lower])
+            yield Solid(name, rail, level, flight.height - falls[upper], foot=-falls[lower])
 
 
 def _rails(kit: Kit, standing: Standing, draft: LevelDraft, line: LineDraft) -> Iterator[Solid]:

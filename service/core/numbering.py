@@ -5,7 +5,7 @@ Level by level, edge by edge in the caller's numbers, counter-clockwise along ea
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from service.core.built import (
     built_flight,
@@ -20,7 +20,14 @@ from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft, post_on_side
 from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Length, floor_to_mark
-from service.core.observing import see_arcs, see_bases, see_clashes, see_gaps, see_treads
+from service.core.observing import (
+    see_arcs,
+    see_bases,
+    see_clashes,
+    see_gaps,
+    see_treads,
+    stands_of,
+)
 from service.core.order.lists import list_cuts, order_glass
 from service.core.records.kit import Kit
 from service.core.records.layout import (
@@ -35,7 +42,6 @@ from service.core.records.layout import (
 from service.core.records.seen import (
     ArcSeen,
     BaseSeen,
-    ClashSeen,
     GapSeen,
     HeadSeen,
     MeasureSeen,
@@ -53,12 +59,12 @@ class Numbering:
     def __init__(self, maker: BayMaker) -> None:
         self.kit, self.maker = maker.kit, maker
         self.ids: dict[PostDraft, str] = {}
+        self.on: dict[PostDraft, LevelDraft] = {}
         self.posts: list[Post] = []
         self.runs: list[Run] = []
         self.bays: list[Bay] = []
         self.openings: list[OpeningBuilt] = []
         self.bases: list[BaseSeen] = []
-        self.clashes: list[ClashSeen] = []
         self.gaps: list[GapSeen] = []
         self.small: list[SmallStretchSeen] = []
         self.flights: list[FlightBuilt] = []
@@ -78,8 +84,8 @@ class Numbering:
                 self.arcs += see_arcs(self.kit, line, self.run_ids)
         for flight in flights:
             self._number_flight(flight)
-        for row in _posts_down(flights):
-            self.clashes += see_clashes(self.kit, row, self.ids)
+        stands = tuple(stands_of(self.on, flights))
+        clashes = tuple(see_clashes(self.kit, stands, self.ids))
         standing = Standing(
             posts=dict(zip(self.ids, self.posts, strict=True)),
             runs=self.run_ids,
@@ -104,7 +110,7 @@ class Numbering:
             closures=tuple(s.closure for s in surveys if s.closure is not None),
             ties=tuple(tie for s in surveys for tie in s.ties),
             bases=tuple(self.bases),
-            clashes=tuple(self.clashes),
+            clashes=clashes,
             gaps=tuple(self.gaps),
             small_stretches=tuple(self.small),
             flights=tuple(self.flights),
@@ -129,10 +135,10 @@ class Numbering:
         self.gaps += see_gaps(self.kit, draft, self.ids)
 
     def _number_posts(self, draft: LevelDraft, new: list[PostDraft]) -> None:
+        self.on.update(dict.fromkeys(new, draft))
         for post, framing in zip(new, self._framings(draft, new), strict=True):
             self.posts.append(self._post(draft.level.id, post, framing=framing))
         self.bases += see_bases(self.kit, draft, new, self.ids)
-        self.clashes += see_clashes(self.kit, new, self.ids)
 
     def _framings(
         self, draft: LevelDraft, posts: Sequence[PostDraft]
@@ -274,16 +280,6 @@ class Numbering:
 def _handrail_lengths(flights: list[FlightDraft], step: Length) -> list[Length]:
     rails = [rail for flight in flights for rail in flight.handrails]
     return [floor_to_mark(rail.length, step) for rail in rails]
-
-
-def _posts_down(flights: Sequence[FlightDraft]) -> Iterator[tuple[PostDraft, ...]]:
-    """The posts of all flights down from each level, heads included: guards of two flights side
-    by side may come to stand in one place."""
-    down: dict[str, dict[PostDraft, None]] = {}
-    for flight in flights:
-        posts = down.setdefault(flight.level.level.id, {})
-        posts.update((post, None) for side in flight.sides for post in side.posts)
-    yield from (tuple(posts) for posts in down.values())
 
 
 def _mark_heads(flight: FlightDraft) -> None:

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 import shapely
 
@@ -13,7 +14,7 @@ from service.core.flights.drafts import FlightDraft
 from service.core.level import LevelDraft, LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.posts import PostDraft, body, clashes, overhangs
-from service.core.measure import Length
+from service.core.measure import TOUCH, Length
 from service.core.records.kit import Kit
 from service.core.records.seen import ArcSeen, BaseSeen, ClashSeen, GapSeen
 from service.core.runs.drafts import RunKey
@@ -39,10 +40,39 @@ def see_treads(
         yield BaseSeen(ids[post], past if on_tread else 0.0)
 
 
-def see_clashes(kit: Kit, posts: Sequence[PostDraft], ids: Ids) -> Iterator[ClashSeen]:
-    """Which bases meet."""
-    for i, j, depth in clashes(kit, list(posts)):
-        yield ClashSeen((ids[posts[i]], ids[posts[j]]), depth)
+class Stand(NamedTuple):
+    """A post on a level, or on a flight down from it: its foot and its top above that level."""
+
+    post: PostDraft
+    level: LevelDraft
+    foot: Length
+    top: Length
+
+    def meets(self, other: Stand) -> bool:
+        """Whether the two reach into one height; levels without drops count as level."""
+        lift = self.level.below(other.level)
+        low, high = max(self.foot, other.foot + lift), min(self.top, other.top + lift)
+        return low < high - TOUCH
+
+
+def stands_of(
+    new: Mapping[PostDraft, LevelDraft], flights: Sequence[FlightDraft]
+) -> Iterator[Stand]:
+    """Every post with its heights. new: those of levels, with theirs."""
+    for post, level in new.items():
+        yield Stand(post, level, 0.0, post.height)
+    for flight in flights:
+        for side in flight.sides:
+            for post, foot, top in flight.standing(side):
+                yield Stand(post, flight.level, foot, top)
+
+
+def see_clashes(kit: Kit, stands: Sequence[Stand], ids: Ids) -> Iterator[ClashSeen]:
+    """Which bases meet: of one level, of levels beside each other, and of flights."""
+    for i, j, depth in clashes(kit, [stand.post for stand in stands]):
+        one, two = stands[i], stands[j]
+        if one.meets(two):
+            yield ClashSeen((ids[one.post], ids[two.post]), depth)
 
 
 def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterator[ArcSeen]:

@@ -7,6 +7,7 @@ lies from (j-1) goings to j goings, j risers below the deck.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import shapely
@@ -90,6 +91,13 @@ class FlightDraft:
         riser, going = self.slope.riser, self.slope.going
         lifted = 1 + (kit.stair_bottom_gap or 0.0) / riser + self.stair.nosing / going
         return lifted * (riser + going - math.hypot(riser, going))
+
+    def standing(self, side: SideDraft) -> Iterator[tuple[PostDraft, Length, Length]]:
+        """The posts of a guarded side but its head, each with its foot and its top above the
+        level."""
+        for u, post in zip(side.places[1:], side.posts[1:], strict=True):
+            top = self.height - u * self.slope.tangent
+            yield post, top - post.height, top
 
     def side(self) -> Side:
         """The deck's edge that the flight goes down from."""
