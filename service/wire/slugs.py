@@ -62,7 +62,7 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "kit_incomplete": "A kit lacks a member that another of its members calls for.",
     "extras_in_a_ring": "A kit's extra goes with another that goes with it in turn.",
     "too_many_extras": "A kit's extras of extras come to over 1,000,000 with one piece.",
-    "level_not_below": "A flight is to go down to its own level, or to one that is no lower.",
+    "level_not_below": "A flight is to go down to its own level.",
     "base_less_than_post": "A kit's base is narrower than the post that stands on it.",
     "spacing_less_than_base": "A kit's greatest spacing is less than its base is wide.",
     "engagement_past_rail": "A kit's infill goes further into a rail than the rail is deep.",

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from service.core.records.layout import Run
 from service.core.records.seen import (
     ArcSeen,
     BaseSeen,
@@ -296,6 +297,26 @@ def test_a_post_moved_beside_a_bay_not_measured() -> None:
     assert (worse.result, worse.where, worse.actual) == ("fail", ("B1",), 2.0)
     assert "the bays beside it" in worse.message
     assert (kept.result, kept.where, kept.actual) == ("pass", ("B3",), 0.25)
+
+
+def test_a_post_moved_on_a_bow() -> None:
+    """Each chord is a run of its own; those between two ends are taken together, as the bays of a
+    straight run are. Of the second row, from P4 on, one chord is as drawn."""
+    runs = tuple(
+        Run(f"R{i}", "main", 0, f"P{start}", f"P{start + 1}", 58.0, (0.0, 58.0))
+        for i, start in ((1, 1), (2, 2), (3, 4), (4, 5))
+    )
+    bays = tuple(replace(bay(i, run=f"R{i}"), measured=i < 4) for i in (1, 2, 3, 4))
+    measures = tuple(
+        MeasureSeen(f"B{i}", f"R{i}", clear, clear, 56.0)
+        for i, clear in ((1, 58.0), (2, 54.0), (3, 57.0))
+    )
+    arcs = tuple(ArcSeen(run.id, 2.0, 1.125) for run in runs)
+    off, moved = found("measured_as_drawn", runs=runs, bays=bays, measures=measures, arcs=arcs)
+    assert (moved.result, moved.where, moved.actual) == ("pass", ("B1", "B2"), 0.0)
+    assert "one is 2" in moved.message
+    assert (off.result, off.where, off.actual) == ("fail", ("B3",), 1.0)
+    assert "the bays beside it" in off.message
 
 
 def test_glass_from_the_drawing_waits_for_the_posts() -> None:

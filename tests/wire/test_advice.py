@@ -294,5 +294,13 @@ def test_a_handrail_longer_than_every_stick_is_no_cure(catalogue: Catalogue) -> 
     (told,) = [a for a in reply["advice"] if a["rule"] == "handrail_required"]
     assert told["result"] == "not_found"
     assert "stick_length would be broken" in told["message"]
+    # That a piece of another part outgrows its sticks already is no leave.
+    short = copy.deepcopy(document)
+    short["kit"]["rails"]["picket"]["bottom"]["stock"] = [40]
+    for part in short["kit"]["parts"].values():
+        part.pop("sizes", None)
+    reply = answer_document(short, catalogue)
+    assert any("a piece of bottom_rail_picket" in f["message"] for f in reply["findings"])
+    assert "handrail_required" not in _check(short, reply, catalogue)
     kit["handrail"]["stock"] = [36, 60]
     assert "handrail_required" in _check(document, answer_document(document, catalogue), catalogue)

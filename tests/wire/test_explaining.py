@@ -153,6 +153,9 @@ def test_a_walk_leaves_out_one_length_at_most() -> None:
     sides: list[Any] = [{"length": 10}, {}, {"turn": 45}]
     _, (problem,) = problems(put(deck(), "/levels/1/outline/sides", sides))
     assert (problem.pointer, problem.code) == ("/levels/1/outline/sides", "length_missing")
+    assert "sides 1 and 2 do" in problem.message
+    _, (problem,) = problems(put(deck(), "/levels/1/outline/sides", [{}] * 6))
+    assert "sides 0, 1, 2, 3 and 2 more do" in problem.message
     _, (problem,) = problems(put(deck(), "/levels/1/outline/sides", [{"length": 10}, {}, 7]))
     assert (problem.pointer, problem.code) == ("/levels/1/outline/sides/2", "wrong_type")
 

@@ -82,14 +82,6 @@ def _no_way_down(stair: Stair, level: Level, deck: Deck) -> Problem | None:
             f"Flight {stair.id} goes down from level {level.id}; name the one it goes down to."
         )
         return Problem(pointer, "level_not_below", message)
-    above, below = level.drops.drop, lower.drops.drop
-    if above is not None and below is not None and below >= above - TOUCH:
-        message = (
-            f"Level {lower.id}, {plain_length(below, deck.unit, above)} up, does not lie below"
-            f" level {level.id}, {plain_length(above, deck.unit, below)} up, from which flight"
-            f" {stair.id} goes down."
-        )
-        return Problem(pointer, "level_not_below", message)
     return None
 
 

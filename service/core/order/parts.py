@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark
-from service.core.order.plan import PartPlan, taken_up
+from service.core.order.plan import PartPlan
 from service.core.order.roles import POSTS, ROLES
 from service.core.records.kit import Kit, Part
 from service.core.records.layout import Bay, Layout, Panel, Post
@@ -103,7 +103,7 @@ def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Cou
         for row in plan.sticks:
             counts[Key(plan.part, row.stock)] += 0 if row.on_hand else row.count
         for piece in plan.left_out:
-            counts[Key(plan.part, taken_up(piece), piece=True)] += piece.count
+            counts[Key(plan.part, piece.taken_up, piece=True)] += piece.count
     for piece in layout.cut_list:
         if piece.part not in kit.stocks:
             counts[Key(piece.part)] += piece.count

@@ -121,8 +121,8 @@ def _holdable(
     kept: dict[Length, int] = {}
     left_out = []
     most = max(stock.lengths) - stock.trim
-    for piece in sorted(pieces, key=lambda piece: -taken_up(piece)):
-        size = taken_up(piece)
+    for piece in sorted(pieces, key=lambda piece: -piece.taken_up):
+        size = piece.taken_up
         count = piece.count if size <= most + TOUCH else _take(size, piece.count, spare)
         if count:
             kept[size] = kept.get(size, 0) + count
@@ -140,11 +140,6 @@ def _take(length: Length, count: int, spare: dict[Length, int]) -> int:
             spare[room] -= here
             taken += here
     return taken
-
-
-def taken_up(piece: Piece) -> Length:
-    """What a piece takes up of a stick."""
-    return piece.length if piece.blank is None else piece.blank
 
 
 def _sticks(

@@ -304,6 +304,11 @@ class Piece:
     bays: tuple[str, ...]
     blank: Length | None = None
 
+    @property
+    def taken_up(self) -> Length:
+        """What it takes of a stick."""
+        return self.length if self.blank is None else self.blank
+
 
 @dataclass(frozen=True, slots=True)
 class SticksSeen:

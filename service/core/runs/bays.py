@@ -38,7 +38,7 @@ def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
 
 def _in_the_way(span: Span) -> str:
     """What leaves no room for a row of posts."""
-    if span.forbidden:
+    if span.is_forced():
         return "the places where no post may stand leave"
     return "the posts at its ends, turned as they are, leave"
 

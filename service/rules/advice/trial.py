@@ -120,7 +120,7 @@ class Trial:
             for name, by in after.items()
             if name not in even_if and (name not in before or by > before[name] + TOUCH)
         ]
-        if _outgrows(outcome.layout, outcome.attempt.kit) and not _outgrows(self.layout, self.kit):
+        if _outgrown(outcome.layout, outcome.attempt.kit) - _outgrown(self.layout, self.kit):
             worse.append("stick_length")
         return f"{list_text(worse)} would be broken" if worse else ""
 
@@ -143,14 +143,15 @@ class Trial:
         return outcome
 
 
-def _outgrows(layout: Layout, kit: Kit) -> bool:
-    """Whether a piece is longer than any stick of the kit; an order alone tells the rest."""
+def _outgrown(layout: Layout, kit: Kit) -> set[str]:
+    """The parts of which a piece is longer than any stick of the kit; an order alone tells the
+    rest."""
     longest = {part: max(stock.lengths) - stock.trim for part, stock in kit.stocks.items()}
-    return any(
-        (piece.length if piece.blank is None else piece.blank) > longest[piece.part] + TOUCH
+    return {
+        piece.part
         for piece in layout.cut_list
-        if piece.part in longest
-    )
+        if piece.part in longest and piece.taken_up > longest[piece.part] + TOUCH
+    }
 
 
 def _failing(findings: Sequence[Finding], rule: str) -> list[Finding]:

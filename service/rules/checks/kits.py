@@ -240,7 +240,7 @@ def _held(job: Job, seen: SticksSeen) -> Finding:
 
 
 def _left_out(job: Job, seen: SticksSeen, piece: Piece) -> Finding:
-    size = piece.length if piece.blank is None else piece.blank
+    size = piece.taken_up
     room = f"of the kit's longest stick {job.text(seen.longest)} can be used"
     cure = _CURES.get(seen.part, "move posts nearer or order a longer stick")
     if seen.longest <= TOUCH:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
 from service.rules.demands import bound_demand, degrees_demand
@@ -110,6 +111,12 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
         give = "the drops of both levels" if flight.to_level is not None else "the drop"
         return _even(job, "not_checked", f"{rise}; give {give} to have that checked", figure)
     off = steady(abs(flight.rise - flight.drop))
+    if flight.drop <= TOUCH:
+        sentence = (
+            f"{rise}, but by the drops of the two levels {flight.to_level} does not lie below "
+            f"{flight.level}; give both drops from one ground, or another to_level"
+        )
+        return _even(job, "fail", sentence, figure, off)
     if off == 0:
         return _even(job, "pass", f"{rise}, which is the drop", figure, off)
     way = "higher" if flight.drop > flight.rise else "lower"

@@ -242,11 +242,11 @@ def _lifting(job: Job, strips: list[tuple[Place, Strip]]) -> Iterator[Saying]:
     """How many people lift a panel, by its mass."""
     kg = KG_PER_LB if job.deck.unit == "in" else 1.0
     named = "lb" if job.deck.unit == "in" else "kg"
-    by_hands: dict[int, list[Strip]] = {}
-    for strip in dict.fromkeys(strip for _, strip in strips):
-        by_hands.setdefault(lifters(strip.mass * kg), []).append(strip)
+    by_hands: dict[int, list[tuple[Place, Strip]]] = {}
+    for place, strip in strips:
+        by_hands.setdefault(lifters(strip.mass * kg), []).append((place, strip))
     for hands, lifted in sorted(by_hands.items()):
-        heaviest = steady(max(strip.mass for strip in lifted))
+        heaviest = steady(max(strip.mass for _, strip in lifted))
         limit = steady((ONE_LIFTS if hands == 1 else TWO_LIFT) / kg)
         need = {1: "one person lifts it", 2: "two people lift it"}.get(
             hands, "it needs a lifting aid, or more than two people"
@@ -265,4 +265,4 @@ def _lifting(job: Job, strips: list[tuple[Place, Strip]]) -> Iterator[Saying]:
             warning=True,
         )
         finding = finding._replace(unit=named)
-        yield finding, [place for place, strip in strips if strip in lifted]
+        yield finding, [place for place, _ in lifted]

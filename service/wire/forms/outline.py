@@ -8,6 +8,7 @@ from typing import Any, Final
 from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
+from service.rules.words import list_text
 from service.wire.forms.nested import HERE, Inner, Items, Point, Record
 from service.wire.forms.strict import Fault, Length, Number
 
@@ -27,10 +28,11 @@ class Sides(Items):
         yield from super().faults_of_all(entries)
         out = [i for i, one in enumerate(entries) if isinstance(one, dict) and "length" not in one]
         if len(out) > 1:
-            told = "a walk in which one side at most leaves its length out; sides"
-            yield Fault(
-                "length_missing", f"{told} {' and '.join(map(str, out[:4]))} do, counted from 0"
-            )
+            told = "a walk in which one side at most leaves its length out"
+            shown = [str(i) for i in out[:4]]
+            more = [f"{len(out) - 4} more"] if len(out) > 4 else []
+            sides = list_text([*shown, *more])
+            yield Fault("length_missing", f"{told}; sides {sides} do, counted from 0")
 
 
 class SideForm(Record):

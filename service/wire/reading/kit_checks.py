@@ -145,10 +145,11 @@ def _check_fixings(kit: Kit, strength: Strength) -> Iterator[Problem]:
                 f" {base.fixings}."
             )
             yield Problem(f"{pointer}/in_tension", "more_than_there_is", message)
-        if fixing.lever is not None and kit.mounting == "surface" and fixing.lever > base.width:
+        lever = fixing.lever if kit.mounting == "surface" else None
+        if lever is not None and lever > base.width + TOUCH:
             message = (
-                f"A lever arm of {_own(kit, fixing.lever, base.width)} is not taken: the base is"
-                f" {_own(kit, base.width, fixing.lever)} wide."
+                f"A lever arm of {_own(kit, lever, base.width)} is not taken: the base is"
+                f" {_own(kit, base.width, lever)} wide."
             )
             yield Problem(f"{pointer}/lever_arm", "more_than_there_is", message)
 
