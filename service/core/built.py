@@ -61,6 +61,7 @@ def built_flight(
         pitch=slope.pitch,
         clear_width=flight.node.faces[1] - flight.node.faces[0],
         guards=guards,
+        infill=flight.infill,
         height=flight.height,
         posts=tuple(dict.fromkeys(posts)),
         bays=bays,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from service.core.records.code import Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Bay, GateBuilt
-from service.rules.held import beside_flight, within, within_leaf
+from service.rules.held import here_in, here_in_leaf
 from service.rules.verdict import Job, Place
 
 
@@ -15,7 +15,7 @@ from service.rules.verdict import Job, Place
 class BayKind:
     """Bays that are alike but for their run, their posts and their skews. bay: the first of them.
 
-    drops: what lies below them, in a flight beside it; here: what else may decide in them.
+    drops: what lies below them; here: what else may decide in them.
     """
 
     bay: Bay
@@ -41,7 +41,7 @@ def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
 
 
 def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
-    beside = {flight.id: beside_flight(flight) for flight in job.layout.flights}
+    flights = {flight.id: flight for flight in job.layout.flights}
     kinds: dict[tuple[object, ...], BayKind] = {}
     found: list[tuple[Place, BayKind]] = []
     for bay in job.layout.bays:
@@ -52,8 +52,7 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
         )
         kind = kinds.get(alike)
         if kind is None:
-            drops = bay.drops if bay.flight is None else beside.get(bay.flight, bay.drops)
-            kind = kinds[alike] = BayKind(bay, drops, within(bay))
+            kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights))
         found.append(((bay.id,), kind))
     return found
 
@@ -71,7 +70,7 @@ def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate."""
     return [
-        ((gate.opening,), LeafKind(gate, gate.drops, within_leaf(gate)))
+        ((gate.opening,), LeafKind(gate, gate.drops, here_in_leaf(gate)))
         for gate in job.layout.gates
     ]
 

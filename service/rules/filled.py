@@ -8,7 +8,7 @@ from typing import NamedTuple
 from service.core.records.code import Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Glass, Layout
-from service.rules.held import within, within_leaf
+from service.rules.held import here_in, here_in_leaf
 from service.rules.verdict import Job, Place
 
 
@@ -35,10 +35,12 @@ def panels(job: Job) -> list[Filled]:
 
 
 def _panels(layout: Layout) -> Iterator[Filled]:
+    flights = {flight.id: flight for flight in layout.flights}
     for bay in layout.bays:
         if bay.fill.glass is not None:
-            yield Filled((bay.id,), bay.fill.glass, bay.drops, within(bay), bay.measured, False)
+            here = here_in(bay, flights)
+            yield Filled((bay.id,), bay.fill.glass, bay.drops, here, bay.measured, False)
     for gate in layout.gates:
         if gate.glass is not None:
-            here = within_leaf(gate)
+            here = here_in_leaf(gate)
             yield Filled((gate.opening,), gate.glass, gate.drops, here, False, in_leaf=True)

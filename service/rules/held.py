@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from service.core.measure import Length
@@ -34,17 +35,19 @@ class Scope(NamedTuple):
     by: Figure | None = None
 
 
-def beside(flight: FlightBuilt) -> Here:
-    """What else than drops may decide beside a flight."""
-    return Here(height=flight.height, risers=flight.risers, going=flight.going)
+def here_by(flight: FlightBuilt) -> Here:
+    """What else than drops may decide at the guards of a flight."""
+    return Here(flight.infill, flight.height, flight.risers, flight.going)
 
 
-def within(bay: Bay) -> Here:
-    """What else than drops may decide in a bay."""
+def here_in(bay: Bay, flights: Mapping[str, FlightBuilt]) -> Here:
+    """What else than drops may decide in a bay. flights: by their ids."""
+    if bay.flight is not None:
+        return here_by(flights[bay.flight])
     return Here(infill=bay.infill, height=bay.height)
 
 
-def within_leaf(gate: GateBuilt) -> Here:
+def here_in_leaf(gate: GateBuilt) -> Here:
     """What else than drops may decide in a gate's leaf."""
     return Here(infill=gate.infill, height=gate.top)
 
@@ -103,10 +106,3 @@ def _widened(code: Code, words: Figure | None, drops: Drops) -> Figure | None:
         return None
     needed = guard_needed(code, drops)
     return words if needed is not None and needed.keeps is False else None
-
-
-def beside_flight(flight: FlightBuilt) -> Drops:
-    """What lies below the sides of a flight: the deeper of the drop of the edge that it goes
-    down from and the drop that its rise must come to."""
-    known = [drop for drop in (flight.drops.drop, flight.drop) if drop is not None]
-    return flight.drops._replace(drop=max(known, default=None))

@@ -226,6 +226,7 @@ def test_spacing_of_a_flight_is_along_its_slope(going: float, result: str) -> No
     rake = raked_bay().fill.rake
     assert rake is not None
     longer = replace(rake, centres_slope=going * 1.201850)
-    finding = only("post_spacing", bays=(raked_bay(centres=going, rake=longer),))
+    bays = (raked_bay(centres=going, rake=longer),)
+    finding = only("post_spacing", bays=bays, flights=(flight(),))
     assert (finding.result, finding.limit) == (result, 70.0)
     assert "centre to centre along the slope" in finding.message

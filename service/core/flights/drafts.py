@@ -18,7 +18,7 @@ from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
 from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Degrees, Length
-from service.core.records.deck import Drops, Hand, Stair
+from service.core.records.deck import Drops, Hand, Infill, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, Handrail
 from service.core.runs.drafts import Measured
@@ -59,23 +59,55 @@ class SideDraft:
 
 
 @dataclass(frozen=True, slots=True)
-class FlightDraft:
-    """A flight laid out. height: of its guards, plumb above the line of nosings.
-
-    drop: what its rise must come to. foot_off: how far its foot lies off the level that it is
-    said to go down to; None where it names none.
-    """
+class Course:
+    """Where a flight lies in plan. side: the deck's edge that it goes down from."""
 
     stair: Stair
     level: LevelDraft
+    side: Side
     node: OpeningNode
+
+    def foot(self) -> shapely.Point:
+        """The middle of the clear width at the foot of the lowest riser."""
+        low, high = self.node.faces
+        return shapely.Point(*self.side.place((low + high) / 2, -self._run()))
+
+    def off(self, outline: shapely.Polygon) -> Length:
+        """How far the foot of the lowest riser, over the clear width, reaches past a surface."""
+        run = self._run()
+        foot = shapely.LineString([self.side.place(face, -run) for face in self.node.faces])
+        past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
+        return float(max(shapely.distance(outline, past), default=0.0))
+
+    def treads_in_plan(self) -> shapely.Polygon | None:
+        """The clear width from the deck edge to the lowest nosing; None of one riser."""
+        run = self._run()
+        if run <= TOUCH:
+            return None
+        low, high = self.node.faces
+        corners = [(low, 0.0), (high, 0.0), (high, -run), (low, -run)]
+        return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
+
+    def _run(self) -> Length:
+        return (self.stair.risers - 1) * self.stair.going
+
+
+@dataclass(frozen=True, slots=True)
+class FlightDraft(Course):
+    """A flight laid out. height: of its guards, plumb above the line of nosings.
+
+    drop: what its rise must come to. drops: what lies below its sides. foot_off: how far its foot
+    lies off the level that it is said to go down to; None where it names none.
+    """
+
     slope: Slope
+    infill: Infill
     height: Length
     sides: tuple[SideDraft, ...]
     handrails: tuple[Handrail, ...]
+    drop: Length | None
     drops: Drops
-    drop: Length | None = None
-    foot_off: Length | None = None
+    foot_off: Length | None
 
     @property
     def foot_on_tread(self) -> bool:
@@ -98,35 +130,6 @@ class FlightDraft:
         for u, post in zip(side.places[1:], side.posts[1:], strict=True):
             top = self.height - u * self.slope.tangent
             yield post, top - post.height, top
-
-    def side(self) -> Side:
-        """The deck's edge that the flight goes down from."""
-        return next(line.side for line in self.level.lines if self.node in line.line.openings)
-
-    def foot(self) -> shapely.Point:
-        """The middle of the clear width at the foot of the lowest riser, in plan."""
-        low, high = self.node.faces
-        return shapely.Point(*self.side().place((low + high) / 2, -self._run()))
-
-    def off(self, outline: shapely.Polygon) -> Length:
-        """How far the foot of the lowest riser, over the clear width, reaches past a surface."""
-        side, run = self.side(), self._run()
-        foot = shapely.LineString([side.place(face, -run) for face in self.node.faces])
-        past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
-        return float(max(shapely.distance(outline, past), default=0.0))
-
-    def treads_in_plan(self) -> shapely.Polygon | None:
-        """The clear width from the deck edge to the lowest nosing; None of one riser."""
-        run = self._run()
-        if run <= TOUCH:
-            return None
-        side = self.side()
-        low, high = self.node.faces
-        corners = [(low, 0.0), (high, 0.0), (high, -run), (low, -run)]
-        return shapely.Polygon([side.place(t, inward) for t, inward in corners])
-
-    def _run(self) -> Length:
-        return (self.stair.risers - 1) * self.stair.going
 
 
 def on_ground(stair: Stair) -> bool:

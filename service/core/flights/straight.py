@@ -7,19 +7,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
 
-from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft, on_ground
+from service.core.flights.drafts import Course, FlightDraft, RakedBay, SideDraft, on_ground
 from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.treads import even_row
-from service.core.level import LevelDraft, LineDraft
+from service.core.level import LevelDraft
 from service.core.line.corners import Terminal, half_at
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter, square_at
 from service.core.line.specs import check_stairs, no_infill
-from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Degrees, Length, angle_text, ceil_count, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
-from service.core.records.code import Figure
-from service.core.records.deck import HANDS, Deck, Hand, Stair
+from service.core.records.code import Figure, Here
+from service.core.records.deck import HANDS, Deck, Drops, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Handrail, Role
 from service.core.runs.bays import BayMaker, bounds_told
@@ -39,7 +38,7 @@ def draw_flights(
     flights = []
     astray = check_stairs(deck)
     openings = {
-        f"{level.level.id}/{node.opening.id}": (line, node, level)
+        f"{level.level.id}/{node.opening.id}": (level, line.side, node)
         for level in levels
         for line in level.lines
         for node in line.line.openings
@@ -48,11 +47,9 @@ def draw_flights(
         if stair.pointer in astray:
             problems.append(astray[stair.pointer])
             continue
-        line, node, level = openings[stair.opening]
         try:
-            flight = _draw(deck, stair, level, line, node, maker, default)
-            drop, off = _drop(flight, levels), _foot_off(flight, levels)
-            flights.append(replace(flight, drop=drop, foot_off=off))
+            course = Course(stair, *openings[stair.opening])
+            flights.append(_draw(deck, course, levels, maker, default))
         except Refusal as refusal:
             if not isinstance(refusal, Unbuildable):
                 raise
@@ -65,19 +62,21 @@ def draw_flights(
 
 def _draw(
     deck: Deck,
-    stair: Stair,
-    level: LevelDraft,
-    line: LineDraft,
-    node: OpeningNode,
+    course: Course,
+    levels: Sequence[LevelDraft],
     maker: BayMaker,
     default: Figure | None,
 ) -> FlightDraft:
+    stair, side, node = course.stair, course.side, course.node
     kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
-    spec = line.side.spec
-    coded = default.at(spec.drops) if default is not None else None
+    infill = stair.infill or deck.guard.infill
+    drop = _drop(course, levels)
+    drops = _deeper(side.spec.drops, drop)
+    here = Here(infill=infill, risers=stair.risers, going=stair.going)
+    coded = default.at(drops, here) if default is not None else None
     least = min(kit.post.heights) if coded is None else coded.number()
     height = stair.height or deck.guard.height or least
-    rakes = RakeMaker(kit, deck.unit, deck.step, slope, stair.infill or deck.guard.infill, height)
+    rakes = RakeMaker(kit, deck.unit, deck.step, slope, infill, height)
     _check_fit(stair, rakes)
     sides = []
     for hand in HANDS:
@@ -90,39 +89,57 @@ def _draw(
                     f"A wall stands at the {hand} of opening {stair.opening}: there is no post"
                     " for a guard to start from, and none is needed on that side.",
                 )
-            sides.append(_draw_side(stair, line.side, terminal, hand, rakes, maker))
+            sides.append(_draw_side(stair, side, terminal, hand, rakes, maker))
     rails = tuple(_handrail(stair, slope, hand, maker) for hand in HANDS if hand in stair.handrail)
     kept = tuple(rail for rail in rails if rail is not None)
-    return FlightDraft(stair, level, node, slope, height, tuple(sides), kept, spec.drops)
+    return FlightDraft(
+        *(stair, course.level, side, node),
+        slope=slope,
+        infill=infill,
+        height=height,
+        sides=tuple(sides),
+        handrails=kept,
+        drop=drop,
+        drops=drops,
+        foot_off=_foot_off(course, levels),
+    )
 
 
-def _drop(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
+def _deeper(edge: Drops, drop: Length | None) -> Drops:
+    """What lies below the sides of a flight: the deeper of the drop of the edge that it goes down
+    from and the drop that its rise must come to."""
+    known = [each for each in (edge.drop, drop) if each is not None]
+    return edge._replace(drop=max(known, default=None))
+
+
+def _drop(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
     """What the flight's rise must come to: down to its level, or to the surface at its foot,
     or to what lies below its edge."""
-    down_to = flight.stair.to_level
-    upper = flight.level.level.drops.drop
+    down_to = course.stair.to_level
+    upper = course.level.level.drops.drop
     if down_to is not None:
         lower = next(one.level.drops.drop for one in levels if one.level.id == down_to)
         return None if lower is None or upper is None else upper - lower
-    foot = flight.foot()
+    foot = course.foot()
     under = [
         one.level.drops.drop
         for one in levels
-        if one is not flight.level and one.outline.covers(foot)
+        if one is not course.level and one.outline.covers(foot)
     ]
     if None in under or (under and upper is None):
         return None
     # What lies higher than the flight's own level is overhead; of the rest one stands on the
     # highest.
     below = [lower for lower in under if lower is not None and upper is not None and lower < upper]
-    return upper - max(below) if below and upper is not None else flight.drops.drop
+    return upper - max(below) if below and upper is not None else course.side.spec.drops.drop
 
 
-def _foot_off(flight: FlightDraft, levels: Sequence[LevelDraft]) -> Length | None:
+def _foot_off(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
     """How far the foot lies off the level that the flight is said to go down to."""
-    if flight.stair.to_level is None:
+    down_to = course.stair.to_level
+    if down_to is None:
         return None
-    return flight.off(next(o.outline for o in levels if o.level.id == flight.stair.to_level))
+    return course.off(next(one.outline for one in levels if one.level.id == down_to))
 
 
 def _check_fit(stair: Stair, rakes: RakeMaker) -> None:

@@ -14,8 +14,8 @@ from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import EdgeSpec, Plan, count_edges, read_outline
 from service.core.measure import TOUCH, Length, Unit, plain_length
 from service.core.problems import Problem, Unbuildable
-from service.core.records.code import Code
-from service.core.records.deck import Deck, Drops, Edge, Level, NoPost, Opening, Stair, Ties
+from service.core.records.code import Code, Here
+from service.core.records.deck import Deck, Drops, Edge, Infill, Level, NoPost, Opening, Stair, Ties
 from service.core.records.kit import Kit
 
 
@@ -118,25 +118,30 @@ def resolve_edges(
     Height: the edge's, else the guard's, else the code's, else the kit's least; 0 without a kit.
     """
     said = {edge.number: edge for edge in level.edges}
-    least = cache(lambda drops: _default_height(drops, kit, code))
+    least = cache(lambda drops, infill: _default_height(drops, infill, kit, code))
     return tuple(_resolve(deck, level, number, said.get(number), least) for number in plan.numbers)
 
 
 def _resolve(
-    deck: Deck, level: Level, number: int, edge: Edge | None, least: Callable[[Drops], Length]
+    deck: Deck,
+    level: Level,
+    number: int,
+    edge: Edge | None,
+    least: Callable[[Drops, Infill], Length],
 ) -> EdgeSpec:
-    """least: the height where none is given, by the drops."""
+    """least: the height where none is given, by the drops and the infill."""
     own_wall = isinstance(level.outline, Ties) and number == len(level.outline.corners) + 1
     if edge is None:
         edge = Edge(number, level.outline.pointer)
     drops = _over(level.drops, edge.drops)
+    infill = edge.infill or deck.guard.infill
     return EdgeSpec(
         number=number,
         pointer=edge.pointer,
         condition=edge.condition or ("wall" if own_wall else "guard"),
-        infill=edge.infill or deck.guard.infill,
+        infill=infill,
         pane=edge.glass or 0,
-        height=edge.height or deck.guard.height or least(drops),
+        height=edge.height or deck.guard.height or least(drops, infill),
         drops=drops,
         wall_end=edge.wall_end or "bracket",
         arc_rise=edge.arc_rise if abs(edge.arc_rise) > TOUCH else 0.0,
@@ -165,9 +170,9 @@ def _over(level: Drops, edge: Drops) -> Drops:
     )
 
 
-def _default_height(drops: Drops, kit: Kit | None, code: Code | None) -> Length:
+def _default_height(drops: Drops, infill: Infill, kit: Kit | None, code: Code | None) -> Length:
     figure = code.figure("guard_height") if code is not None else None
-    held = figure.at(drops) if figure is not None else None
+    held = figure.at(drops, Here(infill=infill)) if figure is not None else None
     if held is not None:
         return held.number()
     return 0.0 if kit is None else min(kit.post.heights)

@@ -258,7 +258,8 @@ class Handrail:
 
 @dataclass(frozen=True, slots=True)
 class FlightBuilt:
-    """A flight as built. drop: what its rise must come to, None where not given.
+    """A flight as built. drop: what its rise must come to, None where not given; drops: what lies
+    below its sides.
 
     outside_width: what a guard needs beside the clear width, to its bases' outer edge;
     into_width: how far its bases reach into the clear width. triangle: diameter of the largest
@@ -277,6 +278,7 @@ class FlightBuilt:
     pitch: Degrees
     clear_width: Length
     guards: tuple[Hand, ...]
+    infill: Infill
     height: Length
     posts: tuple[str, ...]
     bays: tuple[str, ...]

@@ -17,7 +17,7 @@ from service.rules.alike import LeafKind, level_guards, raked_kinds
 from service.rules.checks.openings import Gapped, gaps_of, gaps_under, level_gaps
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import beside, beside_flight
+from service.rules.held import here_by
 from service.rules.verdict import (
     Job,
     Place,
@@ -109,7 +109,7 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
     what = "the gap between the line of nosings and the bottom rail, square to the slope, is {}"
     lift = job.kit.stair_bottom_gap or 0.0
     readings = (
-        ((flight.id,), Reading(what, _square(lift, flight), beside_flight(flight), beside(flight)))
+        ((flight.id,), Reading(what, _square(lift, flight), flight.drops, here_by(flight)))
         for flight in job.layout.flights
         if flight.guards
     )

@@ -8,7 +8,7 @@ from typing import Final
 from service.rules.checks.handrails import tops
 from service.rules.demands import bound_demand
 from service.rules.finding import Finding
-from service.rules.held import beside
+from service.rules.held import here_by
 from service.rules.verdict import Job, Reading, Saying, by_bounds, say_by_figure
 
 _GRIP: Final = ("handrail_grip_min", "handrail_grip_max")
@@ -21,7 +21,7 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
         readings = [
             (
                 (f.id,),
-                Reading("the handrail is round, {} across", rail.diameter, f.drops, beside(f)),
+                Reading("the handrail is round, {} across", rail.diameter, f.drops, here_by(f)),
             )
             for f in job.layout.flights
             if f.handrails
@@ -49,7 +49,9 @@ def handrail_extent(job: Job) -> Iterator[Saying]:
     """How far each handrail goes on past the top nosing: as laid out, not at all."""
     what = "the handrail ends above the top nosing and goes {} past it"
     readings = [
-        ((f.id,), Reading(what, 0.0, f.drops, beside(f))) for f in job.layout.flights if f.handrails
+        ((f.id,), Reading(what, 0.0, f.drops, here_by(f)))
+        for f in job.layout.flights
+        if f.handrails
     ]
     names = ("handrail_extension_top",)
     yield from by_bounds(job, "handrail_extent", names, readings, bound_demand, optional=True)

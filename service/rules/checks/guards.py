@@ -13,7 +13,7 @@ from service.core.records.layout import FlightBuilt
 from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.demands import bound_demand, drops_text
 from service.rules.finding import Finding, Result
-from service.rules.held import Held, beside_flight, guard_needed
+from service.rules.held import Held, guard_needed
 from service.rules.verdict import (
     Job,
     Place,
@@ -98,7 +98,7 @@ def _sides(job: Job) -> Iterator[tuple[Place, Side]]:
     for flight in job.layout.flights:
         kind = _flight_kind(job, flight)
         if kind is not None:
-            yield (flight.id,), Side(kind, beside_flight(flight))
+            yield (flight.id,), Side(kind, flight.drops)
 
 
 def _flight_kind(job: Job, flight: FlightBuilt) -> str | None:

@@ -11,7 +11,7 @@ from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt, Handrail
 from service.rules.demands import bound_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import beside, beside_flight
+from service.rules.held import here_by
 from service.rules.verdict import (
     Job,
     Reading,
@@ -32,7 +32,7 @@ def stair_guard_height(job: Job) -> Iterator[Saying]:
     """The height of each guarded flight's guard, plumb above the line of nosings."""
     what = "the guard of the flight is {} high above the nosings"
     readings = (
-        ((flight.id,), Reading(what, flight.height, beside_flight(flight), beside(flight)))
+        ((flight.id,), Reading(what, flight.height, flight.drops, here_by(flight)))
         for flight in job.layout.flights
         if flight.guards
     )
@@ -48,7 +48,7 @@ def handrail_required(job: Job) -> Iterator[Saying]:
         yield missing, [(flight.id,) for flight in job.layout.flights]
         return
     for flight in job.layout.flights:
-        held = figure.at(flight.drops, beside(flight))
+        held = figure.at(flight.drops, here_by(flight))
         if held is not None:
             yield _required(job, held, flight), [(flight.id,)]
 
@@ -60,7 +60,7 @@ def tops(job: Job) -> set[str]:
 
 def _holding(job: Job, name: str, flight: FlightBuilt) -> Figure | None:
     figure = job.figure(name)
-    return None if figure is None else figure.at(flight.drops, beside(flight))
+    return None if figure is None else figure.at(flight.drops, here_by(flight))
 
 
 def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
@@ -128,7 +128,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     """The height of each handrail above the line of nosings, and of a guard's top that is one."""
     what = "the handrail is {} high above the nosings"
     readings = [
-        ((flight.id,), Reading(what, rail.height, flight.drops, beside(flight)))
+        ((flight.id,), Reading(what, rail.height, flight.drops, here_by(flight)))
         for flight in job.layout.flights
         for rail in flight.handrails
     ]
@@ -139,7 +139,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
         return
     what = "the top of the guard, which is the handrail, is {} high above the nosings"
     readings = [
-        ((flight.id,), Reading(what, flight.height, flight.drops, beside(flight)))
+        ((flight.id,), Reading(what, flight.height, flight.drops, here_by(flight)))
         for flight in job.layout.flights
         if flight.id in meant and flight.guards
     ]

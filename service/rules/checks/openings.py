@@ -8,14 +8,14 @@ from functools import partial
 from typing import Final, TypeAlias
 
 from service.core.measure import Length
-from service.core.records.code import Code, Figure
+from service.core.records.code import Code, Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Glass, Pickets
 from service.core.records.seen import GapSeen, SmallStretchSeen
 from service.rules.alike import BayKind, LeafKind, leaves, level_guards, level_kinds, raked_kinds
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import beside_flight, hold, scope_over
+from service.rules.held import here_by, hold
 from service.rules.verdict import (
     Job,
     Place,
@@ -24,6 +24,7 @@ from service.rules.verdict import (
     by_figure,
     by_kinds,
     say,
+    scope_of,
     scope_text,
     steady,
 )
@@ -82,7 +83,7 @@ def stair_triangle(job: Job) -> Iterator[Saying]:
     if job.figure(name) is None and job.figure("stair_gap_sphere") is not None:
         return
     readings = (
-        ((flight.id,), Reading(_TRIANGLE, flight.triangle, beside_flight(flight)))
+        ((flight.id,), Reading(_TRIANGLE, flight.triangle, flight.drops, here_by(flight)))
         for flight in job.layout.flights
         if flight.triangle is not None
     )
@@ -120,23 +121,24 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
         return [Reading(_UNRAILED[kind.kind], kind.width, kind.drops)]
     if isinstance(kind, BayKind):
         fill = kind.bay.fill
-        return _infill_gaps(fill.pickets, fill.glass, kind.bay.clear, kind.drops)
+        return _infill_gaps(fill.pickets, fill.glass, kind.bay.clear, kind.drops, kind.here)
     leaf, gate = kind.gate, job.kit.gate
-    gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops)
+    gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops, kind.here)
     if gate is not None:
-        gaps.append(Reading(_BESIDE_LEAF, max(gate.hinge_gap, gate.latch_gap), kind.drops))
+        beside = max(gate.hinge_gap, gate.latch_gap)
+        gaps.append(Reading(_BESIDE_LEAF, beside, kind.drops, kind.here))
     return gaps
 
 
 def _infill_gaps(
-    pickets: Pickets | None, glass: Glass | None, clear: Length, drops: Drops
+    pickets: Pickets | None, glass: Glass | None, clear: Length, drops: Drops, here: Here
 ) -> list[Reading]:
     if glass is not None:
-        return [Reading(_BESIDE_GLASS, glass.side_gap, drops)]
+        return [Reading(_BESIDE_GLASS, glass.side_gap, drops, here)]
     if pickets is None or pickets.count == 0:
-        return [Reading(_EMPTY, clear, drops)]
-    ends = Reading(_BAY_END, pickets.end_gap, drops)
-    return [Reading(_BETWEEN, pickets.gap, drops), ends] if pickets.count > 1 else [ends]
+        return [Reading(_EMPTY, clear, drops, here)]
+    ends = Reading(_BAY_END, pickets.end_gap, drops, here)
+    return [Reading(_BETWEEN, pickets.gap, drops, here), ends] if pickets.count > 1 else [ends]
 
 
 def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -> Finding:
@@ -158,7 +160,7 @@ def _stretch_by_code(
     job: Job, code: Code, figure: Figure, stretch: SmallStretchSeen, what: str
 ) -> Finding:
     actual = steady(stretch.clear)
-    scope = scope_over(code, stretch.drops)
+    scope = scope_of(job, code, stretch.drops)
     if not scope.binds:
         clause = f" {job.clause(scope.by)}" if scope.by is not None else ""
         sentence = f"{what}, as it may: no guard is required at its drop{clause}"

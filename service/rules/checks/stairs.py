@@ -10,7 +10,7 @@ from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
 from service.rules.demands import bound_demand, degrees_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import beside
+from service.rules.held import here_by
 from service.rules.verdict import (
     Job,
     Reading,
@@ -29,7 +29,10 @@ _EVENNESS: Final = ("riser_uniformity", "riser_uniformity_neighbours")
 def riser_height(job: Job) -> Iterator[Saying]:
     """Each flight's risers, which are all alike."""
     readings = [
-        ((flight.id,), Reading("each riser is {} high", flight.riser, flight.drops, beside(flight)))
+        (
+            (flight.id,),
+            Reading("each riser is {} high", flight.riser, flight.drops, here_by(flight)),
+        )
         for flight in job.layout.flights
     ]
     yield from by_bounds(job, "riser_height", ("riser_max", "riser_min"), readings, bound_demand)
@@ -38,7 +41,7 @@ def riser_height(job: Job) -> Iterator[Saying]:
 def tread_going(job: Job) -> Iterator[Saying]:
     """The going of each flight that has treads."""
     readings = [
-        ((flight.id,), Reading("the going is {}", flight.going, flight.drops, beside(flight)))
+        ((flight.id,), Reading("the going is {}", flight.going, flight.drops, here_by(flight)))
         for flight in _with_treads(job)
     ]
     yield from by_bounds(job, "tread_going", ("going_min", "going_max"), readings, bound_demand)
@@ -48,7 +51,10 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
     """Two risers and a going, where the code limits their sum."""
     what = "two risers and a going come to {}"
     readings = [
-        ((flight.id,), Reading(what, 2 * flight.riser + flight.going, flight.drops, beside(flight)))
+        (
+            (flight.id,),
+            Reading(what, 2 * flight.riser + flight.going, flight.drops, here_by(flight)),
+        )
         for flight in _with_treads(job)
     ]
     names = ("risers_and_going_min", "risers_and_going_max")
@@ -58,7 +64,7 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
 def stair_pitch(job: Job) -> Iterator[Saying]:
     """The pitch of each flight that has treads, where the code limits it."""
     readings = [
-        ((flight.id,), Reading(_PITCH, flight.pitch, flight.drops, beside(flight)))
+        ((flight.id,), Reading(_PITCH, flight.pitch, flight.drops, here_by(flight)))
         for flight in _with_treads(job)
     ]
     yield from by_bounds(
@@ -71,7 +77,7 @@ def stair_width(job: Job) -> Iterator[Saying]:
     readings = [
         (
             (flight.id,),
-            Reading(_width_words(job, flight), flight.clear_width, flight.drops, beside(flight)),
+            Reading(_width_words(job, flight), flight.clear_width, flight.drops, here_by(flight)),
         )
         for flight in job.layout.flights
     ]
@@ -98,7 +104,7 @@ def _width_words(job: Job, flight: FlightBuilt) -> str:
 def riser_evenness(job: Job) -> Iterator[Saying]:
     """What the risers come to against the drop: what is left over falls to one riser alone."""
     for flight in job.layout.flights:
-        here = beside(flight)
+        here = here_by(flight)
         stated = (figure.at(flight.drops, here) for figure in map(job.figure, _EVENNESS) if figure)
         figures: list[Figure | None] = [one for one in stated if one is not None]
         for figure in figures or [None]:

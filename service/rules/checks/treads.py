@@ -8,7 +8,7 @@ from typing import Final
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.rules.demands import bound_demand
-from service.rules.held import beside
+from service.rules.held import here_by
 from service.rules.verdict import Job, Place, Reading, Saying, by_bounds, say_by_figure
 
 _NOSING: Final = "nosing_projection"
@@ -18,7 +18,7 @@ _PROJECT: Final = "the treads project {} past the riser below"
 def flight_rise(job: Job) -> Iterator[Saying]:
     """The total rise of each flight, where the code limits it."""
     readings = [
-        ((f.id,), Reading("the flight rises {} without a landing", f.rise, f.drops, beside(f)))
+        ((f.id,), Reading("the flight rises {} without a landing", f.rise, f.drops, here_by(f)))
         for f in job.layout.flights
     ]
     yield from by_bounds(
@@ -29,7 +29,7 @@ def flight_rise(job: Job) -> Iterator[Saying]:
 def flight_risers(job: Job) -> Iterator[Saying]:
     """The number of risers of each flight, where the code limits it."""
     readings = [
-        ((f.id,), Reading("the flight has {} risers", f.risers, f.drops, beside(f)))
+        ((f.id,), Reading("the flight has {} risers", f.risers, f.drops, here_by(f)))
         for f in job.layout.flights
     ]
     names = ("flight_risers_min", "flight_risers_max")
@@ -48,7 +48,7 @@ def nosing_projection(job: Job) -> Iterator[Saying]:
     for flight in job.layout.flights:
         if flight.risers == 1:
             continue
-        here = beside(flight)
+        here = here_by(flight)
         held = least.at(flight.drops, here) if least is not None else None
         if held is not None and flight.nosing <= TOUCH:
             sentence = (
