@@ -83,8 +83,10 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
         if side.edge_at(at_end).wall_end == "bracket":
             return LineEnd(face, face)
         if _skew_at(kit, side, other, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
-            face = _before_corner(side, face, at_end)
-        return LineEnd(_off(face, half_base, at_end), face)
+            face = _before_corner(side, other, face, at_end)
+        # A fascia's base lies wholly on its own rim, which ends at the corner.
+        on_rim = face if kit.mounting == "surface" else _nearer(side, face, at_end)
+        return LineEnd(_off(on_rim, half_base, at_end), face)
     if condition == "open" and kit.mounting == "fascia":
         return LineEnd(back)
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, corner)
@@ -99,6 +101,15 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
     return LineEnd(side.locate(found)[0])
 
 
+def signed(angle: Degrees) -> Degrees:
+    """A turn as its least, -180 to 180.
+
+    >>> signed(350.0), signed(-190.0)
+    (-10.0, 170.0)
+    """
+    return (angle + 180) % 360 - 180
+
+
 def _off(t: Length, distance: Length, at_end: bool) -> Length:
     """A place so far back from `t`, into the line."""
     return t - distance if at_end else t + distance
@@ -110,8 +121,16 @@ def _skew_at(kit: Kit, side: Side, wall: Side, t: Length, heading: Degrees) -> D
     return skew_between(heading, there + 90)
 
 
-def _before_corner(side: Side, face: Length, at_end: bool) -> Length:
-    """A wall's face as a post has it that stands by the corner: no further on than that."""
+def _before_corner(side: Side, wall: Side, face: Length, at_end: bool) -> Length:
+    """The corner, for a post by a wall that no bracket reaches; the wall's face where that, of a
+    wall that leans in, comes first."""
+    if _turn(side, wall, at_end) > 90:
+        return _nearer(side, face, at_end)
+    return side.locate(side.end if at_end else side.start)[0]
+
+
+def _nearer(side: Side, face: Length, at_end: bool) -> Length:
+    """A wall's face, or the corner where that comes first."""
     corner = side.locate(side.end if at_end else side.start)[0]
     return min(face, corner) if at_end else max(face, corner)
 
@@ -125,15 +144,14 @@ def _face_on(kit: Kit, side: Side, wall: Side, at_end: bool) -> Length | None:
         return None
     t = wall.locate(found)[0]
     on_wall = -TOUCH <= t <= wall.length + TOUCH
-    goes_on = kit.mounting == "fascia" and _is_outside(side, wall, at_end)
+    goes_on = kit.mounting == "fascia" and _turn(side, wall, at_end) > 0
     return side.locate(found)[0] if on_wall or goes_on else None
 
 
-def _is_outside(side: Side, other: Side, at_end: bool) -> bool:
-    """Whether the corner of a side with the one after it, or before it, turns left."""
+def _turn(side: Side, other: Side, at_end: bool) -> Degrees:
+    """The turn, left positive, at the corner of a side with the one after it, or before it."""
     arriving, leaving = (side, other) if at_end else (other, side)
-    turn = leaving.heading_at(0.0) - arriving.heading_at(arriving.length)
-    return (turn + 180) % 360 - 180 > 0
+    return signed(leaving.heading_at(0.0) - arriving.heading_at(arriving.length))
 
 
 def first_headings(
@@ -180,7 +198,7 @@ def join_bent(
     posted: whether each is known to need a post at a wall.
     """
     arriving, leaving = sides
-    turn = (headings[1] - headings[0] + 180) % 360 - 180
+    turn = signed(headings[1] - headings[0])
     guarded = [side.spec.condition == "guard" for side in sides]
     if all(guarded):
         return guarded_corner(kit, sides, (ends[0].t, ends[1].t), headings, turn, step)
@@ -208,7 +226,7 @@ def _lone(
         skew = _skew_at(kit, side, other, t, heading)
         if not posted and skew <= kit.swivel_greatest + TOUCH:
             return Terminal(t, None, skew, t)
-        face = _before_corner(side, face, at_end)
+        face = _before_corner(side, other, face, at_end)
         t = _off(face, kit.post.base.width / 2, at_end)
     against = () if face is None else (_path(other),)
     return stand(kit, side, t, "end", face, against)

@@ -197,7 +197,9 @@ def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) 
         face = _place(side, reach, at_end)
         if side.edge_at(at_end).wall_end == "bracket":
             return Terminal(face, None, skew, face)
-        t = _place(side, reach - half_base, at_end)
+        # A fascia's base lies wholly on its own rim, which ends at the corner.
+        on_rim = reach if kit.mounting == "surface" else min(0.0, reach)
+        t = _place(side, on_rim - half_base, at_end)
         return stand(kit, side, t, "end", face, against)
     back = min(0.0, reach) if reach is not None and turn > 90 else 0.0
     t = _place(side, back - half_base, at_end)
