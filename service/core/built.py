@@ -100,6 +100,7 @@ def raked_bay(
         skews=draft.skews,
         fill=draft.fill,
         measured=draft.measured is not None,
+        wider=0.0 if draft.measured is None else draft.measured.wider * flight.slope.cosine,
         flight=flight.stair.id,
     )
 
@@ -131,6 +132,7 @@ def level_bay(
         skews=skews,
         fill=draft.fill,
         measured=draft.measured is not None,
+        wider=0.0 if draft.measured is None else draft.measured.wider,
     )
 
 

@@ -48,7 +48,7 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
         # By id(): the layout outlives the job, and alike bays share one fill.
         alike = (
             *(bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends),
-            *(bay.flight, bay.measured, id(bay.fill)),
+            *(bay.flight, bay.measured, bay.wider, id(bay.fill)),
         )
         kind = kinds.get(alike)
         if kind is None:

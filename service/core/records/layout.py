@@ -180,7 +180,8 @@ class BayFill:
 class Bay:
     """One opening between two posts (or a wall face and a post) with its rails and infill.
 
-    centres: spacing; clear: face to face; ends and skews: at its first and second end.
+    centres: spacing; clear: face to face; ends and skews: at its first and second end. wider: by
+    how much its opening is wider than that at the other rail, where it was measured.
     """
 
     id: str
@@ -198,6 +199,7 @@ class Bay:
     skews: tuple[Degrees, Degrees]
     fill: BayFill
     measured: bool = False
+    wider: Length = 0.0
     flight: str | None = None
 
 

@@ -29,6 +29,11 @@ class Measured:
         """The lesser of the two, which infill goes by."""
         return min(self.top, self.bottom)
 
+    @property
+    def wider(self) -> Length:
+        """By how much the other is wider."""
+        return abs(self.top - self.bottom)
+
 
 @dataclass(frozen=True, slots=True)
 class BayDraft:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final, TypeAlias
 
-from service.core.measure import Length
+from service.core.measure import TOUCH, Length
 from service.core.records.code import Code, Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Glass, Pickets
@@ -35,6 +35,7 @@ Gapped: TypeAlias = BayKind | GapSeen | LeafKind
 _BETWEEN: Final = "the gap between pickets is {}"
 _BAY_END: Final = "the gap at the ends of the bay, outside its last picket, is {}"
 _EMPTY: Final = "the opening, which takes no picket, is {}"
+_WIDER: Final = "the gap beside the infill, at the rail where the opening is the wider, is up to {}"
 _BESIDE_LEAF: Final = "the gap beside the shut leaf is {}"
 _BESIDE_GLASS: Final = "the gap beside the glass is {}"
 _UNDER: Final = "the gap under the bottom rail is {}"
@@ -120,8 +121,13 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
     if isinstance(kind, GapSeen):
         return [Reading(_UNRAILED[kind.kind], kind.width, kind.drops)]
     if isinstance(kind, BayKind):
-        fill = kind.bay.fill
-        return _infill_gaps(fill.pickets, fill.glass, kind.bay.clear, kind.drops, kind.here)
+        bay = kind.bay
+        gaps = _infill_gaps(bay.fill.pickets, bay.fill.glass, bay.clear, kind.drops, kind.here)
+        if bay.wider > TOUCH:
+            # Where posts lean, all of it may be on one side.
+            _, actual, drops, here = gaps[-1]
+            gaps.append(Reading(_WIDER, actual + bay.wider, drops, here))
+        return gaps
     leaf, gate = kind.gate, job.kit.gate
     gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops, kind.here)
     if gate is not None:
