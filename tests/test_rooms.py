@@ -35,6 +35,7 @@ INSIDE = {
             "observing",
             "built",
             "hanging",
+            "ways",
             "numbering",
             "engine",
         ),

@@ -10,7 +10,7 @@ import shapely
 from service.core.built import built_gate
 from service.core.flights.drafts import FlightDraft
 from service.core.gates import Rises, Solid, Solids, make_leaf, swept
-from service.core.level import LevelDraft, LineDraft
+from service.core.level import LevelDraft
 from service.core.line.posts import PostDraft, body
 from service.core.problems import Problem, Unbuildable
 from service.core.records.kit import Kit
@@ -66,8 +66,7 @@ def _solids(
         if seen.flight is None:
             yield Solid(seen.id, body(kit, post), seen.level, seen.height, post)
     for draft in drafts:
-        for line in draft.lines:
-            yield from _rails(kit, standing, draft, line)
+        yield from level_rails(kit, standing.runs, draft)
     for draft in drafts:
         for name, wall in draft.walls():
             yield Solid(name, wall, draft.level.id)
@@ -95,11 +94,12 @@ def _guards(kit: Kit, standing: Standing, flight: FlightDraft) -> Iterator[Solid
             yield Solid(name, rail, level, flight.height - falls[upper], foot=-falls[lower])
 
 
-def _rails(kit: Kit, standing: Standing, draft: LevelDraft, line: LineDraft) -> Iterator[Solid]:
-    side = line.side
-    for run in line.runs:
-        if not run.bays:
-            continue
-        ends = run.stretch.start.t, run.stretch.end.t
-        rail = shapely.LineString([side.place(t, kit.post.setback) for t in ends])
-        yield Solid(standing.runs[run.key], rail, draft.level.id, side.spec.height)
+def level_rails(kit: Kit, runs: Mapping[RunKey, str], draft: LevelDraft) -> Iterator[Solid]:
+    """The rails of a level, run by run, by the names of the runs."""
+    for line in draft.lines:
+        for run in line.runs:
+            if run.bays:
+                ends = run.stretch.start.t, run.stretch.end.t
+                rail = [line.side.place(t, kit.post.setback) for t in ends]
+                shape, top = shapely.LineString(rail), line.side.spec.height
+                yield Solid(runs[run.key], shape, draft.level.id, top)

@@ -51,6 +51,7 @@ from service.core.records.seen import (
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import BayKey, Measured, RunDraft, RunKey
 from service.core.timber.framing import frame_posts
+from service.core.ways import Named, see_ways
 
 
 class Numbering:
@@ -92,6 +93,10 @@ class Numbering:
             openings={built.place: built for built in self.openings},
         )
         gates = tuple(hang_gates(self.maker, standing, drafts, flights))
+        named = Named(
+            self.on, self.ids, self.run_ids, {key: name for name, key in self.keys.items()}
+        )
+        ways = tuple(see_ways(self.kit, self.maker.unit, drafts, flights, named))
         bays = tuple(self.bays)
         surveys = [draft.plan.survey for draft in drafts]
         surveyed = (
@@ -119,6 +124,7 @@ class Numbering:
             arcs=tuple(self.arcs),
             gates=gates,
             surveyed=tuple(surveyed),
+            ways=ways,
         )
 
     def _number_level(self, draft: LevelDraft) -> None:

@@ -31,6 +31,7 @@ from service.rules.checks import (
     survey,
     thermal,
     treads,
+    ways,
 )
 from service.rules.finding import Finding
 from service.rules.verdict import Check, Job, Place, Saying
@@ -79,6 +80,8 @@ CHECKS: Final[dict[str, Check]] = {
     "arc_over_edge": engineering.arc_over_edge,
     "head_heights": engineering.head_heights,
     "flight_foot": engineering.flight_foot,
+    "rails_clear": ways.rails_clear,
+    "flight_clear": ways.flight_clear,
     "handrail_brackets": handrails.handrail_brackets,
     "fixing_into_framing": framing.fixing_into_framing,
     "walk_closure": survey.walk_closure,
@@ -111,6 +114,8 @@ _ABOUT: Final = {
     "gate_swing": "gates",
     "arc_over_edge": "arcs",
     "head_heights": "heads",
+    "rails_clear": "ways",
+    "flight_clear": "ways",
     "walk_closure": "closures",
     "weak_tie": "ties",
     "out_of_plumb": "measures",

@@ -241,6 +241,16 @@ RULES: Final[dict[str, Rule]] = {
         "engineering",
         "Whether a flight ends on the level that its to_level names.",
     ),
+    "rails_clear": Rule(
+        "engineering",
+        "Whether an obstruction stands in a chord of a bowed edge, or in a rail or a post of a "
+        "flight.",
+    ),
+    "flight_clear": Rule(
+        "engineering",
+        "Whether a post, a rail or an obstruction stands in the way down a flight, to one going "
+        "past its lowest nosing.",
+    ),
     "handrail_brackets": Rule(
         "engineering",
         "Whether a guard stands beside each handrail, as high as it, to fix its brackets to.",

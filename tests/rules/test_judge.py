@@ -26,6 +26,7 @@ from service.core.records.seen import (
     MeasureSeen,
     SmallStretchSeen,
     TieSeen,
+    WaySeen,
 )
 from service.rules.finding import Finding
 from service.rules.judge import CHECKS, judge
@@ -74,6 +75,12 @@ EVERYTHING = layout(
     gates=(gate(), gate(opening="main/side", width=50.0, opens="out", hits=("P2",))),
     heads=(HeadSeen("front", "P1", 36.0, 38.0),),
     arcs=(ArcSeen("R1", 0.5, 1.25), ArcSeen("R2", 3.0, 1.25)),
+    ways=(
+        WaySeen("rail", "R1", ("column",)),
+        WaySeen("post", "P2"),
+        WaySeen("way", "front", ("R9", "P9"), ("tree",)),
+        WaySeen("way", "back"),
+    ),
     measures=(MeasureSeen("B1", "R1", 55.0, 56.0, 55.5),),
     openings=(opening("passage"),),
     edges=(edge(0), edge(1, "open"), edge(2, "open", Drops()), edge(3, "open", Drops(10.0))),

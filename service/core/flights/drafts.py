@@ -82,10 +82,15 @@ class Course:
     def treads_in_plan(self) -> shapely.Polygon | None:
         """The clear width from the deck edge to the lowest nosing; None of one riser."""
         run = self._run()
-        if run <= TOUCH:
-            return None
+        return None if run <= TOUCH else self._clear_to(run)
+
+    def way_in_plan(self) -> shapely.Polygon:
+        """The clear width from the deck edge to one going past the lowest nosing."""
+        return self._clear_to(self._run() + self.stair.going)
+
+    def _clear_to(self, u: Length) -> shapely.Polygon:
         low, high = self.node.faces
-        corners = [(low, 0.0), (high, 0.0), (high, -run), (low, -run)]
+        corners = [(low, 0.0), (high, 0.0), (high, -u), (low, -u)]
         return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
 
     def _run(self) -> Length:

@@ -25,6 +25,7 @@ from service.core.records.seen import (
     SmallStretchSeen,
     SurveyedSeen,
     TieSeen,
+    WaySeen,
 )
 
 Role: TypeAlias = Literal["end", "corner", "line", "stair", "gate"]
@@ -365,3 +366,4 @@ class Layout:
     gates: tuple[GateBuilt, ...] = ()
     sticks: tuple[SticksSeen, ...] = ()
     surveyed: tuple[SurveyedSeen, ...] = ()
+    ways: tuple[WaySeen, ...] = ()

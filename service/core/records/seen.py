@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from service.core.measure import Degrees, Length, Point
 from service.core.records.deck import Condition, Drops
+
+WayKind: TypeAlias = Literal["rail", "post", "way"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +76,17 @@ class TieSeen:
     level: str
     corner: int
     angle: Degrees
+
+
+@dataclass(frozen=True, slots=True)
+class WaySeen:
+    """A chord of a bow, a raked rail, a post on a flight, or the way down one, and what stands in
+    it. doubtful: obstructions of other levels there, as nobody says how high they reach."""
+
+    kind: WayKind
+    place: str
+    met: tuple[str, ...] = ()
+    doubtful: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

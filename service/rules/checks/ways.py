@@ -1,0 +1,48 @@
+"""Rules: what stands in the way of rails that leave the line, and of the way down a flight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.records.seen import WayKind, WaySeen
+from service.rules.verdict import Job, Place, Saying, say
+from service.rules.words import list_text
+
+_MET: Final[dict[WayKind, str]] = {
+    "rail": "the rail runs into {}: move the posts beside it, or part the railing there",
+    "post": "the base of the post stands in {}: move the post or the flight",
+    "way": "the way down runs into {}: leave that edge open there, or move the flight",
+}
+_DOUBTFUL: Final = "it runs into {} in plan, of another level: see that none of it reaches so high"
+
+
+def rails_clear(job: Job) -> Iterator[Saying]:
+    """Chords of bows, and the rails and posts of flights, against obstructions."""
+    clear = "no obstruction stands in the rail, or in the base of the post"
+    yield from _ways(job, "rails_clear", ("rail", "post"), clear)
+
+
+def flight_clear(job: Job) -> Iterator[Saying]:
+    """The way down each flight against obstructions, and posts and rails in its height."""
+    clear = "no post, rail or obstruction stands in the way down"
+    yield from _ways(job, "flight_clear", ("way",), clear)
+
+
+def _ways(job: Job, rule: str, kinds: tuple[WayKind, ...], clear: str) -> Iterator[Saying]:
+    kept: list[Place] = []
+    for seen in job.layout.ways:
+        if seen.kind in kinds:
+            yield from _told(rule, seen)
+            if not seen.met and not seen.doubtful:
+                kept.append((seen.place,))
+    if kept:
+        yield say(rule, "pass", clear), kept
+
+
+def _told(rule: str, seen: WaySeen) -> Iterator[Saying]:
+    place = [(seen.place,)]
+    if seen.met:
+        yield say(rule, "fail", _MET[seen.kind].format(list_text(seen.met))), place
+    if seen.doubtful:
+        yield say(rule, "fail", _DOUBTFUL.format(list_text(seen.doubtful)), warning=True), place
