@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from types import MappingProxyType
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark
@@ -19,6 +21,7 @@ RAILS: Final = 2
 """Rails of a bay, each with a bracket at each end."""
 RETURNS: Final = 2
 """Returned ends of a handrail."""
+NO_WASTE: Final[Mapping[str, Decimal]] = MappingProxyType({})
 _ORDER: Final = {role: i for i, role in enumerate(ROLES)}
 
 
@@ -39,8 +42,8 @@ Counts: TypeAlias = defaultdict[Key, float]
 class PartRow(NamedTuple):
     """Alike parts. quantity: pieces, or of what is sold by length a length.
 
-    packs: whole ones, None where it is sold by length and the kit gives no roll. pack: pieces or
-    length in one. number: None where the kit gives none.
+    packs: whole ones, with their waste, None where it is sold by length and the kit gives no roll.
+    pack: pieces or length in one. number: None where the kit gives none.
     """
 
     key: Key
@@ -52,12 +55,17 @@ class PartRow(NamedTuple):
 
 
 def list_parts(
-    layout: Layout, kit: Kit, plans: Sequence[PartPlan], step: Length
+    layout: Layout,
+    kit: Kit,
+    plans: Sequence[PartPlan],
+    step: Length,
+    wastes: Mapping[str, Decimal] = NO_WASTE,
 ) -> tuple[PartRow, ...]:
     """The list of parts: by role in the order of ROLES, then by size (pieces that no stick holds
     after the sticks), then by mark.
 
-    What comes with another part (`included`) is not listed.
+    What comes with another part (`included`) is not listed. wastes: the share of each role that is
+    added before packs are made whole.
     """
     counts: Counts = defaultdict(int)
     _count_posts(layout.posts, kit, counts)
@@ -69,7 +77,10 @@ def list_parts(
     _count_extras(kit, counts)
     kept = [key for key in counts if counts[key] > 0 and key.role not in kit.included]
     kept.sort(key=lambda key: (_ORDER[key.role], key.piece, key.size or 0.0))
-    return tuple(_row(key, counts[key], kit.parts.get(key.role)) for key in kept)
+    return tuple(
+        _row(key, counts[key], kit.parts.get(key.role), float(wastes.get(key.role, 0)))
+        for key in kept
+    )
 
 
 def _count_posts(posts: Sequence[Post], kit: Kit, counts: Counts) -> None:
@@ -158,7 +169,7 @@ def _count_extras(kit: Kit, counts: Counts) -> None:
         by_role[extra.role] += more
 
 
-def _row(key: Key, quantity: float, part: Part | None) -> PartRow:
+def _row(key: Key, quantity: float, part: Part | None, waste: float) -> PartRow:
     if part is None:
         role = ROLES[key.role]
         number, description = None, role.words
@@ -167,7 +178,7 @@ def _row(key: Key, quantity: float, part: Part | None) -> PartRow:
         number, description, pack = _number(part, key), part.description, part.pack
     if key.piece:
         pack = 1.0
-    packs = whole_packs(quantity, pack) if pack else None
+    packs = whole_packs(quantity, pack, waste) if pack else None
     return PartRow(key, number, description, quantity, pack, packs)
 
 

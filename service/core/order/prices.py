@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
 from service.core.measure import TOUCH, Length
 from service.core.order.roles import Basis
 
 Money: TypeAlias = Decimal
 Effort: TypeAlias = Literal["ordinary", "thorough"]
+
+COUNTED: Final[tuple[Basis, ...]] = ("each", "per_pack", "per_height")
+"""What is charged by the piece or the pack."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +65,11 @@ class Prices:
     decimals: int
     tax_rate: Decimal
     parts: dict[str, Price]
+
+    def wastes(self) -> dict[str, Decimal]:
+        """The share of each role that is added before its packs are made whole: of what is charged
+        by the piece or the pack."""
+        return {role: price.waste for role, price in self.parts.items() if price.basis in COUNTED}
 
     def rounded(self, amount: Decimal) -> Money:
         """To the currency's smaller unit, a half upward.

@@ -12,7 +12,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.measure import Unit
-from service.core.order.parts import Key, PartRow, whole_packs
+from service.core.order.parts import Key, PartRow
 from service.core.order.plan import PartPlan
 from service.core.order.prices import Money, Price, Prices
 from service.core.order.roles import Basis
@@ -118,9 +118,9 @@ def _charged(row: PartRow, price: Price) -> Decimal | None:
     """Sticks as planned; of the rest whole packs, or the pieces in them, with their waste."""
     if price.basis == "per_stick":
         return Decimal(int(row.quantity))
-    if not row.pack:
+    if row.packs is None:
         return None
-    packs = Decimal(whole_packs(row.quantity, row.pack, float(price.waste)))
+    packs = Decimal(row.packs)
     return packs if price.basis == "per_pack" else packs * _amount(row.pack)
 
 
