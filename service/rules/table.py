@@ -206,7 +206,8 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "glass_fitting": Rule(
         "kit",
-        "Whether the top channel is deep enough to lift a panel in: both engagements together.",
+        "Whether the top channel is deep enough to lift a panel in (both engagements together), "
+        "and whether two setting blocks have room under it.",
     ),
     "corner_angle": Rule(
         "kit", "The angle at which a rail meets a post or a wall against the swivel's reach."

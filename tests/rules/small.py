@@ -190,7 +190,8 @@ def pickets(gap: Length, end_gap: Length, count: int = 12) -> Pickets:
 
 def glass(width: Length, height: Length, side_gap: Length = 1.125) -> Glass:
     """A panel."""
-    return Glass(width, height, 0, side_gap, (), width * height / 144, 1.0, ())
+    blocks = width / 4, 3 * width / 4
+    return Glass(width, height, 0, side_gap, (), width * height / 144, 1.0, blocks)
 
 
 FILLED = {member.name for member in fields(BayFill)}

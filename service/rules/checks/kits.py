@@ -91,7 +91,8 @@ def _glass_words(
 
 
 def glass_fitting(job: Job) -> Iterator[Saying]:
-    """Whether a panel goes up into the top channel and down into the bottom one."""
+    """Whether a panel goes up into the top channel and down into the bottom one, and whether its
+    setting blocks have room under it."""
     glass = job.kit.glass
     places = [each.place for each in panels(job)]
     if glass is None or not places:
@@ -110,6 +111,25 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
         actual=depth,
     )
     yield finding, places
+    blocks = ((each.place, each.glass.blocks) for each in panels(job))
+    yield from tell_alike(blocks, lambda kind: _short_of_room(job, glass.block.length, kind))
+
+
+def _short_of_room(job: Job, length: Length, blocks: tuple[Length, ...]) -> Finding | None:
+    """What is said of blocks that are longer than their places leave them; None where they fit."""
+    first, second = blocks
+    room = steady(min(2 * first, second - first))
+    if length <= room + TOUCH:
+        return None
+    sentence = (
+        f"the panel is so narrow that its two setting blocks, at {job.text(first)} and "
+        f"{job.text(second)}, have room for {job.text(room, length)} each: cut them from "
+        f"{job.text(length, room)}"
+    )
+    cite = job.kit.id
+    return say(
+        "glass_fitting", "fail", sentence, cite=cite, limit=room, actual=length, warning=True
+    )
 
 
 def corner_angle(job: Job) -> Iterator[Saying]:
