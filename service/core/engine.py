@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
+from service.core.flights.drafts import FlightDraft
 from service.core.flights.straight import draw_flights
-from service.core.level import draw_level, see_neighbours
+from service.core.level import LevelDraft, draw_level, see_neighbours
 from service.core.line.specs import check_alone, check_deck, check_stairs
 from service.core.measure import Length
-from service.core.numbering import Numbering
+from service.core.numbering import Numbering, name_bays
 from service.core.problems import Problem, Unbuildable
 from service.core.records.code import Code, Figure
 from service.core.records.deck import Deck, SiteMeasure
@@ -34,12 +35,12 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
         raise Unbuildable([*problems, *check_alone(deck)])
     work = MarkWork() if work is None else work
     maker = BayMaker(kit, deck.unit, deck.step, work)
-    layout, keys = _draw(deck, code, problems, maker)
+    drafts = _draw(deck, code, problems, maker)
     if not deck.site_measures:
-        return layout
-    measures, strays = _match_measures(deck, keys)
+        return Numbering(maker, *drafts).number()
+    measures, strays = _match_measures(deck, name_bays(*drafts))
     again = BayMaker(kit, deck.unit, deck.step, work, measures=measures, divided=maker.divided)
-    measured = _draw(deck, code, [], again)[0]
+    measured = Numbering(again, *_draw(deck, code, [], again)).number()
     if strays or again.misread:
         raise Unbuildable([*strays, *again.misread])
     return measured
@@ -50,7 +51,7 @@ def _draw(
     code: Code | None,
     problems: list[Problem],
     maker: BayMaker,
-) -> tuple[Layout, dict[str, BayKey]]:
+) -> tuple[list[LevelDraft], list[FlightDraft]]:
     levels = []
     for level in deck.levels:
         try:
@@ -60,9 +61,7 @@ def _draw(
     if problems:
         raise Unbuildable([*problems, *check_stairs(deck).values()])
     levels = see_neighbours(levels, deck.unit, _drop_reach(code))
-    flights = draw_flights(deck, levels, maker, _stair_height(code))
-    numbering = Numbering(maker)
-    return numbering.number(levels, flights), numbering.keys
+    return levels, draw_flights(deck, levels, maker, _stair_height(code))
 
 
 def _drop_reach(code: Code | None) -> Length:
@@ -76,11 +75,12 @@ def _stair_height(code: Code | None) -> Figure | None:
 
 
 def _match_measures(
-    deck: Deck, keys: dict[str, BayKey]
+    deck: Deck, names: dict[BayKey, str]
 ) -> tuple[dict[BayKey, SiteMeasure], list[Problem]]:
     """Which bay each measure is of; and measures of bays that aren't there, or measured twice."""
     problems: list[Problem] = []
     matched: dict[BayKey, SiteMeasure] = {}
+    keys = {name: key for key, name in names.items()}
     for measure in deck.site_measures:
         key = keys.get(measure.bay)
         pointer = f"{measure.pointer}/bay"

@@ -160,7 +160,7 @@ def _facing(
     posted = known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])
     # A line that has become shorter may need fewer.
     least = known.chords if posted == known.posted else (1, 1)
-    stretches = hold_brackets(maker, line, forbidden, least).stretches
+    stretches = hold_brackets(maker, line, level.obstructions, forbidden, least).stretches
 
     def chords(stretch: Stretch, least: int) -> int:
         return count_chords(maker, side, stretch, forbidden, least) or least

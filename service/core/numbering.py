@@ -57,8 +57,12 @@ from service.core.ways import Named, see_ways
 class Numbering:
     """Gives posts, runs and bays their numbers: level by level, edge by edge, along each edge."""
 
-    def __init__(self, maker: BayMaker) -> None:
+    def __init__(
+        self, maker: BayMaker, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
+    ) -> None:
         self.kit, self.maker = maker.kit, maker
+        self.drafts, self.flight_drafts = drafts, flights
+        self.bay_names = name_bays(drafts, flights)
         self.ids: dict[PostDraft, str] = {}
         self.on: dict[PostDraft, LevelDraft] = {}
         self.posts: list[Post] = []
@@ -72,11 +76,11 @@ class Numbering:
         self.heads: list[HeadSeen] = []
         self.measured: list[MeasureSeen] = []
         self.arcs: list[ArcSeen] = []
-        self.keys: dict[str, BayKey] = {}
         self.run_ids: dict[RunKey, str] = {}
 
-    def number(self, drafts: list[LevelDraft], flights: list[FlightDraft]) -> Layout:
+    def number(self) -> Layout:
         """The layout of all levels, then of all flights."""
+        drafts, flights = self.drafts, self.flight_drafts
         for flight in flights:
             _mark_heads(flight)
         for draft in drafts:
@@ -93,9 +97,7 @@ class Numbering:
             openings={built.place: built for built in self.openings},
         )
         gates = tuple(hang_gates(self.maker, standing, drafts, flights))
-        named = Named(
-            self.on, self.ids, self.run_ids, {key: name for name, key in self.keys.items()}
-        )
+        named = Named(self.on, self.ids, self.run_ids, self.bay_names)
         ways = tuple(see_ways(self.kit, self.maker.unit, drafts, flights, named))
         bays = tuple(self.bays)
         surveys = [draft.plan.survey for draft in drafts]
@@ -209,8 +211,7 @@ class Numbering:
             self.small += [SmallStretchSeen(name, clear, drops) for clear in run.small]
 
     def _name_bay(self, key: BayKey, run: str, measured: Measured | None) -> str:
-        name = f"B{len(self.bays) + 1}"
-        self.keys[name] = key
+        name = self.bay_names[key]
         if measured is not None:
             seen = MeasureSeen(name, run, measured.top, measured.bottom, measured.drawn)
             self.measured.append(seen)
@@ -283,7 +284,18 @@ class Numbering:
         )
 
 
-def _handrail_lengths(flights: list[FlightDraft], step: Length) -> list[Length]:
+def name_bays(drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> dict[BayKey, str]:
+    """The number of each bay: level by level, edge by edge, along each edge; then flight by
+    flight, side by side, from head to foot."""
+    runs = (run for draft in drafts for line in draft.lines for run in line.runs)
+    keys: list[BayKey] = [(run.key, bay.index) for run in runs for bay in run.bays]
+    for flight in flights:
+        for side in flight.sides:
+            keys += [((flight.stair.id, side.hand, 0), bay.index) for bay in side.bays]
+    return {key: f"B{number}" for number, key in enumerate(keys, 1)}
+
+
+def _handrail_lengths(flights: Sequence[FlightDraft], step: Length) -> list[Length]:
     rails = [rail for flight in flights for rail in flight.handrails]
     return [floor_to_mark(rail.length, step) for rail in rails]
 

@@ -16,8 +16,8 @@ expected        [{"at": place, one of: "value": v        equal (an object: these
 findings        each matches at least one finding: the members named here are equal, `where`
                 is held by it
 absent_findings no finding matches
-errors          each matches an error of the refusal: `pointer` begins its pointer,
-                `code` is its code
+errors          each matches an error of the refusal, and none is left: `pointer` begins its
+                pointer, `code` is its code
 
 A place is a JSON pointer into the reply in which a step into a list is an index, the `id`,
 `opening` or `mark` of a member, or `@x,y`: the member that stands there.
@@ -221,13 +221,19 @@ def _matches(wanted: Json, finding: Json, tolerance: float) -> bool:
 
 
 def _faults_of_refusal(case: Json, problems: list[Json]) -> list[str]:
-    return [
-        f"no error {wanted} in {problems}"
-        for wanted in case["errors"]
-        if not any(
-            problem["pointer"].startswith(wanted.get("pointer", ""))
-            and problem["code"] == wanted.get("code", problem["code"])
-            and problem["message"]
-            for problem in problems
-        )
-    ]
+    left = list(problems)
+    faults = []
+    for wanted in case["errors"]:
+        met = next((problem for problem in left if _tells(wanted, problem)), None)
+        if met is None:
+            faults.append(f"no error {wanted} in {problems}")
+        else:
+            left.remove(met)
+    return faults + [f"an error that is not looked for: {problem}" for problem in left]
+
+
+def _tells(wanted: Json, problem: Json) -> bool:
+    at, code = wanted.get("pointer", ""), wanted.get("code", problem["code"])
+    return bool(
+        problem["pointer"].startswith(at) and problem["code"] == code and problem["message"]
+    )

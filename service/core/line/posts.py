@@ -147,12 +147,13 @@ def overhangs(kit: Kit, outline: shapely.Polygon, posts: Sequence[PostDraft]) ->
         return [_past_rim(kit, post) for post in posts]
     if not posts:
         return []
-    shapely.prepare(outline)
+    rim = outline.exterior
+    shapely.prepare([outline, rim])
     # A base whose whole circle lies within needs no closer look; most do.
     reach = kit.post.base.width / math.sqrt(2)
     places = shapely.points([post.at for post in posts])
     within = shapely.contains(outline, places)
-    deep = shapely.distance(outline.exterior, places) >= reach
+    deep = ~shapely.dwithin(rim, places, reach)
     return [
         0.0 if near else _past_outline(outline, shapely.Polygon(post.base))
         for post, near in zip(posts, (within & deep).tolist(), strict=True)

@@ -132,7 +132,7 @@ def cut_line(
     their posts, all at once; or else every opening that its posts leave no clear width. What
     stands beside an opening is settled on it, and a post that serves it takes its role.
     """
-    nodes = _nodes(kit, side, ends, openings, _cuts(kit, side, obstructions))
+    nodes = _nodes(kit, side, ends, openings, _cuts(kit, side, obstructions), obstructions)
     stretches: list[Stretch] = []
     problems: list[Problem] = []
     for left, right in pairwise(nodes):
@@ -231,7 +231,9 @@ def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
     return best[3] if best is not None else 0.0
 
 
-def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
+def _wall_terminal(
+    kit: Kit, side: Side, cut: _Cut, obstructions: Sequence[Obstruction], after: bool
+) -> Terminal:
     """The end of the line against an obstruction: a bracket, or a post beside it."""
     face = cut.last if after else cut.first
     normal = cut.normals[after]
@@ -239,18 +241,24 @@ def _wall_terminal(kit: Kit, side: Side, cut: _Cut, after: bool) -> Terminal:
     met = Terminal(face, None, skew, face, cut.outlines, looks)
     if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return met
-    return post_off(kit, side, met, after)
+    return post_off(kit, side, met, obstructions, after)
 
 
-def post_off(kit: Kit, side: Side, met: Terminal, after: bool) -> Terminal:
-    """A post in place of a bracket on an obstruction: its base as near as it may stand."""
+def post_off(
+    kit: Kit, side: Side, met: Terminal, obstructions: Sequence[Obstruction], after: bool
+) -> Terminal:
+    """A post in place of a bracket on an obstruction: its base as near as it may stand, clear of
+    this one and of what else is there."""
     setback, half = kit.post.setback, kit.post.width / 2
     low, high = base_reach(kit)
     # As wide as the post too, which met it: a fascia's base may end at the rim before that.
     strip = Strip(side, min(low, setback - half), max(high, setback + half))
-    reaches = [reach for path in met.against if (reach := strip.reach(path[:-1])) is not None]
-    off = half_base(kit, side)
-    t = max(last for _, last in reaches) + off if after else min(reaches)[0] - off
+    off, way = half_base(kit, side), 1.0 if after else -1.0
+    t = met.t + way * off
+    reaches = [reach for one in obstructions if (reach := strip.reach(one.points)) is not None]
+    for first, last in sorted(reaches, key=lambda reach: reach[0] if after else -reach[1]):
+        if first < t + off - TOUCH and last > t - off + TOUCH:
+            t = last + off if after else first - off
     return stand(kit, side, t, "end", met.t, met.against)
 
 
@@ -260,6 +268,7 @@ def _nodes(
     ends: tuple[Terminal, Terminal],
     openings: Sequence[OpeningNode],
     cuts: Sequence[_Cut],
+    obstructions: Sequence[Obstruction],
 ) -> list[Node]:
     """Everything along the line, in order.
 
@@ -273,8 +282,8 @@ def _nodes(
         if cut.last < low or cut.first > high:
             continue
         node = FixedNode(
-            _wall_terminal(kit, side, cut, after=False),
-            _wall_terminal(kit, side, cut, after=True),
+            _wall_terminal(kit, side, cut, obstructions, after=False),
+            _wall_terminal(kit, side, cut, obstructions, after=True),
             (cut.first, cut.last),
             cut.name,
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cached_property
 
 import shapely
 
@@ -17,10 +18,23 @@ class Strip:
 
     def __init__(self, side: Side, low: Length, high: Length) -> None:
         self.side, self.low, self.high = side, low, high
+        self.deep = max(abs(low), abs(high))
         # Past its ends, too, as far as a post there reaches.
-        past = 4 * (high - low + max(abs(low), abs(high)))
-        self.band = side.band(low, high, past) if isinstance(side, ArcSide) else None
-        self.bounds = (0.0, 0.0, 0.0, 0.0) if self.band is None else self.band.bounds
+        self.past = 4 * (high - low + self.deep)
+
+    @cached_property
+    def _bounds(self) -> tuple[Length, Length, Length, Length]:
+        """A box that holds the strip of an arc, read from its chord."""
+        side = self.side
+        far = self.past + self.deep + (abs(side.rise) if isinstance(side, ArcSide) else 0.0)
+        (x0, x1), (y0, y1) = (sorted(pair) for pair in zip(side.start, side.end, strict=True))
+        return x0 - far, y0 - far, x1 + far, y1 + far
+
+    @cached_property
+    def _band(self) -> shapely.Polygon:
+        """The strip of an arc, by short chords."""
+        assert isinstance(self.side, ArcSide)
+        return self.side.band(self.low, self.high, self.past)
 
     def reach(self, points: Sequence[Point]) -> tuple[Length, Length] | None:
         """First and last place along the side at which it meets a polygon; None where it does
@@ -42,10 +56,10 @@ class Strip:
         """The same along an arc, whose band is of short chords: each end is moved to where the
         arcs themselves cross the polygon, or to the polygon's corner between them."""
         xs, ys = [x for x, _ in points], [y for _, y in points]
-        x0, y0, x1, y1 = self.bounds
+        x0, y0, x1, y1 = self._bounds
         if min(xs) >= x1 or max(xs) <= x0 or min(ys) >= y1 or max(ys) <= y0:
             return None
-        shared = shapely.Polygon(points).intersection(self.band)
+        shared = shapely.Polygon(points).intersection(self._band)
         if shared.area <= TOUCH:
             return None
         along = [side.locate((x, y))[0] for x, y in shapely.get_coordinates(shared)]

@@ -15,6 +15,7 @@ from service.core.line.posts import post_on_side
 from service.core.line.stretches import Line, Stretch, post_off
 from service.core.measure import TOUCH, Degrees, Length, plain_length
 from service.core.problems import unbuildable
+from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 from service.core.runs.bays import BayMaker, bounds_told
 from service.core.runs.drafts import RunDraft, RunKey
@@ -62,6 +63,7 @@ def zip_chords(line: Line, least: tuple[int, int]) -> Iterator[tuple[Stretch, in
 def hold_brackets(
     maker: BayMaker,
     line: Line,
+    obstructions: Sequence[Obstruction],
     forbidden: Sequence[tuple[Length, Length]],
     least: tuple[int, int],
 ) -> Line:
@@ -69,7 +71,10 @@ def hold_brackets(
     that meets it. least: chords of its first and its last stretch."""
     side = line.side
     assert isinstance(side, ArcSide)
-    held = [_hold(maker, side, stretch, forbidden, few) for stretch, few in zip_chords(line, least)]
+    held = [
+        _hold(maker, side, stretch, obstructions, forbidden, few)
+        for stretch, few in zip_chords(line, least)
+    ]
     return replace(line, stretches=tuple(held))
 
 
@@ -77,6 +82,7 @@ def _hold(
     maker: BayMaker,
     side: ArcSide,
     stretch: Stretch,
+    obstructions: Sequence[Obstruction],
     forbidden: Sequence[tuple[Length, Length]],
     least: int,
 ) -> Stretch:
@@ -88,9 +94,11 @@ def _hold(
         start, end = _met(side, stretch, skew)
         posted = stretch
         if _is_out_of_reach(maker.kit, start):
-            posted = replace(posted, start=post_off(maker.kit, side, start, after=True))
+            posted = replace(
+                posted, start=post_off(maker.kit, side, start, obstructions, after=True)
+            )
         if _is_out_of_reach(maker.kit, end):
-            posted = replace(posted, end=post_off(maker.kit, side, end, after=False))
+            posted = replace(posted, end=post_off(maker.kit, side, end, obstructions, after=False))
         if posted is stretch:
             break
         stretch = posted
