@@ -51,7 +51,8 @@ class Client:
             answers |= told
         there = list(takewhile(answers.__contains__, (number for number, _ in parcel)))
         if ended:
-            words = f"line {parcel[len(there)][0]}: {self.url} ended a batch early: {ended}"
+            first = next((number for number, _ in parcel[len(there) :]), parcel[-1][0])
+            words = f"line {first}: {self.url} did not end a batch as it should: {ended}"
             raise BulkError(words, [answers[number] for number in there])
         return [answers[number] for number in there]
 

@@ -130,7 +130,7 @@ class Solids:
             for solid in near
             if (solid.post is None or solid.post not in own)
             and _stands_in_way(kit, solid, leaf, rises)
-            and _meets(sweep, solid.shape)
+            and meets(sweep, solid.shape)
         )
         return tuple(dict.fromkeys(met))
 
@@ -146,7 +146,7 @@ def _stands_in_way(kit: Kit, solid: Solid, leaf: Length, rises: Rises) -> bool:
     return rise + solid.foot < leaf - TOUCH and rise + solid.top > kit.bottom_gap + TOUCH
 
 
-def _meets(sweep: shapely.Polygon, shape: shapely.Geometry) -> bool:
+def meets(area: shapely.Polygon, shape: shapely.Geometry) -> bool:
     """Whether they share more than a touch: of a line a length, of all else an area."""
-    shared = sweep.intersection(shape)
+    shared = area.intersection(shape)
     return bool((shared.length if shape.geom_type == "LineString" else shared.area) > TOUCH)

@@ -85,7 +85,7 @@ def _guards(kit: Kit, standing: Standing, flight: FlightDraft) -> Iterator[Solid
     """The posts of a flight but its heads, and its raked rails, each as high as it reaches."""
     name, level = flight.stair.id, flight.level.level.id
     for side in flight.sides:
-        for post, foot, top in flight.standing(side):
+        for post, foot, top in flight.uprights(side):
             yield Solid(standing.posts[post].id, body(kit, post), level, top, post, foot)
         falls = [u * flight.slope.tangent for u in side.places]
         for bay in side.bays:

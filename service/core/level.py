@@ -25,6 +25,7 @@ from service.core.line.neighbours import (
     drops_along,
     touched,
 )
+from service.core.line.obstructions import Obstructions
 from service.core.line.outline import EdgeSpec, Plan, Side, join_sides
 from service.core.line.posts import PostDraft, base_span, set_in_text
 from service.core.line.specs import read_level
@@ -32,7 +33,7 @@ from service.core.line.stretches import Line, OpeningNode, cut_line, terminals_o
 from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.code import Code
-from service.core.records.deck import Deck, Drops, Level, NoPost, Obstruction
+from service.core.records.deck import Deck, Drops, Level, NoPost
 from service.core.records.kit import Kit
 from service.core.runs.arc_runs import hold_brackets, make_arc_runs, zip_chords
 from service.core.runs.bays import BayMaker
@@ -167,12 +168,12 @@ def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> 
     except Unbuildable as refusal:
         raise Unbuildable([*problems, *refusal.problems]) from None
     lines: list[LineDraft] = []
-    solids = _Solids(level)
+    ground = _Ground(level)
     for i, side in enumerate(sides):
         if side.spec.condition == "guard":
             least = joined.chords.get(i, (1, 1))
             try:
-                lines.append(_draw_line(solids, side, joined.ends(i), maker, least))
+                lines.append(_draw_line(ground, side, joined.ends(i), maker, least))
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
     _raise_any(problems)
@@ -230,31 +231,18 @@ def _pairs(
     )
 
 
-class _Solids:
-    """The obstructions of a level, found by their place; a post that stands in one is told once,
-    though a corner's post is on two sides."""
+class _Ground:
+    """A level and its obstructions. held: fixed posts that have been held against them, as a
+    corner's post is on two sides."""
 
     def __init__(self, level: Level) -> None:
         self.level = level
-        self._tree = shapely.STRtree([shapely.Polygon(one.points) for one in level.obstructions])
-        self._told: set[tuple[int, PostDraft]] = set()
-
-    def met(self, posts: Sequence[PostDraft]) -> Iterator[tuple[Obstruction, PostDraft]]:
-        """Obstructions in the bases of these posts, one after the other."""
-        if not posts or not self.level.obstructions:
-            return
-        bases = shapely.polygons([post.base for post in posts])
-        which, where = self._tree.query(bases, predicate="intersects").tolist()
-        for i, j in sorted(zip(where, which, strict=True)):
-            met = i, posts[j]
-            if met in self._told or self._tree.geometries[i].intersection(bases[j]).area <= TOUCH:
-                continue
-            self._told.add(met)
-            yield self.level.obstructions[i], posts[j]
+        self.obstructions = Obstructions((level.id, one) for one in level.obstructions)
+        self.held: set[PostDraft] = set()
 
 
 def _draw_line(
-    solids: _Solids,
+    ground: _Ground,
     side: Side,
     ends: tuple[Terminal, Terminal],
     maker: BayMaker,
@@ -264,7 +252,7 @@ def _draw_line(
 
     least: chords of a bowed side's first and last stretch, that its ends are posed for.
     """
-    kit, level = maker.kit, solids.level
+    kit, level = maker.kit, ground.level
     maker.check_height(side.spec)
     nodes = opening_nodes(level, side)
     line = cut_line(kit, side, ends, nodes, level.obstructions)
@@ -272,7 +260,7 @@ def _draw_line(
     if isinstance(side, ArcSide):
         line = hold_brackets(maker, line, level.obstructions, forbidden, least)
     if level.no_post or level.obstructions:
-        _check_fixed(kit, solids, line)
+        _check_fixed(kit, ground, line)
     if level.no_post:
         stretches = (replace(each, pointer=blamed(level, each)) for each in line.stretches)
         line = replace(line, stretches=tuple(stretches))
@@ -310,14 +298,14 @@ def _hung(line: Line) -> set[PostDraft | None]:
     return {side.post for node in gates for side in node.sides if side is not None}
 
 
-def _check_fixed(kit: Kit, solids: _Solids, line: Line) -> None:
+def _check_fixed(kit: Kit, ground: _Ground, line: Line) -> None:
     """Refuse fixed posts where none may stand."""
     fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
-    kept_out = no_post_spans(solids.level, line.side)
+    kept_out = no_post_spans(ground.level, line.side)
     _raise_any(
         [
             *_posts_kept_out(kit, line.side, fixed, kept_out),
-            *_posts_obstructed(kit, solids, line.side, fixed),
+            *_posts_obstructed(kit, ground, line.side, fixed),
         ]
     )
 
@@ -341,15 +329,19 @@ def _posts_kept_out(
 
 
 def _posts_obstructed(
-    kit: Kit, solids: _Solids, side: Side, fixed: dict[PostDraft, Terminal]
+    kit: Kit, ground: _Ground, side: Side, fixed: dict[PostDraft, Terminal]
 ) -> Iterator[Problem]:
-    for obstruction, post in solids.met(tuple(fixed)):
-        yield Problem(
-            obstruction.pointer,
-            "post_obstructed",
-            f"{obstruction.name} stands in the base of the fixed post"
-            f" {side.place_text(fixed[post].t, kit.unit)}.",
-        )
+    for post, terminal in fixed.items():
+        if not ground.obstructions or post in ground.held:
+            continue
+        ground.held.add(post)
+        for _, obstruction in ground.obstructions.met(shapely.Polygon(post.base)):
+            yield Problem(
+                obstruction.pointer,
+                "post_obstructed",
+                f"{obstruction.name} stands in the base of the fixed post"
+                f" {side.place_text(terminal.t, kit.unit)}.",
+            )
 
 
 def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:

@@ -26,7 +26,7 @@ from service.core.observing import (
     see_clashes,
     see_gaps,
     see_treads,
-    stands_of,
+    uprights,
 )
 from service.core.order.lists import list_cuts, order_glass
 from service.core.records.kit import Kit
@@ -89,8 +89,8 @@ class Numbering:
                 self.arcs += see_arcs(self.kit, line, self.run_ids)
         for flight in flights:
             self._number_flight(flight)
-        stands = tuple(stands_of(self.on, flights))
-        clashes = tuple(see_clashes(self.kit, stands, self.ids))
+        upright = tuple(uprights(self.on, flights))
+        clashes = tuple(see_clashes(self.kit, upright, self.ids))
         standing = Standing(
             posts=dict(zip(self.ids, self.posts, strict=True)),
             runs=self.run_ids,

@@ -40,7 +40,7 @@ def see_treads(
         yield BaseSeen(ids[post], past if on_tread else 0.0)
 
 
-class Stand(NamedTuple):
+class Upright(NamedTuple):
     """A post on a level, or on a flight down from it: its foot and its top above that level."""
 
     post: PostDraft
@@ -48,31 +48,30 @@ class Stand(NamedTuple):
     foot: Length
     top: Length
 
-    def meets(self, other: Stand) -> bool:
+    def meets(self, other: Upright) -> bool:
         """Whether the two reach into one height; levels without drops count as level."""
         lift = self.level.below(other.level)
         low, high = max(self.foot, other.foot + lift), min(self.top, other.top + lift)
         return low < high - TOUCH
 
 
-def stands_of(
+def uprights(
     new: Mapping[PostDraft, LevelDraft], flights: Sequence[FlightDraft]
-) -> Iterator[Stand]:
+) -> Iterator[Upright]:
     """Every post with its heights. new: those of levels, with theirs."""
     for post, level in new.items():
-        yield Stand(post, level, 0.0, post.height)
+        yield Upright(post, level, 0.0, post.height)
     for flight in flights:
         for side in flight.sides:
-            for post, foot, top in flight.standing(side):
-                yield Stand(post, flight.level, foot, top)
+            for post, foot, top in flight.uprights(side):
+                yield Upright(post, flight.level, foot, top)
 
 
-def see_clashes(kit: Kit, stands: Sequence[Stand], ids: Ids) -> Iterator[ClashSeen]:
+def see_clashes(kit: Kit, standing: Sequence[Upright], ids: Ids) -> Iterator[ClashSeen]:
     """Which bases meet: of one level, of levels beside each other, and of flights."""
-    for i, j, depth in clashes(kit, [stand.post for stand in stands]):
-        one, two = stands[i], stands[j]
-        if one.meets(two):
-            yield ClashSeen((ids[one.post], ids[two.post]), depth)
+    posts = [each.post for each in standing]
+    for i, j, depth in clashes(kit, posts, lambda i, j: standing[i].meets(standing[j])):
+        yield ClashSeen((ids[posts[i]], ids[posts[j]]), depth)
 
 
 def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterator[ArcSeen]:

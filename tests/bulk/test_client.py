@@ -112,6 +112,32 @@ def test_what_is_no_address_is_told_before_anything_is_done(tmp_path: Path, url:
     assert [path.name for path in tmp_path.iterdir()] == ["decks.ndjson"]
 
 
+class Overfull(Busy):
+    """Answers every line, and then says that it ended before its last."""
+
+    def do_POST(self) -> None:
+        """The answers, and one line more."""
+        body = self.rfile.read(int(self.headers["Content-Length"]))
+        late = {"line": 9, "status": 500, "problem": {"detail": "Too late."}, "ended": True}
+        reply = expected(body) + json.dumps(late, separators=(",", ":")).encode() + b"\n"
+        self.send_response(200)
+        self.send_header("Content-Length", str(len(reply)))
+        self.end_headers()
+        self.wfile.write(reply)
+
+
+def test_a_batch_that_ends_early_after_its_last_answer(tmp_path: Path) -> None:
+    """2 and the service's words, no traceback; the answers that came are kept."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(3))
+    with serving(Overfull) as url:
+        ended = run(asked, "--out", out, "--url", url)
+    assert ended.returncode == 2
+    assert f"line 3: {url} did not end a batch as it should: Too late." in ended.stderr
+    assert "Traceback" not in ended.stderr
+    assert out.read_bytes() == expected(asked.read_bytes())
+
+
 class Garbled(BaseHTTPRequestHandler):
     """Breaks off in the midst of its reply."""
 

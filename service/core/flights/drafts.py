@@ -129,7 +129,7 @@ class FlightDraft(Course):
         lifted = 1 + (kit.stair_bottom_gap or 0.0) / riser + self.stair.nosing / going
         return lifted * (riser + going - math.hypot(riser, going))
 
-    def standing(self, side: SideDraft) -> Iterator[tuple[PostDraft, Length, Length]]:
+    def uprights(self, side: SideDraft) -> Iterator[tuple[PostDraft, Length, Length]]:
         """The posts of a guarded side but its head, each with its foot and its top above the
         level."""
         for u, post in zip(side.places[1:], side.posts[1:], strict=True):

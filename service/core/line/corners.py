@@ -21,6 +21,7 @@ HALF_WAY_BELOW: Final[Degrees] = 60.0
 STEEP: Final[Degrees] = 135.0
 
 Faces: TypeAlias = tuple[tuple[Point, ...], ...]
+"""What a line ends at, as paths in plan."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,8 +31,8 @@ class Terminal:
     skew: the angle between the bay and the face that it meets. wall_t: where the wall or
     obstruction behind this end has its face, None where there is none. against: that wall as
     an open path, or obstructions that touch each other as closed ones, for the gap between them
-    and a post. looks: heading of the normal of the face here, where skew is that of
-    the line itself: on a bow a bay comes in along its chord.
+    and a post. looks: heading of the normal of the face here, where skew is that of the line
+    itself: on a bow a bay comes in along its chord.
     """
 
     t: Length

@@ -7,7 +7,7 @@ are the same post.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -177,8 +177,10 @@ def _past_rim(kit: Kit, post: PostDraft) -> Length:
     return past if past > TOUCH else 0.0
 
 
-def clashes(kit: Kit, posts: Sequence[PostDraft]) -> list[tuple[int, int, Length]]:
-    """Pairs of posts (by index) whose bases meet, and the depth of the overlap.
+def clashes(
+    kit: Kit, posts: Sequence[PostDraft], may_meet: Callable[[int, int], bool]
+) -> list[tuple[int, int, Length]]:
+    """Pairs of posts (by index) that may meet and whose bases do, and the depth of the overlap.
 
     Only posts in the same or neighbouring cells of a grid as wide as two bases can meet.
     """
@@ -189,7 +191,7 @@ def clashes(kit: Kit, posts: Sequence[PostDraft]) -> list[tuple[int, int, Length
         column, row = int(post.at[0] // cell), int(post.at[1] // cell)
         for key in _NEAR:
             for i in cells.get((column + key[0], row + key[1]), ()):
-                depth = _depth(posts[i].base, post.base)
+                depth = _depth(posts[i].base, post.base) if may_meet(i, j) else 0.0
                 if depth > TOUCH:
                     found.append((i, j, depth))
         cells.setdefault((column, row), []).append(j)

@@ -6,7 +6,6 @@ obstructions between. Each gap between two nodes is a stretch to rail, or closes
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -15,11 +14,11 @@ from typing import TypeAlias
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.corners import Faces, Terminal, stand
+from service.core.line.corners import Terminal, stand
+from service.core.line.obstructions import Cut, FromTo, cuts_of, post_reaches
 from service.core.line.outline import Side
-from service.core.line.posts import base_reach, body, half_base, set_in_text
-from service.core.line.strips import Strip
-from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
+from service.core.line.posts import body, half_base, set_in_text
+from service.core.measure import TOUCH, Length, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 from service.core.records.deck import Obstruction, Opening
 from service.core.records.kit import Kit
@@ -132,7 +131,7 @@ def cut_line(
     their posts, all at once; or else every opening that its posts leave no clear width. What
     stands beside an opening is settled on it, and a post that serves it takes its role.
     """
-    nodes = _nodes(kit, side, ends, openings, _cuts(kit, side, obstructions), obstructions)
+    nodes = _nodes(kit, side, ends, openings, obstructions)
     stretches: list[Stretch] = []
     problems: list[Problem] = []
     for left, right in pairwise(nodes):
@@ -162,77 +161,8 @@ def _too_narrow(kit: Kit, side: Side, node: OpeningNode) -> Iterator[Problem]:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _Cut:
-    """Where a strip one post wide along the line first and last touches an obstruction, or
-    several that touch each other along it.
-
-    normals: how far to the left of the side's own heading the normal of the face turns that is
-    met first and last; outlines: of all of them, each closed.
-    """
-
-    first: Length
-    last: Length
-    normals: tuple[Degrees, Degrees]
-    outlines: Faces
-    name: str
-
-
-def _cuts(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[_Cut]:
-    if not obstructions:
-        return []
-    found = []
-    half, setback = kit.post.width / 2, kit.post.setback
-    strip = Strip(side, setback - half, setback + half)
-    for obstruction in obstructions:
-        reach = strip.reach(obstruction.points)
-        if reach is None:
-            continue
-        normals = tuple(
-            _face_normal(
-                [(t, y - setback) for t, y in side.flat(at, obstruction.points)], half, way
-            )
-            for at, way in zip(reach, (-1, 1), strict=True)
-        )
-        outline = *obstruction.points, obstruction.points[0]
-        found.append(_Cut(*reach, (normals[0], normals[1]), (outline,), obstruction.name))
-    return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
-
-
-def _merge(cuts: list[_Cut]) -> list[_Cut]:
-    merged: list[_Cut] = []
-    for cut in cuts:
-        if merged and cut.first <= merged[-1].last + TOUCH:
-            held = merged.pop()
-            later = cut if cut.last > held.last else held
-            normals = held.normals[0], later.normals[1]
-            both = f"{held.name} and {cut.name}"
-            cut = _Cut(held.first, later.last, normals, held.outlines + cut.outlines, both)
-        merged.append(cut)
-    return merged
-
-
-def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
-    """Normal of the face that the line meets first coming from `-way`: the one its centre meets.
-
-    Where the centre line misses, the face within the strip that reaches furthest that way.
-    """
-    best: tuple[int, float, Degrees, Degrees] | None = None
-    for one, two in zip(local, local[1:] + local[:1], strict=True):
-        (t0, y0), (t1, y1) = sorted((one, two), key=lambda point: point[1])
-        if y1 - y0 <= TOUCH or y0 >= half or y1 <= -half:
-            continue
-        at = min(max(0.0, y0), y1)
-        t = t0 + (t1 - t0) * (at - y0) / (y1 - y0)
-        normal = math.degrees(math.atan2(t0 - t1, y1 - y0))
-        # Two faces that meet in the corner that reaches furthest reach equally far.
-        key = (0 if at == 0.0 else 1, round(-way * t, 6), abs(normal), normal)
-        best = key if best is None or key < best else best
-    return best[3] if best is not None else 0.0
-
-
 def _wall_terminal(
-    kit: Kit, side: Side, cut: _Cut, obstructions: Sequence[Obstruction], after: bool
+    kit: Kit, side: Side, cut: Cut, reaches: Sequence[FromTo], after: bool
 ) -> Terminal:
     """The end of the line against an obstruction: a bracket, or a post beside it."""
     face = cut.last if after else cut.first
@@ -241,21 +171,16 @@ def _wall_terminal(
     met = Terminal(face, None, skew, face, cut.outlines, looks)
     if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return met
-    return post_off(kit, side, met, obstructions, after)
+    return post_off(kit, side, met, reaches, after)
 
 
 def post_off(
-    kit: Kit, side: Side, met: Terminal, obstructions: Sequence[Obstruction], after: bool
+    kit: Kit, side: Side, met: Terminal, reaches: Sequence[FromTo], after: bool
 ) -> Terminal:
     """A post in place of a bracket on an obstruction: its base as near as it may stand, clear of
-    this one and of what else is there."""
-    setback, half = kit.post.setback, kit.post.width / 2
-    low, high = base_reach(kit)
-    # As wide as the post too, which met it: a fascia's base may end at the rim before that.
-    strip = Strip(side, min(low, setback - half), max(high, setback + half))
+    this one and of what else is there. reaches: where it would meet them."""
     off, way = half_base(kit, side), 1.0 if after else -1.0
     t = met.t + way * off
-    reaches = [reach for one in obstructions if (reach := strip.reach(one.points)) is not None]
     for first, last in sorted(reaches, key=lambda reach: reach[0] if after else -reach[1]):
         if first < t + off - TOUCH and last > t - off + TOUCH:
             t = last + off if after else first - off
@@ -267,7 +192,6 @@ def _nodes(
     side: Side,
     ends: tuple[Terminal, Terminal],
     openings: Sequence[OpeningNode],
-    cuts: Sequence[_Cut],
     obstructions: Sequence[Obstruction],
 ) -> list[Node]:
     """Everything along the line, in order.
@@ -278,12 +202,14 @@ def _nodes(
     last = FixedNode(ends[1], None, (ends[1].t, ends[1].t))
     between: list[Node] = list(openings)
     low, high = ends[0].t - _body(kit, ends[0]), ends[1].t + _body(kit, ends[1])
+    cuts = cuts_of(kit, side, obstructions)
+    reaches = post_reaches(kit, side, obstructions) if cuts else []
     for cut in cuts:
         if cut.last < low or cut.first > high:
             continue
         node = FixedNode(
-            _wall_terminal(kit, side, cut, obstructions, after=False),
-            _wall_terminal(kit, side, cut, obstructions, after=True),
+            _wall_terminal(kit, side, cut, reaches, after=False),
+            _wall_terminal(kit, side, cut, reaches, after=True),
             (cut.first, cut.last),
             cut.name,
         )

@@ -22,6 +22,7 @@ RAILS: Final = 2
 RETURNS: Final = 2
 """Returned ends of a handrail."""
 NO_WASTE: Final[Mapping[str, Decimal]] = MappingProxyType({})
+"""Of a deck without prices."""
 _ORDER: Final = {role: i for i, role in enumerate(ROLES)}
 
 

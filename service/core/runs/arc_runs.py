@@ -11,6 +11,7 @@ from itertools import pairwise
 from service.core.limits import BAYS
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal, half_at, skew_between
+from service.core.line.obstructions import FromTo, post_reaches
 from service.core.line.posts import post_on_side
 from service.core.line.stretches import Line, Stretch, post_off
 from service.core.measure import TOUCH, Degrees, Length, plain_length
@@ -71,8 +72,9 @@ def hold_brackets(
     that meets it. least: chords of its first and its last stretch."""
     side = line.side
     assert isinstance(side, ArcSide)
+    reaches = post_reaches(maker.kit, side, obstructions)
     held = [
-        _hold(maker, side, stretch, obstructions, forbidden, few)
+        _hold(maker, side, stretch, reaches, forbidden, few)
         for stretch, few in zip_chords(line, least)
     ]
     return replace(line, stretches=tuple(held))
@@ -82,7 +84,7 @@ def _hold(
     maker: BayMaker,
     side: ArcSide,
     stretch: Stretch,
-    obstructions: Sequence[Obstruction],
+    reaches: Sequence[FromTo],
     forbidden: Sequence[tuple[Length, Length]],
     least: int,
 ) -> Stretch:
@@ -94,11 +96,9 @@ def _hold(
         start, end = _met(side, stretch, skew)
         posted = stretch
         if _is_out_of_reach(maker.kit, start):
-            posted = replace(
-                posted, start=post_off(maker.kit, side, start, obstructions, after=True)
-            )
+            posted = replace(posted, start=post_off(maker.kit, side, start, reaches, after=True))
         if _is_out_of_reach(maker.kit, end):
-            posted = replace(posted, end=post_off(maker.kit, side, end, obstructions, after=False))
+            posted = replace(posted, end=post_off(maker.kit, side, end, reaches, after=False))
         if posted is stretch:
             break
         stretch = posted

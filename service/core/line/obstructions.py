@@ -1,0 +1,121 @@
+"""Core: obstructions found by their place, and where along a side they cut its line or a base would
+meet them (method 1)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeAlias
+
+import shapely
+
+from service.core.line.corners import Faces
+from service.core.line.outline import Side
+from service.core.line.posts import base_reach
+from service.core.line.strips import Strip
+from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.records.deck import Obstruction
+from service.core.records.kit import Kit
+
+FromTo: TypeAlias = tuple[Length, Length]
+
+
+class Obstructions:
+    """Obstructions of any levels, each with its level's id, found by their place."""
+
+    def __init__(self, held: Iterable[tuple[str, Obstruction]]) -> None:
+        self._held = tuple(held)
+
+    @cached_property
+    def _tree(self) -> shapely.STRtree:
+        return shapely.STRtree([shapely.Polygon(one.points) for _, one in self._held])
+
+    def __bool__(self) -> bool:
+        return bool(self._held)
+
+    def met(self, shape: shapely.Polygon) -> Iterator[tuple[str, Obstruction]]:
+        """Those that share more than a touch with a shape, in the order that they were given in."""
+        for i in sorted(self._tree.query(shape, predicate="intersects").tolist()):
+            if shape.intersection(self._tree.geometries[i]).area > TOUCH:
+                yield self._held[i]
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Where a strip one post wide along the line first and last touches an obstruction, or
+    several that touch each other along it.
+
+    normals: how far to the left of the side's own heading the normal of the face turns that is
+    met first and last; outlines: of all of them, each closed.
+    """
+
+    first: Length
+    last: Length
+    normals: tuple[Degrees, Degrees]
+    outlines: Faces
+    name: str
+
+
+def cuts_of(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[Cut]:
+    """Every cut of a side's line, in order along it."""
+    if not obstructions:
+        return []
+    found = []
+    half, setback = kit.post.width / 2, kit.post.setback
+    strip = Strip(side, setback - half, setback + half)
+    for obstruction in obstructions:
+        reach = strip.reach(obstruction.points)
+        if reach is None:
+            continue
+        normals = tuple(
+            _face_normal(
+                [(t, y - setback) for t, y in side.flat(at, obstruction.points)], half, way
+            )
+            for at, way in zip(reach, (-1, 1), strict=True)
+        )
+        outline = *obstruction.points, obstruction.points[0]
+        found.append(Cut(*reach, (normals[0], normals[1]), (outline,), obstruction.name))
+    return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
+
+
+def _merge(cuts: list[Cut]) -> list[Cut]:
+    merged: list[Cut] = []
+    for cut in cuts:
+        if merged and cut.first <= merged[-1].last + TOUCH:
+            held = merged.pop()
+            later = cut if cut.last > held.last else held
+            normals = held.normals[0], later.normals[1]
+            both = f"{held.name} and {cut.name}"
+            cut = Cut(held.first, later.last, normals, held.outlines + cut.outlines, both)
+        merged.append(cut)
+    return merged
+
+
+def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
+    """Normal of the face that the line meets first coming from `-way`: the one its centre meets.
+
+    Where the centre line misses, the face within the strip that reaches furthest that way.
+    """
+    best: tuple[int, float, Degrees, Degrees] | None = None
+    for one, two in zip(local, local[1:] + local[:1], strict=True):
+        (t0, y0), (t1, y1) = sorted((one, two), key=lambda point: point[1])
+        if y1 - y0 <= TOUCH or y0 >= half or y1 <= -half:
+            continue
+        at = min(max(0.0, y0), y1)
+        t = t0 + (t1 - t0) * (at - y0) / (y1 - y0)
+        normal = math.degrees(math.atan2(t0 - t1, y1 - y0))
+        # Two faces that meet in the corner that reaches furthest reach equally far.
+        key = (0 if at == 0.0 else 1, round(-way * t, 6), abs(normal), normal)
+        best = key if best is None or key < best else best
+    return best[3] if best is not None else 0.0
+
+
+def post_reaches(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[FromTo]:
+    """From where to where along a side each obstruction would be met by a post or its base: a
+    fascia's base may end at the rim before the post itself does."""
+    setback, half = kit.post.setback, kit.post.width / 2
+    low, high = base_reach(kit)
+    strip = Strip(side, min(low, setback - half), max(high, setback + half))
+    return [reach for one in obstructions if (reach := strip.reach(one.points)) is not None]
