@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 
 from service.core.limits import BAYS
@@ -72,7 +73,7 @@ def hold_brackets(
     that meets it. least: chords of its first and its last stretch."""
     side = line.side
     assert isinstance(side, ArcSide)
-    reaches = post_reaches(maker.kit, side, obstructions)
+    reaches = cache(lambda: post_reaches(maker.kit, side, obstructions))
     held = [
         _hold(maker, side, stretch, reaches, forbidden, few)
         for stretch, few in zip_chords(line, least)
@@ -84,7 +85,7 @@ def _hold(
     maker: BayMaker,
     side: ArcSide,
     stretch: Stretch,
-    reaches: Sequence[FromTo],
+    reaches: Callable[[], Sequence[FromTo]],
     forbidden: Sequence[tuple[Length, Length]],
     least: int,
 ) -> Stretch:
@@ -96,9 +97,9 @@ def _hold(
         start, end = _met(side, stretch, skew)
         posted = stretch
         if _is_out_of_reach(maker.kit, start):
-            posted = replace(posted, start=post_off(maker.kit, side, start, reaches, after=True))
+            posted = replace(posted, start=post_off(maker.kit, side, start, reaches(), after=True))
         if _is_out_of_reach(maker.kit, end):
-            posted = replace(posted, end=post_off(maker.kit, side, end, reaches, after=False))
+            posted = replace(posted, end=post_off(maker.kit, side, end, reaches(), after=False))
         if posted is stretch:
             break
         stretch = posted
