@@ -19,7 +19,8 @@ from shapely import affinity
 from service.core.measure import Point
 from service.core.records.deck import Framing
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout, Post
+from service.core.records.layout import BlockingPiece, Layout, Post
+from service.core.timber.blocks import blocks_at
 from service.core.timber.frame import Frame
 from tests.core import builders
 from tests.core.builders import SURFACE
@@ -193,20 +194,49 @@ def block_places(kit: Kit, post: Post) -> Iterator[Point]:
             yield place
 
 
+def blocks_beside(timber: Timber, post: Post, place: Point) -> Iterator[BlockingPiece]:
+    """Blocks that have a fixing between their edges."""
+    assert post.framing is not None
+    at = float(np.array(place) @ timber.along)
+    for block in post.framing.blocking:
+        if abs(block.at - at) <= block.plies * timber.framing.joist_width / 2 + 1e-6:
+            yield block
+
+
+def room_for(timber: Timber, block: BlockingPiece) -> shapely.Polygon:
+    """What is left of a strip as wide as a block once joists and rim are taken from it: of its
+    parts the one that has the block's middle."""
+    middle = sum(block.across) / 2 * timber.across + block.at * timber.along
+    half = block.plies * timber.framing.joist_width / 2
+    ends = [middle + way * FAR * timber.across for way in (-1, 1)]
+    strip = shapely.LineString(ends).buffer(half, cap_style="flat")
+    taken = shapely.unary_union([*timber.boards(), *timber.joists()])
+    left = strip.intersection(timber.outline).difference(taken)
+    parts = getattr(left, "geoms", [left])
+    (part,) = [part for part in parts if part.distance(shapely.Point(middle)) < 1e-6]
+    return part
+
+
+def longest_clear(timber: Timber, block: BlockingPiece) -> float:
+    """How far across the joists the room for a block reaches."""
+    across = shapely.get_coordinates(room_for(timber, block)) @ timber.across
+    return float(across.max() - across.min())
+
+
 def check_blocks(framed: tuple[tuple[Timber, Layout, Kit], ...], between_joists: bool) -> int:
     """Compare the block of each fixing that stands clear of timber; how many were compared."""
     compared = 0
     for timber, layout, kit in framed:
-        half = timber.framing.joist_width / 2
         for post in layout.posts:
             assert post.framing is not None
             for place in block_places(kit, post):
                 length, both = clear_between(timber, place)
                 if length == 0.0 or both != between_joists:
                     continue
-                at = float(np.array(place) @ timber.along)
-                lengths = [b.length for b in post.framing.blocking if abs(b.at - at) <= half + 1e-6]
-                assert any(abs(found - length) < 1e-4 for found in lengths)
+                assert any(
+                    abs(block.length - longest_clear(timber, block)) < 1e-4
+                    for block in blocks_beside(timber, post, place)
+                )
                 compared += 1
     return compared
 
@@ -368,21 +398,40 @@ def blocking_of(layout: Layout) -> list[tuple[tuple[str, ...], int]]:
     )
 
 
-def test_a_shared_block_holds_each_fixing_as_far_from_its_edges_as_the_kit_asks() -> None:
-    """A block is as wide as a joist and stands with its middle at its place: each fixing that lands
-    in nothing has one whose edges it keeps its distance to, or its own."""
-    shared = 0
+def test_a_block_holds_each_fixing_as_far_from_its_edges_as_the_kit_asks() -> None:
+    """A block is as wide as its plies and stands with its middle at its place: each fixing that
+    lands in nothing has one whose edges it keeps its distance to."""
+    shared = doubled = 0
     for timber, layout, kit in framed_decks():
-        spare = timber.framing.joist_width / 2 - kit.post.base.fixing_edge_distance
+        joist, keeps = timber.framing.joist_width, kit.post.base.fixing_edge_distance
         for post in layout.posts:
             assert post.framing is not None
             places = list(block_places(kit, post))
             for place in places if post.framing.blocking and not post.framing.cramped else ():
                 at = float(np.array(place) @ timber.along)
-                off = min(abs(block.at - at) for block in post.framing.blocking)
-                assert off <= max(spare, 0.0) + 1e-6
+                spares = [
+                    block.plies * joist / 2 - keeps - abs(block.at - at)
+                    for block in post.framing.blocking
+                ]
+                assert max(spares) >= -1e-6
             shared += len(places) - post.framing.cramped > len(post.framing.blocking)
+            doubled += any(block.plies > 1 for block in post.framing.blocking)
     assert shared > 20
+    assert doubled > 20
+
+
+def test_no_two_blocks_of_a_post_stand_in_one_place() -> None:
+    """Drawn as wide as their plies, from timber to timber, they do not overlap."""
+    beside = 0
+    for timber, layout, _ in framed_decks():
+        for post in layout.posts:
+            assert post.framing is not None
+            drawn = [room_for(timber, block) for block in post.framing.blocking]
+            for number, one in enumerate(drawn):
+                for other in drawn[:number]:
+                    assert one.intersection(other).area < 1e-4
+                    beside += 1
+    assert beside > 50
 
 
 def test_a_fixing_within_the_rim_has_no_block() -> None:
@@ -406,5 +455,5 @@ def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> No
     """
     corners = [(-40, -80), (40, -80), (40, 0), (0, 0), (0, 40), (-40, 40)]
     frame = Frame(Framing(45.0, 1000.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(corners))
-    (block,) = frame.blocks_at([(-0.5 + noise, -0.5 - noise)])
-    assert block.length == pytest.approx(37 * math.sqrt(2), abs=1e-6)
+    (block,) = blocks_at(frame, [(-0.5 + noise, -0.5 - noise)])
+    assert block.across[1] - block.across[0] == pytest.approx(37 * math.sqrt(2), abs=1e-6)

@@ -22,8 +22,8 @@ def _framed(
     return replace(post(number), framing=PostFraming(lands_on, blocks, **more))
 
 
-def _block(low: int | None, high: int | None) -> BlockingPiece:
-    return BlockingPiece((low, high), 3.25, 14.5, 0.0)
+def _block(low: int | None, high: int | None, plies: int = 1) -> BlockingPiece:
+    return BlockingPiece((low, high), 3.25, (0.75, 15.25), 14.5, (90.0, 90.0), 0.0, plies)
 
 
 @pytest.mark.parametrize(
@@ -50,6 +50,13 @@ def test_fixings_that_miss() -> None:
         "P1: 2 of 4 fixings miss rim and joists and must go into blocking between joists 3 and 4 "
         "and between joists 4 and 5 (joists counted from 0)."
     )
+
+
+def test_a_block_of_two_plies() -> None:
+    """It is told as one."""
+    posts = (_framed("rim", "rim", "none", "none", blocks=(_block(3, 4, plies=2),)),)
+    message = only(RULE, rim_width=1.5, posts=posts).message
+    assert "must go into blocking of 2 plies between joists 3 and 4 (joists" in message
 
 
 def test_one_fixing_that_misses() -> None:

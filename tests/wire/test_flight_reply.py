@@ -193,21 +193,44 @@ def test_a_gate_of_glass_with_nothing_in_its_way() -> None:
     assert gate["opening"] in {place for row in found["glass_order"] for place in row["bays"]}
 
 
+OBLIQUE = {
+    **{"joist_direction": 15, "joist_spacing": 24, "first_joist": 15},
+    **{"joist_width": 1.5, "rim_width": 1.5},
+}
+"""Joists by which blocks are cut to the rim, and some of two plies."""
+
+
 def test_blocking_is_the_posts_blocks_in_rows(whole: Any) -> None:
-    """Longest first; each row counts its pieces and names their posts."""
-    blocks = [
-        (block["length"], post["id"])
-        for post in whole["posts"]
+    """Longest first; each row counts its pieces, ply by ply, and names their posts; so does the
+    list of parts."""
+    oblique = reply(put(small(), "/levels/0/framing", OBLIQUE))
+    assert {block["plies"] for _, block in blocks_of(oblique)} == {1, 2}
+    assert any(block["end_cuts"] != [90, 90] for _, block in blocks_of(oblique))
+    for found in (whole, oblique):
+        pieces = [
+            (block["length"], sorted(block["end_cuts"]), post)
+            for post, block in blocks_of(found)
+            for _ in range(block["plies"])
+        ]
+        kinds = sorted({(length, *cuts) for length, cuts, _ in pieces}, reverse=True)
+        assert len(kinds) > 1
+        assert [(row["length"], *row["end_cuts"]) for row in found["blocking"]] == kinds
+        for row in found["blocking"]:
+            assert list(row) == ["length", "length_text", "count", "end_cuts", "posts"]
+            mine = [post for *kind, post in pieces if kind == [row["length"], row["end_cuts"]]]
+            assert row["count"] == len(mine)
+            assert row["posts"] == list(dict.fromkeys(mine))
+        listed = [part["quantity"] for part in found["parts"] if part["role"] == "blocking"]
+        assert sum(listed) == len(pieces)
+
+
+def blocks_of(found: Any) -> list[tuple[str, Any]]:
+    """Each post's name and block."""
+    return [
+        (post["id"], block)
+        for post in found["posts"]
         for block in post.get("framing", {}).get("blocking", ())
     ]
-    lengths = sorted({length for length, _ in blocks}, reverse=True)
-    assert len(lengths) > 1
-    assert [row["length"] for row in whole["blocking"]] == lengths
-    for row in whole["blocking"]:
-        assert list(row) == ["length", "length_text", "count", "posts"]
-        mine = [post for length, post in blocks if length == row["length"]]
-        assert row["count"] == len(mine)
-        assert row["posts"] == list(dict.fromkeys(mine))
 
 
 def test_framing_is_said_of_posts_on_a_level_that_gives_it(whole: Any) -> None:
@@ -221,7 +244,15 @@ def test_framing_is_said_of_posts_on_a_level_that_gives_it(whole: Any) -> None:
             assert len(framing["lands_on"]) == fixings
             assert ("none" in framing["lands_on"]) == bool(framing["blocking"])
             for block in framing["blocking"]:
-                assert list(block) == ["between", "at", "length", "length_text", "direction"]
+                assert list(block) == [
+                    "between",
+                    "at",
+                    "length",
+                    "length_text",
+                    "end_cuts",
+                    "direction",
+                    "plies",
+                ]
 
 
 def test_a_measured_bay_is_cut_from_its_own_measures(whole: Any) -> None:

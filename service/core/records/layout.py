@@ -35,13 +35,18 @@ Role: TypeAlias = Literal["end", "corner", "line", "stair", "gate"]
 class BlockingPiece:
     """A piece of blocking. between: the joists it stands between, None for the rim.
 
-    at: its place along the joists; direction: degrees from +x, 0 to 180.
+    at: its middle along the joists; across: from where to where its middle lies across them.
+    length: of its longest edge; end_cuts: degrees to the length. direction: degrees from +x, 0 to
+    180. plies: how many pieces, each as wide as a joist, stand side by side.
     """
 
     between: tuple[int | None, int | None]
     at: Length
+    across: tuple[Length, Length]
     length: Length
+    end_cuts: tuple[Degrees, Degrees]
     direction: Degrees
+    plies: int = 1
 
 
 @dataclass(frozen=True, slots=True)

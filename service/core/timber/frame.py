@@ -1,5 +1,4 @@
-"""Core: a level's joists and rim in plan (method 11): what a fixing lands in, and what a block
-beside it would stand between.
+"""Core: a level's joists and rim in plan (method 11), and what a fixing lands in.
 
 Across the joists a place is counted along `across`, the unit vector square to them that points
 to +x (to +y where they run along x); joist k has its centre at first + k * spacing.
@@ -8,10 +7,10 @@ to +x (to +y where they run along x); joist k has its centre at first + k * spac
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Final, Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
 import shapely
 
@@ -19,7 +18,6 @@ from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_leng
 from service.core.problems import Problem, Unbuildable
 from service.core.records.deck import Framing, Level
 from service.core.records.kit import Base
-from service.core.records.layout import BlockingPiece
 
 FromTo: TypeAlias = tuple[Length, Length]
 SLOW: Final = 1e-9
@@ -27,20 +25,6 @@ SLOW: Final = 1e-9
 FEW: Final = 64
 """Joists within reach of a move above which no move is looked for."""
 Landing: TypeAlias = Literal["rim", "joist", "none"]
-
-
-@dataclass(frozen=True, slots=True)
-class _Gap:
-    """What lies between joist `below` and the next beside a point. faces: from the point across
-    to theirs; endless past the last joist."""
-
-    point: Point
-    below: int
-    faces: FromTo
-
-    def is_bound(self) -> bool:
-        """Whether it lies between two joists, with room."""
-        return -math.inf < self.faces[0] < self.faces[1] < math.inf
 
 
 @dataclass(frozen=True)
@@ -165,91 +149,6 @@ class Frame:
             for number in range(first, last + 1)
         )
         return [(min(pair), max(pair)) for pair in ends]
-
-    def blocks_at(self, points: Sequence[Point]) -> list[BlockingPiece]:
-        """Blocking beside each point, square to the joists: between two joists, or the rim."""
-        gaps = [self._gap(point) for point in points]
-        rooms = [gap.faces for gap in gaps]
-        rimmed = [i for i, is_open in enumerate(self._are_open(gaps)) if not is_open]
-        between = self._between_rims([points[i] for i in rimmed])
-        for i, room in zip(rimmed, between, strict=True):
-            rooms[i] = room
-        return [self._block(gap, room) for gap, room in zip(gaps, rooms, strict=True)]
-
-    def _gap(self, point: Point) -> _Gap:
-        here, half = self.place_across(point), self.framing.joist_width / 2
-        below = math.floor((here - self.first) / self.framing.joist_spacing + TOUCH)
-        low, high = -math.inf, math.inf
-        if 0 <= below <= self.last:
-            low = self.joist_centre(below) + half - here
-        if 0 <= below + 1 <= self.last:
-            high = self.joist_centre(below + 1) - half - here
-        return _Gap(point, below, (low, high))
-
-    def _block(self, gap: _Gap, room: FromTo) -> BlockingPiece:
-        """room: what the rim leaves of the way across the joists."""
-        low, high = gap.faces
-        at_low = math.isfinite(low) and low - room[0] >= -TOUCH
-        at_high = math.isfinite(high) and room[1] - high >= -TOUCH
-        stops = low if at_low else room[0], high if at_high else room[1]
-        return BlockingPiece(
-            between=(gap.below if at_low else None, gap.below + 1 if at_high else None),
-            at=self.place_along(gap.point),
-            length=max(0.0, stops[1] - stops[0]),
-            direction=self.square,
-        )
-
-    def _are_open(self, gaps: Sequence[_Gap]) -> list[bool]:
-        """Whether no rim stands in each gap."""
-        found = [False] * len(gaps)
-        asked = [i for i, gap in enumerate(gaps) if gap.is_bound()]
-        if asked:
-            ways = self._ways((gaps[i].point, gaps[i].faces) for i in asked)
-            for i, is_open in zip(asked, shapely.covers(self.inner, ways).tolist(), strict=True):
-                found[i] = is_open
-        return found
-
-    def _between_rims(self, points: Sequence[Point]) -> list[FromTo]:
-        """From where to where, from each point across the joists, the rim leaves room: of the part
-        that it lies in, or nearest to; of two as near, the lesser across. Alongside a rim, less the
-        rim's width of the way between the deck's own edges."""
-        rooms = self._crossed(self.inner, points)
-        alongside, rim = [i for i, spans in enumerate(rooms) if not spans], self.framing.rim_width
-        around = self._crossed(self.outline, [points[i] for i in alongside])
-        for i, spans in zip(alongside, around, strict=True):
-            rooms[i] = [(low + rim, high - rim) for low, high in spans or [(-rim, rim)]]
-        return [min(spans, key=_nearness) for spans in rooms]
-
-    def _crossed(self, shape: shapely.Polygon, points: Sequence[Point]) -> list[list[FromTo]]:
-        """From where to where, from each point across the joists, each part of a shape lies."""
-        crossed: list[list[FromTo]] = [[] for _ in points]
-        if not points:
-            return crossed
-        x0, y0, x1, y1 = self.outline.bounds
-        far = math.hypot(x1 - x0, y1 - y0) + 1
-        ways = self._ways((point, (-far, far)) for point in points)
-        parts, whose = shapely.get_parts(shapely.intersection(ways, shape), return_index=True)
-        corners, part_of = shapely.get_coordinates(parts, return_index=True)
-        x, y = corners.T
-        across = (x * self.across[0] + y * self.across[1]).tolist()
-        places: list[list[Length]] = [[] for _ in parts]
-        for place, part in zip(across, part_of.tolist(), strict=True):
-            places[part].append(place)
-        for row, i in zip(places, whose.tolist(), strict=True):
-            if row:
-                here = self.place_across(points[i])
-                crossed[i].append((min(row) - here, max(row) - here))
-        return crossed
-
-    def _ways(self, spans: Iterable[tuple[Point, FromTo]]) -> Any:
-        """Lines across the joists, each from where to where from a point."""
-        ux, uy = self.across
-        return shapely.linestrings([[(x + w * ux, y + w * uy) for w in s] for (x, y), s in spans])
-
-
-def _nearness(span: FromTo) -> tuple[Length, Length]:
-    """How far off a stretch lies, steadied so that a tie is one, and then where it begins."""
-    return round(max(span[0], -span[1], 0.0), 6), span[0]
 
 
 def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import islice
 from typing import Final, TypeVar
 
@@ -13,6 +13,7 @@ from service.core.line.posts import PostDraft, quarter
 from service.core.measure import TOUCH, Degrees, Length, Point, ceil_to_mark, floor_to_mark
 from service.core.records.kit import Base, Kit
 from service.core.records.layout import BlockingPiece, PostFraming
+from service.core.timber.blocks import blocks_at, plies_for, share_blocks
 from service.core.timber.frame import Frame, FromTo, Landing
 
 T = TypeVar("T")
@@ -58,7 +59,8 @@ def frame_posts(
         [place for place, is_in in zip(row, each, strict=True) if not is_in]
         for row, each in zip(loose, in_rim, strict=True)
     ]
-    blocks = _by_post(frame.blocks_at(_in_a_row(past)), past)
+    plies = plies_for(frame, kit.post.base, 0.0)
+    blocks = _by_post(blocks_at(frame, _in_a_row(past), plies), past)
     return [
         _frame_surface(frame, kit, post, each, list(zip(row, beside, strict=True)), step)
         for post, each, row, beside in zip(posts, landings, past, blocks, strict=True)
@@ -88,38 +90,13 @@ def _frame_surface(
     loose, spare = landings.count("none"), None
     if loose and post.role == "line" and post.rim is not None:
         spare = _spare_shift(frame, kit, *post.rim, step)
-    blocks = tuple(_blocks(frame, kit.post.base, roomy))
+    blocks = tuple(share_blocks(frame, kit.post.base, roomy))
     return PostFraming(landings, blocks, spare, loose - len(roomy))
 
 
 def _has_length(block: BlockingPiece, step: Length) -> bool:
     """Whether a block comes to a mark: where two timbers meet there is no room for one."""
-    return floor_to_mark(block.length, step) > TOUCH
-
-
-def _blocks(
-    frame: Frame, base: Base, beside: Sequence[tuple[Point, BlockingPiece]]
-) -> Iterator[BlockingPiece]:
-    """The block beside each fixing, or one in the middle of those that it serves: between the same
-    two timbers, each with the fixing's distance to the block's own edges."""
-    serves = max(0.0, frame.framing.joist_width - 2 * base.fixing_edge_distance)
-    groups: list[tuple[BlockingPiece, list[Point]]] = []
-    for place, block in beside:
-        for first, served in groups:
-            along = [frame.place_along(each) for each in (*served, place)]
-            if first.between == block.between and max(along) - min(along) <= serves + TOUCH:
-                served.append(place)
-                break
-        else:
-            groups.append((block, [place]))
-    for first, served in groups:
-        along = [frame.place_along(each) for each in served]
-        off = (max(along) + min(along)) / 2 - along[0]
-        if abs(off) <= TOUCH:
-            yield first
-            continue
-        x, y = served[0]
-        yield from frame.blocks_at([(x + off * frame.along[0], y + off * frame.along[1])])
+    return floor_to_mark(block.across[1] - block.across[0], step) > TOUCH
 
 
 def _frame_fascia(
@@ -133,7 +110,7 @@ def _frame_fascia(
     landings = ("rim",) * kit.post.base.fixings
     return [
         PostFraming(landings, tuple(block for block in blocks if _has_length(block, step)))
-        for blocks in _by_post(frame.blocks_at(_in_a_row(places)), places)
+        for blocks in _by_post(blocks_at(frame, _in_a_row(places)), places)
     ]
 
 

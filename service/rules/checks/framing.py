@@ -83,10 +83,12 @@ def _blocking(blocks: tuple[BlockingPiece, ...]) -> str:
 def _between(block: BlockingPiece) -> str:
     low, high = block.between
     if low is None and high is None:
-        return "between the rims"
-    if low is None or high is None:
-        return f"between the rim and joist {high if low is None else low}"
-    return f"between joists {low} and {high}"
+        place = "between the rims"
+    elif low is None or high is None:
+        place = f"between the rim and joist {high if low is None else low}"
+    else:
+        place = f"between joists {low} and {high}"
+    return place if block.plies == 1 else f"of {block.plies} plies {place}"
 
 
 def _cramped(framing: PostFraming) -> str:

@@ -7,7 +7,17 @@ from typing import Any
 from service.core.records.deck import HANDS
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
-from service.wire.forms.reply import MANY, Measure, Reply, ids, measures, tape, tapes, text
+from service.wire.forms.reply import (
+    MANY,
+    Measure,
+    Reply,
+    end_cuts,
+    ids,
+    measures,
+    tape,
+    tapes,
+    text,
+)
 from service.wire.forms.strict import Choice, Count, Strict
 
 
@@ -33,10 +43,14 @@ class BlockBuiltForm(Reply):
     """A piece of blocking, square to the joists, from face to face."""
 
     between = Items(JoistOrRim(), "Between", "The two it stands between.", least=2, most=2)
-    at = Measure("At", "Its place along the joists.")
-    length = Measure("Length", "Length to cut it to, down to the mark.")
+    at = Measure("At", "The place of its middle along the joists.")
+    length = Measure("Length", "Length of its longest edge, down to the mark.")
     length_text = tape("Length")
+    end_cuts = end_cuts()
     direction = Measure("Direction", "From +x to the way along which it runs, 0 to 180.", "angle")
+    plies = Count(
+        "Plies", "Pieces side by side, each as wide as a joist, fastened together.", most=None
+    )
 
 
 class PostFramingForm(Reply):
@@ -132,7 +146,8 @@ class GateBuiltForm(Reply):
 class BlockingForm(Reply):
     """Equal pieces of blocking."""
 
-    length = Measure("Length", "Length to cut them to.")
+    length = Measure("Length", "Length of the longest edge.")
     length_text = tape("Length")
-    count = Count("Count", "How many.", most=None)
+    count = Count("Count", "How many, each ply for itself.", most=None)
+    end_cuts = end_cuts()
     posts = ids("Posts", "Under which posts.")

@@ -31,6 +31,7 @@ from service.wire.forms.reply import (
     Measure,
     PostId,
     Reply,
+    end_cuts,
     ids,
     measures,
     place,
@@ -229,13 +230,7 @@ class CutForm(Reply):
     length = Measure("Length", "Length to cut them to.")
     length_text = tape("Length")
     count = Count("Count", "How many.", most=None)
-    end_cuts = Items(
-        Measure("Angle", "", "angle"),
-        "End cuts",
-        "Degrees between each end and the length.",
-        least=2,
-        most=2,
-    )
+    end_cuts = end_cuts()
     blank = Measure(
         "Blank", "Of raked pieces, whose ends are parallel: what each is cut from.", required=False
     )

@@ -109,6 +109,12 @@ def ids(title: str, about: str, **more: Any) -> Items:
     return Items(text("Id"), title, about, most=MANY, **more)
 
 
+def end_cuts() -> Items:
+    """How a piece's two ends are cut."""
+    about = "Degrees between each end and the length."
+    return Items(Measure("Angle", "", "angle"), "End cuts", about, least=2, most=2)
+
+
 def place(title: str, about: str) -> Items:
     """A place in plan, or in a panel, wherever it lies."""
     return Items(Measure("Coordinate"), title, about, least=2, most=2)

@@ -71,15 +71,23 @@ def write_gate(pen: Pen, gate: GateBuilt) -> Json:
 
 
 def write_blocking(pen: Pen, layout: Layout) -> Json:
-    """Equal pieces of blocking in one row, longest first; nothing where no level has framing."""
+    """Equal pieces of blocking in one row, longest first, each ply for itself; nothing where no
+    level has framing."""
     if not any(post.framing for post in layout.posts):
         return {}
-    rows: dict[Length, list[str]] = {}
+    rows: dict[tuple[Length, tuple[float, ...]], list[str]] = {}
     for post in layout.posts:
         for block in post.framing.blocking if post.framing else ():
-            rows.setdefault(floor_to_mark(block.length, pen.step), []).append(post.id)
+            cuts = tuple(sorted(pen.angles[angle] for angle in block.end_cuts))
+            row = rows.setdefault((floor_to_mark(block.length, pen.step), cuts), [])
+            row.extend([post.id] * block.plies)
     written = [
-        {**pen.named("length", length), "count": len(posts), "posts": list(dict.fromkeys(posts))}
-        for length, posts in sorted(rows.items(), reverse=True)
+        {
+            **pen.named("length", length),
+            "count": len(posts),
+            "end_cuts": list(cuts),
+            "posts": list(dict.fromkeys(posts)),
+        }
+        for (length, cuts), posts in sorted(rows.items(), reverse=True)
     ]
     return {"blocking": written}

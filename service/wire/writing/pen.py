@@ -142,7 +142,9 @@ class Pen:
             "between": list(block.between),
             "at": self.numbers[block.at],
             **self.named("length", floor_to_mark(block.length, self.step)),
+            "end_cuts": [self.angles[angle] for angle in block.end_cuts],
             "direction": self.angles[block.direction],
+            "plies": block.plies,
         }
 
     def run(self, run: Run) -> Json:
