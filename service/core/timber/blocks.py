@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Final, TypeAlias
+from typing import Any, Final
 
 import shapely
 
@@ -19,7 +19,6 @@ from service.core.records.kit import Base
 from service.core.records.layout import BlockingPiece
 from service.core.timber.frame import Frame, FromTo
 
-Ends: TypeAlias = tuple[Degrees, Degrees]
 SQUARE: Final = 90.0
 
 
@@ -32,9 +31,28 @@ class _Gap:
     below: int
     faces: FromTo
 
+    def has_point(self) -> bool:
+        """Whether the point is in it, not in a joist."""
+        return self.faces[0] < 0 < self.faces[1]
+
     def is_bound(self) -> bool:
         """Whether it lies between two joists, with room."""
         return -math.inf < self.faces[0] < self.faces[1] < math.inf
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """What a block fills. stops: of its middle line, from the gap's point across; length: of its
+    longest edge; end_cuts: of its ends."""
+
+    stops: FromTo
+    length: Length
+    end_cuts: tuple[Degrees, Degrees]
+
+    @classmethod
+    def square(cls, stops: FromTo) -> _Room:
+        """With square ends, as long as its middle; of no length where nothing is left."""
+        return cls(stops, max(0.0, stops[1] - stops[0]), (SQUARE, SQUARE))
 
 
 def plies_for(frame: Frame, base: Base, spread: Length) -> int:
@@ -90,15 +108,12 @@ def _half(frame: Frame, plies: int) -> Length:
 def blocks_at(frame: Frame, points: Sequence[Point], plies: int = 1) -> list[BlockingPiece]:
     """Blocking of so many plies beside each point, square to the joists: between two joists, or
     the rim."""
-    gaps = [_gap(frame, point) for point in points]
-    stops = _stops(frame, gaps)
-    rimmed = [i for i, gap in enumerate(gaps) if None in _joists(gap, stops[i])]
-    shapes = _cut_to_rim(frame, [(gaps[i], stops[i]) for i in rimmed], _half(frame, plies))
-    cut = dict(zip(rimmed, shapes, strict=True))
-    return [
-        _block(frame, gap, middle, cut.get(i, _square(middle)), plies)
-        for i, (gap, middle) in enumerate(zip(gaps, stops, strict=True))
-    ]
+    gaps, half = [_gap(frame, point) for point in points], _half(frame, plies)
+    rooms = [_Room.square(gap.faces) for gap in gaps]
+    rimmed = [i for i, is_open in enumerate(_are_open(frame, gaps)) if not is_open]
+    for i, room in zip(rimmed, _rimmed(frame, [gaps[i] for i in rimmed], half), strict=True):
+        rooms[i] = room
+    return [_block(frame, gap, room, plies) for gap, room in zip(gaps, rooms, strict=True)]
 
 
 def _gap(frame: Frame, point: Point) -> _Gap:
@@ -112,72 +127,68 @@ def _gap(frame: Frame, point: Point) -> _Gap:
     return _Gap(point, below, (low, high))
 
 
-def _stops(frame: Frame, gaps: Sequence[_Gap]) -> list[FromTo]:
-    """From where to where, from each gap's point across, there is room: between joists or rims."""
-    stops = [gap.faces for gap in gaps]
-    rimmed = [i for i, is_open in enumerate(_are_open(frame, gaps)) if not is_open]
-    rooms = _between_rims(frame, [gaps[i].point for i in rimmed])
-    for i, room in zip(rimmed, rooms, strict=True):
-        low, high = gaps[i].faces
-        stops[i] = (
-            low if low >= room[0] - TOUCH else room[0],
-            high if high <= room[1] + TOUCH else room[1],
-        )
-    return stops
-
-
-def _joists(gap: _Gap, stops: FromTo) -> tuple[int | None, int | None]:
-    """The joists that a block with those ends stands between, None for the rim."""
-    return (
-        gap.below if stops[0] == gap.faces[0] else None,
-        gap.below + 1 if stops[1] == gap.faces[1] else None,
-    )
-
-
-def _block(
-    frame: Frame, gap: _Gap, middle: FromTo, cut: tuple[Length, Ends], plies: int
-) -> BlockingPiece:
-    """middle: the stops on its middle line. cut: its length and how its ends are cut."""
-    here = frame.place_across(gap.point)
+def _block(frame: Frame, gap: _Gap, room: _Room, plies: int) -> BlockingPiece:
+    (low, high), here = room.stops, frame.place_across(gap.point)
     return BlockingPiece(
-        between=_joists(gap, middle),
+        between=(
+            gap.below if low == gap.faces[0] else None,
+            gap.below + 1 if high == gap.faces[1] else None,
+        ),
         at=frame.place_along(gap.point),
-        across=(here + middle[0], here + max(middle)),
-        length=cut[0],
-        end_cuts=cut[1],
+        across=(here + low, here + max(low, high)),
+        length=room.length,
+        end_cuts=room.end_cuts,
         direction=frame.square,
         plies=plies,
     )
 
 
-def _square(middle: FromTo) -> tuple[Length, Ends]:
-    """A block as long as its middle, its ends square; of no length where there is no room."""
-    return max(0.0, middle[1] - middle[0]), (SQUARE, SQUARE)
-
-
-def _cut_to_rim(
-    frame: Frame, gaps: Sequence[tuple[_Gap, FromTo]], half: Length
-) -> list[tuple[Length, Ends]]:
-    """Length and ends of blocks that a rim ends, from their gaps and stops: of what the rim leaves
-    in the gap, as wide as the block, the part that has its middle."""
+def _rimmed(frame: Frame, gaps: Sequence[_Gap], half: Length) -> list[_Room]:
+    """The rooms of blocks in gaps in which a rim stands: of the part of what the rim leaves, as
+    wide as the block, that has its middle."""
     if not gaps:
         return []
-    strips = [_strip(frame, gap, half) for gap, _ in gaps]
-    middles = shapely.points([_off(frame, gap.point, sum(stops) / 2, 0) for gap, stops in gaps])
-    left = shapely.intersection(shapely.polygons(strips), frame.inner)
-    parts, whose = shapely.get_parts(left, return_index=True)
-    is_its = shapely.intersects(parts, middles[whose]).tolist()
-    cut = [_square(stops) for _, stops in gaps]
-    for part, i, has_middle in zip(parts, whose.tolist(), is_its, strict=True):
-        if has_middle:
-            cut[i] = _extent(frame, gaps[i][0].point, shapely.get_coordinates(part), half)
-    return cut
+    strips = [_strip(frame, gap, half) for gap in gaps]
+    parts = _parts_in(frame, strips, _places(frame, gaps))
+    return [
+        _Room.square(_between_rims(frame, gap))
+        if part is None
+        else _cut_room(frame, gap, part, half)
+        for gap, part in zip(gaps, parts, strict=True)
+    ]
+
+
+def _places(frame: Frame, gaps: Sequence[_Gap]) -> Any:
+    """A place in what each block fills: its gap's point, or where timber stands there, the middle
+    of the room beside it."""
+    points = shapely.points([gap.point for gap in gaps])
+    for i, is_in in enumerate(shapely.contains_properly(frame.inner, points).tolist()):
+        if not (is_in and gaps[i].has_point()):
+            middle = sum(_between_rims(frame, gaps[i])) / 2
+            points[i] = shapely.Point(_off(frame, gaps[i].point, middle, 0.0))
+    return points
+
+
+def _parts_in(frame: Frame, strips: Sequence[Sequence[Point]], places: Any) -> list[Any]:
+    """The part of each strip that a place is in, as the rim's faces part it; None of a place in
+    none. Of the faces only those near by are looked at, as a bow has very many."""
+    faces, tree = frame.rim_faces
+    is_room = shapely.intersects(frame.inner, places).tolist()
+    rings = shapely.linearrings(strips)
+    lines: list[list[Any]] = [[ring] for ring in rings]
+    whose, near = tree.query(shapely.polygons(rings), predicate="intersects")
+    for i, face in zip(whose.tolist(), near.tolist(), strict=True):
+        lines[i].append(faces[face])
+    found = []
+    for row, place, is_in in zip(lines, places, is_room, strict=True):
+        parts = shapely.get_parts(shapely.polygonize([shapely.union_all(row)])) if is_in else ()
+        found.append(next((part for part in parts if shapely.intersects(part, place)), None))
+    return found
 
 
 def _strip(frame: Frame, gap: _Gap, half: Length) -> list[Point]:
     """Corners of what lies in a gap, `half` to both sides of its point along the joists."""
-    x0, y0, x1, y1 = frame.outline.bounds
-    far = math.hypot(x1 - x0, y1 - y0) + 1
+    far = _far(frame)
     low, high = max(gap.faces[0], -far), min(gap.faces[1], far)
     corners = ((low, -half), (high, -half), (high, half), (low, half))
     return [_off(frame, gap.point, *corner) for corner in corners]
@@ -189,11 +200,12 @@ def _off(frame: Frame, point: Point, across: Length, along: Length) -> Point:
     return point[0] + across * ux + along * vx, point[1] + across * uy + along * vy
 
 
-def _extent(frame: Frame, point: Point, corners: Any, half: Length) -> tuple[Length, Ends]:
-    """How far corners reach across the joists; the cuts of the ends that their reach on the two
-    edges, `half` off a point, makes. An end that meets a corner of the rim is square."""
+def _cut_room(frame: Frame, gap: _Gap, part: Any, half: Length) -> _Room:
+    """The room that a part is: how far it reaches across, and the cuts that its reach on its two
+    edges, `half` off, makes. An end that meets a corner of the rim is square."""
+    corners = shapely.get_coordinates(part)
     across = (corners @ frame.across).tolist()
-    along = (corners @ frame.along - frame.place_along(point)).tolist()
+    along = (corners @ frame.along - frame.place_along(gap.point)).tolist()
     edges = [
         [x for x, y in zip(across, along, strict=True) if abs(y - edge) <= TOUCH]
         for edge in (-half, half)
@@ -204,7 +216,8 @@ def _extent(frame: Frame, point: Point, corners: Any, half: Length) -> tuple[Len
         whole = len(ends) == 2 and abs(reach(ends) - reach(across)) <= TOUCH
         off = abs(ends[0] - ends[1]) if whole else 0.0
         cuts.append(SQUARE - math.degrees(math.atan2(off, 2 * half)))
-    return max(across) - min(across), (cuts[0], cuts[1])
+    stops = _left_by_joists(gap, _crossed(frame, part, gap.point))
+    return _Room(stops, max(across) - min(across), (cuts[0], cuts[1]))
 
 
 def _are_open(frame: Frame, gaps: Sequence[_Gap]) -> list[bool]:
@@ -218,38 +231,40 @@ def _are_open(frame: Frame, gaps: Sequence[_Gap]) -> list[bool]:
     return found
 
 
-def _between_rims(frame: Frame, points: Sequence[Point]) -> list[FromTo]:
-    """From where to where, from each point across the joists, the rim leaves room: of the part
-    that it lies in, or nearest to; of two as near, the lesser across. Alongside a rim, less the
-    rim's width of the way between the deck's own edges."""
-    rooms = _crossed(frame, frame.inner, points)
-    alongside, rim = [i for i, spans in enumerate(rooms) if not spans], frame.framing.rim_width
-    around = _crossed(frame, frame.outline, [points[i] for i in alongside])
-    for i, spans in zip(alongside, around, strict=True):
-        rooms[i] = [(low + rim, high - rim) for low, high in spans or [(-rim, rim)]]
-    return [min(spans, key=_nearness) for spans in rooms]
+def _between_rims(frame: Frame, gap: _Gap) -> FromTo:
+    """From where to where, from a gap's point across, the rim leaves room: of the part nearest to
+    it; of two as near, the lesser across. Alongside a rim, less the rim's width of the way between
+    the deck's own edges."""
+    rooms, rim = _crossed(frame, frame.inner, gap.point), frame.framing.rim_width
+    if not rooms:
+        around = _crossed(frame, frame.outline, gap.point) or [(-rim, rim)]
+        rooms = [(low + rim, high - rim) for low, high in around]
+    return _left_by_joists(gap, rooms)
 
 
-def _crossed(frame: Frame, shape: shapely.Polygon, points: Sequence[Point]) -> list[list[FromTo]]:
-    """From where to where, from each point across the joists, each part of a shape lies."""
-    crossed: list[list[FromTo]] = [[] for _ in points]
-    if not points:
-        return crossed
-    x0, y0, x1, y1 = frame.outline.bounds
-    far = math.hypot(x1 - x0, y1 - y0) + 1
-    ways = _ways(frame, ((point, (-far, far)) for point in points))
-    parts, whose = shapely.get_parts(shapely.intersection(ways, shape), return_index=True)
-    corners, part_of = shapely.get_coordinates(parts, return_index=True)
-    x, y = corners.T
-    across = (x * frame.across[0] + y * frame.across[1]).tolist()
-    places: list[list[Length]] = [[] for _ in parts]
-    for place, part in zip(across, part_of.tolist(), strict=True):
-        places[part].append(place)
-    for row, i in zip(places, whose.tolist(), strict=True):
-        if row:
-            here = frame.place_across(points[i])
-            crossed[i].append((min(row) - here, max(row) - here))
+def _left_by_joists(gap: _Gap, rooms: Sequence[FromTo]) -> FromTo:
+    """What joists leave of the nearest room; nothing of none."""
+    low, high = gap.faces
+    first, last = min(rooms, key=_nearness, default=(0.0, 0.0))
+    return low if low >= first - TOUCH else first, high if high <= last + TOUCH else last
+
+
+def _crossed(frame: Frame, shape: Any, point: Point) -> list[FromTo]:
+    """From where to where, from a point across the joists, each part of a shape lies."""
+    far, here = _far(frame), frame.place_across(point)
+    way = _ways(frame, [(point, (-far, far))])
+    crossed = []
+    for part in shapely.get_parts(shapely.intersection(way, shape)):
+        across = (shapely.get_coordinates(part) @ frame.across).tolist()
+        if across:
+            crossed.append((min(across) - here, max(across) - here))
     return crossed
+
+
+def _far(frame: Frame) -> Length:
+    """Further than from any point of the deck to any other."""
+    x0, y0, x1, y1 = frame.outline.bounds
+    return math.hypot(x1 - x0, y1 - y0) + 1
 
 
 def _ways(frame: Frame, spans: Iterable[tuple[Point, FromTo]]) -> Any:

@@ -10,7 +10,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final, Literal, TypeAlias
+from itertools import pairwise
+from typing import Any, Final, Literal, TypeAlias
 
 import shapely
 
@@ -87,6 +88,14 @@ class Frame:
         inner = self.outline.buffer(-self.framing.rim_width, quad_segs=64)
         shapely.prepare(inner)
         return inner
+
+    @cached_property
+    def rim_faces(self) -> tuple[Any, shapely.STRtree]:
+        """The sides of `inner`, and a tree of them."""
+        rings = shapely.get_rings(shapely.get_parts(self.inner))
+        ends = (shapely.get_coordinates(ring).tolist() for ring in rings)
+        sides = shapely.linestrings([pair for row in ends for pair in pairwise(row)])
+        return sides, shapely.STRtree(sides)
 
     def lands(self, fixings: Sequence[Point], edge_distance: Length) -> list[Landing]:
         """What each fixing goes into, with at least that distance to the timber's edges."""
