@@ -10,6 +10,8 @@ from gunicorn.http.body import ChunkedReader, LengthReader
 
 PIECE: Final = 65_536
 """Bytes that are read at once, at most."""
+GO_ON: Final = b"HTTP/1.1 100 Continue\r\n\r\n"
+"""What a sender waits for that asked whether its body is wanted; nothing else can be expected."""
 _LAST_CHUNK: Final = b"0\r\n\r\n"
 
 
@@ -90,5 +92,8 @@ def arriving(environ: dict[str, Any], stream: Any) -> Arrival:
     """The body of a request, piece by piece. stream: where another server brought it."""
     reader = getattr(environ["wsgi.input"], "reader", None)
     if isinstance(reader, ChunkedReader | LengthReader):
-        return Wire(reader, environ["gunicorn.socket"])
+        wire = environ["gunicorn.socket"]
+        if environ.get("HTTP_EXPECT") and environ["SERVER_PROTOCOL"] != "HTTP/1.0":
+            wire.sendall(GO_ON)
+        return Wire(reader, wire)
     return Plain(stream)

@@ -47,12 +47,8 @@ def published_limits(settings: Settings) -> dict[str, int]:
 
 
 def _shelve(kind: str, documents: Mapping[str, Any]) -> dict[str, Stored]:
-    """A list of what there is, and each document under its id."""
-    listed = [
-        {member: each[member] for member in ("id", "title", "unit") if member in each}
-        for each in documents.values()
-    ]
-    shelf = {f"/v1/{kind}": _json({kind: listed})}
+    """All documents, and each under its id."""
+    shelf = {f"/v1/{kind}": _json({kind: list(documents.values())})}
     return shelf | {f"/v1/{kind}/{name}": _json(each) for name, each in documents.items()}
 
 

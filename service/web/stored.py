@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass, field
+from http import HTTPStatus
 from typing import Final
 
 from flask import Request, Response
 
+from service.web.errors import WebRefusal
 from service.web.negotiation import want
 
 MAX_AGE: Final = 300
@@ -37,4 +39,8 @@ class Stored:
             f"{'public' if shared else 'private'}, max-age={MAX_AGE}"
         )
         response.make_conditional(request)
+        if response.status_code == HTTPStatus.PRECONDITION_FAILED:
+            raise WebRefusal(
+                "precondition_failed", f"What is here has the ETag {response.headers['ETag']}."
+            )
         return response

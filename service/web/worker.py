@@ -7,9 +7,11 @@ A connection that says nothing costs a worker a few seconds instead of the whole
 
 from __future__ import annotations
 
+import re
 import select
 import socket
 import struct
+import time
 from http import HTTPStatus
 from typing import Any, Final
 
@@ -19,6 +21,7 @@ from gunicorn.http import errors as refused
 from gunicorn.workers.sync import SyncWorker
 
 from service import RELEASE
+from service.web.body import PATIENCE
 from service.web.errors import MEDIA, BadNews, WebRefusal, answer_to
 from service.web.heart import HEART
 from service.web.logs import frames
@@ -41,8 +44,19 @@ _SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
     ),
     (refused.ExpectationFailed, "expectation_failed", "Only 100-continue can be expected."),
     (refused.UnsupportedTransferCoding, "not_implemented", "Only chunked is read."),
-    (refused.ParseException, "bad_request", "The request line or a header field is ill-formed."),
+    (refused.InvalidHTTPVersion, "bad_request", "Only HTTP/1.0 and HTTP/1.1 are read."),
+    (refused.InvalidRequestMethod, "bad_request", "The method is not in upper-case letters."),
+    (refused.InvalidRequestLine, "bad_request", "The request line is ill-formed."),
+    (
+        refused.InvalidSchemeHeaders,
+        "bad_request",
+        "The fields that tell the scheme contradict each other.",
+    ),
+    (refused.ParseException, "bad_request", "A header field is ill-formed."),
 )
+_HOST: Final = re.compile(r"[A-Za-z0-9.:_~!$&'()*+,;=%\[\]-]*")
+"""What a Host field may hold (RFC 3986, section 3.2)."""
+_NAME: Final = re.compile(r"[A-Za-z0-9-]{1,40}")
 
 
 class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
@@ -60,7 +74,7 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
             _lose_patience(client)
             if not select.select([client], [], [], SILENCE)[0]:
                 return
-            request = next(http.get_parser(self.cfg, client, addr))
+            request = self._read_head(client, addr)
             self.handle_request(listener, request, client, addr)
         except (OSError, StopIteration) as error:
             if request is None and isinstance(error, BlockingIOError):
@@ -70,6 +84,15 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
             self.handle_error(request, client, addr, error)
         finally:
             util.close_graceful(client, max_drain=LINGER)
+
+    def _read_head(self, client: socket.socket, addr: Any) -> Any:
+        """The request line and header fields, in time. Who waits for the word to go on with a body
+        gets it when the body is read (arrival), not before it is refused."""
+        request = next(http.get_parser(self.cfg, _Head(client), addr))
+        request.unreader.sock = client
+        request._expected_100_continue = False
+        _check_fields(request)
+        return request
 
     def handle_error(self, req: Any, client: socket.socket, addr: Any, exc: BaseException) -> None:
         """Answer what the application did not see, or could not end."""
@@ -86,6 +109,34 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
             log.debug("gone", id=known)
 
 
+class _Head:
+    """A connection while the head of a request arrives on it; one that trickles is refused."""
+
+    def __init__(self, client: socket.socket) -> None:
+        self._client, self._end = client, time.monotonic() + PATIENCE
+
+    def recv(self, most: int) -> bytes:
+        """What has arrived, at most so much."""
+        if time.monotonic() > self._end:
+            raise WebRefusal("request_timeout", "The head of the request arrived too slowly.")
+        return self._client.recv(most)
+
+
+def _check_fields(request: Any) -> None:
+    """Refuse what HTTP/1.1 forbids and gunicorn lets through: no Host, or one that names none
+    (RFC 9112, section 3.2), and codings beside chunked (section 6.1)."""
+    host = None if request.version >= (1, 1) else ""
+    for name, value in request.headers:
+        if name == "HOST":
+            host = value
+        elif name == "TRANSFER-ENCODING" and value.strip().lower() != "chunked":
+            raise refused.UnsupportedTransferCoding(value)
+    if host is None:
+        raise WebRefusal("bad_request", "There is no Host field, which HTTP/1.1 asks for.")
+    if not _HOST.fullmatch(host):
+        raise WebRefusal("bad_request", "The Host field names no host.")
+
+
 def _lose_patience(client: socket.socket) -> None:
     """Let a read or a write of a blocking socket fail with BlockingIOError after SILENCE.
 
@@ -97,6 +148,9 @@ def _lose_patience(client: socket.socket) -> None:
 
 
 def _named(error: BaseException) -> BaseException:
+    name = getattr(error, "hdr", None)
+    if isinstance(error, refused.InvalidHeader) and isinstance(name, str) and _NAME.fullmatch(name):
+        return WebRefusal("bad_request", f"The field {name} is ill-formed, or sent more than once.")
     for sort, slug, message in _SAID:
         if isinstance(error, sort):
             return WebRefusal(slug, message, **({"Retry_After": "5"} if slug == "overrun" else {}))

@@ -124,6 +124,7 @@ WEB: Final[dict[str, str]] = {
     "method_not_allowed": "The path does not take the method.",
     "not_acceptable": "None of the media types asked for can be given.",
     "request_timeout": "The request took too long to arrive.",
+    "precondition_failed": "A condition of the request does not hold.",
     "uri_too_long": "The request line is too long.",
     "unsupported_media_type": "The body is of a type, a character set or a coding not read here.",
     "expectation_failed": "The expectation cannot be met.",

@@ -31,7 +31,7 @@ def parse(reply: bytes) -> tuple[int, Message, bytes]:
     return int(first.split()[1]), BytesParser().parsebytes(fields, headersonly=True), body
 
 
-def refused(reply: bytes, status: int, code: str) -> None:
+def refused(reply: bytes, status: int, code: str) -> Any:
     """The one shape of a refusal, with the headers of every reply."""
     got, headers, body = parse(reply)
     assert got == status, reply[:300]
@@ -43,6 +43,7 @@ def refused(reply: bytes, status: int, code: str) -> None:
     assert int(headers["Content-Length"]) == len(body)
     document = json.loads(body)
     assert (document["status"], document["errors"][0]["code"]) == (status, code)
+    return document
 
 
 def test_a_deck_is_laid_out(server: Server) -> None:
@@ -99,6 +100,16 @@ def test_a_deck_is_laid_out(server: Server) -> None:
         pytest.param(
             HEAD + b"Expect: a miracle\r\n\r\n", 417, "expectation_failed", id="expectation"
         ),
+        pytest.param(
+            HEAD + b"Transfer-Encoding: gzip, chunked\r\n\r\n", 501, "not_implemented", id="gzip"
+        ),
+        pytest.param(b"GET / HTTP/1.1\r\n\r\n", 400, "bad_request", id="no Host"),
+        pytest.param(b"GET / HTTP/1.1\r\nHost: a b\r\n\r\n", 400, "bad_request", id="Host"),
+        pytest.param(
+            b"GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n", 400, "bad_request", id="two Hosts"
+        ),
+        pytest.param(b"GET / HTTP/2.0\r\nHost: a\r\n\r\n", 400, "bad_request", id="HTTP/2"),
+        pytest.param(b"get / HTTP/1.1\r\nHost: a\r\n\r\n", 400, "bad_request", id="get"),
         pytest.param(b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n", 400, "bad_request", id="HTTP/2 preface"),
     ],
 )
@@ -107,6 +118,30 @@ def test_what_gunicorn_refuses_has_the_same_shape(
 ) -> None:
     """Wherever a request is stopped, the caller reads one kind of document."""
     refused(server.raw(sent), status, code)
+
+
+@pytest.mark.parametrize(
+    ("sent", "word"),
+    [
+        (b"GET / HTTP/2.0\r\nHost: a\r\n\r\n", "HTTP/1.1"),
+        (b"get / HTTP/1.1\r\nHost: a\r\n\r\n", "method"),
+        (b"GARBAGE\r\n\r\n", "request line"),
+        (b"GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n", "field HOST"),
+        (b"GET / HTTP/1.1\r\n\r\n", "no Host"),
+        (HEAD + b"Content-Length: ten\r\n\r\n", "field CONTENT-LENGTH"),
+    ],
+)
+def test_http_that_cannot_be_read_is_told_by_its_part(
+    server: Server, sent: bytes, word: str
+) -> None:
+    """Whoever writes a client sees where to look."""
+    (error,) = refused(server.raw(sent), 400, "bad_request")["errors"]
+    assert word in error["message"]
+
+
+def test_http_1_0_needs_no_host(server: Server) -> None:
+    """It did not know of any."""
+    assert server.raw(b"GET /health/live HTTP/1.0\r\n\r\n").startswith(b"HTTP/1.1 200 ")
 
 
 def test_a_body_that_stops_short_is_400(server: Server) -> None:
@@ -157,6 +192,19 @@ def test_a_body_may_wait_for_the_word_to_go_on(server: Server) -> None:
         assert wire.recv(1000) == b"HTTP/1.1 100 Continue\r\n\r\n"
         wire.sendall(body)
         assert b" 200 " in wire.recv(1000).splitlines()[0]
+
+
+def test_a_body_that_is_refused_is_not_waited_for(server: Server) -> None:
+    """Its sender asked first, and is told at once in place of the word to go on."""
+    head = HEAD.replace(b"application/json", b"text/plain")
+    assert head != HEAD
+    expects = b"Expect: 100-continue\r\nContent-Length: "
+    with socket.create_connection(("127.0.0.1", server.port), timeout=20) as wire:
+        wire.sendall(head + expects + b"20\r\n\r\n")
+        refused(b"".join(iter(lambda: wire.recv(65_536), b"")), 415, "unsupported_media_type")
+    with socket.create_connection(("127.0.0.1", server.port), timeout=20) as wire:
+        wire.sendall(HEAD + expects + b"99999999\r\n\r\n")
+        refused(b"".join(iter(lambda: wire.recv(65_536), b"")), 413, "body_too_long")
 
 
 def test_a_refusal_of_gunicorns_is_logged_like_any_other(server: Server) -> None:
@@ -213,6 +261,16 @@ def test_a_trickle_does_not_keep_a_worker_for_all_that_a_request_may_take(tmp_pa
     ):
         wire.sendall(HEAD + b"Content-Length: 500\r\n\r\n")
         refused(trickle(wire, most=60), 408, "request_timeout")
+
+
+def test_a_head_that_trickles_is_given_up_like_a_body(tmp_path: Path) -> None:
+    """Ten seconds are enough for it, too, and the worker lives on."""
+    with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="60") as server:
+        with socket.create_connection(("127.0.0.1", server.port), timeout=20) as wire:
+            wire.sendall(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\nX:")
+            refused(trickle(wire, most=60), 408, "request_timeout")
+        assert b" 200 " in server.raw(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
+        assert not any("TIMEOUT" in line["event"] for line in server.lines())
 
 
 def trickle(wire: socket.socket, most: int) -> bytes:

@@ -53,6 +53,18 @@ def test_another_tag_gets_the_document(client: FlaskClient) -> None:
     assert (reply.status_code, len(reply.data) > 0) == (200, True)
 
 
+@pytest.mark.parametrize("path", STORED)
+def test_a_copy_that_must_match_and_does_not_is_412(client: FlaskClient, path: str) -> None:
+    """RFC 9110, section 13.1.1: refused as anything else is, and the tag that would do is told."""
+    reply = client.get(path, headers={"If-Match": '"0123"'})
+    assert (reply.status_code, reply.content_type) == (412, "application/problem+json")
+    (error,) = json.loads(reply.data)["errors"]
+    assert error["code"] == "precondition_failed"
+    tag = client.get(path).headers["ETag"]
+    assert tag in error["message"]
+    assert client.get(path, headers={"If-Match": f'"0123", {tag}'}).status_code == 200
+
+
 def test_tags_differ_between_documents(client: FlaskClient) -> None:
     """No two of them have one tag."""
     tags = [client.get(path).headers["ETag"] for path in STORED]
@@ -65,10 +77,9 @@ def test_a_listed_document_can_be_sent_inline(
 ) -> None:
     """What the catalogue gives under an id is a document that gives the same as the id."""
     member = kind.removesuffix("s")
-    for listed in json.loads(client.get(f"/v1/{kind}").data)[kind]:
-        document = json.loads(client.get(f"/v1/{kind}/{listed['id']}").data)
-        assert document["id"] == listed["id"]
-        by_id = client.post("/v1/layout", json=deck | {member: listed["id"]})
+    for document in json.loads(client.get(f"/v1/{kind}").data)[kind]:
+        assert document == json.loads(client.get(f"/v1/{kind}/{document['id']}").data)
+        by_id = client.post("/v1/layout", json=deck | {member: document["id"]})
         inline = client.post("/v1/layout", json=deck | {member: document})
         assert (by_id.status_code, by_id.data) == (inline.status_code, inline.data)
 

@@ -207,20 +207,19 @@ def _in_path(name: str, schema: Json) -> Json:
 
 
 def _catalogue(plural: str, kind: str, component: str) -> dict[str, Json]:
-    entry = {
-        "type": "object",
-        "required": ["id", "title", "unit"],
-        "properties": {name: {"type": "string"} for name in ("id", "title", "unit")},
-    }
+    one = {"$ref": f"#/components/schemas/{component}"}
     listed = {
         "type": "object",
         "required": [plural],
-        "properties": {plural: {"type": "array", "items": entry}},
+        "properties": {plural: {"type": "array", "items": one}},
     }
-    one = {"$ref": f"#/components/schemas/{component}"}
     named = _in_path("id", {"type": "string"})
     return {
-        f"/v1/{plural}": {"get": _stored(plural, f"The {plural} that are loaded", listed)},
+        f"/v1/{plural}": {
+            "get": _stored(
+                plural, f"All {plural} that are loaded, as they may be sent inline", listed
+            )
+        },
         f"/v1/{plural}/{{id}}": {
             "get": _stored(
                 kind, f"One {kind}, as it may be sent inline", one, named, refusals=(404,)
