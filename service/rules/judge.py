@@ -34,6 +34,7 @@ from service.rules.checks import (
     ways,
 )
 from service.rules.finding import Finding
+from service.rules.table import RULES
 from service.rules.verdict import Check, Job, Place, Saying
 from service.rules.words import places_text
 
@@ -98,30 +99,6 @@ CHECKS: Final[dict[str, Check]] = {
 }
 """The check of each rule, in the order of the table."""
 
-_ABOUT: Final = {
-    **dict.fromkeys(
-        (
-            *("stair_guard_height", "stair_triangle", "riser_height"),
-            *("tread_going", "risers_and_going", "stair_pitch", "riser_evenness", "stair_width"),
-            *("handrail_required", "handrail_height", "stair_gap_under_rail", "flight_rise"),
-            *("nosing_projection", "flight_risers", "handrail_grip", "handrail_extent"),
-            "handrail_brackets",
-        ),
-        "flights",
-    ),
-    "bay_size": "small_stretches",
-    "stick_length": "sticks",
-    "gate_swing": "gates",
-    "arc_over_edge": "arcs",
-    "head_heights": "heads",
-    "rails_clear": "ways",
-    "flight_clear": "ways",
-    "walk_closure": "closures",
-    "weak_tie": "ties",
-    "out_of_plumb": "measures",
-    "measured_as_drawn": "measures",
-}
-"""What a rule is about that many layouts have none of; then it has nothing to say."""
 _RANKS: Final = {
     ("fail", "violation"): 0,
     ("fail", "warning"): 1,
@@ -140,7 +117,8 @@ def judge(layout: Layout, deck: Deck, kit: Kit, code: Code | None) -> tuple[Find
     findings: list[Finding] = []
     named: dict[tuple[Place, ...], Named] = {}
     for rule, check in CHECKS.items():
-        if rule in _ABOUT and not getattr(layout, _ABOUT[rule]):
+        about = RULES[rule].about
+        if about and not getattr(layout, about):
             continue
         for finding, said in _gather(check(job)).items():
             places = tuple(said)

@@ -23,11 +23,15 @@ quarter of one (common practice, no source)."""
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule. figures: those of the code that it reads; looks_at: one sentence for readers."""
+    """One rule. looks_at: one sentence for readers. figures: those of the code that it reads.
+    subject: what is not checked where a figure is wanting. about: the member of a layout without
+    which there is nothing to say, as many layouts have none of it."""
 
     source: Source
     looks_at: str
     figures: tuple[str, ...] = ()
+    subject: str = ""
+    about: str = ""
 
 
 RULES: Final[dict[str, Rule]] = {
@@ -36,17 +40,20 @@ RULES: Final[dict[str, Rule]] = {
         "Whether an edge, a stretch of one, a passage or the side of a flight without a railing "
         "has a drop at which a guard is required.",
         ("guard_required_drop", "guard_drop_reach"),
+        subject="whether a guard is required",
     ),
     "guard_height": Rule(
         "code",
         "The height of each level bay's guard above the walking surface.",
         ("guard_height", "geometry_applies_to", "guard_required_drop"),
+        subject="the height of the guard",
     ),
     "opening_size": Rule(
         "code",
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall "
         "and between the two posts of a corner.",
         ("opening_sphere", "geometry_applies_to", "guard_required_drop"),
+        subject="the size of openings in the guard",
     ),
     "gap_under_rail": Rule(
         "code",
@@ -57,17 +64,21 @@ RULES: Final[dict[str, Rule]] = {
             "geometry_applies_to",
             "guard_required_drop",
         ),
+        subject="the gap under the bottom rail",
     ),
     "stair_guard_height": Rule(
         "code",
         "The height of a flight's guard, plumb above the line of nosings.",
         ("guard_height_stair", "geometry_applies_to", "guard_required_drop"),
+        subject="the height of the guard on the flight",
+        about="flights",
     ),
     "stair_opening_size": Rule(
         "code",
         "The gaps between pickets, at the ends of a bay and beside glass in the guard of a flight, "
         "which are horizontal, against the code's sphere for stairs or else for any guard.",
         ("opening_sphere_stair", "opening_sphere", "geometry_applies_to", "guard_required_drop"),
+        subject="the size of openings in the guard of the flight",
     ),
     "stair_triangle": Rule(
         "code",
@@ -79,26 +90,49 @@ RULES: Final[dict[str, Rule]] = {
             "geometry_applies_to",
             "guard_required_drop",
         ),
+        subject="the triangle of riser, tread and bottom rail",
+        about="flights",
     ),
-    "riser_height": Rule("code", "The height of a flight's risers.", ("riser_max", "riser_min")),
+    "riser_height": Rule(
+        "code",
+        "The height of a flight's risers.",
+        ("riser_max", "riser_min"),
+        subject="the height of the risers",
+        about="flights",
+    ),
     "tread_going": Rule(
-        "code", "The going of a flight's treads, nosing to nosing.", ("going_min", "going_max")
+        "code",
+        "The going of a flight's treads, nosing to nosing.",
+        ("going_min", "going_max"),
+        subject="the going of the treads",
+        about="flights",
     ),
     "risers_and_going": Rule(
         "code",
         "Two risers and a going together, where the code limits their sum.",
         ("risers_and_going_min", "risers_and_going_max"),
+        subject="the sum of two risers and a going",
+        about="flights",
     ),
-    "stair_pitch": Rule("code", "The pitch of a flight, where the code limits it.", ("pitch_max",)),
+    "stair_pitch": Rule(
+        "code",
+        "The pitch of a flight, where the code limits it.",
+        ("pitch_max",),
+        subject="the pitch of the flight",
+        about="flights",
+    ),
     "riser_evenness": Rule(
         "code",
         "How far a flight's rise misses the drop that it goes down, which falls to its last riser.",
         ("riser_uniformity", "riser_uniformity_neighbours"),
+        about="flights",
     ),
     "stair_width": Rule(
         "code",
         "The clear width of a flight between the faces of its posts, where the code limits it.",
         ("stair_width",),
+        subject="the width of the flight",
+        about="flights",
     ),
     "handrail_required": Rule(
         "code",
@@ -109,6 +143,8 @@ RULES: Final[dict[str, Rule]] = {
             "handrail_sides",
             "handrail_both_sides_width",
         ),
+        subject="whether a handrail is required",
+        about="flights",
     ),
     "handrail_height": Rule(
         "code",
@@ -119,6 +155,8 @@ RULES: Final[dict[str, Rule]] = {
             "guard_top_as_handrail_min",
             "guard_top_as_handrail_max",
         ),
+        subject="the height of the handrail",
+        about="flights",
     ),
     "opening_size_upper": Rule(
         "code",
@@ -130,6 +168,7 @@ RULES: Final[dict[str, Rule]] = {
             "geometry_applies_to",
             "guard_required_drop",
         ),
+        subject="the size of openings in the upper band of the guard",
     ),
     "opening_not_required": Rule(
         "code",
@@ -141,12 +180,15 @@ RULES: Final[dict[str, Rule]] = {
             "geometry_applies_to",
             "guard_required_drop",
         ),
+        subject="the size of openings in a guard that is not required",
     ),
     "stair_gap_under_rail": Rule(
         "code",
         "The gap between the line of nosings and a flight's bottom rail, square to the slope, "
         "where the code tests no triangle.",
         ("stair_gap_sphere", "geometry_applies_to", "guard_required_drop"),
+        subject="the gap under the bottom rail of the flight",
+        about="flights",
     ),
     "climbable": Rule(
         "code",
@@ -159,42 +201,67 @@ RULES: Final[dict[str, Rule]] = {
             "geometry_applies_to",
             "guard_required_drop",
         ),
+        subject="whether the guard helps climbing",
     ),
     "nosing_projection": Rule(
         "code",
         "How far a flight's treads project past the riser below.",
         ("nosing_min", "nosing_max"),
+        subject="how far the treads project",
+        about="flights",
     ),
-    "flight_rise": Rule("code", "The rise of a flight without a landing.", ("flight_rise_max",)),
+    "flight_rise": Rule(
+        "code",
+        "The rise of a flight without a landing.",
+        ("flight_rise_max",),
+        subject="the rise of the flight",
+        about="flights",
+    ),
     "flight_risers": Rule(
-        "code", "The number of risers of a flight.", ("flight_risers_min", "flight_risers_max")
+        "code",
+        "The number of risers of a flight.",
+        ("flight_risers_min", "flight_risers_max"),
+        subject="the number of risers",
+        about="flights",
     ),
     "handrail_grip": Rule(
         "code",
         "The diameter of the kit's handrail.",
         ("handrail_grip_min", "handrail_grip_max"),
+        subject="the grip of the handrail",
+        about="flights",
     ),
     "handrail_extent": Rule(
-        "code", "How far a handrail goes on past the top nosing.", ("handrail_extension_top",)
+        "code",
+        "How far a handrail goes on past the top nosing.",
+        ("handrail_extension_top",),
+        subject="how far the handrail goes past the nosings",
+        about="flights",
     ),
     "glass_type": Rule(
         "code",
         "The make of each panel, by the words of the kit's pane, over what lies beneath it.",
         ("glass_make",),
+        subject="the make of the glass",
     ),
     "glass_top_rail": Rule(
         "code",
         "Whether glass that must have a top rail has one that stays if a pane goes.",
         ("glass_top_rail",),
+        subject="whether the glass needs a top rail",
     ),
     "glass_thickness": Rule(
-        "code", "The nominal thickness of each panel.", ("glass_thickness_min",)
+        "code",
+        "The nominal thickness of each panel.",
+        ("glass_thickness_min",),
+        subject="the thickness of the glass",
     ),
     "bay_size": Rule(
         "kit",
         "A stretch less than the kit's least bay, which stays unrailed: whether the code's "
         "opening limit lets it.",
         ("opening_sphere", "opening_sphere_stair", "geometry_applies_to", "guard_required_drop"),
+        about="small_stretches",
     ),
     "post_spacing": Rule(
         "kit",
@@ -217,7 +284,9 @@ RULES: Final[dict[str, Rule]] = {
         "kit", "Whether the drain holes of a bottom rail keep the kit's greatest interval."
     ),
     "stick_length": Rule(
-        "kit", "Whether each piece of the cut list comes out of a stick of the kit's or on hand."
+        "kit",
+        "Whether each piece of the cut list comes out of a stick of the kit's or on hand.",
+        about="sticks",
     ),
     "gate_width": Rule("kit", "The width of a gate's leaf against the kit's greatest."),
     "gate_swing": Rule(
@@ -225,6 +294,7 @@ RULES: Final[dict[str, Rule]] = {
         "What a gate swings into, and whether it opens over a flight or over a drop with no stair "
         "or landing.",
         ("guard_required_drop",),
+        about="gates",
     ),
     "base_on_deck": Rule(
         "engineering", "Whether each post's base stands wholly on its deck, its rim or its tread."
@@ -233,10 +303,12 @@ RULES: Final[dict[str, Rule]] = {
     "arc_over_edge": Rule(
         "engineering",
         "Whether the middle of each rail along a bowed edge keeps its own side of that edge.",
+        about="arcs",
     ),
     "head_heights": Rule(
         "engineering",
         "Whether the tops of a flight's rail and of the level rail meet at the head post.",
+        about="heads",
     ),
     "flight_foot": Rule(
         "engineering",
@@ -246,33 +318,44 @@ RULES: Final[dict[str, Rule]] = {
         "engineering",
         "Whether an obstruction stands in a chord of a bowed edge, or in a rail or a post of a "
         "flight.",
+        about="ways",
     ),
     "flight_clear": Rule(
         "engineering",
         "Whether a post, a rail or an obstruction stands in the way down a flight, to one going "
         "past its lowest nosing.",
+        about="ways",
     ),
     "handrail_brackets": Rule(
         "engineering",
         "Whether a guard stands beside each handrail, as high as it, to fix its brackets to.",
+        about="flights",
     ),
     "fixing_into_framing": Rule(
         "engineering",
         "Whether each fixing of a base goes into rim or joist, and where blocking is needed.",
     ),
     "walk_closure": Rule(
-        "survey", "How far a tape walk misses its start, against 1:500 of its perimeter."
+        "survey",
+        "How far a tape walk misses its start, against 1:500 of its perimeter.",
+        about="closures",
     ),
-    "weak_tie": Rule("survey", "The angle at which two tapes cross at a corner, against 30°."),
+    "weak_tie": Rule(
+        "survey",
+        "The angle at which two tapes cross at a corner, against 30°.",
+        about="ties",
+    ),
     "out_of_plumb": Rule(
         "survey",
         "How far the measured openings at the top and the bottom rail differ, against the kit's "
         "greatest.",
+        about="measures",
     ),
     "measured_as_drawn": Rule(
         "survey",
         "How far measured openings, or all those of a run together, differ from the drawn ones, "
         "against 1/2 in (12.7 mm).",
+        about="measures",
     ),
     "order_before_posts": Rule(
         "survey",

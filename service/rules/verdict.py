@@ -31,34 +31,6 @@ Place: TypeAlias = tuple[str, ...]
 Kind = TypeVar("Kind", bound=Hashable)
 Saying: TypeAlias = tuple[Finding, Sequence[Place]]
 
-_SUBJECTS: Final = {
-    "guard_required": "whether a guard is required",
-    "guard_height": "the height of the guard",
-    "opening_size": "the size of openings in the guard",
-    "gap_under_rail": "the gap under the bottom rail",
-    "stair_guard_height": "the height of the guard on the flight",
-    "stair_opening_size": "the size of openings in the guard of the flight",
-    "stair_triangle": "the triangle of riser, tread and bottom rail",
-    "riser_height": "the height of the risers",
-    "tread_going": "the going of the treads",
-    "risers_and_going": "the sum of two risers and a going",
-    "stair_pitch": "the pitch of the flight",
-    "stair_width": "the width of the flight",
-    "handrail_required": "whether a handrail is required",
-    "handrail_height": "the height of the handrail",
-    "opening_size_upper": "the size of openings in the upper band of the guard",
-    "opening_not_required": "the size of openings in a guard that is not required",
-    "climbable": "whether the guard helps climbing",
-    "stair_gap_under_rail": "the gap under the bottom rail of the flight",
-    "nosing_projection": "how far the treads project",
-    "flight_rise": "the rise of the flight",
-    "flight_risers": "the number of risers",
-    "handrail_grip": "the grip of the handrail",
-    "handrail_extent": "how far the handrail goes past the nosings",
-    "glass_type": "the make of the glass",
-    "glass_top_rail": "whether the glass needs a top rail",
-    "glass_thickness": "the thickness of the glass",
-}
 _GIVEN_AS: Final = {
     "drop": "the drop",
     "drop_to_ground": "the drop",
@@ -233,7 +205,7 @@ def say_by_figure(
 
 def say_unstated(job: Job, rule: str, figure: str) -> Finding:
     """Not checked: no code is named, or its document has no such figure."""
-    subject = _SUBJECTS[rule]
+    subject = RULES[rule].subject
     if job.code is None:
         sentence = f"{subject} was not checked; name a code to have it checked"
         return say(rule, "not_checked", sentence)

@@ -141,7 +141,7 @@ def test_http_that_cannot_be_read_is_told_by_its_part(
 
 def test_http_1_0_needs_no_host(server: Server) -> None:
     """It did not know of any."""
-    assert server.raw(b"GET /health/live HTTP/1.0\r\n\r\n").startswith(b"HTTP/1.1 200 ")
+    assert server.raw(b"GET /health/live HTTP/1.0\r\n\r\n").startswith(b"HTTP/1.0 200 ")
 
 
 def test_a_body_that_stops_short_is_400(server: Server) -> None:

@@ -101,6 +101,16 @@ def _width_words(job: Job, flight: FlightBuilt) -> str:
     return f"{words}, into which bases reach {job.text(flight.into_width)}{each} at the treads"
 
 
+def _no_way_down(flight: FlightBuilt) -> str:
+    """That by the drops given there is none, and what to give."""
+    if flight.to_level is None:
+        return "the drop given where it goes down is none; give that of its edge or level"
+    return (
+        f"by the drops of the two levels {flight.to_level} does not lie below {flight.level}; give "
+        "both drops from one ground, or another to_level"
+    )
+
+
 def riser_evenness(job: Job) -> Iterator[Saying]:
     """What the risers come to against the drop: what is left over falls to one riser alone."""
     for flight in job.layout.flights:
@@ -118,11 +128,7 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
         return _even(job, "not_checked", f"{rise}; give {give} to have that checked", figure)
     off = steady(abs(flight.rise - flight.drop))
     if flight.drop <= TOUCH:
-        sentence = (
-            f"{rise}, but by the drops of the two levels {flight.to_level} does not lie below "
-            f"{flight.level}; give both drops from one ground, or another to_level"
-        )
-        return _even(job, "fail", sentence, figure, off)
+        return _even(job, "fail", f"{rise}, but {_no_way_down(flight)}", figure, off)
     if off == 0:
         return _even(job, "pass", f"{rise}, which is the drop", figure, off)
     way = "higher" if flight.drop > flight.rise else "lower"
