@@ -187,7 +187,7 @@ def test_every_published_object_has_its_table() -> None:
     assert held - figures - by_example - shown == set()
 
 
-@pytest.mark.parametrize("room", ["core", "wire"])
+@pytest.mark.parametrize("room", ["core", "rules", "wire", "data", "web", "bulk"])
 def test_every_module_of_a_room_is_in_the_house(room: str) -> None:
     """DEVELOPERS.md names each of its modules."""
     named = set(re.findall(r"`([a-z_]+)(?:\.[a-z_]+)?`", DEVELOPERS))

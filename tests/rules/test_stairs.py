@@ -211,6 +211,15 @@ def test_what_is_left_over_falls_to_the_last_riser(drop: float, way: str) -> Non
     assert f'so the last riser would be 1" {way} than the others; at most 3/8"' in message
 
 
+def test_a_flight_down_where_there_is_no_drop() -> None:
+    """A drop of nothing is told by what was given: that of its edge, or those of two levels."""
+    alone = only("riser_evenness", flights=(flight(drop=0.0),))
+    assert alone.result == "fail"
+    assert "the drop given where it goes down is none; give that of its edge" in alone.message
+    lower = only("riser_evenness", flights=(flight(drop=0.0, to_level="lower"),))
+    assert "lower does not lie below" in lower.message
+
+
 def test_evenness_without_a_figure() -> None:
     """Without a figure a rise that misses the drop is a warning, and one that meets it passes."""
     off = only("riser_evenness", None, flights=(flight(drop=50.0),))

@@ -40,7 +40,7 @@ _UNLESS: Final = {
 }
 
 
-class Side(NamedTuple):
+class Exposure(NamedTuple):
     """What is at an edge, a stretch of one, a passage or the sides of a flight.
 
     kind: `guard`, or a key of _OPEN. stretch: how long a part of its edge it is, None of a whole.
@@ -60,15 +60,15 @@ def guard_required(job: Job) -> Iterator[Saying]:
     figure = job.figure("guard_required_drop")
     if job.code is None or figure is None:
         missing = say_unstated(job, "guard_required", "guard_required_drop")
-        yield missing, [place for place, _ in _sides(job)]
+        yield missing, [place for place, _ in _exposures(job)]
         return
     code = job.code
 
-    def tell(side: Side) -> Finding | None:
-        may = next((one for one in figure.over(side.drops) if one is not None), None)
-        return None if may is None else _side(job, code, may, side)
+    def tell(exposure: Exposure) -> Finding | None:
+        may = next((one for one in figure.over(exposure.drops) if one is not None), None)
+        return None if may is None else _exposed(job, code, may, exposure)
 
-    yield from tell_alike(_sides(job), tell)
+    yield from tell_alike(_exposures(job), tell)
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
@@ -83,7 +83,7 @@ def _height(kind: BayKind | LeafKind) -> list[Reading]:
     return [Reading("the guard is {} high", kind.bay.height, kind.drops, kind.here)]
 
 
-def _sides(job: Job) -> Iterator[tuple[Place, Side]]:
+def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
     """Every edge that is no wall, by stretches of one drop; every passage; every flight, and every
     opening for one that is not given."""
     down = {flight.opening for flight in job.layout.flights}
@@ -91,14 +91,14 @@ def _sides(job: Job) -> Iterator[tuple[Place, Side]]:
     for edge in job.layout.edges:
         if edge.condition != "wall":
             stretch = edge.length if pieces[edge.place] > 1 else None
-            yield (edge.place,), Side(edge.condition, edge.drops, stretch)
+            yield (edge.place,), Exposure(edge.condition, edge.drops, stretch)
     for opening in job.layout.openings:
         if opening.use == "passage" or (opening.use == "stair" and opening.place not in down):
-            yield (opening.place,), Side(opening.use, opening.drops)
+            yield (opening.place,), Exposure(opening.use, opening.drops)
     for flight in job.layout.flights:
         kind = _flight_kind(job, flight)
         if kind is not None:
-            yield (flight.id,), Side(kind, flight.drops)
+            yield (flight.id,), Exposure(kind, flight.drops)
 
 
 def _flight_kind(job: Job, flight: FlightBuilt) -> str | None:
@@ -115,15 +115,15 @@ def _flight_kind(job: Job, flight: FlightBuilt) -> str | None:
     return bare[0] if len(bare) == 1 else "both"
 
 
-def _side(job: Job, code: Code, figure: Figure, side: Side) -> Finding:
-    kind, drops = side.kind, side.drops
+def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Finding:
+    kind, drops = exposure.kind, exposure.drops
     needed = guard_needed(code, drops)
     if needed is None or needed.keeps is None or drops.drop is None:
-        return _unknown_side(job, figure, needed, kind, drops)
+        return _unknown_exposure(job, figure, needed, kind, drops)
     drop = drops.drop
     what = f"a drop of {job.text(drop, needed.figure.number())}"
-    if side.stretch is not None:
-        what += f", along a stretch of {job.text(side.stretch)}"
+    if exposure.stretch is not None:
+        what += f", along a stretch of {job.text(exposure.stretch)}"
     asks = f"a guard is required at {drops_text(job, needed.figure)}"
     if kind == "guard":
         sentence = f"guarded, over {what}; {asks} {job.clause(needed.figure)}"
@@ -148,7 +148,7 @@ def _side(job: Job, code: Code, figure: Figure, side: Side) -> Finding:
     return finding
 
 
-def _unknown_side(
+def _unknown_exposure(
     job: Job, figure: Figure, needed: Held | None, kind: str, drops: Drops
 ) -> Finding:
     """A side of which it can't be known whether a guard is required."""

@@ -1,7 +1,8 @@
 """Rules: moments and deflections of posts and rails, and how far the old standard lets them move.
 
 Elementary beam cases (American Wood Council, design aid no. 6; facts on engineering, 4.2, 4.3).
-P is a force, w a force on each unit of length, E in psi or MPa, I in the fourth power.
+P is a force, w a force on each unit of length, E (elasticity) in psi or MPa, I (second moment) in
+the fourth power.
 """
 
 from __future__ import annotations
@@ -18,13 +19,15 @@ def cantilever_moment(force: Force, height: Length) -> float:
     return force * height
 
 
-def cantilever_deflection(force: Force, height: Length, modulus: float, moment: float) -> Length:
+def cantilever_deflection(
+    force: Force, height: Length, elasticity: float, second_moment: float
+) -> Length:
     """P h^3/(3 E I) at the top of a post that is held fast at its foot.
 
     >>> round(cantilever_deflection(200.0, 42.0, 10.1e6, 1.11947), 4)
     0.4368
     """
-    return force * height**3 / (3 * modulus * moment)
+    return force * height**3 / (3 * elasticity * second_moment)
 
 
 def span_moment_of_line(line: float, span: Length) -> float:
@@ -56,26 +59,30 @@ def span_moment_of_patch(force: Force, span: Length, patch: Length) -> float:
     return force * (2 * span - patch) / 8
 
 
-def span_deflection_of_line(line: float, span: Length, modulus: float, moment: float) -> Length:
+def span_deflection_of_line(
+    line: float, span: Length, elasticity: float, second_moment: float
+) -> Length:
     """5 w L^4/(384 E I) in the middle.
 
     >>> round(span_deflection_of_line(50 / 12, 72.0, 10.1e6, 0.55176), 3)
     0.262
     """
-    return 5 * line * span**4 / (384 * modulus * moment)
+    return 5 * line * span**4 / (384 * elasticity * second_moment)
 
 
-def span_deflection_of_point(force: Force, span: Length, modulus: float, moment: float) -> Length:
+def span_deflection_of_point(
+    force: Force, span: Length, elasticity: float, second_moment: float
+) -> Length:
     """P L^3/(48 E I) in the middle.
 
     >>> round(span_deflection_of_point(200.0, 72.0, 10.1e6, 0.55176), 4)
     0.2791
     """
-    return force * span**3 / (48 * modulus * moment)
+    return force * span**3 / (48 * elasticity * second_moment)
 
 
 def span_deflection_of_patch(
-    force: Force, span: Length, patch: Length, modulus: float, moment: float
+    force: Force, span: Length, patch: Length, elasticity: float, second_moment: float
 ) -> Length:
     """P (8 L^3 - 4 L c^2 + c^3)/(384 E I) in the middle, under a force spread over c there.
 
@@ -83,9 +90,9 @@ def span_deflection_of_patch(
     0.422
     """
     if patch >= span:
-        return span_deflection_of_line(force / patch, span, modulus, moment)
+        return span_deflection_of_line(force / patch, span, elasticity, second_moment)
     spread = 8 * span**3 - 4 * span * patch**2 + patch**3
-    return force * spread / (384 * modulus * moment)
+    return force * spread / (384 * elasticity * second_moment)
 
 
 def post_top_limit(height: Length) -> Length:
