@@ -156,12 +156,14 @@ def test_a_post_at_the_wall_stands_half_a_base_off_it(ends: int) -> None:
     assert layout.gaps[0].width == pytest.approx(1.125)
 
 
-@pytest.mark.parametrize(("degrees", "back"), [(30, 0.0), (160, S / math.tan(math.radians(20)))])
+@pytest.mark.parametrize(
+    ("degrees", "back"), [(30, 0.0), (160, (S + 2.25) / math.tan(math.radians(20)))]
+)
 def test_a_wall_too_oblique_for_the_swivel(degrees: int, back: float) -> None:
     """60 and 70 degrees off square, over the kit's 55: no bracket reaches, so an end post.
 
-    Half a base (2.25) back from the corner, or from where the wall's line crosses where that comes
-    first: a wall turned by 160 lies s/tan(20) back at height s.
+    Half a base (2.25) back from the corner, or from where the base would meet the wall where that
+    comes first: a wall turned by 160 lies (s + 2.25)/tan(20) back at the base's inner edge.
     """
     t = math.radians(degrees)
     top = (200 + 100 / math.tan(t), 100.0) if degrees < 90 else (200 + 20 / math.tan(t), 20.0)
@@ -169,6 +171,33 @@ def test_a_wall_too_oblique_for_the_swivel(degrees: int, back: float) -> None:
     layout = laid(outline, edges=walls(1))
     post = next(p for p in layout.posts if p.id == layout.runs[0].end)
     assert (post.role, post.at) == ("end", pytest.approx((200 - back - 2.25, S)))
+
+
+@pytest.mark.parametrize("degrees", range(20, 161, 5))
+@pytest.mark.parametrize("at_end", [True, False], ids=["after", "before"])
+@pytest.mark.parametrize("rise", [0.0, 9.0], ids=["straight", "bowed"])
+def test_the_base_of_a_post_by_an_oblique_wall_is_clear_of_it(
+    degrees: int, at_end: bool, rise: float
+) -> None:
+    """It touches the wall, or is held off by the corner, where the wall leans further out than a
+    bracket reaches. On a bow it is kept clear by a curved band as wide, so a tenth off at most."""
+    t = math.radians(degrees)
+    corner = (260.0, 0.0)
+    top = (corner[0] + 90 * math.cos(t), 90 * math.sin(t))
+    outline = ((0.0, 0.0), corner, top, (0.0, 200.0))
+    wall = shapely.LineString([corner, top])
+    if not at_end:
+        outline = tuple((-x, y) for x, y in reversed(outline))
+        wall = shapely.affinity.scale(wall, -1, 1, origin=(0, 0))
+    guarded, walled = (0, 1) if at_end else (2, 1)
+    said = builders.edge(guarded, wall_end="post", arc_rise=rise)
+    layout = laid(outline, edges=(said, *walls(walled)))
+    near = min(layout.posts, key=lambda post: shapely.Point(post.at).distance(wall))
+    base = shapely.Polygon(near.base)
+    assert base.area == pytest.approx(4.5**2)
+    assert not base.buffer(-1e-6).intersects(wall)
+    if degrees >= (40 if rise == 0.0 else 50):
+        assert base.distance(wall) < (1e-6 if rise == 0.0 else 0.1)
 
 
 def test_a_post_at_a_column_stands_half_a_base_off_it() -> None:

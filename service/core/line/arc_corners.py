@@ -14,6 +14,7 @@ from service.core.line.arcs import ArcSide, line_circle
 from service.core.line.corners import Join, Terminal, guarded_corner, skew_between, stand
 from service.core.line.outline import Side
 from service.core.line.posts import set_in_text
+from service.core.line.strips import clear_of_wall
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
@@ -79,14 +80,15 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
     if condition == "wall":
         face = _face_on(kit, side, other, at_end)
         if face is None:
-            return LineEnd(back, side.locate(corner)[0])
+            return LineEnd(_beside(kit, side, other, back, at_end), side.locate(corner)[0])
         if side.edge_at(at_end).wall_end == "bracket":
             return LineEnd(face, face)
         if _skew_at(kit, side, other, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
             face = _before_corner(side, other, face, at_end)
         # A fascia's base lies wholly on its own rim, which ends at the corner.
         on_rim = face if kit.mounting == "surface" else _nearer(side, face, at_end)
-        return LineEnd(_off(on_rim, half_base, at_end), face)
+        t = _beside(kit, side, other, _off(on_rim, half_base, at_end), at_end)
+        return LineEnd(t, face)
     if condition == "open" and kit.mounting == "fascia":
         return LineEnd(back)
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, corner)
@@ -113,6 +115,11 @@ def signed(angle: Degrees) -> Degrees:
 def _off(t: Length, distance: Length, at_end: bool) -> Length:
     """A place so far back from `t`, into the line."""
     return t - distance if at_end else t + distance
+
+
+def _beside(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> Length:
+    """Where a post meant for `t` stands clear of a wall; at an inner corner it does."""
+    return clear_of_wall(kit, side, wall, t, at_end) if _turn(side, wall, at_end) > 0 else t
 
 
 def _skew_at(kit: Kit, side: Side, wall: Side, t: Length, heading: Degrees) -> Degrees:
@@ -227,7 +234,7 @@ def _lone(
         if not posted and skew <= kit.swivel_greatest + TOUCH:
             return Terminal(t, None, skew, t)
         face = _before_corner(side, other, face, at_end)
-        t = _off(face, kit.post.base.width / 2, at_end)
+        t = _beside(kit, side, other, _off(face, kit.post.base.width / 2, at_end), at_end)
     against = () if face is None else (_path(other),)
     return stand(kit, side, t, "end", face, against)
 

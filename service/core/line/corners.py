@@ -12,6 +12,7 @@ from typing import Final, TypeAlias
 
 from service.core.line.outline import Side, turn_between
 from service.core.line.posts import PostDraft, post_at_corner, post_on_side, quarter
+from service.core.line.strips import clear_of_wall
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import End, Kit
 from service.core.records.layout import Role
@@ -188,7 +189,8 @@ def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) 
     """The line runs to the wall's own line, where that lies on the wall and a bracket can reach.
 
     Elsewhere (edges in one line, inner corners, a face too oblique for the kit) it ends in a
-    post half a base back from the corner, or from the wall's line where that comes first.
+    post half a base back from the corner, or from the wall's line where that comes first. Any post
+    beside a wall stands so far back that its base is clear of it.
     """
     against = ((wall.start, wall.end),)
     half_base = kit.post.base.width / 2
@@ -200,12 +202,17 @@ def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) 
             return Terminal(face, None, skew, face)
         # A fascia's base lies wholly on its own rim, which ends at the corner.
         on_rim = reach if kit.mounting == "surface" else min(0.0, reach)
-        t = _place(side, on_rim - half_base, at_end)
+        t = _beside(kit, side, wall, _place(side, on_rim - half_base, at_end), turn, at_end)
         return stand(kit, side, t, "end", face, against)
     back = min(0.0, reach) if reach is not None and turn > 90 else 0.0
-    t = _place(side, back - half_base, at_end)
+    t = _beside(kit, side, wall, _place(side, back - half_base, at_end), turn, at_end)
     corner = _place(side, back, at_end)
     return stand(kit, side, t, "end", corner, against)
+
+
+def _beside(kit: Kit, side: Side, wall: Side, t: Length, turn: Degrees, at_end: bool) -> Length:
+    """Where a post meant for `t` stands clear of a wall; at an inner corner it does."""
+    return clear_of_wall(kit, side, wall, t, at_end) if turn > 0 else t
 
 
 def _reach_to_wall(kit: Kit, wall: Side, turn: Degrees) -> Length | None:

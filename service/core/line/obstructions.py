@@ -13,8 +13,7 @@ import shapely
 
 from service.core.line.corners import Faces
 from service.core.line.outline import Side
-from service.core.line.posts import base_reach
-from service.core.line.strips import Strip
+from service.core.line.strips import Strip, base_strip
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
@@ -113,9 +112,6 @@ def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
 
 
 def post_reaches(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[FromTo]:
-    """From where to where along a side each obstruction would be met by a post or its base: a
-    fascia's base may end at the rim before the post itself does."""
-    setback, half = kit.post.setback, kit.post.width / 2
-    low, high = base_reach(kit)
-    strip = Strip(side, min(low, setback - half), max(high, setback + half))
+    """From where to where along a side each obstruction would be met by a post or its base."""
+    strip = base_strip(kit, side)
     return [reach for one in obstructions if (reach := strip.reach(one.points)) is not None]

@@ -1,4 +1,5 @@
-"""Core: where a strip beside a side's railing line meets a solid thing in plan (method 1)."""
+"""Core: where a strip beside a side's railing line, such as its bases lie in, meets a solid thing
+in plan (method 1)."""
 
 from __future__ import annotations
 
@@ -10,7 +11,9 @@ import shapely
 
 from service.core.line.arcs import DENSE, ArcSide, line_circle
 from service.core.line.outline import Side
+from service.core.line.posts import base_reach, half_base
 from service.core.measure import TOUCH, Length, Point
+from service.core.records.kit import Kit
 
 
 class Strip:
@@ -89,3 +92,25 @@ class Strip:
                     if math.dist(one, point) <= length and math.dist(two, point) <= length
                 ]
         return found
+
+
+def base_strip(kit: Kit, side: Side) -> Strip:
+    """What a post or its base reaches over along a side: a fascia's base may end at the rim before
+    the post itself does."""
+    setback, half = kit.post.setback, kit.post.width / 2
+    low, high = base_reach(kit)
+    return Strip(side, min(low, setback - half), max(high, setback + half))
+
+
+def clear_of_wall(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> Length:
+    """The place of a post meant for `t`, so far back from the wall at an outside corner that its
+    base is clear of it. A fascia's is, as it lies on its own rim."""
+    if kit.mounting == "fascia":
+        return t
+    path = shapely.LineString([*wall.outline(), wall.end])
+    body = path.buffer(-kit.post.base.width, single_sided=True)
+    met = base_strip(kit, side).reach(list(body.exterior.coords)[:-1])
+    if met is None:
+        return t
+    half = half_base(kit, side)
+    return min(t, met[0] - half) if at_end else max(t, met[1] + half)
