@@ -19,12 +19,15 @@ ANYWHERE: Final = {"0.0.0.0": "127.0.0.1", "::": "::1"}
 TEXT: Final = """\
 Deck guards on {url} (Ctrl-C or SIGTERM ends it); the API to read: {url}/v1/docs
 Try it:
-  curl -sS {url}/v1/layout -H 'Content-Type: application/json' -d '
+  curl -sS {url}/v1/layout -H 'Content-Type: application/json'{key} -d '
     {{"unit": "in", "kit": "picket-glass-surface-in", "code": "us-irc-2021",
      "guard": {{"infill": "picket"}},
      "levels": [{{"id": "main", "drop": 48, "edges": [{{"edge": 2, "condition": "wall"}}],
                  "outline": {{"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}}}}]}}'
 """
+
+KEY: Final = ' -H "Authorization: Bearer $KEY"'
+"""What a call must say where keys are set; which, whoever starts the service knows."""
 
 
 def main() -> None:
@@ -34,7 +37,7 @@ def main() -> None:
         check_free(settings)
     except (SettingsError, OSError) as error:
         sys.exit(f"The service does not start:\n{error}")
-    print(TEXT.format(url=url_of(settings)), end="", flush=True)
+    print(TEXT.format(url=url_of(settings), key=KEY if settings.keys else ""), end="", flush=True)
 
 
 def check_free(settings: Settings) -> None:

@@ -99,7 +99,7 @@ def _level(text: str) -> str:
 
 
 def _keys(text: str) -> tuple[str, ...]:
-    keys = tuple(key.strip() for key in text.split(",")) if text.strip() else ()
+    keys = tuple(key.strip() for key in text.split(","))
     if not all(re.fullmatch(r"[A-Za-z0-9._~+/=-]{16,256}", key) for key in keys):
         raise ValueError("keys of 16 to 256 of A-Z a-z 0-9 . _ ~ + / = -, with commas between")
     return keys
@@ -200,6 +200,8 @@ GUARDS_TIMEOUT, GUARDS_BATCHES, GUARDS_BATCH_LINES, GUARDS_BATCH_BYTES, GUARDS_B
     values: dict[str, Any] = {}
     for setting in TABLE:
         text = environ.get(setting.name, setting.default)
+        if setting.name not in environ and not text:
+            continue
         try:
             values[setting.name.removeprefix(PREFIX).lower()] = setting.read(text)
         except ValueError as wanted:
@@ -219,10 +221,15 @@ def unknown(environ: Mapping[str, str]) -> list[str]:
     known = {setting.name for setting in TABLE}
     return sorted(
         name
-        for name in environ
+        for name, text in environ.items()
         if name == BEHIND_OURS
-        or (name.startswith(PREFIX) and name not in known and not _INJECTED.fullmatch(name))
+        or (name.startswith(PREFIX) and name not in known and not _is_injected(name, text))
     )
+
+
+def _is_injected(name: str, text: str) -> bool:
+    """Whether Kubernetes would set it so; GUARDS_PORT with a mere number is a slip for PORT."""
+    return bool(_INJECTED.fullmatch(name)) and (name != "GUARDS_PORT" or "://" in text)
 
 
 def _shown(setting: Setting, text: str) -> str:

@@ -50,6 +50,14 @@ def test_what_serve_says_to_try_is_laid_out() -> None:
     assert publish.reply_to(call[1].encode())[0] == 200
 
 
+def test_where_keys_are_set_the_call_has_one_and_says_none() -> None:
+    """Else the first call that it offers would be a 401."""
+    secret = "a-key-of-sixteen-or-more"
+    told = announced(PORT=free_port(), GUARDS_KEYS=secret)
+    assert '-H "Authorization: Bearer $KEY" -d' in told.stdout
+    assert secret not in told.stdout
+
+
 @pytest.mark.parametrize(
     ("host", "url"),
     [
