@@ -144,6 +144,8 @@ def test_posts_stand_on_the_guard_line() -> None:
         on_ground = drawn.stair.foot_post == "ground" or drawn.stair.risers == 1
         for line, first, after in zip(guards, heads, [*heads[1:], len(places)], strict=True):
             side = places[first:after]
+            roles = [by_id[name].role for name in built.posts[first:after]]
+            assert roles[1:] == [*["line"] * (len(side) - 2), "stair"]
             assert [v for _, v in side] == pytest.approx([line] * len(side), abs=1e-6)
             inner = side[1:-1] if on_ground else side[1:]
             for u, _ in inner:
@@ -445,22 +447,37 @@ def test_rail_supports_stand_on_nosings() -> None:
             nosing = round(u / going)
             assert 0 <= nosing < placed.drawn.stair.risers
             assert u == pytest.approx(nosing * going, abs=half)
-        lengths = placed.rake.clear_slope, placed.drawn.kit.rail_support.max_interval  # type: ignore[union-attr]
-        assert len(placed.bay.fill.rail_supports) <= max(
-            1, math.ceil(lengths[0] / lengths[1] - 1e-6) - 1
-        )
+        check_feet(placed, half)
     assert seen > 400
+
+
+def check_feet(placed: Placed, half: float) -> None:
+    """Each of the places that divide the rail evenly has its foot: on the nosing nearest to it."""
+    going, clear, feet = placed.drawn.stair.going, placed.bay.clear, placed.bay.fill.rail_supports
+    nosings = [n * going - placed.faces[0] for n in range(placed.drawn.stair.risers)]
+    inside = [place for place in nosings if 1e-6 < place < clear - 1e-6]
+    assert placed.drawn.kit.rail_support is not None
+    interval = placed.drawn.kit.rail_support.max_interval
+    count = max(1, math.ceil(placed.rake.clear_slope / interval - 1e-6) - 1) if inside else 0
+    assert bool(feet) == bool(inside)
+    for place in (clear * i / (count + 1) for i in range(1, count + 1)):
+        nearest = min(abs(place - nosing) for nosing in inside)
+        assert min(abs(place - foot) for foot in feet) <= nearest + half
 
 
 def test_weep_holes_at_the_foot() -> None:
     """The one hole of a raked rail is clear of feet, pickets and blocks, at its lower end.
 
-    A bay of three blocks and more has a place for it in its lower half.
+    A bay of three blocks and more has a place for it in its lower half. Where there is none it is
+    told, and none left out is said to be all.
     """
+    seen = 0
     for placed in bays():
         kit, bay = placed.drawn.kit, placed.bay
         assert kit.weep is not None
         assert kit.rail_support is not None
+        assert len(bay.fill.weep_holes) == bay.fill.weep_complete
+        seen += bay.fill.weep_complete
         for hole in bay.fill.weep_holes:
             radius = kit.weep.diameter / 2
             assert radius < hole < bay.clear - radius
@@ -471,6 +488,7 @@ def test_weep_holes_at_the_foot() -> None:
                 solid += [(at, kit.picket.width) for at in bay.fill.pickets.centres]
             for at, width in solid:
                 assert abs(hole - at) >= radius + width / 2 + placed.drawn.step - 1e-6
+    assert seen > 650
 
 
 def test_handrails() -> None:

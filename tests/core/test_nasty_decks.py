@@ -123,17 +123,30 @@ def decks(draw: st.DrawFn) -> Deck:
     )
 
 
-@bounded(250)
-@given(decks(), kits())
-def test_a_layout_or_a_refusal(deck: Deck, kit: Kit) -> None:
-    """Nothing else comes out; what is laid has runs of some length and posts of some height."""
-    answer = builders.laid_or_refused(deck, kit)
-    if isinstance(answer, Layout):
-        assert all(run.length > -1e-6 for run in answer.runs if run.flight is None)
-        assert all(post.height > 0 for post in answer.posts)
-        assert all(
-            bay.fill.top_cut > 0 and bay.fill.bottom_cut > 0
-            for bay in answer.bays
-            if not bay.measured
-        )
-        assert all(gate.width > 0 and gate.height > 0 for gate in answer.gates)
+def test_a_layout_or_a_refusal() -> None:
+    """Nothing else comes out, and enough of both; what is laid has runs of no less than no length,
+    posts of some height, rails and leaves that can be cut."""
+    laid: list[Layout] = []
+
+    @bounded(250)
+    @given(decks(), kits())
+    def lay(deck: Deck, kit: Kit) -> None:
+        answer = builders.laid_or_refused(deck, kit)
+        if isinstance(answer, Layout):
+            laid.append(answer)
+            check(answer)
+
+    lay()
+    assert len(laid) > 30
+    assert sum(bool(layout.flights) for layout in laid) > 2
+    assert sum(bool(layout.gates) for layout in laid) > 5
+
+
+def check(layout: Layout) -> None:
+    """What no layout may be without."""
+    assert layout.posts
+    assert all(run.length > -1e-6 for run in layout.runs if run.flight is None)
+    assert all(post.height > 0 for post in layout.posts)
+    cuts = [(bay.fill.top_cut, bay.fill.bottom_cut) for bay in layout.bays if not bay.measured]
+    assert all(min(pair) > 0 for pair in cuts)
+    assert all(gate.width > 0 and gate.height > 0 for gate in layout.gates)

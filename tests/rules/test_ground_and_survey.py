@@ -319,6 +319,18 @@ def test_a_post_moved_on_a_bow() -> None:
     assert "the bays beside it" in off.message
 
 
+def test_a_post_moved_on_a_bow_of_two_chords() -> None:
+    """The whole bow is one row: what one chord gains the other loses, nothing in all."""
+    runs = tuple(Run(f"R{i}", "main", 0, f"P{i}", f"P{i + 1}", 58.0, (0.0, 58.0)) for i in (1, 2))
+    bays = tuple(replace(bay(i, run=f"R{i}"), measured=True) for i in (1, 2))
+    measures = tuple(
+        MeasureSeen(f"B{i}", f"R{i}", clear, clear, 56.0) for i, clear in ((1, 58.0), (2, 54.0))
+    )
+    arcs = tuple(ArcSeen(run.id, 2.0, 1.125) for run in runs)
+    (moved,) = found("measured_as_drawn", runs=runs, bays=bays, measures=measures, arcs=arcs)
+    assert (moved.result, moved.where, moved.actual) == ("pass", ("B1", "B2"), 0.0)
+
+
 def test_glass_from_the_drawing_waits_for_the_posts() -> None:
     """Bays of glass not measured yet are told to wait; the measured one passes; pickets don't."""
     panels = (

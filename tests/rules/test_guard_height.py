@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -125,6 +126,24 @@ def test_an_amended_height() -> None:
     assert (finding.amended, finding.published) == (True, 36.0)
     whose = "(the local authority's figure; the code prints 3', IRC 2021 R312.1.2)"
     assert whose in finding.message
+
+
+@pytest.mark.parametrize(("drop", "widened"), [(24.0, True), (48.0, False)])
+def test_words_that_bind_all_guards_are_shown_where_they_alone_bind(
+    drop: float, widened: bool
+) -> None:
+    """The local authority binds guards that nobody requires, too: at 24 in that is its doing, at
+    48 in the guard is required anyway and the code's own figure is what binds."""
+    words = replace(
+        IRC.figures["geometry_applies_to"],
+        value="all guards",
+        amended=True,
+        published="required guards",
+    )
+    code = code_with(IRC, geometry_applies_to=words)
+    low = bay(height=30.0, drops=Drops(drop))
+    finding = only("guard_height", code, bays=(low,))
+    assert (finding.result, finding.limit, finding.amended) == ("fail", 36.0, widened)
 
 
 def test_an_amended_drop_that_makes_the_guard_a_required_one() -> None:

@@ -227,6 +227,16 @@ def test_irc_handrail(risers: int, hands: tuple[Hand, ...], result: str) -> None
     assert finding.cite == "IRC 2021 R311.7.8"
 
 
+@pytest.mark.parametrize(
+    ("hands", "words"),
+    [(("right",), "a handrail on the right,"), (("left", "right"), "a handrail on both sides,")],
+)
+def test_handrails_are_told_by_their_sides(hands: tuple[Hand, ...], words: str) -> None:
+    """One is not both."""
+    rails = tuple(handrail(hand) for hand in hands)
+    assert words in only("handrail_required", flights=(flight(handrails=rails),)).message
+
+
 def test_a_missing_handrail_reads_as_said_to_a_customer() -> None:
     """The message counts risers and never writes a count as a length."""
     finding = only("handrail_required", flights=(flight(handrails=()),))

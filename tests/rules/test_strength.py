@@ -361,6 +361,43 @@ def test_a_handrail_between_its_brackets() -> None:
     assert (finding.where, finding.actual) == (("front",), pytest.approx(5000))
 
 
+def test_a_handrail_on_one_bracket_is_a_span_of_its_whole_length() -> None:
+    """200 lbf x 50/4 = 2500 over 0.3: 8333 psi, though no two brackets are apart."""
+    rail = Handrail("right", 50.0, 36.0, (25.0,))
+    with_kit = replace(strong_kit(), handrail=_handrail())
+    parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
+    (finding,) = said("strength_rail", with_kit=with_kit, **parts)
+    assert finding.actual == pytest.approx(2500 / 0.3, abs=1e-3)
+
+
+def test_a_bottom_rail_takes_half_of_the_infills_pressure() -> None:
+    """1 kN/m2 on infill 1092 mm high is 0.546 N/mm on each of its rails. Over 1500 mm w L^2/8 =
+    153 562.5 N mm, with the factor of 1.5 over 3000 mm3 76.78 MPa; and without it it moves
+    5 w L^4/(384 x 70 000 x 50 000) = 10.283 mm of the 25 that the code lets it."""
+    code = loads("mm", infill_pressure=1.0, guard_deflection=25.0)
+    member = Member("6063", "T6", modulus=3000.0, moment=5e4)
+    with_kit = strong_kit(rails={**RAILS, "bottom_rail_picket": member})
+    found = said("strength_rail", code, with_kit, "mm", **spans(1500.0, 1100.0, "mm"))
+    (bends,) = [f for f in found if f.unit == "MPa"]
+    assert bends.actual == pytest.approx(76.7813, abs=1e-3)
+    (moves,) = [f for f in found if f.unit == "mm"]
+    assert moves.actual == pytest.approx(10.2832, abs=1e-3)
+    assert (moves.limit, moves.result) == (25.0, "pass")
+    assert "bottom rail" in bends.message
+    assert "bottom rail" in moves.message
+
+
+def test_how_far_a_picket_moves_by_the_code() -> None:
+    """1 kN/m2 on a pitch of 4.5 mm (a gap of 3.75 and a picket of 0.75 here) is 0.0045 N/mm: over
+    1092 mm 5 w L^4/(384 x 70 000 x 100) = 11.902 mm, over the 10 that the code lets it."""
+    code = loads("mm", infill_pressure=1.0, guard_deflection=10.0)
+    with_kit = strong_kit(picket=Member("6063", "T6", modulus=100.0, moment=100.0))
+    found = said("strength_infill", code, with_kit, "mm", **spans(1500.0, 1100.0, "mm"))
+    (moves,) = [f for f in found if f.unit == "mm"]
+    assert moves.actual == pytest.approx(11.9024, abs=1e-3)
+    assert (moves.limit, moves.result, moves.severity) == (10.0, "fail", "violation")
+
+
 def test_a_handrail_under_a_line_load() -> None:
     """NBC 9.8.7.7, more than one unit: 0.7 kN/m over 1200 mm is 0.7 x 1200^2/8 = 126 000 over
     2000 mm3: 63 MPa, with the factor of 1.5 94.5, where 100 N in the middle are 100 x 1200/4 =
@@ -397,6 +434,16 @@ def test_the_load_straight_down() -> None:
     with_kit = strong_kit(rails={**RAILS, "top_rail_picket": blind})
     found = said("strength_rail", code, with_kit, "mm", **parts)
     assert any("section_modulus_down" in f.message for f in found if f.result == "not_checked")
+
+
+@pytest.mark.parametrize(
+    ("welded", "name"), [(True, "6063-T5, welded may"), (False, "6063-T5 may")]
+)
+def test_a_welded_member_is_called_so(welded: bool, name: str) -> None:
+    """Its strength is another, and whoever reads the finding sees why."""
+    found = said("strength_post", with_kit=strong_kit(post=replace(TUBE, welded=welded)))
+    (bends,) = [f for f in found if f.unit == "psi"]
+    assert name in bends.message
 
 
 def test_movement_by_the_old_standard_is_a_warning_and_by_the_code_a_violation() -> None:

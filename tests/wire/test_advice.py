@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import copy
 import json
+from collections import Counter
 from typing import Any
 
 import pytest
@@ -103,10 +104,22 @@ def _check(document: Json, reply: Json, catalogue: Catalogue) -> list[str]:
         assert _broken(again) <= _broken(reply) | made_on_site
         assert set(advice["still"]) == _broken(again)
         assert set(advice["brings"]) == {rule for rule, _ in _open(again) - _open(reply)}
+        assert {(row["part"], row["length"]): row["more"] for row in advice["cuts"]} == _more(
+            reply, again
+        )
         for name in ("posts", "bays", "glass_panels"):
             assert advice[name] == {"now": reply["summary"][name], "then": again["summary"][name]}
         cured.append(advice["rule"])
     return cured
+
+
+def _more(reply: Json, again: Json) -> dict[tuple[str, float], int]:
+    """How many more of each piece the changed deck has."""
+    count: Counter[tuple[str, float]] = Counter()
+    for sign, cut_list in ((-1, reply["cut_list"]), (1, again["cut_list"])):
+        for row in cut_list:
+            count[row["part"], row["length"]] += sign * row["count"]
+    return {piece: more for piece, more in count.items() if more}
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: f"{path.parent.name}/{path.stem}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
+from service.core.measure import Length
 from service.core.records.deck import Infill
 from service.rules.checks.strength_spans import RULE, Span, able_rail, bending, moving
 from service.rules.strength.beams import (
@@ -39,7 +40,9 @@ def bottom_rails(
     stated = begun.loads.deflection
     if stated is not None:
         movement = moving(begun.loads, None, "the middle of the bottom rail moves", reads)
-        yield from say_uses(job, movement, spans, partial(_moves, begun.loads, able))
+        yield from say_uses(
+            job, movement, spans, partial(_moves, begun.loads, able, stated.number())
+        )
 
 
 def _bends(loads: Loads, able: Able, each: Span) -> Use | None:
@@ -58,9 +61,8 @@ def _bends(loads: Loads, able: Able, each: Span) -> Use | None:
     return worst(found)
 
 
-def _moves(loads: Loads, able: Able, each: Span) -> Use | None:
-    """How far the middle of a bottom rail moves, without a factor, against the code's limit."""
-    limit = loads.deflection.number() if loads.deflection is not None else 0.0
+def _moves(loads: Loads, able: Able, limit: Length, each: Span) -> Use | None:
+    """How far the middle of a bottom rail moves, without a factor."""
     found = []
     if loads.infill_point is not None:
         force = loads.infill_point.value

@@ -147,9 +147,10 @@ def _sheet_uses(
     if loads.infill_point is not None and not spread:
         what = f"glass under {loads.infill_point.text} at one place"
         yield unmade(job, RULE, what, "the code does not state infill_load_side, its square")
-    bends, moves = partial(_glass_bends, loads, sheet), partial(_glass_moves, loads, sheet)
+    bends = partial(_glass_bends, loads, sheet)
     yield from say_uses(job, _glass_topic(loads, sheet), strips, bends)
     if loads.deflection is not None:
+        moves = partial(_glass_moves, loads, sheet, loads.deflection.number())
         yield from say_uses(job, _glass_moving(loads), strips, moves)
 
 
@@ -178,11 +179,9 @@ def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
     return worst(found)
 
 
-def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
-    """How far the middle moves, against the code's limit or span/65, the less."""
-    limit = strip.span / 65
-    if loads.deflection is not None:
-        limit = min(limit, loads.deflection.number())
+def _glass_moves(loads: Loads, sheet: Sheet, most: Length, strip: Strip) -> Use | None:
+    """How far the middle moves, against the code's limit, `most`, or span/65, the less."""
+    limit = min(strip.span / 65, most)
     thickness, elasticity = sheet.for_deflection, sheet.elasticity
     found = []
     if loads.infill_pressure is not None:

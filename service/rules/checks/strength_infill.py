@@ -44,7 +44,7 @@ def strength_infill(job: Job) -> Iterator[Saying]:
     bends = partial(_bends, loads, able, width)
     yield from say_uses(job, _topic(loads, able), rows, bends)
     if loads.deflection is not None:
-        moves = partial(_moves, loads, able, width)
+        moves = partial(_moves, loads, able, loads.deflection.number(), width)
         yield from say_uses(job, _moving(loads, loads.deflection), rows, moves)
 
 
@@ -138,10 +138,9 @@ def _share(loads: Loads, load: Load, count: int, pitch: Length) -> tuple[Force, 
     return load.value / sharing, side, words
 
 
-def _moves(loads: Loads, able: Able, width: Length, row: Row) -> Use:
-    """How far the middle of a picket moves, without a factor, against the code's limit."""
+def _moves(loads: Loads, able: Able, limit: Length, width: Length, row: Row) -> Use:
+    """How far the middle of a picket moves, without a factor."""
     length, pitch = row.length, row.gap + width
-    limit = loads.deflection.number() if loads.deflection is not None else 0.0
     found = []
     if loads.infill_point is not None:
         force, side, shared = _share(loads, loads.infill_point, row.number, pitch)
