@@ -46,19 +46,19 @@ def kits(draw: st.DrawFn) -> Kit:
 
 
 @st.composite
-def stairs(draw: st.DrawFn) -> Stair:
-    """A flight from one of the openings, or from none."""
+def stairs(draw: st.DrawFn, size: st.SearchStrategy[float]) -> Stair:
+    """A flight from one of the openings, or from none. size: of its lengths."""
     return Stair(
         id="f",
         opening=draw(st.sampled_from(["main/o", "main/o", "main/p", "other/o"])),
-        rise=draw(either),
+        rise=draw(size),
         risers=draw(st.sampled_from([1, 2, 3, 7, 16])),
-        going=draw(either),
+        going=draw(size),
         pointer="/stairs/0",
         nosing=draw(st.sampled_from([0.0, 1.0, 1e6])),
         guards=draw(hands),
         infill=draw(st.sampled_from([None, "picket", "glass"])),
-        height=draw(st.one_of(st.none(), either)),
+        height=draw(st.one_of(st.none(), size)),
         foot_post=draw(st.sampled_from(["tread", "ground"])),
         handrail=draw(hands),
         to_level=draw(st.sampled_from([None, None, "main", "low", "nowhere"])),
@@ -67,13 +67,14 @@ def stairs(draw: st.DrawFn) -> Stair:
 
 @st.composite
 def decks(draw: st.DrawFn) -> Deck:
-    """One or two levels with what this file is about."""
+    """One or two levels with what this file is about; every other of lengths that are usual."""
+    size = draw(st.sampled_from([usual, either]))
     edges = tuple(
         builders.edge(n, arc_rise=draw(rises))
         for n in draw(st.sampled_from([(), (0,), (1,), (1, 2)]))
     )
     hole = builders.opening(
-        0, draw(either), draw(either), draw(st.sampled_from(["stair", "gate"])), "o"
+        0, draw(size), draw(size), draw(st.sampled_from(["stair", "gate"])), "o"
     )
     holes = draw(st.sampled_from([(hole,), (hole, replace(hole, id="p", edge=1))]))
     holes = tuple(
@@ -86,7 +87,7 @@ def decks(draw: st.DrawFn) -> Deck:
     )
     thin = st.one_of(st.just(1.5), figures)
     direction = draw(st.sampled_from([0.0, 90.0, 33.3, -1e6]))
-    spacing, first, joist, rim = draw(either), draw(either), draw(thin), draw(thin)
+    spacing, first, joist, rim = draw(size), draw(size), draw(thin), draw(thin)
     framing = Framing(direction, spacing, first, joist, rim, "/levels/0/framing")
     points = builders.rectangle(draw(st.sampled_from([120.0, 240.0])), 120.0)
     if draw(st.booleans()):
@@ -118,7 +119,7 @@ def decks(draw: st.DrawFn) -> Deck:
     return replace(
         made,
         levels=levels,
-        stairs=draw(st.sampled_from([(), (draw(stairs()),)])),
+        stairs=draw(st.sampled_from([(), (draw(stairs(size)),)])),
         site_measures=measures,
     )
 

@@ -91,10 +91,11 @@ class Frame:
 
     @cached_property
     def rim_faces(self) -> tuple[Any, shapely.STRtree]:
-        """The sides of `inner`, and a tree of them."""
+        """The sides of `inner`, and a tree of them; none where the rim leaves nothing."""
         rings = shapely.get_rings(shapely.get_parts(self.inner))
         ends = (shapely.get_coordinates(ring).tolist() for ring in rings)
-        sides = shapely.linestrings([pair for row in ends for pair in pairwise(row)])
+        pairs = [pair for row in ends for pair in pairwise(row)]
+        sides = shapely.linestrings(pairs) if pairs else []
         return sides, shapely.STRtree(sides)
 
     def lands(self, fixings: Sequence[Point], edge_distance: Length) -> list[Landing]:
