@@ -73,7 +73,8 @@ def _solids(
         for one in draft.level.obstructions:
             yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
     for flight in flights:
-        treads = flight.treads_in_plan()
+        # The leaf of a fascia hangs over the first tread, and turns away from it where it opens in.
+        treads = flight.treads_past(max(0.0, -kit.post.setback))
         if treads is not None:
             top = flight.height if flight.sides else 0.0
             rise = flight.stair.rise

@@ -79,18 +79,19 @@ class Course:
         past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
         return float(max(shapely.distance(outline, past), default=0.0))
 
-    def treads_in_plan(self) -> shapely.Polygon | None:
-        """The clear width from the deck edge to the lowest nosing; None of one riser."""
+    def treads_past(self, start: Length) -> shapely.Polygon | None:
+        """The clear width from `start` out from the deck edge to the lowest nosing; None where that
+        comes first."""
         run = self._run()
-        return None if run <= TOUCH else self._clear_to(run)
+        return None if run <= start + TOUCH else self._clear_to(run, start)
 
     def way_in_plan(self) -> shapely.Polygon:
         """The clear width from the deck edge to one going past the lowest nosing."""
         return self._clear_to(self._run() + self.stair.going)
 
-    def _clear_to(self, u: Length) -> shapely.Polygon:
+    def _clear_to(self, u: Length, start: Length = 0.0) -> shapely.Polygon:
         low, high = self.node.faces
-        corners = [(low, 0.0), (high, 0.0), (high, -u), (low, -u)]
+        corners = [(low, -start), (high, -start), (high, -u), (low, -u)]
         return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
 
     def _run(self) -> Length:

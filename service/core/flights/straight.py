@@ -327,7 +327,7 @@ def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:
 
 def _crossings(flights: Sequence[FlightDraft]) -> Iterator[Problem]:
     """Flights whose treads lie over each other in plan and, where that is known, in height."""
-    shapes = [(flight, flight.treads_in_plan()) for flight in flights]
+    shapes = [(flight, flight.treads_past(0.0)) for flight in flights]
     for (one, a), (two, b) in combinations(shapes, 2):
         if a is None or b is None or not _meet_in_height(one, two):
             continue
