@@ -6,7 +6,7 @@ find.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any, TypeVar
@@ -32,7 +32,7 @@ from service.wire.decode import decode
 from service.wire.gate import check_fit
 from service.wire.reading.asked import read_asked
 from service.wire.reading.code import amend_code, read_code
-from service.wire.reading.deck import read_deck
+from service.wire.reading.deck import PRECISION, read_deck_so_far
 from service.wire.reading.kit import read_kit
 from service.wire.writing.layout import Done, write_layout
 from service.wire.writing.orders import money_text
@@ -99,23 +99,45 @@ def _read(
     document: Json, catalogue: Catalogue, other_kit: bool
 ) -> tuple[Deck, Kit, Code | None, Asked]:
     """The records, or a refusal with what is wrong in any of them."""
-    problems: list[Problem] = []
-    deck = _kept(problems, lambda: read_deck(document))
+    deck, faults = read_deck_so_far(document)
+    problems = list(faults)
     kit = _kept(problems, lambda: _read_kit(document, catalogue))
     code = _kept(problems, lambda: _read_code(document, catalogue))
-    unread = bool(problems)
     asked = NOTHING_ASKED
     if kit is not None:
         asked = _kept(problems, lambda: read_asked(document, kit, other_kit)) or asked
-    if deck is None or kit is None or unread:
-        if deck is not None:
-            problems += [*check_deck(deck, kit), *check_alone(deck)]
-        raise Unbuildable(problems)
-    if problems:
-        # What is asked of an order does not hide what is wrong with the deck.
-        _kept(problems, lambda: lay_out(deck, kit, code))
-        raise Unbuildable(problems)
+    if kit is None or problems:
+        raise Unbuildable([*problems, *_beside(faults, deck, kit, code)])
     return deck, kit, code, asked
+
+
+def _beside(
+    faults: Sequence[Problem], deck: Deck, kit: Kit | None, code: Code | None
+) -> Iterator[Problem]:
+    """What is wrong with a deck beside what is known to be: a fault does not hide others. faults:
+    of lengths that stand as 1 in the deck, so that nothing can be said of what goes by them."""
+    blind = [_reach(fault.pointer) for fault in faults if fault.pointer != PRECISION]
+    shown: list[Problem] = []
+    if kit is None:
+        shown = [*check_deck(deck, kit), *check_alone(deck)]
+    else:
+        _kept(shown, lambda: lay_out(deck, kit, code))
+    for problem in shown:
+        if not any(f"{problem.pointer}/".startswith(f"{each}/") for each in blind):
+            yield problem
+
+
+def _reach(pointer: str) -> str:
+    """Where what goes by a length is: the whole level of an outline or a bow, of a height nothing,
+    else the object that it is in.
+
+    >>> _reach("/levels/1/outline/baseline"), _reach("/levels/0/openings/0/width")
+    ('/levels/1', '/levels/0/openings/0')
+    """
+    *steps, name = pointer.split("/")
+    if "outline" in steps or name == "arc_rise":
+        return "/".join(steps[:3])
+    return pointer if name in ("height", "drop") else "/".join(steps)
 
 
 def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:

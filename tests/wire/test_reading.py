@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from service.answer import answer_document
 from service.core.limits import RISERS
 from service.core.problems import Misfit, Unbuildable
 from service.core.records.code import FIGURES
@@ -24,6 +25,7 @@ from service.core.records.deck import (
     WalkSide,
 )
 from service.core.records.figures import WORDS
+from service.data.catalogue import load_catalogue
 from service.wire.forms.code import READS
 from service.wire.reading.code import amend_code, read_code
 from service.wire.reading.deck import read_deck
@@ -575,3 +577,51 @@ def test_an_unknown_figure_or_one_of_the_wrong_kind_does_not_fit() -> None:
         ("/amendments/geometry_applies_to", "wrong_type"),
         ("/amendments/guard_height", "not_a_length"),
     }
+
+
+BESIDE = [
+    pytest.param({"/precision": 5}, ["precision_of_other_unit"], id="precision"),
+    pytest.param({"/code": "none"}, ["unknown_code"], id="code"),
+    pytest.param({"/levels/0/no_post/0/width": "0 mm"}, ["length_of_nought"], id="no_post"),
+    pytest.param({"/guard/height": '0"'}, ["length_of_nought"], id="height"),
+    pytest.param(
+        {"/precision": 5, "/code": "none", "/guard/height": '0"'},
+        ["precision_of_other_unit", "length_of_nought", "unknown_code"],
+        id="several",
+    ),
+]
+
+
+@pytest.mark.parametrize(("changes", "codes"), BESIDE)
+def test_a_fault_does_not_hide_those_beside_it(changes: dict[str, Any], codes: list[str]) -> None:
+    """An edge that is not there and an opening off its edge are told with each of them."""
+    document = small(code="us-irc-2021")
+    level = document["levels"][0]
+    level["no_post"] = [{"edge": 0, "from": 60, "width": 2}]
+    level["openings"] = [{"id": "o", "edge": 0, "from": 230, "width": 36, "use": "passage"}]
+    level["edges"] = [{"edge": 9}]
+    for pointer, value in changes.items():
+        document = put(document, pointer, value)
+    assert codes_of(document) == [*codes, "no_such_edge", "off_its_edge"]
+
+
+def test_what_goes_by_a_length_that_cannot_be_is_not_judged_by_another() -> None:
+    """A baseline of nought says nothing of where openings along the deck end."""
+    document = small()
+    level = document["levels"][0]
+    level["outline"] = {
+        "ties": {
+            "baseline": '0"',
+            "corners": [{"from_a": 50, "from_b": 160}, {"from_a": 160, "from_b": 50}],
+        }
+    }
+    level["edges"] = []
+    level["openings"] = [{"id": "o", "edge": 0, "from": 40, "width": 36, "use": "passage"}]
+    assert codes_of(document) == ["length_of_nought"]
+
+
+def codes_of(document: Any) -> list[str]:
+    """Codes of the refusal that a document gets."""
+    with pytest.raises(Unbuildable) as refused:
+        answer_document(document, load_catalogue())
+    return [problem.code for problem in refused.value.problems]

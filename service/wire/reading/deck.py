@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
-from service.core.problems import Problem
+from service.core.problems import Problem, Unbuildable
 from service.core.records.deck import (
     Corners,
     Deck,
@@ -30,10 +30,20 @@ from service.wire.reading.lengths import Lengths
 from service.wire.reading.strength import read_site
 
 Json = dict[str, Any]
+PRECISION: Final = "/precision"
 
 
 def read_deck(document: Json) -> Deck:
     """The deck. Refuses (Unbuildable) what only its unit or the value of a text shows."""
+    deck, problems = read_deck_so_far(document)
+    if problems:
+        raise Unbuildable(problems)
+    return deck
+
+
+def read_deck_so_far(document: Json) -> tuple[Deck, list[Problem]]:
+    """The deck, and what only its unit or the value of a text shows to be wrong with it. What
+    cannot be counts as left out in it; a length that must be there is 1."""
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
     guard = document["guard"]
@@ -59,8 +69,7 @@ def read_deck(document: Json) -> Deck:
         occupants=int(document["occupants"]) if "occupants" in document else None,
         site=read_site(document),
     )
-    lengths.settle()
-    return deck
+    return deck, lengths.problems
 
 
 def _read_step(document: Json, unit: Unit, lengths: Lengths) -> Length:
@@ -68,7 +77,8 @@ def _read_step(document: Json, unit: Unit, lengths: Lengths) -> Length:
     if step not in PRECISIONS[unit]:
         accepts = ", ".join(f"{each:g}" for each in PRECISIONS[unit])
         message = f"A precision of {echo(step)} {unit} is not taken: send one of {accepts} {unit}."
-        lengths.problems.append(Problem("/precision", "precision_of_other_unit", message))
+        lengths.problems.append(Problem(PRECISION, "precision_of_other_unit", message))
+        return DEFAULT_PRECISION[unit]
     return float(step)
 
 

@@ -45,8 +45,10 @@ class Lengths:
         return self._of_number(value)
 
     def above_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
-        """The member `name`: left out, or above 0."""
-        return self.above(node, name, pointer) if name in node else None
+        """The member `name`: left out, or above 0. One that cannot be counts as left out."""
+        before = len(self.problems)
+        length = self.above(node, name, pointer) if name in node else None
+        return length if len(self.problems) == before else None
 
     def least_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
         """The member `name`: left out, or from 0."""
