@@ -53,6 +53,7 @@ def on_starting(server: Any) -> None:
     def drain_then_stop() -> None:
         DRAIN.begin()
         _wait(server, _settings.drain)
+        DRAIN.end()
         stop()
 
     server.handle_term = drain_then_stop

@@ -22,6 +22,7 @@ from gunicorn.workers.sync import SyncWorker
 
 from service import RELEASE
 from service.web.body import PATIENCE
+from service.web.draining import DRAIN
 from service.web.errors import MEDIA, BadNews, WebRefusal, answer_to
 from service.web.heart import HEART
 from service.web.logs import frames
@@ -30,6 +31,8 @@ from service.web.settings import HEAD_FIELD, HEAD_FIELDS, HEAD_LINE
 
 SILENCE: Final = 5
 """Seconds without a byte, in either direction, after which the other side is taken to have gone."""
+HEED: Final = 0.5
+"""Seconds in which a master that was told to end as well has said that it drains."""
 LINGER: Final = 134_217_728
 """Bytes read and thrown away, for two seconds at most, so that a sender sees its refusal."""
 
@@ -62,10 +65,31 @@ _NAME: Final = re.compile(r"[A-Za-z0-9-]{1,40}")
 class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
     """One request at a time, each bounded in time; a batch by the time of each of its lines."""
 
+    _told: float | None = None
+    """When it was told to end."""
+
     def init_process(self) -> None:
         """Give signs of life whenever the application says so."""
         HEART.beat = self.notify
         super().init_process()
+
+    def handle_exit(self, sig: int, frame: Any) -> None:
+        """SIGTERM. Sent to all processes at once it means that the master drains, and will tell
+        workers to end when that is over; from the master alone, as at a reload, to end now."""
+        if DRAIN.is_over:
+            super().handle_exit(sig, frame)
+        self._told = time.monotonic()
+
+    def notify(self) -> None:
+        """Live on, unless told to end by a master that does not drain."""
+        told = self._told
+        if told is not None and not DRAIN.under_way and time.monotonic() >= told + HEED:
+            self.alive = False
+        super().notify()
+
+    def wait(self, timeout: float) -> Any:
+        """Until somebody calls; not for long where told to end."""
+        return super().wait(timeout if self._told is None else HEED)
 
     def handle(self, listener: Any, client: socket.socket, addr: Any) -> None:
         """One connection, one request. What the other side broke off is nobody's error."""

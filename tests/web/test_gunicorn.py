@@ -5,6 +5,7 @@ from __future__ import annotations
 import concurrent.futures
 import contextlib
 import json
+import os
 import signal
 import socket
 import time
@@ -325,6 +326,41 @@ def test_at_sigterm_readiness_goes_off_and_what_is_under_way_ends(tmp_path: Path
         assert server.process.wait(20) == 0
         with pytest.raises(urllib.error.URLError):
             ask(f"{server.url}/health/live", timeout=2)
+
+
+def test_a_signal_to_every_process_drains_as_one_to_the_master_does(tmp_path: Path) -> None:
+    """As a service manager sends it to all at once: readiness goes off, requests are answered
+    still, and only then do workers end."""
+    with running(tmp_path / "log", GUARDS_DRAIN="3") as server:
+        for process in (*workers_of(server, 2), server.process.pid):
+            os.kill(process, signal.SIGTERM)
+        time.sleep(1.5)
+        assert ask(f"{server.url}/health/ready", timeout=2) == 503
+        assert [ask(f"{server.url}/v1/kits", timeout=2) for _ in range(4)] == [200] * 4
+        assert server.process.wait(20) == 0
+
+
+def test_a_worker_that_is_told_to_end_alone_is_replaced(tmp_path: Path) -> None:
+    """Nobody drains then: it ends, and another takes its place."""
+    with running(tmp_path / "log", GUARDS_WORKERS="1") as server:
+        (first,) = workers_of(server, 1)
+        os.kill(first, signal.SIGTERM)
+        end = time.monotonic() + 20
+        while first in (now := workers_of(server, 1)) and time.monotonic() < end:
+            time.sleep(0.1)
+        assert now != [first]
+        assert ask(f"{server.url}/v1/kits") == 200
+
+
+def workers_of(server: Server, count: int) -> list[int]:
+    """The processes of its workers, once there are so many."""
+    master = server.process.pid
+    children = Path(f"/proc/{master}/task/{master}/children")
+    end = time.monotonic() + 20
+    while len(found := children.read_text().split()) != count and time.monotonic() < end:
+        time.sleep(0.05)
+    assert len(found) == count
+    return [int(each) for each in found]
 
 
 def test_a_second_signal_ends_the_drain(tmp_path: Path) -> None:
