@@ -56,5 +56,5 @@ def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length,
         return []
     half = half_base(kit, side)
     strip = Strip(side, *base_reach(kit))
-    spans = [strip.reach(obstruction.points) for obstruction in level.obstructions]
+    spans = strip.reaches(level.obstructions)
     return [(span[0] - half, span[1] + half) for span in spans if span is not None]

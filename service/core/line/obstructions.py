@@ -64,8 +64,7 @@ def cuts_of(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[C
     found = []
     half, setback = kit.post.width / 2, kit.post.setback
     strip = Strip(side, setback - half, setback + half)
-    for obstruction in obstructions:
-        reach = strip.reach(obstruction.points)
+    for obstruction, reach in zip(obstructions, strip.reaches(obstructions), strict=True):
         if reach is None:
             continue
         normals = tuple(
@@ -114,4 +113,4 @@ def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
 def post_reaches(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[FromTo]:
     """From where to where along a side each obstruction would be met by a post or its base."""
     strip = base_strip(kit, side)
-    return [reach for one in obstructions if (reach := strip.reach(one.points)) is not None]
+    return [reach for reach in strip.reaches(obstructions) if reach is not None]

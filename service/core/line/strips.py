@@ -4,7 +4,7 @@ in plan (method 1)."""
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 import shapely
@@ -13,6 +13,7 @@ from service.core.line.arcs import DENSE, ArcSide, line_circle
 from service.core.line.outline import Side
 from service.core.line.posts import base_reach, half_base
 from service.core.measure import TOUCH, Length, Point
+from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
 
@@ -39,6 +40,21 @@ class Strip:
         assert isinstance(self.side, ArcSide)
         return self.side.band(self.low, self.high, self.past)
 
+    def reaches(
+        self, obstructions: Sequence[Obstruction]
+    ) -> Iterator[tuple[Length, Length] | None]:
+        """The reach of each obstruction, of which most lie far off."""
+        for one in obstructions:
+            yield None if self._misses(one.box) else self.reach(one.points)
+
+    def _misses(self, box: Sequence[Point]) -> bool:
+        """Whether it meets nothing in an upright rectangle, at a glance."""
+        if isinstance(self.side, ArcSide):
+            x0, y0, x1, y1 = self._bounds
+            return box[2][0] <= x0 or box[0][0] >= x1 or box[2][1] <= y0 or box[0][1] >= y1
+        across = [self.side.locate(corner)[1] for corner in box]
+        return min(across) >= self.high or max(across) <= self.low
+
     def reach(self, points: Sequence[Point]) -> tuple[Length, Length] | None:
         """First and last place along the side at which it meets a polygon; None where it does
         not, or touches."""
@@ -58,10 +74,6 @@ class Strip:
     def _reach_along(self, side: ArcSide, points: Sequence[Point]) -> tuple[Length, Length] | None:
         """The same along an arc, whose band is of short chords: each end is moved to where the
         arcs themselves cross the polygon, or to the polygon's corner between them."""
-        xs, ys = [x for x, _ in points], [y for _, y in points]
-        x0, y0, x1, y1 = self._bounds
-        if min(xs) >= x1 or max(xs) <= x0 or min(ys) >= y1 or max(ys) <= y0:
-            return None
         shared = shapely.Polygon(points).intersection(self._band)
         if shared.area <= TOUCH:
             return None

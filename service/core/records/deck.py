@@ -6,7 +6,7 @@ Each record keeps the JSON pointer that it came from, so that the method can say
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.measure import Degrees, Length, Point, Unit
@@ -115,11 +115,18 @@ class Opening:
 
 @dataclass(frozen=True, slots=True)
 class Obstruction:
-    """Something solid in or near the railing line, as a polygon in plan."""
+    """Something solid in or near the railing line, as a polygon in plan. box: the corners of the
+    least upright rectangle around it."""
 
     name: str
     points: tuple[Point, ...]
     pointer: str
+    box: tuple[Point, ...] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        xs, ys = [x for x, _ in self.points], [y for _, y in self.points]
+        x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
+        object.__setattr__(self, "box", ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
 
 
 @dataclass(frozen=True, slots=True)
