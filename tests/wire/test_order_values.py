@@ -1,0 +1,120 @@
+"""Values of an order that no document can bring out, and which cautions a job has, by their words.
+
+What a document can bring out by value is worked by hand in tests/cases/orders.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from service.core.order.ordering import Order
+from service.core.order.plan import PartPlan, StickRow
+from service.core.order.prices import Prices
+from service.core.order.quote import Quote
+from service.wire.writing.cautions import GLASS, MEASURE_AGAIN, RAKED_GLASS, STRENGTH
+from service.wire.writing.orders import write_plans
+from service.wire.writing.pen import Pen
+from tests.core.builders import SURFACE, rectangle
+from tests.core.builders import deck as plain_deck
+
+from .documents import kit, reply, small
+
+
+@pytest.mark.parametrize(
+    ("decimals", "bound", "written"),
+    [
+        (2, 2000.0, "20.00"),
+        (2, 1999.25, "20.00"),
+        (2, 1998.75, "19.99"),
+        (0, 1999.25, "2000"),
+        (3, 1999.25, "2.000"),
+    ],
+)
+def test_a_bound_in_money_is_a_sum_that_can_be_paid(
+    decimals: int, bound: float, written: str
+) -> None:
+    """No plan costs less than 19.9925, and none costs a part of a cent: 20.00 is the bound."""
+    row = StickRow(48.0, 1, (43.5,), 4.375, on_hand=False)
+    nothing = Decimal(0).scaleb(-decimals)
+    cost = Decimal(2000).scaleb(-decimals)
+    plan = PartPlan("top_rail_picket", (row,), 48.0, 43.5, cost, bound, True, (), 47.5)
+    prices = Prices("USD", decimals, Decimal(0), {})
+    order = Order((plan,), (), Quote(prices, (), nothing, nothing, nothing, ()))
+    (found,) = write_plans(Pen(plain_deck(rectangle(60, 48)), SURFACE), order)
+    assert found["lower_bound"] == written
+
+
+def between_walls(**members: Any) -> Any:
+    """A deck of glass between walls, 112 1/4 in from face to face, with no more to it than that.
+
+    Two bays of at most 60 and a post of 2 1/4: B1 and B2, 55 clear each.
+    """
+    level = {
+        "id": "main",
+        "drop": 48,
+        "outline": {"points": [[0, 0], [112.25, 0], [112.25, 96], [0, 96]]},
+        "edges": [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)],
+    }
+    return small(levels=[level], guard={"infill": "glass", "height": 36}, **members)
+
+
+def flight(infill: str) -> Any:
+    """The rectangle in glass, with a flight down from it that has guards of that infill."""
+    document = small(guard={"infill": "glass", "height": 36})
+    document["levels"][0]["openings"] = [
+        {"id": "steps", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    ]
+    stair = {"id": "front", "opening": "main/steps", "rise": 48, "risers": 7, "going": 10.5}
+    document["stairs"] = [{**stair, "guards": ["left"], "infill": infill}]
+    return document
+
+
+def told(document: Any) -> tuple[bool, bool, bool, bool]:
+    """Whether a reply warns of glass, of raked panels, to measure again, and of the strength."""
+    said = reply(document)["cautions"]
+    assert len(said) == len(set(said))
+    return GLASS in said, RAKED_GLASS in said, MEASURE_AGAIN in said, STRENGTH in said
+
+
+def test_raked_glass_is_warned_of_where_a_panel_is_raked() -> None:
+    """Not where the glass is level and the flight has pickets, nor where there is no flight."""
+    assert told(flight("glass")) == (True, True, True, True)
+    assert told(flight("picket")) == (True, False, True, True)
+    assert told(small()) == (False, False, False, True)
+
+
+def test_to_measure_again_is_said_until_every_panel_was() -> None:
+    """One of two panels from the drawing is one that may not fit."""
+    one = {"bay": "B1", "clear_top": 55, "clear_bottom": 54.9375}
+    other = {"bay": "B2", "clear_top": 54.875, "clear_bottom": 55}
+    assert told(between_walls()) == (True, False, True, True)
+    assert told(between_walls(site_measures=[one])) == (True, False, True, True)
+    assert told(between_walls(site_measures=[one, other])) == (True, False, False, True)
+
+
+def test_the_strength_is_warned_of_where_the_kit_gives_it() -> None:
+    """A kit without `strength` has no such finding, and nothing is said of one."""
+    document = kit()
+    del document["strength"]
+    assert told(small(kit=document)) == (False, False, False, False)
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        (
+            "us-irc-2021",
+            "safety glass (IRC 2021 R308.4.4); all glass in guards and railings is in a hazardous "
+            "place: safety glazing, and marked (IRC 2021 R308.4.4)",
+        ),
+        ("au-ncc-2022", "AS 1288:2021 (Housing Provisions 2022, 8.4 and 11.3)"),
+    ],
+)
+def test_a_make_that_holds_everywhere_is_in_the_glass_order(code: str, words: str) -> None:
+    """The IRC has one make for all panels; the NCC another beyond a drop of 5 m, so that the order
+    names its standard alone. The words are the code files' own."""
+    (panel,) = reply(between_walls(code=code))["glass_order"]
+    assert panel["safety_glazing"] == words
