@@ -97,18 +97,16 @@ class RakeMaker:
         """The kit's rails for this infill."""
         return self.kit.rails[self.infill]
 
-    @cached_property
-    def infill_height(self) -> Length:
-        """Plumb length of a picket, or height of a panel."""
-        return self._infill_under(self.height)
-
     @property
     def least_height(self) -> Length:
-        """Of a guard that leaves its infill one step."""
-        return self.step - self._infill_under(0.0)
+        """Of a guard whose rails leave one step of room for the infill."""
+        depths = (self.rails.top.depth + self.rails.bottom.depth) / self.slope.cosine
+        return (self.kit.stair_bottom_gap or 0.0) + depths + self.step
 
-    def _infill_under(self, height: Length) -> Length:
-        kit = self.kit
+    @cached_property
+    def infill_height(self) -> Length:
+        """Plumb length of a picket or height of a panel."""
+        kit, height = self.kit, self.height
         part = kit.picket if self.infill == "picket" else kit.glass
         assert part is not None
         gap = kit.stair_bottom_gap or 0.0

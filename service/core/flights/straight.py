@@ -156,7 +156,7 @@ def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
     if stair.guards and kit.stair_bottom_gap is None:
         message = f"The kit {kit.id} gives no stair_bottom_gap; guards of flights need it."
         yield Problem(f"{stair.pointer}/guards", "kit_without_stairs", message)
-    elif stair.guards and railed and rakes.infill_height <= TOUCH:
+    elif stair.guards and railed and rakes.height < rakes.least_height - TOUCH:
         unit, least = rakes.unit, rakes.least_height
         yield Problem(
             stair.pointer,

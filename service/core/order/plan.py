@@ -132,9 +132,10 @@ def _holdable(
 
 
 def _take(length: Length, count: int, spare: dict[Length, int]) -> int:
-    """Take sticks that hold a piece of that length, the shortest first: how many of `count`."""
+    """Take sticks that hold a piece of that length: how many of `count`. Which of them is all one
+    where pieces come longest first: what holds a longer one holds each that follows."""
     taken = 0
-    for room in sorted(spare):
+    for room in spare:
         if room + TOUCH >= length:
             here = min(spare[room], count - taken)
             spare[room] -= here

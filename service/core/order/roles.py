@@ -25,7 +25,7 @@ ROLES: Final[dict[str, PartRole]] = {
     "post_end": PartRole("End post"),
     "post_corner": PartRole("Corner post"),
     "post_line": PartRole("Line post"),
-    "post_stair": PartRole("Post at the head of a flight or on it"),
+    "post_stair": PartRole("Post at the head or at the foot of a flight"),
     "post_gate": PartRole("Gate post"),
     "post_cap": PartRole("Cap on a post"),
     "base_plate": PartRole("Plate under a post that stands on a surface"),

@@ -65,9 +65,10 @@ class BayMaker:
     rooms: dict[tuple[Infill, tuple[End, End]], Length] = field(default_factory=dict)
 
     def check_height(self, spec: EdgeSpec) -> None:
-        """Refuse a guard too low for its rails to leave room for the infill."""
-        if self._infill_height(spec) <= TOUCH:
-            least = self.step - self._infill_under(0.0, spec.infill)
+        """Refuse a guard too low for its rails to leave a mark of room for the infill."""
+        rails = self.kit.rails[spec.infill]
+        least = self.kit.bottom_gap + rails.bottom.depth + rails.top.depth + self.step
+        if spec.height < least - TOUCH:
             raise unbuildable(
                 spec.height_pointer,
                 "height_too_low",
@@ -216,14 +217,11 @@ class BayMaker:
         return self.kit.rails[spec.infill]
 
     def _infill_height(self, spec: EdgeSpec) -> Length:
-        return self._infill_under(spec.height, spec.infill)
-
-    def _infill_under(self, height: Length, infill: Infill) -> Length:
-        """Length of a picket or height of a panel under a guard of that height."""
-        kit = self.kit
-        part = kit.picket if infill == "picket" else kit.glass
+        """Length of a picket or height of a panel."""
+        kit, rails = self.kit, self.kit.rails[spec.infill]
+        part = kit.picket if spec.infill == "picket" else kit.glass
         assert part is not None
-        return infill_height(height, kit.bottom_gap, kit.rails[infill], part.engagement, self.step)
+        return infill_height(spec.height, kit.bottom_gap, rails, part.engagement, self.step)
 
     def _least_clear(self, room: Length) -> Length:
         """Below this a bay can't be railed: the kit's least, and room for rails and infill."""

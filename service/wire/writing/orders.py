@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
-from service.core.measure import Unit, tidy
+from service.core.measure import Unit, floor_to_mark, tidy
 from service.core.order.ordering import Order
 from service.core.order.parts import Key, PartRow, gasket_length
 from service.core.order.plan import PartPlan, StickRow
@@ -72,7 +72,7 @@ def write_panel(pen: Pen, panel: Panel, kit: Kit, code: Code | None) -> Json:
     x, y = panel.corners[1]
     if y:
         written |= pen.named("edge_rise", abs(y))
-        written |= pen.named("lower_edge", math.hypot(x, y))
+        written |= pen.named("lower_edge", floor_to_mark(math.hypot(x, y), pen.step))
         written["end_blocks"] = 1
     written["setting_blocks"] = 2
     if kit.glass.gasket_strips is not None:
