@@ -62,7 +62,7 @@ def _decode_text(body: bytes) -> str:
     try:
         return body.decode("utf-8")
     except UnicodeDecodeError as error:
-        message = f"Byte {error.start} of the body is not UTF-8."
+        message = f"Byte {error.start} of the body, counted from 0, is not UTF-8."
         raise _malformed("not_utf_8", message) from None
 
 
@@ -162,13 +162,29 @@ _CAREFUL = json.JSONDecoder(
 )
 
 
+_WHY: Final = {
+    "Expecting ','": "a comma, or the end of the list or object, is wanted here",
+    "Expecting ':'": "a colon is wanted here, between a member's name and its value",
+    "Expecting property name": "a member's name in double quotation marks is wanted here",
+    "Expecting value": "a value is wanted here",
+    "Illegal trailing comma": "this comma has nothing after it",
+    "Unterminated string": "the text that begins here has no closing quotation mark",
+    "Invalid control character": "text holds a control character here; write it as an escape, "
+    "such as \\t or \\n",
+    "Invalid \\": "the escape that begins here is none of JSON",
+    "Extra data": "the document has ended here and something follows it",
+}
+"""What the scanner finds, by how its words begin, for people."""
+
+
 def _examine(text: str) -> Any:
     try:
         document = _CAREFUL.decode(text)
     except RecursionError:
         raise _malformed("nested_too_deep", _deep_message()) from None
     except json.JSONDecodeError as error:
-        message = f"Not JSON at line {error.lineno}, column {error.colno}: {error.msg}."
+        why = next((why for start, why in _WHY.items() if error.msg.startswith(start)), "")
+        message = f"Not JSON at line {error.lineno}, column {error.colno}: {why or error.msg}."
         raise _malformed("not_json", message) from None
     faults = list(_faults(document))
     if faults:
@@ -223,8 +239,9 @@ def _faults(document: Any) -> Iterator[_Fault]:
 
 def _faults_here(node: Any, place: _Place) -> Iterator[_Fault]:
     if isinstance(node, _NotANumber):
-        why = "too large for one" if node.text.strip("-")[0].isdigit() else "no number of JSON"
-        message = f"{shortened(node.text)} cannot be read as a number: it is {why}."
+        is_number = node.text.strip("-")[0].isdigit()
+        why = "it is too large for a double" if is_number else "JSON has no such number"
+        message = f"{shortened(node.text)} cannot be read: {why}; send a number such as 12.5."
         yield _Fault(place, "not_a_number", message)
     elif isinstance(node, str):
         if _LONE.search(node):

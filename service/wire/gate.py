@@ -93,7 +93,10 @@ def _problem(path: Path, fault: Fault, document: Any) -> Problem:
         names = f": {_listed(name, fault.names)}" if fault.names else ""
         message = f"The name {name} does not fit: send {fault.accepts}{names}."
     else:
-        message = f"{echo(reduce(getitem, path, document))} does not fit: send {fault.accepts}."
+        what = echo(reduce(getitem, path, document))
+        what = f"A{what[1:]}" if what.startswith(("an object", "a list of")) else what
+        why = f" ({fault.why})" if fault.why else ""
+        message = f"{what} does not fit{why}: send {fault.accepts}."
     return Problem(build(path), fault.code, message)
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from service.core.problems import Misfit
+from service.core.problems import Malformed, Misfit
 from service.wire import gate
 from service.wire.decode import MOST
 from service.wire.publishing.components import Kind
@@ -31,12 +31,12 @@ from .documents import code, deck, kit, problems, put, small
         ("/guard/height", "6' 13\"", "not_a_length", ["13", "2400 mm"]),
         ("/guard/height", False, "wrong_type", ["false", "2400 mm"]),
         ("/guard/height", 1e308, "out_of_range", ["1e+308", "1000000"]),
-        ("/levels", [], "too_few", ["a list of 0", "1 to 16"]),
+        ("/levels", [], "too_few", ["A list of 0", "1 to 16"]),
         ("/levels/0", 3, "wrong_type", ["3", "an object"]),
         ("/levels/0/id", "", "bad_id", ['""', "1 to 40"]),
         ("/levels/0/drop", -1, "out_of_range", ["-1", "from 0"]),
         ("/levels/0/outline/points/0", [1], "too_few", ["a list of 2"]),
-        ("/levels/0/outline/points/0", [1, 2, 3], "too_many", ["a list of 3", "a list of 2"]),
+        ("/levels/0/outline/points/0", [1, 2, 3], "too_many", ["A list of 3", "a list of 2"]),
         ("/levels/0/outline/points/1/0", "12", "wrong_type", ['"12"', "number"]),
         ("/levels/0/outline/points/1/0", 1e7, "out_of_range", ["-1000000"]),
         ("/levels/0/edges/0/edge", 1.7, "wrong_type", ["1.7", "a whole number"]),
@@ -199,3 +199,44 @@ def test_the_schema_speaks_where_the_forms_would_not(monkeypatch: pytest.MonkeyP
     assert [(p.pointer, p.code) for p in found] == [
         ("/levels/0/outline/points/0/1", "does_not_fit")
     ]
+
+
+@pytest.mark.parametrize(
+    ("pointer", "value", "why"),
+    [
+        ("/guard/height", "3\u2019 6\u201d", "its marks are not ' and \""),
+        ("/guard/height", "36 in", "feet take ' and inches \""),
+        ("/guard/height", '36 "', "a mark follows its number without a space"),
+        ("/guard/height", "2,4 m", "decimals take a point"),
+        ("/guard/height", '36\u00bd"', "a fraction takes a slash, as in 1/2"),
+        ("/title", "a" * 201, "it has 201 characters"),
+        ("/title", "a\tb", "it has U+0009"),
+        ("/levels/0/outline", {}, "it has none of them"),
+    ],
+)
+def test_what_of_a_value_does_not_fit_is_told(pointer: str, value: Any, why: str) -> None:
+    """The slip that a person most often makes, beside what would be accepted."""
+    kind, (problem,) = problems(put(small(), pointer, value))
+    assert kind is Misfit
+    assert f" does not fit ({why}): send " in problem.message
+
+
+@pytest.mark.parametrize(
+    ("body", "why"),
+    [
+        (b'{"a": 1', "a comma, or the end of the list or object, is wanted here"),
+        (b'{"a" 1}', "a colon is wanted here"),
+        (b"{a: 1}", "a member's name in double quotation marks is wanted here"),
+        (b'{"a": }', "a value is wanted here"),
+        (b'{"a": "b}', "has no closing quotation mark"),
+        (b'{"a": "b\tc"}', "write it as an escape"),
+        (b'{"a": "\\x"}', "the escape that begins here is none of JSON"),
+        (b"{} {}", "something follows it"),
+    ],
+)
+def test_what_of_a_text_is_no_json_is_told_in_words(body: bytes, why: str) -> None:
+    """Whatever the scanner calls it."""
+    kind, (problem,) = problems(body)
+    assert kind is Malformed
+    assert why in problem.message
+    assert problem.message.startswith("Not JSON at line 1, column ")

@@ -182,7 +182,7 @@ def test_a_fault_is_told_with_its_place_and_its_bound(
 def test_a_guard_too_low_is_told_once_where_its_height_is(
     guard: Json, level: Json, pointer: str
 ) -> None:
-    """Rails 1.75 and 1.25 deep, 2.5 up, pickets 0.625 and 0.5 into them: 4.375, and a step."""
+    """Rails 1.75 and 1.25 deep, 2.5 up: 5.5, and a step."""
     document = deck(guard=guard, **level)
     told = refused(document)
     assert [problem.pointer for problem in told] == [pointer]
@@ -190,7 +190,7 @@ def test_a_guard_too_low_is_told_once_where_its_height_is(
         r"A guard of 4 in .* 2.5 in .* it has to be (\S+) in at least", told[0].message
     )
     assert found
-    assert found[1] == "4.4375"
+    assert found[1] == "5.5625"
     assert reply(put(document, pointer, float(found[1])))
     assert refused(put(document, pointer, float(found[1]) - 0.0625))
 
@@ -321,10 +321,19 @@ def test_where_no_row_of_posts_will_do_its_bounds_are_told(
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("NaN", "NaN cannot be read as a number: it is no number of JSON."),
-        ("-Infinity", "-Infinity cannot be read as a number: it is no number of JSON."),
-        ("-1e999", "-1e999 cannot be read as a number: it is too large for one."),
-        ("1" * 400, "1... cannot be read as a number: it is too large for one."),
+        ("NaN", "NaN cannot be read: JSON has no such number; send a number such as 12.5."),
+        (
+            "-Infinity",
+            "-Infinity cannot be read: JSON has no such number; send a number such as 12.5.",
+        ),
+        (
+            "-1e999",
+            "-1e999 cannot be read: it is too large for a double; send a number such as 12.5.",
+        ),
+        (
+            "1" * 400,
+            "1... cannot be read: it is too large for a double; send a number such as 12.5.",
+        ),
     ],
 )
 def test_a_number_that_is_none_is_told_without_a_bound_of_its_member(text: str, said: str) -> None:

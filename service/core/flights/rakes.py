@@ -99,9 +99,9 @@ class RakeMaker:
 
     @property
     def least_height(self) -> Length:
-        """Of a guard whose rails leave one step of room for the infill."""
+        """Of a guard whose rails leave room for the infill: a mark."""
         depths = (self.rails.top.depth + self.rails.bottom.depth) / self.slope.cosine
-        return (self.kit.stair_bottom_gap or 0.0) + depths + self.step
+        return floor_to_mark((self.kit.stair_bottom_gap or 0.0) + depths, self.step) + self.step
 
     @cached_property
     def infill_height(self) -> Length:

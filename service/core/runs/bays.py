@@ -8,7 +8,15 @@ from dataclasses import dataclass, field, replace
 from service.core import limits
 from service.core.line.outline import EdgeSpec
 from service.core.line.stretches import Stretch
-from service.core.measure import TOUCH, Length, Unit, area_text, ceil_count, plain_length
+from service.core.measure import (
+    TOUCH,
+    Length,
+    Unit,
+    area_text,
+    ceil_count,
+    floor_to_mark,
+    plain_length,
+)
 from service.core.problems import Problem, TooLarge, unbuildable
 from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit, Rails
@@ -65,9 +73,10 @@ class BayMaker:
     rooms: dict[tuple[Infill, tuple[End, End]], Length] = field(default_factory=dict)
 
     def check_height(self, spec: EdgeSpec) -> None:
-        """Refuse a guard too low for its rails to leave a mark of room for the infill."""
+        """Refuse a guard too low for its rails to leave room for the infill."""
         rails = self.kit.rails[spec.infill]
-        least = self.kit.bottom_gap + rails.bottom.depth + rails.top.depth + self.step
+        filled = self.kit.bottom_gap + rails.bottom.depth + rails.top.depth
+        least = floor_to_mark(filled, self.step) + self.step
         if spec.height < least - TOUCH:
             raise unbuildable(
                 spec.height_pointer,

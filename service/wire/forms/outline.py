@@ -105,6 +105,10 @@ class OutlineForm(Record):
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def one_form(self, _: Any, original: Any, **__: Any) -> None:
         """Exactly one of the three forms."""
-        if isinstance(original, dict) and sum(form in original for form in FORMS_OF_OUTLINE) != 1:
+        if not isinstance(original, dict):
+            return
+        sent = [form for form in FORMS_OF_OUTLINE if form in original]
+        if len(sent) != 1:
+            why = f"it has {' and '.join(sent) or 'none of them'}"
             accepts = "exactly one of points, sides, ties"
-            raise ValidationError({HERE: [Fault("not_one_form", accepts)]})
+            raise ValidationError({HERE: [Fault("not_one_form", accepts, why=why)]})

@@ -39,12 +39,14 @@ _LENGTH = re.compile(LENGTH_TEXT[1:-1])
 class Fault:
     """One fault of one value. code: a stable slug; accepts: what would have been taken.
 
-    names: of a name that does not fit, those that would; they are told after `accepts`.
+    names: of a name that does not fit, those that would; they are told after `accepts`. why: what
+    of the value does not fit, where it can be told.
     """
 
     code: str
     accepts: str
     names: tuple[str, ...] = ()
+    why: str = ""
 
 
 class Strict(fields.Field[Any]):
@@ -79,9 +81,9 @@ class Strict(fields.Field[Any]):
         """The field's own JSON Schema, without title and description."""
         raise NotImplementedError
 
-    def fault(self, code: str) -> ValidationError:
+    def fault(self, code: str, why: str = "") -> ValidationError:
         """A refusal of the value at hand."""
-        return ValidationError([Fault(code, self.accepts)])
+        return ValidationError([Fault(code, self.accepts, why=why)])
 
     def make_error(self, key: str, **_: Any) -> ValidationError:
         """What marshmallow itself finds: a member missing, or null."""
@@ -177,7 +179,7 @@ class Length(Strict):
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if isinstance(value, str):
             if _LENGTH.fullmatch(value) is None:
-                raise self.fault("not_a_length")
+                raise self.fault("not_a_length", _slip(value))
         elif not is_number(value):
             raise self.fault("wrong_type")
         elif not self._within(value):
@@ -188,6 +190,24 @@ class Length(Strict):
         if self.floor == "above 0":
             return 0 < value <= limits.NUMBER
         return (0 if self.floor == "from 0" else -limits.NUMBER) <= value <= limits.NUMBER
+
+
+_SLIPS: Final = (
+    (re.compile("[\u2018\u2019\u201b\u2032\u201c\u201d\u2033\xb4`]"), "its marks are not ' and \""),
+    (re.compile("[\xbc-\xbe\u2150-\u215e]"), "a fraction takes a slash, as in 1/2"),
+    (re.compile("[0-9],[0-9]"), "decimals take a point"),
+    (re.compile(r"[0-9] +[\"']"), "a mark follows its number without a space"),
+    (re.compile("(?i)(ft|feet|foot|in|inch|inches)\\b"), "feet take ' and inches \""),
+)
+
+
+def _slip(text: str) -> str:
+    """What most often keeps a text from being a length, where it is that.
+
+    >>> _slip("2,4 m"), _slip("6' 1\u00bd"), _slip("x")
+    ('decimals take a point', 'a fraction takes a slash, as in 1/2', '')
+    """
+    return next((why for slip, why in _SLIPS if slip.search(text)), "")
 
 
 def length_form(floor: Floor) -> dict[str, Any]:
@@ -247,8 +267,11 @@ class Text(Strict):
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not isinstance(value, str):
             raise self.fault("wrong_type")
-        if not self.least <= len(value) <= self.most or (self.barred and _CONTROL.search(value)):
-            raise self.fault("bad_text")
+        if not self.least <= len(value) <= self.most:
+            raise self.fault("bad_text", f"it has {len(value)} characters")
+        barred = _CONTROL.search(value) if self.barred else None
+        if barred is not None:
+            raise self.fault("bad_text", f"it has U+{ord(barred[0]):04X}")
         return value
 
 
