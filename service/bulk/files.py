@@ -10,6 +10,7 @@ from pathlib import Path
 
 from service.bulk.documents import DOCUMENT
 from service.bulk.errors import BulkError
+from service.bulk.summary import is_summary
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,10 @@ def settle_files(asked: Path, answers: Path, summary: Path | None) -> Files:
         _check_apart(files)
         if asked.is_dir():
             _check_outside(files)
+        if files.summary.is_file() and not is_summary(files.summary):
+            raise BulkError(
+                f"{files.summary} is there already, and is no summary; name another with --summary"
+            )
     except OSError as error:
         raise BulkError(f"{error.filename or answers}: {error.strerror}") from None
     return files

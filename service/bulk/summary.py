@@ -16,10 +16,20 @@ COLUMNS: Final = (
 )
 
 
+def is_summary(path: Path) -> bool:
+    """Whether a file is one that was written here, or empty."""
+    with path.open("rb") as file:
+        return file.readline() in (b"", f"{','.join(COLUMNS)}\n".encode())
+
+
 def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter[int]:
     """The CSV file; how many answers have each status. names: of the documents, in order."""
     statuses: Counter[int] = Counter()
-    with answers.open("rb") as lines, summary.open("w", newline="", encoding="utf-8") as file:
+    with (
+        answers.open("rb") as lines,
+        # The name of a document may hold bytes that are no UTF-8.
+        summary.open("w", newline="", encoding="utf-8", errors="backslashreplace") as file,
+    ):
         table = csv.DictWriter(file, COLUMNS, lineterminator="\n")
         table.writeheader()
         for line, name in zip(lines, names, strict=False):

@@ -28,6 +28,7 @@ def held(folder: Path) -> dict[str, bytes | str]:
 def begin(folder: Path) -> None:
     """A file of walks, one of lines, and the answers to the latter with their note and summary."""
     (folder / "walks.csv").write_text(WALKS)
+    (folder / "list.csv").write_text("id,money\n1,2\n")
     (folder / "decks.ndjson").write_bytes(lines_of(3))
     assert run(folder / "decks.ndjson", "--out", folder / "r.ndjson").returncode == 0
     (folder / "decks").mkdir()
@@ -53,6 +54,8 @@ def begin(folder: Path) -> None:
         ("decks --out decks/answers.json", "would be a document of the input"),
         ("decks --out decks/one.json", "would be a document of the input"),
         ("decks --out o.ndjson --summary decks/sum.json", "would be a document of the input"),
+        ("decks.ndjson --out o.ndjson --summary list.csv", "list.csv is there already"),
+        ("decks.ndjson --out list.ndjson", "list.csv is there already, and is no summary"),
         ("decks.ndjson --out .", "--out .: a folder"),
         ("decks.ndjson --out decks", "--out decks: a folder"),
         ("decks.ndjson --out missing/dir/x", "there is no folder missing/dir"),

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
+from typing import Final
 
 import shapely
 
@@ -33,6 +34,9 @@ def read_level(
     problems += _check_places(level, plan, specs, deck.unit)
     problems += _check_obstructions(level)
     return plan, specs, problems
+
+
+_CONDITION: Final = {"wall": "a wall", "open": "open"}
 
 
 def check_alone(deck: Deck) -> Iterator[Problem]:
@@ -268,8 +272,8 @@ def _check_places(
             yield Problem(
                 f"{place.pointer}/edge",
                 "edge_without_railing",
-                f"Edge {place.edge} is {specs[j].condition}: it has no railing to open or to"
-                " keep posts out of.",
+                f"Edge {place.edge} is {_CONDITION[specs[j].condition]}: it has no railing to open"
+                " or to keep posts out of.",
             )
 
 

@@ -156,23 +156,24 @@ def handrail_brackets(job: Job) -> Iterator[Saying]:
 
 
 def _brackets(job: Job, flight: FlightBuilt, rail: Handrail) -> Finding:
-    many = count_text(len(rail.brackets), "bracket")
+    alone = len(rail.brackets) == 1
+    its = "its bracket is" if alone else f"its {len(rail.brackets)} brackets are"
     if rail.hand not in flight.guards:
         sentence = (
-            f"no guard stands at the {rail.hand} of the flight, where the handrail has {many}; what"
-            " they are fixed to was not checked: there must be a wall, or posts of its own"
+            f"no guard stands at the {rail.hand} of the flight beside its handrail; what {its}"
+            " fixed to was not checked: there must be a wall, or posts of its own"
         )
         return say(_BRACKETS, "not_checked", sentence, cite=job.kit.id)
     high, top = job.text(rail.height, flight.height), job.text(flight.height, rail.height)
     if rail.height > flight.height + TOUCH:
         sentence = (
             f"the handrail at the {rail.hand} is {high} above the nosings and the guard beside it"
-            f" {top}; what its {many} are fixed to was not checked: make the guard of the flight as"
-            " high, or have a wall there"
+            f" {top}; what {its} fixed to was not checked: make the guard of the flight as high, or"
+            " have a wall there"
         )
         return say(_BRACKETS, "not_checked", sentence, cite=job.kit.id)
     sentence = (
         f"the handrail at the {rail.hand} is {high} above the nosings and the guard beside it"
-        f" {top}; see that its {many} come to posts, or that the rail they come to may hold them"
+        f" {top}; see that {its} fixed to posts, or to a rail that may hold them"
     )
     return say(_BRACKETS, "pass", sentence, cite=job.kit.id)
