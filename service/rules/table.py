@@ -16,6 +16,8 @@ CLOSURE_RATIO: Final = 500
 WEAK_TIE: Final = 30.0
 """Acute angle in degrees of two crossing tapes, under which their corner is poorly fixed
 (contract, section 3)."""
+HAIR: Final = 0.001
+"""Inches that a base may reach past what carries it: outlines are given to so much."""
 SET_OUT: Final = 0.5
 """Inches by which a clear opening may be off its drawing where each of its posts was set within a
 quarter of one (common practice, no source)."""

@@ -33,20 +33,20 @@ def _number() -> None:
 
 
 def _admit() -> None:
-    """Refuse (401, 429) under /v1/; health answers to anyone."""
+    """Refuse (429, 401) under /v1/; health answers to anyone. Guesses at a key count, too."""
     if not request.path.startswith("/v1/"):
         return
     now = state()
-    if now.settings.keys and not _has_key(request, now.settings.keys):
-        raise WebRefusal(
-            "unauthorized", "Send Authorization: Bearer and a key.", WWW_Authenticate="Bearer"
-        )
     wait = now.rate.wait(request.remote_addr or "", time.monotonic()) if now.rate else 0
     if wait:
         raise WebRefusal(
             "too_many_requests",
             f"More than {now.settings.rate:g} requests a second; try again in {wait} s.",
             Retry_After=str(wait),
+        )
+    if now.settings.keys and not _has_key(request, now.settings.keys):
+        raise WebRefusal(
+            "unauthorized", "Send Authorization: Bearer and a key.", WWW_Authenticate="Bearer"
         )
 
 

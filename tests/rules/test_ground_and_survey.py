@@ -20,9 +20,13 @@ from service.core.records.seen import (
 from .small import bay, flight, found, glass, glass_bay, kit, only, post
 
 
-@pytest.mark.parametrize(("overhang", "result"), [(0.0, "pass"), (5e-7, "pass"), (0.5, "fail")])
+@pytest.mark.parametrize(
+    ("overhang", "result"),
+    [(0.0, "pass"), (5e-7, "pass"), (0.001, "pass"), (0.0011, "fail"), (0.5, "fail")],
+)
 def test_base_on_deck(overhang: float, result: str) -> None:
-    """A base stands wholly on the deck, within 1e-6."""
+    """A base stands wholly on the deck, within a thousandth of an inch: outlines are given to as
+    much, and a base that is meant to end at the edge is not past it for their last decimal."""
     finding = only("base_on_deck", bases=(BaseSeen("P4", overhang),))
     assert (finding.result, finding.where, finding.limit) == (result, ("P4",), 0.0)
 
@@ -36,9 +40,10 @@ def test_the_amount_is_named() -> None:
     assert "past its rim" in past_rim.message
 
 
-def test_a_hair_past_the_deck_is_not_written_as_nothing() -> None:
-    """0.00002 in is over the touch of 1e-6 and is not said to be 0."""
-    assert '0.00002"' in only("base_on_deck", bases=(BaseSeen("P1", 0.00002),)).message
+def test_little_past_the_deck_is_not_written_as_nothing() -> None:
+    """0.03 mm, over the thousandth of an inch that is passed over."""
+    finding = only("base_on_deck", unit="mm", bases=(BaseSeen("P1", 0.03),))
+    assert "reaches 0.03 mm past" in finding.message
 
 
 def test_bases_that_meet() -> None:

@@ -65,6 +65,12 @@ def test_over_the_rate_is_429_with_retry_after(make_client: Make) -> None:
     assert replies[2].headers["Retry-After"] == "1"
 
 
+def test_guesses_at_a_key_count(make_client: Make) -> None:
+    """Nobody tries keys faster than documents are sent."""
+    client = make_client(keys=(KEY,), rate=2.0)
+    assert [client.get("/v1/limits").status_code for _ in range(3)] == [401, 401, 429]
+
+
 def test_one_client_does_not_use_up_anothers_rate(make_client: Make) -> None:
     """The rate is each address's own."""
     client = make_client(rate=1.0)

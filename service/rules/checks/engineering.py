@@ -10,6 +10,7 @@ from service.core.measure import TOUCH, Length, convert
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import HeadSeen
 from service.rules.finding import Finding, Result
+from service.rules.table import HAIR
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 
 
@@ -17,10 +18,11 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
     """Each base against what carries it: the deck, the rim of a fascia kit, or its tread."""
     surface = "its rim" if job.kit.mounting == "fascia" else "the deck"
     down = {post.id for post in job.layout.posts if post.flight is not None}
+    hair = convert(HAIR, "in", job.deck.unit)
 
     def tell(kind: tuple[Length, bool]) -> Finding:
         actual, in_flight = steady(kind[0]), kind[1]
-        if actual <= TOUCH:
+        if actual <= hair:
             on = "its tread or on the ground" if in_flight else surface
             return _base(job, 0.0, f"the base stands wholly on {on}")
         past = f"the base reaches {job.text(actual, 0.0)} past {surface} that must carry it"

@@ -141,7 +141,7 @@ def _layout() -> Json:
         "layout",
         "Lay out a deck",
         "Layout",
-        {"200": reply, **_refusals(400, 401, 406, 413, 415, 422, 429, 503)},
+        {"200": reply, **_refusals(400, 401, 406, 408, 413, 415, 422, 429, 503)},
         description=(
             "A deck document in, a layout document out. The same document gives the same bytes, "
             "on any machine."
