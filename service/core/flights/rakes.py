@@ -6,9 +6,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
-from typing import Final, Literal
 
 from service.core.measure import (
     TOUCH,
@@ -20,13 +19,12 @@ from service.core.measure import (
     nearest_mark,
 )
 from service.core.records.deck import Hand, Infill
-from service.core.records.kit import Engagement, Kit, Rail, Rails
-from service.core.records.layout import BayFill, Glass, Pickets, Rake, Spacer
+from service.core.records.kit import Kit, Rail, Rails
+from service.core.records.layout import BayFill, Glass, Pickets, Rake
+from service.core.runs.cuts import infill_height
 from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
 from service.core.runs.pickets import place_pickets
 from service.core.runs.underside import over_bottom_rail
-
-NO_ALLOWANCE: Final = ((0.0, 0.0), (0.0, 0.0))
 
 
 @dataclass(frozen=True)
@@ -50,24 +48,6 @@ class Slope:
     def cosine(self) -> float:
         """Run over length along the slope."""
         return self.going / math.hypot(self.riser, self.going)
-
-
-def raked_height(
-    height: Length,
-    bottom_gap: Length,
-    rails: Rails,
-    engagement: Engagement,
-    slope: Slope,
-    step: Length,
-) -> Length:
-    """Plumb length of a picket or height of a panel, floored to a mark.
-
-    Guard height less both rails' plumb depths and the gap over the nosing line, plus how far
-    the infill runs into both rails, plumb.
-    """
-    depths = (rails.top.depth + rails.bottom.depth) / slope.cosine
-    into = (engagement.top + engagement.bottom) / slope.cosine
-    return floor_to_mark(height - depths - bottom_gap + into, step)
 
 
 def raked_cut(clear: Length, rail: Rail, slope: Slope, step: Length) -> Length:
@@ -110,7 +90,8 @@ class RakeMaker:
         part = kit.picket if self.infill == "picket" else kit.glass
         assert part is not None
         gap = kit.stair_bottom_gap or 0.0
-        return raked_height(height, gap, self.rails, part.engagement, self.slope, self.step)
+        rails, cosine = self.rails, self.slope.cosine
+        return infill_height(height, gap, rails, part.engagement, self.step, cosine)
 
     @cached_property
     def room(self) -> Length:
@@ -171,21 +152,9 @@ class RakeMaker:
     def _pickets(self, clear: Length) -> Pickets:
         kit = self.kit.picket
         assert kit is not None
-        row = place_pickets(clear, clear, self.infill_height, kit, NO_ALLOWANCE, self.step)
-        if kit.spacing != "spacer" or row.count == 0:
-            return replace(row, spacers=())
-        pieces: list[Spacer] = []
-        full = floor_to_mark(kit.gap / self.slope.cosine, self.step)
-        end = row.end_gap / self.slope.cosine
-        rows: tuple[tuple[Literal["top", "bottom"], Rail], ...] = (
-            ("top", self.rails.top),
-            ("bottom", self.rails.bottom),
-        )
-        for name, rail in rows:
-            cut = floor_to_mark(end - rail.end_allowance["rake"], self.step)
-            sizes = [(full, row.count - 1), (cut, 2)]
-            pieces += [Spacer(name, length, n) for length, n in sizes if n and length > TOUCH]
-        return replace(row, spacers=tuple(pieces))
+        top, bottom = (rail.end_allowance["rake"] for rail in (self.rails.top, self.rails.bottom))
+        ends, cosine = ((top, top), (bottom, bottom)), self.slope.cosine
+        return place_pickets(clear, clear, self.infill_height, kit, ends, self.step, cosine)
 
     def _panel(self, clear: Length, falls: Hand) -> Glass:
         """A parallelogram with plumb sides; corners from outside, from (0,0) counter-clockwise."""

@@ -76,11 +76,18 @@ def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) ->
 
 
 def infill_height(
-    height: Length, bottom_gap: Length, rails: Rails, engagement: Engagement, step: Length
+    height: Length,
+    bottom_gap: Length,
+    rails: Rails,
+    engagement: Engagement,
+    step: Length,
+    cosine: float = 1.0,
 ) -> Length:
-    """Length of a picket or height of a panel under a guard `height`, floored to a mark.
+    """Length of a picket or height of a panel under a guard `height`, floored to a mark; plumb.
 
-    Guard height less both rails and the bottom gap, plus how far the infill runs into each rail.
+    Guard height less both rails and the gap under them, plus how far the infill runs into each
+    rail. cosine: of a raked rail's pitch, whose depths are square to the slope.
     """
-    opening = height - rails.top.depth - rails.bottom.depth - bottom_gap
-    return floor_to_mark(opening + engagement.top + engagement.bottom, step)
+    depths = (rails.top.depth + rails.bottom.depth) / cosine
+    into = (engagement.top + engagement.bottom) / cosine
+    return floor_to_mark(height - depths - bottom_gap + into, step)

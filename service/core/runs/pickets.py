@@ -27,10 +27,12 @@ def place_pickets(
     kit: PicketKit,
     allowances: tuple[tuple[Length, Length], tuple[Length, Length]],
     step: Length,
+    cosine: float = 1.0,
 ) -> Pickets:
-    """Pickets of a bay of its own `clear`, counted from its run's `shared` clear.
+    """Pickets of a bay of its own `clear`, counted from its run's `shared` clear, in plan.
 
-    length: of a picket. allowances: (first end, second end) of the top and the bottom rail.
+    length: of a picket. allowances: (first end, second end) of the top and the bottom rail, along
+    it. cosine: of a raked rail's pitch; its spacers are cut along the slope.
     `equal` leaves count + 1 equal gaps; `spacer` and `punched` keep `gap` between pickets and
     centre the row. Centres are from the first clear face, on the grid.
     """
@@ -44,20 +46,23 @@ def place_pickets(
         end_gap = (clear - count * kit.width - (count - 1) * gap) / 2
     first, pitch = end_gap + kit.width / 2, kit.width + gap
     centres = tuple(nearest_mark(first + i * pitch, step) for i in range(count))
-    spacers = _spacers(count, end_gap, kit, allowances, step) if kit.spacing == "spacer" else ()
+    spacers: tuple[Spacer, ...] = ()
+    if kit.spacing == "spacer":
+        spacers = _spacers(count, gap / cosine, end_gap / cosine, allowances, step)
     return Pickets(count, length, gap, end_gap, centres, spacers)
 
 
 def _spacers(
     count: int,
+    gap: Length,
     end_gap: Length,
-    kit: PicketKit,
     allowances: tuple[tuple[Length, Length], tuple[Length, Length]],
     step: Length,
 ) -> tuple[Spacer, ...]:
-    """Full spacers between pickets, and cut ones from the rail's ends to the outer pickets."""
+    """Full spacers between pickets, and cut ones from the rail's ends to the outer pickets. Gaps
+    are along the rail."""
     pieces: list[Spacer] = []
-    full = floor_to_mark(kit.gap, step)
+    full = floor_to_mark(gap, step)
     for rail, ends in zip(("top", "bottom"), allowances, strict=True):
         numbers = {full: count - 1} if count > 1 else {}
         for allowance in ends:
