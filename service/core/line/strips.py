@@ -120,9 +120,10 @@ def clear_of_wall(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> 
     if kit.mounting == "fascia":
         return t
     path = shapely.LineString([*wall.outline(), wall.end])
-    body = path.buffer(-kit.post.base.width, single_sided=True)
-    met = base_strip(kit, side).reach(list(body.exterior.coords)[:-1])
-    if met is None:
-        return t
-    half = half_base(kit, side)
-    return min(t, met[0] - half) if at_end else max(t, met[1] + half)
+    bodies = shapely.get_parts(path.buffer(-kit.post.base.width, single_sided=True))
+    strip, half = base_strip(kit, side), half_base(kit, side)
+    for body in bodies:
+        met = None if body.is_empty else strip.reach(list(body.exterior.coords)[:-1])
+        if met is not None:
+            t = min(t, met[0] - half) if at_end else max(t, met[1] + half)
+    return t
