@@ -188,7 +188,7 @@ def test_a_wall_too_oblique_for_the_swivel(degrees: int, back: float) -> None:
 
 @pytest.mark.parametrize("degrees", range(20, 161, 5))
 @pytest.mark.parametrize("at_end", [True, False], ids=["after", "before"])
-@pytest.mark.parametrize("rise", [0.0, 9.0], ids=["straight", "bowed"])
+@pytest.mark.parametrize("rise", [0.0, 9.0, -9.0], ids=["straight", "bowed", "dented"])
 def test_the_base_of_a_post_by_an_oblique_wall_is_clear_of_it(
     degrees: int, at_end: bool, rise: float
 ) -> None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from service.core.line.outline import Side
-from service.core.line.posts import base_reach, half_base
+from service.core.line.posts import half_base
 from service.core.line.stretches import OpeningNode, Stretch
-from service.core.line.strips import Strip
+from service.core.line.strips import base_strip
 from service.core.measure import TOUCH, Length
 from service.core.records.deck import Level, NoPost
 from service.core.records.kit import Kit
@@ -55,6 +55,5 @@ def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length,
     if not level.obstructions:
         return []
     half = half_base(kit, side)
-    strip = Strip(side, *base_reach(kit))
-    spans = strip.reaches(level.obstructions)
+    spans = base_strip(kit, side).reaches(level.obstructions)
     return [(span[0] - half, span[1] + half) for span in spans if span is not None]

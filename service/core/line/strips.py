@@ -108,10 +108,17 @@ class Strip:
 
 def base_strip(kit: Kit, side: Side) -> Strip:
     """What a post or its base reaches over along a side: a fascia's base may end at the rim before
-    the post itself does."""
+    the post itself does. Corners of a base on a bow reach past its side that is far from the
+    centre."""
     setback, half = kit.post.setback, kit.post.width / 2
     low, high = base_reach(kit)
-    return Strip(side, min(low, setback - half), max(high, setback + half))
+    low, high = min(low, setback - half), max(high, setback + half)
+    if isinstance(side, ArcSide):
+        far = low if side.way > 0 else high
+        radius = side.radius - side.way * far
+        spill = math.hypot(radius, kit.post.base.width / 2) - radius
+        low, high = (low - spill, high) if side.way > 0 else (low, high + spill)
+    return Strip(side, low, high)
 
 
 def clear_of_wall(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> Length:
