@@ -6,6 +6,7 @@ judged is left out of this file and its neighbour.
 
 from __future__ import annotations
 
+import copy
 import math
 from typing import Any
 
@@ -315,12 +316,37 @@ def test_a_guard_that_is_not_required_in_canada(gap: float, wanted: str) -> None
     """9.8.8.5.(4): stops 100 or lets 200 through."""
     kit = {"/picket/gap": gap, "/picket/spacing": "spacer"}
     reply = answer_document(document(NBC, drop=400, kit=kit), catalogue())
-    said = {
-        f["result"]
-        for f in reply["findings"]
-        if f["rule"] == "opening_not_required" and f["actual"] == gap
-    }
-    assert said == {wanted}
+    said = [
+        f for f in reply["findings"] if f["rule"] == "opening_not_required" and f["actual"] == gap
+    ]
+    assert {f["result"] for f in said} == {wanted}
+    # What the lesser figure keeps needs no word of the greater.
+    assert {"unless" in f["message"] for f in said} == {100 <= gap < 200}
+    assert {f["limit"] for f in said} == {100 if gap < 200 else 200}
+
+
+def test_rails_to_climb_by_are_told_where_the_code_names_them() -> None:
+    """AD K 3.3b: none between bottom and top rail, and these guards have none; told of each bay."""
+    reply = answer_document(document(ADK), catalogue())
+    told = [f for f in reply["findings"] if "no rail stands between" in f["message"]]
+    assert [(f["rule"], f["result"]) for f in told] == [("climbable", "pass")]
+    assert set(told[0]["where"]) == {bay["id"] for bay in reply["bays"]}
+    other = answer_document(document(NBC), catalogue())
+    assert not [f for f in other["findings"] if "no rail stands between" in f["message"]]
+
+
+@pytest.mark.parametrize("left_out", ["min", "max"])
+def test_one_figure_of_a_guards_top_is_enough(left_out: str) -> None:
+    """A code that states the least alone, or the greatest, has its own for the top of a guard that
+    is the handrail; those of handrails are for others."""
+    code = copy.deepcopy(catalogue().code_documents["us-irc-2021"])
+    del code["figures"][f"guard_top_as_handrail_{left_out}"]
+    flight = usual("us-irc-2021", top_as_handrail=True, handrail=[])
+    sent = {**document("us-irc-2021", flight=flight), "code": code}
+    reply = answer_document(sent, catalogue())
+    told = [f for f in reply["findings"] if f["rule"] == "handrail_height"]
+    assert {f["cite"] for f in told} == {"IRC 2021 R312.1.2, exception 2"}
+    assert [f["limit"] for f in told] == [34 if left_out == "max" else 38]
 
 
 @pytest.mark.parametrize("code", IBC)

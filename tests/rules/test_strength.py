@@ -63,6 +63,16 @@ def test_point_and_line_are_separate_cases_unless_the_code_has_them_together() -
     assert bends == pytest.approx((3600 + 2700) / across, abs=1e-4)
 
 
+def test_a_load_that_has_none_to_concur_with_stands_alone() -> None:
+    """Both together, says the code, and states one: 200 lbf at 42 in are 8400 lbf in."""
+    alone = loads(guard_point_load=200.0, loads_concur="together")
+    (bends,) = [f for f in said("strength_post", alone) if f.unit == "psi"]
+    separate = loads(guard_point_load=200.0, loads_concur="separate cases")
+    assert bends.actual == worst(said("strength_post", separate))
+    assert bends.case is not None
+    assert " with " not in bends.case
+
+
 def test_what_decides_beside_the_loads_is_shown_where_it_is_amended() -> None:
     """The local authority takes both loads together, and has its own square: said with both."""
     code = loads(guard_line_load=50.0, guard_point_load=200.0, loads_concur="separate cases")

@@ -56,6 +56,21 @@ def test_all_plans_of_a_request_share_its_work(
     assert sum(allowed) <= plan.WORK
 
 
+def test_a_variant_by_another_code_is_judged_by_it() -> None:
+    """36 in keeps the IRC's 36 (2021 R312.1.2) and not the 42 of the IBC (2021 1015.3); the other
+    way round in the other order."""
+    kept, broken = "us-irc-2021", "us-ibc-2021"
+    for code, other in ((kept, broken), (broken, kept)):
+        document = {**DECK, "code": code, "guard": {"infill": "picket", "height": 36}}
+        document["occupancy"] = "shared"
+        document["compare"] = [{"label": "other", "code": other}]
+        reply = answer_document(document, load_catalogue())
+        (line,) = reply["comparison"]
+        counts = reply["summary"]["violations"], line["violations"]
+        assert (min(counts), counts.index(min(counts))) == (0, (code, other).index(kept))
+        assert max(counts) > 0
+
+
 def test_variants_past_the_limit_are_told_apart(monkeypatch: pytest.MonkeyPatch) -> None:
     """A variant is laid out while the bays before it are within the limit. A side of 240 has 233
     between its posts' centres, four bays within 69; one of 144 has 137, two: 12 in all. After the
