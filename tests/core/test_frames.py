@@ -455,7 +455,7 @@ def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> No
     """
     corners = [(-40, -80), (40, -80), (40, 0), (0, 0), (0, 40), (-40, 40)]
     frame = Frame(Framing(45.0, 1000.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(corners))
-    (block,) = blocks_at(frame, [(-0.5 + noise, -0.5 - noise)])
+    (block,) = blocks_at(frame, [(-0.5 + noise, -0.5 - noise)], [1])
     assert block.across[1] - block.across[0] == pytest.approx(37 * math.sqrt(2), abs=1e-6)
 
 
@@ -463,5 +463,5 @@ def test_a_rim_that_leaves_nothing() -> None:
     """A deck 40 deep on rims of 30 is all rim: a fixing off it has no room for a block."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 30.0, "")
     frame = Frame(framing, shapely.Polygon(builders.rectangle(120.0, 40.0)))
-    (block,) = blocks_at(frame, [(50.0, -1.0)])
+    (block,) = blocks_at(frame, [(50.0, -1.0)], [1])
     assert block.length == 0.0

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any, Final
 
 import shapely
@@ -63,41 +64,45 @@ def plies_for(frame: Frame, base: Base, spread: Length) -> int:
 
 
 def share_blocks(
-    frame: Frame, base: Base, beside: Sequence[tuple[Point, BlockingPiece]]
-) -> list[BlockingPiece]:
-    """The block beside each fixing, or one in the middle of those whose blocks would overlap and
-    that has room there."""
-    groups: list[tuple[list[Point], BlockingPiece]] = []
-    for place, block in beside:
-        served, one = [place], block
-        while (met := _first_met(frame, groups, one)) is not None:
-            shared = _shared_block(frame, base, groups[met][0] + served)
-            if shared.length <= TOUCH:
-                break
-            served, one = groups.pop(met)[0] + served, shared
-        groups.append((served, one))
-    return [block for _, block in groups]
+    frame: Frame, base: Base, rows: Iterable[Iterable[tuple[Point, BlockingPiece]]]
+) -> list[list[BlockingPiece]]:
+    """Of each post the block beside each fixing, or one in the middle of those whose blocks would
+    overlap. rows: each post's fixings, each with its own block."""
+    held = [[([place], block) for place, block in row] for row in rows]
+    while met := [(groups, pair) for groups in held if (pair := _first_met(frame, groups))]:
+        served = [groups[i][0] + groups[j][0] for groups, (i, j) in met]
+        shared = _shared_blocks(frame, base, served)
+        for (groups, (i, j)), places, block in zip(met, served, shared, strict=True):
+            groups[i] = places, block if block.length > TOUCH else groups[i][1]
+            del groups[j]
+    return [[block for _, block in groups] for groups in held]
 
 
 def _first_met(
-    frame: Frame, groups: Sequence[tuple[list[Point], BlockingPiece]], block: BlockingPiece
-) -> int | None:
-    """The first of the groups whose block a block would overlap."""
-    for number, (_, other) in enumerate(groups):
-        reach = _half(frame, block.plies + other.plies)
-        low = max(block.across[0], other.across[0])
-        high = min(block.across[1], other.across[1])
-        if abs(block.at - other.at) < reach - TOUCH and low < high - TOUCH:
-            return number
+    frame: Frame, groups: Sequence[tuple[list[Point], BlockingPiece]]
+) -> tuple[int, int] | None:
+    """The first two groups whose blocks would overlap."""
+    for j, (_, block) in enumerate(groups):
+        for i, (_, other) in enumerate(groups[:j]):
+            reach = _half(frame, block.plies + other.plies)
+            low = max(block.across[0], other.across[0])
+            high = min(block.across[1], other.across[1])
+            if abs(block.at - other.at) < reach - TOUCH and low < high - TOUCH:
+                return i, j
     return None
 
 
-def _shared_block(frame: Frame, base: Base, served: Sequence[Point]) -> BlockingPiece:
-    """The block in the middle of several fixings."""
-    along = [frame.place_along(place) for place in served]
-    low, high = min(along), max(along)
-    middle = _off(frame, served[0], 0.0, (low + high) / 2 - along[0])
-    return blocks_at(frame, [middle], plies_for(frame, base, high - low))[0]
+def _shared_blocks(
+    frame: Frame, base: Base, rows: Sequence[Sequence[Point]]
+) -> list[BlockingPiece]:
+    """The block in the middle of each row of fixings."""
+    middles, plies = [], []
+    for served in rows:
+        along = [frame.place_along(place) for place in served]
+        low, high = min(along), max(along)
+        middles.append(_off(frame, served[0], 0.0, (low + high) / 2 - along[0]))
+        plies.append(plies_for(frame, base, high - low))
+    return blocks_at(frame, middles, plies)
 
 
 def _half(frame: Frame, plies: int) -> Length:
@@ -105,15 +110,18 @@ def _half(frame: Frame, plies: int) -> Length:
     return plies * frame.framing.joist_width / 2
 
 
-def blocks_at(frame: Frame, points: Sequence[Point], plies: int = 1) -> list[BlockingPiece]:
-    """Blocking of so many plies beside each point, square to the joists: between two joists, or
+def blocks_at(frame: Frame, points: Sequence[Point], plies: Sequence[int]) -> list[BlockingPiece]:
+    """Blocking beside each point, of so many plies, square to the joists: between two joists, or
     the rim."""
-    gaps, half = [_gap(frame, point) for point in points], _half(frame, plies)
+    gaps = [_gap(frame, point) for point in points]
     rooms = [_Room.square(gap.faces) for gap in gaps]
     rimmed = [i for i, is_open in enumerate(_are_open(frame, gaps)) if not is_open]
-    for i, room in zip(rimmed, _rimmed(frame, [gaps[i] for i in rimmed], half), strict=True):
+    asked = [(gaps[i], _half(frame, plies[i])) for i in rimmed]
+    for i, room in zip(rimmed, _rimmed(frame, asked), strict=True):
         rooms[i] = room
-    return [_block(frame, gap, room, plies) for gap, room in zip(gaps, rooms, strict=True)]
+    return [
+        _block(frame, gap, room, count) for gap, room, count in zip(gaps, rooms, plies, strict=True)
+    ]
 
 
 def _gap(frame: Frame, point: Point) -> _Gap:
@@ -143,18 +151,18 @@ def _block(frame: Frame, gap: _Gap, room: _Room, plies: int) -> BlockingPiece:
     )
 
 
-def _rimmed(frame: Frame, gaps: Sequence[_Gap], half: Length) -> list[_Room]:
-    """The rooms of blocks in gaps in which a rim stands: of the part of what the rim leaves, as
-    wide as the block, that has its middle."""
-    if not gaps:
+def _rimmed(frame: Frame, asked: Sequence[tuple[_Gap, Length]]) -> list[_Room]:
+    """The rooms of blocks in gaps in which a rim stands, each so wide to both sides: of the part of
+    what the rim leaves, as wide as the block, that has its middle."""
+    if not asked:
         return []
-    strips = [_strip(frame, gap, half) for gap in gaps]
-    parts = _parts_in(frame, strips, _places(frame, gaps))
+    strips = [_strip(frame, gap, half) for gap, half in asked]
+    parts = _parts_in(frame, strips, _places(frame, [gap for gap, _ in asked]))
     return [
         _Room.square(_between_rims(frame, gap))
         if part is None
         else _cut_room(frame, gap, part, half)
-        for gap, part in zip(gaps, parts, strict=True)
+        for (gap, half), part in zip(asked, parts, strict=True)
     ]
 
 
@@ -170,19 +178,24 @@ def _places(frame: Frame, gaps: Sequence[_Gap]) -> Any:
 
 
 def _parts_in(frame: Frame, strips: Sequence[Sequence[Point]], places: Any) -> list[Any]:
-    """The part of each strip that a place is in, as the rim's faces part it; None of a place in
-    none. Of the faces only those near by are looked at, as a bow has very many."""
+    """Corners of the part of each strip that a place is in, as the rim's faces part it; None of a
+    place in none. Of the faces only those near by are looked at, as a bow has very many."""
     faces, tree = frame.rim_faces
-    is_room = shapely.intersects(frame.inner, places).tolist()
     rings = shapely.linearrings(strips)
-    lines: list[list[Any]] = [[ring] for ring in rings]
     whose, near = tree.query(shapely.polygons(rings), predicate="intersects")
-    for i, face in zip(whose.tolist(), near.tolist(), strict=True):
-        lines[i].append(faces[face])
-    found = []
-    for row, place, is_in in zip(lines, places, is_room, strict=True):
-        parts = shapely.get_parts(shapely.polygonize([shapely.union_all(row)])) if is_in else ()
-        found.append(next((part for part in parts if shapely.intersects(part, place)), None))
+    lines = [*rings, *(faces[face] for face in near.tolist())]
+    order = sorted(range(len(lines)), key=[*range(len(strips)), *whose.tolist()].__getitem__)
+    owners = [*range(len(strips)), *whose.tolist()]
+    noded = shapely.node(
+        shapely.multilinestrings([lines[i] for i in order], indices=[owners[i] for i in order])
+    )
+    parts, of_strip = shapely.get_parts(shapely.polygonize(noded[:, None]), return_index=True)
+    is_its = shapely.intersects(parts, places[of_strip])
+    found: list[Any] = [None] * len(strips)
+    is_room = shapely.intersects(frame.inner, places).tolist()
+    for part, i, has_place in zip(parts, of_strip.tolist(), is_its.tolist(), strict=True):
+        if has_place and is_room[i] and found[i] is None:
+            found[i] = shapely.get_coordinates(part)
     return found
 
 
@@ -200,11 +213,10 @@ def _off(frame: Frame, point: Point, across: Length, along: Length) -> Point:
     return point[0] + across * ux + along * vx, point[1] + across * uy + along * vy
 
 
-def _cut_room(frame: Frame, gap: _Gap, part: Any, half: Length) -> _Room:
-    """The room that a part is: how far it reaches across, and the cuts that its reach on its two
-    edges, `half` off, makes. An end that meets a corner of the rim is square."""
-    corners = shapely.get_coordinates(part)
-    across = (corners @ frame.across).tolist()
+def _cut_room(frame: Frame, gap: _Gap, corners: Any, half: Length) -> _Room:
+    """The room that a part is, by its corners: how far it reaches across, and the cuts that its
+    reach on its two edges, `half` off, makes. An end that meets a corner of the rim is square."""
+    across = (corners @ frame.across - frame.place_across(gap.point)).tolist()
     along = (corners @ frame.along - frame.place_along(gap.point)).tolist()
     edges = [
         [x for x, y in zip(across, along, strict=True) if abs(y - edge) <= TOUCH]
@@ -216,8 +228,18 @@ def _cut_room(frame: Frame, gap: _Gap, part: Any, half: Length) -> _Room:
         whole = len(ends) == 2 and abs(reach(ends) - reach(across)) <= TOUCH
         off = abs(ends[0] - ends[1]) if whole else 0.0
         cuts.append(SQUARE - math.degrees(math.atan2(off, 2 * half)))
-    stops = _left_by_joists(gap, _crossed(frame, part, gap.point))
+    stops = _left_by_joists(gap, _on_middle(across, along))
     return _Room(stops, max(across) - min(across), (cuts[0], cuts[1]))
+
+
+def _on_middle(across: Sequence[Length], along: Sequence[Length]) -> list[FromTo]:
+    """From where to where the middle line lies in a part with these corners, round to the first."""
+    met = []
+    for (x0, x1), (y0, y1) in zip(pairwise(across), pairwise(along), strict=True):
+        if (y0 < 0) != (y1 < 0):
+            met.append(x0 + (x1 - x0) * y0 / (y0 - y1))
+    met.sort()
+    return list(zip(met[::2], met[1::2], strict=True))
 
 
 def _are_open(frame: Frame, gaps: Sequence[_Gap]) -> list[bool]:

@@ -59,11 +59,22 @@ def frame_posts(
         [place for place, is_in in zip(row, each, strict=True) if not is_in]
         for row, each in zip(loose, in_rim, strict=True)
     ]
-    plies = plies_for(frame, kit.post.base, 0.0)
-    blocks = _by_post(blocks_at(frame, _in_a_row(past), plies), past)
+    in_a_row = _in_a_row(past)
+    plies = [plies_for(frame, base, 0.0)] * len(in_a_row)
+    beside = _by_post(blocks_at(frame, in_a_row, plies), past)
+    roomy = [
+        [(place, block) for place, block in zip(*each, strict=True) if _has_length(block, step)]
+        for each in zip(past, beside, strict=True)
+    ]
+    blocks = share_blocks(frame, base, roomy)
     return [
-        _frame_surface(frame, kit, post, each, list(zip(row, beside, strict=True)), step)
-        for post, each, row, beside in zip(posts, landings, past, blocks, strict=True)
+        PostFraming(
+            each,
+            tuple(mine),
+            _spare(frame, kit, post, each, step),
+            each.count("none") - len(with_room),
+        )
+        for post, each, with_room, mine in zip(posts, landings, roomy, blocks, strict=True)
     ]
 
 
@@ -77,21 +88,13 @@ def _by_post(told: Iterable[T], rows: Sequence[Sequence[Point]]) -> list[tuple[T
     return [tuple(islice(left, len(row))) for row in rows]
 
 
-def _frame_surface(
-    frame: Frame,
-    kit: Kit,
-    post: PostDraft,
-    landings: tuple[Landing, ...],
-    past: Sequence[tuple[Point, BlockingPiece]],
-    step: Length,
-) -> PostFraming:
-    """past: each fixing past the rim that lands in nothing, with the piece beside it."""
-    roomy = [(place, block) for place, block in past if _has_length(block, step)]
-    loose, spare = landings.count("none"), None
-    if loose and post.role == "line" and post.rim is not None:
-        spare = _spare_shift(frame, kit, *post.rim, step)
-    blocks = tuple(share_blocks(frame, kit.post.base, roomy))
-    return PostFraming(landings, blocks, spare, loose - len(roomy))
+def _spare(
+    frame: Frame, kit: Kit, post: PostDraft, landings: tuple[Landing, ...], step: Length
+) -> Length | None:
+    """A move that would spare a line post its blocking."""
+    if "none" not in landings or post.role != "line" or post.rim is None:
+        return None
+    return _spare_shift(frame, kit, *post.rim, step)
 
 
 def _has_length(block: BlockingPiece, step: Length) -> bool:
@@ -110,7 +113,9 @@ def _frame_fascia(
     landings = ("rim",) * kit.post.base.fixings
     return [
         PostFraming(landings, tuple(block for block in blocks if _has_length(block, step)))
-        for blocks in _by_post(blocks_at(frame, _in_a_row(places)), places)
+        for blocks in _by_post(
+            blocks_at(frame, _in_a_row(places), [1] * sum(map(len, places))), places
+        )
     ]
 
 
