@@ -18,7 +18,7 @@ import shapely
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import Base
 from service.core.records.layout import BlockingPiece
-from service.core.timber.frame import Frame, FromTo
+from service.core.timber.frame import Face, Frame, FromTo
 
 SQUARE: Final = 90.0
 
@@ -152,51 +152,69 @@ def _block(frame: Frame, gap: _Gap, room: _Room, plies: int) -> BlockingPiece:
 
 
 def _rimmed(frame: Frame, asked: Sequence[tuple[_Gap, Length]]) -> list[_Room]:
-    """The rooms of blocks in gaps in which a rim stands, each so wide to both sides: of the part of
-    what the rim leaves, as wide as the block, that has its middle."""
+    """The rooms of blocks in gaps in which a rim stands, each so wide to both sides."""
     if not asked:
         return []
-    strips = [_strip(frame, gap, half) for gap, half in asked]
-    parts = _parts_in(frame, strips, _places(frame, [gap for gap, _ in asked]))
-    return [
-        _Room.square(_between_rims(frame, gap))
-        if part is None
-        else _cut_room(frame, gap, part, half)
-        for (gap, half), part in zip(asked, parts, strict=True)
-    ]
-
-
-def _places(frame: Frame, gaps: Sequence[_Gap]) -> Any:
-    """A place in what each block fills: its gap's point, or where timber stands there, the middle
-    of the room beside it."""
-    points = shapely.points([gap.point for gap in gaps])
-    for i, is_in in enumerate(shapely.contains_properly(frame.inner, points).tolist()):
-        if not (is_in and gaps[i].has_point()):
-            middle = sum(_between_rims(frame, gaps[i])) / 2
-            points[i] = shapely.Point(_off(frame, gaps[i].point, middle, 0.0))
-    return points
-
-
-def _parts_in(frame: Frame, strips: Sequence[Sequence[Point]], places: Any) -> list[Any]:
-    """Corners of the part of each strip that a place is in, as the rim's faces part it; None of a
-    place in none. Of the faces only those near by are looked at, as a bow has very many."""
-    faces, tree = frame.rim_faces
-    rings = shapely.linearrings(strips)
-    whose, near = tree.query(shapely.polygons(rings), predicate="intersects")
-    lines = [*rings, *(faces[face] for face in near.tolist())]
-    order = sorted(range(len(lines)), key=[*range(len(strips)), *whose.tolist()].__getitem__)
-    owners = [*range(len(strips)), *whose.tolist()]
-    noded = shapely.node(
-        shapely.multilinestrings([lines[i] for i in order], indices=[owners[i] for i in order])
-    )
-    parts, of_strip = shapely.get_parts(shapely.polygonize(noded[:, None]), return_index=True)
-    is_its = shapely.intersects(parts, places[of_strip])
-    found: list[Any] = [None] * len(strips)
-    is_room = shapely.intersects(frame.inner, places).tolist()
-    for part, i, has_place in zip(parts, of_strip.tolist(), is_its.tolist(), strict=True):
-        if has_place and is_room[i] and found[i] is None:
-            found[i] = shapely.get_coordinates(part)
+    sides, tree, faces = frame.rim_faces
+    strips = shapely.polygons([_strip(frame, gap, half) for gap, half in asked])
+    near: list[list[int]] = [[] for _ in asked]
+    for i, face in zip(*tree.query(strips, predicate="intersects").tolist(), strict=True):
+        near[i].append(face)
+    points = shapely.points([gap.point for gap, _ in asked])
+    in_room = shapely.contains_properly(frame.inner, points).tolist()
+    found = []
+    for i, (gap, half) in enumerate(asked):
+        is_in = in_room[i] and gap.has_point()
+        room = _between(frame, gap, half, [faces[face] for face in near[i]]) if is_in else None
+        if room is None:
+            lines = [strips[i].exterior, *(sides[face] for face in near[i])]
+            place = points[i] if is_in else _place_beside(frame, gap)
+            room = _cut_room(frame, gap, half, lines, place)
+        found.append(room)
     return found
+
+
+def _between(frame: Frame, gap: _Gap, half: Length, faces: Sequence[Face]) -> _Room | None:
+    """The room between faces that all go through from edge to edge of a block; None where one ends
+    at a corner between them, or none bounds it."""
+    x, y = frame.place_across(gap.point), frame.place_along(gap.point)
+    places = (-half, 0.0, half)
+    lows, highs = [gap.faces[0]] * 3, [gap.faces[1]] * 3
+    for one, two in faces:
+        (x0, y0), (x1, y1) = (one, two) if one[1] < two[1] else (two, one)
+        if y0 > y - half + TOUCH or y1 < y + half - TOUCH:
+            return None
+        pace = (x1 - x0) / (y1 - y0)
+        met = [x0 - x + (y + at - y0) * pace for at in places]
+        if met[1] > 0:
+            highs = [min(pair) for pair in zip(highs, met, strict=True)]
+        else:
+            lows = [max(pair) for pair in zip(lows, met, strict=True)]
+    if not (math.isfinite(lows[1]) and math.isfinite(highs[1])):
+        return None
+    stops = _left_by_joists(gap, [(lows[1], highs[1])])
+    length = max(highs[0], highs[2]) - min(lows[0], lows[2])
+    cuts = [_end_cut(abs(ends[0] - ends[2]), half) for ends in (lows, highs)]
+    return _Room(stops, length, (cuts[0], cuts[1]))
+
+
+def _end_cut(off: Length, half: Length) -> Degrees:
+    """How an end is cut that reaches so much less on one edge than on the other."""
+    return SQUARE - math.degrees(math.atan2(off, 2 * half))
+
+
+def _place_beside(frame: Frame, gap: _Gap) -> Any:
+    """A place in what a block fills where timber stands at its point: the middle of the room beside
+    it."""
+    return shapely.Point(_off(frame, gap.point, sum(_between_rims(frame, gap)) / 2, 0.0))
+
+
+def _part_at(frame: Frame, lines: Sequence[Any], place: Any) -> Any:
+    """The part that a place is in of what lines part, where the rim leaves it; None of none."""
+    if not shapely.intersects(frame.inner, place):
+        return None
+    parts = shapely.get_parts(shapely.polygonize([shapely.union_all(lines)]))
+    return next((part for part in parts if shapely.intersects(part, place)), None)
 
 
 def _strip(frame: Frame, gap: _Gap, half: Length) -> list[Point]:
@@ -213,9 +231,13 @@ def _off(frame: Frame, point: Point, across: Length, along: Length) -> Point:
     return point[0] + across * ux + along * vx, point[1] + across * uy + along * vy
 
 
-def _cut_room(frame: Frame, gap: _Gap, corners: Any, half: Length) -> _Room:
-    """The room that a part is, by its corners: how far it reaches across, and the cuts that its
-    reach on its two edges, `half` off, makes. An end that meets a corner of the rim is square."""
+def _cut_room(frame: Frame, gap: _Gap, half: Length, lines: Sequence[Any], place: Any) -> _Room:
+    """The room among lines that has a place: how far it reaches across, and the cuts that its reach
+    on its two edges makes. An end that meets a corner of the rim is square."""
+    part = _part_at(frame, lines, place)
+    if part is None:
+        return _Room.square(_between_rims(frame, gap))
+    corners = shapely.get_coordinates(part)
     across = (corners @ frame.across - frame.place_across(gap.point)).tolist()
     along = (corners @ frame.along - frame.place_along(gap.point)).tolist()
     edges = [
@@ -226,8 +248,7 @@ def _cut_room(frame: Frame, gap: _Gap, corners: Any, half: Length) -> _Room:
     for reach in (min, max):
         ends = [reach(edge) for edge in edges if edge]
         whole = len(ends) == 2 and abs(reach(ends) - reach(across)) <= TOUCH
-        off = abs(ends[0] - ends[1]) if whole else 0.0
-        cuts.append(SQUARE - math.degrees(math.atan2(off, 2 * half)))
+        cuts.append(_end_cut(abs(ends[0] - ends[1]) if whole else 0.0, half))
     stops = _left_by_joists(gap, _on_middle(across, along))
     return _Room(stops, max(across) - min(across), (cuts[0], cuts[1]))
 

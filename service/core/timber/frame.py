@@ -26,6 +26,8 @@ SLOW: Final = 1e-9
 FEW: Final = 64
 """Joists within reach of a move above which no move is looked for."""
 Landing: TypeAlias = Literal["rim", "joist", "none"]
+Face: TypeAlias = tuple[Point, Point]
+"""A face of the rim, from corner to corner."""
 
 
 @dataclass(frozen=True)
@@ -90,13 +92,18 @@ class Frame:
         return inner
 
     @cached_property
-    def rim_faces(self) -> tuple[Any, shapely.STRtree]:
-        """The sides of `inner`, and a tree of them; none where the rim leaves nothing."""
+    def rim_faces(self) -> tuple[Any, shapely.STRtree, list[Face]]:
+        """The sides of `inner`, a tree of them, and each by its places across and along; none where
+        the rim leaves nothing."""
         rings = shapely.get_rings(shapely.get_parts(self.inner))
-        ends = (shapely.get_coordinates(ring).tolist() for ring in rings)
-        pairs = [pair for row in ends for pair in pairwise(row)]
+        corners = [shapely.get_coordinates(ring) for ring in rings]
+        pairs = [pair for row in corners for pair in pairwise(row.tolist())]
         sides = shapely.linestrings(pairs) if pairs else []
-        return sides, shapely.STRtree(sides)
+        placed = (
+            zip((row @ self.across).tolist(), (row @ self.along).tolist(), strict=True)
+            for row in corners
+        )
+        return sides, shapely.STRtree(sides), [pair for row in placed for pair in pairwise(row)]
 
     def lands(self, fixings: Sequence[Point], edge_distance: Length) -> list[Landing]:
         """What each fixing goes into, with at least that distance to the timber's edges."""
