@@ -91,3 +91,16 @@ def test_answers_may_stand_in_the_folder_that_is_read(tmp_path: Path) -> None:
     assert (first.returncode, again.returncode) == (0, 0), first.stderr + again.stderr
     assert (folder / "answers.ndjson").read_bytes() == expected(body)
     assert again.stdout.startswith("1 of 1 laid out\n")
+
+
+def test_a_document_whose_name_is_no_utf_8_is_named_all_the_same(tmp_path: Path) -> None:
+    """By its bytes, in the summary; the run ends as any other."""
+    folder = tmp_path / "decks"
+    folder.mkdir()
+    named = os.path.join(os.fsencode(folder), b"x\xff.json")
+    with open(named, "wb") as file:
+        file.write(json.dumps(deck(1)).encode())
+    ended = run(folder, "--out", tmp_path / "o.ndjson")
+    assert ended.returncode == 0, ended.stderr
+    rows = (tmp_path / "o.csv").read_text(encoding="utf-8").splitlines()
+    assert rows[1].startswith("1,x\\udcff.json,200,")
