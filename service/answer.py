@@ -57,12 +57,18 @@ def answer(body: bytes, catalogue: Catalogue) -> Answer:
 
 def answer_document(document: Any, catalogue: Catalogue) -> Json:
     """The same, from a document as decoded to a document not yet written."""
+    return answer_job(document, catalogue)[0]
+
+
+def answer_job(document: Any, catalogue: Catalogue) -> tuple[Json, Done]:
+    """The layout document, not yet written, and the records that it is made of."""
     check_fit("deck", document)
     job = _work(document, catalogue, orders=_orders(document))
     given = digest(document, _loaded(document, catalogue))
     work = partial(_work_variant, catalogue, job.asked.orders)
     comparison = compare(document, len(job.layout.bays), work)
-    return write_layout(job, given, comparison, _advise(job) if job.deck.advise else ())
+    advice = _advise(job) if job.deck.advise else ()
+    return write_layout(job, given, comparison, advice), job
 
 
 def _advise(job: Done) -> tuple[Advice, ...]:

@@ -20,7 +20,8 @@ SEES = {
     "batch": {"core", "rules", "wire", "data", "answer", "refusals", "batch"},
     "bulk": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "bulk"},
     "lay_out": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "lay_out"},
-    "web": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "web"},
+    "drawings": {"core", "drawings"},
+    "web": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "drawings", "web"},
 }
 """Each room and the rooms that it may import."""
 
@@ -47,6 +48,9 @@ INSIDE = {
     "wire": [
         *("echo", "pointers", "slugs", "canonical", "problem", "forms", "reading", "writing"),
         *("publishing", "decode", "counts", "gate"),
+    ],
+    "drawings": [
+        *("marks", "scales", "dimensions", "parts", "pages", "ground", "plan", "writers", "sheets"),
     ],
 }
 """What is in a room, folders and modules, each of which may import those before it."""

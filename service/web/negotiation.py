@@ -27,6 +27,17 @@ def choose(request: Request, medias: tuple[str, ...]) -> str:
     return chosen
 
 
+def prefer(request: Request, medias: tuple[str, ...]) -> str:
+    """The one of `medias` that Accept wants most, the first of equals, or a refusal (406)."""
+    accepted = parse_accept_header(request.headers.get("Accept", ""), MIMEAccept)
+    if not accepted:
+        return medias[0]
+    chosen = max(medias, key=lambda media: weight(accepted, media))
+    if not weight(accepted, chosen):
+        raise WebRefusal("not_acceptable", f"This can be had as {', '.join(medias)}.")
+    return chosen
+
+
 @lru_cache(maxsize=256)
 def acceptable(header: str, media: str) -> bool:
     """Whether a reply of `media` may be given; few headers are ever seen, and each is parsed once.

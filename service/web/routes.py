@@ -9,7 +9,9 @@ import orjson
 from flask import Blueprint, Response, g, request
 
 from service import RELEASE
-from service.answer import answer
+from service.answer import answer, answer_job
+from service.drawings.parts import Subject
+from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
 from service.web.batch import Batch
 from service.web.body import check_length, read_body
 from service.web.draining import DRAIN
@@ -17,8 +19,9 @@ from service.web.errors import WebRefusal
 from service.web.every import tell_later
 from service.web.intake import Intake
 from service.web.load import InFlight
-from service.web.negotiation import choose, take, take_json, want
+from service.web.negotiation import choose, prefer, take, take_json, want
 from service.web.state import state
+from service.wire.decode import decode
 from service.wire.publishing.paths import JSON, NDJSON
 
 routes = Blueprint("routes", __name__)
@@ -56,6 +59,26 @@ def layouts() -> Response:
     response = Response(release_after(batch.replies(), kept), mimetype=media)
     tell_later(response, batch.fields)
     response.call_on_close(kept.close)
+    return response
+
+
+@routes.post("/v1/sheets/<name>")
+def sheet(name: str) -> Response:
+    """A deck document in, a drawing or a list out."""
+    now = state()
+    asked = SHEETS.get(name)
+    if asked is None:
+        raise WebRefusal("not_found", f"There is no such sheet; there are {', '.join(SHEETS)}.")
+    check_length(request, now.settings.body_limit)
+    media = prefer(request, asked.medias)
+    take_json(request)
+    body = read_body(request, now.settings.body_limit)
+    with under_way(now.in_flight):
+        reply, job = answer_job(decode(body), now.catalogue)
+        made = make_sheet(name, media, Subject(reply, job.deck, job.kit, job.layout))
+    g.digest = reply["digest"]
+    response = Response(made, mimetype=media)
+    response.headers["Content-Disposition"] = f'inline; filename="{name}.{SUFFIXES[media]}"'
     return response
 
 

@@ -1,0 +1,81 @@
+"""Drawings: dimensions, as a tape reads them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from service.core.measure import Degrees, Point
+from service.drawings.marks import SMALL, Anchor, Mark, Words, line, width_of
+from service.drawings.scales import Scale
+
+TICK: Final = 1.2
+"""Half the length in mm on paper of the slash at each end."""
+OVER: Final = 0.6
+"""How far in mm text stands off its line."""
+PAST: Final = 1.5
+"""How far in mm extension lines run past a dimension's line, and begin off what is measured."""
+
+
+def chain(
+    places: Sequence[Point], texts: Sequence[str], off: float, scale: Scale
+) -> Iterator[Mark]:
+    """A dimension from each place to the next, all on one line. texts: one a dimension.
+
+    places: in one line, counter-clockwise round what they measure. off: mm on paper to the right
+    of the way along them, which is outside; below 0, to the left.
+    """
+    for start, end, text in zip(places, places[1:], texts, strict=True):
+        yield from dimension(start, end, text, off, scale)
+
+
+def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> Iterator[Mark]:
+    """The distance between two points, its line `off` mm on paper to the right of the way.
+
+    Text that is wider than the distance stands square to the line, beyond it.
+    """
+    size = math.dist(start, end)
+    if not size:
+        return
+    ux, uy = (end[0] - start[0]) / size, (end[1] - start[1]) / size
+    side = math.copysign(1.0, off)
+
+    def at(point: Point, along: float, away: float) -> Point:
+        """A point moved by mm on paper, along the way and away from what is measured."""
+        a, b = scale.of_paper(along), scale.of_paper(away) * side
+        return point[0] + ux * a + uy * b, point[1] + uy * a - ux * b
+
+    away = abs(off)
+    for point in (start, end):
+        yield line("dimension", at(point, 0.0, PAST), at(point, 0.0, away + PAST))
+        yield line("dimension", at(point, -TICK, away - TICK), at(point, TICK, away + TICK))
+    yield line("dimension", at(start, 0.0, away), at(end, 0.0, away))
+    middle = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+    angle = math.degrees(math.atan2(uy, ux))
+    if width_of(text, SMALL) <= size * scale.per_unit - 2 * TICK:
+        turn = upright(angle)
+        rise = -side * math.cos(math.radians(angle - turn)) * OVER
+        yield Words("dimension", at(middle, 0.0, away + rise), text, SMALL, turn=turn)
+    else:
+        out = angle - 90.0 * side
+        turn = upright(out)
+        onward = math.cos(math.radians(out - turn)) > 0
+        sink = SMALL / 2 * side * (1.0 if onward else -1.0)
+        place = at(middle, -sink, away + PAST)
+        anchor: Anchor = "start" if onward else "end"
+        yield Words("dimension", place, text, SMALL, anchor, turn)
+
+
+def upright(angle: Degrees) -> Degrees:
+    """The turn of text along a line, so that it reads from below or from the right.
+
+    >>> upright(180.0), upright(90.0), upright(-90.0), upright(-30.0)
+    (0.0, 90.0, 90.0, -30.0)
+    """
+    turn = math.fmod(angle, 180.0)
+    if turn > 90.0 + 1e-9:
+        turn -= 180.0
+    if turn <= -90.0 + 1e-9:
+        turn += 180.0
+    return turn + 0.0

@@ -1,0 +1,73 @@
+"""Drawings: what a layout stands on, in plan: the outline of a level, edge by edge."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.line.arcs import arc_radius, arc_sweep
+from service.core.line.outline import read_outline
+from service.core.measure import Length, Point, Unit
+from service.core.records.deck import Condition, Level
+
+FINENESS: Final = math.radians(5.0)
+"""The angle at the centre of a bow that a straight piece of it is drawn for, at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """An edge of a level, counter-clockwise. number: the caller's; points: from its first corner to
+    its last, with those of a bow between."""
+
+    number: int
+    condition: Condition
+    points: tuple[Point, ...]
+
+
+def edges_of(level: Level, unit: Unit) -> tuple[Edge, ...]:
+    """The edges of a level in their order round it."""
+    plan = read_outline(level, unit)
+    said = {edge.number: edge for edge in level.edges}
+    found = []
+    for j, number in enumerate(plan.numbers):
+        ends = plan.points[j], plan.points[(j + 1) % len(plan.points)]
+        edge = said.get(number)
+        condition = (edge.condition if edge else None) or "guard"
+        found.append(Edge(number, condition, tuple(bow(*ends, edge.arc_rise if edge else 0.0))))
+    return tuple(found)
+
+
+def outline_of(edges: tuple[Edge, ...]) -> tuple[Point, ...]:
+    """The outline as a closed shape."""
+    return tuple(point for edge in edges for point in edge.points[:-1])
+
+
+def bow(start: Point, end: Point, rise: Length) -> Iterator[Point]:
+    """Points along an edge with the deck on its left; rise: of its arc at mid-chord, outward.
+
+    >>> [(round(x, 6), round(y, 6)) for x, y in bow((0.0, 0.0), (10.0, 0.0), 0.0)]
+    [(0.0, 0.0), (10.0, 0.0)]
+    >>> middle = list(bow((0.0, 0.0), (10.0, 0.0), 1.0))
+    >>> min(round(y, 6) for _, y in middle)
+    -1.0
+    """
+    yield start
+    if rise:
+        yield from _between(start, end, rise)
+    yield end
+
+
+def _between(start: Point, end: Point, rise: Length) -> Iterator[Point]:
+    chord = math.dist(start, end)
+    ux, uy = (end[0] - start[0]) / chord, (end[1] - start[1]) / chord
+    sweep = arc_sweep(chord, rise)
+    radius = arc_radius(chord, rise)
+    sag = abs(rise) - radius
+    count = 2 * math.ceil(sweep / FINENESS / 2)
+    for i in range(1, count):
+        angle = sweep * (i / count - 0.5)
+        along = chord / 2 + radius * math.sin(angle)
+        out = math.copysign(radius * math.cos(angle) + sag, rise)
+        yield start[0] + ux * along + uy * out, start[1] + uy * along - ux * out

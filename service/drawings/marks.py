@@ -1,0 +1,114 @@
+"""Drawings: what a drawing is made of, in no file format.
+
+A view's marks lie in the deck's own unit, x to the right and y up; text is as high on paper as it
+says, at whichever scale the view is drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal, TypeAlias
+
+from service.core.measure import Degrees, Length, Point
+
+Layer: TypeAlias = Literal[
+    "deck", "wall", "joist", "base", "post", "rail", "picket", "glass", "block", "stair",
+    "handrail", "gate", "dimension", "words", "paper",
+]  # fmt: skip
+"""What a mark shows, whatever it looks like: `deck` the outlines of walking surfaces, `wall` what
+is solid, `block` what stands or lies under and in a bay (setting blocks, supports, weep holes,
+blocking in the timber), `paper` the frame and title of a page."""
+Anchor: TypeAlias = Literal["start", "middle", "end"]
+Pattern: TypeAlias = Literal["full", "dashed", "chain"]
+
+SMALL: Final = 1.8
+NORMAL: Final = 2.5
+LARGE: Final = 3.5
+"""Heights of capitals in mm on paper (ISO 3098 has 1.8, 2.5 and 3.5)."""
+LETTER: Final = 0.8
+"""Width of a letter by the height of a capital, on the safe side for what drawings are written
+in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """Straight lines from point to point. closed: back to the first; filled: a shape, not only its
+    edge (closed ones only)."""
+
+    layer: Layer
+    points: tuple[Point, ...]
+    closed: bool = False
+    filled: bool = False
+    pattern: Pattern = "full"
+
+
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """A filled circle."""
+
+    layer: Layer
+    at: Point
+    radius: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One line of text, its baseline beginning, middle or end at `at`.
+
+    size: height of its capitals in mm on paper. turn: degrees counter-clockwise.
+    """
+
+    layer: Layer
+    at: Point
+    text: str
+    size: float = NORMAL
+    anchor: Anchor = "middle"
+    turn: Degrees = 0.0
+
+
+Mark: TypeAlias = Stroke | Disc | Words
+
+
+def box(layer: Layer, low: Point, high: Point, filled: bool = False) -> Stroke:
+    """An upright rectangle by its lower left and its upper right corner.
+
+    >>> box("post", (0.0, 0.0), (2.0, 1.0)).points
+    ((0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0))
+    """
+    (x0, y0), (x1, y1) = low, high
+    return Stroke(layer, ((x0, y0), (x1, y0), (x1, y1), (x0, y1)), closed=True, filled=filled)
+
+
+def line(layer: Layer, start: Point, end: Point, pattern: Pattern = "full") -> Stroke:
+    """A straight line."""
+    return Stroke(layer, (start, end), pattern=pattern)
+
+
+def extent(points: Sequence[Point]) -> tuple[Point, Point]:
+    """Lower left and upper right corner of the least upright rectangle around points.
+
+    >>> extent([(3.0, 1.0), (0.0, 2.0)])
+    ((0.0, 1.0), (3.0, 2.0))
+    """
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def width_of(words: str, size: float) -> float:
+    """Width of a line of text in mm on paper, a little more than it takes.
+
+    >>> width_of("55 1/2", 2.5)
+    12.0
+    """
+    return len(words) * size * LETTER
+
+
+def clipped(words: str, size: float, width: float) -> str:
+    """Text cut short to a width in mm on paper, and marked so.
+
+    >>> clipped("Back deck against the house", 2.5, 24.0)
+    'Back deck a…'
+    """
+    letters = max(1, int(width / (size * LETTER)))
+    return words if len(words) <= letters else words[: letters - 1] + "…"

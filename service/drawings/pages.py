@@ -1,0 +1,86 @@
+"""Drawings: views set out on pages, each page with its frame, title and cautions."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import Final
+
+from service.core.measure import Unit
+from service.drawings.marks import LARGE, LETTER, SMALL, Mark, Words, box, clipped, line
+from service.drawings.parts import Heading, Page, Placed, View
+
+SIZES: Final[dict[Unit, tuple[float, float]]] = {"in": (279.4, 215.9), "mm": (297.0, 210.0)}
+"""Width and height in mm of a letter sheet (ANSI A) and of ISO A4, lying: what a yard prints on."""
+MARGIN: Final = 10.0
+STRIP: Final = 42.0
+"""Height of the title strip along the lower edge of a page."""
+GAP: Final = 8.0
+"""Between two views."""
+_LINE: Final = 2.7
+_WIDE: Final = 108.0
+"""Width of the title in its strip; cautions have the rest."""
+
+
+def room(unit: Unit) -> tuple[float, float]:
+    """Width and height in mm that views have on a page.
+
+    >>> room("mm")
+    (261.0, 132.0)
+    """
+    width, height = SIZES[unit]
+    return width - 2 * MARGIN - 2 * GAP, height - 2 * MARGIN - STRIP - 2 * GAP
+
+
+def set_out(views: Sequence[View], heading: Heading) -> tuple[Page, ...]:
+    """Views in rows from the upper left, on as many pages as they need, in their order."""
+    width, height = SIZES[heading.unit]
+    low, high = MARGIN + STRIP + GAP, height - MARGIN - GAP
+    right = width - MARGIN - GAP
+    pages: list[list[Placed]] = [[]]
+    x, y, deep = MARGIN + GAP, high, 0.0
+    for view in views:
+        wide, tall = view.size
+        if x > MARGIN + GAP and x + wide > right:
+            x, y, deep = MARGIN + GAP, y - deep - GAP, 0.0
+        if pages[-1] and y - tall < low:
+            pages.append([])
+            x, y, deep = MARGIN + GAP, high, 0.0
+        pages[-1].append(Placed(view, (x, y - tall)))
+        x, deep = x + wide + GAP, max(deep, tall)
+    return tuple(
+        Page((width, height), _title(placed), tuple(placed), _strip(heading, i, len(pages), placed))
+        for i, placed in enumerate(pages)
+    )
+
+
+def _title(placed: Sequence[Placed]) -> str:
+    return "; ".join(each.view.title for each in placed)
+
+
+def _strip(heading: Heading, page: int, pages: int, placed: Sequence[Placed]) -> tuple[Mark, ...]:
+    """Frame, title and cautions of a page."""
+    width, height = SIZES[heading.unit]
+    top = MARGIN + STRIP
+    scales = list(dict.fromkeys(each.view.scale.text for each in placed))
+    named = f"{heading.name}, page {page + 1} of {pages}"
+    told = [*heading.lines[1:], f"Scale {', '.join(scales)}" if scales else "", named]
+    marks: list[Mark] = [
+        box("paper", (MARGIN, MARGIN), (width - MARGIN, height - MARGIN)),
+        line("paper", (MARGIN, top), (width - MARGIN, top)),
+        line("paper", (MARGIN + _WIDE, MARGIN), (MARGIN + _WIDE, top)),
+    ]
+    x, y = MARGIN + 3.0, top - 6.0
+    title = clipped(heading.lines[0], LARGE, _WIDE - 6.0)
+    marks.append(Words("paper", (x, y), title, LARGE, "start"))
+    for words in filter(None, told):
+        y -= _LINE + 1.4
+        shown = clipped(words, SMALL, _WIDE - 6.0)
+        marks.append(Words("paper", (x, y), shown, SMALL, "start"))
+    return (*marks, *_cautions(heading, MARGIN + _WIDE + 3.0, top - 5.0))
+
+
+def _cautions(heading: Heading, x: float, y: float) -> list[Mark]:
+    letters = int((SIZES[heading.unit][0] - MARGIN - 3.0 - x) / (SMALL * LETTER))
+    lines = [row for each in heading.cautions for row in textwrap.wrap(each, letters)]
+    return [Words("paper", (x, y - i * _LINE), row, SMALL, "start") for i, row in enumerate(lines)]

@@ -1,0 +1,64 @@
+"""Drawings: the scales that drawings are drawn at, and what a length on paper is in the deck."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.measure import MM_PER_IN, Length, Unit
+
+_INCH: Final = {
+    4: '3" = 1\'', 8: '1 1/2" = 1\'', 12: '1" = 1\'', 16: '3/4" = 1\'', 24: '1/2" = 1\'',
+    32: '3/8" = 1\'', 48: '1/4" = 1\'', 64: '3/16" = 1\'', 96: '1/8" = 1\'', 192: '1/16" = 1\'',
+}  # fmt: skip
+"""Ratios of an architect's scale and how it is read."""
+_METRIC: Final = (5, 10, 20, 25, 50, 100, 200, 500, 1000)
+"""ISO 5455, and 1:25 and 1:500 beside it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """One to so many. unit: of the deck."""
+
+    ratio: int
+    unit: Unit
+
+    @property
+    def per_unit(self) -> float:
+        """Millimetres on paper for a unit of the deck.
+
+        >>> Scale(48, "in").per_unit * 48
+        25.4
+        """
+        return (MM_PER_IN if self.unit == "in" else 1.0) / self.ratio
+
+    def of_paper(self, millimetres: float) -> Length:
+        """A length on paper as one in the deck."""
+        return millimetres / self.per_unit
+
+    @property
+    def text(self) -> str:
+        """As it stands in the title.
+
+        >>> Scale(48, "in").text, Scale(50, "mm").text, Scale(384, "in").text
+        ('1/4" = 1\\' (1:48)', '1:50', '1:384')
+        """
+        read = _INCH.get(self.ratio) if self.unit == "in" else None
+        return f"{read} (1:{self.ratio})" if read else f"1:{self.ratio}"
+
+
+def fit(size: tuple[Length, Length], room: tuple[float, float], unit: Unit) -> Scale:
+    """The largest scale at which something of this size in the deck fits a room in mm on paper.
+
+    >>> fit((240.0, 144.0), (250.0, 150.0), "in").text
+    '3/8" = 1\\' (1:32)'
+    >>> fit((6000.0, 3600.0), (250.0, 150.0), "mm").ratio
+    25
+    """
+    ratios = list(_INCH if unit == "in" else _METRIC)
+    while True:
+        for ratio in ratios:
+            scale = Scale(ratio, unit)
+            if all(have * scale.per_unit <= most for have, most in zip(size, room, strict=True)):
+                return scale
+        ratios = [2 * ratios[-1]]
