@@ -25,6 +25,7 @@ from deploy.rulebook import rulebook
 from service.answer import answer
 from service.core.problems import Refusal
 from service.data.catalogue import Catalogue, load_catalogue
+from service.drawings.sheets import MEDIAS
 from service.refusals import refuse_document
 from service.web.settings import Settings
 from service.wire.publishing.components import Kind, schema_of_line, schemas
@@ -116,7 +117,7 @@ def published() -> Iterator[tuple[Path, str]]:
     for name, (status, reply) in replies().items():
         yield EXAMPLES / reply_name(name, status), lay_lines(reply) + "\n"
     # The OpenAPI document shows the examples as they stand in their folder: they come first.
-    for name, text in schemas_published().items():
+    for name, text in schemas_published(MEDIAS).items():
         yield ROOT / name, text
     for name, drawn in draw_figures().items():
         yield ROOT / "figures" / name, drawn

@@ -18,7 +18,7 @@ STRIP: Final = 42.0
 GAP: Final = 8.0
 """Between two views."""
 _LINE: Final = 2.7
-_WIDE: Final = 108.0
+_WIDE: Final = 110.0
 """Width of the title in its strip; cautions have the rest."""
 
 

@@ -39,6 +39,7 @@ SHEETS: Final[dict[str, Sheet]] = {
         Sheet("plan", "Plan", (SVG,), draw_plan),
     ]
 }
+MEDIAS: Final = {name: sheet.medias for name, sheet in SHEETS.items()}
 _WRITERS: Final[dict[str, Writer]] = {SVG: write_svg}
 SUFFIXES: Final = {SVG: "svg", PDF: "pdf", DXF: "dxf", CSV: "csv", HTML: "html"}
 

@@ -9,6 +9,7 @@ import orjson
 
 from service.core import limits
 from service.data.catalogue import Catalogue
+from service.drawings.sheets import MEDIAS
 from service.web.docs import load_assets, load_page
 from service.web.settings import Settings
 from service.web.stored import Stored
@@ -18,7 +19,7 @@ from service.wire.publishing.publish import openapi, schemas
 def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:
     """Kits, codes, schemas, the OpenAPI document, limits and the page of the API."""
     shelf = {
-        "/v1/openapi.json": _json(openapi()),
+        "/v1/openapi.json": _json(openapi(MEDIAS)),
         "/v1/limits": _json(published_limits(settings)),
         "/v1/docs": load_page(),
     }

@@ -27,6 +27,7 @@ LONG = bool(os.environ.get("TEST_LONG"))
 PATHS = {
     "/v1/layout",
     "/v1/layouts",
+    "/v1/sheets/{sheet}",
     "/v1/kits",
     "/v1/kits/{id}",
     "/v1/codes",

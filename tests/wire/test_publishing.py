@@ -11,6 +11,7 @@ import jsonschema
 import pytest
 
 from service.answer import answer_document
+from service.drawings.sheets import MEDIAS
 from service.wire.forms.problem import ProblemForm
 from service.wire.problem import write_problem
 from service.wire.publishing import examples
@@ -148,14 +149,14 @@ def test_the_traps_of_the_publishing_library_are_stepped_round() -> None:
 
 def test_the_openapi_document_has_no_outside_address() -> None:
     """But for the name of the schema dialect, which nothing fetches."""
-    text = json.dumps(openapi()).replace(DIALECT, "")
+    text = json.dumps(openapi(MEDIAS)).replace(DIALECT, "")
     assert "http://" not in text
     assert "https://" not in text
 
 
 def test_every_refusal_is_published_as_a_problem() -> None:
     """In the one media type and by the one schema, with headers that it always has."""
-    for status, response in openapi()["components"]["responses"].items():
+    for status, response in openapi(MEDIAS)["components"]["responses"].items():
         (media,) = response["content"]
         assert media == "application/problem+json"
         assert {"Release", "X-Request-Id"} <= set(response["headers"]), status
@@ -163,7 +164,7 @@ def test_every_refusal_is_published_as_a_problem() -> None:
 
 def test_making_it_twice_gives_the_same_text() -> None:
     """Nothing of it hangs on order or time."""
-    assert published() == published()
+    assert published(MEDIAS) == published(MEDIAS)
 
 
 def test_examples_are_read_where_they_are_there(tmp_path: Path) -> None:

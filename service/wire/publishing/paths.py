@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from service import RELEASE
@@ -9,6 +10,8 @@ from service.wire.publishing.components import ROOTS
 from service.wire.publishing.examples import replies, requests
 
 Json = dict[str, Any]
+Sheets = Mapping[str, Sequence[str]]
+"""Media types of each sheet, the usual one first, by its name."""
 JSON: Final = "application/json"
 NDJSON: Final = ("application/x-ndjson", "application/ndjson", "application/jsonl")
 """The names under which a document a line goes; no registry holds one. The first is ours."""
@@ -35,6 +38,10 @@ HEADERS: Final[dict[str, Json]] = {
         "schema": {"type": "string", "maxLength": 64},
     },
     "Cache-Control": {"description": "How long a copy may be kept.", "schema": {"type": "string"}},
+    "Content-Disposition": {
+        "description": "The name of the file.",
+        "schema": {"type": "string"},
+    },
     "ETag": {"description": "The tag of this copy.", "schema": {"type": "string"}},
     "Retry-After": {
         "description": "Seconds after which to try again.",
@@ -75,11 +82,12 @@ def refusal(status: int | None) -> Json:
     }
 
 
-def paths() -> dict[str, Json]:
+def paths(sheets: Sheets) -> dict[str, Json]:
     """Every path and its operations."""
     return {
         "/v1/layout": {"post": _layout()},
         "/v1/layouts": {"post": _layouts()},
+        "/v1/sheets/{sheet}": {"post": _sheet(sheets)},
         **_catalogue("kits", "kit", "Kit"),
         **_catalogue("codes", "code", "Code"),
         "/v1/schemas/{name}.json": {"get": _schema()},
@@ -180,6 +188,34 @@ def _layouts() -> Json:
             "content": {media: _lines(sent, "Deck") for media in NDJSON},
         },
     )
+
+
+def _sheet(sheets: Sheets) -> Json:
+    """One operation for all sheets; which can be had as what is in its words."""
+    medias = dict.fromkeys(media for each in sheets.values() for media in each)
+    reply = _reply("The sheet.", {}, "Content-Disposition")
+    reply["content"] = {media: {"schema": _file(media)} for media in medias}
+    told = "; ".join(f"`{name}` as {', '.join(each)}" for name, each in sheets.items())
+    return _operation(
+        "sheet",
+        "Draw or list a deck",
+        "Layout",
+        {"200": reply, **_refusals(400, 401, 404, 406, 408, 413, 415, 422, 429, 503)},
+        description=(
+            "A deck document in, a drawing or a list of its layout out, with the layout's digest "
+            f"on it. By `Accept`, the first of each where it has no preference: {told}."
+        ),
+        parameters=[_in_path("sheet", {"type": "string", "enum": list(sheets)})],
+        requestBody={
+            "required": True,
+            "content": {JSON: {"schema": {"$ref": "#/components/schemas/Deck"}}},
+        },
+    )
+
+
+def _file(media: str) -> Json:
+    """The schema of a reply that is a file: text, or bytes, of which a schema says nothing."""
+    return {} if media == "application/pdf" else {"type": "string"}
 
 
 def _lines(schema: Json, component: str) -> Json:

@@ -6,7 +6,7 @@ import json
 from typing import Any, Final
 
 from service.wire.publishing.components import new_spec, schemas
-from service.wire.publishing.paths import HEADERS, PARAMETERS, REFUSALS, paths, refusal
+from service.wire.publishing.paths import HEADERS, PARAMETERS, REFUSALS, Sheets, paths, refusal
 
 __all__ = ["openapi", "published", "schemas"]
 
@@ -20,8 +20,8 @@ _WORDS: Final = (
 )
 
 
-def openapi() -> dict[str, Any]:
-    """The OpenAPI 3.1 document."""
+def openapi(sheets: Sheets) -> dict[str, Any]:
+    """The OpenAPI 3.1 document. sheets: what each can be had as."""
     spec = new_spec(
         info={"description": _WORDS},
         security=[{}, {"bearer": []}],
@@ -35,16 +35,16 @@ def openapi() -> dict[str, Any]:
     spec.components.response("default", refusal(None))
     for name, parameter in PARAMETERS.items():
         spec.components.parameter(name, "header", parameter)
-    for path, operations in paths().items():
+    for path, operations in paths(sheets).items():
         spec.path(path=path, operations=operations)
     document: dict[str, Any] = spec.to_dict()
     return document
 
 
-def published() -> dict[str, str]:
+def published(sheets: Sheets) -> dict[str, str]:
     """Every published file by its name, as text."""
     documents = {f"{name}.json": schema for name, schema in schemas().items()}
-    documents["openapi.json"] = openapi()
+    documents["openapi.json"] = openapi(sheets)
     return {
         name: json.dumps(document, indent=2, ensure_ascii=False) + "\n"
         for name, document in documents.items()

@@ -1,0 +1,179 @@
+"""The sheets' path: what is asked for is what comes, and bad news is a problem document."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from flask.testing import FlaskClient
+
+from service.drawings.sheets import MEDIAS, SUFFIXES
+from tests.web.test_statuses import refused
+
+EACH = [(name, media) for name, medias in MEDIAS.items() for media in medias]
+Make = Callable[..., FlaskClient]
+
+CONTRACT = {
+    "plan": ("image/svg+xml", "application/pdf", "image/vnd.dxf"),
+    "elevations": ("image/svg+xml", "application/pdf", "image/vnd.dxf"),
+    "cut-list": ("text/csv", "text/html", "application/pdf"),
+    "glass-order": ("text/csv", "text/html", "application/pdf"),
+    "parts": ("text/csv", "text/html", "application/pdf"),
+    "job": ("application/pdf", "text/html"),
+}
+"""The contract, section 2: these sheets, by these media types, as each sheet suits."""
+
+BEGINS = {
+    "image/svg+xml": b'<?xml version="1.0" encoding="UTF-8"?>\n<svg ',
+    "application/pdf": b"%PDF-1.",
+    "image/vnd.dxf": b"0\nSECTION",
+    "text/csv": b"\xef\xbb\xbf",
+    "text/html": b"<!doctype html>",
+}
+
+
+def test_every_sheet_of_the_contract_is_there() -> None:
+    """By its name, as what suits it, the usual type first."""
+    assert MEDIAS == CONTRACT
+
+
+@pytest.mark.parametrize(("name", "media"), EACH)
+def test_a_sheet_comes_as_what_is_asked_for(
+    client: FlaskClient, deck: dict[str, Any], name: str, media: str
+) -> None:
+    """With its type, a file name, and what every reply has; kept by nobody."""
+    reply = client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": media})
+    assert reply.status_code == 200
+    assert reply.mimetype == media
+    assert reply.data.startswith(BEGINS[media])
+    assert reply.headers["Content-Disposition"] == f'inline; filename="{name}.{SUFFIXES[media]}"'
+    assert reply.headers["Cache-Control"] == "no-store"
+    assert reply.headers["X-Content-Type-Options"] == "nosniff"
+    assert reply.headers["Release"]
+
+
+@pytest.mark.parametrize(("name", "media"), EACH)
+def test_a_sheet_is_the_same_each_time(
+    client: FlaskClient, deck: dict[str, Any], name: str, media: str
+) -> None:
+    """The same document, the same bytes."""
+    digests = {
+        hashlib.sha256(
+            client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": media}).data
+        ).digest()
+        for _ in range(2)
+    }
+    assert len(digests) == 1
+
+
+@pytest.mark.parametrize("name", MEDIAS)
+def test_the_first_comes_where_nothing_is_preferred(
+    client: FlaskClient, deck: dict[str, Any], name: str
+) -> None:
+    """No Accept, any, and the same wish for all."""
+    for headers in ({}, {"Accept": "*/*"}, {"Accept": ", ".join(reversed(MEDIAS[name]))}):
+        reply = client.post(f"/v1/sheets/{name}", json=deck, headers=headers)
+        assert reply.mimetype == MEDIAS[name][0]
+
+
+def test_what_is_wanted_most_comes(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """By its weight (RFC 9110, section 12.5.1), a wildcard's too."""
+    for accept, media in (
+        ("image/svg+xml;q=0.5, application/pdf", "application/pdf"),
+        ("application/*, image/*;q=0.9", "application/pdf"),
+        ("image/svg+xml;q=0, */*;q=0.1", "application/pdf"),
+        ("text/html, image/vnd.dxf;q=0.2", "image/vnd.dxf"),
+    ):
+        reply = client.post("/v1/sheets/plan", json=deck, headers={"Accept": accept})
+        assert reply.mimetype == media, accept
+
+
+@pytest.mark.parametrize(
+    ("name", "accept"), [("plan", "text/csv"), ("cut-list", "image/svg+xml"), ("job", "image/*")]
+)
+def test_what_a_sheet_cannot_be_is_406(
+    client: FlaskClient, deck: dict[str, Any], name: str, accept: str
+) -> None:
+    """And all that it can be is named."""
+    reply = client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": accept})
+    told = refused(reply, 406, "not_acceptable")["errors"][0]["message"]
+    assert all(media in told for media in MEDIAS[name])
+
+
+def test_a_sheet_that_is_not_there_is_404(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """And those that are there are named; nothing of the path is said again."""
+    told = refused(client.post("/v1/sheets/elevation<b>", json=deck), 404, "not_found")
+    assert all(name in told["errors"][0]["message"] for name in MEDIAS)
+    assert "<b>" not in json.dumps(told)
+
+
+@pytest.mark.parametrize("method", ["GET", "PUT", "DELETE", "PATCH"])
+def test_a_sheet_is_only_posted_to(client: FlaskClient, method: str) -> None:
+    """Any other method is a 405 that says which is taken."""
+    reply = client.open("/v1/sheets/plan", method=method)
+    refused(reply, 405)
+    assert reply.headers["Allow"] == "OPTIONS, POST"
+
+
+def test_a_document_is_refused_as_at_the_layout(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """The same problem document, byte for byte, whichever sheet is asked for."""
+    bad = [
+        (b"{", 400),
+        (json.dumps(deck | {"colour": 1}).encode(), 400),
+        (json.dumps(deck | {"kit": "no-such-kit"}).encode(), 422),
+    ]
+    for body, status in bad:
+        headers = {"Content-Type": "application/json"}
+        layout = client.post("/v1/layout", data=body, headers=headers)
+        for name in MEDIAS:
+            reply = client.post(f"/v1/sheets/{name}", data=body, headers=headers)
+            refused(reply, status)
+            assert reply.data == layout.data
+
+
+def test_limits_and_types_hold_as_at_the_layout(make_client: Make, deck: dict[str, Any]) -> None:
+    """A body too long, of another type, with no key, or over the rate."""
+    body = json.dumps(deck).encode()
+    small = make_client(body_limit=1024, log_level="error")
+    long = body + b" " * 1024
+    refused(small.post("/v1/sheets/plan", data=long, content_type="application/json"), 413)
+    refused(small.post("/v1/sheets/plan", data=body[:9], content_type="text/plain"), 415)
+    keyed = make_client(keys=("k" * 20,), log_level="error")
+    refused(keyed.post("/v1/sheets/plan", json=deck), 401)
+    slow = make_client(rate=1, log_level="error")
+    statuses = [slow.post("/v1/sheets/plan", json=deck).status_code for _ in range(4)]
+    assert 429 in statuses
+
+
+def test_the_digest_of_the_layout_is_on_every_sheet_of_text(
+    client: FlaskClient, deck: dict[str, Any]
+) -> None:
+    """So that two printed sheets can be compared."""
+    digest = client.post("/v1/layout", json=deck).json["digest"]
+    for name, media in EACH:
+        if media in ("image/svg+xml", "text/html", "image/vnd.dxf"):
+            reply = client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": media})
+            assert digest.encode() in reply.data, (name, media)
+
+
+HOSTILE = "<script>alert(1)</script>\"'&]]>\ufffe"
+
+
+def test_a_strangers_words_are_only_words(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """Markup in a title or a name is text in every file that knows markup, and the picture is
+    XML still, which knows no U+FFFE."""
+    deck["title"] = HOSTILE
+    column = {"name": HOSTILE, "points": [[100, 100], [106, 100], [106, 106], [100, 106]]}
+    deck["levels"][0]["obstructions"] = [column]
+    for name, media in EACH:
+        reply = client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": media})
+        assert reply.status_code == 200
+        if media in ("image/svg+xml", "text/html"):
+            assert b"<script" not in reply.data
+            assert b"&lt;script&gt;" in reply.data
+        if media == "image/svg+xml":
+            ElementTree.fromstring(reply.data)
