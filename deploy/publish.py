@@ -28,7 +28,7 @@ from service.data.catalogue import Catalogue, load_catalogue
 from service.drawings.sheets import MEDIAS
 from service.refusals import refuse_document
 from service.web.settings import Settings
-from service.wire.publishing.components import Kind, schema_of_line, schemas
+from service.wire.publishing.components import Root, schema_of_line, schemas
 from service.wire.publishing.publish import published as schemas_published
 
 ROOT: Final = Path(__file__).resolve().parent.parent / "schema"
@@ -136,11 +136,11 @@ def fill_guide(text: str) -> str:
     return _MARKED.sub(fill, text)
 
 
-def _members(kind: Kind, name: str) -> str:
+def _members(kind: Root, name: str) -> str:
     return tables.members(schemas()[kind], name)
 
 
-def _parts(kind: Kind, name: str) -> str:
+def _parts(kind: Root, name: str) -> str:
     return tables.parts(schemas()[kind], name)
 
 

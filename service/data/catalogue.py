@@ -16,7 +16,7 @@ from service.wire.canonical import canonical
 from service.wire.decode import decode
 from service.wire.echo import echo
 from service.wire.gate import check_fit
-from service.wire.publishing.components import Kind
+from service.wire.publishing.components import Root
 from service.wire.reading.code import read_code
 from service.wire.reading.kit import read_kit
 
@@ -76,7 +76,7 @@ def load_catalogue(root: Traversable | None = None) -> Catalogue:
 
 
 def _load(
-    folder: Traversable, kind: Kind, read: Callable[[dict[str, Any], Unit, str], Record]
+    folder: Traversable, kind: Root, read: Callable[[dict[str, Any], Unit, str], Record]
 ) -> Iterator[tuple[str, Shipped[Record]]]:
     for file in sorted(folder.iterdir(), key=lambda file: file.name):
         if file.name.endswith(".json"):
@@ -91,7 +91,7 @@ def _load(
             yield name, Shipped(document, canonical(document), records)
 
 
-def _read_document(file: Traversable, kind: Kind) -> dict[str, Any]:
+def _read_document(file: Traversable, kind: Root) -> dict[str, Any]:
     try:
         document: dict[str, Any] = decode(file.read_bytes())
         check_fit(kind, document)

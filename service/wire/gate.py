@@ -22,7 +22,7 @@ from service.wire.echo import echo
 from service.wire.forms.nested import HERE, name_text
 from service.wire.forms.strict import Fault
 from service.wire.pointers import build
-from service.wire.publishing.components import ROOTS, Kind, schemas
+from service.wire.publishing.components import ROOTS, Root, schemas
 
 Path: TypeAlias = tuple[str | int, ...]
 
@@ -33,17 +33,17 @@ _OF_A_MEMBER = ("unknown_member", "bad_name")
 
 
 @cache
-def compiled(kind: Kind) -> jsonschema_rs.Draft202012Validator:
+def compiled(kind: Root) -> jsonschema_rs.Draft202012Validator:
     """The published schema, compiled."""
     return jsonschema_rs.Draft202012Validator(schemas()[kind])
 
 
 @cache
-def _form(kind: Kind) -> Schema:
+def _form(kind: Root) -> Schema:
     return ROOTS[kind]()
 
 
-def check_fit(kind: Kind, document: Any) -> None:
+def check_fit(kind: Root, document: Any) -> None:
     """Refuse a document that does not fit: TooLarge where there is too much of anything, else
     Misfit with every fault.
 
@@ -54,14 +54,14 @@ def check_fit(kind: Kind, document: Any) -> None:
         raise Misfit(explain(kind, document))
 
 
-def explain(kind: Kind, document: Any) -> list[Problem]:
+def explain(kind: Root, document: Any) -> list[Problem]:
     """The faults of a document that does not fit, by place; never none."""
     faults = sorted(form_faults(kind, document), key=lambda fault: tuple(map(_order, fault[0])))
     problems = cap(faults, lambda fault: _problem(*fault, document))
     return problems or cap(list(_schema_problems(kind, document)), lambda problem: problem)
 
 
-def form_faults(kind: Kind, document: Any) -> list[tuple[Path, Fault]]:
+def form_faults(kind: Root, document: Any) -> list[tuple[Path, Fault]]:
     """The faults that the forms find, each with its path; none where the document fits."""
     return list(_flatten(_form(kind).validate(document), ()))
 
@@ -108,7 +108,7 @@ def _listed(name: str, known: Sequence[str]) -> str:
     return ", ".join(names[:NAMED]) + more
 
 
-def _schema_problems(kind: Kind, document: Any) -> Iterator[Problem]:
+def _schema_problems(kind: Root, document: Any) -> Iterator[Problem]:
     """The compiled schema's own words, should the forms ever find nothing."""
     for error in compiled(kind).iter_errors(document):
         yield Problem(build(error.instance_path), "does_not_fit", f"{error.message[:200]}.")

@@ -14,7 +14,7 @@ import jsonschema_rs
 from service.answer import answer
 from service.core.problems import Problem, Refusal
 from service.data.catalogue import Catalogue, load_catalogue
-from service.wire.publishing.components import Kind, schemas
+from service.wire.publishing.components import Root, schemas
 
 Json = Any
 
@@ -208,6 +208,6 @@ def problems(document: Json) -> tuple[type[Refusal], tuple[Problem, ...]]:
 
 
 @cache
-def second_opinion(kind: Kind) -> jsonschema.Draft202012Validator:
+def second_opinion(kind: Root) -> jsonschema.Draft202012Validator:
     """A published schema, in the hands of a library that the service does not use."""
     return jsonschema.Draft202012Validator(schemas()[kind])

@@ -15,7 +15,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from service.wire.gate import compiled, explain, form_faults
-from service.wire.publishing.components import Kind
+from service.wire.publishing.components import Root
 
 from .documents import code, deck, kit, places, second_opinion
 
@@ -81,7 +81,7 @@ def _spoil(holder: Any, key: Any, draw: st.DrawFn) -> None:
         holder.append(copy.deepcopy(draw(st.sampled_from([*ODD, holder[key]]))))
 
 
-def judge(kind: Kind, document: Any) -> None:
+def judge(kind: Root, document: Any) -> None:
     """All three say the same, and a refusal says what and where."""
     fits = compiled(kind).is_valid(document)
     assert second_opinion(kind).is_valid(document) == fits
@@ -146,12 +146,12 @@ def test_codes(document: Any) -> None:
 
 @pytest.mark.parametrize("kind", ["deck", "kit", "code"])
 @pytest.mark.parametrize("document", [None, True, 1, "a", [], {}, [{}], {"_schema": 1}])
-def test_documents_of_another_kind(kind: Kind, document: Any) -> None:
+def test_documents_of_another_kind(kind: Root, document: Any) -> None:
     """Anything at all in the place of the whole document."""
     judge(kind, document)
 
 
-PLACES: dict[Kind, list[tuple[Any, ...]]] = {
+PLACES: dict[Root, list[tuple[Any, ...]]] = {
     "deck": [
         ("unit",),
         ("precision",),
@@ -246,7 +246,7 @@ PLACES: dict[Kind, list[tuple[Any, ...]]] = {
     ],
 }
 """Each sort of member there is, once."""
-WHOLE: dict[Kind, Any] = {"deck": deck(), "kit": kit(), "code": WITH_CASES}
+WHOLE: dict[Root, Any] = {"deck": deck(), "kit": kit(), "code": WITH_CASES}
 
 
 @pytest.mark.parametrize(
@@ -257,7 +257,7 @@ WHOLE: dict[Kind, Any] = {"deck": deck(), "kit": kit(), "code": WITH_CASES}
         for path in paths
     ],
 )
-def test_every_odd_value_in_every_sort_of_place(kind: Kind, path: tuple[Any, ...]) -> None:
+def test_every_odd_value_in_every_sort_of_place(kind: Root, path: tuple[Any, ...]) -> None:
     """Not left to chance: one odd value at a time."""
     document = copy.deepcopy(WHOLE[kind])
     holder = document

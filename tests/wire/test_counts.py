@@ -10,7 +10,7 @@ from service.core import limits
 from service.core.problems import TooLarge
 from service.wire.counts import EVERY, MOST, check_counts
 from service.wire.gate import compiled, form_faults
-from service.wire.publishing.components import Kind, schemas
+from service.wire.publishing.components import Root, schemas
 
 from .documents import code, deck, kit, problems, put
 
@@ -41,7 +41,7 @@ def matches(path: tuple[str, ...], pattern: tuple[str, ...]) -> bool:
 
 
 @pytest.mark.parametrize("kind", ["deck", "kit", "code"])
-def test_every_bound_of_the_schema_is_counted(kind: Kind) -> None:
+def test_every_bound_of_the_schema_is_counted(kind: Root) -> None:
     """One table counts, the other publishes: they hold the same places and the same numbers."""
     published = bounds(schemas()[kind], schemas()[kind])
     counted = MOST[kind]

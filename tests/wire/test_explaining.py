@@ -9,7 +9,7 @@ import pytest
 from service.core.problems import Malformed, Misfit
 from service.wire import gate
 from service.wire.decode import MOST
-from service.wire.publishing.components import Kind
+from service.wire.publishing.components import Root
 
 from .documents import code, deck, kit, problems, put, small
 
@@ -191,7 +191,7 @@ def test_what_was_sent_is_cut_short_in_a_message() -> None:
 def test_the_schema_speaks_where_the_forms_would_not(monkeypatch: pytest.MonkeyPatch) -> None:
     """A refusal never has an empty list of errors."""
 
-    def nothing(kind: Kind, document: Any) -> list[Any]:
+    def nothing(kind: Root, document: Any) -> list[Any]:
         return []
 
     monkeypatch.setattr(gate, "form_faults", nothing)

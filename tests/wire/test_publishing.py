@@ -15,12 +15,12 @@ from service.drawings.sheets import MEDIAS
 from service.wire.forms.problem import ProblemForm
 from service.wire.problem import write_problem
 from service.wire.publishing import examples
-from service.wire.publishing.components import DIALECT, Kind, components, schemas
+from service.wire.publishing.components import DIALECT, Root, components, schemas
 from service.wire.publishing.publish import openapi, published
 
 from .documents import catalogue, problems, second_opinion, small
 
-KINDS: list[Kind] = ["deck", "kit", "code", "layout", "problem"]
+KINDS: list[Root] = ["deck", "kit", "code", "layout", "problem"]
 SENT = ["Deck", "Kit", "Code"]
 
 
@@ -34,7 +34,7 @@ def nodes(node: Any) -> list[dict[str, Any]]:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_a_schema_is_one_of_2020_12_and_stands_alone(kind: Kind) -> None:
+def test_a_schema_is_one_of_2020_12_and_stands_alone(kind: Root) -> None:
     """It names its dialect, its references stay inside it, and all its definitions are used."""
     schema = schemas()[kind]
     assert schema["$schema"] == DIALECT
@@ -101,7 +101,7 @@ def reach(name: str) -> set[str]:
 
 
 @pytest.mark.parametrize("kind", ["deck", "kit", "code"])
-def test_every_number_that_is_sent_has_bounds(kind: Kind) -> None:
+def test_every_number_that_is_sent_has_bounds(kind: Root) -> None:
     """A schema carries every bound that a schema can (contract, section 1)."""
     for node in nodes(schemas()[kind]):
         if node.get("type") in ("number", "integer") and "enum" not in node:
@@ -114,7 +114,7 @@ def test_every_number_that_is_sent_has_bounds(kind: Kind) -> None:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_examples_and_defaults_fit_what_they_stand_in(kind: Kind) -> None:
+def test_examples_and_defaults_fit_what_they_stand_in(kind: Root) -> None:
     """Each value that a schema shows is one that it takes."""
     schema = schemas()[kind]
     shown = 0

@@ -42,7 +42,7 @@ class Obstructions:
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class Interruption:
     """Where a strip one post wide along the line first and last touches an obstruction, or
     several that touch each other along it.
 
@@ -57,7 +57,9 @@ class Cut:
     name: str
 
 
-def cuts_of(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[Cut]:
+def interruptions_of(
+    kit: Kit, side: Side, obstructions: Sequence[Obstruction]
+) -> list[Interruption]:
     """Every cut of a side's line, in order along it."""
     if not obstructions:
         return []
@@ -74,19 +76,19 @@ def cuts_of(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[C
             for at, way in zip(reach, (-1, 1), strict=True)
         )
         outline = *obstruction.points, obstruction.points[0]
-        found.append(Cut(*reach, (normals[0], normals[1]), (outline,), obstruction.name))
+        found.append(Interruption(*reach, (normals[0], normals[1]), (outline,), obstruction.name))
     return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
 
 
-def _merge(cuts: list[Cut]) -> list[Cut]:
-    merged: list[Cut] = []
+def _merge(cuts: list[Interruption]) -> list[Interruption]:
+    merged: list[Interruption] = []
     for cut in cuts:
         if merged and cut.first <= merged[-1].last + TOUCH:
             held = merged.pop()
             later = cut if cut.last > held.last else held
             normals = held.normals[0], later.normals[1]
             both = f"{held.name} and {cut.name}"
-            cut = Cut(held.first, later.last, normals, held.outlines + cut.outlines, both)
+            cut = Interruption(held.first, later.last, normals, held.outlines + cut.outlines, both)
         merged.append(cut)
     return merged
 

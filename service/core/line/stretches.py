@@ -15,7 +15,7 @@ import shapely
 
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal, stand
-from service.core.line.obstructions import Cut, FromTo, cuts_of, post_reaches
+from service.core.line.obstructions import FromTo, Interruption, interruptions_of, post_reaches
 from service.core.line.outline import Side
 from service.core.line.posts import body, half_base, set_in_text
 from service.core.measure import TOUCH, Length, plain_length
@@ -162,7 +162,7 @@ def _too_narrow(kit: Kit, side: Side, node: OpeningNode) -> Iterator[Problem]:
 
 
 def _wall_terminal(
-    kit: Kit, side: Side, cut: Cut, reaches: Sequence[FromTo], after: bool
+    kit: Kit, side: Side, cut: Interruption, reaches: Sequence[FromTo], after: bool
 ) -> Terminal:
     """The end of the line against an obstruction: a bracket, or a post beside it."""
     face = cut.last if after else cut.first
@@ -202,7 +202,7 @@ def _nodes(
     last = FixedNode(ends[1], None, (ends[1].t, ends[1].t))
     between: list[Node] = list(openings)
     low, high = ends[0].t - _body(kit, ends[0]), ends[1].t + _body(kit, ends[1])
-    cuts = cuts_of(kit, side, obstructions)
+    cuts = interruptions_of(kit, side, obstructions)
     reaches = post_reaches(kit, side, obstructions) if cuts else []
     for cut in cuts:
         if cut.last < low or cut.first > high:

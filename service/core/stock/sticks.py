@@ -17,7 +17,7 @@ from service.core.stock.fills import Fill, weigh
 from service.core.stock.planning import EFFORTS, Found, Instance, Taken, solve
 
 Cost: TypeAlias = Decimal | int | float
-Cut: TypeAlias = tuple[Length, tuple[Length, ...], int]
+CutStick: TypeAlias = tuple[Length, tuple[Length, ...], int]
 """A stick's length, its pieces longest first, and how many such sticks."""
 
 FEW: Final = 24
@@ -46,7 +46,7 @@ class Plan:
     out. lower_bound: no plan is below it; optimal: that it is reached, by a proof in whole numbers.
     """
 
-    sticks: tuple[Cut, ...]
+    sticks: tuple[CutStick, ...]
     bought: float
     lower_bound: float
     optimal: bool
@@ -148,7 +148,7 @@ def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
 
 def _cuts(
     job: Instance, found: Found, stock: Sequence[Length], lengths: Sequence[Length]
-) -> tuple[Cut, ...]:
+) -> tuple[CutStick, ...]:
     """Sticks in the document's lengths, the longest first."""
     rows: dict[tuple[int, Fill], int] = {}
     for number, fill, count in _gathered(job, found.loads):

@@ -7,7 +7,7 @@ from functools import partial
 
 from service.core.measure import Length
 from service.core.records.deck import Infill
-from service.rules.checks.strength_spans import RULE, Span, able_rail, bending, moving
+from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
 from service.rules.strength.beams import (
     span_deflection_of_line,
     span_deflection_of_point,
@@ -21,7 +21,7 @@ from service.rules.verdict import Job, Place, Saying
 
 
 def bottom_rails(
-    job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, Span]]
+    job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
     """Half of the infill's load along it, or the infill's point load in its middle."""
     role = f"bottom_rail_{infill}"
@@ -45,7 +45,7 @@ def bottom_rails(
         )
 
 
-def _bends(loads: Loads, able: Able, each: Span) -> Use | None:
+def _bends(loads: Loads, able: Able, each: RailSpan) -> Use | None:
     found = []
     if loads.infill_point is not None:
         moment = span_moment_of_point(loads.infill_point.value, each.length)
@@ -61,7 +61,7 @@ def _bends(loads: Loads, able: Able, each: Span) -> Use | None:
     return worst(found)
 
 
-def _moves(loads: Loads, able: Able, limit: Length, each: Span) -> Use | None:
+def _moves(loads: Loads, able: Able, limit: Length, each: RailSpan) -> Use | None:
     """How far the middle of a bottom rail moves, without a factor."""
     found = []
     if loads.infill_point is not None:

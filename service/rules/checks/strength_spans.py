@@ -23,7 +23,7 @@ RULE: Final = "strength_rail"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Span:
+class RailSpan:
     """What alike bays have. ends: of the posts at their ends, None at a wall."""
 
     infill: Infill
@@ -33,12 +33,12 @@ class Span:
     ends: tuple[Stand | None, Stand | None]
 
 
-def spans_of(job: Job) -> list[tuple[Place, Span]]:
+def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
     """Every bay with what bays like it have, in the layout's order."""
     at = stands(job)
     sizes: dict[BayKind, tuple[Infill, Length, Length, Length]] = {}
-    spans: dict[tuple[object, ...], Span] = {}
-    found: list[tuple[Place, Span]] = []
+    spans: dict[tuple[object, ...], RailSpan] = {}
+    found: list[tuple[Place, RailSpan]] = []
     for bay, (place, kind) in zip(job.layout.bays, bay_kinds(job), strict=True):
         size = sizes.get(kind)
         if size is None:
@@ -47,7 +47,7 @@ def spans_of(job: Job) -> list[tuple[Place, Span]]:
         ends = (at.get(bay.start or ""), at.get(bay.end or ""))
         each = spans.get((size, ends))
         if each is None:
-            each = spans[size, ends] = Span(*size, ends)
+            each = spans[size, ends] = RailSpan(*size, ends)
         found.append((place, each))
     return found
 

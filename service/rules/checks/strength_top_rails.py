@@ -10,7 +10,7 @@ from service.core.measure import Length
 from service.core.records.deck import Infill
 from service.rules.carried import lever_height
 from service.rules.checks.strength_posts import able_post
-from service.rules.checks.strength_spans import RULE, Span, able_rail, bending, moving
+from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
 from service.rules.strength.beams import (
     cantilever_deflection,
     middle_limit,
@@ -27,7 +27,7 @@ from service.rules.verdict import Job, Place, Saying
 
 
 def top_rails(
-    job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, Span]]
+    job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
     role = f"top_rail_{infill}"
     member = begun.strength.rails.get(role)
@@ -107,7 +107,7 @@ def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Use |
 
 
 def _moves(
-    job: Job, loads: Loads, cases: list[Case], able: Able, post: Able | None, each: Span
+    job: Job, loads: Loads, cases: list[Case], able: Able, post: Able | None, each: RailSpan
 ) -> Use | None:
     """The middle of a rail, its posts moving too; and its own sag where plumb loads are known."""
     stated = loads.deflection
@@ -129,7 +129,7 @@ def _moves(
     return worst(found)
 
 
-def _posts_move(job: Job, loads: Loads, load: Load, post: Able, each: Span) -> Length:
+def _posts_move(job: Job, loads: Loads, load: Load, post: Able, each: RailSpan) -> Length:
     """The mean of both post tops: under half the point load each, or the line load of each."""
     total = 0.0
     for stand in each.ends:

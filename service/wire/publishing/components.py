@@ -22,9 +22,9 @@ from service.wire.forms.nested import Record
 from service.wire.forms.problem import ProblemForm
 from service.wire.forms.strict import LENGTHS, Strict, length_form
 
-Kind: TypeAlias = Literal["deck", "kit", "code", "layout", "problem"]
+Root: TypeAlias = Literal["deck", "kit", "code", "layout", "problem"]
 
-ROOTS: Final[dict[Kind, type[Record]]] = {
+ROOTS: Final[dict[Root, type[Record]]] = {
     "deck": DeckForm,
     "kit": KitForm,
     "code": CodeForm,
@@ -95,7 +95,7 @@ def components() -> dict[str, dict[str, Any]]:
 
 
 @cache
-def schemas() -> dict[Kind, dict[str, Any]]:
+def schemas() -> dict[Root, dict[str, Any]]:
     """The published JSON Schemas, each whole in itself."""
     return {name: _alone(_component(form)) for name, form in ROOTS.items()}
 
