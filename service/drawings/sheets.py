@@ -44,10 +44,11 @@ SHEETS: Final[dict[str, Sheet]] = {
         Sheet("plan", "Plan", (SVG,), draw_plan),
         Sheet("cut-list", "Cut list", (CSV, HTML), cut_list),
         Sheet("glass-order", "Glass order", (CSV, HTML), glass_order),
-        Sheet("parts", "Parts", (CSV, HTML), parts_list),
+        Sheet("parts", "Parts list", (CSV, HTML), parts_list),
     ]
 }
 _WRITERS: Final[dict[str, Writer]] = {SVG: write_svg, CSV: write_csv, HTML: write_html}
+_UNITS: Final = {"in": "inches", "mm": "millimetres"}
 SUFFIXES: Final = {SVG: "svg", PDF: "pdf", DXF: "dxf", CSV: "csv", HTML: "html"}
 
 
@@ -67,8 +68,8 @@ def head(subject: Subject, name: str) -> Heading:
         (
             reply.get("title", "Deck guard"),
             f"Kit: {reply['kit']['title']}",
-            f"Code: {code['title']}" if code else "Code: none asked for",
-            f"Lengths in {reply['unit']}; release {reply['release']}",
+            f"Code: {code['title']}, {code['edition']}" if code else "Code: none asked for",
+            f"Lengths in {_UNITS[reply['unit']]}; release {reply['release']}",
             reply["digest"],
         ),
         tuple(reply["cautions"]),

@@ -13,6 +13,7 @@ from service.drawings.lists.naming import (
     data,
     named,
     plain,
+    reading,
     tabulate,
     text,
 )
@@ -50,9 +51,10 @@ def _parts(reply: Json, kit: Kit) -> Table:
         *(data(key) for key in ("height", "height_text", "length", "length_text", "mark")),
         count("quantity", "Needed"),
         text("unit", "Unit"),
-        (Column("order", "To order", "right", only="print"), _to_order),
+        (Column("order", "To order", "right", only="print"), lambda row: to_order(reply, row)),
         data("packs"),
         data("pack"),
+        (Column("length_unit", "length_unit", only="data"), lambda row: str(reply["unit"])),
     ]
     records = [_part(kit, row) for row in reply["parts"]]
     if not records:
@@ -81,20 +83,27 @@ def size(row: Json) -> str:
     if "length_text" in row:
         is_piece = row["role"] in STICKS and row.get("unit") == "each"
         return str(row["length_text"]) + (" piece, longer than every stick" if is_piece else "")
-    return str(row.get("mark", ""))
+    return f"mark {row['mark']}" if "mark" in row else ""
 
 
-def _to_order(row: Json) -> str:
-    """Whole packs and what is in each.
+def to_order(reply: Json, row: Json) -> str:
+    """Whole packs and what is in each; rolls of what is sold by length, nothing where the kit
+    gives none.
 
-    >>> _to_order({"packs": 3, "pack": 8.0}), _to_order({"packs": 2, "pack": 1.0}), _to_order({})
-    ('3 packs of 8', '2', '')
+    >>> to_order({}, {"unit": "each", "packs": 3, "pack": 8.0})
+    '3 packs of 8'
+    >>> to_order({}, {"unit": "stick", "packs": 2, "pack": 1.0})
+    '2'
+    >>> metric = {"unit": "mm", "precision": 1.0}
+    >>> to_order(metric, {"unit": "mm", "packs": 1, "pack": 25000.0})
+    '1 roll of 25000 mm'
     """
-    packs = plain(row.get("packs"))
-    pack = row.get("pack", 1.0)
-    if not packs or pack == 1.0:
-        return packs
-    return f"{packs} pack{'s' if row['packs'] != 1 else ''} of {plain(pack)}"
+    packs, pack = row.get("packs"), row.get("pack", 1.0)
+    if packs is None or pack == 1.0:
+        return plain(packs)
+    by_length = row["unit"] in ("in", "mm")
+    name, holds = ("roll", reading(reply, pack)) if by_length else ("pack", plain(pack))
+    return f"{packs} {name}{'' if packs == 1 else 's'} of {holds}"
 
 
 def _quote(reply: Json) -> Table:

@@ -28,10 +28,13 @@ FINISHED: Final = (
 )
 RAKED: Final = (
     "Ends that are not square: degrees between the end and the length, and in brackets what a saw "
-    "is set to that reads nought at square. A raked piece comes out of its blank and is measured "
-    "along either long edge."
+    "is set to that reads nought at square; both ends are parallel. Such a piece comes out of its "
+    "blank, where one is given, and is measured along either long edge."
 )
-OFFCUT: Final = "An offcut is what is left of a stick after its pieces and a kerf for each; trim is still in it."
+OFFCUT: Final = (
+    "An offcut is what is left of a stick after its pieces and a kerf for each; its trim is still "
+    "in it."
+)
 
 
 def cut_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
@@ -62,7 +65,7 @@ def _pieces(reply: Json) -> Table:
 
 def _piece_fields(raked: bool) -> list[Field]:
     """raked: whether there are blanks to print; a file has their columns always."""
-    number, blank = length("blank", "Cut from")
+    number, blank = length("blank", "Blank")
     if not raked:
         blank = Column("blank_text", "", only="data"), blank[1]
     return [
@@ -77,7 +80,7 @@ def _piece_fields(raked: bool) -> list[Field]:
         data("end_cut_first"),
         data("end_cut_last"),
         *listed("bays", "Bays"),
-        data("unit"),
+        data("length_unit"),
     ]
 
 
@@ -91,7 +94,7 @@ def _piece(reply: Json, row: Json) -> Json:
         "end_cut_first": row["end_cuts"][0],
         "end_cut_last": row["end_cuts"][1],
         "bays": row["bays"] or _flights(reply, row),
-        "unit": reply["unit"],
+        "length_unit": reply["unit"],
     }
 
 
@@ -110,18 +113,18 @@ def _flights(reply: Json, row: Json) -> list[str]:
 def _sticks(reply: Json) -> Table:
     """The plan of sticks, and in its foot what it comes to, part by part."""
     plans = [plan for plan in reply["stock_plan"] if plan["sticks"]]
+    records = [_stick(reply, plan, row) for plan in plans for row in plan["sticks"]]
     fields = [
         data("part"),
         text("description", "Part"),
-        text("number", "Number"),
+        *([text("number", "Number")] if any(row["number"] for row in records) else []),
         *length("stock", "Stick"),
         count("count", "Count"),
         text("from", "From"),
         text("pieces", "Cut from each"),
         *length("offcut", "Offcut"),
-        data("unit"),
+        data("length_unit"),
     ]
-    records = [_stick(reply, plan, row) for plan in plans for row in plan["sticks"]]
     note = OFFCUT if records else "No sticks are planned."
     return tabulate("Sticks", fields, records, note, [_bought(reply, plan) for plan in plans])
 
@@ -138,7 +141,7 @@ def _stick(reply: Json, plan: Json, row: Json) -> Json:
         "from": "on hand" if row.get("on_hand") else "to buy",
         "pieces": pieces(readings.get(piece) or reading(reply, piece) for piece in row["pieces"]),
         "offcut_text": left_over(reply, row["offcut"]),
-        "unit": reply["unit"],
+        "length_unit": reply["unit"],
     }
 
 
@@ -152,16 +155,14 @@ def _readings(reply: Json, part: str) -> Iterator[tuple[Length, str]]:
 def _bought(reply: Json, plan: Json) -> dict[str, str]:
     """What a part's sticks come to, and whether fewer would do."""
     to_buy = sum(row["count"] for row in plan["sticks"] if not row.get("on_hand"))
-    said = f"{reading(reply, plan['bought'])} to buy, {reading(reply, plan['used'])} used"
-    if plan["optimal"]:
-        best = "the least cost there is" if "cost" in plan else "the least there is"
-    else:
-        best = "not proven the best"
+    bought, used = (reading(reply, plan[name]) for name in ("bought", "used"))
+    best = "no plan costs less" if "cost" in plan else "no plan buys less"
+    proven = best if plan["optimal"] else "not proven the best"
     return {
-        "description": named(reply, plan["part"]),
+        "description": f"{named(reply, plan['part'])}, all",
         "count": str(to_buy),
         "from": "to buy",
-        "pieces": f"{said}: {best}",
+        "pieces": f"{bought} bought, pieces come to {used}; {proven}",
     }
 
 

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from service.core.measure import number_text
 from service.drawings.lists.naming import (
     Field,
+    amount,
     count,
     data,
     inches,
     length,
     listed,
     plain,
-    reading,
     tabulate,
     text,
     together,
@@ -34,10 +33,10 @@ WORDS: Final = {
 def glass_order(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """Panels by mark; the raked ones' shape; where their setting blocks stand."""
     reply = subject.reply
-    panels = reply["glass_order"]
-    if not panels:
+    if not reply["glass_order"]:
         return (tabulate("Glass", _fields(reply), [], "No glass is to be ordered."),)
-    tables = [tabulate("Glass", _fields(reply), _panels(reply), _note(reply), [_totals(reply)])]
+    panels = list(_panels(reply))
+    tables = [tabulate("Glass", _fields(reply), panels, _note(reply), [_totals(reply)])]
     raked = [panel for panel in panels if "lower_edge" in panel]
     if raked:
         tables.append(_raked(reply, raked))
@@ -60,11 +59,12 @@ def _fields(reply: Json) -> list[Field]:
         data("measured"),
         (Column("sized", "Sized", only="print"), _sized),
         *listed("bays", "Bays"),
-        (Column("area", f"Area, {units['area']}", "right"), lambda row: plain(row["area"])),
-        (Column("mass", f"Mass, {units['mass']}", "right"), lambda row: plain(row["mass"])),
+        *amount("area", "Area each", units["area"]),
+        *amount("mass", "Mass each", units["mass"]),
         *(data(key) for key in ("total_area", "total_mass", "lower_edge", "lower_edge_text")),
-        *(data(key) for key in ("edge_rise", "edge_rise_text", "corner_places", "unit")),
-        *(data(key) for key in ("area_unit", "mass_unit", *WORDS)),
+        *(data(key) for key in ("edge_rise", "edge_rise_text")),
+        (Column("corners", "corners", only="data"), _places),
+        *(data(key) for key in ("length_unit", "area_unit", "mass_unit", *WORDS)),
     ]
 
 
@@ -75,8 +75,7 @@ def _panels(reply: Json) -> Iterator[Json]:
         yield {
             **panel,
             "thick": f'{inches(thick)}"' if unit == "in" else f"{plain(thick)} mm",
-            "corner_places": "; ".join(f"{plain(x)} {plain(y)}" for x, y in panel["corners"]),
-            "unit": unit,
+            "length_unit": unit,
             "area_unit": units["area"],
             "mass_unit": units["mass"],
         }
@@ -109,8 +108,8 @@ def _totals(reply: Json) -> dict[str, str]:
     return {
         "mark": "All",
         "count": str(sum(panel["count"] for panel in panels)),
-        "area": number_text(sum(panel["total_area"] for panel in panels), 3),
-        "mass": number_text(sum(panel["total_mass"] for panel in panels), 3),
+        "area_text": f"{sum(panel['total_area'] for panel in panels):.3f} in all",
+        "mass_text": f"{sum(panel['total_mass'] for panel in panels):.3f} in all",
     }
 
 
@@ -123,7 +122,7 @@ def _raked(reply: Json, panels: Sequence[Json]) -> Table:
         *length("lower_edge", "Edges, along the slope"),
         *length("edge_rise", "Rise from side to side"),
         (Column("falls", "Falls to the"), _falls),
-        (Column("corners", "Corners, across and up"), lambda row: _corners(reply, row)),
+        (Column("corners", f"Corners, x and y, {reply['unit']}"), _corners),
     ]
     note = (
         "Seen from outside the flight: both sides plumb, upper and lower edge alike. Corners are "
@@ -136,23 +135,24 @@ def _falls(panel: Json) -> str:
     return "right" if panel["corners"][1][1] < 0 else "left"
 
 
-def _corners(reply: Json, panel: Json) -> str:
-    return "; ".join(f"{reading(reply, x)}, {reading(reply, y)}" for x, y in panel["corners"])
+def _places(panel: Json) -> str:
+    return "; ".join(f"{plain(x)} {plain(y)}" for x, y in panel["corners"])
+
+
+def _corners(panel: Json) -> str:
+    write = inches if panel["length_unit"] == "in" else plain
+    return "  ".join(f"({write(x)}, {write(y)})" for x, y in panel["corners"])
 
 
 def _blocks(reply: Json) -> Table:
-    """Where setting blocks stand, by mark: panels of a mark may differ in the bays' own order."""
-    fields = [
-        text("mark", "Mark"),
-        text("blocks", "Setting blocks, centres"),
-        text("end_block", "End block"),
-        text("bays", "Bays"),
-    ]
-    note = (
-        "From the panel's first end, counter-clockwise round the deck and down a flight. An end "
-        "block: along the lower edge, from its upper end to the block at its low end."
-    )
-    return tabulate("Setting blocks", fields, _block_rows(reply), note)
+    """Where setting blocks stand, by mark: panels of a mark may have theirs at other places."""
+    records = list(_block_rows(reply))
+    fields = [text("mark", "Mark"), text("blocks", "Centres of setting blocks")]
+    note = "From the panel's first end, counter-clockwise round the deck, and down a flight."
+    if any(row["end_block"] for row in records):
+        fields.append(text("end_block", "End block"))
+        note += " End block: along the lower edge, from its upper end to the block at its low end."
+    return tabulate("Setting blocks", [*fields, text("bays", "Bays")], records, note)
 
 
 def _block_rows(reply: Json) -> Iterator[Json]:

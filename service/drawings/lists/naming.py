@@ -60,6 +60,12 @@ def length(key: str, name: str) -> tuple[Field, Field]:
     return data(key), (reading, lambda record: str(record.get(f"{key}_text", "")))
 
 
+def amount(key: str, name: str, unit: str) -> tuple[Field, Field]:
+    """An area or a mass of one: in print to three decimals, for programs as plain decimals."""
+    column = Column(f"{key}_text", f"{name}, {unit}", "right", only="print")
+    return data(key), (column, lambda record: f"{record[key]:.3f}")
+
+
 def listed(key: str, name: str) -> tuple[Field, Field]:
     """Ids: in print runs of them drawn together, for programs one by one, a space between."""
     return (
@@ -142,19 +148,17 @@ def left_over(reply: Json, value: Length) -> str:
 
 def ends(record: Json) -> str:
     """The cuts of both ends: degrees to the length, and what a saw is set to, which is nought at
-    square. Ends of a raked piece, which has a blank, are parallel.
+    square.
 
     >>> ends({"end_cuts": [90, 90]}), ends({"end_cuts": [90, 45]})
     ('square', 'square; 45° (saw 45°)')
-    >>> ends({"end_cuts": [57.9946, 57.9946], "blank": 932.25})
-    'both 58° (saw 32°), parallel'
+    >>> ends({"end_cuts": [57.9946, 57.9946]})
+    'both 58° (saw 32°)'
     """
     one, other = (_end(angle) for angle in record["end_cuts"])
     if one != other:
         return f"{one}; {other}"
-    if record["end_cuts"][0] == SQUARE:
-        return one
-    return f"both {one}{', parallel' if 'blank' in record else ''}"
+    return one if record["end_cuts"][0] == SQUARE else f"both {one}"
 
 
 def _end(angle: float) -> str:
@@ -176,11 +180,12 @@ def pieces(lengths: Iterable[str]) -> str:
 def inches(value: Length) -> str:
     """Inches with a fraction and no feet, as a glass shop reads them; decimals off a tape's marks.
 
-    >>> inches(50.1875), inches(36.0), inches(0.375), inches(0.3937)
-    ('50 3/16', '36', '3/8', '0.3937')
+    >>> inches(50.1875), inches(36.0), inches(0.375), inches(-16.5), inches(0.3937)
+    ('50 3/16', '36', '3/8', '-16 1/2', '0.3937')
     """
-    parts = Fraction(value).limit_denominator(_STEPS * _STEPS)
+    parts = Fraction(abs(value)).limit_denominator(_STEPS * _STEPS)
     if _STEPS % parts.denominator:
         return plain(value)
     whole, rest = divmod(parts, 1)
-    return " ".join(str(each) for each in (whole, rest) if each) or "0"
+    words = " ".join(str(each) for each in (whole, rest) if each) or "0"
+    return f"-{words}" if value < 0 else words
