@@ -138,7 +138,7 @@ def _stick(reply: Json, plan: Json, row: Json) -> Json:
         "part": part,
         "description": named(reply, part),
         "number": numbered(reply, part, row["stock"]),
-        "from": "on hand" if row.get("on_hand") else "to buy",
+        "from": "on hand" if row.get("on_hand") else "buy",
         "pieces": pieces(readings.get(piece) or reading(reply, piece) for piece in row["pieces"]),
         "offcut_text": left_over(reply, row["offcut"]),
         "length_unit": reply["unit"],
@@ -161,7 +161,7 @@ def _bought(reply: Json, plan: Json) -> dict[str, str]:
     return {
         "description": f"{named(reply, plan['part'])}, all",
         "count": str(to_buy),
-        "from": "to buy",
+        "from": "buy",
         "pieces": f"{bought} bought, pieces come to {used}; {proven}",
     }
 

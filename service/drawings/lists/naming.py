@@ -169,12 +169,13 @@ def _end(angle: float) -> str:
 
 
 def pieces(lengths: Iterable[str]) -> str:
-    """Readings of pieces in their order, equal ones counted.
+    """Readings of pieces in their order, equal ones counted; a line does not end within one.
 
-    >>> pieces(["4' 8 1/4\\"", "4' 8 1/4\\"", "3'"])
-    '2 × 4\\' 8 1/4", 1 × 3\\''
+    >>> pieces(["901 mm", "901 mm", "310 mm"]) == "2\\xa0×\\xa0901\\xa0mm, 1\\xa0×\\xa0310\\xa0mm"
+    True
     """
-    return ", ".join(f"{many} × {each}" for each, many in Counter(lengths).items())
+    counted = (f"{many} × {each}" for each, many in Counter(lengths).items())
+    return ", ".join(each.replace(" ", "\xa0") for each in counted)
 
 
 def inches(value: Length) -> str:

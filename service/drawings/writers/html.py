@@ -6,6 +6,7 @@ of the document's unit.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from html import escape
 from typing import Final
@@ -16,11 +17,15 @@ from service.drawings.writers.plain import one_line
 from service.drawings.writers.svg import FONT, page_style, page_svg
 
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"
+_LONG: Final = re.compile(r"(\S{24})(?=\S)")
+"""So much of a word keeps a column from being as wide as the page."""
+_SHORT: Final = 12
+"""Rows of a table that is kept on one page."""
 _STYLE: Final = (
     f"html{{font:11pt/1.35 {FONT};color:#1b2126;background:#fff}}"
     "body{margin:0 auto;padding:8mm;max-width:277mm}"
     "h1{font-size:17pt;line-height:1.2;margin:0}h2{font-size:12.5pt;margin:0}"
-    "h1,h2,p,li,td,th{overflow-wrap:anywhere}"
+    "h1,h2,p,li,td,th{overflow-wrap:break-word}"
     "header p{margin:.5mm 0 0;font-size:9.5pt}header .sheet-name{font-size:12.5pt;font-weight:700}"
     "header .digest{font-family:'Liberation Mono','DejaVu Sans Mono',monospace;font-size:7.5pt}"
     ".cautions{border:.35mm solid #1b2126;margin:4mm 0;padding:2mm 4mm;font-size:8.5pt}"
@@ -38,9 +43,9 @@ _STYLE: Final = (
     ".drawing{margin:5mm 0 0}.drawing svg{display:block;width:100%;height:auto}"
 )
 _PRINT: Final = (
-    "@media print{html{font-size:10pt}body{padding:0;max-width:none}"
+    "@media print{html{font-size:10pt}body{padding:0 .5mm;max-width:none}"
     "table{font-size:9pt}thead{display:table-header-group}tfoot{display:table-row-group}"
-    "tr,li,.cautions{break-inside:avoid}h1,h2,caption{break-after:avoid}"
+    "tr,li,.cautions,.short{break-inside:avoid}h1,h2,caption,thead{break-after:avoid}"
     "thead th,tbody tr:nth-child(even)>*{-webkit-print-color-adjust:exact;"
     "print-color-adjust:exact}"
     ".drawing{page:drawing;margin:0;break-before:page;break-after:page;break-inside:avoid}}"
@@ -50,7 +55,7 @@ _PRINT: Final = (
 def write_html(heading: Heading, parts: Sequence[Part]) -> bytes:
     """A sheet as a page. Everything in it that is not ours is escaped, and finds its own
     direction."""
-    title = _text(f"{heading.lines[0]}: {heading.name}")
+    title = escape(one_line(f"{heading.lines[0]}: {heading.name}"))
     body = "".join(_part(part) for part in parts)
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
@@ -103,8 +108,9 @@ def _table(table: Table) -> str:
         for i, column in enumerate(table.columns)
     )
     rows = "".join(f"<tr>{''.join(_cells(table, row))}</tr>" for row in table.rows)
+    kind = ' class="short"' if len(table.rows) <= _SHORT else ""
     return (
-        f"<section><table>{caption}<thead><tr>{heads}</tr></thead><tbody>{rows}</tbody>"
+        f"<section{kind}><table>{caption}<thead><tr>{heads}</tr></thead><tbody>{rows}</tbody>"
         f"{_foot(table)}</table></section>"
     )
 
@@ -132,5 +138,9 @@ def _side(table: Table, i: int) -> str:
 
 
 def _text(text: str) -> str:
-    """Text as it stands in an element."""
-    return escape(one_line(text))
+    """Text as it stands in an element; a line may end within a word that is longer than any is.
+
+    >>> _text("Rails & <posts>"), _text("x" * 30)
+    ('Rails &amp; &lt;posts&gt;', 'xxxxxxxxxxxxxxxxxxxxxxxx<wbr>xxxxxx')
+    """
+    return "<wbr>".join(escape(piece) for piece in _LONG.split(one_line(text)) if piece)
