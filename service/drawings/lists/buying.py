@@ -76,13 +76,13 @@ def size(row: Json) -> str:
     >>> size({"role": "post_line", "height_text": "3'"}), size({"role": "post_cap"})
     ("3' high", '')
     >>> size({"role": "handrail", "length_text": "9'", "unit": "each"})
-    "9' piece, longer than every stick"
+    "9' piece, too long for a stick"
     """
     if "height_text" in row:
         return f"{row['height_text']} high"
     if "length_text" in row:
         is_piece = row["role"] in STICKS and row.get("unit") == "each"
-        return str(row["length_text"]) + (" piece, longer than every stick" if is_piece else "")
+        return str(row["length_text"]) + (" piece, too long for a stick" if is_piece else "")
     return f"mark {row['mark']}" if "mark" in row else ""
 
 

@@ -178,7 +178,7 @@ def _left_out(reply: Json) -> Table:
         for plan in reply["stock_plan"]
         for row in plan.get("left_out", ())
     ]
-    note = "Longer than every stick: these are in no plan above, and no price covers them."
+    note = "No stick is long enough for these: no plan above and no price covers them."
     return tabulate("Pieces that no stick holds", fields, records, note)
 
 

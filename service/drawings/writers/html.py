@@ -43,7 +43,8 @@ _STYLE: Final = (
     ".drawing{margin:5mm 0 0}.drawing svg{display:block;width:100%;height:auto}"
 )
 _PRINT: Final = (
-    "@media print{html{font-size:10pt}body{padding:0 .5mm;max-width:none}"
+    "@media print{html{font-size:10pt}body{padding:0;max-width:none}"
+    "table,.cautions{width:auto;margin-inline:.5mm}table{min-width:calc(100% - 1mm)}"
     "table{font-size:9pt}thead{display:table-header-group}tfoot{display:table-row-group}"
     "tr,li,.cautions,.short{break-inside:avoid}h1,h2,caption,thead{break-after:avoid}"
     "thead th,tbody tr:nth-child(even)>*{-webkit-print-color-adjust:exact;"
@@ -73,7 +74,9 @@ def _style(heading: Heading, parts: Sequence[Part]) -> str:
     pages = [part for part in parts if isinstance(part, Page)]
     if pages:
         width, height = pages[0].size
-        rules = [page_style(), *rules, f"@page drawing{{size:{width}mm {height}mm;margin:0}}"]
+        paper = f"@page drawing{{size:{width}mm {height}mm;margin:0}}"
+        drawn = f"@media print{{.drawing svg{{width:{width}mm;height:{height}mm}}}}"
+        rules = [page_style(), *rules, paper, drawn]
     return "".join(rules)
 
 
