@@ -42,6 +42,16 @@ def example(name: str) -> Subject:
     return subject_of(json.loads(path.read_text("utf-8")))
 
 
+def own(parts: Json, **members: Json) -> Json:
+    """The document of the published example with a kit of its own, that kit's words changed.
+
+    parts: number and description by role. members: of the document.
+    """
+    path = ROOT / "schema" / "examples" / "own-kit-and-amendments.request.json"
+    document = json.loads(path.read_text("utf-8"))
+    return {**document, "kit": {**document["kit"], "parts": parts}, **members}
+
+
 def picked(table: Table, *keys: str, use: Any = "print") -> list[tuple[str, ...]]:
     """The rows of a table, of these columns alone."""
     shown = table.shown(use)
