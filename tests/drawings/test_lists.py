@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 
@@ -24,6 +25,11 @@ def tables(make: object, subject: Subject) -> dict[str, Table]:
     """The tables of a list by their titles."""
     made = make(subject, head(subject, "List"))  # type: ignore[operator]
     return {table.title: table for table in made}
+
+
+def with_reply(subject: Subject, **members: object) -> Subject:
+    """A subject with other members in its reply."""
+    return replace(subject, reply={**subject.reply, **members})
 
 
 def test_pieces_of_a_rectangle() -> None:
@@ -106,13 +112,18 @@ def test_a_plan_says_what_it_is_the_best_by(name: str, said: str) -> None:
 
 def test_an_unproven_plan_says_so() -> None:
     """A plan that is not proven is not called the best."""
-    subject = case(HOUSE)
-    plans = [{**plan, "optimal": False} for plan in subject.reply["stock_plan"]]
-    changed = Subject(
-        {**subject.reply, "stock_plan": plans}, subject.deck, subject.kit, subject.layout
-    )
+    plans = [{**plan, "optimal": False} for plan in case(HOUSE).reply["stock_plan"]]
+    changed = with_reply(case(HOUSE), stock_plan=plans)
     foot = totals(tables(cut_list, changed)["Sticks"], "pieces")
     assert all(said.endswith("; not proven the best") for (said,) in foot)
+
+
+def test_a_part_that_is_not_bought_has_its_roles_words() -> None:
+    """Worked in that case: the one rail comes out of a stick on hand, so no part is listed."""
+    subject = case("orders/trim_longer_than_the_stick_and_one_on_hand")
+    rows = picked(tables(cut_list, subject)["Sticks"], "description", "from", "pieces")
+    assert rows[0] == ("Top rail, picket", "on hand", "1 × 4' 11 1/2\"")
+    assert totals(tables(cut_list, subject)["Sticks"], "count")[0] == ("0",)
 
 
 def test_what_no_stick_holds_stands_by_itself() -> None:
@@ -290,6 +301,13 @@ def test_a_least_charge_says_so() -> None:
     rows = picked(quote, "charged", "price", "terms")
     assert rows
     assert set(rows) == {("by area", "95.00", "least charge")}
+
+
+def test_a_quote_without_gaps_says_so() -> None:
+    """Nothing is named where every part has a price."""
+    subject = case("orders/quote_line_by_line")
+    full = with_reply(subject, quote={**subject.reply["quote"], "unpriced": []})
+    assert tables(parts_list, full)["Quote in USD"].note == "Every part has a price."
 
 
 def test_no_prices_no_quote() -> None:

@@ -99,9 +99,7 @@ def _piece(reply: Json, row: Json) -> Json:
 
 
 def _flights(reply: Json, row: Json) -> list[str]:
-    """Where pieces go that go into no bay: the sides of flights with handrails of their length."""
-    if row["part"] != "handrail":
-        return []
+    """Where pieces go that go into no bay, which are handrails: sides of flights by length."""
     return [
         f"{flight['id']}/{rail['side']}"
         for flight in reply.get("flights", ())
@@ -113,7 +111,7 @@ def _flights(reply: Json, row: Json) -> list[str]:
 def _sticks(reply: Json) -> Table:
     """The plan of sticks, and in its foot what it comes to, part by part."""
     plans = [plan for plan in reply["stock_plan"] if plan["sticks"]]
-    records = [_stick(reply, plan, row) for plan in plans for row in plan["sticks"]]
+    records = [record for plan in plans for record in _stick_rows(reply, plan)]
     fields = [
         data("part"),
         text("description", "Part"),
@@ -129,20 +127,22 @@ def _sticks(reply: Json) -> Table:
     return tabulate("Sticks", fields, records, note, [_bought(reply, plan) for plan in plans])
 
 
-def _stick(reply: Json, plan: Json, row: Json) -> Json:
+def _stick_rows(reply: Json, plan: Json) -> Iterator[Json]:
     """Sticks that are cut alike. Pieces are read as the cut list has them."""
     part = plan["part"]
     readings = dict(_readings(reply, part))
-    return {
-        **row,
-        "part": part,
-        "description": named(reply, part),
-        "number": numbered(reply, part, row["stock"]),
-        "from": "on hand" if row.get("on_hand") else "buy",
-        "pieces": pieces(readings.get(piece) or reading(reply, piece) for piece in row["pieces"]),
-        "offcut_text": left_over(reply, row["offcut"]),
-        "length_unit": reply["unit"],
-    }
+    for row in plan["sticks"]:
+        cut = (readings.get(piece) or reading(reply, piece) for piece in row["pieces"])
+        yield {
+            **row,
+            "part": part,
+            "description": named(reply, part),
+            "number": numbered(reply, part, row["stock"]),
+            "from": "on hand" if row.get("on_hand") else "buy",
+            "pieces": pieces(cut),
+            "offcut_text": left_over(reply, row["offcut"]),
+            "length_unit": reply["unit"],
+        }
 
 
 def _readings(reply: Json, part: str) -> Iterator[tuple[Length, str]]:
