@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal, TypeAlias
 
 from service.core.measure import Point, Unit
@@ -78,13 +78,19 @@ class Page:
     strip: tuple[Mark, ...]
 
 
+Use: TypeAlias = Literal["print", "data"]
+"""What a table is written for: paper that a person reads, or a file that a program reads."""
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a table. name: as a heading; key: as a CSV header."""
+    """A column of a table. name: as a heading; key: as a CSV header. only: the one use that it is
+    for, None where it is for both."""
 
     key: str
     name: str
     align: Literal["left", "right"] = "left"
+    only: Use | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +103,22 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     note: str = ""
     foot: tuple[tuple[str, ...], ...] = ()
+
+    def shown(self, use: Use) -> Table:
+        """The table with only the columns of a use; every writer takes it so.
+
+        >>> wide = Table("", (Column("a", "A"), Column("b", "", only="data")), (("1", "2"),))
+        >>> wide.shown("print").rows
+        (('1',),)
+        """
+        kept = [i for i, column in enumerate(self.columns) if column.only in (None, use)]
+
+        def row(cells: tuple[str, ...]) -> tuple[str, ...]:
+            return tuple(cells[i] for i in kept)
+
+        columns = tuple(self.columns[i] for i in kept)
+        rows, foot = tuple(map(row, self.rows)), tuple(map(row, self.foot))
+        return replace(self, columns=columns, rows=rows, foot=foot)
 
 
 Part: TypeAlias = Page | Table

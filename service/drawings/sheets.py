@@ -9,8 +9,13 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from service.drawings.lists.buying import parts_list
+from service.drawings.lists.cutting import cut_list
+from service.drawings.lists.glazing import glass_order
 from service.drawings.parts import Heading, Part, Subject
 from service.drawings.plan import draw_plan
+from service.drawings.writers.csv import write_csv
+from service.drawings.writers.html import write_html
 from service.drawings.writers.svg import write_svg
 
 SVG: Final = "image/svg+xml"
@@ -37,10 +42,14 @@ SHEETS: Final[dict[str, Sheet]] = {
     sheet.name: sheet
     for sheet in [
         Sheet("plan", "Plan", (SVG,), draw_plan),
+        Sheet("cut-list", "Cut list", (CSV, HTML), cut_list),
+        Sheet("glass-order", "Glass order", (CSV, HTML), glass_order),
+        Sheet("parts", "Parts list", (CSV, HTML), parts_list),
     ]
 }
 MEDIAS: Final = {name: sheet.medias for name, sheet in SHEETS.items()}
-_WRITERS: Final[dict[str, Writer]] = {SVG: write_svg}
+_WRITERS: Final[dict[str, Writer]] = {SVG: write_svg, CSV: write_csv, HTML: write_html}
+_UNITS: Final = {"in": "inches", "mm": "millimetres"}
 SUFFIXES: Final = {SVG: "svg", PDF: "pdf", DXF: "dxf", CSV: "csv", HTML: "html"}
 
 
@@ -60,8 +69,8 @@ def head(subject: Subject, name: str) -> Heading:
         (
             reply.get("title", "Deck guard"),
             f"Kit: {reply['kit']['title']}",
-            f"Code: {code['title']}" if code else "Code: none asked for",
-            f"Lengths in {reply['unit']}; release {reply['release']}",
+            f"Code: {code['title']}, {code['edition']}" if code else "Code: none asked for",
+            f"Lengths in {_UNITS[reply['unit']]}; release {reply['release']}",
             reply["digest"],
         ),
         tuple(reply["cautions"]),

@@ -1,0 +1,1 @@
+"""Drawings: lists: tables whose words and numbers are a reply's."""

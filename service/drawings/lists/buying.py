@@ -1,0 +1,168 @@
+"""Drawings: the list of parts and the quote, for whoever stands at the counter."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Final
+
+from service.core.order.roles import STICKS
+from service.core.records.kit import Kit
+from service.drawings.lists.naming import (
+    Field,
+    count,
+    data,
+    named,
+    plain,
+    reading,
+    tabulate,
+    text,
+)
+from service.drawings.parts import Column, Heading, Json, Subject, Table
+
+BY: Final = {
+    "each": "each",
+    "per_pack": "per pack",
+    "per_height": "each, by height",
+    "per_stick": "per stick",
+    "per_length": "per length",
+    "per_area": "by area",
+    "cutting": "per cut",
+}
+"""What a line is charged by."""
+FOOT: Final = {"in": "per foot", "mm": "per metre"}
+"""What `per_length` is, by the document's unit."""
+
+
+def parts_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
+    """Everything to buy, once; then the quote, where the job has prices."""
+    reply = subject.reply
+    tables = [_parts(reply, subject.kit)]
+    if "quote" in reply:
+        tables.append(_quote(reply))
+    return tuple(tables)
+
+
+def _parts(reply: Json, kit: Kit) -> Table:
+    fields: list[Field] = [
+        text("number", "Number"),
+        text("description", "Part"),
+        data("role"),
+        (Column("size", "Size", only="print"), size),
+        *(data(key) for key in ("height", "height_text", "length", "length_text", "mark")),
+        count("quantity", "Needed"),
+        text("unit", "Unit"),
+        (Column("order", "To order", "right", only="print"), lambda row: to_order(reply, row)),
+        data("packs"),
+        data("pack"),
+        (Column("length_unit", "length_unit", only="data"), lambda row: str(reply["unit"])),
+    ]
+    records = [_part(kit, row) for row in reply["parts"]]
+    if not records:
+        return tabulate("Parts", fields, [], "No parts are needed.")
+    return tabulate("Parts", fields, records, "What is on hand already is not listed.")
+
+
+def _part(kit: Kit, row: Json) -> Json:
+    """A row of the list of parts, and what its pack holds where the kit says it."""
+    part = kit.parts.get(row["role"])
+    is_piece = row["role"] in STICKS and row["unit"] == "each" and "length" in row
+    pack = part.pack if part is not None and part.pack and not is_piece else None
+    return {**row, "pack": pack} if pack is not None else row
+
+
+def size(row: Json) -> str:
+    """What tells a part from others of its role.
+
+    >>> size({"role": "post_line", "height_text": "3'"}), size({"role": "post_cap"})
+    ("3' high", '')
+    >>> size({"role": "handrail", "length_text": "9'", "unit": "each"})
+    "9' piece, too long for a stick"
+    """
+    if "height_text" in row:
+        return f"{row['height_text']} high"
+    if "length_text" in row:
+        is_piece = row["role"] in STICKS and row.get("unit") == "each"
+        return str(row["length_text"]) + (" piece, too long for a stick" if is_piece else "")
+    return f"mark {row['mark']}" if "mark" in row else ""
+
+
+def to_order(reply: Json, row: Json) -> str:
+    """Whole packs and what is in each; rolls of what is sold by length, nothing where the kit
+    gives none.
+
+    >>> to_order({}, {"unit": "each", "packs": 3, "pack": 8.0})
+    '3 packs of 8'
+    >>> to_order({}, {"unit": "stick", "packs": 2, "pack": 1.0})
+    '2'
+    >>> metric = {"unit": "mm", "precision": 1.0}
+    >>> to_order(metric, {"unit": "mm", "packs": 1, "pack": 25000.0})
+    '1 roll of 25000 mm'
+    """
+    packs, pack = row.get("packs"), row.get("pack", 1.0)
+    if packs is None or pack == 1.0:
+        return plain(packs)
+    by_length = row["unit"] in ("in", "mm")
+    name, holds = ("roll", reading(reply, pack)) if by_length else ("pack", plain(pack))
+    return f"{packs} {name}{'' if packs == 1 else 's'} of {holds}"
+
+
+def _quote(reply: Json) -> Table:
+    quote = reply["quote"]
+    currency = quote["currency"]
+    fields: list[Field] = [
+        text("number", "Number"),
+        text("description", "Part"),
+        text("size", "Size"),
+        text("charged", "Charged"),
+        count("quantity", "Quantity"),
+        (Column("price", f"Price, {currency}", "right"), lambda row: str(row["price"])),
+        text("terms", "Terms"),
+        (Column("amount", f"Amount, {currency}", "right"), lambda row: str(row["amount"])),
+    ]
+    rate = f"Tax at {_percent(quote['tax_rate'])}"
+    sums = {"Subtotal": quote["subtotal"], rate: quote["tax"], "Total": quote["total"]}
+    foot = [{"description": name, "amount": amount} for name, amount in sums.items()]
+    records = [_line(reply, line) for line in quote["lines"]]
+    return tabulate(f"Quote in {currency}", fields, records, _unpriced(reply), foot)
+
+
+def _unpriced(reply: Json) -> str:
+    roles = reply["quote"]["unpriced"]
+    if not roles:
+        return "Every part has a price."
+    names = "; ".join(named(reply, role) for role in roles)
+    return f"Not in any sum, as no price covers them or not all of them: {names}."
+
+
+def _line(reply: Json, line: Json) -> Json:
+    by = FOOT[reply["unit"]] if line["by"] == "per_length" else BY[line["by"]]
+    terms = [f"less {_percent(line['discount'])}"] if "discount" in line else []
+    terms += ["least charge"] if line.get("least_charge") else []
+    return {
+        **line,
+        "number": _number(reply, line),
+        "description": named(reply, line["role"]),
+        "size": size(line),
+        "charged": by,
+        "terms": ", ".join(terms),
+    }
+
+
+def _number(reply: Json, line: Json) -> str:
+    """The number of the part that a line is for, where all that it is for have the same."""
+    members = [name for name in ("height", "length", "mark") if name in line]
+    found = {
+        str(row.get("number", ""))
+        for row in reply["parts"]
+        if row["role"] == line["role"] and all(row.get(name) == line[name] for name in members)
+    }
+    return found.pop() if len(found) == 1 else ""
+
+
+def _percent(share: str) -> str:
+    """A share in hundredths.
+
+    >>> _percent("0.07"), _percent("0.0825"), _percent("0")
+    ('7 %', '8.25 %', '0 %')
+    """
+    return f"{(Decimal(share) * 100).normalize():f} %"

@@ -1,0 +1,195 @@
+"""Drawings: the cut list, for whoever stands at the saw: pieces, sticks, blocking."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.measure import Length
+from service.drawings.lists.naming import (
+    Field,
+    count,
+    data,
+    ends,
+    left_over,
+    length,
+    listed,
+    named,
+    numbered,
+    pieces,
+    reading,
+    tabulate,
+    text,
+)
+from service.drawings.parts import Column, Heading, Json, Subject, Table
+
+FINISHED: Final = (
+    "Lengths are finished lengths; the plan of sticks allows for a kerf between each two pieces."
+)
+RAKED: Final = (
+    "Ends that are not square: degrees between the end and the length, and in brackets what a saw "
+    "is set to that reads nought at square; both ends are parallel. Such a piece comes out of its "
+    "blank, where one is given, and is measured along either long edge."
+)
+OFFCUT: Final = (
+    "An offcut is what is left of a stick after its pieces and a kerf for each; its trim is still "
+    "in it."
+)
+
+
+def cut_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
+    """Pieces by part, the longest first; then the sticks that they come out of, what comes out of
+    none, and blocking."""
+    reply = subject.reply
+    tables = [_pieces(reply), _sticks(reply)]
+    if any("left_out" in plan for plan in reply["stock_plan"]):
+        tables.append(_left_out(reply))
+    if reply.get("blocking"):
+        tables.append(_blocking(reply))
+    return tuple(tables)
+
+
+def _pieces(reply: Json) -> Table:
+    records = [_piece(reply, row) for row in reply["cut_list"]]
+    if not records:
+        return tabulate("Pieces to cut", _piece_fields(False), [], "Nothing is to be cut.")
+    raked = any(row["ends"] != "square" for row in records)
+    return tabulate(
+        "Pieces to cut",
+        _piece_fields(any("blank" in row for row in records)),
+        records,
+        f"{FINISHED} {RAKED}" if raked else FINISHED,
+        [{"description": "Pieces", "count": str(sum(row["count"] for row in records))}],
+    )
+
+
+def _piece_fields(raked: bool) -> list[Field]:
+    """raked: whether there are blanks to print; a file has their columns always."""
+    number, blank = length("blank", "Blank")
+    if not raked:
+        blank = Column("blank_text", "", only="data"), blank[1]
+    return [
+        data("part"),
+        data("number"),
+        text("description", "Part"),
+        count("count", "Count"),
+        *length("length", "Length"),
+        number,
+        blank,
+        (Column("ends", "Ends", only="print"), lambda row: str(row["ends"])),
+        data("end_cut_first"),
+        data("end_cut_last"),
+        *listed("bays", "Bays"),
+        data("length_unit"),
+    ]
+
+
+def _piece(reply: Json, row: Json) -> Json:
+    """A row of the cut list, with what its part is called."""
+    return {
+        **row,
+        "number": numbered(reply, row["part"]),
+        "description": named(reply, row["part"]),
+        "ends": ends(row),
+        "end_cut_first": row["end_cuts"][0],
+        "end_cut_last": row["end_cuts"][1],
+        "bays": row["bays"] or _flights(reply, row),
+        "length_unit": reply["unit"],
+    }
+
+
+def _flights(reply: Json, row: Json) -> list[str]:
+    """Where pieces go that go into no bay, which are handrails: sides of flights by length."""
+    return [
+        f"{flight['id']}/{rail['side']}"
+        for flight in reply.get("flights", ())
+        for rail in flight["handrails"]
+        if rail["length"] == row["length"]
+    ]
+
+
+def _sticks(reply: Json) -> Table:
+    """The plan of sticks, and in its foot what it comes to, part by part."""
+    plans = [plan for plan in reply["stock_plan"] if plan["sticks"]]
+    records = [record for plan in plans for record in _stick_rows(reply, plan)]
+    fields = [
+        data("part"),
+        text("description", "Part"),
+        *([text("number", "Number")] if any(row["number"] for row in records) else []),
+        *length("stock", "Stick"),
+        count("count", "Count"),
+        text("from", "From"),
+        text("pieces", "Cut from each"),
+        *length("offcut", "Offcut"),
+        data("length_unit"),
+    ]
+    note = OFFCUT if records else "No sticks are planned."
+    return tabulate("Sticks", fields, records, note, [_bought(reply, plan) for plan in plans])
+
+
+def _stick_rows(reply: Json, plan: Json) -> Iterator[Json]:
+    """Sticks that are cut alike. Pieces are read as the cut list has them."""
+    part = plan["part"]
+    readings = dict(_readings(reply, part))
+    for row in plan["sticks"]:
+        cut = (readings.get(piece) or reading(reply, piece) for piece in row["pieces"])
+        yield {
+            **row,
+            "part": part,
+            "description": named(reply, part),
+            "number": numbered(reply, part, row["stock"]),
+            "from": "on hand" if row.get("on_hand") else "buy",
+            "pieces": pieces(cut),
+            "offcut_text": left_over(reply, row["offcut"]),
+            "length_unit": reply["unit"],
+        }
+
+
+def _readings(reply: Json, part: str) -> Iterator[tuple[Length, str]]:
+    """What a piece takes of a stick, and how the cut list reads it."""
+    rows = [row for row in reply["cut_list"] if row["part"] == part]
+    yield from ((row["blank"], f"{row['blank_text']} blank") for row in rows if "blank" in row)
+    yield from ((row["length"], row["length_text"]) for row in rows if "blank" not in row)
+
+
+def _bought(reply: Json, plan: Json) -> dict[str, str]:
+    """What a part's sticks come to, and whether fewer would do."""
+    to_buy = sum(row["count"] for row in plan["sticks"] if not row.get("on_hand"))
+    bought, used = (reading(reply, plan[name]) for name in ("bought", "used"))
+    best = "no plan costs less" if "cost" in plan else "no plan buys less"
+    proven = best if plan["optimal"] else "not proven the best"
+    return {
+        "description": f"{named(reply, plan['part'])}, all",
+        "count": str(to_buy),
+        "from": "buy",
+        "pieces": f"{bought} bought, pieces come to {used}; {proven}",
+    }
+
+
+def _left_out(reply: Json) -> Table:
+    fields = [
+        text("description", "Part"),
+        *length("length", "Length"),
+        count("count", "Count"),
+        *listed("bays", "Bays"),
+    ]
+    records = [
+        {**row, "description": named(reply, plan["part"])}
+        for plan in reply["stock_plan"]
+        for row in plan.get("left_out", ())
+    ]
+    note = "No stick is long enough for these: no plan above and no price covers them."
+    return tabulate("Pieces that no stick holds", fields, records, note)
+
+
+def _blocking(reply: Json) -> Table:
+    fields: list[Field] = [
+        *length("length", "Length"),
+        count("count", "Count"),
+        (Column("ends", "Ends"), ends),
+        *listed("posts", "Under posts"),
+    ]
+    note = (
+        "Timber between joists, for fixings that miss rim and joists. Length of the longest edge."
+    )
+    return tabulate("Blocking", fields, reply["blocking"], note)

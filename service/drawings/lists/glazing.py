@@ -1,0 +1,172 @@
+"""Drawings: the glass order, for a glass shop: panels, the raked ones' shape, setting blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from service.drawings.lists.naming import (
+    Field,
+    amount,
+    count,
+    data,
+    inches,
+    length,
+    listed,
+    plain,
+    tabulate,
+    text,
+    together,
+)
+from service.drawings.parts import Column, Heading, Json, Subject, Table
+
+AGAIN: Final = "Measure again"
+"""How the reply's caution begins that panels as drawn are not to be ordered yet."""
+WORDS: Final = {
+    "tolerance": "Size",
+    "edges": "Edges",
+    "safety_glazing": "Glass and its marks",
+}
+"""Members of a panel that are the kit's or the code's words, and what they are about."""
+
+
+def glass_order(subject: Subject, heading: Heading) -> tuple[Table, ...]:
+    """Panels by mark; the raked ones' shape; where their setting blocks stand."""
+    reply = subject.reply
+    if not reply["glass_order"]:
+        return (tabulate("Glass", _fields(reply), [], "No glass is to be ordered."),)
+    panels = list(_panels(reply))
+    tables = [tabulate("Glass", _fields(reply), panels, _note(reply), [_totals(reply)])]
+    raked = [panel for panel in panels if "lower_edge" in panel]
+    if raked:
+        tables.append(_raked(reply, raked))
+    return (*tables, _blocks(reply))
+
+
+def _fields(reply: Json) -> list[Field]:
+    units = reply["units"]
+    sizes = [*length("width", "Width"), *length("height", "Height")]
+    if reply["unit"] == "in":
+        sizes.append((Column("inches", "Inches", only="print"), _inches))
+    return [
+        text("mark", "Mark"),
+        count("count", "Count"),
+        *sizes,
+        data("thickness"),
+        (Column("thickness_text", "Thick", only="print"), lambda row: str(row["thick"])),
+        text("type", "Glass"),
+        (Column("shape", "Shape"), _shape),
+        data("measured"),
+        (Column("sized", "Sized", only="print"), _sized),
+        *listed("bays", "Bays"),
+        *amount("area", "Area each", units["area"]),
+        *amount("mass", "Mass each", units["mass"]),
+        *(data(key) for key in ("total_area", "total_mass", "lower_edge", "lower_edge_text")),
+        *(data(key) for key in ("edge_rise", "edge_rise_text")),
+        (Column("corners", "corners", only="data"), _places),
+        *(data(key) for key in ("length_unit", "area_unit", "mass_unit", *WORDS)),
+    ]
+
+
+def _panels(reply: Json) -> Iterator[Json]:
+    unit, units = reply["unit"], reply["units"]
+    for panel in reply["glass_order"]:
+        thick = panel["thickness"]
+        yield {
+            **panel,
+            "thick": f'{inches(thick)}"' if unit == "in" else f"{plain(thick)} mm",
+            "length_unit": unit,
+            "area_unit": units["area"],
+            "mass_unit": units["mass"],
+        }
+
+
+def _inches(panel: Json) -> str:
+    return f"{inches(panel['width'])} × {inches(panel['height'])}"
+
+
+def _shape(panel: Json) -> str:
+    return "raked" if "lower_edge" in panel else "rectangle"
+
+
+def _sized(panel: Json) -> str:
+    return "as measured" if panel["measured"] else "as drawn"
+
+
+def _note(reply: Json) -> str:
+    """What holds for the order: the reply's own caution, then the kit's and the code's words."""
+    said = [caution for caution in reply["cautions"] if caution.startswith(AGAIN)]
+    for name, about in WORDS.items():
+        words = dict.fromkeys(p[name] for p in reply["glass_order"] if name in p)
+        said += [f"{about}: {each}." for each in words]
+    return " ".join(said)
+
+
+def _totals(reply: Json) -> dict[str, str]:
+    """Panels, area and mass of the whole order, as the rows' totals come to."""
+    panels = reply["glass_order"]
+    return {
+        "mark": "All",
+        "count": str(sum(panel["count"] for panel in panels)),
+        "area_text": f"{sum(panel['total_area'] for panel in panels):.3f} in all",
+        "mass_text": f"{sum(panel['total_mass'] for panel in panels):.3f} in all",
+    }
+
+
+def _raked(reply: Json, panels: Sequence[Json]) -> Table:
+    """Shapes of panels down a flight."""
+    fields: list[Field] = [
+        text("mark", "Mark"),
+        *length("width", "Width, level"),
+        *length("height", "Sides, plumb"),
+        *length("lower_edge", "Edges, along the slope"),
+        *length("edge_rise", "Rise from side to side"),
+        (Column("falls", "Falls to the"), _falls),
+        (Column("corners", f"Corners, x and y, {reply['unit']}"), _corners),
+    ]
+    note = (
+        "Seen from outside the flight: both sides plumb, upper and lower edge alike. Corners are "
+        "counter-clockwise from the lower left one."
+    )
+    return tabulate("Raked panels", fields, panels, note)
+
+
+def _falls(panel: Json) -> str:
+    return "right" if panel["corners"][1][1] < 0 else "left"
+
+
+def _places(panel: Json) -> str:
+    return "; ".join(f"{plain(x)} {plain(y)}" for x, y in panel["corners"])
+
+
+def _corners(panel: Json) -> str:
+    write = inches if panel["length_unit"] == "in" else plain
+    return "  ".join(f"({write(x)}, {write(y)})" for x, y in panel["corners"])
+
+
+def _blocks(reply: Json) -> Table:
+    """Where setting blocks stand, by mark: panels of a mark may have theirs at other places."""
+    records = list(_block_rows(reply))
+    fields = [text("mark", "Mark"), text("blocks", "Centres of setting blocks")]
+    note = "From the panel's first end, counter-clockwise round the deck, and down a flight."
+    if any(row["end_block"] for row in records):
+        fields.append(text("end_block", "End block"))
+        note += " End block: along the lower edge, from its upper end to the block at its low end."
+    return tabulate("Setting blocks", [*fields, text("bays", "Bays")], records, note)
+
+
+def _block_rows(reply: Json) -> Iterator[Json]:
+    glass = {bay["id"]: bay["glass"] for bay in reply["bays"] if "glass" in bay}
+    glass |= {gate["opening"]: gate["glass"] for gate in reply.get("gates", ()) if "glass" in gate}
+    for panel in reply["glass_order"]:
+        alike: dict[tuple[str, str], list[str]] = {}
+        for bay in panel["bays"]:
+            blocks = ", ".join(glass[bay]["blocks_text"])
+            alike.setdefault((blocks, glass[bay].get("end_block_text", "")), []).append(bay)
+        for (blocks, end_block), bays in alike.items():
+            yield {
+                "mark": panel["mark"],
+                "blocks": blocks,
+                "end_block": end_block,
+                "bays": together(bays),
+            }

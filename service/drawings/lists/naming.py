@@ -1,0 +1,192 @@
+"""Drawings: how the lists write what a reply holds: parts, places, numbers, ends."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from fractions import Fraction
+from typing import Final, TypeAlias
+
+from service.core.measure import Length, floor_to_mark, number_text, tape_text
+from service.core.order.roles import ROLES
+from service.drawings.parts import Column, Json, Table
+
+Field: TypeAlias = tuple[Column, Callable[[Json], str]]
+"""A column, and what a row's record has in it."""
+
+SQUARE: Final = 90.0
+_NUMBERED: Final = re.compile(r"([A-Z])([1-9][0-9]*)")
+"""An id that the service gives. A caller's has a name of its own, or a slash."""
+_STEPS: Final = 64
+"""To an inch: the finest mark of a tape."""
+
+
+def tabulate(
+    title: str,
+    fields: Sequence[Field],
+    records: Iterable[Json],
+    note: str = "",
+    foot: Sequence[dict[str, str]] = (),
+) -> Table:
+    """A table with a row for each record. foot: rows of totals, each by the columns' keys."""
+    return Table(
+        title,
+        tuple(column for column, _ in fields),
+        tuple(tuple(write(record) for _, write in fields) for record in records),
+        note,
+        tuple(tuple(row.get(column.key, "") for column, _ in fields) for row in foot),
+    )
+
+
+def text(key: str, name: str) -> Field:
+    """A text, as the reply has it; nothing where it has none."""
+    return Column(key, name), lambda record: str(record.get(key, ""))
+
+
+def count(key: str, name: str) -> Field:
+    """A number, as plain decimals in print too."""
+    return Column(key, name, "right"), lambda record: plain(record.get(key))
+
+
+def data(key: str) -> Field:
+    """A number, a text or a yes or no, for programs alone."""
+    return Column(key, key, only="data"), lambda record: _value(record.get(key))
+
+
+def length(key: str, name: str) -> tuple[Field, Field]:
+    """A length: its tape reading, and for programs its number too."""
+    reading = Column(f"{key}_text", name, "right")
+    return data(key), (reading, lambda record: str(record.get(f"{key}_text", "")))
+
+
+def amount(key: str, name: str, unit: str) -> tuple[Field, Field]:
+    """An area or a mass of one: in print to three decimals, for programs as plain decimals."""
+    column = Column(f"{key}_text", f"{name}, {unit}", "right", only="print")
+    return data(key), (column, lambda record: f"{record[key]:.3f}")
+
+
+def listed(key: str, name: str) -> tuple[Field, Field]:
+    """Ids: in print runs of them drawn together, for programs one by one, a space between."""
+    return (
+        (Column(key, name, only="print"), lambda record: together(record.get(key, ()))),
+        (Column(key, key, only="data"), lambda record: " ".join(record.get(key, ()))),
+    )
+
+
+def plain(value: float | None) -> str:
+    """A number without an exponent; nothing for none.
+
+    >>> plain(55.875), plain(81), plain(None)
+    ('55.875', '81', '')
+    """
+    return "" if value is None else number_text(value, 6)
+
+
+def _value(value: bool | float | str | None) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return value if isinstance(value, str) else plain(value)
+
+
+def together(ids: Iterable[str]) -> str:
+    """Ids in their order, three or more that follow on each other drawn together.
+
+    >>> together(["B1", "B2", "B3", "B4", "B7"]), together(["B1", "B2", "B4"])
+    ('B1-B4, B7', 'B1, B2, B4')
+    >>> together(["B9", "B10", "B11", "main/gate", "P12"]), together([])
+    ('B9-B11, main/gate, P12', '')
+    """
+    runs: list[list[str]] = []
+    for each in ids:
+        if runs and _follows(runs[-1][-1], each):
+            runs[-1].append(each)
+        else:
+            runs.append([each])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
+
+
+def _follows(one: str, other: str) -> bool:
+    """Whether an id is the next after another.
+
+    >>> _follows("B9", "B10"), _follows("B1", "P2"), _follows("deck1", "deck2")
+    (True, False, False)
+    """
+    first, second = _NUMBERED.fullmatch(one), _NUMBERED.fullmatch(other)
+    if first is None or second is None or first[1] != second[1]:
+        return False
+    return int(second[2]) == int(first[2]) + 1
+
+
+def named(reply: Json, role: str) -> str:
+    """What a part is called: the yard's words where the list of parts has them, else the role's."""
+    for row in reply["parts"]:
+        if row["role"] == role:
+            return str(row["description"])
+    return ROLES[role].words
+
+
+def numbered(reply: Json, role: str, size: Length | None = None) -> str:
+    """The yard's number for a role, of that size where one is given; nothing where there is no
+    number or where sizes have their own."""
+    rows = [row for row in reply["parts"] if row["role"] == role and "number" in row]
+    if size is not None:
+        rows = [row for row in rows if size in (row.get("length"), row.get("height"))]
+    found = {str(row["number"]) for row in rows}
+    return found.pop() if len(found) == 1 else ""
+
+
+def reading(reply: Json, value: Length) -> str:
+    """The tape reading of the nearest mark, for a number that the reply gives none for."""
+    return tape_text(value, reply["unit"], reply["precision"])
+
+
+def left_over(reply: Json, value: Length) -> str:
+    """The tape reading of what is left: the mark not above it."""
+    return reading(reply, floor_to_mark(value, reply["precision"]))
+
+
+def ends(record: Json) -> str:
+    """The cuts of both ends: degrees to the length, and what a saw is set to, which is nought at
+    square.
+
+    >>> ends({"end_cuts": [90, 90]}), ends({"end_cuts": [90, 45]})
+    ('square', 'square; 45° (saw 45°)')
+    >>> ends({"end_cuts": [57.9946, 57.9946]})
+    'both 58° (saw 32°)'
+    """
+    one, other = (_end(angle) for angle in record["end_cuts"])
+    if one != other:
+        return f"{one}; {other}"
+    return one if record["end_cuts"][0] == SQUARE else f"both {one}"
+
+
+def _end(angle: float) -> str:
+    """An end by the tenth of a degree that a saw is set to."""
+    if angle == SQUARE:
+        return "square"
+    return f"{number_text(angle, 1)}° (saw {number_text(abs(SQUARE - angle), 1)}°)"
+
+
+def pieces(lengths: Iterable[str]) -> str:
+    """Readings of pieces in their order, equal ones counted; a line does not end within one.
+
+    >>> pieces(["901 mm", "901 mm", "310 mm"]) == "2\\xa0×\\xa0901\\xa0mm, 1\\xa0×\\xa0310\\xa0mm"
+    True
+    """
+    counted = (f"{many} × {each}" for each, many in Counter(lengths).items())
+    return ", ".join(each.replace(" ", "\xa0") for each in counted)
+
+
+def inches(value: Length) -> str:
+    """Inches with a fraction and no feet, as a glass shop reads them; decimals off a tape's marks.
+
+    >>> inches(50.1875), inches(36.0), inches(0.375), inches(-16.5), inches(0.3937)
+    ('50 3/16', '36', '3/8', '-16 1/2', '0.3937')
+    """
+    parts = Fraction(abs(value)).limit_denominator(_STEPS * _STEPS)
+    if _STEPS % parts.denominator:
+        return plain(value)
+    whole, rest = divmod(parts, 1)
+    words = " ".join(str(each) for each in (whole, rest) if each) or "0"
+    return f"-{words}" if value < 0 else words

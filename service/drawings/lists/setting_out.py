@@ -1,0 +1,130 @@
+"""Drawings: what is set out on site: posts, the marks along runs, blocking under posts."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from service.drawings.lists.naming import (
+    Field,
+    count,
+    data,
+    ends,
+    length,
+    plain,
+    reading,
+    tabulate,
+    text,
+)
+from service.drawings.parts import Column, Heading, Json, Subject, Table
+
+
+def set_out(subject: Subject, heading: Heading) -> tuple[Table, ...]:
+    """Posts in their order, runs with their marks, and the blocking that each post needs."""
+    reply = subject.reply
+    tables = [_posts(reply), _runs(reply)]
+    blocks = list(_blocks(reply))
+    if blocks:
+        tables.append(_blocking(blocks))
+    return tuple(tables)
+
+
+def _posts(reply: Json) -> Table:
+    records = [_post(reply, post) for post in reply["posts"]]
+    fields: list[Field] = [
+        text("id", "Post"),
+        text("role", "Role"),
+        text("place", "Stands on"),
+        data("x"),
+        (Column("x_text", "Across, x", "right"), lambda row: str(row["x_text"])),
+        data("y"),
+        (Column("y_text", "Up, y", "right"), lambda row: str(row["y_text"])),
+        (Column("turned", "Turned", "right"), lambda row: f"{plain(row['turned'])}°"),
+        *length("height", "Height"),
+        *length("stock_height", "Stock height"),
+    ]
+    if any(record["lands"] for record in records):
+        fields.append(text("lands", "Fixings land in"))
+    if not records:
+        return tabulate("Posts", fields, [], "There are no posts.")
+    note = (
+        "Centres, from the origin of the plan, to the nearest mark; turned: degrees from x to the "
+        "post's face, counter-clockwise."
+    )
+    return tabulate("Posts", fields, records, note)
+
+
+def _post(reply: Json, post: Json) -> Json:
+    x, y = post["at"]
+    return {
+        **post,
+        "place": f"{post['level']}, flight {post['flight']}" if "flight" in post else post["level"],
+        "x": x,
+        "y": y,
+        "x_text": reading(reply, x),
+        "y_text": reading(reply, y),
+        "lands": _lands(post.get("framing", {}).get("lands_on", ())),
+    }
+
+
+def _lands(landings: list[str] | tuple[str, ...]) -> str:
+    """How many of a post's fixings go into what.
+
+    >>> _lands(["rim", "rim", "none", "joist"]), _lands(())
+    ('2 rim, 1 joist, 1 no timber', '')
+    """
+    found = Counter(landings)
+    words = {"rim": "rim", "joist": "joist", "none": "no timber"}
+    return ", ".join(f"{found[name]} {said}" for name, said in words.items() if found[name])
+
+
+def _runs(reply: Json) -> Table:
+    fields: list[Field] = [
+        text("id", "Run"),
+        (Column("along", "Along"), _along),
+        (Column("from", "From"), lambda row: row["from"] or "wall"),
+        (Column("to", "To"), lambda row: row["to"] or "wall"),
+        *length("length", "Length"),
+        (Column("marks_text", "Marks from its start"), lambda row: "; ".join(row["marks_text"])),
+    ]
+    if not reply["runs"]:
+        return tabulate("Runs", fields, [], "There are no runs.")
+    note = (
+        "Marks are post centres and wall faces along the railing line, counter-clockwise round the "
+        "deck; of a flight in plan, from its head."
+    )
+    return tabulate("Runs", fields, reply["runs"], note)
+
+
+def _along(run: Json) -> str:
+    if "flight" in run:
+        return f"flight {run['flight']}"
+    return f"{run['level']}, edge {run['edge']}"
+
+
+def _blocks(reply: Json) -> Iterator[Json]:
+    for post in reply["posts"]:
+        for block in post.get("framing", {}).get("blocking", ()):
+            yield {
+                **block,
+                "id": post["id"],
+                "between": " and ".join(_joist(joist) for joist in block["between"]),
+                "at_text": reading(reply, block["at"]),
+            }
+
+
+def _joist(number: int | None) -> str:
+    return "rim" if number is None else f"joist {number}"
+
+
+def _blocking(blocks: list[Json]) -> Table:
+    fields: list[Field] = [
+        text("id", "Post"),
+        text("between", "Between"),
+        *length("at", "Middle, along the joists"),
+        *length("length", "Length"),
+        (Column("ends", "Ends"), ends),
+        count("plies", "Plies"),
+    ]
+    note = "Joists are counted from 0. Length of the longest edge, square to the joists."
+    return tabulate("Blocking by post", fields, blocks, note)

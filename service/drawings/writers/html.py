@@ -1,0 +1,149 @@
+"""Drawings: a sheet as one page of HTML, to look at and to print; it asks for nothing from outside.
+
+Drawings stand in it as SVG. A page for a drawing is as large as the drawing; a list has the paper
+of the document's unit.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from html import escape
+from typing import Final
+
+from service.drawings.pages import SIZES
+from service.drawings.parts import Heading, Page, Part, Table
+from service.drawings.writers.plain import one_line
+from service.drawings.writers.svg import FONT, page_style, page_svg
+
+_POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"
+_LONG: Final = re.compile(r"(\S{24})(?=\S)")
+"""So much of a word keeps a column from being as wide as the page."""
+_SHORT: Final = 12
+"""Rows of a table that is kept on one page."""
+_STYLE: Final = (
+    f"html{{font:11pt/1.35 {FONT};color:#1b2126;background:#fff}}"
+    "body{margin:0 auto;padding:8mm;max-width:277mm}"
+    "h1{font-size:17pt;line-height:1.2;margin:0}h2{font-size:12.5pt;margin:0}"
+    "h1,h2,p,li,td,th{overflow-wrap:break-word}"
+    "header p{margin:.5mm 0 0;font-size:9.5pt}header .sheet-name{font-size:12.5pt;font-weight:700}"
+    "header .digest{font-family:'Liberation Mono','DejaVu Sans Mono',monospace;font-size:7.5pt}"
+    ".cautions{border:.35mm solid #1b2126;margin:4mm 0;padding:2mm 4mm;font-size:8.5pt}"
+    ".cautions h2{font-size:9.5pt}.cautions ul{margin:1mm 0 0;padding-inline-start:4mm}"
+    "section{margin:5mm 0 0}section>p,caption p{margin:1mm 0 0;font-size:9pt;font-weight:400}"
+    "table{border-collapse:collapse;width:100%;font-size:10pt}"
+    "caption{text-align:start;margin:0 0 1.5mm}"
+    "th,td{border:.18mm solid #8b959d;padding:.9mm 1.6mm;text-align:left;vertical-align:top;"
+    "font-weight:400}"
+    "thead th{background:#e8ebee;font-weight:700;font-size:9pt;vertical-align:bottom}"
+    "tbody tr:nth-child(even)>*{background:#f6f7f8}"
+    ".right{text-align:right;white-space:nowrap;font-variant-numeric:tabular-nums}"
+    "thead .right{white-space:normal}tfoot td{font-weight:700;border-top:.5mm solid #1b2126}"
+    "tfoot tr+tr td{border-top-width:.18mm}"
+    ".drawing{margin:5mm 0 0}.drawing svg{display:block;width:100%;height:auto}"
+)
+_PRINT: Final = (
+    "@media print{html{font-size:10pt}body{padding:0;max-width:none}"
+    "table,.cautions{width:auto;margin-inline:.5mm}table{min-width:calc(100% - 1mm)}"
+    "table{font-size:9pt}thead{display:table-header-group}tfoot{display:table-row-group}"
+    "tr,li,.cautions,.short{break-inside:avoid}h1,h2,caption,thead{break-after:avoid}"
+    "thead th,tbody tr:nth-child(even)>*{-webkit-print-color-adjust:exact;"
+    "print-color-adjust:exact}"
+    ".drawing{page:drawing;margin:0;break-before:page;break-after:page;break-inside:avoid}}"
+)
+
+
+def write_html(heading: Heading, parts: Sequence[Part]) -> bytes:
+    """A sheet as a page. Everything in it that is not ours is escaped, and finds its own
+    direction."""
+    title = escape(one_line(f"{heading.lines[0]}: {heading.name}"))
+    body = "".join(_part(part) for part in parts)
+    return (
+        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<title>{title}</title><style>{_style(heading, parts)}</style></head>"
+        f"<body>{_header(heading)}<main>{body}</main></body></html>\n"
+    ).encode()
+
+
+def _style(heading: Heading, parts: Sequence[Part]) -> str:
+    """The style sheet, with the paper of lists and of drawings."""
+    short, long = sorted(SIZES[heading.unit])
+    rules = [f"@page{{size:{short}mm {long}mm;margin:12mm}}", _STYLE, _PRINT]
+    pages = [part for part in parts if isinstance(part, Page)]
+    if pages:
+        width, height = pages[0].size
+        paper = f"@page drawing{{size:{width}mm {height}mm;margin:0}}"
+        drawn = f"@media print{{.drawing svg{{width:{width}mm;height:{height}mm}}}}"
+        rules = [page_style(), *rules, paper, drawn]
+    return "".join(rules)
+
+
+def _header(heading: Heading) -> str:
+    title, *rest = heading.lines
+    *told, digest = rest or [""]
+    lines = "".join(f'<p dir="auto">{_text(line)}</p>' for line in told if line)
+    cautions = "".join(f"<li>{_text(caution)}</li>" for caution in heading.cautions)
+    return (
+        f'<header><h1 dir="auto">{_text(title)}</h1>'
+        f'<p class="sheet-name">{_text(heading.name)}</p>{lines}'
+        f'<p class="digest">{_text(digest)}</p></header>'
+        f'<aside class="cautions"><h2>Read before anything is cut, ordered or built</h2>'
+        f"<ul>{cautions}</ul></aside>"
+    )
+
+
+def _part(part: Part) -> str:
+    if isinstance(part, Page):
+        return f'<div class="drawing">{page_svg(part)}</div>'
+    return _table(part.shown("print"))
+
+
+def _table(table: Table) -> str:
+    """A table under its title, or its title and why it has no rows."""
+    note = f"<p>{_text(table.note)}</p>" if table.note else ""
+    if not table.rows:
+        return f"<section><h2>{_text(table.title)}</h2>{note}</section>"
+    caption = f"<caption><h2>{_text(table.title)}</h2>{note}</caption>"
+    heads = "".join(
+        f'<th scope="col"{_side(table, i)}>{_text(column.name)}</th>'
+        for i, column in enumerate(table.columns)
+    )
+    rows = "".join(f"<tr>{''.join(_cells(table, row))}</tr>" for row in table.rows)
+    kind = ' class="short"' if len(table.rows) <= _SHORT else ""
+    return (
+        f"<section{kind}><table>{caption}<thead><tr>{heads}</tr></thead><tbody>{rows}</tbody>"
+        f"{_foot(table)}</table></section>"
+    )
+
+
+def _cells(table: Table, row: Sequence[str]) -> Iterator[str]:
+    """The cells of a row, which its first one names."""
+    for i, text in enumerate(row):
+        if i:
+            yield f'<td{_side(table, i)} dir="auto">{_text(text)}</td>'
+        else:
+            yield f'<th scope="row"{_side(table, i)} dir="auto">{_text(text)}</th>'
+
+
+def _foot(table: Table) -> str:
+    rows = "".join(
+        f"<tr>{''.join(f'<td{_side(table, i)}>{_text(text)}</td>' for i, text in enumerate(row))}"
+        "</tr>"
+        for row in table.foot
+    )
+    return f"<tfoot>{rows}</tfoot>" if rows else ""
+
+
+def _side(table: Table, i: int) -> str:
+    return ' class="right"' if table.columns[i].align == "right" else ""
+
+
+def _text(text: str) -> str:
+    """Text as it stands in an element; a line may end within a word that is longer than any is.
+
+    >>> _text("Rails & <posts>"), _text("x" * 30)
+    ('Rails &amp; &lt;posts&gt;', 'xxxxxxxxxxxxxxxxxxxxxxxx<wbr>xxxxxx')
+    """
+    return "<wbr>".join(escape(piece) for piece in _LONG.split(one_line(text)) if piece)

@@ -1,0 +1,66 @@
+"""Subjects of sheets: worked cases, published examples and documents of a test's own."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from service.answer import answer_job
+from service.data.catalogue import load_catalogue
+from service.drawings.parts import Subject, Table
+from tests.cases.test_cases import request_of
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+EXAMPLES = sorted(
+    path.name.removesuffix(".request.json")
+    for path in (ROOT / "schema" / "examples").glob("*.request.json")
+    if not path.name.startswith("cannot-")
+)
+
+Json = Any
+
+
+def subject_of(document: Json) -> Subject:
+    """The subject that a deck document makes."""
+    reply, job = answer_job(document, load_catalogue())
+    return Subject(reply, job.deck, job.kit, job.layout)
+
+
+@cache
+def case(name: str) -> Subject:
+    """That of a worked case, by its path in tests/cases; the working there is what is expected."""
+    path = ROOT / "tests" / "cases" / f"{name}.json"
+    return subject_of(request_of(json.loads(path.read_text("utf-8"))))
+
+
+@cache
+def example(name: str) -> Subject:
+    """That of a published example."""
+    path = ROOT / "schema" / "examples" / f"{name}.request.json"
+    return subject_of(json.loads(path.read_text("utf-8")))
+
+
+def own(parts: Json, **members: Json) -> Json:
+    """The document of the published example with a kit of its own, that kit's words changed.
+
+    parts: number and description by role. members: of the document.
+    """
+    path = ROOT / "schema" / "examples" / "own-kit-and-amendments.request.json"
+    document = json.loads(path.read_text("utf-8"))
+    return {**document, "kit": {**document["kit"], "parts": parts}, **members}
+
+
+def picked(table: Table, *keys: str, use: Any = "print") -> list[tuple[str, ...]]:
+    """The rows of a table, of these columns alone."""
+    shown = table.shown(use)
+    places = [[column.key for column in shown.columns].index(key) for key in keys]
+    return [tuple(row[i].replace("\xa0", " ") for i in places) for row in shown.rows]
+
+
+def totals(table: Table, *keys: str) -> list[tuple[str, ...]]:
+    """The foot of a table in print, of these columns alone."""
+    shown = table.shown("print")
+    places = [[column.key for column in shown.columns].index(key) for key in keys]
+    return [tuple(row[i] for i in places) for row in shown.foot]

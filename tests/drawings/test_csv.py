@@ -1,0 +1,165 @@
+"""CSV: one table, read again by Python's csv module, and nothing in it that a spreadsheet runs."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+import pytest
+
+from service.drawings.parts import Column, Heading, Table
+from service.drawings.sheets import CSV, HTML, SHEETS, make_sheet
+from service.drawings.writers.csv import cell, write_csv
+from tests.drawings.subjects import EXAMPLES, case, example, own, subject_of
+
+HEADING = Heading("List", ("Deck",), (), "in")
+LISTS = ("cut-list", "glass-order", "parts")
+
+
+def read(data: bytes) -> list[dict[str, str]]:
+    """The rows of a file by its header, as a script that knows of byte order marks reads them."""
+    return list(csv.DictReader(io.StringIO(data.decode("utf-8-sig"), newline=""), strict=True))
+
+
+def one_column(*texts: str) -> bytes:
+    """A file of one column."""
+    return write_csv(HEADING, [Table("T", (Column("a", "A"),), tuple((text,) for text in texts))])
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_cut_list_gives_the_replys_numbers(name: str) -> None:
+    """Every number of every row, to the last decimal, and its tape reading."""
+    subject = example(name)
+    rows = read(make_sheet("cut-list", CSV, subject))
+    assert len(rows) == len(subject.reply["cut_list"])
+    for written, row in zip(rows, subject.reply["cut_list"], strict=True):
+        assert written["part"] == row["part"]
+        assert float(written["length"]) == row["length"]
+        assert written["length_text"] == row["length_text"]
+        assert int(written["count"]) == row["count"]
+        ends = [float(written["end_cut_first"]), float(written["end_cut_last"])]
+        assert ends == row["end_cuts"]
+        assert (float(written["blank"]) if written["blank"] else None) == row.get("blank")
+        assert written["length_unit"] == subject.reply["unit"]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_glass_order_gives_the_replys_numbers(name: str) -> None:
+    """Sizes, thickness, area and mass, and each corner."""
+    subject = example(name)
+    rows = read(make_sheet("glass-order", CSV, subject))
+    assert [row["mark"] for row in rows] == [p["mark"] for p in subject.reply["glass_order"]]
+    for written, panel in zip(rows, subject.reply["glass_order"], strict=True):
+        for key in ("width", "height", "thickness", "area", "mass", "count", "total_mass"):
+            assert float(written[key]) == panel[key]
+        corners = [[float(n) for n in each.split()] for each in written["corners"].split("; ")]
+        assert corners == panel["corners"]
+        assert written["edge_rise_text"] == panel.get("edge_rise_text", "")
+        assert written["mass_unit"] == subject.reply["units"]["mass"]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_list_of_parts_gives_the_replys_numbers(name: str) -> None:
+    """Number, words, sizes, quantity."""
+    subject = example(name)
+    rows = read(make_sheet("parts", CSV, subject))
+    for written, row in zip(rows, subject.reply["parts"], strict=True):
+        assert float(written["quantity"]) == row["quantity"]
+        for key in ("description", "number", "unit", "height_text", "length_text", "mark"):
+            assert written[key] == str(row.get(key, ""))
+
+
+def test_a_file_is_one_table() -> None:
+    """The pieces alone: no sticks after them, no totals, no notes; worked in
+    rectangles/against_a_house, 10 rails of each kind and 108 pickets."""
+    rows = read(make_sheet("cut-list", CSV, case("rectangles/against_a_house")))
+    assert {row["part"] for row in rows} == {
+        "top_rail_picket",
+        "bottom_rail_picket",
+        "picket",
+        "spacer",
+    }
+    counts = {"top_rail_picket": 10, "bottom_rail_picket": 10, "picket": 108}
+    for part, count in counts.items():
+        assert sum(int(row["count"]) for row in rows if row["part"] == part) == count
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_lines_end_in_cr_lf_and_are_as_long_as_the_header(name: str) -> None:
+    """RFC 4180, after a byte order mark in UTF-8."""
+    data = make_sheet(name, CSV, example("glass-flight"))
+    assert data.startswith(b"\xef\xbb\xbf")
+    assert data.endswith(b"\r\n")
+    assert data.count(b"\n") == data.count(b"\r\n")
+    lines = list(csv.reader(io.StringIO(data.decode("utf-8-sig"), newline="")))
+    assert {len(line) for line in lines} == {len(lines[0])}
+
+
+def test_an_empty_order_is_its_header() -> None:
+    """A script finds the columns and no rows."""
+    data = make_sheet("glass-order", CSV, example("against-a-house")).decode("utf-8-sig")
+    assert data.count("\r\n") == 1
+    assert data.startswith("mark,count,width,width_text,")
+
+
+@pytest.mark.parametrize("name", LISTS)
+@pytest.mark.parametrize("media", [CSV, HTML])
+def test_the_same_job_gives_the_same_bytes(name: str, media: str) -> None:
+    """From the same document, worked out again."""
+    assert media in SHEETS[name].medias
+    one, other = (make_sheet(name, media, subject_of(own({}, title="Twice"))) for _ in range(2))
+    assert one == other
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["=1+1", "+1 234", "-1+cmd|' /C calc'!A0", "@SUM(A1:A9)", "\t=1", "\r=1", "\n=1", " =1"]
+    + ["\uff1d1", "\u00a0@a", "\u202e=1", "\x00=1", "\t12 in"],
+)
+def test_a_formula_is_text(text: str) -> None:
+    """OWASP: what a spreadsheet would work out is led by an apostrophe."""
+    (row,) = read(one_column(text))
+    assert row["a"].startswith("'")
+
+
+@pytest.mark.parametrize("text", ["-12.5", "12", "0.0625", "-0.5"])
+def test_a_number_stays_a_number(text: str) -> None:
+    """Below nought too: a script reads it."""
+    assert read(one_column(text))[0]["a"] == text
+
+
+@pytest.mark.parametrize("text", ["--1", "-1e5", "-", "-.5", "-1.", "+1", "-1\n", "-\u0661"])
+def test_what_only_looks_like_a_number_is_text(text: str) -> None:
+    """Signs, exponents, other scripts' digits."""
+    assert cell(text).startswith("'")
+
+
+@pytest.mark.parametrize("breaker", ["\n", "\r\n", "\r", "\x00", "\x1b", "\x85", "\u2028", "\x0b"])
+def test_control_characters_break_no_row(breaker: str) -> None:
+    """They are one space; the row after it is still the next row."""
+    rows = read(one_column(f"one{breaker}two", "next"))
+    assert [row["a"] for row in rows] == ["one two", "next"]
+
+
+def test_quotes_and_commas_are_read_back() -> None:
+    """An inch mark is a quote, and a description has commas."""
+    texts = ["4' 7 1/2\"", 'a,"b",c', '"', ",", "дека ☂ חצר", "x" * 200]
+    assert [row["a"] for row in read(one_column(*texts))] == texts
+
+
+def test_a_mark_that_turns_the_text_does_not_turn_the_counts() -> None:
+    """A right-to-left override would make the rest of the line read backwards."""
+    data = one_column("\u202eBack deck\u202c", "\u2067x\u2069").decode()
+    assert not any(
+        mark in data for mark in "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+    )
+
+
+def test_a_kits_words_cannot_run() -> None:
+    """Number and description of an inline kit are a stranger's."""
+    words = {"number": "=2+5", "description": '@evil("x"),\u202e=1'}
+    subject = subject_of(own({"picket": words}))
+    parts, pieces = (read(make_sheet(sheet, CSV, subject)) for sheet in ("parts", "cut-list"))
+    rows = [row for row in parts if row["role"] == "picket"]
+    assert [(row["number"], row["description"]) for row in rows] == [("'=2+5", '\'@evil("x"),=1')]
+    assert {row["description"] for row in pieces if row["part"] == "picket"} == {'\'@evil("x"),=1'}

@@ -1,0 +1,403 @@
+"""The lists: what a saw, a glass shop, a counter and a site read is what the reply has."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+
+from service.drawings.lists.buying import parts_list
+from service.drawings.lists.cutting import cut_list
+from service.drawings.lists.glazing import glass_order
+from service.drawings.lists.setting_out import set_out
+from service.drawings.parts import Column, Subject, Table
+from service.drawings.sheets import head
+from service.wire.writing.cautions import MEASURE_AGAIN
+from tests.drawings.subjects import EXAMPLES, case, example, picked, subject_of, totals
+
+HOUSE = "rectangles/against_a_house"
+LISTS = [cut_list, glass_order, parts_list, set_out]
+
+
+def tables(make: object, subject: Subject) -> dict[str, Table]:
+    """The tables of a list by their titles."""
+    made = make(subject, head(subject, "List"))  # type: ignore[operator]
+    return {table.title: table for table in made}
+
+
+def with_reply(subject: Subject, **members: object) -> Subject:
+    """A subject with other members in its reply."""
+    return replace(subject, reply={**subject.reply, **members})
+
+
+def test_pieces_of_a_rectangle() -> None:
+    """20 ft by 12 ft against a house, worked in rectangles/against_a_house: front rails 55.625 and
+    55.75; sides 44.5625, at the house 44.625, and 44.6875; pickets 4 x 12 + 6 x 10 of 31.625."""
+    pieces = tables(cut_list, case(HOUSE))["Pieces to cut"]
+    rows = picked(pieces, "description", "count", "length_text", "ends", "bays")
+    assert rows[:6] == [
+        ("Top rail, picket", "4", "4' 7 5/8\"", "square", "B1-B4"),
+        ("Top rail, picket", "2", "3' 8 5/8\"", "square", "B7, B8"),
+        ("Top rail, picket", "4", "3' 8 9/16\"", "square", "B5, B6, B9, B10"),
+        ("Bottom rail, picket", "4", "4' 7 3/4\"", "square", "B1-B4"),
+        ("Bottom rail, picket", "6", "3' 8 11/16\"", "square", "B5-B10"),
+        ("Picket 3/4 in square", "108", "2' 7 5/8\"", "square", "B1-B10"),
+    ]
+
+
+def test_pieces_add_up() -> None:
+    """10 + 10 rails, 108 pickets, and in both rails of a bay a spacer more than pickets:
+    2 x (4 x 13 + 6 x 11) = 236; 364 in all."""
+    pieces = tables(cut_list, case(HOUSE))["Pieces to cut"]
+    assert totals(pieces, "description", "count") == [("Pieces", "364")]
+    spacers = [row for row in picked(pieces, "description", "count") if row[0] == "Spacer strip"]
+    assert sum(int(count) for _, count in spacers) == 236
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_piece_is_listed_once(name: str) -> None:
+    """Row by row, in the reply's order, with its numbers and every bay."""
+    reply = example(name).reply
+    pieces = tables(cut_list, example(name))["Pieces to cut"]
+    keys = ("part", "length", "length_text", "count", "end_cut_first", "blank_text", "bays")
+    rows = picked(pieces, *keys, use="data")
+    assert len(rows) == len(reply["cut_list"])
+    for written, row in zip(rows, reply["cut_list"], strict=True):
+        part, length, reading, count, cut, blank, bays = written
+        assert (part, float(length), reading) == (row["part"], row["length"], row["length_text"])
+        assert (int(count), float(cut)) == (row["count"], row["end_cuts"][0])
+        assert blank == row.get("blank_text", "")
+        assert row["part"] == "handrail" or bays.split() == row["bays"]
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "orders/a_handrail_too_long_for_its_price"])
+def test_sticks_give_every_piece(name: str) -> None:
+    """What is cut from the sticks, as it is printed, and what none holds come to the cut list."""
+    subject = case(name) if "/" in name else example(name)
+    made = tables(cut_list, subject)
+    had: Counter[str] = Counter()
+    for part, count, cut in picked(made["Sticks"], "part", "count", "pieces", use="data"):
+        had[part] += int(count) * sum(int(many) for many in re.findall(r"(\d+) × ", cut))
+    for plan in subject.reply["stock_plan"]:
+        asked = sum(r["count"] for r in subject.reply["cut_list"] if r["part"] == plan["part"])
+        left_out = sum(row["count"] for row in plan.get("left_out", ()))
+        assert had[plan["part"]] == asked - left_out
+
+
+def test_sticks_on_hand_are_told_from_those_to_buy() -> None:
+    """Worked in orders/offcuts_on_hand_first: two of 113 are there, one holds both least pieces
+    and leaves 23.625; 300 are bought for six, in two of 150."""
+    sticks = tables(cut_list, case("orders/offcuts_on_hand_first"))["Sticks"]
+    rows = picked(sticks, "description", "number", "stock_text", "from", "pieces", "offcut_text")
+    least = ("9' 5\"", "on hand", "2 × 3' 8 9/16\"", "1' 11 5/8\"")
+    assert ("Top rail, picket", "", *least) in rows
+    bought = [row[1:3] for row in rows if row[0] == "Top rail, picket" and row[3] == "buy"]
+    assert bought == [("YD-2101-150", "12' 6\"")] * 2
+    foot = totals(sticks, "description", "count", "pieces")[0]
+    assert foot[:2] == ("Top rail, picket, all", "2")
+    assert foot[2].startswith("25' bought, pieces come to 40' 10\"")
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [("orders/sticks_by_price", "no plan costs less"), (HOUSE, "no plan buys less")],
+)
+def test_a_plan_says_what_it_is_the_best_by(name: str, said: str) -> None:
+    """Cost where every stick of the part has a price, else length."""
+    foot = totals(tables(cut_list, case(name))["Sticks"], "pieces")
+    assert foot[0][0].endswith(f"; {said}")
+
+
+def test_an_unproven_plan_says_so() -> None:
+    """A plan that is not proven is not called the best."""
+    plans = [{**plan, "optimal": False} for plan in case(HOUSE).reply["stock_plan"]]
+    changed = with_reply(case(HOUSE), stock_plan=plans)
+    foot = totals(tables(cut_list, changed)["Sticks"], "pieces")
+    assert all(said.endswith("; not proven the best") for (said,) in foot)
+
+
+def test_a_part_that_is_not_bought_has_its_roles_words() -> None:
+    """Worked in that case: the one rail comes out of a stick on hand, so no part is listed."""
+    subject = case("orders/trim_longer_than_the_stick_and_one_on_hand")
+    rows = picked(tables(cut_list, subject)["Sticks"], "description", "from", "pieces")
+    assert rows[0] == ("Top rail, picket", "on hand", "1 × 4' 11 1/2\"")
+    assert totals(tables(cut_list, subject)["Sticks"], "count")[0] == ("0",)
+
+
+def test_what_no_stick_holds_stands_by_itself() -> None:
+    """Worked in orders/a_handrail_too_long_for_its_price: 195.5625, over 150."""
+    made = tables(cut_list, case("orders/a_handrail_too_long_for_its_price"))
+    table = made["Pieces that no stick holds"]
+    rows = picked(table, "description", "length_text", "count")
+    assert rows == [("Round handrail 1 1/2 in", "16' 3 9/16\"", "1")]
+
+
+def test_handrails_name_their_flights() -> None:
+    """They go into no bay: the side of the flight says where."""
+    pieces = tables(cut_list, case("orders/a_handrail_too_long_for_its_price"))["Pieces to cut"]
+    rows = picked(pieces, "part", "length", "bays", use="data")
+    assert [row[1:] for row in rows if row[0] == "handrail"] == [
+        ("195.5625", "front/left"),
+        ("91.25", "side/left"),
+    ]
+
+
+def test_raked_pieces_say_their_saw_and_their_blank() -> None:
+    """175 up on 280 is 32.0 degrees: the end is 58.0 to the length, the saw 32.0 off square."""
+    made = tables(cut_list, example("glass-flight"))
+    rows = picked(made["Pieces to cut"], "length_text", "blank_text", "ends")
+    assert ("899 mm", "931 mm", "both 58° (saw 32°)") in rows
+    assert ("920 mm", "", "square") in rows
+    assert any("931 mm blank" in cut for (cut,) in picked(made["Sticks"], "pieces"))
+
+
+def test_a_level_job_prints_no_column_of_blanks() -> None:
+    """A file has it all the same, so that every cut list has the same columns."""
+    pieces = tables(cut_list, case(HOUSE))["Pieces to cut"]
+    raked = tables(cut_list, example("glass-flight"))["Pieces to cut"]
+    assert "blank_text" not in [column.key for column in pieces.shown("print").columns]
+    assert [c.key for c in pieces.shown("data").columns] == [
+        c.key for c in raked.shown("data").columns
+    ]
+
+
+def test_blocking_is_listed_by_length() -> None:
+    """Worked in orders/blocking_of_two_plies: two of 20.5 under the one post."""
+    blocking = tables(cut_list, case("orders/blocking_of_two_plies"))["Blocking"]
+    assert picked(blocking, "length_text", "count", "ends", "posts") == [
+        ("1' 8 1/2\"", "2", "square", "P1")
+    ]
+
+
+GATE = "orders/glass_with_a_gate_and_two_flights"
+
+
+def test_glass_by_mark() -> None:
+    """Worked in that case: six front panels of 42.375 by 31.25, 9.19596 sq ft and 28.2522 lb each;
+    the gate's is 32.25 wide; 17 panels in all."""
+    glass = tables(glass_order, case(GATE))["Glass"]
+    keys = ("count", "width_text", "height_text", "inches", "shape", "bays")
+    rows = picked(glass, *keys)
+    assert rows[0] == ("6", "3' 6 3/8\"", "2' 7 1/4\"", "42 3/8 × 31 1/4", "rectangle", "B1-B6")
+    gate = ("1", "2' 8 1/4\"", "2' 7 1/4\"", "32 1/4 × 31 1/4", "rectangle", "main/walk")
+    assert gate in rows
+    assert picked(glass, "area_text", "mass_text")[0] == ("9.196", "28.252")
+    assert totals(glass, "mark", "count") == [("All", "17")]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_panel_is_ordered_once(name: str) -> None:
+    """As many as there are bays with glass, and the totals of the rows together."""
+    reply = example(name).reply
+    glass = tables(glass_order, example(name))["Glass"]
+    rows = picked(glass, "mark", "count", "bays", "measured", "total_mass", use="data")
+    bays = sorted(bay for row in rows for bay in row[2].split())
+    assert bays == sorted(bay["id"] for bay in reply["bays"] if "glass" in bay)
+    assert sum(int(row[1]) for row in rows) == reply["summary"]["glass_panels"]
+    measured = {bay["id"] for bay in reply["bays"] if bay["measured"]}
+    assert all((row[3] == "true") == (row[2].split()[0] in measured) for row in rows)
+    if rows:
+        mass = sum(float(row[4]) for row in rows)
+        assert totals(glass, "mass_text") == [(f"{mass:.3f} in all",)]
+
+
+def test_raked_panels_have_their_shape() -> None:
+    """Worked in that case: 23.75 wide, rise 17.8125, edge 29.6875, 32.4375 high; its upper right
+    corner is at 32.4375 - 17.8125 = 14.625 where it falls right, 50.25 where it rises."""
+    raked = tables(glass_order, case(GATE))["Raked panels"]
+    rows = picked(raked, "width_text", "lower_edge_text", "edge_rise_text", "falls", "corners")
+    narrow = ("1' 11 3/4\"", "2' 5 11/16\"", "1' 5 13/16\"")
+    right = "(0, 0)  (23 3/4, -17 13/16)  (23 3/4, 14 5/8)  (0, 32 7/16)"
+    left = "(0, 0)  (23 3/4, 17 13/16)  (23 3/4, 50 1/4)  (0, 32 7/16)"
+    assert (*narrow, "right", right) in rows
+    assert (*narrow, "left", left) in rows
+    assert len(rows) == 4
+
+
+def test_setting_blocks_stand_by_mark() -> None:
+    """9 from each end: 42.375 - 9 = 33.375; nearer at quarters where a panel is under 36:
+    32.25 / 4 = 8.0625 and 24.1875. An end block at 23.75 / 0.8 = 29.6875 along the edge."""
+    blocks = tables(glass_order, case(GATE))["Setting blocks"]
+    rows = {row[0]: row[1:] for row in picked(blocks, "bays", "blocks", "end_block")}
+    assert rows["B1-B6"] == ('9", 2\' 9 3/8"', "")
+    assert rows["main/walk"] == ('8 1/16", 2\' 0 3/16"', "")
+    assert rows["B13"][1] == "2' 5 11/16\""
+
+
+def test_level_glass_has_no_column_of_end_blocks() -> None:
+    """Nor a table of raked panels."""
+    made = tables(glass_order, example("octagon-corner"))
+    assert list(made) == ["Glass", "Setting blocks"]
+    assert "end_block" not in [column.key for column in made["Setting blocks"].columns]
+
+
+def test_glass_is_to_be_measured_again_until_it_is() -> None:
+    """The reply's own caution leads the order as drawn, and is not there once all is measured."""
+    drawn = tables(glass_order, case(GATE))["Glass"]
+    measured = tables(glass_order, case("orders/every_panel_measured"))["Glass"]
+    assert drawn.note.startswith(MEASURE_AGAIN)
+    assert MEASURE_AGAIN not in measured.note
+    assert [row[0] for row in picked(measured, "sized")] == ["as measured"] * 2
+    assert "Edges: ground flat all round, corners dubbed." in measured.note
+
+
+def test_parts_by_the_pack() -> None:
+    """Worked in orders/parts_of_a_rectangle: 36 bolts in packs of 24, 36 sockets in packs of 8,
+    two corner posts one by one."""
+    parts = tables(parts_list, case("orders/parts_of_a_rectangle"))["Parts"]
+    rows = picked(parts, "number", "size", "quantity", "unit", "order")
+    assert ("YD-1301", "", "36", "each", "2 packs of 24") in rows
+    assert ("YD-2301", "", "36", "each", "5 packs of 8") in rows
+    assert ("YD-2303", "", "4", "each", "1 pack of 4") in rows
+    assert ("YD-1103-36", "3' high", "2", "each", "2") in rows
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_part_is_listed_once(name: str) -> None:
+    """In the reply's order, with its quantity and its packs."""
+    reply = example(name).reply
+    parts = tables(parts_list, example(name))["Parts"]
+    rows = picked(parts, "role", "quantity", "packs", use="data")
+    assert [(role, float(many), packs) for role, many, packs in rows] == [
+        (row["role"], row["quantity"], str(row.get("packs", ""))) for row in reply["parts"]
+    ]
+
+
+def test_a_piece_that_no_stick_holds_says_so_among_the_parts() -> None:
+    """It has a length as a stick has, and is none."""
+    made = tables(parts_list, case("orders/a_handrail_too_long_for_its_price"))
+    rows = picked(made["Parts"], "description", "size", "order")
+    assert ("Round handrail 1 1/2 in", "16' 3 9/16\" piece, too long for a stick", "1") in rows
+    assert ("Round handrail 1 1/2 in", "12' 6\"", "1") in rows
+
+
+def test_a_quote_line_by_line() -> None:
+    """Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced."""
+    quote = tables(parts_list, case("orders/quote_line_by_line"))["Quote in USD"]
+    rows = picked(quote, "description", "size", "charged", "quantity", "price", "terms", "amount")
+    assert rows == [
+        ("Line post with base plate", "3' high", "each", "7", "61.50", "", "430.50"),
+        ("Top rail, picket", "12' 6\"", "per stick", "1", "70.00", "", "70.00"),
+        ("Top rail, picket", "16' 6\"", "per stick", "2", "88.00", "", "176.00"),
+        ("Bottom rail, picket", "", "per foot", "40.927", "4.00", "", "163.71"),
+        ("Picket 3/4 in square", "", "per pack", "11", "21.00", "less 5 %", "219.45"),
+        ("Rail foot", "", "each", "12", "2.00", "", "24.00"),
+        ("Bottom rail, picket", "", "per cut", "10", "1.50", "", "15.00"),
+    ]
+    assert totals(quote, "description", "amount") == [
+        ("Subtotal", "1098.66"),
+        ("Tax at 7 %", "76.91"),
+        ("Total", "1175.57"),
+    ]
+    assert len(quote.note.split(";")) == 10
+    assert "Corner post with base plate" in quote.note
+
+
+def test_a_least_charge_says_so() -> None:
+    """Worked in orders/least_charge_of_a_panel: ten panels at 95.00 each."""
+    quote = tables(parts_list, case("orders/least_charge_of_a_panel"))["Quote in USD"]
+    rows = picked(quote, "charged", "price", "terms")
+    assert rows
+    assert set(rows) == {("by area", "95.00", "least charge")}
+
+
+def test_a_quote_without_gaps_says_so() -> None:
+    """Nothing is named where every part has a price."""
+    subject = case("orders/quote_line_by_line")
+    full = with_reply(subject, quote={**subject.reply["quote"], "unpriced": []})
+    assert tables(parts_list, full)["Quote in USD"].note == "Every part has a price."
+
+
+def test_no_prices_no_quote() -> None:
+    """Nothing is said of money where nothing was given."""
+    assert list(tables(parts_list, case(HOUSE))) == ["Parts"]
+
+
+def test_posts_are_set_out() -> None:
+    """Worked in rectangles/against_a_house: P2 at 58.25 from P1, which is at 3.5."""
+    made = tables(set_out, case(HOUSE))
+    rows = picked(made["Posts"], "id", "role", "place", "x_text", "y_text", "stock_height_text")
+    assert rows[:2] == [
+        ("P1", "corner", "main", '3 1/2"', '3 1/2"', "3'"),
+        ("P2", "line", "main", "5' 1 3/4\"", '3 1/2"', "3'"),
+    ]
+    assert len(rows) == 9
+    assert list(made) == ["Posts", "Runs"]
+
+
+def test_runs_have_their_marks() -> None:
+    """Worked there: 233 with marks at every 58.25; 140.5 from P5 up to the wall."""
+    rows = picked(tables(set_out, case(HOUSE))["Runs"], "along", "from", "to", "marks_text")
+    front = '0"; 4\' 10 1/4"; 9\' 8 1/2"; 14\' 6 3/4"; 19\' 5"'
+    assert rows[0] == ("main, edge 0", "P1", "P5", front)
+    assert rows[1][:3] == ("main, edge 1", "P5", "wall")
+    assert rows[2][:3] == ("main, edge 3", "wall", "P1")
+
+
+def test_fixings_and_blocking_of_a_post() -> None:
+    """Worked in orders/blocking_of_two_plies: none of four is in timber; two plies of 20.5 between
+    joists 2 and 3, their middle at 6."""
+    made = tables(set_out, case("orders/blocking_of_two_plies"))
+    assert picked(made["Posts"], "id", "lands") == [("P1", "4 no timber")]
+    keys = ("id", "between", "at_text", "length_text", "plies")
+    assert picked(made["Blocking by post"], *keys) == [
+        ("P1", "joist 2 and joist 3", '6"', "1' 8 1/2\"", "2")
+    ]
+
+
+def test_posts_of_a_flight_name_it() -> None:
+    """And its runs do."""
+    made = tables(set_out, example("glass-flight"))
+    places = {row[0]: row[1] for row in picked(made["Posts"], "id", "place")}
+    assert places["P13"] == "balcony, flight garden"
+    assert "flight garden" in [row[0] for row in picked(made["Runs"], "along")]
+
+
+OPEN = {
+    "unit": "in",
+    "kit": "picket-glass-surface-in",
+    "guard": {"infill": "picket"},
+    "levels": [
+        {
+            "id": "main",
+            "drop": 12,
+            "outline": {"points": [[0, 0], [120, 0], [120, 96], [0, 96]]},
+            "edges": [{"edge": i, "condition": "open"} for i in range(4)],
+        }
+    ],
+}
+"""A deck with no railing at all."""
+
+
+@pytest.mark.parametrize("make", LISTS)
+def test_an_empty_list_says_that_it_is(make: object) -> None:
+    """A title and a sentence, no rows and no totals."""
+    for table in tables(make, subject_of(OPEN)).values():
+        if table.title == "Parts":
+            continue
+        assert (table.rows, table.foot) == ((), ())
+        assert table.note.endswith(".")
+
+
+@pytest.mark.parametrize("make", LISTS)
+@pytest.mark.parametrize("name", [*EXAMPLES, GATE, "orders/quote_line_by_line"])
+def test_every_row_is_as_wide_as_its_table(make: object, name: str) -> None:
+    """Keys are not used twice in one use, and rows and foot have a cell for each."""
+    subject = case(name) if "/" in name else example(name)
+    for table in tables(make, subject).values():
+        for use in ("print", "data"):
+            shown = table.shown(use)  # type: ignore[arg-type]
+            keys = [column.key for column in shown.columns]
+            assert len(set(keys)) == len(keys)
+            assert {len(row) for row in (*shown.rows, *shown.foot)} <= {len(keys)}
+
+
+def test_a_use_has_its_own_columns() -> None:
+    """What is for both, and what is for it alone; rows and foot follow."""
+    columns = (Column("a", "A"), Column("b", "B", only="print"), Column("c", "C", only="data"))
+    table = Table("T", columns, (("1", "2", "3"),), foot=(("4", "5", "6"),))
+    shown = table.shown("data")
+    assert [column.key for column in shown.columns] == ["a", "c"]
+    assert (shown.rows, shown.foot) == ((("1", "3"),), (("4", "6"),))
