@@ -15,6 +15,7 @@ import { sentence } from "./words.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
 const KEPT = "counter-form-1";
+const ABOUT_THE_DECK = [400, 413, 422];
 const REDRAWN = /^(way|openings\.\d+\.use|edges\.\d+\.condition)$/;
 
 const part = (id) => document.getElementById(id);
@@ -99,7 +100,8 @@ function refused(reply, problem, places) {
     part("key").hidden = false;
     part("key-input").focus();
   }
-  showFaults(problem.title ?? "Refused", placeErrors(places, problem, form.unit));
+  const title = ABOUT_THE_DECK.includes(reply.status) ? "To put right" : problem.title;
+  showFaults(title, placeErrors(places, problem, form.unit));
   const wait = Number(reply.headers.get("Retry-After"));
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }

@@ -27,7 +27,7 @@ export function toDocument(form) {
   some(level, "edges", edges(form, pen));
   some(level, "openings", form.openings.map((one, i) => opening(one, i, pen)));
   document.levels = [level, ...form.kept.levels];
-  some(document, "stairs", [...flights(form, pen), ...form.kept.stairs]);
+  some(document, "stairs", flights(form, pen));
   if (form.advise) document.advise = true;
   return { document, places: pen.places };
 }
@@ -123,24 +123,27 @@ function opening(row, i, pen) {
   return written;
 }
 
+// In the order of the document that was opened, as posts are numbered by it; new ones come last.
 function flights(form, pen) {
-  const written = [];
-  form.openings.forEach((one, i) => {
-    if (!one.flight) return;
-    const { flight } = one;
-    const at = `/stairs/${written.length}`;
-    const field = (name) => `openings.${i}.flight.${name}`;
-    const stair = { id: flight.id || one.id, ...flight.rest };
-    pen.put(stair, "opening", at, `${form.levelId}/${one.id}`, `openings.${i}.use`);
-    for (const name of ["rise", "going", "nosing"]) pen.length(stair, name, at, flight[name], field(name));
-    pen.number(stair, "risers", at, flight.risers, field("risers"));
-    for (const name of ["guards", "handrail"]) {
-      const sides = SIDES.filter((side) => flight[name][side]);
-      pen.put(stair, name, at, sides.length ? sides : undefined, field(`${name}.left`));
-    }
-    written.push(stair);
-  });
-  return written;
+  const shown = form.openings.map((one, i) => ({ one, i, place: one.flight?.place ?? Infinity }))
+    .filter(({ one }) => one.flight);
+  return [...shown, ...form.kept.stairs]
+    .sort((a, b) => (a.place === b.place ? 0 : a.place - b.place))
+    .map(({ one, i, entry }, at) => (one ? flight(form, one, i, pen, `/stairs/${at}`) : entry));
+}
+
+function flight(form, one, i, pen, at) {
+  const { flight: typedIn } = one;
+  const field = (name) => `openings.${i}.flight.${name}`;
+  const stair = { id: typedIn.id || one.id, ...typedIn.rest };
+  pen.put(stair, "opening", at, `${form.levelId}/${one.id}`, `openings.${i}.use`);
+  for (const name of ["rise", "going", "nosing"]) pen.length(stair, name, at, typedIn[name], field(name));
+  pen.number(stair, "risers", at, typedIn.risers, field("risers"));
+  for (const name of ["guards", "handrail"]) {
+    const sides = SIDES.filter((side) => typedIn[name][side]);
+    pen.put(stair, name, at, sides.length ? sides : undefined, field(`${name}.left`));
+  }
+  return stair;
 }
 
 // The form that shows a deck document. Throws an Error that says why where none can.
@@ -163,7 +166,7 @@ export function fromDocument(document) {
   const taken = new Set();
   for (const each of list(listed)) takeEdge(form, each, taken);
   form.openings = list(openings).map(fromOpening);
-  for (const each of list(stairs)) takeFlight(form, each);
+  list(stairs).forEach((each, place) => takeFlight(form, each, place));
   return form;
 }
 
@@ -228,16 +231,16 @@ function fromOpening(entry) {
     use: typed(use), flight: null, rest };
 }
 
-function takeFlight(form, entry) {
+function takeFlight(form, entry, place) {
   const { id, opening: name, rise, risers, going, nosing, guards, handrail, ...rest } =
     isObject(entry) ? entry : {};
   const one = form.openings.find((each) => `${form.levelId}/${each.id}` === name && !each.flight);
   if (!one) {
-    form.kept.stairs.push(entry);
+    form.kept.stairs.push({ entry, place });
     return;
   }
   const sides = (named) => ({ left: list(named).includes("left"), right: list(named).includes("right") });
-  one.flight = { ...blankFlight(), id: typed(id), rise: typed(rise), risers: typed(risers),
+  one.flight = { ...blankFlight(), place, id: typed(id), rise: typed(rise), risers: typed(risers),
     going: typed(going), nosing: typed(nosing), guards: sides(guards), handrail: sides(handrail), rest };
 }
 

@@ -28,14 +28,14 @@ export function clearFaults() {
   }
 }
 
-// Two faults of one field stand under it together.
+// Under the row that the field is in, as wide as the row.
 function mark(input, words) {
   const id = `${input.id}.fault`;
   input.setAttribute("aria-invalid", "true");
   input.setAttribute("aria-describedby", id);
   const there = part(id);
   if (there) there.append(` ${words}`);
-  else (input.closest(".field") ?? input).append(el("p", { class: "fault", id }, words));
+  else (input.closest(".row, .field") ?? input).append(el("p", { class: "fault", id }, words));
 }
 
 function nameOf(input) {

@@ -69,8 +69,8 @@ function drawWay(form) {
 
 function rectangle() {
   return [el("div", { class: "row" },
-    length("rectangle.width", "Width, along the house"),
-    length("rectangle.depth", "Depth, out from the house"))];
+    length("rectangle.width", "Width, along house"),
+    length("rectangle.depth", "Depth, from house"))];
 }
 
 function sides(form) {
@@ -115,7 +115,7 @@ function drawEdges(form) {
     return el("fieldset", { class: "row edge" }, el("legend", {}, called),
       select(`edges.${i}.condition`, "What is there", CONDITIONS),
       off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
-      off ? null : length(`edges.${i}.height`, "Height", "as the deck"));
+      off ? null : length(`edges.${i}.height`, "Height", "Height"));
   }));
 }
 
@@ -129,7 +129,7 @@ function drawOpenings(form) {
         select(`openings.${i}.use`, "For", USES), select(`openings.${i}.edge`, "In edge", edges),
         button("remove-opening", i, `Remove opening ${one.id}`, "×")),
       el("div", { class: "row" },
-        length(`openings.${i}.from`, "From the edge's first corner"),
+        length(`openings.${i}.from`, "From first corner"),
         length(`openings.${i}.width`, "Clear width")),
       one.use === "passage" ? null : flight(one, i));
   }));
@@ -143,8 +143,9 @@ function flight(one, i) {
   if (!one.flight) return has;
   const both = (name) => ["left", "right"].map((side) => check(`${at}.${name}.${side}`, side));
   return el("div", { class: "flight" }, has,
-    el("div", { class: "row" }, length(`${at}.rise`, "Total rise"), figure(`${at}.risers`, "Risers"),
-      length(`${at}.going`, "Going of a tread"), length(`${at}.nosing`, "Nosing", "0")),
+    el("div", { class: "row" }, length(`${at}.rise`, "Total rise"), figure(`${at}.risers`, "Risers")),
+    el("div", { class: "row" }, length(`${at}.going`, "Going of a tread"),
+      length(`${at}.nosing`, "Nosing", "0")),
     el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
     el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
 }

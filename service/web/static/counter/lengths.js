@@ -3,6 +3,7 @@
 const MM_PER_IN = 25.4;
 const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)$/;
 const BARE_FRACTION = /^(?:\d+[ -])?\d+\/\d+$/;
+const AFTER_FEET = /^\d+'[ -]?\d[\d ./]*$/; // 12' 6: what comes after feet is inches.
 const FRACTIONS = {
   "\u00bd": "1/2", "\u00bc": "1/4", "\u00be": "3/4",
   "\u215b": "1/8", "\u215c": "3/8", "\u215d": "5/8", "\u215e": "7/8",
@@ -15,7 +16,7 @@ export function readLength(typed, unit) {
   const text = tidy(typed);
   if (text === "") return undefined;
   if (NUMBER.test(text)) return Number(text);
-  if (unit === "in" && BARE_FRACTION.test(text)) return `${text}"`;
+  if (AFTER_FEET.test(text) || (unit === "in" && BARE_FRACTION.test(text))) return `${text}"`;
   return text;
 }
 

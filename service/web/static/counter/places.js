@@ -15,15 +15,18 @@ export function fieldOf(places, pointer) {
   return null;
 }
 
-// Every error of a problem document with its field: [{field, pointer, words}].
+// Every error of a problem document with its field: [{field, pointer, words}]. The width of a
+// rectangle is two sides of the document and one field: what is wrong with it is told once.
 export function placeErrors(places, problem, unit) {
   const errors = problem.errors ?? [];
   const told = errors.length ? errors : [{ pointer: "", message: problem.detail ?? problem.title }];
-  return told.map((error) => ({
+  const placed = told.map((error) => ({
     field: fieldOf(places, error.pointer ?? ""),
     pointer: error.pointer ?? "",
     words: words(error, unit),
   }));
+  return placed.filter((one, i) => !one.field || i === placed.findIndex((other) =>
+    other.field === one.field && other.words === one.words));
 }
 
 // The service's sentence, but for three that speak of JSON to a person who filled in a form.

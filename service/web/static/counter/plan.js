@@ -37,7 +37,7 @@ export function showPosts(figure, reply) {
         class: "post", points: post.base.map(([x, y]) => `${x},${-y}`).join(" "),
       })),
       posts.map((post) => drawn("text", {
-        x: post.at[0], y: -post.at[1] - size * 0.7, "font-size": size, "text-anchor": "middle",
+        x: post.at[0] + size / 2, y: -post.at[1] - size / 2, "font-size": size,
       }, post.id))),
     el("figcaption", {}, "Posts and bays only: this service draws no sheets."));
 }

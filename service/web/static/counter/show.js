@@ -68,7 +68,7 @@ function finding(each, reply) {
     one.rule === each.rule && one.where.join() === each.where.join()) : [];
   const cite = each.cite === reply.kit.id ? "the kit" : each.cite;
   return el("li", { class: kind.replace(" ", "-") },
-    el("p", {}, el("strong", {}, kind[0].toUpperCase() + kind.slice(1)), ` ${each.message}`),
+    el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${each.message}`),
     el("p", { class: "place" }, `By ${cite}${each.amended ? ", amended" : ""}. At ${spans(each.where)}.`),
     cures.map((one) => el("p", { class: "cure" }, one.message)));
 }
