@@ -239,11 +239,29 @@ def test_a_phone_has_no_sideways_scroll_and_targets_for_a_thumb(page: Any) -> No
     api.expect(page.locator("#short")).to_be_in_viewport()
 
 
+def test_marks_of_a_tape_for_who_types_with_fingers(browser: Any, server: Server) -> None:
+    """12, the key of feet, 6, the key of inches; by a mouse they are not there."""
+    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto(server.url)
+    field = page.locator(WIDTH)
+    field.fill("")
+    page.keyboard.type("12")
+    page.locator('[data-mark="\'"]').tap()
+    page.keyboard.type("6")
+    page.locator("[data-mark='\"']").tap()
+    assert field.input_value() == "12'6\""
+    # (150 - 7) + 2 x 140.5 = 424 in
+    await_tile(page, "Railing", "35' 4\"")
+    context.close()
+
+
 def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
     """With its cautions."""
     page.emulate_media(media="print")
     assert not page.locator("#deck").is_visible()
     assert page.locator("#cuts table").is_visible()
+    assert not page.locator("#marks-keys").is_visible()
     assert page.locator("#cautions-list").is_visible()
 
 

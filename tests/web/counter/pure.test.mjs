@@ -189,7 +189,7 @@ test("what is wrong with one field is told once, in words of the form", () => {
 test("a reply in words", () => {
   assert.equal(spans(["B1", "B2", "B3", "B7", "B8"]), "B1 to B3, B7, B8");
   assert.equal(spans(["main/edge 0", "P9", "P10", "P11"]), "main/edge 0, P9 to P11");
-  assert.equal(pieces([44.625, 44.5625, 44.5625], "in"), "3' 8 5/8\", 2 \u00d7 3' 8 9/16\"");
+  assert.deepEqual(pieces([44.625, 44.5625, 44.5625], "in"), ["3' 8 5/8\"", "2 \u00d7 3' 8 9/16\""]);
   assert.deepEqual(verdict({ violations: 1, warnings: 2 }), ["1 violation, 2 warnings", "bad"]);
   assert.deepEqual(verdict({ violations: 0, warnings: 1 }), ["1 warning", "mind"]);
   const summary = { posts: 9, bays: 10, railing_length: 514, pickets: 108, glass_panels: 0,

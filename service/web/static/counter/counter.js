@@ -6,6 +6,7 @@ import { ask, problemOf, useKey } from "./ask.js";
 import { fromDocument, toDocument } from "./document.js";
 import { clearFaults, showFaults } from "./faults.js";
 import { drawChoices, drawForm, drawInfills, write } from "./form.js";
+import { offerMarks } from "./keys.js";
 import { EXAMPLE, addOpening, addRow, blankFlight, removeRow, switchUnit, switchWay }
   from "./model.js";
 import { placeErrors } from "./places.js";
@@ -204,6 +205,7 @@ async function fetchSheet({ target }) {
 function wire() {
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
+  offerMarks(part("deck"));
   part("deck").addEventListener("submit", (event) => {
     event.preventDefault();
     askLater(0);

@@ -35,7 +35,7 @@ function mark(input, words) {
   input.setAttribute("aria-describedby", id);
   const there = part(id);
   if (there) there.append(` ${words}`);
-  else (input.closest(".row, .field") ?? input).append(el("p", { class: "fault", id }, words));
+  else (input.closest(".row") ?? input.closest(".field") ?? input).append(el("p", { class: "fault", id }, words));
 }
 
 function nameOf(input) {

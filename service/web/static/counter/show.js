@@ -2,7 +2,7 @@
 
 import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
-import { count, partWords, pieces, sentence, sortFindings, spans, verdict } from "./words.js";
+import { count, partWords, pieces, sentence, solid, sortFindings, spans, verdict } from "./words.js";
 
 const part = (id) => document.getElementById(id);
 
@@ -74,7 +74,10 @@ function finding(each, reply) {
 }
 
 const number = "number";
-const endCuts = ({ end_cuts: [a, b] }) => (a === 90 && b === 90 ? "square" : `${a}° / ${b}°`);
+function endCuts({ end_cuts: cuts }) {
+  if (cuts.every((angle) => angle === 90)) return "square";
+  return [...new Set(cuts)].map((angle) => `${Number(angle.toFixed(1))}°`).join(", ");
+}
 
 function cutList(reply, name) {
   const raked = reply.cut_list.some((row) => endCuts(row) !== "square");
@@ -89,11 +92,11 @@ function cutList(reply, name) {
 
 function stock({ stock_plan: plan, unit }, name) {
   const rows = plan.flatMap(({ part: role, sticks }) => sticks.map((each) => ({ role, ...each })));
-  return table("Sticks to buy, and what to cut from each", [
+  return table("Sticks to buy", [
     ["Part", (row) => name(row.role)],
     ["Buy", (row) => row.count, number],
     ["Stick", (row) => row.stock_text, number],
-    ["Cut from each", (row) => pieces(row.pieces, unit)],
+    ["Cut from each", (row) => solid(pieces(row.pieces, unit))],
     ["Left of each", (row) => tapeText(row.offcut, unit), number],
   ], rows);
 }
@@ -113,11 +116,11 @@ function glass({ glass_order: order, units }) {
 
 function parts({ parts: list }) {
   return table("Parts", [
-    ["Number", (row) => row.number],
     ["Part", (row) => row.description ?? row.role],
     ["Size", (row) => row.length_text ?? row.height_text ?? row.width_text, number],
     ["Needed", (row) => row.quantity, number],
     ["Packs", (row) => row.packs, number],
+    ["Stock number", (row) => row.number],
   ], list);
 }
 
@@ -150,12 +153,12 @@ function compared({ comparison, unit }) {
 
 function marks({ runs }) {
   const end = (id) => id ?? "wall";
-  return table("Where the posts go: marks from the start of each run, to post centres", [
+  return table("Where the posts go", [
     ["Run", (row) => row.id],
     ["Edge", (row) => row.edge ?? row.flight ?? "", number],
     ["From", (row) => end(row.from)],
     ["To", (row) => end(row.to)],
-    ["Marks", (row) => (row.marks_text ?? []).join(", ")],
+    ["Marks from the run's start, to post centres", (row) => solid(row.marks_text ?? [])],
   ], runs);
 }
 

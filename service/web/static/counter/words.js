@@ -20,12 +20,17 @@ function follows(one, next) {
   return a && b && a[1] === b[1] && Number(a[2]) + 1 === Number(b[2]);
 }
 
-// Pieces of a stick, equal ones together: 2 × 3' 8 9/16", 3' 7".
+// Tape texts in a row, none of which breaks at the end of a line.
+export function solid(texts) {
+  return texts.map((text) => text.replaceAll(" ", "\u00a0")).join(", ");
+}
+
+// Pieces of a stick, equal ones together: 2 × 3' 8 9/16" and 3' 7".
 export function pieces(lengths, unit) {
   const counts = new Map();
   for (const length of lengths) counts.set(length, (counts.get(length) ?? 0) + 1);
   return [...counts].map(([length, count]) =>
-    `${count > 1 ? `${count} × ` : ""}${tapeText(length, unit)}`).join(", ");
+    `${count > 1 ? `${count} × ` : ""}${tapeText(length, unit)}`);
 }
 
 // A role in the kit's own words where the parts list has them, else its name.
