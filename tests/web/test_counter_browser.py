@@ -213,7 +213,7 @@ def test_a_drawing_is_an_image_in_which_nothing_runs(blank: Any, server: Server)
     image = blank.locator("#plan img")
     image.wait_for()
     assert image.get_attribute("alt").startswith("Plan. 9 posts, 10 bays")
-    blank.wait_for_function("document.querySelector('#plan img').naturalWidth === 30")
+    api.expect(image).to_have_js_property("naturalWidth", 30)
     assert blank.evaluate("window.ran") is None
     assert blank.locator("[data-sheet=job]").is_visible()
 

@@ -6,7 +6,7 @@ import { WAYS, edgeCount, hidden } from "./model.js";
 
 const RECTANGLE = ["front", "right side", "house side", "left side"];
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
-const INFILLS = [["", "As the deck"], ["picket", "Picket"], ["glass", "Glass"]];
+const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
 
 const part = (id) => document.getElementById(id);
