@@ -228,6 +228,15 @@ def test_without_drawings_posts_are_shown_and_no_sheet_is_offered(
     assert not blank.locator("[data-sheet=job]").is_visible()
 
 
+def test_a_drawing_that_fails_takes_nothing_from_the_answer(blank: Any, server: Server) -> None:
+    """Posts in its place, and the answer is not called out of date."""
+    blank.route("**/v1/sheets/plan", lambda route: route.fulfill(status=429, body="{}"))
+    blank.goto(server.url)
+    api.expect(blank.locator("#plan figcaption")).to_contain_text("did not come")
+    assert not blank.locator("#stale").is_visible()
+    assert not blank.locator("#faults").is_visible()
+
+
 def test_a_phone_has_no_sideways_scroll_and_targets_for_a_thumb(page: Any) -> None:
     """44 px high at least; the short answer is on the first screen."""
     page.set_viewport_size(PHONE)

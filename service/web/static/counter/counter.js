@@ -86,13 +86,24 @@ async function answered(deck, text, signal) {
   await drawPlan(deck, reply, signal);
 }
 
-// Drawings are another path of the same service; where it is not there, the page makes do.
+// Drawings are another path of the same service; where it is not there, the page makes do. One that
+// does not come takes nothing from the answer, which stands already.
 async function drawPlan(deck, reply, signal) {
-  const drawing = sheets && await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
+  const drawing = sheets && await fetchPlan(deck, signal);
+  if (signal.aborted) return;
   if (drawing && drawing.status === 404) sheets = false;
   part("sheets").hidden = !sheets;
+  const why = sheets ? "the drawing did not come" : "this service draws no sheets";
   if (drawing && drawing.ok) showDrawing(part("plan"), await drawing.blob(), `Plan. ${sentence(reply)}`);
-  else showPosts(part("plan"), reply);
+  else showPosts(part("plan"), reply, why);
+}
+
+async function fetchPlan(deck, signal) {
+  try {
+    return await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
+  } catch {
+    return null;
+  }
 }
 
 function refused(reply, problem, places) {

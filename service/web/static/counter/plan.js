@@ -13,8 +13,8 @@ export function showDrawing(figure, svg, words) {
   shown = address;
 }
 
-// Posts as they stand and the bays between them, from above; the house's side is up.
-export function showPosts(figure, reply) {
+// Posts as they stand and the bays between them, from above, y up. why: no drawing is there.
+export function showPosts(figure, reply, why) {
   forget();
   const posts = reply.posts.filter((post) => post.base?.length);
   const corners = posts.flatMap((post) => post.base);
@@ -39,7 +39,7 @@ export function showPosts(figure, reply) {
       posts.map((post) => drawn("text", {
         x: post.at[0] + size / 2, y: -post.at[1] - size / 2, "font-size": size,
       }, post.id))),
-    el("figcaption", {}, "Posts and bays only: this service draws no sheets."));
+    el("figcaption", {}, `Posts and bays only: ${why}.`));
 }
 
 // Of a bay at a wall only the post's end is known; it is drawn as long as its run is.
