@@ -93,11 +93,23 @@ def sheet(name: str) -> Response:
 @routes.get("/v1/docs/<name>")
 def stored(name: str = "") -> Response:
     """What is loaded, and the contract itself: made ready at the start."""
-    now = state()
-    found = now.shelf.get(request.path)
+    return _from_shelf(shared=not state().settings.keys)
+
+
+@routes.get("/")
+@routes.get("/counter/<name>")
+def counter(name: str = "") -> Response:
+    """The counter page and what it loads: no key is wanted to see an empty form."""
+    return _from_shelf(shared=True)
+
+
+def _from_shelf(shared: bool) -> Response:
+    """What is kept for the path that was asked for, or a refusal (404)."""
+    shelf = state().shelf
+    found = shelf.get(request.path)
     if found is None:
-        raise WebRefusal("not_found", _not_here(sorted(now.shelf)))
-    return found.reply(request, shared=not now.settings.keys)
+        raise WebRefusal("not_found", _not_here(sorted(shelf)))
+    return found.reply(request, shared)
 
 
 def _not_here(paths: Iterable[str]) -> str:

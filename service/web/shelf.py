@@ -10,6 +10,7 @@ import orjson
 from service.core import limits
 from service.data.catalogue import Catalogue
 from service.drawings.sheets import MEDIAS
+from service.web.counter import load_counter
 from service.web.docs import load_assets, load_page
 from service.web.settings import Settings
 from service.web.stored import Stored
@@ -17,7 +18,7 @@ from service.wire.publishing.publish import openapi, schemas
 
 
 def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:
-    """Kits, codes, schemas, the OpenAPI document, limits and the page of the API."""
+    """Kits, codes, schemas, the OpenAPI document, limits, the page of the API and the counter page."""
     shelf = {
         "/v1/openapi.json": _json(openapi(MEDIAS)),
         "/v1/limits": _json(published_limits(settings)),
@@ -27,7 +28,7 @@ def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:
     shelf |= _shelve("codes", catalogue.code_documents)
     shelf |= {f"/v1/schemas/{name}.json": _json(each) for name, each in schemas().items()}
     shelf |= {f"/v1/docs/{name}": asset for name, asset in load_assets().items()}
-    return shelf
+    return shelf | load_counter()
 
 
 def published_limits(settings: Settings) -> dict[str, int]:

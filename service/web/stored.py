@@ -18,12 +18,16 @@ MAX_AGE: Final = 300
 
 @dataclass(frozen=True, slots=True)
 class Stored:
-    """One reply that does not depend on the request. `negotiated`: Accept must allow `media`."""
+    """One reply that does not depend on the request.
+
+    negotiated: Accept must allow `media`. max_age: seconds that a copy may be used unasked.
+    """
 
     body: bytes
     media: str = "application/json"
     headers: dict[str, str] = field(default_factory=dict)
     negotiated: bool = True
+    max_age: int = MAX_AGE
     etag: str = field(init=False)
 
     def __post_init__(self) -> None:
@@ -35,9 +39,8 @@ class Stored:
             want(request, self.media)
         response = Response(self.body, headers=self.headers, mimetype=self.media)
         response.set_etag(self.etag)
-        response.headers["Cache-Control"] = (
-            f"{'public' if shared else 'private'}, max-age={MAX_AGE}"
-        )
+        kept = f"max-age={self.max_age}" if self.max_age else "no-cache"
+        response.headers["Cache-Control"] = f"{'public' if shared else 'private'}, {kept}"
         response.make_conditional(request)
         if response.status_code == HTTPStatus.PRECONDITION_FAILED:
             raise WebRefusal(

@@ -36,6 +36,7 @@ PATHS = {
     "/v1/openapi.json",
     "/v1/limits",
     "/v1/docs",
+    "/",
     "/health/live",
     "/health/ready",
 }

@@ -94,6 +94,7 @@ def paths(sheets: Sheets) -> dict[str, Json]:
         "/v1/openapi.json": {"get": _stored("openapi", "This document", {"type": "object"})},
         "/v1/limits": {"get": _stored("limits", "The published limits", _LIMITS)},
         "/v1/docs": {"get": _docs()},
+        "/": {"get": _counter()},
         "/health/live": {"get": _health("live", "Whether the process answers", [])},
         "/health/ready": {"get": _health("ready", "Whether it can take work", [503])},
     }
@@ -270,10 +271,22 @@ def _schema() -> Json:
     return _stored("schema", words, {"type": "object"}, named, refusals=(404,))
 
 
-def _docs() -> Json:
-    operation = _stored("docs", "This API to browse, with no outside address", {})
+def _page(name: str, summary: str) -> Json:
+    operation = _stored(name, summary, {})
     operation["responses"]["200"]["content"] = {"text/html": {"schema": {"type": "string"}}}
     return operation
+
+
+def _docs() -> Json:
+    return _page("docs", "This API to browse, with no outside address")
+
+
+def _counter() -> Json:
+    operation = _page("counter", "The counter page: a browser client of the same paths")
+    for status in ("401", "429"):
+        # It wants no key and is not counted; what it asks for under /v1/ is.
+        del operation["responses"][status]
+    return {**operation, "security": []}
 
 
 def _health(name: str, summary: str, refusals: list[int]) -> Json:

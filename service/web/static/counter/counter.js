@@ -1,0 +1,251 @@
+// The counter page: what is typed goes to /v1/layout as it changes, and the answer is shown beside
+// it. What was typed stays in this tab (sessionStorage): it outlives a reload, is gone when the tab
+// is closed, and stands in no address, history or other visitor's page.
+
+import { ask, problemOf, useKey } from "./ask.js";
+import { fromDocument, toDocument } from "./document.js";
+import { clearFaults, showFaults } from "./faults.js";
+import { drawChoices, drawForm, drawInfills, write } from "./form.js";
+import { offerMarks } from "./keys.js";
+import { EXAMPLE, addOpening, addRow, blankFlight, removeRow, switchUnit, switchWay }
+  from "./model.js";
+import { placeErrors } from "./places.js";
+import { showDrawing, showPosts } from "./plan.js";
+import { showReply } from "./show.js";
+import { sentence } from "./words.js";
+
+const PAUSE = 400; // Milliseconds after the last key before the service is asked.
+const KEPT = "counter-form-1";
+const ABOUT_THE_DECK = [400, 413, 422];
+const REDRAWN = /^(way|openings\.\d+\.use|edges\.\d+\.condition)$/;
+
+const part = (id) => document.getElementById(id);
+let form = restore();
+let kits = [];
+let codes = [];
+let waiting = 0;
+let under = null; // The request under way; a newer one ends it.
+let latest = { document: null, text: null }; // What was last answered.
+let sheets = true; // Whether drawings are served here.
+
+function restore() {
+  try {
+    const kept = JSON.parse(sessionStorage.getItem(KEPT));
+    toDocument(kept);
+    return kept;
+  } catch {
+    return fromDocument(EXAMPLE);
+  }
+}
+
+function keep() {
+  try {
+    sessionStorage.setItem(KEPT, JSON.stringify(form));
+  } catch {
+    // A browser that keeps nothing still lays out.
+  }
+}
+
+function redraw() {
+  drawForm(form);
+  drawChoices(form, kits, codes);
+  drawInfills(kits.find((kit) => kit.id === form.kit) ?? form.kept.kit);
+  askLater(0);
+}
+
+function askLater(pause) {
+  keep();
+  clearTimeout(waiting);
+  waiting = setTimeout(layOut, pause);
+}
+
+async function layOut() {
+  under?.abort();
+  under = new AbortController();
+  const { signal } = under;
+  const { document: deck, places } = toDocument(form);
+  part("answer").setAttribute("aria-busy", "true");
+  try {
+    const reply = await ask("v1/layout", { deck, signal });
+    if (reply.ok) await answered(deck, await reply.text(), signal);
+    else refused(reply, await problemOf(reply), places);
+  } catch (error) {
+    if (error.name !== "AbortError") unreached();
+  } finally {
+    if (!signal.aborted) part("answer").removeAttribute("aria-busy");
+  }
+}
+
+async function answered(deck, text, signal) {
+  const reply = JSON.parse(text);
+  latest = { document: deck, text };
+  clearFaults();
+  stale(false);
+  showReply(reply);
+  part("answer").hidden = false;
+  await drawPlan(deck, reply, signal);
+}
+
+// Drawings are another path of the same service; where it is not there, the page makes do. One that
+// does not come takes nothing from the answer, which stands already.
+async function drawPlan(deck, reply, signal) {
+  const drawing = sheets && await fetchPlan(deck, signal);
+  if (signal.aborted) return;
+  if (drawing && drawing.status === 404) sheets = false;
+  part("sheets").hidden = !sheets;
+  const why = sheets ? "the drawing did not come" : "this service draws no sheets";
+  if (drawing && drawing.ok) showDrawing(part("plan"), await drawing.blob(), `Plan. ${sentence(reply)}`);
+  else showPosts(part("plan"), reply, why);
+}
+
+async function fetchPlan(deck, signal) {
+  try {
+    return await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
+  } catch {
+    return null;
+  }
+}
+
+function refused(reply, problem, places) {
+  stale(true);
+  if (reply.status === 401) {
+    part("key").hidden = false;
+    part("key-input").focus();
+  }
+  const title = ABOUT_THE_DECK.includes(reply.status) ? "To put right" : problem.title;
+  showFaults(title, placeErrors(places, problem, form.unit));
+  const wait = Number(reply.headers.get("Retry-After"));
+  if (wait) waiting = setTimeout(layOut, wait * 1000);
+}
+
+function unreached() {
+  stale(true);
+  const words = "Nothing typed is lost. Change anything, or press Enter in a field, to try again.";
+  showFaults("The service does not answer", [{ field: null, pointer: "", words }]);
+}
+
+function stale(now) {
+  part("answer").classList.toggle("stale", now);
+  part("stale").hidden = !now;
+  if (!now) return;
+  part("short").textContent = "Something is to be put right.";
+  part("spoken").textContent = "Something is to be put right: see the list at the top of the answer.";
+}
+
+async function loadChoices() {
+  try {
+    const replies = await Promise.all(["v1/kits", "v1/codes"].map((path) => ask(path)));
+    if (!replies.every((reply) => reply.ok)) return;
+    [{ kits }, { codes }] = await Promise.all(replies.map((reply) => reply.json()));
+    drawChoices(form, kits, codes);
+    drawInfills(kits.find((kit) => kit.id === form.kit) ?? form.kept.kit);
+  } catch {
+    // The lists stay as they are; the layout's own request says that nothing answers.
+  }
+}
+
+function changed({ target }) {
+  const name = target.dataset.field;
+  if (!name) return;
+  const value = target.type === "checkbox" ? target.checked : target.value;
+  if (name === "unit") switchUnit(form, value);
+  else if (name === "way") switchWay(form, value);
+  else write(form, name, value);
+  if (name === "unit" || REDRAWN.test(name)) redraw();
+  if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
+  askLater(target.type === "text" ? PAUSE : 0);
+}
+
+const DO = {
+  "add-row": () => addRow(form),
+  "remove-row": (row) => removeRow(form, row),
+  "add-opening": () => addOpening(form),
+  "remove-opening": (row) => form.openings.splice(row, 1),
+  flight: (row) => {
+    const { openings } = form;
+    openings[row].flight = openings[row].flight ? null : { ...blankFlight(), rise: form.drop };
+  },
+};
+const NEXT = { "add-row": "#measured .row:last-of-type input", "remove-row": "#add-row",
+  "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening" };
+
+// The buttons of the form: each changes it, and the focus goes to what is next.
+function pressed({ target }) {
+  const pressedOn = target.closest("[data-do]");
+  if (!pressedOn) return;
+  const what = pressedOn.dataset.do;
+  DO[what](Number(pressedOn.dataset.row));
+  redraw();
+  document.querySelector(NEXT[what] ?? `#${pressedOn.id}`)?.focus();
+}
+
+function open(text) {
+  try {
+    form = fromDocument(JSON.parse(text));
+  } catch (error) {
+    part("opened").textContent = error instanceof SyntaxError ? `This is no JSON: ${error.message}`
+      : error.message;
+    return;
+  }
+  part("opened").textContent = "Opened.";
+  redraw();
+}
+
+function save(name, content, type = "application/json") {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([content], { type }));
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}
+
+// A sheet is asked for when it is wanted, for the deck that the answer shown is of.
+async function fetchSheet({ target }) {
+  const { sheet, media, file } = target.dataset;
+  if (!sheet || !latest.document) return;
+  part("sheet-told").textContent = "Fetching.";
+  try {
+    const reply = await ask(`v1/sheets/${sheet}`, { deck: latest.document, accept: media });
+    if (reply.ok) save(file, await reply.blob(), media);
+    part("sheet-told").textContent = reply.ok ? `${file} is saved.` : (await problemOf(reply)).title;
+  } catch {
+    part("sheet-told").textContent = "The service does not answer.";
+  }
+}
+
+function wire() {
+  part("deck").addEventListener("input", changed);
+  part("deck").addEventListener("click", pressed);
+  offerMarks(part("deck"));
+  part("deck").addEventListener("submit", (event) => {
+    event.preventDefault();
+    askLater(0);
+  });
+  part("key").addEventListener("submit", (event) => {
+    event.preventDefault();
+    useKey(part("key-input").value);
+    part("key-input").value = "";
+    part("key").hidden = true;
+    loadChoices();
+    askLater(0);
+  });
+  part("file").addEventListener("change", async ({ target }) => {
+    if (target.files[0]) open(await target.files[0].text());
+    target.value = "";
+  });
+  part("use-pasted").addEventListener("click", () => open(part("pasted").value));
+  part("save-deck").addEventListener("click", () =>
+    save("deck.json", JSON.stringify(toDocument(form).document, null, 2)));
+  part("save-answer").addEventListener("click", () => latest.text && save("layout.json", latest.text));
+  part("print").addEventListener("click", () => window.print());
+  part("sheets").addEventListener("click", fetchSheet);
+  part("afresh").addEventListener("click", () => {
+    if (!window.confirm("Put away everything that was typed and begin with the example?")) return;
+    form = fromDocument(EXAMPLE);
+    redraw();
+  });
+}
+
+wire();
+redraw();
+loadChoices();

@@ -1,0 +1,34 @@
+// Elements, built one by one: text is only ever text. Touches nothing but what it makes.
+
+// el("p", { class: "fault", hidden: true }, "words", el("b", {}, "more")). An attribute that is
+// false, null or undefined is left out.
+export function el(tag, attributes = {}, ...children) {
+  return fill(document.createElement(tag), attributes, children);
+}
+
+// The same of a drawing.
+export function drawn(tag, attributes = {}, ...children) {
+  return fill(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, children);
+}
+
+function fill(made, attributes, children) {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === false || value === null || value === undefined) continue;
+    made.setAttribute(name, value === true ? "" : String(value));
+  }
+  made.append(...children.flat().filter((child) => child !== null && child !== undefined));
+  return made;
+}
+
+// A table: columns are [head, cell of a row, "number" where figures stand under each other].
+export function table(caption, columns, rows) {
+  const cell = ([head, of, kind], row, i) =>
+    el(i ? "td" : "th", { scope: i ? null : "row", class: kind, "data-head": head }, of(row) ?? "");
+  return el("div", { class: "wide", tabindex: "0", role: "region", "aria-label": caption },
+    el("table", {},
+      el("caption", {}, caption),
+      el("thead", {}, el("tr", {}, columns.map(([head, , kind]) =>
+        el("th", { scope: "col", class: kind }, head)))),
+      el("tbody", {}, rows.map((row) =>
+        el("tr", {}, columns.map((column, i) => cell(column, row, i)))))));
+}

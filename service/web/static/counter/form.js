@@ -1,0 +1,195 @@
+// The form's inputs: drawn from what the form holds, and read back into it as they are changed.
+// Touches the form's own part of the page and the form object that it is given.
+
+import { el } from "./dom.js";
+import { WAYS, edgeCount, hidden } from "./model.js";
+
+const RECTANGLE = ["front", "right side", "house side", "left side"];
+const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
+const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
+const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
+
+const part = (id) => document.getElementById(id);
+const idOf = (name) => `f.${name}`;
+
+// What a field holds, by its name: edges.2.condition.
+export function read(form, name) {
+  return name.split(".").reduce((holder, key) => holder?.[key], form);
+}
+
+export function write(form, name, value) {
+  const keys = name.split(".");
+  const last = keys.pop();
+  keys.reduce((holder, key) => holder[key], form)[last] = value;
+}
+
+// Every input of the page as the form has it; what had the focus keeps it.
+export function drawForm(form) {
+  const focused = document.activeElement?.id;
+  drawWay(form);
+  drawEdges(form);
+  drawOpenings(form);
+  drawKept(form);
+  for (const input of part("deck").querySelectorAll("[data-field]")) {
+    const value = read(form, input.dataset.field);
+    if (input.type === "radio") input.checked = input.value === value;
+    else if (input.type === "checkbox") input.checked = value === true;
+    else input.value = value ?? "";
+  }
+  if (focused) part(focused)?.focus();
+}
+
+// The kits and codes that are loaded, by title. An id that is not among them stays to be seen.
+export function drawChoices(form, kits, codes) {
+  const words = (kit) => `${kit.title} (${kit.unit})`;
+  const edition = (code) => `${code.title} ${code.edition}`;
+  choose("kit", kits, words, form.kit, form.kept.kit);
+  choose("code", codes, edition, form.code, form.kept.code, [["", "No code"]]);
+}
+
+function choose(name, documents, words, chosen, own, first = []) {
+  const all = [...first, ...documents.map((each) => [each.id, words(each)])];
+  if (own) all.push(["*", `${own.title ?? own.id ?? name} (from the opened document)`]);
+  if (!all.some(([id]) => id === chosen)) all.push([chosen, `${chosen} (not loaded here)`]);
+  part(idOf(name)).replaceChildren(...all.map(([value, told]) => el("option", { value }, told)));
+  part(idOf(name)).value = chosen;
+}
+
+// Only what the kit has can be chosen.
+export function drawInfills(kit) {
+  for (const infill of ["picket", "glass"]) {
+    part(`f.infill.${infill}`).disabled = Boolean(kit?.max_centres) && !(infill in kit.max_centres);
+  }
+}
+
+function drawWay(form) {
+  const drawing = { rectangle: rectangle, sides: sides, points: points, ties: ties }[form.way];
+  part("measured").replaceChildren(...drawing(form));
+}
+
+function rectangle() {
+  return [el("div", { class: "row" },
+    length("rectangle.width", "Width, along house"),
+    length("rectangle.depth", "Depth, from house"))];
+}
+
+function sides(form) {
+  return [
+    hint("Walk round the deck with the yard on your right. One length may be left empty."),
+    ...rows(form, (i) => [length(`sides.${i}.length`, `Side ${i}`),
+      figure(`sides.${i}.turn`, "Then turn left, °")]),
+  ];
+}
+
+function points(form) {
+  return [
+    hint("Plain numbers only: x to the right, y up toward the house. Edge 0 runs from corner 0 to 1."),
+    ...rows(form, (i) => [figure(`points.${i}.x`, `Corner ${i}, x`), figure(`points.${i}.y`, "y")]),
+  ];
+}
+
+function ties(form) {
+  return [
+    hint("Two tapes from the ends of the house wall, A left and B right as you face it."),
+    el("div", { class: "row" }, length("baseline", "House wall, A to B")),
+    ...rows(form, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, from A`),
+      length(`corners.${i}.from_b`, "From B")]),
+  ];
+}
+
+function rows(form, inputs) {
+  const { rows: name, least } = WAYS[form.way];
+  const noun = name === "sides" ? "side" : "corner";
+  return [
+    ...form[name].map((_, i) => el("div", { class: "row" }, ...inputs(i),
+      button("remove-row", i, `Remove ${noun} ${i}`, "×", form[name].length <= least))),
+    el("button", { type: "button", id: "add-row", "data-do": "add-row" }, `Add a ${noun}`),
+  ];
+}
+
+function drawEdges(form) {
+  const shown = Array.from({ length: Math.max(edgeCount(form), form.edges.length) }, (_, i) => i);
+  part("edges").replaceChildren(...shown.map((i) => {
+    const off = form.edges[i].condition !== "guard";
+    const called = form.way === "rectangle" && RECTANGLE[i] ? `Edge ${i}, ${RECTANGLE[i]}` : `Edge ${i}`;
+    return el("fieldset", { class: "row edge" }, el("legend", {}, called),
+      select(`edges.${i}.condition`, "What is there", CONDITIONS),
+      off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
+      off ? null : length(`edges.${i}.height`, "Height", "Height"));
+  }));
+}
+
+function drawOpenings(form) {
+  const onto = Array.from({ length: edgeCount(form) }, (_, i) => [String(i),
+    form.way === "rectangle" ? `${i}, ${RECTANGLE[i]}` : String(i)]);
+  part("openings").replaceChildren(...form.openings.map((one, i) => {
+    const edges = onto.some(([edge]) => edge === one.edge) ? onto : [...onto, [one.edge, one.edge]];
+    return el("fieldset", { class: "opening" }, el("legend", {}, `Opening ${one.id}`),
+      el("div", { class: "row" },
+        select(`openings.${i}.use`, "For", USES), select(`openings.${i}.edge`, "In edge", edges),
+        button("remove-opening", i, `Remove opening ${one.id}`, "×")),
+      el("div", { class: "row" },
+        length(`openings.${i}.from`, "From first corner"),
+        length(`openings.${i}.width`, "Clear width")),
+      one.use === "passage" ? null : flight(one, i));
+  }));
+}
+
+function flight(one, i) {
+  const at = `openings.${i}.flight`;
+  const box = el("input", { type: "checkbox", id: `has-flight-${i}`, "data-do": "flight", "data-row": i });
+  box.checked = Boolean(one.flight);
+  const has = el("label", { class: "check", for: box.id }, box, " Lay out its flight of steps");
+  if (!one.flight) return has;
+  const both = (name) => ["left", "right"].map((side) => check(`${at}.${name}.${side}`, side));
+  return el("div", { class: "flight" }, has,
+    el("div", { class: "row" }, length(`${at}.rise`, "Total rise"), figure(`${at}.risers`, "Risers")),
+    el("div", { class: "row" }, length(`${at}.going`, "Going of a tread"),
+      length(`${at}.nosing`, "Nosing", "0")),
+    el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
+    el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
+}
+
+function drawKept(form) {
+  const names = hidden(form);
+  part("kept").hidden = !names.length;
+  part("kept").textContent = `Kept as in the opened document, and not shown here: ${names.join(", ")}.`;
+  // Figures that are not shown can't be converted.
+  for (const unit of ["in", "mm"]) part(`f.unit.${unit}`).disabled = names.length > 0;
+}
+
+function field(name, label, input, more) {
+  return el("div", { class: "field" }, el("label", { for: idOf(name) }, label), input, more);
+}
+
+function length(name, label, placeholder) {
+  return field(name, label, typing(name, { class: "length", placeholder }));
+}
+
+function figure(name, label) {
+  return field(name, label, typing(name, { inputmode: "text" }));
+}
+
+function typing(name, more) {
+  return el("input", { id: idOf(name), "data-field": name, type: "text", autocomplete: "off",
+    autocapitalize: "off", spellcheck: "false", enterkeyhint: "done", ...more });
+}
+
+function select(name, label, options) {
+  return field(name, label, el("select", { id: idOf(name), "data-field": name },
+    options.map(([value, words]) => el("option", { value }, words))));
+}
+
+function check(name, label) {
+  const box = el("input", { type: "checkbox", id: idOf(name), "data-field": name });
+  return el("div", { class: "field check" }, box, el("label", { for: box.id }, label));
+}
+
+function button(what, row, label, sign, disabled = false) {
+  return el("button", { type: "button", class: "remove", "data-do": what, "data-row": row,
+    "aria-label": label, disabled }, sign);
+}
+
+function hint(words) {
+  return el("p", { class: "hint" }, words);
+}

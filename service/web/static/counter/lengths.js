@@ -1,0 +1,70 @@
+// Lengths as they are typed and as a tape reads them. Pure: touches nothing but its arguments.
+
+const MM_PER_IN = 25.4;
+const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)$/;
+const BARE_FRACTION = /^(?:\d+[ -])?\d+\/\d+$/;
+const AFTER_FEET = /^\d+'[ -]?\d[\d ./]*$/; // 12' 6: what comes after feet is inches.
+const FRACTIONS = {
+  "\u00bd": "1/2", "\u00bc": "1/4", "\u00be": "3/4",
+  "\u215b": "1/8", "\u215c": "3/8", "\u215d": "5/8", "\u215e": "7/8",
+};
+
+// What a person typed, as the contract writes a length: a number in the document's unit or a text
+// with its own. Nothing typed is undefined: a member left out. What cannot be read goes on as it
+// is, so that the service says what is wrong with it.
+export function readLength(typed, unit) {
+  const text = tidy(typed);
+  if (text === "") return undefined;
+  if (NUMBER.test(text)) return Number(text);
+  if (AFTER_FEET.test(text) || (unit === "in" && BARE_FRACTION.test(text))) return `${text}"`;
+  return text;
+}
+
+// A coordinate, an angle or a count, which are numbers only.
+export function readNumber(typed) {
+  const text = typed.trim();
+  if (text === "") return undefined;
+  return NUMBER.test(text) ? Number(text) : text;
+}
+
+// The marks of phones and word processors as the tape's own: 12’ 6½” and 12 ft 6 in are 12' 6 1/2".
+function tidy(typed) {
+  return typed
+    .trim()
+    .replace(/(\d?)([\u00bc-\u00be\u215b-\u215e])/g,
+      (_, before, sign) => `${before}${before && " "}${FRACTIONS[sign]}`)
+    .replace(/''|[\u201c\u201d\u2033]/g, '"')
+    .replace(/[\u2018\u2019\u2032]/g, "'")
+    .replace(/(\d) *(?:feet|foot|ft)\.?(?![a-z])/gi, "$1'")
+    .replace(/(\d) *(?:inches|inch|in)\.?(?![a-z])/gi, '$1"')
+    .replace(/(\d) +(['"])/g, "$1$2")
+    .replace(/\s+/g, " ");
+}
+
+// The same length after the unit was switched: a plain number is converted, a text names its own.
+export function convert(typed, to) {
+  const text = typed.trim();
+  if (!NUMBER.test(text)) return typed;
+  const value = to === "mm" ? Number(text) * MM_PER_IN : Number(text) / MM_PER_IN;
+  return String(Number(value.toFixed(to === "mm" ? 3 : 4)));
+}
+
+// A length of a reply that comes without its tape text: 463.75 in is 38' 7 3/4", 920.5 mm itself.
+export function tapeText(value, unit) {
+  if (unit === "mm") return `${Number(value.toFixed(1))} mm`;
+  const sixtyFourths = Math.round(Math.abs(value) * 64);
+  const feet = Math.floor(sixtyFourths / (12 * 64));
+  const inches = Math.floor(sixtyFourths / 64) % 12;
+  const part = fraction(sixtyFourths % 64);
+  const under = [inches || part === "" ? `${inches}` : "", part].filter(Boolean).join(" ");
+  const sign = value < 0 && sixtyFourths ? "-" : "";
+  if (!feet) return `${sign}${under}"`;
+  return sign + (under === "0" ? `${feet}'` : `${feet}' ${inches}${part && ` ${part}`}"`);
+}
+
+function fraction(sixtyFourths) {
+  if (!sixtyFourths) return "";
+  let [top, under] = [sixtyFourths, 64];
+  while (top % 2 === 0) [top, under] = [top / 2, under / 2];
+  return `${top}/${under}`;
+}

@@ -1,0 +1,210 @@
+// A reply as tables and lists: fills the sections of the answer, and touches nothing else.
+
+import { el, table } from "./dom.js";
+import { tapeText } from "./lengths.js";
+import { count, partWords, pieces, sentence, solid, sortFindings, spans, verdict } from "./words.js";
+
+const part = (id) => document.getElementById(id);
+
+// Fill every section; one with nothing to say is hidden.
+export function showReply(reply) {
+  part("spoken").textContent = sentence(reply);
+  showSummary(reply);
+  showFindings(reply);
+  const name = partWords(reply);
+  put("cuts", reply.cut_list.length && cutList(reply, name));
+  put("stock", reply.stock_plan?.length && stock(reply, name));
+  put("glass", reply.glass_order?.length && glass(reply));
+  put("parts", reply.parts?.length && parts(reply));
+  put("quote", reply.quote && quote(reply, name));
+  put("compared", reply.comparison?.length && compared(reply));
+  put("marks", reply.runs.length && marks(reply));
+  put("steps", reply.flights?.length && flights(reply));
+  put("gates", reply.gates?.length && gates(reply));
+  put("blocking", reply.blocking?.length && blocking(reply));
+  put("bays", reply.bays.length && bays(reply));
+  part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, each)));
+  part("answered-for").textContent = [reply.title, reply.kit.title,
+    reply.code ? `${reply.code.title} ${reply.code.edition}` : "no code"].filter(Boolean).join(" · ");
+  part("digest").textContent = `Release ${reply.release}, ${reply.digest}`;
+}
+
+function put(id, made) {
+  const section = part(id);
+  section.hidden = !made;
+  if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
+}
+
+function showSummary({ summary, unit }) {
+  const [words, tone] = verdict(summary);
+  const told = [["Posts", summary.posts], ["Bays", summary.bays],
+    ["Railing", tapeText(summary.railing_length, unit)], ["Pickets", summary.pickets],
+    ["Glass panels", summary.glass_panels]];
+  const tile = ([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, String(value)));
+  part("tiles").replaceChildren(...told.filter(([, value]) => value !== 0).map(tile));
+  part("verdict").textContent = words;
+  part("verdict").className = tone;
+  part("checked").textContent =
+    `${count(summary.checked, "check")} made, ${summary.not_checked} could not be.`;
+  part("short").textContent =
+    `${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${words}.`;
+}
+
+function showFindings(reply) {
+  const { failed, unchecked, passed } = sortFindings(reply.findings);
+  part("failed").replaceChildren(...failed.map((each) => finding(each, reply)));
+  part("unchecked-list").replaceChildren(...unchecked.map((each) => finding(each, reply)));
+  part("passed-list").replaceChildren(...passed.map((each) => finding(each, reply)));
+  part("unchecked").hidden = !unchecked.length;
+  part("passed").hidden = !passed.length;
+  part("unchecked-head").textContent = `Not checked: ${unchecked.length}`;
+  part("passed-head").textContent = `Passed: ${passed.length}`;
+}
+
+// A finding with its clause and place, and what was tried against it.
+function finding(each, reply) {
+  const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
+  const cures = each.result === "fail" ? (reply.advice ?? []).filter((one) =>
+    one.rule === each.rule && one.where.join() === each.where.join()) : [];
+  const cite = each.cite === reply.kit.id ? "the kit" : each.cite;
+  return el("li", { class: kind.replace(" ", "-") },
+    el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${each.message}`),
+    el("p", { class: "place" }, `By ${cite}${each.amended ? ", amended" : ""}. At ${spans(each.where)}.`),
+    cures.map((one) => el("p", { class: "cure" }, one.message)));
+}
+
+const number = "number";
+function endCuts({ end_cuts: cuts }) {
+  if (cuts.every((angle) => angle === 90)) return "square";
+  return [...new Set(cuts)].map((angle) => `${Number(angle.toFixed(1))}°`).join(", ");
+}
+
+function cutList(reply, name) {
+  const raked = reply.cut_list.some((row) => endCuts(row) !== "square");
+  return table("Cut list", [
+    ["Part", (row) => name(row.part)],
+    ["Length", (row) => row.length_text, number],
+    ["Count", (row) => row.count, number],
+    ...(raked ? [["Ends", endCuts]] : []),
+    ["Bays", (row) => spans(row.bays ?? [])],
+  ], reply.cut_list);
+}
+
+function stock({ stock_plan: plan, unit }, name) {
+  const rows = plan.flatMap(({ part: role, sticks }) => sticks.map((each) => ({ role, ...each })));
+  return table("Sticks to buy", [
+    ["Part", (row) => name(row.role)],
+    ["Buy", (row) => row.count, number],
+    ["Stick", (row) => row.stock_text, number],
+    ["Cut from each", (row) => solid(pieces(row.pieces, unit))],
+    ["Left of each", (row) => tapeText(row.offcut, unit), number],
+  ], rows);
+}
+
+function glass({ glass_order: order, units }) {
+  return table("Glass order", [
+    ["Mark", (row) => row.mark],
+    ["Count", (row) => row.count, number],
+    ["Width", (row) => row.width_text, number],
+    ["Height", (row) => row.height_text, number],
+    ["Raked by", (row) => row.edge_rise_text, number],
+    ["Glass", (row) => `${row.thickness} ${units.length}, ${row.type}`],
+    ["Each", (row) => `${row.mass} ${units.mass}`, number],
+    ["Bays", (row) => spans(row.bays)],
+  ], order);
+}
+
+function parts({ parts: list }) {
+  return table("Parts", [
+    ["Part", (row) => row.description ?? row.role],
+    ["Size", (row) => row.length_text ?? row.height_text ?? row.width_text, number],
+    ["Needed", (row) => row.quantity, number],
+    ["Packs", (row) => row.packs, number],
+    ["Stock number", (row) => row.number],
+  ], list);
+}
+
+function quote({ quote: told }, name) {
+  const sums = [["Subtotal", told.subtotal], ["Tax", told.tax], ["Total", told.total]];
+  const lines = [...told.lines, ...sums.filter(([, sum]) => sum).map(([role, amount]) =>
+    ({ sum: role, amount }))];
+  const unpriced = told.unpriced?.length
+    ? el("p", { class: "mind" }, `No price was given for: ${told.unpriced.map(name).join(", ")}.`) : null;
+  return [table(`Quote, ${told.currency}`, [
+    ["Part", (row) => row.sum ?? [name(row.role), row.height_text ?? row.length_text].filter(Boolean).join(", ")],
+    ["Quantity", (row) => row.quantity, number],
+    ["Price", (row) => row.price, number],
+    ["Amount", (row) => row.amount, number],
+  ], lines), unpriced].filter(Boolean);
+}
+
+function compared({ comparison, unit }) {
+  return table("The same deck another way", [
+    ["Way", (row) => row.label],
+    ["Posts", (row) => row.posts, number],
+    ["Bays", (row) => row.bays, number],
+    ["Railing", (row) => row.railing_length && tapeText(row.railing_length, unit), number],
+    ["Pickets", (row) => row.pickets, number],
+    ["Glass panels", (row) => row.glass_panels, number],
+    ["Violations", (row) => row.violations, number],
+    ["Total", (row) => row.total, number],
+  ], comparison);
+}
+
+function marks({ runs }) {
+  const end = (id) => id ?? "wall";
+  return table("Where the posts go", [
+    ["Run", (row) => row.id],
+    ["Edge", (row) => row.edge ?? row.flight ?? "", number],
+    ["From", (row) => end(row.from)],
+    ["To", (row) => end(row.to)],
+    ["Marks from the run's start, to post centres", (row) => solid(row.marks_text ?? [])],
+  ], runs);
+}
+
+function flights({ flights: all, unit }) {
+  const rails = (row) => (row.handrails ?? []).map((rail) => `${rail.side} ${rail.length_text}`);
+  return table("Flights", [
+    ["Flight", (row) => row.id],
+    ["Pitch", (row) => `${row.pitch}°`, number],
+    ["Risers", (row) => `${row.risers} of ${tapeText(row.riser, unit)}`, number],
+    ["Going", (row) => tapeText(row.going, unit), number],
+    ["Guard height", (row) => row.height_text, number],
+    ["Handrails, as seen going up", (row) => rails(row).join(", ")],
+  ], all);
+}
+
+function gates({ gates: all }) {
+  return table("Gates", [
+    ["Opening", (row) => row.opening],
+    ["Leaf width", (row) => row.leaf?.width_text, number],
+    ["Leaf height", (row) => row.leaf?.height_text, number],
+    ["Hinges at", (row) => row.hinge_post],
+    ["Latch at", (row) => row.latch_post],
+    ["Opens", (row) => row.opens],
+  ], all);
+}
+
+function blocking({ blocking: all }) {
+  return table("Blocking between joists", [
+    ["Length", (row) => row.length_text, number],
+    ["Count", (row) => row.count, number],
+    ["Posts", (row) => spans(row.posts)],
+  ], all);
+}
+
+function bays({ bays: all, unit }) {
+  const infill = ({ pickets, glass: pane }) => {
+    if (pickets) return `${count(pickets.count, "picket")}, ends ${pickets.end_gap_text}`;
+    return pane ? `glass ${pane.width_text} × ${pane.height_text}` : "";
+  };
+  return table("Bay by bay", [
+    ["Bay", (row) => row.id],
+    ["From, to", (row) => `${row.from ?? "wall"}, ${row.to ?? "wall"}`],
+    ["Clear", (row) => tapeText(row.clear, unit), number],
+    ["Centres", (row) => tapeText(row.centres, unit), number],
+    ["Top rail", (row) => row.top_rail.cut_text, number],
+    ["Bottom rail", (row) => row.bottom_rail.cut_text, number],
+    ["Infill", infill],
+  ], all);
+}

@@ -1,0 +1,72 @@
+// A reply in a person's words. Pure: touches nothing but its arguments.
+
+import { tapeText } from "./lengths.js";
+
+// Ids in a row as spans: B1, B2, B3, B7 are "B1 to B3, B7".
+export function spans(ids) {
+  const told = [];
+  for (let i = 0; i < ids.length;) {
+    let last = i;
+    while (last + 1 < ids.length && follows(ids[last], ids[last + 1])) last += 1;
+    if (last - i < 2) told.push(...ids.slice(i, last + 1));
+    else told.push(`${ids[i]} to ${ids[last]}`);
+    i = last + 1;
+  }
+  return told.join(", ");
+}
+
+function follows(one, next) {
+  const [a, b] = [one, next].map((id) => /^([A-Z]+)(\d+)$/.exec(id));
+  return a && b && a[1] === b[1] && Number(a[2]) + 1 === Number(b[2]);
+}
+
+// Tape texts in a row, none of which breaks at the end of a line.
+export function solid(texts) {
+  return texts.map((text) => text.replaceAll(" ", "\u00a0")).join(", ");
+}
+
+// Pieces of a stick, equal ones together: 2 × 3' 8 9/16" and 3' 7".
+export function pieces(lengths, unit) {
+  const counts = new Map();
+  for (const length of lengths) counts.set(length, (counts.get(length) ?? 0) + 1);
+  return [...counts].map(([length, count]) =>
+    `${count > 1 ? `${count} × ` : ""}${tapeText(length, unit)}`);
+}
+
+// A role in the kit's own words where the parts list has them, else its name.
+export function partWords(reply) {
+  const known = new Map((reply.parts ?? []).map((part) => [part.role, part.description]));
+  const plain = (role) => role[0].toUpperCase() + role.slice(1).replaceAll("_", " ");
+  return (role) => known.get(role) ?? plain(role);
+}
+
+export function count(number, one, many = `${one}s`) {
+  return `${number} ${number === 1 ? one : many}`;
+}
+
+// What was found, in a few words: [words, "bad" | "mind" | "good"]. Nothing here says approved.
+export function verdict({ violations, warnings }) {
+  const minded = warnings ? `, ${count(warnings, "warning")}` : "";
+  if (violations) return [count(violations, "violation") + minded, "bad"];
+  return warnings ? [count(warnings, "warning"), "mind"] : ["No violation found", "good"];
+}
+
+// One sentence for whoever hears the page.
+export function sentence(reply) {
+  const { summary, unit } = reply;
+  const infill = [
+    summary.pickets ? count(summary.pickets, "picket") : "",
+    summary.glass_panels ? count(summary.glass_panels, "glass panel") : "",
+  ].filter(Boolean);
+  const parts = [count(summary.posts, "post"), count(summary.bays, "bay"),
+    `${tapeText(summary.railing_length, unit)} of railing`, ...infill];
+  return `${parts.join(", ")}. ${verdict(summary)[0]}.`;
+}
+
+// The worst first: violations, then warnings; what could not be checked and what passed apart.
+export function sortFindings(findings) {
+  const of = (result, severity) => findings.filter((each) =>
+    each.result === result && (!severity || each.severity === severity));
+  const failed = [...of("fail", "violation"), ...of("fail", "warning"), ...of("fail", "note")];
+  return { failed, unchecked: of("not_checked"), passed: of("pass") };
+}

@@ -1,0 +1,206 @@
+// The pure modules of the counter page, by values worked by hand. Run by test_counter.py, which
+// names the folder of the modules in MODULES and of the example requests in EXAMPLES.
+import assert from "node:assert/strict";
+import { readFileSync, readdirSync } from "node:fs";
+import { join } from "node:path";
+import test from "node:test";
+import { pathToFileURL } from "node:url";
+
+const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
+const { convert, readLength, readNumber, tapeText } = await load("lengths.js");
+const { EXAMPLE, addOpening, addRow, hidden, removeRow, switchUnit, switchWay } =
+  await load("model.js");
+const { fromDocument, toDocument } = await load("document.js");
+const { fieldOf, placeErrors } = await load("places.js");
+const { pieces, sentence, sortFindings, spans, verdict } = await load("words.js");
+
+const copy = (value) => JSON.parse(JSON.stringify(value));
+const example = () => fromDocument(copy(EXAMPLE));
+
+test("lengths go out as the contract writes them", () => {
+  const cases = [
+    ["48", 48], [" 58.25 ", 58.25], [".5", 0.5], ["", undefined], ["  ", undefined],
+    ["12' 6 1/2\"", "12' 6 1/2\""], ["2.4 m", "2.4 m"], ["12\u2019 6\u00bd\u201d", "12' 6 1/2\""],
+    ["12 ft 6 in", "12' 6\""], ["12ft6in", "12'6\""], ["6 1/2", "6 1/2\""], ["3/4", "3/4\""],
+    ["12' 6", "12' 6\""], ["12'-6 1/2", "12'-6 1/2\""], ["6''", "6\""], ["78 3/8 inches", "78 3/8\""],
+    ["12 feet", "12'"], ["20 fx", "20 fx"], ["2,4 m", "2,4 m"],
+  ];
+  for (const [typed, sent] of cases) assert.deepEqual(readLength(typed, "in"), sent, typed);
+  // In millimetres a bare fraction has no unit: the service says so.
+  assert.equal(readLength("3/4", "mm"), "3/4");
+});
+
+test("numbers stay numbers, and what is none goes on to be refused", () => {
+  assert.deepEqual(["-90", "7", "", "x"].map(readNumber), [-90, 7, undefined, "x"]);
+});
+
+test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () => {
+  assert.equal(convert("48", "mm"), "1219.2"); // 48 * 25.4
+  assert.equal(convert("1219.2", "in"), "48");
+  assert.equal(convert("20'", "mm"), "20'");
+  assert.equal(convert("", "mm"), "");
+  const form = example();
+  switchUnit(form, "mm");
+  assert.equal(form.drop, "1219.2");
+  assert.equal(form.rectangle.width, "20'");
+  assert.equal(toDocument(form).document.unit, "mm");
+});
+
+test("tape text of a number", () => {
+  const cases = [[514, "42' 10\""], [43.0625, "3' 7 1/16\""], [48, "4'"], [0, "0\""], [0.75, "3/4\""],
+    [12.5, "1' 0 1/2\""], [11.9999, "1'"], [5.015625, "5 1/64\""]];
+  for (const [value, text] of cases) assert.equal(tapeText(value, "in"), text);
+  assert.equal(tapeText(920.25, "mm"), "920.3 mm");
+});
+
+test("the first deck is 20 ft by 12 ft, a wall at edge 2", () => {
+  const { document } = toDocument(example());
+  assert.deepEqual(document, EXAMPLE);
+});
+
+// Lists whose order means nothing, and what is the same as leaving it out.
+function plain(deck) {
+  const told = copy(deck);
+  for (const level of told.levels) {
+    level.edges = (level.edges ?? []).sort((a, b) => a.edge - b.edge);
+    if (!level.edges.length) delete level.edges;
+  }
+  return told;
+}
+
+test("every example of the contract comes back as it was opened", () => {
+  const names = readdirSync(process.env.EXAMPLES).filter((name) => name.endsWith(".request.json"));
+  assert.ok(names.length > 10);
+  for (const name of names) {
+    const deck = JSON.parse(readFileSync(join(process.env.EXAMPLES, name), "utf8"));
+    assert.deepEqual(plain(toDocument(fromDocument(deck)).document), plain(deck), name);
+  }
+});
+
+test("what is no deck document is said to be none", () => {
+  const unfit = [null, [], {}, { unit: "ft" }, { unit: "in", guard: {}, levels: [] },
+    { unit: "in", guard: {}, levels: [{ outline: {} }] }];
+  for (const each of unfit) assert.throws(() => fromDocument(each), /no deck document/);
+});
+
+test("what the form does not show is named and kept", () => {
+  const deck = { ...copy(EXAMPLE), prices: { currency: "USD" } };
+  const form = fromDocument(deck);
+  assert.deepEqual(hidden(form), ["prices"]);
+  assert.deepEqual(hidden(example()), []);
+  assert.deepEqual(toDocument(form).document.prices, { currency: "USD" });
+});
+
+test("a rectangle turns into a walk and into corners", () => {
+  const walk = example();
+  switchWay(walk, "sides");
+  const side = (length) => ({ length, turn: 90 });
+  assert.deepEqual(toDocument(walk).document.levels[0].outline,
+    { sides: [side("20'"), side("12'"), side("20'"), side("12'")] });
+  const corners = example();
+  switchWay(corners, "points");
+  assert.deepEqual(toDocument(corners).document.levels[0].outline,
+    { points: [[0, 0], [240, 0], [240, 144], [0, 144]] });
+  assert.deepEqual(toDocument(corners).document.levels[0].edges, [{ edge: 2, condition: "wall" }]);
+});
+
+test("one length of a walk may be left out", () => {
+  const form = example();
+  switchWay(form, "sides");
+  form.sides[3].length = "";
+  assert.deepEqual(toDocument(form).document.levels[0].outline.sides[3], { turn: 90 });
+});
+
+test("a row that goes takes its edge with it, and later openings move", () => {
+  const form = example();
+  switchWay(form, "sides");
+  addRow(form); // five sides, edge 4 a guard
+  addOpening(form);
+  form.openings[0].edge = "3";
+  removeRow(form, 1); // the wall was edge 2 and is edge 1
+  const [level] = toDocument(form).document.levels;
+  assert.deepEqual(level.edges, [{ edge: 1, condition: "wall" }]);
+  assert.equal(level.openings[0].edge, 2);
+  assert.equal(level.outline.sides.length, 4);
+});
+
+test("of two tapes the last line is the house, which need not be said", () => {
+  const form = example();
+  switchWay(form, "ties");
+  assert.equal(form.edges.length, 4); // A to 1, 1 to 2, 2 to B, B to A
+  assert.equal(form.edges[3].condition, "wall");
+  assert.equal(toDocument(form).document.levels[0].edges, undefined);
+  addRow(form);
+  assert.deepEqual(form.edges.map((edge) => edge.condition),
+    ["guard", "guard", "guard", "guard", "wall"]);
+});
+
+test("a flight goes down from its opening", () => {
+  const form = example();
+  addOpening(form);
+  Object.assign(form.openings[0], { from: "8'", width: "48" });
+  form.openings[0].flight = { id: "", rise: "48", risers: "7", going: "10 1/2", nosing: "",
+    guards: { left: true, right: false }, handrail: { left: false, right: false }, rest: {} };
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.levels[0].openings,
+    [{ id: "A", edge: 0, from: "8'", width: 48, use: "stair" }]);
+  assert.deepEqual(document.stairs, [{ id: "A", opening: "main/A", rise: 48, risers: 7,
+    going: "10 1/2\"", guards: ["left"] }]);
+  assert.equal(places["/stairs/0/going"], "openings.0.flight.going");
+});
+
+test("a pointer leads to the field that was typed in", () => {
+  const form = example();
+  form.edges[3].height = "x";
+  const { places } = toDocument(form);
+  const led = [
+    ["/levels/0/outline/sides/2/length", "rectangle.width"],
+    ["/levels/0/outline/sides/3/length", "rectangle.depth"],
+    ["/levels/0/edges/1/height", "edges.3.height"], // edge 2 is the wall, written first
+    ["/levels/0/edges/1", "edges.3.condition"], // what it points to holds the field
+    ["/levels/0/outline", "rectangle.width"],
+    ["/guard/height", "height"],
+    ["/kit/post/width", "kit"], // inside what came from one field
+    ["/levels/0/no_post/0/from", null], // not shown
+    ["/site", null],
+    ["", null],
+  ];
+  for (const [pointer, field] of led) assert.equal(fieldOf(places, pointer), field, pointer);
+});
+
+test("what is wrong with one field is told once, in words of the form", () => {
+  const { places } = toDocument(example());
+  const wrong = (pointer, code, message) => ({ pointer, code, message });
+  const problem = { errors: [
+    wrong("/levels/0/outline/sides/0/length", "not_a_length", "\"20 fx\" does not fit: send more."),
+    wrong("/levels/0/outline/sides/2/length", "not_a_length", "\"20 fx\" does not fit: send more."),
+    wrong("/levels/0/drop", "missing_member", "The member drop is missing: send it."),
+    wrong("/levels/0/outline/sides", "walk_does_not_close", "The walk misses its start."),
+  ] };
+  assert.deepEqual(placeErrors(places, problem, "in").map(({ field, words }) => [field, words]), [
+    ["rectangle.width", "20 fx is no length. Type inches, or 12' 6 1/2\", 78 3/8\", 2400 mm, 2.4 m."],
+    ["drop", "Something is needed here."],
+    ["rectangle.width", "The walk misses its start."],
+  ]);
+  assert.deepEqual(placeErrors(places, { title: "Busy" }, "in"),
+    [{ field: null, pointer: "", words: "Busy" }]);
+});
+
+test("a reply in words", () => {
+  assert.equal(spans(["B1", "B2", "B3", "B7", "B8"]), "B1 to B3, B7, B8");
+  assert.equal(spans(["main/edge 0", "P9", "P10", "P11"]), "main/edge 0, P9 to P11");
+  assert.deepEqual(pieces([44.625, 44.5625, 44.5625], "in"), ["3' 8 5/8\"", "2 \u00d7 3' 8 9/16\""]);
+  assert.deepEqual(verdict({ violations: 1, warnings: 2 }), ["1 violation, 2 warnings", "bad"]);
+  assert.deepEqual(verdict({ violations: 0, warnings: 1 }), ["1 warning", "mind"]);
+  const summary = { posts: 9, bays: 10, railing_length: 514, pickets: 108, glass_panels: 0,
+    violations: 0, warnings: 0 };
+  assert.equal(sentence({ unit: "in", summary }),
+    "9 posts, 10 bays, 42' 10\" of railing, 108 pickets. No violation found.");
+});
+
+test("violations come before warnings, whatever the order of the reply", () => {
+  const [warning, violation] = ["warning", "violation"].map((severity) => ({ result: "fail", severity }));
+  const [pass, open] = ["pass", "not_checked"].map((result) => ({ result, severity: "note" }));
+  assert.deepEqual(sortFindings([pass, warning, open, violation]),
+    { failed: [violation, warning], unchecked: [open], passed: [pass] });
+});

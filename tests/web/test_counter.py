@@ -1,0 +1,235 @@
+"""The counter page and its files: served with their policy, from here alone, and well formed."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import urljoin
+
+import pytest
+from flask.testing import FlaskClient
+
+from tests.web.conftest import Make
+from tests.web.running import ROOT
+
+STATIC = ROOT / "service" / "web" / "static" / "counter"
+ASSETS = sorted(f"/counter/{file.name}" for file in STATIC.iterdir() if file.suffix != ".html")
+VOID = {"meta", "link", "input", "img", "br"}
+NAMESPACE = "http://www.w3.org/2000/svg"
+"""An address that names a vocabulary; nothing is fetched from it."""
+
+
+class Page(HTMLParser):
+    """What a page loads, its labels, ids and references, and where its tags do not match."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.loaded: list[str] = []
+        self.linked: list[str] = []
+        self.inline: list[str] = []
+        self.labelled: list[str] = []
+        self.ids: list[str] = []
+        self.controls: list[str] = []
+        self.referred: list[str] = []
+        self.wrong: list[str] = []
+        self.open: list[str] = []
+        self.feed(page)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Sort what the tag names."""
+        named = {name: value or "" for name, value in attrs}
+        if tag not in VOID:
+            self.open.append(tag)
+        if "id" in named:
+            self.ids.append(named["id"])
+        if tag in ("input", "select", "textarea"):
+            self.controls.append(named.get("id", ""))
+        if tag == "label":
+            self.labelled.append(named.get("for", ""))
+        for name in ("aria-labelledby", "aria-describedby"):
+            self.referred += named.get(name, "").split()
+        for name in ("src", "href"):
+            if name in named:
+                (self.linked if tag == "a" else self.loaded).append(named[name])
+        if tag == "style" or (tag == "script" and "src" not in named):
+            self.inline.append(tag)
+        self.inline += [name for name in named if name.startswith("on") or name == "style"]
+
+    def handle_endtag(self, tag: str) -> None:
+        """Each closes the one that was opened last."""
+        if not self.open or self.open.pop() != tag:
+            self.wrong.append(tag)
+
+
+@pytest.fixture
+def page(client: FlaskClient) -> Page:
+    """The page, parsed."""
+    return Page(client.get("/").get_data(as_text=True))
+
+
+def test_the_policy_allows_this_host_and_images_out_of_memory(client: FlaskClient) -> None:
+    """Nothing by default, no script or style inside the page, and no text read as HTML."""
+    headers = client.get("/").headers
+    rules = dict(
+        rule.strip().split(" ", 1) for rule in headers["Content-Security-Policy"].split(";")
+    )
+    assert rules == {
+        "default-src": "'none'",
+        "script-src": "'self'",
+        "style-src": "'self'",
+        "img-src": "'self' blob:",
+        "connect-src": "'self'",
+        "base-uri": "'none'",
+        "form-action": "'none'",
+        "frame-ancestors": "'none'",
+        "require-trusted-types-for": "'script'",
+        "trusted-types": "'none'",
+    }
+    assert headers["X-Content-Type-Options"] == "nosniff"
+
+
+@pytest.mark.parametrize("path", ["/", *ASSETS])
+def test_a_copy_is_kept_and_always_asked_about(client: FlaskClient, path: str) -> None:
+    """304 to who has it; no old module stays beside a new one (RFC 9111, section 5.2.2.4)."""
+    first = client.get(path)
+    assert first.status_code == 200
+    assert first.headers["Cache-Control"] == "public, no-cache"
+    again = client.get(path, headers={"If-None-Match": first.headers["ETag"]})
+    assert (again.status_code, again.data) == (304, b"")
+    head = client.head(path)
+    assert (head.status_code, head.data) == (200, b"")
+    assert head.headers["ETag"] == first.headers["ETag"]
+
+
+@pytest.mark.parametrize("path", ["/", ASSETS[0]])
+@pytest.mark.parametrize("method", ["POST", "PUT", "DELETE"])
+def test_another_method_is_405(client: FlaskClient, path: str, method: str) -> None:
+    """As a problem document that says what is taken."""
+    reply = client.open(path, method=method)
+    assert (reply.status_code, reply.content_type) == (405, "application/problem+json")
+    assert reply.headers["Allow"] == "GET, HEAD, OPTIONS"
+
+
+@pytest.mark.parametrize(
+    ("path", "media"),
+    [
+        ("/", "text/html"),
+        ("/counter/counter.css", "text/css"),
+        ("/counter/form.js", "text/javascript"),
+    ],
+)
+def test_each_file_has_its_type(client: FlaskClient, path: str, media: str) -> None:
+    """A module of another type would not be run."""
+    assert client.get(path).content_type == f"{media}; charset=utf-8"
+
+
+@pytest.mark.parametrize("name", ["none.js", "counter.html", "..%2fdocs.js"])
+def test_nothing_else_is_served(client: FlaskClient, name: str) -> None:
+    """The page has one address, and a name leads out of no folder."""
+    assert client.get(f"/counter/{name}").status_code == 404
+
+
+def test_one_who_wants_only_json_is_told_406(client: FlaskClient) -> None:
+    """The page is HTML and nothing else."""
+    assert client.get("/", headers={"Accept": "application/json"}).status_code == 406
+
+
+def test_no_key_is_wanted_for_the_empty_form(make_client: Make) -> None:
+    """The page itself asks for the key that its requests are to carry."""
+    client = make_client(keys=("k" * 16,), log_level="error")
+    assert client.get("/").status_code == client.get(ASSETS[0]).status_code == 200
+    assert client.get("/v1/kits").status_code == 401
+
+
+def test_everything_that_is_named_is_served_here(client: FlaskClient, page: Page) -> None:
+    """By addresses relative to the page, so that it works below any prefix, too."""
+    named = page.loaded + [link for link in page.linked if not link.startswith("#")]
+    for address in named:
+        assert not address.startswith("/")
+        assert client.get(urljoin("/", address)).status_code == 200, address
+    assert {link[1:] for link in page.linked if link.startswith("#")} <= set(page.ids)
+
+
+def test_every_module_that_is_imported_is_served_and_announced(page: Page) -> None:
+    """modulepreload fetches them together; one that is missing there would wait for the others."""
+    told = {address.removeprefix("counter/") for address in page.loaded}
+    imported = {
+        name
+        for file in STATIC.glob("*.js")
+        for name in re.findall(r'from "\./([a-z]+\.js)"', file.read_text("utf-8"))
+    }
+    modules = {file.name for file in STATIC.glob("*.js")}
+    assert imported | {"counter.js"} == modules
+    assert modules <= told
+
+
+def test_no_file_names_an_outside_address() -> None:
+    """No scheme with a host, no host without one; the name of a vocabulary is none."""
+    for file in STATIC.iterdir():
+        text = file.read_text("utf-8").replace(NAMESPACE, "")
+        assert re.findall(r"[a-z]://|[\"'(]//", text) == [], file.name
+        assert re.findall(r"@import|url\(", text) == [], file.name
+
+
+def test_no_module_reads_text_as_html_or_script() -> None:
+    """Elements are built one by one; text is only ever text."""
+    sinks = (
+        r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|DOMParser|\beval\(|new Function"
+    )
+    for file in STATIC.glob("*.js"):
+        assert re.findall(sinks, file.read_text("utf-8")) == [], file.name
+
+
+def test_every_module_says_first_what_it_is_and_may_touch() -> None:
+    """A head comment of what it is, with what it touches."""
+    for file in STATIC.glob("*.js"):
+        head = re.match(r"(?:// .*\n)+", file.read_text("utf-8"))
+        assert head, file.name
+        assert re.search(r"[Tt]ouches|in this tab|memory", head[0]), file.name
+
+
+def test_the_page_is_well_formed(page: Page) -> None:
+    """Every tag is closed in its turn, ids are single, and nothing runs inside the page."""
+    assert (page.wrong, page.open) == ([], [])
+    assert len(page.ids) == len(set(page.ids))
+    assert set(page.referred) <= set(page.ids)
+    assert page.inline == []
+
+
+def test_every_label_names_an_input_and_every_input_has_one(page: Page) -> None:
+    """So that it can be spoken, and touched by its words."""
+    assert page.labelled
+    assert sorted(page.labelled) == sorted(page.controls)
+
+
+def test_the_page_is_the_same_whatever_is_sent(client: FlaskClient) -> None:
+    """Nothing of a request is written into it."""
+    sent = client.get("/?deck=<script>", headers={"Host": "evil.example"})
+    assert sent.data == client.get("/").data
+
+
+@pytest.mark.skipif(shutil.which("node") is None, reason="no node to run the pure modules with")
+def test_the_pure_modules_by_node(tmp_path: Path) -> None:
+    """Form to deck and back, lengths, places of faults and words, by tests of their own."""
+    for file in STATIC.glob("*.js"):
+        shutil.copy(file, tmp_path)
+    # A browser takes them for modules by the tag that loads them, node by this file.
+    (tmp_path / "package.json").write_text('{"type": "module"}')
+    ended = subprocess.run(
+        ["node", "--test", str(ROOT / "tests" / "web" / "counter" / "pure.test.mjs")],
+        env={
+            **os.environ,
+            "MODULES": str(tmp_path),
+            "EXAMPLES": str(ROOT / "schema" / "examples"),
+        },
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    assert ended.returncode == 0, ended.stdout[-4000:] + ended.stderr[-2000:]

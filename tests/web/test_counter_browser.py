@@ -1,0 +1,293 @@
+"""The counter page in a browser, as a counter hand uses it."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.web.running import Server, running
+
+api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
+CHROMIUM = shutil.which("chromium")
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine")
+
+KIOSK = {"width": 1280, "height": 800}
+PHONE = {"width": 390, "height": 844}
+WIDTH = "[id='f.rectangle.width']"
+REFUSED = "Failed to load resource: the server responded with a status of 4"
+"""What the browser notes of a refusal, which is an answer and no fault of the page."""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """Debian's chromium, with no window."""
+    with api.sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def blank(browser: Any, server: Server) -> Iterator[Any]:
+    """A page not yet opened; at the end it has written no error and asked no other host."""
+    context = browser.new_context(viewport=KIOSK)
+    page = context.new_page()
+    told: list[str] = []
+    asked: list[str] = []
+    page.on("console", lambda line: told.append(line.text) if line.type == "error" else None)
+    page.on("pageerror", lambda error: told.append(str(error)))
+    page.on("request", lambda request: asked.append(request.url))
+    yield page
+    assert [line for line in told if not line.startswith(REFUSED)] == []
+    ours = (f"{server.url}/", f"blob:{server.url}/")
+    assert [url for url in asked if not url.startswith(ours)] == []
+    context.close()
+
+
+@pytest.fixture
+def page(blank: Any, server: Server) -> Any:
+    """The page with its first answer."""
+    blank.goto(server.url)
+    blank.locator("#tiles dd").first.wait_for()
+    return blank
+
+
+def tiles(page: Any) -> dict[str, str]:
+    """The figures of the summary by their names."""
+    return dict(
+        zip(*(page.locator(f"#tiles {tag}").all_inner_texts() for tag in ("dt", "dd")), strict=True)
+    )
+
+
+def await_tile(page: Any, name: str, value: str) -> None:
+    """Wait until the summary says so."""
+    tile = page.locator("#tiles > div", has_text=name)
+    api.expect(tile.locator("dd")).to_have_text(value)
+
+
+def test_the_first_answer_is_that_of_the_readme(page: Any) -> None:
+    """README: 9 posts, 10 bays, B1 from P1 to P2 with centres at 58.25, rails 55.625 and 55.75.
+
+    The line, 3 1/2 in inside: (240 - 7) + 2 x (144 - 3.5) = 514 in = 42' 10".
+    """
+    told = tiles(page)
+    assert (told["Posts"], told["Bays"], told["Railing"]) == ("9", "10", "42' 10\"")
+    row = page.locator("#bays tbody tr").first.locator("th, td").all_inner_texts()
+    assert row[:2] == ["B1", "P1, P2"]
+    assert row[3:6] == ["4' 10 1/4\"", "4' 7 5/8\"", "4' 7 3/4\""]
+    assert page.locator("#verdict").inner_text() == "No violation found"
+    assert page.locator("#cautions-list li").count() >= 3
+
+
+def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) -> None:
+    """Marked, described, listed with a link to it; put right, all of that goes."""
+    field = page.locator(WIDTH)
+    field.fill("20 fx")
+    api.expect(field).to_have_attribute("aria-invalid", "true")
+    message = page.locator(f"[id='{field.get_attribute('aria-describedby')}']")
+    assert "20 fx is no length" in message.inner_text()
+    assert field.input_value() == "20 fx"
+    assert page.locator("#faults-list li").count() == 1
+    assert page.locator("#stale").is_visible()
+    page.locator("#faults-list a").click()
+    api.expect(field).to_be_focused()
+    field.fill("10'")
+    # (120 - 7) + 2 x 140.5 = 394 in
+    await_tile(page, "Railing", "32' 10\"")
+    assert field.get_attribute("aria-invalid") is None
+    assert not page.locator("#faults").is_visible()
+    assert not page.locator("#stale").is_visible()
+
+
+def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:
+    """The order has as many as the bays."""
+    page.locator("label[for='f.infill.glass']").click()
+    page.locator("#glass tbody tr").first.wait_for()
+    told = tiles(page)
+    assert told["Glass panels"] == told["Bays"]
+    assert "Pickets" not in told
+
+
+def test_millimetres_are_the_same_deck(page: Any) -> None:
+    """48 in is 1219.2 mm; 514 in of line are 13055.6 mm; cuts are told in mm."""
+    page.locator("label[for='f.unit.mm']").click()
+    await_tile(page, "Railing", "13055.6 mm")
+    assert page.locator("[id='f.drop']").input_value() == "1219.2"
+    assert page.locator("#cuts tbody td").first.inner_text().endswith(" mm")
+
+
+def test_a_violation_comes_first_with_its_clause_and_a_cure(page: Any) -> None:
+    """A guard of 30 in where 36 are required (IRC 2021 R312.1.2)."""
+    page.locator("[id='f.height']").fill("30")
+    first = page.locator("#failed li").first
+    api.expect(first).to_contain_text("IRC 2021 R312.1.2")
+    assert first.get_attribute("class") == "violation"
+    assert "3' high" in first.locator(".cure").inner_text()
+
+
+def test_by_the_keyboard_alone(page: Any) -> None:
+    """Tab leads to the width, Shift-Tab and an arrow to the tape walk, Enter asks at once."""
+    focused = "document.activeElement.id"
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    for _ in range(12):
+        if page.evaluate(focused) == "f.rectangle.width":
+            break
+        page.keyboard.press("Tab")
+    assert page.evaluate(focused) == "f.rectangle.width"
+    page.keyboard.press("Control+A")
+    page.keyboard.type("10'")
+    page.keyboard.press("Enter")
+    await_tile(page, "Railing", "32' 10\"")
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("ArrowRight")
+    api.expect(page.locator("[id='f.sides.0.length']")).to_have_value("10'")
+    assert page.evaluate(focused) == "f.way.sides"
+
+
+def test_steps_from_an_opening(page: Any) -> None:
+    """An opening with its flight: 48 in of drop in 7 risers, guards on both sides."""
+    page.locator("#add-opening").click()
+    page.locator("[id='f.openings.0.from']").fill("8'")
+    page.locator("[id='f.openings.0.width']").fill("48")
+    page.locator("#has-flight-0").check()
+    assert page.locator("[id='f.openings.0.flight.rise']").input_value() == "48"
+    page.locator("[id='f.openings.0.flight.risers']").fill("7")
+    page.locator("[id='f.openings.0.flight.going']").fill("10 1/2")
+    row = page.locator("#steps tbody tr")
+    api.expect(row).to_contain_text("7 of")
+    assert '10 1/2"' in row.inner_text()
+
+
+def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
+    """Nothing of it stands in the address."""
+    page.locator(WIDTH).fill("10'")
+    await_tile(page, "Railing", "32' 10\"")
+    page.reload()
+    await_tile(page, "Railing", "32' 10\"")
+    assert page.evaluate("location.search + location.hash") == ""
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#afresh").click()
+    await_tile(page, "Railing", "42' 10\"")
+
+
+def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Path) -> None:
+    """A title of markup is shown as typed; members that the form has not are kept."""
+    title = "<img src=x onerror=alert(1)>"
+    deck = {
+        "title": title,
+        "unit": "in",
+        "kit": "picket-glass-surface-in",
+        "guard": {"infill": "picket"},
+        "levels": [{"id": "main", "outline": {"points": [[0, 0], [120, 0], [120, 96], [0, 96]]}}],
+        "stock_on_hand": [{"part": "top_rail_picket", "length": 88, "count": 2}],
+    }
+    file = tmp_path / "deck.json"
+    file.write_text(json.dumps(deck))
+    page.locator("details summary", has_text="Open or save").click()
+    page.locator("#file").set_input_files(file)
+    api.expect(page.locator("#answered-for")).to_contain_text(title)
+    assert page.locator("#answered-for img").count() == 0
+    assert "stock_on_hand" in page.locator("#kept").inner_text()
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text()) == deck
+
+
+def test_a_drawing_is_an_image_in_which_nothing_runs(blank: Any, server: Server) -> None:
+    """An SVG with a script in it is shown, and the script is not run."""
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="30" height="20">'
+        "<script>parent.ran = 1; window.ran = 1</script><rect width='30' height='20'/></svg>"
+    )
+    blank.route(
+        "**/v1/sheets/plan",
+        lambda route: route.fulfill(body=svg, content_type="image/svg+xml"),
+    )
+    blank.goto(server.url)
+    image = blank.locator("#plan img")
+    image.wait_for()
+    assert image.get_attribute("alt").startswith("Plan. 9 posts, 10 bays")
+    api.expect(image).to_have_js_property("naturalWidth", 30)
+    assert blank.evaluate("window.ran") is None
+    assert blank.locator("[data-sheet=job]").is_visible()
+
+
+def test_without_drawings_posts_are_shown_and_no_sheet_is_offered(
+    blank: Any, server: Server
+) -> None:
+    """A square a post; buttons for what is not there are hidden."""
+    blank.route("**/v1/sheets/plan", lambda route: route.fulfill(status=404, body="{}"))
+    blank.goto(server.url)
+    api.expect(blank.locator("#plan polygon.post")).to_have_count(9)
+    assert not blank.locator("[data-sheet=job]").is_visible()
+
+
+def test_a_drawing_that_fails_takes_nothing_from_the_answer(blank: Any, server: Server) -> None:
+    """Posts in its place, and the answer is not called out of date."""
+    blank.route("**/v1/sheets/plan", lambda route: route.fulfill(status=429, body="{}"))
+    blank.goto(server.url)
+    api.expect(blank.locator("#plan figcaption")).to_contain_text("did not come")
+    assert not blank.locator("#stale").is_visible()
+    assert not blank.locator("#faults").is_visible()
+
+
+def test_a_phone_has_no_sideways_scroll_and_targets_for_a_thumb(page: Any) -> None:
+    """44 px high at least; the short answer is on the first screen."""
+    page.set_viewport_size(PHONE)
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    boxes = page.locator("button:visible, select:visible, #deck input[type=text]:visible").all()
+    assert len(boxes) > 10
+    assert min(box.bounding_box()["height"] for box in boxes) >= 44
+    assert page.locator("#short").inner_text().startswith("9 posts, 10 bays")
+    api.expect(page.locator("#short")).to_be_in_viewport()
+
+
+def test_marks_of_a_tape_for_who_types_with_fingers(browser: Any, server: Server) -> None:
+    """12, the key of feet, 6, the key of inches; by a mouse they are not there."""
+    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto(server.url)
+    field = page.locator(WIDTH)
+    field.fill("")
+    page.keyboard.type("12")
+    page.locator('[data-mark="\'"]').tap()
+    page.keyboard.type("6")
+    page.locator("[data-mark='\"']").tap()
+    assert field.input_value() == "12'6\""
+    # (150 - 7) + 2 x 140.5 = 424 in
+    await_tile(page, "Railing", "35' 4\"")
+    context.close()
+
+
+def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
+    """With its cautions."""
+    page.emulate_media(media="print")
+    assert not page.locator("#deck").is_visible()
+    assert page.locator("#cuts table").is_visible()
+    assert not page.locator("#marks-keys").is_visible()
+    assert page.locator("#cautions-list").is_visible()
+
+
+def test_where_keys_are_set_the_page_asks_for_one(browser: Any, tmp_path: Path) -> None:
+    """It is sent as a bearer's, and written nowhere."""
+    key = "counter-key-of-32-characters-abc"
+    with running(tmp_path / "log", GUARDS_KEYS=key) as server:
+        page = browser.new_page()
+        page.goto(server.url)
+        page.locator("#key-input").wait_for()
+        api.expect(page.locator("#key-input")).to_be_focused()
+        page.locator("#key-input").fill(key)
+        page.keyboard.press("Enter")
+        await_tile(page, "Posts", "9")
+        api.expect(page.locator("[id='f.kit'] option")).not_to_have_count(1)
+        kept = page.evaluate(
+            "JSON.stringify([{...sessionStorage}, {...localStorage}, document.cookie])"
+        )
+        assert key not in kept
+        page.close()
