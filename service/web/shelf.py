@@ -18,7 +18,7 @@ from service.wire.publishing.publish import openapi, schemas
 
 
 def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:
-    """Kits, codes, schemas, the OpenAPI document, limits, the page of the API and the counter page."""
+    """Kits, codes, schemas, limits, the OpenAPI document and both pages."""
     shelf = {
         "/v1/openapi.json": _json(openapi(MEDIAS)),
         "/v1/limits": _json(published_limits(settings)),
