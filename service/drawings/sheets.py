@@ -11,6 +11,7 @@ from typing import Final, TypeAlias
 
 from service.drawings.parts import Heading, Part, Subject
 from service.drawings.plan import draw_plan
+from service.drawings.writers.pdf import write_pdf
 from service.drawings.writers.svg import write_svg
 
 SVG: Final = "image/svg+xml"
@@ -36,10 +37,10 @@ class Sheet:
 SHEETS: Final[dict[str, Sheet]] = {
     sheet.name: sheet
     for sheet in [
-        Sheet("plan", "Plan", (SVG,), draw_plan),
+        Sheet("plan", "Plan", (SVG, PDF), draw_plan),
     ]
 }
-_WRITERS: Final[dict[str, Writer]] = {SVG: write_svg}
+_WRITERS: Final[dict[str, Writer]] = {SVG: write_svg, PDF: write_pdf}
 SUFFIXES: Final = {SVG: "svg", PDF: "pdf", DXF: "dxf", CSV: "csv", HTML: "html"}
 
 

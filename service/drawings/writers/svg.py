@@ -10,27 +10,12 @@ from html import escape
 from typing import Final, TypeAlias
 
 from service.core.measure import Point
-from service.drawings.marks import Disc, Mark, Pattern, Stroke
+from service.drawings.looks import CAPITAL, DASHES, INK, LOOKS, PAPER, Look
+from service.drawings.marks import Disc, Layer, Mark, Pattern, Stroke
 from service.drawings.parts import Heading, Page, Part, Placed
 
 At: TypeAlias = Callable[[Point], Point]
 FONT: Final = "'Liberation Sans','DejaVu Sans',Arial,Helvetica,sans-serif"
-_STYLE: Final = (
-    f"text{{font-family:{FONT};fill:#1b2126;stroke:none}}"
-    "path,polyline,polygon{fill:none;stroke:#1b2126;stroke-width:.25;stroke-linejoin:round}"
-    ".deck{stroke-width:.5}.deck.filled{fill:#f6f3ec}.wall{stroke-width:.35}"
-    ".wall.filled{fill:#c8ced3}.joist{stroke:#a98f5d;stroke-width:.15}.base{stroke:#68727a}"
-    ".base.filled{fill:#fff}.post.filled{fill:#39444d}.rail.filled{fill:#dfe4e8}"
-    ".picket.filled{fill:#eef1f3}.picket{stroke-width:.15}.glass{stroke:#3d7488}"
-    ".glass.filled{fill:#e3eff2}.block.filled{fill:#e2b48f}.block{stroke:#8a4b1f;stroke-width:.15}"
-    ".stair{stroke-width:.25}.stair.filled{fill:#f6f3ec}.handrail{stroke:#5b3f8c;stroke-width:.4}"
-    ".gate{stroke:#8c2f5b}.gate.filled{fill:#f6e7ef}.dimension{stroke:#68727a;stroke-width:.13}"
-    "circle{stroke:none;fill:#1b2126}circle.block{fill:#8a4b1f}circle.dimension{fill:#68727a}"
-    "text.dimension{fill:#323b42;stroke:none}.paper{stroke-width:.35}.sheet{fill:#fff;stroke:none}"
-    ".dashed{stroke-dasharray:2 1}.chain{stroke-dasharray:5 1 1 1}"
-)
-_CAPITAL: Final = 0.72
-"""Height of a capital by the size of the font."""
 _PATTERNS: Final[dict[Pattern, str]] = {"full": "", "dashed": " dashed", "chain": " chain"}
 
 
@@ -69,6 +54,30 @@ def page_style() -> str:
     return _STYLE
 
 
+def _style() -> str:
+    """Every look as a rule; marks have their layer, `filled`, a pattern and `strong` as classes."""
+    dashes = "".join(
+        f".{name}{{stroke-dasharray:{' '.join(map(_number, lengths))}}}"
+        for name, lengths in DASHES.items()
+        if lengths
+    )
+    return (
+        f"text{{font-family:{FONT}}}text,circle{{fill:{INK}}}"
+        "polyline,polygon{fill:none;stroke-linejoin:round}"
+        f"{''.join(_rules(layer, look) for layer, look in LOOKS.items())}"
+        "text[class],circle[class]{stroke:none}.strong{font-weight:bold}"
+        f".sheet{{fill:{PAPER}}}{dashes}"
+    )
+
+
+def _rules(layer: Layer, look: Look) -> str:
+    fills = {f".{layer}.filled": look.fill, f"circle.{layer}": look.disc}
+    fills[f"text.{layer}"] = look.words
+    told = (f"{which}{{fill:{fill}}}" for which, fill in fills.items() if fill not in ("", INK))
+    line = f".{layer}{{stroke:{look.stroke};stroke-width:{_number(look.width)}}}"
+    return line + "".join(told)
+
+
 def _page(page: Page, above: float) -> str:
     width, height = page.size
     sheet = f'<rect class="sheet" width="{_number(width)}" height="{_number(height)}"/>'
@@ -102,8 +111,9 @@ def _mark(mark: Mark, at: At, per_unit: float = 1.0) -> str:
         return f'<circle class="{mark.layer}" cx="{x}" cy="{y}" r="{radius}"/>'
     turned = f' transform="rotate({_number(-mark.turn)} {x} {y})"' if mark.turn else ""
     anchor = "" if mark.anchor == "start" else f' text-anchor="{mark.anchor}"'
+    kind = f"{mark.layer}{' strong' if mark.strong else ''}"
     return (
-        f'<text class="{mark.layer}" x="{x}" y="{y}" font-size="{_number(mark.size / _CAPITAL)}"'
+        f'<text class="{kind}" x="{x}" y="{y}" font-size="{_number(mark.size / CAPITAL)}"'
         f"{anchor}{turned}>{escape(mark.text, quote=False)}</text>"
     )
 
@@ -123,3 +133,6 @@ def _number(value: float) -> str:
     """
     text = f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+_STYLE: Final = _style()
