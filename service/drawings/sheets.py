@@ -5,12 +5,14 @@ A new sheet is a module with its parts and a row here.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
-from service.drawings.parts import Heading, Part, Subject
+from service.drawings.job import make_job
+from service.drawings.parts import Heading, Maker, Part, Subject
 from service.drawings.plan import draw_plan
+from service.drawings.writers.dxf import write_dxf
 from service.drawings.writers.pdf import write_pdf
 from service.drawings.writers.svg import write_svg
 
@@ -20,7 +22,6 @@ DXF: Final = "image/vnd.dxf"
 CSV: Final = "text/csv"
 HTML: Final = "text/html"
 
-Maker: TypeAlias = Callable[[Subject, Heading], Iterable[Part]]
 Writer: TypeAlias = Callable[[Heading, Sequence[Part]], bytes]
 
 
@@ -37,10 +38,11 @@ class Sheet:
 SHEETS: Final[dict[str, Sheet]] = {
     sheet.name: sheet
     for sheet in [
-        Sheet("plan", "Plan", (SVG, PDF), draw_plan),
+        Sheet("plan", "Plan", (SVG, PDF, DXF), draw_plan),
+        Sheet("job", "Whole set", (PDF,), make_job),
     ]
 }
-_WRITERS: Final[dict[str, Writer]] = {SVG: write_svg, PDF: write_pdf}
+_WRITERS: Final[dict[str, Writer]] = {SVG: write_svg, PDF: write_pdf, DXF: write_dxf}
 SUFFIXES: Final = {SVG: "svg", PDF: "pdf", DXF: "dxf", CSV: "csv", HTML: "html"}
 
 

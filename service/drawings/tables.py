@@ -20,7 +20,7 @@ _PAD: Final = 1.2
 """Between text and the lines of its row, and the edges of its column."""
 _BOLD: Final = 1.15
 """Width of bold letters by that of plain ones."""
-_MOST: Final = 20
+_MOST: Final = 8
 """Lines of a row that stay on one page."""
 _HEAD: Final = 3
 """Lines of a head, at most."""
