@@ -143,15 +143,17 @@ def widths(table: Table, room: float) -> tuple[float, ...]:
     than there is; what some do not need of theirs goes to the others.
 
     >>> columns = (Column("id", "Id"), Column("what", "What"))
-    >>> widths(Table("", columns, (("P1", "a post"),)), 100.0)
-    (6.08, 12.0)
-    >>> widths(Table("", columns, (("P1", "a post " * 20),)), 100.0)
-    (6.08, 93.92)
+    >>> [round(wide, 2) for wide in widths(Table("", columns, (("P1", "a post"),)), 100.0)]
+    [6.08, 12.0]
+    >>> long = Table("", columns, (("P1", "a post " * 20),))
+    >>> [round(wide, 2) for wide in widths(long, 100.0)]
+    [6.08, 93.92]
     """
-    cells = list(zip(*table.rows, *table.foot, strict=True)) or [() for _ in table.columns]
+    names = [column.name for column in table.columns]
+    plain, strong = zip(names, *table.rows, strict=True), zip(names, *table.foot, strict=True)
     wanted = [
-        2 * _PAD + max(width_of(column.name, TEXT * _BOLD), *(width_of(c, TEXT) for c in said), 0.0)
-        for column, said in zip(table.columns, cells, strict=True)
+        2 * _PAD + max(_widest(some[1:], TEXT), _widest(bold, TEXT * _BOLD))
+        for some, bold in zip(plain, strong, strict=True)
     ]
     given = dict.fromkeys(range(len(wanted)), 0.0)
     left = room
@@ -159,6 +161,10 @@ def widths(table: Table, room: float) -> tuple[float, ...]:
         given[k] = min(wanted[k], left / (len(wanted) - i))
         left -= given[k]
     return tuple(given.values())
+
+
+def _widest(cells: Iterable[str], size: float) -> float:
+    return max((width_of(cell, size) for cell in cells), default=0.0)
 
 
 def _told(text: str, size: float, room: float, *, leads: bool) -> Iterator[Band]:

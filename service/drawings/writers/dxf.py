@@ -1,8 +1,8 @@
 """Drawings: views as DXF R12, at full size in the deck's own unit; the same bytes on every machine.
 
-Views lie side by side, the first where the deck document has it, and what the heading says below
-them. R12 is what every program for drawings reads: lines, polylines, circles and lines of text, a
-layer for each kind of mark, in letters of ASCII.
+Views lie side by side, each over its title and the first where the deck document has it; what the
+heading says is below them. R12 is what every program for drawings reads: lines, polylines, circles
+and lines of text, a layer for each kind of mark, in letters of ASCII.
 """
 
 from __future__ import annotations
@@ -14,7 +14,18 @@ from typing import Final, TypeAlias
 
 from service.core.measure import Length, Point, Unit
 from service.drawings.looks import DASHES
-from service.drawings.marks import LARGE, SMALL, Anchor, Disc, Layer, Mark, Pattern, Stroke, Words
+from service.drawings.marks import (
+    LARGE,
+    NORMAL,
+    SMALL,
+    Anchor,
+    Disc,
+    Layer,
+    Mark,
+    Pattern,
+    Stroke,
+    Words,
+)
 from service.drawings.parts import Heading, Page, Part, View
 from service.drawings.scales import Scale
 from service.drawings.spelling import spelled
@@ -65,7 +76,8 @@ def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
         *_section("ENTITIES"),
     ]
     for each in laid:
-        for mark in each.view.marks:
+        title = Words("paper", each.view.low, each.view.title, NORMAL, "start")
+        for mark in (*each.view.marks, title):
             tags += _mark(mark, each)
     whole = Laid(View(heading.name, scale, (left, bottom), (right, high), ()), 0.0)
     for words in told:
@@ -220,7 +232,7 @@ def _line_type(pattern: Pattern) -> Tags:
     yield from _pair(3, pattern)
     yield from _pair(72, 65)
     yield from _pair(73, len(lengths))
-    yield from _pair(40, sum(lengths))
+    yield from _pair(40, sum(lengths, 0.0))
     for i, length in enumerate(lengths):
         yield from _pair(49, -length if i % 2 else length)
 
