@@ -10,6 +10,8 @@ import pytest
 from ezdxf import bbox, recover
 from ezdxf.colors import aci2rgb
 from ezdxf.document import Drawing
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from service.core.measure import Unit
 from service.drawings.looks import INK, LOOKS
@@ -255,3 +257,19 @@ def test_a_heading_of_nothing() -> None:
     """A job with a title of one letter, and nothing drawn."""
     only = Heading("Plan", ("A",), (), "mm")
     assert texts(model(write_dxf(only, []))) == ["A: Plan"]
+
+
+ANYTHING = st.text(st.characters(categories=("C", "L", "M", "N", "P", "S", "Z")), max_size=400)
+
+
+@settings(max_examples=40, deadline=None)
+@given(ANYTHING)
+def test_any_text_is_one_text(text: str) -> None:
+    """Whatever a stranger writes, there are as many marks as were drawn."""
+    drawing = model(
+        write_dxf(heading(text or "-"), [page(Words("words", (9.0, 9.0), text), SQUARE)])
+    )
+    space = drawing.modelspace()
+    assert len(space.query("POLYLINE")) == 1
+    assert len(space.query("TEXT[layer=='WORDS']")) == bool(text.strip())
+    assert len(space) == 1 + len(space.query("TEXT"))

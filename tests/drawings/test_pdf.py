@@ -6,6 +6,8 @@ import io
 import re
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from service.core.measure import Unit
@@ -344,3 +346,18 @@ def test_an_example_in_print() -> None:
     assert len(pages) >= 2
     for post in asked.reply["posts"]:
         assert post["id"] in words
+
+
+ANYTHING = st.text(st.characters(categories=("C", "L", "M", "N", "P", "S", "Z")), max_size=400)
+
+
+@settings(max_examples=40, deadline=None)
+@given(ANYTHING, st.floats(-180.0, 180.0))
+def test_any_text_is_written_on_its_page(text: str, turn: float) -> None:
+    """In a title, a note, a cell and a drawing, whatever its letters and however it is turned."""
+    title = heading(text or "-")
+    drawn = page(Words("words", (48.0, 24.0), text, turn=turn))
+    listed = Table(text, (Column("a", "A"), Column("b", "B", "right")), ((text, "1"),), text)
+    for sheet in read_pages(write_pdf(title, [drawn, listed])):
+        for said in sheet.texts:
+            assert inside(said, SIZES["in"]), said

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, Final, TypeAlias
 
 import reportlab
+from reportlab import rl_config
 from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFInfo, PDFString
 from reportlab.pdfbase.pdfmetrics import registerFont
 from reportlab.pdfbase.ttfonts import TTFont
@@ -39,6 +41,8 @@ _FONTS: Final[dict[bool, Any]] = {
 """The fonts of plain and of bold text."""
 _LETTERS: Final = frozenset.intersection(*(frozenset(f.face.charToGlyph) for f in _FONTS.values()))
 
+# Streams as they are: spelled in ASCII they are a quarter longer.
+rl_config.useA85 = 0
 for _font in _FONTS.values():
     registerFont(_font)
 
@@ -93,29 +97,35 @@ def _spelled(part: Part) -> Part:
 def _draw(canvas: Canvas, page: Page) -> None:
     canvas.scale(POINT, POINT)
     canvas.setLineJoin(1)
+    sides = list(_sides(page))
     for mark in page.strip:
-        _mark(canvas, mark, lambda point: point, 1.0, _cell(page, mark))
+        room = _cell(mark, sides, page.size)
+        _mark(canvas, mark, lambda point: point, 1.0, room)
     for placed in page.views:
         for mark in placed.view.marks:
             room = _reach(mark, placed.on_page, page.size)
             _mark(canvas, mark, placed.on_page, placed.view.scale.per_unit, room)
 
 
-def _cell(page: Page, mark: Mark) -> float:
+def _sides(page: Page) -> Iterator[tuple[float, float, float]]:
+    """The upright lines of a strip's frame: their x, and from where to where they run."""
+    for stroke in page.strip:
+        if isinstance(stroke, Stroke):
+            for start, end in pairwise(stroke.points):
+                if start[0] == end[0]:
+                    yield start[0], min(start[1], end[1]), max(start[1], end[1])
+
+
+def _cell(
+    mark: Mark, sides: Sequence[tuple[float, float, float]], size: tuple[float, float]
+) -> float:
     """The room that text in a strip has: to the next upright line of the frame, or the edge."""
-    if not isinstance(mark, Words):
-        return 0.0
-    x, y = mark.at
-    sides = [
-        start[0]
-        for stroke in page.strip
-        if isinstance(stroke, Stroke)
-        for start, end in zip(stroke.points, stroke.points[1:], strict=False)
-        if start[0] == end[0] > x and min(start[1], end[1]) <= y <= max(start[1], end[1])
-    ]
-    if mark.anchor == "start" and sides:
-        return min(sides) - x - EDGE
-    return _reach(mark, lambda point: point, page.size)
+    if isinstance(mark, Words) and mark.anchor == "start":
+        x, y = mark.at
+        ends = [side for side, low, high in sides if side > x and low <= y <= high]
+        if ends:
+            return min(ends) - x - EDGE
+    return _reach(mark, lambda point: point, size)
 
 
 def _reach(mark: Mark, at: At, size: tuple[float, float]) -> float:
