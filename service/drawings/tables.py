@@ -8,7 +8,18 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Final
 
-from service.drawings.marks import LARGE, LETTER, SMALL, Anchor, Mark, Stroke, Words, line, width_of
+from service.drawings.marks import (
+    LARGE,
+    LETTER,
+    SMALL,
+    Anchor,
+    Mark,
+    Stroke,
+    Words,
+    clipped,
+    line,
+    width_of,
+)
 from service.drawings.pages import GAP, MARGIN, SIZES, STRIP, strip_of
 from service.drawings.parts import Column, Heading, Page, Part, Table
 
@@ -131,7 +142,8 @@ def bands_of(table: Table, room: float) -> Iterator[Band]:
     wide = widths(table, room)
     head = _head(table, wide, leads=listed)
     yield head
-    again = (*_told(f"{table.title}, continued", TEXT, room, leads=True), head)
+    title = clipped(table.title, TEXT, room - width_of(", continued", TEXT))
+    again = (*_told(f"{title}, continued", TEXT, room, leads=True), head)
     for strong, rows in ((False, table.rows), (True, table.foot)):
         for row in rows:
             for band in _row(row, table.columns, wide, strong):
@@ -168,11 +180,11 @@ def _widest(cells: Iterable[str], size: float) -> float:
 
 
 def _told(text: str, size: float, room: float, *, leads: bool) -> Iterator[Band]:
-    """Text over a table, its title in bold, a line a band; the last leads to what follows."""
+    """Text over a table, its title in bold, a line a band. leads: whether the last does."""
     rows = _wrapped(text, size, room)
     for i, row in enumerate(rows):
         words = Words("paper", (0.0, -size - 0.5), row, size, "start", strong=size == LARGE)
-        yield Band(size + 2.2, (words,), leads=i < len(rows) - 1 and i < _HEAD or leads)
+        yield Band(size + 2.2, (words,), leads=leads if i == len(rows) - 1 else i < _HEAD)
 
 
 def _wrapped(text: str, size: float, room: float) -> list[str]:

@@ -262,6 +262,20 @@ def test_tables_stay_clear_of_the_strip() -> None:
                 assert said.at[0] > 10.0
 
 
+def test_long_words_over_a_table_flow_like_its_rows() -> None:
+    """A note of 1000 words and a title of 300, over a table: all are there, above the strip."""
+    columns = (Column("a", "A"),)
+    listed = Table("title " * 300, columns, tuple(("row",) for _ in range(60)), "note " * 1000)
+    sheets = written(listed)
+    over = [said for sheet in sheets for said in sheet.texts if said.at[1] > 52.0]
+    words = " ".join(said.text for said in over).split()
+    assert words.count("note") == 1000
+    assert words.count("row") == 60
+    assert words.count("title") >= 300
+    below = " ".join(said.text for s in sheets for said in s.texts if said.at[1] < 52.0)
+    assert not {"title", "note", "row"} & set(below.split())
+
+
 def test_right_hand_columns_end_in_one_line() -> None:
     """Lengths of unlike width end at the same place."""
     rows = (("A", '1"'), ("B", "10' 11 15/16\""))

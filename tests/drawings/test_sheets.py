@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -11,9 +12,12 @@ import pytest
 
 from service.drawings.job import MAKERS, make_job
 from service.drawings.look_at import NONE, look_at
+from service.drawings.looks import LOOKS
+from service.drawings.marks import Layer, Words
 from service.drawings.parts import Json, Page, Subject, Table
 from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
-from tests.drawings.pieces import heading, subject
+from service.drawings.writers.svg import page_style, page_svg
+from tests.drawings.pieces import heading, page, subject
 
 BEGINS = {"svg": b"<?xml", "pdf": b"%PDF-1.4", "dxf": b"0\nSECTION\n2\nHEADER\n"}
 ROOT = Path(__file__).resolve().parents[2]
@@ -101,3 +105,22 @@ def test_a_set_is_what_its_makers_make_in_their_order() -> None:
     assert isinstance(parts[0], Table)
     pages = [part for part in parts if isinstance(part, Page)]
     assert "Plan, page 1 of 2" in [getattr(mark, "text", "") for mark in pages[0].strip]
+
+
+@pytest.mark.parametrize("layer", LOOKS)
+def test_a_picture_has_the_looks_of_print(layer: Layer) -> None:
+    """Every layer's lines and fill are rules of the style sheet, by the table that print has."""
+    look, style = LOOKS[layer], page_style()
+    width = f"{look.width:g}"
+    assert f".{layer}{{stroke:{look.stroke};stroke-width:{width}}}" in style
+    assert (f".{layer}.filled{{fill:{look.fill}}}" in style) == bool(look.fill)
+
+
+def test_bold_words_are_bold_in_a_picture() -> None:
+    """And plain ones are not."""
+    marks = [Words("words", (9.0, 9.0), name, strong=name == "bold") for name in ("bold", "plain")]
+    told = page_svg(page(*marks))
+    assert re.findall(r'<text class="([^"]*)"[^>]*>(\w+)<', told) == [
+        ("words strong", "bold"),
+        ("words", "plain"),
+    ]
