@@ -25,7 +25,7 @@ from deploy.rulebook import rulebook
 from service.answer import answer
 from service.core.problems import Refusal
 from service.data.catalogue import Catalogue, load_catalogue
-from service.drawings.sheets import MEDIAS
+from service.drawings.sheets import MEDIAS, SHEETS
 from service.refusals import refuse_document
 from service.web.settings import Settings
 from service.wire.publishing.components import Root, schema_of_line, schemas
@@ -190,6 +190,7 @@ _FILLERS: Final[dict[str, Callable[..., str]]] = {
     "examples": lambda: tables.examples(
         requests(), {name: status for name, (status, _) in replies().items()}
     ),
+    "sheets": lambda: tables.sheets(SHEETS.values()),
     "shipped": lambda: tables.shipped(catalogue()),
 }
 """What stands between each marker of the guide, by the marker's first word."""

@@ -10,6 +10,7 @@ from typing import Any, Final
 from service.core.order.roles import EXTRAS, ROLES, bases
 from service.core.records.code import FIGURES
 from service.data.catalogue import Catalogue
+from service.drawings.sheets import Sheet
 from service.refusals import KINDS
 from service.rules.table import RULES
 from service.web.settings import TABLE, Settings
@@ -294,6 +295,12 @@ def examples(requests: Mapping[str, bytes], statuses: Mapping[str, int]) -> str:
         for name, request in requests.items()
     ]
     return table(["request", "answer"], rows)
+
+
+def sheets(held: Iterable[Sheet]) -> str:
+    """Every sheet, what is on it and what it can be had as."""
+    rows = ((f"`{one.name}`", one.words, ", ".join(f"`{m}`" for m in one.medias)) for one in held)
+    return table(("sheet", "what is on it", "as"), rows)
 
 
 def shipped(catalogue: Catalogue) -> str:

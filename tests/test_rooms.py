@@ -50,8 +50,8 @@ INSIDE = {
         *("publishing", "decode", "counts", "gate"),
     ],
     "drawings": [
-        *("marks", "scales", "dimensions", "parts", "pages", "ground", "plan", "lists"),
-        *("writers", "sheets"),
+        *("marks", "scales", "looks", "dimensions", "spelling", "parts", "pages", "tables"),
+        *("ground", "plan", "lists", "look_at", "job", "writers", "sheets"),
     ],
 }
 """What is in a room, folders and modules, each of which may import those before it."""

@@ -56,7 +56,7 @@ class Disc:
 class Words:
     """One line of text, its baseline beginning, middle or end at `at`.
 
-    size: height of its capitals in mm on paper. turn: degrees counter-clockwise.
+    size: height of its capitals in mm on paper. turn: degrees counter-clockwise. strong: in bold.
     """
 
     layer: Layer
@@ -65,6 +65,7 @@ class Words:
     size: float = NORMAL
     anchor: Anchor = "middle"
     turn: Degrees = 0.0
+    strong: bool = False
 
 
 Mark: TypeAlias = Stroke | Disc | Words

@@ -49,7 +49,12 @@ def set_out(views: Sequence[View], heading: Heading) -> tuple[Page, ...]:
         pages[-1].append(Placed(view, (x, y - tall)))
         x, deep = x + wide + GAP, max(deep, tall)
     return tuple(
-        Page((width, height), _title(placed), tuple(placed), _strip(heading, i, len(pages), placed))
+        Page(
+            (width, height),
+            _title(placed),
+            tuple(placed),
+            strip_of(heading, i + 1, len(pages), [each.view.scale.text for each in placed]),
+        )
         for i, placed in enumerate(pages)
     )
 
@@ -58,13 +63,14 @@ def _title(placed: Sequence[Placed]) -> str:
     return "; ".join(each.view.title for each in placed)
 
 
-def _strip(heading: Heading, page: int, pages: int, placed: Sequence[Placed]) -> tuple[Mark, ...]:
-    """Frame, title and cautions of a page."""
+def strip_of(
+    heading: Heading, page: int, pages: int, scales: Sequence[str] = ()
+) -> tuple[Mark, ...]:
+    """Frame, title and cautions of a page. page: its number, from 1; scales: of its views."""
     width, height = SIZES[heading.unit]
     top = MARGIN + STRIP
-    scales = list(dict.fromkeys(each.view.scale.text for each in placed))
-    named = f"{heading.name}, page {page + 1} of {pages}"
-    told = [*heading.lines[1:], f"Scale {', '.join(scales)}" if scales else "", named]
+    drawn_at = f"Scale {', '.join(dict.fromkeys(scales))}" if scales else ""
+    told = [*heading.lines[1:], drawn_at, f"{heading.name}, page {page} of {pages}"]
     marks: list[Mark] = [
         box("paper", (MARGIN, MARGIN), (width - MARGIN, height - MARGIN)),
         line("paper", (MARGIN, top), (width - MARGIN, top)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import Any, Literal, TypeAlias
 
@@ -122,3 +123,4 @@ class Table:
 
 
 Part: TypeAlias = Page | Table
+Maker: TypeAlias = Callable[[Subject, Heading], Iterable[Part]]

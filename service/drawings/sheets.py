@@ -5,17 +5,20 @@ A new sheet is a module with its parts and a row here.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from service.drawings.job import make_job
 from service.drawings.lists.buying import parts_list
 from service.drawings.lists.cutting import cut_list
 from service.drawings.lists.glazing import glass_order
-from service.drawings.parts import Heading, Part, Subject
+from service.drawings.parts import Heading, Maker, Part, Subject
 from service.drawings.plan import draw_plan
 from service.drawings.writers.csv import write_csv
+from service.drawings.writers.dxf import write_dxf
 from service.drawings.writers.html import write_html
+from service.drawings.writers.pdf import write_pdf
 from service.drawings.writers.svg import write_svg
 
 SVG: Final = "image/svg+xml"
@@ -24,16 +27,17 @@ DXF: Final = "image/vnd.dxf"
 CSV: Final = "text/csv"
 HTML: Final = "text/html"
 
-Maker: TypeAlias = Callable[[Subject, Heading], Iterable[Part]]
 Writer: TypeAlias = Callable[[Heading, Sequence[Part]], bytes]
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A sheet. medias: what it can be had as, the usual one first; parts: how it is made."""
+    """A sheet. words: what is on it; medias: what it can be had as, the usual one first; parts:
+    how it is made."""
 
     name: str
     title: str
+    words: str
     medias: tuple[str, ...]
     parts: Maker
 
@@ -41,14 +45,51 @@ class Sheet:
 SHEETS: Final[dict[str, Sheet]] = {
     sheet.name: sheet
     for sheet in [
-        Sheet("plan", "Plan", (SVG,), draw_plan),
-        Sheet("cut-list", "Cut list", (CSV, HTML), cut_list),
-        Sheet("glass-order", "Glass order", (CSV, HTML), glass_order),
-        Sheet("parts", "Parts list", (CSV, HTML), parts_list),
+        Sheet(
+            "plan",
+            "Plan",
+            "each level from above: posts by running marks, rails, openings, flights, joists",
+            (SVG, PDF, DXF),
+            draw_plan,
+        ),
+        Sheet(
+            "cut-list",
+            "Cut list",
+            "what to cut, the sticks that it comes out of, blocking",
+            (CSV, HTML, PDF),
+            cut_list,
+        ),
+        Sheet(
+            "glass-order",
+            "Glass order",
+            "panels by mark: sizes, shapes, masses, setting blocks",
+            (CSV, HTML, PDF),
+            glass_order,
+        ),
+        Sheet(
+            "parts",
+            "Parts list",
+            "what to buy, and the quote where prices were sent",
+            (CSV, HTML, PDF),
+            parts_list,
+        ),
+        Sheet(
+            "job",
+            "Whole set",
+            "all of these for print, after what to look at first and with the posts to set",
+            (PDF, HTML),
+            make_job,
+        ),
     ]
 }
 MEDIAS: Final = {name: sheet.medias for name, sheet in SHEETS.items()}
-_WRITERS: Final[dict[str, Writer]] = {SVG: write_svg, CSV: write_csv, HTML: write_html}
+_WRITERS: Final[dict[str, Writer]] = {
+    SVG: write_svg,
+    PDF: write_pdf,
+    DXF: write_dxf,
+    CSV: write_csv,
+    HTML: write_html,
+}
 _UNITS: Final = {"in": "inches", "mm": "millimetres"}
 SUFFIXES: Final = {SVG: "svg", PDF: "pdf", DXF: "dxf", CSV: "csv", HTML: "html"}
 

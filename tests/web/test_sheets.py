@@ -32,7 +32,7 @@ BEGINS = {
     "application/pdf": b"%PDF-1.",
     "image/vnd.dxf": b"0\nSECTION",
     "text/csv": b"\xef\xbb\xbf",
-    "text/html": b"<!doctype html>",
+    "text/html": b"<!DOCTYPE html>\n",
 }
 
 
@@ -157,7 +157,8 @@ def test_the_digest_of_the_layout_is_on_every_sheet_of_text(
     for name, media in EACH:
         if media in ("image/svg+xml", "text/html", "image/vnd.dxf"):
             reply = client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": media})
-            assert digest.encode() in reply.data, (name, media)
+            # A page may break a long word anywhere.
+            assert digest.encode() in reply.data.replace(b"<wbr>", b""), (name, media)
 
 
 HOSTILE = "<script>alert(1)</script>\"'&]]>\ufffe"

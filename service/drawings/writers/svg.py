@@ -7,30 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from html import escape
+from itertools import accumulate
 from typing import Final, TypeAlias
 
 from service.core.measure import Point
-from service.drawings.marks import Disc, Mark, Pattern, Stroke
+from service.drawings.looks import CAPITAL, DASHES, INK, LOOKS, PAPER, Look
+from service.drawings.marks import Disc, Layer, Mark, Pattern, Stroke
 from service.drawings.parts import Heading, Page, Part, Placed
+from service.drawings.writers.plain import one_line
 
 At: TypeAlias = Callable[[Point], Point]
 FONT: Final = "'Liberation Sans','DejaVu Sans',Arial,Helvetica,sans-serif"
-_STYLE: Final = (
-    f"text{{font-family:{FONT};fill:#1b2126;stroke:none}}"
-    "path,polyline,polygon{fill:none;stroke:#1b2126;stroke-width:.25;stroke-linejoin:round}"
-    ".deck{stroke-width:.5}.deck.filled{fill:#f6f3ec}.wall{stroke-width:.35}"
-    ".wall.filled{fill:#c8ced3}.joist{stroke:#a98f5d;stroke-width:.15}.base{stroke:#68727a}"
-    ".base.filled{fill:#fff}.post.filled{fill:#39444d}.rail.filled{fill:#dfe4e8}"
-    ".picket.filled{fill:#eef1f3}.picket{stroke-width:.15}.glass{stroke:#3d7488}"
-    ".glass.filled{fill:#e3eff2}.block.filled{fill:#e2b48f}.block{stroke:#8a4b1f;stroke-width:.15}"
-    ".stair{stroke-width:.25}.stair.filled{fill:#f6f3ec}.handrail{stroke:#5b3f8c;stroke-width:.4}"
-    ".gate{stroke:#8c2f5b}.gate.filled{fill:#f6e7ef}.dimension{stroke:#68727a;stroke-width:.13}"
-    "circle{stroke:none;fill:#1b2126}circle.block{fill:#8a4b1f}circle.dimension{fill:#68727a}"
-    "text.dimension{fill:#323b42;stroke:none}.paper{stroke-width:.35}.sheet{fill:#fff;stroke:none}"
-    ".dashed{stroke-dasharray:2 1}.chain{stroke-dasharray:5 1 1 1}"
-)
-_CAPITAL: Final = 0.72
-"""Height of a capital by the size of the font."""
 _PATTERNS: Final[dict[Pattern, str]] = {"full": "", "dashed": " dashed", "chain": " chain"}
 
 
@@ -38,10 +25,10 @@ def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
     """All pages of a sheet in one picture, in mm."""
     pages = [part for part in parts if isinstance(part, Page)]
     width = max(page.size[0] for page in pages)
-    height = sum(page.size[1] for page in pages)
+    *above, height = accumulate((page.size[1] for page in pages), initial=0.0)
     size = f"{_number(width)} {_number(height)}"
-    body = "".join(_page(page, _above(pages, i)) for i, page in enumerate(pages))
-    title = escape(f"{heading.lines[0]}: {heading.name}", quote=False)
+    body = "".join(_page(page, top) for page, top in zip(pages, above, strict=True))
+    title = _text(f"{heading.lines[0]}: {heading.name}")
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size}" '
@@ -50,23 +37,42 @@ def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
     ).encode()
 
 
-def _above(pages: Sequence[Page], count: int) -> float:
-    """Height in mm of so many first pages."""
-    return sum(page.size[1] for page in pages[:count])
-
-
 def page_svg(page: Page) -> str:
     """A page as an element to stand in another document."""
     width, height = (_number(side) for side in page.size)
     return (
         f'<svg class="page" viewBox="0 0 {width} {height}" role="img">'
-        f"<title>{escape(page.title, quote=False)}</title>{_page(page, 0.0)}</svg>"
+        f"<title>{_text(page.title)}</title>{_page(page, 0.0)}</svg>"
     )
 
 
 def page_style() -> str:
     """The style sheet that pages are drawn by."""
     return _STYLE
+
+
+def _style() -> str:
+    """Every look as a rule; marks have their layer, `filled`, a pattern and `strong` as classes."""
+    dashes = "".join(
+        f".{name}{{stroke-dasharray:{' '.join(map(_number, lengths))}}}"
+        for name, lengths in DASHES.items()
+        if lengths
+    )
+    return (
+        f"text{{font-family:{FONT}}}text,circle{{fill:{INK}}}"
+        "polyline,polygon{fill:none;stroke-linejoin:round}"
+        f"{''.join(_rules(layer, look) for layer, look in LOOKS.items())}"
+        "text[class],circle[class]{stroke:none}.strong{font-weight:bold}"
+        f".sheet{{fill:{PAPER}}}{dashes}"
+    )
+
+
+def _rules(layer: Layer, look: Look) -> str:
+    fills = {f".{layer}.filled": look.fill, f"circle.{layer}": look.disc}
+    fills[f"text.{layer}"] = look.words
+    told = (f"{which}{{fill:{fill}}}" for which, fill in fills.items() if fill not in ("", INK))
+    line = f".{layer}{{stroke:{look.stroke};stroke-width:{_number(look.width)}}}"
+    return line + "".join(told)
 
 
 def _page(page: Page, above: float) -> str:
@@ -102,9 +108,10 @@ def _mark(mark: Mark, at: At, per_unit: float = 1.0) -> str:
         return f'<circle class="{mark.layer}" cx="{x}" cy="{y}" r="{radius}"/>'
     turned = f' transform="rotate({_number(-mark.turn)} {x} {y})"' if mark.turn else ""
     anchor = "" if mark.anchor == "start" else f' text-anchor="{mark.anchor}"'
+    kind = f"{mark.layer}{' strong' if mark.strong else ''}"
     return (
-        f'<text class="{mark.layer}" x="{x}" y="{y}" font-size="{_number(mark.size / _CAPITAL)}"'
-        f"{anchor}{turned}>{escape(mark.text, quote=False)}</text>"
+        f'<text class="{kind}" x="{x}" y="{y}" font-size="{_number(mark.size / CAPITAL)}"'
+        f"{anchor}{turned}>{_text(mark.text)}</text>"
     )
 
 
@@ -115,6 +122,11 @@ def _stroke(mark: Stroke, at: At) -> str:
     return f'<{name} class="{kind}" points="{points}"/>'
 
 
+def _text(text: str) -> str:
+    """Text as it stands in an element."""
+    return escape(one_line(text), quote=False)
+
+
 def _number(value: float) -> str:
     """Millimetres to a hundredth, with no nought at the end and no minus nought.
 
@@ -123,3 +135,6 @@ def _number(value: float) -> str:
     """
     text = f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+_STYLE: Final = _style()

@@ -1,0 +1,229 @@
+"""Drawings: tables set out on pages like those of drawings, and a sheet of both as pages alone."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+from typing import Final
+
+from service.drawings.marks import (
+    LARGE,
+    LETTER,
+    SMALL,
+    Anchor,
+    Mark,
+    Stroke,
+    Words,
+    clipped,
+    line,
+    width_of,
+)
+from service.drawings.pages import GAP, MARGIN, SIZES, STRIP, strip_of
+from service.drawings.parts import Column, Heading, Page, Part, Table
+
+TEXT: Final = 2.0
+"""Height of capitals in mm in a cell."""
+_LINE: Final = 3.5
+"""From one baseline to the next."""
+_PAD: Final = 1.2
+"""Between text and the lines of its row, and the edges of its column."""
+_BOLD: Final = 1.15
+"""Width of bold letters by that of plain ones."""
+_MOST: Final = 8
+"""Lines of a row that stay on one page."""
+_HEAD: Final = 3
+"""Lines of a head, at most."""
+_SIDE: Final = MARGIN + GAP / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """What stands between two heights of a page and is not parted.
+
+    marks: in mm from its upper left corner, y up. again: bands that are said again above it at the
+    head of a page. leads: whether it belongs on one page with the next. title: of its table.
+    """
+
+    height: float
+    marks: tuple[Mark, ...]
+    again: tuple[Band, ...] = ()
+    leads: bool = False
+    title: str = ""
+
+
+def as_pages(heading: Heading, parts: Sequence[Part]) -> tuple[Page, ...]:
+    """A sheet as pages alone: those of drawings as they are, and tables in a row set out on as many
+    as they need. In a sheet of both, every page has its number in the whole at its foot."""
+    found: list[tuple[Page, bool]] = []
+    for tables, some in groupby(parts, lambda part: isinstance(part, Table)):
+        if tables:
+            rows = [part for part in some if isinstance(part, Table)]
+            found += [(page, True) for page in _set_out(rows, heading)]
+        else:
+            found += [(part, False) for part in some if isinstance(part, Page)]
+    found = found or [(Page(SIZES[heading.unit], heading.name, (), ()), True)]
+    mixed = len({bare for _, bare in found}) > 1
+    pages = []
+    for i, (page, bare) in enumerate(found):
+        strip = strip_of(heading, i + 1, len(found)) if bare else ()
+        foot = (_number(page, i + 1, len(found)),) if mixed else ()
+        pages.append(replace(page, strip=(*strip, *page.strip, *foot)))
+    return tuple(pages)
+
+
+def _number(page: Page, number: int, count: int) -> Mark:
+    """The number of a page in its set, below its frame."""
+    at = page.size[0] - MARGIN, MARGIN - SMALL - 1.5
+    return Words("paper", at, f"{number} / {count}", SMALL, "end")
+
+
+def _set_out(tables: Sequence[Table], heading: Heading) -> Iterator[Page]:
+    """Pages with tables and no strip yet."""
+    width, height = SIZES[heading.unit]
+    top = height - MARGIN - GAP / 2
+    room = width - 2 * _SIDE, top - MARGIN - STRIP - GAP / 2
+    bands = [
+        replace(band, title=table.title) for table in tables for band in bands_of(table, room[0])
+    ]
+    for page in flow(bands, room[1]):
+        marks = [_moved(mark, _SIDE, top - y) for y, band in page for mark in band.marks]
+        titles = dict.fromkeys(band.title for _, band in page if band.title)
+        yield Page((width, height), "; ".join(titles), (), tuple(marks))
+
+
+def _moved(mark: Mark, x: float, y: float) -> Mark:
+    if isinstance(mark, Stroke):
+        return replace(mark, points=tuple((u + x, v + y) for u, v in mark.points))
+    return replace(mark, at=(mark.at[0] + x, mark.at[1] + y))
+
+
+def flow(bands: Iterable[Band], tall: float) -> list[list[tuple[float, Band]]]:
+    """Bands on pages so tall, each with how far below the top it begins.
+
+    A band with nothing in it is a gap, and there is none at the head of a page.
+    """
+    pages: list[list[tuple[float, Band]]] = [[]]
+    y = 0.0
+    for group in _together(bands):
+        if pages[-1] and y + sum(band.height for band in group) > tall:
+            pages.append([])
+            y = 0.0
+            group = [*group[0].again, *group]
+        for band in group:
+            if y or band.marks:
+                pages[-1].append((y, band))
+                y += band.height
+    return pages
+
+
+def _together(bands: Iterable[Band]) -> Iterator[list[Band]]:
+    """Bands in groups that are not parted."""
+    group: list[Band] = []
+    for band in bands:
+        group.append(band)
+        if not band.leads:
+            yield group
+            group = []
+    if group:
+        yield group
+
+
+def bands_of(table: Table, room: float) -> Iterator[Band]:
+    """A table from the gap above its title to its foot, in so many mm of width."""
+    listed = bool(table.rows or table.foot)
+    yield Band(2 * _LINE, (), leads=True)
+    yield from _told(table.title, LARGE, room, leads=True)
+    if table.note:
+        yield from _told(table.note, TEXT, room, leads=listed)
+    if not listed and table.note:
+        return
+    wide = widths(table, room)
+    head = _head(table, wide, leads=listed)
+    yield head
+    title = clipped(table.title, TEXT, room - width_of(", continued", TEXT))
+    again = (*_told(f"{title}, continued", TEXT, room, leads=True), head)
+    for strong, rows in ((False, table.rows), (True, table.foot)):
+        for row in rows:
+            for band in _row(row, table.columns, wide, strong):
+                yield replace(band, again=again)
+
+
+def widths(table: Table, room: float) -> tuple[float, ...]:
+    """Widths of columns in mm: what each asks for, or a fair share of the room where that is more
+    than there is; what some do not need of theirs goes to the others.
+
+    >>> columns = (Column("id", "Id"), Column("what", "What"))
+    >>> [round(wide, 2) for wide in widths(Table("", columns, (("P1", "a post"),)), 100.0)]
+    [6.08, 12.0]
+    >>> long = Table("", columns, (("P1", "a post " * 20),))
+    >>> [round(wide, 2) for wide in widths(long, 100.0)]
+    [6.08, 93.92]
+    """
+    names = [column.name for column in table.columns]
+    plain, strong = zip(names, *table.rows, strict=True), zip(names, *table.foot, strict=True)
+    wanted = [
+        2 * _PAD + max(_widest(some[1:], TEXT), _widest(bold, TEXT * _BOLD))
+        for some, bold in zip(plain, strong, strict=True)
+    ]
+    given = dict.fromkeys(range(len(wanted)), 0.0)
+    left = room
+    for i, k in enumerate(sorted(given, key=lambda k: wanted[k])):
+        given[k] = min(wanted[k], left / (len(wanted) - i))
+        left -= given[k]
+    return tuple(given.values())
+
+
+def _widest(cells: Iterable[str], size: float) -> float:
+    return max((width_of(cell, size) for cell in cells), default=0.0)
+
+
+def _told(text: str, size: float, room: float, *, leads: bool) -> Iterator[Band]:
+    """Text over a table, its title in bold, a line a band. leads: whether the last does."""
+    rows = _wrapped(text, size, room)
+    for i, row in enumerate(rows):
+        words = Words("paper", (0.0, -size - 0.5), row, size, "start", strong=size == LARGE)
+        yield Band(size + 2.2, (words,), leads=leads if i == len(rows) - 1 else i < _HEAD)
+
+
+def _wrapped(text: str, size: float, room: float) -> list[str]:
+    return textwrap.wrap(text, max(1, int(room / (size * LETTER) + 1e-9))) or [""]
+
+
+def _head(table: Table, wide: Sequence[float], *, leads: bool) -> Band:
+    """The names of the columns between two lines."""
+    names = tuple(column.name for column in table.columns)
+    band = next(_row(names, table.columns, wide, True, most=_HEAD))
+    ends = 0.0, sum(wide)
+    rules = [line("paper", (ends[0], y), (ends[1], y)) for y in (0.0, -band.height)]
+    return Band(band.height, (*rules, *band.marks), leads=leads)
+
+
+def _row(
+    cells: Sequence[str],
+    columns: Sequence[Column],
+    wide: Sequence[float],
+    strong: bool,
+    most: int = _MOST,
+) -> Iterator[Band]:
+    """A row, in bands of so many lines at most, with a thin line below the last."""
+    size = TEXT * _BOLD if strong else TEXT
+    rows = [_wrapped(c, size, w - 2 * _PAD) for c, w in zip(cells, wide, strict=True)]
+    count = max(map(len, rows))
+    for begin in range(0, count, most):
+        marks: list[Mark] = []
+        x = 0.0
+        for row, column, w in zip(rows, columns, wide, strict=True):
+            right = column.align == "right"
+            place = x + (w - _PAD if right else _PAD)
+            for i, said in enumerate(row[begin : begin + most]):
+                at = place, -_PAD - TEXT - i * _LINE
+                anchor: Anchor = "end" if right else "start"
+                marks.append(Words("paper", at, said, TEXT, anchor, strong=strong))
+            x += w
+        lines = min(most, count - begin)
+        height = lines * _LINE + (_PAD if begin + most >= count else 0.0)
+        if begin + most >= count:
+            marks.append(line("dimension", (0.0, -height), (x, -height)))
+        yield Band(height, tuple(marks))

@@ -1,0 +1,189 @@
+"""Drawings: views as DXF R12, at full size in the deck's own unit; the same bytes on every machine.
+
+Views lie side by side, each over its title and the first where the deck document has it; what the
+heading says is below them. R12 is what every program for drawings reads: lines, polylines, circles
+and lines of text, a layer for each kind of mark, in letters of ASCII.
+"""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.measure import Length, Point, Unit
+from service.drawings.marks import (
+    LARGE,
+    NORMAL,
+    SMALL,
+    Anchor,
+    Disc,
+    Layer,
+    Mark,
+    Pattern,
+    Stroke,
+    Words,
+)
+from service.drawings.parts import Heading, Page, Part, View
+from service.drawings.scales import Scale
+from service.drawings.spelling import spelled
+from service.drawings.writers.tags import LINES, Tags, header, pair, place, section, tables
+
+APART: Final[dict[Unit, Length]] = {"in": 24.0, "mm": 600.0}
+"""Between two views, in the deck's unit."""
+MOST: Final = 250
+"""Bytes of a text; R12 has 255 at most."""
+_SIGNS: Final = re.compile(r"%(?=%)|(?<=%)%|\^|\\(?=[UuMm]\+)")
+_LETTERS: Final = 100
+"""Of a line of what stands below the views."""
+_ALIGN: Final[dict[Anchor, int]] = {"start": 0, "middle": 1, "end": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A view in the model. moved: how far to the right of where its marks have it."""
+
+    view: View
+    moved: Length
+
+    def at(self, point: Point) -> Point:
+        """Where a point of the view lies in the model."""
+        return point[0] + self.moved, point[1]
+
+
+def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
+    """All views of a sheet in one model; tables are not drawn."""
+    views = [each.view for part in parts if isinstance(part, Page) for each in part.views]
+    laid = tuple(_side_by_side(views))
+    scale = views[0].scale if views else Scale(1, heading.unit)
+    left = min((each.at(each.view.low)[0] for each in laid), default=0.0)
+    right = max((each.at(each.view.high)[0] for each in laid), default=scale.of_paper(200.0))
+    low = min((view.low[1] for view in views), default=0.0)
+    high = max((view.high[1] for view in views), default=0.0)
+    told = list(_told(heading, (left, low), scale))
+    bottom = min(words.at[1] for words in told)
+    tags = [
+        *header((left, bottom), (right, high), scale),
+        *tables((left, bottom), (right, high)),
+        *section("ENTITIES"),
+    ]
+    for each in laid:
+        title = Words("paper", each.view.low, each.view.title, NORMAL, "start")
+        for mark in (*each.view.marks, title):
+            tags += _mark(mark, each)
+    whole = Laid(View(heading.name, scale, (left, bottom), (right, high), ()), 0.0)
+    for words in told:
+        tags += _words(words, whole)
+    return "".join([*tags, *pair(0, "ENDSEC"), *pair(0, "EOF")]).encode("ascii")
+
+
+def _side_by_side(views: Sequence[View]) -> Iterator[Laid]:
+    """Views from left to right, as high as they are."""
+    end: Length | None = None
+    for view in views:
+        moved = 0.0 if end is None else end + APART[view.scale.unit] - view.low[0]
+        yield Laid(view, moved)
+        end = view.high[0] + moved
+
+
+def _told(heading: Heading, corner: Point, scale: Scale) -> Iterator[Words]:
+    """What the heading says, line by line below a corner."""
+    x, y = corner
+    named = (f"{heading.lines[0]}: {heading.name}", *heading.lines[1:], *heading.cautions)
+    for i, text in enumerate(named):
+        size = LARGE if i == 0 else SMALL
+        for row in textwrap.wrap(plain_text(text), _LETTERS):
+            for piece in pieces(row):
+                y -= scale.of_paper(1.8 * size)
+                yield Words("paper", (x, y), piece, size, "start")
+
+
+def pieces(plain: str) -> Iterator[str]:
+    """Plain text in pieces that a line of R12 holds once they are escaped.
+
+    >>> [len(piece) for piece in pieces("甲" * 100)]
+    [35, 35, 30]
+    """
+    piece, size = "", 0
+    for letter in plain:
+        more = len(escaped(letter))
+        if size + more > MOST:
+            yield piece
+            piece, size = "", 0
+        piece, size = piece + letter, size + more
+    if piece:
+        yield piece
+
+
+def plain_text(text: str) -> str:
+    r"""Text as one line that says nothing but itself.
+
+    What cannot be seen, letters beyond U+FFFF, and what R12 reads as a sign within text (%%d, ^J,
+    \U+00B0) are told by code points in brackets, which every reader leaves alone.
+
+    >>> plain_text("5%\n0\nEOF"), plain_text("%%d ^J")
+    ('5% 0 EOF', '[U+0025][U+0025]d [U+005E]J')
+    """
+    shown = spelled(text, lambda point: point <= 0xFFFF)
+    return _SIGNS.sub(lambda found: f"[U+{ord(found[0]):04X}]", shown)
+
+
+def escaped(plain: str) -> str:
+    r"""Plain text in ASCII.
+
+    >>> print(escaped("5° ½"))
+    5\U+00B0 \U+00BD
+    """
+    return "".join(c if c.isascii() else f"\\U+{ord(c):04X}" for c in plain)
+
+
+def _mark(mark: Mark, laid: Laid) -> Tags:
+    if isinstance(mark, Stroke):
+        yield from _stroke(mark, laid)
+    elif isinstance(mark, Disc):
+        yield from _entity("CIRCLE", mark.layer)
+        yield from place(10, laid.at(mark.at))
+        yield from pair(40, mark.radius)
+    else:
+        yield from _words(mark, laid)
+
+
+def _stroke(mark: Stroke, laid: Laid) -> Tags:
+    points = [laid.at(point) for point in mark.points]
+    if len(points) == 2 and not mark.closed:
+        yield from _entity("LINE", mark.layer, mark.pattern)
+        yield from place(10, points[0])
+        yield from place(11, points[1])
+        return
+    yield from _entity("POLYLINE", mark.layer, mark.pattern)
+    yield from pair(66, 1)
+    yield from place(10, (0.0, 0.0))
+    yield from pair(70, int(mark.closed))
+    for point in points:
+        yield from _entity("VERTEX", mark.layer)
+        yield from place(10, point)
+    yield from _entity("SEQEND", mark.layer)
+
+
+def _words(mark: Words, laid: Laid) -> Tags:
+    begins, *more = [*pieces(plain_text(mark.text)), ""]
+    text = escaped(begins[:-3] + "..." if more[:-1] else begins)
+    if not text.strip():
+        return
+    yield from _entity("TEXT", mark.layer)
+    yield from place(10, laid.at(mark.at))
+    yield from pair(40, laid.view.scale.of_paper(mark.size))
+    yield from pair(1, text)
+    if mark.turn:
+        yield from pair(50, mark.turn)
+    yield from pair(72, _ALIGN[mark.anchor])
+    yield from place(11, laid.at(mark.at))
+
+
+def _entity(kind: str, layer: Layer, pattern: Pattern = "full") -> Tags:
+    yield from pair(0, kind)
+    yield from pair(8, layer.upper())
+    if pattern != "full":
+        yield from pair(6, LINES[pattern])

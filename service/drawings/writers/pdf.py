@@ -1,0 +1,204 @@
+"""Drawings: pages and tables as PDF; the same bytes on every machine.
+
+In it go those letters of one open font that are used. What the font lacks is told by its code
+point, and text that comes out wider than drawings reckon with is drawn narrower.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+from typing import Any, Final, TypeAlias
+
+import reportlab
+from reportlab import rl_config
+from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFInfo, PDFString
+from reportlab.pdfbase.pdfmetrics import registerFont
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import FILL_NON_ZERO, Canvas
+
+from service.core.measure import MM_PER_IN, Point
+from service.drawings.looks import CAPITAL, DASHES, LOOKS
+from service.drawings.marks import Disc, Mark, Stroke, Words, clipped, width_of
+from service.drawings.parts import Heading, Page, Part, Table
+from service.drawings.spelling import spelled
+from service.drawings.tables import as_pages
+
+At: TypeAlias = Callable[[Point], Point]
+POINT: Final = 72 / MM_PER_IN
+"""Points, the unit of PDF, in a millimetre."""
+EDGE: Final = 3.0
+"""How far in mm text keeps from the edges of the page and from the lines of its strip."""
+_FOLDER: Final = Path(reportlab.__file__).parent / "fonts"
+_FONTS: Final[dict[bool, Any]] = {
+    strong: TTFont(name, str(_FOLDER / f"{name}.ttf"), asciiReadable=False)
+    for strong, name in ((False, "Vera"), (True, "VeraBd"))
+}
+"""The fonts of plain and of bold text."""
+_LETTERS: Final = frozenset.intersection(*(frozenset(f.face.charToGlyph) for f in _FONTS.values()))
+
+# Streams as they are: spelled in ASCII they are a quarter longer.
+rl_config.useA85 = 0
+for _font in _FONTS.values():
+    registerFont(_font)
+
+
+class _Titled(PDFInfo):  # type: ignore[misc]
+    """What a file says of itself: its title, and no date: one that never moves would be false."""
+
+    def format(self, document: Any) -> Any:
+        """As a dictionary of PDF."""
+        return PDFDictionary({"Title": PDFString(self.title)}).format(document)
+
+
+def write_pdf(heading: Heading, parts: Sequence[Part]) -> bytes:
+    """All parts of a sheet, a page a page."""
+    written = io.BytesIO()
+    canvas = Canvas(
+        written,
+        pageCompression=1,
+        invariant=1,
+        lang="en",
+        initialFontName="Vera",
+        pdfVersion=(1, 4),
+    )
+    canvas._doc.info = _Titled()
+    canvas.setTitle(spelled(f"{heading.lines[0]}: {heading.name}", lambda _: True))
+    said = replace(heading, lines=tuple(map(_shown, heading.lines)))
+    pages = as_pages(said, [_spelled(part) for part in parts])
+    for i, page in enumerate(pages):
+        canvas.setPageSize((page.size[0] * POINT, page.size[1] * POINT))
+        canvas.bookmarkPage(f"page{i}")
+        canvas.addOutlineEntry(_shown(page.title) or heading.name, f"page{i}")
+        _draw(canvas, page)
+        canvas.showPage()
+    canvas.save()
+    return written.getvalue()
+
+
+def _shown(text: str) -> str:
+    """Text in the letters that both fonts have."""
+    return spelled(text, _LETTERS.__contains__)
+
+
+def _spelled(part: Part) -> Part:
+    """A table in print and in the letters that there are, so that it is set out by what will stand
+    in it."""
+    if not isinstance(part, Table):
+        return part
+    part = part.shown("print")
+    rows, foot = (tuple(tuple(map(_shown, row)) for row in some) for some in (part.rows, part.foot))
+    columns = tuple(replace(column, name=_shown(column.name)) for column in part.columns)
+    return Table(_shown(part.title), columns, rows, _shown(part.note), foot)
+
+
+def _draw(canvas: Canvas, page: Page) -> None:
+    canvas.scale(POINT, POINT)
+    canvas.setLineJoin(1)
+    sides = list(_sides(page))
+    for mark in page.strip:
+        room = _cell(mark, sides, page.size)
+        _mark(canvas, mark, lambda point: point, 1.0, room)
+    for placed in page.views:
+        for mark in placed.view.marks:
+            room = _reach(mark, placed.on_page, page.size)
+            _mark(canvas, mark, placed.on_page, placed.view.scale.per_unit, room)
+
+
+def _sides(page: Page) -> Iterator[tuple[float, float, float]]:
+    """The upright lines of a strip's frame: their x, and from where to where they run."""
+    for stroke in page.strip:
+        if isinstance(stroke, Stroke):
+            for start, end in pairwise(stroke.points):
+                if start[0] == end[0]:
+                    yield start[0], min(start[1], end[1]), max(start[1], end[1])
+
+
+def _cell(
+    mark: Mark, sides: Sequence[tuple[float, float, float]], size: tuple[float, float]
+) -> float:
+    """The room that text in a strip has: to the next upright line of the frame, or the edge."""
+    if isinstance(mark, Words) and mark.anchor == "start":
+        x, y = mark.at
+        ends = [side for side, low, high in sides if side > x and low <= y <= high]
+        if ends:
+            return min(ends) - x - EDGE
+    return _reach(mark, lambda point: point, size)
+
+
+def _reach(mark: Mark, at: At, size: tuple[float, float]) -> float:
+    """The room in mm that text has until it comes near the edge of its page."""
+    if not isinstance(mark, Words):
+        return 0.0
+    turn = math.radians(mark.turn)
+    way = math.cos(turn), math.sin(turn)
+    place = at(mark.at)
+    before, after = (
+        min(
+            (most - here if sign * there > 0 else here) / abs(there)
+            for here, there, most in zip(place, way, size, strict=True)
+            if abs(there) > 1e-9
+        )
+        - EDGE
+        for sign in (-1, 1)
+    )
+    return {"start": after, "end": before, "middle": 2 * min(before, after)}[mark.anchor]
+
+
+def _mark(canvas: Canvas, mark: Mark, at: At, per_unit: float, room: float) -> None:
+    if isinstance(mark, Stroke):
+        _stroke(canvas, mark, at)
+    elif isinstance(mark, Disc):
+        canvas.setFillColorRGB(*_rgb(LOOKS[mark.layer].disc))
+        canvas.circle(*at(mark.at), mark.radius * per_unit, stroke=0, fill=1)
+    else:
+        _words(canvas, mark, at(mark.at), room)
+
+
+def _stroke(canvas: Canvas, mark: Stroke, at: At) -> None:
+    look = LOOKS[mark.layer]
+    path = canvas.beginPath()
+    for i, point in enumerate(mark.points):
+        (path.lineTo if i else path.moveTo)(*at(point))
+    if mark.closed:
+        path.close()
+    fill = bool(mark.filled and look.fill)
+    if fill:
+        canvas.setFillColorRGB(*_rgb(look.fill))
+    canvas.setStrokeColorRGB(*_rgb(look.stroke))
+    canvas.setLineWidth(look.width)
+    canvas.setDash(list(DASHES[mark.pattern]))
+    canvas.drawPath(path, stroke=1, fill=int(fill), fillMode=FILL_NON_ZERO)
+
+
+def _words(canvas: Canvas, mark: Words, at: Point, room: float) -> None:
+    """A line of text, cut short to its room and no wider than drawings reckon with."""
+    font = _FONTS[mark.strong]
+    size = mark.size / CAPITAL
+    text = clipped(_shown(mark.text), mark.size, room)
+    wide = font.stringWidth(text, size)
+    narrow = min(1.0, width_of(text, mark.size) / wide) if wide else 1.0
+    back = {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * wide * narrow
+    cos, sin = math.cos(math.radians(mark.turn)), math.sin(math.radians(mark.turn))
+    said = canvas.beginText()
+    said.setTextTransform(
+        narrow * cos, narrow * sin, -sin, cos, at[0] - back * cos, at[1] - back * sin
+    )
+    said.setFont(font.fontName, size)
+    said.setFillColorRGB(*_rgb(LOOKS[mark.layer].words))
+    said.textOut(text)
+    canvas.drawText(said)
+
+
+def _rgb(colour: str) -> tuple[float, float, float]:
+    """A colour's parts, each of one.
+
+    >>> _rgb("#ff0033")
+    (1.0, 0.0, 0.2)
+    """
+    red, green, blue = bytes.fromhex(colour[1:])
+    return red / 255, green / 255, blue / 255

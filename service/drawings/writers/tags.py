@@ -1,0 +1,123 @@
+"""Drawings: what every DXF R12 file begins with, and the group codes that it is written in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final, TypeAlias
+
+from service.core.measure import Point
+from service.drawings.looks import DASHES
+from service.drawings.marks import Layer, Pattern
+from service.drawings.scales import Scale
+
+Tags: TypeAlias = Iterator[str]
+COLOURS: Final[dict[Layer, int]] = {
+    "deck": 7, "wall": 7, "joist": 43, "base": 252, "post": 7, "rail": 7, "picket": 7, "glass": 145,
+    "block": 25, "stair": 7, "handrail": 195, "gate": 235, "dimension": 252, "words": 7, "paper": 7,
+}  # fmt: skip
+"""The colour index that is nearest to a layer's lines; 7, black on white and white on black, is
+ink."""
+LINES: Final[dict[Pattern, str]] = {"full": "CONTINUOUS", "dashed": "DASHED", "chain": "CENTER"}
+
+
+def header(low: Point, high: Point, scale: Scale) -> Tags:
+    """Release, letters, extents, and how long a dash of a millimetre on paper is."""
+    yield from section("HEADER")
+    for name, code, value in (("$ACADVER", 1, "AC1009"), ("$DWGCODEPAGE", 3, "ANSI_1252")):
+        yield from pair(9, name)
+        yield from pair(code, value)
+    for name, point in (
+        ("$EXTMIN", low), ("$EXTMAX", high), ("$LIMMIN", low), ("$LIMMAX", high)
+    ):  # fmt: skip
+        yield from pair(9, name)
+        yield from place(10, point)
+        if name.startswith("$EXT"):
+            yield from pair(30, 0.0)
+    yield from pair(9, "$LTSCALE")
+    yield from pair(40, scale.of_paper(1.0))
+    yield from pair(0, "ENDSEC")
+
+
+def tables(low: Point, high: Point) -> Tags:
+    """What a program opens at, line types, layers and the one style of text."""
+    yield from section("TABLES")
+    yield from _table("VPORT", [_window(low, high)])
+    yield from _table("LTYPE", [_line_type(pattern) for pattern in LINES])
+    yield from _table(
+        "LAYER", [_layer("0", 7), *(_layer(k.upper(), c) for k, c in COLOURS.items())]
+    )
+    yield from _table("STYLE", [_style()])
+    yield from pair(0, "ENDSEC")
+
+
+def _window(low: Point, high: Point) -> Tags:
+    """The view that a program opens at: all of the model."""
+    wide, tall = max(high[0] - low[0], 1.0), max(high[1] - low[1], 1.0)
+    yield from _named("VPORT", "*ACTIVE")
+    for code, point in (
+        (10, (0.0, 0.0)), (11, (1.0, 1.0)), (12, ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)),
+    ):  # fmt: skip
+        yield from place(code, point)
+    yield from pair(40, max(tall, wide / 1.5) * 1.05)
+    yield from pair(41, 1.5)
+
+
+def _line_type(pattern: Pattern) -> Tags:
+    lengths = DASHES[pattern]
+    yield from _named("LTYPE", LINES[pattern])
+    yield from pair(3, pattern)
+    yield from pair(72, 65)
+    yield from pair(73, len(lengths))
+    yield from pair(40, sum(lengths, 0.0))
+    for i, length in enumerate(lengths):
+        yield from pair(49, -length if i % 2 else length)
+
+
+def _layer(name: str, colour: int) -> Tags:
+    yield from _named("LAYER", name)
+    yield from pair(62, colour)
+    yield from pair(6, LINES["full"])
+
+
+def _style() -> Tags:
+    yield from _named("STYLE", "STANDARD")
+    for code, value in ((40, 0.0), (41, 1.0), (50, 0.0), (71, 0), (42, 1.0), (3, "txt"), (4, "")):
+        yield from pair(code, value)
+
+
+def _table(name: str, rows: Sequence[Tags]) -> Tags:
+    yield from pair(0, "TABLE")
+    yield from pair(2, name)
+    yield from pair(70, len(rows))
+    for row in rows:
+        yield from row
+    yield from pair(0, "ENDTAB")
+
+
+def _named(kind: str, name: str) -> Tags:
+    yield from pair(0, kind)
+    yield from pair(2, name)
+    yield from pair(70, 0)
+
+
+def section(name: str) -> Tags:
+    """The beginning of a section; "ENDSEC" ends it."""
+    yield from pair(0, "SECTION")
+    yield from pair(2, name)
+
+
+def place(code: int, point: Point) -> Tags:
+    """A place in plan. code: of its x; that of its y is 10 more."""
+    yield from pair(code, point[0])
+    yield from pair(code + 10, point[1])
+
+
+def pair(code: int, value: str | float) -> Tags:
+    """A group code and its value: ASCII of one line, or a number; a length to a millionth, with no
+    exponent and no minus nought.
+
+    >>> list(pair(40, 0.5)), list(pair(10, -1e-9)), list(pair(70, 1))
+    (['40\\n0.500000\\n'], ['10\\n0.000000\\n'], ['70\\n1\\n'])
+    """
+    text = f"{round(value, 6) + 0.0:.6f}" if isinstance(value, float) else str(value)
+    yield f"{code}\n{text}\n"

@@ -1,0 +1,44 @@
+"""Small parts of sheets, and the sheets of the published examples."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from service.answer import answer_job
+from service.core.measure import Point, Unit
+from service.data.catalogue import load_catalogue
+from service.drawings.marks import Mark
+from service.drawings.pages import SIZES
+from service.drawings.parts import Column, Heading, Page, Placed, Subject, Table, View
+from service.drawings.scales import Scale
+from service.wire.decode import decode
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "schema/examples"
+STRANGE = "Deck 甲板 😀 cafe\u0301 \u202eשל\x07\n0\nEOF"
+"""Letters beyond the font and beyond 16 bits, an accent by itself, text to the left, controls."""
+
+
+def heading(title: str = "Back deck", unit: Unit = "in") -> Heading:
+    """What a sheet says of its job."""
+    return Heading("Plan", (title, "Kit: square post"), ("Check every measure on site.",), unit)
+
+
+def page(*marks: Mark, at: Point = (18.0, 60.0), ratio: int = 24, unit: Unit = "in") -> Page:
+    """A page with one view, of 96 by 48 at most, and no strip."""
+    view = View("Plan of main", Scale(ratio, unit), (0.0, 0.0), (96.0, 48.0), marks)
+    return Page(SIZES[unit], view.title, (Placed(view, at),), ())
+
+
+def table(count: int, note: str = "", title: str = "Rails") -> Table:
+    """A table of so many rows: an id and how long a tape says it is."""
+    columns = (Column("id", "Id"), Column("cut", "To cut", "right"))
+    return Table(title, columns, tuple((f"R{i + 1}", "4' 7 5/8\"") for i in range(count)), note)
+
+
+@cache
+def subject(name: str) -> Subject:
+    """A published example, answered."""
+    document = decode((EXAMPLES / f"{name}.request.json").read_bytes())
+    reply, job = answer_job(document, load_catalogue())
+    return Subject(reply, job.deck, job.kit, job.layout)

@@ -1,0 +1,275 @@
+"""DXF: what a model holds, read back with ezdxf and searched for errors by its auditor."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import ezdxf
+import pytest
+from ezdxf import bbox, recover
+from ezdxf.colors import aci2rgb
+from ezdxf.document import Drawing
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from service.core.measure import Unit
+from service.drawings.looks import INK, LOOKS
+from service.drawings.marks import Disc, Layer, Mark, Stroke, Words, box, line
+from service.drawings.parts import Heading, Page, Placed, View
+from service.drawings.scales import Scale
+from service.drawings.sheets import make_sheet
+from service.drawings.writers.dxf import MOST, write_dxf
+from service.drawings.writers.tags import COLOURS
+from tests.drawings.pieces import STRANGE, heading, page, subject, table
+
+SQUARE = box("post", (12.0, 24.0), (36.0, 48.0), filled=True)
+
+
+def model(written: bytes) -> Drawing:
+    """A file as ezdxf reads it, with nothing to mend."""
+    drawing, auditor = recover.read(io.BytesIO(written))
+    assert (auditor.errors, auditor.fixes) == ([], [])
+    return drawing
+
+
+def drawn(*marks: Mark) -> Drawing:
+    """The model of one view."""
+    return model(write_dxf(heading(), [page(*marks)]))
+
+
+def texts(drawing: Drawing) -> list[str]:
+    """Every line of text as a reader sees it, from the first."""
+    return [text.plain_text() for text in drawing.modelspace().query("TEXT")]
+
+
+def test_a_file_is_r12_and_needs_no_mending(tmp_path: Path) -> None:
+    """Read from disk, and by the reader that looks for faults."""
+    path = tmp_path / "plan.dxf"
+    path.write_bytes(make_sheet("plan", "image/vnd.dxf", subject("two-levels")))
+    plain = ezdxf.readfile(path)
+    assert plain.dxfversion == "AC1009"
+    assert (plain.audit().errors, plain.audit().fixes) == ([], [])
+    mended, auditor = recover.readfile(path)
+    assert (auditor.errors, auditor.fixes) == ([], [])
+    assert len(mended.modelspace()) == len(plain.modelspace())
+
+
+def test_marks_lie_where_the_deck_has_them() -> None:
+    """At full size in the deck's own unit, whatever the scale of the page."""
+    drawing = drawn(SQUARE, line("joist", (0.0, 1.0), (96.0, 1.5)), Disc("block", (3.0, 4.0), 0.25))
+    space = drawing.modelspace()
+    (post,) = space.query("POLYLINE[layer=='POST']")
+    assert [tuple(p)[:2] for p in post.points()] == [(12, 24), (36, 24), (36, 48), (12, 48)]
+    assert post.is_closed
+    (joist,) = space.query("LINE[layer=='JOIST']")
+    assert (tuple(joist.dxf.start)[:2], tuple(joist.dxf.end)[:2]) == ((0, 1), (96, 1.5))
+    (block,) = space.query("CIRCLE[layer=='BLOCK']")
+    assert (tuple(block.dxf.center)[:2], block.dxf.radius) == ((3, 4), 0.25)
+
+
+def test_an_open_line_of_many_points_stays_open() -> None:
+    """And a closed one of two is a polyline that closes."""
+    open_, shut = (
+        Stroke("wall", ((0.0, 0.0), (5.0, 0.0), (5.0, 5.0))),
+        Stroke("stair", ((0.0, 0.0), (5.0, 0.0)), closed=True),
+    )
+    space = drawn(open_, shut).modelspace()
+    assert not space.query("POLYLINE[layer=='WALL']")[0].is_closed
+    assert space.query("POLYLINE[layer=='STAIR']")[0].is_closed
+
+
+@pytest.mark.parametrize(
+    ("unit", "ratio", "height"), [("in", 24, 2.362205), ("in", 48, 4.724409), ("mm", 50, 125.0)]
+)
+def test_text_is_as_high_as_on_paper(unit: Unit, ratio: int, height: float) -> None:
+    """2.5 mm at 1:24 are 60 mm, 60 / 25.4 in; at 1:50 in millimetres 125."""
+    words = Words("words", (9.0, 9.0), "P1", 2.5, "start", turn=90.0)
+    drawing = model(write_dxf(heading(unit=unit), [page(words, ratio=ratio, unit=unit)]))
+    (text,) = drawing.modelspace().query("TEXT[layer=='WORDS']")
+    assert text.dxf.height == pytest.approx(height, abs=1e-6)
+    assert text.dxf.rotation == 90.0
+    assert tuple(text.dxf.insert)[:2] == (9.0, 9.0)
+
+
+def test_text_stands_by_its_anchor() -> None:
+    """Left, centre and right, at the place that is said."""
+    anchors = [Words("words", (9.0, 9.0), a, anchor=a) for a in ("start", "middle", "end")]
+    found = drawn(*anchors).modelspace().query("TEXT[layer=='WORDS']")
+    assert [text.dxf.halign for text in found] == [0, 1, 2]
+    assert {tuple(text.dxf.align_point)[:2] for text in found} == {(9.0, 9.0)}
+
+
+def test_line_types_are_as_long_as_on_paper() -> None:
+    """2 on, 1 off; 5, 1, 1, 1, in mm on paper, times the scale: 24 / 25.4 in a millimetre."""
+    ends = (0.0, 0.0), (9.0, 0.0)
+    drawing = drawn(*(line("gate", *ends, pattern) for pattern in ("full", "dashed", "chain")))
+    lines = drawing.modelspace().query("LINE")
+    assert [each.dxf.linetype for each in lines] == ["BYLAYER", "DASHED", "CENTER"]
+    assert drawing.header["$LTSCALE"] == pytest.approx(24 / 25.4, abs=1e-6)
+    for name, lengths in (("DASHED", [2, -1]), ("CENTER", [5, -1, 1, -1])):
+        tags = drawing.linetypes.get(name).pattern_tags.tags
+        assert [tag.value for tag in tags if tag.code == 49] == lengths
+
+
+def test_every_kind_of_mark_has_a_layer_in_its_colour() -> None:
+    """Ink is 7, which is black or white as the ground is not; the others by the nearest of the
+    index."""
+    layers = drawn().layers
+    assert {name.upper() for name in LOOKS} | {"0"} == {
+        each.dxf.name for each in layers if each.dxf.name != "Defpoints"
+    }, "but for one that the reader makes itself"
+    for layer, look in LOOKS.items():
+        assert layers.get(layer.upper()).color == COLOURS[layer]
+        assert COLOURS[layer] == (7 if look.stroke == INK else nearest(look.stroke))
+
+
+def nearest(colour: str) -> int:
+    """The index of the colour that is least far from one."""
+    want = bytes.fromhex(colour[1:])
+
+    def far(index: int) -> int:
+        return sum((a - b) ** 2 for a, b in zip(want, aci2rgb(index), strict=True))
+
+    return min(range(1, 256), key=far)
+
+
+def test_views_lie_side_by_side() -> None:
+    """The first where it is, 96 in wide; the next 24 in farther, whatever its own corner; as high
+    as it is."""
+    view = View(
+        "Bay 1",
+        Scale(24, "in"),
+        (-6.0, 10.0),
+        (30.0, 40.0),
+        (line("rail", (0.0, 12.0), (9.0, 12.0)),),
+    )
+    pages = [page(SQUARE), Page((279.4, 215.9), "", (Placed(view, (18.0, 60.0)),) * 2, ())]
+    drawing = model(write_dxf(heading(), pages))
+    rails = drawing.modelspace().query("LINE[layer=='RAIL']")
+    assert [tuple(rail.dxf.start)[:2] for rail in rails] == [(126, 12), (186, 12)]
+    titles = [text for text in drawing.modelspace().query("TEXT") if text.dxf.text == "Bay 1"]
+    assert [tuple(text.dxf.insert)[:2] for text in titles] == [(120, 10), (180, 10)]
+    assert drawing.header["$EXTMAX"][:2] == (216, 48)
+
+
+def test_the_extents_are_those_of_the_deck() -> None:
+    """A level of 20 by 12 feet is 240 by 144 in, from the document's own origin."""
+    drawing = model(make_sheet("plan", "image/vnd.dxf", subject("against-a-house")))
+    around = bbox.extents(drawing.modelspace().query("*[layer=='DECK']"))
+    assert tuple(around.extmin)[:2] == (0, 0)
+    assert tuple(around.extmax)[:2] == (240, 144)
+    assert drawing.header["$EXTMIN"][0] < 0 < 144 < drawing.header["$EXTMAX"][1]
+
+
+def test_every_post_is_in_the_model() -> None:
+    """An outline for each post of the reply, with its id."""
+    asked = subject("against-a-house")
+    drawing = model(make_sheet("plan", "image/vnd.dxf", asked))
+    assert len(drawing.modelspace().query("POLYLINE[layer=='POST']")) == len(asked.reply["posts"])
+    assert {post["id"] for post in asked.reply["posts"]} <= set(texts(drawing))
+
+
+def test_the_heading_stands_below_all() -> None:
+    """Title, lines and cautions in full, one below the other, under the lowest view."""
+    asked = subject("against-a-house")
+    drawing = model(make_sheet("plan", "image/vnd.dxf", asked))
+    told = " ".join(texts(drawing))
+    for words in (asked.reply["title"], asked.reply["digest"], *asked.reply["cautions"]):
+        assert words in told
+    (lowest, *_) = sorted(t.dxf.insert[1] for t in drawing.modelspace().query("TEXT"))
+    assert drawing.header["$EXTMIN"][1] == pytest.approx(lowest, abs=1e-6)
+
+
+def test_a_title_in_other_letters() -> None:
+    """Those of 16 bits come back as they were; one beyond, and what cannot be seen, by number."""
+    drawing = model(write_dxf(heading(STRANGE), [page()]))
+    shown = "Deck 甲板 [U+1F600] café [U+202E]של[U+0007] 0 EOF: Plan"
+    assert shown in texts(drawing)
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("P1\n  0\nENDSEC\n  0\nEOF", "P1   0 ENDSEC   0 EOF"),
+        ("P1\r\n0\r\nLINE\r\n8\r\nX", "P1  0  LINE  8  X"),
+        ("a\x1a\x00b", "a[U+001A][U+0000]b"),
+        ("%%d 100% %%%u", "[U+0025][U+0025]d 100% [U+0025][U+0025][U+0025]u"),
+        ("a^Jb", "a[U+005E]Jb"),
+        ("\\U+0041 \\P \\M+182A0", "[U+005C]U+0041 \\P [U+005C]M+182A0"),
+        ("\ud83d", "[U+D83D]"),
+        ("4' 7 5/8\" ½ 37.5° × 2", "4' 7 5/8\" ½ 37.5° × 2"),
+    ],
+)
+def test_text_says_nothing_but_itself(text: str, read: str) -> None:
+    """Neither a tag of the file nor a sign within text can be said by a stranger."""
+    written = write_dxf(heading(), [page(Words("words", (9.0, 9.0), text), SQUARE)])
+    drawing = model(written)
+    (found,) = drawing.modelspace().query("TEXT[layer=='WORDS']")
+    assert found.dxf.text == found.plain_text() == read
+    assert len(drawing.modelspace().query("POLYLINE")) == 1
+
+
+def test_no_text_is_longer_than_r12_has_it() -> None:
+    """A title of 300 letters of 7 bytes each goes on in further lines; a mark's is cut short, and
+    says so."""
+    title = "甲" * 300
+    written = write_dxf(heading(title), [page(Words("words", (9.0, 9.0), title))])
+    assert max(map(len, written.splitlines())) <= MOST
+    drawing = model(written)
+    (mark,) = (text.dxf.text for text in drawing.modelspace().query("TEXT[layer=='WORDS']"))
+    assert mark == "甲" * 32 + "..."
+    told = "".join(text.dxf.text for text in drawing.modelspace().query("TEXT[layer=='PAPER']"))
+    assert told.count("甲") == 300
+
+
+def test_a_sheet_with_no_view_says_its_heading() -> None:
+    """Tables are not drawn; the file is whole all the same."""
+    assert texts(model(write_dxf(heading(), [table(3)]))) == [
+        "Back deck: Plan",
+        "Kit: square post",
+        "Check every measure on site.",
+    ]
+
+
+def test_numbers_have_no_exponent_and_no_minus_nought() -> None:
+    """However small or large a place is."""
+    written = write_dxf(heading(), [page(line("deck", (1e-7, -1e-9), (1e9, 0.1 + 0.2)))]).decode()
+    begins = written.index("LINE\n8\nDECK\n")
+    assert written[begins:].split("\n")[3:11] == (
+        ["10", "0.000000", "20", "0.000000", "11", "1000000000.000000", "21", "0.300000"]
+    )
+
+
+def test_empty_words_are_no_text() -> None:
+    """A text of spaces alone would be an entity that nobody can find."""
+    assert not drawn(Words("words", (9.0, 9.0), " ")).modelspace().query("TEXT[layer=='WORDS']")
+
+
+def test_every_layer_is_drawn_on_its_own() -> None:
+    """A mark of each kind is on the layer of its name."""
+    kinds: list[Layer] = list(LOOKS)
+    space = drawn(*(line(kind, (0.0, 0.0), (9.0, 9.0)) for kind in kinds)).modelspace()
+    assert [each.dxf.layer for each in space.query("LINE")] == [kind.upper() for kind in kinds]
+
+
+def test_a_heading_of_nothing() -> None:
+    """A job with a title of one letter, and nothing drawn."""
+    only = Heading("Plan", ("A",), (), "mm")
+    assert texts(model(write_dxf(only, []))) == ["A: Plan"]
+
+
+ANYTHING = st.text(st.characters(categories=("C", "L", "M", "N", "P", "S", "Z")), max_size=400)
+
+
+@settings(max_examples=40, deadline=None)
+@given(ANYTHING)
+def test_any_text_is_one_text(text: str) -> None:
+    """Whatever a stranger writes, there are as many marks as were drawn."""
+    drawing = model(
+        write_dxf(heading(text or "-"), [page(Words("words", (9.0, 9.0), text), SQUARE)])
+    )
+    space = drawing.modelspace()
+    assert len(space.query("POLYLINE")) == 1
+    assert len(space.query("TEXT[layer=='WORDS']")) == bool(text.strip())
+    assert len(space) == 1 + len(space.query("TEXT"))

@@ -1,0 +1,377 @@
+"""PDF: where marks lie and what is said, read back with pypdf."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pypdf import PdfReader
+
+from service.core.measure import Unit
+from service.drawings.looks import LOOKS
+from service.drawings.marks import Disc, Layer, Stroke, Words, box, line
+from service.drawings.pages import SIZES, strip_of
+from service.drawings.parts import Column, Page, Part, Table
+from service.drawings.sheets import make_sheet
+from service.drawings.spelling import spelled
+from service.drawings.tables import widths
+from service.drawings.writers.pdf import write_pdf
+from tests.drawings.paper import Said, Sheet, fonts_of, read_pages
+from tests.drawings.pieces import STRANGE, heading, page, subject, table
+
+
+def written(*parts: Part) -> list[Sheet]:
+    """Pages of a sheet with these parts."""
+    return read_pages(write_pdf(heading(), parts))
+
+
+def reader(data: bytes) -> PdfReader:
+    """A file as pypdf has it, which may find nothing to mend."""
+    return PdfReader(io.BytesIO(data), strict=True)
+
+
+def inside(said: Said, size: tuple[float, float]) -> bool:
+    """Whether text begins and ends on its page."""
+    ends = [said.at, tuple(a + said.wide * w for a, w in zip(said.at, said.way, strict=True))]
+    return all(0.0 <= x <= size[0] and 0.0 <= y <= size[1] for x, y in ends)
+
+
+@pytest.mark.parametrize(("unit", "size"), [("in", (792.0, 612.0)), ("mm", (841.89, 595.276))])
+def test_a_page_is_of_its_paper(unit: Unit, size: tuple[float, float]) -> None:
+    """Letter is 11 by 8 1/2 in of 72 points; A4 is 297 by 210 mm, 72 / 25.4 points each."""
+    data = write_pdf(heading(unit=unit), [page(unit=unit), page(unit=unit), table(3)])
+    pages = reader(data).pages
+    assert len(pages) == 3
+    for each in pages:
+        assert (float(each.mediabox.width), float(each.mediabox.height)) == pytest.approx(
+            size, abs=0.001
+        )
+
+
+def test_where_a_shape_lies() -> None:
+    """At 1:24 an inch is 25.4 / 24 mm: (12, 24) of a view whose corner is at (18, 60) lies at
+    (18 + 12.7, 60 + 25.4), and (36, 48) at (18 + 38.1, 60 + 50.8)."""
+    (sheet,) = written(page(box("post", (12.0, 24.0), (36.0, 48.0), filled=True)))
+    (shape,) = sheet.shapes
+    corners = [(30.7, 85.4), (56.1, 85.4), (56.1, 110.8), (30.7, 110.8)]
+    for have, want in zip(shape.points, corners, strict=True):
+        assert have == pytest.approx(want, abs=0.001)
+    assert shape.painted == "B"
+    assert shape.width == pytest.approx(0.25, abs=0.001)
+    assert shape.fill == pytest.approx((0x39 / 255, 0x44 / 255, 0x4D / 255), abs=1e-4)
+
+
+def test_where_a_disc_lies() -> None:
+    """At (24, 12) with a radius of 6: about (18 + 25.4, 60 + 12.7), 6.35 mm each way."""
+    (sheet,) = written(page(Disc("block", (24.0, 12.0), 6.0)))
+    (shape,) = sheet.shapes
+    xs, ys = zip(*shape.points, strict=True)
+    assert (min(xs), max(xs)) == pytest.approx((37.05, 49.75), abs=0.001)
+    assert (min(ys), max(ys)) == pytest.approx((66.35, 79.05), abs=0.001)
+    assert shape.painted.startswith("f"), "no line around it"
+
+
+def test_a_shape_that_is_not_filled_is_a_line() -> None:
+    """Joists have no fill, filled or not; and a line is never closed."""
+    joist = Stroke("joist", ((0.0, 0.0), (24.0, 0.0), (24.0, 24.0)), closed=True, filled=True)
+    (sheet,) = written(page(joist, line("deck", (0.0, 0.0), (24.0, 0.0))))
+    assert [shape.painted for shape in sheet.shapes] == ["S", "S"]
+
+
+def test_patterns_are_in_millimetres_on_paper() -> None:
+    """2 on and 1 off; 5 on, 1 off, 1 on, 1 off; and a full line after them is full."""
+    ends = (0.0, 0.0), (24.0, 0.0)
+    patterns = [line("gate", *ends, "dashed"), line("gate", *ends, "chain"), line("gate", *ends)]
+    (sheet,) = written(page(*patterns))
+    assert [[round(length, 3) for length in shape.dash] for shape in sheet.shapes] == [
+        [2.0, 1.0],
+        [5.0, 1.0, 1.0, 1.0],
+        [],
+    ]
+
+
+@pytest.mark.parametrize("layer", LOOKS)
+def test_a_layer_looks_as_the_table_of_looks_has_it(layer: Layer) -> None:
+    """Lines, discs and words in its colours, lines as wide as it says."""
+    marks = line(layer, (0.0, 0.0), (9.0, 0.0)), Disc(layer, (5.0, 5.0), 2.0)
+    (sheet,) = written(page(*marks, Words(layer, (9.0, 9.0), "P1")))
+    look = LOOKS[layer]
+    for have, told in (
+        (sheet.shapes[0].stroke, look.stroke),
+        (sheet.shapes[1].fill, look.disc),
+        (sheet.said("P1").colour, look.words),
+    ):
+        assert have == pytest.approx([part / 255 for part in bytes.fromhex(told[1:])], abs=1e-4)
+    assert sheet.shapes[0].width == pytest.approx(look.width, abs=0.001)
+
+
+def test_text_stands_by_its_anchor() -> None:
+    """(24, 24) lies at (43.4, 85.4). "HHHH" would be wider than the 0.8 of a capital's height a
+    letter that drawings reckon with, so at 2.5 mm it takes 4 · 2.5 · 0.8 = 8 mm."""
+    at = (24.0, 24.0)
+    for anchor, begins in (("start", 43.4), ("middle", 39.4), ("end", 35.4)):
+        (sheet,) = written(page(Words("words", at, "HHHH", 2.5, anchor)))
+        said = sheet.said("HHHH")
+        assert said.at == pytest.approx((begins, 85.4), abs=0.001)
+        assert said.wide == pytest.approx(8.0, abs=0.001)
+        assert said.size == pytest.approx(2.5 / 0.72, abs=0.001)
+
+
+def test_narrow_text_is_not_drawn_out() -> None:
+    """ "ill" is less than it might be; its middle is at its anchor all the same."""
+    (sheet,) = written(page(Words("words", (24.0, 24.0), "ill")))
+    said = sheet.said("ill")
+    assert 1.0 < said.wide < 3 * 2.5 * 0.8
+    assert said.at[0] + said.wide / 2 == pytest.approx(43.4, abs=0.001)
+
+
+def test_text_turns_counter_clockwise() -> None:
+    """By 90 degrees "HHHH" runs up; its middle at (43.4, 85.4), it begins 4 mm below."""
+    (sheet,) = written(page(Words("dimension", (24.0, 24.0), "HHHH", turn=90.0)))
+    said = sheet.said("HHHH")
+    assert said.way == pytest.approx((0.0, 1.0), abs=1e-6)
+    assert said.at == pytest.approx((43.4, 81.4), abs=0.001)
+
+
+def test_tape_readings_are_said_as_they_are() -> None:
+    """Feet, inches and eighths, millimetres, degrees and halves by one letter."""
+    texts = ["4' 7 5/8\"", "1406 mm", "37.5° × ½ – ≤ 12"]
+    (sheet,) = written(page(*(Words("dimension", (48.0, 9.0 * i), t) for i, t in enumerate(texts))))
+    assert [said.text for said in sheet.texts] == texts
+    data = write_pdf(heading(), [page(Words("dimension", (48.0, 24.0), texts[0]))])
+    assert texts[0] in reader(data).pages[0].extract_text()
+
+
+def test_fonts_are_embedded_in_part() -> None:
+    """Plain and bold, each with its file and with a name that says that it is a part."""
+    data = write_pdf(heading(), [table(1)])
+    fonts = fonts_of(reader(data).pages[0]).values()
+    assert {re.sub("^/[A-Z]{6}[+]", "", font["/BaseFont"]) for font in fonts} == {
+        "BitstreamVeraSans-Roman",
+        "BitstreamVeraSans-Bold",
+    }
+    for font in fonts:
+        file = font["/FontDescriptor"]["/FontFile2"].get_data()
+        assert 2000 < len(file) < 20_000, "a tenth of the whole font or less"
+
+
+def test_a_file_says_its_title_and_no_date() -> None:
+    """The title in all its letters but controls; the language; nothing of when or by what."""
+    read = reader(write_pdf(heading(STRANGE), [page()]))
+    assert dict(read.metadata or {}) == {
+        "/Title": "Deck 甲板 😀 café [U+202E]של[U+0007] 0 EOF: Plan"
+    }
+    assert read.root_object["/Lang"] == "en"
+
+
+def test_letters_that_the_font_lacks_are_told() -> None:
+    """By their code points, in the order in which they stand; é is one letter, whichever way it
+    came; a control that turns text is told and does not turn it; a line's end is a space."""
+    cells = ((STRANGE, "1"),)
+    columns = (Column("id", "Id"), Column("n", "N"))
+    (sheet,) = read_pages(write_pdf(heading(), [Table("Strange", columns, cells)]))
+    assert sheet.said("Deck [U+7532][U+677F] [U+1F600] café [U+202E][U+05E9][U+05DC][U+0007] 0 EOF")
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("\u00ad", "[U+00AD]"),
+        ("a\u0323", "[U+1EA1]"),
+        ("x\u0323", "x[U+0323]"),
+        ("\uffff", "[U+FFFF]"),
+        ("\ud800", "[U+D800]"),
+        ("\x00\x1b\x7f", "[U+0000][U+001B][U+007F]"),
+        ("a\u2028b\tc\u00a0d", "a b c d"),
+        ("4⅝", "4[U+215D]"),
+    ],
+)
+def test_no_letter_is_lost(text: str, shown: str) -> None:
+    """Invisible ones, accents on letters that have none, halves of pairs; ⅝ is not made 5/8, which
+    after a 4 would read 45/8."""
+    (sheet,) = written(page(Words("words", (48.0, 24.0), text)))
+    assert [said.text for said in sheet.texts] == [shown]
+
+
+def test_a_strange_title_stays_in_its_place() -> None:
+    """It is longer in code points than its maker reckoned with: cut short before the next line of
+    the strip, at 10 + 108 mm, and marked so."""
+    title = heading("甲" * 40)
+    made = Page(SIZES["in"], "", (), strip_of(title, 1, 1))
+    for parts in ([made], [table(1)]):
+        (sheet,) = read_pages(write_pdf(title, parts))
+        (said,) = [each for each in sheet.texts if each.text.startswith("[U+7532]")]
+        assert said.text.endswith("…")
+        assert said.at[0] + said.wide < 118.0
+
+
+def test_words_never_leave_the_page() -> None:
+    """A word of 300 letters in a drawing, from every anchor and turned, and in a table's cell,
+    title, note and head."""
+    word = "x" * 300
+    anchors = [Words("words", (48.0, 24.0), word, anchor=a) for a in ("start", "middle", "end")]
+    turns = [Words("words", (48.0, 24.0), word, turn=turn) for turn in (30.0, 90.0, -135.0)]
+    drawn, *tabled = written(
+        page(*anchors, *turns),
+        Table(word, (Column("a", word), Column("b", word, "right")), ((word, word),), word),
+    )
+    assert len(drawn.texts) == 7, "six words and the number of the page"
+    for sheet in (drawn, *tabled):
+        for said in sheet.texts:
+            assert inside(said, SIZES["in"]), said
+
+
+def test_no_letter_of_a_long_word_in_a_cell_is_lost() -> None:
+    """300 letters and 3000 are all there, over as many lines and pages as they need."""
+    rows = (("#" * 300, "@" * 3000),)
+    sheets = written(Table("T", (Column("a", "A"), Column("b", "B")), rows))
+    letters = "".join(sheet.words for sheet in sheets)
+    assert (letters.count("#"), letters.count("@")) == (300, 3000)
+    assert len(sheets) > 1
+
+
+def test_a_long_table_flows_over_pages() -> None:
+    """Of 215.9 mm, 10 + 4 and 10 + 42 + 4 are margin, strip and gap: 145.9 are left. A title takes
+    3.5 + 2.2, "continued" 2 + 2.2, head and rows 3.5 + 1.2 each. First page: 145.9 - 5.7 - 4.7 =
+    135.5 is 28 rows; the others: 145.9 - 4.2 - 4.7 = 137 is 29. 500 rows: 28 + 16 · 29 = 492, so 18
+    pages, the last of 8."""
+    sheets = written(table(500))
+    assert len(sheets) == 18
+    seen = [re.findall(r"^R\d+$", sheet.words, re.M) for sheet in sheets]
+    assert [len(rows) for rows in seen] == [28] + 16 * [29] + [8]
+    assert [row for rows in seen for row in rows] == [f"R{i + 1}" for i in range(500)]
+    for i, sheet in enumerate(sheets):
+        assert sheet.said("Id").font.endswith("Bold")
+        assert sheet.said("To cut")
+        assert sheet.said("Rails" if i == 0 else "Rails, continued")
+        assert sheet.said(f"Plan, page {i + 1} of 18")
+        assert sheet.said("Back deck")
+        assert sheet.said("Kit: square post")
+        assert sheet.said("Check every measure on site.")
+
+
+def test_tables_stay_clear_of_the_strip() -> None:
+    """All of a table's text stands above the strip, which ends 52 mm up, and in the frame."""
+    for sheet in written(table(100)):
+        for said in sheet.texts:
+            if re.fullmatch(r"R\d+|4' 7 5/8\"", said.text):
+                assert 52.0 < said.at[1] < 205.9 - 2.0
+                assert said.at[0] > 10.0
+
+
+def test_long_words_over_a_table_flow_like_its_rows() -> None:
+    """A note of 1000 words and a title of 300, over a table: all are there, above the strip."""
+    columns = (Column("a", "A"),)
+    listed = Table("title " * 300, columns, tuple(("row",) for _ in range(60)), "note " * 1000)
+    sheets = written(listed)
+    over = [said for sheet in sheets for said in sheet.texts if said.at[1] > 52.0]
+    words = " ".join(said.text for said in over).split()
+    assert words.count("note") == 1000
+    assert words.count("row") == 60
+    assert words.count("title") >= 300
+    below = " ".join(said.text for s in sheets for said in s.texts if said.at[1] < 52.0)
+    assert not {"title", "note", "row"} & set(below.split())
+
+
+def test_right_hand_columns_end_in_one_line() -> None:
+    """Lengths of unlike width end at the same place."""
+    rows = (("A", '1"'), ("B", "10' 11 15/16\""))
+    (sheet,) = written(Table("T", (Column("a", "A name"), Column("b", "Cut", "right")), rows))
+    ends = [sheet.said(text).at[0] + sheet.said(text).wide for _, text in rows]
+    assert ends[0] == pytest.approx(ends[1], abs=0.001)
+
+
+def test_a_table_with_no_rows() -> None:
+    """Says its note in place of rows and heads; with no note, its heads over nothing."""
+    (noted,) = written(table(0, "No glass in this job."))
+    assert noted.said("Rails").at[1] > noted.said("No glass in this job.").at[1]
+    assert "To cut" not in noted.words
+    (bare,) = written(table(0))
+    assert "To cut" in bare.words
+
+
+def test_short_tables_share_a_page() -> None:
+    """Three of them, in their order, one below the other."""
+    (sheet,) = written(table(3, title="One"), table(0, "None.", "Two"), table(3, title="Three"))
+    heights = [sheet.said(title).at[1] for title in ("One", "Two", "Three")]
+    assert heights == sorted(heights, reverse=True)
+
+
+def test_a_title_is_not_left_alone_at_the_foot_of_a_page() -> None:
+    """After 27 rows 8.6 mm are left: too little for gap, title, head and a row, so the second table
+    begins on the next page, and it is not "continued" there."""
+    first, second = written(table(27, title="One"), table(1, title="Two"))
+    assert "Two" not in first.words.splitlines()
+    assert second.said("Two")
+    assert "continued" not in second.words
+
+
+def test_totals_are_the_last_rows_and_in_bold() -> None:
+    """Below the rows of the table that they sum."""
+    columns = (Column("a", "Part"), Column("b", "Price", "right"))
+    (sheet,) = written(Table("T", columns, (("rail", "2.00"),), "", (("In all, net", "2.00"),)))
+    total = sheet.said("In all, net")
+    assert total.at[1] < sheet.said("rail").at[1]
+    assert total.font.endswith("Bold")
+
+
+def test_a_set_keeps_its_order_and_numbers_its_pages() -> None:
+    """Drawings keep their own count; every page has its number in the set at its foot."""
+    own = page(Words("words", (9.0, 9.0), "drawn"))
+    sheets = written(table(1, title="First"), own, own, table(1, title="Last"))
+    assert ["First" in s.words or "Last" in s.words for s in sheets] == [True, False, False, True]
+    assert all(sheet.said(f"{i + 1} / 4") for i, sheet in enumerate(sheets))
+    assert sheets[3].said("Plan, page 4 of 4")
+
+
+def test_drawings_alone_have_no_second_number() -> None:
+    """Their strips say which page they are."""
+    assert not written(page())[0].texts
+
+
+def test_a_sheet_of_nothing_is_a_page_with_its_heading() -> None:
+    """Rather than a file with no page, which no reader opens."""
+    (sheet,) = written()
+    assert sheet.said("Back deck")
+
+
+def test_widths_of_columns_fill_the_room_and_no_more() -> None:
+    """Those that ask for little have it, the rest share alike: 100 - 2.4 - 2 · 1.6 for two."""
+    columns = tuple(Column(key, "") for key in "abc")
+    given = widths(Table("", columns, (("xx", "y" * 200, "z" * 300),)), 100.0)
+    assert given == pytest.approx((5.6, 47.2, 47.2))
+
+
+def test_marks_of_text_that_a_page_reads_are_plain() -> None:
+    """A text of plain letters is itself."""
+    assert spelled("P1 & <b>", lambda _: True) == "P1 & <b>"
+    (sheet,) = written(Table("A & <b>", (Column("a", "</para>"),), (("<i>&amp;",),)))
+    assert {"A & <b>", "</para>", "<i>&amp;"} <= set(sheet.words.splitlines())
+
+
+def test_an_example_in_print() -> None:
+    """Of each example every post's id is in the print of its plan, as often as in the reply."""
+    asked = subject("two-levels")
+    pages = read_pages(make_sheet("plan", "application/pdf", asked))
+    words = [said.text for sheet in pages for said in sheet.texts]
+    assert len(pages) >= 2
+    for post in asked.reply["posts"]:
+        assert post["id"] in words
+
+
+ANYTHING = st.text(st.characters(categories=("C", "L", "M", "N", "P", "S", "Z")), max_size=400)
+
+
+@settings(max_examples=40, deadline=None)
+@given(ANYTHING, st.floats(-180.0, 180.0))
+def test_any_text_is_written_on_its_page(text: str, turn: float) -> None:
+    """In a title, a note, a cell and a drawing, whatever its letters and however it is turned."""
+    title = heading(text or "-")
+    drawn = page(Words("words", (48.0, 24.0), text, turn=turn))
+    listed = Table(text, (Column("a", "A"), Column("b", "B", "right")), ((text, "1"),), text)
+    for sheet in read_pages(write_pdf(title, [drawn, listed])):
+        for said in sheet.texts:
+            assert inside(said, SIZES["in"]), said

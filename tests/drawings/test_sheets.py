@@ -1,0 +1,131 @@
+"""Every sheet in every form that it can be had in."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from service.drawings.job import MAKERS, make_job
+from service.drawings.look_at import NONE, look_at
+from service.drawings.looks import LOOKS
+from service.drawings.marks import Layer, Words
+from service.drawings.parts import Json, Page, Subject, Table
+from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
+from service.drawings.writers.svg import page_style, page_svg
+from tests.drawings.pieces import heading, page, subject
+
+BEGINS = {
+    "svg": b"<?xml",
+    "pdf": b"%PDF-1.4",
+    "dxf": b"0\nSECTION\n2\nHEADER\n",
+    "csv": b"\xef\xbb\xbf",
+    "html": b"<!DOCTYPE html>",
+}
+ROOT = Path(__file__).resolve().parents[2]
+EVERY = [(name, media) for name, sheet in SHEETS.items() for media in sheet.medias]
+
+
+@pytest.mark.parametrize(("name", "media"), EVERY)
+@pytest.mark.parametrize("example", ["against-a-house", "bowed-edge", "glass-flight"])
+def test_every_sheet_is_written(name: str, media: str, example: str) -> None:
+    """In inches and millimetres, straight and bowed, with a flight: a file of its own kind."""
+    written = make_sheet(name, media, subject(example))
+    assert written.startswith(BEGINS[SUFFIXES[media]])
+    assert written.endswith((b"\n", b"%%EOF\n"))
+
+
+def test_a_plan_is_to_be_had_in_three_forms() -> None:
+    """The picture first, then print, then the program for drawings."""
+    assert SHEETS["plan"].medias[:3] == ("image/svg+xml", "application/pdf", "image/vnd.dxf")
+
+
+def test_the_same_bytes_in_every_process() -> None:
+    """Neither the seed of hashes nor the time zone nor the time moves a byte."""
+    told = []
+    for seed, zone in (("1", "UTC"), ("2", "Pacific/Auckland")):
+        around = {**os.environ, "PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": str(ROOT)}
+        command = [sys.executable, "-m", "tests.drawings.fingerprints"]
+        told.append(subprocess.run(command, env=around, cwd=ROOT, capture_output=True, check=True))
+    assert told[0].stdout == told[1].stdout
+    assert len(told[0].stdout.splitlines()) == 2 + len(EVERY)
+
+
+def finding(rule: str, result: str, severity: str) -> Json:
+    """A finding of a reply, in short."""
+    return {
+        "rule": rule,
+        "result": result,
+        "severity": severity,
+        "where": ["main/1", "main/2"],
+        "message": f"{rule} says so.",
+    }
+
+
+def judged(*findings: Json) -> Subject:
+    """A job with other findings than its own."""
+    own = subject("against-a-house")
+    return Subject({**own.reply, "findings": list(findings)}, own.deck, own.kit, own.layout)
+
+
+def test_what_to_look_at_first() -> None:
+    """Violations, then warnings, then what was not checked; what passes is left out."""
+    passed = finding("guard_height", "pass", "note")
+    unseen = finding("base_on_deck", "not_checked", "note")
+    warned = finding("weep_holes", "fail", "warning")
+    failed = {**finding("opening_size", "fail", "violation"), "cite": "IRC 2021 R312.1.3"}
+    (shown,) = look_at(judged(passed, unseen, warned, failed), heading())
+    where = "main/1, main/2"
+    assert shown.rows == (
+        ("opening_size", "fails", where, "opening_size says so.", "IRC 2021 R312.1.3"),
+        ("weep_holes", "fails (warning)", where, "weep_holes says so.", ""),
+        ("base_on_deck", "not checked", where, "base_on_deck says so.", ""),
+    )
+    assert shown.note == ""
+
+
+def test_nothing_to_look_at() -> None:
+    """A table with no rows says why it has none, and calls nothing in order."""
+    (shown,) = look_at(judged(finding("guard_height", "pass", "note")), heading())
+    assert shown.rows == ()
+    assert shown.note == NONE
+
+
+def test_every_finding_that_asks_for_somebody_is_in_the_set() -> None:
+    """As many rows as the reply has findings that do not pass."""
+    asked = subject("against-a-house")
+    (shown,) = look_at(asked, heading())
+    assert len(shown.rows) == sum(each["result"] != "pass" for each in asked.reply["findings"])
+    assert shown.rows
+
+
+def test_a_set_is_what_its_makers_make_in_their_order() -> None:
+    """Findings come before the plan, and each part is called by its own name."""
+    assert [name for name, _ in MAKERS][:2] == ["To look at first", "Plan"]
+    parts = list(make_job(subject("two-levels"), heading()))
+    assert isinstance(parts[0], Table)
+    pages = [part for part in parts if isinstance(part, Page)]
+    assert "Plan, page 1 of 2" in [getattr(mark, "text", "") for mark in pages[0].strip]
+
+
+@pytest.mark.parametrize("layer", LOOKS)
+def test_a_picture_has_the_looks_of_print(layer: Layer) -> None:
+    """Every layer's lines and fill are rules of the style sheet, by the table that print has."""
+    look, style = LOOKS[layer], page_style()
+    width = f"{look.width:g}"
+    assert f".{layer}{{stroke:{look.stroke};stroke-width:{width}}}" in style
+    assert (f".{layer}.filled{{fill:{look.fill}}}" in style) == bool(look.fill)
+
+
+def test_bold_words_are_bold_in_a_picture() -> None:
+    """And plain ones are not."""
+    marks = [Words("words", (9.0, 9.0), name, strong=name == "bold") for name in ("bold", "plain")]
+    told = page_svg(page(*marks))
+    assert re.findall(r'<text class="([^"]*)"[^>]*>(\w+)<', told) == [
+        ("words strong", "bold"),
+        ("words", "plain"),
+    ]
