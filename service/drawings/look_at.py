@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from service.drawings.lists.naming import together
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 COLUMNS: Final = (
@@ -33,5 +34,10 @@ def _rank(finding: Json) -> tuple[bool, int]:
 def _row(finding: Json) -> tuple[str, ...]:
     result = _RESULTS[finding["result"]]
     told = f"{result} (warning)" if finding["severity"] == "warning" else result
-    where = ", ".join(finding["where"])
-    return finding["rule"], told, where, finding["message"], finding.get("cite", "")
+    return (
+        finding["rule"],
+        told,
+        together(finding["where"]),
+        finding["message"],
+        finding.get("cite", ""),
+    )
