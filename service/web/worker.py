@@ -78,6 +78,13 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         HEART.beat = self.notify
         super().init_process()
 
+    def init_signals(self) -> None:
+        """Listen to signals. What the master sent before, between the fork and this, is lost: that
+        all workers end is seen by the flag."""
+        super().init_signals()
+        if DRAIN.is_over:
+            self.alive = False
+
     def handle_exit(self, sig: int, frame: Any) -> None:
         """SIGTERM. Sent to all processes at once it means that the master drains, and will tell
         workers to end when that is over; from the master alone, as at a reload, to end now."""
