@@ -26,6 +26,9 @@ try:
 except SettingsError as error:
     sys.exit(f"The service does not start:\n{error}")
 
+# Before the app is loaded. At a reload, when this file is read again, counting goes on.
+SLOTS.open()
+
 wsgi_app = "service.web.app:start()"
 _host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host
 bind = f"{_host}:{_settings.port}"

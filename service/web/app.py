@@ -43,7 +43,6 @@ def create_app(settings: Settings | None = None) -> Flask:
 def start() -> Flask:
     """For a server: the service, or the end of the process with what stops it in plain lines."""
     try:
-        SLOTS.open()
         return create_app()
     except (BadFileError, SettingsError) as error:
         sys.exit(f"The service does not start:\n{error}")

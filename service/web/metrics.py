@@ -47,7 +47,7 @@ class Metrics:
         own = self._registry if folder is None else None
         self._requests = Counter(
             "guards_requests_total",
-            "Requests answered; route none: refused by no path of ours, and unread with method none.",
+            "Requests answered; route none: taken by no path, and with method none not even read.",
             ("method", "route", "status"),
             registry=own,
         )

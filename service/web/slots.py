@@ -37,7 +37,9 @@ class Slots:
         self._mine = "master"
 
     def open(self) -> None:
-        """Make the folder, in this process and before anything is counted in it."""
+        """Make the folder, once, before anything is counted: for the process that forks workers."""
+        if self.folder is not None:
+            return
         self.folder = make_folder(MEMORY if os.access(MEMORY, os.W_OK) else None)
         os.environ[_VARIABLE] = str(self.folder)
         values.ValueClass = values.MultiProcessValue(lambda: self._mine)  # type: ignore[no-untyped-call]

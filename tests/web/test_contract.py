@@ -37,6 +37,7 @@ PATHS = {
     "/v1/docs",
     "/health/live",
     "/health/ready",
+    "/metrics",
 }
 
 REACHED: set[str] = set()
