@@ -27,7 +27,10 @@ except SettingsError as error:
     sys.exit(f"The service does not start:\n{error}")
 
 # Before the app is loaded. At a reload, when this file is read again, counting goes on.
-SLOTS.open()
+try:
+    SLOTS.open()
+except OSError as error:
+    sys.exit(f"The service does not start:\nThere is no place for what it counts: {error}")
 
 wsgi_app = "service.web.app:start()"
 _host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host

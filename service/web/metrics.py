@@ -10,9 +10,17 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, disable_created_metrics
+from prometheus_client import (
+    CollectorRegistry,
+    Counter,
+    Gauge,
+    Histogram,
+    Metric,
+    disable_created_metrics,
+)
 from prometheus_client.exposition import CONTENT_TYPE_PLAIN_0_0_4, generate_latest
 from prometheus_client.multiprocess import MultiProcessCollector
+from prometheus_client.registry import Collector
 from werkzeug.wsgi import ClosingIterator
 
 from service import RELEASE
@@ -36,13 +44,35 @@ as long as GUARDS_BATCH_TIMEOUT allows."""
 disable_created_metrics()  # type: ignore[no-untyped-call]
 
 
+class Folder(Collector):
+    """The counts of all workers, by the library's own reader of its files."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+
+    def collect(self) -> Iterable[Metric]:
+        """Each metric, its samples added up."""
+        files = [str(file) for file in self._path.glob("*.db") if _is_filled(file)]
+        merged: Iterable[Metric] = MultiProcessCollector.merge(files)  # type: ignore[no-untyped-call]
+        return merged
+
+
+def _is_filled(file: Path) -> bool:
+    """Whether it has begun: for a moment a new worker's is empty, which the reader can't bear, and
+    what a dead one had under way may be gone just now."""
+    try:
+        return file.stat().st_size > 0
+    except FileNotFoundError:
+        return False
+
+
 class Metrics:
     """What one app counts. folder: where its workers' counts lie; None: in this process alone."""
 
     def __init__(self, folder: Path | None = None) -> None:
         self._registry = CollectorRegistry()
         if folder is not None:
-            MultiProcessCollector(self._registry, str(folder))  # type: ignore[no-untyped-call]
+            self._registry.register(Folder(folder))
         # What the workers count is read from the folder, not from this process.
         own = self._registry if folder is None else None
         self._requests = Counter(

@@ -319,6 +319,12 @@ def test_nothing_of_a_document_or_an_address_is_told(make_client: Make) -> None:
     assert secret not in client.get("/metrics").text
 
 
+def test_a_file_that_a_worker_has_just_made_is_passed_over(tmp_path: Path) -> None:
+    """It is empty for a moment, and no reason for an error."""
+    (tmp_path / "counter_0.db").touch()
+    assert Metrics(tmp_path).write() == b""
+
+
 def test_a_folder_that_a_killed_service_left_goes_at_the_next_start(tmp_path: Path) -> None:
     """One that is held stays, as does an empty one, which may be held in a moment."""
     left, held, empty = (tmp_path / f"{NAMED}{name}" for name in ("left", "held", "empty"))
