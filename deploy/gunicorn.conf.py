@@ -19,11 +19,18 @@ from service.web.settings import (  # noqa: E402
     SettingsError,
     read_settings,
 )
+from service.web.slots import SLOTS, free_slot  # noqa: E402
 
 try:
     _settings = read_settings(os.environ)
 except SettingsError as error:
     sys.exit(f"The service does not start:\n{error}")
+
+# Before the app is loaded. At a reload, when this file is read again, counting goes on.
+try:
+    SLOTS.open()
+except OSError as error:
+    sys.exit(f"The service does not start:\nThere is no place for what it counts: {error}")
 
 wsgi_app = "service.web.app:start()"
 _host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host
@@ -63,6 +70,17 @@ def when_ready(_server: Any) -> None:
     """What was loaded stays: collections need not walk it, nor forked workers copy it."""
     gc.collect()
     gc.freeze()
+
+
+def pre_fork(server: Any, worker: Any) -> None:
+    """A worker goes on counting where one that is gone stopped."""
+    worker.slot = free_slot(each.slot for each in server.WORKERS.values())
+    SLOTS.leave(worker.slot)
+
+
+def child_exit(_server: Any, worker: Any) -> None:
+    """What a dead worker had under way is under way no longer."""
+    SLOTS.leave(worker.slot)
 
 
 def _wait(server: Any, seconds: float) -> None:

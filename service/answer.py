@@ -43,16 +43,17 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A layout document, ready to send. digest: the one that it carries."""
+    """A layout document, ready to send. digest: the one that it carries; bays: how many it has."""
 
     body: bytes
     digest: str
+    bays: int
 
 
 def answer(body: bytes, catalogue: Catalogue) -> Answer:
     """The layout of a deck document. Raises a Refusal of whichever kind the document earns."""
     written = answer_document(decode(body), catalogue)
-    return Answer(orjson.dumps(written), written["digest"])
+    return Answer(orjson.dumps(written), written["digest"], len(written["bays"]))
 
 
 def answer_document(document: Any, catalogue: Catalogue) -> Json:

@@ -36,11 +36,12 @@ class Line(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """The answer to one line, ready to send. digest: the layout's, where there is one."""
+    """The answer to one line, ready to send. digest, bays: the layout's, where there is one."""
 
     status: int
     body: bytes
     digest: str | None = None
+    bays: int = 0
 
 
 def split_lines(pieces: Iterable[bytes], longest: int) -> Iterator[Line]:
@@ -74,7 +75,8 @@ def answer_line(line: Line, longest: int, catalogue: Catalogue) -> Told:
         answered = answer(line.body, catalogue)
     except Refusal as refusal:
         return tell_refused(line.number, refuse_document(refusal))
-    return Told(200, tell_laid_out(line.number, answered.body), answered.digest)
+    laid_out = tell_laid_out(line.number, answered.body)
+    return Told(200, laid_out, answered.digest, answered.bays)
 
 
 def tell_laid_out(number: int, layout: bytes) -> bytes:

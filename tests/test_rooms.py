@@ -62,7 +62,7 @@ PURE = {
 }
 """What core and rules may not import: their answer is a function of what they are given."""
 
-WEB_ONLY = {"flask", "werkzeug", "gunicorn", "structlog", "flask_swagger_ui"}
+WEB_ONLY = {"flask", "werkzeug", "gunicorn", "structlog", "flask_swagger_ui", "prometheus_client"}
 """What speaks HTTP or is told by the environment; no room but web has it."""
 
 

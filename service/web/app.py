@@ -14,10 +14,12 @@ from service.web.errors import attach_errors
 from service.web.every import attach_every
 from service.web.load import InFlight, Rate
 from service.web.logs import start_logs
+from service.web.metrics import Metrics
 from service.web.readiness import DECK
 from service.web.routes import routes
 from service.web.settings import Settings, SettingsError, read_settings
 from service.web.shelf import fill_shelf
+from service.web.slots import SLOTS
 from service.web.state import NAME, State
 
 
@@ -28,10 +30,11 @@ def create_app(settings: Settings | None = None) -> Flask:
     app = Flask("service.web", static_folder=None)
     # Otherwise //v1/kits is answered with a redirect in HTML.
     app.url_map.merge_slashes = False
-    app.extensions[NAME] = _prepare(settings)
+    app.extensions[NAME] = held = _prepare(settings)
     attach_errors(app)
     attach_every(app)
     app.register_blueprint(routes)
+    app.wsgi_app = held.metrics.watch(app.wsgi_app)  # type: ignore[assignment, method-assign]
     if settings.proxies:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0)  # type: ignore[method-assign]
     return app
@@ -56,4 +59,5 @@ def _prepare(settings: Settings) -> State:
         in_flight=InFlight(settings.in_flight),
         batches=InFlight(settings.batches_at_once),
         rate=Rate(settings.rate) if settings.rate else None,
+        metrics=Metrics(SLOTS.folder),
     )

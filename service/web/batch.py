@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import chain, islice
-from typing import Any
+from typing import Any, Final
 
 import structlog
 
@@ -25,6 +25,9 @@ from service.web.heart import HEART
 from service.web.intake import Intake
 from service.web.logs import frames
 from service.web.state import State
+
+ROUTE: Final = "/v1/layouts"
+"""Where batches are taken."""
 
 
 @dataclass
@@ -101,6 +104,7 @@ class Batch:
         except Exception as error:
             structlog.get_logger().error("unexpected", id=self.known, **frames(error))
             told = tell_refused(line.number, unexpected(self.known))
+        self.now.metrics.count_document(ROUTE, told.status, told.bays)
         return self.tally.count(told)
 
     def fields(self) -> dict[str, Any]:

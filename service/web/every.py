@@ -1,4 +1,4 @@
-"""Web: what holds for every request and every reply: id, key, rate, headers, one line of log."""
+"""Web: what holds for every request and every reply: id, key, rate, headers, log, counts."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from service.web.state import state
 
 
 def attach_every(app: Flask) -> None:
-    """Before: number and admit. After: head and log."""
+    """Before: number and admit. After: head, log and count."""
     app.before_request(_number)
     app.before_request(_admit)
     app.after_request(_log)
@@ -29,6 +29,8 @@ def _number() -> None:
     g.started = time.perf_counter()
     g.request_id = request_id(request.headers.get(HEADER))
     g.digest = None
+    g.received = 0
+    g.bays = None  # until a document is looked at
     g.told_later = False
 
 
@@ -70,23 +72,34 @@ def _head(response: Response) -> Response:
     return response
 
 
-def tell_later(response: Response, fields: Callable[[], dict[str, Any]]) -> None:
-    """Log a reply once all of it is sent or given up, with what is known then."""
+def tell_later(
+    response: Response, fields: Callable[[], dict[str, Any]], received: Callable[[], int]
+) -> None:
+    """Log and count a reply once all of it is sent or given up, with what is known then."""
     g.told_later = True
-    known = _known(response)
-    response.call_on_close(lambda: structlog.get_logger().info("request", **known, **fields()))
+    known, metrics = _known(response), state().metrics
+
+    def tell() -> None:
+        told = fields()
+        structlog.get_logger().info("request", **known, **told)
+        seconds, sent = told["ms"] / 1000, told["bytes"]
+        metrics.count_request(*_labels(known), seconds, received(), sent)
+
+    response.call_on_close(tell)
 
 
 def _log(response: Response) -> Response:
-    """The line of a request; a reply that is told of later has its own."""
+    """The line of a request, and its counts; a reply that is told of later has its own."""
     if not g.told_later:
+        known, size = _known(response), response.calculate_content_length()
+        seconds = time.perf_counter() - g.started
         structlog.get_logger().info(
-            "request",
-            **_known(response),
-            ms=round((time.perf_counter() - g.started) * 1000, 1),
-            bytes=response.calculate_content_length(),
-            digest=g.digest,
+            "request", **known, ms=round(seconds * 1000, 1), bytes=size, digest=g.digest
         )
+        metrics, sent = state().metrics, size if _has_body(response) else 0
+        metrics.count_request(*_labels(known), seconds, g.received, sent or 0)
+        if g.bays is not None:
+            metrics.count_document(known["path"], known["status"], g.bays)
     return response
 
 
@@ -97,3 +110,12 @@ def _known(response: Response) -> dict[str, Any]:
         "path": request.url_rule.rule if request.url_rule else None,
         "status": response.status_code,
     }
+
+
+def _labels(known: dict[str, Any]) -> tuple[str, str | None, int]:
+    return known["method"], known["path"], known["status"]
+
+
+def _has_body(response: Response) -> bool:
+    """Whether bytes of it are sent; HEAD and a copy that is current have a length without them."""
+    return request.method != "HEAD" and response.status_code not in (204, 304)

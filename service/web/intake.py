@@ -33,6 +33,11 @@ class Intake:
         self._open = True
         self._spool: IO[bytes] = tempfile.SpooledTemporaryFile(max_size=IN_MEMORY)  # noqa: SIM115
 
+    @property
+    def received(self) -> int:
+        """Bytes of it that have arrived."""
+        return self.most - self._left
+
     def gather(self) -> None:
         """Take in what arrives without a pause; refuse the whole where a limit is passed."""
         count, tail = 0, b""

@@ -19,10 +19,11 @@ from service.web.errors import WebRefusal
 from service.web.every import tell_later
 from service.web.intake import Intake
 from service.web.load import InFlight
+from service.web.metrics import MEDIA
 from service.web.negotiation import choose, prefer, take, take_json, want
 from service.web.state import state
 from service.wire.decode import decode
-from service.wire.publishing.paths import JSON, NDJSON
+from service.wire.publishing.paths import JSON, NDJSON, PLAIN
 
 routes = Blueprint("routes", __name__)
 
@@ -35,9 +36,11 @@ def layout() -> Response:
     want(request, JSON)
     take_json(request)
     body = read_body(request, now.settings.body_limit)
+    g.received = len(body)
     with under_way(now.in_flight):
+        g.bays = 0
         answered = answer(body, now.catalogue)
-    g.digest = answered.digest
+    g.digest, g.bays = answered.digest, answered.bays
     return Response(answered.body, mimetype=JSON)
 
 
@@ -57,7 +60,7 @@ def layouts() -> Response:
         batch.begin()
         kept = held.pop_all()
     response = Response(release_after(batch.replies(), kept), mimetype=media)
-    tell_later(response, batch.fields)
+    tell_later(response, batch.fields, lambda: intake.received)
     response.call_on_close(kept.close)
     return response
 
@@ -73,10 +76,12 @@ def sheet(name: str) -> Response:
     media = prefer(request, asked.medias)
     take_json(request)
     body = read_body(request, now.settings.body_limit)
+    g.received = len(body)
     with under_way(now.in_flight):
+        g.bays = 0
         reply, job = answer_job(decode(body), now.catalogue)
         made = make_sheet(name, media, Subject(reply, job.deck, job.kit, job.layout))
-    g.digest = reply["digest"]
+    g.digest, g.bays = reply["digest"], len(job.layout.bays)
     response = Response(made, mimetype=media)
     response.headers["Content-Disposition"] = f'inline; filename="{name}.{SUFFIXES[media]}"'
     return response
@@ -134,6 +139,13 @@ def ready() -> Response:
         raise WebRefusal("not_ready", "The service is about to stop.", Retry_After="5")
     told = {"status": "ready", "release": RELEASE, "digest": state().readiness}
     return Response(orjson.dumps(told), mimetype=JSON)
+
+
+@routes.get("/metrics")
+def metrics() -> Response:
+    """What was counted since the start, over all workers."""
+    want(request, PLAIN)
+    return Response(state().metrics.write(), content_type=MEDIA)
 
 
 def release_after(parts: Iterator[bytes], held: contextlib.ExitStack) -> Iterator[bytes]:

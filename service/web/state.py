@@ -8,6 +8,7 @@ from flask import current_app
 
 from service.data.catalogue import Catalogue
 from service.web.load import InFlight, Rate
+from service.web.metrics import Metrics
 from service.web.settings import Settings
 from service.web.stored import Stored
 
@@ -29,6 +30,7 @@ class State:
     in_flight: InFlight
     batches: InFlight
     rate: Rate | None
+    metrics: Metrics
 
 
 def state() -> State:

@@ -28,6 +28,8 @@ from service.web.heart import HEART
 from service.web.logs import frames
 from service.web.request_id import HEADER, request_id
 from service.web.settings import HEAD_FIELD, HEAD_FIELDS, HEAD_LINE
+from service.web.slots import SLOTS
+from service.web.state import NAME
 
 SILENCE: Final = 5
 """Seconds without a byte, in either direction, after which the other side is taken to have gone."""
@@ -65,13 +67,23 @@ _NAME: Final = re.compile(r"[A-Za-z0-9-]{1,40}")
 class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
     """One request at a time, each bounded in time; a batch by the time of each of its lines."""
 
+    slot = 0
+    """Where it counts; the master says before it forks."""
     _told: float | None = None
     """When it was told to end."""
 
     def init_process(self) -> None:
-        """Give signs of life whenever the application says so."""
+        """Give signs of life whenever the application says so, and count in a slot of its own."""
+        SLOTS.take(self.slot)
         HEART.beat = self.notify
         super().init_process()
+
+    def init_signals(self) -> None:
+        """Listen to signals. What the master sent before, between the fork and this, is lost: that
+        all workers end is seen by the flag."""
+        super().init_signals()
+        if DRAIN.is_over:
+            self.alive = False
 
     def handle_exit(self, sig: int, frame: Any) -> None:
         """SIGTERM. Sent to all processes at once it means that the master drains, and will tell
@@ -127,6 +139,8 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         if answer.status == 500:
             log.error("unexpected", id=known, **frames(exc))
         log.info("request", id=known, status=answer.status, refused=type(exc).__name__)
+        if held := self.wsgi.extensions.get(NAME):
+            held.metrics.count_unread(answer.status)
         try:
             client.sendall(_written(answer, known))
         except OSError:

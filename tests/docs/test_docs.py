@@ -22,6 +22,7 @@ from service.data.catalogue import load_catalogue
 from service.refusals import KINDS
 from service.rules.table import RULES
 from service.web.app import create_app
+from service.web.metrics import NONE, OTHER, Metrics
 from service.web.settings import TABLE, Settings
 from service.wire.publishing.components import components, schemas
 from service.wire.slugs import SLUGS
@@ -202,7 +203,18 @@ def known_words() -> set[str]:
     words |= {*load_catalogue().kits, *load_catalogue().codes, *components()}
     for node in walk(components()):
         words |= {*node.get("properties", ()), *map(str, node.get("enum", ()))}
+    words |= {*metrics(), "method", "route", OTHER, NONE}
     return words | {"corner_bracket", "true", "false", "null", "main", "code", "kit"}
+
+
+def metrics() -> set[str]:
+    """The name of every metric."""
+    return set(re.findall(r"^# TYPE (\S+) ", Metrics().write().decode(), re.M))
+
+
+def test_the_reference_lists_every_metric() -> None:
+    """And none that is not counted."""
+    assert set(re.findall(r"^\| `(guards_\w+)` ", REFERENCE, re.M)) == metrics()
 
 
 def walk(node: Json) -> Iterator[dict[str, Any]]:

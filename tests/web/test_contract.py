@@ -39,6 +39,7 @@ PATHS = {
     "/",
     "/health/live",
     "/health/ready",
+    "/metrics",
 }
 
 REACHED: set[str] = set()

@@ -20,6 +20,7 @@ ALL = [
     ("GET", "/v1/docs/docs.css"),
     ("GET", "/health/live"),
     ("GET", "/health/ready"),
+    ("GET", "/metrics"),
     ("GET", "/nothing"),
     ("PUT", "/v1/layout"),
     ("POST", "/v1/layout"),

@@ -302,7 +302,7 @@ def test_a_kit_that_is_not_there_is_told_with_those_that_are(client: FlaskClient
     assert all(kit["id"] in message for kit in client.get("/v1/kits").json["kits"])
 
 
-@pytest.mark.parametrize("path", [*READ, "/v1/docs", "/v1/docs/docs.js"])
+@pytest.mark.parametrize("path", [*READ, "/v1/docs", "/v1/docs/docs.js", "/metrics"])
 @pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE", "TRACE", "BREW"])
 def test_a_wrong_method_is_405_with_allow(client: FlaskClient, path: str, method: str) -> None:
     """RFC 9110, section 15.5.6: Allow says what the path takes."""
@@ -327,7 +327,7 @@ def test_head_is_get_without_the_body(client: FlaskClient, path: str) -> None:
         assert head.headers.get(name) == get.headers.get(name)
 
 
-@pytest.mark.parametrize("path", [*READ, "/v1/layout"])
+@pytest.mark.parametrize("path", [*READ, "/v1/layout", "/metrics"])
 def test_options_says_what_is_allowed(client: FlaskClient, path: str) -> None:
     """204 with Allow, and no body that would need a type."""
     reply = client.options(path)

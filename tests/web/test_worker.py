@@ -10,6 +10,7 @@ from collections.abc import Iterator
 import pytest
 
 from service.web import worker
+from service.web.draining import Drain
 
 REPLY = b"x" * 4_000_000
 """More than any buffer of a local socket holds."""
@@ -58,3 +59,20 @@ def test_a_sender_that_says_nothing_is_given_up(
     ours, _ = ends
     with pytest.raises(BlockingIOError):
         ours.recv(1)
+
+
+@pytest.mark.parametrize("is_over", [False, True])
+def test_a_worker_that_was_told_to_end_before_it_could_hear_ends(
+    monkeypatch: pytest.MonkeyPatch, is_over: bool
+) -> None:
+    """A SIGTERM within milliseconds of the fork goes to nobody; it once held the stop of the whole
+    service up for GUARDS_BATCH_TIMEOUT and GUARDS_TIMEOUT."""
+    drain = Drain()
+    if is_over:
+        drain.end()
+    monkeypatch.setattr(worker, "DRAIN", drain)
+    monkeypatch.setattr(worker.SyncWorker, "init_signals", lambda _: None)
+    young = worker.Worker.__new__(worker.Worker)
+    young.alive = True
+    young.init_signals()
+    assert young.alive is not is_over

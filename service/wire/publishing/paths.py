@@ -13,6 +13,7 @@ Json = dict[str, Any]
 Sheets = Mapping[str, Sequence[str]]
 """Media types of each sheet, the usual one first, by its name."""
 JSON: Final = "application/json"
+PLAIN: Final = "text/plain"
 NDJSON: Final = ("application/x-ndjson", "application/ndjson", "application/jsonl")
 """The names under which a document a line goes; no registry holds one. The first is ours."""
 
@@ -97,6 +98,7 @@ def paths(sheets: Sheets) -> dict[str, Json]:
         "/": {"get": _counter()},
         "/health/live": {"get": _health("live", "Whether the process answers", [])},
         "/health/ready": {"get": _health("ready", "Whether it can take work", [503])},
+        "/metrics": {"get": _metrics()},
     }
 
 
@@ -301,3 +303,20 @@ def _health(name: str, summary: str, refusals: list[int]) -> Json:
     }
     responses = {"200": _reply(f"{summary}.", told), **_refusals(406, *refusals)}
     return {**_operation(name, summary, "Health", responses), "security": []}
+
+
+def _metrics() -> Json:
+    reply = _reply("The counts.", {})
+    reply["content"] = {PLAIN: {"schema": {"type": "string"}}}
+    operation = _operation(
+        "metrics",
+        "What was counted since the start, over all workers",
+        "Health",
+        {"200": reply, **_refusals(406)},
+        description=(
+            "In the text format of Prometheus, version 0.0.4: requests by method, route and "
+            "status, their seconds and bytes, documents laid out and refused, bays, requests "
+            "under way, and the release."
+        ),
+    )
+    return {**operation, "security": []}
