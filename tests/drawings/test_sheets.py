@@ -16,7 +16,7 @@ from service.drawings.looks import LOOKS
 from service.drawings.marks import Layer, Words
 from service.drawings.parts import Json, Page, Subject, Table
 from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
-from service.drawings.writers.svg import page_style, page_svg
+from service.drawings.writers.svg import page_style, page_svg, write_svg
 from tests.drawings.pieces import heading, page, subject
 
 BEGINS = {
@@ -119,6 +119,16 @@ def test_a_picture_has_the_looks_of_print(layer: Layer) -> None:
     width = f"{look.width:g}"
     assert f".{layer}{{stroke:{look.stroke};stroke-width:{width}}}" in style
     assert (f".{layer}.filled{{fill:{look.fill}}}" in style) == bool(look.fill)
+
+
+def test_a_picture_names_where_its_pages_draw() -> None:
+    """A letter sheet, 279.4 by 215.9, without margins of 10 and a title of 42: 259.4 by 153.9; the
+    second page lies a page lower."""
+    told = write_svg(heading(), [page(), page()]).decode()
+    assert re.findall(r'<view id="([^"]*)" viewBox="([^"]*)"/>', told) == [
+        ("drawing-1", "10 10 259.4 153.9"),
+        ("drawing-2", "10 225.9 259.4 153.9"),
+    ]
 
 
 def test_bold_words_are_bold_in_a_picture() -> None:

@@ -13,6 +13,7 @@ from typing import Final, TypeAlias
 from service.core.measure import Point
 from service.drawings.looks import CAPITAL, DASHES, INK, LOOKS, PAPER, Look
 from service.drawings.marks import Disc, Layer, Mark, Pattern, Stroke
+from service.drawings.pages import MARGIN, STRIP
 from service.drawings.parts import Heading, Page, Part, Placed
 from service.drawings.writers.plain import one_line
 
@@ -22,12 +23,15 @@ _PATTERNS: Final[dict[Pattern, str]] = {"full": "", "dashed": " dashed", "chain"
 
 
 def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
-    """All pages of a sheet in one picture, in mm."""
+    """All pages of a sheet in one picture, in mm. `#drawing-1` after its address shows the first
+    page without its title, and so on."""
     pages = [part for part in parts if isinstance(part, Page)]
     width = max(page.size[0] for page in pages)
     *above, height = accumulate((page.size[1] for page in pages), initial=0.0)
     size = f"{_number(width)} {_number(height)}"
-    body = "".join(_page(page, top) for page, top in zip(pages, above, strict=True))
+    placed = list(zip(pages, above, strict=True))
+    views = "".join(_named(i + 1, *each) for i, each in enumerate(placed))
+    body = views + "".join(_page(page, top) for page, top in placed)
     title = _text(f"{heading.lines[0]}: {heading.name}")
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -35,6 +39,13 @@ def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
         f'width="{_number(width)}mm" height="{_number(height)}mm" role="img">'
         f"<title>{title}</title><style>{_STYLE}</style>{body}</svg>\n"
     ).encode()
+
+
+def _named(number: int, page: Page, above: float) -> str:
+    """The part of the picture that a page draws in, by a name of its own."""
+    width, height = page.size[0] - 2 * MARGIN, page.size[1] - 2 * MARGIN - STRIP
+    place = " ".join(map(_number, (MARGIN, above + MARGIN, width, height)))
+    return f'<view id="drawing-{number}" viewBox="{place}"/>'
 
 
 def page_svg(page: Page) -> str:

@@ -94,7 +94,9 @@ async function drawPlan(deck, reply, signal) {
   if (drawing && drawing.status === 404) sheets = false;
   part("sheets").hidden = !sheets;
   const why = sheets ? "the drawing did not come" : "this service draws no sheets";
-  if (drawing && drawing.ok) showDrawing(part("plan"), await drawing.blob(), `Plan. ${sentence(reply)}`);
+  // One level fills the figure; of several, all pages are shown.
+  const shown = deck.levels.length === 1 ? "#drawing-1" : "";
+  if (drawing?.ok) showDrawing(part("plan"), await drawing.blob(), shown, `Plan. ${sentence(reply)}`);
   else showPosts(part("plan"), reply, why);
 }
 

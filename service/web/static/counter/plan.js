@@ -5,10 +5,13 @@ import { drawn, el } from "./dom.js";
 
 let shown = "";
 
-// A drawing as an <img>: nothing in it can run or reach anything.
-export function showDrawing(figure, svg, words) {
+// A drawing as an <img>: nothing in it can run or reach anything. part: which one of the picture's
+// named parts is shown, the whole of it where none is named; the whole opens in a tab of its own.
+export function showDrawing(figure, svg, part, words) {
   const address = URL.createObjectURL(svg);
-  figure.replaceChildren(el("img", { src: address, alt: words }));
+  const image = el("img", { src: address + part, alt: words, class: part && "part" });
+  const whole = { href: address, target: "_blank", title: "Open the drawing by itself" };
+  figure.replaceChildren(el("a", whole, image));
   forget();
   shown = address;
 }
