@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.parts import Heading, Part, Subject
 from service.drawings.plan import draw_plan
 from service.drawings.writers.svg import write_svg
@@ -37,6 +38,7 @@ SHEETS: Final[dict[str, Sheet]] = {
     sheet.name: sheet
     for sheet in [
         Sheet("plan", "Plan", (SVG,), draw_plan),
+        Sheet("elevations", "Elevations", (SVG,), draw_elevations),
     ]
 }
 _WRITERS: Final[dict[str, Writer]] = {SVG: write_svg}

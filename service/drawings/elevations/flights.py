@@ -1,0 +1,263 @@
+"""Drawings: a guarded side of a flight as seen from outside it, falling left or right as built."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from service.core.measure import Length, Point, tape_text
+from service.core.records.deck import Hand
+from service.core.records.layout import FlightBuilt, Handrail
+from service.drawings.dimensions import dimension
+from service.drawings.elevations.kinds import Lookup
+from service.drawings.elevations.lie import Courses, Lie, courses_of, draw_fill
+from service.drawings.elevations.notes import angle_words, bay_note, mass_text
+from service.drawings.elevations.posts import draw_post
+from service.drawings.elevations.rows import OFF, Draft, fitted, named, spanned, turned
+from service.drawings.elevations.standing import Row, Spot, Upright, rail_span
+from service.drawings.marks import NORMAL, SMALL, Disc, Mark, Stroke, Words, line, width_of
+from service.drawings.parts import Json, View
+from service.drawings.scales import Scale
+
+ASIDE = 50.0
+"""Room in mm on paper beside a flight for the names of rows and for its rise."""
+ABOVE = 60.0
+"""Room over and under it, to begin with."""
+RAISED = 8.5
+"""From a raked top rail up to the ids of posts, in mm on paper."""
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of a flight to draw. row: its guard, with u from the top nosing, None where it has
+    a handrail alone."""
+
+    flight: FlightBuilt
+    said: Json
+    hand: Hand
+    row: Row | None
+    lie: Lie
+
+    @property
+    def rail(self) -> Handrail | None:
+        """Its handrail."""
+        return next((rail for rail in self.flight.handrails if rail.hand == self.hand), None)
+
+    @property
+    def foot(self) -> Length:
+        """u of the lowest nosing."""
+        return (self.flight.risers - 1) * self.flight.going
+
+    @property
+    def spots(self) -> tuple[Spot, ...]:
+        """Its bays."""
+        return self.row.spots if self.row else ()
+
+
+def draw_side(seen: Lookup, side: Side, title: str, told: str) -> View:
+    """The view of a side of a flight. told: which other sides are like it."""
+    flight = side.flight
+    size = flight_size(seen, side)
+    lines = (told,) if told else ()
+
+    def make(scale: Scale) -> Draft:
+        return _draft(seen, side, title, lines, scale)
+
+    return fitted(make, size, (ASIDE, ABOVE), seen.subject.deck.unit)
+
+
+def flight_size(seen: Lookup, side: Side) -> tuple[Length, Length]:
+    """Width and height of what is built."""
+    flight, tread = side.flight, side.flight.going
+    return side.foot + 2 * tread, flight.rise + max(flight.height, _head_top(seen, side))
+
+
+def _head_top(seen: Lookup, side: Side) -> Length:
+    if side.row is None or not side.row.uprights[0].id:
+        return 0.0
+    return seen.heights[side.row.uprights[0].id]
+
+
+def _courses(seen: Lookup, side: Side) -> Courses:
+    kit = seen.subject.kit
+    low, high = kit.stair_bottom_gap or 0.0, side.flight.height
+    return courses_of(kit, side.flight.infill, low, high, side.lie.cosine)
+
+
+def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: Scale) -> Draft:
+    marks = [*_steps(side, scale)]
+    if side.rail is not None:
+        marks += _handrail(seen, side, side.rail)
+    if side.row is not None:
+        marks += _guard(seen, side, scale)
+        marks += _over(seen, side, scale)
+        marks += _under(seen, side, side.row, scale)
+    marks += _rise(seen, side, scale)
+    notes = [*_flight_notes(seen, side)]
+    for spot in side.spots:
+        if seen.first[spot.bay.id] == spot.bay.id:
+            pane = seen.panes.get(spot.bay.id)
+            notes.append(bay_note(spot.said, pane, seen.subject.deck, places=True))
+        else:
+            notes.append(f"{spot.bay.id}: as {seen.first[spot.bay.id]}.")
+    if side.spots:
+        notes.append("Places in plan from a bay's upper face; of blocks along the lower edge from")
+        notes[-1] += " the panel's upper end."
+    return Draft(title, lines, tuple(marks), tuple(notes))
+
+
+def _steps(side: Side, scale: Scale) -> Iterator[Mark]:
+    """Treads and risers, the deck above and the ground below, and the line of nosings."""
+    flight, lie = side.flight, Lie(0.0, side.lie.way)
+    over, tread, riser = scale.of_paper(6.0), flight.going, flight.riser
+    head = side.row.uprights[0].low if side.row else 0.0
+    points: list[Point] = [(min(head, 0.0) - over, 0.0)]
+    for i in range(flight.risers):
+        back = i * tread - flight.nosing
+        points += [(i * tread, -i * riser), (back, -i * riser), (back, -(i + 1) * riser)]
+    last = side.row.uprights[-1].high if side.row else 0.0
+    points.append((max(side.foot + tread, last + over), -flight.rise))
+    yield Stroke("stair", tuple(lie.at(u, v) for u, v in points))
+    yield line("stair", side.lie.at(0.0, 0.0), side.lie.at(side.foot, 0.0), pattern="chain")
+
+
+def _guard(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
+    """Posts and raked bays."""
+    kit, lie, row = seen.subject.kit, side.lie, side.row
+    assert row is not None
+    courses = _courses(seen, side)
+    for i, upright in enumerate(row.uprights):
+        x, top = lie.at(upright.at, side.flight.height)
+        height = seen.heights.get(upright.id or "", side.flight.height)
+        foot, top = (0.0, height) if i == 0 else (top - height, top)
+        yield from draw_post(kit, _faced(upright, lie), foot, top, scale, on_tread=i > 0)
+    for spot in row.spots:
+        yield from draw_fill(spot, courses, lie, kit, scale)
+        if spot.bay.fill.glass is not None:
+            yield from _panel_words(seen, spot, courses, lie, scale)
+
+
+def _faced(upright: Upright, lie: Lie) -> Upright:
+    """A post as it stands in the view."""
+    if lie.way > 0:
+        return upright
+    return Upright(upright.id, upright.index, -upright.at, -upright.high, -upright.low)
+
+
+def _panel_words(
+    seen: Lookup, spot: Spot, courses: Courses, lie: Lie, scale: Scale
+) -> Iterator[Mark]:
+    glass, pane = spot.said["glass"], seen.panes[spot.bay.id]
+    size = f"{glass['width_text']} x {glass['height_text']}"
+    x, y = lie.at((spot.start + spot.end) / 2, (courses.sill + courses.head) / 2)
+    texts = (pane["mark"], size, mass_text(glass["mass"], seen.subject.deck))
+    for i, text in enumerate(texts):
+        height = NORMAL if i == 0 else SMALL
+        if width_of(text, height) <= glass["width"] * scale.per_unit - 1.0:
+            yield Words("glass", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
+
+
+def _handrail(seen: Lookup, side: Side, rail: Handrail) -> Iterator[Mark]:
+    """A handrail from over the top nosing to over the lowest, behind the guard, and its brackets."""
+    kit, lie = seen.subject.kit.handrail, side.lie
+    assert kit is not None
+    depth = kit.diameter / lie.cosine
+    end = rail.length * lie.cosine
+    low, high = rail.height - depth, rail.height
+    corners = tuple(lie.at(u, v) for u, v in ((0.0, low), (end, low), (end, high), (0.0, high)))
+    yield Stroke("handrail", corners, closed=True)
+    for along in rail.brackets:
+        yield Disc("handrail", lie.at(along * lie.cosine, low - depth / 2), kit.diameter / 2)
+
+
+def _over(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
+    """Cuts of top rails along them, and ids over them."""
+    assert side.row is not None
+    rails, lie, row = seen.subject.kit.rails[side.flight.infill], side.lie, side.row
+    spans = []
+    for spot in row.spots:
+        a, b = rail_span(spot, rails.top, spot.bay.fill.top_cut, lie.cosine)
+        spans.append(_along(side, a, b, side.flight.height, spot.said["top_rail"]["cut_text"]))
+    yield from spanned(spans, -4.0, scale)
+    up = scale.of_paper(RAISED / lie.cosine)
+    for i, upright in enumerate(row.uprights):
+        top = lie.at(upright.at, side.flight.height)[1]
+        top = max(top, _head_top(seen, side)) if i == 0 else top
+        x = lie.way * upright.at
+        yield Words("words", (x, top + up), upright.id or "", SMALL)
+    for spot in row.spots:
+        x, y = lie.at((spot.start + spot.end) / 2, side.flight.height)
+        yield Words("words", (x, y + up), spot.bay.id, NORMAL)
+
+
+def _along(side: Side, a: Length, b: Length, v: Length, text: str) -> tuple[Point, Point, str]:
+    """A dimension along the slope, from left to right."""
+    ends = side.lie.at(a, v), side.lie.at(b, v)
+    return (*(ends if side.lie.way > 0 else ends[::-1]), text)
+
+
+def _under(seen: Lookup, side: Side, row: Row, scale: Scale) -> Iterator[Mark]:
+    """Cuts of bottom rails under the steps; clear openings and marks in plan under the ground."""
+    deck, lie, paper = seen.subject.deck, side.lie, scale.of_paper
+    rails, courses = seen.subject.kit.rails[side.flight.infill], _courses(seen, side)
+    spans = []
+    for spot in row.spots:
+        a, b = rail_span(spot, rails.bottom, spot.bay.fill.bottom_cut, lie.cosine)
+        spans.append(_along(side, a, b, 0.0, spot.said["bottom_rail"]["cut_text"]))
+    steps = side.flight.riser * lie.cosine * scale.per_unit
+    yield from spanned(spans, steps + 4.0, scale)
+    xs = [lie.way * each.at for each in row.uprights]
+    left, y = min(xs), -side.flight.rise - paper(8.0)
+    clears = []
+    for spot in row.spots:
+        a, b = sorted((lie.way * spot.start, lie.way * spot.end))
+        text = tape_text(spot.bay.clear, deck.unit, deck.step)
+        clears.append(((a, y + paper(OFF)), (b, y + paper(OFF)), text))
+    yield from spanned(clears, OFF, scale)
+    yield named("clear", left, y - paper(0.8), scale)
+    y -= paper(4.0)
+    texts = {run["id"]: run["marks_text"] for run in seen.subject.reply["runs"]}[row.run.id]
+    for x in xs:
+        yield line("dimension", (x, -side.flight.rise - paper(2.0)), (x, y), pattern="chain")
+    yield line("dimension", (min(xs), y), (max(xs), y))
+    marks = [(x, texts[each.index]) for x, each in zip(xs, row.uprights, strict=True)]
+    yield from turned(marks, y - paper(1.6), scale)
+    yield named("marks", left, y - paper(3.4), scale)
+
+
+def _rise(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
+    """The rise beside the foot."""
+    deck, flight = seen.subject.deck, side.flight
+    last = side.row.uprights[-1].high if side.row else side.foot
+    u = max(side.foot + flight.going, last + scale.of_paper(6.0)) + scale.of_paper(2.0)
+    x = side.lie.way * u
+    text = tape_text(flight.rise, deck.unit, deck.step)
+    yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.way, scale)
+
+
+def _flight_notes(seen: Lookup, side: Side) -> Iterator[str]:
+    """Pitch, steps, heights and end cuts."""
+    deck, flight, said = seen.subject.deck, side.flight, side.said
+
+    def tape(length: Length) -> str:
+        return tape_text(length, deck.unit, deck.step)
+
+    nosing = f", nosing {tape(flight.nosing)}" if flight.nosing else ""
+    told = [
+        f"pitch {angle_words(said['pitch'])}",
+        f"{flight.risers} riser{'s' if flight.risers > 1 else ''} of {tape(flight.riser)}",
+        f"going {tape(flight.going)}{nosing}",
+    ]
+    if side.row is not None:
+        gap = tape(seen.subject.kit.stair_bottom_gap or 0.0)
+        told.append(f"guard {said['height_text']} plumb over the line of nosings, {gap} under it")
+    if side.spots:
+        cut = angle_words(side.spots[0].said["end_cut"])
+        told.append(f"rails cut {cut} to their length at both ends")
+    for rail in said["handrails"]:
+        if rail["side"] == side.hand:
+            told.append(
+                f"handrail {rail['length_text']} long, {rail['height_text']} over the line of"
+                f" nosings, brackets at {', '.join(rail['brackets_text'])} from its upper end"
+            )
+    yield f"{'; '.join(told)}.".capitalize()

@@ -1,0 +1,239 @@
+"""Drawings: a run of a level as seen from outside, broken over several views where it is long."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from service.core.measure import Length, tape_text
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
+from service.drawings.dimensions import dimension
+from service.drawings.elevations.kinds import Lookup
+from service.drawings.elevations.lie import LEVEL, Courses, courses_of, draw_fill
+from service.drawings.elevations.notes import bay_note, mass_text, texts_of
+from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
+from service.drawings.elevations.rows import (
+    LEAST,
+    OFF,
+    Draft,
+    fits_turned,
+    fitted,
+    labels,
+    named,
+    spanned,
+    turned,
+)
+from service.drawings.elevations.standing import Row, Spot, rail_span
+from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
+from service.drawings.pages import room
+from service.drawings.parts import View
+from service.drawings.scales import Scale
+
+ASIDE = 40.0
+"""Room in mm on paper beside a run for the names of rows and for heights."""
+ABOVE = 55.0
+"""Room over and under it, to begin with."""
+KINDS = 6
+"""Kinds of bay that are told in full in one view."""
+PLACES = "Places from a bay's left face; of blocks from the panel's left end."
+
+
+def draw_run(seen: Lookup, row: Row, title: str, told: str) -> list[View]:
+    """The views of a run. told: which other runs are like it."""
+    unit, kit = seen.subject.deck.unit, seen.subject.kit
+    parts = list(broken(seen, row, (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit))
+    views = []
+    for number, part in enumerate(parts, 1):
+        name = f"{title}, part {number} of {len(parts)}" if len(parts) > 1 else title
+        lines = (told,) if told and number == 1 else ()
+        size = part.uprights[-1].high - part.uprights[0].low, _top(seen, part) + depth_below(kit)
+
+        def make(
+            scale: Scale, part: Row = part, name: str = name, lines: tuple[str, ...] = lines
+        ) -> Draft:
+            return _draft(seen, part, name, lines, scale)
+
+        views.append(fitted(make, size, (ASIDE, ABOVE), unit))
+    return views
+
+
+def broken(seen: Lookup, row: Row, most: Length) -> Iterator[Row]:
+    """A run in parts no longer than `most`, or of one stretch, with few kinds to tell in each."""
+    spots = {spot.index: spot for spot in row.spots}
+    first, kinds = 0, 0
+    for i in range(len(row.uprights) - 1):
+        new = i in spots and _is_first(seen, spots[i])
+        far = row.uprights[i + 1].at - row.uprights[first].at > most
+        if i > first and (far or kinds + new > KINDS):
+            yield _part(row, first, i)
+            first, kinds = i, 0
+        kinds += new
+    yield _part(row, first, len(row.uprights) - 1)
+
+
+def _part(row: Row, first: int, last: int) -> Row:
+    spots = tuple(spot for spot in row.spots if first <= spot.index < last)
+    return replace(row, uprights=row.uprights[first : last + 1], spots=spots)
+
+
+def _is_first(seen: Lookup, spot: Spot) -> bool:
+    return seen.first[spot.bay.id] == spot.bay.id
+
+
+def _top(seen: Lookup, row: Row) -> Length:
+    """The greatest top of what stands in a row."""
+    posts = [seen.heights[each.id] for each in row.uprights if each.id]
+    return max([*posts, *[spot.bay.height for spot in row.spots]])
+
+
+def _draft(seen: Lookup, row: Row, title: str, lines: tuple[str, ...], scale: Scale) -> Draft:
+    spots, deck = row.spots, seen.subject.deck
+    firsts = [spot for spot in spots if _is_first(seen, spot)]
+    roomy = [spot for spot in firsts if fits_turned(_places(spot), scale)]
+    notes = [
+        bay_note(spot.said, seen.panes.get(spot.bay.id), deck, places=spot not in roomy)
+        for spot in firsts
+    ]
+    notes += [PLACES] if firsts else []
+    marks = [
+        *_built(seen, row, scale),
+        *_over(seen, row, scale),
+        *_under(seen, row, roomy, scale),
+        *_heights(seen, row, scale),
+    ]
+    return Draft(title, lines, tuple(marks), tuple(notes))
+
+
+def _courses(kit: Kit, spot: Spot) -> Courses:
+    return courses_of(kit, spot.bay.infill, kit.bottom_gap, spot.bay.height)
+
+
+def _built(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
+    """The deck, posts, walls and bays."""
+    kit, over = seen.subject.kit, scale.of_paper(4.0)
+    low, high = row.uprights[0].low - over, row.uprights[-1].high + over
+    yield line("deck", (low, 0.0), (high, 0.0))
+    guard = max(spot.bay.height for spot in row.spots)
+    for upright in row.uprights:
+        if upright.id is None:
+            outward = -1.0 if upright.at == row.uprights[0].at else 1.0
+            yield draw_wall(upright.at, outward, guard, scale)
+        else:
+            yield from draw_post(kit, upright, 0.0, seen.heights.get(upright.id, guard), scale)
+    for spot in row.spots:
+        yield from draw_fill(spot, _courses(kit, spot), LEVEL, kit, scale)
+        if spot.bay.fill.glass is not None:
+            yield from panel_words(seen, spot, _courses(kit, spot), scale)
+
+
+def panel_words(seen: Lookup, spot: Spot, courses: Courses, scale: Scale) -> Iterator[Mark]:
+    """What a panel is, on it, where it fits."""
+    glass, pane = spot.said["glass"], seen.panes[spot.bay.id]
+    size = f"{glass['width_text']} x {glass['height_text']}"
+    lines = [pane["mark"], size, mass_text(glass["mass"], seen.subject.deck)]
+    x, y = (spot.start + spot.end) / 2, (courses.sill + courses.head) / 2
+    room_in = glass["width"] * scale.per_unit - 1.0
+    for i, text in enumerate(lines):
+        height = NORMAL if i == 0 else SMALL
+        if width_of(text, height) <= room_in:
+            yield Words("glass", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
+
+
+def _over(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
+    """Cuts of top rails, then the ids of posts, then those of bays."""
+    kit, left, paper = seen.subject.kit, row.uprights[0].low, scale.of_paper
+    top = _top(seen, row)
+    cuts = []
+    for spot in row.spots:
+        a, b = rail_span(spot, kit.rails[spot.bay.infill].top, spot.bay.fill.top_cut)
+        cuts.append(((a, top), (b, top), spot.said["top_rail"]["cut_text"]))
+    yield from spanned(cuts, -4.0, scale)
+    yield named("top rail", left, top + paper(3.2), scale)
+    y = top + paper(8.0)
+    posts = [(each.at, "wall" if each.id is None else each.id) for each in row.uprights]
+    marks, height = labels(posts, y, SMALL, scale)
+    yield from marks
+    middles = [((spot.start + spot.end) / 2, spot.bay.id) for spot in row.spots]
+    yield from labels(middles, y + paper(height + 1.5), NORMAL, scale)[0]
+
+
+def _under(seen: Lookup, row: Row, roomy: Sequence[Spot], scale: Scale) -> Iterator[Mark]:
+    """Places in bays that are told in full, cuts of bottom rails, clear openings, and marks."""
+    kit, deck, paper = seen.subject.kit, seen.subject.deck, scale.of_paper
+    left, y = row.uprights[0].low, -depth_below(kit) - paper(2.5)
+    yield from _places_row(seen, row, roomy, y, scale)
+    y -= paper(_places_deep(seen, row, roomy) + 3.2)
+    for name, spans in (("bottom rail", _bottom_cuts(row, kit)), ("clear", _clears(row, deck))):
+        at = y + paper(OFF)
+        yield from spanned([((a, at), (b, at), text) for a, b, text in spans], OFF, scale)
+        yield named(name, left, y - paper(0.8), scale)
+        y -= paper(5.0)
+    yield from _marks_row(seen, row, y + paper(1.5), scale)
+
+
+def _places_row(
+    seen: Lookup, row: Row, roomy: Sequence[Spot], y: Length, scale: Scale
+) -> Iterator[Mark]:
+    for spot in row.spots:
+        if spot in roomy:
+            yield from turned(list(zip(_places(spot), texts_of(spot.said), strict=True)), y, scale)
+        elif not _is_first(seen, spot):
+            text = f"as {seen.first[spot.bay.id]}"
+            if width_of(text, SMALL) <= (spot.end - spot.start) * scale.per_unit:
+                at = (spot.start + spot.end) / 2, y - scale.of_paper(SMALL)
+                yield Words("dimension", at, text, SMALL)
+    if roomy:
+        what = "blocks" if roomy[0].bay.fill.glass is not None else "pickets"
+        yield named(what, row.uprights[0].low, y - scale.of_paper(SMALL), scale)
+
+
+def _places(spot: Spot) -> list[Length]:
+    """Centres of pickets, or of setting blocks."""
+    fill = spot.bay.fill
+    if fill.pickets is not None:
+        return [spot.start + at for at in fill.pickets.centres]
+    if fill.glass is not None:
+        return [spot.start + fill.glass.side_gap + at for at in fill.glass.blocks]
+    return []
+
+
+def _places_deep(seen: Lookup, row: Row, roomy: Sequence[Spot]) -> float:
+    texts = [width_of(text, SMALL) for spot in roomy for text in texts_of(spot.said)]
+    same = [SMALL for spot in row.spots if not _is_first(seen, spot)]
+    return max([*texts, *same], default=-2.0)
+
+
+def _bottom_cuts(row: Row, kit: Kit) -> Iterator[tuple[Length, Length, str]]:
+    for spot in row.spots:
+        bay = spot.bay
+        span = rail_span(spot, kit.rails[bay.infill].bottom, bay.fill.bottom_cut)
+        yield *span, spot.said["bottom_rail"]["cut_text"]
+
+
+def _clears(row: Row, deck: Deck) -> Iterator[tuple[Length, Length, str]]:
+    for spot in row.spots:
+        yield spot.start, spot.end, tape_text(spot.bay.clear, deck.unit, deck.step)
+
+
+def _marks_row(seen: Lookup, row: Row, y: Length, scale: Scale) -> Iterator[Mark]:
+    """Marks from the run's start, square to a line, with a centre line down to each."""
+    kit, paper = seen.subject.kit, scale.of_paper
+    texts = {run["id"]: run["marks_text"] for run in seen.subject.reply["runs"]}[row.run.id]
+    places = []
+    for upright in row.uprights:
+        places.append((upright.at, texts[upright.index]))
+        start = upright.at, -depth_below(kit)
+        yield line("dimension", start, (upright.at, y), pattern="chain")
+    yield line("dimension", (places[0][0], y), (places[-1][0], y))
+    yield from turned(places, y - paper(1.6), scale)
+    yield named("marks", row.uprights[0].low, y - paper(3.4), scale)
+
+
+def _heights(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
+    """The guard's height and the gap under it, on the right."""
+    deck, kit, spot = seen.subject.deck, seen.subject.kit, row.spots[-1]
+    x = row.uprights[-1].high + scale.of_paper(4.0)
+    gap = tape_text(kit.bottom_gap, deck.unit, deck.step)
+    yield from dimension((x, 0.0), (x, spot.bay.height), spot.said["height_text"], 2.5, scale)
+    yield from dimension((x, 0.0), (x, kit.bottom_gap), gap, 7.5, scale)
