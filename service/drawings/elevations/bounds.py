@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
@@ -26,6 +27,8 @@ DESCENT: Final = 0.3
 """How far letters reach below their baseline, by the height of a capital."""
 LINE: Final = 1.55
 """From one line of text to the next, by the height of a capital."""
+_WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x)\b)")
+"""Spaces inside lengths and masses."""
 _SHIFT: Final[dict[Anchor, float]] = {"start": 0.0, "middle": -0.5, "end": -1.0}
 
 
@@ -54,12 +57,16 @@ def bounds(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:
 
 
 def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
-    """Text broken into lines no wider than `width` mm on paper.
+    """Text broken into lines no wider than `width` mm on paper, but not within a length.
 
     >>> lines_in("one two three", 14.4)
     ['one two', 'three']
+    >>> lines_in("cut to 3' 7 1/16\"", 20.0)
+    ['cut to', '3\' 7 1/16"']
     """
-    return textwrap.wrap(text, max(12, int(width / (size * LETTER))))
+    held = _WITHIN.sub("\u00a0", text)
+    rows = textwrap.wrap(held, max(12, int(width / (size * LETTER))))
+    return [row.replace("\u00a0", " ") for row in rows]
 
 
 def set_lines(

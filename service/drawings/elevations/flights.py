@@ -13,18 +13,25 @@ from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import Courses, Lie, courses_of, draw_fill
 from service.drawings.elevations.notes import angle_words, bay_note, mass_text
 from service.drawings.elevations.posts import draw_post
-from service.drawings.elevations.rows import OFF, Draft, fitted, named, spanned, turned
+from service.drawings.elevations.rows import (
+    BESIDE,
+    OFF,
+    Draft,
+    fitted,
+    has_room,
+    named,
+    spanned,
+    turned,
+)
 from service.drawings.elevations.standing import Row, Spot, Upright, rail_span
-from service.drawings.marks import NORMAL, SMALL, Disc, Mark, Stroke, Words, line, width_of
+from service.drawings.marks import NORMAL, SMALL, Disc, Mark, Pattern, Stroke, Words, line, width_of
 from service.drawings.parts import Json, View
 from service.drawings.scales import Scale
 
-ASIDE = 50.0
-"""Room in mm on paper beside a flight for the names of rows and for its rise."""
-ABOVE = 60.0
-"""Room over and under it, to begin with."""
-RAISED = 8.5
-"""From a raked top rail up to the ids of posts, in mm on paper."""
+AROUND = (30.0 + BESIDE, 45.0)
+"""Room in mm on paper beside, and over and under, to begin with."""
+RAISED = 7.0
+"""From a raked top rail, square to it, to ids over its dimensions, in mm on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +63,13 @@ class Side:
 
 def draw_side(seen: Lookup, side: Side, title: str, told: str) -> View:
     """The view of a side of a flight. told: which other sides are like it."""
-    flight = side.flight
     size = flight_size(seen, side)
     lines = (told,) if told else ()
 
     def make(scale: Scale) -> Draft:
         return _draft(seen, side, title, lines, scale)
 
-    return fitted(make, size, (ASIDE, ABOVE), seen.subject.deck.unit)
+    return fitted(make, size, AROUND, seen.subject.deck.unit)
 
 
 def flight_size(seen: Lookup, side: Side) -> tuple[Length, Length]:
@@ -86,10 +92,11 @@ def _courses(seen: Lookup, side: Side) -> Courses:
 
 def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: Scale) -> Draft:
     marks = [*_steps(side, scale)]
+    if side.row is not None:
+        marks += _guard(seen, side, scale)
     if side.rail is not None:
         marks += _handrail(seen, side, side.rail)
     if side.row is not None:
-        marks += _guard(seen, side, scale)
         marks += _over(seen, side, scale)
         marks += _under(seen, side, side.row, scale)
     marks += _rise(seen, side, scale)
@@ -103,7 +110,7 @@ def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: 
     if side.spots:
         notes.append("Places in plan from a bay's upper face; of blocks along the lower edge from")
         notes[-1] += " the panel's upper end."
-    return Draft(title, lines, tuple(marks), tuple(notes))
+    return Draft(title, lines, tuple(marks), tuple(notes), beside=True)
 
 
 def _steps(side: Side, scale: Scale) -> Iterator[Mark]:
@@ -154,40 +161,54 @@ def _panel_words(
     for i, text in enumerate(texts):
         height = NORMAL if i == 0 else SMALL
         if width_of(text, height) <= glass["width"] * scale.per_unit - 1.0:
-            yield Words("glass", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
+            yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
 
 
 def _handrail(seen: Lookup, side: Side, rail: Handrail) -> Iterator[Mark]:
-    """A handrail from over the top nosing to over the lowest, behind the guard, and its brackets."""
+    """A handrail from over the top nosing to over the lowest, and its brackets."""
     kit, lie = seen.subject.kit.handrail, side.lie
     assert kit is not None
     depth = kit.diameter / lie.cosine
     end = rail.length * lie.cosine
     low, high = rail.height - depth, rail.height
     corners = tuple(lie.at(u, v) for u, v in ((0.0, low), (end, low), (end, high), (0.0, high)))
-    yield Stroke("handrail", corners, closed=True)
+    behind: Pattern = "full" if side.row is None else "dashed"
+    yield Stroke("handrail", corners, closed=True, pattern=behind)
     for along in rail.brackets:
         yield Disc("handrail", lie.at(along * lie.cosine, low - depth / 2), kit.diameter / 2)
 
 
 def _over(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
-    """Cuts of top rails along them, and ids over them."""
+    """Cuts of top rails along them, and ids over those."""
     assert side.row is not None
     rails, lie, row = seen.subject.kit.rails[side.flight.infill], side.lie, side.row
     spans = []
     for spot in row.spots:
         a, b = rail_span(spot, rails.top, spot.bay.fill.top_cut, lie.cosine)
-        spans.append(_along(side, a, b, side.flight.height, spot.said["top_rail"]["cut_text"]))
+        cut = _cut_words("top rail", spot.said["top_rail"]["cut_text"], b - a, side, scale)
+        spans.append(_along(side, a, b, side.flight.height, cut))
     yield from spanned(spans, -4.0, scale)
-    up = scale.of_paper(RAISED / lie.cosine)
     for i, upright in enumerate(row.uprights):
         top = lie.at(upright.at, side.flight.height)[1]
         top = max(top, _head_top(seen, side)) if i == 0 else top
         x = lie.way * upright.at
-        yield Words("words", (x, top + up), upright.id or "", SMALL)
+        name = upright.id or ""
+        yield Words("words", (x, top + _clear_of(lie, name, SMALL, scale)), name, SMALL)
     for spot in row.spots:
         x, y = lie.at((spot.start + spot.end) / 2, side.flight.height)
+        up = _clear_of(lie, spot.bay.id, NORMAL, scale)
         yield Words("words", (x, y + up), spot.bay.id, NORMAL)
+
+
+def _clear_of(lie: Lie, text: str, size: float, scale: Scale) -> Length:
+    """How far over a raked rail level text stands clear of the dimensions along it."""
+    return scale.of_paper(RAISED / lie.cosine + lie.tangent * width_of(text, size) / 2)
+
+
+def _cut_words(name: str, cut: str, plan: Length, side: Side, scale: Scale) -> str:
+    """A rail's cut, with what it is of where there is room."""
+    long = f"{name} {cut}"
+    return long if has_room(long, plan / side.lie.cosine, scale) else cut
 
 
 def _along(side: Side, a: Length, b: Length, v: Length, text: str) -> tuple[Point, Point, str]:
@@ -199,11 +220,12 @@ def _along(side: Side, a: Length, b: Length, v: Length, text: str) -> tuple[Poin
 def _under(seen: Lookup, side: Side, row: Row, scale: Scale) -> Iterator[Mark]:
     """Cuts of bottom rails under the steps; clear openings and marks in plan under the ground."""
     deck, lie, paper = seen.subject.deck, side.lie, scale.of_paper
-    rails, courses = seen.subject.kit.rails[side.flight.infill], _courses(seen, side)
+    rails = seen.subject.kit.rails[side.flight.infill]
     spans = []
     for spot in row.spots:
         a, b = rail_span(spot, rails.bottom, spot.bay.fill.bottom_cut, lie.cosine)
-        spans.append(_along(side, a, b, 0.0, spot.said["bottom_rail"]["cut_text"]))
+        cut = _cut_words("bottom rail", spot.said["bottom_rail"]["cut_text"], b - a, side, scale)
+        spans.append(_along(side, a, b, 0.0, cut))
     steps = side.flight.riser * lie.cosine * scale.per_unit
     yield from spanned(spans, steps + 4.0, scale)
     xs = [lie.way * each.at for each in row.uprights]

@@ -109,7 +109,7 @@ def _built(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         corners = panel_corners(gate.glass, hung.low, courses, LEVEL, kit)
         yield from draw_setting(gate.glass, corners, courses, LEVEL, kit)
         middle = (hung.low + hung.high) / 2, (courses.sill + courses.head) / 2
-        yield Words("glass", middle, seen.panes[gate.opening]["mark"], NORMAL)
+        yield Words("words", middle, seen.panes[gate.opening]["mark"], NORMAL)
     yield box("gate", (hung.low, courses.bottom), (hung.high, courses.top))
     yield from _swing(hung, courses)
 

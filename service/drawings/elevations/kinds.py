@@ -15,12 +15,18 @@ from service.drawings.parts import Json, Subject
 T = TypeVar("T")
 _OWN: Final = {"id", "run", "from", "to", "flight"}
 """Members of a bay that say which it is, not what it is like."""
+_SHOWN: Final = {"height", "height_text", "centres", "clear", "ends", "top_rail", "bottom_rail"}
+"""Members of a level bay that every view tells of each."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lookup:
-    """A layout's parts by what they are asked for. bays: by run; first: the first bay of the kind
-    of each; panes: rows of the glass order by bay or opening; heights: of posts, as told."""
+    """A layout's parts by what they are asked for.
+
+    bays: by run; kinds: what each bay is like; first: the first bay that is filled as each is, on a
+    level whatever its rails; panes: rows of the glass order by bay or opening; heights: of posts,
+    as told.
+    """
 
     subject: Subject
     bays: dict[str, list[Told]]
@@ -38,8 +44,10 @@ def look_up(subject: Subject) -> Lookup:
         bays[bay.run].append((bay, said))
         like = {name: value for name, value in said.items() if name not in _OWN}
         skews = tuple(round(skew, 4) for skew in bay.skews)
-        kinds[bay.id] = kind = repr((like, skews, said["from"] is None, said["to"] is None))
-        first[bay.id] = firsts.setdefault(kind, bay.id)
+        kinds[bay.id] = repr((like, skews, said["from"] is None, said["to"] is None))
+        shown = _SHOWN if bay.flight is None else set[str]()
+        filled = repr({name: value for name, value in like.items() if name not in shown})
+        first[bay.id] = firsts.setdefault(filled, bay.id)
     panes = {place: row for row in reply["glass_order"] for place in row["bays"]}
     heights = {post["id"]: post["height"] for post in reply["posts"]}
     return Lookup(subject, bays, first, kinds, panes, heights)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from service.core.measure import number_text, tape_text
-from service.core.records.deck import Deck
+from service.core.records.deck import HANDS, Deck
 from service.drawings.parts import Json
 
 
@@ -17,6 +17,16 @@ def bay_note(said: Json, pane: Json | None, deck: Deck, places: bool) -> str:
     raked = _raked(said) if "falls" in said else []
     measured = ["sizes as measured on site"] if said["measured"] else []
     return f"{said['id']}: {'; '.join([*raked, *parts, *measured])}."
+
+
+def swivels_note(bays: Sequence[Json]) -> list[str]:
+    """Which ends of which bays have a swivel bracket."""
+    told = []
+    for said in bays:
+        hands = [h for h, end in zip(HANDS, said["ends"], strict=True) if end == "swivel"]
+        if hands:
+            told.append(f"{said['id']} {' and '.join(hands)}")
+    return [f"Swivel brackets: {', '.join(told)}."] if told else []
 
 
 def fill_words(said: Json, pane: Json | None, deck: Deck, places: bool) -> Iterator[str]:

@@ -23,31 +23,41 @@ OFF: Final = 2.5
 FLOOR: Final = 10.0
 """Side in mm of the least room that is asked for a drawing; a page whose text has more stays as it
 is."""
-GREATEST: Final[dict[Unit, int]] = {"in": 12, "mm": 10}
-"""No view is larger than one to this."""
+GREATEST: Final[dict[Unit, int]] = {"in": 24, "mm": 20}
+"""No view is larger than one to this: most of a sheet is at one scale, and two short runs share a
+page."""
 LEAST: Final[dict[Unit, int]] = {"in": 32, "mm": 25}
 """A run is broken over several views rather than drawn smaller than one to this."""
 NARROWEST: Final = 110.0
 """Width in mm on paper that titles and notes have at least."""
+BESIDE: Final = 105.0
+"""Width in mm on paper of notes that stand beside a drawing, and of what is between."""
 BETWEEN: Final = 3.0
 """From a drawing to its title, and to its notes."""
 
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A view without its title and notes."""
+    """A view without its title and notes. lines: to stand under the title; beside: whether notes
+    stand right of the drawing, not under it."""
 
     title: str
     lines: tuple[str, ...]
     marks: tuple[Mark, ...]
     notes: tuple[str, ...]
+    beside: bool = False
 
 
 def spanned(spans: Iterable[tuple[Point, Point, str]], off: float, scale: Scale) -> Iterator[Mark]:
     """Dimensions whose text fits between their ends; of others none."""
     for start, end, text in spans:
-        if width_of(text, SMALL) <= math.dist(start, end) * scale.per_unit - 2 * TICK:
+        if has_room(text, math.dist(start, end), scale):
             yield from dimension(start, end, text, off, scale)
+
+
+def has_room(text: str, length: Length, scale: Scale) -> bool:
+    """Whether the text of a dimension fits between its ends."""
+    return width_of(text, SMALL) <= length * scale.per_unit - 2 * TICK
 
 
 def named(name: str, x: Length, y: Length, scale: Scale) -> Words:
@@ -92,18 +102,22 @@ def labels(
 
 
 def finish(draft: Draft, scale: Scale) -> View:
-    """A view with its title over it and its notes under it, and the rectangle all lies in."""
+    """A view with its title over it and its notes, and the rectangle that all lies in."""
     (x0, y0), (x1, y1) = bounds(draft.marks, scale)
-    width = min(max((x1 - x0) * scale.per_unit, NARROWEST), room(scale.unit)[0])
+    drawn = (x1 - x0) * scale.per_unit
+    width = min(max(drawn + (BESIDE if draft.beside else 0.0), NARROWEST), room(scale.unit)[0])
     title = lines_in(f"{draft.title}. Scale {scale.text}", width, NORMAL)
     under = [row for each in draft.lines for row in lines_in(each, width)]
-    notes = [row for each in draft.notes for row in lines_in(each, width)]
     rise = BETWEEN + deep(title, NORMAL) + deep(under)
+    at, across = (x0, y0 - scale.of_paper(BETWEEN)), width
+    if draft.beside:
+        at, across = (x1 + scale.of_paper(BETWEEN), y1), BESIDE - BETWEEN
+    notes = [row for each in draft.notes for row in lines_in(each, across)]
     marks = [
         *draft.marks,
         *set_lines(title, (x0, y1 + scale.of_paper(rise)), scale, NORMAL),
         *set_lines(under, (x0, y1 + scale.of_paper(BETWEEN + deep(under))), scale),
-        *set_lines(notes, (x0, y0 - scale.of_paper(BETWEEN)), scale),
+        *set_lines(notes, at, scale),
     ]
     low, high = bounds(marks, scale)
     return View(draft.title, scale, low, high, tuple(marks))

@@ -11,7 +11,7 @@ from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import LEVEL, Courses, courses_of, draw_fill
-from service.drawings.elevations.notes import bay_note, mass_text, texts_of
+from service.drawings.elevations.notes import bay_note, mass_text, swivels_note, texts_of
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
     LEAST,
@@ -19,6 +19,7 @@ from service.drawings.elevations.rows import (
     Draft,
     fits_turned,
     fitted,
+    has_room,
     labels,
     named,
     spanned,
@@ -36,7 +37,7 @@ ABOVE = 55.0
 """Room over and under it, to begin with."""
 KINDS = 6
 """Kinds of bay that are told in full in one view."""
-PLACES = "Places from a bay's left face; of blocks from the panel's left end."
+BLOCKS = "; of blocks from the panel's left end"
 
 
 def draw_run(seen: Lookup, row: Row, title: str, told: str) -> list[View]:
@@ -95,7 +96,11 @@ def _draft(seen: Lookup, row: Row, title: str, lines: tuple[str, ...], scale: Sc
         bay_note(spot.said, seen.panes.get(spot.bay.id), deck, places=spot not in roomy)
         for spot in firsts
     ]
-    notes += [PLACES] if firsts else []
+    notes += [_rails_note(spot) for spot in spots if not _cuts_fit(spot, scale)]
+    notes += swivels_note([spot.said for spot in spots])
+    if firsts:
+        glass = any(spot.bay.fill.glass is not None for spot in firsts)
+        notes.append(f"Places from a bay's left face{BLOCKS if glass else ''}.")
     marks = [
         *_built(seen, row, scale),
         *_over(seen, row, scale),
@@ -103,6 +108,18 @@ def _draft(seen: Lookup, row: Row, title: str, lines: tuple[str, ...], scale: Sc
         *_heights(seen, row, scale),
     ]
     return Draft(title, lines, tuple(marks), tuple(notes))
+
+
+def _cuts_fit(spot: Spot, scale: Scale) -> bool:
+    """Whether both cuts of a bay have room over and under it."""
+    fill, said = spot.bay.fill, spot.said
+    pairs = ("top_rail", fill.top_cut), ("bottom_rail", fill.bottom_cut)
+    return all(has_room(said[name]["cut_text"], cut, scale) for name, cut in pairs)
+
+
+def _rails_note(spot: Spot) -> str:
+    top, bottom = (spot.said[name]["cut_text"] for name in ("top_rail", "bottom_rail"))
+    return f"{spot.bay.id}: top rail {top}, bottom rail {bottom}."
 
 
 def _courses(kit: Kit, spot: Spot) -> Courses:
@@ -137,7 +154,7 @@ def panel_words(seen: Lookup, spot: Spot, courses: Courses, scale: Scale) -> Ite
     for i, text in enumerate(lines):
         height = NORMAL if i == 0 else SMALL
         if width_of(text, height) <= room_in:
-            yield Words("glass", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
+            yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
 
 
 def _over(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
