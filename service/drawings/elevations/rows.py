@@ -10,8 +10,18 @@ from typing import Final
 
 from service.core.measure import Length, Point, Unit
 from service.drawings.dimensions import TICK, dimension
-from service.drawings.elevations.bounds import bounds, deep, lines_in, set_lines
-from service.drawings.marks import NORMAL, SMALL, Anchor, Layer, Mark, Words, line, width_of
+from service.drawings.elevations.bounds import LINE, bounds, deep, lines_in, set_lines
+from service.drawings.marks import (
+    NORMAL,
+    SMALL,
+    Anchor,
+    Layer,
+    Mark,
+    Words,
+    clipped,
+    line,
+    width_of,
+)
 from service.drawings.pages import room
 from service.drawings.parts import View
 from service.drawings.scales import Scale, fit
@@ -138,12 +148,28 @@ def fitted(
     taken = list(around)
     while True:
         left = max(page[0] - taken[0], FLOOR), max(page[1] - taken[1], FLOOR)
-        found = fit(size, left, unit)
-        scale = Scale(max(found.ratio, GREATEST[unit]), unit)
+        scale = Scale(max(fit(size, left, unit).ratio, GREATEST[unit]), unit)
         view = finish(make(scale), scale)
-        over = [have - most for have, most in zip(view.size, page, strict=True)]
-        if max(over) <= 1e-6 or left == (FLOOR, FLOOR):
+        over = [i for i in (0, 1) if view.size[i] > page[i] + 1e-6]
+        if all(left[i] <= FLOOR for i in over):
             return view
-        for i, much in enumerate(over):
-            if much > 1e-6:
-                taken[i] = page[i] - size[i] * scale.per_unit + 1e-3
+        for i in over:
+            taken[i] = page[i] - size[i] * scale.per_unit + 1e-3
+
+
+def listed(title: str, items: Sequence[str], unit: Unit) -> list[View]:
+    """Items of text one after the other, on as many views as they need, each as wide as a page."""
+    scale = Scale(GREATEST[unit], unit)
+    wide, tall = room(unit)
+    rows = lines_in("; ".join(items), wide - 1.0)
+    most = int((tall - 2 * NORMAL * LINE) / (SMALL * LINE))
+    return [_text_view(title, rows[i : i + most], scale) for i in range(0, len(rows), most)]
+
+
+def _text_view(title: str, rows: Sequence[str], scale: Scale) -> View:
+    head = clipped(title, NORMAL, room(scale.unit)[0])
+    marks = (
+        *set_lines([head], (0.0, scale.of_paper(NORMAL * LINE)), scale, NORMAL),
+        *set_lines(rows, (0.0, -scale.of_paper(1.0)), scale),
+    )
+    return View(title, scale, *bounds(marks, scale), marks)

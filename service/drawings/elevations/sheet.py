@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from service.core.measure import Unit
 from service.core.records.deck import HANDS
 from service.core.records.layout import Run
 from service.drawings.elevations.flights import Side, draw_side
 from service.drawings.elevations.gates import Hung, draw_gate, hang
-from service.drawings.elevations.kinds import Lookup, alike, ids_text, look_up, run_kind
+from service.drawings.elevations.kinds import Lookup, alike, ids_text, look_up, number_of, run_kind
 from service.drawings.elevations.lie import Lie
+from service.drawings.elevations.rows import listed
 from service.drawings.elevations.runs import draw_run
 from service.drawings.elevations.standing import stand
 from service.drawings.pages import set_out
@@ -18,6 +20,8 @@ from service.drawings.parts import Heading, Page, Subject, View
 
 TITLE: Final = 60
 """Letters of the ids that a title holds."""
+SHORT: Final = 8
+"""Entries that a list under a title has at most; a longer one is a view of its own."""
 
 
 def draw_elevations(subject: Subject, heading: Heading) -> tuple[Page, ...]:
@@ -40,7 +44,9 @@ def _runs(seen: Lookup) -> Iterator[View]:
     for group in alike(railed, lambda run: run_kind(seen, run, said[run.id])):
         first = group[0]
         row = stand(first, seen.bays[first.id], subject.kit)
-        yield from draw_run(seen, row, _title(group), _others(seen, group))
+        told = _alike(seen, group)
+        views = draw_run(seen, row, _title(group), _short(told))
+        yield from _with_list(views, first.id, told, subject.deck.unit)
 
 
 def _flights(seen: Lookup) -> Iterator[View]:
@@ -53,7 +59,9 @@ def _flights(seen: Lookup) -> Iterator[View]:
         return side.hand, run, repr(like)
 
     for group in alike(_sides(seen), kind):
-        yield draw_side(seen, group[0], _side_title(group), _other_sides(seen, group))
+        told = _alike(seen, [side.row.run for side in group if side.row])
+        view = draw_side(seen, group[0], _side_title(group), _short(told))
+        yield from _with_list([view], _side_title(group[:1]), told, seen.subject.deck.unit)
 
 
 _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}
@@ -93,10 +101,6 @@ def _side_title(sides: list[Side]) -> str:
     return f"{_ids([each.row.run for each in sides if each.row])}: {where}"
 
 
-def _other_sides(seen: Lookup, sides: list[Side]) -> str:
-    return _others(seen, [each.row.run for each in sides if each.row])
-
-
 def _gates(seen: Lookup) -> Iterator[View]:
     """Gates."""
     subject = seen.subject
@@ -113,11 +117,11 @@ def _gates(seen: Lookup) -> Iterator[View]:
     for group in alike(hung, kind):
         places = [one.gate.opening for one in group]
         title = f"Gate {', '.join(places)}"
-        told = ""
+        told: list[str] = []
         if len(title) > TITLE and len(places) > 1:
-            title = f"Gate {places[0]} and {len(places) - 1} alike"
-            told = f"Alike: {', '.join(places[1:])}."
-        yield draw_gate(seen, group[0], f"{title}, from outside", told)
+            title, told = f"Gate {places[0]} and {len(places) - 1} alike", places[1:]
+        view = draw_gate(seen, group[0], f"{title}, from outside", _short(told))
+        yield from _with_list([view], places[0], told, subject.deck.unit)
 
 
 def _title(runs: list[Run]) -> str:
@@ -133,10 +137,37 @@ def _ids(runs: list[Run]) -> str:
     return ids if len(ids) <= TITLE else f"{runs[0].id} and {len(runs) - 1} alike"
 
 
-def _others(seen: Lookup, runs: list[Run]) -> str:
-    """Which bays of the other runs are drawn with the first."""
-    rest = runs[1:]
-    if not rest:
-        return ""
-    told = [f"{run.id} {ids_text([bay.id for bay, _ in seen.bays[run.id]])}" for run in rest]
-    return f"Alike: {'; '.join(told)}."
+def _alike(seen: Lookup, runs: list[Run]) -> list[str]:
+    """The other runs and which bays of theirs are drawn with the first's."""
+    rows: list[list[Run]] = []
+    for run in runs[1:]:
+        last = rows[-1][-1] if rows else None
+        if last is not None and _follows(seen, last, run):
+            rows[-1].append(run)
+        else:
+            rows.append([run])
+    return [_row_text(seen, row) for row in rows]
+
+
+def _follows(seen: Lookup, last: Run, run: Run) -> bool:
+    """Whether a run and its bays are numbered on from another's."""
+    one, two = seen.bays[last.id], seen.bays[run.id]
+    return (
+        number_of(run.id) == number_of(last.id) + 1
+        and bool(one and two)
+        and number_of(two[0][0].id) == number_of(one[-1][0].id) + 1
+    )
+
+
+def _row_text(seen: Lookup, runs: list[Run]) -> str:
+    bays = [bay.id for run in runs for bay, _ in seen.bays[run.id]]
+    return f"{ids_text([run.id for run in runs])}: {ids_text(bays)}"
+
+
+def _with_list(views: list[View], first: str, told: list[str], unit: Unit) -> list[View]:
+    """Views, and after them a list of what is like them where that is long."""
+    return [*views, *listed(f"Alike to {first}", told, unit)] if len(told) > SHORT else views
+
+
+def _short(told: list[str]) -> str:
+    return f"Alike: {'; '.join(told)}." if 0 < len(told) <= SHORT else ""
