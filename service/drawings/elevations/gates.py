@@ -179,7 +179,7 @@ def _notes(seen: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
         said, seen.panes.get(hung.gate.opening), deck, glass or not _roomy(hung, scale)
     )
     if hung.gate.flight is not None:
-        told.append(f"flight {hung.gate.flight} goes down from it")
+        told.append(f"at the head of flight {hung.gate.flight}")
     if hung.gate.hits:
         told.append(f"swings into {', '.join(hung.gate.hits)}")
     return (f"{'; '.join(told)}.".capitalize(), "Places from the leaf's left edge.")

@@ -9,22 +9,21 @@ from itertools import pairwise
 from typing import Final, TypeVar
 
 from service.core.records.layout import Run
+from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.standing import Told
 from service.drawings.parts import Json, Subject
 
 T = TypeVar("T")
 _OWN: Final = {"id", "run", "from", "to", "flight"}
 """Members of a bay that say which it is, not what it is like."""
-_SHOWN: Final = {"height", "height_text", "centres", "clear", "ends", "top_rail", "bottom_rail"}
-"""Members of a level bay that every view tells of each."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lookup:
     """A layout's parts by what they are asked for.
 
-    bays: by run; kinds: what each bay is like; first: the first bay that is filled as each is, on a
-    level whatever its rails; panes: rows of the glass order by bay or opening; heights: of posts,
+    bays: by run; kinds: what each bay is like; first: the first bay of whose filling the
+    same is told; panes: rows of the glass order by bay or opening; heights: of posts,
     as told.
     """
 
@@ -39,16 +38,15 @@ class Lookup:
 def look_up(subject: Subject) -> Lookup:
     """A layout, ready to be drawn."""
     reply, bays = subject.reply, {run.id: list[Told]() for run in subject.layout.runs}
+    panes = {place: row for row in reply["glass_order"] for place in row["bays"]}
     kinds, firsts, first = {}, dict[str, str](), {}
     for bay, said in zip(subject.layout.bays, reply["bays"], strict=True):
         bays[bay.run].append((bay, said))
         like = {name: value for name, value in said.items() if name not in _OWN}
         skews = tuple(round(skew, 4) for skew in bay.skews)
         kinds[bay.id] = repr((like, skews, said["from"] is None, said["to"] is None))
-        shown = _SHOWN if bay.flight is None else set[str]()
-        filled = repr({name: value for name, value in like.items() if name not in shown})
-        first[bay.id] = firsts.setdefault(filled, bay.id)
-    panes = {place: row for row in reply["glass_order"] for place in row["bays"]}
+        told = bay_note(said, panes.get(bay.id), subject.deck, places=True)
+        first[bay.id] = firsts.setdefault(told.partition(":")[2], bay.id)
     heights = {post["id"]: post["height"] for post in reply["posts"]}
     return Lookup(subject, bays, first, kinds, panes, heights)
 

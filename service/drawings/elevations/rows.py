@@ -116,7 +116,7 @@ def finish(draft: Draft, scale: Scale) -> View:
     (x0, y0), (x1, y1) = bounds(draft.marks, scale)
     drawn = (x1 - x0) * scale.per_unit
     width = min(max(drawn + (BESIDE if draft.beside else 0.0), NARROWEST), room(scale.unit)[0])
-    title = lines_in(f"{draft.title}. Scale {scale.text}", width, NORMAL)
+    title = lines_in(f"{draft.title}. 1:{scale.ratio}", width, NORMAL)
     under = [row for each in draft.lines for row in lines_in(each, width)]
     rise = BETWEEN + deep(title, NORMAL) + deep(under)
     at, across = (x0, y0 - scale.of_paper(BETWEEN)), width

@@ -251,6 +251,8 @@ def _heights(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
     """The guard's height and the gap under it, on the right."""
     deck, kit, spot = seen.subject.deck, seen.subject.kit, row.spots[-1]
     x = row.uprights[-1].high + scale.of_paper(4.0)
-    gap = tape_text(kit.bottom_gap, deck.unit, deck.step)
-    yield from dimension((x, 0.0), (x, spot.bay.height), spot.said["height_text"], 2.5, scale)
-    yield from dimension((x, 0.0), (x, kit.bottom_gap), gap, 7.5, scale)
+    height, gap = spot.said["height_text"], tape_text(kit.bottom_gap, deck.unit, deck.step)
+    # Text that is wider than what it measures stands level, in the way of the second dimension.
+    wide = 0.0 if has_room(height, spot.bay.height, scale) else width_of(height, SMALL)
+    yield from dimension((x, 0.0), (x, spot.bay.height), height, 2.5, scale)
+    yield from dimension((x, 0.0), (x, kit.bottom_gap), gap, 7.5 + wide, scale)

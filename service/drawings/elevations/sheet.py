@@ -60,6 +60,7 @@ def _flights(seen: Lookup) -> Iterator[View]:
 
     for group in alike(_sides(seen), kind):
         told = _alike(seen, [side.row.run for side in group if side.row])
+        told = told or [side.flight.id for side in group[1:]]
         view = draw_side(seen, group[0], _side_title(group), _short(told))
         yield from _with_list([view], _side_title(group[:1]), told, seen.subject.deck.unit)
 
