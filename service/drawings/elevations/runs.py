@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from service.core.measure import Length, tape_text
 from service.core.records.deck import Deck
@@ -43,7 +44,8 @@ BLOCKS = "; of blocks from the panel's left end"
 def draw_run(seen: Lookup, row: Row, title: str, told: str) -> list[View]:
     """The views of a run. told: which other runs are like it."""
     unit, kit = seen.subject.deck.unit, seen.subject.kit
-    parts = list(broken(seen, row, (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit))
+    most = (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit
+    parts = broken(seen, row, most)
     views = []
     for number, part in enumerate(parts, 1):
         name = f"{title}, part {number} of {len(parts)}" if len(parts) > 1 else title
@@ -59,18 +61,28 @@ def draw_run(seen: Lookup, row: Row, title: str, told: str) -> list[View]:
     return views
 
 
-def broken(seen: Lookup, row: Row, most: Length) -> Iterator[Row]:
-    """A run in parts no longer than `most`, or of one stretch, with few kinds to tell in each."""
-    spots = {spot.index: spot for spot in row.spots}
-    first, kinds = 0, 0
-    for i in range(len(row.uprights) - 1):
-        new = i in spots and _is_first(seen, spots[i])
-        far = row.uprights[i + 1].at - row.uprights[first].at > most
-        if i > first and (far or kinds + new > KINDS):
-            yield _part(row, first, i)
-            first, kinds = i, 0
-        kinds += new
-    yield _part(row, first, len(row.uprights) - 1)
+def broken(seen: Lookup, row: Row, most: Length) -> list[Row]:
+    """A run in as few parts as are no longer than `most`, or of one stretch, with few kinds to tell
+    in each; evenly, where that keeps to both."""
+    last = len(row.uprights) - 1
+    firsts = {spot.index for spot in row.spots if _is_first(seen, spot)}
+
+    def fits(first: int, until: int) -> bool:
+        long = row.uprights[until].at - row.uprights[first].at > most
+        return not long and sum(i in firsts for i in range(first, until)) <= KINDS
+
+    cuts = [0]
+    for i in range(1, last):
+        if not fits(cuts[-1], i + 1):
+            cuts.append(i)
+    count, start = len(cuts), row.uprights[0].at
+    length = row.uprights[-1].at - start
+    middles = [(a.at + b.at) / 2 - start for a, b in pairwise(row.uprights)]
+    shares = [int(middle / length * count) for middle in middles]
+    even = [0, *(i for i in range(1, last) if shares[i] != shares[i - 1])]
+    if len(even) == count and all(fits(a, b) for a, b in pairwise([*even, last])):
+        cuts = even
+    return [_part(row, a, b) for a, b in pairwise([*cuts, last])]
 
 
 def _part(row: Row, first: int, last: int) -> Row:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from service.core.line.corners import half_at
-from service.core.measure import TOUCH, Length
+from service.core.measure import Length
 from service.core.records.kit import Kit, Rail
 from service.core.records.layout import Bay, Run
 from service.drawings.parts import Json
@@ -111,12 +111,3 @@ def rail_span(spot: Spot, rail: Rail, cut: Length, cosine: float = 1.0) -> Span:
     slack = spot.end - spot.start - first - last - taken
     low = spot.start + first + slack / 2
     return low, low + taken
-
-
-def faces_agree(spot: Spot) -> bool:
-    """Whether the faces that a bay is drawn between are as far apart as it says.
-
-    `clear` is the lesser of what was measured at the two rails, and `wider` what the other has
-    more.
-    """
-    return abs(spot.end - spot.start - spot.bay.clear - spot.bay.wider) <= 10 * TOUCH
