@@ -225,3 +225,26 @@ def test_a_long_run_is_broken_over_views() -> None:
     labels = [[mark.text for mark in view.marks if isinstance(mark, Words)] for view in parts]
     counts = [sum(re.fullmatch(r"B[0-9]+", text) is not None for text in each) for each in labels]
     assert counts == [3, 4, 3]
+
+
+def test_a_raked_panel_is_drawn_by_itself() -> None:
+    """With the sizes that the glass order has, once for each of its marks."""
+    subject = example("glass-flight")
+    views = _views(subject)
+    rows = [row for row in subject.reply["glass_order"] if "edge_rise" in row]
+    assert len(rows) == 6
+    for row in rows:
+        (name,) = (name for name in views if name.startswith(f"{row['mark']} of {row['bays'][0]},"))
+        texts = {mark.text for mark in views[name].marks if isinstance(mark, Words)}
+        members = ("width", "height", "edge_rise", "lower_edge")
+        assert {row[f"{member}_text"] for member in members} <= texts
+        shapes = [mark for mark in views[name].marks if isinstance(mark, Stroke)]
+        assert [pytest.approx(corner) for corner in row["corners"]] == list(shapes[0].points)
+
+
+def test_cuts_without_room_are_told_under_the_view() -> None:
+    """R3 of an L has one bay of 13.125: its cuts, 12.75 and 12.875, are 13.5 mm and 13.6 mm long at
+    1:24, and their text, of 8 letters and of 9, 11.5 mm and 13 mm, has no room between two ticks."""
+    view = _views(example("inner-corner"))["R3"]
+    texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
+    assert """B7: top rail 1' 0 3/4", bottom rail 1' 0 7/8".""" in texts

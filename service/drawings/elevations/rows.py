@@ -39,7 +39,7 @@ page."""
 LEAST: Final[dict[Unit, int]] = {"in": 32, "mm": 25}
 """A run is broken over several views rather than drawn smaller than one to this."""
 NARROWEST: Final = 110.0
-"""Width in mm on paper that titles and notes have at least."""
+"""Width in mm on paper that titles and notes of most views have at least."""
 BESIDE: Final = 105.0
 """Width in mm on paper of notes that stand beside a drawing, and of what is between."""
 BETWEEN: Final = 3.0
@@ -49,13 +49,15 @@ BETWEEN: Final = 3.0
 @dataclass(frozen=True, slots=True)
 class Draft:
     """A view without its title and notes. lines: to stand under the title; beside: whether notes
-    stand right of the drawing, not under it."""
+    stand right of the drawing, not under it; least: width in mm on paper that titles and notes have
+    at least."""
 
     title: str
     lines: tuple[str, ...]
     marks: tuple[Mark, ...]
     notes: tuple[str, ...]
     beside: bool = False
+    least: float = NARROWEST
 
 
 def spanned(spans: Iterable[tuple[Point, Point, str]], off: float, scale: Scale) -> Iterator[Mark]:
@@ -115,7 +117,7 @@ def finish(draft: Draft, scale: Scale) -> View:
     """A view with its title over it and its notes, and the rectangle that all lies in."""
     (x0, y0), (x1, y1) = bounds(draft.marks, scale)
     drawn = (x1 - x0) * scale.per_unit
-    width = min(max(drawn + (BESIDE if draft.beside else 0.0), NARROWEST), room(scale.unit)[0])
+    width = min(max(drawn + (BESIDE if draft.beside else 0.0), draft.least), room(scale.unit)[0])
     title = lines_in(f"{draft.title}. 1:{scale.ratio}", width, NORMAL)
     under = [row for each in draft.lines for row in lines_in(each, width)]
     rise = BETWEEN + deep(title, NORMAL) + deep(under)

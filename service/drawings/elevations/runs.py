@@ -180,11 +180,18 @@ def _over(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
     yield from spanned(cuts, -4.0, scale)
     yield named("top rail", left, top + paper(3.2), scale)
     y = top + paper(8.0)
-    posts = [(each.at, "wall" if each.id is None else each.id) for each in row.uprights]
+    solid = "face" if _has_obstructions(seen, row) else "wall"
+    posts = [(each.at, solid if each.id is None else each.id) for each in row.uprights]
     marks, height = labels(posts, y, SMALL, scale)
     yield from marks
     middles = [((spot.start + spot.end) / 2, spot.bay.id) for spot in row.spots]
     yield from labels(middles, y + paper(height + 1.5), NORMAL, scale)[0]
+
+
+def _has_obstructions(seen: Lookup, row: Row) -> bool:
+    """Whether what a run ends at may be a column, not a wall."""
+    levels = seen.subject.deck.levels
+    return any(level.obstructions for level in levels if level.id == row.run.level)
 
 
 def _under(seen: Lookup, row: Row, roomy: Sequence[Spot], scale: Scale) -> Iterator[Mark]:
@@ -229,7 +236,7 @@ def _places(spot: Spot) -> list[Length]:
 
 def _places_deep(seen: Lookup, row: Row, roomy: Sequence[Spot]) -> float:
     texts = [width_of(text, SMALL) for spot in roomy for text in texts_of(spot.said)]
-    same = [SMALL for spot in row.spots if not _is_first(seen, spot)]
+    same = [SMALL + 1.5 for spot in row.spots if not _is_first(seen, spot)]
     return max([*texts, *same], default=-2.0)
 
 

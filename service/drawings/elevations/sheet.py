@@ -12,6 +12,7 @@ from service.drawings.elevations.flights import Side, draw_side
 from service.drawings.elevations.gates import Hung, draw_gate, hang
 from service.drawings.elevations.kinds import Lookup, alike, ids_text, look_up, number_of, run_kind
 from service.drawings.elevations.lie import Lie
+from service.drawings.elevations.panels import draw_panel
 from service.drawings.elevations.rows import listed
 from service.drawings.elevations.runs import draw_run
 from service.drawings.elevations.standing import stand
@@ -50,7 +51,7 @@ def _runs(seen: Lookup) -> Iterator[View]:
 
 
 def _flights(seen: Lookup) -> Iterator[View]:
-    """Sides of flights that have a guard or a handrail."""
+    """Sides of flights that have a guard or a handrail, each with its raked panels by themselves."""
     said = {run["id"]: run for run in seen.subject.reply["runs"]}
 
     def kind(side: Side) -> object:
@@ -58,11 +59,17 @@ def _flights(seen: Lookup) -> Iterator[View]:
         like = {name: value for name, value in side.said.items() if name not in _OWN}
         return side.hand, run, repr(like)
 
+    drawn = set[str]()
     for group in alike(_sides(seen), kind):
         told = _alike(seen, [side.row.run for side in group if side.row])
         told = told or [side.flight.id for side in group[1:]]
         view = draw_side(seen, group[0], _side_title(group), _short(told))
         yield from _with_list([view], _side_title(group[:1]), told, seen.subject.deck.unit)
+        for spot in group[0].spots:
+            pane = seen.panes.get(spot.bay.id, {})
+            if "edge_rise" in pane and pane["mark"] not in drawn:
+                drawn.add(pane["mark"])
+                yield draw_panel(seen, spot, group[0].lie)
 
 
 _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}
