@@ -61,8 +61,8 @@ def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
 
     >>> lines_in("one two three", 14.4)
     ['one two', 'three']
-    >>> lines_in("cut to 3' 7 1/16\"", 20.0)
-    ['cut to', '3\' 7 1/16"']
+    >>> lines_in("cut to 11 x 3 3/4", 20.0)
+    ['cut to', '11 x 3 3/4']
     """
     held = _WITHIN.sub("\u00a0", text)
     rows = textwrap.wrap(held, max(12, int(width / (size * LETTER))))

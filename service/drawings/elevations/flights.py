@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from service.core.measure import Length, Point, tape_text
-from service.core.records.deck import Hand
-from service.core.records.layout import FlightBuilt, Handrail
-from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import Courses, Lie, courses_of, draw_fill
-from service.drawings.elevations.notes import angle_words, bay_note, mass_text
+from service.drawings.elevations.notes import bay_note
+from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import draw_post
 from service.drawings.elevations.rows import (
     BESIDE,
@@ -23,42 +20,22 @@ from service.drawings.elevations.rows import (
     spanned,
     turned,
 )
-from service.drawings.elevations.standing import Row, Spot, Upright, rail_span
-from service.drawings.marks import NORMAL, SMALL, Disc, Mark, Pattern, Stroke, Words, line, width_of
-from service.drawings.parts import Json, View
+from service.drawings.elevations.standing import Row, Upright, rail_span
+from service.drawings.elevations.steps import (
+    Side,
+    draw_handrail,
+    draw_rise,
+    draw_steps,
+    flight_notes,
+)
+from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
+from service.drawings.parts import View
 from service.drawings.scales import Scale
 
 AROUND = (30.0 + BESIDE, 45.0)
 """Room in mm on paper beside, and over and under, to begin with."""
 RAISED = 7.0
 """From a raked top rail, square to it, to ids over its dimensions, in mm on paper."""
-
-
-@dataclass(frozen=True, slots=True)
-class Side:
-    """One side of a flight to draw. row: its guard, with u from the top nosing, None where it has
-    a handrail alone."""
-
-    flight: FlightBuilt
-    said: Json
-    hand: Hand
-    row: Row | None
-    lie: Lie
-
-    @property
-    def rail(self) -> Handrail | None:
-        """Its handrail."""
-        return next((rail for rail in self.flight.handrails if rail.hand == self.hand), None)
-
-    @property
-    def foot(self) -> Length:
-        """u of the lowest nosing."""
-        return (self.flight.risers - 1) * self.flight.going
-
-    @property
-    def spots(self) -> tuple[Spot, ...]:
-        """Its bays."""
-        return self.row.spots if self.row else ()
 
 
 def draw_side(seen: Lookup, side: Side, title: str, told: str) -> View:
@@ -91,16 +68,16 @@ def _courses(seen: Lookup, side: Side) -> Courses:
 
 
 def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: Scale) -> Draft:
-    marks = [*_steps(side, scale)]
+    marks = [*draw_steps(side, scale)]
     if side.row is not None:
         marks += _guard(seen, side, scale)
     if side.rail is not None:
-        marks += _handrail(seen, side, side.rail)
+        marks += draw_handrail(seen, side, side.rail)
     if side.row is not None:
         marks += _over(seen, side, scale)
         marks += _under(seen, side, side.row, scale)
-    marks += _rise(seen, side, scale)
-    notes = [*_flight_notes(seen, side)]
+    marks += draw_rise(seen, side, scale)
+    notes = [*flight_notes(seen, side)]
     for spot in side.spots:
         if seen.first[spot.bay.id] == spot.bay.id:
             pane = seen.panes.get(spot.bay.id)
@@ -111,21 +88,6 @@ def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: 
         notes.append("Places in plan from a bay's upper face; of blocks along the lower edge from")
         notes[-1] += " the panel's upper end."
     return Draft(title, lines, tuple(marks), tuple(notes), beside=True)
-
-
-def _steps(side: Side, scale: Scale) -> Iterator[Mark]:
-    """Treads and risers, the deck above and the ground below, and the line of nosings."""
-    flight, lie = side.flight, Lie(0.0, side.lie.way)
-    over, tread, riser = scale.of_paper(6.0), flight.going, flight.riser
-    head = side.row.uprights[0].low if side.row else 0.0
-    points: list[Point] = [(min(head, 0.0) - over, 0.0)]
-    for i in range(flight.risers):
-        back = i * tread - flight.nosing
-        points += [(i * tread, -i * riser), (back, -i * riser), (back, -(i + 1) * riser)]
-    last = side.row.uprights[-1].high if side.row else 0.0
-    points.append((max(side.foot + tread, last + over), -flight.rise))
-    yield Stroke("stair", tuple(lie.at(u, v) for u, v in points))
-    yield line("stair", side.lie.at(0.0, 0.0), side.lie.at(side.foot, 0.0), pattern="chain")
 
 
 def _guard(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
@@ -141,7 +103,7 @@ def _guard(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
     for spot in row.spots:
         yield from draw_fill(spot, courses, lie, kit, scale)
         if spot.bay.fill.glass is not None:
-            yield from _panel_words(seen, spot, courses, lie, scale)
+            yield from panel_words(seen, spot, courses, lie, scale)
 
 
 def _faced(upright: Upright, lie: Lie) -> Upright:
@@ -149,33 +111,6 @@ def _faced(upright: Upright, lie: Lie) -> Upright:
     if lie.way > 0:
         return upright
     return Upright(upright.id, upright.index, -upright.at, -upright.high, -upright.low)
-
-
-def _panel_words(
-    seen: Lookup, spot: Spot, courses: Courses, lie: Lie, scale: Scale
-) -> Iterator[Mark]:
-    glass, pane = spot.said["glass"], seen.panes[spot.bay.id]
-    size = f"{glass['width_text']} x {glass['height_text']}"
-    x, y = lie.at((spot.start + spot.end) / 2, (courses.sill + courses.head) / 2)
-    texts = (pane["mark"], size, mass_text(glass["mass"], seen.subject.deck))
-    for i, text in enumerate(texts):
-        height = NORMAL if i == 0 else SMALL
-        if width_of(text, height) <= glass["width"] * scale.per_unit - 1.0:
-            yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
-
-
-def _handrail(seen: Lookup, side: Side, rail: Handrail) -> Iterator[Mark]:
-    """A handrail from over the top nosing to over the lowest, and its brackets."""
-    kit, lie = seen.subject.kit.handrail, side.lie
-    assert kit is not None
-    depth = kit.diameter / lie.cosine
-    end = rail.length * lie.cosine
-    low, high = rail.height - depth, rail.height
-    corners = tuple(lie.at(u, v) for u, v in ((0.0, low), (end, low), (end, high), (0.0, high)))
-    behind: Pattern = "full" if side.row is None else "dashed"
-    yield Stroke("handrail", corners, closed=True, pattern=behind)
-    for along in rail.brackets:
-        yield Disc("handrail", lie.at(along * lie.cosine, low - depth / 2), kit.diameter / 2)
 
 
 def _over(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
@@ -245,41 +180,3 @@ def _under(seen: Lookup, side: Side, row: Row, scale: Scale) -> Iterator[Mark]:
     marks = [(x, texts[each.index]) for x, each in zip(xs, row.uprights, strict=True)]
     yield from turned(marks, y - paper(1.6), scale)
     yield named("marks", left, y - paper(3.4), scale)
-
-
-def _rise(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
-    """The rise beside the foot."""
-    deck, flight = seen.subject.deck, side.flight
-    last = side.row.uprights[-1].high if side.row else side.foot
-    u = max(side.foot + flight.going, last + scale.of_paper(6.0)) + scale.of_paper(2.0)
-    x = side.lie.way * u
-    text = tape_text(flight.rise, deck.unit, deck.step)
-    yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.way, scale)
-
-
-def _flight_notes(seen: Lookup, side: Side) -> Iterator[str]:
-    """Pitch, steps, heights and end cuts."""
-    deck, flight, said = seen.subject.deck, side.flight, side.said
-
-    def tape(length: Length) -> str:
-        return tape_text(length, deck.unit, deck.step)
-
-    nosing = f", nosing {tape(flight.nosing)}" if flight.nosing else ""
-    told = [
-        f"pitch {angle_words(said['pitch'])}",
-        f"{flight.risers} riser{'s' if flight.risers > 1 else ''} of {tape(flight.riser)}",
-        f"going {tape(flight.going)}{nosing}",
-    ]
-    if side.row is not None:
-        gap = tape(seen.subject.kit.stair_bottom_gap or 0.0)
-        told.append(f"guard {said['height_text']} plumb over the line of nosings, {gap} under it")
-    if side.spots:
-        cut = angle_words(side.spots[0].said["end_cut"])
-        told.append(f"rails cut {cut} to their length at both ends")
-    for rail in said["handrails"]:
-        if rail["side"] == side.hand:
-            told.append(
-                f"handrail {rail['length_text']} long, {rail['height_text']} over the line of"
-                f" nosings, brackets at {', '.join(rail['brackets_text'])} from its upper end"
-            )
-    yield f"{'; '.join(told)}.".capitalize()

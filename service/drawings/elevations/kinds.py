@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, TypeVar
 
-from service.core.records.layout import Run
+from service.core.records.layout import Bay, Run
 from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.standing import Told
 from service.drawings.parts import Json, Subject
@@ -49,6 +49,11 @@ def look_up(subject: Subject) -> Lookup:
         first[bay.id] = firsts.setdefault(told.partition(":")[2], bay.id)
     heights = {post["id"]: post["height"] for post in reply["posts"]}
     return Lookup(subject, bays, first, kinds, panes, heights)
+
+
+def is_first(seen: Lookup, bay: Bay) -> bool:
+    """Whether a bay is told in full: of others it is said which they are filled as."""
+    return seen.first[bay.id] == bay.id
 
 
 def alike(things: Iterable[T], kind: Callable[[T], object]) -> list[list[T]]:

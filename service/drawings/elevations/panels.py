@@ -1,4 +1,4 @@
-"""Drawings: a raked panel by itself, as a glass shop cuts it, seen from outside."""
+"""Drawings: what is written on panels, and raked ones by themselves, as a glass shop cuts them."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from service.drawings.elevations.lie import Courses, Lie, draw_setting
 from service.drawings.elevations.notes import mass_text
 from service.drawings.elevations.rows import Draft, fitted
 from service.drawings.elevations.standing import Spot
-from service.drawings.marks import NORMAL, Mark, Stroke, Words
+from service.drawings.marks import NORMAL, SMALL, Mark, Stroke, Words, width_of
 from service.drawings.parts import Json, View
 from service.drawings.scales import Scale
 
@@ -20,6 +20,20 @@ AROUND = (30.0, 40.0)
 """Room in mm on paper beside a panel, and over and under it, to begin with."""
 WIDE = 68.0
 """Width in mm on paper that its title and notes have."""
+
+
+def panel_words(
+    seen: Lookup, spot: Spot, courses: Courses, lie: Lie, scale: Scale
+) -> Iterator[Words]:
+    """What a panel is, on it, where it fits."""
+    glass, pane = spot.said["glass"], seen.panes[spot.bay.id]
+    size = f"{glass['width_text']} x {glass['height_text']}"
+    x, y = lie.at((spot.start + spot.end) / 2, (courses.sill + courses.head) / 2)
+    texts = (pane["mark"], size, mass_text(glass["mass"], seen.subject.deck))
+    for i, text in enumerate(texts):
+        height = NORMAL if i == 0 else SMALL
+        if width_of(text, height) <= glass["width"] * scale.per_unit - 1.0:
+            yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
 
 
 def draw_panel(seen: Lookup, spot: Spot, lie: Lie) -> View:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
 from service.core.measure import Length, tape_text
-from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
-from service.drawings.elevations.kinds import Lookup
+from service.drawings.elevations.kinds import Lookup, is_first
 from service.drawings.elevations.lie import LEVEL, Courses, courses_of, draw_fill
-from service.drawings.elevations.notes import bay_note, mass_text, swivels_note, texts_of
+from service.drawings.elevations.notes import bay_note, swivels_note
+from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
     LEAST,
-    OFF,
     Draft,
     fits_turned,
     fitted,
@@ -24,10 +23,10 @@ from service.drawings.elevations.rows import (
     labels,
     named,
     spanned,
-    turned,
 )
 from service.drawings.elevations.standing import Row, Spot, rail_span
-from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
+from service.drawings.elevations.under import draw_under, places_in
+from service.drawings.marks import NORMAL, SMALL, Mark, line, width_of
 from service.drawings.pages import room
 from service.drawings.parts import View
 from service.drawings.scales import Scale
@@ -65,7 +64,7 @@ def broken(seen: Lookup, row: Row, most: Length) -> list[Row]:
     """A run in as few parts as are no longer than `most`, or of one stretch, with few kinds to tell
     in each; evenly, where that keeps to both."""
     last = len(row.uprights) - 1
-    firsts = {spot.index for spot in row.spots if _is_first(seen, spot)}
+    firsts = {spot.index for spot in row.spots if is_first(seen, spot.bay)}
 
     def fits(first: int, until: int) -> bool:
         long = row.uprights[until].at - row.uprights[first].at > most
@@ -90,10 +89,6 @@ def _part(row: Row, first: int, last: int) -> Row:
     return replace(row, uprights=row.uprights[first : last + 1], spots=spots)
 
 
-def _is_first(seen: Lookup, spot: Spot) -> bool:
-    return seen.first[spot.bay.id] == spot.bay.id
-
-
 def _top(seen: Lookup, row: Row) -> Length:
     """The greatest top of what stands in a row."""
     posts = [seen.heights[each.id] for each in row.uprights if each.id]
@@ -102,8 +97,8 @@ def _top(seen: Lookup, row: Row) -> Length:
 
 def _draft(seen: Lookup, row: Row, title: str, lines: tuple[str, ...], scale: Scale) -> Draft:
     spots, deck = row.spots, seen.subject.deck
-    firsts = [spot for spot in spots if _is_first(seen, spot)]
-    roomy = [spot for spot in firsts if fits_turned(_places(spot), scale)]
+    firsts = [spot for spot in spots if is_first(seen, spot.bay)]
+    roomy = [spot for spot in firsts if fits_turned(places_in(spot), scale)]
     notes = [
         bay_note(spot.said, seen.panes.get(spot.bay.id), deck, places=spot not in roomy)
         for spot in firsts
@@ -116,7 +111,7 @@ def _draft(seen: Lookup, row: Row, title: str, lines: tuple[str, ...], scale: Sc
     marks = [
         *_built(seen, row, scale),
         *_over(seen, row, scale),
-        *_under(seen, row, roomy, scale),
+        *draw_under(seen, row, roomy, scale),
         *_heights(seen, row, scale),
     ]
     return Draft(title, lines, tuple(marks), tuple(notes))
@@ -153,20 +148,7 @@ def _built(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
     for spot in row.spots:
         yield from draw_fill(spot, _courses(kit, spot), LEVEL, kit, scale)
         if spot.bay.fill.glass is not None:
-            yield from panel_words(seen, spot, _courses(kit, spot), scale)
-
-
-def panel_words(seen: Lookup, spot: Spot, courses: Courses, scale: Scale) -> Iterator[Mark]:
-    """What a panel is, on it, where it fits."""
-    glass, pane = spot.said["glass"], seen.panes[spot.bay.id]
-    size = f"{glass['width_text']} x {glass['height_text']}"
-    lines = [pane["mark"], size, mass_text(glass["mass"], seen.subject.deck)]
-    x, y = (spot.start + spot.end) / 2, (courses.sill + courses.head) / 2
-    room_in = glass["width"] * scale.per_unit - 1.0
-    for i, text in enumerate(lines):
-        height = NORMAL if i == 0 else SMALL
-        if width_of(text, height) <= room_in:
-            yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
+            yield from panel_words(seen, spot, _courses(kit, spot), LEVEL, scale)
 
 
 def _over(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
@@ -192,78 +174,6 @@ def _has_obstructions(seen: Lookup, row: Row) -> bool:
     """Whether what a run ends at may be a column, not a wall."""
     levels = seen.subject.deck.levels
     return any(level.obstructions for level in levels if level.id == row.run.level)
-
-
-def _under(seen: Lookup, row: Row, roomy: Sequence[Spot], scale: Scale) -> Iterator[Mark]:
-    """Places in bays that are told in full, cuts of bottom rails, clear openings, and marks."""
-    kit, deck, paper = seen.subject.kit, seen.subject.deck, scale.of_paper
-    left, y = row.uprights[0].low, -depth_below(kit) - paper(2.5)
-    yield from _places_row(seen, row, roomy, y, scale)
-    y -= paper(_places_deep(seen, row, roomy) + 3.2)
-    for name, spans in (("bottom rail", _bottom_cuts(row, kit)), ("clear", _clears(row, deck))):
-        at = y + paper(OFF)
-        yield from spanned([((a, at), (b, at), text) for a, b, text in spans], OFF, scale)
-        yield named(name, left, y - paper(0.8), scale)
-        y -= paper(5.0)
-    yield from _marks_row(seen, row, y + paper(1.5), scale)
-
-
-def _places_row(
-    seen: Lookup, row: Row, roomy: Sequence[Spot], y: Length, scale: Scale
-) -> Iterator[Mark]:
-    for spot in row.spots:
-        if spot in roomy:
-            yield from turned(list(zip(_places(spot), texts_of(spot.said), strict=True)), y, scale)
-        elif not _is_first(seen, spot):
-            text = f"as {seen.first[spot.bay.id]}"
-            if width_of(text, SMALL) <= (spot.end - spot.start) * scale.per_unit:
-                at = (spot.start + spot.end) / 2, y - scale.of_paper(SMALL)
-                yield Words("dimension", at, text, SMALL)
-    if roomy:
-        what = "blocks" if roomy[0].bay.fill.glass is not None else "pickets"
-        yield named(what, row.uprights[0].low, y - scale.of_paper(SMALL), scale)
-
-
-def _places(spot: Spot) -> list[Length]:
-    """Centres of pickets, or of setting blocks."""
-    fill = spot.bay.fill
-    if fill.pickets is not None:
-        return [spot.start + at for at in fill.pickets.centres]
-    if fill.glass is not None:
-        return [spot.start + fill.glass.side_gap + at for at in fill.glass.blocks]
-    return []
-
-
-def _places_deep(seen: Lookup, row: Row, roomy: Sequence[Spot]) -> float:
-    texts = [width_of(text, SMALL) for spot in roomy for text in texts_of(spot.said)]
-    same = [SMALL + 1.5 for spot in row.spots if not _is_first(seen, spot)]
-    return max([*texts, *same], default=-2.0)
-
-
-def _bottom_cuts(row: Row, kit: Kit) -> Iterator[tuple[Length, Length, str]]:
-    for spot in row.spots:
-        bay = spot.bay
-        span = rail_span(spot, kit.rails[bay.infill].bottom, bay.fill.bottom_cut)
-        yield *span, spot.said["bottom_rail"]["cut_text"]
-
-
-def _clears(row: Row, deck: Deck) -> Iterator[tuple[Length, Length, str]]:
-    for spot in row.spots:
-        yield spot.start, spot.end, tape_text(spot.bay.clear, deck.unit, deck.step)
-
-
-def _marks_row(seen: Lookup, row: Row, y: Length, scale: Scale) -> Iterator[Mark]:
-    """Marks from the run's start, square to a line, with a centre line down to each."""
-    kit, paper = seen.subject.kit, scale.of_paper
-    texts = {run["id"]: run["marks_text"] for run in seen.subject.reply["runs"]}[row.run.id]
-    places = []
-    for upright in row.uprights:
-        places.append((upright.at, texts[upright.index]))
-        start = upright.at, -depth_below(kit)
-        yield line("dimension", start, (upright.at, y), pattern="chain")
-    yield line("dimension", (places[0][0], y), (places[-1][0], y))
-    yield from turned(places, y - paper(1.6), scale)
-    yield named("marks", row.uprights[0].low, y - paper(3.4), scale)
 
 
 def _heights(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:

@@ -8,7 +8,7 @@ from typing import Final
 from service.core.measure import Unit
 from service.core.records.deck import HANDS
 from service.core.records.layout import Run
-from service.drawings.elevations.flights import Side, draw_side
+from service.drawings.elevations.flights import draw_side
 from service.drawings.elevations.gates import Hung, draw_gate, hang
 from service.drawings.elevations.kinds import Lookup, alike, ids_text, look_up, number_of, run_kind
 from service.drawings.elevations.lie import Lie
@@ -16,6 +16,7 @@ from service.drawings.elevations.panels import draw_panel
 from service.drawings.elevations.rows import listed
 from service.drawings.elevations.runs import draw_run
 from service.drawings.elevations.standing import stand
+from service.drawings.elevations.steps import Side
 from service.drawings.pages import set_out
 from service.drawings.parts import Heading, Page, Subject, View
 
@@ -51,7 +52,8 @@ def _runs(seen: Lookup) -> Iterator[View]:
 
 
 def _flights(seen: Lookup) -> Iterator[View]:
-    """Sides of flights that have a guard or a handrail, each with its raked panels by themselves."""
+    """Sides of flights that have a guard or a handrail, each with its raked panels by
+    themselves."""
     said = {run["id"]: run for run in seen.subject.reply["runs"]}
 
     def kind(side: Side) -> object:
