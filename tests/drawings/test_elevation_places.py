@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -126,7 +127,10 @@ def test_raked_panels_have_the_corners_of_the_reply(name: str, falls: str) -> No
 
 
 def test_a_flight_steps_down_to_its_rise() -> None:
-    """9 risers of 175 from 0 to -1575; 8 goings of 280 to the lowest nosing, 2240 out, at -1400."""
+    """9 risers of 175 from 0 to -1575; 8 goings of 280 to the lowest nosing, 2240 out, at -1400.
+
+    Treads reach 15 past the risers under them, which so stand at -15, 265 and so on.
+    """
     view = _views(example("glass-flight"))["R5"]
     steps, nosings = (
         next(
@@ -138,6 +142,8 @@ def test_a_flight_steps_down_to_its_rise() -> None:
     )
     assert min(y for _, y in steps) == pytest.approx(-1575.0)
     assert {round(y, 6) for _, y in steps} == {-175.0 * i for i in range(10)}
+    risers = [a[0] for a, b in pairwise(steps) if a[0] == b[0]]
+    assert risers == pytest.approx([280.0 * i - 15.0 for i in range(9)])
     assert nosings == (pytest.approx((0.0, 0.0)), pytest.approx((2240.0, -1400.0)))
 
 
@@ -248,3 +254,9 @@ def test_cuts_without_room_are_told_under_the_view() -> None:
     view = _views(example("inner-corner"))["R3"]
     texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
     assert """B7: top rail 1' 0 3/4", bottom rail 1' 0 7/8".""" in texts
+
+
+def test_runs_come_first_then_flights_then_gates() -> None:
+    """Each in their order."""
+    titles = list(_views(example("two-levels")))
+    assert titles == [*(f"R{i}" for i in range(1, 10)), "Gate upper/head, from outside"]

@@ -27,7 +27,7 @@ DESCENT: Final = 0.3
 """How far letters reach below their baseline, by the height of a capital."""
 LINE: Final = 1.55
 """From one line of text to the next, by the height of a capital."""
-_WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x)\b)")
+_WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x|pickets?)\b)")
 """Spaces inside lengths and masses."""
 _SHIFT: Final[dict[Anchor, float]] = {"start": 0.0, "middle": -0.5, "end": -1.0}
 

@@ -34,6 +34,7 @@ from service.drawings.scales import Scale
 
 AROUND = (30.0 + BESIDE, 45.0)
 """Room in mm on paper beside, and over and under, to begin with."""
+BLOCKS = "; of blocks along the lower edge from the panel's upper end"
 RAISED = 7.0
 """From a raked top rail, square to it, to ids over its dimensions, in mm on paper."""
 
@@ -85,8 +86,8 @@ def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: 
         else:
             notes.append(f"{spot.bay.id}: as {seen.first[spot.bay.id]}.")
     if side.spots:
-        notes.append("Places in plan from a bay's upper face; of blocks along the lower edge from")
-        notes[-1] += " the panel's upper end."
+        glass = any(spot.bay.fill.glass is not None for spot in side.spots)
+        notes.append(f"Places in plan from a bay's upper face{BLOCKS if glass else ''}.")
     return Draft(title, lines, tuple(marks), tuple(notes), beside=True)
 
 
@@ -170,8 +171,8 @@ def _under(seen: Lookup, side: Side, row: Row, scale: Scale) -> Iterator[Mark]:
         a, b = sorted((lie.way * spot.start, lie.way * spot.end))
         text = tape_text(spot.bay.clear, deck.unit, deck.step)
         clears.append(((a, y + paper(OFF)), (b, y + paper(OFF)), text))
-    yield from spanned(clears, OFF, scale)
-    yield named("clear", left, y - paper(0.8), scale)
+    if shown := list(spanned(clears, OFF, scale)):
+        yield from [*shown, named("clear", left, y - paper(0.8), scale)]
     y -= paper(4.0)
     texts = {run["id"]: run["marks_text"] for run in seen.subject.reply["runs"]}[row.run.id]
     for x in xs:

@@ -18,7 +18,7 @@ from service.drawings.elevations.lie import (
     draw_setting,
     panel_corners,
 )
-from service.drawings.elevations.notes import fill_words
+from service.drawings.elevations.notes import fill_words, sentence
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import OFF, Draft, fits_turned, fitted, named, spanned, turned
 from service.drawings.elevations.standing import Upright
@@ -182,4 +182,4 @@ def _notes(seen: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
         told.append(f"at the head of flight {hung.gate.flight}")
     if hung.gate.hits:
         told.append(f"swings into {', '.join(hung.gate.hits)}")
-    return (f"{'; '.join(told)}.".capitalize(), "Places from the leaf's left edge.")
+    return (sentence(told), "Places from the leaf's left edge.")

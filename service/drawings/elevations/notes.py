@@ -94,6 +94,16 @@ def _raked(said: Json) -> list[str]:
     ]
 
 
+def sentence(parts: Sequence[str]) -> str:
+    """Parts as one sentence; ids in them keep their capitals.
+
+    >>> sentence(["opens in", "swings into P3"])
+    'Opens in; swings into P3.'
+    """
+    told = "; ".join(parts)
+    return f"{told[:1].upper()}{told[1:]}."
+
+
 def angle_words(angle: float) -> str:
     """Degrees to a hundredth, as a saw is set.
 

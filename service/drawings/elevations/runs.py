@@ -159,8 +159,8 @@ def _over(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
     for spot in row.spots:
         a, b = rail_span(spot, kit.rails[spot.bay.infill].top, spot.bay.fill.top_cut)
         cuts.append(((a, top), (b, top), spot.said["top_rail"]["cut_text"]))
-    yield from spanned(cuts, -4.0, scale)
-    yield named("top rail", left, top + paper(3.2), scale)
+    if shown := list(spanned(cuts, -4.0, scale)):
+        yield from [*shown, named("top rail", left, top + paper(3.2), scale)]
     y = top + paper(8.0)
     solid = "face" if _has_obstructions(seen, row) else "wall"
     posts = [(each.at, solid if each.id is None else each.id) for each in row.uprights]

@@ -11,7 +11,7 @@ from service.core.records.layout import FlightBuilt, Handrail
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import Lie
-from service.drawings.elevations.notes import angle_words
+from service.drawings.elevations.notes import angle_words, sentence
 from service.drawings.elevations.standing import Row, Spot
 from service.drawings.marks import Disc, Mark, Pattern, Stroke, line
 from service.drawings.parts import Json
@@ -100,6 +100,8 @@ def flight_notes(seen: Lookup, side: Side) -> Iterator[str]:
     if side.row is not None:
         gap = tape(seen.subject.kit.stair_bottom_gap or 0.0)
         told.append(f"guard {said['height_text']} plumb over the line of nosings, {gap} under it")
+    if side.row is not None and not side.spots:
+        told.append("no room between its posts that has to be railed")
     if side.spots:
         cut = angle_words(side.spots[0].said["end_cut"])
         told.append(f"rails cut {cut} to their length at both ends")
@@ -109,4 +111,4 @@ def flight_notes(seen: Lookup, side: Side) -> Iterator[str]:
                 f"handrail {rail['length_text']} long, {rail['height_text']} over the line of"
                 f" nosings, brackets at {', '.join(rail['brackets_text'])} from its upper end"
             )
-    yield f"{'; '.join(told)}.".capitalize()
+    yield sentence(told)

@@ -24,8 +24,9 @@ def draw_under(seen: Lookup, row: Row, roomy: Sequence[Spot], scale: Scale) -> I
     y -= paper(_places_deep(seen, row, roomy) + 3.2)
     for name, spans in (("bottom rail", _bottom_cuts(row, kit)), ("clear", _clears(row, deck))):
         at = y + paper(OFF)
-        yield from spanned([((a, at), (b, at), text) for a, b, text in spans], OFF, scale)
-        yield named(name, left, y - paper(0.8), scale)
+        shown = list(spanned([((a, at), (b, at), text) for a, b, text in spans], OFF, scale))
+        if shown:
+            yield from [*shown, named(name, left, y - paper(0.8), scale)]
         y -= paper(5.0)
     yield from _marks_row(seen, row, y + paper(1.5), scale)
 
