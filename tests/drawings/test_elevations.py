@@ -17,7 +17,7 @@ from service.drawings.marks import Disc, Mark, Stroke, Words, width_of
 from service.drawings.pages import GAP, MARGIN, STRIP
 from service.drawings.parts import Page, Subject, View
 from service.drawings.sheets import make_sheet
-from tests.bench.decks import largest
+from tests.bench.decks import flights, largest
 from tests.drawings.drawn import drawn_from, everything, example, heading, names
 
 Views = list[tuple[str, Subject, View]]
@@ -89,10 +89,16 @@ def test_views_keep_within_their_pages() -> None:
                 assert y + tall <= page.size[1] - MARGIN - GAP + NEAR, (name, placed.view.title)
 
 
+def _long_flight() -> Iterator[tuple[str, Subject, View]]:
+    """One of 60 risers, which a page holds at 1:192."""
+    subject = drawn_from(flights(1, 60))
+    yield from (("60 risers", subject, view) for view in _all_views(subject))
+
+
 def test_no_text_lies_over_other_text() -> None:
-    """Text that would is left out, and told under the view."""
+    """Text that would is left out, and told under the view, or is lifted."""
     over = []
-    for name, _, view in _views():
+    for name, _, view in [*_views(), *_long_flight()]:
         words = [mark for mark in view.marks if isinstance(mark, Words) and mark.text]
         shapes = [shapely.Polygon(_box(mark, view)) for mark in words]
         tree = shapely.STRtree(shapes)

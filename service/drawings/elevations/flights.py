@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.core.measure import Length, Point, tape_text
-from service.drawings.elevations.kinds import Lookup
+from service.drawings.elevations.kinds import Lookup, alike, ids_text, is_first
 from service.drawings.elevations.lie import Courses, Lie, courses_of, draw_fill
 from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.panels import panel_words
@@ -80,11 +80,12 @@ def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: 
     marks += draw_rise(seen, side, scale)
     notes = [*flight_notes(seen, side)]
     for spot in side.spots:
-        if seen.first[spot.bay.id] == spot.bay.id:
+        if is_first(seen, spot.bay):
             pane = seen.panes.get(spot.bay.id)
             notes.append(bay_note(spot.said, pane, seen.subject.deck, places=True))
-        else:
-            notes.append(f"{spot.bay.id}: as {seen.first[spot.bay.id]}.")
+    others = [spot.bay.id for spot in side.spots if not is_first(seen, spot.bay)]
+    for ids in alike(others, seen.first.__getitem__):
+        notes.append(f"{ids_text(ids)}: as {seen.first[ids[0]]}.")
     if side.spots:
         glass = any(spot.bay.fill.glass is not None for spot in side.spots)
         notes.append(f"Places in plan from a bay's upper face{BLOCKS if glass else ''}.")
@@ -130,10 +131,22 @@ def _over(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
         x = lie.way * upright.at
         name = upright.id or ""
         yield Words("words", (x, top + _clear_of(lie, name, SMALL, scale)), name, SMALL)
+    lift = _lift(row, lie, scale)
     for spot in row.spots:
         x, y = lie.at((spot.start + spot.end) / 2, side.flight.height)
-        up = _clear_of(lie, spot.bay.id, NORMAL, scale)
-        yield Words("words", (x, y + up), spot.bay.id, NORMAL)
+        up = _clear_of(lie, spot.bay.id, NORMAL, scale) + lift
+        yield Words("words", (x, y + up), spot.bay.id, SMALL if lift else NORMAL)
+
+
+def _lift(row: Row, lie: Lie, scale: Scale) -> Length:
+    """How far the ids of bays are lifted over those of posts, where they have no room between."""
+    half = min((spot.end - spot.start for spot in row.spots), default=0.0) / 2
+    letters = max((len(spot.bay.id) for spot in row.spots), default=0)
+    need = width_of("P" * letters, SMALL) / 2 + width_of("B" * letters, NORMAL) / 2 + 0.5
+    if half * scale.per_unit >= need:
+        return 0.0
+    widest = max((spot.end - spot.start for spot in row.spots), default=0.0)
+    return widest / 2 * lie.tangent + scale.of_paper(SMALL + 1.5)
 
 
 def _clear_of(lie: Lie, text: str, size: float, scale: Scale) -> Length:
