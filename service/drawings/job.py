@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
+from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.lists.buying import parts_list
 from service.drawings.lists.cutting import cut_list
 from service.drawings.lists.glazing import glass_order
@@ -17,6 +18,7 @@ from service.drawings.plan import draw_plan
 MAKERS: Final[tuple[tuple[str, Maker], ...]] = (
     ("To look at first", look_at),
     ("Plan", draw_plan),
+    ("Elevations", draw_elevations),
     ("Posts to set", set_out),
     ("Cut list", cut_list),
     ("Glass order", glass_order),

@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.job import make_job
 from service.drawings.lists.buying import parts_list
 from service.drawings.lists.cutting import cut_list
@@ -51,6 +52,13 @@ SHEETS: Final[dict[str, Sheet]] = {
             "each level from above: posts by running marks, rails, openings, flights, joists",
             (SVG, PDF, DXF),
             draw_plan,
+        ),
+        Sheet(
+            "elevations",
+            "Elevations",
+            "each run, flight and gate from outside: cuts, pickets, panels, blocks, weep holes",
+            (SVG, PDF, DXF),
+            draw_elevations,
         ),
         Sheet(
             "cut-list",

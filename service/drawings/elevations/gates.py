@@ -1,0 +1,185 @@
+"""Drawings: a gate's leaf between what it hangs on and what it shuts against, from outside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from service.core.measure import Length, tape_text
+from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.drawings.dimensions import dimension
+from service.drawings.elevations.kinds import Lookup
+from service.drawings.elevations.lie import (
+    LEVEL,
+    Courses,
+    courses_of,
+    draw_glass,
+    draw_pickets,
+    draw_setting,
+    panel_corners,
+)
+from service.drawings.elevations.notes import fill_words, sentence
+from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
+from service.drawings.elevations.rows import OFF, Draft, fits_turned, fitted, named, spanned, turned
+from service.drawings.elevations.standing import Upright
+from service.drawings.marks import NORMAL, SMALL, Mark, Words, box, line
+from service.drawings.parts import Json, View
+from service.drawings.scales import Scale
+
+AROUND = (40.0, 50.0)
+"""Room in mm on paper beside, and over and under, to begin with."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """A gate in its opening. x is from the opening's left face; low: of the leaf's left edge;
+    hinged_left: whether it hangs on the left."""
+
+    gate: GateBuilt
+    said: Json
+    opening: OpeningBuilt
+    low: Length
+    hinged_left: bool
+
+    @property
+    def high(self) -> Length:
+        """The leaf's right edge."""
+        return self.low + self.gate.width
+
+
+def hang(seen: Lookup, gate: GateBuilt, said: Json, opening: OpeningBuilt) -> Hung:
+    """A gate's leaf, off its hinge by the kit's gap. Of two walls the left is taken to hold the
+    hinge."""
+    kit = seen.subject.kit.gate
+    assert kit is not None
+    on = gate.hinge_post
+    left = on == opening.start if on is not None else gate.latch_post in (opening.end, None)
+    low = kit.hinge_gap if left else opening.clear_width - kit.hinge_gap - gate.width
+    return Hung(gate, said, opening, low, left)
+
+
+def draw_gate(seen: Lookup, hung: Hung, title: str, told: str) -> View:
+    """The view of a gate. told: which others are like it."""
+    kit, opening = seen.subject.kit, hung.opening
+    size = opening.clear_width + 2 * kit.post.width, hung.gate.top + depth_below(kit)
+    lines = (told,) if told else ()
+
+    def make(scale: Scale) -> Draft:
+        marks = [*_built(seen, hung, scale), *_over(seen, hung, scale), *_under(seen, hung, scale)]
+        return Draft(title, lines, tuple(marks), _notes(seen, hung, scale))
+
+    return fitted(make, size, AROUND, seen.subject.deck.unit)
+
+
+def leaf_courses(seen: Lookup, hung: Hung) -> Courses:
+    """The rails of a leaf, whose height hangs down from its top."""
+    gate = hung.gate
+    return courses_of(seen.subject.kit, gate.infill, gate.top - gate.height, gate.top)
+
+
+def _uprights(seen: Lookup, hung: Hung) -> list[Upright]:
+    """What stands at both sides of the opening."""
+    width, clear = seen.subject.kit.post.width, hung.opening.clear_width
+    start, end = hung.opening.start, hung.opening.end
+    left = Upright(start, 0, -width / 2, -width, 0.0)
+    right = Upright(end, 1, clear + width / 2, clear, clear + width)
+    return [
+        left if start else Upright(None, 0, 0.0, 0.0, 0.0),
+        right if end else Upright(None, 1, clear, clear, clear),
+    ]
+
+
+def _built(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
+    kit, gate, courses = seen.subject.kit, hung.gate, leaf_courses(seen, hung)
+    uprights = _uprights(seen, hung)
+    over = scale.of_paper(6.0)
+    yield line("deck", (uprights[0].low - over, 0.0), (uprights[1].high + over, 0.0))
+    for upright, outward in zip(uprights, (-1.0, 1.0), strict=True):
+        if upright.id is None:
+            yield draw_wall(upright.at, outward, gate.top, scale)
+        else:
+            yield from draw_post(kit, upright, 0.0, seen.heights[upright.id], scale)
+    if gate.pickets is not None:
+        yield from draw_pickets(gate.pickets, hung.low, courses, LEVEL, kit)
+    if gate.glass is not None:
+        yield draw_glass(gate.glass, hung.low, courses, LEVEL)
+    yield box("rail", (hung.low, courses.head), (hung.high, courses.top), filled=True)
+    yield box("rail", (hung.low, courses.bottom), (hung.high, courses.sill), filled=True)
+    if gate.glass is not None:
+        corners = panel_corners(gate.glass, hung.low, courses, LEVEL, kit)
+        yield from draw_setting(gate.glass, corners, courses, LEVEL, kit)
+        middle = (hung.low + hung.high) / 2, (courses.sill + courses.head) / 2
+        yield Words("words", middle, seen.panes[gate.opening]["mark"], NORMAL)
+    yield box("gate", (hung.low, courses.bottom), (hung.high, courses.top))
+    yield from _swing(hung, courses)
+
+
+def _swing(hung: Hung, courses: Courses) -> Iterator[Mark]:
+    """Lines that meet at the middle of the hinged edge."""
+    hinge, free = (hung.low, hung.high) if hung.hinged_left else (hung.high, hung.low)
+    middle = hinge, (courses.bottom + courses.top) / 2
+    yield line("gate", (free, courses.top), middle, pattern="chain")
+    yield line("gate", (free, courses.bottom), middle, pattern="chain")
+
+
+def _over(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
+    """The leaf's width, and what stands beside it."""
+    uprights, paper = _uprights(seen, hung), scale.of_paper
+    top = max([hung.gate.top, *[seen.heights[each.id] for each in uprights if each.id]])
+    width = hung.said["leaf"]["width_text"]
+    yield from spanned([((hung.low, top), (hung.high, top), width)], -4.0, scale)
+    left = uprights[0].low
+    yield named("leaf, rails", left, top + paper(3.2), scale)
+    sides = ("hinge", "latch") if hung.hinged_left else ("latch", "hinge")
+    for upright, what in zip(uprights, sides, strict=True):
+        at = upright.at, top + paper(8.0)
+        yield Words("words", at, f"{upright.id or 'wall'} ({what})", SMALL)
+
+
+def _under(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
+    """Places of pickets, the clear width and the heights."""
+    kit, deck, paper = seen.subject.kit, seen.subject.deck, scale.of_paper
+    left, y = _uprights(seen, hung)[0].low, -depth_below(kit) - paper(2.5)
+    pickets, clear = hung.gate.pickets, hung.opening.clear_width
+    if pickets is not None and _roomy(hung, scale):
+        texts = hung.said["pickets"].get("centres_text", [])
+        places = [hung.low + at for at in pickets.centres]
+        yield from turned(list(zip(places, texts, strict=True)), y, scale)
+        yield named("pickets", left, y - paper(SMALL), scale)
+        y -= paper(16.0)
+    at, y = y, y - paper(OFF)
+    text = tape_text(clear, deck.unit, deck.step)
+    yield from spanned([((0.0, at), (clear, at), text)], OFF, scale)
+    yield named("clear", left, y - paper(0.8), scale)
+    x, courses = _uprights(seen, hung)[1].high + paper(8.0), leaf_courses(seen, hung)
+    height = hung.said["leaf"]["height_text"]
+    yield from dimension((x, courses.bottom), (x, courses.top), height, 2.5, scale)
+    gap = tape_text(courses.bottom, deck.unit, deck.step)
+    yield from dimension((x, 0.0), (x, courses.bottom), gap, 7.5, scale)
+
+
+def _roomy(hung: Hung, scale: Scale) -> bool:
+    pickets = hung.gate.pickets
+    return pickets is None or fits_turned(pickets.centres, scale)
+
+
+def _notes(seen: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
+    kit, deck, said = seen.subject.kit.gate, seen.subject.deck, hung.said
+    assert kit is not None
+    gap = tape_text(kit.hinge_gap, deck.unit, deck.step)
+    rest = hung.opening.clear_width - hung.gate.width - kit.hinge_gap
+    latch = tape_text(rest, deck.unit, deck.step)
+    told = [
+        f"opens {said['opens']}",
+        f"gap {gap} at the hinge, {latch} at the latch",
+        f"rails {said['rails']['cut_text']}",
+    ]
+    glass = "glass" in said
+    told += fill_words(
+        said, seen.panes.get(hung.gate.opening), deck, glass or not _roomy(hung, scale)
+    )
+    if hung.gate.flight is not None:
+        told.append(f"at the head of flight {hung.gate.flight}")
+    if hung.gate.hits:
+        told.append(f"swings into {', '.join(hung.gate.hits)}")
+    return (sentence(told), "Places from the leaf's left edge.")

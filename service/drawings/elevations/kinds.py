@@ -1,0 +1,105 @@
+"""Drawings: bays, runs and gates that are alike, so that each kind is drawn once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final, TypeVar
+
+from service.core.records.layout import Bay, Run
+from service.drawings.elevations.notes import bay_note
+from service.drawings.elevations.standing import Told
+from service.drawings.parts import Json, Subject
+
+T = TypeVar("T")
+_OWN: Final = {"id", "run", "from", "to", "flight"}
+"""Members of a bay that say which it is, not what it is like."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lookup:
+    """A layout's parts by what they are asked for.
+
+    bays: by run; kinds: what each bay is like; first: the first bay of whose filling the
+    same is told; panes: rows of the glass order by bay or opening; heights: of posts,
+    as told.
+    """
+
+    subject: Subject
+    bays: dict[str, list[Told]]
+    first: dict[str, str]
+    kinds: dict[str, str]
+    panes: dict[str, Json]
+    heights: dict[str, float]
+
+
+def look_up(subject: Subject) -> Lookup:
+    """A layout, ready to be drawn."""
+    reply, bays = subject.reply, {run.id: list[Told]() for run in subject.layout.runs}
+    panes = {place: row for row in reply["glass_order"] for place in row["bays"]}
+    kinds, firsts, first = {}, dict[str, str](), {}
+    for bay, said in zip(subject.layout.bays, reply["bays"], strict=True):
+        bays[bay.run].append((bay, said))
+        like = {name: value for name, value in said.items() if name not in _OWN}
+        skews = tuple(round(skew, 4) for skew in bay.skews)
+        kinds[bay.id] = repr((like, skews, said["from"] is None, said["to"] is None))
+        told = bay_note(said, panes.get(bay.id), subject.deck, places=True)
+        first[bay.id] = firsts.setdefault(told.partition(":")[2], bay.id)
+    heights = {post["id"]: post["height"] for post in reply["posts"]}
+    return Lookup(subject, bays, first, kinds, panes, heights)
+
+
+def is_first(seen: Lookup, bay: Bay) -> bool:
+    """Whether a bay is told in full: of others it is said which they are filled as."""
+    return seen.first[bay.id] == bay.id
+
+
+def alike(things: Iterable[T], kind: Callable[[T], object]) -> list[list[T]]:
+    """Things in groups that are of one kind, by the first of each.
+
+    >>> alike(["ab", "c", "de"], len)
+    [['ab', 'de'], ['c']]
+    """
+    found: dict[object, list[T]] = {}
+    for thing in things:
+        found.setdefault(kind(thing), []).append(thing)
+    return list(found.values())
+
+
+def run_kind(seen: Lookup, run: Run, said: Json) -> object:
+    """What a run is like: its marks, its bays and how high its posts are."""
+    bays = seen.bays[run.id]
+    posts = dict.fromkeys(post for bay, _ in bays for post in (bay.start, bay.end) if post)
+    return (
+        tuple(said["marks"]),
+        tuple(seen.kinds[bay.id] for bay, _ in bays),
+        tuple(seen.heights[post] for post in posts),
+        run.flight is None,
+    )
+
+
+def ids_text(ids: Sequence[str]) -> str:
+    """Numbered ids, three or more in a row as the first and the last.
+
+    >>> ids_text(["R1", "R3", "R5", "R6", "R7", "R9", "R10"])
+    'R1, R3, R5–R7, R9, R10'
+    """
+    rows: list[list[str]] = [[each] for each in ids[:1]]
+    for before, each in pairwise(ids):
+        if number_of(each) == number_of(before) + 1:
+            rows[-1].append(each)
+        else:
+            rows.append([each])
+    return ", ".join(f"{row[0]}–{row[-1]}" if len(row) > 2 else ", ".join(row) for row in rows)
+
+
+def number_of(name: str) -> int:
+    """The number of an id.
+
+    >>> number_of("B12")
+    12
+    """
+    found = re.search(r"[0-9]+$", name)
+    return int(found[0]) if found else -1

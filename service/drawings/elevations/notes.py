@@ -1,0 +1,120 @@
+"""Drawings: what is told of a bay in words, under its view. Texts are the reply's own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from service.core.measure import number_text, tape_text
+from service.core.records.deck import HANDS, Deck
+from service.drawings.parts import Json
+
+
+def bay_note(said: Json, pane: Json | None, deck: Deck, places: bool) -> str:
+    """What is built into a bay beside its rails. pane: its row of the glass order; places: whether
+    those of pickets, or of blocks, are to be told, as the drawing has no room for them."""
+    parts = [*fill_words(said, pane, deck, places), *_under(said)]
+    raked = _raked(said) if "falls" in said else []
+    measured = ["sizes as measured on site"] if said["measured"] else []
+    return f"{said['id']}: {'; '.join([*raked, *parts, *measured])}."
+
+
+def swivels_note(bays: Sequence[Json]) -> list[str]:
+    """Which ends of which bays have a swivel bracket."""
+    told = []
+    for said in bays:
+        hands = [h for h, end in zip(HANDS, said["ends"], strict=True) if end == "swivel"]
+        if hands:
+            told.append(f"{said['id']} {' and '.join(hands)}")
+    return [f"Swivel brackets: {', '.join(told)}."] if told else []
+
+
+def fill_words(said: Json, pane: Json | None, deck: Deck, places: bool) -> Iterator[str]:
+    """Pickets or a panel, of a bay or of a gate's leaf."""
+    if "pickets" in said:
+        yield from _pickets(said["pickets"], deck, places)
+    if "glass" in said and pane is not None:
+        yield from _glass(said["glass"], pane, deck, places)
+
+
+def _pickets(pickets: Json, deck: Deck, places: bool) -> Iterator[str]:
+    count = pickets["count"]
+    if not count:
+        yield "no pickets"
+        return
+    blank = f" from {pickets['blank_text']}" if "blank" in pickets else ""
+    yield f"{count} picket{'s' if count > 1 else ''} {pickets['length_text']}{blank}"
+    gap = tape_text(pickets["gap"], deck.unit, deck.step)
+    yield f"gap {gap}, end gaps {pickets['end_gap_text']}"
+    if places:
+        yield f"centres {', '.join(pickets['centres_text'])}"
+    for rail in ("top", "bottom"):
+        pieces = [each for each in pickets.get("spacers", ()) if each["rail"] == rail]
+        if pieces:
+            told = ", ".join(f"{each['count']} x {each['length_text']}" for each in pieces)
+            yield f"spacers {rail} {told}"
+
+
+def _glass(glass: Json, pane: Json, deck: Deck, places: bool) -> Iterator[str]:
+    thick = number_text(glass["thickness"], 4)
+    yield (
+        f"{pane['mark']} {glass['width_text']} x {glass['height_text']}, {thick} {deck.unit}"
+        f" {glass['type']}, {mass_text(glass['mass'], deck)}"
+    )
+    if "edge_rise_text" in pane:
+        yield f"raked by {pane['edge_rise_text']}, lower edge {pane['lower_edge_text']}"
+    yield f"side gaps {tape_text(glass['side_gap'], deck.unit, deck.step)}"
+    if places:
+        yield f"blocks at {', '.join(glass['blocks_text'])} of its lower edge"
+    if "end_block_text" in glass:
+        yield f"end block at {glass['end_block_text']}"
+
+
+def mass_text(mass: float, deck: Deck) -> str:
+    """A mass to a tenth, as a person lifts it."""
+    return f"{number_text(mass, 1)} {'lb' if deck.unit == 'in' else 'kg'}"
+
+
+def _under(said: Json) -> Iterator[str]:
+    """Feet and weep holes, from the bay's first face."""
+    for member, one, more in (
+        ("rail_supports_text", "foot", "feet"),
+        ("weep_holes_text", "weep hole", "weep holes"),
+    ):
+        places = said.get(member, ())
+        if places:
+            yield f"{more if len(places) > 1 else one} at {', '.join(places)}"
+
+
+def _raked(said: Json) -> list[str]:
+    """Rails of a raked bay."""
+    return [
+        f"{rail} rail {said[member]['cut_text']} from {said[member]['blank_text']}"
+        for rail, member in (("top", "top_rail"), ("bottom", "bottom_rail"))
+    ]
+
+
+def sentence(parts: Sequence[str]) -> str:
+    """Parts as one sentence; ids in them keep their capitals.
+
+    >>> sentence(["opens in", "swings into P3"])
+    'Opens in; swings into P3.'
+    """
+    told = "; ".join(parts)
+    return f"{told[:1].upper()}{told[1:]}."
+
+
+def angle_words(angle: float) -> str:
+    """Degrees to a hundredth, as a saw is set.
+
+    >>> angle_words(32.0054)
+    '32.01°'
+    """
+    return f"{number_text(angle, 2)}°"
+
+
+def texts_of(said: Json) -> Sequence[Any]:
+    """Places of pickets, or of blocks, as told."""
+    if "pickets" in said:
+        return list(said["pickets"].get("centres_text", ()))
+    return list(said["glass"]["blocks_text"]) if "glass" in said else ()

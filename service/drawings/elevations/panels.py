@@ -1,0 +1,85 @@
+"""Drawings: what is written on panels, and raked ones by themselves, as a glass shop cuts them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.core.measure import number_text
+from service.drawings.dimensions import dimension
+from service.drawings.elevations.bounds import bounds
+from service.drawings.elevations.kinds import Lookup
+from service.drawings.elevations.lie import Courses, Lie, draw_setting
+from service.drawings.elevations.notes import mass_text
+from service.drawings.elevations.rows import Draft, fitted
+from service.drawings.elevations.standing import Spot
+from service.drawings.marks import NORMAL, SMALL, Mark, Stroke, Words, width_of
+from service.drawings.parts import Json, View
+from service.drawings.scales import Scale
+
+AROUND = (30.0, 40.0)
+"""Room in mm on paper beside a panel, and over and under it, to begin with."""
+WIDE = 68.0
+"""Width in mm on paper that its title and notes have."""
+
+
+def panel_words(
+    seen: Lookup, spot: Spot, courses: Courses, lie: Lie, scale: Scale
+) -> Iterator[Words]:
+    """What a panel is, on it, where it fits."""
+    glass, pane = spot.said["glass"], seen.panes[spot.bay.id]
+    size = f"{glass['width_text']} x {glass['height_text']}"
+    x, y = lie.at((spot.start + spot.end) / 2, (courses.sill + courses.head) / 2)
+    texts = (pane["mark"], size, mass_text(glass["mass"], seen.subject.deck))
+    for i, text in enumerate(texts):
+        height = NORMAL if i == 0 else SMALL
+        if width_of(text, height) <= glass["width"] * scale.per_unit - 1.0:
+            yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
+
+
+def draw_panel(seen: Lookup, spot: Spot, lie: Lie) -> View:
+    """The panel of a raked bay, with its rise and its lower edge."""
+    glass, pane = spot.bay.fill.glass, seen.panes[spot.bay.id]
+    assert glass is not None
+    xs, ys = zip(*glass.corners, strict=True)
+    size = max(xs) - min(xs), max(ys) - min(ys)
+
+    def make(scale: Scale) -> Draft:
+        marks = tuple(_marks(seen, spot, lie, pane, scale))
+        title = f"{pane['mark']} of {spot.bay.id}, from outside"
+        return Draft(title, (), marks, _notes(seen, spot, pane), least=WIDE)
+
+    return fitted(make, size, AROUND, seen.subject.deck.unit)
+
+
+def _marks(seen: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> Iterator[Mark]:
+    glass = spot.bay.fill.glass
+    assert glass is not None
+    assert seen.subject.kit.glass is not None
+    corners = glass.corners
+    yield Stroke("glass", corners, closed=True, filled=True)
+    # Blocks as thick as the panel reaches into its rail: no rail is drawn for them to lie in.
+    into = seen.subject.kit.glass.engagement.bottom / lie.cosine
+    courses = Courses(0.0, 3 * into, 0.0, 0.0)
+    yield from draw_setting(glass, corners, courses, lie, seen.subject.kit)
+    (a, b, c, d), (low, _) = corners, bounds([Stroke("glass", corners)], scale)
+    yield from dimension(d, a, pane["height_text"], 3.0, scale)
+    yield from dimension(
+        (b[0], min(a[1], b[1])), (b[0], max(a[1], b[1])), pane["edge_rise_text"], 3.0, scale
+    )
+    yield from dimension(a, b, pane["lower_edge_text"], 4.0, scale)
+    yield from dimension((a[0], low[1]), (b[0], low[1]), pane["width_text"], 10.0, scale)
+    middle = (a[0] + c[0]) / 2, (a[1] + c[1]) / 2
+    yield Words("words", middle, pane["mark"], NORMAL)
+
+
+def _notes(seen: Lookup, spot: Spot, pane: Json) -> tuple[str, ...]:
+    deck, glass = seen.subject.deck, spot.said["glass"]
+    thick = number_text(glass["thickness"], 4)
+    blocks = ", ".join(glass["blocks_text"])
+    told = [
+        f"{pane['count']} of {thick} {deck.unit} {glass['type']}, {mass_text(glass['mass'], deck)}"
+    ]
+    told.append(f"blocks at {blocks} of the lower edge from its upper end")
+    if "end_block_text" in glass:
+        told.append(f"end block at {glass['end_block_text']}")
+    return (f"{'; '.join(told)}.",)

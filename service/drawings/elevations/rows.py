@@ -1,0 +1,177 @@
+"""Drawings: rows of text and dimensions over and under a view, left out where they do not fit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+from service.core.measure import Length, Point, Unit
+from service.drawings.dimensions import TICK, dimension
+from service.drawings.elevations.bounds import LINE, bounds, deep, lines_in, set_lines
+from service.drawings.marks import (
+    NORMAL,
+    SMALL,
+    Anchor,
+    Layer,
+    Mark,
+    Words,
+    clipped,
+    line,
+    width_of,
+)
+from service.drawings.pages import room
+from service.drawings.parts import View
+from service.drawings.scales import Scale, fit
+
+APART: Final = 2.4
+"""From one line of turned text to the next, at least, in mm on paper."""
+OFF: Final = 2.5
+"""From the foot of a dimension's extension lines to its line, in mm on paper."""
+FLOOR: Final = 10.0
+"""Side in mm of the least room that is asked for a drawing; a page whose text has more stays as it
+is."""
+GREATEST: Final[dict[Unit, int]] = {"in": 24, "mm": 20}
+"""No view is larger than one to this: most of a sheet is at one scale, and two short runs share a
+page."""
+LEAST: Final[dict[Unit, int]] = {"in": 32, "mm": 25}
+"""A run is broken over several views rather than drawn smaller than one to this."""
+NARROWEST: Final = 110.0
+"""Width in mm on paper that titles and notes of most views have at least."""
+BESIDE: Final = 105.0
+"""Width in mm on paper of notes that stand beside a drawing, and of what is between."""
+BETWEEN: Final = 3.0
+"""From a drawing to its title, and to its notes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A view without its title and notes. lines: to stand under the title; beside: whether notes
+    stand right of the drawing, not under it; least: width in mm on paper that titles and notes have
+    at least."""
+
+    title: str
+    lines: tuple[str, ...]
+    marks: tuple[Mark, ...]
+    notes: tuple[str, ...]
+    beside: bool = False
+    least: float = NARROWEST
+
+
+def spanned(spans: Iterable[tuple[Point, Point, str]], off: float, scale: Scale) -> Iterator[Mark]:
+    """Dimensions whose text fits between their ends; of others none."""
+    for start, end, text in spans:
+        if has_room(text, math.dist(start, end), scale):
+            yield from dimension(start, end, text, off, scale)
+
+
+def has_room(text: str, length: Length, scale: Scale) -> bool:
+    """Whether the text of a dimension fits between its ends."""
+    return width_of(text, SMALL) <= length * scale.per_unit - 2 * TICK
+
+
+def named(name: str, x: Length, y: Length, scale: Scale) -> Words:
+    """The name of a row, left of it."""
+    return Words("dimension", (x - scale.of_paper(3.0), y), name, SMALL, "end")
+
+
+def turned(
+    places: Sequence[tuple[Length, str]], y: Length, scale: Scale, layer: Layer = "dimension"
+) -> Iterator[Mark]:
+    """Text square to a row, hanging from y, each with a tick over it at its place; what would run
+    into the text before it is left out."""
+    last = -math.inf
+    for x, text in sorted(places):
+        yield line(layer, (x, y + scale.of_paper(1.6)), (x, y + scale.of_paper(0.4)))
+        if (x - last) * scale.per_unit >= APART - 1e-6:
+            yield Words(layer, (x + scale.of_paper(SMALL / 2), y), text, SMALL, "end", 90.0)
+            last = x
+
+
+def fits_turned(places: Sequence[Length], scale: Scale) -> bool:
+    """Whether text square to a row has room at each of its places."""
+    return all((b - a) * scale.per_unit >= APART for a, b in pairwise(sorted(places)))
+
+
+def labels(
+    items: Sequence[tuple[Length, str]], y: Length, size: float, scale: Scale
+) -> tuple[list[Mark], float]:
+    """Text in a row over y, and how high it is in mm: turned where it does not fit level."""
+    level = all(
+        (b - a) * scale.per_unit >= (width_of(one, size) + width_of(two, size)) / 2 + 0.5
+        for (a, one), (b, two) in pairwise(items)
+    )
+    if level:
+        return [Words("words", (x, y), text, size) for x, text in items], size
+    across: Anchor = "start"
+    half = scale.of_paper(SMALL / 2)
+    marks: list[Mark] = [
+        Words("words", (x + half, y), text, SMALL, across, 90.0) for x, text in items
+    ]
+    return marks, max(width_of(text, SMALL) for _, text in items)
+
+
+def finish(draft: Draft, scale: Scale) -> View:
+    """A view with its title over it and its notes, and the rectangle that all lies in."""
+    (x0, y0), (x1, y1) = bounds(draft.marks, scale)
+    drawn = (x1 - x0) * scale.per_unit
+    width = min(max(drawn + (BESIDE if draft.beside else 0.0), draft.least), room(scale.unit)[0])
+    title = lines_in(f"{draft.title}. 1:{scale.ratio}", width, NORMAL)
+    under = [row for each in draft.lines for row in lines_in(each, width)]
+    rise = BETWEEN + deep(title, NORMAL) + deep(under)
+    at, across = (x0, y0 - scale.of_paper(BETWEEN)), width
+    if draft.beside:
+        at, across = (x1 + scale.of_paper(BETWEEN), y1), BESIDE - BETWEEN
+    notes = [row for each in draft.notes for row in lines_in(each, across)]
+    marks = [
+        *draft.marks,
+        *set_lines(title, (x0, y1 + scale.of_paper(rise)), scale, NORMAL),
+        *set_lines(under, (x0, y1 + scale.of_paper(BETWEEN + deep(under))), scale),
+        *set_lines(notes, at, scale),
+    ]
+    low, high = bounds(marks, scale)
+    return View(draft.title, scale, low, high, tuple(marks))
+
+
+def fitted(
+    make: Callable[[Scale], Draft],
+    size: tuple[Length, Length],
+    around: tuple[float, float],
+    unit: Unit,
+) -> View:
+    """A view at the largest scale, within GREATEST, at which it fits a page.
+
+    size: of what is built, in the deck; around: room in mm on paper that is taken up beside it, to
+    begin with.
+    """
+    page = room(unit)
+    taken = list(around)
+    while True:
+        left = max(page[0] - taken[0], FLOOR), max(page[1] - taken[1], FLOOR)
+        scale = Scale(max(fit(size, left, unit).ratio, GREATEST[unit]), unit)
+        view = finish(make(scale), scale)
+        over = [i for i in (0, 1) if view.size[i] > page[i] + 1e-6]
+        if all(left[i] <= FLOOR for i in over):
+            return view
+        for i in over:
+            taken[i] = page[i] - size[i] * scale.per_unit + 1e-3
+
+
+def listed(title: str, items: Sequence[str], unit: Unit) -> list[View]:
+    """Items of text one after the other, on as many views as they need, each as wide as a page."""
+    scale = Scale(GREATEST[unit], unit)
+    wide, tall = room(unit)
+    rows = lines_in("; ".join(items), wide - 1.0)
+    most = int((tall - 2 * NORMAL * LINE) / (SMALL * LINE))
+    return [_text_view(title, rows[i : i + most], scale) for i in range(0, len(rows), most)]
+
+
+def _text_view(title: str, rows: Sequence[str], scale: Scale) -> View:
+    head = clipped(title, NORMAL, room(scale.unit)[0])
+    marks = (
+        *set_lines([head], (0.0, scale.of_paper(NORMAL * LINE)), scale, NORMAL),
+        *set_lines(rows, (0.0, -scale.of_paper(1.0)), scale),
+    )
+    return View(title, scale, *bounds(marks, scale), marks)

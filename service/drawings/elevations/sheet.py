@@ -1,0 +1,183 @@
+"""Drawings: the elevations sheet: runs in their order, then flights, then gates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.measure import Unit
+from service.core.records.deck import HANDS
+from service.core.records.layout import Run
+from service.drawings.elevations.flights import draw_side
+from service.drawings.elevations.gates import Hung, draw_gate, hang
+from service.drawings.elevations.kinds import Lookup, alike, ids_text, look_up, number_of, run_kind
+from service.drawings.elevations.lie import Lie
+from service.drawings.elevations.panels import draw_panel
+from service.drawings.elevations.rows import listed
+from service.drawings.elevations.runs import draw_run
+from service.drawings.elevations.standing import stand
+from service.drawings.elevations.steps import Side
+from service.drawings.pages import set_out
+from service.drawings.parts import Heading, Page, Subject, View
+
+TITLE: Final = 60
+"""Letters of the ids that a title holds."""
+SHORT: Final = 8
+"""Entries that a list under a title has at most; a longer one is a view of its own."""
+
+
+def draw_elevations(subject: Subject, heading: Heading) -> tuple[Page, ...]:
+    """Every run, flight and gate as seen from outside; those wholly alike once."""
+    return set_out(list(_views(subject)), heading)
+
+
+def _views(subject: Subject) -> Iterator[View]:
+    seen = look_up(subject)
+    yield from _runs(seen)
+    yield from _flights(seen)
+    yield from _gates(seen)
+
+
+def _runs(seen: Lookup) -> Iterator[View]:
+    """Runs of levels."""
+    subject = seen.subject
+    said = dict(zip((run.id for run in subject.layout.runs), subject.reply["runs"], strict=True))
+    railed = [run for run in subject.layout.runs if seen.bays[run.id] and run.flight is None]
+    for group in alike(railed, lambda run: run_kind(seen, run, said[run.id])):
+        first = group[0]
+        row = stand(first, seen.bays[first.id], subject.kit)
+        told = _alike(seen, group)
+        views = draw_run(seen, row, _title(group), _short(told))
+        yield from _with_list(views, first.id, told, subject.deck.unit)
+
+
+def _flights(seen: Lookup) -> Iterator[View]:
+    """Sides of flights that have a guard or a handrail, each with its raked panels by
+    themselves."""
+    said = {run["id"]: run for run in seen.subject.reply["runs"]}
+
+    def kind(side: Side) -> object:
+        run = run_kind(seen, side.row.run, said[side.row.run.id]) if side.row else None
+        like = {name: value for name, value in side.said.items() if name not in _OWN}
+        return side.hand, run, repr(like)
+
+    drawn = set[str]()
+    for group in alike(_sides(seen), kind):
+        told = _alike(seen, [side.row.run for side in group if side.row])
+        told = told or [side.flight.id for side in group[1:]]
+        view = draw_side(seen, group[0], _side_title(group), _short(told))
+        yield from _with_list([view], _side_title(group[:1]), told, seen.subject.deck.unit)
+        for spot in group[0].spots:
+            pane = seen.panes.get(spot.bay.id, {})
+            if "edge_rise" in pane and pane["mark"] not in drawn:
+                drawn.add(pane["mark"])
+                yield draw_panel(seen, spot, group[0].lie)
+
+
+_OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}
+"""Members of a flight or a gate that say which it is, and where."""
+
+
+def _sides(seen: Lookup) -> Iterator[Side]:
+    subject = seen.subject
+    runs: dict[str, list[Run]] = {}
+    for run in subject.layout.runs:
+        runs.setdefault(run.flight or "", []).append(run)
+    for flight, said in zip(subject.layout.flights, subject.reply.get("flights", ()), strict=True):
+        guards = dict(zip(flight.guards, runs.get(flight.id, ()), strict=True))
+        rails = {rail.hand for rail in flight.handrails}
+        for hand in HANDS:
+            # The left side, as seen going up, falls to the right as seen from outside.
+            lie = Lie(flight.riser / flight.going, 1 if hand == "left" else -1)
+            row = None
+            if hand in guards:
+                run = guards[hand]
+                row = stand(run, seen.bays[run.id], subject.kit, -subject.kit.post.setback)
+            if row is not None or hand in rails:
+                yield Side(flight, said, hand, row, lie)
+
+
+def _side_title(sides: list[Side]) -> str:
+    """The runs, or for a handrail alone the flights, that a view is of."""
+    side = sides[0]
+    names = [each.flight.id for each in sides]
+    flights = ", ".join(names)
+    if len(flights) > TITLE:
+        flights = f"{names[0]} and {len(names) - 1} alike"
+    falls = "right" if side.lie.way > 0 else "left"
+    where = f"{side.hand} side of flight {flights}, from outside, falling {falls}"
+    if side.row is None:
+        return f"Handrail: {where}"
+    return f"{_ids([each.row.run for each in sides if each.row])}: {where}"
+
+
+def _gates(seen: Lookup) -> Iterator[View]:
+    """Gates."""
+    subject = seen.subject
+    openings = {opening.place: opening for opening in subject.layout.openings}
+    pairs = zip(subject.layout.gates, subject.reply.get("gates", ()), strict=True)
+    hung = [hang(seen, gate, said, openings[gate.opening]) for gate, said in pairs]
+
+    def kind(one: Hung) -> object:
+        like = {name: value for name, value in one.said.items() if name not in _OWN}
+        like.pop("latch_post", None)
+        posts = [seen.heights.get(post or "") for post in (one.opening.start, one.opening.end)]
+        return repr((like, posts, round(one.low, 4), round(one.opening.clear_width, 4)))
+
+    for group in alike(hung, kind):
+        places = [one.gate.opening for one in group]
+        title = f"Gate {', '.join(places)}"
+        told: list[str] = []
+        if len(title) > TITLE and len(places) > 1:
+            title, told = f"Gate {places[0]} and {len(places) - 1} alike", places[1:]
+        view = draw_gate(seen, group[0], f"{title}, from outside", _short(told))
+        yield from _with_list([view], places[0], told, subject.deck.unit)
+
+
+def _title(runs: list[Run]) -> str:
+    edges = list(dict.fromkeys(f"edge {run.edge} of {run.level}" for run in runs))
+    where = ", ".join(edges)
+    if len(where) > TITLE:
+        where = f"{len(edges)} edges"
+    return f"{_ids(runs)}: {where}, from outside"
+
+
+def _ids(runs: list[Run]) -> str:
+    ids = ids_text([run.id for run in runs])
+    return ids if len(ids) <= TITLE else f"{runs[0].id} and {len(runs) - 1} alike"
+
+
+def _alike(seen: Lookup, runs: list[Run]) -> list[str]:
+    """The other runs and which bays of theirs are drawn with the first's."""
+    rows: list[list[Run]] = []
+    for run in runs[1:]:
+        last = rows[-1][-1] if rows else None
+        if last is not None and _follows(seen, last, run):
+            rows[-1].append(run)
+        else:
+            rows.append([run])
+    return [_row_text(seen, row) for row in rows]
+
+
+def _follows(seen: Lookup, last: Run, run: Run) -> bool:
+    """Whether a run and its bays are numbered on from another's."""
+    one, two = seen.bays[last.id], seen.bays[run.id]
+    return (
+        number_of(run.id) == number_of(last.id) + 1
+        and bool(one and two)
+        and number_of(two[0][0].id) == number_of(one[-1][0].id) + 1
+    )
+
+
+def _row_text(seen: Lookup, runs: list[Run]) -> str:
+    bays = [bay.id for run in runs for bay, _ in seen.bays[run.id]]
+    return f"{ids_text([run.id for run in runs])}: {ids_text(bays)}"
+
+
+def _with_list(views: list[View], first: str, told: list[str], unit: Unit) -> list[View]:
+    """Views, and after them a list of what is like them where that is long."""
+    return [*views, *listed(f"Alike to {first}", told, unit)] if len(told) > SHORT else views
+
+
+def _short(told: list[str]) -> str:
+    return f"Alike: {'; '.join(told)}." if 0 < len(told) <= SHORT else ""

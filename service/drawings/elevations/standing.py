@@ -1,0 +1,113 @@
+"""Drawings: where the posts and bays of a run stand along it, in the deck's unit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from service.core.line.corners import half_at
+from service.core.measure import Length
+from service.core.records.kit import Kit, Rail
+from service.core.records.layout import Bay, Run
+from service.drawings.parts import Json
+
+Told: TypeAlias = tuple[Bay, Json]
+"""A bay and what the reply says of it."""
+Span: TypeAlias = tuple[Length, Length]
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A bay where it stands. start, end: its two faces along the run, in plan; index: which of the
+    run's stretches between marks it is."""
+
+    bay: Bay
+    said: Json
+    index: int
+    start: Length
+    end: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """A post, or the wall at an end of a run. id: None for a wall, "" where no bay names the post.
+
+    index: of its mark; at: that, or its centre where bays beside it were measured; low, high: its
+    faces along the run.
+    """
+
+    id: str | None
+    index: int
+    at: Length
+    low: Length
+    high: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A run with all that stands in it."""
+
+    run: Run
+    uprights: tuple[Upright, ...]
+    spots: tuple[Spot, ...]
+
+
+def stand(run: Run, bays: Sequence[Told], kit: Kit, start: Length = 0.0) -> Row:
+    """The posts and bays of a run along it; `start` is the place of its first mark.
+
+    A measured bay is as wide as its wider measure, and what follows it stands that much further on.
+    """
+    indexed = dict(zip(_indices(run, [bay for bay, _ in bays]), bays, strict=True))
+    places = [start]
+    for i in range(len(run.marks) - 1):
+        drawn = run.marks[i + 1] - run.marks[i]
+        places.append(places[-1] + (indexed[i][0].centres if i in indexed else drawn))
+    uprights = tuple(
+        _upright(run, at, indexed.get(i - 1), indexed.get(i), i, kit) for i, at in enumerate(places)
+    )
+    spots = tuple(
+        Spot(bay, said, i, uprights[i].high, uprights[i + 1].low)
+        for i, (bay, said) in indexed.items()
+    )
+    return Row(run, uprights, spots)
+
+
+def _indices(run: Run, bays: Sequence[Bay]) -> list[int]:
+    """Which stretch between two marks each bay is: stretches too small to rail have none."""
+    stretches = len(run.marks) - 1
+    if len(bays) == stretches:
+        return list(range(stretches))
+    found: list[int] = []
+    for number, bay in enumerate(bays):
+        last = found[-1] if found else -1
+        left = len(bays) - number - 1
+        choice = range(last + 1, stretches - left)
+        if found and bay.start is not None and bay.start == bays[number - 1].end:
+            choice = range(last + 1, last + 2)
+        found.append(min(choice, key=lambda i: abs(run.marks[i + 1] - run.marks[i] - bay.centres)))
+    return found
+
+
+def _upright(
+    run: Run, at: Length, before: Told | None, after: Told | None, i: int, kit: Kit
+) -> Upright:
+    ends = {0: run.start, len(run.marks) - 1: run.end}
+    named = [before[0].end] if before else [after[0].start] if after else [""]
+    post = ends.get(i, named[0])
+    if post is None:
+        return Upright(None, i, at, at, at)
+    halves = [half_at(kit, before[0].skews[1])] if before else []
+    halves += [half_at(kit, after[0].skews[0])] if after else []
+    halves = halves or [kit.post.width / 2]
+    return Upright(post, i, at, at - halves[0], at + halves[-1])
+
+
+def rail_span(spot: Spot, rail: Rail, cut: Length, cosine: float = 1.0) -> Span:
+    """From where to where a rail lies, in plan: its allowance off each face, and half of what room
+    is left over. cosine: of its pitch."""
+    first, last = (rail.end_allowance[end] * cosine for end in spot.bay.ends)
+    taken = cut * cosine
+    slack = spot.end - spot.start - first - last - taken
+    low = spot.start + first + slack / 2
+    return low, low + taken

@@ -1,0 +1,114 @@
+"""Drawings: a flight itself, without its guard: its steps, its handrail, and what is told of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from service.core.measure import Length, Point, tape_text
+from service.core.records.deck import Hand
+from service.core.records.layout import FlightBuilt, Handrail
+from service.drawings.dimensions import dimension
+from service.drawings.elevations.kinds import Lookup
+from service.drawings.elevations.lie import Lie
+from service.drawings.elevations.notes import angle_words, sentence
+from service.drawings.elevations.standing import Row, Spot
+from service.drawings.marks import Disc, Mark, Pattern, Stroke, line
+from service.drawings.parts import Json
+from service.drawings.scales import Scale
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of a flight to draw. row: its guard, with u from the top nosing, None where it has
+    a handrail alone."""
+
+    flight: FlightBuilt
+    said: Json
+    hand: Hand
+    row: Row | None
+    lie: Lie
+
+    @property
+    def rail(self) -> Handrail | None:
+        """Its handrail."""
+        return next((rail for rail in self.flight.handrails if rail.hand == self.hand), None)
+
+    @property
+    def foot(self) -> Length:
+        """u of the lowest nosing."""
+        return (self.flight.risers - 1) * self.flight.going
+
+    @property
+    def spots(self) -> tuple[Spot, ...]:
+        """Its bays."""
+        return self.row.spots if self.row else ()
+
+
+def draw_steps(side: Side, scale: Scale) -> Iterator[Mark]:
+    """Treads and risers, the deck above and the ground below, and the line of nosings."""
+    flight, lie = side.flight, Lie(0.0, side.lie.way)
+    over, tread, riser = scale.of_paper(6.0), flight.going, flight.riser
+    head = side.row.uprights[0].low if side.row else 0.0
+    points: list[Point] = [(min(head, 0.0) - over, 0.0)]
+    for i in range(flight.risers):
+        back = i * tread - flight.nosing
+        points += [(i * tread, -i * riser), (back, -i * riser), (back, -(i + 1) * riser)]
+    last = side.row.uprights[-1].high if side.row else 0.0
+    points.append((max(side.foot + tread, last + over), -flight.rise))
+    yield Stroke("stair", tuple(lie.at(u, v) for u, v in points))
+    yield line("stair", side.lie.at(0.0, 0.0), side.lie.at(side.foot, 0.0), pattern="chain")
+
+
+def draw_handrail(seen: Lookup, side: Side, rail: Handrail) -> Iterator[Mark]:
+    """A handrail from over the top nosing to over the lowest, and its brackets."""
+    kit, lie = seen.subject.kit.handrail, side.lie
+    assert kit is not None
+    depth = kit.diameter / lie.cosine
+    end = rail.length * lie.cosine
+    low, high = rail.height - depth, rail.height
+    corners = tuple(lie.at(u, v) for u, v in ((0.0, low), (end, low), (end, high), (0.0, high)))
+    behind: Pattern = "full" if side.row is None else "dashed"
+    yield Stroke("handrail", corners, closed=True, pattern=behind)
+    for along in rail.brackets:
+        yield Disc("handrail", lie.at(along * lie.cosine, low - depth / 2), kit.diameter / 2)
+
+
+def draw_rise(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
+    """The rise beside the foot."""
+    deck, flight = seen.subject.deck, side.flight
+    last = side.row.uprights[-1].high if side.row else side.foot
+    u = max(side.foot + flight.going, last + scale.of_paper(6.0)) + scale.of_paper(2.0)
+    x = side.lie.way * u
+    text = tape_text(flight.rise, deck.unit, deck.step)
+    yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.way, scale)
+
+
+def flight_notes(seen: Lookup, side: Side) -> Iterator[str]:
+    """Pitch, steps, heights and end cuts."""
+    deck, flight, said = seen.subject.deck, side.flight, side.said
+
+    def tape(length: Length) -> str:
+        return tape_text(length, deck.unit, deck.step)
+
+    nosing = f", nosing {tape(flight.nosing)}" if flight.nosing else ""
+    told = [
+        f"pitch {angle_words(said['pitch'])}",
+        f"{flight.risers} riser{'s' if flight.risers > 1 else ''} of {tape(flight.riser)}",
+        f"going {tape(flight.going)}{nosing}",
+    ]
+    if side.row is not None:
+        gap = tape(seen.subject.kit.stair_bottom_gap or 0.0)
+        told.append(f"guard {said['height_text']} plumb over the line of nosings, {gap} under it")
+    if side.row is not None and not side.spots:
+        told.append("no room between its posts that has to be railed")
+    if side.spots:
+        cut = angle_words(side.spots[0].said["end_cut"])
+        told.append(f"rails cut {cut} to their length at both ends")
+    for rail in said["handrails"]:
+        if rail["side"] == side.hand:
+            told.append(
+                f"handrail {rail['length_text']} long, {rail['height_text']} over the line of"
+                f" nosings, brackets at {', '.join(rail['brackets_text'])} from its upper end"
+            )
+    yield sentence(told)

@@ -1,0 +1,91 @@
+"""Drawings: what stands under a run: places, cuts of bottom rails, clear openings and marks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from service.core.measure import Length, tape_text
+from service.core.records.deck import Deck
+from service.core.records.kit import Kit
+from service.drawings.elevations.kinds import Lookup, is_first
+from service.drawings.elevations.notes import texts_of
+from service.drawings.elevations.posts import depth_below
+from service.drawings.elevations.rows import OFF, named, spanned, turned
+from service.drawings.elevations.standing import Row, Spot, rail_span
+from service.drawings.marks import SMALL, Mark, Words, line, width_of
+from service.drawings.scales import Scale
+
+
+def draw_under(seen: Lookup, row: Row, roomy: Sequence[Spot], scale: Scale) -> Iterator[Mark]:
+    """Places in bays that are told in full, cuts of bottom rails, clear openings, and marks."""
+    kit, deck, paper = seen.subject.kit, seen.subject.deck, scale.of_paper
+    left, y = row.uprights[0].low, -depth_below(kit) - paper(2.5)
+    yield from _places_row(seen, row, roomy, y, scale)
+    y -= paper(_places_deep(seen, row, roomy) + 3.2)
+    for name, spans in (("bottom rail", _bottom_cuts(row, kit)), ("clear", _clears(row, deck))):
+        at = y + paper(OFF)
+        shown = list(spanned([((a, at), (b, at), text) for a, b, text in spans], OFF, scale))
+        if shown:
+            yield from [*shown, named(name, left, y - paper(0.8), scale)]
+        y -= paper(5.0)
+    yield from _marks_row(seen, row, y + paper(1.5), scale)
+
+
+def _places_row(
+    seen: Lookup, row: Row, roomy: Sequence[Spot], y: Length, scale: Scale
+) -> Iterator[Mark]:
+    for spot in row.spots:
+        if spot in roomy:
+            yield from turned(
+                list(zip(places_in(spot), texts_of(spot.said), strict=True)), y, scale
+            )
+        elif not is_first(seen, spot.bay):
+            text = f"as {seen.first[spot.bay.id]}"
+            if width_of(text, SMALL) <= (spot.end - spot.start) * scale.per_unit:
+                at = (spot.start + spot.end) / 2, y - scale.of_paper(SMALL)
+                yield Words("dimension", at, text, SMALL)
+    if roomy:
+        what = "blocks" if roomy[0].bay.fill.glass is not None else "pickets"
+        yield named(what, row.uprights[0].low, y - scale.of_paper(SMALL), scale)
+
+
+def places_in(spot: Spot) -> list[Length]:
+    """Centres of pickets, or of setting blocks."""
+    fill = spot.bay.fill
+    if fill.pickets is not None:
+        return [spot.start + at for at in fill.pickets.centres]
+    if fill.glass is not None:
+        return [spot.start + fill.glass.side_gap + at for at in fill.glass.blocks]
+    return []
+
+
+def _places_deep(seen: Lookup, row: Row, roomy: Sequence[Spot]) -> float:
+    texts = [width_of(text, SMALL) for spot in roomy for text in texts_of(spot.said)]
+    same = [SMALL + 1.5 for spot in row.spots if not is_first(seen, spot.bay)]
+    return max([*texts, *same], default=-2.0)
+
+
+def _bottom_cuts(row: Row, kit: Kit) -> Iterator[tuple[Length, Length, str]]:
+    for spot in row.spots:
+        bay = spot.bay
+        span = rail_span(spot, kit.rails[bay.infill].bottom, bay.fill.bottom_cut)
+        yield *span, spot.said["bottom_rail"]["cut_text"]
+
+
+def _clears(row: Row, deck: Deck) -> Iterator[tuple[Length, Length, str]]:
+    for spot in row.spots:
+        yield spot.start, spot.end, tape_text(spot.bay.clear, deck.unit, deck.step)
+
+
+def _marks_row(seen: Lookup, row: Row, y: Length, scale: Scale) -> Iterator[Mark]:
+    """Marks from the run's start, square to a line, with a centre line down to each."""
+    kit, paper = seen.subject.kit, scale.of_paper
+    texts = {run["id"]: run["marks_text"] for run in seen.subject.reply["runs"]}[row.run.id]
+    places = []
+    for upright in row.uprights:
+        places.append((upright.at, texts[upright.index]))
+        start = upright.at, -depth_below(kit)
+        yield line("dimension", start, (upright.at, y), pattern="chain")
+    yield line("dimension", (places[0][0], y), (places[-1][0], y))
+    yield from turned(places, y - paper(1.6), scale)
+    yield named("marks", row.uprights[0].low, y - paper(3.4), scale)

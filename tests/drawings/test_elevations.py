@@ -1,0 +1,217 @@
+"""Elevations: what is true of every deck's, the examples and all hand-worked decks."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections import Counter
+from collections.abc import Iterator
+from functools import cache
+
+import pytest
+import shapely
+
+from service.core.measure import Point
+from service.drawings.elevations.sheet import draw_elevations
+from service.drawings.marks import Disc, Mark, Stroke, Words, width_of
+from service.drawings.pages import GAP, MARGIN, STRIP
+from service.drawings.parts import Page, Subject, View
+from service.drawings.sheets import make_sheet
+from tests.bench.decks import flights, largest
+from tests.drawings.drawn import drawn_from, everything, example, heading, names
+
+Views = list[tuple[str, Subject, View]]
+NEAR = 1e-6
+
+
+@cache
+def _pages(name: str) -> tuple[Page, ...]:
+    subject = dict(everything())[name]
+    return draw_elevations(subject, heading(subject))
+
+
+def _views() -> Iterator[tuple[str, Subject, View]]:
+    for name, subject in everything():
+        for page in _pages(name):
+            yield from ((name, subject, placed.view) for placed in page.views)
+
+
+def _shapes(view: View, layer: str, pattern: str = "full") -> list[shapely.Polygon]:
+    return [
+        shapely.Polygon(mark.points)
+        for mark in view.marks
+        if isinstance(mark, Stroke)
+        and mark.closed
+        and (mark.layer, mark.pattern) == (layer, pattern)
+    ]
+
+
+def _box(mark: Mark, view: View) -> list[Point]:
+    """Corners of what a mark takes up: of text by its width and the height of its capitals."""
+    if isinstance(mark, Stroke):
+        return list(mark.points)
+    (x, y), k = mark.at, view.scale.per_unit
+    if isinstance(mark, Disc):
+        return [(x - mark.radius, y - mark.radius), (x + mark.radius, y + mark.radius)]
+    width = width_of(mark.text, mark.size)
+    low = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]
+    turn = math.radians(mark.turn)
+    along, up = (math.cos(turn), math.sin(turn)), (-math.sin(turn), math.cos(turn))
+    return [
+        (x + (a * along[0] + b * up[0]) / k, y + (a * along[1] + b * up[1]) / k)
+        for a, b in ((low, 0.0), (low + width, 0.0), (low + width, mark.size), (low, mark.size))
+    ]
+
+
+def test_views_enclose_all_that_is_in_them() -> None:
+    """No mark, and no text of the height and width that it is counted with, reaches out of its
+    view."""
+    astray = [
+        (name, view.title, mark)
+        for name, _, view in _views()
+        for mark in view.marks
+        for x, y in _box(mark, view)
+        if not view.low[0] - NEAR <= x <= view.high[0] + NEAR
+        or not view.low[1] - NEAR <= y <= view.high[1] + NEAR
+    ]
+    assert astray == []
+
+
+def test_views_keep_within_their_pages() -> None:
+    """Every view lies inside the frame and over the title strip."""
+    for name, _ in everything():
+        for page in _pages(name):
+            for placed in page.views:
+                (x, y), (wide, tall) = placed.at, placed.view.size
+                assert x >= MARGIN + GAP - NEAR, name
+                assert y >= MARGIN + STRIP + GAP - NEAR, name
+                assert x + wide <= page.size[0] - MARGIN - GAP + NEAR, (name, placed.view.title)
+                assert y + tall <= page.size[1] - MARGIN - GAP + NEAR, (name, placed.view.title)
+
+
+def _long_flight() -> Iterator[tuple[str, Subject, View]]:
+    """One of 60 risers, which a page holds at 1:192."""
+    subject = drawn_from(flights(1, 60))
+    yield from (("60 risers", subject, view) for view in _all_views(subject))
+
+
+def test_no_text_lies_over_other_text() -> None:
+    """Text that would is left out, and told under the view, or is lifted."""
+    over = []
+    for name, _, view in [*_views(), *_long_flight()]:
+        words = [mark for mark in view.marks if isinstance(mark, Words) and mark.text]
+        shapes = [shapely.Polygon(_box(mark, view)) for mark in words]
+        tree = shapely.STRtree(shapes)
+        for a, b in tree.query(shapes, predicate="intersects").T.tolist():
+            shared = shapes[a].intersection(shapes[b]).area * view.scale.per_unit**2
+            # In square millimetres on paper: a corner's touch of slanted text is no harm.
+            if a < b and shared > 0.3:
+                over.append((name, view.title, words[a].text, words[b].text))
+    assert over == []
+
+
+@pytest.mark.parametrize("layer", ["rail", "glass", "picket"])
+def test_nothing_in_a_bay_lies_in_a_post(layer: str) -> None:
+    """Rails, panels and pickets end at posts' faces or before them, in measured bays too."""
+    for name, _, view in _views():
+        posts = shapely.union_all(_shapes(view, "post"))
+        patterns = ("full", "dashed") if layer == "glass" else ("full",)
+        for pattern in patterns:
+            for shape in _shapes(view, layer, pattern):
+                assert shape.intersection(posts).area < 1e-6, (name, view.title)
+
+
+def test_pickets_stand_between_the_rails() -> None:
+    """What is seen of a picket begins and ends at a rail, level or raked."""
+    for name, _, view in _views():
+        rails = shapely.union_all(_shapes(view, "rail"))
+        for picket in _shapes(view, "picket"):
+            assert picket.intersection(rails).area < 1e-6, name
+            # Its four corners lie on the two rails, or within a rail's allowance off its end.
+            corners = shapely.points(list(picket.exterior.coords))
+            assert max(shapely.distance(rails, corners)) < 1.0 * (25.4 if _mm(view) else 1.0), name
+
+
+def _mm(view: View) -> bool:
+    return view.scale.unit == "mm"
+
+
+def test_weep_holes_lie_in_a_rail() -> None:
+    """The middle of each is within the length of a bottom rail."""
+    found = 0
+    for name, _, view in _views():
+        rails = shapely.union_all(_shapes(view, "rail"))
+        for mark in view.marks:
+            if isinstance(mark, Disc) and mark.layer == "block":
+                found += 1
+                # Discs that are drawn larger than the hole lie a little higher than it.
+                assert rails.distance(shapely.Point(mark.at)) < mark.radius, (name, view.title)
+    assert found > 1000
+
+
+def test_numbers_are_finite() -> None:
+    """No mark of any deck has a place that is no number."""
+    for name, _, view in _views():
+        points = [point for mark in view.marks for point in _box(mark, view)]
+        assert all(math.isfinite(x) and math.isfinite(y) for x, y in points), name
+
+
+def _expanded(text: str, letter: str) -> Iterator[str]:
+    """Ids in a list of them; a dash stands for all between."""
+    for first, last in re.findall(rf"\b{letter}([0-9]+)(?:–{letter}([0-9]+))?", text):
+        yield from (f"{letter}{number}" for number in range(int(first), int(last or first) + 1))
+
+
+def _told(views: list[View], letter: str) -> Counter[str]:
+    """How often each bay is labelled, or told to be like one that is."""
+    told: Counter[str] = Counter()
+    for view in views:
+        for mark in view.marks:
+            if isinstance(mark, Words) and re.fullmatch(rf"{letter}[0-9]+", mark.text):
+                told[mark.text] += 1
+        lines = " ".join(mark.text for mark in view.marks if isinstance(mark, Words))
+        for listed in re.findall(r"Alike: .*?\.|Alike to .*", lines):
+            told.update(_expanded(listed.removeprefix("Alike to "), letter))
+    return told
+
+
+def _all_views(subject: Subject) -> list[View]:
+    pages = draw_elevations(subject, heading(subject))
+    return [placed.view for page in pages for placed in page.views]
+
+
+@pytest.mark.parametrize("name", names())
+def test_every_bay_is_told_once(name: str) -> None:
+    """As the label of a drawn bay, or in the list of what is like one."""
+    subject = example(name)
+    told = _told(_all_views(subject), "B")
+    assert told == Counter(bay.id for bay in subject.layout.bays)
+
+
+def test_every_run_with_something_built_is_in_one_title() -> None:
+    """Of all decks; the parts of a long run share theirs. A guard of a flight has posts, though its
+    bays may be too small to rail."""
+    for name, subject in everything():
+        heads = {view.title.partition(":")[0]: view for view in _all_views(subject)}
+        told = Counter(each for head in heads for each in _expanded(head, "R"))
+        railed = {bay.run for bay in subject.layout.bays}
+        built = (run.id for run in subject.layout.runs if run.id in railed or run.flight)
+        assert told == Counter(built), name
+
+
+def test_the_largest_deck_is_drawn_by_its_kinds() -> None:
+    """2432 bays, of few kinds, are told once each on a handful of pages."""
+    subject = drawn_from(largest())
+    views = _all_views(subject)
+    assert _told(views, "B") == Counter(bay.id for bay in subject.layout.bays)
+    assert len(views) < 12
+
+
+def test_the_same_deck_gives_the_same_bytes() -> None:
+    """Laid out and drawn anew."""
+    name = "two-levels"
+    made = [make_sheet("elevations", "image/svg+xml", example(name)) for _ in range(2)]
+    example.cache_clear()
+    made.append(make_sheet("elevations", "image/svg+xml", example(name)))
+    assert made[0] == made[1] == made[2]
+    assert b"nan" not in made[0]
