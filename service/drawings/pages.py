@@ -7,7 +7,18 @@ from collections.abc import Sequence
 from typing import Final
 
 from service.core.measure import Unit
-from service.drawings.marks import LARGE, LETTER, SMALL, Mark, Words, box, clipped, line
+from service.drawings.marks import (
+    LARGE,
+    LETTER,
+    NORMAL,
+    SMALL,
+    Mark,
+    Words,
+    box,
+    clipped,
+    line,
+    width_of,
+)
 from service.drawings.parts import Heading, Page, Placed, View
 
 SIZES: Final[dict[Unit, tuple[float, float]]] = {"in": (279.4, 215.9), "mm": (297.0, 210.0)}
@@ -77,11 +88,13 @@ def strip_of(
         line("paper", (MARGIN + _WIDE, MARGIN), (MARGIN + _WIDE, top)),
     ]
     x, y = MARGIN + 3.0, top - 6.0
-    title = clipped(heading.lines[0], LARGE, _WIDE - 6.0)
-    marks.append(Words("paper", (x, y), title, LARGE, "start"))
+    title, room_for = heading.lines[0], _WIDE - 6.0
+    fits = (size for size in (LARGE, NORMAL) if width_of(title, size) <= room_for)
+    size = next(fits, SMALL)
+    marks.append(Words("paper", (x, y), clipped(title, size, room_for), size, "start"))
     for words in filter(None, told):
         y -= _LINE + 1.4
-        shown = clipped(words, SMALL, _WIDE - 6.0)
+        shown = clipped(words, SMALL, room_for)
         marks.append(Words("paper", (x, y), shown, SMALL, "start"))
     return (*marks, *_cautions(heading, MARGIN + _WIDE + 3.0, top - 5.0))
 
