@@ -50,7 +50,8 @@ INSIDE = {
         *("publishing", "decode", "counts", "gate"),
     ],
     "drawings": [
-        *("marks", "scales", "dimensions", "parts", "pages", "ground", "plan", "writers", "sheets"),
+        *("marks", "scales", "dimensions", "parts", "pages", "ground"),
+        *("plans", "plan", "writers", "sheets"),
     ],
 }
 """What is in a room, folders and modules, each of which may import those before it."""

@@ -2,48 +2,122 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
+from typing import Final
 
-from service.core.line.posts import square_at
-from service.core.records.deck import Level
-from service.drawings.ground import edges_of, outline_of
-from service.drawings.marks import Mark, Stroke, Words, extent
+from service.core.measure import Point
+from service.drawings.ground import outline_of
+from service.drawings.marks import extent
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
-from service.drawings.scales import fit
+from service.drawings.plans.flags import Told, concerning, draw_flags, places_of, told_of
+from service.drawings.plans.flights import Course, courses_of, draw_flight, name_flight
+from service.drawings.plans.measures import measure_edges, measure_runs
+from service.drawings.plans.openings import Gap, draw_openings, gaps_of, name_openings
+from service.drawings.plans.panel import COLUMN, Row, draw_rows, flow, least_height, rows_of
+from service.drawings.plans.paper import Paper, extent_of
+from service.drawings.plans.railing import draw_railing, name_bays, name_posts
+from service.drawings.plans.scene import Scene, scenes_of
+from service.drawings.plans.surface import draw_ground, name_ground
+from service.drawings.plans.tracks import Track, tracks_of
+from service.drawings.scales import coarser, fit
 
-AROUND = 25.0
-"""Room in mm on paper around a level, for dimensions and names."""
+AROUND: Final = 10.0
+"""Room in mm that dimensions and names take on each side at the least."""
+GAP: Final = 6.0
+"""In mm, between a plan and what stands beside it."""
 
 
 def draw_plan(subject: Subject, heading: Heading) -> tuple[Page, ...]:
     """A plan of every level, a level a page."""
-    views = [_level(subject, level) for level in subject.deck.levels]
-    return set_out(views, heading)
+    told = told_of(subject.reply)
+    return set_out([_view(scene, told) for scene in scenes_of(subject)], heading)
 
 
-def _level(subject: Subject, level: Level) -> View:
-    unit = subject.deck.unit
-    outline = outline_of(edges_of(level, unit))
-    low, high = extent(outline)
+def _view(scene: Scene, told: list[Told]) -> View:
+    """The plan of a level at the largest scale at which it fits its page, words and all."""
+    tracks, gaps = tracks_of(scene), gaps_of(scene)
+    courses = courses_of(scene, gaps)
+    places = places_of(scene, tracks, gaps, courses)
+    concerns = concerning(told, scene, places)
+    unit = scene.subject.deck.unit
     wide, tall = room(unit)
-    size = (high[0] - low[0], high[1] - low[1])
-    scale = fit(size, (wide - 2 * AROUND, tall - 2 * AROUND), unit)
-    margin = scale.of_paper(AROUND)
-    marks = [Stroke("deck", outline, closed=True, filled=True), *_posts(subject, level)]
-    return View(
-        f"Plan of {level.id}",
-        scale,
-        (low[0] - margin, low[1] - margin),
-        (high[0] + margin, high[1] + margin),
-        tuple(marks),
-    )
+    (x0, y0), (x1, y1) = extent(list(_reach(scene, courses)))
+    scale = fit((x1 - x0, y1 - y0), (wide - 2 * AROUND, tall - 2 * AROUND), unit)
+    while True:
+        paper = Paper(scale)
+        _draw(paper, scene, tracks, gaps, courses)
+        draw_flags(paper, concerns, places)
+        placed = _beside(paper, rows_of(scene, concerns, paper.left_out), (wide, tall))
+        if placed is not None:
+            return _framed(scene, paper, *placed, (wide, tall))
+        scale = coarser(scale)
 
 
-def _posts(subject: Subject, level: Level) -> Iterator[Mark]:
-    for post in subject.layout.posts:
-        if post.level == level.id:
-            yield Stroke("base", post.base, closed=True, filled=True)
-            square = square_at(post.at, subject.kit.post.width, post.turned)
-            yield Stroke("post", tuple(square), closed=True, filled=True)
-            yield Words("words", post.at, post.id)
+def _draw(
+    paper: Paper,
+    scene: Scene,
+    tracks: dict[str, Track],
+    gaps: dict[str, Gap],
+    courses: list[Course],
+) -> None:
+    """What is there, then what it measures, then what it is called."""
+    draw_ground(paper, scene)
+    for course in courses:
+        draw_flight(paper, course)
+    draw_railing(paper, scene, tracks)
+    draw_openings(paper, scene, gaps)
+    taken = measure_runs(paper, scene, tracks)
+    measure_edges(paper, scene, taken)
+    name_posts(paper, scene, tracks)
+    name_bays(paper, scene, tracks)
+    name_openings(paper, scene, gaps)
+    for course in courses:
+        name_flight(paper, scene, course)
+    name_ground(paper, scene)
+
+
+def _reach(scene: Scene, courses: Sequence[Course]) -> list[Point]:
+    """Points around all that must be seen."""
+    points = list(outline_of(tuple(scene.edges.values())))
+    points += [corner for post in scene.posts.values() for corner in post.base]
+    return points + [course.at(side, course.run) for course in courses for side in (0.0, 1.0)]
+
+
+def _beside(
+    paper: Paper, rows: list[Row], space: tuple[float, float]
+) -> tuple[list[list[Row]], Point] | None:
+    """Rows in columns to the right of a drawing, else below it, and their upper left corner in mm
+    from that of the page's room; None where neither has room."""
+    (wide, tall), k = space, paper.scale.per_unit
+    (x0, y0), (x1, y1) = extent_of(paper.marks, paper.scale)
+    width, height = (x1 - x0) * k, (y1 - y0) * k
+    columns = flow(rows, tall)
+    left = wide - len(columns) * COLUMN
+    if width + GAP <= left and height <= tall:
+        return columns, (left, 0.0)
+    count = int(wide // COLUMN)
+    deep = least_height(rows, count)
+    if width <= wide and height + GAP + deep <= tall:
+        return flow(rows, deep), (0.0, tall - deep)
+    return None
+
+
+def _framed(
+    scene: Scene,
+    paper: Paper,
+    columns: list[list[Row]],
+    corner: Point,
+    space: tuple[float, float],
+) -> View:
+    """A view as large as the page's room, the drawing in the middle of what its rows leave."""
+    scale = paper.scale
+    wide, tall = space
+    (x0, y0), (x1, y1) = extent_of(paper.marks, scale)
+    across, down = corner[0] or wide, corner[1] or tall
+    left = (x0 + x1) / 2 - scale.of_paper(across / 2)
+    top = (y0 + y1) / 2 + scale.of_paper(down / 2)
+    place = left + scale.of_paper(corner[0]), top - scale.of_paper(corner[1])
+    marks = (*paper.marks, *draw_rows(columns, scale, place))
+    low, high = (left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top)
+    return View(f"Plan of {scene.level.id}", scale, low, high, marks)

@@ -62,3 +62,14 @@ def fit(size: tuple[Length, Length], room: tuple[float, float], unit: Unit) -> S
             if all(have * scale.per_unit <= most for have, most in zip(size, room, strict=True)):
                 return scale
         ratios = [2 * ratios[-1]]
+
+
+def coarser(scale: Scale) -> Scale:
+    """The next scale at which everything is smaller.
+
+    >>> coarser(Scale(48, "in")).ratio, coarser(Scale(1000, "mm")).ratio
+    (64, 2000)
+    """
+    ratios = list(_INCH if scale.unit == "in" else _METRIC)
+    less = next((ratio for ratio in ratios if ratio > scale.ratio), 2 * scale.ratio)
+    return Scale(less, scale.unit)

@@ -1,0 +1,253 @@
+"""Drawings, plans: what stands beside a plan: which way x and y run, a bar to scale by, what each
+line means, and what was found."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final, TypeAlias
+
+from service.core.measure import Length, Point, tape_text
+from service.drawings.marks import (
+    LARGE,
+    LETTER,
+    SMALL,
+    Layer,
+    Mark,
+    Stroke,
+    Words,
+    box,
+    clipped,
+    line,
+)
+from service.drawings.plans.flags import Told
+from service.drawings.plans.scene import Scene
+from service.drawings.scales import Scale
+
+COLUMN: Final = 58.0
+"""Width in mm of a column of rows."""
+ROW: Final = 3.3
+MOST: Final = 12
+"""Findings that are listed on one drawing."""
+BAR: Final = 26.0
+"""Greatest length in mm of the bar."""
+
+Pen: TypeAlias = Callable[[Scale, Point], Iterator[Mark]]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row of a panel. height: in mm; draw: its marks, given its upper left corner."""
+
+    height: float
+    draw: Pen
+
+
+def rows_of(scene: Scene, concerns: Sequence[tuple[Told, list[str]]], left_out: int) -> list[Row]:
+    """All that stands beside the plan of a level."""
+    texts = [*_notes(scene), *_left_out(left_out)]
+    return [
+        Row(7.0, _title(f"Plan of {scene.level.id}")),
+        Row(17.0, _axes_and_bar(scene)),
+        *(Row(ROW, _text(row)) for text in texts for row in _wrapped(text)),
+        Row(ROW / 2, _text("")),
+        *(Row(ROW, _swatch(layer, text)) for layer, text in _key(scene)),
+        *_findings(concerns),
+    ]
+
+
+def flow(rows: Sequence[Row], height: float) -> list[list[Row]]:
+    """Rows in columns no higher than `height` where each row is not."""
+    columns: list[list[Row]] = [[]]
+    used = 0.0
+    for row in rows:
+        if columns[-1] and used + row.height > height:
+            columns.append([])
+            used = 0.0
+        columns[-1].append(row)
+        used += row.height
+    return columns
+
+
+def least_height(rows: Sequence[Row], columns: int) -> float:
+    """The least height at which rows flow into so many columns, to half a row."""
+    height = max(max(row.height for row in rows), sum(row.height for row in rows) / columns)
+    while len(flow(rows, height)) > columns:
+        height += ROW / 2
+    return height
+
+
+def draw_rows(columns: Sequence[Sequence[Row]], scale: Scale, corner: Point) -> Iterator[Mark]:
+    """Columns of rows from an upper left corner."""
+    for i, column in enumerate(columns):
+        x, y = corner[0] + scale.of_paper(i * COLUMN), corner[1]
+        for row in column:
+            yield from row.draw(scale, (x, y))
+            y -= scale.of_paper(row.height)
+
+
+def _wrapped(text: str) -> list[str]:
+    return textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1)
+
+
+def _text(text: str) -> Pen:
+    def draw(scale: Scale, at: Point) -> Iterator[Mark]:
+        if text:
+            yield Words("words", (at[0], at[1] - scale.of_paper(2.4)), text, SMALL, "start")
+
+    return draw
+
+
+def _title(text: str) -> Pen:
+    def draw(scale: Scale, at: Point) -> Iterator[Mark]:
+        shown = clipped(text, LARGE, COLUMN)
+        yield Words("words", (at[0], at[1] - scale.of_paper(LARGE)), shown, LARGE, "start")
+
+    return draw
+
+
+def _notes(scene: Scene) -> Iterator[str]:
+    """What is the same all round the level."""
+    deck, kit = scene.subject.deck, scene.subject.kit
+    if not scene.posts:
+        return
+    setback = tape_text(abs(kit.post.setback), deck.unit, deck.step)
+    side = "inside" if kit.post.setback >= 0 else "outside"
+    yield f"Post centres {setback} {side} the deck's edge."
+    yield "Marks are to post centres, from the dot of each run."
+    level = {bay.id for bays in scene.bays.values() for bay in bays if bay.flight is None}
+    texts = dict.fromkeys(
+        scene.said["bays", bay]["height_text"] for bay in sorted(level, key=_number)
+    )
+    if texts:
+        yield f"Height of guards: {', '.join(list(texts)[:6])}."
+
+
+def _number(name: str) -> int:
+    return int(name[1:])
+
+
+def _left_out(count: int) -> Iterator[str]:
+    if count:
+        yield f"{count} words left out where there is no room at this scale: see the elevations."
+
+
+def _axes_and_bar(scene: Scene) -> Pen:
+    """Arrows along x and y of the document, and a bar of a round length."""
+
+    def draw(scale: Scale, at: Point) -> Iterator[Mark]:
+        mm = scale.of_paper
+        x, y = at[0] + mm(2.0), at[1] - mm(13.0)
+        for tip, wings, name, place in (
+            ((9.0, 0.0), ((7.0, 0.6), (7.0, -0.6)), "x", (11.0, -0.9)),
+            ((0.0, 9.0), ((0.6, 7.0), (-0.6, 7.0)), "y", (0.0, 10.0)),
+        ):
+            points = [(x + mm(a), y + mm(b)) for a, b in (tip, *wings)]
+            yield line("words", (x, y), points[0])
+            yield Stroke("words", tuple(points), closed=True)
+            yield Words("words", (x + mm(place[0]), y + mm(place[1])), name, SMALL)
+        length, parts = bar_of(scale)
+        left, part = x + mm(18.0), length / parts
+        for i in range(parts):
+            low = (left + i * part, y)
+            yield box("post", low, (left + (i + 1) * part, y + mm(1.4)), filled=i % 2 == 0)
+        for i in (0, parts):
+            text = tape_text(i * part, scale.unit, 1.0) if i else "0"
+            yield Words("words", (left + i * part, y + mm(2.4)), text, SMALL)
+
+    return draw
+
+
+def bar_of(scale: Scale) -> tuple[Length, int]:
+    """A round length that comes to BAR on paper at most, and into how many parts it is told.
+
+    >>> bar_of(Scale(48, "in")), bar_of(Scale(50, "mm"))
+    ((48.0, 4), (1000.0, 2))
+    """
+    base = 12.0 if scale.unit == "in" else 100.0
+    size, parts, exponent = base, 2, 0
+    while True:
+        for digit, told in ((1, 2), (2, 2), (4, 4), (5, 5)) if scale.unit == "in" else (
+            (1, 2), (2, 2), (5, 5),
+        ):  # fmt: skip
+            length = base * digit * 10**exponent
+            if length * scale.per_unit > BAR:
+                return size, parts
+            size, parts = length, told
+        exponent += 1
+
+
+def _key(scene: Scene) -> Iterator[tuple[Layer | str, str]]:
+    """What each line of this plan means."""
+    conditions = {edge.condition for edge in scene.edges.values()}
+    infills = {bay.infill for bays in scene.bays.values() for bay in bays}
+    if scene.posts:
+        yield "base", "post on its base"
+    if "picket" in infills:
+        yield "picket", "rail, pickets"
+    if "glass" in infills:
+        yield "glass", "rail, glass"
+    if "wall" in conditions:
+        yield "wall", "wall"
+    if "open" in conditions:
+        yield "open", "open edge, no railing"
+    if scene.level.no_post:
+        yield "no_post", "no post may stand there"
+    if scene.level.framing:
+        yield "joist", "joist (its middle), rim"
+        yield "block", "blocking"
+    if any(flight.handrails for flight in scene.flights):
+        yield "handrail", "handrail"
+
+
+def _swatch(kind: str, text: str) -> Pen:
+    def draw(scale: Scale, at: Point) -> Iterator[Mark]:
+        mm = scale.of_paper
+        x, y = at[0], at[1] - mm(1.5)
+        yield from _sample(kind, mm, x, y)
+        yield Words("words", (x + mm(11.0), at[1] - mm(2.4)), text, SMALL, "start")
+
+    return draw
+
+
+def _sample(kind: str, mm: Callable[[float], Length], x: Length, y: Length) -> Iterator[Mark]:
+    """A piece of a line of its kind, eight mm long."""
+    ends = (x, y), (x + mm(8.0), y)
+    if kind == "base":
+        yield box("base", (x + mm(2.8), y - mm(1.2)), (x + mm(5.2), y + mm(1.2)), filled=True)
+        yield box("post", (x + mm(3.4), y - mm(0.6)), (x + mm(4.6), y + mm(0.6)), filled=True)
+    elif kind in ("picket", "glass"):
+        yield box("rail", (x, y - mm(0.5)), (x + mm(8.0), y + mm(0.5)), filled=True)
+        dashed = kind == "picket"
+        yield Stroke("picket" if dashed else "glass", ends, pattern="dashed" if dashed else "full")
+    elif kind == "wall":
+        yield box("wall", (x, y - mm(0.9)), (x + mm(8.0), y + mm(0.9)), filled=True)
+    elif kind == "block":
+        yield box("block", (x, y - mm(0.6)), (x + mm(8.0), y + mm(0.6)), filled=True)
+    elif kind == "open":
+        yield Stroke("deck", ends, pattern="dashed")
+    elif kind == "no_post":
+        yield Stroke("block", ends)
+        for end in ends:
+            yield line("block", (end[0], end[1] - mm(0.9)), (end[0], end[1] + mm(0.9)))
+    elif kind in ("joist", "handrail"):
+        yield Stroke("joist" if kind == "joist" else "handrail", ends)
+
+
+def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:
+    """What fails here: its number, rule and clause."""
+    if not concerns:
+        return
+    yield Row(ROW / 2, _text(""))
+    for told, here in concerns[:MOST]:
+        finding = told.finding
+        count = f" ({len(here)} places)" if len(here) > 1 else ""
+        rule = finding["rule"].replace("_", " ")
+        said = f"{told.number} {finding['severity']}: {rule}, {finding['cite']}{count}"
+        rows = _wrapped(said)
+        for row in rows[:2]:
+            yield Row(ROW, _text(row))
+    more = len(concerns) - MOST
+    if more > 0:
+        yield Row(ROW, _text(f"and {more} more: see the findings of the layout"))

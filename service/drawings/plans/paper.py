@@ -1,0 +1,152 @@
+"""Drawings, plans: the paper of one view, which knows where something is drawn already.
+
+Words find the first place of those offered where nothing lies; where none is free, the one where
+they cover the fewest lines; where all would cover words or what is solid, they are left out and
+counted.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Final, TypeAlias
+
+from service.core.measure import Point
+from service.drawings.marks import Mark, Stroke, Words, width_of
+from service.drawings.scales import Scale
+
+Cell: TypeAlias = tuple[int, int]
+CELL: Final = 0.9
+"""Side in mm on paper of a cell, of which the paper knows whether something is in it."""
+LINE: Final = 1
+SOLID: Final = 1000
+"""What words cost that cover a cell of a line, and of words or of what is solid."""
+SINK: Final = 0.3
+"""How far letters reach below their line, by the height of a capital."""
+SPARE: Final = 0.35
+"""Room in mm left around words."""
+
+
+@dataclass(eq=False, slots=True)
+class Paper:
+    """Marks as they are drawn, and what each cell of the paper holds. left_out: words that found no
+    room."""
+
+    scale: Scale
+    marks: list[Mark] = field(default_factory=list)
+    left_out: int = 0
+    _taken: dict[Cell, int] = field(default_factory=dict)
+
+    def draw(self, mark: Mark, weight: int = LINE) -> None:
+        """Draw something. weight: what it costs words to cover a cell of it."""
+        self.marks.append(mark)
+        if isinstance(mark, Stroke):
+            self.take(mark.points, mark.closed, weight)
+        elif isinstance(mark, Words):
+            self._hold(_cells_in(self._on_paper(box_of(mark, self.scale))), SOLID)
+
+    def take(self, points: Sequence[Point], closed: bool = False, weight: int = LINE) -> None:
+        """Hold the cells of lines, or where they are solid and closed all that they enclose."""
+        corners = self._on_paper(points)
+        if closed and weight >= SOLID:
+            self._hold(_cells_in(corners), weight)
+        ends = [*corners, corners[0]] if closed else corners
+        for pair in pairwise(ends):
+            self._hold(_cells_along(*pair), weight)
+
+    def cost(self, words: Words) -> int:
+        """What words would cover."""
+        corners = self._on_paper(box_of(words, self.scale, SPARE))
+        return sum(self._taken.get(cell, 0) for cell in _cells_in(corners))
+
+    def write(self, offered: Iterable[Words], must: bool = False) -> Words | None:
+        """Draw words at the best of the places offered, the first where nothing lies. must: even
+        over something; else they are left out and counted."""
+        best, least = None, math.inf
+        for words in offered:
+            cost = self.cost(words)
+            if cost < least:
+                best, least = words, cost
+            if not cost:
+                break
+        if best is None:
+            return None
+        if least >= SOLID and not must:
+            self.left_out += 1
+            return None
+        self.draw(best)
+        return best
+
+    def _on_paper(self, points: Sequence[Point]) -> list[Point]:
+        """Points in cells."""
+        k = self.scale.per_unit / CELL
+        return [(x * k, y * k) for x, y in points]
+
+    def _hold(self, cells: Iterable[Cell], weight: int) -> None:
+        taken = self._taken
+        for cell in cells:
+            taken[cell] = max(taken.get(cell, 0), weight)
+
+
+def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point, Point, Point]:
+    """The rectangle that words take up in the deck, turned as they are. spare: mm around them.
+
+    >>> words = Words("words", (0.0, 0.0), "55 1/2", 2.5, "start")
+    >>> [(round(x, 2), round(y, 2)) for x, y in box_of(words, Scale(1, "mm"))]
+    [(0.0, -0.75), (12.0, -0.75), (12.0, 2.5), (0.0, 2.5)]
+    """
+    width = width_of(words.text, words.size)
+    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
+    low, high = -SINK * words.size - spare, words.size + spare
+    angle = math.radians(words.turn)
+    c, s = math.cos(angle) / scale.per_unit, math.sin(angle) / scale.per_unit
+    (x, y), left, right = words.at, start - spare, start + width + spare
+    a, b, c_, d = ((left, low), (right, low), (right, high), (left, high))
+    return tuple((x + p * c - q * s, y + p * s + q * c) for p, q in (a, b, c_, d))  # type: ignore[return-value]
+
+
+def extent_of(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:
+    """The least upright rectangle that marks lie in, words and all."""
+    xs: list[float] = []
+    ys: list[float] = []
+    for mark in marks:
+        for x, y in _corners_of(mark, scale):
+            xs.append(x)
+            ys.append(y)
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _corners_of(mark: Mark, scale: Scale) -> Sequence[Point]:
+    if isinstance(mark, Stroke):
+        return mark.points
+    if isinstance(mark, Words):
+        return box_of(mark, scale)
+    (x, y), r = mark.at, mark.radius
+    return (x - r, y - r), (x + r, y + r)
+
+
+def _cells_along(start: Point, end: Point) -> Iterator[Cell]:
+    """The cells of a line; its points are in cells."""
+    (x0, y0), (x1, y1) = start, end
+    count = math.ceil(max(abs(x1 - x0), abs(y1 - y0)) * 1.5) or 1
+    for i in range(count + 1):
+        t = i / count
+        yield math.floor(x0 + (x1 - x0) * t), math.floor(y0 + (y1 - y0) * t)
+
+
+def _cells_in(corners: Sequence[Point]) -> Iterator[Cell]:
+    """The cells of a closed shape, by rows through its middles; of a slight one its edge."""
+    ys = [y for _, y in corners]
+    sides = list(zip(corners, (*corners[1:], corners[0]), strict=True))
+    for row in range(math.floor(min(ys)), math.floor(max(ys)) + 1):
+        level = min(max(row + 0.5, min(ys) + 1e-9), max(ys) - 1e-9)
+        cuts = sorted(
+            x0 + (x1 - x0) * (level - y0) / (y1 - y0)
+            for (x0, y0), (x1, y1) in sides
+            if (y0 <= level) != (y1 <= level)
+        )
+        for left, right in zip(cuts[::2], cuts[1::2], strict=False):
+            for column in range(math.floor(left), math.floor(right) + 1):
+                yield column, row

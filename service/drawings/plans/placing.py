@@ -1,0 +1,81 @@
+"""Drawings, plans: places that words may take, the best first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.measure import Point
+from service.drawings.dimensions import upright
+from service.drawings.marks import SMALL, Layer, Words, width_of
+from service.drawings.scales import Scale
+
+TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
+"""Degrees to either side of where words are wanted first."""
+STEPS: Final = (0.0, 1.6, 3.6, 6.4)
+"""Millimetres that words are moved further out where they find no place."""
+
+
+def around(
+    scale: Scale,
+    at: Point,
+    way: Point,
+    clear: float,
+    text: str,
+    size: float = SMALL,
+    layer: Layer = "words",
+) -> Iterator[Words]:
+    """Level words round a point, first the way they are wanted, then to other sides of it, then
+    further out. clear: mm from the point to the nearest of them."""
+    for step in STEPS:
+        for turn in TURNS:
+            angle = math.atan2(way[1], way[0]) + math.radians(turn)
+            yield beside(
+                scale, at, (math.cos(angle), math.sin(angle)), clear + step, text, size, layer
+            )
+
+
+def beside(
+    scale: Scale,
+    at: Point,
+    way: Point,
+    clear: float,
+    text: str,
+    size: float = SMALL,
+    layer: Layer = "words",
+) -> Words:
+    """Level words whose middle lies a way off a point, so far that they keep clear of it.
+
+    >>> beside(Scale(1, "mm"), (0.0, 0.0), (1.0, 0.0), 2.0, "P1", 2.5).at
+    (4.0, -1.25)
+    """
+    half = width_of(text, size) / 2, size / 2
+    far = clear + min(half[i] / abs(way[i]) if abs(way[i]) > 1e-9 else math.inf for i in range(2))
+    x, y = at[0] + way[0] * scale.of_paper(far), at[1] + way[1] * scale.of_paper(far)
+    return Words(layer, (x, y - scale.of_paper(half[1])), text, size)
+
+
+def along(
+    scale: Scale, at: Point, way: Point, rise: float, text: str, size: float = SMALL
+) -> Words:
+    """Words along a line, their middle `rise` mm to its left (below 0: to its right)."""
+    angle = math.degrees(math.atan2(way[1], way[0]))
+    turn = upright(angle)
+    flipped = math.cos(math.radians(angle - turn)) < 0
+    # The baseline lies below the middle as it is read.
+    sink = -size / 2 if not flipped else size / 2
+    off = scale.of_paper(rise + sink)
+    place = at[0] - way[1] * off, at[1] + way[0] * off
+    return Words("dimension", place, text, size, turn=turn)
+
+
+def square_to(scale: Scale, at: Point, out: Point, text: str, size: float = SMALL) -> Words:
+    """Words that begin at a point and run on outward from it."""
+    angle = math.degrees(math.atan2(out[1], out[0]))
+    turn = upright(angle)
+    onward = math.cos(math.radians(angle - turn)) > 0
+    sink = scale.of_paper(size / 2 if onward else -size / 2)
+    # Down as it is read is to the right of the way that words run.
+    place = at[0] + out[1] * sink, at[1] - out[0] * sink
+    return Words("dimension", place, text, size, "start" if onward else "end", turn)

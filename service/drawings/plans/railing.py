@@ -1,0 +1,103 @@
+"""Drawings, plans: posts and the bays between them, with their ids."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from service.core.line.posts import square_at
+from service.core.measure import Point
+from service.core.records.layout import Bay, Post
+from service.drawings.marks import NORMAL, SMALL, Stroke, line
+from service.drawings.plans.paper import SOLID, Paper
+from service.drawings.plans.placing import around
+from service.drawings.plans.scene import Scene
+from service.drawings.plans.tracks import Track, bay_ends, between, unit
+
+WIDE: Final = 0.6
+"""Width of a rail as it is drawn, by that of a post: a kit says how deep a rail is, not how wide."""
+CLEAR: Final = 0.6
+"""In mm, between an id and what it names."""
+
+Tracks = Mapping[str, Track]
+
+
+def draw_railing(paper: Paper, scene: Scene, tracks: Tracks) -> None:
+    """Bases, rails from post to post, and posts upon them, without words."""
+    for post in scene.posts.values():
+        paper.draw(Stroke("base", post.base, closed=True, filled=True), SOLID)
+    for track in tracks.values():
+        for bay in scene.bays[track.run.id]:
+            for mark in _rail(scene, track, bay):
+                paper.draw(mark, SOLID // 10)
+    width = scene.subject.kit.post.width
+    for post in scene.posts.values():
+        square = tuple(square_at(post.at, width, post.turned))
+        paper.draw(Stroke("post", square, closed=True, filled=True), SOLID)
+
+
+def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
+    """The id of each post beside it, on the deck's side of its rails or outside its flight."""
+    k = paper.scale.per_unit
+    kit = scene.subject.kit
+    clear = kit.post.base.width * k / 2 + CLEAR
+    ways = _ways(scene, tracks)
+    for post in scene.posts.values():
+        way = ways.get(post.id, (0.7, 0.7))
+        paper.write(around(paper.scale, post.at, way, clear, post.id))
+
+
+def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
+    """The id of each bay beside its middle, on the deck's side, on a flight inside it."""
+    clear = scene.subject.kit.post.width * WIDE / 2 * paper.scale.per_unit + CLEAR
+    for track in tracks.values():
+        ox, oy = track.outward
+        for bay in scene.bays[track.run.id]:
+            start, end = bay_ends(scene, track, bay)
+            middle = between(start, end)
+            size = NORMAL if _apart(start, end) * paper.scale.per_unit / 2 > 4 * NORMAL else SMALL
+            paper.write(around(paper.scale, middle, (-ox, -oy), clear, bay.id, size))
+
+
+def _apart(start: Point, end: Point) -> float:
+    return abs(end[0] - start[0]) + abs(end[1] - start[1])
+
+
+def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
+    """A band from post to post, and what fills the bay by the line in its middle."""
+    start, end = bay_ends(scene, track, bay)
+    if start == end:
+        return
+    half = scene.subject.kit.post.width * WIDE / 2
+    ux, uy = unit(start, end)
+    corners = tuple(
+        (x - uy * side, y + ux * side)
+        for (x, y), side in ((start, -half), (end, -half), (end, half), (start, half))
+    )
+    yield Stroke("rail", corners, closed=True, filled=True)
+    if bay.infill == "glass":
+        yield line("glass", start, end)
+    else:
+        yield line("picket", start, end, "dashed")
+
+
+def _ways(scene: Scene, tracks: Tracks) -> dict[str, Point]:
+    """Of each post the way to where its id is wanted: inward of all runs that meet there, on a
+    flight outward."""
+    found: dict[str, Point] = {}
+    for track in tracks.values():
+        ox, oy = track.outward
+        inward = 1.0 if track.run.flight else -1.0
+        for post in _posts_of(scene, track):
+            if track.run.flight and post.flight is None:
+                continue
+            x, y = found.get(post.id, (0.0, 0.0))
+            found[post.id] = x + ox * inward, y + oy * inward
+    return {post: way for post, way in found.items() if abs(way[0]) + abs(way[1]) > 1e-6}
+
+
+def _posts_of(scene: Scene, track: Track) -> list[Post]:
+    ids = [track.run.start, track.run.end]
+    for bay in scene.bays[track.run.id]:
+        ids += [bay.start, bay.end]
+    return [scene.posts[each] for each in dict.fromkeys(ids) if each is not None]
