@@ -12,7 +12,8 @@ from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.plans.flags import Told, concerning, draw_flags, places_of, told_of
 from service.drawings.plans.flights import Course, courses_of, draw_flight, name_flight
-from service.drawings.plans.measures import measure_edges, measure_runs
+from service.drawings.plans.lengths import measure_edges
+from service.drawings.plans.measures import measure_runs
 from service.drawings.plans.openings import Gap, draw_openings, gaps_of, name_openings
 from service.drawings.plans.panel import COLUMN, Row, draw_rows, flow, least_height, rows_of
 from service.drawings.plans.paper import Paper, extent_of
@@ -24,7 +25,7 @@ from service.drawings.scales import coarser, fit
 
 AROUND: Final = 10.0
 """Room in mm that dimensions and names take on each side at the least."""
-GAP: Final = 6.0
+GAP: Final = 5.0
 """In mm, between a plan and what stands beside it."""
 
 
@@ -68,10 +69,10 @@ def _draw(
     draw_railing(paper, scene, tracks)
     draw_openings(paper, scene, gaps)
     taken = measure_runs(paper, scene, tracks)
-    measure_edges(paper, scene, taken)
+    measure_edges(paper, scene, taken, courses)
+    name_openings(paper, scene, gaps)
     name_posts(paper, scene, tracks)
     name_bays(paper, scene, tracks)
-    name_openings(paper, scene, gaps)
     for course in courses:
         name_flight(paper, scene, course)
     name_ground(paper, scene)

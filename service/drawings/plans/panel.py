@@ -49,7 +49,7 @@ def rows_of(scene: Scene, concerns: Sequence[tuple[Told, list[str]]], left_out: 
     texts = [*_notes(scene), *_left_out(left_out)]
     return [
         Row(7.0, _title(f"Plan of {scene.level.id}")),
-        Row(17.0, _axes_and_bar(scene)),
+        Row(15.0, _axes_and_bar(scene)),
         *(Row(ROW, _text(row)) for text in texts for row in _wrapped(text)),
         Row(ROW / 2, _text("")),
         *(Row(ROW, _swatch(layer, text)) for layer, text in _key(scene)),
@@ -130,7 +130,7 @@ def _number(name: str) -> int:
 
 def _left_out(count: int) -> Iterator[str]:
     if count:
-        yield f"{count} words left out where there is no room at this scale: see the elevations."
+        yield f"Left out for want of room at this scale: {count} texts; see the elevations."
 
 
 def _axes_and_bar(scene: Scene) -> Pen:
@@ -138,10 +138,10 @@ def _axes_and_bar(scene: Scene) -> Pen:
 
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:
         mm = scale.of_paper
-        x, y = at[0] + mm(2.0), at[1] - mm(13.0)
+        x, y = at[0] + mm(2.0), at[1] - mm(11.5)
         for tip, wings, name, place in (
             ((9.0, 0.0), ((7.0, 0.6), (7.0, -0.6)), "x", (11.0, -0.9)),
-            ((0.0, 9.0), ((0.6, 7.0), (-0.6, 7.0)), "y", (0.0, 10.0)),
+            ((0.0, 9.0), ((0.6, 7.0), (-0.6, 7.0)), "y", (0.0, 9.4)),
         ):
             points = [(x + mm(a), y + mm(b)) for a, b in (tip, *wings)]
             yield line("words", (x, y), points[0])

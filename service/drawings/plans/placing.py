@@ -51,8 +51,12 @@ def beside(
     (4.0, -1.25)
     """
     half = width_of(text, size) / 2, size / 2
-    far = clear + min(half[i] / abs(way[i]) if abs(way[i]) > 1e-9 else math.inf for i in range(2))
-    x, y = at[0] + way[0] * scale.of_paper(far), at[1] + way[1] * scale.of_paper(far)
+    most = max(abs(way[0]), abs(way[1]))
+    x, y = (
+        at[i]
+        + scale.of_paper((way[i] / most) * clear + half[i] * min(1.0, max(-1.0, 1.5 * way[i])))
+        for i in range(2)
+    )
     return Words(layer, (x, y - scale.of_paper(half[1])), text, size)
 
 

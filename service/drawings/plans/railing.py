@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
@@ -15,9 +16,12 @@ from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between, unit
 
 WIDE: Final = 0.6
-"""Width of a rail as it is drawn, by that of a post: a kit says how deep a rail is, not how wide."""
+"""Width of a rail as it is drawn, by that of a post: a kit says no more than how deep one is."""
 CLEAR: Final = 0.6
 """In mm, between an id and what it names."""
+
+ROOMY: Final = 14.0
+"""In mm, a bay whose id may be larger."""
 
 Tracks = Mapping[str, Track]
 
@@ -49,18 +53,18 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 
 def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     """The id of each bay beside its middle, on the deck's side, on a flight inside it."""
-    clear = scene.subject.kit.post.width * WIDE / 2 * paper.scale.per_unit + CLEAR
-    for track in tracks.values():
+    k = paper.scale.per_unit
+    clear = scene.subject.kit.post.width * WIDE / 2 * k + CLEAR
+    placed = [
+        (bay.id, track, *bay_ends(scene, track, bay))
+        for track in tracks.values()
+        for bay in scene.bays[track.run.id]
+    ]
+    least = min((math.dist(start, end) for _, _, start, end in placed), default=0.0)
+    size = NORMAL if least * k >= ROOMY else SMALL
+    for name, track, start, end in placed:
         ox, oy = track.outward
-        for bay in scene.bays[track.run.id]:
-            start, end = bay_ends(scene, track, bay)
-            middle = between(start, end)
-            size = NORMAL if _apart(start, end) * paper.scale.per_unit / 2 > 4 * NORMAL else SMALL
-            paper.write(around(paper.scale, middle, (-ox, -oy), clear, bay.id, size))
-
-
-def _apart(start: Point, end: Point) -> float:
-    return abs(end[0] - start[0]) + abs(end[1] - start[1])
+        paper.write(around(paper.scale, between(start, end), (-ox, -oy), clear, name, size))
 
 
 def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:

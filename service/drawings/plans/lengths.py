@@ -1,0 +1,111 @@
+"""Drawings, plans: each edge's number and length, outside all that its runs take."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
+
+from service.core.measure import Length, Point, tape_text
+from service.drawings.ground import Edge
+from service.drawings.marks import SMALL, Stroke, line, width_of
+from service.drawings.plans.flights import Course
+from service.drawings.plans.measures import TICK
+from service.drawings.plans.paper import Paper
+from service.drawings.plans.placing import along, square_to
+from service.drawings.plans.scene import Scene
+from service.drawings.plans.tracks import between, unit
+from service.drawings.scales import Scale
+
+TIER: Final = 3.2
+"""In mm, from what the runs of an edge take up to the line of its whole length."""
+TIERS: Final = (0.0, 3.6, 7.2)
+"""How much further out that line is tried, in mm."""
+PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
+"""Where along an edge its words are tried."""
+BEYOND: Final = 5.0
+"""In mm, from an edge without runs, or the top of its bow, to the line of its length."""
+BREAK: Final = 4.0
+"""In mm to each side of a flight, where it breaks a line."""
+
+
+def measure_edges(
+    paper: Paper, scene: Scene, taken: Mapping[int, float], courses: Sequence[Course]
+) -> None:
+    """Each edge's number, whether it is guarded, and its length: as taken by tape, else its own.
+    taken: by its runs, in mm off it."""
+    deck = scene.subject.deck
+    opened = {opening.place: opening.edge for opening in scene.openings}
+    down: dict[int, list[Course]] = {}
+    for course in courses:
+        down.setdefault(opened[course.flight.opening], []).append(course)
+    for edge in scene.edges.values():
+        said = scene.lengths.get(edge.number) or tape_text(edge.length, deck.unit, deck.step)
+        kind = "" if edge.condition == "guard" else f" {edge.condition}"
+        text = f"edge {edge.number}{kind}{' bowed' if edge.rise else ''}: {said}"
+        _span(paper, edge, taken.get(edge.number, 0.0), text, down.get(edge.number, ()))
+
+
+def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Course]) -> None:
+    """From corner to corner; where an edge is too short for its words they stand square to it, or
+    its number alone."""
+    scale = paper.scale
+    start, end = edge.points[0], edge.points[-1]
+    (ux, uy), middle = unit(start, end), between(start, end)
+    away = max(taken + TIER, max(0.0, edge.rise) * scale.per_unit + BEYOND)
+
+    def at(point: Point, far: float) -> Point:
+        """A point moved outward by mm on paper."""
+        return point[0] + uy * scale.of_paper(far), point[1] - ux * scale.of_paper(far)
+
+    if width_of(text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
+        offered = [square_to(scale, at(middle, away + step), (uy, -ux), text) for step in TIERS]
+        number = text.split()[1].rstrip(":")
+        paper.write([*offered, along(scale, at(middle, away), (ux, uy), 0.0, number)])
+        return
+    rise = SMALL / 2 + 0.6
+    offered = [
+        along(scale, at(between(start, end, part), away + step), (ux, uy), rise, text)
+        for step in TIERS
+        for part in PARTS
+    ]
+    costs = [paper.cost(each) for each in offered]
+    best = costs.index(min(costs))
+    far = away + TIERS[best // len(PARTS)]
+    for mark in _corner_to_corner(scale, at(start, far), at(end, far), broken):
+        paper.draw(mark)
+    paper.write([offered[best]])
+
+
+def _corner_to_corner(
+    scale: Scale, start: Point, end: Point, broken: Sequence[Course]
+) -> Iterator[Stroke]:
+    """A line with a slash at each end, broken where flights lie across it."""
+    ux, uy = unit(start, end)
+    size, t = math.dist(start, end), scale.of_paper(TICK)
+    for low, high in _whole(start, (ux, uy), size, broken, scale.of_paper(BREAK)):
+        yield line("dimension", between(start, end, low / size), between(start, end, high / size))
+    for x, y in (start, end):
+        yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))
+        yield line(
+            "dimension",
+            (x - ux * t + uy * t, y - uy * t - ux * t),
+            (x + ux * t - uy * t, y + uy * t + ux * t),
+        )
+
+
+def _whole(
+    start: Point, way: Point, size: Length, broken: Sequence[Course], past: Length
+) -> Iterator[tuple[Length, Length]]:
+    """The pieces of a line that flights leave of it."""
+    cuts = []
+    for course in broken:
+        places = [(x - start[0]) * way[0] + (y - start[1]) * way[1] for x, y in course.head]
+        cuts.append((min(places) - past, max(places) + past))
+    low = 0.0
+    for left, right in sorted(cuts):
+        if left > low:
+            yield low, left
+        low = max(low, right)
+    if low < size:
+        yield low, size
