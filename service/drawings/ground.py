@@ -12,7 +12,7 @@ from service.core.line.outline import read_outline
 from service.core.measure import Length, Point, Unit
 from service.core.records.deck import Condition, Level
 
-FINENESS: Final = math.radians(5.0)
+FINENESS: Final = math.radians(2.0)
 """The angle at the centre of a bow that a straight piece of it is drawn for, at most."""
 
 

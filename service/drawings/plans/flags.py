@@ -26,17 +26,24 @@ AWAY: Final = 4.0
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A violation or a warning. number: in the reply's order, over all levels."""
+    """Violations or warnings of one rule by one clause. number: in the reply's order, over all
+    levels; where: what they name."""
 
     number: int
-    finding: Json
+    rule: str
+    cite: str
+    severity: str
+    where: tuple[str, ...]
 
 
 def told_of(reply: Json) -> list[Told]:
     """What fails, in the reply's order."""
-    failed = [each for each in reply["findings"] if each["result"] == "fail"]
-    grave = [each for each in failed if each["severity"] in ("violation", "warning")]
-    return [Told(i, each) for i, each in enumerate(grave, 1)]
+    found: dict[tuple[str, str, str], dict[str, None]] = {}
+    for each in reply["findings"]:
+        if each["result"] == "fail" and each["severity"] in ("violation", "warning"):
+            key = each["rule"], each["cite"], each["severity"]
+            found.setdefault(key, {}).update(dict.fromkeys(each["where"]))
+    return [Told(i, *key, tuple(where)) for i, (key, where) in enumerate(found.items(), 1)]
 
 
 def places_of(
@@ -64,9 +71,8 @@ def concerning(
     """What is to be told of a level, and where on it; nowhere where it is of the whole level."""
     found = []
     for each in told:
-        where = each.finding["where"]
-        here = [name for name in where if name in places]
-        if here or scene.level.id in where:
+        here = [name for name in each.where if name in places]
+        if here or scene.level.id in each.where:
             found.append((each, here))
     return found
 

@@ -10,7 +10,7 @@ from service.core.measure import Length, Point, tape_text
 from service.core.records.layout import FlightBuilt
 from service.drawings.marks import SMALL, Stroke, Words, clipped, line
 from service.drawings.plans.openings import Gap
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import AREA, Paper
 from service.drawings.plans.placing import around
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between
@@ -59,6 +59,8 @@ def courses_of(scene: Scene, gaps: Mapping[str, Gap]) -> list[Course]:
 
 def draw_flight(paper: Paper, course: Course) -> None:
     """Sides, nosings, handrails and the arrow down."""
+    foot = [course.at(side, course.run) for side in (1.0, 0.0)]
+    paper.take([*course.head, *foot], closed=True, weight=AREA)
     for mark in _steps(course):
         paper.draw(mark)
     inset = paper.scale.of_paper(RAIL_IN) / course.flight.clear_width

@@ -20,7 +20,8 @@ from service.drawings.scales import Scale
 TIER: Final = 3.2
 """In mm, from what the runs of an edge take up to the line of its whole length."""
 TIERS: Final = (0.0, 3.6, 7.2)
-"""How much further out that line is tried, in mm."""
+INNER: Final = (12.0, 16.0)
+"""How much further out that line is tried, in mm, and at last how far inside the deck."""
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
 """Where along an edge its words are tried."""
 BEYOND: Final = 5.0
@@ -52,7 +53,8 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
     scale = paper.scale
     start, end = edge.points[0], edge.points[-1]
     (ux, uy), middle = unit(start, end), between(start, end)
-    away = max(taken + TIER, max(0.0, edge.rise) * scale.per_unit + BEYOND)
+    bulge = max(0.0, edge.rise) * scale.per_unit
+    away = bulge + max(taken + TIER if taken else 0.0, BEYOND)
 
     def at(point: Point, far: float) -> Point:
         """A point moved outward by mm on paper."""
@@ -63,15 +65,17 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
         number = text.split()[1].rstrip(":")
         paper.write([*offered, along(scale, at(middle, away), (ux, uy), 0.0, number)])
         return
-    rise = SMALL / 2 + 0.6
+    rise = SMALL / 2 + 0.8
+    tiers = [*(away + step for step in TIERS), *(-depth for depth in INNER)]
     offered = [
-        along(scale, at(between(start, end, part), away + step), (ux, uy), rise, text)
-        for step in TIERS
+        along(scale, at(between(start, end, part), far), (ux, uy), rise, text)
+        for far in tiers
         for part in PARTS
     ]
-    costs = [paper.cost(each) for each in offered]
+    crossed = [paper.cost_along([at(start, far), at(end, far)]) for far in tiers]
+    costs = [paper.cost(each) + crossed[i // len(PARTS)] for i, each in enumerate(offered)]
     best = costs.index(min(costs))
-    far = away + TIERS[best // len(PARTS)]
+    far = tiers[best // len(PARTS)]
     for mark in _corner_to_corner(scale, at(start, far), at(end, far), broken):
         paper.draw(mark)
     paper.write([offered[best]])

@@ -8,20 +8,27 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
 from service.core.measure import Length
 from service.drawings.marks import SMALL, Disc, Mark, Words, line, width_of
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import along, square_to
+from service.drawings.plans.placing import along, around, square_to
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, between
+from service.drawings.scales import Scale
 
 FIRST: Final = 6.5
 """In mm, from the outermost of edge and bases to the line that a run is measured on."""
+INSIDE: Final = 10.0
+"""In mm, from the bases to that line where it is on the deck's side of them."""
 OFFS: Final = (0.0, 4.0, 8.0, 12.0)
-"""How much further out that line is tried, in mm."""
+"""How much further off that line is tried, in mm."""
+SOONER: Final = 3.0
+LATER: Final = 60.0
+"""What a mm further off costs, and the deck's side, beside what lines and words cover."""
 PAST: Final = 1.0
 TICK: Final = 0.9
 DOT: Final = 0.7
@@ -42,28 +49,72 @@ STEPS: Final = 32
 def measure_runs(paper: Paper, scene: Scene, tracks: Mapping[str, Track]) -> dict[int, float]:
     """Draw every run's marks and length. Yields how far out each edge's take room, in mm."""
     taken: dict[int, float] = {}
-    for track in tracks.values():
-        far = _measure(paper, scene, track)
-        if track.run.flight is None:
-            taken[track.run.edge] = max(taken.get(track.run.edge, 0.0), far)
+    for alike in _alike(scene, tracks):
+        chosen = min(
+            (chain for track in alike for chain in _chains(paper, scene, track)),
+            key=lambda chain: chain.cost,
+        )
+        names = " and ".join(track.run.id for track in alike)
+        far = _draw(paper, scene, chosen, names)
+        run = chosen.track.run
+        if run.flight is None and chosen.is_outside:
+            taken[run.edge] = max(taken.get(run.edge, 0.0), far)
     return taken
 
 
-def _measure(paper: Paper, scene: Scene, track: Track) -> float:
+def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
+    """Each run by itself, but the two sides of a flight together where they are marked alike."""
+    found: dict[object, list[Track]] = {}
+    for track in tracks.values():
+        run = track.run
+        marks = tuple(scene.said["runs", run.id]["marks_text"])
+        found.setdefault((run.flight, marks) if run.flight else run.id, []).append(track)
+    yield from found.values()
+
+
+@dataclass(frozen=True, slots=True)
+class _Chain:
+    """A way to draw a run's dimensions. track: its outer side is the one that they are on; away: mm
+    from the run to their line; words: for each mark the places that its text may take."""
+
+    track: Track
+    away: float
+    words: list[list[Words]]
+    cost: float
+    is_outside: bool
+
+
+def _chains(paper: Paper, scene: Scene, track: Track) -> Iterator[_Chain]:
+    """Outside of the deck or the flight, at the usual distance or further out; else inside."""
     said = scene.said["runs", track.run.id]
     texts = said["marks_text"] if len(track.run.marks) > 2 else []
     first = _outermost(scene, track) * paper.scale.per_unit + FIRST
-    tries = [(off, list(_ordinates(paper, track, texts, first + off))) for off in OFFS]
-    off, ordinates = min(tries, key=lambda each: (_covered(paper, each[1]), each[0]))
-    away = first + off
+    inner = scene.subject.kit.post.base.width / 2 * paper.scale.per_unit + INSIDE
+    inside = replace(track, out=-track.out)
+    sides = [(track, first + off, off * SOONER, True) for off in OFFS]
+    if track.run.flight is None:
+        sides += [(inside, inner + off, LATER + off * SOONER, False) for off in OFFS]
+    for side, away, dear, is_outside in sides:
+        words = list(_ordinates(paper, side, texts, away))
+        out = paper.scale.of_paper(away)
+        ends = [side.off(side.points[i], 0.0, out) for i in (0, -1)]
+        cost = sum(min(map(paper.cost, each)) for each in words) + paper.cost_along(ends)
+        yield _Chain(side, away, words, cost + dear, is_outside)
+
+
+def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str) -> float:
+    """Words first, which know nothing yet of the lines that they belong to."""
+    track, away = chain.track, chain.away
+    said = scene.said["runs", track.run.id]
+    _write_ordinates(paper, track, chain.words)
+    texts = said["marks_text"] if chain.words else []
+    reach = max((width_of(each, SMALL) + GAP for each in texts), default=0.0)
+    text = f"{names} {said['length_text']}"
+    strip = list(_in_strip(paper.scale, track, away, text))
+    written = paper.write([*strip, *_past(paper.scale, track, away, reach, text)])
     for mark in _dimension(paper, scene, track, away):
         paper.draw(mark)
-    _write_ordinates(paper, track, ordinates)
-    reach = max((width_of(each, SMALL) + GAP for each in texts), default=0.0)
-    name = f"{track.run.id} {said['length_text']}"
-    offered = list(_along_run(paper, track, away, reach, name))
-    written = paper.write(offered)
-    return away + reach + (ROW if written in offered[-OUTER:] else 0.0)
+    return away + reach + (0.0 if written in strip else ROW)
 
 
 def _outermost(scene: Scene, track: Track) -> Length:
@@ -113,11 +164,6 @@ def _ordinates(
         ]
 
 
-def _covered(paper: Paper, ordinates: Sequence[list[Words]]) -> int:
-    """What the texts of a run would cover at their best."""
-    return sum(min(map(paper.cost, each)) for each in ordinates)
-
-
 def _write_ordinates(paper: Paper, track: Track, ordinates: Sequence[list[Words]]) -> None:
     """First and last, then those between that can be told apart from them and from each other."""
     if not ordinates:
@@ -136,19 +182,28 @@ def _write_ordinates(paper: Paper, track: Track, ordinates: Sequence[list[Words]
         kept = i
 
 
-def _along_run(paper: Paper, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:
-    """Between the deck and the line, in a bay near the middle; else outside of all, in OUTER
-    places."""
-    scale, points = paper.scale, track.points
+def _in_strip(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
+    """Places between the deck and the line, in each bay that is wide enough, from the middle."""
     wide = scale.of_paper(width_of(text, SMALL) + 0.3)
     middles = sorted(
-        (between(a, b) for a, b in pairwise(points) if math.dist(a, b) >= wide),
+        (between(a, b) for a, b in pairwise(track.points) if math.dist(a, b) >= wide),
         key=lambda point: math.dist(point, track.middle),
     )
     for point in middles:
         place = track.off(point, 0.0, scale.of_paper(away))
-        yield along(scale, place, track.along, track.out * (SMALL / 2 + 0.6), text)
+        yield along(scale, place, track.along, track.out * (SMALL / 2 + 0.8), text)
+
+
+def _past(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:
+    """Places outside of all marks, past an end of the line, and at last wherever there is room.
+    reach: of the marks' texts, in mm off the line."""
+    mm, ahead = scale.of_paper, track.along
     outer = away + max(GAP, reach) + SMALL / 2 + 0.8
     for step in range(OUTER):
-        place = track.off(track.middle, 0.0, scale.of_paper(outer + step * ROW))
-        yield along(scale, place, track.along, 0.0, text)
+        place = track.off(track.middle, 0.0, mm(outer + step * ROW))
+        yield along(scale, place, ahead, 0.0, text)
+    past = mm(width_of(text, SMALL) / 2 + 2 * TICK)
+    for point, step in ((track.points[-1], past), (track.points[0], -past)):
+        yield along(scale, track.off(point, step, mm(away)), ahead, 0.0, text)
+    middle = track.off(track.middle, 0.0, mm(away))
+    yield from around(scale, middle, track.outward, 1.0, text, layer="dimension")

@@ -49,7 +49,7 @@ def rows_of(scene: Scene, concerns: Sequence[tuple[Told, list[str]]], left_out: 
     texts = [*_notes(scene), *_left_out(left_out)]
     return [
         Row(7.0, _title(f"Plan of {scene.level.id}")),
-        Row(15.0, _axes_and_bar(scene)),
+        Row(16.0, _axes_and_bar(scene)),
         *(Row(ROW, _text(row)) for text in texts for row in _wrapped(text)),
         Row(ROW / 2, _text("")),
         *(Row(ROW, _swatch(layer, text)) for layer, text in _key(scene)),
@@ -88,7 +88,7 @@ def draw_rows(columns: Sequence[Sequence[Row]], scale: Scale, corner: Point) -> 
 
 
 def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1)
+    return textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1, break_on_hyphens=False)
 
 
 def _text(text: str) -> Pen:
@@ -138,10 +138,10 @@ def _axes_and_bar(scene: Scene) -> Pen:
 
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:
         mm = scale.of_paper
-        x, y = at[0] + mm(2.0), at[1] - mm(11.5)
+        x, y = at[0] + mm(2.0), at[1] - mm(12.5)
         for tip, wings, name, place in (
             ((9.0, 0.0), ((7.0, 0.6), (7.0, -0.6)), "x", (11.0, -0.9)),
-            ((0.0, 9.0), ((0.6, 7.0), (-0.6, 7.0)), "y", (0.0, 9.4)),
+            ((0.0, 9.0), ((0.6, 7.0), (-0.6, 7.0)), "y", (0.0, 10.2)),
         ):
             points = [(x + mm(a), y + mm(b)) for a, b in (tip, *wings)]
             yield line("words", (x, y), points[0])
@@ -241,10 +241,9 @@ def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:
         return
     yield Row(ROW / 2, _text(""))
     for told, here in concerns[:MOST]:
-        finding = told.finding
         count = f" ({len(here)} places)" if len(here) > 1 else ""
-        rule = finding["rule"].replace("_", " ")
-        said = f"{told.number} {finding['severity']}: {rule}, {finding['cite']}{count}"
+        rule = told.rule.replace("_", " ")
+        said = f"{told.number} {told.severity}: {rule}, {told.cite}{count}"
         rows = _wrapped(said)
         for row in rows[:2]:
             yield Row(ROW, _text(row))

@@ -21,8 +21,9 @@ Cell: TypeAlias = tuple[int, int]
 CELL: Final = 0.9
 """Side in mm on paper of a cell, of which the paper knows whether something is in it."""
 LINE: Final = 1
+AREA: Final = 8
 SOLID: Final = 1000
-"""What words cost that cover a cell of a line, and of words or of what is solid."""
+"""What words cost that cover a cell of a line, of a flight, and of words or what is solid."""
 SINK: Final = 0.3
 """How far letters reach below their line, by the height of a capital."""
 SPARE: Final = 0.35
@@ -50,7 +51,7 @@ class Paper:
     def take(self, points: Sequence[Point], closed: bool = False, weight: int = LINE) -> None:
         """Hold the cells of lines, or where they are solid and closed all that they enclose."""
         corners = self._on_paper(points)
-        if closed and weight >= SOLID:
+        if closed and weight > LINE:
             self._hold(_cells_in(corners), weight)
         ends = [*corners, corners[0]] if closed else corners
         for pair in pairwise(ends):
@@ -60,6 +61,14 @@ class Paper:
         """What words would cover."""
         corners = self._on_paper(box_of(words, self.scale, SPARE))
         return sum(self._taken.get(cell, 0) for cell in _cells_in(corners))
+
+    def cost_along(self, points: Sequence[Point]) -> int:
+        """What a line would cross."""
+        return sum(
+            self._taken.get(cell, 0)
+            for pair in pairwise(self._on_paper(points))
+            for cell in _cells_along(*pair)
+        )
 
     def write(self, offered: Iterable[Words], must: bool = False) -> Words | None:
         """Draw words at the best of the places offered, the first where nothing lies. must: even

@@ -12,7 +12,7 @@ from service.core.records.layout import BlockingPiece
 from service.core.timber.frame import Frame
 from service.drawings.ground import Edge, outline_of
 from service.drawings.marks import SMALL, Pattern, Stroke, clipped, line
-from service.drawings.plans.paper import SOLID, Paper
+from service.drawings.plans.paper import AREA, SOLID, Paper
 from service.drawings.plans.placing import around
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import unit
@@ -32,7 +32,7 @@ NAME: Final = 40.0
 def draw_ground(paper: Paper, scene: Scene) -> None:
     """Joists, edges, walls and what stands on the level, without words."""
     for mark in _timber(paper, scene):
-        paper.draw(mark, weight=0)
+        paper.draw(mark, AREA if mark.layer == "block" else 0)
     for edge in scene.edges.values():
         if edge.condition == "wall":
             paper.draw(_band(edge, paper.scale.of_paper(BAND)), SOLID)
