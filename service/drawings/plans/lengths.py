@@ -72,7 +72,11 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
         for far in tiers
         for part in PARTS
     ]
-    crossed = [paper.cost_along([at(start, far), at(end, far)]) for far in tiers]
+    past = scale.of_paper(BREAK)
+    crossed = [
+        sum(map(paper.cost_along, _whole(at(start, far), at(end, far), broken, past)))
+        for far in tiers
+    ]
     costs = [paper.cost(each) + crossed[i // len(PARTS)] for i, each in enumerate(offered)]
     best = costs.index(min(costs))
     far = tiers[best // len(PARTS)]
@@ -86,9 +90,9 @@ def _corner_to_corner(
 ) -> Iterator[Stroke]:
     """A line with a slash at each end, broken where flights lie across it."""
     ux, uy = unit(start, end)
-    size, t = math.dist(start, end), scale.of_paper(TICK)
-    for low, high in _whole(start, (ux, uy), size, broken, scale.of_paper(BREAK)):
-        yield line("dimension", between(start, end, low / size), between(start, end, high / size))
+    t = scale.of_paper(TICK)
+    for piece in _whole(start, end, broken, scale.of_paper(BREAK)):
+        yield line("dimension", *piece)
     for x, y in (start, end):
         yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))
         yield line(
@@ -99,17 +103,16 @@ def _corner_to_corner(
 
 
 def _whole(
-    start: Point, way: Point, size: Length, broken: Sequence[Course], past: Length
-) -> Iterator[tuple[Length, Length]]:
+    start: Point, end: Point, broken: Sequence[Course], past: Length
+) -> Iterator[tuple[Point, Point]]:
     """The pieces of a line that flights leave of it."""
+    size, (ux, uy) = math.dist(start, end), unit(start, end)
     cuts = []
     for course in broken:
-        places = [(x - start[0]) * way[0] + (y - start[1]) * way[1] for x, y in course.head]
+        places = [(x - start[0]) * ux + (y - start[1]) * uy for x, y in course.head]
         cuts.append((min(places) - past, max(places) + past))
     low = 0.0
-    for left, right in sorted(cuts):
+    for left, right in [*sorted(cuts), (size, size)]:
         if left > low:
-            yield low, left
+            yield between(start, end, low / size), between(start, end, min(left, size) / size)
         low = max(low, right)
-    if low < size:
-        yield low, size

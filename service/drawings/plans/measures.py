@@ -38,7 +38,7 @@ ROW: Final = 3.0
 """In mm, what a row of words takes."""
 OUTER: Final = 3
 """Places outside its marks that a run's length is tried at."""
-SHIFTS: Final = (0.0, 1.5, -1.5, 2.8)
+SHIFTS: Final = (0.0, 1.5, -1.5, 2.8, 3.6)
 """In mm along a run, how far off its line a mark's text is tried."""
 CLOSE: Final = 2.4
 """In mm, between two posts whose marks can be told apart."""
@@ -49,9 +49,10 @@ STEPS: Final = 32
 def measure_runs(paper: Paper, scene: Scene, tracks: Mapping[str, Track]) -> dict[int, float]:
     """Draw every run's marks and length. Yields how far out each edge's take room, in mm."""
     taken: dict[int, float] = {}
+    beside = _beside(paper, tracks)
     for alike in _alike(scene, tracks):
         chosen = min(
-            (chain for track in alike for chain in _chains(paper, scene, track)),
+            (chain for track in alike for chain in _chains(paper, scene, track, beside)),
             key=lambda chain: chain.cost,
         )
         names = " and ".join(track.run.id for track in alike)
@@ -62,10 +63,19 @@ def measure_runs(paper: Paper, scene: Scene, tracks: Mapping[str, Track]) -> dic
     return taken
 
 
+def _beside(paper: Paper, tracks: Mapping[str, Track]) -> dict[str | None, float]:
+    """By the post that a run ends at, how long it is in mm on paper: a flight that goes down from
+    there is measured on the side of the shorter one."""
+    k = paper.scale.per_unit
+    level = [track.run for track in tracks.values() if track.run.flight is None]
+    return {post: run.length * k for run in level for post in (run.start, run.end)}
+
+
 def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
-    """Each run by itself, but the two sides of a flight together where they are marked alike."""
+    """Each run by itself, but the two sides of a flight together where they are marked alike;
+    flights first, as they have fewer ways to be measured."""
     found: dict[object, list[Track]] = {}
-    for track in tracks.values():
+    for track in sorted(tracks.values(), key=lambda each: each.run.flight is None):
         run = track.run
         marks = tuple(scene.said["runs", run.id]["marks_text"])
         found.setdefault((run.flight, marks) if run.flight else run.id, []).append(track)
@@ -84,21 +94,26 @@ class _Chain:
     is_outside: bool
 
 
-def _chains(paper: Paper, scene: Scene, track: Track) -> Iterator[_Chain]:
+def _chains(
+    paper: Paper, scene: Scene, track: Track, beside: Mapping[str | None, float]
+) -> Iterator[_Chain]:
     """Outside of the deck or the flight, at the usual distance or further out; else inside."""
     said = scene.said["runs", track.run.id]
     texts = said["marks_text"] if len(track.run.marks) > 2 else []
     first = _outermost(scene, track) * paper.scale.per_unit + FIRST
     inner = scene.subject.kit.post.base.width / 2 * paper.scale.per_unit + INSIDE
     inside = replace(track, out=-track.out)
-    sides = [(track, first + off, off * SOONER, True) for off in OFFS]
-    if track.run.flight is None:
+    if track.run.flight is not None:
+        dear = beside.get(track.run.start, 0.0)
+        sides = [(track, first + off, dear + off * SOONER, True) for off in OFFS]
+    else:
+        sides = [(track, first + off, off * SOONER, True) for off in OFFS]
         sides += [(inside, inner + off, LATER + off * SOONER, False) for off in OFFS]
     for side, away, dear, is_outside in sides:
         words = list(_ordinates(paper, side, texts, away))
         out = paper.scale.of_paper(away)
         ends = [side.off(side.points[i], 0.0, out) for i in (0, -1)]
-        cost = sum(min(map(paper.cost, each)) for each in words) + paper.cost_along(ends)
+        cost = float(sum(min(map(paper.cost, each)) for each in words) + paper.cost_along(ends))
         yield _Chain(side, away, words, cost + dear, is_outside)
 
 

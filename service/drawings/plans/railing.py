@@ -44,7 +44,7 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     """The id of each post beside it, on the deck's side of its rails or outside its flight."""
     k = paper.scale.per_unit
     kit = scene.subject.kit
-    clear = kit.post.base.width * k / 2 + CLEAR
+    clear = max(kit.post.base.width / 2, -kit.post.setback) * k + CLEAR
     ways = _ways(scene, tracks)
     for post in scene.posts.values():
         way = ways.get(post.id, (0.7, 0.7))
@@ -54,7 +54,8 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     """The id of each bay beside its middle, on the deck's side, on a flight inside it."""
     k = paper.scale.per_unit
-    clear = scene.subject.kit.post.width * WIDE / 2 * k + CLEAR
+    post = scene.subject.kit.post
+    clear = max(post.width * WIDE / 2, -post.setback) * k + CLEAR
     placed = [
         (bay.id, track, *bay_ends(scene, track, bay))
         for track in tracks.values()

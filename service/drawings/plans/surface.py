@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -33,9 +34,10 @@ def draw_ground(paper: Paper, scene: Scene) -> None:
     """Joists, edges, walls and what stands on the level, without words."""
     for mark in _timber(paper, scene):
         paper.draw(mark, AREA if mark.layer == "block" else 0)
-    for edge in scene.edges.values():
+    edges = tuple(scene.edges.values())
+    for i, edge in enumerate(edges):
         if edge.condition == "wall":
-            paper.draw(_band(edge, paper.scale.of_paper(BAND)), SOLID)
+            paper.draw(_band(edges, i, paper.scale.of_paper(BAND)), SOLID)
         pattern: Pattern = "dashed" if edge.condition == "open" else "full"
         paper.draw(Stroke("deck", edge.points, pattern=pattern))
     for _, shape in standing(scene):
@@ -77,14 +79,33 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
                 break
 
 
-def _band(edge: Edge, thick: Length) -> Stroke:
-    """A wall along the outside of an edge."""
-    points = edge.points
+def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
+    """A wall along the outside of an edge, which meets the next wall in a mitre."""
+    points = edges[i].points
+    before, after = edges[i - 1], edges[(i + 1) % len(edges)]
+    first, last = unit(*points[:2]), unit(*points[-2:])
+    reach = {
+        0: _mitre(unit(*before.points[-2:]), first, thick) if before.condition == "wall" else 0.0,
+        len(points) - 1: (
+            _mitre(last, unit(*after.points[:2]), thick) if after.condition == "wall" else 0.0
+        ),
+    }
     outer = []
-    for i, (x, y) in enumerate(points):
-        ux, uy = unit(points[max(0, i - 1)], points[min(len(points) - 1, i + 1)])
-        outer.append((x + uy * thick, y - ux * thick))
+    for j, (x, y) in enumerate(points):
+        ux, uy = unit(points[max(0, j - 1)], points[min(len(points) - 1, j + 1)])
+        on = reach.get(j, 0.0) * (-1.0 if j == 0 else 1.0)
+        outer.append((x + uy * thick + ux * on, y - ux * thick + uy * on))
     return Stroke("wall", (*points, *outer[::-1]), closed=True, filled=True)
+
+
+def _mitre(one: Point, two: Point, thick: Length) -> Length:
+    """How much longer the outside of a wall is that turns a corner, no more than twice as thick.
+
+    >>> _mitre((1.0, 0.0), (0.0, 1.0), 2.0), _mitre((0.0, 1.0), (1.0, 0.0), 2.0)
+    (2.0, -2.0)
+    """
+    cross, dot = one[0] * two[1] - one[1] * two[0], one[0] * two[0] + one[1] * two[1]
+    return thick * max(-2.0, min(2.0, math.tan(math.atan2(cross, dot) / 2)))
 
 
 def _stretches(paper: Paper, scene: Scene) -> Iterator[tuple[tuple[Point, ...], str]]:
