@@ -10,7 +10,7 @@ from typing import Final
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import read_outline
 from service.core.measure import Length, Point, Unit
-from service.core.records.deck import Condition, Level
+from service.core.records.deck import Condition, Level, Ties
 
 FINENESS: Final = math.radians(2.0)
 """The angle at the centre of a bow that a straight piece of it is drawn for, at most."""
@@ -52,7 +52,8 @@ def edges_of(level: Level, unit: Unit) -> tuple[Edge, ...]:
     for j, number in enumerate(plan.numbers):
         ends = plan.points[j], plan.points[(j + 1) % len(plan.points)]
         edge = said.get(number)
-        condition = (edge.condition if edge else None) or "guard"
+        own_wall = isinstance(level.outline, Ties) and number == len(plan.points) - 1
+        condition = (edge.condition if edge else None) or ("wall" if own_wall else "guard")
         rise = edge.arc_rise if edge else 0.0
         points = tuple(bow(*ends, rise))
         found.append(Edge(number, condition, points, plan.turned_round, rise))

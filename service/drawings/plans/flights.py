@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
@@ -10,7 +11,7 @@ from service.core.measure import Length, Point, tape_text
 from service.core.records.layout import FlightBuilt
 from service.drawings.marks import SMALL, Stroke, Words, clipped, line
 from service.drawings.plans.openings import Gap
-from service.drawings.plans.paper import AREA, Paper
+from service.drawings.plans.paper import LATER, Paper
 from service.drawings.plans.placing import around
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between
@@ -60,7 +61,7 @@ def courses_of(scene: Scene, gaps: Mapping[str, Gap]) -> list[Course]:
 def draw_flight(paper: Paper, course: Course) -> None:
     """Sides, nosings, handrails and the arrow down."""
     foot = [course.at(side, course.run) for side in (1.0, 0.0)]
-    paper.take([*course.head, *foot], closed=True, weight=AREA)
+    paper.fill([*course.head, *foot])
     for mark in _steps(course):
         paper.draw(mark)
     inset = paper.scale.of_paper(RAIL_IN) / course.flight.clear_width
@@ -90,21 +91,22 @@ def _write_rows(paper: Paper, foot: Point, down: Point, rows: list[str]) -> None
     """Rows of words off a point, the first of which finds the place of all."""
     deep = ROW * (len(rows) - 1)
     longest = max(rows, key=len)
-    best, least = None, None
-    for lead in around(paper.scale, foot, down, 1.2, longest):
+    best: list[Words] = []
+    least = math.inf
+    for i, lead in enumerate(around(paper.scale, foot, down, 1.2, longest)):
         # The block hangs below its first row: where it lies above, lift it by its depth.
         rise = deep / 2 + max(-1.0, min(1.0, 3 * down[1])) * deep / 2
         x, y = lead.at
         block = [
-            Words("words", (x, y + paper.scale.of_paper(rise - i * ROW)), row, SMALL)
-            for i, row in enumerate(rows)
+            Words("words", (x, y + paper.scale.of_paper(rise - j * ROW)), row, SMALL)
+            for j, row in enumerate(rows)
         ]
-        cost = sum(paper.cost(each) for each in block)
-        if least is None or cost < least:
-            best, least = block, cost
-        if not cost:
+        covered = sum(paper.cost(each) for each in block)
+        if covered + i * LATER < least:
+            best, least = block, covered + i * LATER
+        if not covered:
             break
-    for words in best or ():
+    for words in best:
         paper.draw(words)
 
 

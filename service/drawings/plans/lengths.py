@@ -10,7 +10,7 @@ from service.core.measure import Length, Point, tape_text
 from service.drawings.ground import Edge
 from service.drawings.marks import SMALL, Stroke, line, width_of
 from service.drawings.plans.flights import Course
-from service.drawings.plans.measures import TICK
+from service.drawings.plans.measures import LATER, SOONER, TICK
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import along, square_to
 from service.drawings.plans.scene import Scene
@@ -77,7 +77,11 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
         sum(map(paper.cost_along, _whole(at(start, far), at(end, far), broken, past)))
         for far in tiers
     ]
-    costs = [paper.cost(each) + crossed[i // len(PARTS)] for i, each in enumerate(offered)]
+    dear = [*(step * SOONER for step in TIERS), *(depth * SOONER + LATER for depth in INNER)]
+    costs = [
+        paper.cost(each) + crossed[i // len(PARTS)] + dear[i // len(PARTS)]
+        for i, each in enumerate(offered)
+    ]
     best = costs.index(min(costs))
     far = tiers[best // len(PARTS)]
     for mark in _corner_to_corner(scale, at(start, far), at(end, far), broken):

@@ -103,6 +103,8 @@ def _chains(
     first = _outermost(scene, track) * paper.scale.per_unit + FIRST
     inner = scene.subject.kit.post.base.width / 2 * paper.scale.per_unit + INSIDE
     inside = replace(track, out=-track.out)
+    text = f"{track.run.id} {said['length_text']}"
+    reach = _reach(texts)
     if track.run.flight is not None:
         dear = beside.get(track.run.start, 0.0)
         sides = [(track, first + off, dear + off * SOONER, True) for off in OFFS]
@@ -113,7 +115,8 @@ def _chains(
         words = list(_ordinates(paper, side, texts, away))
         out = paper.scale.of_paper(away)
         ends = [side.off(side.points[i], 0.0, out) for i in (0, -1)]
-        cost = float(sum(min(map(paper.cost, each)) for each in words) + paper.cost_along(ends))
+        cost = sum(paper.best(each)[1] for each in words) + paper.cost_along(ends)
+        cost += paper.best(_names(paper.scale, side, away, reach, text))[1]
         yield _Chain(side, away, words, cost + dear, is_outside)
 
 
@@ -123,10 +126,10 @@ def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str) -> float:
     said = scene.said["runs", track.run.id]
     _write_ordinates(paper, track, chain.words)
     texts = said["marks_text"] if chain.words else []
-    reach = max((width_of(each, SMALL) + GAP for each in texts), default=0.0)
+    reach = _reach(texts)
     text = f"{names} {said['length_text']}"
+    written = paper.write(_names(paper.scale, track, away, reach, text))
     strip = list(_in_strip(paper.scale, track, away, text))
-    written = paper.write([*strip, *_past(paper.scale, track, away, reach, text)])
     for mark in _dimension(paper, scene, track, away):
         paper.draw(mark)
     return away + reach + (0.0 if written in strip else ROW)
@@ -197,6 +200,17 @@ def _write_ordinates(paper: Paper, track: Track, ordinates: Sequence[list[Words]
         kept = i
 
 
+def _reach(texts: Sequence[str]) -> float:
+    """How far in mm the texts of marks reach off their line."""
+    return max((width_of(each, SMALL) + GAP for each in texts), default=0.0)
+
+
+def _names(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:
+    """Places for a run's id and length, the best first."""
+    yield from _in_strip(scale, track, away, text)
+    yield from _past(scale, track, away, reach, text)
+
+
 def _in_strip(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
     """Places between the deck and the line, in each bay that is wide enough, from the middle."""
     wide = scale.of_paper(width_of(text, SMALL) + 0.3)
@@ -214,8 +228,8 @@ def _past(scale: Scale, track: Track, away: float, reach: float, text: str) -> I
     reach: of the marks' texts, in mm off the line."""
     mm, ahead = scale.of_paper, track.along
     outer = away + max(GAP, reach) + SMALL / 2 + 0.8
-    for step in range(OUTER):
-        place = track.off(track.middle, 0.0, mm(outer + step * ROW))
+    for row in range(OUTER):
+        place = track.off(track.middle, 0.0, mm(outer + row * ROW))
         yield along(scale, place, ahead, 0.0, text)
     past = mm(width_of(text, SMALL) / 2 + 2 * TICK)
     for point, step in ((track.points[-1], past), (track.points[0], -past)):

@@ -1,7 +1,7 @@
 """Drawings, plans: the paper of one view, which knows where something is drawn already.
 
-Words find the first place of those offered where nothing lies; where none is free, the one where
-they cover the fewest lines; where all would cover words or what is solid, they are left out and
+Words find the first place of those offered where nothing lies, or an earlier one where they cover
+few lines; where all would cover words or what is solid, they are left out and
 counted.
 """
 
@@ -21,9 +21,11 @@ Cell: TypeAlias = tuple[int, int]
 CELL: Final = 0.9
 """Side in mm on paper of a cell, of which the paper knows whether something is in it."""
 LINE: Final = 1
-AREA: Final = 8
+RAIL: Final = 100
 SOLID: Final = 1000
-"""What words cost that cover a cell of a line, of a flight, and of words or what is solid."""
+"""What words cost that cover a cell of a line, of a rail, and of words or what is solid."""
+LATER: Final = 2
+"""What each place costs more than the one offered before it."""
 SINK: Final = 0.3
 """How far letters reach below their line, by the height of a capital."""
 SPARE: Final = 0.35
@@ -51,11 +53,15 @@ class Paper:
     def take(self, points: Sequence[Point], closed: bool = False, weight: int = LINE) -> None:
         """Hold the cells of lines, or where they are solid and closed all that they enclose."""
         corners = self._on_paper(points)
-        if closed and weight > LINE:
+        if closed and weight >= SOLID:
             self._hold(_cells_in(corners), weight)
         ends = [*corners, corners[0]] if closed else corners
         for pair in pairwise(ends):
             self._hold(_cells_along(*pair), weight)
+
+    def fill(self, corners: Sequence[Point]) -> None:
+        """Hold the cells of a surface as those of a line: words find better places than it."""
+        self._hold(_cells_in(self._on_paper(corners)), LINE)
 
     def cost(self, words: Words) -> int:
         """What words would cover."""
@@ -70,23 +76,28 @@ class Paper:
             for cell in _cells_along(*pair)
         )
 
-    def write(self, offered: Iterable[Words], must: bool = False) -> Words | None:
-        """Draw words at the best of the places offered, the first where nothing lies. must: even
-        over something; else they are left out and counted."""
-        best, least = None, math.inf
-        for words in offered:
-            cost = self.cost(words)
-            if cost < least:
-                best, least = words, cost
-            if not cost:
-                break
+    def write(self, offered: Iterable[Words]) -> Words | None:
+        """Draw words at the best of the places offered: where the fewest lines lie, the earlier the
+        better. Where all would cover words or what is solid they are left out, and counted."""
+        best, cost = self.best(offered)
         if best is None:
             return None
-        if least >= SOLID and not must:
+        if cost >= SOLID:
             self.left_out += 1
             return None
         self.draw(best)
         return best
+
+    def best(self, offered: Iterable[Words]) -> tuple[Words | None, float]:
+        """The best of the places offered, and what it costs."""
+        best, least = None, math.inf
+        for i, words in enumerate(offered):
+            covered = self.cost(words)
+            if covered + i * LATER < least:
+                best, least = words, covered + i * LATER
+            if not covered:
+                break
+        return best, least
 
     def _on_paper(self, points: Sequence[Point]) -> list[Point]:
         """Points in cells."""

@@ -10,7 +10,7 @@ from service.core.line.posts import square_at
 from service.core.measure import Point
 from service.core.records.layout import Bay, Post
 from service.drawings.marks import NORMAL, SMALL, Stroke, line
-from service.drawings.plans.paper import SOLID, Paper
+from service.drawings.plans.paper import RAIL, SOLID, Paper
 from service.drawings.plans.placing import around
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between, unit
@@ -33,7 +33,7 @@ def draw_railing(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     for track in tracks.values():
         for bay in scene.bays[track.run.id]:
             for mark in _rail(scene, track, bay):
-                paper.draw(mark, SOLID // 10)
+                paper.draw(mark, RAIL)
     width = scene.subject.kit.post.width
     for post in scene.posts.values():
         square = tuple(square_at(post.at, width, post.turned))

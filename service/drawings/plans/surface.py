@@ -13,7 +13,7 @@ from service.core.records.layout import BlockingPiece
 from service.core.timber.frame import Frame
 from service.drawings.ground import Edge, outline_of
 from service.drawings.marks import SMALL, Pattern, Stroke, clipped, line
-from service.drawings.plans.paper import AREA, SOLID, Paper
+from service.drawings.plans.paper import LINE, SOLID, Paper
 from service.drawings.plans.placing import around
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import unit
@@ -33,7 +33,7 @@ NAME: Final = 40.0
 def draw_ground(paper: Paper, scene: Scene) -> None:
     """Joists, edges, walls and what stands on the level, without words."""
     for mark in _timber(paper, scene):
-        paper.draw(mark, AREA if mark.layer == "block" else 0)
+        paper.draw(mark, LINE if mark.layer == "block" else 0)
     edges = tuple(scene.edges.values())
     for i, edge in enumerate(edges):
         if edge.condition == "wall":
