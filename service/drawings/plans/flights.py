@@ -101,11 +101,11 @@ def _write_rows(paper: Paper, foot: Point, down: Point, rows: list[str]) -> None
             Words("words", (x, y + paper.scale.of_paper(rise - j * ROW)), row, SMALL)
             for j, row in enumerate(rows)
         ]
-        covered = sum(paper.cost(each) for each in block)
-        if covered + i * LATER < least:
-            best, least = block, covered + i * LATER
-        if not covered:
+        if i * LATER >= least:
             break
+        cost = sum(paper.cost(each) for each in block) + i * LATER
+        if cost < least:
+            best, least = block, cost
     for words in best:
         paper.draw(words)
 

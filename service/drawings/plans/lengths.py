@@ -26,6 +26,8 @@ PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
 """Where along an edge its words are tried."""
 BEYOND: Final = 5.0
 """In mm, from an edge without runs, or the top of its bow, to the line of its length."""
+SHORT: Final = 8.0
+"""In mm, an edge of which no more than its number is told."""
 BREAK: Final = 4.0
 """In mm to each side of a flight, where it breaks a line."""
 
@@ -62,8 +64,9 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
 
     if width_of(text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
         offered = [square_to(scale, at(middle, away + step), (uy, -ux), text) for step in TIERS]
-        number = text.split()[1].rstrip(":")
-        paper.write([*offered, along(scale, at(middle, away), (ux, uy), 0.0, number)])
+        number = along(scale, at(middle, away), (ux, uy), 0.0, text.split()[1].rstrip(":"))
+        is_short = math.dist(start, end) * scale.per_unit < SHORT
+        paper.write([number] if is_short else [*offered, number])
         return
     rise = SMALL / 2 + 0.8
     tiers = [*(away + step for step in TIERS), *(-depth for depth in INNER)]
@@ -77,7 +80,7 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
         sum(map(paper.cost_along, _whole(at(start, far), at(end, far), broken, past)))
         for far in tiers
     ]
-    dear = [*(step * SOONER for step in TIERS), *(depth * SOONER + LATER for depth in INNER)]
+    dear = [*(step * SOONER for step in TIERS), *(depth * SOONER + 4 * LATER for depth in INNER)]
     costs = [
         paper.cost(each) + crossed[i // len(PARTS)] + dear[i // len(PARTS)]
         for i, each in enumerate(offered)

@@ -9,15 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import Final
 
 from service.core.measure import Length
 from service.drawings.marks import SMALL, Disc, Mark, Words, line, width_of
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import along, around, square_to
+from service.drawings.plans.placing import along, around, beside, square_to
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, between
+from service.drawings.plans.tracks import Track, between, is_tight
 from service.drawings.scales import Scale
 
 FIRST: Final = 6.5
@@ -42,6 +42,8 @@ SHIFTS: Final = (0.0, 1.5, -1.5, 2.8, 3.6)
 """In mm along a run, how far off its line a mark's text is tried."""
 CLOSE: Final = 2.4
 """In mm, between two posts whose marks can be told apart."""
+FEW: Final = 2.0
+"""In mm, from a run to its id where it is not measured."""
 STEPS: Final = 32
 """Places along a bow that are looked at for how far it reaches past a chord."""
 
@@ -49,6 +51,11 @@ STEPS: Final = 32
 def measure_runs(paper: Paper, scene: Scene, tracks: Mapping[str, Track]) -> dict[int, float]:
     """Draw every run's marks and length. Yields how far out each edge's take room, in mm."""
     taken: dict[int, float] = {}
+    if is_tight(tracks, paper.scale):
+        for track in tracks.values():
+            paper.left_out += len(track.points) + 1
+            paper.write(_few(paper.scale, track))
+        return taken
     beside = _beside(paper, tracks)
     for alike in _alike(scene, tracks):
         chosen = min(
@@ -200,6 +207,12 @@ def _write_ordinates(paper: Paper, track: Track, ordinates: Sequence[list[Words]
         kept = i
 
 
+def _few(scale: Scale, track: Track) -> list[Words]:
+    """Places for a run's id alone."""
+    places = around(scale, track.middle, track.outward, FEW, track.run.id, layer="dimension")
+    return list(islice(places, 3))
+
+
 def _reach(texts: Sequence[str]) -> float:
     """How far in mm the texts of marks reach off their line."""
     return max((width_of(each, SMALL) + GAP for each in texts), default=0.0)
@@ -231,8 +244,9 @@ def _past(scale: Scale, track: Track, away: float, reach: float, text: str) -> I
     for row in range(OUTER):
         place = track.off(track.middle, 0.0, mm(outer + row * ROW))
         yield along(scale, place, ahead, 0.0, text)
+    middle = track.off(track.middle, 0.0, mm(away))
+    yield beside(scale, middle, track.outward, max(GAP, reach), text, layer="dimension")
     past = mm(width_of(text, SMALL) / 2 + 2 * TICK)
     for point, step in ((track.points[-1], past), (track.points[0], -past)):
         yield along(scale, track.off(point, step, mm(away)), ahead, 0.0, text)
-    middle = track.off(track.middle, 0.0, mm(away))
     yield from around(scale, middle, track.outward, 1.0, text, layer="dimension")

@@ -73,7 +73,7 @@ def name_openings(paper: Paper, scene: Scene, gaps: Mapping[str, Gap]) -> None:
             paper.draw(mark)
         said = scene.said["openings", place]
         name = clipped(place.split("/", 1)[1], SMALL, NAME)
-        text = f"{name} {said['clear_width_text']} clear"
+        text = f"{name} {said['clear_width_text']}"
         size = math.dist(start, end) * k
         middle = between(start, end)
         first = along(paper.scale, middle, way, SMALL / 2 + 0.5, text)

@@ -116,6 +116,8 @@ def _notes(scene: Scene) -> Iterator[str]:
     side = "inside" if kit.post.setback >= 0 else "outside"
     yield f"Post centres {setback} {side} the deck's edge."
     yield "Marks are to post centres, from the dot of each run."
+    if scene.openings:
+        yield "Openings are measured clear, face to face."
     level = {bay.id for bays in scene.bays.values() for bay in bays if bay.flight is None}
     texts = dict.fromkeys(
         scene.said["bays", bay]["height_text"] for bay in sorted(level, key=_number)

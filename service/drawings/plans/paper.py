@@ -63,10 +63,16 @@ class Paper:
         """Hold the cells of a surface as those of a line: words find better places than it."""
         self._hold(_cells_in(self._on_paper(corners)), LINE)
 
-    def cost(self, words: Words) -> int:
-        """What words would cover."""
+    def cost(self, words: Words, most: float = math.inf) -> int:
+        """What words would cover. most: nothing more is told of a cost beyond it."""
         corners = self._on_paper(box_of(words, self.scale, SPARE))
-        return sum(self._taken.get(cell, 0) for cell in _cells_in(corners))
+        taken, cost = self._taken, 0
+        for row, first, last in _rows_in(corners):
+            for column in range(first, last + 1):
+                cost += taken.get((column, row), 0)
+            if cost > most:
+                break
+        return cost
 
     def cost_along(self, points: Sequence[Point]) -> int:
         """What a line would cross."""
@@ -92,11 +98,12 @@ class Paper:
         """The best of the places offered, and what it costs."""
         best, least = None, math.inf
         for i, words in enumerate(offered):
-            covered = self.cost(words)
-            if covered + i * LATER < least:
-                best, least = words, covered + i * LATER
-            if not covered:
+            dear = i * LATER
+            if dear >= least:
                 break
+            covered = self.cost(words, least - dear)
+            if covered + dear < least:
+                best, least = words, covered + dear
         return best, least
 
     def _on_paper(self, points: Sequence[Point]) -> list[Point]:
@@ -157,16 +164,33 @@ def _cells_along(start: Point, end: Point) -> Iterator[Cell]:
 
 
 def _cells_in(corners: Sequence[Point]) -> Iterator[Cell]:
-    """The cells of a closed shape, by rows through its middles; of a slight one its edge."""
-    ys = [y for _, y in corners]
+    """The cells of a closed shape."""
+    for row, first, last in _rows_in(corners):
+        for column in range(first, last + 1):
+            yield column, row
+
+
+def _rows_in(corners: Sequence[Point]) -> Iterator[tuple[int, int, int]]:
+    """A closed shape by rows of cells through its middles, each from a column to another one."""
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    low, high = min(ys), max(ys)
+    rows = range(math.floor(low), math.floor(high) + 1)
+    if len(corners) == 4 and _is_upright(xs, ys):
+        first, last = math.floor(min(xs)), math.floor(max(xs))
+        yield from ((row, first, last) for row in rows)
+        return
     sides = list(zip(corners, (*corners[1:], corners[0]), strict=True))
-    for row in range(math.floor(min(ys)), math.floor(max(ys)) + 1):
-        level = min(max(row + 0.5, min(ys) + 1e-9), max(ys) - 1e-9)
+    for row in rows:
+        level = min(max(row + 0.5, low + 1e-9), high - 1e-9)
         cuts = sorted(
             x0 + (x1 - x0) * (level - y0) / (y1 - y0)
             for (x0, y0), (x1, y1) in sides
             if (y0 <= level) != (y1 <= level)
         )
         for left, right in zip(cuts[::2], cuts[1::2], strict=False):
-            for column in range(math.floor(left), math.floor(right) + 1):
-                yield column, row
+            yield row, math.floor(left), math.floor(right)
+
+
+def _is_upright(xs: Sequence[float], ys: Sequence[float]) -> bool:
+    """Whether four corners are those of an upright rectangle, to less than a cell."""
+    return all(min(abs(xs[i] - xs[i - 1]), abs(ys[i] - ys[i - 1])) < 1e-3 for i in range(4))

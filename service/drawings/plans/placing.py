@@ -9,6 +9,7 @@ from typing import Final
 from service.core.measure import Point
 from service.drawings.dimensions import upright
 from service.drawings.marks import SMALL, Layer, Words, width_of
+from service.drawings.plans.paper import SINK
 from service.drawings.scales import Scale
 
 TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
@@ -48,16 +49,17 @@ def beside(
     """Level words whose middle lies a way off a point, so far that they keep clear of it.
 
     >>> beside(Scale(1, "mm"), (0.0, 0.0), (1.0, 0.0), 2.0, "P1", 2.5).at
-    (4.0, -1.25)
+    (4.0, -0.875)
     """
-    half = width_of(text, size) / 2, size / 2
+    # Letters that reach below their line count: their middle lies above half a capital.
+    half = width_of(text, size) / 2, size * (1 + SINK) / 2
     most = max(abs(way[0]), abs(way[1]))
     x, y = (
         at[i]
         + scale.of_paper((way[i] / most) * clear + half[i] * min(1.0, max(-1.0, 1.5 * way[i])))
         for i in range(2)
     )
-    return Words(layer, (x, y - scale.of_paper(half[1])), text, size)
+    return Words(layer, (x, y + scale.of_paper(SINK * size - half[1])), text, size)
 
 
 def along(

@@ -13,7 +13,7 @@ from service.drawings.marks import NORMAL, SMALL, Stroke, line
 from service.drawings.plans.paper import RAIL, SOLID, Paper
 from service.drawings.plans.placing import around
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, bay_ends, between, unit
+from service.drawings.plans.tracks import Track, bay_ends, between, is_tight, unit
 
 WIDE: Final = 0.6
 """Width of a rail as it is drawn, by that of a post: a kit says no more than how deep one is."""
@@ -42,6 +42,9 @@ def draw_railing(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 
 def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     """The id of each post beside it, on the deck's side of its rails or outside its flight."""
+    if is_tight(tracks, paper.scale):
+        paper.left_out += len(scene.posts)
+        return
     k = paper.scale.per_unit
     kit = scene.subject.kit
     clear = max(kit.post.base.width / 2, -kit.post.setback) * k + CLEAR
@@ -53,6 +56,9 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 
 def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     """The id of each bay beside its middle, on the deck's side, on a flight inside it."""
+    if is_tight(tracks, paper.scale):
+        paper.left_out += sum(map(len, scene.bays.values()))
+        return
     k = paper.scale.per_unit
     post = scene.subject.kit.post
     clear = max(post.width * WIDE / 2, -post.setback) * k + CLEAR

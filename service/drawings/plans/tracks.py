@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
 
 import shapely
 
@@ -13,9 +15,12 @@ from service.core.measure import Length, Point
 from service.core.records.layout import Bay, Run
 from service.drawings.ground import Edge, outline_of
 from service.drawings.plans.scene import Scene
+from service.drawings.scales import Scale
 
-LOOSE = 1e-3
+LOOSE: Final = 1e-3
 """Part of a run's length by which a stretch between two walls may differ from it."""
+TIGHT: Final = 5.0
+"""In mm on paper, a bay that has room for its id and its post's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +84,12 @@ def bay_ends(scene: Scene, track: Track, bay: Bay) -> tuple[Point, Point]:
     """The centres of the posts of a bay, or the wall faces that it meets."""
     start, end = scene.at(bay.start), scene.at(bay.end)
     return start or track.points[0], end or track.points[-1]
+
+
+def is_tight(tracks: Mapping[str, Track], scale: Scale) -> bool:
+    """Whether most bays are so small on paper that nothing can be said of each of them."""
+    bays = sorted(math.dist(*pair) for track in tracks.values() for pair in pairwise(track.points))
+    return bool(bays) and bays[len(bays) // 2] * scale.per_unit < TIGHT
 
 
 def _out(scene: Scene, run: Run, along: Point, start: Point) -> float:
