@@ -11,7 +11,7 @@ from service.core.measure import Length, Point, tape_text
 from service.core.records.layout import FlightBuilt
 from service.drawings.marks import SMALL, Stroke, Words, clipped, line
 from service.drawings.plans.openings import Gap
-from service.drawings.plans.paper import LATER, Paper
+from service.drawings.plans.paper import LATER, SOLID, Paper
 from service.drawings.plans.placing import around
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between
@@ -84,11 +84,14 @@ def name_flight(paper: Paper, scene: Scene, course: Course) -> None:
     if flight.to_level is not None:
         rows.append(f"to {clipped(flight.to_level, SMALL, NAME)}")
     foot = course.at(0.5, max(course.run, paper.scale.of_paper(2 * HEAD)))
-    _write_rows(paper, foot, course.down, rows)
+    if not _write_rows(paper, foot, course.down, rows):
+        paper.left_out += len(rows) - 1
+        paper.write(around(paper.scale, course.at(0.5, course.run / 2), course.down, 0.0, name))
 
 
-def _write_rows(paper: Paper, foot: Point, down: Point, rows: list[str]) -> None:
-    """Rows of words off a point, the first of which finds the place of all."""
+def _write_rows(paper: Paper, foot: Point, down: Point, rows: list[str]) -> bool:
+    """Rows of words off a point, the longest of which finds the place of all; not where each place
+    has other words already. Yields whether they are written."""
     deep = ROW * (len(rows) - 1)
     longest = max(rows, key=len)
     best: list[Words] = []
@@ -106,8 +109,11 @@ def _write_rows(paper: Paper, foot: Point, down: Point, rows: list[str]) -> None
         cost = sum(paper.cost(each) for each in block) + i * LATER
         if cost < least:
             best, least = block, cost
+    if least >= SOLID:
+        return False
     for words in best:
         paper.draw(words)
+    return True
 
 
 def _steps(course: Course) -> Iterator[Stroke]:

@@ -12,7 +12,7 @@ from service.drawings.marks import SMALL, Stroke, line, width_of
 from service.drawings.plans.flights import Course
 from service.drawings.plans.measures import LATER, SOONER, TICK
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import along, square_to
+from service.drawings.plans.placing import along, around, square_to
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
 from service.drawings.scales import Scale
@@ -28,6 +28,7 @@ BEYOND: Final = 5.0
 """In mm, from an edge without runs, or the top of its bow, to the line of its length."""
 SHORT: Final = 8.0
 """In mm, an edge of which no more than its number is told."""
+CLEAR: Final = 1.5
 BREAK: Final = 4.0
 """In mm to each side of a flight, where it breaks a line."""
 
@@ -64,9 +65,10 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
 
     if width_of(text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
         offered = [square_to(scale, at(middle, away + step), (uy, -ux), text) for step in TIERS]
-        number = along(scale, at(middle, away), (ux, uy), 0.0, text.split()[1].rstrip(":"))
+        number = text.split()[1].rstrip(":")
+        alone = around(scale, middle, (uy, -ux), CLEAR, number, layer="dimension")
         is_short = math.dist(start, end) * scale.per_unit < SHORT
-        paper.write([number] if is_short else [*offered, number])
+        paper.write(alone if is_short else [*offered, *alone])
         return
     rise = SMALL / 2 + 0.8
     tiers = [*(away + step for step in TIERS), *(-depth for depth in INNER)]
@@ -87,9 +89,9 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
     ]
     best = costs.index(min(costs))
     far = tiers[best // len(PARTS)]
-    for mark in _corner_to_corner(scale, at(start, far), at(end, far), broken):
-        paper.draw(mark)
-    paper.write([offered[best]])
+    if paper.write([offered[best]]):
+        for mark in _corner_to_corner(scale, at(start, far), at(end, far), broken):
+            paper.draw(mark)
 
 
 def _corner_to_corner(

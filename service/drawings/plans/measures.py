@@ -9,12 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice, pairwise
+from itertools import pairwise
 from typing import Final
 
 from service.core.measure import Length
 from service.drawings.marks import SMALL, Disc, Mark, Words, line, width_of
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.placing import along, around, beside, square_to
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, between, is_tight
@@ -52,9 +52,7 @@ def measure_runs(paper: Paper, scene: Scene, tracks: Mapping[str, Track]) -> dic
     """Draw every run's marks and length. Yields how far out each edge's take room, in mm."""
     taken: dict[int, float] = {}
     if is_tight(tracks, paper.scale):
-        for track in tracks.values():
-            paper.left_out += len(track.points) + 1
-            paper.write(_few(paper.scale, track))
+        paper.left_out += sum(len(track.points) + 1 for track in tracks.values())
         return taken
     beside = _beside(paper, tracks)
     for alike in _alike(scene, tracks):
@@ -63,6 +61,10 @@ def measure_runs(paper: Paper, scene: Scene, tracks: Mapping[str, Track]) -> dic
             key=lambda chain: chain.cost,
         )
         names = " and ".join(track.run.id for track in alike)
+        if chosen.lost * 3 > len(chosen.words) + 1:
+            paper.left_out += len(chosen.words)
+            paper.write(_few(paper.scale, chosen.track, names))
+            continue
         far = _draw(paper, scene, chosen, names)
         run = chosen.track.run
         if run.flight is None and chosen.is_outside:
@@ -92,12 +94,14 @@ def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
 @dataclass(frozen=True, slots=True)
 class _Chain:
     """A way to draw a run's dimensions. track: its outer side is the one that they are on; away: mm
-    from the run to their line; words: for each mark the places that its text may take."""
+    from the run to their line; words: for each mark the places that its text may take; lost: of
+    how many there is none."""
 
     track: Track
     away: float
     words: list[list[Words]]
     cost: float
+    lost: int
     is_outside: bool
 
 
@@ -122,9 +126,11 @@ def _chains(
         words = list(_ordinates(paper, side, texts, away))
         out = paper.scale.of_paper(away)
         ends = [side.off(side.points[i], 0.0, out) for i in (0, -1)]
-        cost = sum(paper.best(each)[1] for each in words) + paper.cost_along(ends)
-        cost += paper.best(_names(paper.scale, side, away, reach, text))[1]
-        yield _Chain(side, away, words, cost + dear, is_outside)
+        costs = [paper.best(each)[1] for each in words]
+        costs.append(paper.best(_names(paper.scale, side, away, reach, text))[1])
+        lost = sum(cost >= SOLID for cost in costs)
+        cost = sum(costs) + paper.cost_along(ends) + dear
+        yield _Chain(side, away, words, cost, lost, is_outside)
 
 
 def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str) -> float:
@@ -207,10 +213,9 @@ def _write_ordinates(paper: Paper, track: Track, ordinates: Sequence[list[Words]
         kept = i
 
 
-def _few(scale: Scale, track: Track) -> list[Words]:
+def _few(scale: Scale, track: Track, names: str) -> Iterator[Words]:
     """Places for a run's id alone."""
-    places = around(scale, track.middle, track.outward, FEW, track.run.id, layer="dimension")
-    return list(islice(places, 3))
+    return around(scale, track.middle, track.outward, FEW, names, layer="dimension")
 
 
 def _reach(texts: Sequence[str]) -> float:

@@ -132,7 +132,10 @@ def _number(name: str) -> int:
 
 def _left_out(count: int) -> Iterator[str]:
     if count:
-        yield f"Left out for want of room at this scale: {count} texts; see the elevations."
+        yield (
+            f"Left out for want of room at this scale: {count} texts; see the elevations. A number"
+            " alone is that of an edge."
+        )
 
 
 def _axes_and_bar(scene: Scene) -> Pen:
