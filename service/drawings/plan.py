@@ -47,9 +47,9 @@ def _view(scene: Scene, told: list[Told]) -> View:
     scale = fit((x1 - x0, y1 - y0), (wide - 2 * AROUND, tall - 2 * AROUND), unit)
     while True:
         paper = Paper(scale)
-        _draw(paper, scene, tracks, gaps, courses)
+        short = _draw(paper, scene, tracks, gaps, courses)
         draw_flags(paper, concerns, places)
-        placed = _beside(paper, rows_of(scene, concerns, paper.left_out), (wide, tall))
+        placed = _beside(paper, rows_of(scene, short, concerns, paper.left_out), (wide, tall))
         if placed is not None:
             return _framed(scene, paper, *placed, (wide, tall))
         scale = coarser(scale)
@@ -61,21 +61,23 @@ def _draw(
     tracks: dict[str, Track],
     gaps: dict[str, Gap],
     courses: list[Course],
-) -> None:
-    """What is there, then what it measures, then what it is called."""
+) -> list[str]:
+    """What is there, then what it measures, then what it is called. Yields what is said of edges
+    that are too short for it."""
     draw_ground(paper, scene)
     for course in courses:
         draw_flight(paper, course)
     draw_railing(paper, scene, tracks)
     draw_openings(paper, scene, gaps)
     taken = measure_runs(paper, scene, tracks)
-    measure_edges(paper, scene, taken, courses)
+    short = measure_edges(paper, scene, taken, courses)
     name_openings(paper, scene, gaps)
     name_posts(paper, scene, tracks)
     name_bays(paper, scene, tracks)
     for course in courses:
         name_flight(paper, scene, course)
     name_ground(paper, scene)
+    return short
 
 
 def _reach(scene: Scene, courses: Sequence[Course]) -> list[Point]:

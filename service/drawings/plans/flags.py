@@ -12,7 +12,7 @@ from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
 from service.drawings.plans.openings import Gap
 from service.drawings.plans.paper import Paper, box_of
-from service.drawings.plans.placing import around
+from service.drawings.plans.placing import around, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between
 
@@ -96,10 +96,4 @@ def _flag(paper: Paper, at: Point, text: str) -> None:
         return
     corners = box_of(words, paper.scale, 0.4)
     paper.draw(Stroke("words", corners, closed=True))
-    paper.draw(line("words", at, _nearest(corners, at)))
-
-
-def _nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
-    """The point of a level box that is nearest to another point."""
-    (x0, y0), (x1, y1) = corners[0], corners[2]
-    return min(max(at[0], x0), x1), min(max(at[1], y0), y1)
+    paper.draw(line("words", at, nearest(corners, at)))

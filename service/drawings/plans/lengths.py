@@ -10,9 +10,9 @@ from service.core.measure import Length, Point, tape_text
 from service.drawings.ground import Edge
 from service.drawings.marks import SMALL, Stroke, line, width_of
 from service.drawings.plans.flights import Course
-from service.drawings.plans.measures import LATER, SOONER, TICK
+from service.drawings.plans.measures import SOONER, TICK
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import along, around, square_to
+from service.drawings.plans.placing import along, around
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
 from service.drawings.scales import Scale
@@ -20,14 +20,13 @@ from service.drawings.scales import Scale
 TIER: Final = 3.2
 """In mm, from what the runs of an edge take up to the line of its whole length."""
 TIERS: Final = (0.0, 3.6, 7.2)
-INNER: Final = (12.0, 16.0)
-"""How much further out that line is tried, in mm, and at last how far inside the deck."""
+"""How much further out that line is tried, in mm."""
+CROWDED: Final = 300
+"""What a line and its words may cost at most."""
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
 """Where along an edge its words are tried."""
 BEYOND: Final = 5.0
 """In mm, from an edge without runs, or the top of its bow, to the line of its length."""
-SHORT: Final = 8.0
-"""In mm, an edge of which no more than its number is told."""
 CLEAR: Final = 1.5
 BREAK: Final = 4.0
 """In mm to each side of a flight, where it breaks a line."""
@@ -35,27 +34,39 @@ BREAK: Final = 4.0
 
 def measure_edges(
     paper: Paper, scene: Scene, taken: Mapping[int, float], courses: Sequence[Course]
-) -> None:
+) -> list[str]:
     """Each edge's number, whether it is guarded, and its length: as taken by tape, else its own.
-    taken: by its runs, in mm off it."""
+    taken: by its runs, in mm off it. Yields what is said of those that are too short for it."""
     deck = scene.subject.deck
     opened = {opening.place: opening.edge for opening in scene.openings}
     down: dict[int, list[Course]] = {}
     for course in courses:
         down.setdefault(opened[course.flight.opening], []).append(course)
+    short = []
     for edge in scene.edges.values():
         said = scene.lengths.get(edge.number) or tape_text(edge.length, deck.unit, deck.step)
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
         text = f"edge {edge.number}{kind}{' bowed' if edge.rise else ''}: {said}"
-        _span(paper, edge, taken.get(edge.number, 0.0), text, down.get(edge.number, ()))
+        if not _span(paper, edge, taken.get(edge.number, 0.0), text, down.get(edge.number, ())):
+            _number(paper, edge)
+            short.append(text)
+    return short
 
 
-def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Course]) -> None:
-    """From corner to corner; where an edge is too short for its words they stand square to it, or
-    its number alone."""
+def _number(paper: Paper, edge: Edge) -> None:
+    """An edge's number alone, beside its middle."""
+    ux, uy = unit(edge.points[0], edge.points[-1])
+    text = str(edge.number)
+    places = around(paper.scale, edge.place(0.5), (uy, -ux), CLEAR, text, layer="dimension")
+    paper.write(places)
+
+
+def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Course]) -> bool:
+    """From corner to corner; not where an edge is too short for its words, or finds no place.
+    Yields whether it is drawn."""
     scale = paper.scale
     start, end = edge.points[0], edge.points[-1]
-    (ux, uy), middle = unit(start, end), between(start, end)
+    ux, uy = unit(start, end)
     bulge = max(0.0, edge.rise) * scale.per_unit
     away = bulge + max(taken + TIER if taken else 0.0, BEYOND)
 
@@ -64,14 +75,9 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
         return point[0] + uy * scale.of_paper(far), point[1] - ux * scale.of_paper(far)
 
     if width_of(text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
-        offered = [square_to(scale, at(middle, away + step), (uy, -ux), text) for step in TIERS]
-        number = text.split()[1].rstrip(":")
-        alone = around(scale, middle, (uy, -ux), CLEAR, number, layer="dimension")
-        is_short = math.dist(start, end) * scale.per_unit < SHORT
-        paper.write(alone if is_short else [*offered, *alone])
-        return
+        return False
     rise = SMALL / 2 + 0.8
-    tiers = [*(away + step for step in TIERS), *(-depth for depth in INNER)]
+    tiers = [away + step for step in TIERS]
     offered = [
         along(scale, at(between(start, end, part), far), (ux, uy), rise, text)
         for far in tiers
@@ -82,16 +88,19 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
         sum(map(paper.cost_along, _whole(at(start, far), at(end, far), broken, past)))
         for far in tiers
     ]
-    dear = [*(step * SOONER for step in TIERS), *(depth * SOONER + 4 * LATER for depth in INNER)]
+    dear = [step * SOONER for step in TIERS]
     costs = [
         paper.cost(each) + crossed[i // len(PARTS)] + dear[i // len(PARTS)]
         for i, each in enumerate(offered)
     ]
     best = costs.index(min(costs))
     far = tiers[best // len(PARTS)]
-    if paper.write([offered[best]]):
-        for mark in _corner_to_corner(scale, at(start, far), at(end, far), broken):
-            paper.draw(mark)
+    if costs[best] >= CROWDED:
+        return False
+    paper.write([offered[best]])
+    for mark in _corner_to_corner(scale, at(start, far), at(end, far), broken):
+        paper.draw(mark)
+    return True
 
 
 def _corner_to_corner(

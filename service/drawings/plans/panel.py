@@ -30,6 +30,8 @@ COLUMN: Final = 58.0
 ROW: Final = 3.3
 MOST: Final = 12
 """Findings that are listed on one drawing."""
+EDGES: Final = 24
+"""Edges that are told of in rows."""
 BAR: Final = 26.0
 """Greatest length in mm of the bar."""
 
@@ -44,9 +46,15 @@ class Row:
     draw: Pen
 
 
-def rows_of(scene: Scene, concerns: Sequence[tuple[Told, list[str]]], left_out: int) -> list[Row]:
-    """All that stands beside the plan of a level."""
-    texts = [*_notes(scene), *_left_out(left_out)]
+def rows_of(
+    scene: Scene,
+    short: Sequence[str],
+    concerns: Sequence[tuple[Told, list[str]]],
+    left_out: int,
+) -> list[Row]:
+    """All that stands beside the plan of a level. short: what is said of edges that are too short
+    on paper for it."""
+    texts = [*_notes(scene), *_short(short), *_left_out(left_out)]
     return [
         Row(7.0, _title(f"Plan of {scene.level.id}")),
         Row(16.0, _axes_and_bar(scene)),
@@ -130,12 +138,16 @@ def _number(name: str) -> int:
     return int(name[1:])
 
 
+def _short(texts: Sequence[str]) -> Iterator[str]:
+    """Edges by their numbers, as their own words have no room."""
+    if texts:
+        more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
+        yield f"By their numbers: {'; '.join(texts[:EDGES])}{more}."
+
+
 def _left_out(count: int) -> Iterator[str]:
     if count:
-        yield (
-            f"Left out for want of room at this scale: {count} texts; see the elevations. A number"
-            " alone is that of an edge."
-        )
+        yield (f"Left out for want of room at this scale: {count} texts; see the elevations.")
 
 
 def _axes_and_bar(scene: Scene) -> Pen:

@@ -8,14 +8,36 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.dimensions import upright
-from service.drawings.marks import SMALL, Layer, Words, width_of
-from service.drawings.plans.paper import SINK
+from service.drawings.marks import SMALL, Layer, Words, line, width_of
+from service.drawings.plans.paper import SINK, Paper, box_of
 from service.drawings.scales import Scale
 
 TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
 """Degrees to either side of where words are wanted first."""
+FAR: Final = 2.0
+"""In mm, how much further off than it was wanted a name needs a line to what it names."""
 STEPS: Final = (0.0, 1.6, 3.6, 6.4)
 """Millimetres that words are moved further out where they find no place."""
+
+
+def tag(paper: Paper, at: Point, way: Point, clear: float, text: str, size: float = SMALL) -> None:
+    """Name what stands at a point, with a line to it where its name finds no place close by."""
+    words = paper.write(around(paper.scale, at, way, clear, text, size))
+    if words is None:
+        return
+    end = nearest(box_of(words, paper.scale), at)
+    if math.dist(end, at) * paper.scale.per_unit > clear * math.sqrt(2) + FAR:
+        paper.draw(line("dimension", at, end))
+
+
+def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
+    """The point of a level box that is nearest to another point.
+
+    >>> nearest(((0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0)), (3.0, 0.5))
+    (2.0, 0.5)
+    """
+    (x0, y0), (x1, y1) = corners[0], corners[2]
+    return min(max(at[0], x0), x1), min(max(at[1], y0), y1)
 
 
 def around(

@@ -11,7 +11,7 @@ from service.core.measure import Point
 from service.core.records.layout import Bay, Post
 from service.drawings.marks import NORMAL, SMALL, Stroke, line
 from service.drawings.plans.paper import RAIL, SOLID, Paper
-from service.drawings.plans.placing import around
+from service.drawings.plans.placing import tag
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between, is_tight, unit
 
@@ -51,7 +51,7 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     ways = _ways(scene, tracks)
     for post in scene.posts.values():
         way = ways.get(post.id, (0.7, 0.7))
-        paper.write(around(paper.scale, post.at, way, clear, post.id))
+        tag(paper, post.at, way, clear, post.id)
 
 
 def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
@@ -71,7 +71,7 @@ def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     size = NORMAL if least * k >= ROOMY else SMALL
     for name, track, start, end in placed:
         ox, oy = track.outward
-        paper.write(around(paper.scale, between(start, end), (-ox, -oy), clear, name, size))
+        tag(paper, between(start, end), (-ox, -oy), clear, name, size)
 
 
 def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:

@@ -14,7 +14,7 @@ from service.core.timber.frame import Frame
 from service.drawings.ground import Edge, outline_of
 from service.drawings.marks import SMALL, Pattern, Stroke, clipped, line
 from service.drawings.plans.paper import LINE, SOLID, Paper
-from service.drawings.plans.placing import around
+from service.drawings.plans.placing import tag
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import unit
 
@@ -55,12 +55,12 @@ def name_ground(paper: Paper, scene: Scene) -> None:
         half = paper.scale.per_unit * max(x1 - x0, y1 - y0) / 2
         middle = (x0 + x1) / 2, (y0 + y1) / 2
         text = clipped(name, SMALL, NAME)
-        paper.write(around(paper.scale, middle, (0.7, 0.7), half + 0.8, text))
+        tag(paper, middle, (0.7, 0.7), half + 0.8, text)
     for points, why in _stretches(paper, scene):
         ux, uy = unit(points[0], points[-1])
         text = clipped(f"no post: {why}", SMALL, NAME)
         middle = points[len(points) // 2] if len(points) > 2 else _half(points)
-        paper.write(around(paper.scale, middle, (uy, -ux), 1.0, text))
+        tag(paper, middle, (uy, -ux), 1.0, text)
 
 
 def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
