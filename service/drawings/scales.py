@@ -10,9 +10,9 @@ from service.core.measure import MM_PER_IN, Length, Unit
 _INCH: Final = {
     4: '3" = 1\'', 8: '1 1/2" = 1\'', 12: '1" = 1\'', 16: '3/4" = 1\'', 24: '1/2" = 1\'',
     32: '3/8" = 1\'', 48: '1/4" = 1\'', 64: '3/16" = 1\'', 96: '1/8" = 1\'', 128: '3/32" = 1\'',
-    192: '1/16" = 1\'',
+    192: '1/16" = 1\'', 240: '1" = 20\'', 360: '1" = 30\'', 480: '1" = 40\'', 600: '1" = 50\'',
 }  # fmt: skip
-"""Ratios of an architect's scale and how it is read."""
+"""Ratios of an architect's scale, then of an engineer's, and how they are read."""
 _METRIC: Final = (5, 10, 20, 25, 50, 100, 200, 500, 1000)
 """ISO 5455, and 1:25 and 1:500 beside it."""
 

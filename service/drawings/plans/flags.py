@@ -41,7 +41,7 @@ def told_of(reply: Json) -> list[Told]:
     found: dict[tuple[str, str, str], dict[str, None]] = {}
     for each in reply["findings"]:
         if each["result"] == "fail" and each["severity"] in ("violation", "warning"):
-            key = each["rule"], each["cite"], each["severity"]
+            key = each["rule"], each.get("cite", ""), each["severity"]
             found.setdefault(key, {}).update(dict.fromkeys(each["where"]))
     return [Told(i, *key, tuple(where)) for i, (key, where) in enumerate(found.items(), 1)]
 

@@ -30,6 +30,8 @@ COLUMN: Final = 58.0
 ROW: Final = 3.3
 MOST: Final = 12
 """Findings that are listed on one drawing."""
+WHOLE: Final = 3
+"""Lines of a paragraph that no column breaks."""
 EDGES: Final = 24
 """Edges that are told of in rows."""
 BAR: Final = 26.0
@@ -58,8 +60,8 @@ def rows_of(
     return [
         Row(7.0, _title(f"Plan of {scene.level.id}")),
         Row(16.0, _axes_and_bar(scene)),
-        *(Row(ROW, _text(row)) for text in texts for row in _wrapped(text)),
-        Row(ROW / 2, _text("")),
+        *(block for text in texts for block in _paragraph(text)),
+        Row(ROW / 2, _text()),
         *(Row(ROW, _swatch(layer, text)) for layer, text in _key(scene)),
         *_findings(concerns),
     ]
@@ -95,14 +97,20 @@ def draw_rows(columns: Sequence[Sequence[Row]], scale: Scale, corner: Point) -> 
             y -= scale.of_paper(row.height)
 
 
-def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1, break_on_hyphens=False)
+def _paragraph(text: str) -> Iterator[Row]:
+    """Text as wide as a column; a short one in one piece, which no column breaks."""
+    lines = textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1, break_on_hyphens=False)
+    if len(lines) <= WHOLE:
+        yield Row(ROW * len(lines), _text(*lines))
+    else:
+        yield from (Row(ROW, _text(each)) for each in lines)
 
 
-def _text(text: str) -> Pen:
+def _text(*lines: str) -> Pen:
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:
-        if text:
-            yield Words("words", (at[0], at[1] - scale.of_paper(2.4)), text, SMALL, "start")
+        for i, text in enumerate(lines):
+            y = at[1] - scale.of_paper(2.4 + i * ROW)
+            yield Words("words", (at[0], y), text, SMALL, "start")
 
     return draw
 
@@ -256,14 +264,13 @@ def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:
     """What fails here: its number, rule and clause."""
     if not concerns:
         return
-    yield Row(ROW / 2, _text(""))
+    yield Row(ROW / 2, _text())
     for told, here in concerns[:MOST]:
         count = f" ({len(here)} places)" if len(here) > 1 else ""
         rule = told.rule.replace("_", " ")
-        said = f"{told.number} {told.severity}: {rule}, {told.cite}{count}"
-        rows = _wrapped(said)
-        for row in rows[:2]:
-            yield Row(ROW, _text(row))
+        cite = f", {told.cite}" if told.cite else ""
+        said = f"{told.number} {told.severity}: {rule}{cite}{count}"
+        yield from _paragraph(clipped(said, SMALL, 2 * COLUMN - 10.0))
     more = len(concerns) - MOST
     if more > 0:
         yield Row(ROW, _text(f"and {more} more: see the findings of the layout"))

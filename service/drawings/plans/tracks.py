@@ -87,9 +87,9 @@ def bay_ends(scene: Scene, track: Track, bay: Bay) -> tuple[Point, Point]:
 
 
 def is_tight(tracks: Mapping[str, Track], scale: Scale) -> bool:
-    """Whether most bays are so small on paper that nothing can be said of each of them."""
+    """Whether all but the largest bays are so small on paper that nothing can be said of each."""
     bays = sorted(math.dist(*pair) for track in tracks.values() for pair in pairwise(track.points))
-    return bool(bays) and bays[len(bays) // 2] * scale.per_unit < TIGHT
+    return bool(bays) and bays[len(bays) * 9 // 10] * scale.per_unit < TIGHT
 
 
 def _out(scene: Scene, run: Run, along: Point, start: Point) -> float:
