@@ -1,0 +1,1 @@
+"""Tests of the drawings room: files read back by other hands than those that wrote them."""
