@@ -9,6 +9,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+import shapely
 
 from service.drawings.marks import Words, width_of
 from service.drawings.parts import Subject, View
@@ -233,6 +234,7 @@ def check_whole(subject: Subject) -> None:
     check_ids(subject, views)
     for view in views:
         check_within(view)
+        check_apart(view)
     for scene in scenes_of(subject):
         assert set(tracks_of(scene)) == set(scene.runs)
 
@@ -272,6 +274,26 @@ def check_within(view: View) -> None:
         for x, y in _corners(mark, view.scale.per_unit):
             assert view.low[0] - 1e-6 <= x <= view.high[0] + 1e-6, mark
             assert view.low[1] - 1e-6 <= y <= view.high[1] + 1e-6, mark
+
+
+def check_apart(view: View) -> None:
+    """No words lie over other words, a post or a rail: more than 0.3 mm of them."""
+    written = [mark for mark in view.marks if isinstance(mark, Words)]
+    inset = -0.3 / view.scale.per_unit
+    boxes = [_box(mark, view.scale.per_unit).buffer(inset) for mark in written]
+    solid = [
+        shapely.Polygon(mark.points)
+        for layer in ("post", "rail")
+        for mark in strokes(view, layer)
+        if mark.closed
+    ]
+    tree = shapely.STRtree([*boxes, *solid])
+    pairs = zip(*tree.query(boxes, predicate="intersects").tolist(), strict=True)
+    assert [(written[i].text, j) for i, j in pairs if i < j] == []
+
+
+def _box(mark: Words, per_unit: float) -> shapely.Polygon:
+    return shapely.MultiPoint(_corners(mark, per_unit)).convex_hull
 
 
 def _corners(mark: object, per_unit: float) -> list[tuple[float, float]]:

@@ -10,9 +10,10 @@ from service.core.measure import Length, Point, tape_text
 from service.drawings.ground import Edge
 from service.drawings.marks import SMALL, Stroke, line, width_of
 from service.drawings.plans.flights import Course
-from service.drawings.plans.measures import SOONER, TICK
+from service.drawings.plans.measures import SOONER
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import along, around
+from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
 from service.drawings.scales import Scale

@@ -9,16 +9,23 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import Final
 
 from service.core.measure import Length
-from service.drawings.marks import SMALL, Disc, Mark, Words, line, width_of
+from service.drawings.marks import Disc, Mark, Words, line
 from service.drawings.plans.paper import SOLID, Paper
-from service.drawings.plans.placing import along, around, beside, square_to
+from service.drawings.plans.placing import square_to
+from service.drawings.plans.run_names import (
+    GAP,
+    ROW,
+    TICK,
+    few_places,
+    names_places,
+    reach_of,
+    strip_places,
+)
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, between, is_tight
-from service.drawings.scales import Scale
+from service.drawings.plans.tracks import Track, is_tight
 
 FIRST: Final = 6.5
 """In mm, from the outermost of edge and bases to the line that a run is measured on."""
@@ -30,20 +37,11 @@ SOONER: Final = 3.0
 LATER: Final = 60.0
 """What a mm further off costs, and the deck's side, beside what lines and words cover."""
 PAST: Final = 1.0
-TICK: Final = 0.9
 DOT: Final = 0.7
-GAP: Final = 1.2
-"""In mm, from a line to the words at its end."""
-ROW: Final = 3.0
-"""In mm, what a row of words takes."""
-OUTER: Final = 3
-"""Places outside its marks that a run's length is tried at."""
 SHIFTS: Final = (0.0, 1.5, -1.5, 2.8, 3.6)
 """In mm along a run, how far off its line a mark's text is tried."""
 CLOSE: Final = 2.4
 """In mm, between two posts whose marks can be told apart."""
-FEW: Final = 2.0
-"""In mm, from a run to its id where it is not measured."""
 STEPS: Final = 32
 """Places along a bow that are looked at for how far it reaches past a chord."""
 
@@ -63,7 +61,7 @@ def measure_runs(paper: Paper, scene: Scene, tracks: Mapping[str, Track]) -> dic
         names = " and ".join(track.run.id for track in alike)
         if chosen.lost * 3 > len(chosen.words) + 1:
             paper.left_out += len(chosen.words)
-            paper.write(_few(paper.scale, chosen.track, names))
+            paper.write(few_places(paper.scale, chosen.track, names))
             continue
         far = _draw(paper, scene, chosen, names)
         run = chosen.track.run
@@ -115,7 +113,7 @@ def _chains(
     inner = scene.subject.kit.post.base.width / 2 * paper.scale.per_unit + INSIDE
     inside = replace(track, out=-track.out)
     text = f"{track.run.id} {said['length_text']}"
-    reach = _reach(texts)
+    reach = reach_of(texts)
     if track.run.flight is not None:
         dear = beside.get(track.run.start, 0.0)
         sides = [(track, first + off, dear + off * SOONER, True) for off in OFFS]
@@ -127,7 +125,7 @@ def _chains(
         out = paper.scale.of_paper(away)
         ends = [side.off(side.points[i], 0.0, out) for i in (0, -1)]
         costs = [paper.best(each)[1] for each in words]
-        costs.append(paper.best(_names(paper.scale, side, away, reach, text))[1])
+        costs.append(paper.best(names_places(paper.scale, side, away, reach, text))[1])
         lost = sum(cost >= SOLID for cost in costs)
         cost = sum(costs) + paper.cost_along(ends) + dear
         yield _Chain(side, away, words, cost, lost, is_outside)
@@ -139,10 +137,10 @@ def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str) -> float:
     said = scene.said["runs", track.run.id]
     _write_ordinates(paper, track, chain.words)
     texts = said["marks_text"] if chain.words else []
-    reach = _reach(texts)
+    reach = reach_of(texts)
     text = f"{names} {said['length_text']}"
-    written = paper.write(_names(paper.scale, track, away, reach, text))
-    strip = list(_in_strip(paper.scale, track, away, text))
+    written = paper.write(names_places(paper.scale, track, away, reach, text))
+    strip = list(strip_places(paper.scale, track, away, text))
     for mark in _dimension(paper, scene, track, away):
         paper.draw(mark)
     return away + reach + (0.0 if written in strip else ROW)
@@ -211,47 +209,3 @@ def _write_ordinates(paper: Paper, track: Track, ordinates: Sequence[list[Words]
             continue
         paper.write(ordinates[i])
         kept = i
-
-
-def _few(scale: Scale, track: Track, names: str) -> Iterator[Words]:
-    """Places for a run's id alone."""
-    return around(scale, track.middle, track.outward, FEW, names, layer="dimension")
-
-
-def _reach(texts: Sequence[str]) -> float:
-    """How far in mm the texts of marks reach off their line."""
-    return max((width_of(each, SMALL) + GAP for each in texts), default=0.0)
-
-
-def _names(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:
-    """Places for a run's id and length, the best first."""
-    yield from _in_strip(scale, track, away, text)
-    yield from _past(scale, track, away, reach, text)
-
-
-def _in_strip(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
-    """Places between the deck and the line, in each bay that is wide enough, from the middle."""
-    wide = scale.of_paper(width_of(text, SMALL) + 0.3)
-    middles = sorted(
-        (between(a, b) for a, b in pairwise(track.points) if math.dist(a, b) >= wide),
-        key=lambda point: math.dist(point, track.middle),
-    )
-    for point in middles:
-        place = track.off(point, 0.0, scale.of_paper(away))
-        yield along(scale, place, track.along, track.out * (SMALL / 2 + 0.8), text)
-
-
-def _past(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:
-    """Places outside of all marks, past an end of the line, and at last wherever there is room.
-    reach: of the marks' texts, in mm off the line."""
-    mm, ahead = scale.of_paper, track.along
-    outer = away + max(GAP, reach) + SMALL / 2 + 0.8
-    for row in range(OUTER):
-        place = track.off(track.middle, 0.0, mm(outer + row * ROW))
-        yield along(scale, place, ahead, 0.0, text)
-    middle = track.off(track.middle, 0.0, mm(away))
-    yield beside(scale, middle, track.outward, max(GAP, reach), text, layer="dimension")
-    past = mm(width_of(text, SMALL) / 2 + 2 * TICK)
-    for point, step in ((track.points[-1], past), (track.points[0], -past)):
-        yield along(scale, track.off(point, step, mm(away)), ahead, 0.0, text)
-    yield from around(scale, middle, track.outward, 1.0, text, layer="dimension")

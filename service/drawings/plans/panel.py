@@ -4,16 +4,15 @@ line means, and what was found."""
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final, TypeAlias
+from typing import Final
 
 from service.core.measure import Length, Point, tape_text
 from service.drawings.marks import (
     LARGE,
     LETTER,
     SMALL,
-    Layer,
     Mark,
     Stroke,
     Words,
@@ -22,6 +21,7 @@ from service.drawings.marks import (
     line,
 )
 from service.drawings.plans.flags import Told
+from service.drawings.plans.key import Pen, key_of, swatch
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
@@ -36,8 +36,6 @@ EDGES: Final = 24
 """Edges that are told of in rows."""
 BAR: Final = 26.0
 """Greatest length in mm of the bar."""
-
-Pen: TypeAlias = Callable[[Scale, Point], Iterator[Mark]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +60,7 @@ def rows_of(
         Row(16.0, _axes_and_bar(scene)),
         *(block for text in texts for block in _paragraph(text)),
         Row(ROW / 2, _text()),
-        *(Row(ROW, _swatch(layer, text)) for layer, text in _key(scene)),
+        *(Row(ROW, swatch(kind, text)) for kind, text in key_of(scene)),
         *_findings(concerns),
     ]
 
@@ -201,63 +199,6 @@ def bar_of(scale: Scale) -> tuple[Length, int]:
                 return size, parts
             size, parts = length, told
         exponent += 1
-
-
-def _key(scene: Scene) -> Iterator[tuple[Layer | str, str]]:
-    """What each line of this plan means."""
-    conditions = {edge.condition for edge in scene.edges.values()}
-    infills = {bay.infill for bays in scene.bays.values() for bay in bays}
-    if scene.posts:
-        yield "base", "post on its base"
-    if "picket" in infills:
-        yield "picket", "rail, pickets"
-    if "glass" in infills:
-        yield "glass", "rail, glass"
-    if "wall" in conditions:
-        yield "wall", "wall"
-    if "open" in conditions:
-        yield "open", "open edge, no railing"
-    if scene.level.no_post:
-        yield "no_post", "no post may stand there"
-    if scene.level.framing:
-        yield "joist", "joist (its middle), rim"
-        yield "block", "blocking"
-    if any(flight.handrails for flight in scene.flights):
-        yield "handrail", "handrail"
-
-
-def _swatch(kind: str, text: str) -> Pen:
-    def draw(scale: Scale, at: Point) -> Iterator[Mark]:
-        mm = scale.of_paper
-        x, y = at[0], at[1] - mm(1.5)
-        yield from _sample(kind, mm, x, y)
-        yield Words("words", (x + mm(11.0), at[1] - mm(2.4)), text, SMALL, "start")
-
-    return draw
-
-
-def _sample(kind: str, mm: Callable[[float], Length], x: Length, y: Length) -> Iterator[Mark]:
-    """A piece of a line of its kind, eight mm long."""
-    ends = (x, y), (x + mm(8.0), y)
-    if kind == "base":
-        yield box("base", (x + mm(2.8), y - mm(1.2)), (x + mm(5.2), y + mm(1.2)), filled=True)
-        yield box("post", (x + mm(3.4), y - mm(0.6)), (x + mm(4.6), y + mm(0.6)), filled=True)
-    elif kind in ("picket", "glass"):
-        yield box("rail", (x, y - mm(0.5)), (x + mm(8.0), y + mm(0.5)), filled=True)
-        dashed = kind == "picket"
-        yield Stroke("picket" if dashed else "glass", ends, pattern="dashed" if dashed else "full")
-    elif kind == "wall":
-        yield box("wall", (x, y - mm(0.9)), (x + mm(8.0), y + mm(0.9)), filled=True)
-    elif kind == "block":
-        yield box("block", (x, y - mm(0.6)), (x + mm(8.0), y + mm(0.6)), filled=True)
-    elif kind == "open":
-        yield Stroke("deck", ends, pattern="dashed")
-    elif kind == "no_post":
-        yield Stroke("block", ends)
-        for end in ends:
-            yield line("block", (end[0], end[1] - mm(0.9)), (end[0], end[1] + mm(0.9)))
-    elif kind in ("joist", "handrail"):
-        yield Stroke("joist" if kind == "joist" else "handrail", ends)
 
 
 def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:

@@ -101,7 +101,7 @@ def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
 def _mitre(one: Point, two: Point, thick: Length) -> Length:
     """How much longer the outside of a wall is that turns a corner, no more than twice as thick.
 
-    >>> _mitre((1.0, 0.0), (0.0, 1.0), 2.0), _mitre((0.0, 1.0), (1.0, 0.0), 2.0)
+    >>> round(_mitre((1.0, 0.0), (0.0, 1.0), 2.0), 9), round(_mitre((0.0, 1.0), (1.0, 0.0), 2.0), 9)
     (2.0, -2.0)
     """
     cross, dot = one[0] * two[1] - one[1] * two[0], one[0] * two[0] + one[1] * two[1]
