@@ -63,7 +63,7 @@ def _draw(
     courses: list[Course],
 ) -> list[str]:
     """What is there, then what it measures, then what it is called. Yields what is said of edges
-    that are too short for it."""
+    and flights that have no room for it."""
     draw_ground(paper, scene)
     for course in courses:
         draw_flight(paper, course)
@@ -74,10 +74,9 @@ def _draw(
     name_openings(paper, scene, gaps)
     name_posts(paper, scene, tracks)
     name_bays(paper, scene, tracks)
-    for course in courses:
-        name_flight(paper, scene, course)
+    told = [name_flight(paper, scene, course) for course in courses]
     name_ground(paper, scene)
-    return short
+    return [*short, *filter(None, told)]
 
 
 def _reach(scene: Scene, courses: Sequence[Course]) -> list[Point]:

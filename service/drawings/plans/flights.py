@@ -72,8 +72,9 @@ def draw_flight(paper: Paper, course: Course) -> None:
         paper.draw(mark)
 
 
-def name_flight(paper: Paper, scene: Scene, course: Course) -> None:
-    """Beyond its foot, or beside it: what it is, how it rises, where it leads."""
+def name_flight(paper: Paper, scene: Scene, course: Course) -> str:
+    """Beyond its foot, or beside it: what it is, how it rises, where it leads. Yields that where
+    only its name finds room."""
     flight, deck = course.flight, scene.subject.deck
     name = clipped(flight.id, SMALL, NAME)
     going = tape_text(flight.going, deck.unit, deck.step)
@@ -84,9 +85,10 @@ def name_flight(paper: Paper, scene: Scene, course: Course) -> None:
     if flight.to_level is not None:
         rows.append(f"to {clipped(flight.to_level, SMALL, NAME)}")
     foot = course.at(0.5, max(course.run, paper.scale.of_paper(2 * HEAD)))
-    if not _write_rows(paper, foot, course.down, rows):
-        paper.left_out += len(rows) - 1
-        paper.write(around(paper.scale, course.at(0.5, course.run / 2), course.down, 0.0, name))
+    if _write_rows(paper, foot, course.down, rows):
+        return ""
+    paper.write(around(paper.scale, course.at(0.5, course.run / 2), course.down, 0.0, name))
+    return ", ".join(rows)
 
 
 def _write_rows(paper: Paper, foot: Point, down: Point, rows: list[str]) -> bool:

@@ -33,7 +33,7 @@ MOST: Final = 12
 WHOLE: Final = 3
 """Lines of a paragraph that no column breaks."""
 EDGES: Final = 24
-"""Edges that are told of in rows."""
+"""Edges and flights that are told of in rows."""
 BAR: Final = 26.0
 """Greatest length in mm of the bar."""
 
@@ -52,8 +52,8 @@ def rows_of(
     concerns: Sequence[tuple[Told, list[str]]],
     left_out: int,
 ) -> list[Row]:
-    """All that stands beside the plan of a level. short: what is said of edges that are too short
-    on paper for it."""
+    """All that stands beside the plan of a level. short: what is said of edges and flights
+    that have no room for it beside them."""
     texts = [*_notes(scene), *_short(short), *_left_out(left_out)]
     return [
         Row(7.0, _title(f"Plan of {scene.level.id}")),
@@ -145,10 +145,10 @@ def _number(name: str) -> int:
 
 
 def _short(texts: Sequence[str]) -> Iterator[str]:
-    """Edges by their numbers, as their own words have no room."""
+    """Edges and flights whose own words have no room beside them."""
     if texts:
         more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
-        yield f"By their numbers: {'; '.join(texts[:EDGES])}{more}."
+        yield f"Told here for want of room: {'; '.join(texts[:EDGES])}{more}."
 
 
 def _left_out(count: int) -> Iterator[str]:
@@ -211,7 +211,7 @@ def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:
         rule = told.rule.replace("_", " ")
         cite = f", {told.cite}" if told.cite else ""
         said = f"{told.number} {told.severity}: {rule}{cite}{count}"
-        yield from _paragraph(clipped(said, SMALL, 2 * COLUMN - 10.0))
+        yield from _paragraph(clipped(said, SMALL, 3 * COLUMN - 15.0))
     more = len(concerns) - MOST
     if more > 0:
         yield Row(ROW, _text(f"and {more} more: see the findings of the layout"))
