@@ -25,6 +25,9 @@ from service.drawings.scales import coarser, fit
 
 AROUND: Final = 10.0
 """Room in mm that dimensions and names take on each side at the least."""
+TRIES: Final = 16
+"""Scales that are tried with all that stands beside a plan; beyond them its title and bar must do:
+words reach no more than 60 mm from what they name, for which there is always room then."""
 GAP: Final = 5.0
 """In mm, between a plan and what stands beside it."""
 
@@ -45,38 +48,60 @@ def _view(scene: Scene, told: list[Told]) -> View:
     wide, tall = room(unit)
     (x0, y0), (x1, y1) = extent(list(_reach(scene, courses)))
     scale = fit((x1 - x0, y1 - y0), (wide - 2 * AROUND, tall - 2 * AROUND), unit)
+    tries = 0
     while True:
-        paper = Paper(scale)
-        short = _draw(paper, scene, tracks, gaps, courses)
-        draw_flags(paper, concerns, places)
-        placed = _beside(paper, rows_of(scene, short, concerns, paper.left_out), (wide, tall))
-        if placed is not None:
-            return _framed(scene, paper, *placed, (wide, tall))
+        paper = Paper(scale, ((x0 + x1) / 2, (y0 + y1) / 2))
+        short = _measure(paper, scene, tracks, gaps, courses)
+        if _fits(paper, (wide, tall)):
+            short += _name(paper, scene, tracks, gaps, courses)
+            draw_flags(paper, concerns, places)
+            rows = rows_of(scene, short, concerns, paper.left_out)
+            placed = _beside(paper, rows if tries < TRIES else rows[:2], (wide, tall))
+            if placed is not None:
+                return _framed(scene, paper, *placed, (wide, tall))
         scale = coarser(scale)
+        tries += 1
 
 
-def _draw(
+def _measure(
     paper: Paper,
     scene: Scene,
     tracks: dict[str, Track],
     gaps: dict[str, Gap],
     courses: list[Course],
 ) -> list[str]:
-    """What is there, then what it measures, then what it is called. Yields what is said of edges
-    and flights that have no room for it."""
+    """What is there, and what it measures. Yields what is said of edges that have no room for
+    it."""
     draw_ground(paper, scene)
     for course in courses:
         draw_flight(paper, course)
     draw_railing(paper, scene, tracks)
     draw_openings(paper, scene, gaps)
     taken = measure_runs(paper, scene, tracks)
-    short = measure_edges(paper, scene, taken, courses)
+    return measure_edges(paper, scene, taken, courses)
+
+
+def _name(
+    paper: Paper,
+    scene: Scene,
+    tracks: dict[str, Track],
+    gaps: dict[str, Gap],
+    courses: list[Course],
+) -> list[str]:
+    """What everything is called. Yields what is said of flights that have no room for it."""
     name_openings(paper, scene, gaps)
     name_posts(paper, scene, tracks)
     name_bays(paper, scene, tracks)
     told = [name_flight(paper, scene, course) for course in courses]
     name_ground(paper, scene)
-    return [*short, *filter(None, told)]
+    return [each for each in told if each]
+
+
+def _fits(paper: Paper, space: tuple[float, float]) -> bool:
+    """Whether what is drawn so far is no larger than a page has room for."""
+    (x0, y0), (x1, y1) = extent_of(paper.marks, paper.scale)
+    k = paper.scale.per_unit
+    return (x1 - x0) * k <= space[0] and (y1 - y0) * k <= space[1]
 
 
 def _reach(scene: Scene, courses: Sequence[Course]) -> list[Point]:

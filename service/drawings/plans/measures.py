@@ -7,7 +7,7 @@ dimensions). The numbers are the reply's own.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -54,10 +54,8 @@ def measure_runs(paper: Paper, scene: Scene, tracks: Mapping[str, Track]) -> dic
         return taken
     beside = _beside(paper, tracks)
     for alike in _alike(scene, tracks):
-        chosen = min(
-            (chain for track in alike for chain in _chains(paper, scene, track, beside)),
-            key=lambda chain: chain.cost,
-        )
+        best = [_best_chain(_chains(paper, scene, track, beside)) for track in alike]
+        chosen = min(best, key=lambda chain: chain.cost)
         names = " and ".join(track.run.id for track in alike)
         if chosen.lost * 3 > len(chosen.words) + 1:
             paper.left_out += len(chosen.words)
@@ -93,7 +91,7 @@ def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
 class _Chain:
     """A way to draw a run's dimensions. track: its outer side is the one that they are on; away: mm
     from the run to their line; words: for each mark the places that its text may take; lost: of
-    how many there is none."""
+    how many there is none; dear: what it costs even so."""
 
     track: Track
     away: float
@@ -101,6 +99,19 @@ class _Chain:
     cost: float
     lost: int
     is_outside: bool
+    dear: float
+
+
+def _best_chain(chains: Iterable[_Chain]) -> _Chain:
+    """The cheapest; what comes after one that covers nothing is further off and no better."""
+    best: _Chain | None = None
+    for chain in chains:
+        if best is None or chain.cost < best.cost:
+            best = chain
+        if best.cost <= chain.dear:
+            break
+    assert best is not None
+    return best
 
 
 def _chains(
@@ -128,7 +139,7 @@ def _chains(
         costs.append(paper.best(names_places(paper.scale, side, away, reach, text))[1])
         lost = sum(cost >= SOLID for cost in costs)
         cost = sum(costs) + paper.cost_along(ends) + dear
-        yield _Chain(side, away, words, cost, lost, is_outside)
+        yield _Chain(side, away, words, cost, lost, is_outside, dear)
 
 
 def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str) -> float:

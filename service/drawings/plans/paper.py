@@ -20,6 +20,8 @@ from service.drawings.scales import Scale
 Cell: TypeAlias = tuple[int, int]
 CELL: Final = 0.9
 """Side in mm on paper of a cell, of which the paper knows whether something is in it."""
+WIDE: Final = 800
+"""Cells of a row, more than twice as many as a page has."""
 LINE: Final = 1
 RAIL: Final = 100
 SOLID: Final = 1000
@@ -34,13 +36,14 @@ SPARE: Final = 0.35
 
 @dataclass(eq=False, slots=True)
 class Paper:
-    """Marks as they are drawn, and what each cell of the paper holds. left_out: words that found no
-    room."""
+    """Marks as they are drawn, and what each cell of the paper holds. middle: of what is drawn; WIDE
+    cells around it are kept account of. left_out: words that found no room."""
 
     scale: Scale
+    middle: Point
     marks: list[Mark] = field(default_factory=list)
     left_out: int = 0
-    _taken: dict[Cell, int] = field(default_factory=dict)
+    _rows: dict[int, list[int]] = field(default_factory=dict)
 
     def draw(self, mark: Mark, weight: int = LINE) -> None:
         """Draw something. weight: what it costs words to cover a cell of it."""
@@ -66,20 +69,23 @@ class Paper:
     def cost(self, words: Words, most: float = math.inf) -> int:
         """What words would cover. most: nothing more is told of a cost beyond it."""
         corners = self._on_paper(box_of(words, self.scale, SPARE))
-        taken, cost = self._taken, 0
-        for row, first, last in _rows_in(corners):
-            for column in range(first, last + 1):
-                cost += taken.get((column, row), 0)
-            if cost > most:
-                break
+        rows, cost = self._rows, 0
+        for row, first, last in _rows_in(corners, words.turn in (0.0, 90.0)):
+            held = rows.get(row)
+            if held is not None:
+                cost += sum(held[max(0, first) : max(0, last + 1)])
+                if cost > most:
+                    break
         return cost
 
     def cost_along(self, points: Sequence[Point]) -> int:
         """What a line would cross."""
+        rows = self._rows
         return sum(
-            self._taken.get(cell, 0)
+            rows[row][column]
             for pair in pairwise(self._on_paper(points))
-            for cell in _cells_along(*pair)
+            for column, row in _cells_along(*pair)
+            if row in rows and 0 <= column < WIDE
         )
 
     def write(self, offered: Iterable[Words]) -> Words | None:
@@ -108,13 +114,17 @@ class Paper:
 
     def _on_paper(self, points: Sequence[Point]) -> list[Point]:
         """Points in cells."""
-        k = self.scale.per_unit / CELL
-        return [(x * k, y * k) for x, y in points]
+        k, (x0, y0) = self.scale.per_unit / CELL, self.middle
+        return [((x - x0) * k + WIDE / 2, (y - y0) * k) for x, y in points]
 
     def _hold(self, cells: Iterable[Cell], weight: int) -> None:
-        taken = self._taken
-        for cell in cells:
-            taken[cell] = max(taken.get(cell, 0), weight)
+        rows = self._rows
+        for column, row in cells:
+            held = rows.get(row)
+            if held is None:
+                held = rows[row] = [0] * WIDE
+            if 0 <= column < WIDE and held[column] < weight:
+                held[column] = weight
 
 
 def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point, Point, Point]:
@@ -170,12 +180,13 @@ def _cells_in(corners: Sequence[Point]) -> Iterator[Cell]:
             yield column, row
 
 
-def _rows_in(corners: Sequence[Point]) -> Iterator[tuple[int, int, int]]:
-    """A closed shape by rows of cells through its middles, each from a column to another one."""
+def _rows_in(corners: Sequence[Point], is_upright: bool = False) -> Iterator[tuple[int, int, int]]:
+    """A closed shape by rows of cells through its middles, each from a column to another one.
+    is_upright: that it is a rectangle that stands upright."""
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
     low, high = min(ys), max(ys)
     rows = range(math.floor(low), math.floor(high) + 1)
-    if len(corners) == 4 and _is_upright(xs, ys):
+    if is_upright:
         first, last = math.floor(min(xs)), math.floor(max(xs))
         yield from ((row, first, last) for row in rows)
         return
@@ -189,8 +200,3 @@ def _rows_in(corners: Sequence[Point]) -> Iterator[tuple[int, int, int]]:
         )
         for left, right in zip(cuts[::2], cuts[1::2], strict=False):
             yield row, math.floor(left), math.floor(right)
-
-
-def _is_upright(xs: Sequence[float], ys: Sequence[float]) -> bool:
-    """Whether four corners are those of an upright rectangle, to less than a cell."""
-    return all(min(abs(xs[i] - xs[i - 1]), abs(ys[i] - ys[i - 1])) < 1e-3 for i in range(4))
