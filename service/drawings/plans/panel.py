@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.measure import Length, Point, tape_text
+from service.core.measure import Length, Point, Unit, tape_text
 from service.drawings.marks import (
     LARGE,
     LETTER,
@@ -36,6 +36,12 @@ EDGES: Final = 24
 """Edges and flights that are told of in rows."""
 BAR: Final = 26.0
 """Greatest length in mm of the bar."""
+
+_ROUND: Final[dict[Unit, tuple[tuple[int, int], ...]]] = {
+    "in": ((1, 2), (2, 2), (4, 4), (5, 5)),
+    "mm": ((1, 2), (2, 2), (5, 5)),
+}
+"""Round numbers, and into how many parts a bar of such a length is told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,17 +194,11 @@ def bar_of(scale: Scale) -> tuple[Length, int]:
     >>> bar_of(Scale(48, "in")), bar_of(Scale(50, "mm"))
     ((48.0, 4), (1000.0, 2))
     """
-    base = 12.0 if scale.unit == "in" else 100.0
-    size, parts, exponent = base, 2, 0
-    while True:
-        for digit, told in ((1, 2), (2, 2), (4, 4), (5, 5)) if scale.unit == "in" else (
-            (1, 2), (2, 2), (5, 5),
-        ):  # fmt: skip
-            length = base * digit * 10**exponent
-            if length * scale.per_unit > BAR:
-                return size, parts
-            size, parts = length, told
-        exponent += 1
+    feet = [(12.0 * size * 10.0**i, parts) for i in range(6) for size, parts in _ROUND["in"]]
+    inches = [(1.0, 2), (3.0, 3), (6.0, 2)]
+    metric = [(10.0 ** (i + 1) * size, parts) for i in range(6) for size, parts in _ROUND["mm"]]
+    lengths = [*inches, *feet] if scale.unit == "in" else metric
+    return next((each for each in lengths[::-1] if each[0] * scale.per_unit <= BAR), lengths[0])
 
 
 def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:

@@ -36,8 +36,8 @@ SPARE: Final = 0.35
 
 @dataclass(eq=False, slots=True)
 class Paper:
-    """Marks as they are drawn, and what each cell of the paper holds. middle: of what is drawn; WIDE
-    cells around it are kept account of. left_out: words that found no room."""
+    """Marks as they are drawn, and what each cell of the paper holds. middle: of what is drawn,
+    with WIDE cells around it. left_out: words that found no room."""
 
     scale: Scale
     middle: Point
