@@ -13,8 +13,8 @@ import shapely
 
 from service.drawings.marks import Words, width_of
 from service.drawings.parts import Subject, View
-from service.drawings.plans.scene import scenes_of
-from service.drawings.plans.tracks import tracks_of
+from service.drawings.plans.scene import Scene, scenes_of
+from service.drawings.plans.tracks import Track, tracks_of
 from service.drawings.sheets import SVG, make_sheet
 from tests.bench.decks import large
 from tests.cases.test_cases import FILES, request_of
@@ -236,7 +236,19 @@ def check_whole(subject: Subject) -> None:
         check_within(view)
         check_apart(view)
     for scene in scenes_of(subject):
-        assert set(tracks_of(scene)) == set(scene.runs)
+        tracks = tracks_of(scene)
+        assert set(tracks) == set(scene.runs)
+        for track in tracks.values():
+            check_marks(scene, track)
+
+
+def check_marks(scene: Scene, track: Track) -> None:
+    """Every post of a run, with its place of its own in the reply, stands at a mark of the run."""
+    held = [track.run.start, track.run.end]
+    held += [post for bay in scene.bays[track.run.id] for post in (bay.start, bay.end)]
+    for post in filter(None, held):
+        at = scene.posts[post].at
+        assert min(math.dist(at, point) for point in track.points) < 1e-3
 
 
 def check_ids(subject: Subject, views: list[View]) -> None:
