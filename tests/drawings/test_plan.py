@@ -196,6 +196,19 @@ def test_findings_are_flagged_where_they_are() -> None:
     assert "1 violation: guard height, IRC 2021 R312.1.2 (4 places)" in said
 
 
+def test_a_level_names_those_that_it_adjoins() -> None:
+    """Edge 0 of the upper level is edge 3 of the lower one."""
+    upper, lower = (" ".join(texts(view)) for view in views_of(subject_of(request("two-levels"))))
+    assert "Edge 0 along or over level lower." in upper
+    assert "Edge 3 along or over level upper." in lower
+
+
+def test_a_run_from_a_wall_begins_at_the_wall() -> None:
+    """The left side of the deck: from the wall's own line y = 144 down to the corner post."""
+    (scene,) = scenes_of(subject_of(request("against-a-house")))
+    assert tracks_of(scene)["R4"].points[0] == pytest.approx((3.5, 144.0))
+
+
 def test_what_has_no_room_is_counted() -> None:
     """152 bays of 5 ft on a page come to less than 5 mm each: no ids, no marks, a note of how many;
     the edges by their numbers."""

@@ -34,6 +34,8 @@ WHOLE: Final = 3
 """Lines of a paragraph that no column breaks."""
 EDGES: Final = 24
 """Edges and flights that are told of in rows."""
+BESIDE: Final = 4
+"""Other levels that are told of."""
 BAR: Final = 26.0
 """Greatest length in mm of the bar."""
 
@@ -130,6 +132,11 @@ def _title(text: str) -> Pen:
 def _notes(scene: Scene) -> Iterator[str]:
     """What is the same all round the level."""
     deck, kit = scene.subject.deck, scene.subject.kit
+    for other, numbers in list(scene.beside.items())[:BESIDE]:
+        several = "s" if len(numbers) > 1 else ""
+        told = ", ".join(map(str, numbers[:EDGES]))
+        name = clipped(other, SMALL, COLUMN / 2)
+        yield f"Edge{several} {told} along or over level {name}."
     if not scene.posts:
         return
     setback = tape_text(abs(kit.post.setback), deck.unit, deck.step)

@@ -17,7 +17,7 @@ from service.drawings.plans.tracks import Track, bay_ends, between, is_tight, un
 
 WIDE: Final = 0.6
 """Width of a rail as it is drawn, by that of a post: a kit says no more than how deep one is."""
-CLEAR: Final = 1.2
+CLEAR: Final = 1.7
 """In mm, between an id and what it names."""
 
 ROOMY: Final = 14.0
