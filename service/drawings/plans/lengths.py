@@ -29,6 +29,8 @@ PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
 BEYOND: Final = 5.0
 """In mm, from an edge without runs, or the top of its bow, to the line of its length."""
 CLEAR: Final = 1.5
+SHORT: Final = 10.0
+"""In mm, an edge beside which no more than its number stands."""
 BREAK: Final = 4.0
 """In mm to each side of a flight, where it breaks a line."""
 
@@ -55,9 +57,10 @@ def measure_edges(
 
 
 def _number(paper: Paper, edge: Edge) -> None:
-    """An edge's number alone, beside its middle."""
+    """An edge's number without its length, beside its middle."""
     ux, uy = unit(edge.points[0], edge.points[-1])
-    text = str(edge.number)
+    is_short = edge.length * paper.scale.per_unit < SHORT
+    text = str(edge.number) if is_short else f"edge {edge.number}"
     places = around(paper.scale, edge.place(0.5), (uy, -ux), CLEAR, text, layer="dimension")
     paper.write(places)
 
