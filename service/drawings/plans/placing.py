@@ -16,7 +16,7 @@ TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
 """Degrees to either side of where words are wanted first."""
 FAR: Final = 2.0
 """In mm, how much further off than it was wanted a name needs a line to what it names."""
-STEPS: Final = (0.0, 1.6, 3.6, 6.4)
+STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)
 """Millimetres that words are moved further out where they find no place."""
 
 
