@@ -10,20 +10,38 @@ from typing import Final
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import read_outline
 from service.core.measure import Length, Point, Unit
-from service.core.records.deck import Condition, Level
+from service.core.records.deck import Condition, Level, Ties
 
-FINENESS: Final = math.radians(5.0)
+FINENESS: Final = math.radians(2.0)
 """The angle at the centre of a bow that a straight piece of it is drawn for, at most."""
 
 
 @dataclass(frozen=True, slots=True)
 class Edge:
     """An edge of a level, counter-clockwise. number: the caller's; points: from its first corner to
-    its last, with those of a bow between."""
+    its last, with those of a bow between. backward: whether the caller counts along it from its
+    last; rise: of its arc."""
 
     number: int
     condition: Condition
     points: tuple[Point, ...]
+    backward: bool = False
+    rise: Length = 0.0
+
+    @property
+    def length(self) -> Length:
+        """From corner to corner, of a bowed edge along it."""
+        chord = math.dist(self.points[0], self.points[-1])
+        if not self.rise:
+            return chord
+        return arc_radius(chord, self.rise) * arc_sweep(chord, self.rise)
+
+    def place(self, part: float) -> Point:
+        """The point at a part of the way along it, as the caller goes."""
+        here = min(max(1.0 - part if self.backward else part, 0.0), 1.0) * (len(self.points) - 1)
+        i = min(int(here), len(self.points) - 2)
+        (x0, y0), (x1, y1) = self.points[i], self.points[i + 1]
+        return x0 + (x1 - x0) * (here - i), y0 + (y1 - y0) * (here - i)
 
 
 def edges_of(level: Level, unit: Unit) -> tuple[Edge, ...]:
@@ -34,8 +52,11 @@ def edges_of(level: Level, unit: Unit) -> tuple[Edge, ...]:
     for j, number in enumerate(plan.numbers):
         ends = plan.points[j], plan.points[(j + 1) % len(plan.points)]
         edge = said.get(number)
-        condition = (edge.condition if edge else None) or "guard"
-        found.append(Edge(number, condition, tuple(bow(*ends, edge.arc_rise if edge else 0.0))))
+        own_wall = isinstance(level.outline, Ties) and number == len(plan.points) - 1
+        condition = (edge.condition if edge else None) or ("wall" if own_wall else "guard")
+        rise = edge.arc_rise if edge else 0.0
+        points = tuple(bow(*ends, rise))
+        found.append(Edge(number, condition, points, plan.turned_round, rise))
     return tuple(found)
 
 

@@ -13,7 +13,7 @@ from service.drawings.lists.glazing import glass_order
 from service.drawings.lists.setting_out import set_out
 from service.drawings.look_at import look_at
 from service.drawings.parts import Heading, Maker, Part, Subject
-from service.drawings.plan import draw_plan
+from service.drawings.plans.sheet import draw_plan
 
 MAKERS: Final[tuple[tuple[str, Maker], ...]] = (
     ("To look at first", look_at),

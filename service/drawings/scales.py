@@ -9,9 +9,10 @@ from service.core.measure import MM_PER_IN, Length, Unit
 
 _INCH: Final = {
     4: '3" = 1\'', 8: '1 1/2" = 1\'', 12: '1" = 1\'', 16: '3/4" = 1\'', 24: '1/2" = 1\'',
-    32: '3/8" = 1\'', 48: '1/4" = 1\'', 64: '3/16" = 1\'', 96: '1/8" = 1\'', 192: '1/16" = 1\'',
+    32: '3/8" = 1\'', 48: '1/4" = 1\'', 64: '3/16" = 1\'', 96: '1/8" = 1\'', 128: '3/32" = 1\'',
+    192: '1/16" = 1\'', 240: '1" = 20\'', 360: '1" = 30\'', 480: '1" = 40\'', 600: '1" = 50\'',
 }  # fmt: skip
-"""Ratios of an architect's scale and how it is read."""
+"""Ratios of an architect's scale, then of an engineer's, and how they are read."""
 _METRIC: Final = (5, 10, 20, 25, 50, 100, 200, 500, 1000)
 """ISO 5455, and 1:25 and 1:500 beside it."""
 
@@ -62,3 +63,14 @@ def fit(size: tuple[Length, Length], room: tuple[float, float], unit: Unit) -> S
             if all(have * scale.per_unit <= most for have, most in zip(size, room, strict=True)):
                 return scale
         ratios = [2 * ratios[-1]]
+
+
+def coarser(scale: Scale) -> Scale:
+    """The next scale at which everything is smaller.
+
+    >>> coarser(Scale(48, "in")).ratio, coarser(Scale(1000, "mm")).ratio
+    (64, 2000)
+    """
+    ratios = list(_INCH if scale.unit == "in" else _METRIC)
+    less = next((ratio for ratio in ratios if ratio > scale.ratio), 2 * scale.ratio)
+    return Scale(less, scale.unit)

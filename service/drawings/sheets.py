@@ -15,7 +15,7 @@ from service.drawings.lists.buying import parts_list
 from service.drawings.lists.cutting import cut_list
 from service.drawings.lists.glazing import glass_order
 from service.drawings.parts import Heading, Maker, Part, Subject
-from service.drawings.plan import draw_plan
+from service.drawings.plans.sheet import draw_plan
 from service.drawings.writers.csv import write_csv
 from service.drawings.writers.dxf import write_dxf
 from service.drawings.writers.html import write_html

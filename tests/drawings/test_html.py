@@ -8,7 +8,7 @@ import pytest
 
 from service.drawings.lists.cutting import cut_list
 from service.drawings.parts import Column, Heading, Page, Table
-from service.drawings.plan import draw_plan
+from service.drawings.plans.sheet import draw_plan
 from service.drawings.sheets import HTML, head, make_sheet
 from service.drawings.writers.html import write_html
 from tests.drawings.subjects import EXAMPLES, case, example, own, subject_of

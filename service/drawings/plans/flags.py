@@ -1,0 +1,99 @@
+"""Drawings, plans: a numbered flag where a finding says that something is amiss."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.measure import Point
+from service.drawings.marks import Stroke, line
+from service.drawings.parts import Json
+from service.drawings.plans.flights import Course
+from service.drawings.plans.openings import Gap
+from service.drawings.plans.paper import Paper, box_of
+from service.drawings.plans.placing import around, nearest
+from service.drawings.plans.scene import Scene
+from service.drawings.plans.tracks import Track, bay_ends, between
+
+MOST: Final = 40
+"""Flags of one drawing."""
+EACH: Final = 8
+"""Places that one finding is flagged at."""
+AWAY: Final = 4.0
+"""In mm, from a place to its flag."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Violations or warnings of one rule by one clause. number: in the reply's order, over all
+    levels; where: what they name."""
+
+    number: int
+    rule: str
+    cite: str
+    severity: str
+    where: tuple[str, ...]
+
+
+def told_of(reply: Json) -> list[Told]:
+    """What fails, in the reply's order."""
+    found: dict[tuple[str, str, str], dict[str, None]] = {}
+    for each in reply["findings"]:
+        if each["result"] == "fail" and each["severity"] in ("violation", "warning"):
+            key = each["rule"], each.get("cite", ""), each["severity"]
+            found.setdefault(key, {}).update(dict.fromkeys(each["where"]))
+    return [Told(i, *key, tuple(where)) for i, (key, where) in enumerate(found.items(), 1)]
+
+
+def places_of(
+    scene: Scene, tracks: Mapping[str, Track], gaps: Mapping[str, Gap], courses: list[Course]
+) -> dict[str, Point]:
+    """Where everything lies that a finding may name on a level."""
+    found = {course.flight.id: course.at(0.5, course.run / 2) for course in courses}
+    found |= {place: gap.middle for place, gap in gaps.items()}
+    found |= {
+        f"{scene.level.id}/edge {number}": edge.place(0.5) for number, edge in scene.edges.items()
+    }
+    found |= {
+        f"{scene.level.id}/corner {number}": edge.place(0.0) for number, edge in scene.edges.items()
+    }
+    for track in tracks.values():
+        found[track.run.id] = track.middle
+        for bay in scene.bays[track.run.id]:
+            found[bay.id] = between(*bay_ends(scene, track, bay))
+    return found | {post.id: post.at for post in scene.posts.values()}
+
+
+def concerning(
+    told: list[Told], scene: Scene, places: Mapping[str, Point]
+) -> list[tuple[Told, list[str]]]:
+    """What is to be told of a level, and where on it; nowhere where it is of the whole level."""
+    found = []
+    for each in told:
+        here = [name for name in each.where if name in places]
+        if here or scene.level.id in each.where:
+            found.append((each, here))
+    return found
+
+
+def draw_flags(
+    paper: Paper, concerns: list[tuple[Told, list[str]]], places: Mapping[str, Point]
+) -> None:
+    """One flag a place, with the numbers of all that is found there."""
+    flags: dict[str, list[str]] = {}
+    for told, here in concerns:
+        for name in here[:EACH]:
+            flags.setdefault(name, []).append(str(told.number))
+    for name, numbers in list(flags.items())[:MOST]:
+        more = "…" if len(numbers) > 4 else ""
+        _flag(paper, places[name], ",".join(numbers[:4]) + more)
+
+
+def _flag(paper: Paper, at: Point, text: str) -> None:
+    words = paper.write(around(paper.scale, at, (-0.6, 0.8), AWAY, text))
+    if words is None:
+        return
+    corners = box_of(words, paper.scale, 0.4)
+    paper.draw(Stroke("words", corners, closed=True))
+    paper.draw(line("words", at, nearest(corners, at)))

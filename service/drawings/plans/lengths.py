@@ -1,0 +1,140 @@
+"""Drawings, plans: each edge's number and length, outside all that its runs take."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
+
+from service.core.measure import Length, Point, tape_text
+from service.drawings.ground import Edge
+from service.drawings.marks import SMALL, Stroke, line, width_of
+from service.drawings.plans.flights import Course
+from service.drawings.plans.measures import SOONER
+from service.drawings.plans.paper import Paper
+from service.drawings.plans.placing import along, around
+from service.drawings.plans.run_names import TICK
+from service.drawings.plans.scene import Scene
+from service.drawings.plans.tracks import between, unit
+from service.drawings.scales import Scale
+
+TIER: Final = 3.2
+"""In mm, from what the runs of an edge take up to the line of its whole length."""
+TIERS: Final = (0.0, 3.6, 7.2)
+"""How much further out that line is tried, in mm."""
+CROWDED: Final = 300
+"""What a line and its words may cost at most."""
+PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
+"""Where along an edge its words are tried."""
+BEYOND: Final = 5.0
+"""In mm, from an edge without runs, or the top of its bow, to the line of its length."""
+CLEAR: Final = 1.5
+SHORT: Final = 10.0
+"""In mm, an edge beside which no more than its number stands."""
+BREAK: Final = 4.0
+"""In mm to each side of a flight, where it breaks a line."""
+
+
+def measure_edges(
+    paper: Paper, scene: Scene, taken: Mapping[int, float], courses: Sequence[Course]
+) -> list[str]:
+    """Each edge's number, whether it is guarded, and its length: as taken by tape, else its own.
+    taken: by its runs, in mm off it. Yields what is said of those that are too short for it."""
+    deck = scene.subject.deck
+    opened = {opening.place: opening.edge for opening in scene.openings}
+    down: dict[int, list[Course]] = {}
+    for course in courses:
+        down.setdefault(opened[course.flight.opening], []).append(course)
+    short = []
+    for edge in scene.edges.values():
+        said = scene.lengths.get(edge.number) or tape_text(edge.length, deck.unit, deck.step)
+        kind = "" if edge.condition == "guard" else f" {edge.condition}"
+        text = f"edge {edge.number}{kind}{' bowed' if edge.rise else ''}: {said}"
+        if not _span(paper, edge, taken.get(edge.number, 0.0), text, down.get(edge.number, ())):
+            _number(paper, edge)
+            short.append(text)
+    return short
+
+
+def _number(paper: Paper, edge: Edge) -> None:
+    """An edge's number without its length, beside its middle."""
+    ux, uy = unit(edge.points[0], edge.points[-1])
+    is_short = edge.length * paper.scale.per_unit < SHORT
+    text = str(edge.number) if is_short else f"edge {edge.number}"
+    places = around(paper.scale, edge.place(0.5), (uy, -ux), CLEAR, text, layer="dimension")
+    paper.write(places)
+
+
+def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Course]) -> bool:
+    """From corner to corner; not where an edge is too short for its words, or finds no place.
+    Yields whether it is drawn."""
+    scale = paper.scale
+    start, end = edge.points[0], edge.points[-1]
+    ux, uy = unit(start, end)
+    bulge = max(0.0, edge.rise) * scale.per_unit
+    away = bulge + max(taken + TIER if taken else 0.0, BEYOND)
+
+    def at(point: Point, far: float) -> Point:
+        """A point moved outward by mm on paper."""
+        return point[0] + uy * scale.of_paper(far), point[1] - ux * scale.of_paper(far)
+
+    if width_of(text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
+        return False
+    rise = SMALL / 2 + 0.8
+    tiers = [away + step for step in TIERS]
+    offered = [
+        along(scale, at(between(start, end, part), far), (ux, uy), rise, text)
+        for far in tiers
+        for part in PARTS
+    ]
+    past = scale.of_paper(BREAK)
+    crossed = [
+        sum(map(paper.cost_along, _whole(at(start, far), at(end, far), broken, past)))
+        for far in tiers
+    ]
+    dear = [step * SOONER for step in TIERS]
+    costs = [
+        paper.cost(each) + crossed[i // len(PARTS)] + dear[i // len(PARTS)]
+        for i, each in enumerate(offered)
+    ]
+    best = costs.index(min(costs))
+    far = tiers[best // len(PARTS)]
+    if costs[best] >= CROWDED:
+        return False
+    paper.write([offered[best]])
+    for mark in _corner_to_corner(scale, at(start, far), at(end, far), broken):
+        paper.draw(mark)
+    return True
+
+
+def _corner_to_corner(
+    scale: Scale, start: Point, end: Point, broken: Sequence[Course]
+) -> Iterator[Stroke]:
+    """A line with a slash at each end, broken where flights lie across it."""
+    ux, uy = unit(start, end)
+    t = scale.of_paper(TICK)
+    for piece in _whole(start, end, broken, scale.of_paper(BREAK)):
+        yield line("dimension", *piece)
+    for x, y in (start, end):
+        yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))
+        yield line(
+            "dimension",
+            (x - ux * t + uy * t, y - uy * t - ux * t),
+            (x + ux * t - uy * t, y + uy * t + ux * t),
+        )
+
+
+def _whole(
+    start: Point, end: Point, broken: Sequence[Course], past: Length
+) -> Iterator[tuple[Point, Point]]:
+    """The pieces of a line that flights leave of it."""
+    size, (ux, uy) = math.dist(start, end), unit(start, end)
+    cuts = []
+    for course in broken:
+        places = [(x - start[0]) * ux + (y - start[1]) * uy for x, y in course.head]
+        cuts.append((min(places) - past, max(places) + past))
+    low = 0.0
+    for left, right in [*sorted(cuts), (size, size)]:
+        if left > low:
+            yield between(start, end, low / size), between(start, end, min(left, size) / size)
+        low = max(low, right)

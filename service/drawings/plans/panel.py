@@ -1,0 +1,224 @@
+"""Drawings, plans: what stands beside a plan: which way x and y run, a bar to scale by, what each
+line means, and what was found."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from service.core.measure import Length, Point, Unit, tape_text
+from service.drawings.marks import (
+    LARGE,
+    LETTER,
+    SMALL,
+    Mark,
+    Stroke,
+    Words,
+    box,
+    clipped,
+    line,
+)
+from service.drawings.plans.flags import Told
+from service.drawings.plans.key import Pen, key_of, swatch
+from service.drawings.plans.scene import Scene
+from service.drawings.scales import Scale
+
+COLUMN: Final = 58.0
+"""Width in mm of a column of rows."""
+ROW: Final = 3.3
+MOST: Final = 12
+"""Findings that are listed on one drawing."""
+WHOLE: Final = 3
+"""Lines of a paragraph that no column breaks."""
+EDGES: Final = 24
+"""Edges and flights that are told of in rows."""
+BESIDE: Final = 4
+"""Other levels that are told of."""
+BAR: Final = 26.0
+"""Greatest length in mm of the bar."""
+
+_ROUND: Final[dict[Unit, tuple[tuple[int, int], ...]]] = {
+    "in": ((1, 2), (2, 2), (4, 4), (5, 5)),
+    "mm": ((1, 2), (2, 2), (5, 5)),
+}
+"""Round numbers, and into how many parts a bar of such a length is told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row of a panel. height: in mm; draw: its marks, given its upper left corner."""
+
+    height: float
+    draw: Pen
+
+
+def rows_of(
+    scene: Scene,
+    short: Sequence[str],
+    concerns: Sequence[tuple[Told, list[str]]],
+    left_out: int,
+) -> list[Row]:
+    """All that stands beside the plan of a level. short: what is said of edges and flights
+    that have no room for it beside them."""
+    texts = [*_notes(scene), *_short(short), *_left_out(left_out)]
+    return [
+        Row(7.0, _title(f"Plan of {scene.level.id}")),
+        Row(16.0, _axes_and_bar(scene)),
+        *(block for text in texts for block in _paragraph(text)),
+        Row(ROW / 2, _text()),
+        *(Row(ROW, swatch(kind, text)) for kind, text in key_of(scene)),
+        *_findings(concerns),
+    ]
+
+
+def flow(rows: Sequence[Row], height: float) -> list[list[Row]]:
+    """Rows in columns no higher than `height` where each row is not."""
+    columns: list[list[Row]] = [[]]
+    used = 0.0
+    for row in rows:
+        if columns[-1] and used + row.height > height:
+            columns.append([])
+            used = 0.0
+        columns[-1].append(row)
+        used += row.height
+    return columns
+
+
+def least_height(rows: Sequence[Row], columns: int) -> float:
+    """The least height at which rows flow into so many columns, to half a row."""
+    height = max(max(row.height for row in rows), sum(row.height for row in rows) / columns)
+    while len(flow(rows, height)) > columns:
+        height += ROW / 2
+    return height
+
+
+def draw_rows(columns: Sequence[Sequence[Row]], scale: Scale, corner: Point) -> Iterator[Mark]:
+    """Columns of rows from an upper left corner."""
+    for i, column in enumerate(columns):
+        x, y = corner[0] + scale.of_paper(i * COLUMN), corner[1]
+        for row in column:
+            yield from row.draw(scale, (x, y))
+            y -= scale.of_paper(row.height)
+
+
+def _paragraph(text: str) -> Iterator[Row]:
+    """Text as wide as a column; a short one in one piece, which no column breaks."""
+    lines = textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1, break_on_hyphens=False)
+    if len(lines) <= WHOLE:
+        yield Row(ROW * len(lines), _text(*lines))
+    else:
+        yield from (Row(ROW, _text(each)) for each in lines)
+
+
+def _text(*lines: str) -> Pen:
+    def draw(scale: Scale, at: Point) -> Iterator[Mark]:
+        for i, text in enumerate(lines):
+            y = at[1] - scale.of_paper(2.4 + i * ROW)
+            yield Words("words", (at[0], y), text, SMALL, "start")
+
+    return draw
+
+
+def _title(text: str) -> Pen:
+    def draw(scale: Scale, at: Point) -> Iterator[Mark]:
+        shown = clipped(text, LARGE, COLUMN)
+        yield Words("words", (at[0], at[1] - scale.of_paper(LARGE)), shown, LARGE, "start")
+
+    return draw
+
+
+def _notes(scene: Scene) -> Iterator[str]:
+    """What is the same all round the level."""
+    deck, kit = scene.subject.deck, scene.subject.kit
+    for other, numbers in list(scene.beside.items())[:BESIDE]:
+        several = "s" if len(numbers) > 1 else ""
+        told = ", ".join(map(str, numbers[:EDGES]))
+        name = clipped(other, SMALL, COLUMN / 2)
+        yield f"Edge{several} {told} along or over level {name}."
+    if not scene.posts:
+        return
+    setback = tape_text(abs(kit.post.setback), deck.unit, deck.step)
+    side = "inside" if kit.post.setback >= 0 else "outside"
+    yield f"Post centres {setback} {side} the deck's edge."
+    yield "Marks are to post centres, from the dot of each run."
+    if scene.openings:
+        yield "Openings are measured clear, face to face."
+    level = {bay.id for bays in scene.bays.values() for bay in bays if bay.flight is None}
+    texts = dict.fromkeys(
+        scene.said["bays", bay]["height_text"] for bay in sorted(level, key=_number)
+    )
+    if texts:
+        yield f"Height of guards: {', '.join(list(texts)[:6])}."
+
+
+def _number(name: str) -> int:
+    return int(name[1:])
+
+
+def _short(texts: Sequence[str]) -> Iterator[str]:
+    """Edges and flights whose own words have no room beside them."""
+    if texts:
+        more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
+        yield f"Told here for want of room: {'; '.join(texts[:EDGES])}{more}."
+
+
+def _left_out(count: int) -> Iterator[str]:
+    if count:
+        yield (f"Left out for want of room at this scale: {count} texts; see the elevations.")
+
+
+def _axes_and_bar(scene: Scene) -> Pen:
+    """Arrows along x and y of the document, and a bar of a round length."""
+
+    def draw(scale: Scale, at: Point) -> Iterator[Mark]:
+        mm = scale.of_paper
+        x, y = at[0] + mm(2.0), at[1] - mm(12.5)
+        for tip, wings, name, place in (
+            ((9.0, 0.0), ((7.0, 0.6), (7.0, -0.6)), "x", (11.0, -0.9)),
+            ((0.0, 9.0), ((0.6, 7.0), (-0.6, 7.0)), "y", (0.0, 10.2)),
+        ):
+            points = [(x + mm(a), y + mm(b)) for a, b in (tip, *wings)]
+            yield line("words", (x, y), points[0])
+            yield Stroke("words", tuple(points), closed=True)
+            yield Words("words", (x + mm(place[0]), y + mm(place[1])), name, SMALL)
+        length, parts = bar_of(scale)
+        left, part = x + mm(18.0), length / parts
+        for i in range(parts):
+            low = (left + i * part, y)
+            yield box("post", low, (left + (i + 1) * part, y + mm(1.4)), filled=i % 2 == 0)
+        for i in (0, parts):
+            text = tape_text(i * part, scale.unit, 1.0) if i else "0"
+            yield Words("words", (left + i * part, y + mm(2.4)), text, SMALL)
+
+    return draw
+
+
+def bar_of(scale: Scale) -> tuple[Length, int]:
+    """A round length that comes to BAR on paper at most, and into how many parts it is told.
+
+    >>> bar_of(Scale(48, "in")), bar_of(Scale(50, "mm"))
+    ((48.0, 4), (1000.0, 2))
+    """
+    feet = [(12.0 * size * 10.0**i, parts) for i in range(6) for size, parts in _ROUND["in"]]
+    inches = [(1.0, 2), (3.0, 3), (6.0, 2)]
+    metric = [(10.0 ** (i + 1) * size, parts) for i in range(6) for size, parts in _ROUND["mm"]]
+    lengths = [*inches, *feet] if scale.unit == "in" else metric
+    return next((each for each in lengths[::-1] if each[0] * scale.per_unit <= BAR), lengths[0])
+
+
+def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:
+    """What fails here: its number, rule and clause."""
+    if not concerns:
+        return
+    yield Row(ROW / 2, _text())
+    for told, here in concerns[:MOST]:
+        count = f" ({len(here)} places)" if len(here) > 1 else ""
+        rule = told.rule.replace("_", " ")
+        cite = f", {told.cite}" if told.cite else ""
+        said = f"{told.number} {told.severity}: {rule}{cite}{count}"
+        yield from _paragraph(clipped(said, SMALL, 3 * COLUMN - 15.0))
+    more = len(concerns) - MOST
+    if more > 0:
+        yield Row(ROW, _text(f"and {more} more: see the findings of the layout"))

@@ -1,0 +1,202 @@
+"""Drawings, plans: the paper of one view, which knows where something is drawn already.
+
+Words find the first place of those offered where nothing lies, or an earlier one where they cover
+few lines; where all would cover words or what is solid, they are left out and
+counted.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Final, TypeAlias
+
+from service.core.measure import Point
+from service.drawings.marks import Mark, Stroke, Words, width_of
+from service.drawings.scales import Scale
+
+Cell: TypeAlias = tuple[int, int]
+CELL: Final = 0.9
+"""Side in mm on paper of a cell, of which the paper knows whether something is in it."""
+WIDE: Final = 800
+"""Cells of a row, more than twice as many as a page has."""
+LINE: Final = 1
+RAIL: Final = 100
+SOLID: Final = 1000
+"""What words cost that cover a cell of a line, of a rail, and of words or what is solid."""
+LATER: Final = 2
+"""What each place costs more than the one offered before it."""
+SINK: Final = 0.3
+"""How far letters reach below their line, by the height of a capital."""
+SPARE: Final = 0.35
+"""Room in mm left around words."""
+
+
+@dataclass(eq=False, slots=True)
+class Paper:
+    """Marks as they are drawn, and what each cell of the paper holds. middle: of what is drawn,
+    with WIDE cells around it. left_out: words that found no room."""
+
+    scale: Scale
+    middle: Point
+    marks: list[Mark] = field(default_factory=list)
+    left_out: int = 0
+    _rows: dict[int, list[int]] = field(default_factory=dict)
+
+    def draw(self, mark: Mark, weight: int = LINE) -> None:
+        """Draw something. weight: what it costs words to cover a cell of it."""
+        self.marks.append(mark)
+        if isinstance(mark, Stroke):
+            self.take(mark.points, mark.closed, weight)
+        elif isinstance(mark, Words):
+            self._hold(_cells_in(self._on_paper(box_of(mark, self.scale))), SOLID)
+
+    def take(self, points: Sequence[Point], closed: bool = False, weight: int = LINE) -> None:
+        """Hold the cells of lines, or where they are solid and closed all that they enclose."""
+        corners = self._on_paper(points)
+        if closed and weight >= SOLID:
+            self._hold(_cells_in(corners), weight)
+        ends = [*corners, corners[0]] if closed else corners
+        for pair in pairwise(ends):
+            self._hold(_cells_along(*pair), weight)
+
+    def fill(self, corners: Sequence[Point]) -> None:
+        """Hold the cells of a surface as those of a line: words find better places than it."""
+        self._hold(_cells_in(self._on_paper(corners)), LINE)
+
+    def cost(self, words: Words, most: float = math.inf) -> int:
+        """What words would cover. most: nothing more is told of a cost beyond it."""
+        corners = self._on_paper(box_of(words, self.scale, SPARE))
+        rows, cost = self._rows, 0
+        for row, first, last in _rows_in(corners, words.turn in (0.0, 90.0)):
+            held = rows.get(row)
+            if held is not None:
+                cost += sum(held[max(0, first) : max(0, last + 1)])
+                if cost > most:
+                    break
+        return cost
+
+    def cost_along(self, points: Sequence[Point]) -> int:
+        """What a line would cross."""
+        rows = self._rows
+        return sum(
+            rows[row][column]
+            for pair in pairwise(self._on_paper(points))
+            for column, row in _cells_along(*pair)
+            if row in rows and 0 <= column < WIDE
+        )
+
+    def write(self, offered: Iterable[Words]) -> Words | None:
+        """Draw words at the best of the places offered: where the fewest lines lie, the earlier the
+        better. Where all would cover words or what is solid they are left out, and counted."""
+        best, cost = self.best(offered)
+        if best is None:
+            return None
+        if cost >= SOLID:
+            self.left_out += 1
+            return None
+        self.draw(best)
+        return best
+
+    def best(self, offered: Iterable[Words]) -> tuple[Words | None, float]:
+        """The best of the places offered, and what it costs."""
+        best, least = None, math.inf
+        for i, words in enumerate(offered):
+            dear = i * LATER
+            if dear >= least:
+                break
+            covered = self.cost(words, least - dear)
+            if covered + dear < least:
+                best, least = words, covered + dear
+        return best, least
+
+    def _on_paper(self, points: Sequence[Point]) -> list[Point]:
+        """Points in cells."""
+        k, (x0, y0) = self.scale.per_unit / CELL, self.middle
+        return [((x - x0) * k + WIDE / 2, (y - y0) * k) for x, y in points]
+
+    def _hold(self, cells: Iterable[Cell], weight: int) -> None:
+        rows = self._rows
+        for column, row in cells:
+            held = rows.get(row)
+            if held is None:
+                held = rows[row] = [0] * WIDE
+            if 0 <= column < WIDE and held[column] < weight:
+                held[column] = weight
+
+
+def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point, Point, Point]:
+    """The rectangle that words take up in the deck, turned as they are. spare: mm around them.
+
+    >>> words = Words("words", (0.0, 0.0), "55 1/2", 2.5, "start")
+    >>> [(round(x, 2), round(y, 2)) for x, y in box_of(words, Scale(1, "mm"))]
+    [(0.0, -0.75), (12.0, -0.75), (12.0, 2.5), (0.0, 2.5)]
+    """
+    width = width_of(words.text, words.size)
+    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
+    low, high = -SINK * words.size - spare, words.size + spare
+    angle = math.radians(words.turn)
+    c, s = math.cos(angle) / scale.per_unit, math.sin(angle) / scale.per_unit
+    (x, y), left, right = words.at, start - spare, start + width + spare
+    a, b, c_, d = ((left, low), (right, low), (right, high), (left, high))
+    return tuple((x + p * c - q * s, y + p * s + q * c) for p, q in (a, b, c_, d))  # type: ignore[return-value]
+
+
+def extent_of(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:
+    """The least upright rectangle that marks lie in, words and all."""
+    xs: list[float] = []
+    ys: list[float] = []
+    for mark in marks:
+        for x, y in _corners_of(mark, scale):
+            xs.append(x)
+            ys.append(y)
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _corners_of(mark: Mark, scale: Scale) -> Sequence[Point]:
+    if isinstance(mark, Stroke):
+        return mark.points
+    if isinstance(mark, Words):
+        return box_of(mark, scale)
+    (x, y), r = mark.at, mark.radius
+    return (x - r, y - r), (x + r, y + r)
+
+
+def _cells_along(start: Point, end: Point) -> Iterator[Cell]:
+    """The cells of a line; its points are in cells."""
+    (x0, y0), (x1, y1) = start, end
+    count = math.ceil(max(abs(x1 - x0), abs(y1 - y0)) * 1.5) or 1
+    for i in range(count + 1):
+        t = i / count
+        yield math.floor(x0 + (x1 - x0) * t), math.floor(y0 + (y1 - y0) * t)
+
+
+def _cells_in(corners: Sequence[Point]) -> Iterator[Cell]:
+    """The cells of a closed shape."""
+    for row, first, last in _rows_in(corners):
+        for column in range(first, last + 1):
+            yield column, row
+
+
+def _rows_in(corners: Sequence[Point], is_upright: bool = False) -> Iterator[tuple[int, int, int]]:
+    """A closed shape by rows of cells through its middles, each from a column to another one.
+    is_upright: that it is a rectangle that stands upright."""
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    low, high = min(ys), max(ys)
+    rows = range(math.floor(low), math.floor(high) + 1)
+    if is_upright:
+        first, last = math.floor(min(xs)), math.floor(max(xs))
+        yield from ((row, first, last) for row in rows)
+        return
+    sides = list(zip(corners, (*corners[1:], corners[0]), strict=True))
+    for row in rows:
+        level = min(max(row + 0.5, low + 1e-9), high - 1e-9)
+        cuts = sorted(
+            x0 + (x1 - x0) * (level - y0) / (y1 - y0)
+            for (x0, y0), (x1, y1) in sides
+            if (y0 <= level) != (y1 <= level)
+        )
+        for left, right in zip(cuts[::2], cuts[1::2], strict=False):
+            yield row, math.floor(left), math.floor(right)

@@ -1,0 +1,109 @@
+"""Drawings, plans: places that words may take, the best first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.measure import Point
+from service.drawings.dimensions import upright
+from service.drawings.marks import SMALL, Layer, Words, line, width_of
+from service.drawings.plans.paper import SINK, Paper, box_of
+from service.drawings.scales import Scale
+
+TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
+"""Degrees to either side of where words are wanted first."""
+FAR: Final = 2.0
+"""In mm, how much further off than it was wanted a name needs a line to what it names."""
+STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)
+"""Millimetres that words are moved further out where they find no place."""
+
+
+def tag(paper: Paper, at: Point, way: Point, clear: float, text: str, size: float = SMALL) -> None:
+    """Name what stands at a point, with a line to it where its name finds no place close by."""
+    words = paper.write(around(paper.scale, at, way, clear, text, size))
+    if words is None:
+        return
+    end = nearest(box_of(words, paper.scale), at)
+    if math.dist(end, at) * paper.scale.per_unit > clear * math.sqrt(2) + FAR:
+        paper.draw(line("dimension", at, end))
+
+
+def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
+    """The point of a level box that is nearest to another point.
+
+    >>> nearest(((0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0)), (3.0, 0.5))
+    (2.0, 0.5)
+    """
+    (x0, y0), (x1, y1) = corners[0], corners[2]
+    return min(max(at[0], x0), x1), min(max(at[1], y0), y1)
+
+
+def around(
+    scale: Scale,
+    at: Point,
+    way: Point,
+    clear: float,
+    text: str,
+    size: float = SMALL,
+    layer: Layer = "words",
+) -> Iterator[Words]:
+    """Level words round a point, first the way they are wanted, then to other sides of it, then
+    further out. clear: mm from the point to the nearest of them."""
+    for step in STEPS:
+        for turn in TURNS:
+            angle = math.atan2(way[1], way[0]) + math.radians(turn)
+            yield beside(
+                scale, at, (math.cos(angle), math.sin(angle)), clear + step, text, size, layer
+            )
+
+
+def beside(
+    scale: Scale,
+    at: Point,
+    way: Point,
+    clear: float,
+    text: str,
+    size: float = SMALL,
+    layer: Layer = "words",
+) -> Words:
+    """Level words whose middle lies a way off a point, so far that they keep clear of it.
+
+    >>> beside(Scale(1, "mm"), (0.0, 0.0), (1.0, 0.0), 2.0, "P1", 2.5).at
+    (4.0, -0.875)
+    """
+    # Letters that reach below their line count: their middle lies above half a capital.
+    half = width_of(text, size) / 2, size * (1 + SINK) / 2
+    most = max(abs(way[0]), abs(way[1]))
+    x, y = (
+        at[i]
+        + scale.of_paper((way[i] / most) * clear + half[i] * min(1.0, max(-1.0, 1.5 * way[i])))
+        for i in range(2)
+    )
+    return Words(layer, (x, y + scale.of_paper(SINK * size - half[1])), text, size)
+
+
+def along(
+    scale: Scale, at: Point, way: Point, rise: float, text: str, size: float = SMALL
+) -> Words:
+    """Words along a line, their middle `rise` mm to its left (below 0: to its right)."""
+    angle = math.degrees(math.atan2(way[1], way[0]))
+    turn = upright(angle)
+    flipped = math.cos(math.radians(angle - turn)) < 0
+    # The baseline lies below the middle as it is read.
+    sink = -size / 2 if not flipped else size / 2
+    off = scale.of_paper(rise + sink)
+    place = at[0] - way[1] * off, at[1] + way[0] * off
+    return Words("dimension", place, text, size, turn=turn)
+
+
+def square_to(scale: Scale, at: Point, out: Point, text: str, size: float = SMALL) -> Words:
+    """Words that begin at a point and run on outward from it."""
+    angle = math.degrees(math.atan2(out[1], out[0]))
+    turn = upright(angle)
+    onward = math.cos(math.radians(angle - turn)) > 0
+    sink = scale.of_paper(size / 2 if onward else -size / 2)
+    # Down as it is read is to the right of the way that words run.
+    place = at[0] + out[1] * sink, at[1] - out[0] * sink
+    return Words("dimension", place, text, size, "start" if onward else "end", turn)

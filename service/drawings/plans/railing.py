@@ -1,0 +1,114 @@
+"""Drawings, plans: posts and the bays between them, with their ids."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from service.core.line.posts import square_at
+from service.core.measure import Point
+from service.core.records.layout import Bay, Post
+from service.drawings.marks import NORMAL, SMALL, Stroke, line
+from service.drawings.plans.paper import RAIL, SOLID, Paper
+from service.drawings.plans.placing import tag
+from service.drawings.plans.scene import Scene
+from service.drawings.plans.tracks import Track, bay_ends, between, is_tight, unit
+
+WIDE: Final = 0.6
+"""Width of a rail as it is drawn, by that of a post: a kit says no more than how deep one is."""
+CLEAR: Final = 1.7
+"""In mm, between an id and what it names."""
+
+ROOMY: Final = 14.0
+"""In mm, a bay whose id may be larger."""
+
+Tracks = Mapping[str, Track]
+
+
+def draw_railing(paper: Paper, scene: Scene, tracks: Tracks) -> None:
+    """Bases, rails from post to post, and posts upon them, without words."""
+    for post in scene.posts.values():
+        paper.draw(Stroke("base", post.base, closed=True, filled=True), SOLID)
+    for track in tracks.values():
+        for bay in scene.bays[track.run.id]:
+            for mark in _rail(scene, track, bay):
+                paper.draw(mark, RAIL)
+    width = scene.subject.kit.post.width
+    for post in scene.posts.values():
+        square = tuple(square_at(post.at, width, post.turned))
+        paper.draw(Stroke("post", square, closed=True, filled=True), SOLID)
+
+
+def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
+    """The id of each post beside it, on the deck's side of its rails or outside its flight."""
+    if is_tight(tracks, paper.scale):
+        paper.left_out += len(scene.posts)
+        return
+    k = paper.scale.per_unit
+    kit = scene.subject.kit
+    clear = max(kit.post.base.width / 2, -kit.post.setback) * k + CLEAR
+    ways = _ways(scene, tracks)
+    for post in scene.posts.values():
+        way = ways.get(post.id, (0.7, 0.7))
+        tag(paper, post.at, way, clear, post.id)
+
+
+def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
+    """The id of each bay beside its middle, on the deck's side, on a flight inside it."""
+    if is_tight(tracks, paper.scale):
+        paper.left_out += sum(map(len, scene.bays.values()))
+        return
+    k = paper.scale.per_unit
+    post = scene.subject.kit.post
+    clear = max(post.width * WIDE / 2, -post.setback) * k + CLEAR
+    placed = [
+        (bay.id, track, *bay_ends(scene, track, bay))
+        for track in tracks.values()
+        for bay in scene.bays[track.run.id]
+    ]
+    least = min((math.dist(start, end) for _, _, start, end in placed), default=0.0)
+    size = NORMAL if least * k >= ROOMY else SMALL
+    for name, track, start, end in placed:
+        ox, oy = track.outward
+        tag(paper, between(start, end), (-ox, -oy), clear, name, size)
+
+
+def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
+    """A band from post to post, and what fills the bay by the line in its middle."""
+    start, end = bay_ends(scene, track, bay)
+    if start == end:
+        return
+    half = scene.subject.kit.post.width * WIDE / 2
+    ux, uy = unit(start, end)
+    corners = tuple(
+        (x - uy * side, y + ux * side)
+        for (x, y), side in ((start, -half), (end, -half), (end, half), (start, half))
+    )
+    yield Stroke("rail", corners, closed=True, filled=True)
+    if bay.infill == "glass":
+        yield line("glass", start, end)
+    else:
+        yield line("picket", start, end, "dashed")
+
+
+def _ways(scene: Scene, tracks: Tracks) -> dict[str, Point]:
+    """Of each post the way to where its id is wanted: inward of all runs that meet there, on a
+    flight outward."""
+    found: dict[str, Point] = {}
+    for track in tracks.values():
+        ox, oy = track.outward
+        inward = 1.0 if track.run.flight else -1.0
+        for post in _posts_of(scene, track):
+            if track.run.flight and post.flight is None:
+                continue
+            x, y = found.get(post.id, (0.0, 0.0))
+            found[post.id] = x + ox * inward, y + oy * inward
+    return {post: way for post, way in found.items() if abs(way[0]) + abs(way[1]) > 1e-6}
+
+
+def _posts_of(scene: Scene, track: Track) -> list[Post]:
+    ids = [track.run.start, track.run.end]
+    for bay in scene.bays[track.run.id]:
+        ids += [bay.start, bay.end]
+    return [scene.posts[each] for each in dict.fromkeys(ids) if each is not None]

@@ -1,0 +1,126 @@
+"""Drawings, plans: what belongs to each level, found once for the whole deck."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final, Protocol, TypeVar
+
+import shapely
+
+from service.core.measure import TOUCH, Point
+from service.core.records.deck import Level
+from service.core.records.layout import Bay, FlightBuilt, GateBuilt, OpeningBuilt, Post, Run
+from service.drawings.ground import Edge, edges_of, outline_of
+from service.drawings.parts import Json, Subject
+
+SHARED: Final = 0.01
+"""A length that an edge shares with another level beyond which it lies along it."""
+
+
+class _OfLevel(Protocol):
+    @property
+    def level(self) -> str: ...
+
+
+T = TypeVar("T", bound=_OfLevel)
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A level and all that stands on it or goes down from it.
+
+    posts, runs: by id; bays: of each run, in their order along it. gates: by their opening.
+    said: the reply's own records, by member and id; lengths: of its edges, where taken by tape.
+    beside: other levels, and the numbers of the edges that lie along or over each.
+    """
+
+    subject: Subject
+    level: Level
+    edges: Mapping[int, Edge]
+    posts: Mapping[str, Post]
+    runs: Mapping[str, Run]
+    bays: Mapping[str, tuple[Bay, ...]]
+    openings: tuple[OpeningBuilt, ...]
+    gates: Mapping[str, GateBuilt]
+    flights: tuple[FlightBuilt, ...]
+    said: Mapping[tuple[str, str], Json]
+    lengths: Mapping[int, str]
+    beside: Mapping[str, tuple[int, ...]]
+
+    def at(self, post: str | None) -> Point | None:
+        """Where a post stands; nowhere where a wall is in its place."""
+        return None if post is None else self.posts[post].at
+
+
+def scenes_of(subject: Subject) -> list[Scene]:
+    """A scene of every level, in their order."""
+    layout = subject.layout
+    posts, runs = _by_level(layout.posts), _by_level(layout.runs)
+    openings, flights = _by_level(layout.openings), _by_level(layout.flights)
+    bays: dict[str, list[Bay]] = defaultdict(list)
+    for bay in layout.bays:
+        bays[bay.run].append(bay)
+    gates = {gate.opening: gate for gate in layout.gates}
+    said, lengths = _said(subject), _lengths(subject)
+    edges = {each.id: edges_of(each, subject.deck.unit) for each in subject.deck.levels}
+    beside = _beside(edges)
+    return [
+        Scene(
+            subject=subject,
+            level=level,
+            edges={edge.number: edge for edge in edges[level.id]},
+            posts={post.id: post for post in posts[level.id]},
+            runs={run.id: run for run in runs[level.id]},
+            bays={run.id: tuple(bays[run.id]) for run in runs[level.id]},
+            openings=tuple(openings[level.id]),
+            gates={o.place: gates[o.place] for o in openings[level.id] if o.place in gates},
+            flights=tuple(flights[level.id]),
+            said=said,
+            lengths=lengths[level.id],
+            beside=beside[level.id],
+        )
+        for level in subject.deck.levels
+    ]
+
+
+def _by_level(records: Iterable[T]) -> dict[str, list[T]]:
+    found: dict[str, list[T]] = defaultdict(list)
+    for record in records:
+        found[record.level].append(record)
+    return found
+
+
+def _said(subject: Subject) -> dict[tuple[str, str], Json]:
+    names = {"runs": "id", "bays": "id", "openings": "opening", "flights": "id"}
+    return {
+        (member, each[name]): each
+        for member, name in names.items()
+        for each in subject.reply.get(member, ())
+    }
+
+
+def _lengths(subject: Subject) -> dict[str, dict[int, str]]:
+    """Of each level how long its edges are, where the reply says so: those taken by tape."""
+    found: dict[str, dict[int, str]] = defaultdict(dict)
+    for outline in subject.reply.get("surveyed", ()):
+        sides = outline["sides"]
+        found[outline["level"]] = {side["edge"]: side["length_text"] for side in sides}
+    return found
+
+
+def _beside(edges: Mapping[str, Sequence[Edge]]) -> dict[str, dict[str, tuple[int, ...]]]:
+    """Of each level the others that its edges lie along or over, by more than a touch."""
+    names = list(edges)
+    shapes = [shapely.Polygon(outline_of(tuple(edges[name]))) for name in names]
+    tree = shapely.STRtree(shapes)
+    found: dict[str, dict[str, tuple[int, ...]]] = {name: {} for name in names}
+    for i, name in enumerate(names):
+        for edge in edges[name]:
+            line = shapely.LineString(edge.points)
+            for j in sorted(tree.query(line, predicate="dwithin", distance=TOUCH).tolist()):
+                if j != i and line.intersection(shapes[j].buffer(TOUCH)).length > SHARED:
+                    other = names[j]
+                    found[name][other] = (*found[name].get(other, ()), edge.number)
+    return found

@@ -1,0 +1,182 @@
+"""Drawings, plans: the surface that a railing stands on: edges, what is solid, what is under."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import shapely
+
+from service.core.measure import Length, Point
+from service.core.records.layout import BlockingPiece
+from service.core.timber.frame import Frame
+from service.drawings.ground import Edge, outline_of
+from service.drawings.marks import SMALL, Pattern, Stroke, clipped, line
+from service.drawings.plans.paper import LINE, SOLID, Paper
+from service.drawings.plans.placing import tag
+from service.drawings.plans.scene import Scene
+from service.drawings.plans.tracks import unit
+
+BAND: Final = 1.8
+"""Thickness in mm on paper of a wall, which is no measure of it."""
+BESIDE: Final = 0.9
+"""How far off an edge, in mm, a stretch without posts is marked."""
+NEAR: Final = 0.2
+"""How far past a level, as a part of it, what stands beside it is drawn."""
+CLOSEST: Final = 1.0
+"""In mm, between two joists; closer ones are not drawn."""
+NAME: Final = 40.0
+"""Room in mm for a name that a stranger gave."""
+
+
+def draw_ground(paper: Paper, scene: Scene) -> None:
+    """Joists, edges, walls and what stands on the level, without words."""
+    for mark in _timber(paper, scene):
+        paper.draw(mark, LINE if mark.layer == "block" else 0)
+    edges = tuple(scene.edges.values())
+    for i, edge in enumerate(edges):
+        if edge.condition == "wall":
+            paper.draw(_band(edges, i, paper.scale.of_paper(BAND)), SOLID)
+        pattern: Pattern = "dashed" if edge.condition == "open" else "full"
+        paper.draw(Stroke("deck", edge.points, pattern=pattern))
+    for _, shape in standing(scene):
+        paper.draw(shape, SOLID)
+    for points, _ in _stretches(paper, scene):
+        paper.draw(Stroke("block", points))
+        for end in (points[0], points[-1]):
+            paper.draw(_tick(paper, end, unit(points[0], points[-1])))
+
+
+def name_ground(paper: Paper, scene: Scene) -> None:
+    """Names of what is solid, and why no post may stand where it may not."""
+    for name, shape in standing(scene):
+        (x0, y0), (x1, y1) = _box(shape.points)
+        half = paper.scale.per_unit * max(x1 - x0, y1 - y0) / 2
+        middle = (x0 + x1) / 2, (y0 + y1) / 2
+        text = clipped(name, SMALL, NAME)
+        tag(paper, middle, (0.7, 0.7), half + 0.8, text)
+    for points, why in _stretches(paper, scene):
+        ux, uy = unit(points[0], points[-1])
+        text = clipped(f"no post: {why}", SMALL, NAME)
+        middle = points[len(points) // 2] if len(points) > 2 else _half(points)
+        tag(paper, middle, (uy, -ux), 1.0, text)
+
+
+def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
+    """What is solid on a level or near it, by its name; what lies far off is cut away."""
+    outline = outline_of(tuple(scene.edges.values()))
+    (x0, y0), (x1, y1) = _box(outline)
+    past = NEAR * max(x1 - x0, y1 - y0)
+    window = shapely.box(x0 - past, y0 - past, x1 + past, y1 + past)
+    for each in scene.level.obstructions:
+        seen = shapely.make_valid(shapely.Polygon(each.points)).intersection(window)
+        for part in shapely.get_parts(seen):
+            if isinstance(part, shapely.Polygon) and not part.is_empty:
+                corners = shapely.get_coordinates(part.exterior)[:-1].tolist()
+                points = tuple((x, y) for x, y in corners)
+                yield each.name, Stroke("wall", points, closed=True, filled=True)
+                break
+
+
+def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
+    """A wall along the outside of an edge, which meets the next wall in a mitre."""
+    points = edges[i].points
+    before, after = edges[i - 1], edges[(i + 1) % len(edges)]
+    first, last = unit(*points[:2]), unit(*points[-2:])
+    reach = {
+        0: _mitre(unit(*before.points[-2:]), first, thick) if before.condition == "wall" else 0.0,
+        len(points) - 1: (
+            _mitre(last, unit(*after.points[:2]), thick) if after.condition == "wall" else 0.0
+        ),
+    }
+    outer = []
+    for j, (x, y) in enumerate(points):
+        ux, uy = unit(points[max(0, j - 1)], points[min(len(points) - 1, j + 1)])
+        on = reach.get(j, 0.0) * (-1.0 if j == 0 else 1.0)
+        outer.append((x + uy * thick + ux * on, y - ux * thick + uy * on))
+    return Stroke("wall", (*points, *outer[::-1]), closed=True, filled=True)
+
+
+def _mitre(one: Point, two: Point, thick: Length) -> Length:
+    """How much longer the outside of a wall is that turns a corner, no more than twice as thick.
+
+    >>> round(_mitre((1.0, 0.0), (0.0, 1.0), 2.0), 9), round(_mitre((0.0, 1.0), (1.0, 0.0), 2.0), 9)
+    (2.0, -2.0)
+    """
+    cross, dot = one[0] * two[1] - one[1] * two[0], one[0] * two[0] + one[1] * two[1]
+    return thick * max(-2.0, min(2.0, math.tan(math.atan2(cross, dot) / 2)))
+
+
+def _stretches(paper: Paper, scene: Scene) -> Iterator[tuple[tuple[Point, ...], str]]:
+    """Stretches where no post may stand, counter-clockwise a little outside their edges."""
+    off = paper.scale.of_paper(BESIDE)
+    for each in scene.level.no_post:
+        edge = scene.edges[each.edge]
+        parts = [each.start / edge.length, (each.start + each.width) / edge.length]
+        if edge.backward:
+            parts = parts[::-1]
+        count = len(edge.points) if edge.rise else 1
+        steps = [parts[0] + (parts[1] - parts[0]) * i / count for i in range(count + 1)]
+        places = [edge.place(part) for part in steps]
+        ux, uy = unit(places[0], places[-1])
+        yield tuple((x + uy * off, y - ux * off) for x, y in places), each.why
+
+
+def _tick(paper: Paper, at: Point, along: Point) -> Stroke:
+    """A short line across another."""
+    (x, y), (ux, uy) = at, along
+    half = paper.scale.of_paper(BESIDE)
+    return line("block", (x - uy * half, y + ux * half), (x + uy * half, y - ux * half))
+
+
+def _timber(paper: Paper, scene: Scene) -> Iterator[Stroke]:
+    """Joists by their middles, the inner face of the rim, and blocking."""
+    framing = scene.level.framing
+    if framing is None:
+        return
+    frame = Frame(framing, shapely.Polygon(outline_of(tuple(scene.edges.values()))))
+    if framing.joist_spacing * paper.scale.per_unit >= CLOSEST:
+        yield from _joists(frame)
+    for ring in shapely.get_rings(shapely.get_parts(frame.inner)):
+        points = tuple((x, y) for x, y in shapely.get_coordinates(ring)[:-1].tolist())
+        if points:
+            yield Stroke("joist", points, closed=True)
+    for post in scene.posts.values():
+        for block in post.framing.blocking if post.framing else ():
+            yield _block(frame, block)
+
+
+def _joists(frame: Frame) -> Iterator[Stroke]:
+    x, y = shapely.get_coordinates(frame.outline).T
+    places = x * frame.along[0] + y * frame.along[1]
+    low, high = float(places.min()), float(places.max())
+    for number in range(frame.last + 1):
+        across = frame.joist_centre(number)
+        seen = shapely.LineString([_place(frame, across, low), _place(frame, across, high)])
+        for part in shapely.get_parts(seen.intersection(frame.inner)):
+            points = tuple((x, y) for x, y in shapely.get_coordinates(part).tolist())
+            if len(points) > 1:
+                yield Stroke("joist", points)
+
+
+def _block(frame: Frame, block: BlockingPiece) -> Stroke:
+    half = block.plies * frame.framing.joist_width / 2
+    (left, right), at = block.across, block.at
+    ends = ((left, at - half), (right, at - half), (right, at + half), (left, at + half))
+    return Stroke("block", tuple(_place(frame, *end) for end in ends), closed=True, filled=True)
+
+
+def _place(frame: Frame, across: Length, along: Length) -> Point:
+    """A point by its places across the joists and along them."""
+    (ax, ay), (lx, ly) = frame.across, frame.along
+    return ax * across + lx * along, ay * across + ly * along
+
+
+def _box(points: Sequence[Point]) -> tuple[Point, Point]:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _half(points: Sequence[Point]) -> Point:
+    return (points[0][0] + points[-1][0]) / 2, (points[0][1] + points[-1][1]) / 2

@@ -1,0 +1,96 @@
+"""Paper: words find places where nothing lies; rows flow into columns."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.drawings.marks import Words, box, line
+from service.drawings.plans.panel import Row, bar_of, flow, least_height
+from service.drawings.plans.paper import SOLID, Paper, box_of, extent_of
+from service.drawings.plans.placing import around
+from service.drawings.scales import Scale, coarser
+
+FULL = Scale(1, "mm")
+
+
+def row(height: float) -> Row:
+    """A row with nothing in it."""
+    return Row(height, lambda scale, at: iter(()))
+
+
+def test_words_take_the_first_place_where_nothing_lies() -> None:
+    """Round a point, to the right first; once that is taken, half a turn less: upper right."""
+    paper = Paper(FULL, (0.0, 0.0))
+    first = paper.write(around(FULL, (0.0, 0.0), (1.0, 0.0), 1.0, "P1", 2.5))
+    second = paper.write(around(FULL, (0.0, 0.0), (1.0, 0.0), 1.0, "P2", 2.5))
+    assert first is not None
+    assert second is not None
+    # Two letters at 2.5 are 4 wide: their middle lies 1 + 2 off.
+    assert first.at[0] == pytest.approx(3.0)
+    assert second.at[1] > first.at[1] + 2.5
+
+
+def test_words_that_would_cover_others_everywhere_are_left_out_and_counted() -> None:
+    """A place all of which is solid."""
+    paper = Paper(FULL, (0.0, 0.0))
+    paper.draw(box("wall", (-50.0, -50.0), (50.0, 50.0), filled=True), SOLID)
+    assert paper.write(around(FULL, (0.0, 0.0), (1.0, 0.0), 1.0, "P1")) is None
+    assert paper.left_out == 1
+    assert len(paper.marks) == 1
+
+
+def test_words_may_cross_a_line_where_they_must() -> None:
+    """One place, with a line through it."""
+    paper = Paper(FULL, (0.0, 0.0))
+    paper.draw(line("joist", (-50.0, 1.0), (50.0, 1.0)))
+    assert paper.write([Words("words", (0.0, 0.0), "P1")]) is not None
+    assert paper.left_out == 0
+
+
+def test_turned_words_take_up_their_turned_box() -> None:
+    """Four letters at 2.5: 8 wide, a quarter turned 8 high; 0.75 of them reach below their line."""
+    turned = Words("words", (0.0, 0.0), "edge", 2.5, "start", 90.0)
+    assert extent_of([turned], FULL) == (
+        pytest.approx((-2.5, 0.0)),
+        pytest.approx((0.75, 8.0)),
+    )
+
+
+def test_boxes_are_as_large_in_the_deck_as_the_scale_says() -> None:
+    """At 1:50 a text of 8 mm is 400 wide."""
+    corners = box_of(Words("words", (0.0, 0.0), "edge", 2.5, "middle"), Scale(50, "mm"))
+    assert corners[0][0] == pytest.approx(-200.0)
+    assert corners[1][0] == pytest.approx(200.0)
+
+
+def test_rows_fill_columns_in_their_order() -> None:
+    """Rows of 3, 3, 3 and 5 in columns of 7: two, then one, as 3 + 5 are over, then one."""
+    rows = [row(3.0), row(3.0), row(3.0), row(5.0)]
+    assert [[each.height for each in column] for column in flow(rows, 7.0)] == [
+        [3.0, 3.0],
+        [3.0],
+        [5.0],
+    ]
+
+
+def test_columns_are_as_low_as_they_may_be() -> None:
+    """Six rows of 3.3 in three columns: two each, 6.6; found to within half a row."""
+    assert 6.6 <= least_height([row(3.3)] * 6, 3) + 1e-9 < 6.6 + 3.3 / 2
+
+
+@pytest.mark.parametrize(("ratio", "unit"), [(4, "in"), (1536, "in"), (5, "mm"), (2000, "mm")])
+def test_a_bar_is_round_and_fits(ratio: int, unit: str) -> None:
+    """No more than 26 mm on paper, and no less than a third of that, at any scale."""
+    scale = Scale(ratio, unit)  # type: ignore[arg-type]
+    length, parts = bar_of(scale)
+    assert 26.0 / 3 <= length * scale.per_unit <= 26.0
+    assert parts in (2, 3, 4, 5)
+
+
+def test_coarser_scales_end_nowhere() -> None:
+    """Each is smaller than the one before, past the last of the list by doubling."""
+    scale = Scale(4, "in")
+    for _ in range(30):
+        less = coarser(scale)
+        assert less.ratio > scale.ratio
+        scale = less

@@ -1,0 +1,339 @@
+"""The plan: what stands where is worked by hand; what is printed is the reply's, each id once."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections import Counter
+from pathlib import Path
+
+import pytest
+import shapely
+
+from service.drawings.marks import Words, width_of
+from service.drawings.parts import Subject, View
+from service.drawings.plans.scene import Scene, scenes_of
+from service.drawings.plans.tracks import Track, tracks_of
+from service.drawings.sheets import SVG, make_sheet
+from tests.bench.decks import large
+from tests.cases.test_cases import FILES, request_of
+from tests.drawings.plans import (
+    EXAMPLES,
+    numbers_of,
+    plan_of,
+    request,
+    strokes,
+    subject_of,
+    texts,
+    views_of,
+    words,
+)
+
+INCH_KIT = "picket-glass-surface-in"
+
+
+def deck(**said: object) -> dict[str, object]:
+    """A deck of 240 by 144 in, guarded all round unless it is said otherwise."""
+    points = [[0, 0], [240, 0], [240, 144], [0, 144]]
+    level = {"id": "main", "outline": {"points": points}, "drop": 48, **said}
+    return {"unit": "in", "kit": INCH_KIT, "guard": {"infill": "picket"}, "levels": [level]}
+
+
+def box(points: tuple[tuple[float, float], ...]) -> tuple[float, float, float, float]:
+    """The sides of an upright rectangle: left, lower, right, upper."""
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def test_posts_stand_where_the_tape_puts_them() -> None:
+    """On the line 3.5 in from the edge, 2.25 wide: the corner's from 2.375 to 4.625 both ways; that
+    at the steps from 96 less 2.25 to 96."""
+    squares = [box(each.points) for each in strokes(plan_of(request("against-a-house")), "post")]
+    assert squares[0] == pytest.approx((2.375, 2.375, 4.625, 4.625))
+    assert squares[2] == pytest.approx((93.75, 2.375, 96.0, 4.625))
+
+
+def test_a_run_is_measured_by_running_marks_square_to_it() -> None:
+    """7' 7 3/8" in two bays: marks at 0, 3' 9 11/16" and 7' 7 3/8", each text upright under its own
+    post and outside the deck."""
+    view = plan_of(request("against-a-house"))
+    half = view.scale.of_paper(1.8 / 2)
+    found = [
+        mark
+        for mark in view.marks
+        if isinstance(mark, Words) and mark.at[1] < 0 and mark.turn == 90.0 and mark.at[0] < 100
+    ]
+    assert [mark.text for mark in sorted(found, key=lambda mark: mark.at[0])] == [
+        '0"', "3' 9 11/16\"", "7' 7 3/8\"",
+    ]  # fmt: skip
+    assert sorted(mark.at[0] - half for mark in found) == pytest.approx([3.5, 49.1875, 94.875])
+
+
+def test_a_wall_has_no_marks() -> None:
+    """Above the wall at y = 144 nothing is written but the edge's own length."""
+    view = plan_of(request("against-a-house"))
+    above = [
+        mark.text
+        for mark in view.marks
+        if isinstance(mark, Words) and mark.layer == "dimension" and mark.at[1] > 145
+    ]
+    assert above == ["edge 2 wall: 20'"]
+
+
+def test_edges_taken_by_tape_have_the_length_that_they_are_laid_out_at() -> None:
+    """The reply's own text of a walk whose gap was spread."""
+    assert "edge 0: 20' 0 1/4\"" in texts(plan_of(request("tape-walk")))
+
+
+def test_the_house_wall_of_tied_corners_is_a_wall() -> None:
+    """Its last edge, which nobody called one: contract, section 3."""
+    assert any(
+        each.startswith("edge 4 wall: ") for each in texts(plan_of(request("ties-to-a-wall")))
+    )
+
+
+def test_nosings_lie_a_going_apart() -> None:
+    """Nine risers of 280 mm going: lines from y = 0 to -2240 by 280, over the clear width of 1000
+    between faces at 2100 and 3100."""
+    view = plan_of(request("glass-flight"))
+    level = [each for each in strokes(view, "stair") if each.points[0][1] == each.points[1][1]]
+    nosings = [box(each.points) for each in level if not each.closed]
+    assert [each[1] for each in nosings] == pytest.approx([-280.0 * j for j in range(9)])
+    assert all(each[::2] == pytest.approx((2100.0, 3100.0)) for each in nosings)
+
+
+def test_the_arrow_of_a_flight_points_down() -> None:
+    """Its tip lies on the lowest nosing, its wings above."""
+    view = plan_of(request("glass-flight"))
+    (head,) = [each for each in strokes(view, "stair") if each.closed]
+    assert head.points[0] == pytest.approx((2600.0, -2240.0))
+    assert all(y > -2240.0 for _, y in head.points[1:])
+    assert "garden: down, 9 risers" in texts(view)
+    assert "rise 1575 mm, going 280 mm" in texts(view)
+
+
+def test_a_leaf_swings_about_its_hinge() -> None:
+    """42 in clear from 72: the hinge 3/4 in off the face, at (72.75, 3.5); a leaf of 42 - 3/4 - 1/2
+    = 40.75 from the latch side up into the deck."""
+    view = plan_of(request("two-levels"))
+    (arc,) = [each for each in strokes(view, "gate") if len(each.points) > 2]
+    reach = [math.dist(point, (72.75, 3.5)) for point in arc.points]
+    assert reach == pytest.approx([40.75] * len(arc.points))
+    assert arc.points[0] == pytest.approx((113.5, 3.5))
+    assert arc.points[-1] == pytest.approx((72.75, 44.25))
+
+
+def test_a_leaf_that_opens_out_swings_off_the_deck() -> None:
+    """Hinged at the far side of 42 in from 72: about (113.25, 3.5), down to 3.5 - 40.75."""
+    gate = {"id": "g", "edge": 0, "from": 72, "width": 42, "use": "gate"}
+    view = plan_of(deck(openings=[{**gate, "hinge": "far", "opens": "out"}]))
+    (arc,) = [each for each in strokes(view, "gate") if len(each.points) > 2]
+    assert arc.points[0] == pytest.approx((72.5, 3.5))
+    assert arc.points[-1] == pytest.approx((113.25, -37.25))
+
+
+def test_a_bowed_edge_lies_on_its_circle() -> None:
+    """Chord 192, rise 24: radius (96^2 + 24^2)/48 = 204, its centre at (96, 204 - 24)."""
+    view = plan_of(request("bowed-edge"))
+    (bow,) = [each for each in strokes(view, "deck") if len(each.points) > 2]
+    assert [math.dist(point, (96.0, 180.0)) for point in bow.points] == pytest.approx(
+        [204.0] * len(bow.points)
+    )
+    assert (bow.points[0], bow.points[-1]) == ((0.0, 0.0), (192.0, 0.0))
+
+
+def test_conditions_are_told_apart() -> None:
+    """An open edge is dashed, a wall a filled band outside its edge, a guard neither."""
+    edges = [{"edge": 1, "condition": "open"}, {"edge": 2, "condition": "wall"}]
+    view = plan_of(deck(edges=edges))
+    drawn = [each.pattern for each in strokes(view, "deck")[:4]]
+    assert drawn == ["full", "dashed", "full", "full"]
+    band = box(strokes(view, "wall")[0].points)
+    assert band[:3] == pytest.approx((0.0, 144.0, 240.0))
+    assert band[3] > 144.0
+
+
+def test_joists_stand_at_their_spacing_between_rims() -> None:
+    """168 by 120, joists along y from 16 by 16, rim 3: at 16, 32 … 160, from 3 to 117, but for the
+    one past the inner face, none."""
+    view = plan_of(request("framing-and-blocking"))
+    joists = [each for each in strokes(view, "joist") if not each.closed][:-1]
+    assert [each.points[0][0] for each in joists] == pytest.approx([16.0 * k for k in range(1, 11)])
+    assert {round(y, 9) for each in joists for _, y in each.points} == {3.0, 117.0}
+
+
+def test_what_no_post_may_stand_in_is_marked_along_its_edge() -> None:
+    """From 237 to 245 along edge 0, outside of it, with its reason."""
+    view = plan_of(request("column-and-downpipe"))
+    (marked,) = [
+        each
+        for each in strokes(view, "block")
+        if each.points[0][1] == each.points[-1][1] and each.points[0][1] < 0
+    ]
+    assert [x for x, _ in marked.points] == pytest.approx([237.0, 245.0])
+    assert "no post: downpipe" in texts(view)
+    assert "roof column" in texts(view)
+
+
+def test_a_strangers_name_is_cut_short_and_what_is_far_off_left_out() -> None:
+    """A name of 200 letters has 40 mm; a thing a mile off does not shrink the deck."""
+    near = {"name": "n" * 200, "points": [[100, 60], [110, 60], [110, 70]]}
+    far = {"name": "far", "points": [[90000, 0], [90010, 0], [90010, 10]]}
+    view = plan_of(deck(obstructions=[near, far]))
+    (name,) = [each for each in texts(view) if each.startswith("nnn")]
+    assert name.endswith("…")
+    assert width_of(name, 1.8) <= 40.0
+    assert "far" not in texts(view)
+    assert view.scale == plan_of(deck()).scale
+
+
+def test_findings_are_flagged_where_they_are() -> None:
+    """A guard too low in four bays: four flags with its number, and its rule and clause once."""
+    view = plan_of(request("own-kit-and-amendments"))
+    assert texts(view).count("1") == 4
+    said = " ".join(texts(view))
+    assert "1 violation: guard height, IRC 2021 R312.1.2 (4 places)" in said
+
+
+def test_a_level_names_those_that_it_adjoins() -> None:
+    """Edge 0 of the upper level is edge 3 of the lower one."""
+    upper, lower = (" ".join(texts(view)) for view in views_of(subject_of(request("two-levels"))))
+    assert "Edge 0 along or over level lower." in upper
+    assert "Edge 3 along or over level upper." in lower
+
+
+def test_a_run_from_a_wall_begins_at_the_wall() -> None:
+    """The left side of the deck: from the wall's own line y = 144 down to the corner post."""
+    (scene,) = scenes_of(subject_of(request("against-a-house")))
+    assert tracks_of(scene)["R4"].points[0] == pytest.approx((3.5, 144.0))
+
+
+def test_what_has_no_room_is_counted() -> None:
+    """152 bays of 5 ft on a page come to less than 5 mm each: no ids, no marks, a note of how many;
+    the edges by their numbers."""
+    view = plan_of(large())
+    assert not [each for each in texts(view) if re.fullmatch(r"[PBR]\d+", each)]
+    assert any(each.startswith("Left out for want of room") for each in texts(view))
+    assert len(strokes(view, "post")) > 150
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_same_plan_is_the_same_bytes(name: str) -> None:
+    """Drawn twice, from a document read twice."""
+    one, two = (make_sheet("plan", SVG, subject_of(request(name))) for _ in range(2))
+    assert one == two
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_examples_are_drawn_whole(name: str) -> None:
+    """Every level has a page, every id stands once, every mark within its view."""
+    check_whole(subject_of(request(name)))
+
+
+@pytest.mark.parametrize("topic", sorted({path.parent.name for path in FILES}))
+def test_cases_are_drawn_whole(topic: str) -> None:
+    """So of every worked case that can be laid out."""
+    for path in (each for each in FILES if each.parent.name == topic):
+        case = json.loads(Path(path).read_text("utf-8"))
+        if case["status"] == 200:
+            check_whole(subject_of(request_of(case)))
+
+
+def check_whole(subject: Subject) -> None:
+    """A page a level, and on them what a plan owes."""
+    views = views_of(subject)
+    assert len(views) == len(subject.deck.levels)
+    check_ids(subject, views)
+    for view in views:
+        check_within(view)
+        check_apart(view)
+    for scene in scenes_of(subject):
+        tracks = tracks_of(scene)
+        assert set(tracks) == set(scene.runs)
+        for track in tracks.values():
+            check_marks(scene, track)
+
+
+def check_marks(scene: Scene, track: Track) -> None:
+    """Every post of a run, with its place of its own in the reply, stands at a mark of the run."""
+    held = [track.run.start, track.run.end]
+    held += [post for bay in scene.bays[track.run.id] for post in (bay.start, bay.end)]
+    for post in filter(None, held):
+        at = scene.posts[post].at
+        assert min(math.dist(at, point) for point in track.points) < 1e-3
+
+
+def check_ids(subject: Subject, views: list[View]) -> None:
+    """Posts and bays by themselves, runs before their length, openings before their width."""
+    said = Counter(
+        mark.text
+        for view in views
+        for mark in view.marks
+        if isinstance(mark, Words) and mark.layer in ("words", "dimension")
+    )
+    reply = subject.reply
+    owed = Counter(each["id"] for member in ("posts", "bays") for each in reply[member])
+    assert {name: said[name] for name in owed} == dict(owed)
+    measured = [
+        mark.text
+        for view in views
+        for mark in view.marks
+        if isinstance(mark, Words) and mark.layer == "dimension"
+    ]
+    named = [re.match(r"(R\d+)(?: and (R\d+))?\b", text) for text in measured]
+    runs = Counter(name for match in named if match for name in match.groups() if name)
+    assert runs == Counter(run["id"] for run in reply["runs"])
+    openings = Counter(
+        f"{each['opening'].split('/', 1)[1]} {each['clear_width_text']}"
+        for each in reply["openings"]
+    )
+    assert {text: said[text] for text in openings} == dict(openings)
+
+
+def check_within(view: View) -> None:
+    """Every place is a number and within the view, words by the box that they take up, reckoned
+    here from their own measure."""
+    for mark in view.marks:
+        assert all(map(math.isfinite, numbers_of(mark)))
+        for x, y in _corners(mark, view.scale.per_unit):
+            assert view.low[0] - 1e-6 <= x <= view.high[0] + 1e-6, mark
+            assert view.low[1] - 1e-6 <= y <= view.high[1] + 1e-6, mark
+
+
+def check_apart(view: View) -> None:
+    """No words lie over other words, a post or a rail: more than 0.3 mm of them."""
+    written = [mark for mark in view.marks if isinstance(mark, Words)]
+    inset = -0.3 / view.scale.per_unit
+    boxes = [_box(mark, view.scale.per_unit).buffer(inset) for mark in written]
+    solid = [
+        shapely.Polygon(mark.points)
+        for layer in ("post", "rail")
+        for mark in strokes(view, layer)
+        if mark.closed
+    ]
+    tree = shapely.STRtree([*boxes, *solid])
+    pairs = zip(*tree.query(boxes, predicate="intersects").tolist(), strict=True)
+    assert [(written[i].text, j) for i, j in pairs if i < j] == []
+
+
+def _box(mark: Words, per_unit: float) -> shapely.Polygon:
+    return shapely.MultiPoint(_corners(mark, per_unit)).convex_hull
+
+
+def _corners(mark: object, per_unit: float) -> list[tuple[float, float]]:
+    if not isinstance(mark, Words):
+        flat = numbers_of(mark)  # type: ignore[arg-type]
+        return list(zip(flat[::2], flat[1::2], strict=True))
+    width = width_of(mark.text, mark.size) / per_unit
+    start = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]
+    c, s = math.cos(math.radians(mark.turn)), math.sin(math.radians(mark.turn))
+    (x, y), rise = mark.at, mark.size / per_unit
+    ends = [(start, 0.0), (start + width, 0.0), (start, rise), (start + width, rise)]
+    return [(x + a * c - b * s, y + a * s + b * c) for a, b in ends]
+
+
+def test_a_text_stands_at_one_place() -> None:
+    """The words of an opening lie on the deck's side of its line."""
+    view = plan_of(request("against-a-house"))
+    assert words(view, "steps 4'").at[1] > 0
