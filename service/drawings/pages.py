@@ -91,7 +91,8 @@ def strip_of(
     title, room_for = heading.lines[0], _WIDE - 6.0
     fits = (size for size in (LARGE, NORMAL) if width_of(title, size) <= room_for)
     size = next(fits, SMALL)
-    marks.append(Words("paper", (x, y), clipped(title, size, room_for), size, "start"))
+    shown = clipped(title, size, room_for)
+    marks.append(Words("paper", (x, y), shown, size, "start", strong=True))
     for words in filter(None, told):
         y -= _LINE + 1.4
         shown = clipped(words, SMALL, room_for)

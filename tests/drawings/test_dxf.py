@@ -163,14 +163,14 @@ def test_the_extents_are_those_of_the_deck() -> None:
 
 
 def test_every_post_is_in_the_model() -> None:
-    """An outline for each post of the reply, about the place that the reply has, with its id; one
-    more stands in the key beside the plan."""
+    """A square as wide as the kit's post about the place of each post in the reply, and no other;
+    and its id."""
     asked = subject("against-a-house")
     drawing = model(make_sheet("plan", "image/vnd.dxf", asked))
     boxes = [bbox.extents([line]) for line in drawing.modelspace().query("*[layer=='POST']")]
-    drawn = [(round(box.center.x, 4), round(box.center.y, 4)) for box in boxes]
-    assert len(drawn) == len(asked.reply["posts"]) + 1
-    assert {tuple(post["at"]) for post in asked.reply["posts"]} < set(drawn)
+    square = [box.center for box in boxes if tuple(box.size)[:2] == pytest.approx((2.25, 2.25))]
+    places = sorted((round(at.x, 4), round(at.y, 4)) for at in square)
+    assert places == sorted(tuple(post["at"]) for post in asked.reply["posts"])
     assert {post["id"] for post in asked.reply["posts"]} <= set(texts(drawing))
 
 
