@@ -28,6 +28,9 @@ SOLID: Final = 1000
 """What words cost that cover a cell of a line, of a rail, and of words or what is solid."""
 LATER: Final = 2
 """What each place costs more than the one offered before it."""
+MOST: Final = 9_000
+"""Places that are looked at for the words of one view; beyond it only the first for each. What a
+plan costs is bounded by it, however crowded it is."""
 SINK: Final = 0.3
 """How far letters reach below their line, by the height of a capital."""
 SPARE: Final = 0.35
@@ -37,10 +40,12 @@ SPARE: Final = 0.35
 @dataclass(eq=False, slots=True)
 class Paper:
     """Marks as they are drawn, and what each cell of the paper holds. middle: of what is drawn,
-    with WIDE cells around it. left_out: words that found no room."""
+    with WIDE cells around it. looked: places looked at so far, those of earlier tries included;
+    left_out: words that found no room."""
 
     scale: Scale
     middle: Point
+    looked: int = 0
     marks: list[Mark] = field(default_factory=list)
     left_out: int = 0
     _rows: dict[int, list[int]] = field(default_factory=dict)
@@ -68,15 +73,28 @@ class Paper:
 
     def cost(self, words: Words, most: float = math.inf) -> int:
         """What words would cover. most: nothing more is told of a cost beyond it."""
-        corners = self._on_paper(box_of(words, self.scale, SPARE))
         rows, cost = self._rows, 0
-        for row, first, last in _rows_in(corners, words.turn in (0.0, 90.0)):
+        for row, first, last in self._rows_of(words):
             held = rows.get(row)
             if held is not None:
                 cost += sum(held[max(0, first) : max(0, last + 1)])
                 if cost > most:
                     break
         return cost
+
+    def _rows_of(self, words: Words) -> Iterable[tuple[int, int, int]]:
+        """The cells of words and of the room around them, by rows."""
+        if words.turn not in (0.0, 90.0):
+            return _rows_in(self._on_paper(box_of(words, self.scale, SPARE)))
+        ((x, y),) = self._on_paper((words.at,))
+        (left, right), (low, high) = (
+            (one / CELL, other / CELL) for one, other in sides_of(words, SPARE)
+        )
+        if words.turn:
+            left, right, low, high = -high, -low, left, right
+        first, last = math.floor(x + left), math.floor(x + right)
+        rows = range(math.floor(y + low), math.floor(y + high) + 1)
+        return ((row, first, last) for row in rows)
 
     def cost_along(self, points: Sequence[Point]) -> int:
         """What a line would cross."""
@@ -101,12 +119,14 @@ class Paper:
         return best
 
     def best(self, offered: Iterable[Words]) -> tuple[Words | None, float]:
-        """The best of the places offered, and what it costs."""
+        """The best of the places offered, and what it costs; the first, where MOST places have been
+        looked at."""
         best, least = None, math.inf
         for i, words in enumerate(offered):
             dear = i * LATER
-            if dear >= least:
+            if dear >= least or (i and self.looked >= MOST):
                 break
+            self.looked += 1
             covered = self.cost(words, least - dear)
             if covered + dear < least:
                 best, least = words, covered + dear
@@ -134,14 +154,22 @@ def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point
     >>> [(round(x, 2), round(y, 2)) for x, y in box_of(words, Scale(1, "mm"))]
     [(0.0, -0.75), (12.0, -0.75), (12.0, 2.5), (0.0, 2.5)]
     """
-    width = width_of(words.text, words.size)
-    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
-    low, high = -SINK * words.size - spare, words.size + spare
+    (left, right), (low, high) = sides_of(words, spare)
     angle = math.radians(words.turn)
     c, s = math.cos(angle) / scale.per_unit, math.sin(angle) / scale.per_unit
-    (x, y), left, right = words.at, start - spare, start + width + spare
+    x, y = words.at
     a, b, c_, d = ((left, low), (right, low), (right, high), (left, high))
     return tuple((x + p * c - q * s, y + p * s + q * c) for p, q in (a, b, c_, d))  # type: ignore[return-value]
+
+
+def sides_of(words: Words, spare: float) -> tuple[tuple[float, float], tuple[float, float]]:
+    """From where to where words reach in mm from their place, along them and up from their line."""
+    width = width_of(words.text, words.size)
+    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
+    return (
+        (start - spare, start + width + spare),
+        (-SINK * words.size - spare, words.size + spare),
+    )
 
 
 def extent_of(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:
@@ -180,16 +208,11 @@ def _cells_in(corners: Sequence[Point]) -> Iterator[Cell]:
             yield column, row
 
 
-def _rows_in(corners: Sequence[Point], is_upright: bool = False) -> Iterator[tuple[int, int, int]]:
-    """A closed shape by rows of cells through its middles, each from a column to another one.
-    is_upright: that it is a rectangle that stands upright."""
-    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+def _rows_in(corners: Sequence[Point]) -> Iterator[tuple[int, int, int]]:
+    """A closed shape by rows of cells through its middles, each from a column to another one."""
+    ys = [y for _, y in corners]
     low, high = min(ys), max(ys)
     rows = range(math.floor(low), math.floor(high) + 1)
-    if is_upright:
-        first, last = math.floor(min(xs)), math.floor(max(xs))
-        yield from ((row, first, last) for row in rows)
-        return
     sides = list(zip(corners, (*corners[1:], corners[0]), strict=True))
     for row in rows:
         level = min(max(row + 0.5, low + 1e-9), high - 1e-9)

@@ -113,14 +113,16 @@ def _lengths(subject: Subject) -> dict[str, dict[int, str]]:
 def _beside(edges: Mapping[str, Sequence[Edge]]) -> dict[str, dict[str, tuple[int, ...]]]:
     """Of each level the others that its edges lie along or over, by more than a touch."""
     names = list(edges)
-    shapes = [shapely.Polygon(outline_of(tuple(edges[name]))) for name in names]
-    tree = shapely.STRtree(shapes)
     found: dict[str, dict[str, tuple[int, ...]]] = {name: {} for name in names}
-    for i, name in enumerate(names):
-        for edge in edges[name]:
-            line = shapely.LineString(edge.points)
-            for j in sorted(tree.query(line, predicate="dwithin", distance=TOUCH).tolist()):
-                if j != i and line.intersection(shapes[j].buffer(TOUCH)).length > SHARED:
-                    other = names[j]
-                    found[name][other] = (*found[name].get(other, ()), edge.number)
+    placed = [(i, edge) for i, name in enumerate(names) for edge in edges[name]]
+    lines = [shapely.LineString(edge.points) for _, edge in placed]
+    shapes = [shapely.Polygon(outline_of(tuple(edges[name]))) for name in names]
+    wide = shapely.buffer(shapes, TOUCH, join_style="mitre")
+    at, over = shapely.STRtree(wide).query(lines, predicate="intersects")
+    shared = shapely.length(shapely.intersection([lines[k] for k in at], wide[over]))
+    for k, j, length in sorted(zip(at.tolist(), over.tolist(), shared.tolist(), strict=True)):
+        i, edge = placed[k]
+        if i != j and length > SHARED:
+            name, other = names[i], names[j]
+            found[name][other] = (*found[name].get(other, ()), edge.number)
     return found

@@ -48,9 +48,9 @@ def _view(scene: Scene, told: list[Told]) -> View:
     wide, tall = room(unit)
     (x0, y0), (x1, y1) = extent(list(_reach(scene, courses)))
     scale = fit((x1 - x0, y1 - y0), (wide - 2 * AROUND, tall - 2 * AROUND), unit)
-    tries = 0
+    tries = looked = 0
     while True:
-        paper = Paper(scale, ((x0 + x1) / 2, (y0 + y1) / 2))
+        paper = Paper(scale, ((x0 + x1) / 2, (y0 + y1) / 2), looked)
         short = _measure(paper, scene, tracks, gaps, courses)
         if _fits(paper, (wide, tall)):
             short += _name(paper, scene, tracks, gaps, courses)
@@ -60,7 +60,7 @@ def _view(scene: Scene, told: list[Told]) -> View:
             if placed is not None:
                 return _framed(scene, paper, *placed, (wide, tall))
         scale = coarser(scale)
-        tries += 1
+        tries, looked = tries + 1, paper.looked
 
 
 def _measure(
