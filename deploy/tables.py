@@ -69,6 +69,7 @@ LIMITS: Final = {
     "on_hand_count": "sticks of one such entry",
     "compare": "variants in `compare`",
     "compare_bays": "bays of a document and of the variants already laid out, together",
+    "pages": "pages of drawings of one sheet",
     "text": "characters of a title, a name or a reason",
     "number": "greatest size of a coordinate or a length, in its own unit",
     "line": "bytes of one line of a batch (the setting GUARDS_BODY_LIMIT)",

@@ -51,7 +51,7 @@ INSIDE = {
     ],
     "drawings": [
         *("marks", "scales", "looks", "dimensions", "spelling", "parts", "pages", "tables"),
-        *("ground", "plans", "elevations", "lists", "look_at", "job", "writers", "sheets"),
+        *("ground", "lists", "plans", "elevations", "look_at", "job", "writers", "sheets"),
     ],
 }
 """What is in a room, folders and modules, each of which may import those before it."""

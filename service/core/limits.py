@@ -40,6 +40,8 @@ COMPARE: Final = 8
 """Variants in `compare`."""
 COMPARE_BAYS: Final = 2500
 """Bays of one document and of its variants, together, where it has any."""
+PAGES: Final = 250
+"""Pages of drawings of one sheet."""
 TEXT: Final = 200
 """Characters of a title, a name or a reason."""
 NUMBER: Final = 1_000_000

@@ -24,11 +24,11 @@ from service.drawings.parts import Heading, Page, Placed, View
 SIZES: Final[dict[Unit, tuple[float, float]]] = {"in": (279.4, 215.9), "mm": (297.0, 210.0)}
 """Width and height in mm of a letter sheet (ANSI A) and of ISO A4, lying: what a yard prints on."""
 MARGIN: Final = 10.0
-STRIP: Final = 42.0
+STRIP: Final = 45.0
 """Height of the title strip along the lower edge of a page."""
 GAP: Final = 8.0
 """Between two views."""
-_LINE: Final = 2.7
+_LINE: Final = 2.6
 _WIDE: Final = 110.0
 """Width of the title in its strip; cautions have the rest."""
 
@@ -37,7 +37,7 @@ def room(unit: Unit) -> tuple[float, float]:
     """Width and height in mm that views have on a page.
 
     >>> room("mm")
-    (261.0, 132.0)
+    (261.0, 129.0)
     """
     width, height = SIZES[unit]
     return width - 2 * MARGIN - 2 * GAP, height - 2 * MARGIN - STRIP - 2 * GAP

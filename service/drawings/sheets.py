@@ -9,12 +9,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from service.core import limits
+from service.core.problems import Problem, TooLarge
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.job import make_job
 from service.drawings.lists.buying import parts_list
 from service.drawings.lists.cutting import cut_list
 from service.drawings.lists.glazing import glass_order
-from service.drawings.parts import Heading, Maker, Part, Subject
+from service.drawings.parts import Heading, Maker, Page, Part, Subject
 from service.drawings.plans.sheet import draw_plan
 from service.drawings.writers.csv import write_csv
 from service.drawings.writers.dxf import write_dxf
@@ -103,10 +105,19 @@ SUFFIXES: Final = {SVG: "svg", PDF: "pdf", DXF: "dxf", CSV: "csv", HTML: "html"}
 
 
 def make_sheet(name: str, media: str, subject: Subject) -> bytes:
-    """A sheet as a file. name, media: of those in SHEETS."""
+    """A sheet as a file. name, media: of those in SHEETS. Raises TooLarge where it comes to more
+    pages than the published limit."""
     sheet = SHEETS[name]
     heading = head(subject, sheet.title)
-    return _WRITERS[media](heading, list(sheet.parts(subject, heading)))
+    parts = list(sheet.parts(subject, heading))
+    pages = sum(isinstance(part, Page) for part in parts)
+    if pages > limits.PAGES:
+        message = (
+            f"This sheet comes to {pages} pages of drawings; {limits.PAGES} are allowed. Send fewer"
+            " levels, or fewer flights, at a time."
+        )
+        raise TooLarge([Problem("", "too_many_pages", message)])
+    return _WRITERS[media](heading, parts)
 
 
 def head(subject: Subject, name: str) -> Heading:

@@ -193,7 +193,7 @@ def test_findings_are_flagged_where_they_are() -> None:
     view = plan_of(request("own-kit-and-amendments"))
     assert texts(view).count("1") == 4
     said = " ".join(texts(view))
-    assert "1 violation: guard height, IRC 2021 R312.1.2 (4 places)" in said
+    assert "Flag 1, violation: guard height, IRC 2021 R312.1.2 (4 places)" in said
 
 
 def test_a_level_names_those_that_it_adjoins() -> None:

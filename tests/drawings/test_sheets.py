@@ -10,13 +10,24 @@ from pathlib import Path
 
 import pytest
 
+from service.core import limits
+from service.core.measure import Unit
+from service.core.problems import TooLarge
 from service.drawings.job import MAKERS, make_job
 from service.drawings.look_at import NONE, look_at
 from service.drawings.looks import LOOKS
-from service.drawings.marks import Layer, Words
-from service.drawings.parts import Json, Page, Subject, Table
+from service.drawings.marks import Layer, Words, width_of
+from service.drawings.pages import MARGIN, SIZES, STRIP, strip_of
+from service.drawings.parts import Heading, Json, Page, Subject, Table
 from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
 from service.drawings.writers.svg import page_style, page_svg, write_svg
+from service.wire.writing.cautions import (
+    ALWAYS,
+    GLASS,
+    MEASURE_AGAIN,
+    RAKED_GLASS,
+    STRENGTH,
+)
 from tests.drawings.pieces import heading, page, subject
 
 BEGINS = {
@@ -122,13 +133,38 @@ def test_a_picture_has_the_looks_of_print(layer: Layer) -> None:
 
 
 def test_a_picture_names_where_its_pages_draw() -> None:
-    """A letter sheet, 279.4 by 215.9, without margins of 10 and a title of 42: 259.4 by 153.9; the
+    """A letter sheet, 279.4 by 215.9, without margins of 10 and a title of 45: 259.4 by 150.9; the
     second page lies a page lower."""
     told = write_svg(heading(), [page(), page()]).decode()
     assert re.findall(r'<view id="([^"]*)" viewBox="([^"]*)"/>', told) == [
-        ("drawing-1", "10 10 259.4 153.9"),
-        ("drawing-2", "10 225.9 259.4 153.9"),
+        ("drawing-1", "10 10 259.4 150.9"),
+        ("drawing-2", "10 225.9 259.4 150.9"),
     ]
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_all_cautions_that_there_are_stand_in_the_strip(unit: Unit) -> None:
+    """Of a deck with raked glass and a strength check, on either paper, inside the frame."""
+    most = (*ALWAYS, GLASS, RAKED_GLASS, MEASURE_AGAIN, STRENGTH)
+    told = Heading("Plan", ("Back deck", "Kit", "Code", "Units", "sha256:" + "0" * 64), most, unit)
+    words = [mark for mark in strip_of(told, 1, 1, ["1:50"]) if isinstance(mark, Words)]
+    assert len(words) > len(most)
+    for mark in words:
+        assert MARGIN + 0.5 <= mark.at[1] <= MARGIN + STRIP - mark.size
+        end = mark.at[0] + width_of(mark.text, mark.size)
+        assert end <= SIZES[unit][0] - MARGIN
+
+
+def test_a_sheet_of_too_many_pages_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two levels are two pages of plan; where one is allowed, the sheet is told by its limit."""
+    monkeypatch.setattr(limits, "PAGES", 1)
+    with pytest.raises(TooLarge) as refused:
+        make_sheet("plan", "image/svg+xml", subject("two-levels"))
+    (problem,) = refused.value.problems
+    assert problem.code == "too_many_pages"
+    assert "2 pages" in problem.message
+    assert "1 are allowed" in problem.message
+    assert make_sheet("cut-list", "text/csv", subject("two-levels"))
 
 
 def test_bold_words_are_bold_in_a_picture() -> None:

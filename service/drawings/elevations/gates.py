@@ -182,4 +182,5 @@ def _notes(seen: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
         told.append(f"at the head of flight {hung.gate.flight}")
     if hung.gate.hits:
         told.append(f"swings into {', '.join(hung.gate.hits)}")
-    return (sentence(told), "Places from the leaf's left edge.")
+    blocks = "; of blocks from the panel's left end" if glass else ""
+    return (sentence(told), f"Places from the leaf's left edge{blocks}.")

@@ -7,6 +7,7 @@ from typing import Any
 
 from service.core.measure import number_text, tape_text
 from service.core.records.deck import HANDS, Deck
+from service.drawings.lists.naming import inches
 from service.drawings.parts import Json
 
 
@@ -56,10 +57,9 @@ def _pickets(pickets: Json, deck: Deck, places: bool) -> Iterator[str]:
 
 
 def _glass(glass: Json, pane: Json, deck: Deck, places: bool) -> Iterator[str]:
-    thick = number_text(glass["thickness"], 4)
     yield (
-        f"{pane['mark']} {glass['width_text']} x {glass['height_text']}, {thick} {deck.unit}"
-        f" {glass['type']}, {mass_text(glass['mass'], deck)}"
+        f"{pane['mark']} {glass['width_text']} x {glass['height_text']}, {made_text(glass, deck)},"
+        f" {mass_text(glass['mass'], deck)}"
     )
     if "edge_rise_text" in pane:
         yield f"raked by {pane['edge_rise_text']}, lower edge {pane['lower_edge_text']}"
@@ -68,6 +68,13 @@ def _glass(glass: Json, pane: Json, deck: Deck, places: bool) -> Iterator[str]:
         yield f"blocks at {', '.join(glass['blocks_text'])} of its lower edge"
     if "end_block_text" in glass:
         yield f"end block at {glass['end_block_text']}"
+
+
+def made_text(glass: Json, deck: Deck) -> str:
+    """What glass it is, by its thickness as a glass shop calls it."""
+    thick = glass["thickness"]
+    told = f"{inches(thick)} in" if deck.unit == "in" else f"{number_text(thick, 3)} mm"
+    return f"{told} {glass['type']}"
 
 
 def mass_text(mass: float, deck: Deck) -> str:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.measure import number_text
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.bounds import bounds
 from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import Courses, Lie, draw_setting
-from service.drawings.elevations.notes import mass_text
+from service.drawings.elevations.notes import made_text, mass_text
 from service.drawings.elevations.rows import Draft, fitted
 from service.drawings.elevations.standing import Spot
 from service.drawings.marks import NORMAL, SMALL, Mark, Stroke, Words, width_of
@@ -74,11 +73,8 @@ def _marks(seen: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> Iter
 
 def _notes(seen: Lookup, spot: Spot, pane: Json) -> tuple[str, ...]:
     deck, glass = seen.subject.deck, spot.said["glass"]
-    thick = number_text(glass["thickness"], 4)
     blocks = ", ".join(glass["blocks_text"])
-    told = [
-        f"{pane['count']} of {thick} {deck.unit} {glass['type']}, {mass_text(glass['mass'], deck)}"
-    ]
+    told = [f"{pane['count']} of {made_text(glass, deck)}, {mass_text(glass['mass'], deck)}"]
     told.append(f"blocks at {blocks} of the lower edge from its upper end")
     if "end_block_text" in glass:
         told.append(f"end block at {glass['end_block_text']}")

@@ -13,6 +13,7 @@ from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import Lie
 from service.drawings.elevations.notes import angle_words, sentence
 from service.drawings.elevations.standing import Row, Spot
+from service.drawings.lists.naming import SQUARE
 from service.drawings.marks import Disc, Mark, Pattern, Stroke, line
 from service.drawings.parts import Json
 from service.drawings.scales import Scale
@@ -103,8 +104,9 @@ def flight_notes(seen: Lookup, side: Side) -> Iterator[str]:
     if side.row is not None and not side.spots:
         told.append("no room between its posts that has to be railed")
     if side.spots:
-        cut = angle_words(side.spots[0].said["end_cut"])
-        told.append(f"rails cut {cut} to their length at both ends")
+        cut = side.spots[0].said["end_cut"]
+        saw = angle_words(SQUARE - cut)
+        told.append(f"rail ends {angle_words(cut)} to the length, saw {saw} off square, parallel")
     for rail in said["handrails"]:
         if rail["side"] == side.hand:
             told.append(

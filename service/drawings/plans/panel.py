@@ -142,13 +142,18 @@ def _notes(scene: Scene) -> Iterator[str]:
     setback = tape_text(abs(kit.post.setback), deck.unit, deck.step)
     side = "inside" if kit.post.setback >= 0 else "outside"
     yield f"Post centres {setback} {side} the deck's edge."
-    yield "Marks are to post centres, from the dot of each run."
+    walls = any(None in (run.start, run.end) for run in scene.runs.values())
+    to = "post centres and wall faces" if walls else "post centres"
+    yield f"Marks are to {to}, from the dot of each run."
     if scene.openings:
         yield "Openings are measured clear, face to face."
     level = {bay.id for bays in scene.bays.values() for bay in bays if bay.flight is None}
     texts = dict.fromkeys(
         scene.said["bays", bay]["height_text"] for bay in sorted(level, key=_number)
     )
+    drop = scene.level.drops.drop
+    if drop is not None:
+        yield f"Drop: {tape_text(drop, deck.unit, deck.step)}, where an edge says no other."
     if texts:
         yield f"Height of guards: {', '.join(list(texts)[:6])}."
 
@@ -217,7 +222,7 @@ def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:
         count = f" ({len(here)} places)" if len(here) > 1 else ""
         rule = told.rule.replace("_", " ")
         cite = f", {told.cite}" if told.cite else ""
-        said = f"{told.number} {told.severity}: {rule}{cite}{count}"
+        said = f"Flag {told.number}, {told.severity}: {rule}{cite}{count}"
         yield from _paragraph(clipped(said, SMALL, 3 * COLUMN - 15.0))
     more = len(concerns) - MOST
     if more > 0:
