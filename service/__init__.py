@@ -13,4 +13,4 @@ web     HTTP: routes, refusals, limits.
 lay_out, bulk    the commands: one deck, many decks.
 """
 
-RELEASE = "0.7.0"
+RELEASE = "0.8.0"

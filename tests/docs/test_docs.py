@@ -19,6 +19,8 @@ from service.core import limits
 from service.core.records.code import FIGURES
 from service.core.records.kit import End
 from service.data.catalogue import load_catalogue
+from service.drawings.looks import LOOKS
+from service.drawings.sheets import SHEETS
 from service.refusals import KINDS
 from service.rules.table import RULES
 from service.web.app import create_app
@@ -188,7 +190,7 @@ def test_every_published_object_has_its_table() -> None:
     assert held - figures - by_example - shown == set()
 
 
-@pytest.mark.parametrize("room", ["core", "rules", "wire", "data", "web", "bulk"])
+@pytest.mark.parametrize("room", ["core", "rules", "wire", "data", "drawings", "web", "bulk"])
 def test_every_module_of_a_room_is_in_the_house(room: str) -> None:
     """DEVELOPERS.md names each of its modules."""
     named = set(re.findall(r"`([a-z_]+)(?:\.[a-z_]+)?`", DEVELOPERS))
@@ -203,6 +205,7 @@ def known_words() -> set[str]:
     words |= {*load_catalogue().kits, *load_catalogue().codes, *components()}
     for node in walk(components()):
         words |= {*node.get("properties", ()), *map(str, node.get("enum", ()))}
+    words |= {*SHEETS, *(layer.upper() for layer in LOOKS)}
     words |= {*metrics(), "method", "route", OTHER, NONE}
     return words | {"corner_bracket", "true", "false", "null", "main", "code", "kit"}
 
