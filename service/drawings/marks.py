@@ -6,8 +6,10 @@ says, at whichever scale the view is drawn.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import Final, Literal, TypeAlias
 
 from service.core.measure import Degrees, Length, Point
@@ -105,11 +107,35 @@ def width_of(words: str, size: float) -> float:
     return len(words) * size * LETTER
 
 
+def most_width(words: str, size: float) -> float:
+    """Width in mm on paper that a line of text does not exceed, whatever letters a caller sent.
+
+    >>> most_width("55 1/2", 2.5), most_width("WW", 2.0), most_width("甲", 2.0)
+    (12.0, 6.0, 3.0)
+    """
+    return sum(map(_letter, words)) * size
+
+
+def _letter(letter: str) -> float:
+    """Width of a letter by the height of a capital."""
+    if letter in "W@" or unicodedata.east_asian_width(letter) in "WF":
+        return 1.5
+    if letter in "Mm%&…":
+        return 1.25
+    return 1.0 if letter.isupper() or letter == "w" else LETTER
+
+
 def clipped(words: str, size: float, width: float) -> str:
     """Text cut short to a width in mm on paper, and marked so.
 
-    >>> clipped("Back deck against the house", 2.5, 24.0)
+    >>> clipped("Back deck against the house", 2.5, 26.0)
     'Back deck a…'
     """
-    letters = max(1, int(width / (size * LETTER)))
-    return words if len(words) <= letters else words[: letters - 1] + "…"
+    if most_width(words, size) <= width:
+        return words
+    room, kept = width - most_width("…", size), 0
+    for reach in accumulate(_letter(letter) * size for letter in words):
+        if reach > room:
+            break
+        kept += 1
+    return words[:kept] + "…"

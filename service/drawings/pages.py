@@ -17,7 +17,7 @@ from service.drawings.marks import (
     box,
     clipped,
     line,
-    width_of,
+    most_width,
 )
 from service.drawings.parts import Heading, Page, Placed, View
 
@@ -89,7 +89,7 @@ def strip_of(
     ]
     x, y = MARGIN + 3.0, top - 6.0
     title, room_for = heading.lines[0], _WIDE - 6.0
-    fits = (size for size in (LARGE, NORMAL) if width_of(title, size) <= room_for)
+    fits = (size for size in (LARGE, NORMAL) if most_width(title, size) <= room_for)
     size = next(fits, SMALL)
     shown = clipped(title, size, room_for)
     marks.append(Words("paper", (x, y), shown, size, "start", strong=True))

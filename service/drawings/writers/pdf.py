@@ -23,7 +23,7 @@ from reportlab.pdfgen.canvas import FILL_NON_ZERO, Canvas
 
 from service.core.measure import MM_PER_IN, Point
 from service.drawings.looks import CAPITAL, DASHES, LOOKS
-from service.drawings.marks import Disc, Mark, Stroke, Words, clipped, width_of
+from service.drawings.marks import LETTER, Disc, Mark, Stroke, Words, width_of
 from service.drawings.parts import Heading, Page, Part, Table
 from service.drawings.spelling import spelled
 from service.drawings.tables import as_pages
@@ -179,7 +179,7 @@ def _words(canvas: Canvas, mark: Words, at: Point, room: float) -> None:
     """A line of text, cut short to its room and no wider than drawings reckon with."""
     font = _FONTS[mark.strong]
     size = mark.size / CAPITAL
-    text = clipped(_shown(mark.text), mark.size, room)
+    text = _cut(_shown(mark.text), max(1, int(room / (mark.size * LETTER))))
     wide = font.stringWidth(text, size)
     narrow = min(1.0, width_of(text, mark.size) / wide) if wide else 1.0
     back = {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * wide * narrow
@@ -192,6 +192,11 @@ def _words(canvas: Canvas, mark: Words, at: Point, room: float) -> None:
     said.setFillColorRGB(*_rgb(LOOKS[mark.layer].words))
     said.textOut(text)
     canvas.drawText(said)
+
+
+def _cut(text: str, letters: int) -> str:
+    """Text of so many letters at most, and marked where it had more."""
+    return text if len(text) <= letters else text[: letters - 1] + "…"
 
 
 def _rgb(colour: str) -> tuple[float, float, float]:
