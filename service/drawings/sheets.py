@@ -65,7 +65,7 @@ SHEETS: Final[dict[str, Sheet]] = {
         Sheet(
             "cut-list",
             "Cut list",
-            "what to cut, the sticks that it comes out of, blocking",
+            "what to cut, the sticks that it comes out of, posts cut down, blocking",
             (CSV, HTML, PDF),
             cut_list,
         ),

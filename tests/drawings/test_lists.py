@@ -100,6 +100,27 @@ def test_sticks_on_hand_are_told_from_those_to_buy() -> None:
     assert foot[2].startswith("25' bought, pieces come to 40' 10\"")
 
 
+def test_posts_that_are_cut_down_are_listed() -> None:
+    """Of posts stocked 48 high, two stand 44.25 and one 42: 3 3/4 and 6 are cut off; one of 36 that
+    stands 36, and one that no stock reaches, are not cut."""
+    heights = [(48, 44.25), (36, 36), (48, 42), (48, 44.25), (None, 60)]
+    posts = [
+        {
+            "id": f"P{i}",
+            **{"height": stands, "height_text": f"{stands} high"},
+            **({"stock_height": stock, "stock_height_text": f"{stock} high"} if stock else {}),
+        }
+        for i, (stock, stands) in enumerate(heights, 1)
+    ]
+    made = tables(cut_list, with_reply(case(HOUSE), posts=posts))["Posts to cut down"]
+    keys = ("stock_height_text", "height_text", "off", "off_text", "count", "posts")
+    assert picked(made, *keys, use="data") == [
+        ("48 high", "44.25 high", "3.75", '3 3/4"', "2", "P1 P4"),
+        ("48 high", "42 high", "6", '6"', "1", "P3"),
+    ]
+    assert "Posts to cut down" not in tables(cut_list, case(HOUSE))
+
+
 @pytest.mark.parametrize(
     ("name", "said"),
     [("orders/sticks_by_price", "no plan costs less"), (HOUSE, "no plan buys less")],

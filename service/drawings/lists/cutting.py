@@ -39,11 +39,14 @@ OFFCUT: Final = (
 
 def cut_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """Pieces by part, the longest first; then the sticks that they come out of, what comes out of
-    none, and blocking."""
+    none, posts that are cut down, and blocking."""
     reply = subject.reply
     tables = [_pieces(reply), _sticks(reply)]
     if any("left_out" in plan for plan in reply["stock_plan"]):
         tables.append(_left_out(reply))
+    posts = [post for post in reply["posts"] if post.get("stock_height", 0) > post["height"]]
+    if posts:
+        tables.append(_posts(reply, posts))
     if reply.get("blocking"):
         tables.append(_blocking(reply))
     return tuple(tables)
@@ -180,6 +183,32 @@ def _left_out(reply: Json) -> Table:
     ]
     note = "No stick is long enough for these: no plan above and no price covers them."
     return tabulate("Pieces that no stick holds", fields, records, note)
+
+
+def _posts(reply: Json, posts: list[Json]) -> Table:
+    """Posts that are higher as they are stocked than they are to stand, alike ones in a row."""
+    fields: list[Field] = [
+        *length("stock_height", "Stocked height"),
+        *length("height", "Height to stand"),
+        *length("off", "Cut off"),
+        count("count", "Count"),
+        *listed("posts", "Posts"),
+    ]
+    alike: dict[tuple[Length, Length], list[Json]] = {}
+    for post in posts:
+        alike.setdefault((post["stock_height"], post["height"]), []).append(post)
+    records = [
+        {
+            **rows[0],
+            "off": stock - stands,
+            "off_text": reading(reply, stock - stands),
+            "count": len(rows),
+            "posts": [row["id"] for row in rows],
+        }
+        for (stock, stands), rows in alike.items()
+    ]
+    note = "Heights above what a post stands on. On a flight a post is cut to the rail it meets."
+    return tabulate("Posts to cut down", fields, records, note)
 
 
 def _blocking(reply: Json) -> Table:
