@@ -171,7 +171,8 @@ def _short(texts: Sequence[str]) -> Iterator[str]:
 
 def _left_out(count: int) -> Iterator[str]:
     if count:
-        yield (f"Left out for want of room at this scale: {count} texts; see the elevations.")
+        texts = "1 text" if count == 1 else f"{count} texts"
+        yield f"Left out for want of room at this scale: {texts}; see the elevations."
 
 
 def _axes_and_bar(scene: Scene) -> Pen:

@@ -22,7 +22,7 @@ CELL: Final = 0.9
 """Side in mm on paper of a cell, of which the paper knows whether something is in it."""
 WIDE: Final = 800
 """Cells of a row, more than twice as many as a page has."""
-LINE: Final = 1
+LINE: Final = 3
 RAIL: Final = 100
 SOLID: Final = 1000
 """What words cost that cover a cell of a line, of a rail, and of words or what is solid."""
