@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -102,6 +103,113 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     assert field.get_attribute("aria-invalid") is None
     assert not page.locator("#faults").is_visible()
     assert not page.locator("#stale").is_visible()
+
+
+TAKEN = "#save-answer, [data-sheet]"
+"""The buttons that hand out the answer and its sheets."""
+
+
+def await_taking(page: Any, *, on: bool) -> None:
+    """Wait until all three buttons are on, or all are off with the reason beside them."""
+    buttons = page.locator(TAKEN)
+    api.expect(buttons).to_have_count(3)
+    for button in buttons.all():
+        api.expect(button).to_be_enabled(enabled=on)
+        assert button.get_attribute("aria-describedby") == "take-why"
+    api.expect(page.locator("#take-why")).to_have_text(re.compile("^$" if on else "^Off "))
+
+
+def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> None:
+    """Off with a fault in a field and while a request is under way; on with the next answer."""
+    await_taking(page, on=True)
+    page.locator(WIDTH).fill("20 fx")
+    api.expect(page.locator("#stale")).to_be_visible()
+    await_taking(page, on=False)
+    held: list[Any] = []
+    page.route("**/v1/layout", lambda route: held.append(route))
+    page.locator(WIDTH).fill("10'")
+    await_taking(page, on=False)
+    page.wait_for_timeout(600)  # More than the pause after a key: the request is under way.
+    assert len(held) == 1
+    await_taking(page, on=False)
+    held[0].continue_()
+    await_tile(page, "Railing", "32' 10\"")
+    await_taking(page, on=True)
+
+
+def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
+    """It comes after the next key and before the next request: it is not shown, either."""
+    held: list[Any] = []
+    page.route("**/v1/layout", lambda route: held.append(route))
+    page.locator(WIDTH).fill("10'")
+    page.wait_for_timeout(600)
+    page.clock.install()
+    page.locator(WIDTH).fill("10' 6")  # Its own request waits for the clock, which stands.
+    held[0].continue_()
+    page.clock.run_for(100)
+    await_taking(page, on=False)
+    assert tiles(page)["Railing"] == "42' 10\""
+
+
+def test_paper_says_out_of_date_from_the_first_key_on(page: Any) -> None:
+    """Also before the answer has come that says so on the screen."""
+    page.emulate_media(media="print")
+    assert not page.locator("#stale").is_visible()
+    page.route("**/v1/layout", lambda route: None)
+    page.evaluate(
+        "field => { const input = document.getElementById(field); input.value = '10';"
+        " input.dispatchEvent(new InputEvent('input', { bubbles: true })); }",
+        "f.rectangle.width",
+    )
+    assert page.locator("#stale").is_visible()
+
+
+def test_the_sheets_are_of_the_deck_that_is_shown(page: Any) -> None:
+    """A PDF, and a CSV with a row for each row of the cut list on the page, of the same lengths."""
+    page.locator(WIDTH).fill("10'")
+    await_tile(page, "Railing", "32' 10\"")
+    with page.expect_download() as saved, page.expect_request("**/v1/sheets/job") as sent:
+        page.locator("[data-sheet=job]").click()
+    assert sent.value.post_data_json["levels"][0]["outline"]["sides"][0] == {"length": "10'"}
+    assert saved.value.suggested_filename == "job.pdf"
+    assert Path(saved.value.path()).read_bytes().startswith(b"%PDF-")
+    api.expect(page.locator("#sheet-told")).to_have_text("job.pdf is saved.")
+    with page.expect_download() as saved:
+        page.locator("[data-sheet=cut-list]").click()
+    assert saved.value.suggested_filename == "cut-list.csv"
+    text = Path(saved.value.path()).read_text("utf-8-sig")
+    rows = text.splitlines()
+    shown = page.locator("#cuts tbody td:nth-child(2)").all_inner_texts()
+    assert shown
+    quoted = [length.replace('"', '""') for length in shown]
+    found = [any(length in row for row in rows) for length in quoted]
+    assert found == [True] * len(quoted)
+
+
+def test_a_sheet_under_way_is_not_saved_once_the_deck_is_another(page: Any) -> None:
+    """It would be of the deck before."""
+    held: list[Any] = []
+    saved: list[Any] = []
+    page.on("download", lambda file: saved.append(file))
+    page.route("**/v1/sheets/job", lambda route: held.append(route))
+    page.locator("[data-sheet=job]").click()
+    api.expect(page.locator("#sheet-told")).to_have_text("Fetching.")
+    page.locator(WIDTH).fill("10'")
+    held[0].fulfill(body="%PDF-1.4", content_type="application/pdf")
+    await_tile(page, "Railing", "32' 10\"")
+    await_taking(page, on=True)
+    assert saved == []
+    assert page.locator("#sheet-told").inner_text() == ""
+
+
+def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
+    """Its own plan as an image; a Letter page is 279.4 mm wide, 1056 px at 96 to the inch."""
+    image = page.locator("#plan img")
+    image.wait_for()
+    assert image.get_attribute("alt").startswith("Plan. 9 posts, 10 bays")
+    api.expect(image).to_have_js_property("complete", value=True)
+    assert image.evaluate("image => image.naturalWidth") == 1056
+    assert image.get_attribute("src").endswith("#drawing-1")
 
 
 def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:

@@ -12,6 +12,7 @@ import { EXAMPLE, addOpening, addRow, blankFlight, removeRow, switchUnit, switch
 import { placeErrors } from "./places.js";
 import { showDrawing, showPosts } from "./plan.js";
 import { showReply } from "./show.js";
+import { give, save, wireTaking, withhold } from "./take.js";
 import { sentence } from "./words.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
@@ -25,7 +26,6 @@ let kits = [];
 let codes = [];
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
-let latest = { document: null, text: null }; // What was last answered.
 let sheets = true; // Whether drawings are served here.
 
 function restore() {
@@ -53,9 +53,13 @@ function redraw() {
   askLater(0);
 }
 
+// From the first change on the answer is of another deck, also one that is on its way.
 function askLater(pause) {
   keep();
+  under?.abort();
   clearTimeout(waiting);
+  part("stale").classList.add("behind");
+  withhold("Off until the next answer: this one is of an earlier deck.");
   waiting = setTimeout(layOut, pause);
 }
 
@@ -68,7 +72,7 @@ async function layOut() {
   try {
     const reply = await ask("v1/layout", { deck, signal });
     if (reply.ok) await answered(deck, await reply.text(), signal);
-    else refused(reply, await problemOf(reply), places);
+    else refused(reply, await problemOf(reply), places, signal);
   } catch (error) {
     if (error.name !== "AbortError") unreached();
   } finally {
@@ -77,38 +81,43 @@ async function layOut() {
 }
 
 async function answered(deck, text, signal) {
+  if (signal.aborted) return;
   const reply = JSON.parse(text);
-  latest = { document: deck, text };
   clearFaults();
   stale(false);
   showReply(reply);
   part("answer").hidden = false;
+  give(deck, text);
   await drawPlan(deck, reply, signal);
 }
 
 // Drawings are another path of the same service; where it is not there, the page makes do. One that
 // does not come takes nothing from the answer, which stands already.
 async function drawPlan(deck, reply, signal) {
+  part("plan").classList.add("old");
   const drawing = sheets && await fetchPlan(deck, signal);
   if (signal.aborted) return;
+  part("plan").classList.remove("old");
   if (drawing && drawing.status === 404) sheets = false;
   part("sheets").hidden = !sheets;
   const why = sheets ? "the drawing did not come" : "this service draws no sheets";
   // One level fills the figure; of several, all pages are shown.
   const shown = deck.levels.length === 1 ? "#drawing-1" : "";
-  if (drawing?.ok) showDrawing(part("plan"), await drawing.blob(), shown, `Plan. ${sentence(reply)}`);
+  if (drawing?.ok) showDrawing(part("plan"), drawing.picture, shown, `Plan. ${sentence(reply)}`);
   else showPosts(part("plan"), reply, why);
 }
 
 async function fetchPlan(deck, signal) {
   try {
-    return await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
+    const reply = await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
+    return { ok: reply.ok, status: reply.status, picture: await reply.blob() };
   } catch {
     return null;
   }
 }
 
-function refused(reply, problem, places) {
+function refused(reply, problem, places, signal) {
+  if (signal.aborted) return;
   stale(true);
   if (reply.status === 401) {
     part("key").hidden = false;
@@ -129,7 +138,11 @@ function unreached() {
 function stale(now) {
   part("answer").classList.toggle("stale", now);
   part("stale").hidden = !now;
-  if (!now) return;
+  if (!now) {
+    part("stale").classList.remove("behind");
+    return;
+  }
+  withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
   part("short").textContent = "Something is to be put right.";
   part("spoken").textContent = "Something is to be put right: see the list at the top of the answer.";
 }
@@ -193,28 +206,6 @@ function open(text) {
   redraw();
 }
 
-function save(name, content, type = "application/json") {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([content], { type }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-}
-
-// A sheet is asked for when it is wanted, for the deck that the answer shown is of.
-async function fetchSheet({ target }) {
-  const { sheet, media, file } = target.dataset;
-  if (!sheet || !latest.document) return;
-  part("sheet-told").textContent = "Fetching.";
-  try {
-    const reply = await ask(`v1/sheets/${sheet}`, { deck: latest.document, accept: media });
-    if (reply.ok) save(file, await reply.blob(), media);
-    part("sheet-told").textContent = reply.ok ? `${file} is saved.` : (await problemOf(reply)).title;
-  } catch {
-    part("sheet-told").textContent = "The service does not answer.";
-  }
-}
-
 function wire() {
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
@@ -238,9 +229,8 @@ function wire() {
   part("use-pasted").addEventListener("click", () => open(part("pasted").value));
   part("save-deck").addEventListener("click", () =>
     save("deck.json", JSON.stringify(toDocument(form).document, null, 2)));
-  part("save-answer").addEventListener("click", () => latest.text && save("layout.json", latest.text));
   part("print").addEventListener("click", () => window.print());
-  part("sheets").addEventListener("click", fetchSheet);
+  wireTaking();
   part("afresh").addEventListener("click", () => {
     if (!window.confirm("Put away everything that was typed and begin with the example?")) return;
     form = fromDocument(EXAMPLE);
