@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from tests.web.running import Server, running
+from tests.web.running import ROOT, Server, running
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
 CHROMIUM = shutil.which("chromium")
@@ -222,9 +222,9 @@ def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:
 
 
 def test_millimetres_are_the_same_deck(page: Any) -> None:
-    """48 in is 1219.2 mm; 514 in of line are 13055.6 mm; cuts are told in mm."""
+    """48 in is 1219.2 mm; 514 in of line are 13055.6 mm, 13056 by the nearest mark."""
     page.locator("label[for='f.unit.mm']").click()
-    await_tile(page, "Railing", "13055.6 mm")
+    await_tile(page, "Railing", "13056 mm")
     assert page.locator("[id='f.drop']").input_value() == "1219.2"
     assert page.locator("#cuts tbody td").first.inner_text().endswith(" mm")
 
@@ -282,6 +282,39 @@ def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
     page.on("dialog", lambda dialog: dialog.accept())
     page.locator("#afresh").click()
     await_tile(page, "Railing", "42' 10\"")
+
+
+def open_example(page: Any, name: str) -> None:
+    """Open an example request of the contract, and wait for its answer."""
+    page.locator("details summary", has_text="Open or save").click()
+    with page.expect_response("**/v1/layout") as answered:
+        page.locator("#file").set_input_files(ROOT / "schema" / "examples" / f"{name}.request.json")
+    assert answered.value.ok
+    await_taking(page, on=True)
+
+
+def column(page: Any, section: str, head: str) -> list[str]:
+    """The cells of a column of a table, by its head; none where there is no such column."""
+    cells: list[str] = page.locator(f"{section} tbody [data-head='{head}']").all_inner_texts()
+    return cells
+
+
+def test_the_saw_is_told_its_angle_and_the_blanks(page: Any) -> None:
+    """A flight of 175 over 280: atan(175/280) = 32.0°, so its rails' ends are 58.0° to the length.
+
+    Their blanks are lengths of the stick plan, read the same there.
+    """
+    assert (column(page, "#cuts", "Ends"), column(page, "#cuts", "Blank")) == ([], [])
+    open_example(page, "glass-flight")
+    assert set(column(page, "#cuts", "Ends")) == {"square", "both 58° (saw 32°)"}
+    assert "both ends are parallel" in page.locator("#cuts .hint").inner_text()
+    blanks = {text for text in column(page, "#cuts", "Blank") if text}
+    assert len(blanks) == 6
+    planned = " ".join(column(page, "#stock", "Cut from each")).replace("\xa0", " ")
+    assert {text for text in blanks if f"{text} blank" in planned} == blanks
+    left = column(page, "#stock", "Left of each")
+    assert left
+    assert [text for text in left if "." in text] == []
 
 
 def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Path) -> None:

@@ -7,12 +7,13 @@ import test from "node:test";
 import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
-const { convert, readLength, readNumber, tapeText } = await load("lengths.js");
+const { convert, leftText, readLength, readNumber, tapeText } = await load("lengths.js");
 const { EXAMPLE, addOpening, addRow, hidden, removeRow, switchUnit, switchWay } =
   await load("model.js");
 const { fromDocument, toDocument } = await load("document.js");
 const { fieldOf, placeErrors } = await load("places.js");
-const { pieces, sentence, sortFindings, spans, verdict } = await load("words.js");
+const { ends, offcut, pieces } = await load("saw.js");
+const { sentence, sortFindings, spans, verdict } = await load("words.js");
 
 const copy = (value) => JSON.parse(JSON.stringify(value));
 const example = () => fromDocument(copy(EXAMPLE));
@@ -46,11 +47,42 @@ test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () 
   assert.equal(toDocument(form).document.unit, "mm");
 });
 
-test("tape text of a number", () => {
+test("tape text of a number, by the nearest mark of the document's precision", () => {
   const cases = [[514, "42' 10\""], [43.0625, "3' 7 1/16\""], [48, "4'"], [0, "0\""], [0.75, "3/4\""],
-    [12.5, "1' 0 1/2\""], [11.9999, "1'"], [5.015625, "5 1/64\""]];
-  for (const [value, text] of cases) assert.equal(tapeText(value, "in"), text);
-  assert.equal(tapeText(920.25, "mm"), "920.3 mm");
+    [12.5, "1' 0 1/2\""], [11.9999, "1'"],
+    [5.015625, "5\""], // 1/64 is nearer to 0 than to 1/16
+    [5.046875, "5 1/16\""], // 3/64 is nearer to 4/64
+    [5.03125, "5\""]]; // 1/32 is between two marks: the lesser
+  for (const [value, text] of cases) assert.equal(tapeText(value, "in", 0.0625), text);
+  assert.equal(tapeText(5.015625, "in", 1 / 64), "5 1/64\"");
+  assert.equal(tapeText(13055.6, "mm", 1), "13056 mm");
+  assert.equal(tapeText(920.3, "mm", 0.5), "920.5 mm");
+});
+
+test("what is left is read down to the mark", () => {
+  const cases = [[30.99, "in", 1 / 16, "2' 6 15/16\""], [30.99995, "in", 1 / 16, "2' 7\""],
+    [187.5, "mm", 1, "187 mm"], [187.5, "mm", 0.5, "187.5 mm"], [0.03, "in", 1 / 16, "0\""]];
+  for (const [value, unit, step, text] of cases) assert.equal(leftText(value, unit, step), text);
+});
+
+test("ends as a saw is set: off square by what is left to 90", () => {
+  const cases = [[[90, 90], "square"], [[57.9946, 57.9946], "both 58° (saw 32°)"],
+    [[90, 45], "square; 45° (saw 45°)"], [[45, 45], "both 45° (saw 45°)"],
+    [[100.04, 100.04], "both 100° (saw 10°)"]];
+  for (const [cuts, told] of cases) assert.equal(ends({ end_cuts: cuts }), told);
+});
+
+test("pieces of a stick are read as the cut list reads them", () => {
+  const reply = { unit: "in", precision: 1 / 16, cut_list: [
+    { part: "rail", length: 44.5625, length_text: "3' 8 9/16\"" },
+    // A blank is told up to the mark, 36 5/64 as 36 1/8, where the nearest would be 36 1/16.
+    { part: "rail", length: 35, length_text: "2' 11\"", blank: 36.078125, blank_text: "3' 0 1/8\"" },
+    { part: "other", length: 36.078125, length_text: "none of it" },
+  ] };
+  const stick = { pieces: [44.5625, 44.5625, 36.078125, 12.01], offcut: 3.11 };
+  assert.deepEqual(pieces(reply, "rail", stick),
+    ["2 \u00d7 3' 8 9/16\"", "3' 0 1/8\" blank", "1'"]);
+  assert.equal(offcut(reply, stick), "3 1/16\""); // 3.11 is between 3 1/16 and 3 1/8
 });
 
 test("the first deck is 20 ft by 12 ft, a wall at edge 2", () => {
@@ -189,12 +221,11 @@ test("what is wrong with one field is told once, in words of the form", () => {
 test("a reply in words", () => {
   assert.equal(spans(["B1", "B2", "B3", "B7", "B8"]), "B1 to B3, B7, B8");
   assert.equal(spans(["main/edge 0", "P9", "P10", "P11"]), "main/edge 0, P9 to P11");
-  assert.deepEqual(pieces([44.625, 44.5625, 44.5625], "in"), ["3' 8 5/8\"", "2 \u00d7 3' 8 9/16\""]);
   assert.deepEqual(verdict({ violations: 1, warnings: 2 }), ["1 violation, 2 warnings", "bad"]);
   assert.deepEqual(verdict({ violations: 0, warnings: 1 }), ["1 warning", "mind"]);
   const summary = { posts: 9, bays: 10, railing_length: 514, pickets: 108, glass_panels: 0,
     violations: 0, warnings: 0 };
-  assert.equal(sentence({ unit: "in", summary }),
+  assert.equal(sentence({ unit: "in", precision: 1 / 16, summary }),
     "9 posts, 10 bays, 42' 10\" of railing, 108 pickets. No violation found.");
 });
 
