@@ -83,6 +83,8 @@ def test_the_first_answer_is_that_of_the_readme(page: Any) -> None:
     assert row[3:6] == ["4' 10 1/4\"", "4' 7 5/8\"", "4' 7 3/4\""]
     assert page.locator("#verdict").inner_text() == "No violation found"
     assert page.locator("#cautions-list li").count() >= 3
+    line = page.locator("#deck-line").inner_text()
+    assert line == "20' × 12' · guard height by the code · drop 48 in"
 
 
 def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) -> None:
@@ -332,8 +334,8 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
     file.write_text(json.dumps(deck))
     page.locator("details summary", has_text="Open or save").click()
     page.locator("#file").set_input_files(file)
-    api.expect(page.locator("#answered-for")).to_contain_text(title)
-    assert page.locator("#answered-for img").count() == 0
+    api.expect(page.locator("#deck-line")).to_contain_text(title)
+    assert page.locator("#deck-line img").count() == 0
     assert "stock_on_hand" in page.locator("#kept").inner_text()
     with page.expect_download() as saved:
         page.locator("#save-deck").click()

@@ -13,6 +13,7 @@ const { EXAMPLE, addOpening, addRow, hidden, removeRow, switchUnit, switchWay } 
 const { fromDocument, toDocument } = await load("document.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
+const { deckLine } = await load("deckline.js");
 const { sentence, sortFindings, spans, verdict } = await load("words.js");
 
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -234,4 +235,17 @@ test("violations come before warnings, whatever the order of the reply", () => {
   const [pass, open] = ["pass", "not_checked"].map((result) => ({ result, severity: "note" }));
   assert.deepEqual(sortFindings([pass, warning, open, violation]),
     { failed: [violation, warning], unchecked: [open], passed: [pass] });
+});
+
+test("an answer says which deck it is of, as it was typed", () => {
+  const deck = copy(EXAMPLE);
+  assert.equal(deckLine(deck), "20' × 12' · guard height by the code · drop 48 in");
+  Object.assign(deck, { title: "Ashby, back", guard: { infill: "glass", height: "42\"" } });
+  deck.levels[0].drop = "4'";
+  deck.levels[0].outline.sides.push({ length: 10 });
+  deck.levels.push({});
+  assert.equal(deckLine(deck), "Ashby, back · 5 sides · guard 42\" high · drop 4' · and 1 more level");
+  const ties = { unit: "mm", guard: { height: 1070 },
+    levels: [{ outline: { ties: { baseline: 6000, corners: [{}, {}] } } }] };
+  assert.equal(deckLine(ties), "4 sides · guard 1070 mm high · no drop given");
 });

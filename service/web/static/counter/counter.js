@@ -3,6 +3,7 @@
 // is closed, and stands in no address, history or other visitor's page.
 
 import { ask, problemOf, useKey } from "./ask.js";
+import { deckLine } from "./deckline.js";
 import { fromDocument, toDocument } from "./document.js";
 import { clearFaults, showFaults } from "./faults.js";
 import { drawChoices, drawForm, drawInfills, write } from "./form.js";
@@ -86,6 +87,7 @@ async function answered(deck, text, signal) {
   clearFaults();
   stale(false);
   showReply(reply);
+  part("deck-line").textContent = deckLine(deck);
   part("answer").hidden = false;
   give(deck, text);
   await drawPlan(deck, reply, signal);

@@ -25,8 +25,7 @@ export function showReply(reply) {
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
   part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, each)));
-  part("answered-for").textContent = [reply.title, reply.kit.title,
-    reply.code ? `${reply.code.title} ${reply.code.edition}` : "no code"].filter(Boolean).join(" · ");
+  part("answered-for").textContent = [reply.kit.title, reply.code ? `${reply.code.title} ${reply.code.edition}` : "no code"].join(" · ");
   part("digest").textContent = `Release ${reply.release}, ${reply.digest}`;
 }
 
