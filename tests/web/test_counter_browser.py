@@ -286,6 +286,33 @@ def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
     await_tile(page, "Railing", "42' 10\"")
 
 
+def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
+    """A side less: the wall that the form began with is a guard, until it is said anew."""
+    page.locator("label[for='f.way.sides']").click()
+    house = page.locator("[id='f.edges.2.condition']")
+    asked = page.locator("#house")
+    assert (house.input_value(), asked.inner_text()) == ("wall", "")
+    page.locator("#add-row").click()
+    api.expect(house).to_have_value("guard")
+    api.expect(asked).to_contain_text("say again which of them stand against the house")
+    page.locator("[id='f.edges.4.condition']").select_option("wall")
+    api.expect(asked).to_have_text("")
+    page.reload()
+    api.expect(page.locator("[id='f.edges.4.condition']")).to_have_value("wall")
+
+
+def test_a_side_that_is_left_empty_tells_its_length(page: Any) -> None:
+    """12' across from 12'; while another length is typed it is not known."""
+    page.locator("label[for='f.way.sides']").click()
+    side = page.locator("[id='f.sides.3.length']")
+    side.fill("")
+    api.expect(side).to_have_attribute("placeholder", "= 12'")
+    page.locator("[id='f.sides.1.length']").fill("x")
+    api.expect(side).to_have_attribute("placeholder", "")
+    page.locator("[id='f.sides.1.length']").fill("10'")
+    api.expect(side).to_have_attribute("placeholder", "= 10'")
+
+
 def open_example(page: Any, name: str) -> None:
     """Open an example request of the contract, and wait for its answer."""
     page.locator("details summary", has_text="Open or save").click()

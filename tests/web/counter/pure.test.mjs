@@ -8,9 +8,10 @@ import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readLength, readNumber, tapeText } = await load("lengths.js");
-const { EXAMPLE, addOpening, addRow, hidden, removeRow, switchUnit, switchWay } =
+const { EXAMPLE, addOpening, addRow, hidden, removeRow, sayEdge, switchUnit, switchWay } =
   await load("model.js");
-const { fromDocument, toDocument } = await load("document.js");
+const { freshForm, fromDocument, toDocument } = await load("document.js");
+const { closingSide } = await load("outline.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { deckLine } = await load("deckline.js");
@@ -248,4 +249,57 @@ test("an answer says which deck it is of, as it was typed", () => {
   const ties = { unit: "mm", guard: { height: 1070 },
     levels: [{ outline: { ties: { baseline: 6000, corners: [{}, {}] } } }] };
   assert.equal(deckLine(ties), "4 sides · guard 1070 mm high · no drop given");
+});
+
+const conditions = (form) => form.edges.map((edge) => edge.condition);
+const guards = (count) => Array(count).fill("guard");
+
+test("a wall that nobody said goes to guard when the edges are others, and is asked for again", () => {
+  for (const way of ["sides", "points"]) {
+    for (const [change, left] of [[addRow, 5], [(form) => removeRow(form, 0), 3]]) {
+      const form = freshForm();
+      switchWay(form, way);
+      assert.deepEqual(conditions(form), ["guard", "guard", "wall", "guard"]); // The same four edges.
+      assert.equal(form.askHouse, false);
+      change(form);
+      assert.deepEqual(conditions(form), guards(left));
+      assert.equal(form.askHouse, true);
+      assert.equal(toDocument(form).document.levels[0].edges, undefined);
+      form.edges[1].condition = "wall";
+      sayEdge(form, 1);
+      assert.equal(form.askHouse, false);
+    }
+  }
+});
+
+test("a wall that was said stays with its row, and is asked for again", () => {
+  const form = freshForm();
+  sayEdge(form, 2);
+  switchWay(form, "sides");
+  removeRow(form, 1);
+  assert.deepEqual(conditions(form), ["guard", "wall", "guard"]);
+  assert.equal(form.askHouse, true);
+});
+
+test("the house of two tapes is no edge of another way", () => {
+  const form = freshForm();
+  switchWay(form, "ties");
+  addRow(form);
+  assert.deepEqual([conditions(form).at(-1), form.askHouse], ["wall", false]);
+  form.sides.push({ length: "", turn: "90" }); // Five sides, as the tapes' edges are five.
+  switchWay(form, "sides");
+  assert.deepEqual(conditions(form), guards(5));
+  assert.equal(form.askHouse, true);
+});
+
+test("an empty side of a walk has the length that the reply worked out", () => {
+  const form = freshForm();
+  const surveyed = [{ level: "other", sides: [{ edge: 3, length_text: "1'" }] },
+    { level: "main", sides: [{ edge: 3, length_text: "12'" }] }];
+  assert.equal(closingSide(form, { surveyed }), null); // A rectangle has none.
+  switchWay(form, "sides");
+  assert.equal(closingSide(form, { surveyed }), null);
+  form.sides[3].length = " ";
+  assert.deepEqual(closingSide(form, { surveyed }), { field: "sides.3.length", text: "= 12'" });
+  assert.equal(closingSide(form, {}), null);
 });

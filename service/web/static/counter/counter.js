@@ -4,12 +4,13 @@
 
 import { ask, problemOf, useKey } from "./ask.js";
 import { deckLine } from "./deckline.js";
-import { fromDocument, toDocument } from "./document.js";
+import { freshForm, fromDocument, toDocument } from "./document.js";
 import { clearFaults, showFaults } from "./faults.js";
-import { drawChoices, drawForm, drawInfills, write } from "./form.js";
+import { drawChoices, drawForm, drawInfills, showClosing, write } from "./form.js";
 import { offerMarks } from "./keys.js";
-import { EXAMPLE, addOpening, addRow, blankFlight, removeRow, switchUnit, switchWay }
+import { addOpening, addRow, blankFlight, removeRow, sayEdge, switchUnit, switchWay }
   from "./model.js";
+import { closingSide } from "./outline.js";
 import { placeErrors } from "./places.js";
 import { showDrawing, showPosts } from "./plan.js";
 import { showReply } from "./show.js";
@@ -17,8 +18,9 @@ import { give, save, wireTaking, withhold } from "./take.js";
 import { sentence } from "./words.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
-const KEPT = "counter-form-1";
+const KEPT = "counter-form-2";
 const ABOUT_THE_DECK = [400, 413, 422];
+const CONDITION = /^edges\.(\d+)\.condition$/;
 const REDRAWN = /^(way|openings\.\d+\.use|edges\.\d+\.condition)$/;
 
 const part = (id) => document.getElementById(id);
@@ -35,7 +37,7 @@ function restore() {
     toDocument(kept);
     return kept;
   } catch {
-    return fromDocument(EXAMPLE);
+    return freshForm();
   }
 }
 
@@ -60,6 +62,7 @@ function askLater(pause) {
   under?.abort();
   clearTimeout(waiting);
   part("stale").classList.add("behind");
+  showClosing(null);
   withhold("Off until the next answer: this one is of an earlier deck.");
   waiting = setTimeout(layOut, pause);
 }
@@ -87,6 +90,7 @@ async function answered(deck, text, signal) {
   clearFaults();
   stale(false);
   showReply(reply);
+  showClosing(closingSide(form, reply));
   part("deck-line").textContent = deckLine(deck);
   part("answer").hidden = false;
   give(deck, text);
@@ -168,6 +172,7 @@ function changed({ target }) {
   if (name === "unit") switchUnit(form, value);
   else if (name === "way") switchWay(form, value);
   else write(form, name, value);
+  if (CONDITION.test(name)) sayEdge(form, CONDITION.exec(name)[1]);
   if (name === "unit" || REDRAWN.test(name)) redraw();
   if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
   askLater(target.type === "text" ? PAUSE : 0);
@@ -235,7 +240,7 @@ function wire() {
   wireTaking();
   part("afresh").addEventListener("click", () => {
     if (!window.confirm("Put away everything that was typed and begin with the example?")) return;
-    form = fromDocument(EXAMPLE);
+    form = freshForm();
     redraw();
   });
 }

@@ -1,7 +1,7 @@
 // The form as a deck document, and a deck document as the form (contract, section 3). Pure: touches
 // nothing but its arguments.
 
-import { blankEdge, fillEdges, usualCondition } from "./model.js";
+import { EXAMPLE, blankEdge, fillEdges, usualCondition } from "./model.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
 import { Pen, isObject, list, some, typed } from "./pen.js";
@@ -51,6 +51,13 @@ function edges(form, pen) {
   return [...written, ...form.kept.edges];
 }
 
+// The form as the page begins. That its house stands at edge 2 nobody has said yet.
+export function freshForm() {
+  const form = fromDocument(EXAMPLE);
+  for (const edge of form.edges) edge.said = false;
+  return form;
+}
+
 // The form that shows a deck document. Throws an Error that says why where none can.
 export function fromDocument(document) {
   check(document);
@@ -61,7 +68,7 @@ export function fromDocument(document) {
     unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit), levelId: typed(id) || "main",
     code: isObject(code) ? OWN : typed(code), infill: typed(infill) || "picket",
     height: typed(height), drop: typed(drop), advise: advise === true, ...fromOutline(measured),
-    edges: [], openings: [],
+    edges: [], askHouse: false, openings: [],
     kept: { document: rest, guard: restOfGuard, level: restOfLevel, levels: levels.slice(1),
       edges: [], stairs: [] },
   };
@@ -102,5 +109,5 @@ function takeEdge(form, entry, taken) {
   taken.add(edge);
   while (form.edges.length < edge) form.edges.push(blankEdge());
   form.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(form, edge)),
-    infill: typed(infill), height: typed(height), rest };
+    said: condition !== undefined, infill: typed(infill), height: typed(height), rest };
 }

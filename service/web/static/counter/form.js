@@ -9,6 +9,9 @@ const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
 const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
 
+const AGAIN = "The edges are others now: say again which of them stand against the house. Those of "
+  + "which nothing was said are guards.";
+
 const part = (id) => document.getElementById(id);
 const idOf = (name) => `f.${name}`;
 
@@ -28,6 +31,7 @@ export function drawForm(form) {
   const focused = document.activeElement?.id;
   drawWay(form);
   drawEdges(form);
+  part("house").textContent = form.askHouse ? AGAIN : "";
   drawOpenings(form);
   drawKept(form);
   for (const input of part("deck").querySelectorAll("[data-field]")) {
@@ -148,6 +152,18 @@ function flight(one, i) {
       length(`${at}.nosing`, "Nosing", "0")),
     el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
     el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
+}
+
+// What the answer worked out for an empty side, in that field; null: nothing is known of it.
+export function showClosing(side) {
+  for (const input of document.querySelectorAll("[data-worked-out]")) {
+    input.placeholder = "";
+    input.removeAttribute("data-worked-out");
+  }
+  const input = side && part(idOf(side.field));
+  if (!input) return;
+  input.placeholder = side.text;
+  input.setAttribute("data-worked-out", "");
 }
 
 function drawKept(form) {

@@ -61,3 +61,12 @@ export function isRectangle(sides) {
   const plain = sides.every((side) => Object.keys(side ?? {}).join() === "length");
   return sides.length === 4 && plain && a === c && b === d;
 }
+
+// The side of a walk whose length was left out, and what the reply worked out for it.
+export function closingSide(form, reply) {
+  if (form.way !== "sides") return null;
+  const edge = form.sides.findIndex((side) => !side.length.trim());
+  const outlined = reply.surveyed?.find(({ level }) => level === form.levelId);
+  const side = outlined?.sides.find((each) => each.edge === edge);
+  return side ? { field: `sides.${edge}.length`, text: `= ${side.length_text}` } : null;
+}
