@@ -93,7 +93,7 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     field.fill("20 fx")
     api.expect(field).to_have_attribute("aria-invalid", "true")
     message = page.locator(f"[id='{field.get_attribute('aria-describedby')}']")
-    assert "20 fx is no length" in message.inner_text()
+    assert message.inner_text() == "Type a length above 0, such as 12' 6 1/2\"."
     assert field.input_value() == "20 fx"
     assert page.locator("#faults-list li").count() == 1
     assert page.locator("#stale").is_visible()
@@ -311,6 +311,48 @@ def test_a_side_that_is_left_empty_tells_its_length(page: Any) -> None:
     api.expect(side).to_have_attribute("placeholder", "")
     page.locator("[id='f.sides.1.length']").fill("10'")
     api.expect(side).to_have_attribute("placeholder", "= 10'")
+
+
+def test_a_new_field_is_no_fault_until_it_was_left(page: Any) -> None:
+    """Plain and not marked wrong; left empty, it is a fault, under itself and by its row's name."""
+    page.locator("label[for='f.way.ties']").click()
+    first = page.locator("[id='f.corners.0.from_b']")
+    wall = page.locator("[id='f.baseline']")
+    message = page.locator("[id='f.corners.0.from_b.fault']")
+    wall.fill("20'")
+    api.expect(message).to_have_text("Still to type.")
+    assert page.locator("#faults-title").inner_text() == "Still to type"
+    assert page.locator("[aria-invalid]").count() == 0
+    assert page.locator("#short").inner_text() == "Something is still to be typed."
+    first.focus()
+    wall.focus()
+    api.expect(message).to_have_text("Something is needed here.")
+    api.expect(first).to_have_attribute("aria-invalid", "true")
+    assert [each.get_attribute("id") for each in page.locator("[aria-invalid]").all()] == [
+        "f.corners.0.from_b"
+    ]
+    field = page.locator(".field", has=first)
+    assert field.locator(".fault").count() == 1
+    link = page.locator("#faults-list a[href='#f.corners.0.from_b']")
+    assert link.inner_text() == "Corner 1, from B: Something is needed here."
+
+
+def test_a_row_that_comes_again_is_new_again(page: Any) -> None:
+    """An opening whose width was left empty goes; the next one has no fault yet."""
+    page.locator("#add-opening").click()
+    width = page.locator("[id='f.openings.0.width']")
+    message = page.locator("[id='f.openings.0.width.fault']")
+    api.expect(message).to_have_text("Still to type.")
+    width.focus()
+    page.locator("[id='f.openings.0.from']").focus()
+    api.expect(message).to_have_text("Something is needed here.")
+    page.get_by_role("button", name="Remove opening A").click()
+    api.expect(message).to_have_count(0)
+    page.locator("#add-opening").click()
+    api.expect(message).to_have_text("Still to type.")
+    page.keyboard.press("Enter")  # On the list of uses: nothing is sent by it.
+    width.press("Enter")
+    api.expect(message).to_have_text("Something is needed here.")
 
 
 def open_example(page: Any, name: str) -> None:

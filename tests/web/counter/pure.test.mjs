@@ -202,22 +202,26 @@ test("a pointer leads to the field that was typed in", () => {
   for (const [pointer, field] of led) assert.equal(fieldOf(places, pointer), field, pointer);
 });
 
+// As the service has it (service/wire/forms/strict.py).
+const LENGTH = "a number above 0 to 1000000 in the unit of its own document (deck, kit or code), or "
+  + "text with its own unit, such as 12' 6 1/2\", 78 3/8\", 2400 mm or 2.4 m";
+
 test("what is wrong with one field is told once, in words of the form", () => {
   const { places } = toDocument(example());
   const wrong = (pointer, code, message) => ({ pointer, code, message });
   const problem = { errors: [
-    wrong("/levels/0/outline/sides/0/length", "not_a_length", "\"20 fx\" does not fit: send more."),
-    wrong("/levels/0/outline/sides/2/length", "not_a_length", "\"20 fx\" does not fit: send more."),
+    wrong("/levels/0/outline/sides/0/length", "not_a_length", `"20 fx" does not fit: send ${LENGTH}.`),
+    wrong("/levels/0/outline/sides/2/length", "not_a_length", `"20 fx" does not fit: send ${LENGTH}.`),
     wrong("/levels/0/drop", "missing_member", "The member drop is missing: send it."),
     wrong("/levels/0/outline/sides", "walk_does_not_close", "The walk misses its start."),
   ] };
   assert.deepEqual(placeErrors(places, problem, "in").map(({ field, words }) => [field, words]), [
-    ["rectangle.width", "20 fx is no length. Type inches, or 12' 6 1/2\", 78 3/8\", 2400 mm, 2.4 m."],
+    ["rectangle.width", "Type a length above 0, such as 12' 6 1/2\"."],
     ["drop", "Something is needed here."],
     ["rectangle.width", "The walk misses its start."],
   ]);
   assert.deepEqual(placeErrors(places, { title: "Busy" }, "in"),
-    [{ field: null, pointer: "", words: "Busy" }]);
+    [{ field: null, pointer: "", words: "Busy", open: false }]);
 });
 
 test("a reply in words", () => {
@@ -302,4 +306,58 @@ test("an empty side of a walk has the length that the reply worked out", () => {
   form.sides[3].length = " ";
   assert.deepEqual(closingSide(form, { surveyed }), { field: "sides.3.length", text: "= 12'" });
   assert.equal(closingSide(form, {}), null);
+});
+
+test("the commonest faults in words of the form's own", () => {
+  const { places } = toDocument(freshForm());
+  const cases = [
+    ["out_of_range", `0 does not fit: send ${LENGTH}.`, "Type a length above 0, such as 2400 mm."],
+    ["not_a_length", `"x" does not fit: send ${LENGTH.replace("above", "from")}.`,
+      "Type a length from 0, such as 2400 mm."],
+    ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
+      "Decimals take a point. Type a length above 0, such as 2400 mm."],
+    ["length_of_nought", "\"0'\" is not accepted: send a length above 0.000001 in.",
+      "Type a length above 0, such as 2400 mm."],
+    ["wrong_type", "\"x\" does not fit: send a number from -180 to 180.",
+      "Type a number from -180 to 180."],
+    ["out_of_range", "0 does not fit: send a whole number from 1 to 60.",
+      "Type a whole number from 1 to 60."],
+    ["edge_without_railing", "Edge 2 is a wall.", "Edge 2 is a wall."],
+  ];
+  for (const [code, message, words] of cases) {
+    const problem = { errors: [{ pointer: "/levels/0/drop", code, message }] };
+    assert.equal(placeErrors(places, problem, "mm")[0].words, words);
+  }
+});
+
+test("of a walk only one length can be left out, which is said at those that are", () => {
+  const form = freshForm();
+  switchWay(form, "sides");
+  addRow(form);
+  const { places } = toDocument(form);
+  const problem = { errors: [{ pointer: "/levels/0/outline/sides", code: "length_missing",
+    message: "A list of 5 does not fit: send a walk in which one side at most leaves its length out; "
+      + "sides 3 and 4 do, counted from 0." }] };
+  const told = (fresh) => placeErrors(places, problem, "in", fresh)
+    .map(({ field, words, open }) => [field, words, open]);
+  const only = "Only one side can be left empty.";
+  assert.deepEqual(told(() => false),
+    [["sides.3.length", only, false], ["sides.4.length", only, false]]);
+  // The new row is still to be typed, and then the other is the only one.
+  assert.deepEqual(told((field) => field === "sides.4.length"),
+    [["sides.4.length", "Still to type.", true]]);
+});
+
+test("what a field lacks that was not left yet is still to be typed, and no fault", () => {
+  const form = freshForm();
+  addOpening(form);
+  const { places } = toDocument(form);
+  const lacks = (name) => ({ pointer: `/levels/0/openings/0/${name}`, code: "missing_member",
+    message: `The member ${name} is missing: send it.` });
+  const placed = placeErrors(places, { errors: ["from", "width"].map(lacks) }, "in",
+    (field) => field === "openings.0.width");
+  assert.deepEqual(placed.map(({ field, words, open }) => [field, words, open]), [
+    ["openings.0.from", "Something is needed here.", false],
+    ["openings.0.width", "Still to type.", true],
+  ]);
 });

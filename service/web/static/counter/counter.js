@@ -3,15 +3,14 @@
 // is closed, and stands in no address, history or other visitor's page.
 
 import { ask, problemOf, useKey } from "./ask.js";
+import { press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
-import { clearFaults, showFaults } from "./faults.js";
+import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import { drawChoices, drawForm, drawInfills, showClosing, write } from "./form.js";
 import { offerMarks } from "./keys.js";
-import { addOpening, addRow, blankFlight, removeRow, sayEdge, switchUnit, switchWay }
-  from "./model.js";
+import { sayEdge, switchUnit, switchWay } from "./model.js";
 import { closingSide } from "./outline.js";
-import { placeErrors } from "./places.js";
 import { showDrawing, showPosts } from "./plan.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
@@ -124,33 +123,34 @@ async function fetchPlan(deck, signal) {
 
 function refused(reply, problem, places, signal) {
   if (signal.aborted) return;
-  stale(true);
   if (reply.status === 401) {
     part("key").hidden = false;
     part("key-input").focus();
   }
   const title = ABOUT_THE_DECK.includes(reply.status) ? "To put right" : problem.title;
-  showFaults(title, placeErrors(places, problem, form.unit));
+  const open = showRefusal(title, places, problem, form.unit);
+  outOfDate(open ? "Something is still to be typed" : "Something is to be put right");
   const wait = Number(reply.headers.get("Retry-After"));
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
 
 function unreached() {
-  stale(true);
   const words = "Nothing typed is lost. Change anything, or press Enter in a field, to try again.";
-  showFaults("The service does not answer", [{ field: null, pointer: "", words }]);
+  showRefusal("The service does not answer", {}, { title: words }, form.unit);
+  outOfDate("The service does not answer");
+}
+
+function outOfDate(why) {
+  stale(true);
+  withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
+  part("short").textContent = `${why}.`;
+  part("spoken").textContent = `${why}: see the list at the top of the answer.`;
 }
 
 function stale(now) {
   part("answer").classList.toggle("stale", now);
+  part("stale").classList.toggle("behind", now);
   part("stale").hidden = !now;
-  if (!now) {
-    part("stale").classList.remove("behind");
-    return;
-  }
-  withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
-  part("short").textContent = "Something is to be put right.";
-  part("spoken").textContent = "Something is to be put right: see the list at the top of the answer.";
 }
 
 async function loadChoices() {
@@ -178,27 +178,13 @@ function changed({ target }) {
   askLater(target.type === "text" ? PAUSE : 0);
 }
 
-const DO = {
-  "add-row": () => addRow(form),
-  "remove-row": (row) => removeRow(form, row),
-  "add-opening": () => addOpening(form),
-  "remove-opening": (row) => form.openings.splice(row, 1),
-  flight: (row) => {
-    const { openings } = form;
-    openings[row].flight = openings[row].flight ? null : { ...blankFlight(), rise: form.drop };
-  },
-};
-const NEXT = { "add-row": "#measured .row:last-of-type input", "remove-row": "#add-row",
-  "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening" };
-
-// The buttons of the form: each changes it, and the focus goes to what is next.
 function pressed({ target }) {
-  const pressedOn = target.closest("[data-do]");
-  if (!pressedOn) return;
-  const what = pressedOn.dataset.do;
-  DO[what](Number(pressedOn.dataset.row));
+  const button = target.closest("[data-do]");
+  if (!button) return;
+  const { next, begun } = press(form, button.dataset.do, Number(button.dataset.row));
+  if (begun) begin(begun);
   redraw();
-  document.querySelector(NEXT[what] ?? `#${pressedOn.id}`)?.focus();
+  document.querySelector(next ?? `#${button.id}`)?.focus();
 }
 
 function open(text) {
@@ -217,8 +203,10 @@ function wire() {
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   offerMarks(part("deck"));
+  part("deck").addEventListener("focusout", ({ target }) => leave(target.dataset.field));
   part("deck").addEventListener("submit", (event) => {
     event.preventDefault();
+    leaveAll();
     askLater(0);
   });
   part("key").addEventListener("submit", (event) => {

@@ -81,14 +81,14 @@ function sides(form) {
   return [
     hint("Walk round the deck with the yard on your right. One length may be left empty."),
     ...rows(form, (i) => [length(`sides.${i}.length`, `Side ${i}`),
-      figure(`sides.${i}.turn`, "Then turn left, °")]),
+      figure(`sides.${i}.turn`, "Then turn left, °", `Side ${i}, then turn left, °`)]),
   ];
 }
 
 function points(form) {
   return [
     hint("Plain numbers only: x to the right, y up toward the house. Edge 0 runs from corner 0 to 1."),
-    ...rows(form, (i) => [figure(`points.${i}.x`, `Corner ${i}, x`), figure(`points.${i}.y`, "y")]),
+    ...rows(form, (i) => [figure(`points.${i}.x`, `Corner ${i}, x`), figure(`points.${i}.y`, "y", `Corner ${i}, y`)]),
   ];
 }
 
@@ -97,7 +97,7 @@ function ties(form) {
     hint("Two tapes from the ends of the house wall, A left and B right as you face it."),
     el("div", { class: "row" }, length("baseline", "House wall, A to B")),
     ...rows(form, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, from A`),
-      length(`corners.${i}.from_b`, "From B")]),
+      length(`corners.${i}.from_b`, "From B", null, `Corner ${i + 1}, from B`)]),
   ];
 }
 
@@ -178,12 +178,13 @@ function field(name, label, input, more) {
   return el("div", { class: "field" }, el("label", { for: idOf(name) }, label), input, more);
 }
 
-function length(name, label, placeholder) {
-  return field(name, label, typing(name, { class: "length", placeholder }));
+// called: its name where the label alone does not tell the row.
+function length(name, label, placeholder, called) {
+  return field(name, label, typing(name, { class: "length", placeholder, "aria-label": called }));
 }
 
-function figure(name, label) {
-  return field(name, label, typing(name, { inputmode: "text" }));
+function figure(name, label, called) {
+  return field(name, label, typing(name, { inputmode: "text", "aria-label": called }));
 }
 
 function typing(name, more) {
