@@ -355,6 +355,32 @@ def test_a_row_that_comes_again_is_new_again(page: Any) -> None:
     api.expect(message).to_have_text("Something is needed here.")
 
 
+def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
+    """Shown for a gate only, by the ends of its edge; an opening is measured from a named end."""
+    page.locator("#add-opening").click()
+    place = page.locator("label[for='f.openings.0.from']")
+    hinge = page.locator("[id='f.openings.0.hinge']")
+    assert place.inner_text() == "From left end"
+    assert "the left end, seen from the yard" in page.locator("#openings .hint").inner_text()
+    assert hinge.count() == 0
+    page.locator("[id='f.openings.0.use']").select_option("gate")
+    assert hinge.locator("option").all_inner_texts() == ["At the left end", "At the right end"]
+    page.locator("[id='f.openings.0.edge']").select_option("1")
+    assert place.inner_text() == "From yard end"
+    page.locator("[id='f.openings.0.from']").fill("4'")
+    page.locator("[id='f.openings.0.width']").fill("36")
+    hinge.select_option("far")
+    page.locator("[id='f.openings.0.opens']").select_option("out")
+    row = page.locator("#gates tbody tr")
+    api.expect(row.locator("[data-head=Opens]")).to_have_text("out")
+    # Along edge 1 posts are numbered toward the house: the far one is the later.
+    hinged, latched = (
+        int(row.locator(f"[data-head='{head}']").inner_text().removeprefix("P"))
+        for head in ("Hinges at", "Latch at")
+    )
+    assert hinged == latched + 1
+
+
 def open_example(page: Any, name: str) -> None:
     """Open an example request of the contract, and wait for its answer."""
     page.locator("details summary", has_text="Open or save").click()

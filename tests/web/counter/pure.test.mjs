@@ -12,6 +12,7 @@ const { EXAMPLE, addOpening, addRow, hidden, removeRow, sayEdge, switchUnit, swi
   await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { closingSide } = await load("outline.js");
+const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { deckLine } = await load("deckline.js");
@@ -360,4 +361,47 @@ test("what a field lacks that was not left yet is still to be typed, and no faul
     ["openings.0.from", "Something is needed here.", false],
     ["openings.0.width", "Still to type.", true],
   ]);
+});
+
+test("an opening is measured from the end that is named", () => {
+  // 20' by 12' from the front's left end: edge 0 from (0,0) to (240,0), the house at y = 144. Who
+  // stands in the yard, at y < 0, has x = 0 to the left, also of the house side, which begins at 240.
+  const form = freshForm();
+  const told = (count) => Array.from({ length: count }, (_, i) => edgeEnds(form, i))
+    .map(({ first, last, told: full }) => [first, last, full]);
+  assert.deepEqual(told(4), [
+    ["left end", "right end", "the left end, seen from the yard"],
+    ["yard end", "house end", "the yard end"],
+    ["right end", "left end", "the right end, seen from the yard"],
+    ["house end", "yard end", "the house end"],
+  ]);
+  assert.equal(edgeEnds(form, 4), null);
+  assert.equal(edgeEnds(form, NaN), null);
+  assert.deepEqual([0, 4].map((i) => edgeName(form, i)), ["0, front", "4"]);
+  switchWay(form, "points"); // Edge i runs from corner i to corner i + 1, the last one back to 0.
+  assert.deepEqual(told(4).map(([first, last]) => [first, last]),
+    [["corner 0", "corner 1"], ["corner 1", "corner 2"], ["corner 2", "corner 3"], ["corner 3", "corner 0"]]);
+  assert.equal(edgeName(form, 2), "2");
+  form.way = "sides";
+  assert.deepEqual(edgeEnds(form, 2),
+    { first: "start of side 2", last: "end of side 2", told: "the start of side 2",
+      at: ["the start of side 2", "the end of side 2"] });
+  form.way = "ties"; // A, the corners in order, B, and back along the house.
+  assert.deepEqual(told(4).map(([first, last]) => [first, last]),
+    [["A", "corner 1"], ["corner 1", "corner 2"], ["corner 2", "B"], ["B", "A"]]);
+  assert.deepEqual(edgeEnds(form, 0).at, ["A", "corner 1"]);
+  assert.equal(edgeEnds(form, 4), null);
+});
+
+test("a gate has its hinges and its swing, which need not be said", () => {
+  const form = freshForm();
+  addOpening(form);
+  Object.assign(form.openings[0], { from: "8'", width: "36", use: "gate" });
+  const opening = () => toDocument(form).document.levels[0].openings[0];
+  assert.deepEqual(opening(), { id: "A", edge: 0, from: "8'", width: 36, use: "gate" });
+  Object.assign(form.openings[0], { hinge: "far", opens: "out" });
+  assert.deepEqual([opening().hinge, opening().opens], ["far", "out"]);
+  const again = fromDocument(toDocument(form).document);
+  assert.deepEqual(hidden(again), []);
+  assert.deepEqual(toDocument(again).document, toDocument(form).document);
 });

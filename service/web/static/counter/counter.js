@@ -20,7 +20,7 @@ const PAUSE = 400; // Milliseconds after the last key before the service is aske
 const KEPT = "counter-form-2";
 const ABOUT_THE_DECK = [400, 413, 422];
 const CONDITION = /^edges\.(\d+)\.condition$/;
-const REDRAWN = /^(way|openings\.\d+\.use|edges\.\d+\.condition)$/;
+const REDRAWN = /^(way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
 
 const part = (id) => document.getElementById(id);
 let form = restore();

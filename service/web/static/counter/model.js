@@ -144,7 +144,8 @@ export function addOpening(form) {
   const id = [..."ABCDEFGHIJKLMNOPQRSTUVWXYZ"].find((name) => !taken.has(name));
   form.openings.push({
     id: id ?? `opening-${form.openings.length + 1}`,
-    edge: "0", from: "", width: "", use: "stair", flight: null, rest: {},
+    edge: "0", from: "", width: "", use: "stair", hinge: "", opens: "",
+    flight: null, rest: {},
   });
 }
 

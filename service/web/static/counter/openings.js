@@ -13,6 +13,7 @@ export function opening(row, i, pen) {
   pen.length(written, "from", at, row.from, `openings.${i}.from`);
   pen.length(written, "width", at, row.width, `openings.${i}.width`);
   pen.text(written, "use", at, row.use, `openings.${i}.use`);
+  for (const name of ["hinge", "opens"]) pen.text(written, name, at, row[name], `openings.${i}.${name}`);
   return written;
 }
 
@@ -40,9 +41,9 @@ function flight(form, one, i, pen, at) {
 }
 
 export function fromOpening(entry) {
-  const { id, edge, from, width, use, ...rest } = isObject(entry) ? entry : {};
+  const { id, edge, from, width, use, hinge, opens, ...rest } = isObject(entry) ? entry : {};
   return { id: typed(id), edge: typed(edge), from: typed(from), width: typed(width),
-    use: typed(use), flight: null, rest };
+    use: typed(use), hinge: typed(hinge), opens: typed(opens), flight: null, rest };
 }
 
 export function takeFlight(form, entry, place) {
