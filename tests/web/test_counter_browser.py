@@ -361,7 +361,7 @@ def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
     place = page.locator("label[for='f.openings.0.from']")
     hinge = page.locator("[id='f.openings.0.hinge']")
     assert place.inner_text() == "From left end"
-    assert "the left end, seen from the yard" in page.locator("#openings .hint").inner_text()
+    assert "the left end (seen from the yard)" in page.locator("#openings .hint").inner_text()
     assert hinge.count() == 0
     page.locator("[id='f.openings.0.use']").select_option("gate")
     assert hinge.locator("option").all_inner_texts() == ["At the left end", "At the right end"]
@@ -412,6 +412,42 @@ def test_the_saw_is_told_its_angle_and_the_blanks(page: Any) -> None:
     left = column(page, "#stock", "Left of each")
     assert left
     assert [text for text in left if "." in text] == []
+
+
+def test_the_plan_shows_nothing_of_the_title_under_it(page: Any) -> None:
+    """Drawing areas are 259.4 x 153.9 mm (Letter) and 277 x 148 mm (A4): 1.6855 and 1.8716 to 1.
+
+    A picture of a greater ratio that is filled across shows a part of them, and nothing beside.
+    """
+    box = page.locator("#plan img").bounding_box()
+    assert box["width"] / box["height"] == pytest.approx(15 / 8, rel=0.01)
+    assert box["width"] / box["height"] > 277 / 148
+    assert page.locator("#plan img").evaluate("each => getComputedStyle(each).objectFit") == "cover"
+
+
+def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:
+    """Panes on the level are not raked; those of a flight are."""
+    open_example(page, "millimetre-glass")
+    assert len(column(page, "#glass", "Width")) > 0
+    assert column(page, "#glass", "Raked by") == []
+    page.locator("#file").set_input_files(
+        ROOT / "schema" / "examples" / "glass-flight.request.json"
+    )
+    api.expect(page.locator("#glass tbody [data-head='Raked by']").last).to_have_text("400 mm")
+
+
+def test_a_table_that_goes_on_sideways_shows_it(page: Any) -> None:
+    """A shadow stays at the edge (scroll), and a cover goes with the table's end (local)."""
+    page.set_viewport_size(PHONE)
+    wide = page.locator("#bays .wide")
+    assert wide.evaluate("each => each.scrollWidth > each.clientWidth")
+    layers = wide.evaluate("each => getComputedStyle(each).backgroundAttachment").split(", ")
+    assert layers[:4] == ["local", "local", "scroll", "scroll"]
+
+
+def test_the_panes_scroll_and_the_page_does_not(page: Any) -> None:
+    """A link into the answer moves the answer, and not the strip at the foot."""
+    assert page.evaluate("document.documentElement.scrollHeight") == KIOSK["height"]
 
 
 def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Path) -> None:

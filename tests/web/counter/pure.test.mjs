@@ -370,9 +370,9 @@ test("an opening is measured from the end that is named", () => {
   const told = (count) => Array.from({ length: count }, (_, i) => edgeEnds(form, i))
     .map(({ first, last, told: full }) => [first, last, full]);
   assert.deepEqual(told(4), [
-    ["left end", "right end", "the left end, seen from the yard"],
+    ["left end", "right end", "the left end (seen from the yard)"],
     ["yard end", "house end", "the yard end"],
-    ["right end", "left end", "the right end, seen from the yard"],
+    ["right end", "left end", "the right end (seen from the yard)"],
     ["house end", "yard end", "the house end"],
   ]);
   assert.equal(edgeEnds(form, 4), null);

@@ -9,12 +9,11 @@ const number = "number";
 
 export function cutList({ cut_list: rows }, name) {
   const raked = rows.some((row) => ends(row) !== "square");
-  const blank = ["Blank", (row) => row.blank_text, number];
   return [table("Cut list", [
     ["Part", (row) => name(row.part)],
     ["Length", (row) => row.length_text, number],
     ["Count", (row) => row.count, number],
-    ...(rows.some((row) => "blank" in row) ? [blank] : []),
+    ["Blank", (row) => row.blank_text, number],
     ...(raked ? [["Ends", ends]] : []),
     ["Bays", (row) => spans(row.bays ?? [])],
   ], rows), el("p", { class: "hint" }, raked ? `${FINISHED} ${RAKED}` : FINISHED)];

@@ -6,7 +6,7 @@
 const RECTANGLE = [["left end", "right end"], ["yard end", "house end"], ["right end", "left end"],
   ["house end", "yard end"]];
 const CALLED = ["front", "right side", "house side", "left side"];
-const SEEN = ", seen from the yard";
+const SEEN = " (seen from the yard)";
 
 // An edge by its number, and of a rectangle by what it is called.
 export function edgeName(form, edge) {

@@ -10,8 +10,8 @@ import { drawOpenings } from "./openingfields.js";
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
 const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
 
-const AGAIN = "The edges are others now: say again which of them stand against the house. Those of "
-  + "which nothing was said are guards.";
+const AGAIN = "The number of edges has changed: say again which of them stand against the house. "
+  + "Until then those not said are guards.";
 
 const part = (id) => document.getElementById(id);
 

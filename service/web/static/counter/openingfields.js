@@ -29,7 +29,7 @@ function choices(form, { edge }) {
 function place(form, one, i) {
   const { first, at, told } = edgeEnds(form, one.edge === "" ? NaN : Number(one.edge)) ?? UNKNOWN;
   const hinges = usual(one.hinge, ["near", `At ${at[0]}`], ["far", `At ${at[1]}`]);
-  const opens = usual(one.opens, ["in", "In, over the deck"], ["out", "Out"]);
+  const opens = usual(one.opens, ["in", "Inward"], ["out", "Outward"]);
   return [
     el("div", { class: "row" },
       length(`openings.${i}.from`, `From ${first}`),
