@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from tests.web.running import Server, running
+from tests.web.running import ROOT, Server, running
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
 CHROMIUM = shutil.which("chromium")
@@ -82,6 +83,8 @@ def test_the_first_answer_is_that_of_the_readme(page: Any) -> None:
     assert row[3:6] == ["4' 10 1/4\"", "4' 7 5/8\"", "4' 7 3/4\""]
     assert page.locator("#verdict").inner_text() == "No violation found"
     assert page.locator("#cautions-list li").count() >= 3
+    line = page.locator("#deck-line").inner_text()
+    assert line == "20' × 12' · guard height by the code · drop 48 in"
 
 
 def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) -> None:
@@ -90,7 +93,7 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     field.fill("20 fx")
     api.expect(field).to_have_attribute("aria-invalid", "true")
     message = page.locator(f"[id='{field.get_attribute('aria-describedby')}']")
-    assert "20 fx is no length" in message.inner_text()
+    assert message.inner_text() == "Type a length above 0, such as 12' 6 1/2\"."
     assert field.input_value() == "20 fx"
     assert page.locator("#faults-list li").count() == 1
     assert page.locator("#stale").is_visible()
@@ -104,6 +107,113 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     assert not page.locator("#stale").is_visible()
 
 
+TAKEN = "#save-answer, [data-sheet]"
+"""The buttons that hand out the answer and its sheets."""
+
+
+def await_taking(page: Any, *, on: bool) -> None:
+    """Wait until all three buttons are on, or all are off with the reason beside them."""
+    buttons = page.locator(TAKEN)
+    api.expect(buttons).to_have_count(3)
+    for button in buttons.all():
+        api.expect(button).to_be_enabled(enabled=on)
+        assert button.get_attribute("aria-describedby") == "take-why"
+    api.expect(page.locator("#take-why")).to_have_text(re.compile("^$" if on else "^Off "))
+
+
+def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> None:
+    """Off with a fault in a field and while a request is under way; on with the next answer."""
+    await_taking(page, on=True)
+    page.locator(WIDTH).fill("20 fx")
+    api.expect(page.locator("#stale")).to_be_visible()
+    await_taking(page, on=False)
+    held: list[Any] = []
+    page.route("**/v1/layout", lambda route: held.append(route))
+    page.locator(WIDTH).fill("10'")
+    await_taking(page, on=False)
+    page.wait_for_timeout(600)  # More than the pause after a key: the request is under way.
+    assert len(held) == 1
+    await_taking(page, on=False)
+    held[0].continue_()
+    await_tile(page, "Railing", "32' 10\"")
+    await_taking(page, on=True)
+
+
+def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
+    """It comes after the next key and before the next request: it is not shown, either."""
+    held: list[Any] = []
+    page.route("**/v1/layout", lambda route: held.append(route))
+    page.locator(WIDTH).fill("10'")
+    page.wait_for_timeout(600)
+    page.clock.install()
+    page.locator(WIDTH).fill("10' 6")  # Its own request waits for the clock, which stands.
+    held[0].continue_()
+    page.clock.run_for(100)
+    await_taking(page, on=False)
+    assert tiles(page)["Railing"] == "42' 10\""
+
+
+def test_paper_says_out_of_date_from_the_first_key_on(page: Any) -> None:
+    """Also before the answer has come that says so on the screen."""
+    page.emulate_media(media="print")
+    assert not page.locator("#stale").is_visible()
+    page.route("**/v1/layout", lambda route: None)
+    page.evaluate(
+        "field => { const input = document.getElementById(field); input.value = '10';"
+        " input.dispatchEvent(new InputEvent('input', { bubbles: true })); }",
+        "f.rectangle.width",
+    )
+    assert page.locator("#stale").is_visible()
+
+
+def test_the_sheets_are_of_the_deck_that_is_shown(page: Any) -> None:
+    """A PDF, and a CSV with a row for each row of the cut list on the page, of the same lengths."""
+    page.locator(WIDTH).fill("10'")
+    await_tile(page, "Railing", "32' 10\"")
+    with page.expect_download() as saved, page.expect_request("**/v1/sheets/job") as sent:
+        page.locator("[data-sheet=job]").click()
+    assert sent.value.post_data_json["levels"][0]["outline"]["sides"][0] == {"length": "10'"}
+    assert saved.value.suggested_filename == "job.pdf"
+    assert Path(saved.value.path()).read_bytes().startswith(b"%PDF-")
+    api.expect(page.locator("#sheet-told")).to_have_text("job.pdf is saved.")
+    with page.expect_download() as saved:
+        page.locator("[data-sheet=cut-list]").click()
+    assert saved.value.suggested_filename == "cut-list.csv"
+    text = Path(saved.value.path()).read_text("utf-8-sig")
+    rows = text.splitlines()
+    shown = page.locator("#cuts tbody td:nth-child(2)").all_inner_texts()
+    assert shown
+    quoted = [length.replace('"', '""') for length in shown]
+    found = [any(length in row for row in rows) for length in quoted]
+    assert found == [True] * len(quoted)
+
+
+def test_a_sheet_under_way_is_not_saved_once_the_deck_is_another(page: Any) -> None:
+    """It would be of the deck before."""
+    held: list[Any] = []
+    saved: list[Any] = []
+    page.on("download", lambda file: saved.append(file))
+    page.route("**/v1/sheets/job", lambda route: held.append(route))
+    page.locator("[data-sheet=job]").click()
+    api.expect(page.locator("#sheet-told")).to_have_text("Fetching.")
+    page.locator(WIDTH).fill("10'")
+    held[0].fulfill(body="%PDF-1.4", content_type="application/pdf")
+    await_tile(page, "Railing", "32' 10\"")
+    await_taking(page, on=True)
+    assert saved == []
+    assert page.locator("#sheet-told").inner_text() == ""
+
+
+def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
+    """Its own plan as an image; a Letter page is 279.4 mm wide, 1056 px at 96 to the inch."""
+    image = page.locator("#plan img")
+    image.wait_for()
+    assert image.get_attribute("alt").startswith("Plan. 9 posts, 10 bays")
+    api.expect(image).to_have_js_property("complete", value=True)
+    assert image.evaluate("image => image.naturalWidth") == 1056
+    assert image.get_attribute("src").endswith("#drawing-1")
+
+
 def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:
     """The order has as many as the bays."""
     page.locator("label[for='f.infill.glass']").click()
@@ -114,9 +224,9 @@ def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:
 
 
 def test_millimetres_are_the_same_deck(page: Any) -> None:
-    """48 in is 1219.2 mm; 514 in of line are 13055.6 mm; cuts are told in mm."""
+    """48 in is 1219.2 mm; 514 in of line are 13055.6 mm, 13056 by the nearest mark."""
     page.locator("label[for='f.unit.mm']").click()
-    await_tile(page, "Railing", "13055.6 mm")
+    await_tile(page, "Railing", "13056 mm")
     assert page.locator("[id='f.drop']").input_value() == "1219.2"
     assert page.locator("#cuts tbody td").first.inner_text().endswith(" mm")
 
@@ -176,6 +286,170 @@ def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
     await_tile(page, "Railing", "42' 10\"")
 
 
+def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
+    """A side less: the wall that the form began with is a guard, until it is said anew."""
+    page.locator("label[for='f.way.sides']").click()
+    house = page.locator("[id='f.edges.2.condition']")
+    asked = page.locator("#house")
+    assert (house.input_value(), asked.inner_text()) == ("wall", "")
+    page.locator("#add-row").click()
+    api.expect(house).to_have_value("guard")
+    api.expect(asked).to_contain_text("say again which of them stand against the house")
+    page.locator("[id='f.edges.4.condition']").select_option("wall")
+    api.expect(asked).to_have_text("")
+    page.reload()
+    api.expect(page.locator("[id='f.edges.4.condition']")).to_have_value("wall")
+
+
+def test_a_side_that_is_left_empty_tells_its_length(page: Any) -> None:
+    """12' across from 12'; while another length is typed it is not known."""
+    page.locator("label[for='f.way.sides']").click()
+    side = page.locator("[id='f.sides.3.length']")
+    side.fill("")
+    api.expect(side).to_have_attribute("placeholder", "= 12'")
+    page.locator("[id='f.sides.1.length']").fill("x")
+    api.expect(side).to_have_attribute("placeholder", "")
+    page.locator("[id='f.sides.1.length']").fill("10'")
+    api.expect(side).to_have_attribute("placeholder", "= 10'")
+
+
+def test_a_new_field_is_no_fault_until_it_was_left(page: Any) -> None:
+    """Plain and not marked wrong; left empty, it is a fault, under itself and by its row's name."""
+    page.locator("label[for='f.way.ties']").click()
+    first = page.locator("[id='f.corners.0.from_b']")
+    wall = page.locator("[id='f.baseline']")
+    message = page.locator("[id='f.corners.0.from_b.fault']")
+    wall.fill("20'")
+    api.expect(message).to_have_text("Still to type.")
+    assert page.locator("#faults-title").inner_text() == "Still to type"
+    assert page.locator("[aria-invalid]").count() == 0
+    assert page.locator("#short").inner_text() == "Something is still to be typed."
+    first.focus()
+    wall.focus()
+    api.expect(message).to_have_text("Something is needed here.")
+    api.expect(first).to_have_attribute("aria-invalid", "true")
+    assert [each.get_attribute("id") for each in page.locator("[aria-invalid]").all()] == [
+        "f.corners.0.from_b"
+    ]
+    field = page.locator(".field", has=first)
+    assert field.locator(".fault").count() == 1
+    link = page.locator("#faults-list a[href='#f.corners.0.from_b']")
+    assert link.inner_text() == "Corner 1, from B: Something is needed here."
+
+
+def test_a_row_that_comes_again_is_new_again(page: Any) -> None:
+    """An opening whose width was left empty goes; the next one has no fault yet."""
+    page.locator("#add-opening").click()
+    width = page.locator("[id='f.openings.0.width']")
+    message = page.locator("[id='f.openings.0.width.fault']")
+    api.expect(message).to_have_text("Still to type.")
+    width.focus()
+    page.locator("[id='f.openings.0.from']").focus()
+    api.expect(message).to_have_text("Something is needed here.")
+    page.get_by_role("button", name="Remove opening A").click()
+    api.expect(message).to_have_count(0)
+    page.locator("#add-opening").click()
+    api.expect(message).to_have_text("Still to type.")
+    page.keyboard.press("Enter")  # On the list of uses: nothing is sent by it.
+    width.press("Enter")
+    api.expect(message).to_have_text("Something is needed here.")
+
+
+def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
+    """Shown for a gate only, by the ends of its edge; an opening is measured from a named end."""
+    page.locator("#add-opening").click()
+    place = page.locator("label[for='f.openings.0.from']")
+    hinge = page.locator("[id='f.openings.0.hinge']")
+    assert place.inner_text() == "From left end"
+    assert "the left end (seen from the yard)" in page.locator("#openings .hint").inner_text()
+    assert hinge.count() == 0
+    page.locator("[id='f.openings.0.use']").select_option("gate")
+    assert hinge.locator("option").all_inner_texts() == ["At the left end", "At the right end"]
+    page.locator("[id='f.openings.0.edge']").select_option("1")
+    assert place.inner_text() == "From yard end"
+    page.locator("[id='f.openings.0.from']").fill("4'")
+    page.locator("[id='f.openings.0.width']").fill("36")
+    hinge.select_option("far")
+    page.locator("[id='f.openings.0.opens']").select_option("out")
+    row = page.locator("#gates tbody tr")
+    api.expect(row.locator("[data-head=Opens]")).to_have_text("out")
+    # Along edge 1 posts are numbered toward the house: the far one is the later.
+    hinged, latched = (
+        int(row.locator(f"[data-head='{head}']").inner_text().removeprefix("P"))
+        for head in ("Hinges at", "Latch at")
+    )
+    assert hinged == latched + 1
+
+
+def open_example(page: Any, name: str) -> None:
+    """Open an example request of the contract, and wait for its answer."""
+    page.locator("details summary", has_text="Open or save").click()
+    with page.expect_response("**/v1/layout") as answered:
+        page.locator("#file").set_input_files(ROOT / "schema" / "examples" / f"{name}.request.json")
+    assert answered.value.ok
+    await_taking(page, on=True)
+
+
+def column(page: Any, section: str, head: str) -> list[str]:
+    """The cells of a column of a table, by its head; none where there is no such column."""
+    cells: list[str] = page.locator(f"{section} tbody [data-head='{head}']").all_inner_texts()
+    return cells
+
+
+def test_the_saw_is_told_its_angle_and_the_blanks(page: Any) -> None:
+    """A flight of 175 over 280: atan(175/280) = 32.0°, so its rails' ends are 58.0° to the length.
+
+    Their blanks are lengths of the stick plan, read the same there.
+    """
+    assert (column(page, "#cuts", "Ends"), column(page, "#cuts", "Blank")) == ([], [])
+    open_example(page, "glass-flight")
+    assert set(column(page, "#cuts", "Ends")) == {"square", "both 58° (saw 32°)"}
+    assert "both ends are parallel" in page.locator("#cuts .hint").inner_text()
+    blanks = {text for text in column(page, "#cuts", "Blank") if text}
+    assert len(blanks) == 6
+    planned = " ".join(column(page, "#stock", "Cut from each")).replace("\xa0", " ")
+    assert {text for text in blanks if f"{text} blank" in planned} == blanks
+    left = column(page, "#stock", "Left of each")
+    assert left
+    assert [text for text in left if "." in text] == []
+
+
+def test_the_plan_shows_nothing_of_the_title_under_it(page: Any) -> None:
+    """Drawing areas are 259.4 x 153.9 mm (Letter) and 277 x 148 mm (A4): 1.6855 and 1.8716 to 1.
+
+    A picture of a greater ratio that is filled across shows a part of them, and nothing beside.
+    """
+    box = page.locator("#plan img").bounding_box()
+    assert box["width"] / box["height"] == pytest.approx(15 / 8, rel=0.01)
+    assert box["width"] / box["height"] > 277 / 148
+    assert page.locator("#plan img").evaluate("each => getComputedStyle(each).objectFit") == "cover"
+
+
+def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:
+    """Panes on the level are not raked; those of a flight are."""
+    open_example(page, "millimetre-glass")
+    assert len(column(page, "#glass", "Width")) > 0
+    assert column(page, "#glass", "Raked by") == []
+    page.locator("#file").set_input_files(
+        ROOT / "schema" / "examples" / "glass-flight.request.json"
+    )
+    api.expect(page.locator("#glass tbody [data-head='Raked by']").last).to_have_text("400 mm")
+
+
+def test_a_table_that_goes_on_sideways_shows_it(page: Any) -> None:
+    """A shadow stays at the edge (scroll), and a cover goes with the table's end (local)."""
+    page.set_viewport_size(PHONE)
+    wide = page.locator("#bays .wide")
+    assert wide.evaluate("each => each.scrollWidth > each.clientWidth")
+    layers = wide.evaluate("each => getComputedStyle(each).backgroundAttachment").split(", ")
+    assert layers[:4] == ["local", "local", "scroll", "scroll"]
+
+
+def test_the_panes_scroll_and_the_page_does_not(page: Any) -> None:
+    """A link into the answer moves the answer, and not the strip at the foot."""
+    assert page.evaluate("document.documentElement.scrollHeight") == KIOSK["height"]
+
+
 def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Path) -> None:
     """A title of markup is shown as typed; members that the form has not are kept."""
     title = "<img src=x onerror=alert(1)>"
@@ -191,8 +465,8 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
     file.write_text(json.dumps(deck))
     page.locator("details summary", has_text="Open or save").click()
     page.locator("#file").set_input_files(file)
-    api.expect(page.locator("#answered-for")).to_contain_text(title)
-    assert page.locator("#answered-for img").count() == 0
+    api.expect(page.locator("#deck-line")).to_contain_text(title)
+    assert page.locator("#deck-line img").count() == 0
     assert "stock_on_hand" in page.locator("#kept").inner_text()
     with page.expect_download() as saved:
         page.locator("#save-deck").click()

@@ -7,12 +7,16 @@ import test from "node:test";
 import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
-const { convert, readLength, readNumber, tapeText } = await load("lengths.js");
-const { EXAMPLE, addOpening, addRow, hidden, removeRow, switchUnit, switchWay } =
+const { convert, leftText, readLength, readNumber, tapeText } = await load("lengths.js");
+const { EXAMPLE, addOpening, addRow, hidden, removeRow, sayEdge, switchUnit, switchWay } =
   await load("model.js");
-const { fromDocument, toDocument } = await load("document.js");
+const { freshForm, fromDocument, toDocument } = await load("document.js");
+const { closingSide } = await load("outline.js");
+const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
-const { pieces, sentence, sortFindings, spans, verdict } = await load("words.js");
+const { ends, offcut, pieces } = await load("saw.js");
+const { deckLine } = await load("deckline.js");
+const { sentence, sortFindings, spans, verdict } = await load("words.js");
 
 const copy = (value) => JSON.parse(JSON.stringify(value));
 const example = () => fromDocument(copy(EXAMPLE));
@@ -46,11 +50,42 @@ test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () 
   assert.equal(toDocument(form).document.unit, "mm");
 });
 
-test("tape text of a number", () => {
+test("tape text of a number, by the nearest mark of the document's precision", () => {
   const cases = [[514, "42' 10\""], [43.0625, "3' 7 1/16\""], [48, "4'"], [0, "0\""], [0.75, "3/4\""],
-    [12.5, "1' 0 1/2\""], [11.9999, "1'"], [5.015625, "5 1/64\""]];
-  for (const [value, text] of cases) assert.equal(tapeText(value, "in"), text);
-  assert.equal(tapeText(920.25, "mm"), "920.3 mm");
+    [12.5, "1' 0 1/2\""], [11.9999, "1'"],
+    [5.015625, "5\""], // 1/64 is nearer to 0 than to 1/16
+    [5.046875, "5 1/16\""], // 3/64 is nearer to 4/64
+    [5.03125, "5\""]]; // 1/32 is between two marks: the lesser
+  for (const [value, text] of cases) assert.equal(tapeText(value, "in", 0.0625), text);
+  assert.equal(tapeText(5.015625, "in", 1 / 64), "5 1/64\"");
+  assert.equal(tapeText(13055.6, "mm", 1), "13056 mm");
+  assert.equal(tapeText(920.3, "mm", 0.5), "920.5 mm");
+});
+
+test("what is left is read down to the mark", () => {
+  const cases = [[30.99, "in", 1 / 16, "2' 6 15/16\""], [30.99995, "in", 1 / 16, "2' 7\""],
+    [187.5, "mm", 1, "187 mm"], [187.5, "mm", 0.5, "187.5 mm"], [0.03, "in", 1 / 16, "0\""]];
+  for (const [value, unit, step, text] of cases) assert.equal(leftText(value, unit, step), text);
+});
+
+test("ends as a saw is set: off square by what is left to 90", () => {
+  const cases = [[[90, 90], "square"], [[57.9946, 57.9946], "both 58° (saw 32°)"],
+    [[90, 45], "square; 45° (saw 45°)"], [[45, 45], "both 45° (saw 45°)"],
+    [[100.04, 100.04], "both 100° (saw 10°)"]];
+  for (const [cuts, told] of cases) assert.equal(ends({ end_cuts: cuts }), told);
+});
+
+test("pieces of a stick are read as the cut list reads them", () => {
+  const reply = { unit: "in", precision: 1 / 16, cut_list: [
+    { part: "rail", length: 44.5625, length_text: "3' 8 9/16\"" },
+    // A blank is told up to the mark, 36 5/64 as 36 1/8, where the nearest would be 36 1/16.
+    { part: "rail", length: 35, length_text: "2' 11\"", blank: 36.078125, blank_text: "3' 0 1/8\"" },
+    { part: "other", length: 36.078125, length_text: "none of it" },
+  ] };
+  const stick = { pieces: [44.5625, 44.5625, 36.078125, 12.01], offcut: 3.11 };
+  assert.deepEqual(pieces(reply, "rail", stick),
+    ["2 \u00d7 3' 8 9/16\"", "3' 0 1/8\" blank", "1'"]);
+  assert.equal(offcut(reply, stick), "3 1/16\""); // 3.11 is between 3 1/16 and 3 1/8
 });
 
 test("the first deck is 20 ft by 12 ft, a wall at edge 2", () => {
@@ -168,33 +203,36 @@ test("a pointer leads to the field that was typed in", () => {
   for (const [pointer, field] of led) assert.equal(fieldOf(places, pointer), field, pointer);
 });
 
+// As the service has it (service/wire/forms/strict.py).
+const LENGTH = "a number above 0 to 1000000 in the unit of its own document (deck, kit or code), or "
+  + "text with its own unit, such as 12' 6 1/2\", 78 3/8\", 2400 mm or 2.4 m";
+
 test("what is wrong with one field is told once, in words of the form", () => {
   const { places } = toDocument(example());
   const wrong = (pointer, code, message) => ({ pointer, code, message });
   const problem = { errors: [
-    wrong("/levels/0/outline/sides/0/length", "not_a_length", "\"20 fx\" does not fit: send more."),
-    wrong("/levels/0/outline/sides/2/length", "not_a_length", "\"20 fx\" does not fit: send more."),
+    wrong("/levels/0/outline/sides/0/length", "not_a_length", `"20 fx" does not fit: send ${LENGTH}.`),
+    wrong("/levels/0/outline/sides/2/length", "not_a_length", `"20 fx" does not fit: send ${LENGTH}.`),
     wrong("/levels/0/drop", "missing_member", "The member drop is missing: send it."),
     wrong("/levels/0/outline/sides", "walk_does_not_close", "The walk misses its start."),
   ] };
   assert.deepEqual(placeErrors(places, problem, "in").map(({ field, words }) => [field, words]), [
-    ["rectangle.width", "20 fx is no length. Type inches, or 12' 6 1/2\", 78 3/8\", 2400 mm, 2.4 m."],
+    ["rectangle.width", "Type a length above 0, such as 12' 6 1/2\"."],
     ["drop", "Something is needed here."],
     ["rectangle.width", "The walk misses its start."],
   ]);
   assert.deepEqual(placeErrors(places, { title: "Busy" }, "in"),
-    [{ field: null, pointer: "", words: "Busy" }]);
+    [{ field: null, pointer: "", words: "Busy", open: false }]);
 });
 
 test("a reply in words", () => {
   assert.equal(spans(["B1", "B2", "B3", "B7", "B8"]), "B1 to B3, B7, B8");
   assert.equal(spans(["main/edge 0", "P9", "P10", "P11"]), "main/edge 0, P9 to P11");
-  assert.deepEqual(pieces([44.625, 44.5625, 44.5625], "in"), ["3' 8 5/8\"", "2 \u00d7 3' 8 9/16\""]);
   assert.deepEqual(verdict({ violations: 1, warnings: 2 }), ["1 violation, 2 warnings", "bad"]);
   assert.deepEqual(verdict({ violations: 0, warnings: 1 }), ["1 warning", "mind"]);
   const summary = { posts: 9, bays: 10, railing_length: 514, pickets: 108, glass_panels: 0,
     violations: 0, warnings: 0 };
-  assert.equal(sentence({ unit: "in", summary }),
+  assert.equal(sentence({ unit: "in", precision: 1 / 16, summary }),
     "9 posts, 10 bays, 42' 10\" of railing, 108 pickets. No violation found.");
 });
 
@@ -203,4 +241,167 @@ test("violations come before warnings, whatever the order of the reply", () => {
   const [pass, open] = ["pass", "not_checked"].map((result) => ({ result, severity: "note" }));
   assert.deepEqual(sortFindings([pass, warning, open, violation]),
     { failed: [violation, warning], unchecked: [open], passed: [pass] });
+});
+
+test("an answer says which deck it is of, as it was typed", () => {
+  const deck = copy(EXAMPLE);
+  assert.equal(deckLine(deck), "20' × 12' · guard height by the code · drop 48 in");
+  Object.assign(deck, { title: "Ashby, back", guard: { infill: "glass", height: "42\"" } });
+  deck.levels[0].drop = "4'";
+  deck.levels[0].outline.sides.push({ length: 10 });
+  deck.levels.push({});
+  assert.equal(deckLine(deck), "Ashby, back · 5 sides · guard 42\" high · drop 4' · and 1 more level");
+  const ties = { unit: "mm", guard: { height: 1070 },
+    levels: [{ outline: { ties: { baseline: 6000, corners: [{}, {}] } } }] };
+  assert.equal(deckLine(ties), "4 sides · guard 1070 mm high · no drop given");
+});
+
+const conditions = (form) => form.edges.map((edge) => edge.condition);
+const guards = (count) => Array(count).fill("guard");
+
+test("a wall that nobody said goes to guard when the edges are others, and is asked for again", () => {
+  for (const way of ["sides", "points"]) {
+    for (const [change, left] of [[addRow, 5], [(form) => removeRow(form, 0), 3]]) {
+      const form = freshForm();
+      switchWay(form, way);
+      assert.deepEqual(conditions(form), ["guard", "guard", "wall", "guard"]); // The same four edges.
+      assert.equal(form.askHouse, false);
+      change(form);
+      assert.deepEqual(conditions(form), guards(left));
+      assert.equal(form.askHouse, true);
+      assert.equal(toDocument(form).document.levels[0].edges, undefined);
+      form.edges[1].condition = "wall";
+      sayEdge(form, 1);
+      assert.equal(form.askHouse, false);
+    }
+  }
+});
+
+test("a wall that was said stays with its row, and is asked for again", () => {
+  const form = freshForm();
+  sayEdge(form, 2);
+  switchWay(form, "sides");
+  removeRow(form, 1);
+  assert.deepEqual(conditions(form), ["guard", "wall", "guard"]);
+  assert.equal(form.askHouse, true);
+});
+
+test("the house of two tapes is no edge of another way", () => {
+  const form = freshForm();
+  switchWay(form, "ties");
+  addRow(form);
+  assert.deepEqual([conditions(form).at(-1), form.askHouse], ["wall", false]);
+  form.sides.push({ length: "", turn: "90" }); // Five sides, as the tapes' edges are five.
+  switchWay(form, "sides");
+  assert.deepEqual(conditions(form), guards(5));
+  assert.equal(form.askHouse, true);
+});
+
+test("an empty side of a walk has the length that the reply worked out", () => {
+  const form = freshForm();
+  const surveyed = [{ level: "other", sides: [{ edge: 3, length_text: "1'" }] },
+    { level: "main", sides: [{ edge: 3, length_text: "12'" }] }];
+  assert.equal(closingSide(form, { surveyed }), null); // A rectangle has none.
+  switchWay(form, "sides");
+  assert.equal(closingSide(form, { surveyed }), null);
+  form.sides[3].length = " ";
+  assert.deepEqual(closingSide(form, { surveyed }), { field: "sides.3.length", text: "= 12'" });
+  assert.equal(closingSide(form, {}), null);
+});
+
+test("the commonest faults in words of the form's own", () => {
+  const { places } = toDocument(freshForm());
+  const cases = [
+    ["out_of_range", `0 does not fit: send ${LENGTH}.`, "Type a length above 0, such as 2400 mm."],
+    ["not_a_length", `"x" does not fit: send ${LENGTH.replace("above", "from")}.`,
+      "Type a length from 0, such as 2400 mm."],
+    ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
+      "Decimals take a point. Type a length above 0, such as 2400 mm."],
+    ["length_of_nought", "\"0'\" is not accepted: send a length above 0.000001 in.",
+      "Type a length above 0, such as 2400 mm."],
+    ["wrong_type", "\"x\" does not fit: send a number from -180 to 180.",
+      "Type a number from -180 to 180."],
+    ["out_of_range", "0 does not fit: send a whole number from 1 to 60.",
+      "Type a whole number from 1 to 60."],
+    ["edge_without_railing", "Edge 2 is a wall.", "Edge 2 is a wall."],
+  ];
+  for (const [code, message, words] of cases) {
+    const problem = { errors: [{ pointer: "/levels/0/drop", code, message }] };
+    assert.equal(placeErrors(places, problem, "mm")[0].words, words);
+  }
+});
+
+test("of a walk only one length can be left out, which is said at those that are", () => {
+  const form = freshForm();
+  switchWay(form, "sides");
+  addRow(form);
+  const { places } = toDocument(form);
+  const problem = { errors: [{ pointer: "/levels/0/outline/sides", code: "length_missing",
+    message: "A list of 5 does not fit: send a walk in which one side at most leaves its length out; "
+      + "sides 3 and 4 do, counted from 0." }] };
+  const told = (fresh) => placeErrors(places, problem, "in", fresh)
+    .map(({ field, words, open }) => [field, words, open]);
+  const only = "Only one side can be left empty.";
+  assert.deepEqual(told(() => false),
+    [["sides.3.length", only, false], ["sides.4.length", only, false]]);
+  // The new row is still to be typed, and then the other is the only one.
+  assert.deepEqual(told((field) => field === "sides.4.length"),
+    [["sides.4.length", "Still to type.", true]]);
+});
+
+test("what a field lacks that was not left yet is still to be typed, and no fault", () => {
+  const form = freshForm();
+  addOpening(form);
+  const { places } = toDocument(form);
+  const lacks = (name) => ({ pointer: `/levels/0/openings/0/${name}`, code: "missing_member",
+    message: `The member ${name} is missing: send it.` });
+  const placed = placeErrors(places, { errors: ["from", "width"].map(lacks) }, "in",
+    (field) => field === "openings.0.width");
+  assert.deepEqual(placed.map(({ field, words, open }) => [field, words, open]), [
+    ["openings.0.from", "Something is needed here.", false],
+    ["openings.0.width", "Still to type.", true],
+  ]);
+});
+
+test("an opening is measured from the end that is named", () => {
+  // 20' by 12' from the front's left end: edge 0 from (0,0) to (240,0), the house at y = 144. Who
+  // stands in the yard, at y < 0, has x = 0 to the left, also of the house side, which begins at 240.
+  const form = freshForm();
+  const told = (count) => Array.from({ length: count }, (_, i) => edgeEnds(form, i))
+    .map(({ first, last, told: full }) => [first, last, full]);
+  assert.deepEqual(told(4), [
+    ["left end", "right end", "the left end (seen from the yard)"],
+    ["yard end", "house end", "the yard end"],
+    ["right end", "left end", "the right end (seen from the yard)"],
+    ["house end", "yard end", "the house end"],
+  ]);
+  assert.equal(edgeEnds(form, 4), null);
+  assert.equal(edgeEnds(form, NaN), null);
+  assert.deepEqual([0, 4].map((i) => edgeName(form, i)), ["0, front", "4"]);
+  switchWay(form, "points"); // Edge i runs from corner i to corner i + 1, the last one back to 0.
+  assert.deepEqual(told(4).map(([first, last]) => [first, last]),
+    [["corner 0", "corner 1"], ["corner 1", "corner 2"], ["corner 2", "corner 3"], ["corner 3", "corner 0"]]);
+  assert.equal(edgeName(form, 2), "2");
+  form.way = "sides";
+  assert.deepEqual(edgeEnds(form, 2),
+    { first: "start of side 2", last: "end of side 2", told: "the start of side 2",
+      at: ["the start of side 2", "the end of side 2"] });
+  form.way = "ties"; // A, the corners in order, B, and back along the house.
+  assert.deepEqual(told(4).map(([first, last]) => [first, last]),
+    [["A", "corner 1"], ["corner 1", "corner 2"], ["corner 2", "B"], ["B", "A"]]);
+  assert.deepEqual(edgeEnds(form, 0).at, ["A", "corner 1"]);
+  assert.equal(edgeEnds(form, 4), null);
+});
+
+test("a gate has its hinges and its swing, which need not be said", () => {
+  const form = freshForm();
+  addOpening(form);
+  Object.assign(form.openings[0], { from: "8'", width: "36", use: "gate" });
+  const opening = () => toDocument(form).document.levels[0].openings[0];
+  assert.deepEqual(opening(), { id: "A", edge: 0, from: "8'", width: 36, use: "gate" });
+  Object.assign(form.openings[0], { hinge: "far", opens: "out" });
+  assert.deepEqual([opening().hinge, opening().opens], ["far", "out"]);
+  const again = fromDocument(toDocument(form).document);
+  assert.deepEqual(hidden(again), []);
+  assert.deepEqual(toDocument(again).document, toDocument(form).document);
 });

@@ -3,21 +3,24 @@
 // is closed, and stands in no address, history or other visitor's page.
 
 import { ask, problemOf, useKey } from "./ask.js";
-import { fromDocument, toDocument } from "./document.js";
-import { clearFaults, showFaults } from "./faults.js";
-import { drawChoices, drawForm, drawInfills, write } from "./form.js";
+import { press } from "./buttons.js";
+import { deckLine } from "./deckline.js";
+import { freshForm, fromDocument, toDocument } from "./document.js";
+import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
+import { drawChoices, drawForm, drawInfills, showClosing, write } from "./form.js";
 import { offerMarks } from "./keys.js";
-import { EXAMPLE, addOpening, addRow, blankFlight, removeRow, switchUnit, switchWay }
-  from "./model.js";
-import { placeErrors } from "./places.js";
+import { sayEdge, switchUnit, switchWay } from "./model.js";
+import { closingSide } from "./outline.js";
 import { showDrawing, showPosts } from "./plan.js";
 import { showReply } from "./show.js";
+import { give, save, wireTaking, withhold } from "./take.js";
 import { sentence } from "./words.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
-const KEPT = "counter-form-1";
+const KEPT = "counter-form-2";
 const ABOUT_THE_DECK = [400, 413, 422];
-const REDRAWN = /^(way|openings\.\d+\.use|edges\.\d+\.condition)$/;
+const CONDITION = /^edges\.(\d+)\.condition$/;
+const REDRAWN = /^(way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
 
 const part = (id) => document.getElementById(id);
 let form = restore();
@@ -25,7 +28,6 @@ let kits = [];
 let codes = [];
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
-let latest = { document: null, text: null }; // What was last answered.
 let sheets = true; // Whether drawings are served here.
 
 function restore() {
@@ -34,7 +36,7 @@ function restore() {
     toDocument(kept);
     return kept;
   } catch {
-    return fromDocument(EXAMPLE);
+    return freshForm();
   }
 }
 
@@ -53,9 +55,14 @@ function redraw() {
   askLater(0);
 }
 
+// From the first change on the answer is of another deck, also one that is on its way.
 function askLater(pause) {
   keep();
+  under?.abort();
   clearTimeout(waiting);
+  part("stale").classList.add("behind");
+  showClosing(null);
+  withhold("Off until the next answer: this one is of an earlier deck.");
   waiting = setTimeout(layOut, pause);
 }
 
@@ -68,7 +75,7 @@ async function layOut() {
   try {
     const reply = await ask("v1/layout", { deck, signal });
     if (reply.ok) await answered(deck, await reply.text(), signal);
-    else refused(reply, await problemOf(reply), places);
+    else refused(reply, await problemOf(reply), places, signal);
   } catch (error) {
     if (error.name !== "AbortError") unreached();
   } finally {
@@ -77,61 +84,73 @@ async function layOut() {
 }
 
 async function answered(deck, text, signal) {
+  if (signal.aborted) return;
   const reply = JSON.parse(text);
-  latest = { document: deck, text };
   clearFaults();
   stale(false);
   showReply(reply);
+  showClosing(closingSide(form, reply));
+  part("deck-line").textContent = deckLine(deck);
   part("answer").hidden = false;
+  give(deck, text);
   await drawPlan(deck, reply, signal);
 }
 
 // Drawings are another path of the same service; where it is not there, the page makes do. One that
 // does not come takes nothing from the answer, which stands already.
 async function drawPlan(deck, reply, signal) {
+  part("plan").classList.add("old");
   const drawing = sheets && await fetchPlan(deck, signal);
   if (signal.aborted) return;
+  part("plan").classList.remove("old");
   if (drawing && drawing.status === 404) sheets = false;
   part("sheets").hidden = !sheets;
   const why = sheets ? "the drawing did not come" : "this service draws no sheets";
   // One level fills the figure; of several, all pages are shown.
   const shown = deck.levels.length === 1 ? "#drawing-1" : "";
-  if (drawing?.ok) showDrawing(part("plan"), await drawing.blob(), shown, `Plan. ${sentence(reply)}`);
+  if (drawing?.ok) showDrawing(part("plan"), drawing.picture, shown, `Plan. ${sentence(reply)}`);
   else showPosts(part("plan"), reply, why);
 }
 
 async function fetchPlan(deck, signal) {
   try {
-    return await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
+    const reply = await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
+    return { ok: reply.ok, status: reply.status, picture: await reply.blob() };
   } catch {
     return null;
   }
 }
 
-function refused(reply, problem, places) {
-  stale(true);
+function refused(reply, problem, places, signal) {
+  if (signal.aborted) return;
   if (reply.status === 401) {
     part("key").hidden = false;
     part("key-input").focus();
   }
   const title = ABOUT_THE_DECK.includes(reply.status) ? "To put right" : problem.title;
-  showFaults(title, placeErrors(places, problem, form.unit));
+  const open = showRefusal(title, places, problem, form.unit);
+  outOfDate(open ? "Something is still to be typed" : "Something is to be put right");
   const wait = Number(reply.headers.get("Retry-After"));
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
 
 function unreached() {
-  stale(true);
   const words = "Nothing typed is lost. Change anything, or press Enter in a field, to try again.";
-  showFaults("The service does not answer", [{ field: null, pointer: "", words }]);
+  showRefusal("The service does not answer", {}, { title: words }, form.unit);
+  outOfDate("The service does not answer");
+}
+
+function outOfDate(why) {
+  stale(true);
+  withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
+  part("short").textContent = `${why}.`;
+  part("spoken").textContent = `${why}: see the list at the top of the answer.`;
 }
 
 function stale(now) {
   part("answer").classList.toggle("stale", now);
+  part("stale").classList.toggle("behind", now);
   part("stale").hidden = !now;
-  if (!now) return;
-  part("short").textContent = "Something is to be put right.";
-  part("spoken").textContent = "Something is to be put right: see the list at the top of the answer.";
 }
 
 async function loadChoices() {
@@ -153,32 +172,19 @@ function changed({ target }) {
   if (name === "unit") switchUnit(form, value);
   else if (name === "way") switchWay(form, value);
   else write(form, name, value);
+  if (CONDITION.test(name)) sayEdge(form, CONDITION.exec(name)[1]);
   if (name === "unit" || REDRAWN.test(name)) redraw();
   if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
   askLater(target.type === "text" ? PAUSE : 0);
 }
 
-const DO = {
-  "add-row": () => addRow(form),
-  "remove-row": (row) => removeRow(form, row),
-  "add-opening": () => addOpening(form),
-  "remove-opening": (row) => form.openings.splice(row, 1),
-  flight: (row) => {
-    const { openings } = form;
-    openings[row].flight = openings[row].flight ? null : { ...blankFlight(), rise: form.drop };
-  },
-};
-const NEXT = { "add-row": "#measured .row:last-of-type input", "remove-row": "#add-row",
-  "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening" };
-
-// The buttons of the form: each changes it, and the focus goes to what is next.
 function pressed({ target }) {
-  const pressedOn = target.closest("[data-do]");
-  if (!pressedOn) return;
-  const what = pressedOn.dataset.do;
-  DO[what](Number(pressedOn.dataset.row));
+  const button = target.closest("[data-do]");
+  if (!button) return;
+  const { next, begun } = press(form, button.dataset.do, Number(button.dataset.row));
+  if (begun) begin(begun);
   redraw();
-  document.querySelector(NEXT[what] ?? `#${pressedOn.id}`)?.focus();
+  document.querySelector(next ?? `#${button.id}`)?.focus();
 }
 
 function open(text) {
@@ -193,34 +199,14 @@ function open(text) {
   redraw();
 }
 
-function save(name, content, type = "application/json") {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([content], { type }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-}
-
-// A sheet is asked for when it is wanted, for the deck that the answer shown is of.
-async function fetchSheet({ target }) {
-  const { sheet, media, file } = target.dataset;
-  if (!sheet || !latest.document) return;
-  part("sheet-told").textContent = "Fetching.";
-  try {
-    const reply = await ask(`v1/sheets/${sheet}`, { deck: latest.document, accept: media });
-    if (reply.ok) save(file, await reply.blob(), media);
-    part("sheet-told").textContent = reply.ok ? `${file} is saved.` : (await problemOf(reply)).title;
-  } catch {
-    part("sheet-told").textContent = "The service does not answer.";
-  }
-}
-
 function wire() {
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   offerMarks(part("deck"));
+  part("deck").addEventListener("focusout", ({ target }) => leave(target.dataset.field));
   part("deck").addEventListener("submit", (event) => {
     event.preventDefault();
+    leaveAll();
     askLater(0);
   });
   part("key").addEventListener("submit", (event) => {
@@ -238,12 +224,11 @@ function wire() {
   part("use-pasted").addEventListener("click", () => open(part("pasted").value));
   part("save-deck").addEventListener("click", () =>
     save("deck.json", JSON.stringify(toDocument(form).document, null, 2)));
-  part("save-answer").addEventListener("click", () => latest.text && save("layout.json", latest.text));
   part("print").addEventListener("click", () => window.print());
-  part("sheets").addEventListener("click", fetchSheet);
+  wireTaking();
   part("afresh").addEventListener("click", () => {
     if (!window.confirm("Put away everything that was typed and begin with the example?")) return;
-    form = fromDocument(EXAMPLE);
+    form = freshForm();
     redraw();
   });
 }

@@ -1,12 +1,12 @@
 // The form as a deck document, and a deck document as the form (contract, section 3). Pure: touches
 // nothing but its arguments.
 
-import { readLength, readNumber } from "./lengths.js";
-import { blankCorner, blankEdge, blankFlight, blankPoint, blankSide, fillEdges, usualCondition }
-  from "./model.js";
+import { EXAMPLE, blankEdge, fillEdges, usualCondition } from "./model.js";
+import { flights, fromOpening, opening, takeFlight } from "./openings.js";
+import { fromOutline, outline } from "./outline.js";
+import { Pen, isObject, list, some, typed } from "./pen.js";
 
 const OWN = "*"; // A kit or code that came whole inside the document.
-const SIDES = ["left", "right"];
 const FURTHEST = 128; // An edge beyond it is none of any outline: it is kept, not shown.
 
 // The deck document of the form, and which field each of its members came from, by pointer.
@@ -32,68 +32,6 @@ export function toDocument(form) {
   return { document, places: pen.places };
 }
 
-// Writes members and remembers the field of each. What was not typed is left out.
-class Pen {
-  places = {};
-
-  constructor(unit) {
-    this.unit = unit;
-  }
-
-  put(holder, name, pointer, value, field) {
-    this.places[`${pointer}/${name}`] ??= field;
-    if (value !== undefined) holder[name] = value;
-  }
-
-  text(holder, name, pointer, typed, field) {
-    this.put(holder, name, pointer, typed || undefined, field);
-  }
-
-  length(holder, name, pointer, typed, field) {
-    this.put(holder, name, pointer, readLength(typed, this.unit), field);
-  }
-
-  number(holder, name, pointer, typed, field) {
-    this.put(holder, name, pointer, readNumber(typed), field);
-  }
-}
-
-function some(holder, name, list) {
-  if (list.length) holder[name] = list;
-}
-
-function outline(form, pen) {
-  const at = "/levels/0/outline";
-  if (form.way === "rectangle") {
-    const names = ["width", "depth", "width", "depth"];
-    return { sides: names.map((name, i) => {
-      const side = {};
-      pen.length(side, "length", `${at}/sides/${i}`, form.rectangle[name], `rectangle.${name}`);
-      return side;
-    }) };
-  }
-  if (form.way === "sides") return { sides: form.sides.map((row, i) => {
-    const side = {};
-    pen.length(side, "length", `${at}/sides/${i}`, row.length, `sides.${i}.length`);
-    pen.number(side, "turn", `${at}/sides/${i}`, row.turn, `sides.${i}.turn`);
-    return side;
-  }) };
-  if (form.way === "points") return { points: form.points.map((row, i) => ["x", "y"].map((name, k) => {
-    pen.places[`${at}/points/${i}/${k}`] = `points.${i}.${name}`;
-    return readNumber(row[name]) ?? null;
-  })) };
-  const ties = {};
-  pen.length(ties, "baseline", `${at}/ties`, form.baseline, "baseline");
-  ties.corners = form.corners.map((row, i) => {
-    const corner = {};
-    for (const name of ["from_a", "from_b"]) {
-      pen.length(corner, name, `${at}/ties/corners/${i}`, row[name], `corners.${i}.${name}`);
-    }
-    return corner;
-  });
-  return { ties };
-}
-
 // What differs from the usual, edge by edge.
 function edges(form, pen) {
   const written = [];
@@ -113,37 +51,11 @@ function edges(form, pen) {
   return [...written, ...form.kept.edges];
 }
 
-function opening(row, i, pen) {
-  const written = { id: row.id, ...row.rest };
-  const at = `/levels/0/openings/${i}`;
-  pen.number(written, "edge", at, row.edge, `openings.${i}.edge`);
-  pen.length(written, "from", at, row.from, `openings.${i}.from`);
-  pen.length(written, "width", at, row.width, `openings.${i}.width`);
-  pen.text(written, "use", at, row.use, `openings.${i}.use`);
-  return written;
-}
-
-// In the order of the document that was opened, as posts are numbered by it; new ones come last.
-function flights(form, pen) {
-  const shown = form.openings.map((one, i) => ({ one, i, place: one.flight?.place ?? Infinity }))
-    .filter(({ one }) => one.flight);
-  return [...shown, ...form.kept.stairs]
-    .sort((a, b) => (a.place === b.place ? 0 : a.place - b.place))
-    .map(({ one, i, entry }, at) => (one ? flight(form, one, i, pen, `/stairs/${at}`) : entry));
-}
-
-function flight(form, one, i, pen, at) {
-  const { flight: typedIn } = one;
-  const field = (name) => `openings.${i}.flight.${name}`;
-  const stair = { id: typedIn.id || one.id, ...typedIn.rest };
-  pen.put(stair, "opening", at, `${form.levelId}/${one.id}`, `openings.${i}.use`);
-  for (const name of ["rise", "going", "nosing"]) pen.length(stair, name, at, typedIn[name], field(name));
-  pen.number(stair, "risers", at, typedIn.risers, field("risers"));
-  for (const name of ["guards", "handrail"]) {
-    const sides = SIDES.filter((side) => typedIn[name][side]);
-    pen.put(stair, name, at, sides.length ? sides : undefined, field(`${name}.left`));
-  }
-  return stair;
+// The form as the page begins. That its house stands at edge 2 nobody has said yet.
+export function freshForm() {
+  const form = fromDocument(EXAMPLE);
+  for (const edge of form.edges) edge.said = false;
+  return form;
 }
 
 // The form that shows a deck document. Throws an Error that says why where none can.
@@ -156,7 +68,7 @@ export function fromDocument(document) {
     unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit), levelId: typed(id) || "main",
     code: isObject(code) ? OWN : typed(code), infill: typed(infill) || "picket",
     height: typed(height), drop: typed(drop), advise: advise === true, ...fromOutline(measured),
-    edges: [], openings: [],
+    edges: [], askHouse: false, openings: [],
     kept: { document: rest, guard: restOfGuard, level: restOfLevel, levels: levels.slice(1),
       edges: [], stairs: [] },
   };
@@ -187,31 +99,6 @@ function check(document) {
   }
 }
 
-function fromOutline({ points, sides, ties }) {
-  const form = {
-    way: points ? "points" : sides ? "sides" : "ties",
-    rectangle: { width: "", depth: "" }, baseline: typed(ties?.baseline),
-    sides: sides?.map((each) => ({ length: typed(each?.length), turn: typed(each?.turn) }))
-      ?? [blankSide(), blankSide(), blankSide(), blankSide()],
-    points: points?.map((each) => ({ x: typed(each?.[0]), y: typed(each?.[1]) }))
-      ?? [blankPoint(), blankPoint(), blankPoint(), blankPoint()],
-    corners: ties?.corners.map((each) => ({ from_a: typed(each?.from_a), from_b: typed(each?.from_b) }))
-      ?? [blankCorner(), blankCorner()],
-  };
-  if (sides && isRectangle(sides)) {
-    form.way = "rectangle";
-    form.rectangle = { width: form.sides[0].length, depth: form.sides[1].length };
-  }
-  return form;
-}
-
-// A walk of four square turns, the lengths in pairs, with nothing said of the turns.
-function isRectangle(sides) {
-  const [a, b, c, d] = sides.map((side) => side?.length);
-  const plain = sides.every((side) => Object.keys(side ?? {}).join() === "length");
-  return sides.length === 4 && plain && a === c && b === d;
-}
-
 // An entry of an edge that is none, or that is there already, goes along as it is.
 function takeEdge(form, entry, taken) {
   const { edge, condition, infill, height, ...rest } = isObject(entry) ? entry : {};
@@ -222,28 +109,5 @@ function takeEdge(form, entry, taken) {
   taken.add(edge);
   while (form.edges.length < edge) form.edges.push(blankEdge());
   form.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(form, edge)),
-    infill: typed(infill), height: typed(height), rest };
+    said: condition !== undefined, infill: typed(infill), height: typed(height), rest };
 }
-
-function fromOpening(entry) {
-  const { id, edge, from, width, use, ...rest } = isObject(entry) ? entry : {};
-  return { id: typed(id), edge: typed(edge), from: typed(from), width: typed(width),
-    use: typed(use), flight: null, rest };
-}
-
-function takeFlight(form, entry, place) {
-  const { id, opening: name, rise, risers, going, nosing, guards, handrail, ...rest } =
-    isObject(entry) ? entry : {};
-  const one = form.openings.find((each) => `${form.levelId}/${each.id}` === name && !each.flight);
-  if (!one) {
-    form.kept.stairs.push({ entry, place });
-    return;
-  }
-  const sides = (named) => ({ left: list(named).includes("left"), right: list(named).includes("right") });
-  one.flight = { ...blankFlight(), place, id: typed(id), rise: typed(rise), risers: typed(risers),
-    going: typed(going), nosing: typed(nosing), guards: sides(guards), handrail: sides(handrail), rest };
-}
-
-const isObject = (value) => value !== null && typeof value === "object" && !Array.isArray(value);
-const list = (value) => (Array.isArray(value) ? value : []);
-const typed = (value) => (value === undefined || value === null ? "" : String(value));

@@ -20,8 +20,10 @@ function fill(made, attributes, children) {
   return made;
 }
 
-// A table: columns are [head, cell of a row, "number" where figures stand under each other].
-export function table(caption, columns, rows) {
+// A table: columns are [head, cell of a row, "number" where figures stand under each other]. One
+// that no row has anything in is left out.
+export function table(caption, given, rows) {
+  const columns = given.filter(([, of]) => rows.some((row) => (of(row) ?? "") !== ""));
   const cell = ([head, of, kind], row, i) =>
     el(i ? "td" : "th", { scope: i ? null : "row", class: kind, "data-head": head }, of(row) ?? "");
   return el("div", { class: "wide", tabindex: "0", role: "region", "aria-label": caption },

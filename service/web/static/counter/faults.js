@@ -2,44 +2,110 @@
 // Touches the list and the fields' marks, never what was typed.
 
 import { el } from "./dom.js";
+import { placeErrors } from "./places.js";
 
 const part = (id) => document.getElementById(id);
+const left = new Set(); // Fields that were left once: what they lack is a fault from then on.
+let refused = null; // What is shown: {title, places, problem, unit, empty}.
 
-// placed: [{field, pointer, words}] as places.js gives them.
-export function showFaults(title, placed) {
-  clearFaults();
-  part("faults").hidden = false;
+// A refusal of the deck that `places` leads into. Whether all that it lacks is still to be typed.
+export function showRefusal(title, places, problem, unit) {
+  const empty = fields().filter((input) => input.value === "").map((input) => input.dataset.field);
+  refused = { title, places, problem, unit, empty: new Set(empty) };
+  return show();
+}
+
+function show() {
+  const { title, places, problem, unit } = refused;
+  const placed = placeErrors(places, problem, unit, fresh);
+  const open = placed.every((each) => each.open);
+  showFaults(open ? "Still to type" : title, placed);
+  part("faults").classList.toggle("open", open);
+  return open;
+}
+
+// Empty when it was refused, and not left since or typed in since.
+function fresh(field) {
+  return refused.empty.has(field) && (!left.has(field) || part(`f.${field}`)?.value !== "");
+}
+
+function fields() {
+  return [...document.querySelectorAll("#deck [data-field]")];
+}
+
+// placed: [{field, pointer, words, open}] as places.js gives them.
+function showFaults(title, placed) {
+  unmark();
   part("faults-title").textContent = title;
-  part("faults-list").replaceChildren(...placed.map(({ field, pointer, words }) => {
+  const lines = placed.map(({ field, pointer, words, open }) => {
     const input = field && part(`f.${field}`);
-    if (input) mark(input, words);
+    if (input) mark(input, words, open);
     const place = pointer ? ` (in the document at ${pointer})` : "";
     const link = input && el("a", { href: `#${input.id}` }, `${nameOf(input)}: ${words}`);
-    return el("li", {}, link || `${words}${place}`);
-  }));
+    return el("li", { class: open && "open" }, link || `${words}${place}`);
+  });
+  list(lines);
+  part("faults").hidden = false;
+}
+
+// A link that is being pressed, which leaves the field before, must be there when it is let go.
+function list(lines) {
+  const hrefs = (items) => items.map((item) => item.querySelector("a")?.hash).join(" ");
+  const there = [...part("faults-list").children];
+  if (part("faults").hidden || hrefs(there) !== hrefs(lines)) {
+    part("faults-list").replaceChildren(...lines);
+    return;
+  }
+  there.forEach((item, i) => {
+    item.className = lines[i].className;
+    (item.querySelector("a") ?? item).textContent = lines[i].textContent;
+  });
 }
 
 export function clearFaults() {
+  refused = null;
   part("faults").hidden = true;
+  unmark();
+}
+
+function unmark() {
   for (const message of document.querySelectorAll(".fault")) message.remove();
-  for (const input of document.querySelectorAll("[aria-invalid]")) {
-    input.removeAttribute("aria-invalid");
-    input.removeAttribute("aria-describedby");
+  for (const input of document.querySelectorAll("[data-marked]")) {
+    for (const name of ["aria-invalid", "aria-describedby", "data-marked"]) input.removeAttribute(name);
   }
 }
 
-// Under the row that the field is in, as wide as the row.
-function mark(input, words) {
-  const id = `${input.id}.fault`;
-  input.setAttribute("aria-invalid", "true");
-  input.setAttribute("aria-describedby", id);
-  const there = part(id);
-  if (there) there.append(` ${words}`);
-  else (input.closest(".row") ?? input.closest(".field") ?? input).append(el("p", { class: "fault", id }, words));
+// A field was left: what it lacks is a fault now.
+export function leave(field) {
+  if (!field || left.has(field)) return;
+  left.add(field);
+  if (refused?.empty.has(field)) show();
 }
 
+export function leaveAll() {
+  for (const input of fields()) left.add(input.dataset.field);
+}
+
+// Fields whose names begin so are new.
+export function begin(name) {
+  for (const field of left) if (field.startsWith(name)) left.delete(field);
+}
+
+// Under its own field.
+function mark(input, words, open) {
+  const id = `${input.id}.fault`;
+  if (!open) input.setAttribute("aria-invalid", "true");
+  input.setAttribute("aria-describedby", id);
+  input.setAttribute("data-marked", "");
+  const there = part(id);
+  if (there) there.append(` ${words}`);
+  else (input.closest(".field") ?? input).append(el("p", { class: open ? "fault open" : "fault", id }, words));
+}
+
+// With the row, the edge or the opening that it belongs to.
 function nameOf(input) {
-  const label = input.labels?.[0]?.textContent ?? input.querySelector?.("legend")?.textContent ?? "";
+  const label = input.getAttribute("aria-label") ?? input.labels?.[0]?.textContent
+    ?? input.querySelector?.("legend")?.textContent ?? "";
   const group = input.closest("fieldset.edge, fieldset.opening")?.querySelector("legend");
   return [group?.textContent, label].filter(Boolean).join(", ");
 }

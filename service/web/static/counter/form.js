@@ -2,15 +2,18 @@
 // Touches the form's own part of the page and the form object that it is given.
 
 import { el } from "./dom.js";
+import { edgeName } from "./ends.js";
+import { button, figure, hint, idOf, length, select } from "./inputs.js";
 import { WAYS, edgeCount, hidden } from "./model.js";
+import { drawOpenings } from "./openingfields.js";
 
-const RECTANGLE = ["front", "right side", "house side", "left side"];
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
 const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
-const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
+
+const AGAIN = "The number of edges has changed: say again which of them stand against the house. "
+  + "Until then those not said are guards.";
 
 const part = (id) => document.getElementById(id);
-const idOf = (name) => `f.${name}`;
 
 // What a field holds, by its name: edges.2.condition.
 export function read(form, name) {
@@ -28,7 +31,8 @@ export function drawForm(form) {
   const focused = document.activeElement?.id;
   drawWay(form);
   drawEdges(form);
-  drawOpenings(form);
+  part("house").textContent = form.askHouse ? AGAIN : "";
+  part("openings").replaceChildren(...drawOpenings(form));
   drawKept(form);
   for (const input of part("deck").querySelectorAll("[data-field]")) {
     const value = read(form, input.dataset.field);
@@ -77,14 +81,14 @@ function sides(form) {
   return [
     hint("Walk round the deck with the yard on your right. One length may be left empty."),
     ...rows(form, (i) => [length(`sides.${i}.length`, `Side ${i}`),
-      figure(`sides.${i}.turn`, "Then turn left, °")]),
+      figure(`sides.${i}.turn`, "Then turn left, °", `Side ${i}, then turn left, °`)]),
   ];
 }
 
 function points(form) {
   return [
     hint("Plain numbers only: x to the right, y up toward the house. Edge 0 runs from corner 0 to 1."),
-    ...rows(form, (i) => [figure(`points.${i}.x`, `Corner ${i}, x`), figure(`points.${i}.y`, "y")]),
+    ...rows(form, (i) => [figure(`points.${i}.x`, `Corner ${i}, x`), figure(`points.${i}.y`, "y", `Corner ${i}, y`)]),
   ];
 }
 
@@ -93,7 +97,7 @@ function ties(form) {
     hint("Two tapes from the ends of the house wall, A left and B right as you face it."),
     el("div", { class: "row" }, length("baseline", "House wall, A to B")),
     ...rows(form, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, from A`),
-      length(`corners.${i}.from_b`, "From B")]),
+      length(`corners.${i}.from_b`, "From B", null, `Corner ${i + 1}, from B`)]),
   ];
 }
 
@@ -111,43 +115,23 @@ function drawEdges(form) {
   const shown = Array.from({ length: Math.max(edgeCount(form), form.edges.length) }, (_, i) => i);
   part("edges").replaceChildren(...shown.map((i) => {
     const off = form.edges[i].condition !== "guard";
-    const called = form.way === "rectangle" && RECTANGLE[i] ? `Edge ${i}, ${RECTANGLE[i]}` : `Edge ${i}`;
-    return el("fieldset", { class: "row edge" }, el("legend", {}, called),
+    return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(form, i)}`),
       select(`edges.${i}.condition`, "What is there", CONDITIONS),
       off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
       off ? null : length(`edges.${i}.height`, "Height", "Height"));
   }));
 }
 
-function drawOpenings(form) {
-  const onto = Array.from({ length: edgeCount(form) }, (_, i) => [String(i),
-    form.way === "rectangle" ? `${i}, ${RECTANGLE[i]}` : String(i)]);
-  part("openings").replaceChildren(...form.openings.map((one, i) => {
-    const edges = onto.some(([edge]) => edge === one.edge) ? onto : [...onto, [one.edge, one.edge]];
-    return el("fieldset", { class: "opening" }, el("legend", {}, `Opening ${one.id}`),
-      el("div", { class: "row" },
-        select(`openings.${i}.use`, "For", USES), select(`openings.${i}.edge`, "In edge", edges),
-        button("remove-opening", i, `Remove opening ${one.id}`, "×")),
-      el("div", { class: "row" },
-        length(`openings.${i}.from`, "From first corner"),
-        length(`openings.${i}.width`, "Clear width")),
-      one.use === "passage" ? null : flight(one, i));
-  }));
-}
-
-function flight(one, i) {
-  const at = `openings.${i}.flight`;
-  const box = el("input", { type: "checkbox", id: `has-flight-${i}`, "data-do": "flight", "data-row": i });
-  box.checked = Boolean(one.flight);
-  const has = el("label", { class: "check", for: box.id }, box, " Lay out its flight of steps");
-  if (!one.flight) return has;
-  const both = (name) => ["left", "right"].map((side) => check(`${at}.${name}.${side}`, side));
-  return el("div", { class: "flight" }, has,
-    el("div", { class: "row" }, length(`${at}.rise`, "Total rise"), figure(`${at}.risers`, "Risers")),
-    el("div", { class: "row" }, length(`${at}.going`, "Going of a tread"),
-      length(`${at}.nosing`, "Nosing", "0")),
-    el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
-    el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
+// What the answer worked out for an empty side, in that field; null: nothing is known of it.
+export function showClosing(side) {
+  for (const input of document.querySelectorAll("[data-worked-out]")) {
+    input.placeholder = "";
+    input.removeAttribute("data-worked-out");
+  }
+  const input = side && part(idOf(side.field));
+  if (!input) return;
+  input.placeholder = side.text;
+  input.setAttribute("data-worked-out", "");
 }
 
 function drawKept(form) {
@@ -156,40 +140,4 @@ function drawKept(form) {
   part("kept").textContent = `Kept as in the opened document, and not shown here: ${names.join(", ")}.`;
   // Figures that are not shown can't be converted.
   for (const unit of ["in", "mm"]) part(`f.unit.${unit}`).disabled = names.length > 0;
-}
-
-function field(name, label, input, more) {
-  return el("div", { class: "field" }, el("label", { for: idOf(name) }, label), input, more);
-}
-
-function length(name, label, placeholder) {
-  return field(name, label, typing(name, { class: "length", placeholder }));
-}
-
-function figure(name, label) {
-  return field(name, label, typing(name, { inputmode: "text" }));
-}
-
-function typing(name, more) {
-  return el("input", { id: idOf(name), "data-field": name, type: "text", autocomplete: "off",
-    autocapitalize: "off", spellcheck: "false", enterkeyhint: "done", ...more });
-}
-
-function select(name, label, options) {
-  return field(name, label, el("select", { id: idOf(name), "data-field": name },
-    options.map(([value, words]) => el("option", { value }, words))));
-}
-
-function check(name, label) {
-  const box = el("input", { type: "checkbox", id: idOf(name), "data-field": name });
-  return el("div", { class: "field check" }, box, el("label", { for: box.id }, label));
-}
-
-function button(what, row, label, sign, disabled = false) {
-  return el("button", { type: "button", class: "remove", "data-do": what, "data-row": row,
-    "aria-label": label, disabled }, sign);
-}
-
-function hint(words) {
-  return el("p", { class: "hint" }, words);
 }

@@ -49,15 +49,25 @@ export function convert(typed, to) {
   return String(Number(value.toFixed(to === "mm" ? 3 : 4)));
 }
 
-// A length of a reply that comes without its tape text: 463.75 in is 38' 7 3/4", 920.5 mm itself.
-export function tapeText(value, unit) {
-  if (unit === "mm") return `${Number(value.toFixed(1))} mm`;
-  const sixtyFourths = Math.round(Math.abs(value) * 64);
+// A length of a reply that comes without its tape text, by the nearest mark: 463.75 in is
+// 38' 7 3/4". step: the reply's precision. Exactly between two marks the lesser is taken (section 1).
+export function tapeText(value, unit, step) {
+  return markText(Math.floor(value / step + 0.5 - 1e-6) * step, unit);
+}
+
+// What is left of one: by the mark that is not above it, within 1/1000 of a step.
+export function leftText(value, unit, step) {
+  return markText(Math.floor(value / step + 1e-3) * step, unit);
+}
+
+function markText(mark, unit) {
+  if (unit === "mm") return `${Number(mark.toFixed(1))} mm`;
+  const sixtyFourths = Math.round(Math.abs(mark) * 64);
   const feet = Math.floor(sixtyFourths / (12 * 64));
   const inches = Math.floor(sixtyFourths / 64) % 12;
   const part = fraction(sixtyFourths % 64);
   const under = [inches || part === "" ? `${inches}` : "", part].filter(Boolean).join(" ");
-  const sign = value < 0 && sixtyFourths ? "-" : "";
+  const sign = mark < 0 && sixtyFourths ? "-" : "";
   if (!feet) return `${sign}${under}"`;
   return sign + (under === "0" ? `${feet}'` : `${feet}' ${inches}${part && ` ${part}`}"`);
 }

@@ -29,7 +29,9 @@ export const EXAMPLE = {
 export const blankSide = () => ({ length: "", turn: "90" });
 export const blankPoint = () => ({ x: "", y: "" });
 export const blankCorner = () => ({ from_a: "", from_b: "" });
-export const blankEdge = (condition = "guard") => ({ condition, infill: "", height: "", rest: {} });
+// said: someone has said the condition; otherwise it is only what the form begins with.
+export const blankEdge = (condition = "guard") =>
+  ({ condition, said: false, infill: "", height: "", rest: {} });
 export const blankFlight = () => ({
   id: "", rise: "", risers: "", going: "", nosing: "", rest: {},
   guards: { left: true, right: true }, handrail: { left: false, right: true },
@@ -50,12 +52,29 @@ export function fillEdges(form) {
   for (let i = 0; i < edgeCount(form); i += 1) form.edges[i] ??= blankEdge(usualCondition(form, i));
 }
 
+export function sayEdge(form, edge) {
+  form.edges[edge].said = true;
+  form.askHouse = false;
+}
+
+// The edges are others than before. A condition that nobody said may stand on an edge that is now
+// another one: it goes to guard, as a guard too many is seen on the plan and one too few is a fall.
+function askAgain(form) {
+  fillEdges(form);
+  form.edges.forEach((edge, i) => {
+    const usual = !edge.said && edge.condition === usualCondition(form, i);
+    if (usual || edge.condition === "guard") return;
+    form.askHouse = true;
+    if (!edge.said) edge.condition = "guard";
+  });
+}
+
 export function addRow(form) {
   const { rows } = WAYS[form.way];
   form[rows].push(BLANKS[rows]());
   // Of two tapes the house stays the last edge: the new one comes before it.
   if (rows === "corners") form.edges.splice(form.edges.length - 1, 0, blankEdge());
-  fillEdges(form);
+  askAgain(form);
 }
 
 // A row goes with its edge; openings on later edges move with theirs, those on it are left to see.
@@ -65,6 +84,7 @@ export function removeRow(form, row) {
   for (const opening of form.openings) {
     if (Number(opening.edge) > row) opening.edge = String(Number(opening.edge) - 1);
   }
+  askAgain(form);
 }
 
 // The same deck measured another way, as far as what was typed tells it.
@@ -78,9 +98,11 @@ export function switchWay(form, way) {
     const [x, y] = [w, d].map((length) => String(inUnit(length, form.unit)));
     form.points = [["0", "0"], [x, "0"], [x, y], ["0", y]].map(([a, b]) => ({ x: a, y: b }));
   }
+  const [was, before] = [form.way, edgeCount(form)];
   form.way = way;
-  form.edges.length = Math.min(form.edges.length, edgeCount(form));
-  if (way === "ties") form.edges = [];
+  const gone = form.edges.splice(way === "ties" ? 0 : edgeCount(form));
+  if (gone.some((edge) => edge.said && edge.condition !== "guard")) form.askHouse = true;
+  if (was === "ties" || before !== edgeCount(form)) askAgain(form);
   fillEdges(form);
 }
 
@@ -122,7 +144,8 @@ export function addOpening(form) {
   const id = [..."ABCDEFGHIJKLMNOPQRSTUVWXYZ"].find((name) => !taken.has(name));
   form.openings.push({
     id: id ?? `opening-${form.openings.length + 1}`,
-    edge: "0", from: "", width: "", use: "stair", flight: null, rest: {},
+    edge: "0", from: "", width: "", use: "stair", hinge: "", opens: "",
+    flight: null, rest: {},
   });
 }
 

@@ -1,6 +1,8 @@
 // From the place of a fault in the document to the field it was typed in, and its words.
 // Pure: touches nothing but its arguments.
 
+const SIDES = "/levels/0/outline/sides";
+
 // The field for a JSON pointer. `places` maps pointers to the names of fields, as document.js wrote
 // them. Where the pointer itself is no field, the first field inside what it points to is taken,
 // else the nearest that holds it; null where the form shows nothing of it.
@@ -15,28 +17,52 @@ export function fieldOf(places, pointer) {
   return null;
 }
 
-// Every error of a problem document with its field: [{field, pointer, words}]. The width of a
+// Every error of a problem document with its field: [{field, pointer, words, open}]. The width of a
 // rectangle is two sides of the document and one field: what is wrong with it is told once.
-export function placeErrors(places, problem, unit) {
+// fresh: whether a field is empty and was not left yet; what it lacks is `open`, no fault so far.
+export function placeErrors(places, problem, unit, fresh = () => false) {
   const errors = problem.errors ?? [];
   const told = errors.length ? errors : [{ pointer: "", message: problem.detail ?? problem.title }];
-  const placed = told.map((error) => ({
-    field: fieldOf(places, error.pointer ?? ""),
-    pointer: error.pointer ?? "",
-    words: words(error, unit),
+  const placed = told.flatMap((error) => place(places, error, fresh).map((field) => {
+    const open = field !== null && fresh(field);
+    const pointer = error.pointer ?? "";
+    return { field, pointer, words: open ? "Still to type." : words(error, unit), open };
   }));
   return placed.filter((one, i) => !one.field || i === placed.findIndex((other) =>
     other.field === one.field && other.words === one.words));
 }
 
-// The service's sentence, but for three that speak of JSON to a person who filled in a form.
-function words({ code, message }, unit) {
-  const sent = /^"(.*)" does not fit/.exec(message)?.[1];
+// The fields that an error is told at: of lengths left out all that are, unless one new row is
+// the only one too many.
+function place(places, error, fresh) {
+  const missing = twoLeftOut(error);
+  if (!missing) return [fieldOf(places, error.pointer ?? "")];
+  const fields = missing.map((side) => places[`${SIDES}/${side}/length`]);
+  const told = fields.filter((field) => !fresh(field));
+  return told.length < 2 ? fields.filter(fresh) : fields;
+}
+
+// The sides that leave their length out where only one may, as the service's sentence numbers them.
+function twoLeftOut({ pointer, code, message }) {
+  if (code !== "length_missing" || pointer !== SIDES) return null;
+  return /sides? ([\d, and]+) do/.exec(message)?.[1].match(/\d+/g);
+}
+
+// The service's sentence, but for the commonest, which speak of JSON to a person at a form.
+function words(error, unit) {
+  const { code, message } = error;
   if (code === "missing_member" || message.startsWith("null ")) return "Something is needed here.";
-  if (code === "wrong_type" && sent) return `${sent} is no number.`;
-  if (code === "not_a_length" && sent) {
-    const first = unit === "mm" ? "millimetres" : "inches";
-    return `${sent} is no length. Type ${first}, or 12' 6 1/2", 78 3/8", 2400 mm, 2.4 m.`;
+  if (twoLeftOut(error)) return "Only one side can be left empty.";
+  if (code === "length_of_nought") return ofLength("above 0", unit);
+  const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
+  const least = /^a number (above 0|from 0) to .* in the unit of its own document/.exec(wanted)?.[1];
+  if (least) return (/decimals take a point/.test(message) ? "Decimals take a point. " : "") + ofLength(least, unit);
+  if (["wrong_type", "out_of_range"].includes(code) && /^a (whole )?number/.test(wanted)) {
+    return `Type ${wanted}.`;
   }
   return message;
+}
+
+function ofLength(least, unit) {
+  return `Type a length ${least}, such as ${unit === "mm" ? "2400 mm" : "12' 6 1/2\""}.`;
 }

@@ -1,8 +1,9 @@
 // A reply as tables and lists: fills the sections of the answer, and touches nothing else.
 
+import { blocking, cutList, stock } from "./cuts.js";
 import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
-import { count, partWords, pieces, sentence, solid, sortFindings, spans, verdict } from "./words.js";
+import { count, partWords, sentence, solid, sortFindings, spans, verdict } from "./words.js";
 
 const part = (id) => document.getElementById(id);
 
@@ -24,8 +25,7 @@ export function showReply(reply) {
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
   part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, each)));
-  part("answered-for").textContent = [reply.title, reply.kit.title,
-    reply.code ? `${reply.code.title} ${reply.code.edition}` : "no code"].filter(Boolean).join(" · ");
+  part("answered-for").textContent = [reply.kit.title, reply.code ? `${reply.code.title} ${reply.code.edition}` : "no code"].join(" · ");
   part("digest").textContent = `Release ${reply.release}, ${reply.digest}`;
 }
 
@@ -35,10 +35,10 @@ function put(id, made) {
   if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
 }
 
-function showSummary({ summary, unit }) {
+function showSummary({ summary, unit, precision }) {
   const [words, tone] = verdict(summary);
   const told = [["Posts", summary.posts], ["Bays", summary.bays],
-    ["Railing", tapeText(summary.railing_length, unit)], ["Pickets", summary.pickets],
+    ["Railing", tapeText(summary.railing_length, unit, precision)], ["Pickets", summary.pickets],
     ["Glass panels", summary.glass_panels]];
   const tile = ([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, String(value)));
   part("tiles").replaceChildren(...told.filter(([, value]) => value !== 0).map(tile));
@@ -74,32 +74,6 @@ function finding(each, reply) {
 }
 
 const number = "number";
-function endCuts({ end_cuts: cuts }) {
-  if (cuts.every((angle) => angle === 90)) return "square";
-  return [...new Set(cuts)].map((angle) => `${Number(angle.toFixed(1))}°`).join(", ");
-}
-
-function cutList(reply, name) {
-  const raked = reply.cut_list.some((row) => endCuts(row) !== "square");
-  return table("Cut list", [
-    ["Part", (row) => name(row.part)],
-    ["Length", (row) => row.length_text, number],
-    ["Count", (row) => row.count, number],
-    ...(raked ? [["Ends", endCuts]] : []),
-    ["Bays", (row) => spans(row.bays ?? [])],
-  ], reply.cut_list);
-}
-
-function stock({ stock_plan: plan, unit }, name) {
-  const rows = plan.flatMap(({ part: role, sticks }) => sticks.map((each) => ({ role, ...each })));
-  return table("Sticks to buy", [
-    ["Part", (row) => name(row.role)],
-    ["Buy", (row) => row.count, number],
-    ["Stick", (row) => row.stock_text, number],
-    ["Cut from each", (row) => solid(pieces(row.pieces, unit))],
-    ["Left of each", (row) => tapeText(row.offcut, unit), number],
-  ], rows);
-}
 
 function glass({ glass_order: order, units }) {
   return table("Glass order", [
@@ -138,12 +112,12 @@ function quote({ quote: told }, name) {
   ], lines), unpriced].filter(Boolean);
 }
 
-function compared({ comparison, unit }) {
+function compared({ comparison, unit, precision }) {
   return table("The same deck another way", [
     ["Way", (row) => row.label],
     ["Posts", (row) => row.posts, number],
     ["Bays", (row) => row.bays, number],
-    ["Railing", (row) => row.railing_length && tapeText(row.railing_length, unit), number],
+    ["Railing", (row) => row.railing_length && tapeText(row.railing_length, unit, precision), number],
     ["Pickets", (row) => row.pickets, number],
     ["Glass panels", (row) => row.glass_panels, number],
     ["Violations", (row) => row.violations, number],
@@ -162,13 +136,13 @@ function marks({ runs }) {
   ], runs);
 }
 
-function flights({ flights: all, unit }) {
+function flights({ flights: all, unit, precision }) {
   const rails = (row) => (row.handrails ?? []).map((rail) => `${rail.side} ${rail.length_text}`);
   return table("Flights", [
     ["Flight", (row) => row.id],
     ["Pitch", (row) => `${row.pitch}°`, number],
-    ["Risers", (row) => `${row.risers} of ${tapeText(row.riser, unit)}`, number],
-    ["Going", (row) => tapeText(row.going, unit), number],
+    ["Risers", (row) => `${row.risers} of ${tapeText(row.riser, unit, precision)}`, number],
+    ["Going", (row) => tapeText(row.going, unit, precision), number],
     ["Guard height", (row) => row.height_text, number],
     ["Handrails, as seen going up", (row) => rails(row).join(", ")],
   ], all);
@@ -185,15 +159,7 @@ function gates({ gates: all }) {
   ], all);
 }
 
-function blocking({ blocking: all }) {
-  return table("Blocking between joists", [
-    ["Length", (row) => row.length_text, number],
-    ["Count", (row) => row.count, number],
-    ["Posts", (row) => spans(row.posts)],
-  ], all);
-}
-
-function bays({ bays: all, unit }) {
+function bays({ bays: all, unit, precision }) {
   const infill = ({ pickets, glass: pane }) => {
     if (pickets) return `${count(pickets.count, "picket")}, ends ${pickets.end_gap_text}`;
     return pane ? `glass ${pane.width_text} × ${pane.height_text}` : "";
@@ -201,8 +167,8 @@ function bays({ bays: all, unit }) {
   return table("Bay by bay", [
     ["Bay", (row) => row.id],
     ["From, to", (row) => `${row.from ?? "wall"}, ${row.to ?? "wall"}`],
-    ["Clear", (row) => tapeText(row.clear, unit), number],
-    ["Centres", (row) => tapeText(row.centres, unit), number],
+    ["Clear", (row) => tapeText(row.clear, unit, precision), number],
+    ["Centres", (row) => tapeText(row.centres, unit, precision), number],
     ["Top rail", (row) => row.top_rail.cut_text, number],
     ["Bottom rail", (row) => row.bottom_rail.cut_text, number],
     ["Infill", infill],

@@ -25,14 +25,6 @@ export function solid(texts) {
   return texts.map((text) => text.replaceAll(" ", "\u00a0")).join(", ");
 }
 
-// Pieces of a stick, equal ones together: 2 × 3' 8 9/16" and 3' 7".
-export function pieces(lengths, unit) {
-  const counts = new Map();
-  for (const length of lengths) counts.set(length, (counts.get(length) ?? 0) + 1);
-  return [...counts].map(([length, count]) =>
-    `${count > 1 ? `${count} × ` : ""}${tapeText(length, unit)}`);
-}
-
 // A role in the kit's own words where the parts list has them, else its name.
 export function partWords(reply) {
   const known = new Map((reply.parts ?? []).map((part) => [part.role, part.description]));
@@ -53,13 +45,13 @@ export function verdict({ violations, warnings }) {
 
 // One sentence for whoever hears the page.
 export function sentence(reply) {
-  const { summary, unit } = reply;
+  const { summary, unit, precision } = reply;
   const infill = [
     summary.pickets ? count(summary.pickets, "picket") : "",
     summary.glass_panels ? count(summary.glass_panels, "glass panel") : "",
   ].filter(Boolean);
   const parts = [count(summary.posts, "post"), count(summary.bays, "bay"),
-    `${tapeText(summary.railing_length, unit)} of railing`, ...infill];
+    `${tapeText(summary.railing_length, unit, precision)} of railing`, ...infill];
   return `${parts.join(", ")}. ${verdict(summary)[0]}.`;
 }
 

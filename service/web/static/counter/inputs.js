@@ -1,0 +1,42 @@
+// Inputs with their labels, by the names of the fields they show. Touches nothing but what it makes.
+
+import { el } from "./dom.js";
+
+export const idOf = (name) => `f.${name}`;
+
+export function field(name, label, input, more) {
+  return el("div", { class: "field" }, el("label", { for: idOf(name) }, label), input, more);
+}
+
+// called: its name where the label alone does not tell the row.
+export function length(name, label, placeholder, called) {
+  return field(name, label, typing(name, { class: "length", placeholder, "aria-label": called }));
+}
+
+export function figure(name, label, called) {
+  return field(name, label, typing(name, { inputmode: "text", "aria-label": called }));
+}
+
+export function typing(name, more) {
+  return el("input", { id: idOf(name), "data-field": name, type: "text", autocomplete: "off",
+    autocapitalize: "off", spellcheck: "false", enterkeyhint: "done", ...more });
+}
+
+export function select(name, label, options) {
+  return field(name, label, el("select", { id: idOf(name), "data-field": name },
+    options.map(([value, words]) => el("option", { value }, words))));
+}
+
+export function check(name, label) {
+  const box = el("input", { type: "checkbox", id: idOf(name), "data-field": name });
+  return el("div", { class: "field check" }, box, el("label", { for: box.id }, label));
+}
+
+export function button(what, row, label, sign, disabled = false) {
+  return el("button", { type: "button", class: "remove", "data-do": what, "data-row": row,
+    "aria-label": label, disabled }, sign);
+}
+
+export function hint(words) {
+  return el("p", { class: "hint" }, words);
+}

@@ -1,0 +1,63 @@
+// The inputs of openings: where they are, what they are for, a gate's swing, and the flight that goes
+// down from one. Touches nothing but what it makes.
+
+import { el } from "./dom.js";
+import { edgeEnds, edgeName } from "./ends.js";
+import { button, check, figure, hint, length, select } from "./inputs.js";
+import { edgeCount } from "./model.js";
+
+const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
+const UNKNOWN = { first: "first corner", at: ["the near end", "the far end"], told: "its first corner" };
+
+export function drawOpenings(form) {
+  return form.openings.map((one, i) => el("fieldset", { class: "opening" },
+    el("legend", {}, `Opening ${one.id}`),
+    el("div", { class: "row" },
+      select(`openings.${i}.use`, "For", USES),
+      select(`openings.${i}.edge`, "In edge", choices(form, one)),
+      button("remove-opening", i, `Remove opening ${one.id}`, "×")),
+    ...place(form, one, i),
+    one.use === "passage" ? null : flight(one, i)));
+}
+
+function choices(form, { edge }) {
+  const onto = Array.from({ length: edgeCount(form) }, (_, i) => [String(i), edgeName(form, i)]);
+  return onto.some(([each]) => each === edge) ? onto : [...onto, [edge, edge]];
+}
+
+// From which end, in words; a gate's hinges are at one of the same two ends.
+function place(form, one, i) {
+  const { first, at, told } = edgeEnds(form, one.edge === "" ? NaN : Number(one.edge)) ?? UNKNOWN;
+  const hinges = usual(one.hinge, ["near", `At ${at[0]}`], ["far", `At ${at[1]}`]);
+  const opens = usual(one.opens, ["in", "Inward"], ["out", "Outward"]);
+  return [
+    el("div", { class: "row" },
+      length(`openings.${i}.from`, `From ${first}`),
+      length(`openings.${i}.width`, "Clear width")),
+    hint(`Measured along the edge from ${told} to the near side of the clear width.`),
+    one.use !== "gate" ? null : el("div", { class: "row" },
+      select(`openings.${i}.hinge`, "Hinges", hinges),
+      select(`openings.${i}.opens`, "Opens", opens)),
+  ];
+}
+
+// Two choices, of which the first need not be said: it is also what an empty field means.
+function usual(said, [first, words], other) {
+  return [[said === first ? first : "", words], other];
+}
+
+function flight(one, i) {
+  const at = `openings.${i}.flight`;
+  const box = el("input", { type: "checkbox", id: `has-flight-${i}`, "data-do": "flight", "data-row": i });
+  box.checked = Boolean(one.flight);
+  const has = el("label", { class: "check", for: box.id }, box,
+    one.use === "gate" ? " Steps go down from this gate" : " Lay out its flight of steps");
+  if (!one.flight) return has;
+  const both = (name) => ["left", "right"].map((side) => check(`${at}.${name}.${side}`, side));
+  return el("div", { class: "flight" }, has,
+    el("div", { class: "row" }, length(`${at}.rise`, "Total rise"), figure(`${at}.risers`, "Risers")),
+    el("div", { class: "row" }, length(`${at}.going`, "Going of a tread"),
+      length(`${at}.nosing`, "Nosing", "0")),
+    el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
+    el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
+}

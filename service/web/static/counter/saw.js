@@ -1,0 +1,45 @@
+// What stands at the saw, in words: the ends of a piece, and the pieces of a stick as the cut list
+// reads them. Pure: touches nothing but its arguments.
+
+import { leftText, tapeText } from "./lengths.js";
+
+export const FINISHED =
+  "Lengths are finished lengths; the plan of sticks allows for a kerf between each two pieces.";
+export const RAKED = "Ends that are not square: degrees between the end and the length, and in "
+  + "brackets what a saw is set to that reads nought at square; both ends are parallel. Such a piece "
+  + "comes out of its blank, where one is given, and is measured along either long edge.";
+
+// The cuts of both ends: "square", "both 58° (saw 32°)", "square; 45° (saw 45°)".
+export function ends({ end_cuts: [first, last] }) {
+  const [one, other] = [end(first), end(last)];
+  if (one !== other) return `${one}; ${other}`;
+  return first === 90 ? one : `both ${one}`;
+}
+
+function end(angle) {
+  const tenths = (value) => Number(value.toFixed(1));
+  return angle === 90 ? "square" : `${tenths(angle)}° (saw ${tenths(Math.abs(90 - angle))}°)`;
+}
+
+// What one stick of a part is cut into, equal pieces together: 2 × 3' 8 9/16", 3' 7".
+export function pieces(reply, role, stick) {
+  const read = readings(reply, role);
+  const counts = new Map();
+  for (const piece of stick.pieces) {
+    const text = read.get(piece) ?? tapeText(piece, reply.unit, reply.precision);
+    counts.set(text, (counts.get(text) ?? 0) + 1);
+  }
+  return [...counts].map(([text, count]) => `${count > 1 ? `${count} × ` : ""}${text}`);
+}
+
+// What a piece takes of a stick, with the cut list's own text of it.
+function readings(reply, role) {
+  const rows = reply.cut_list.filter((row) => row.part === role);
+  return new Map(rows.map((row) => ("blank" in row ? [row.blank, `${row.blank_text} blank`]
+    : [row.length, row.length_text])));
+}
+
+// What is left of a stick: the mark that is not above it.
+export function offcut(reply, stick) {
+  return leftText(stick.offcut, reply.unit, reply.precision);
+}
