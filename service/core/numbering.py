@@ -19,7 +19,7 @@ from service.core.level import LevelDraft, LineDraft
 from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft, post_on_side
 from service.core.line.stretches import OpeningNode
-from service.core.measure import TOUCH, Length, floor_to_mark
+from service.core.measure import TOUCH, Length, Point, floor_to_mark
 from service.core.observing import (
     see_arcs,
     see_bases,
@@ -190,9 +190,10 @@ class Numbering:
             self._id(run.stretch.end),
         ]
         name = self.run_ids[run.key] = f"R{len(self.runs) + 1}"
-        spec = line.side.spec
+        spec, level = line.side.spec, draft.level.id
+        ends = self._at(line, run.stretch.start), self._at(line, run.stretch.end)
         self.runs.append(
-            Run(name, draft.level.id, spec.number, row[0], row[-1], run.marks[-1], run.marks)
+            Run(name, level, spec.number, row[0], row[-1], run.marks[-1], run.marks, ends)
         )
         skews = run.stretch.start.skew, run.stretch.end.skew
         start, marks = run.stretch.start.t, run.marks
@@ -242,12 +243,19 @@ class Numbering:
         level, stair = flight.level.level.id, flight.stair
         marks = tuple(u - side.places[0] for u in side.places)
         edge = flight.node.opening.edge
-        self.runs.append(Run(name, level, edge, row[0], row[-1], marks[-1], marks, stair.id))
+        ends = side.posts[0].at, side.posts[-1].at
+        self.runs.append(Run(name, level, edge, row[0], row[-1], marks[-1], marks, ends, stair.id))
         for bay in side.bays:
             bay_id = self._name_bay(((stair.id, side.hand, 0), bay.index), name, bay.measured)
             between = row[bay.index], row[bay.index + 1]
             self.bays.append(raked_bay(bay_id, name, flight, bay, between))
         self.small += [SmallStretchSeen(name, clear, flight.drops) for clear in side.small]
+
+    def _at(self, line: LineDraft, terminal: Terminal) -> Point:
+        """Where a terminal is in plan."""
+        if terminal.post is not None:
+            return terminal.post.at
+        return line.side.place(terminal.t, self.kit.post.setback)
 
     def _id(self, terminal: Terminal | None) -> str | None:
         if terminal is None or terminal.post is None:

@@ -198,7 +198,7 @@ def test_a_run_with_a_stretch_left_open_keeps_its_places() -> None:
     bays = look_up(subject).bays["R1"]
     first = replace(bays[0][0], centres=50.0, clear=47.75, start="P1", end="P2")
     last = replace(bays[1][0], centres=40.0, clear=37.75, start="P3", end="P4")
-    run = Run("R1", "main", 0, "P1", "P4", 94.0, (0.0, 50.0, 54.0, 94.0))
+    run = Run("R1", "main", 0, "P1", "P4", 94.0, (0.0, 50.0, 54.0, 94.0), ((0.0, 0.0), (94.0, 0.0)))
     row = stand(run, [(first, bays[0][1]), (last, bays[1][1])], subject.kit)
     assert [spot.index for spot in row.spots] == [0, 2]
     assert [each.id for each in row.uprights] == ["P1", "P2", "P3", "P4"]

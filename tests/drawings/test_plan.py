@@ -337,3 +337,32 @@ def test_a_text_stands_at_one_place() -> None:
     """The words of an opening lie on the deck's side of its line."""
     view = plan_of(request("against-a-house"))
     assert words(view, "steps 4'").at[1] > 0
+
+
+def test_a_run_with_no_post_lies_where_it_is_built() -> None:
+    """From a column's face at x = 4 to a wall at 60, on the line 3.5 in from y = 0. On a bow of a
+    100 chord with a rise of 8 (radius (50 x 50 + 8 x 8) / 16 = 160.25, centre (50, 152.25)) both
+    ends lie on the line's arc, 156.75 about the centre, at the walls and the column's faces."""
+    square = [[0, 0], [60, 0], [60, 72], [0, 72]]
+    column = {"name": "column", "points": [[0, 0], [4, 0], [4, 4], [0, 4]]}
+    edges = [{"edge": 1, "condition": "wall"}, {"edge": 2, "condition": "wall"}]
+    edges.append({"edge": 3, "condition": "open"})
+    (straight,) = tracks_of(scene_of(square, edges, column)).values()
+    assert straight.points[0] == pytest.approx((4.0, 3.5))
+    assert straight.points[-1] == pytest.approx((60.0, 3.5))
+    wide = [[0, 0], [100, 0], [100, 72], [0, 72]]
+    column = {"name": "column", "points": [[40, -9], [56, -9], [56, 4], [40, 4]]}
+    walls = [{"edge": i, "condition": "wall"} for i in (1, 2, 3)]
+    bowed = scene_of(wide, [{"edge": 0, "arc_rise": 8}, *walls], column)
+    ends = [track.points[i] for track in tracks_of(bowed).values() for i in (0, -1)]
+    assert [x for x, _ in ends] == pytest.approx([0.0, 40.0, 56.0, 100.0], abs=0.5)
+    for end in ends:
+        assert math.dist(end, (50.0, 152.25)) == pytest.approx(156.75)
+
+
+def scene_of(points: list[list[int]], edges: list[dict[str, object]], column: object) -> Scene:
+    """The scene of a deck of one level with a column in its line."""
+    outline = {"points": points}
+    document = deck(outline=outline, edges=edges, obstructions=[column])
+    (scene,) = scenes_of(subject_of(document))
+    return scene

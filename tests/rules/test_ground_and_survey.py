@@ -19,6 +19,9 @@ from service.core.records.seen import (
 
 from .small import bay, flight, found, glass, glass_bay, kit, only, post
 
+NOWHERE = ((0.0, 0.0), (0.0, 0.0))
+"""Where runs lie is nothing to these rules."""
+
 
 @pytest.mark.parametrize(
     ("overhang", "result"),
@@ -308,7 +311,7 @@ def test_a_post_moved_on_a_bow() -> None:
     """Each chord is a run of its own; those between two ends are taken together, as the bays of a
     straight run are. Of the second row, from P4 on, one chord is as drawn."""
     runs = tuple(
-        Run(f"R{i}", "main", 0, f"P{start}", f"P{start + 1}", 58.0, (0.0, 58.0))
+        Run(f"R{i}", "main", 0, f"P{start}", f"P{start + 1}", 58.0, (0.0, 58.0), NOWHERE)
         for i, start in ((1, 1), (2, 2), (3, 4), (4, 5))
     )
     bays = tuple(replace(bay(i, run=f"R{i}"), measured=i < 4) for i in (1, 2, 3, 4))
@@ -326,7 +329,9 @@ def test_a_post_moved_on_a_bow() -> None:
 
 def test_a_post_moved_on_a_bow_of_two_chords() -> None:
     """The whole bow is one row: what one chord gains the other loses, nothing in all."""
-    runs = tuple(Run(f"R{i}", "main", 0, f"P{i}", f"P{i + 1}", 58.0, (0.0, 58.0)) for i in (1, 2))
+    runs = tuple(
+        Run(f"R{i}", "main", 0, f"P{i}", f"P{i + 1}", 58.0, (0.0, 58.0), NOWHERE) for i in (1, 2)
+    )
     bays = tuple(replace(bay(i, run=f"R{i}"), measured=True) for i in (1, 2))
     measures = tuple(
         MeasureSeen(f"B{i}", f"R{i}", clear, clear, 56.0) for i, clear in ((1, 58.0), (2, 54.0))

@@ -194,7 +194,8 @@ class RakeMaker:
         pickets: Pickets | None,
         glass: Glass | None,
     ) -> tuple[tuple[Length, ...], bool]:
-        """Water runs to the foot: one hole at the lowest mark free of supports and infill."""
+        """Water runs to the foot: one hole at the lowest mark free of supports and infill whose
+        edge is a diameter from the rail's end, so that it does not break out."""
         kit = self.kit
         if kit.weep is None:
             return (), True
@@ -204,8 +205,9 @@ class RakeMaker:
         if glass is not None and kit.glass is not None:
             blocked.append((glass.side_gap + glass.width, kit.glass.block.length / 2 * cosine))
         allowance = self.rails.bottom.end_allowance["rake"] * cosine
-        at = floor_to_mark(clear - allowance - kit.weep.diameter / 2, self.step)
+        end = allowance + 1.5 * kit.weep.diameter
+        at = floor_to_mark(clear - end, self.step)
         for place, half in sorted(blocked, reverse=True):
             if abs(at - place) < half + margin - TOUCH:
                 at = floor_to_mark(place - half - margin, self.step)
-        return ((at,), True) if at >= allowance + kit.weep.diameter / 2 else ((), False)
+        return ((at,), True) if at >= end - TOUCH else ((), False)

@@ -88,7 +88,8 @@ class Post:
 class Run:
     """A straight stretch between two terminals. start, end: post ids, None at a wall face.
 
-    length: terminal to terminal. marks: post centres (or wall faces) from the run's start.
+    length: terminal to terminal. marks: post centres (or wall faces) from the run's start. ends:
+    where its first and its last mark lie in plan.
     """
 
     id: str
@@ -98,6 +99,7 @@ class Run:
     end: str | None
     length: Length
     marks: tuple[Length, ...]
+    ends: tuple[Point, Point]
     flight: str | None = None
 
 
