@@ -23,7 +23,8 @@ NONE: Final = "Of the rules that were looked at, none fails and none was left un
 def look_at(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """A table of the findings that ask for somebody, violations first."""
     found = [each for each in subject.reply["findings"] if each["result"] in _RESULTS]
-    rows = tuple(_row(each) for each in sorted(found, key=_rank))
+    kit = subject.reply["kit"]["id"]
+    rows = tuple(_row(each, kit) for each in sorted(found, key=_rank))
     return (Table("To look at first", COLUMNS, rows, "" if rows else NONE),)
 
 
@@ -31,13 +32,11 @@ def _rank(finding: Json) -> tuple[bool, int]:
     return finding["result"] != "fail", _FIRST.index(finding["severity"])
 
 
-def _row(finding: Json) -> tuple[str, ...]:
+def _row(finding: Json, kit: str) -> tuple[str, ...]:
+    """A finding in words for people. kit: the id that those by the kit cite."""
     result = _RESULTS[finding["result"]]
     told = f"{result} (warning)" if finding["severity"] == "warning" else result
-    return (
-        finding["rule"],
-        told,
-        together(finding["where"]),
-        finding["message"],
-        finding.get("cite", ""),
-    )
+    cite = finding.get("cite", "")
+    by = "the kit" if cite == kit else cite
+    rule, where = finding["rule"].replace("_", " "), together(finding["where"])
+    return rule, told, where, finding["message"], by

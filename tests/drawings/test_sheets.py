@@ -87,14 +87,14 @@ def test_what_to_look_at_first() -> None:
     """Violations, then warnings, then what was not checked; what passes is left out."""
     passed = finding("guard_height", "pass", "note")
     unseen = finding("base_on_deck", "not_checked", "note")
-    warned = finding("weep_holes", "fail", "warning")
+    warned = {**finding("weep_holes", "fail", "warning"), "cite": "picket-glass-surface-in"}
     failed = {**finding("opening_size", "fail", "violation"), "cite": "IRC 2021 R312.1.3"}
     (shown,) = look_at(judged(passed, unseen, warned, failed), heading())
     where = "main/1, main/2"
     assert shown.rows == (
-        ("opening_size", "fails", where, "opening_size says so.", "IRC 2021 R312.1.3"),
-        ("weep_holes", "fails (warning)", where, "weep_holes says so.", ""),
-        ("base_on_deck", "not checked", where, "base_on_deck says so.", ""),
+        ("opening size", "fails", where, "opening_size says so.", "IRC 2021 R312.1.3"),
+        ("weep holes", "fails (warning)", where, "weep_holes says so.", "the kit"),
+        ("base on deck", "not checked", where, "base_on_deck says so.", ""),
     )
     assert shown.note == ""
 

@@ -41,7 +41,9 @@ def told_of(reply: Json) -> list[Told]:
     found: dict[tuple[str, str, str], dict[str, None]] = {}
     for each in reply["findings"]:
         if each["result"] == "fail" and each["severity"] in ("violation", "warning"):
-            key = each["rule"], each.get("cite", ""), each["severity"]
+            cite = each.get("cite", "")
+            by = "the kit" if cite == reply["kit"]["id"] else cite
+            key = each["rule"], by, each["severity"]
             found.setdefault(key, {}).update(dict.fromkeys(each["where"]))
     return [Told(i, *key, tuple(where)) for i, (key, where) in enumerate(found.items(), 1)]
 
