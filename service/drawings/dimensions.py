@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Final
 
 from service.core.measure import Degrees, Point
@@ -16,18 +16,6 @@ OVER: Final = 0.6
 """How far in mm text stands off its line."""
 PAST: Final = 1.5
 """How far in mm extension lines run past a dimension's line, and begin off what is measured."""
-
-
-def chain(
-    places: Sequence[Point], texts: Sequence[str], off: float, scale: Scale
-) -> Iterator[Mark]:
-    """A dimension from each place to the next, all on one line. texts: one a dimension.
-
-    places: in one line, counter-clockwise round what they measure. off: mm on paper to the right
-    of the way along them, which is outside; below 0, to the left.
-    """
-    for start, end, text in zip(places, places[1:], texts, strict=True):
-        yield from dimension(start, end, text, off, scale)
 
 
 def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> Iterator[Mark]:
