@@ -16,7 +16,7 @@ from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.marks import Disc, Mark, Stroke, Words, width_of
 from service.drawings.pages import GAP, MARGIN, STRIP
 from service.drawings.parts import Page, Subject, View
-from service.drawings.sheets import make_sheet
+from service.drawings.sheets import head, make_sheet
 from tests.bench.decks import flights, largest
 from tests.drawings.drawn import drawn_from, everything, example, heading, names
 
@@ -215,3 +215,15 @@ def test_the_same_deck_gives_the_same_bytes() -> None:
     made.append(make_sheet("elevations", "image/svg+xml", example(name)))
     assert made[0] == made[1] == made[2]
     assert b"nan" not in made[0]
+
+
+def test_what_is_alike_is_told_by_its_bays_and_posts() -> None:
+    """Steps in the middle of a front part it into two runs of one kind: the second, of B3 from P4
+    to P5 and B4 from there to P6, is told under the first."""
+    subject = example("against-a-house")
+    bays = {bay["id"]: (bay["run"], bay["from"], bay["to"]) for bay in subject.reply["bays"]}
+    assert (bays["B3"], bays["B4"]) == (("R2", "P4", "P5"), ("R2", "P5", "P6"))
+    pages = draw_elevations(subject, head(subject, "Elevations"))
+    marks = [mark for page in pages for placed in page.views for mark in placed.view.marks]
+    told = [mark.text for mark in marks if isinstance(mark, Words)]
+    assert "Alike: R2: B3, B4, at P4–P6." in told

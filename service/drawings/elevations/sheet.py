@@ -170,8 +170,10 @@ def _follows(seen: Lookup, last: Run, run: Run) -> bool:
 
 
 def _row_text(seen: Lookup, runs: list[Run]) -> str:
-    bays = [bay.id for run in runs for bay, _ in seen.bays[run.id]]
-    return f"{ids_text([run.id for run in runs])}: {ids_text(bays)}"
+    bays = [bay for run in runs for bay, _ in seen.bays[run.id]]
+    posts = dict.fromkeys(post for bay in bays for post in (bay.start, bay.end) if post)
+    at = f", at {ids_text(list(posts))}" if posts else ""
+    return f"{ids_text([run.id for run in runs])}: {ids_text([bay.id for bay in bays])}{at}"
 
 
 def _with_list(views: list[View], first: str, told: list[str], unit: Unit) -> list[View]:
