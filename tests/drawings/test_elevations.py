@@ -158,7 +158,7 @@ def test_numbers_are_finite() -> None:
 
 def _expanded(text: str, letter: str) -> Iterator[str]:
     """Ids in a list of them; a dash stands for all between."""
-    for first, last in re.findall(rf"\b{letter}([0-9]+)(?:–{letter}([0-9]+))?", text):
+    for first, last in re.findall(rf"\b{letter}([0-9]+)(?:-{letter}([0-9]+))?", text):
         yield from (f"{letter}{number}" for number in range(int(first), int(last or first) + 1))
 
 
@@ -226,4 +226,4 @@ def test_what_is_alike_is_told_by_its_bays_and_posts() -> None:
     pages = draw_elevations(subject, head(subject, "Elevations"))
     marks = [mark for page in pages for placed in page.views for mark in placed.view.marks]
     told = [mark.text for mark in marks if isinstance(mark, Words)]
-    assert "Alike: R2: B3, B4, at P4–P6." in told
+    assert "Alike: R2: B3, B4, at P4-P6." in told

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.core.measure import Length, Point, tape_text
-from service.drawings.elevations.kinds import Lookup, alike, ids_text, is_first
+from service.drawings.elevations.kinds import Lookup, alike, is_first
 from service.drawings.elevations.lie import Courses, Lie, courses_of, draw_fill
 from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.panels import panel_words
@@ -28,6 +28,7 @@ from service.drawings.elevations.steps import (
     draw_steps,
     flight_notes,
 )
+from service.drawings.lists.naming import together
 from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
 from service.drawings.parts import View
 from service.drawings.scales import Scale
@@ -85,7 +86,7 @@ def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: 
             notes.append(bay_note(spot.said, pane, seen.subject.deck, places=True))
     others = [spot.bay.id for spot in side.spots if not is_first(seen, spot.bay)]
     for ids in alike(others, seen.first.__getitem__):
-        notes.append(f"{ids_text(ids)}: as {seen.first[ids[0]]}.")
+        notes.append(f"{together(ids)}: as {seen.first[ids[0]]}.")
     if side.spots:
         glass = any(spot.bay.fill.glass is not None for spot in side.spots)
         notes.append(f"Places in plan from a bay's upper face{BLOCKS if glass else ''}.")

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final, TypeVar
 
 from service.core.records.layout import Bay, Run
@@ -22,13 +21,14 @@ _OWN: Final = {"id", "run", "from", "to", "flight"}
 class Lookup:
     """A layout's parts by what they are asked for.
 
-    bays: by run; kinds: what each bay is like; first: the first bay of whose filling the
-    same is told; panes: rows of the glass order by bay or opening; heights: of posts,
-    as told.
+    bays: by run; runs: the reply's, by id; kinds: what each bay is like; first: the first bay of
+    whose filling the same is told; panes: rows of the glass order by bay or opening; heights: of
+    posts, as told.
     """
 
     subject: Subject
     bays: dict[str, list[Told]]
+    runs: dict[str, Json]
     first: dict[str, str]
     kinds: dict[str, str]
     panes: dict[str, Json]
@@ -48,7 +48,8 @@ def look_up(subject: Subject) -> Lookup:
         told = bay_note(said, panes.get(bay.id), subject.deck, places=True)
         first[bay.id] = firsts.setdefault(told.partition(":")[2], bay.id)
     heights = {post["id"]: post["height"] for post in reply["posts"]}
-    return Lookup(subject, bays, first, kinds, panes, heights)
+    runs = {run["id"]: run for run in reply["runs"]}
+    return Lookup(subject, bays, runs, first, kinds, panes, heights)
 
 
 def is_first(seen: Lookup, bay: Bay) -> bool:
@@ -68,31 +69,16 @@ def alike(things: Iterable[T], kind: Callable[[T], object]) -> list[list[T]]:
     return list(found.values())
 
 
-def run_kind(seen: Lookup, run: Run, said: Json) -> object:
+def run_kind(seen: Lookup, run: Run) -> object:
     """What a run is like: its marks, its bays and how high its posts are."""
     bays = seen.bays[run.id]
     posts = dict.fromkeys(post for bay, _ in bays for post in (bay.start, bay.end) if post)
     return (
-        tuple(said["marks"]),
+        tuple(seen.runs[run.id]["marks"]),
         tuple(seen.kinds[bay.id] for bay, _ in bays),
         tuple(seen.heights[post] for post in posts),
         run.flight is None,
     )
-
-
-def ids_text(ids: Sequence[str]) -> str:
-    """Numbered ids, three or more in a row as the first and the last.
-
-    >>> ids_text(["R1", "R3", "R5", "R6", "R7", "R9", "R10"])
-    'R1, R3, R5–R7, R9, R10'
-    """
-    rows: list[list[str]] = [[each] for each in ids[:1]]
-    for before, each in pairwise(ids):
-        if number_of(each) == number_of(before) + 1:
-            rows[-1].append(each)
-        else:
-            rows.append([each])
-    return ", ".join(f"{row[0]}–{row[-1]}" if len(row) > 2 else ", ".join(row) for row in rows)
 
 
 def number_of(name: str) -> int:

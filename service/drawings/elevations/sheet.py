@@ -10,13 +10,14 @@ from service.core.records.deck import HANDS
 from service.core.records.layout import Run
 from service.drawings.elevations.flights import draw_side
 from service.drawings.elevations.gates import Hung, draw_gate, hang
-from service.drawings.elevations.kinds import Lookup, alike, ids_text, look_up, number_of, run_kind
+from service.drawings.elevations.kinds import Lookup, alike, look_up, number_of, run_kind
 from service.drawings.elevations.lie import Lie
 from service.drawings.elevations.panels import draw_panel
 from service.drawings.elevations.rows import listed
 from service.drawings.elevations.runs import draw_run
 from service.drawings.elevations.standing import stand
 from service.drawings.elevations.steps import Side
+from service.drawings.lists.naming import together
 from service.drawings.pages import set_out
 from service.drawings.parts import Heading, Page, Subject, View
 
@@ -41,9 +42,8 @@ def _views(subject: Subject) -> Iterator[View]:
 def _runs(seen: Lookup) -> Iterator[View]:
     """Runs of levels."""
     subject = seen.subject
-    said = dict(zip((run.id for run in subject.layout.runs), subject.reply["runs"], strict=True))
     railed = [run for run in subject.layout.runs if seen.bays[run.id] and run.flight is None]
-    for group in alike(railed, lambda run: run_kind(seen, run, said[run.id])):
+    for group in alike(railed, lambda run: run_kind(seen, run)):
         first = group[0]
         row = stand(first, seen.bays[first.id], subject.kit)
         told = _alike(seen, group)
@@ -54,10 +54,9 @@ def _runs(seen: Lookup) -> Iterator[View]:
 def _flights(seen: Lookup) -> Iterator[View]:
     """Sides of flights that have a guard or a handrail, each with its raked panels by
     themselves."""
-    said = {run["id"]: run for run in seen.subject.reply["runs"]}
 
     def kind(side: Side) -> object:
-        run = run_kind(seen, side.row.run, said[side.row.run.id]) if side.row else None
+        run = run_kind(seen, side.row.run) if side.row else None
         like = {name: value for name, value in side.said.items() if name not in _OWN}
         return side.hand, run, repr(like)
 
@@ -143,7 +142,7 @@ def _title(runs: list[Run]) -> str:
 
 
 def _ids(runs: list[Run]) -> str:
-    ids = ids_text([run.id for run in runs])
+    ids = together([run.id for run in runs])
     return ids if len(ids) <= TITLE else f"{runs[0].id} and {len(runs) - 1} alike"
 
 
@@ -172,8 +171,8 @@ def _follows(seen: Lookup, last: Run, run: Run) -> bool:
 def _row_text(seen: Lookup, runs: list[Run]) -> str:
     bays = [bay for run in runs for bay, _ in seen.bays[run.id]]
     posts = dict.fromkeys(post for bay in bays for post in (bay.start, bay.end) if post)
-    at = f", at {ids_text(list(posts))}" if posts else ""
-    return f"{ids_text([run.id for run in runs])}: {ids_text([bay.id for bay in bays])}{at}"
+    at = f", at {together(posts)}" if posts else ""
+    return f"{together([run.id for run in runs])}: {together([bay.id for bay in bays])}{at}"
 
 
 def _with_list(views: list[View], first: str, told: list[str], unit: Unit) -> list[View]:

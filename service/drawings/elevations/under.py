@@ -80,7 +80,7 @@ def _clears(row: Row, deck: Deck) -> Iterator[tuple[Length, Length, str]]:
 def _marks_row(seen: Lookup, row: Row, y: Length, scale: Scale) -> Iterator[Mark]:
     """Marks from the run's start, square to a line, with a centre line down to each."""
     kit, paper = seen.subject.kit, scale.of_paper
-    texts = {run["id"]: run["marks_text"] for run in seen.subject.reply["runs"]}[row.run.id]
+    texts = seen.runs[row.run.id]["marks_text"]
     places = []
     for upright in row.uprights:
         places.append((upright.at, texts[upright.index]))

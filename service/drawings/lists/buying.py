@@ -9,6 +9,8 @@ from service.core.order.roles import STICKS
 from service.core.records.kit import Kit
 from service.drawings.lists.naming import (
     Field,
+    Parts,
+    by_role,
     count,
     data,
     named,
@@ -29,6 +31,8 @@ BY: Final = {
     "cutting": "per cut",
 }
 """What a line is charged by."""
+MEMBERS: Final = ("height", "length", "mark")
+"""What tells parts of a role apart."""
 FOOT: Final = {"in": "per foot", "mm": "per metre"}
 """What `per_length` is, by the document's unit."""
 
@@ -106,6 +110,26 @@ def to_order(reply: Json, row: Json) -> str:
     return f"{packs} {name}{'' if packs == 1 else 's'} of {holds}"
 
 
+class Numbers:
+    """Numbers of parts, by what a line of the quote says of them; looked up once a kind of line."""
+
+    def __init__(self, parts: Parts) -> None:
+        self._parts = parts
+        self._found: dict[tuple[str, ...], dict[tuple[object, ...], set[str]]] = {}
+
+    def of(self, line: Json) -> str:
+        """The number of the part that a line is for, where all that it is for have the same."""
+        role, members = line["role"], [name for name in MEMBERS if name in line]
+        kind = role, *members
+        if kind not in self._found:
+            found = self._found[kind] = {}
+            for row in self._parts.get(role, ()):
+                values = tuple(row.get(name) for name in members)
+                found.setdefault(values, set()).add(str(row.get("number", "")))
+        numbers = self._found[kind].get(tuple(line[name] for name in members), set())
+        return next(iter(numbers)) if len(numbers) == 1 else ""
+
+
 def _quote(reply: Json) -> Table:
     quote = reply["quote"]
     currency = quote["currency"]
@@ -122,41 +146,32 @@ def _quote(reply: Json) -> Table:
     rate = f"Tax at {_percent(quote['tax_rate'])}"
     sums = {"Subtotal": quote["subtotal"], rate: quote["tax"], "Total": quote["total"]}
     foot = [{"description": name, "amount": amount} for name, amount in sums.items()]
-    records = [_line(reply, line) for line in quote["lines"]]
-    return tabulate(f"Quote in {currency}", fields, records, _unpriced(reply), foot)
+    parts = by_role(reply)
+    numbers = Numbers(parts)
+    records = [_line(reply, parts, numbers, line) for line in quote["lines"]]
+    return tabulate(f"Quote in {currency}", fields, records, _unpriced(reply, parts), foot)
 
 
-def _unpriced(reply: Json) -> str:
+def _unpriced(reply: Json, parts: Parts) -> str:
     roles = reply["quote"]["unpriced"]
     if not roles:
         return "Every part has a price."
-    names = "; ".join(named(reply, role) for role in roles)
+    names = "; ".join(named(parts, role) for role in roles)
     return f"Not in any sum, as no price covers them or not all of them: {names}."
 
 
-def _line(reply: Json, line: Json) -> Json:
+def _line(reply: Json, parts: Parts, numbers: Numbers, line: Json) -> Json:
     by = FOOT[reply["unit"]] if line["by"] == "per_length" else BY[line["by"]]
     terms = [f"less {_percent(line['discount'])}"] if "discount" in line else []
     terms += ["least charge"] if line.get("least_charge") else []
     return {
         **line,
-        "number": _number(reply, line),
-        "description": named(reply, line["role"]),
+        "number": numbers.of(line),
+        "description": named(parts, line["role"]),
         "size": size(line),
         "charged": by,
         "terms": ", ".join(terms),
     }
-
-
-def _number(reply: Json, line: Json) -> str:
-    """The number of the part that a line is for, where all that it is for have the same."""
-    members = [name for name in ("height", "length", "mark") if name in line]
-    found = {
-        str(row.get("number", ""))
-        for row in reply["parts"]
-        if row["role"] == line["role"] and all(row.get(name) == line[name] for name in members)
-    }
-    return found.pop() if len(found) == 1 else ""
 
 
 def _percent(share: str) -> str:

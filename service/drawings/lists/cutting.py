@@ -8,6 +8,8 @@ from typing import Final
 from service.core.measure import Length
 from service.drawings.lists.naming import (
     Field,
+    Parts,
+    by_role,
     count,
     data,
     ends,
@@ -40,10 +42,10 @@ OFFCUT: Final = (
 def cut_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """Pieces by part, the longest first; then the sticks that they come out of, what comes out of
     none, posts that are cut down, and blocking."""
-    reply = subject.reply
-    tables = [_pieces(reply), _sticks(reply)]
+    reply, parts = subject.reply, by_role(subject.reply)
+    tables = [_pieces(reply, parts), _sticks(reply, parts)]
     if any("left_out" in plan for plan in reply["stock_plan"]):
-        tables.append(_left_out(reply))
+        tables.append(_left_out(reply, parts))
     posts = [post for post in reply["posts"] if post.get("stock_height", 0) > post["height"]]
     if posts:
         tables.append(_posts(reply, posts))
@@ -52,8 +54,8 @@ def cut_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     return tuple(tables)
 
 
-def _pieces(reply: Json) -> Table:
-    records = [_piece(reply, row) for row in reply["cut_list"]]
+def _pieces(reply: Json, parts: Parts) -> Table:
+    records = [_piece(reply, parts, row) for row in reply["cut_list"]]
     if not records:
         return tabulate("Pieces to cut", _piece_fields(False), [], "Nothing is to be cut.")
     raked = any(row["ends"] != "square" for row in records)
@@ -87,12 +89,12 @@ def _piece_fields(raked: bool) -> list[Field]:
     ]
 
 
-def _piece(reply: Json, row: Json) -> Json:
+def _piece(reply: Json, parts: Parts, row: Json) -> Json:
     """A row of the cut list, with what its part is called."""
     return {
         **row,
-        "number": numbered(reply, row["part"]),
-        "description": named(reply, row["part"]),
+        "number": numbered(parts, row["part"]),
+        "description": named(parts, row["part"]),
         "ends": ends(row),
         "end_cut_first": row["end_cuts"][0],
         "end_cut_last": row["end_cuts"][1],
@@ -111,10 +113,10 @@ def _flights(reply: Json, row: Json) -> list[str]:
     ]
 
 
-def _sticks(reply: Json) -> Table:
+def _sticks(reply: Json, parts: Parts) -> Table:
     """The plan of sticks, and in its foot what it comes to, part by part."""
     plans = [plan for plan in reply["stock_plan"] if plan["sticks"]]
-    records = [record for plan in plans for record in _stick_rows(reply, plan)]
+    records = [record for plan in plans for record in _stick_rows(reply, parts, plan)]
     fields = [
         data("part"),
         text("description", "Part"),
@@ -127,10 +129,12 @@ def _sticks(reply: Json) -> Table:
         data("length_unit"),
     ]
     note = OFFCUT if records else "No sticks are planned."
-    return tabulate("Sticks", fields, records, note, [_bought(reply, plan) for plan in plans])
+    return tabulate(
+        "Sticks", fields, records, note, [_bought(reply, parts, plan) for plan in plans]
+    )
 
 
-def _stick_rows(reply: Json, plan: Json) -> Iterator[Json]:
+def _stick_rows(reply: Json, parts: Parts, plan: Json) -> Iterator[Json]:
     """Sticks that are cut alike. Pieces are read as the cut list has them."""
     part = plan["part"]
     readings = dict(_readings(reply, part))
@@ -139,8 +143,8 @@ def _stick_rows(reply: Json, plan: Json) -> Iterator[Json]:
         yield {
             **row,
             "part": part,
-            "description": named(reply, part),
-            "number": numbered(reply, part, row["stock"]),
+            "description": named(parts, part),
+            "number": numbered(parts, part, row["stock"]),
             "from": "on hand" if row.get("on_hand") else "buy",
             "pieces": pieces(cut),
             "offcut_text": left_over(reply, row["offcut"]),
@@ -155,21 +159,21 @@ def _readings(reply: Json, part: str) -> Iterator[tuple[Length, str]]:
     yield from ((row["length"], row["length_text"]) for row in rows if "blank" not in row)
 
 
-def _bought(reply: Json, plan: Json) -> dict[str, str]:
+def _bought(reply: Json, parts: Parts, plan: Json) -> dict[str, str]:
     """What a part's sticks come to, and whether fewer would do."""
     to_buy = sum(row["count"] for row in plan["sticks"] if not row.get("on_hand"))
     bought, used = (reading(reply, plan[name]) for name in ("bought", "used"))
     best = "no plan costs less" if "cost" in plan else "no plan buys less"
     proven = best if plan["optimal"] else "not proven the best"
     return {
-        "description": f"{named(reply, plan['part'])}, all",
+        "description": f"{named(parts, plan['part'])}, all",
         "count": str(to_buy),
         "from": "buy",
         "pieces": f"{bought} bought, pieces come to {used}; {proven}",
     }
 
 
-def _left_out(reply: Json) -> Table:
+def _left_out(reply: Json, parts: Parts) -> Table:
     fields = [
         text("description", "Part"),
         *length("length", "Length"),
@@ -177,7 +181,7 @@ def _left_out(reply: Json) -> Table:
         *listed("bays", "Bays"),
     ]
     records = [
-        {**row, "description": named(reply, plan["part"])}
+        {**row, "description": named(parts, plan["part"])}
         for plan in reply["stock_plan"]
         for row in plan.get("left_out", ())
     ]

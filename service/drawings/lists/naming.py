@@ -15,6 +15,9 @@ from service.drawings.parts import Column, Json, Table
 Field: TypeAlias = tuple[Column, Callable[[Json], str]]
 """A column, and what a row's record has in it."""
 
+Parts: TypeAlias = dict[str, list[Json]]
+"""Rows of the list of parts, by role."""
+
 SQUARE: Final = 90.0
 _NUMBERED: Final = re.compile(r"([A-Z])([1-9][0-9]*)")
 """An id that the service gives. A caller's has a name of its own, or a slash."""
@@ -118,18 +121,23 @@ def _follows(one: str, other: str) -> bool:
     return int(second[2]) == int(first[2]) + 1
 
 
-def named(reply: Json, role: str) -> str:
-    """What a part is called: the yard's words where the list of parts has them, else the role's."""
+def by_role(reply: Json) -> Parts:
+    """Rows of the list of parts, by what each is for."""
+    found: Parts = {}
     for row in reply["parts"]:
-        if row["role"] == role:
-            return str(row["description"])
-    return ROLES[role].words
+        found.setdefault(row["role"], []).append(row)
+    return found
 
 
-def numbered(reply: Json, role: str, size: Length | None = None) -> str:
+def named(parts: Parts, role: str) -> str:
+    """What a part is called: the yard's words where the list of parts has them, else the role's."""
+    return str(parts[role][0]["description"]) if role in parts else ROLES[role].words
+
+
+def numbered(parts: Parts, role: str, size: Length | None = None) -> str:
     """The yard's number for a role, of that size where one is given; nothing where there is no
     number or where sizes have their own."""
-    rows = [row for row in reply["parts"] if row["role"] == role and "number" in row]
+    rows = [row for row in parts.get(role, ()) if "number" in row]
     if size is not None:
         rows = [row for row in rows if size in (row.get("length"), row.get("height"))]
     found = {str(row["number"]) for row in rows}

@@ -12,11 +12,11 @@ from service.core.measure import Length, Point
 from service.core.records.layout import BlockingPiece
 from service.core.timber.frame import Frame
 from service.drawings.ground import Edge, outline_of
-from service.drawings.marks import SMALL, Pattern, Stroke, clipped, line
+from service.drawings.marks import SMALL, Pattern, Stroke, clipped, extent, line
 from service.drawings.plans.paper import LINE, SOLID, Paper
 from service.drawings.plans.placing import tag
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import unit
+from service.drawings.plans.tracks import between, unit
 
 BAND: Final = 1.8
 """Thickness in mm on paper of a wall, which is no measure of it."""
@@ -51,7 +51,7 @@ def draw_ground(paper: Paper, scene: Scene) -> None:
 def name_ground(paper: Paper, scene: Scene) -> None:
     """Names of what is solid, and why no post may stand where it may not."""
     for name, shape in standing(scene):
-        (x0, y0), (x1, y1) = _box(shape.points)
+        (x0, y0), (x1, y1) = extent(shape.points)
         half = paper.scale.per_unit * max(x1 - x0, y1 - y0) / 2
         middle = (x0 + x1) / 2, (y0 + y1) / 2
         text = clipped(name, SMALL, NAME)
@@ -59,14 +59,14 @@ def name_ground(paper: Paper, scene: Scene) -> None:
     for points, why in _stretches(paper, scene):
         ux, uy = unit(points[0], points[-1])
         text = clipped(f"no post: {why}", SMALL, NAME)
-        middle = points[len(points) // 2] if len(points) > 2 else _half(points)
+        middle = points[len(points) // 2] if len(points) > 2 else between(points[0], points[-1])
         tag(paper, middle, (uy, -ux), 1.0, text)
 
 
 def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
     """What is solid on a level or near it, by its name; what lies far off is cut away."""
     outline = outline_of(tuple(scene.edges.values()))
-    (x0, y0), (x1, y1) = _box(outline)
+    (x0, y0), (x1, y1) = extent(outline)
     past = NEAR * max(x1 - x0, y1 - y0)
     window = shapely.box(x0 - past, y0 - past, x1 + past, y1 + past)
     for each in scene.level.obstructions:
@@ -171,12 +171,3 @@ def _place(frame: Frame, across: Length, along: Length) -> Point:
     """A point by its places across the joists and along them."""
     (ax, ay), (lx, ly) = frame.across, frame.along
     return ax * across + lx * along, ay * across + ly * along
-
-
-def _box(points: Sequence[Point]) -> tuple[Point, Point]:
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return (min(xs), min(ys)), (max(xs), max(ys))
-
-
-def _half(points: Sequence[Point]) -> Point:
-    return (points[0][0] + points[-1][0]) / 2, (points[0][1] + points[-1][1]) / 2
