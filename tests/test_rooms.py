@@ -50,7 +50,17 @@ INSIDE = {
         *("publishing", "decode", "counts", "gate"),
     ],
     "drawings": [
-        *("marks", "scales", "looks", "dimensions", "spelling", "parts", "pages", "tables"),
+        *(
+            "marks",
+            "scales",
+            "boxes",
+            "looks",
+            "dimensions",
+            "spelling",
+            "parts",
+            "pages",
+            "tables",
+        ),
         *("ground", "lists", "plans", "elevations", "look_at", "job", "writers", "sheets"),
     ],
 }

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import Words, box, line
 from service.drawings.plans.panel import Row, bar_of, flow, least_height
-from service.drawings.plans.paper import SOLID, Paper, box_of, extent_of
+from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.placing import around
 from service.drawings.scales import Scale, coarser
 

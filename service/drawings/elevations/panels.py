@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from service.drawings.boxes import extent_of
 from service.drawings.dimensions import dimension
-from service.drawings.elevations.bounds import bounds
 from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import Courses, Lie, draw_setting
 from service.drawings.elevations.notes import made_text, mass_text
@@ -60,7 +60,7 @@ def _marks(seen: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> Iter
     into = seen.subject.kit.glass.engagement.bottom / lie.cosine
     courses = Courses(0.0, 3 * into, 0.0, 0.0)
     yield from draw_setting(glass, corners, courses, lie, seen.subject.kit)
-    (a, b, c, d), (low, _) = corners, bounds([Stroke("glass", corners)], scale)
+    (a, b, c, d), (low, _) = corners, extent_of([Stroke("glass", corners)], scale)
     yield from dimension(d, a, pane["height_text"], 3.0, scale)
     yield from dimension(
         (b[0], min(a[1], b[1])), (b[0], max(a[1], b[1])), pane["edge_rise_text"], 3.0, scale

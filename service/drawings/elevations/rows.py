@@ -9,8 +9,9 @@ from itertools import pairwise
 from typing import Final
 
 from service.core.measure import Length, Point, Unit
+from service.drawings.boxes import extent_of
 from service.drawings.dimensions import TICK, dimension
-from service.drawings.elevations.bounds import LINE, bounds, deep, lines_in, set_lines
+from service.drawings.elevations.lines import LINE, deep, lines_in, set_lines
 from service.drawings.marks import (
     NORMAL,
     SMALL,
@@ -115,7 +116,7 @@ def labels(
 
 def finish(draft: Draft, scale: Scale) -> View:
     """A view with its title over it and its notes, and the rectangle that all lies in."""
-    (x0, y0), (x1, y1) = bounds(draft.marks, scale)
+    (x0, y0), (x1, y1) = extent_of(draft.marks, scale)
     drawn = (x1 - x0) * scale.per_unit
     width = min(max(drawn + (BESIDE if draft.beside else 0.0), draft.least), room(scale.unit)[0])
     title = lines_in(f"{draft.title}. 1:{scale.ratio}", width, NORMAL)
@@ -131,7 +132,7 @@ def finish(draft: Draft, scale: Scale) -> View:
         *set_lines(under, (x0, y1 + scale.of_paper(BETWEEN + deep(under))), scale),
         *set_lines(notes, at, scale),
     ]
-    low, high = bounds(marks, scale)
+    low, high = extent_of(marks, scale)
     return View(draft.title, scale, low, high, tuple(marks))
 
 
@@ -174,4 +175,4 @@ def _text_view(title: str, rows: Sequence[str], scale: Scale) -> View:
         *set_lines([head], (0.0, scale.of_paper(NORMAL * LINE)), scale, NORMAL),
         *set_lines(rows, (0.0, -scale.of_paper(1.0)), scale),
     )
-    return View(title, scale, *bounds(marks, scale), marks)
+    return View(title, scale, *extent_of(marks, scale), marks)

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.core.measure import Point
+from service.drawings.boxes import box_of
 from service.drawings.marks import Stroke, line
 from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
 from service.drawings.plans.openings import Gap
-from service.drawings.plans.paper import Paper, box_of
+from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import around, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.measure import Point
+from service.drawings.boxes import SINK, box_of
 from service.drawings.dimensions import upright
 from service.drawings.marks import SMALL, Layer, Words, line, width_of
-from service.drawings.plans.paper import SINK, Paper, box_of
+from service.drawings.plans.paper import Paper
 from service.drawings.scales import Scale
 
 TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)

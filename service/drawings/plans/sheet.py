@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from service.core.measure import Point
+from service.drawings.boxes import extent_of
 from service.drawings.ground import outline_of
 from service.drawings.marks import extent
 from service.drawings.pages import room, set_out
@@ -16,7 +17,7 @@ from service.drawings.plans.lengths import measure_edges
 from service.drawings.plans.measures import measure_runs
 from service.drawings.plans.openings import Gap, draw_openings, gaps_of, name_openings
 from service.drawings.plans.panel import COLUMN, Row, draw_rows, flow, least_height, rows_of
-from service.drawings.plans.paper import Paper, extent_of
+from service.drawings.plans.paper import Paper
 from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene, scenes_of
 from service.drawings.plans.surface import draw_ground, name_ground

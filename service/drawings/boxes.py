@@ -1,0 +1,57 @@
+"""Drawings: the boxes that marks lie in, text included."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from service.core.measure import Point
+from service.drawings.marks import Mark, Stroke, Words, extent, width_of
+from service.drawings.scales import Scale
+
+SINK: Final = 0.3
+"""How far letters reach below their line, by the height of a capital."""
+
+
+def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point, Point, Point]:
+    """The rectangle that words take up in the deck, turned as they are. spare: mm around them.
+
+    >>> words = Words("words", (0.0, 0.0), "55 1/2", 2.5, "start")
+    >>> [(round(x, 2), round(y, 2)) for x, y in box_of(words, Scale(1, "mm"))]
+    [(0.0, -0.75), (12.0, -0.75), (12.0, 2.5), (0.0, 2.5)]
+    """
+    (left, right), (low, high) = sides_of(words, spare)
+    angle = math.radians(words.turn)
+    c, s = math.cos(angle) / scale.per_unit, math.sin(angle) / scale.per_unit
+    x, y = words.at
+    a, b, c_, d = ((left, low), (right, low), (right, high), (left, high))
+    return tuple((x + p * c - q * s, y + p * s + q * c) for p, q in (a, b, c_, d))  # type: ignore[return-value]
+
+
+def sides_of(words: Words, spare: float) -> tuple[tuple[float, float], tuple[float, float]]:
+    """From where to where words reach in mm from their place, along them and up from their line."""
+    width = width_of(words.text, words.size)
+    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
+    return (
+        (start - spare, start + width + spare),
+        (-SINK * words.size - spare, words.size + spare),
+    )
+
+
+def extent_of(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:
+    """The least upright rectangle that marks lie in, words and all.
+
+    >>> extent_of([Words("words", (0.0, 0.0), "B1", 2.5, "start")], Scale(10, "mm"))
+    ((0.0, -7.5), (40.0, 25.0))
+    """
+    return extent([point for mark in marks for point in _corners_of(mark, scale)])
+
+
+def _corners_of(mark: Mark, scale: Scale) -> Sequence[Point]:
+    if isinstance(mark, Stroke):
+        return mark.points
+    if isinstance(mark, Words):
+        return box_of(mark, scale)
+    (x, y), r = mark.at, mark.radius
+    return (x - r, y - r), (x + r, y + r)
