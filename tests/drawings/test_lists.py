@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.drawings.lists.buying import parts_list
+from service.drawings.lists.buying import Numbers, parts_list
 from service.drawings.lists.cutting import cut_list
 from service.drawings.lists.glazing import glass_order
 from service.drawings.lists.setting_out import set_out
@@ -422,3 +422,16 @@ def test_a_use_has_its_own_columns() -> None:
     shown = table.shown("data")
     assert [column.key for column in shown.columns] == ["a", "c"]
     assert (shown.rows, shown.foot) == ((("1", "3"),), (("4", "6"),))
+
+
+def test_a_line_has_a_number_where_all_that_it_is_for_have_the_same() -> None:
+    """Posts of 36 are A and of 42 are B: a line for either height has its own, one for both has
+    none; caps are all C; nothing is known of a role that is not listed."""
+    posts = [{"height": 36, "number": "A"}, {"height": 42, "number": "B"}]
+    numbers = Numbers({"post_line": posts, "post_cap": [{"number": "C"}, {"number": "C"}]})
+    assert numbers.of({"role": "post_line", "height": 36}) == "A"
+    assert numbers.of({"role": "post_line", "height": 42}) == "B"
+    assert numbers.of({"role": "post_line"}) == ""
+    assert numbers.of({"role": "post_line", "height": 48}) == ""
+    assert numbers.of({"role": "post_cap"}) == "C"
+    assert numbers.of({"role": "gate"}) == ""
