@@ -1,25 +1,26 @@
 """Drawings: pages and tables as PDF; the same bytes on every machine.
 
-In it go those letters of one open font that are used. What the font lacks is told by its code
-point, and text that comes out wider than drawings reckon with is drawn narrower.
+In it go those letters of one open font that are used: Latin, Greek and Cyrillic. What it lacks is
+told by its code point, as are accents without a letter of their own, which would want shaping. Text
+that comes out wider than drawings reckon with is drawn narrower.
 """
 
 from __future__ import annotations
 
 import io
 import math
+import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 from typing import Any, Final, TypeAlias
 
-import reportlab
 from reportlab import rl_config
 from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFInfo, PDFString
 from reportlab.pdfbase.pdfmetrics import registerFont
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import FILL_NON_ZERO, Canvas
+from ttf_opensans import OPENSANS_BOLD, OPENSANS_REGULAR
 
 from service.core.measure import MM_PER_IN, Point
 from service.drawings.looks import CAPITAL, DASHES, LOOKS
@@ -33,13 +34,16 @@ POINT: Final = 72 / MM_PER_IN
 """Points, the unit of PDF, in a millimetre."""
 EDGE: Final = 3.0
 """How far in mm text keeps from the edges of the page and from the lines of its strip."""
-_FOLDER: Final = Path(reportlab.__file__).parent / "fonts"
 _FONTS: Final[dict[bool, Any]] = {
-    strong: TTFont(name, str(_FOLDER / f"{name}.ttf"), asciiReadable=False)
-    for strong, name in ((False, "Vera"), (True, "VeraBd"))
+    strong: TTFont(font.name, str(font.path), asciiReadable=False)
+    for strong, font in ((False, OPENSANS_REGULAR), (True, OPENSANS_BOLD))
 }
 """The fonts of plain and of bold text."""
-_LETTERS: Final = frozenset.intersection(*(frozenset(f.face.charToGlyph) for f in _FONTS.values()))
+_LETTERS: Final = frozenset(
+    point
+    for point in frozenset.intersection(*(frozenset(f.face.charToGlyph) for f in _FONTS.values()))
+    if not unicodedata.combining(chr(point))
+)
 
 # Streams as they are: spelled in ASCII they are a quarter longer.
 rl_config.useA85 = 0
@@ -63,7 +67,7 @@ def write_pdf(heading: Heading, parts: Sequence[Part]) -> bytes:
         pageCompression=1,
         invariant=1,
         lang="en",
-        initialFontName="Vera",
+        initialFontName=OPENSANS_REGULAR.name,
         pdfVersion=(1, 4),
     )
     canvas._doc.info = _Titled()
