@@ -446,6 +446,23 @@ def test_a_fixing_within_the_rim_has_no_block() -> None:
     assert corner.framing.cramped == 3
 
 
+@pytest.mark.parametrize(
+    ("rim_width", "by_rim"), [(1.4375, 0), (1.5, 3), (1.9375, 3)], ids=["just", "near", "against"]
+)
+def test_a_fixing_past_the_rim_that_a_piece_beside_it_cannot_hold(
+    rim_width: float, by_rim: int
+) -> None:
+    """Of a corner post three fixings are 1.9375 from an edge and need 1/2 to a piece's edge: a rim
+    of 1.4375 leaves just that, one of 1.5 leaves 7/16, one of 1.9375 nothing."""
+    _, layout, _ = one_frame(
+        builders.rectangle(192, 144), 90.0, first_joist=8.0, rim_width=rim_width
+    )
+    corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
+    assert corner.framing is not None
+    assert corner.framing.cramped == 0
+    assert corner.framing.by_rim == by_rim
+
+
 @pytest.mark.parametrize("noise", [0.0, 1e-12, -1e-12, 3e-10])
 def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> None:
     """A fixing in the rim behind an inner corner, the joists at 45 degrees: by hand.

@@ -116,6 +116,15 @@ class Frame:
         """Whether each fixing is somewhere in the rim's timber."""
         return [deep is not None and self._is_in_rim(deep) for deep in self._depths(fixings)]
 
+    def are_by_rim(self, fixings: Sequence[Point], edge_distance: Length) -> list[bool]:
+        """Whether each fixing is past the rim, but by less than that distance: a piece that stands
+        against the rim has its edge there."""
+        most = self.framing.rim_width + edge_distance - TOUCH
+        return [
+            deep is not None and not self._is_in_rim(deep) and deep < most
+            for deep in self._depths(fixings)
+        ]
+
     def _depths(self, points: Sequence[Point]) -> list[Length | None]:
         """How far from the deck's edge each point lies; None of one off the deck."""
         if not points:

@@ -67,14 +67,17 @@ def frame_posts(
         for each in zip(past, beside, strict=True)
     ]
     blocks = share_blocks(frame, base, roomy)
+    held = [[place for place, _ in row] for row in roomy]
+    by_rim = _by_post(frame.are_by_rim(_in_a_row(held), base.fixing_edge_distance), held)
     return [
         PostFraming(
             each,
             tuple(mine),
             _spare(frame, kit, post, each, step),
-            each.count("none") - len(with_room),
+            each.count("none") - len(near),
+            sum(near),
         )
-        for post, each, with_room, mine in zip(posts, landings, roomy, blocks, strict=True)
+        for post, each, mine, near in zip(posts, landings, blocks, by_rim, strict=True)
     ]
 
 

@@ -67,7 +67,8 @@ def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
-    sentence += _cramped(framing) + _thin_rim(job, rim) + _spare(job, framing)
+    sentence += _by_rim(job, framing) + _cramped(framing) + _thin_rim(job, rim)
+    sentence += _spare(job, framing)
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
 
 
@@ -89,6 +90,18 @@ def _between(block: BlockingPiece) -> str:
     else:
         place = f"between joists {low} and {high}"
     return place if block.plies == 1 else f"of {block.plies} plies {place}"
+
+
+def _by_rim(job: Job, framing: PostFraming) -> str:
+    """What is said of fixings so close to the rim that blocking beside it ends too near them."""
+    if not framing.by_rim:
+        return ""
+    lie = "lies" if framing.by_rim == 1 else "lie"
+    edge = job.text(job.kit.post.base.fixing_edge_distance)
+    return (
+        f"; {framing.by_rim} of them {lie} less than {edge} past the rim, so that blocking against "
+        "the rim comes too near an edge there: move the post, or double the rim"
+    )
 
 
 def _cramped(framing: PostFraming) -> str:
