@@ -18,6 +18,7 @@ Area: TypeAlias = float
 Mass: TypeAlias = float
 Force: TypeAlias = float
 Point: TypeAlias = tuple[float, float]
+FromTo: TypeAlias = tuple[Length, Length]
 
 MM_PER_IN: Final = 25.4
 N_PER_LBF: Final = 4.4482216152605

@@ -13,14 +13,14 @@ from service.core.records.layout import Run
 from service.drawings.elevations.kinds import look_up
 from service.drawings.elevations.lie import LEVEL, Lie, courses_of, draw_fill
 from service.drawings.elevations.sheet import draw_elevations
-from service.drawings.elevations.standing import Row, rail_span, stand
+from service.drawings.elevations.standing import StandingRun, rail_span, stand
 from service.drawings.marks import Disc, Mark, Stroke, Words, extent
 from service.drawings.parts import Subject, View
 from service.drawings.scales import Scale
 from tests.drawings.drawn import LEVEL_ONE, README, drawn_from, everything, example, heading
 
 
-def _row(subject: Subject, name: str) -> Row:
+def _row(subject: Subject, name: str) -> StandingRun:
     run = next(run for run in subject.layout.runs if run.id == name)
     return stand(run, look_up(subject).bays[name], subject.kit)
 

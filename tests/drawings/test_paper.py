@@ -6,7 +6,7 @@ import pytest
 
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import Words, box, line
-from service.drawings.plans.panel import Row, bar_of, flow, least_height
+from service.drawings.plans.panel import PanelRow, bar_of, flow, least_height
 from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.placing import around
 from service.drawings.scales import Scale, coarser
@@ -14,9 +14,9 @@ from service.drawings.scales import Scale, coarser
 FULL = Scale(1, "mm")
 
 
-def row(height: float) -> Row:
+def row(height: float) -> PanelRow:
     """A row with nothing in it."""
-    return Row(height, lambda scale, at: iter(()))
+    return PanelRow(height, lambda scale, at: iter(()))
 
 
 def test_words_take_the_first_place_where_nothing_lies() -> None:

@@ -7,18 +7,15 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeAlias
 
 import shapely
 
 from service.core.line.corners import Faces
 from service.core.line.outline import Side
 from service.core.line.strips import Strip, base_strip
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
-
-FromTo: TypeAlias = tuple[Length, Length]
 
 
 class Obstructions:

@@ -15,10 +15,10 @@ import shapely
 
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal, stand
-from service.core.line.obstructions import FromTo, Interruption, interruptions_of, post_reaches
+from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
 from service.core.line.outline import Side
 from service.core.line.posts import body, half_base, set_in_text
-from service.core.measure import TOUCH, Length, plain_length
+from service.core.measure import TOUCH, FromTo, Length, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 from service.core.records.deck import Obstruction, Opening
 from service.core.records.kit import Kit

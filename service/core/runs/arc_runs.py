@@ -12,10 +12,10 @@ from itertools import pairwise
 from service.core.limits import BAYS
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal, half_at, skew_between
-from service.core.line.obstructions import FromTo, post_reaches
+from service.core.line.obstructions import post_reaches
 from service.core.line.posts import post_on_side
 from service.core.line.stretches import Line, Stretch, post_off
-from service.core.measure import TOUCH, Degrees, Length, plain_length
+from service.core.measure import TOUCH, Degrees, FromTo, Length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit

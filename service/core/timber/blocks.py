@@ -15,10 +15,10 @@ from typing import Any, Final
 
 import shapely
 
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.kit import Base
 from service.core.records.layout import BlockingPiece
-from service.core.timber.frame import Face, Frame, FromTo
+from service.core.timber.frame import Face, Frame
 
 SQUARE: Final = 90.0
 

@@ -15,12 +15,11 @@ from typing import Any, Final, Literal, TypeAlias
 
 import shapely
 
-from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_length
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length
 from service.core.problems import Problem, Unbuildable
 from service.core.records.deck import Framing, Level
 from service.core.records.kit import Base
 
-FromTo: TypeAlias = tuple[Length, Length]
 SLOW: Final = 1e-9
 """A pace across the joists below which a move along a side crosses none."""
 FEW: Final = 64

@@ -10,11 +10,11 @@ from typing import Final, TypeVar
 from service.core.line.arcs import ArcSide
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter
-from service.core.measure import TOUCH, Degrees, Length, Point, ceil_to_mark, floor_to_mark
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_mark, floor_to_mark
 from service.core.records.kit import Base, Kit
 from service.core.records.layout import BlockingPiece, PostFraming
 from service.core.timber.blocks import blocks_at, plies_for, share_blocks
-from service.core.timber.frame import Frame, FromTo, Landing
+from service.core.timber.frame import Frame, Landing
 
 T = TypeVar("T")
 _PLACES: Final = (

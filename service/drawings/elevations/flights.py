@@ -20,9 +20,9 @@ from service.drawings.elevations.rows import (
     spanned,
     turned,
 )
-from service.drawings.elevations.standing import Row, Upright, rail_span
+from service.drawings.elevations.standing import StandingRun, Upright, rail_span
 from service.drawings.elevations.steps import (
-    Side,
+    FlightSide,
     draw_handrail,
     draw_rise,
     draw_steps,
@@ -40,7 +40,7 @@ RAISED = 7.0
 """From a raked top rail, square to it, to ids over its dimensions, in mm on paper."""
 
 
-def draw_side(seen: Lookup, side: Side, title: str, told: str) -> View:
+def draw_side(seen: Lookup, side: FlightSide, title: str, told: str) -> View:
     """The view of a side of a flight. told: which other sides are like it."""
     size = flight_size(seen, side)
     lines = (told,) if told else ()
@@ -51,33 +51,35 @@ def draw_side(seen: Lookup, side: Side, title: str, told: str) -> View:
     return fitted(make, size, AROUND, seen.subject.deck.unit)
 
 
-def flight_size(seen: Lookup, side: Side) -> tuple[Length, Length]:
+def flight_size(seen: Lookup, side: FlightSide) -> tuple[Length, Length]:
     """Width and height of what is built."""
     flight, tread = side.flight, side.flight.going
     return side.foot + 2 * tread, flight.rise + max(flight.height, _head_top(seen, side))
 
 
-def _head_top(seen: Lookup, side: Side) -> Length:
-    if side.row is None or not side.row.uprights[0].id:
+def _head_top(seen: Lookup, side: FlightSide) -> Length:
+    if side.guard is None or not side.guard.uprights[0].id:
         return 0.0
-    return seen.heights[side.row.uprights[0].id]
+    return seen.heights[side.guard.uprights[0].id]
 
 
-def _courses(seen: Lookup, side: Side) -> Courses:
+def _courses(seen: Lookup, side: FlightSide) -> Courses:
     kit = seen.subject.kit
     low, high = kit.stair_bottom_gap or 0.0, side.flight.height
     return courses_of(kit, side.flight.infill, low, high, side.lie.cosine)
 
 
-def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: Scale) -> Draft:
+def _draft(
+    seen: Lookup, side: FlightSide, title: str, lines: tuple[str, ...], scale: Scale
+) -> Draft:
     marks = [*draw_steps(side, scale)]
-    if side.row is not None:
+    if side.guard is not None:
         marks += _guard(seen, side, scale)
     if side.rail is not None:
         marks += draw_handrail(seen, side, side.rail)
-    if side.row is not None:
+    if side.guard is not None:
         marks += _over(seen, side, scale)
-        marks += _under(seen, side, side.row, scale)
+        marks += _under(seen, side, side.guard, scale)
     marks += draw_rise(seen, side, scale)
     notes = [*flight_notes(seen, side)]
     for spot in side.spots:
@@ -93,17 +95,17 @@ def _draft(seen: Lookup, side: Side, title: str, lines: tuple[str, ...], scale: 
     return Draft(title, lines, tuple(marks), tuple(notes), beside=True)
 
 
-def _guard(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
+def _guard(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Posts and raked bays."""
-    kit, lie, row = seen.subject.kit, side.lie, side.row
-    assert row is not None
+    kit, lie, standing = seen.subject.kit, side.lie, side.guard
+    assert standing is not None
     courses = _courses(seen, side)
-    for i, upright in enumerate(row.uprights):
+    for i, upright in enumerate(standing.uprights):
         x, top = lie.at(upright.at, side.flight.height)
         height = seen.heights.get(upright.id or "", side.flight.height)
         foot, top = (0.0, height) if i == 0 else (top - height, top)
         yield from draw_post(kit, _faced(upright, lie), foot, top, scale, on_tread=i > 0)
-    for spot in row.spots:
+    for spot in standing.spots:
         yield from draw_fill(spot, courses, lie, kit, scale)
         if spot.bay.fill.glass is not None:
             yield from panel_words(seen, spot, courses, lie, scale)
@@ -116,37 +118,37 @@ def _faced(upright: Upright, lie: Lie) -> Upright:
     return Upright(upright.id, upright.index, -upright.at, -upright.high, -upright.low)
 
 
-def _over(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
+def _over(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Cuts of top rails along them, and ids over those."""
-    assert side.row is not None
-    rails, lie, row = seen.subject.kit.rails[side.flight.infill], side.lie, side.row
+    assert side.guard is not None
+    rails, lie, standing = seen.subject.kit.rails[side.flight.infill], side.lie, side.guard
     spans = []
-    for spot in row.spots:
+    for spot in standing.spots:
         a, b = rail_span(spot, rails.top, spot.bay.fill.top_cut, lie.cosine)
         cut = _cut_words("top rail", spot.said["top_rail"]["cut_text"], b - a, side, scale)
         spans.append(_along(side, a, b, side.flight.height, cut))
     yield from spanned(spans, -4.0, scale)
-    for i, upright in enumerate(row.uprights):
+    for i, upright in enumerate(standing.uprights):
         top = lie.at(upright.at, side.flight.height)[1]
         top = max(top, _head_top(seen, side)) if i == 0 else top
         x = lie.way * upright.at
         name = upright.id or ""
         yield Words("words", (x, top + _clear_of(lie, name, SMALL, scale)), name, SMALL)
-    lift = _lift(row, lie, scale)
-    for spot in row.spots:
+    lift = _lift(standing, lie, scale)
+    for spot in standing.spots:
         x, y = lie.at((spot.start + spot.end) / 2, side.flight.height)
         up = _clear_of(lie, spot.bay.id, NORMAL, scale) + lift
         yield Words("words", (x, y + up), spot.bay.id, SMALL if lift else NORMAL)
 
 
-def _lift(row: Row, lie: Lie, scale: Scale) -> Length:
+def _lift(standing: StandingRun, lie: Lie, scale: Scale) -> Length:
     """How far the ids of bays are lifted over those of posts, where they have no room between."""
-    half = min((spot.end - spot.start for spot in row.spots), default=0.0) / 2
-    letters = max((len(spot.bay.id) for spot in row.spots), default=0)
+    half = min((spot.end - spot.start for spot in standing.spots), default=0.0) / 2
+    letters = max((len(spot.bay.id) for spot in standing.spots), default=0)
     need = width_of("P" * letters, SMALL) / 2 + width_of("B" * letters, NORMAL) / 2 + 0.5
     if half * scale.per_unit >= need:
         return 0.0
-    widest = max((spot.end - spot.start for spot in row.spots), default=0.0)
+    widest = max((spot.end - spot.start for spot in standing.spots), default=0.0)
     return widest / 2 * lie.tangent + scale.of_paper(SMALL + 1.5)
 
 
@@ -155,43 +157,45 @@ def _clear_of(lie: Lie, text: str, size: float, scale: Scale) -> Length:
     return scale.of_paper(RAISED / lie.cosine + lie.tangent * width_of(text, size) / 2)
 
 
-def _cut_words(name: str, cut: str, plan: Length, side: Side, scale: Scale) -> str:
+def _cut_words(name: str, cut: str, plan: Length, side: FlightSide, scale: Scale) -> str:
     """A rail's cut, with what it is of where there is room."""
     long = f"{name} {cut}"
     return long if has_room(long, plan / side.lie.cosine, scale) else cut
 
 
-def _along(side: Side, a: Length, b: Length, v: Length, text: str) -> tuple[Point, Point, str]:
+def _along(
+    side: FlightSide, a: Length, b: Length, v: Length, text: str
+) -> tuple[Point, Point, str]:
     """A dimension along the slope, from left to right."""
     ends = side.lie.at(a, v), side.lie.at(b, v)
     return (*(ends if side.lie.way > 0 else ends[::-1]), text)
 
 
-def _under(seen: Lookup, side: Side, row: Row, scale: Scale) -> Iterator[Mark]:
+def _under(seen: Lookup, side: FlightSide, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """Cuts of bottom rails under the steps; clear openings and marks in plan under the ground."""
     deck, lie, paper = seen.subject.deck, side.lie, scale.of_paper
     rails = seen.subject.kit.rails[side.flight.infill]
     spans = []
-    for spot in row.spots:
+    for spot in standing.spots:
         a, b = rail_span(spot, rails.bottom, spot.bay.fill.bottom_cut, lie.cosine)
         cut = _cut_words("bottom rail", spot.said["bottom_rail"]["cut_text"], b - a, side, scale)
         spans.append(_along(side, a, b, 0.0, cut))
     steps = side.flight.riser * lie.cosine * scale.per_unit
     yield from spanned(spans, steps + 4.0, scale)
-    xs = [lie.way * each.at for each in row.uprights]
+    xs = [lie.way * each.at for each in standing.uprights]
     left, y = min(xs), -side.flight.rise - paper(8.0)
     clears = []
-    for spot in row.spots:
+    for spot in standing.spots:
         a, b = sorted((lie.way * spot.start, lie.way * spot.end))
         text = tape_text(spot.bay.clear, deck.unit, deck.step)
         clears.append(((a, y + paper(OFF)), (b, y + paper(OFF)), text))
     if shown := list(spanned(clears, OFF, scale)):
         yield from [*shown, named("clear", left, y - paper(0.8), scale)]
     y -= paper(4.0)
-    texts = {run["id"]: run["marks_text"] for run in seen.subject.reply["runs"]}[row.run.id]
+    texts = {run["id"]: run["marks_text"] for run in seen.subject.reply["runs"]}[standing.run.id]
     for x in xs:
         yield line("dimension", (x, -side.flight.rise - paper(2.0)), (x, y), pattern="chain")
     yield line("dimension", (min(xs), y), (max(xs), y))
-    marks = [(x, texts[each.index]) for x, each in zip(xs, row.uprights, strict=True)]
+    marks = [(x, texts[each.index]) for x, each in zip(xs, standing.uprights, strict=True)]
     yield from turned(marks, y - paper(1.6), scale)
     yield named("marks", left, y - paper(3.4), scale)

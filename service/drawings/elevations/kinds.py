@@ -9,7 +9,7 @@ from typing import Final, TypeVar
 
 from service.core.records.layout import Bay, Run
 from service.drawings.elevations.notes import bay_note
-from service.drawings.elevations.standing import Told
+from service.drawings.elevations.standing import SaidBay
 from service.drawings.parts import Json, Subject
 
 T = TypeVar("T")
@@ -27,7 +27,7 @@ class Lookup:
     """
 
     subject: Subject
-    bays: dict[str, list[Told]]
+    bays: dict[str, list[SaidBay]]
     runs: dict[str, Json]
     first: dict[str, str]
     kinds: dict[str, str]
@@ -37,7 +37,7 @@ class Lookup:
 
 def look_up(subject: Subject) -> Lookup:
     """A layout, ready to be drawn."""
-    reply, bays = subject.reply, {run.id: list[Told]() for run in subject.layout.runs}
+    reply, bays = subject.reply, {run.id: list[SaidBay]() for run in subject.layout.runs}
     panes = {place: row for row in reply["glass_order"] for place in row["bays"]}
     kinds, firsts, first = {}, dict[str, str](), {}
     for bay, said in zip(subject.layout.bays, reply["bays"], strict=True):

@@ -11,11 +11,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from service.core.measure import Length, Point
+from service.core.measure import FromTo, Length, Point
 from service.core.records.deck import Infill
 from service.core.records.kit import Kit
 from service.core.records.layout import Glass, Pickets
-from service.drawings.elevations.standing import Span, Spot, rail_span
+from service.drawings.elevations.standing import Spot, rail_span
 from service.drawings.marks import Disc, Layer, Mark, Stroke, line
 from service.drawings.scales import Scale
 
@@ -44,7 +44,7 @@ class Lie:
         """
         return self.way * u, v - u * self.tangent
 
-    def band(self, layer: Layer, along: Span, low: Length, high: Length) -> Stroke:
+    def band(self, layer: Layer, along: FromTo, low: Length, high: Length) -> Stroke:
         """A piece with plumb ends that runs with the guard, from v to v."""
         (a, b), at = along, self.at
         corners = at(a, low), at(b, low), at(b, high), at(a, high)

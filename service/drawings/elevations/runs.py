@@ -24,7 +24,7 @@ from service.drawings.elevations.rows import (
     named,
     spanned,
 )
-from service.drawings.elevations.standing import Row, Spot, rail_span
+from service.drawings.elevations.standing import Spot, StandingRun, rail_span
 from service.drawings.elevations.under import draw_under, places_in
 from service.drawings.marks import NORMAL, SMALL, Mark, line, width_of
 from service.drawings.pages import room
@@ -40,11 +40,11 @@ KINDS = 6
 BLOCKS = "; of blocks from the panel's left end"
 
 
-def draw_run(seen: Lookup, row: Row, title: str, told: str) -> list[View]:
+def draw_run(seen: Lookup, standing: StandingRun, title: str, told: str) -> list[View]:
     """The views of a run. told: which other runs are like it."""
     unit, kit = seen.subject.deck.unit, seen.subject.kit
     most = (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit
-    parts = broken(seen, row, most)
+    parts = broken(seen, standing, most)
     views = []
     for number, part in enumerate(parts, 1):
         name = f"{title}, part {number} of {len(parts)}" if len(parts) > 1 else title
@@ -52,7 +52,7 @@ def draw_run(seen: Lookup, row: Row, title: str, told: str) -> list[View]:
         size = part.uprights[-1].high - part.uprights[0].low, _top(seen, part) + depth_below(kit)
 
         def make(
-            scale: Scale, part: Row = part, name: str = name, lines: tuple[str, ...] = lines
+            scale: Scale, part: StandingRun = part, name: str = name, lines: tuple[str, ...] = lines
         ) -> Draft:
             return _draft(seen, part, name, lines, scale)
 
@@ -60,43 +60,45 @@ def draw_run(seen: Lookup, row: Row, title: str, told: str) -> list[View]:
     return views
 
 
-def broken(seen: Lookup, row: Row, most: Length) -> list[Row]:
+def broken(seen: Lookup, standing: StandingRun, most: Length) -> list[StandingRun]:
     """A run in as few parts as are no longer than `most`, or of one stretch, with few kinds to tell
     in each; evenly, where that keeps to both."""
-    last = len(row.uprights) - 1
-    firsts = {spot.index for spot in row.spots if is_first(seen, spot.bay)}
+    last = len(standing.uprights) - 1
+    firsts = {spot.index for spot in standing.spots if is_first(seen, spot.bay)}
 
     def fits(first: int, until: int) -> bool:
-        long = row.uprights[until].at - row.uprights[first].at > most
+        long = standing.uprights[until].at - standing.uprights[first].at > most
         return not long and sum(i in firsts for i in range(first, until)) <= KINDS
 
     cuts = [0]
     for i in range(1, last):
         if not fits(cuts[-1], i + 1):
             cuts.append(i)
-    count, start = len(cuts), row.uprights[0].at
-    length = row.uprights[-1].at - start
-    middles = [(a.at + b.at) / 2 - start for a, b in pairwise(row.uprights)]
+    count, start = len(cuts), standing.uprights[0].at
+    length = standing.uprights[-1].at - start
+    middles = [(a.at + b.at) / 2 - start for a, b in pairwise(standing.uprights)]
     shares = [int(middle / length * count) for middle in middles]
     even = [0, *(i for i in range(1, last) if shares[i] != shares[i - 1])]
     if len(even) == count and all(fits(a, b) for a, b in pairwise([*even, last])):
         cuts = even
-    return [_part(row, a, b) for a, b in pairwise([*cuts, last])]
+    return [_part(standing, a, b) for a, b in pairwise([*cuts, last])]
 
 
-def _part(row: Row, first: int, last: int) -> Row:
-    spots = tuple(spot for spot in row.spots if first <= spot.index < last)
-    return replace(row, uprights=row.uprights[first : last + 1], spots=spots)
+def _part(standing: StandingRun, first: int, last: int) -> StandingRun:
+    spots = tuple(spot for spot in standing.spots if first <= spot.index < last)
+    return replace(standing, uprights=standing.uprights[first : last + 1], spots=spots)
 
 
-def _top(seen: Lookup, row: Row) -> Length:
+def _top(seen: Lookup, standing: StandingRun) -> Length:
     """The greatest top of what stands in a row."""
-    posts = [seen.heights[each.id] for each in row.uprights if each.id]
-    return max([*posts, *[spot.bay.height for spot in row.spots]])
+    posts = [seen.heights[each.id] for each in standing.uprights if each.id]
+    return max([*posts, *[spot.bay.height for spot in standing.spots]])
 
 
-def _draft(seen: Lookup, row: Row, title: str, lines: tuple[str, ...], scale: Scale) -> Draft:
-    spots, deck = row.spots, seen.subject.deck
+def _draft(
+    seen: Lookup, standing: StandingRun, title: str, lines: tuple[str, ...], scale: Scale
+) -> Draft:
+    spots, deck = standing.spots, seen.subject.deck
     firsts = [spot for spot in spots if is_first(seen, spot.bay)]
     roomy = [spot for spot in firsts if fits_turned(places_in(spot), scale)]
     notes = [
@@ -109,10 +111,10 @@ def _draft(seen: Lookup, row: Row, title: str, lines: tuple[str, ...], scale: Sc
         glass = any(spot.bay.fill.glass is not None for spot in firsts)
         notes.append(f"Places from a bay's left face{BLOCKS if glass else ''}.")
     marks = [
-        *_built(seen, row, scale),
-        *_over(seen, row, scale),
-        *draw_under(seen, row, roomy, scale),
-        *_heights(seen, row, scale),
+        *_built(seen, standing, scale),
+        *_over(seen, standing, scale),
+        *draw_under(seen, standing, roomy, scale),
+        *_heights(seen, standing, scale),
     ]
     return Draft(title, lines, tuple(marks), tuple(notes))
 
@@ -133,53 +135,53 @@ def _courses(kit: Kit, spot: Spot) -> Courses:
     return courses_of(kit, spot.bay.infill, kit.bottom_gap, spot.bay.height)
 
 
-def _built(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
+def _built(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """The deck, posts, walls and bays."""
     kit, over = seen.subject.kit, scale.of_paper(4.0)
-    low, high = row.uprights[0].low - over, row.uprights[-1].high + over
+    low, high = standing.uprights[0].low - over, standing.uprights[-1].high + over
     yield line("deck", (low, 0.0), (high, 0.0))
-    guard = max(spot.bay.height for spot in row.spots)
-    for upright in row.uprights:
+    guard = max(spot.bay.height for spot in standing.spots)
+    for upright in standing.uprights:
         if upright.id is None:
-            outward = -1.0 if upright.at == row.uprights[0].at else 1.0
+            outward = -1.0 if upright.at == standing.uprights[0].at else 1.0
             yield draw_wall(upright.at, outward, guard, scale)
         else:
             yield from draw_post(kit, upright, 0.0, seen.heights.get(upright.id, guard), scale)
-    for spot in row.spots:
+    for spot in standing.spots:
         yield from draw_fill(spot, _courses(kit, spot), LEVEL, kit, scale)
         if spot.bay.fill.glass is not None:
             yield from panel_words(seen, spot, _courses(kit, spot), LEVEL, scale)
 
 
-def _over(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
+def _over(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """Cuts of top rails, then the ids of posts, then those of bays."""
-    kit, left, paper = seen.subject.kit, row.uprights[0].low, scale.of_paper
-    top = _top(seen, row)
+    kit, left, paper = seen.subject.kit, standing.uprights[0].low, scale.of_paper
+    top = _top(seen, standing)
     cuts = []
-    for spot in row.spots:
+    for spot in standing.spots:
         a, b = rail_span(spot, kit.rails[spot.bay.infill].top, spot.bay.fill.top_cut)
         cuts.append(((a, top), (b, top), spot.said["top_rail"]["cut_text"]))
     if shown := list(spanned(cuts, -4.0, scale)):
         yield from [*shown, named("top rail", left, top + paper(3.2), scale)]
     y = top + paper(8.0)
-    solid = "face" if _has_obstructions(seen, row) else "wall"
-    posts = [(each.at, solid if each.id is None else each.id) for each in row.uprights]
+    solid = "face" if _has_obstructions(seen, standing) else "wall"
+    posts = [(each.at, solid if each.id is None else each.id) for each in standing.uprights]
     marks, height = labels(posts, y, SMALL, scale)
     yield from marks
-    middles = [((spot.start + spot.end) / 2, spot.bay.id) for spot in row.spots]
+    middles = [((spot.start + spot.end) / 2, spot.bay.id) for spot in standing.spots]
     yield from labels(middles, y + paper(height + 1.5), NORMAL, scale)[0]
 
 
-def _has_obstructions(seen: Lookup, row: Row) -> bool:
+def _has_obstructions(seen: Lookup, standing: StandingRun) -> bool:
     """Whether what a run ends at may be a column, not a wall."""
     levels = seen.subject.deck.levels
-    return any(level.obstructions for level in levels if level.id == row.run.level)
+    return any(level.obstructions for level in levels if level.id == standing.run.level)
 
 
-def _heights(seen: Lookup, row: Row, scale: Scale) -> Iterator[Mark]:
+def _heights(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """The guard's height and the gap under it, on the right."""
-    deck, kit, spot = seen.subject.deck, seen.subject.kit, row.spots[-1]
-    x = row.uprights[-1].high + scale.of_paper(4.0)
+    deck, kit, spot = seen.subject.deck, seen.subject.kit, standing.spots[-1]
+    x = standing.uprights[-1].high + scale.of_paper(4.0)
     height, gap = spot.said["height_text"], tape_text(kit.bottom_gap, deck.unit, deck.step)
     # Text that is wider than what it measures stands level, in the way of the second dimension.
     wide = 0.0 if has_room(height, spot.bay.height, scale) else width_of(height, SMALL)

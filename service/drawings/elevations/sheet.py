@@ -16,7 +16,7 @@ from service.drawings.elevations.panels import draw_panel
 from service.drawings.elevations.rows import listed
 from service.drawings.elevations.runs import draw_run
 from service.drawings.elevations.standing import stand
-from service.drawings.elevations.steps import Side
+from service.drawings.elevations.steps import FlightSide
 from service.drawings.lists.naming import together
 from service.drawings.pages import set_out
 from service.drawings.parts import Heading, Page, Subject, View
@@ -45,9 +45,9 @@ def _runs(seen: Lookup) -> Iterator[View]:
     railed = [run for run in subject.layout.runs if seen.bays[run.id] and run.flight is None]
     for group in alike(railed, lambda run: run_kind(seen, run)):
         first = group[0]
-        row = stand(first, seen.bays[first.id], subject.kit)
+        standing = stand(first, seen.bays[first.id], subject.kit)
         told = _alike(seen, group)
-        views = draw_run(seen, row, _title(group), _short(told))
+        views = draw_run(seen, standing, _title(group), _short(told))
         yield from _with_list(views, first.id, told, subject.deck.unit)
 
 
@@ -55,14 +55,14 @@ def _flights(seen: Lookup) -> Iterator[View]:
     """Sides of flights that have a guard or a handrail, each with its raked panels by
     themselves."""
 
-    def kind(side: Side) -> object:
-        run = run_kind(seen, side.row.run) if side.row else None
+    def kind(side: FlightSide) -> object:
+        run = run_kind(seen, side.guard.run) if side.guard else None
         like = {name: value for name, value in side.said.items() if name not in _OWN}
         return side.hand, run, repr(like)
 
     drawn = set[str]()
     for group in alike(_sides(seen), kind):
-        told = _alike(seen, [side.row.run for side in group if side.row])
+        told = _alike(seen, [side.guard.run for side in group if side.guard])
         told = told or [side.flight.id for side in group[1:]]
         view = draw_side(seen, group[0], _side_title(group), _short(told))
         yield from _with_list([view], _side_title(group[:1]), told, seen.subject.deck.unit)
@@ -77,7 +77,7 @@ _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", 
 """Members of a flight or a gate that say which it is, and where."""
 
 
-def _sides(seen: Lookup) -> Iterator[Side]:
+def _sides(seen: Lookup) -> Iterator[FlightSide]:
     subject = seen.subject
     runs: dict[str, list[Run]] = {}
     for run in subject.layout.runs:
@@ -88,15 +88,15 @@ def _sides(seen: Lookup) -> Iterator[Side]:
         for hand in HANDS:
             # The left side, as seen going up, falls to the right as seen from outside.
             lie = Lie(flight.riser / flight.going, 1 if hand == "left" else -1)
-            row = None
+            standing = None
             if hand in guards:
                 run = guards[hand]
-                row = stand(run, seen.bays[run.id], subject.kit, -subject.kit.post.setback)
-            if row is not None or hand in rails:
-                yield Side(flight, said, hand, row, lie)
+                standing = stand(run, seen.bays[run.id], subject.kit, -subject.kit.post.setback)
+            if standing is not None or hand in rails:
+                yield FlightSide(flight, said, hand, standing, lie)
 
 
-def _side_title(sides: list[Side]) -> str:
+def _side_title(sides: list[FlightSide]) -> str:
     """The runs, or for a handrail alone the flights, that a view is of."""
     side = sides[0]
     names = [each.flight.id for each in sides]
@@ -105,9 +105,9 @@ def _side_title(sides: list[Side]) -> str:
         flights = f"{names[0]} and {len(names) - 1} alike"
     falls = "right" if side.lie.way > 0 else "left"
     where = f"{side.hand} side of flight {flights}, from outside, falling {falls}"
-    if side.row is None:
+    if side.guard is None:
         return f"Handrail: {where}"
-    return f"{_ids([each.row.run for each in sides if each.row])}: {where}"
+    return f"{_ids([each.guard.run for each in sides if each.guard])}: {where}"
 
 
 def _gates(seen: Lookup) -> Iterator[View]:

@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from service.core.line.corners import half_at
-from service.core.measure import Length
+from service.core.measure import FromTo, Length
 from service.core.records.kit import Kit, Rail
 from service.core.records.layout import Bay, Run
 from service.drawings.parts import Json
 
-Told: TypeAlias = tuple[Bay, Json]
+SaidBay: TypeAlias = tuple[Bay, Json]
 """A bay and what the reply says of it."""
-Span: TypeAlias = tuple[Length, Length]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,7 @@ class Upright:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class StandingRun:
     """A run with all that stands in it."""
 
     run: Run
@@ -53,7 +52,7 @@ class Row:
     spots: tuple[Spot, ...]
 
 
-def stand(run: Run, bays: Sequence[Told], kit: Kit, start: Length = 0.0) -> Row:
+def stand(run: Run, bays: Sequence[SaidBay], kit: Kit, start: Length = 0.0) -> StandingRun:
     """The posts and bays of a run along it; `start` is the place of its first mark.
 
     A measured bay is as wide as its wider measure, and what follows it stands that much further on.
@@ -70,7 +69,7 @@ def stand(run: Run, bays: Sequence[Told], kit: Kit, start: Length = 0.0) -> Row:
         Spot(bay, said, i, uprights[i].high, uprights[i + 1].low)
         for i, (bay, said) in indexed.items()
     )
-    return Row(run, uprights, spots)
+    return StandingRun(run, uprights, spots)
 
 
 def _indices(run: Run, bays: Sequence[Bay]) -> list[int]:
@@ -90,7 +89,7 @@ def _indices(run: Run, bays: Sequence[Bay]) -> list[int]:
 
 
 def _upright(
-    run: Run, at: Length, before: Told | None, after: Told | None, i: int, kit: Kit
+    run: Run, at: Length, before: SaidBay | None, after: SaidBay | None, i: int, kit: Kit
 ) -> Upright:
     ends = {0: run.start, len(run.marks) - 1: run.end}
     named = [before[0].end] if before else [after[0].start] if after else [""]
@@ -103,7 +102,7 @@ def _upright(
     return Upright(post, i, at, at - halves[0], at + halves[-1])
 
 
-def rail_span(spot: Spot, rail: Rail, cut: Length, cosine: float = 1.0) -> Span:
+def rail_span(spot: Spot, rail: Rail, cut: Length, cosine: float = 1.0) -> FromTo:
     """From where to where a rail lies, in plan: its allowance off each face, and half of what room
     is left over. cosine: of its pitch."""
     first, last = (rail.end_allowance[end] * cosine for end in spot.bay.ends)

@@ -12,7 +12,7 @@ from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import Lie
 from service.drawings.elevations.notes import angle_words, sentence
-from service.drawings.elevations.standing import Row, Spot
+from service.drawings.elevations.standing import Spot, StandingRun
 from service.drawings.lists.naming import SQUARE
 from service.drawings.marks import Disc, Mark, Pattern, Stroke, line
 from service.drawings.parts import Json
@@ -20,14 +20,14 @@ from service.drawings.scales import Scale
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
-    """One side of a flight to draw. row: its guard, with u from the top nosing, None where it has
+class FlightSide:
+    """One side of a flight to draw. guard: its run, with u from the top nosing, None where it has
     a handrail alone."""
 
     flight: FlightBuilt
     said: Json
     hand: Hand
-    row: Row | None
+    guard: StandingRun | None
     lie: Lie
 
     @property
@@ -43,25 +43,25 @@ class Side:
     @property
     def spots(self) -> tuple[Spot, ...]:
         """Its bays."""
-        return self.row.spots if self.row else ()
+        return self.guard.spots if self.guard else ()
 
 
-def draw_steps(side: Side, scale: Scale) -> Iterator[Mark]:
+def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Treads and risers, the deck above and the ground below, and the line of nosings."""
     flight, lie = side.flight, Lie(0.0, side.lie.way)
     over, tread, riser = scale.of_paper(6.0), flight.going, flight.riser
-    head = side.row.uprights[0].low if side.row else 0.0
+    head = side.guard.uprights[0].low if side.guard else 0.0
     points: list[Point] = [(min(head, 0.0) - over, 0.0)]
     for i in range(flight.risers):
         back = i * tread - flight.nosing
         points += [(i * tread, -i * riser), (back, -i * riser), (back, -(i + 1) * riser)]
-    last = side.row.uprights[-1].high if side.row else 0.0
+    last = side.guard.uprights[-1].high if side.guard else 0.0
     points.append((max(side.foot + tread, last + over), -flight.rise))
     yield Stroke("stair", tuple(lie.at(u, v) for u, v in points))
     yield line("stair", side.lie.at(0.0, 0.0), side.lie.at(side.foot, 0.0), pattern="chain")
 
 
-def draw_handrail(seen: Lookup, side: Side, rail: Handrail) -> Iterator[Mark]:
+def draw_handrail(seen: Lookup, side: FlightSide, rail: Handrail) -> Iterator[Mark]:
     """A handrail from over the top nosing to over the lowest, and its brackets."""
     kit, lie = seen.subject.kit.handrail, side.lie
     assert kit is not None
@@ -69,23 +69,23 @@ def draw_handrail(seen: Lookup, side: Side, rail: Handrail) -> Iterator[Mark]:
     end = rail.length * lie.cosine
     low, high = rail.height - depth, rail.height
     corners = tuple(lie.at(u, v) for u, v in ((0.0, low), (end, low), (end, high), (0.0, high)))
-    behind: Pattern = "full" if side.row is None else "dashed"
+    behind: Pattern = "full" if side.guard is None else "dashed"
     yield Stroke("handrail", corners, closed=True, pattern=behind)
     for along in rail.brackets:
         yield Disc("handrail", lie.at(along * lie.cosine, low - depth / 2), kit.diameter / 2)
 
 
-def draw_rise(seen: Lookup, side: Side, scale: Scale) -> Iterator[Mark]:
+def draw_rise(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """The rise beside the foot."""
     deck, flight = seen.subject.deck, side.flight
-    last = side.row.uprights[-1].high if side.row else side.foot
+    last = side.guard.uprights[-1].high if side.guard else side.foot
     u = max(side.foot + flight.going, last + scale.of_paper(6.0)) + scale.of_paper(2.0)
     x = side.lie.way * u
     text = tape_text(flight.rise, deck.unit, deck.step)
     yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.way, scale)
 
 
-def flight_notes(seen: Lookup, side: Side) -> Iterator[str]:
+def flight_notes(seen: Lookup, side: FlightSide) -> Iterator[str]:
     """Pitch, steps, heights and end cuts."""
     deck, flight, said = seen.subject.deck, side.flight, side.said
 
@@ -98,10 +98,10 @@ def flight_notes(seen: Lookup, side: Side) -> Iterator[str]:
         f"{flight.risers} riser{'s' if flight.risers > 1 else ''} of {tape(flight.riser)}",
         f"going {tape(flight.going)}{nosing}",
     ]
-    if side.row is not None:
+    if side.guard is not None:
         gap = tape(seen.subject.kit.stair_bottom_gap or 0.0)
         told.append(f"guard {said['height_text']} plumb over the line of nosings, {gap} under it")
-    if side.row is not None and not side.spots:
+    if side.guard is not None and not side.spots:
         told.append("no room between its posts that has to be railed")
     if side.spots:
         cut = side.spots[0].said["end_cut"]

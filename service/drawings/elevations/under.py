@@ -11,30 +11,35 @@ from service.drawings.elevations.kinds import Lookup, is_first
 from service.drawings.elevations.notes import texts_of
 from service.drawings.elevations.posts import depth_below
 from service.drawings.elevations.rows import OFF, named, spanned, turned
-from service.drawings.elevations.standing import Row, Spot, rail_span
+from service.drawings.elevations.standing import Spot, StandingRun, rail_span
 from service.drawings.marks import SMALL, Mark, Words, line, width_of
 from service.drawings.scales import Scale
 
 
-def draw_under(seen: Lookup, row: Row, roomy: Sequence[Spot], scale: Scale) -> Iterator[Mark]:
+def draw_under(
+    seen: Lookup, standing: StandingRun, roomy: Sequence[Spot], scale: Scale
+) -> Iterator[Mark]:
     """Places in bays that are told in full, cuts of bottom rails, clear openings, and marks."""
     kit, deck, paper = seen.subject.kit, seen.subject.deck, scale.of_paper
-    left, y = row.uprights[0].low, -depth_below(kit) - paper(2.5)
-    yield from _places_row(seen, row, roomy, y, scale)
-    y -= paper(_places_deep(seen, row, roomy) + 3.2)
-    for name, spans in (("bottom rail", _bottom_cuts(row, kit)), ("clear", _clears(row, deck))):
+    left, y = standing.uprights[0].low, -depth_below(kit) - paper(2.5)
+    yield from _places_row(seen, standing, roomy, y, scale)
+    y -= paper(_places_deep(seen, standing, roomy) + 3.2)
+    for name, spans in (
+        ("bottom rail", _bottom_cuts(standing, kit)),
+        ("clear", _clears(standing, deck)),
+    ):
         at = y + paper(OFF)
         shown = list(spanned([((a, at), (b, at), text) for a, b, text in spans], OFF, scale))
         if shown:
             yield from [*shown, named(name, left, y - paper(0.8), scale)]
         y -= paper(5.0)
-    yield from _marks_row(seen, row, y + paper(1.5), scale)
+    yield from _marks_row(seen, standing, y + paper(1.5), scale)
 
 
 def _places_row(
-    seen: Lookup, row: Row, roomy: Sequence[Spot], y: Length, scale: Scale
+    seen: Lookup, standing: StandingRun, roomy: Sequence[Spot], y: Length, scale: Scale
 ) -> Iterator[Mark]:
-    for spot in row.spots:
+    for spot in standing.spots:
         if spot in roomy:
             yield from turned(
                 list(zip(places_in(spot), texts_of(spot.said), strict=True)), y, scale
@@ -46,7 +51,7 @@ def _places_row(
                 yield Words("dimension", at, text, SMALL)
     if roomy:
         what = "blocks" if roomy[0].bay.fill.glass is not None else "pickets"
-        yield named(what, row.uprights[0].low, y - scale.of_paper(SMALL), scale)
+        yield named(what, standing.uprights[0].low, y - scale.of_paper(SMALL), scale)
 
 
 def places_in(spot: Spot) -> list[Length]:
@@ -59,33 +64,33 @@ def places_in(spot: Spot) -> list[Length]:
     return []
 
 
-def _places_deep(seen: Lookup, row: Row, roomy: Sequence[Spot]) -> float:
+def _places_deep(seen: Lookup, standing: StandingRun, roomy: Sequence[Spot]) -> float:
     texts = [width_of(text, SMALL) for spot in roomy for text in texts_of(spot.said)]
-    same = [SMALL + 1.5 for spot in row.spots if not is_first(seen, spot.bay)]
+    same = [SMALL + 1.5 for spot in standing.spots if not is_first(seen, spot.bay)]
     return max([*texts, *same], default=-2.0)
 
 
-def _bottom_cuts(row: Row, kit: Kit) -> Iterator[tuple[Length, Length, str]]:
-    for spot in row.spots:
+def _bottom_cuts(standing: StandingRun, kit: Kit) -> Iterator[tuple[Length, Length, str]]:
+    for spot in standing.spots:
         bay = spot.bay
         span = rail_span(spot, kit.rails[bay.infill].bottom, bay.fill.bottom_cut)
         yield *span, spot.said["bottom_rail"]["cut_text"]
 
 
-def _clears(row: Row, deck: Deck) -> Iterator[tuple[Length, Length, str]]:
-    for spot in row.spots:
+def _clears(standing: StandingRun, deck: Deck) -> Iterator[tuple[Length, Length, str]]:
+    for spot in standing.spots:
         yield spot.start, spot.end, tape_text(spot.bay.clear, deck.unit, deck.step)
 
 
-def _marks_row(seen: Lookup, row: Row, y: Length, scale: Scale) -> Iterator[Mark]:
+def _marks_row(seen: Lookup, standing: StandingRun, y: Length, scale: Scale) -> Iterator[Mark]:
     """Marks from the run's start, square to a line, with a centre line down to each."""
     kit, paper = seen.subject.kit, scale.of_paper
-    texts = seen.runs[row.run.id]["marks_text"]
+    texts = seen.runs[standing.run.id]["marks_text"]
     places = []
-    for upright in row.uprights:
+    for upright in standing.uprights:
         places.append((upright.at, texts[upright.index]))
         start = upright.at, -depth_below(kit)
         yield line("dimension", start, (upright.at, y), pattern="chain")
     yield line("dimension", (places[0][0], y), (places[-1][0], y))
     yield from turned(places, y - paper(1.6), scale)
-    yield named("marks", row.uprights[0].low, y - paper(3.4), scale)
+    yield named("marks", standing.uprights[0].low, y - paper(3.4), scale)

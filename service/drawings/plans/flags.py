@@ -11,7 +11,7 @@ from service.drawings.boxes import box_of
 from service.drawings.marks import Stroke, line
 from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
-from service.drawings.plans.openings import Gap
+from service.drawings.plans.openings import PlacedOpening
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import around, nearest
 from service.drawings.plans.scene import Scene
@@ -26,7 +26,7 @@ AWAY: Final = 4.0
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class Flagged:
     """Violations or warnings of one rule by one clause. number: in the reply's order, over all
     levels; where: what they name."""
 
@@ -37,7 +37,7 @@ class Told:
     where: tuple[str, ...]
 
 
-def told_of(reply: Json) -> list[Told]:
+def flagged_of(reply: Json) -> list[Flagged]:
     """What fails, in the reply's order."""
     found: dict[tuple[str, str, str], dict[str, None]] = {}
     for each in reply["findings"]:
@@ -46,15 +46,18 @@ def told_of(reply: Json) -> list[Told]:
             by = "the kit" if cite == reply["kit"]["id"] else cite
             key = each["rule"], by, each["severity"]
             found.setdefault(key, {}).update(dict.fromkeys(each["where"]))
-    return [Told(i, *key, tuple(where)) for i, (key, where) in enumerate(found.items(), 1)]
+    return [Flagged(i, *key, tuple(where)) for i, (key, where) in enumerate(found.items(), 1)]
 
 
 def places_of(
-    scene: Scene, tracks: Mapping[str, Track], gaps: Mapping[str, Gap], courses: list[Course]
+    scene: Scene,
+    tracks: Mapping[str, Track],
+    openings: Mapping[str, PlacedOpening],
+    courses: list[Course],
 ) -> dict[str, Point]:
     """Where everything lies that a finding may name on a level."""
     found = {course.flight.id: course.at(0.5, course.run / 2) for course in courses}
-    found |= {place: gap.middle for place, gap in gaps.items()}
+    found |= {place: placed.middle for place, placed in openings.items()}
     found |= {
         f"{scene.level.id}/edge {number}": edge.place(0.5) for number, edge in scene.edges.items()
     }
@@ -69,8 +72,8 @@ def places_of(
 
 
 def concerning(
-    told: list[Told], scene: Scene, places: Mapping[str, Point]
-) -> list[tuple[Told, list[str]]]:
+    told: list[Flagged], scene: Scene, places: Mapping[str, Point]
+) -> list[tuple[Flagged, list[str]]]:
     """What is to be told of a level, and where on it; nowhere where it is of the whole level."""
     found = []
     for each in told:
@@ -81,7 +84,7 @@ def concerning(
 
 
 def draw_flags(
-    paper: Paper, concerns: list[tuple[Told, list[str]]], places: Mapping[str, Point]
+    paper: Paper, concerns: list[tuple[Flagged, list[str]]], places: Mapping[str, Point]
 ) -> None:
     """One flag a place, with the numbers of all that is found there."""
     flags: dict[str, list[str]] = {}

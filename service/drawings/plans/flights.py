@@ -10,7 +10,7 @@ from typing import Final
 from service.core.measure import Length, Point, tape_text
 from service.core.records.layout import FlightBuilt
 from service.drawings.marks import SMALL, Stroke, Words, clipped, line
-from service.drawings.plans.openings import Gap
+from service.drawings.plans.openings import PlacedOpening
 from service.drawings.plans.paper import LATER, SOLID, Paper
 from service.drawings.plans.placing import around
 from service.drawings.plans.scene import Scene
@@ -45,16 +45,16 @@ class Course:
         return (self.flight.risers - 1) * self.flight.going
 
 
-def courses_of(scene: Scene, gaps: Mapping[str, Gap]) -> list[Course]:
+def courses_of(scene: Scene, openings: Mapping[str, PlacedOpening]) -> list[Course]:
     """Every flight that goes down from a level."""
     setback = scene.subject.kit.post.setback
     found = []
     for flight in scene.flights:
-        gap = gaps.get(flight.opening)
-        if gap is not None:
+        placed = openings.get(flight.opening)
+        if placed is not None:
             # Going up one faces the deck: left is the opening's start counter-clockwise.
-            head = gap.off(gap.start, setback), gap.off(gap.end, setback)
-            found.append(Course(flight, head, gap.out))
+            head = placed.off(placed.start, setback), placed.off(placed.end, setback)
+            found.append(Course(flight, head, placed.out))
     return found
 
 

@@ -24,7 +24,7 @@ NAME: Final = 45.0
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
+class PlacedOpening:
     """An opening in plan. start, end: its clear width's ends on the railing line, going
     counter-clockwise; out: unit vector off the deck."""
 
@@ -43,31 +43,31 @@ class Gap:
         return point[0] + self.out[0] * away, point[1] + self.out[1] * away
 
 
-def gaps_of(scene: Scene) -> dict[str, Gap]:
+def placed_openings(scene: Scene) -> dict[str, PlacedOpening]:
     """Every opening of a level by its place."""
     found = {}
     for opening in scene.openings:
         ends = _ends(scene, opening)
         if ends is not None:
             ux, uy = unit(*ends)
-            found[opening.place] = Gap(opening, *ends, (uy, -ux))
+            found[opening.place] = PlacedOpening(opening, *ends, (uy, -ux))
     return found
 
 
-def draw_openings(paper: Paper, scene: Scene, gaps: Mapping[str, Gap]) -> None:
+def draw_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpening]) -> None:
     """Leaves and their swing."""
     for place, gate in scene.gates.items():
-        if place in gaps:
-            for mark in leaf_of(scene, gaps[place], gate):
+        if place in openings:
+            for mark in leaf_of(scene, openings[place], gate):
                 paper.draw(mark)
 
 
-def name_openings(paper: Paper, scene: Scene, gaps: Mapping[str, Gap]) -> None:
+def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpening]) -> None:
     """Each opening's name and clear width, on the deck's side of it."""
     k = paper.scale.per_unit
     inside = scene.subject.kit.post.base.width / 2 + paper.scale.of_paper(INSIDE)
-    for place, gap in gaps.items():
-        start, end = gap.off(gap.start, -inside), gap.off(gap.end, -inside)
+    for place, placed in openings.items():
+        start, end = placed.off(placed.start, -inside), placed.off(placed.end, -inside)
         way = unit(start, end)
         for mark in _span(paper, start, end, way):
             paper.draw(mark)
@@ -77,22 +77,22 @@ def name_openings(paper: Paper, scene: Scene, gaps: Mapping[str, Gap]) -> None:
         size = math.dist(start, end) * k
         middle = between(start, end)
         first = along(paper.scale, middle, way, SMALL / 2 + 0.5, text)
-        rest = around(paper.scale, middle, (-gap.out[0], -gap.out[1]), 1.0, text)
+        rest = around(paper.scale, middle, (-placed.out[0], -placed.out[1]), 1.0, text)
         paper.write([first, *rest] if len(text) * SMALL * 0.8 < size else rest)
 
 
-def leaf_of(scene: Scene, gap: Gap, gate: GateBuilt) -> Iterator[Stroke]:
+def leaf_of(scene: Scene, placed: PlacedOpening, gate: GateBuilt) -> Iterator[Stroke]:
     """The leaf as it stands open, where it closes, and the quarter circle between."""
     kit = scene.subject.kit.gate
-    ends = (gap.start, gap.end)
+    ends = (placed.start, placed.end)
     if kit is None or gate.hinge_post is None and gate.latch_post is None:
         return
-    at_start = gate.hinge_post == gap.opening.start
+    at_start = gate.hinge_post == placed.opening.start
     hinge, latch = ends if at_start else ends[::-1]
     ux, uy = unit(hinge, latch)
     pivot = hinge[0] + ux * kit.hinge_gap, hinge[1] + uy * kit.hinge_gap
     side = -1.0 if gate.opens == "in" else 1.0
-    way = gap.out[0] * side, gap.out[1] * side
+    way = placed.out[0] * side, placed.out[1] * side
 
     def tip(part: float) -> Point:
         """The leaf's free edge, from shut (0) to open (1)."""

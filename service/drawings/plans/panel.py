@@ -20,7 +20,7 @@ from service.drawings.marks import (
     clipped,
     line,
 )
-from service.drawings.plans.flags import Told
+from service.drawings.plans.flags import Flagged
 from service.drawings.plans.key import Pen, key_of, swatch
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
@@ -47,7 +47,7 @@ _ROUND: Final[dict[Unit, tuple[tuple[int, int], ...]]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PanelRow:
     """A row of a panel. height: in mm; draw: its marks, given its upper left corner."""
 
     height: float
@@ -57,25 +57,25 @@ class Row:
 def rows_of(
     scene: Scene,
     short: Sequence[str],
-    concerns: Sequence[tuple[Told, list[str]]],
+    concerns: Sequence[tuple[Flagged, list[str]]],
     left_out: int,
-) -> list[Row]:
+) -> list[PanelRow]:
     """All that stands beside the plan of a level. short: what is said of edges and flights
     that have no room for it beside them."""
     texts = [*_notes(scene), *_short(short), *_left_out(left_out)]
     return [
-        Row(7.0, _title(f"Plan of {scene.level.id}")),
-        Row(16.0, _axes_and_bar(scene)),
+        PanelRow(7.0, _title(f"Plan of {scene.level.id}")),
+        PanelRow(16.0, _axes_and_bar(scene)),
         *(block for text in texts for block in _paragraph(text)),
-        Row(ROW / 2, _text()),
-        *(Row(ROW, swatch(kind, text)) for kind, text in key_of(scene)),
+        PanelRow(ROW / 2, _text()),
+        *(PanelRow(ROW, swatch(kind, text)) for kind, text in key_of(scene)),
         *_findings(concerns),
     ]
 
 
-def flow(rows: Sequence[Row], height: float) -> list[list[Row]]:
+def flow(rows: Sequence[PanelRow], height: float) -> list[list[PanelRow]]:
     """Rows in columns no higher than `height` where each row is not."""
-    columns: list[list[Row]] = [[]]
+    columns: list[list[PanelRow]] = [[]]
     used = 0.0
     for row in rows:
         if columns[-1] and used + row.height > height:
@@ -86,7 +86,7 @@ def flow(rows: Sequence[Row], height: float) -> list[list[Row]]:
     return columns
 
 
-def least_height(rows: Sequence[Row], columns: int) -> float:
+def least_height(rows: Sequence[PanelRow], columns: int) -> float:
     """The least height at which rows flow into so many columns, to half a row."""
     height = max(max(row.height for row in rows), sum(row.height for row in rows) / columns)
     while len(flow(rows, height)) > columns:
@@ -94,7 +94,7 @@ def least_height(rows: Sequence[Row], columns: int) -> float:
     return height
 
 
-def draw_rows(columns: Sequence[Sequence[Row]], scale: Scale, corner: Point) -> Iterator[Mark]:
+def draw_rows(columns: Sequence[Sequence[PanelRow]], scale: Scale, corner: Point) -> Iterator[Mark]:
     """Columns of rows from an upper left corner."""
     for i, column in enumerate(columns):
         x, y = corner[0] + scale.of_paper(i * COLUMN), corner[1]
@@ -103,13 +103,13 @@ def draw_rows(columns: Sequence[Sequence[Row]], scale: Scale, corner: Point) -> 
             y -= scale.of_paper(row.height)
 
 
-def _paragraph(text: str) -> Iterator[Row]:
+def _paragraph(text: str) -> Iterator[PanelRow]:
     """Text as wide as a column; a short one in one piece, which no column breaks."""
     lines = textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1, break_on_hyphens=False)
     if len(lines) <= WHOLE:
-        yield Row(ROW * len(lines), _text(*lines))
+        yield PanelRow(ROW * len(lines), _text(*lines))
     else:
-        yield from (Row(ROW, _text(each)) for each in lines)
+        yield from (PanelRow(ROW, _text(each)) for each in lines)
 
 
 def _text(*lines: str) -> Pen:
@@ -166,7 +166,7 @@ def _short(texts: Sequence[str]) -> Iterator[str]:
     """Edges and flights whose own words have no room beside them."""
     if texts:
         more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
-        yield f"Told here for want of room: {'; '.join(texts[:EDGES])}{more}."
+        yield f"Flagged here for want of room: {'; '.join(texts[:EDGES])}{more}."
 
 
 def _left_out(count: int) -> Iterator[str]:
@@ -214,11 +214,11 @@ def bar_of(scale: Scale) -> tuple[Length, int]:
     return next((each for each in lengths[::-1] if each[0] * scale.per_unit <= BAR), lengths[0])
 
 
-def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:
+def _findings(concerns: Sequence[tuple[Flagged, list[str]]]) -> Iterator[PanelRow]:
     """What fails here: its number, rule and clause."""
     if not concerns:
         return
-    yield Row(ROW / 2, _text())
+    yield PanelRow(ROW / 2, _text())
     for told, here in concerns[:MOST]:
         count = f" ({len(here)} places)" if len(here) > 1 else ""
         rule = told.rule.replace("_", " ")
@@ -227,4 +227,4 @@ def _findings(concerns: Sequence[tuple[Told, list[str]]]) -> Iterator[Row]:
         yield from _paragraph(clipped(said, SMALL, 3 * COLUMN - 15.0))
     more = len(concerns) - MOST
     if more > 0:
-        yield Row(ROW, _text(f"and {more} more: see the findings of the layout"))
+        yield PanelRow(ROW, _text(f"and {more} more: see the findings of the layout"))

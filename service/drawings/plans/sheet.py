@@ -11,12 +11,17 @@ from service.drawings.ground import outline_of
 from service.drawings.marks import extent
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
-from service.drawings.plans.flags import Told, concerning, draw_flags, places_of, told_of
+from service.drawings.plans.flags import Flagged, concerning, draw_flags, flagged_of, places_of
 from service.drawings.plans.flights import Course, courses_of, draw_flight, name_flight
 from service.drawings.plans.lengths import measure_edges
 from service.drawings.plans.measures import measure_runs
-from service.drawings.plans.openings import Gap, draw_openings, gaps_of, name_openings
-from service.drawings.plans.panel import COLUMN, Row, draw_rows, flow, least_height, rows_of
+from service.drawings.plans.openings import (
+    PlacedOpening,
+    draw_openings,
+    name_openings,
+    placed_openings,
+)
+from service.drawings.plans.panel import COLUMN, PanelRow, draw_rows, flow, least_height, rows_of
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene, scenes_of
@@ -35,15 +40,15 @@ GAP: Final = 5.0
 
 def draw_plan(subject: Subject, heading: Heading) -> tuple[Page, ...]:
     """A plan of every level, a level a page."""
-    told = told_of(subject.reply)
+    told = flagged_of(subject.reply)
     return set_out([_view(scene, told) for scene in scenes_of(subject)], heading)
 
 
-def _view(scene: Scene, told: list[Told]) -> View:
+def _view(scene: Scene, told: list[Flagged]) -> View:
     """The plan of a level at the largest scale at which it fits its page, words and all."""
-    tracks, gaps = tracks_of(scene), gaps_of(scene)
-    courses = courses_of(scene, gaps)
-    places = places_of(scene, tracks, gaps, courses)
+    tracks, openings = tracks_of(scene), placed_openings(scene)
+    courses = courses_of(scene, openings)
+    places = places_of(scene, tracks, openings, courses)
     concerns = concerning(told, scene, places)
     unit = scene.subject.deck.unit
     wide, tall = room(unit)
@@ -52,9 +57,9 @@ def _view(scene: Scene, told: list[Told]) -> View:
     tries = looked = 0
     while True:
         paper = Paper(scale, ((x0 + x1) / 2, (y0 + y1) / 2), looked)
-        short = _measure(paper, scene, tracks, gaps, courses)
+        short = _measure(paper, scene, tracks, openings, courses)
         if _fits(paper, (wide, tall)):
-            short += _name(paper, scene, tracks, gaps, courses)
+            short += _name(paper, scene, tracks, openings, courses)
             draw_flags(paper, concerns, places)
             rows = rows_of(scene, short, concerns, paper.left_out)
             placed = _beside(paper, rows if tries < TRIES else rows[:2], (wide, tall))
@@ -68,7 +73,7 @@ def _measure(
     paper: Paper,
     scene: Scene,
     tracks: dict[str, Track],
-    gaps: dict[str, Gap],
+    openings: dict[str, PlacedOpening],
     courses: list[Course],
 ) -> list[str]:
     """What is there, and what it measures. Yields what is said of edges that have no room for
@@ -77,7 +82,7 @@ def _measure(
     for course in courses:
         draw_flight(paper, course)
     draw_railing(paper, scene, tracks)
-    draw_openings(paper, scene, gaps)
+    draw_openings(paper, scene, openings)
     taken = measure_runs(paper, scene, tracks)
     return measure_edges(paper, scene, taken, courses)
 
@@ -86,11 +91,11 @@ def _name(
     paper: Paper,
     scene: Scene,
     tracks: dict[str, Track],
-    gaps: dict[str, Gap],
+    openings: dict[str, PlacedOpening],
     courses: list[Course],
 ) -> list[str]:
     """What everything is called. Yields what is said of flights that have no room for it."""
-    name_openings(paper, scene, gaps)
+    name_openings(paper, scene, openings)
     name_posts(paper, scene, tracks)
     name_bays(paper, scene, tracks)
     told = [name_flight(paper, scene, course) for course in courses]
@@ -113,8 +118,8 @@ def _reach(scene: Scene, courses: Sequence[Course]) -> list[Point]:
 
 
 def _beside(
-    paper: Paper, rows: list[Row], space: tuple[float, float]
-) -> tuple[list[list[Row]], Point] | None:
+    paper: Paper, rows: list[PanelRow], space: tuple[float, float]
+) -> tuple[list[list[PanelRow]], Point] | None:
     """Rows in columns to the right of a drawing, else below it, and their upper left corner in mm
     from that of the page's room; None where neither has room."""
     (wide, tall), k = space, paper.scale.per_unit
@@ -134,7 +139,7 @@ def _beside(
 def _framed(
     scene: Scene,
     paper: Paper,
-    columns: list[list[Row]],
+    columns: list[list[PanelRow]],
     corner: Point,
     space: tuple[float, float],
 ) -> View:

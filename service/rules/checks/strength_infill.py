@@ -48,7 +48,7 @@ def strength_infill(job: Job) -> Iterator[Saying]:
         yield from say_uses(job, _moving(loads, loads.deflection), rows, moves)
 
 
-class Row(NamedTuple):
+class PicketRow(NamedTuple):
     """What alike rows of pickets have."""
 
     number: int
@@ -56,10 +56,10 @@ class Row(NamedTuple):
     gap: Length
 
 
-def _rows(job: Job) -> list[tuple[Place, Row]]:
+def _rows(job: Job) -> list[tuple[Place, PicketRow]]:
     """Every bay and every leaf that has pickets, with what rows like its own have."""
-    rows: dict[BayKind | LeafKind, Row | None] = {}
-    found: list[tuple[Place, Row]] = []
+    rows: dict[BayKind | LeafKind, PicketRow | None] = {}
+    found: list[tuple[Place, PicketRow]] = []
     for place, kind in all_guards(job):
         if kind not in rows:
             rows[kind] = _row(kind)
@@ -69,11 +69,11 @@ def _rows(job: Job) -> list[tuple[Place, Row]]:
     return found
 
 
-def _row(kind: BayKind | LeafKind) -> Row | None:
+def _row(kind: BayKind | LeafKind) -> PicketRow | None:
     pickets = kind.gate.pickets if isinstance(kind, LeafKind) else kind.bay.fill.pickets
     if pickets is None or pickets.count == 0:
         return None
-    return Row(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
+    return PicketRow(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
 
 
 def _able_picket(job: Job, begun: Begun, width: Length) -> Able | str:
@@ -109,7 +109,7 @@ def _moving(loads: Loads, stated: Figure) -> Topic:
     )
 
 
-def _bends(loads: Loads, able: Able, width: Length, row: Row) -> Use:
+def _bends(loads: Loads, able: Able, width: Length, row: PicketRow) -> Use:
     """The worst of the loads on one picket."""
     found = []
     length, pitch = row.length, row.gap + width
@@ -138,7 +138,7 @@ def _share(loads: Loads, load: Load, count: int, pitch: Length) -> tuple[Force, 
     return load.value / sharing, side, words
 
 
-def _moves(loads: Loads, able: Able, limit: Length, width: Length, row: Row) -> Use:
+def _moves(loads: Loads, able: Able, limit: Length, width: Length, row: PicketRow) -> Use:
     """How far the middle of a picket moves, without a factor."""
     length, pitch = row.length, row.gap + width
     found = []
