@@ -41,13 +41,15 @@ class Heading:
 @dataclass(frozen=True, slots=True)
 class View:
     """One drawing at a scale. low, high: corners of the upright rectangle, in the deck's unit, that
-    all of it lies in, its text included."""
+    all of it lies in, its text included; heart: those without the words that stand beside, None
+    where nothing does."""
 
     title: str
     scale: Scale
     low: Point
     high: Point
     marks: tuple[Mark, ...]
+    heart: tuple[Point, Point] | None = None
 
     @property
     def size(self) -> tuple[float, float]:

@@ -6,7 +6,10 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -140,6 +143,51 @@ def test_a_picture_names_where_its_pages_draw() -> None:
         ("drawing-1", "10 10 259.4 150.9"),
         ("drawing-2", "10 225.9 259.4 150.9"),
     ]
+
+
+def test_a_picture_names_what_a_plan_draws_without_its_words() -> None:
+    """At 1:24 a heart from (12, 6) to (84, 42) of a view whose corner is at (18, 60) lies from
+    18 + 12 k to 18 + 84 k across and from 60 + 6 k to 60 + 42 k up, k = 25.4 / 24; with 2 around
+    it, 28.7 from the left and 80.2 by 42.1 large, its top 215.9 - 106.45 from that of the page."""
+    made = page()
+    (placed,) = made.views
+    view = replace(placed.view, heart=((12.0, 6.0), (84.0, 42.0)))
+    told = write_svg(heading(), [replace(made, views=(replace(placed, view=view),))]).decode()
+    assert '<view id="drawing-1" viewBox="28.7 109.45 80.2 42.1"/>' in told
+
+
+@pytest.mark.parametrize("name", ["against-a-house", "two-levels", "glass-flight"])
+def test_of_a_plan_all_that_is_drawn_can_be_seen_by_itself(name: str) -> None:
+    """Every post and measure of a level lies in its view; the panel beside it, with its title, bar
+    and samples, does not."""
+    told = ElementTree.fromstring(make_sheet("plan", "image/svg+xml", subject(name)))
+    views = [view.attrib["viewBox"] for view in told.findall("{*}view")]
+    pages = told.findall("{*}g")
+    assert len(views) == len(pages) == len(subject(name).deck.levels)
+    for view, drawn in zip(views, pages, strict=True):
+        left, top, wide, tall = map(float, view.split())
+        down = float(re.findall(r"[\d.]+", drawn.attrib["transform"])[1])
+        spots = list(_spots(drawn))
+        ((panel, _),) = [(x, y) for kind, x, y in spots if kind == "title"]
+        kinds = set()
+        for kind, x, y in spots:
+            if kind in ("post", "dimension") and x < panel - 2.0:
+                assert left <= x <= left + wide
+                assert top <= y + down <= top + tall
+                kinds.add(kind)
+        assert kinds == {"post", "dimension"}
+        assert panel > left + wide
+
+
+def _spots(drawn: ElementTree.Element) -> Iterator[tuple[str, float, float]]:
+    """What is drawn on a page and where: corners of posts, ends of dimensions, and its title."""
+    for each in drawn:
+        kind = each.get("class", "").split(" ")[0]
+        if (each.text or "").startswith("Plan of "):
+            yield "title", float(each.attrib["x"]), float(each.attrib["y"])
+        for point in each.get("points", "").split():
+            x, y = map(float, point.split(","))
+            yield kind, x, y
 
 
 @pytest.mark.parametrize("unit", ["in", "mm"])

@@ -205,13 +205,26 @@ def test_a_sheet_under_way_is_not_saved_once_the_deck_is_another(page: Any) -> N
 
 
 def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
-    """Its own plan as an image; a Letter page is 279.4 mm wide, 1056 px at 96 to the inch."""
-    image = page.locator("#plan img")
-    image.wait_for()
+    """Its own plan as an image, of what is drawn alone: as large as the drawing's view, 96 px to
+    the inch of 25.4 mm, and so with nothing of the title and the words beside it."""
+    with page.expect_response("**/v1/sheets/plan") as got:
+        page.locator(WIDTH).fill("20' 1\"")
+    (view,) = re.findall(r'<view id="drawing-1" viewBox="(.*?)"/>', got.value.text())
+    _, _, wide, tall = map(float, view.split())
+    image = page.locator("#plan:not(.old) img")
+    api.expect(image).to_have_js_property("naturalWidth", round(wide * 96 / 25.4))
+    api.expect(image).to_have_js_property("naturalHeight", round(tall * 96 / 25.4))
     assert image.get_attribute("alt").startswith("Plan. 9 posts, 10 bays")
-    api.expect(image).to_have_js_property("complete", value=True)
-    assert image.evaluate("image => image.naturalWidth") == 1056
-    assert image.get_attribute("src").endswith("#drawing-1")
+    box = image.bounding_box()
+    assert box["width"] / box["height"] == pytest.approx(wide / tall, rel=0.01)
+
+
+def test_a_plan_of_each_level_is_shown(page: Any) -> None:
+    """Of a deck of two levels, two images of one drawing."""
+    open_example(page, "two-levels")
+    page.locator("#plan a + a img").wait_for()
+    assert page.locator("#plan img").count() == 2
+    assert page.locator("#plan img").nth(1).get_attribute("alt") == "Plan, page 2"
 
 
 def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:
@@ -412,17 +425,6 @@ def test_the_saw_is_told_its_angle_and_the_blanks(page: Any) -> None:
     left = column(page, "#stock", "Left of each")
     assert left
     assert [text for text in left if "." in text] == []
-
-
-def test_the_plan_shows_nothing_of_the_title_under_it(page: Any) -> None:
-    """Drawing areas are 259.4 x 153.9 mm (Letter) and 277 x 148 mm (A4): 1.6855 and 1.8716 to 1.
-
-    A picture of a greater ratio that is filled across shows a part of them, and nothing beside.
-    """
-    box = page.locator("#plan img").bounding_box()
-    assert box["width"] / box["height"] == pytest.approx(15 / 8, rel=0.01)
-    assert box["width"] / box["height"] > 277 / 148
-    assert page.locator("#plan img").evaluate("each => getComputedStyle(each).objectFit") == "cover"
 
 
 def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:

@@ -146,11 +146,12 @@ def _framed(
     """A view as large as the page's room, the drawing in the middle of what its rows leave."""
     scale = paper.scale
     wide, tall = space
-    (x0, y0), (x1, y1) = extent_of(paper.marks, scale)
+    heart = extent_of(paper.marks, scale)
+    (x0, y0), (x1, y1) = heart
     across, down = corner[0] or wide, corner[1] or tall
     left = (x0 + x1) / 2 - scale.of_paper(across / 2)
     top = (y0 + y1) / 2 + scale.of_paper(down / 2)
     place = left + scale.of_paper(corner[0]), top - scale.of_paper(corner[1])
     marks = (*paper.marks, *draw_rows(columns, scale, place))
     low, high = (left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top)
-    return View(f"Plan of {scene.level.id}", scale, low, high, marks)
+    return View(f"Plan of {scene.level.id}", scale, low, high, marks, heart)

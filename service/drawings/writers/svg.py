@@ -19,12 +19,14 @@ from service.drawings.writers.plain import one_line
 
 At: TypeAlias = Callable[[Point], Point]
 FONT: Final = "'Liberation Sans','DejaVu Sans',Arial,Helvetica,sans-serif"
+AROUND: Final = 2.0
+"""In mm, around the heart of a view that is shown by itself."""
 _PATTERNS: Final[dict[Pattern, str]] = {"full": "", "dashed": " dashed", "chain": " chain"}
 
 
 def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
-    """All pages of a sheet in one picture, in mm. `#drawing-1` after its address shows the first
-    page without its title, and so on."""
+    """All pages of a sheet in one picture, in mm. Its view `drawing-1` is what the first page
+    draws, without its title and what stands beside, and so on."""
     pages = [part for part in parts if isinstance(part, Page)]
     width = max(page.size[0] for page in pages)
     *above, height = accumulate((page.size[1] for page in pages), initial=0.0)
@@ -42,9 +44,14 @@ def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
 
 
 def _named(number: int, page: Page, above: float) -> str:
-    """The part of the picture that a page draws in, by a name of its own."""
-    width, height = page.size[0] - 2 * MARGIN, page.size[1] - 2 * MARGIN - STRIP
-    place = " ".join(map(_number, (MARGIN, above + MARGIN, width, height)))
+    """What a page draws, by a name of its own: the heart of its only view, or all its room."""
+    (wide, tall), edge = page.size, MARGIN
+    left, low, right, high = edge, edge + STRIP, wide - edge, tall - edge
+    if len(page.views) == 1 and page.views[0].view.heart:
+        (x0, y0), (x1, y1) = map(page.views[0].on_page, page.views[0].view.heart)
+        left, right = max(left, x0 - AROUND), min(right, x1 + AROUND)
+        low, high = max(low, y0 - AROUND), min(high, y1 + AROUND)
+    place = " ".join(map(_number, (left, above + tall - high, right - left, high - low)))
     return f'<view id="drawing-{number}" viewBox="{place}"/>'
 
 

@@ -73,13 +73,24 @@ async function layOut() {
   const { document: deck, places } = toDocument(form);
   part("answer").setAttribute("aria-busy", "true");
   try {
-    const reply = await ask("v1/layout", { deck, signal });
-    if (reply.ok) await answered(deck, await reply.text(), signal);
-    else refused(reply, await problemOf(reply), places, signal);
-  } catch (error) {
-    if (error.name !== "AbortError") unreached();
+    const heard = await hear(deck, signal);
+    if (heard?.problem) refused(heard.reply, heard.problem, places, signal);
+    else if (heard) await answered(deck, heard.text, signal);
   } finally {
     if (!signal.aborted) part("answer").removeAttribute("aria-busy");
+  }
+}
+
+// What the service says of a deck, or null where none was heard. What goes wrong later is the page's
+// own fault and is not laid on the service.
+async function hear(deck, signal) {
+  try {
+    const reply = await ask("v1/layout", { deck, signal });
+    if (!reply.ok) return { reply, problem: await problemOf(reply) };
+    return { reply, text: await reply.text() };
+  } catch (error) {
+    if (error.name !== "AbortError") unreached();
+    return null;
   }
 }
 
@@ -106,16 +117,14 @@ async function drawPlan(deck, reply, signal) {
   if (drawing && drawing.status === 404) sheets = false;
   part("sheets").hidden = !sheets;
   const why = sheets ? "the drawing did not come" : "this service draws no sheets";
-  // One level fills the figure; of several, all pages are shown.
-  const shown = deck.levels.length === 1 ? "#drawing-1" : "";
-  if (drawing?.ok) showDrawing(part("plan"), drawing.picture, shown, `Plan. ${sentence(reply)}`);
+  if (drawing?.ok) showDrawing(part("plan"), drawing.picture, `Plan. ${sentence(reply)}`);
   else showPosts(part("plan"), reply, why);
 }
 
 async function fetchPlan(deck, signal) {
   try {
     const reply = await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
-    return { ok: reply.ok, status: reply.status, picture: await reply.blob() };
+    return { ok: reply.ok, status: reply.status, picture: await reply.text() };
   } catch {
     return null;
   }

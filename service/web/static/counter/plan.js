@@ -1,19 +1,34 @@
-// The plan: the service's own drawing as an image out of memory, or, where drawings are not served,
+// The plan: the service's own drawing as images out of memory, or, where drawings are not served,
 // posts and bays by the reply's own places. Touches the figure that it is given.
 
 import { drawn, el } from "./dom.js";
 
-let shown = "";
+let shown = [];
 
-// A drawing as an <img>: nothing in it can run or reach anything. part: which one of the picture's
-// named parts is shown, the whole of it where none is named; the whole opens in a tab of its own.
-export function showDrawing(figure, svg, part, words) {
-  const address = URL.createObjectURL(svg);
-  const image = el("img", { src: address + part, alt: words, class: part && "part" });
-  const whole = { href: address, target: "_blank", title: "Open the drawing by itself" };
-  figure.replaceChildren(el("a", whole, image));
+const VIEW = /<view id="drawing-\d+" viewBox="([^"]*)"/g;
+const SEEN = /viewBox="[^"]*" width="[^"]*" height="[^"]*"/;
+
+// Each of a drawing's views as an <img>: nothing in it can run or reach anything. All of the drawing
+// opens in a tab of its own. The page's policy lets no text become elements, so a view is cut out of
+// the text: what the whole drawing shows stands in its first element.
+export function showDrawing(figure, svg, words) {
   forget();
-  shown = address;
+  const whole = { href: address(svg), target: "_blank", title: "Open the drawing by itself" };
+  const cuts = [...svg.matchAll(VIEW)].map(([, box]) => cutOut(svg, box));
+  const images = (cuts.length ? cuts : [svg]).map((cut, i) =>
+    el("img", { src: address(cut), alt: i ? `Plan, page ${i + 1}` : words }));
+  figure.replaceChildren(...images.map((image) => el("a", whole, image)));
+}
+
+// A drawing of which only a box is seen, x y width height in mm.
+function cutOut(svg, box) {
+  const [, , width, height] = box.split(" ");
+  return svg.replace(SEEN, `viewBox="${box}" width="${width}mm" height="${height}mm"`);
+}
+
+function address(svg) {
+  shown.push(URL.createObjectURL(new Blob([svg], { type: "image/svg+xml" })));
+  return shown.at(-1);
 }
 
 // Posts as they stand and the bays between them, from above, y up. why: no drawing is there.
@@ -62,6 +77,6 @@ function lines(reply, at) {
 }
 
 function forget() {
-  if (shown) URL.revokeObjectURL(shown);
-  shown = "";
+  shown.forEach((each) => URL.revokeObjectURL(each));
+  shown = [];
 }
