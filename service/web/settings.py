@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final
 
 from service.batch import LONGEST
@@ -61,6 +62,7 @@ class Settings:
     batch_lines: int = 50_000
     batch_bytes: int = 268_435_456
     batch_timeout: int = 300
+    counter: str = ""
 
     @property
     def batches_at_once(self) -> int:
@@ -103,6 +105,12 @@ def _keys(text: str) -> tuple[str, ...]:
     if not all(re.fullmatch(r"[A-Za-z0-9._~+/=-]{16,256}", key) for key in keys):
         raise ValueError("keys of 16 to 256 of A-Z a-z 0-9 . _ ~ + / = -, with commas between")
     return keys
+
+
+def _file(text: str) -> str:
+    if not Path(text).is_file():
+        raise ValueError("the path of a file")
+    return text
 
 
 TABLE: Final = (
@@ -178,6 +186,13 @@ TABLE: Final = (
         _whole(1, 86_400),
         "seconds after which a batch begins no further line; the rest is said to be left",
     ),
+    Setting(
+        "GUARDS_COUNTER",
+        "",
+        _file,
+        "file with the deck document that a fresh counter page begins with: your kit, code and "
+        "prices; whoever opens the page can read it",
+    ),
 )
 """Every setting there is; the README's table and the tests are held to it."""
 
@@ -194,7 +209,8 @@ def read_settings(environ: Mapping[str, str]) -> Settings:
     service.web.settings.SettingsError: PORT is 'http'; it takes a whole number from 1 to 65535
     GUARDS_WORKER is no setting; there are HOST, PORT, GUARDS_WORKERS, GUARDS_BODY_LIMIT, \
 GUARDS_KEYS, GUARDS_RATE, GUARDS_IN_FLIGHT, GUARDS_PROXIES, GUARDS_LOG_LEVEL, GUARDS_DRAIN, \
-GUARDS_TIMEOUT, GUARDS_BATCHES, GUARDS_BATCH_LINES, GUARDS_BATCH_BYTES, GUARDS_BATCH_TIMEOUT
+GUARDS_TIMEOUT, GUARDS_BATCHES, GUARDS_BATCH_LINES, GUARDS_BATCH_BYTES, GUARDS_BATCH_TIMEOUT, \
+GUARDS_COUNTER
     """
     faults: list[str] = []
     values: dict[str, Any] = {}

@@ -28,7 +28,7 @@ def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:
     shelf |= _shelve("codes", catalogue.code_documents)
     shelf |= {f"/v1/schemas/{name}.json": _json(each) for name, each in schemas().items()}
     shelf |= {f"/v1/docs/{name}": asset for name, asset in load_assets().items()}
-    return shelf | load_counter()
+    return shelf | load_counter(settings.counter, catalogue)
 
 
 def published_limits(settings: Settings) -> dict[str, int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -13,8 +14,9 @@ from urllib.parse import urljoin
 import pytest
 from flask.testing import FlaskClient
 
+from service.web.settings import SettingsError
 from tests.web.conftest import Make
-from tests.web.running import ROOT
+from tests.web.running import DECK, ROOT
 
 STATIC = ROOT / "service" / "web" / "static" / "counter"
 ASSETS = sorted(f"/counter/{file.name}" for file in STATIC.iterdir() if file.suffix != ".html")
@@ -181,7 +183,7 @@ def test_no_module_reads_text_as_html_or_script() -> None:
     sinks = (
         r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|DOMParser|\beval\(|new Function"
     )
-    for file in STATIC.glob("*.js"):
+    for file in STATIC.glob("*.js*"):
         assert re.findall(sinks, file.read_text("utf-8")) == [], file.name
 
 
@@ -213,10 +215,60 @@ def test_the_page_is_the_same_whatever_is_sent(client: FlaskClient) -> None:
     assert sent.data == client.get("/").data
 
 
+def own(tmp_path: Path, text: str) -> str:
+    """A file with the deck that the page is to begin with."""
+    file = tmp_path / "own.json"
+    file.write_text(text)
+    return str(file)
+
+
+def test_a_fresh_page_begins_with_the_deck_of_the_readme(client: FlaskClient) -> None:
+    """20 ft by 12 ft against a house, 4 ft up; a document that the service answers."""
+    told = client.get("/counter/start.json")
+    assert told.mimetype == "application/json"
+    answered = client.post("/v1/layout", json=told.get_json())
+    assert answered.get_json()["summary"]["posts"] == 9
+
+
+def test_a_yard_has_the_page_begin_with_a_deck_of_its_own(
+    make_client: Make, tmp_path: Path
+) -> None:
+    """As its file is written, to the byte."""
+    text = json.dumps(
+        {**DECK, "prices": {"currency": "USD", "parts": {"base_plate": {"each": "1.10"}}}}, indent=3
+    )
+    client = make_client(counter=own(tmp_path, text))
+    assert client.get("/counter/start.json").get_data(as_text=True) == text
+    assert client.get("/").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("{", r"/: .*JSON"),
+        ('{"unit": "in"}', r"/guard: .*\n/kit: .*\n/levels: "),
+        (json.dumps({**DECK, "kit": "none"}), "/kit: "),
+        (json.dumps({**DECK, "unit": "in", "stairs": [{"opening": "x"}]}), "/stairs/0"),
+    ],
+)
+def test_one_that_cannot_be_laid_out_stops_the_start(
+    make_client: Make, tmp_path: Path, text: str, told: str
+) -> None:
+    """With its file and every place in it."""
+    with pytest.raises(SettingsError, match=f"^GUARDS_COUNTER, .*own.json, cannot be.*\n{told}"):
+        make_client(counter=own(tmp_path, text))
+
+
+def test_one_that_cannot_be_read_stops_the_start(make_client: Make, tmp_path: Path) -> None:
+    """A folder is no file."""
+    with pytest.raises(SettingsError, match="^GUARDS_COUNTER cannot be read: "):
+        make_client(counter=str(tmp_path))
+
+
 @pytest.mark.skipif(shutil.which("node") is None, reason="no node to run the pure modules with")
 def test_the_pure_modules_by_node(tmp_path: Path) -> None:
     """Form to deck and back, lengths, places of faults and words, by tests of their own."""
-    for file in STATIC.glob("*.js"):
+    for file in STATIC.glob("*.js*"):
         shutil.copy(file, tmp_path)
     # A browser takes them for modules by the tag that loads them, node by this file.
     (tmp_path / "package.json").write_text('{"type": "module"}')

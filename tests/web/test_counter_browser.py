@@ -567,3 +567,32 @@ def test_where_keys_are_set_the_page_asks_for_one(browser: Any, tmp_path: Path) 
         )
         assert key not in kept
         page.close()
+
+
+def test_a_yard_begins_with_its_own_prices(browser: Any, tmp_path: Path) -> None:
+    """A cap each for nine posts at 10.00 is 90.00, for the seven of a front of 10 ft 70.00, told at
+    the top; a fresh start begins with them again."""
+    prices = {"currency": "USD", "parts": {"post_cap": {"each": "10.00"}}}
+    shipped = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
+    (tmp_path / "own.json").write_text(json.dumps({**shipped, "prices": prices}))
+    own = str(tmp_path / "own.json")
+    with running(tmp_path / "log", GUARDS_COUNTER=own) as server:
+        page = browser.new_page(viewport=KIOSK)
+        page.goto(server.url)
+        await_tile(page, "Priced so far", "90.00 USD")
+        page.locator(WIDTH).fill("10'")
+        await_tile(page, "Priced so far", "70.00 USD")
+        page.on("dialog", lambda dialog: dialog.accept())
+        page.locator("#afresh").click()
+        await_tile(page, "Priced so far", "90.00 USD")
+        page.close()
+
+
+def test_a_page_without_its_deck_says_so(browser: Any, server: Server) -> None:
+    """Nothing is shown that nobody asked for."""
+    page = browser.new_page(viewport=KIOSK)
+    page.route("**/counter/start.json", lambda route: route.abort())
+    page.goto(server.url)
+    api.expect(page.locator("#faults")).to_contain_text("The service does not answer")
+    assert not page.locator("#answer").is_visible()
+    page.close()

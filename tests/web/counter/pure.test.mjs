@@ -8,7 +8,7 @@ import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readLength, readNumber, tapeText } = await load("lengths.js");
-const { EXAMPLE, addOpening, addRow, hidden, removeRow, sayEdge, switchUnit, switchWay } =
+const { addOpening, addRow, hidden, removeRow, sayEdge, switchUnit, switchWay } =
   await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { closingSide } = await load("outline.js");
@@ -18,6 +18,7 @@ const { ends, offcut, pieces } = await load("saw.js");
 const { deckLine } = await load("deckline.js");
 const { sentence, sortFindings, spans, verdict } = await load("words.js");
 
+const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
 const example = () => fromDocument(copy(EXAMPLE));
 
@@ -262,7 +263,7 @@ const guards = (count) => Array(count).fill("guard");
 test("a wall that nobody said goes to guard when the edges are others, and is asked for again", () => {
   for (const way of ["sides", "points"]) {
     for (const [change, left] of [[addRow, 5], [(form) => removeRow(form, 0), 3]]) {
-      const form = freshForm();
+      const form = freshForm(copy(EXAMPLE));
       switchWay(form, way);
       assert.deepEqual(conditions(form), ["guard", "guard", "wall", "guard"]); // The same four edges.
       assert.equal(form.askHouse, false);
@@ -278,7 +279,7 @@ test("a wall that nobody said goes to guard when the edges are others, and is as
 });
 
 test("a wall that was said stays with its row, and is asked for again", () => {
-  const form = freshForm();
+  const form = freshForm(copy(EXAMPLE));
   sayEdge(form, 2);
   switchWay(form, "sides");
   removeRow(form, 1);
@@ -287,7 +288,7 @@ test("a wall that was said stays with its row, and is asked for again", () => {
 });
 
 test("the house of two tapes is no edge of another way", () => {
-  const form = freshForm();
+  const form = freshForm(copy(EXAMPLE));
   switchWay(form, "ties");
   addRow(form);
   assert.deepEqual([conditions(form).at(-1), form.askHouse], ["wall", false]);
@@ -298,7 +299,7 @@ test("the house of two tapes is no edge of another way", () => {
 });
 
 test("an empty side of a walk has the length that the reply worked out", () => {
-  const form = freshForm();
+  const form = freshForm(copy(EXAMPLE));
   const surveyed = [{ level: "other", sides: [{ edge: 3, length_text: "1'" }] },
     { level: "main", sides: [{ edge: 3, length_text: "12'" }] }];
   assert.equal(closingSide(form, { surveyed }), null); // A rectangle has none.
@@ -310,7 +311,7 @@ test("an empty side of a walk has the length that the reply worked out", () => {
 });
 
 test("the commonest faults in words of the form's own", () => {
-  const { places } = toDocument(freshForm());
+  const { places } = toDocument(freshForm(copy(EXAMPLE)));
   const cases = [
     ["out_of_range", `0 does not fit: send ${LENGTH}.`, "Type a length above 0, such as 2400 mm."],
     ["not_a_length", `"x" does not fit: send ${LENGTH.replace("above", "from")}.`,
@@ -332,7 +333,7 @@ test("the commonest faults in words of the form's own", () => {
 });
 
 test("of a walk only one length can be left out, which is said at those that are", () => {
-  const form = freshForm();
+  const form = freshForm(copy(EXAMPLE));
   switchWay(form, "sides");
   addRow(form);
   const { places } = toDocument(form);
@@ -350,7 +351,7 @@ test("of a walk only one length can be left out, which is said at those that are
 });
 
 test("what a field lacks that was not left yet is still to be typed, and no fault", () => {
-  const form = freshForm();
+  const form = freshForm(copy(EXAMPLE));
   addOpening(form);
   const { places } = toDocument(form);
   const lacks = (name) => ({ pointer: `/levels/0/openings/0/${name}`, code: "missing_member",
@@ -366,7 +367,7 @@ test("what a field lacks that was not left yet is still to be typed, and no faul
 test("an opening is measured from the end that is named", () => {
   // 20' by 12' from the front's left end: edge 0 from (0,0) to (240,0), the house at y = 144. Who
   // stands in the yard, at y < 0, has x = 0 to the left, also of the house side, which begins at 240.
-  const form = freshForm();
+  const form = freshForm(copy(EXAMPLE));
   const told = (count) => Array.from({ length: count }, (_, i) => edgeEnds(form, i))
     .map(({ first, last, told: full }) => [first, last, full]);
   assert.deepEqual(told(4), [
@@ -394,7 +395,7 @@ test("an opening is measured from the end that is named", () => {
 });
 
 test("a gate has its hinges and its swing, which need not be said", () => {
-  const form = freshForm();
+  const form = freshForm(copy(EXAMPLE));
   addOpening(form);
   Object.assign(form.openings[0], { from: "8'", width: "36", use: "gate" });
   const opening = () => toDocument(form).document.levels[0].openings[0];

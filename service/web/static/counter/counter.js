@@ -23,7 +23,8 @@ const CONDITION = /^edges\.(\d+)\.condition$/;
 const REDRAWN = /^(way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
 
 const part = (id) => document.getElementById(id);
-let form = restore();
+let form = null;
+let first = null; // The deck document that a fresh page begins with.
 let kits = [];
 let codes = [];
 let waiting = 0;
@@ -36,7 +37,7 @@ function restore() {
     toDocument(kept);
     return kept;
   } catch {
-    return freshForm();
+    return freshForm(first);
   }
 }
 
@@ -236,12 +237,23 @@ function wire() {
   part("print").addEventListener("click", () => window.print());
   wireTaking();
   part("afresh").addEventListener("click", () => {
-    if (!window.confirm("Put away everything that was typed and begin with the example?")) return;
-    form = freshForm();
+    if (!window.confirm("Put away everything that was typed and begin afresh?")) return;
+    form = freshForm(first);
     redraw();
   });
 }
 
-wire();
-redraw();
-loadChoices();
+async function start() {
+  try {
+    first = await (await ask("counter/start.json")).json();
+  } catch {
+    showRefusal("The service does not answer", {}, { title: "Load the page again." }, "in");
+    return;
+  }
+  form = restore();
+  wire();
+  redraw();
+  loadChoices();
+}
+
+start();

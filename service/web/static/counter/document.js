@@ -1,7 +1,7 @@
 // The form as a deck document, and a deck document as the form (contract, section 3). Pure: touches
 // nothing but its arguments.
 
-import { EXAMPLE, blankEdge, fillEdges, usualCondition } from "./model.js";
+import { blankEdge, fillEdges, usualCondition } from "./model.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
 import { Pen, isObject, list, some, typed } from "./pen.js";
@@ -51,9 +51,10 @@ function edges(form, pen) {
   return [...written, ...form.kept.edges];
 }
 
-// The form as the page begins. That its house stands at edge 2 nobody has said yet.
-export function freshForm() {
-  const form = fromDocument(EXAMPLE);
+// The form as the page begins, from the document that it begins with. Where its house stands nobody
+// has said yet.
+export function freshForm(start) {
+  const form = fromDocument(start);
   for (const edge of form.edges) edge.said = false;
   return form;
 }

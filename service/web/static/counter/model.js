@@ -11,21 +11,6 @@ export const WAYS = {
   ties: { words: "Two tapes", rows: "corners", least: 1, count: (form) => form.corners.length + 2 },
 };
 
-// The deck that the page begins with: 20 ft by 12 ft against a house, 4 ft up.
-export const EXAMPLE = {
-  unit: "in",
-  kit: "picket-glass-surface-in",
-  code: "us-irc-2021",
-  guard: { infill: "picket" },
-  levels: [{
-    id: "main",
-    drop: 48,
-    edges: [{ edge: 2, condition: "wall" }],
-    outline: { sides: [{ length: "20'" }, { length: "12'" }, { length: "20'" }, { length: "12'" }] },
-  }],
-  advise: true,
-};
-
 export const blankSide = () => ({ length: "", turn: "90" });
 export const blankPoint = () => ({ x: "", y: "" });
 export const blankCorner = () => ({ from_a: "", from_b: "" });

@@ -35,11 +35,15 @@ function put(id, made) {
   if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
 }
 
-function showSummary({ summary, unit, precision }) {
+function showSummary({ summary, unit, precision, quote: asked }) {
   const [words, tone] = verdict(summary);
   const told = [["Posts", summary.posts], ["Bays", summary.bays],
     ["Railing", tapeText(summary.railing_length, unit, precision)], ["Pickets", summary.pickets],
     ["Glass panels", summary.glass_panels]];
+  if (asked) {
+    const name = asked.unpriced?.length ? "Priced so far" : "Total";
+    told.push([name, `${asked.total} ${asked.currency}`]);
+  }
   const tile = ([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, String(value)));
   part("tiles").replaceChildren(...told.filter(([, value]) => value !== 0).map(tile));
   part("verdict").textContent = words;
