@@ -1,8 +1,8 @@
-"""Data: every shipped kit and code, read and checked once at start."""
+"""Data: every kit and code, shipped or a yard's own, read and checked once at start."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -25,7 +25,7 @@ Record = TypeVar("Record", Kit, Code)
 
 
 class BadFileError(Exception):
-    """A shipped file that cannot be used. It stops the start, with the file and the place in it."""
+    """A file that cannot be used. It stops the start, with its name and the place in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,16 +63,36 @@ class Catalogue:
         return _find(self.codes, name, "code", "unknown_code")
 
 
-def load_catalogue(root: Traversable | None = None) -> Catalogue:
+def load_catalogue(root: Traversable | None = None, own: Traversable | None = None) -> Catalogue:
     """Read kits/*.json and codes/*.json. Raises BadFileError at the first that is not good.
 
-    root: the folder that holds both; the shipped one where left out.
+    root: the folder that holds both; the shipped one where left out. own: one with either or both,
+    whose ids may not be among those of the first.
     """
-    root = root or files("service.data")
+    folders = [root or files("service.data")]
+    if own is not None:
+        folders.append(own)
+        if not any((own / kind).is_dir() for kind in ("kits", "codes")):
+            raise BadFileError(f"{own}: there is neither a folder kits nor a folder codes in it")
     return Catalogue(
-        kits=dict(_load(root / "kits", "kit", read_kit)),
-        codes=dict(_load(root / "codes", "code", read_code)),
+        kits=_load_all([folder / "kits" for folder in folders], "kit", read_kit),
+        codes=_load_all([folder / "codes" for folder in folders], "code", read_code),
     )
+
+
+def _load_all(
+    folders: Sequence[Traversable],
+    kind: Root,
+    read: Callable[[dict[str, Any], Unit, str], Record],
+) -> dict[str, Shipped[Record]]:
+    loaded: dict[str, Shipped[Record]] = {}
+    for folder in folders:
+        if folder.is_dir():
+            for name, shipped in _load(folder, kind, read):
+                if name in loaded:
+                    raise _bad(folder / f"{name}.json", ["there is one of that id already"])
+                loaded[name] = shipped
+    return loaded
 
 
 def _load(
@@ -95,6 +115,8 @@ def _read_document(file: Traversable, kind: Root) -> dict[str, Any]:
     try:
         document: dict[str, Any] = decode(file.read_bytes())
         check_fit(kind, document)
+    except OSError as error:
+        raise _bad(file, [f"it cannot be read: {error.strerror}"]) from error
     except Refusal as refusal:
         raise _bad(file, _places(refusal)) from None
     return document

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from pathlib import Path
 
 from flask import Flask
 from werkzeug.middleware.proxy_fix import ProxyFix
@@ -49,8 +50,8 @@ def start() -> Flask:
 
 
 def _prepare(settings: Settings) -> State:
-    """Read what is shipped, make ready what never changes, and lay out one deck as a trial."""
-    catalogue = load_catalogue()
+    """Read kits and codes, make ready what never changes, and lay out one deck as a trial."""
+    catalogue = load_catalogue(own=Path(settings.catalogue) if settings.catalogue else None)
     return State(
         settings=settings,
         catalogue=catalogue,

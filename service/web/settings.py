@@ -62,6 +62,7 @@ class Settings:
     batch_lines: int = 50_000
     batch_bytes: int = 268_435_456
     batch_timeout: int = 300
+    catalogue: str = ""
     counter: str = ""
 
     @property
@@ -110,6 +111,12 @@ def _keys(text: str) -> tuple[str, ...]:
 def _file(text: str) -> str:
     if not Path(text).is_file():
         raise ValueError("the path of a file")
+    return text
+
+
+def _folder(text: str) -> str:
+    if not Path(text).is_dir():
+        raise ValueError("the path of a folder")
     return text
 
 
@@ -187,6 +194,13 @@ TABLE: Final = (
         "seconds after which a batch begins no further line; the rest is said to be left",
     ),
     Setting(
+        "GUARDS_CATALOGUE",
+        "",
+        _folder,
+        "folder with kits and codes of your own beside the shipped ones: kits/*.json, "
+        "codes/*.json, each named as its id",
+    ),
+    Setting(
         "GUARDS_COUNTER",
         "",
         _file,
@@ -210,7 +224,7 @@ def read_settings(environ: Mapping[str, str]) -> Settings:
     GUARDS_WORKER is no setting; there are HOST, PORT, GUARDS_WORKERS, GUARDS_BODY_LIMIT, \
 GUARDS_KEYS, GUARDS_RATE, GUARDS_IN_FLIGHT, GUARDS_PROXIES, GUARDS_LOG_LEVEL, GUARDS_DRAIN, \
 GUARDS_TIMEOUT, GUARDS_BATCHES, GUARDS_BATCH_LINES, GUARDS_BATCH_BYTES, GUARDS_BATCH_TIMEOUT, \
-GUARDS_COUNTER
+GUARDS_CATALOGUE, GUARDS_COUNTER
     """
     faults: list[str] = []
     values: dict[str, Any] = {}
@@ -250,4 +264,4 @@ def _is_injected(name: str, text: str) -> bool:
 
 def _shown(setting: Setting, text: str) -> str:
     """The wrong value, cut short; a key is a secret and is not shown."""
-    return "wrong" if setting.name == "GUARDS_KEYS" else repr(text[:40])
+    return "wrong" if setting.name == "GUARDS_KEYS" else repr(text[:200])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import subprocess
@@ -11,9 +12,10 @@ from pathlib import Path
 
 import pytest
 
-from service.data.catalogue import load_catalogue
+from service.data.catalogue import BadFileError, load_catalogue
 from service.web import app
 from service.web.settings import TABLE, Settings, SettingsError, read_settings
+from tests.web.running import DECK
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -125,11 +127,38 @@ def test_a_bad_file_stops_the_start_with_its_name_and_place(
         shutil.copytree(ROOT / "service" / "data" / kind, tmp_path / kind)
     kit = next((tmp_path / "kits").glob("*.json"))
     kit.write_text(kit.read_text("utf-8").replace('"mounting"', '"mountain"'), "utf-8")
-    monkeypatch.setattr(app, "load_catalogue", lambda: load_catalogue(tmp_path))
+    monkeypatch.setattr(app, "load_catalogue", lambda own: load_catalogue(tmp_path, own))
     with pytest.raises(SystemExit) as ended:
         app.start()
     assert kit.name in str(ended.value)
     assert "/mountain" in str(ended.value)
+
+
+def test_kits_of_a_yards_own_are_beside_the_shipped(tmp_path: Path) -> None:
+    """Listed, named by its id in a deck, and refused where its file is not good."""
+    shipped = json.loads((ROOT / "service/data/kits/picket-glass-surface-in.json").read_bytes())
+    (tmp_path / "kits").mkdir()
+    file = tmp_path / "kits" / "yard-9.json"
+    file.write_text(json.dumps({**shipped, "id": "yard-9"}), "utf-8")
+    told = app.create_app(Settings(catalogue=str(tmp_path))).test_client()
+    listed = [kit["id"] for kit in told.get("/v1/kits").get_json()["kits"]]
+    assert "yard-9" in listed
+    assert "picket-glass-surface-in" in listed
+    answered = told.post("/v1/layout", json={**DECK, "kit": "yard-9"}).get_json()
+    assert answered["kit"]["id"] == "yard-9"
+    file.write_text("{}", "utf-8")
+    with pytest.raises(BadFileError, match=r"^yard-9\.json: "):
+        app.create_app(Settings(catalogue=str(tmp_path)))
+
+
+@pytest.mark.parametrize(
+    ("name", "wants"),
+    [("GUARDS_CATALOGUE", "the path of a folder"), ("GUARDS_COUNTER", "the path of a file")],
+)
+def test_a_path_that_is_not_there(tmp_path: Path, name: str, wants: str) -> None:
+    """It is refused with all else that is wrong, before anything is read."""
+    with pytest.raises(SettingsError, match=f"^{name} is '.*gone'; it takes {wants}$"):
+        read_settings({name: str(tmp_path / "gone")})
 
 
 def test_the_readme_lists_every_setting_with_its_default_and_meaning() -> None:

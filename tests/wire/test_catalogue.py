@@ -89,3 +89,26 @@ def test_an_id_that_is_not_loaded(folder: Path) -> None:
     """The refusal names what there is."""
     with pytest.raises(Unbuildable, match="picket-glass-surface-in"):
         load_catalogue(folder).kit("other")
+
+
+def test_own_kits_stand_beside_the_shipped(folder: Path) -> None:
+    """A folder with kits alone adds them; the codes stay those that are shipped."""
+    (folder / "codes" / "us-irc-2021.json").unlink()
+    (folder / "codes").rmdir()
+    (folder / "kits" / "picket-glass-surface-in.json").unlink()
+    write(folder, {**kit(), "id": "yard-9"}, "yard-9.json")
+    found = load_catalogue(own=folder)
+    assert list(found.kits) == [*catalogue().kits, "yard-9"]
+    assert found.code_documents == catalogue().code_documents
+
+
+def test_an_id_of_ones_own_is_not_among_the_shipped(folder: Path) -> None:
+    """What a shipped id means does not depend on where the service runs."""
+    with pytest.raises(BadFileError, match=r"^picket-glass-surface-in\.json: there is one of that"):
+        load_catalogue(own=folder)
+
+
+def test_a_folder_with_neither_is_not_what_was_meant(tmp_path: Path) -> None:
+    """A path one too deep or too high adds nothing, so it is told."""
+    with pytest.raises(BadFileError, match="neither a folder kits nor a folder codes"):
+        load_catalogue(own=tmp_path)
