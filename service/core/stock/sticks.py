@@ -6,22 +6,21 @@ Knows nothing of decks: lengths in, sticks out. `planning` works in whole number
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH, Length
-from service.core.stock.fills import Fill, weigh
-from service.core.stock.planning import EFFORTS, Found, Instance, Taken, solve
+from service.core.stock.fills import Fill
+from service.core.stock.offcuts import lengthen
+from service.core.stock.planning import EFFORTS, Instance, Taken, solve
 
 Cost: TypeAlias = Decimal | int | float
 CutStick: TypeAlias = tuple[Length, tuple[Length, ...], int]
 """A stick's length, its pieces longest first, and how many such sticks."""
 
-FEW: Final = 24
-"""Sticks of a part up to which each is tried as the one with the longest offcut."""
 UNIT: Final = 1 << 30
 """Lengths are whole numbers of this part of the document's unit: 1/64 in and 1/2 mm exactly."""
 
@@ -70,14 +69,13 @@ def plan_sticks(
     work: int | None = None,
 ) -> Plan:
     """Whole sticks for pieces: the least cost, else the least length bought; then the fewest
-    sticks; then, as far as moving and exchanging pieces goes, the longest single
-    offcut.
+    sticks; then the longest single offcut.
 
     pieces: how many of each length. A stick less its trim holds pieces that come, with a kerf
     between each two, to no more than it (within 1e-6). The first two aims are proven where
-    `optimal` says so; the third is not. effort: "ordinary" or "thorough", both by counted work, so
-    that the answer is the same everywhere; work: the most of it, where that is less than the
-    effort's own.
+    `optimal` says so; the third is met as far as a share of the work goes. effort: "ordinary" or
+    "thorough", both by counted work, so that the answer is the same everywhere; work: the most of
+    it, where that is less than the effort's own.
 
     Raises NoPlan where a piece is longer than every stick or there are too few sticks, ValueError
     for a length, kerf, trim, limit or effort that is none.
@@ -108,7 +106,8 @@ def plan_sticks(
     found = solve(job, most if work is None else min(work, most))
     if found is None:
         raise NoPlan(f"there are too few sticks for {total} pieces")
-    cuts = _cuts(job, found, [stick.length for stick in sticks], lengths)
+    loads = lengthen(job, found.loads, most if work is None else min(work, most))
+    cuts = _cuts(loads, [stick.length for stick in sticks], lengths)
     bought, floor = found.cost * coarse / unit, found.floor * coarse / unit
     return Plan(cuts, bought, floor, found.cost == found.floor)
 
@@ -146,79 +145,13 @@ def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
     return [int(cost * unit) for cost in priced], unit
 
 
-def _cuts(
-    job: Instance, found: Found, stock: Sequence[Length], lengths: Sequence[Length]
-) -> tuple[CutStick, ...]:
+def _cuts(loads: Taken, stock: Sequence[Length], lengths: Sequence[Length]) -> tuple[CutStick, ...]:
     """Sticks in the document's lengths, the longest first."""
     rows: dict[tuple[int, Fill], int] = {}
-    for number, fill, count in _gathered(job, found.loads):
+    for number, fill, count in loads:
         rows[number, fill] = rows.get((number, fill), 0) + count
     cuts = [
         (stock[number], tuple(lengths[i] for i, k in fill for _ in range(k)), count)
         for (number, fill), count in rows.items()
     ]
     return tuple(sorted(cuts, key=lambda cut: (-cut[0], [-piece for piece in cut[1]])))
-
-
-def _gathered(job: Instance, placed: Taken) -> Taken:
-    """The same pieces in the same sticks, moved and exchanged so that one offcut grows (the third
-    aim; not proven). Of few sticks each is tried as the one with that offcut, else the emptiest."""
-    sticks = [(number, fill) for number, fill, count in placed for _ in range(count)]
-    room = [job.rooms[number] - weigh(fill, job.weights) for number, fill in sticks]
-    if len(sticks) < 2 or (len(job.weights) == 1 and sorted(room)[-2] < job.weights[0]):
-        return placed
-    tried = list({stick: i for i, stick in enumerate(sticks)}.values())
-    if len(sticks) > FEW:
-        tried = [max(range(len(sticks)), key=room.__getitem__)]
-    longest, best = max(room), None
-    for target in tried:
-        loads, left = [dict(fill) for _, fill in sticks], list(room)
-        while _relieve(job.weights, loads, left, target):
-            pass
-        if left[target] > longest:
-            longest, best = left[target], loads
-    if best is None:
-        return placed
-    return tuple(
-        (number, tuple(sorted((i, k) for i, k in load.items() if k)), 1)
-        for (number, _), load in zip(sticks, best, strict=True)
-    )
-
-
-def _relieve(
-    weights: Sequence[int], loads: list[dict[int, int]], left: list[int], target: int
-) -> bool:
-    """Whether the offcut of a stick grew: by the one piece that most is gained with, given to
-    another stick or exchanged for a shorter one of it. A stick is never emptied."""
-    mine = loads[target]
-    best = max(_gains(weights, loads, left, target), default=(0, 0, 0, 0, 0))
-    gain, _, to, piece, other = best
-    if gain <= 0:
-        return False
-    for place, one in ((-to, piece), (target, other)):
-        if one >= 0:
-            loads[place][one] = loads[place].get(one, 0) + 1
-    mine[piece] -= 1
-    if other >= 0:
-        loads[-to][other] -= 1
-    left[target] += gain
-    left[-to] -= gain
-    return True
-
-
-def _gains(
-    weights: Sequence[int], loads: list[dict[int, int]], left: list[int], target: int
-) -> Iterator[tuple[int, int, int, int, int]]:
-    """Every move and exchange that goes: gain, minus the other stick's offcut and its number, the
-    piece that leaves, and the one that comes for it, -1 for none."""
-    mine = {piece: weights[piece] for piece, held in loads[target].items() if held}
-    alone = sum(loads[target].values()) == 1
-    for i, load in enumerate(loads):
-        if i == target:
-            continue
-        others = [(-1, 0)] if not alone else []
-        others += [(other, weights[other]) for other, held in load.items() if held]
-        for piece, weight in mine.items():
-            for other, back in others:
-                if 0 < weight - back <= left[i]:
-                    yield weight - back, -left[i], -i, piece, other

@@ -1,0 +1,116 @@
+"""The longest offcut of a stock plan, beside every way to cut and by hand."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from collections.abc import Sequence
+from itertools import combinations_with_replacement, product
+
+import pytest
+
+from service.core.stock import Stick, plan_sticks
+from service.core.stock.fills import weigh
+from service.core.stock.offcuts import lengthen
+from service.core.stock.planning import Instance, Taken, solve
+
+
+def longest_offcut(pieces: dict[float, int], sticks: Sequence[float], kerf: float) -> float:
+    """The longest offcut of any way to cut all pieces from these very sticks, by trying all."""
+    best = -1.0
+
+    def cut(left: tuple[tuple[float, int], ...], rest: Sequence[float], longest: float) -> None:
+        nonlocal best
+        if not rest:
+            if not any(count for _, count in left):
+                best = max(best, longest)
+            return
+        for held in product(*(range(count + 1) for _, count in left)):
+            used = sum(n * length for n, (length, _) in zip(held, left, strict=True))
+            if any(held) and used + kerf * (sum(held) - 1) <= rest[0] + 1e-9:
+                offcut = max(0.0, rest[0] - used - kerf * sum(held))
+                after = tuple((a, c - n) for n, (a, c) in zip(held, left, strict=True))
+                cut(after, rest[1:], max(longest, offcut))
+
+    cut(tuple(pieces.items()), sticks, 0.0)
+    return best
+
+
+def test_the_longest_offcut_is_made_by_moving_pieces_together() -> None:
+    """60, 60, 40 and 20 come to 180 of two sticks of 100: 60 with 40 leaves nothing and 60 with
+    20 leaves 20, where 60 with 20 and 60 with 40 the other way about would leave the same; no
+    plan leaves more than 20 in one piece."""
+    plan = plan_sticks({60: 2, 40: 1, 20: 1}, [Stick(100)], 0)
+    offcuts = [length - sum(held) for length, held, count in plan.sticks for _ in range(count)]
+    assert sorted(offcuts) == [0, 20]
+
+
+def test_the_longest_offcut_beside_every_way_to_cut() -> None:
+    """Small jobs of lengths that differ, as a deck's do: in no sticks of as many that cost as much
+    does any way to cut leave a longer offcut."""
+    mixed = tried = 0
+    for seed in range(120):
+        chance = random.Random(seed)
+        lengths = {round(chance.uniform(30, 70) * 16) / 16 for _ in range(chance.randrange(2, 5))}
+        pieces = {length: chance.randrange(1, 4) for length in sorted(lengths)}
+        stock = chance.choice([[150.0, 198.0], [144.0, 192.0], [144.0, 168.0, 192.0]])
+        plan = plan_sticks(pieces, [Stick(length) for length in stock], 0.125, effort="ordinary")
+        count = sum(number for _, _, number in plan.sticks)
+        if count > 4 or sum(pieces.values()) > 8:
+            continue
+        got = max(0.0, *(s - sum(h) - 0.125 * len(h) for s, h, _ in plan.sticks))
+        mixes = combinations_with_replacement(stock, count)
+        as_dear = [mix for mix in mixes if sum(mix) == pytest.approx(plan.bought)]
+        best = max(longest_offcut(pieces, mix, 0.125) for mix in as_dear)
+        assert got == pytest.approx(best)
+        mixed, tried = mixed + (len(as_dear) > 1), tried + 1
+    assert tried > 80
+    assert mixed > 5
+
+
+def test_five_rails_of_a_rectangle() -> None:
+    """Three of 1381 and two of 1675, kerf 3, trim 10, sticks of 5900 and 3900: one of each is the
+    least that holds them. Three of 1381 alone leave 5900 - 4143 - 9 = 1748; one of 1675 with them
+    makes 5818 and three kerfs, 5827 of the 5890 that may be used, and the other alone leaves 3900 -
+    1675 - 3 = 2222."""
+    stock = [Stick(5900), Stick(3900)]
+    plan = plan_sticks({1381: 3, 1675: 2}, stock, 3.0, 10.0, effort="ordinary")
+    assert plan.sticks == ((5900, (1675, 1381, 1381, 1381), 1), (3900, (1675,), 1))
+
+
+def test_another_mix_that_costs_as_much() -> None:
+    """35 and 30 in two sticks of 55 leave 25 at most. 70 and 40 cost as much: 35 goes into 40, and
+    30 leaves 40 of 70; both in 70 would leave 40 empty, a stick too many."""
+    job = Instance((35, 30), (1, 1), (70, 55, 40), (70, 55, 40), (9, 9, 9))
+    taken = lengthen(job, ((1, ((0, 1),), 1), (1, ((1, 1),), 1)), 30_000)
+    assert sorted(taken) == [(0, ((1, 1),), 1), (2, ((0, 1),), 1)]
+
+
+@pytest.mark.parametrize("work", [0, 100, 30_000])
+def test_it_is_a_plan_of_the_same_pieces(work: int) -> None:
+    """In as many sticks that cost as much, none empty or too full, and no offcut shorter."""
+    for seed in range(30):
+        chance = random.Random(seed)
+        weights = tuple(sorted(chance.sample(range(5, 15), 4), reverse=True))
+        counts = tuple(chance.randrange(1, 4) for _ in weights)
+        job = Instance(weights, counts, (31, 24), (31, 24), (99, 99))
+        found = solve(job, 30_000)
+        assert found is not None
+        taken = lengthen(job, found.loads, work)
+        assert _told(job, taken) == _told(job, found.loads)
+        assert all(0 < weigh(fill, weights) <= job.rooms[number] for number, fill, _ in taken)
+        assert _longest(job, taken) >= _longest(job, found.loads)
+
+
+def _longest(job: Instance, taken: Taken) -> int:
+    return max(job.rooms[number] - weigh(fill, job.weights) for number, fill, _ in taken)
+
+
+def _told(job: Instance, taken: Taken) -> tuple[int, int, tuple[int, ...]]:
+    """How many sticks, what they cost, and how many pieces of each number they hold."""
+    held: Counter[int] = Counter()
+    for _, fill, count in taken:
+        held.update({i: k * count for i, k in fill})
+    sticks = sum(count for _, _, count in taken)
+    cost = sum(job.costs[number] * count for number, _, count in taken)
+    return sticks, cost, tuple(held[i] for i in range(len(job.weights)))
