@@ -447,10 +447,12 @@ def test_a_fixing_within_the_rim_has_no_block() -> None:
 
 
 @pytest.mark.parametrize(
-    ("rim_width", "by_rim"), [(1.4375, 0), (1.5, 3), (1.9375, 3)], ids=["just", "near", "against"]
+    ("rim_width", "by_timber"),
+    [(1.4375, 0), (1.5, 3), (1.9375, 3)],
+    ids=["just", "near", "against"],
 )
 def test_a_fixing_past_the_rim_that_a_piece_beside_it_cannot_hold(
-    rim_width: float, by_rim: int
+    rim_width: float, by_timber: int
 ) -> None:
     """Of a corner post three fixings are 1.9375 from an edge and need 1/2 to a piece's edge: a rim
     of 1.4375 leaves just that, one of 1.5 leaves 7/16, one of 1.9375 nothing."""
@@ -460,7 +462,25 @@ def test_a_fixing_past_the_rim_that_a_piece_beside_it_cannot_hold(
     corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
     assert corner.framing is not None
     assert corner.framing.cramped == 0
-    assert corner.framing.by_rim == by_rim
+    assert corner.framing.by_timber == by_timber
+
+
+@pytest.mark.parametrize(
+    ("first_joist", "by_timber"),
+    [(3.8125, 0), (3.875, 2), (4.6875, 2)],
+    ids=["just", "past it", "in it"],
+)
+def test_a_fixing_by_a_joist_that_a_piece_beside_it_cannot_hold(
+    first_joist: float, by_timber: int
+) -> None:
+    """Two fixings at x = 5.0625 need 1/2 to the end of a piece, which is a joist's face, 3/4 off
+    its middle: 1.25 from it is just enough, 1.1875 is not, and 0.375 is within the joist but too
+    near its face. The other two, at 1.9375, are 1.875 or more from it."""
+    corners = builders.rectangle(192, 144)
+    _, layout, _ = one_frame(corners, 90.0, first_joist=first_joist, rim_width=1.4375)
+    corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
+    assert corner.framing is not None
+    assert corner.framing.by_timber == by_timber
 
 
 @pytest.mark.parametrize("noise", [0.0, 1e-12, -1e-12, 3e-10])

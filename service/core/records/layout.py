@@ -53,14 +53,14 @@ class BlockingPiece:
 class PostFraming:
     """lands_on: what each fixing goes into, or `none`. spare: a move along its run, toward its
     end, that would spare the blocking, None where none within reach does. cramped: fixings that
-    need blocking and have no room for it. by_rim: those with blocking that are so close to the rim
-    that a piece beside it cannot keep their distance to its edge."""
+    need blocking and have no room for it. by_timber: those with blocking that are so close to a
+    face of the rim or of a joist that a piece beside it cannot keep their distance to its edge."""
 
     lands_on: tuple[str, ...]
     blocking: tuple[BlockingPiece, ...]
     spare: Length | None = None
     cramped: int = 0
-    by_rim: int = 0
+    by_timber: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -115,13 +115,16 @@ class Frame:
         """Whether each fixing is somewhere in the rim's timber."""
         return [deep is not None and self._is_in_rim(deep) for deep in self._depths(fixings)]
 
-    def are_by_rim(self, fixings: Sequence[Point], edge_distance: Length) -> list[bool]:
-        """Whether each fixing is past the rim, but by less than that distance: a piece that stands
-        against the rim has its edge there."""
+    def are_by_timber(self, fixings: Sequence[Point], edge_distance: Length) -> list[bool]:
+        """Whether each fixing past the rim is within that distance of a face of the rim or of a
+        joist: a piece that stands against that timber has its edge or its end there."""
         most = self.framing.rim_width + edge_distance - TOUCH
+        aside = self.framing.joist_width / 2 + edge_distance - TOUCH
         return [
-            deep is not None and not self._is_in_rim(deep) and deep < most
-            for deep in self._depths(fixings)
+            deep is not None
+            and not self._is_in_rim(deep)
+            and (deep < most or self._off_joist(fixing) < aside)
+            for fixing, deep in zip(fixings, self._depths(fixings), strict=True)
         ]
 
     def _depths(self, points: Sequence[Point]) -> list[Length | None]:
@@ -141,11 +144,14 @@ class Frame:
         if self._is_in_rim(deep):
             least, most = edge_distance - TOUCH, self.framing.rim_width - edge_distance + TOUCH
             return "rim" if least <= deep <= most else "none"
+        off = self._off_joist(point)
+        return "joist" if off <= self.framing.joist_width / 2 - edge_distance + TOUCH else "none"
+
+    def _off_joist(self, point: Point) -> Length:
+        """How far from the middle of the nearest joist a point lies."""
         across = self.place_across(point)
         number = round((across - self.first) / self.framing.joist_spacing)
-        number = min(max(number, 0), self.last)
-        off = abs(across - self.joist_centre(number))
-        return "joist" if off <= self.framing.joist_width / 2 - edge_distance + TOUCH else "none"
+        return abs(across - self.joist_centre(min(max(number, 0), self.last)))
 
     def rim_reach(self, base: Base) -> Length:
         """How deep from the deck's edge a fixing of that base may be and still be in the rim."""

@@ -68,16 +68,16 @@ def frame_posts(
     ]
     blocks = share_blocks(frame, base, roomy)
     held = [[place for place, _ in row] for row in roomy]
-    by_rim = _by_post(frame.are_by_rim(_in_a_row(held), base.fixing_edge_distance), held)
+    near = _by_post(frame.are_by_timber(_in_a_row(held), base.fixing_edge_distance), held)
     return [
         PostFraming(
             each,
             tuple(mine),
             _spare(frame, kit, post, each, step),
-            each.count("none") - len(near),
-            sum(near),
+            each.count("none") - len(are_near),
+            sum(are_near),
         )
-        for post, each, mine, near in zip(posts, landings, blocks, by_rim, strict=True)
+        for post, each, mine, are_near in zip(posts, landings, blocks, near, strict=True)
     ]
 
 

@@ -67,7 +67,7 @@ def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
-    sentence += _by_rim(job, framing) + _cramped(framing) + _thin_rim(job, rim)
+    sentence += _by_timber(job, framing) + _cramped(framing) + _thin_rim(job, rim)
     sentence += _spare(job, framing)
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
 
@@ -92,15 +92,16 @@ def _between(block: BlockingPiece) -> str:
     return place if block.plies == 1 else f"of {block.plies} plies {place}"
 
 
-def _by_rim(job: Job, framing: PostFraming) -> str:
-    """What is said of fixings so close to the rim that blocking beside it ends too near them."""
-    if not framing.by_rim:
+def _by_timber(job: Job, framing: PostFraming) -> str:
+    """What is said of fixings so close to timber that blocking beside it ends too near them."""
+    if not framing.by_timber:
         return ""
-    lie = "lies" if framing.by_rim == 1 else "lie"
+    lie = "lies" if framing.by_timber == 1 else "lie"
     edge = job.text(job.kit.post.base.fixing_edge_distance)
     return (
-        f"; {framing.by_rim} of them {lie} less than {edge} past the rim, so that blocking against "
-        "the rim comes too near an edge there: move the post, or double the rim"
+        f"; {framing.by_timber} of them {lie} less than {edge} from a face of the rim or of a "
+        "joist, too near an end or edge of blocking beside it: move the post, or double the rim or "
+        "joist there"
     )
 
 
