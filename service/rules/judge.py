@@ -31,6 +31,7 @@ from service.rules.checks import (
     survey,
     thermal,
     treads,
+    underside,
     ways,
 )
 from service.rules.finding import Finding
@@ -72,7 +73,8 @@ CHECKS: Final[dict[str, Check]] = {
     "glass_fitting": kits.glass_fitting,
     "corner_angle": kits.corner_angle,
     "post_height": kits.post_height,
-    "weep_holes": kits.weep_holes,
+    "rail_supports": underside.rail_supports,
+    "weep_holes": underside.weep_holes,
     "stick_length": kits.stick_length,
     "gate_width": gates.gate_width,
     "gate_swing": gates.gate_swing,

@@ -282,6 +282,12 @@ RULES: Final[dict[str, Rule]] = {
         "kit", "The angle at which a rail meets a post or a wall against the swivel's reach."
     ),
     "post_height": Rule("kit", "Whether a stock post is as tall as the guard that it carries."),
+    "rail_supports": Rule(
+        "kit",
+        "Whether the feet under the bottom rails of a flight, which stand on nosings, keep the "
+        "kit's greatest interval along the slope.",
+        about="flights",
+    ),
     "weep_holes": Rule(
         "kit", "Whether the drain holes of a bottom rail keep the kit's greatest interval."
     ),

@@ -9,9 +9,10 @@ plumb lines with shapely, and lengths are read off the shapes.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -452,17 +453,30 @@ def test_rail_supports_stand_on_nosings() -> None:
 
 
 def check_feet(placed: Placed, half: float) -> None:
-    """Each of the places that divide the rail evenly has its foot: on the nosing nearest to it."""
+    """Each of the places that divide the rail evenly has its foot, on the nosing nearest to it,
+    where these keep the interval; else there are more, that keep it where any row can."""
     going, clear, feet = placed.drawn.stair.going, placed.bay.clear, placed.bay.fill.rail_supports
     nosings = [n * going - placed.faces[0] for n in range(placed.drawn.stair.risers)]
     inside = [place for place in nosings if 1e-6 < place < clear - 1e-6]
     assert placed.drawn.kit.rail_support is not None
     interval = placed.drawn.kit.rail_support.max_interval
+    slope = placed.rake.clear_slope / clear
     count = max(1, math.ceil(placed.rake.clear_slope / interval - 1e-6) - 1) if inside else 0
     assert bool(feet) == bool(inside)
-    for place in (clear * i / (count + 1) for i in range(1, count + 1)):
-        nearest = min(abs(place - nosing) for nosing in inside)
-        assert min(abs(place - foot) for foot in feet) <= nearest + half
+    even = [clear * i / (count + 1) for i in range(1, count + 1)]
+    usual = sorted({min(inside, key=lambda n: abs(n - at)) for at in even})
+    if not inside or len(feet) == len(usual):
+        for place in even if inside else ():
+            nearest = min(abs(place - nosing) for nosing in inside)
+            assert min(abs(place - foot) for foot in feet) <= nearest + half
+        return
+    assert widest(clear, usual) * slope > interval - 2 * half * slope
+    assert widest(clear, feet) * slope <= interval + 1e-6
+
+
+def widest(clear: float, feet: Sequence[float]) -> float:
+    """The longest stretch between feet and to the ends."""
+    return max(b - a for a, b in pairwise((0.0, *feet, clear)))
 
 
 def test_weep_holes_at_the_foot() -> None:

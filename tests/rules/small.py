@@ -27,6 +27,7 @@ from service.core.records.kit import (
     PostKit,
     Rail,
     Rails,
+    RailSupport,
     Weep,
 )
 from service.core.records.layout import (
@@ -161,7 +162,7 @@ def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
             posts_before_glass=True,
             picket=PicketKit(0.75, "spacer", 3.75, Engagement(0.625, 0.5)),
             glass=glass,
-            rail_support=None,
+            rail_support=RailSupport(32.0, 1.5),
             weep=Weep(0.3125, 30.0),
             parts={},
             stair_bottom_gap=0.75,

@@ -213,6 +213,30 @@ def test_stick_length_tells_the_longest_piece(
     assert words in passed.message
 
 
+def test_feet_of_a_flight() -> None:
+    """Along a slope of sqrt(7^2 + 10.5^2) / 10.5 = 1.20185 the 39.5 of a bay are 47.4731. A foot at
+    26 leaves 31.2481 above it of the 32 that are asked; one at 27 leaves 32.45 and no foot all."""
+    kept, late = raked_bay(1, rail_supports=(26.0,)), raked_bay(2, rail_supports=(27.0,))
+    told = found("rail_supports", bays=(bay(4), kept, late, raked_bay(3)), flights=(flight(),))
+    fails = [finding for finding in told if finding.result == "fail"]
+    assert [finding.where for finding in fails] == [("B2",), ("B3",)]
+    assert [finding.actual for finding in fails] == pytest.approx([32.45, 47.4731], abs=1e-4)
+    assert {(finding.severity, finding.limit) for finding in fails} == {("warning", 32.0)}
+    assert "feet stand on nosings, and 32.45" in fails[0].message
+    assert "no nosing lies in the bay" in fails[1].message
+    (passed,) = [finding for finding in told if finding.result == "pass"]
+    assert passed.where == ("B1",)
+    assert passed.actual == pytest.approx(31.2481, abs=1e-4)
+
+
+def test_feet_of_level_bays_are_as_many_as_are_asked() -> None:
+    """Nothing is said of them, nor of a kit that has none."""
+    flights, raked = (flight(),), (raked_bay(1),)
+    assert found("rail_supports", bays=(bay(1),), flights=flights) == []
+    bare = kit(rail_support=None)
+    assert found("rail_supports", with_kit=bare, bays=raked, flights=flights) == []
+
+
 def test_no_weep_holes_in_the_kit() -> None:
     """A kit without weep holes has none to judge."""
     assert found("weep_holes", with_kit=kit(weep=None), bays=(bay(),)) == []

@@ -6,8 +6,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from service.core.measure import (
     TOUCH,
@@ -177,15 +179,17 @@ class RakeMaker:
         )
 
     def _supports(self, clear: Length, nosings: tuple[Length, ...]) -> tuple[Length, ...]:
-        """Feet under a raked rail stand on nosings: those nearest to an even division."""
+        """Feet under a raked rail stand on nosings: those nearest to an even division, of as many
+        as keep the interval along the slope; where none do, of as many as on a level."""
         kit = self.kit.rail_support
         if kit is None or not nosings:
             return ()
-        slope_length = clear / self.slope.cosine
-        count = max(1, ceil_count(slope_length / kit.max_interval) - 1)
-        even = [clear * i / (count + 1) for i in range(1, count + 1)]
-        nearest = {min(nosings, key=lambda n: (abs(n - at), n)) for at in even}
-        return tuple(nearest_mark(at, self.step) for at in sorted(nearest))
+        most = kit.max_interval * self.slope.cosine
+        least = max(1, ceil_count(clear / most) - 1)
+        counts = range(least, max(least, len(nosings)) + 1)
+        rows = [*(_nearest_to_even(clear, count, nosings) for count in counts), nosings]
+        marked = [tuple(nearest_mark(at, self.step) for at in row) for row in rows]
+        return next((row for row in marked if _widest(clear, row) <= most + TOUCH), marked[0])
 
     def _weeps(
         self,
@@ -211,3 +215,14 @@ class RakeMaker:
             if abs(at - place) < half + margin - TOUCH:
                 at = floor_to_mark(place - half - margin, self.step)
         return ((at,), True) if at >= end - TOUCH else ((), False)
+
+
+def _nearest_to_even(clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
+    """The nosings nearest to where so many divide a clear width evenly, each once."""
+    even = [clear * i / (count + 1) for i in range(1, count + 1)]
+    return tuple(sorted({min(nosings, key=lambda n: (abs(n - at), n)) for at in even}))
+
+
+def _widest(clear: Length, row: Sequence[Length]) -> Length:
+    """The greatest stretch between places, and between a place and an end of the clear width."""
+    return max(after - before for before, after in pairwise((0.0, *row, clear)))

@@ -74,11 +74,11 @@ class EdgeSpec:
     height_pointer: str = "/guard"
 
     def alike(self, other: EdgeSpec) -> bool:
-        """Whether both may lie in one run."""
+        """Whether both may lie in one run. Which pane says nothing of pickets."""
         return (
             self.condition == other.condition
             and self.infill == other.infill
-            and self.pane == other.pane
+            and (self.pane == other.pane or self.infill == "picket")
             and self.height == other.height
             and self.drops == other.drops
             and self.arc_rise == other.arc_rise == 0.0

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from itertools import pairwise, product
+from itertools import product
 from typing import Final
 
 from service.core.measure import TOUCH, Degrees, Length, angle_text, area_text
 from service.core.records.deck import INFILLS, Infill
 from service.core.records.kit import GlassKit
-from service.core.records.layout import Bay, Glass, Piece, SticksSeen
-from service.rules.alike import BayKind, bay_kinds
+from service.core.records.layout import Glass, Piece, SticksSeen
+from service.rules.alike import bay_kinds
 from service.rules.carried import span
 from service.rules.filled import panels
 from service.rules.finding import Amount, Finding
@@ -193,48 +193,6 @@ def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None
         return say("post_height", "fail", sentence, cite=cite, limit=tallest, actual=height)
     sentence = f"{needs}; the kit stocks {job.text(stock)}"
     return say("post_height", "pass", sentence, cite=cite, limit=stock, actual=height)
-
-
-def weep_holes(job: Job) -> Iterator[Saying]:
-    """Whether the rows of drain holes keep the kit's interval: those that do together, with the
-    widest interval of a level one."""
-    weep = job.kit.weep
-    if weep is None:
-        return
-    every = job.text(weep.max_interval)
-    cite, limit = job.kit.id, weep.max_interval
-    kept: list[Place] = []
-    widest = 0.0
-
-    def tell(kind: BayKind) -> Finding:
-        broken = (
-            f"no row of weep holes keeps clear of supports, blocks and pickets with one every "
-            f"{every}; settle the places of the holes on site"
-        )
-        actual = steady(_widest_drain(job, kind.bay))
-        return say(
-            "weep_holes", "fail", broken, cite=cite, limit=limit, actual=actual, warning=True
-        )
-
-    yield from tell_alike(
-        ((place, kind) for place, kind in bay_kinds(job) if not kind.bay.fill.weep_complete), tell
-    )
-    for place, kind in bay_kinds(job):
-        if kind.bay.fill.weep_complete:
-            kept.append(place)
-            if kind.bay.flight is None:
-                widest = max(widest, _widest_drain(job, kind.bay))
-    if kept:
-        sentence = f"the bottom rail drains by holes no more than {every} apart"
-        actual = steady(widest) if widest else None
-        yield say("weep_holes", "pass", sentence, cite=cite, limit=limit, actual=actual), kept
-
-
-def _widest_drain(job: Job, bay: Bay) -> Length:
-    """The greatest stretch of a level bay's bottom rail without a hole, its ends included."""
-    start = job.kit.rails[bay.infill].bottom.end_allowance[bay.ends[0]]
-    ends = (start, *bay.fill.weep_holes, start + bay.fill.bottom_cut)
-    return max(after - before for before, after in pairwise(ends))
 
 
 def stick_length(job: Job) -> Iterator[Saying]:

@@ -1,0 +1,98 @@
+"""Rules: whether feet under bottom rails and the drain holes in them keep the kit's intervals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from service.core.measure import TOUCH, Length
+from service.core.records.kit import RailSupport
+from service.core.records.layout import Bay
+from service.rules.alike import BayKind, bay_kinds
+from service.rules.finding import Finding, Result
+from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
+
+
+def rail_supports(job: Job) -> Iterator[Saying]:
+    """The widest stretch of each raked bay with no foot under it, along the slope, as feet stand on
+    nosings there: of those that keep the interval, the widest of all. A level bay's feet are as
+    many as the interval wants."""
+    kit = job.kit.rail_support
+    if kit is None:
+        return
+    raked = [(place, kind.bay) for place, kind in bay_kinds(job) if kind.bay.fill.rake]
+    widest = [(place, bay, steady(_widest_unfooted(bay))) for place, bay in raked]
+    kept = [(place, wide) for place, _, wide in widest if wide <= kit.max_interval + TOUCH]
+    for place, bay, wide in widest:
+        if wide > kit.max_interval + TOUCH:
+            yield _unfooted(job, kit, bay, wide), [place]
+    if kept:
+        wide = max(wide for _, wide in kept)
+        sentence = f"no more than {job.text(wide)} of the bottom rail has no foot under it"
+        yield _feet(job, kit, "pass", sentence, wide), [place for place, _ in kept]
+
+
+def _unfooted(job: Job, kit: RailSupport, bay: Bay, wide: Length) -> Finding:
+    stretch = job.text(wide, kit.max_interval)
+    sentence = (
+        f"no nosing lies in the bay, so its bottom rail, {stretch} long, has no foot under it"
+    )
+    if bay.fill.rail_supports:
+        sentence = f"feet stand on nosings, and {stretch} of the bottom rail has none under it"
+    return _feet(job, kit, "fail", f"{sentence}: settle on site what carries it", wide)
+
+
+def _feet(job: Job, kit: RailSupport, result: Result, sentence: str, wide: Length) -> Finding:
+    asked = f"{sentence}; the kit asks one every {job.text(kit.max_interval)} along the slope"
+    cite, limit = job.kit.id, kit.max_interval
+    return say("rail_supports", result, asked, cite=cite, limit=limit, actual=wide, warning=True)
+
+
+def _widest_unfooted(bay: Bay) -> Length:
+    """The greatest stretch between feet, and between a foot and a post, along the slope."""
+    assert bay.fill.rake is not None
+    slope = bay.fill.rake.clear_slope / bay.clear
+    ends = (0.0, *bay.fill.rail_supports, bay.clear)
+    return max(after - before for before, after in pairwise(ends)) * slope
+
+
+def weep_holes(job: Job) -> Iterator[Saying]:
+    """Whether the rows of drain holes keep the kit's interval: those that do together, with the
+    widest interval of a level one."""
+    weep = job.kit.weep
+    if weep is None:
+        return
+    every = job.text(weep.max_interval)
+    cite, limit = job.kit.id, weep.max_interval
+    kept: list[Place] = []
+    widest = 0.0
+
+    def tell(kind: BayKind) -> Finding:
+        broken = (
+            f"no row of weep holes keeps clear of supports, blocks and pickets with one every "
+            f"{every}; settle the places of the holes on site"
+        )
+        actual = steady(_widest_drain(job, kind.bay))
+        return say(
+            "weep_holes", "fail", broken, cite=cite, limit=limit, actual=actual, warning=True
+        )
+
+    yield from tell_alike(
+        ((place, kind) for place, kind in bay_kinds(job) if not kind.bay.fill.weep_complete), tell
+    )
+    for place, kind in bay_kinds(job):
+        if kind.bay.fill.weep_complete:
+            kept.append(place)
+            if kind.bay.flight is None:
+                widest = max(widest, _widest_drain(job, kind.bay))
+    if kept:
+        sentence = f"the bottom rail drains by holes no more than {every} apart"
+        actual = steady(widest) if widest else None
+        yield say("weep_holes", "pass", sentence, cite=cite, limit=limit, actual=actual), kept
+
+
+def _widest_drain(job: Job, bay: Bay) -> Length:
+    """The greatest stretch of a level bay's bottom rail without a hole, its ends included."""
+    start = job.kit.rails[bay.infill].bottom.end_allowance[bay.ends[0]]
+    ends = (start, *bay.fill.weep_holes, start + bay.fill.bottom_cut)
+    return max(after - before for before, after in pairwise(ends))
