@@ -24,7 +24,7 @@ def kit(width: float, gap: float, spacing: Any = "equal") -> PicketKit:
 
 def placed(clear: float, pickets: PicketKit, **said: Any) -> Pickets:
     """Pickets of a bay on the sixteenth."""
-    usual = {"shared": clear, "length": 30.0, "allowances": NO_ALLOWANCE, "step": 0.0625}
+    usual = {"counted": clear, "length": 30.0, "allowances": NO_ALLOWANCE, "step": 0.0625}
     return place_pickets(clear, kit=pickets, **(usual | said))
 
 
@@ -103,7 +103,7 @@ def test_spacers() -> None:
     at both: 1.65, floored to 1.625, two.
     """
     allowances = ((0.1875, 0.5), (0.1, 0.1))
-    found = placed(21.25, kit(0.75, 3.5, "spacer"), shared=21.125, allowances=allowances)
+    found = placed(21.25, kit(0.75, 3.5, "spacer"), counted=21.125, allowances=allowances)
     assert (found.count, found.end_gap) == (5, 1.75)
     assert [(s.rail, s.length, s.count) for s in found.spacers] == [
         ("top", 3.5, 4),
@@ -122,5 +122,5 @@ def test_only_spacer_kits_have_spacers(spacing: str) -> None:
 
 def test_the_count_is_the_run_s_and_the_gaps_the_bay_s() -> None:
     """Shared 70 gives 15; a bay of 70.125 has 15 too, gap (70.125 - 11.25)/16 = 3.6796875."""
-    found = placed(70.125, kit(0.75, 3.9375), shared=70.0)
+    found = placed(70.125, kit(0.75, 3.9375), counted=70.0)
     assert (found.count, found.gap) == (15, 3.6796875)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Final
 
 from service.core import limits
 from service.core.line.outline import EdgeSpec
@@ -14,6 +15,7 @@ from service.core.measure import (
     Unit,
     area_text,
     ceil_count,
+    convert,
     floor_to_mark,
     plain_length,
 )
@@ -28,6 +30,10 @@ from service.core.runs.marks import MarkWork, NoMarks, check_bays, divide_run
 from service.core.runs.pickets import count_pickets, place_pickets
 from service.core.runs.spans import Span
 from service.core.runs.underside import over_bottom_rail, place_supports, place_weeps
+
+APART: Final = 1 / 16
+"""In inches: a bay that is wider than its run's clear by more has its own count of pickets, as its
+end gaps would be over the kit's gap by half of it."""
 
 
 def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
@@ -299,7 +305,7 @@ class BayMaker:
         bottom_clear: Length | None = None,
     ) -> BayFill:
         rails = self._rails(spec)
-        self.foresee(spec.infill, shared, clear)
+        self.foresee(spec.infill, self._counted(clear, shared), clear)
         top = cut_rail(shared, rails.top, ends, self.step)
         below = shared if bottom_clear is None else bottom_clear
         bottom = cut_rail(below, rails.bottom, ends, self.step)
@@ -336,6 +342,11 @@ class BayMaker:
         if count > self.places_left:
             self.spend_places(count)
 
+    def _counted(self, clear: Length, shared: Length) -> Length:
+        """The opening that a bay's pickets are counted in: its run's, or its own that is wider."""
+        apart = convert(APART, "in", self.unit) + TOUCH
+        return shared if clear - shared <= apart else clear
+
     def _infill(
         self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]
     ) -> tuple[Pickets | None, Glass | None]:
@@ -346,7 +357,8 @@ class BayMaker:
                 (rails.top.end_allowance[ends[0]], rails.top.end_allowance[ends[1]]),
                 (rails.bottom.end_allowance[ends[0]], rails.bottom.end_allowance[ends[1]]),
             )
-            return place_pickets(clear, shared, height, kit.picket, allowances, self.step), None
+            counted = self._counted(clear, shared)
+            return place_pickets(clear, counted, height, kit.picket, allowances, self.step), None
         assert kit.glass is not None
         pane = spec.pane
         return None, place_panel(clear, shared, height, pane, kit.glass, self.unit, self.step)

@@ -22,21 +22,21 @@ def count_pickets(clear: Length, kit: PicketKit) -> int:
 
 def place_pickets(
     clear: Length,
-    shared: Length,
+    counted: Length,
     length: Length,
     kit: PicketKit,
     allowances: tuple[tuple[Length, Length], tuple[Length, Length]],
     step: Length,
     cosine: float = 1.0,
 ) -> Pickets:
-    """Pickets of a bay of its own `clear`, counted from its run's `shared` clear, in plan.
+    """Pickets of a bay of its own `clear`, as many as its run's clear, `counted`, wants, in plan.
 
     length: of a picket. allowances: (first end, second end) of the top and the bottom rail, along
     it. cosine: of a raked rail's pitch; its spacers are cut along the slope.
     `equal` leaves count + 1 equal gaps; `spacer` and `punched` keep `gap` between pickets and
     centre the row. Centres are from the first clear face, on the grid.
     """
-    count = count_pickets(shared, kit)
+    count = count_pickets(counted, kit)
     if count == 0:
         return Pickets(0, length, clear, clear, (), ())
     if kit.spacing == "equal":
