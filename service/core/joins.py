@@ -107,7 +107,7 @@ def _first_facing(
             start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
             end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
             lines[i] = start or LineEnd(0.0), end or LineEnd(side.length)
-            spans = [(node.near, node.far) for node in opening_nodes(level, side)]
+            spans = [(node.near, node.far) for node in opening_nodes(kit, level, side)]
             both = lines[i][0].t, lines[i][1].t
             facing[i] = Facing(*first_headings(kit, side, both, spans))
     return lines, facing
@@ -150,7 +150,7 @@ def _facing(
     What refuses the line is told when it is drawn.
     """
     try:
-        nodes = opening_nodes(level, side)
+        nodes = opening_nodes(maker.kit, level, side)
         line = cut_line(maker.kit, side, ends, nodes, level.obstructions)
     except Unbuildable:
         return known

@@ -254,7 +254,7 @@ def _draw_line(
     """
     kit, level = maker.kit, ground.level
     maker.check_height(side.spec)
-    nodes = opening_nodes(level, side)
+    nodes = opening_nodes(kit, level, side)
     line = cut_line(kit, side, ends, nodes, level.obstructions)
     forbidden = forbidden_spans(level, kit, side)
     if isinstance(side, ArcSide):

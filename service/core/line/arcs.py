@@ -137,6 +137,20 @@ class ArcSide(Side):
         t = self.length / 2 + self.way * off * self.line_radius
         return t, self.way * (self.radius - math.hypot(x, y))
 
+    def between_faces(self, clear: Length, post: Length) -> Length:
+        """Along the railing's arc, between the faces of two posts so wide that leave so much clear.
+
+        Each stands square to the arc, so they are nearest at their corners toward the centre: clear
+        = 2 (r - h) sin a - 2 h cos a, where h is half a post and a half the angle between them. A
+        clear width that the arc is too tight for is taken along it.
+        """
+        half = post / 2
+        reach = math.hypot(self.line_radius - half, half)
+        if clear / 2 >= reach:
+            return clear
+        angle = math.asin(clear / 2 / reach) + math.atan2(half, self.line_radius - half)
+        return 2 * angle * self.line_radius - post
+
     def shadow(self, half: Length) -> Length:
         """Half of what a square this wide about the railing line takes up along it: its corners
         nearest to the centre reach furthest."""
