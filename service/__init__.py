@@ -5,7 +5,8 @@ The rooms, and what each may import (never the other way; tests/test_rooms.py ho
 core    the method: geometry, layout, cuts. Standard library and shapely only.
 rules   findings: what the code, the kit and the survey say of a layout. Sees core.
 wire    the contract: JSON in, records; records, JSON out; the published schemas.
-data    the shipped kits and codes, read once at start.
+data    the kits and codes, read once at start.
+drawings  sheets: plans, elevations and lists of a layout, for paper and other programs.
 compare a document's variants, each answered in a line.
 answer  one document in, one document out.
 refusals, batch  every kind of refusal; many documents, one a line.
@@ -13,4 +14,4 @@ web     HTTP: routes, refusals, limits.
 lay_out, bulk    the commands: one deck, many decks.
 """
 
-RELEASE = "0.8.0"
+RELEASE = "0.9.0"

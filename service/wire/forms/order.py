@@ -66,7 +66,8 @@ class PriceForm(Record):
     per_stick = _by_size("Per stick", "A whole stick, by its length in the kit's own unit.")
     per_length = _money(
         "Per length",
-        "A foot in inch documents, a metre in millimetre ones, of the pieces' own lengths.",
+        "A foot in inch documents, a metre in millimetre ones, of what the pieces take up: their "
+        "own lengths, a raked rail's blank.",
         required=False,
     )
     per_area = _money(
