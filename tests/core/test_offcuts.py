@@ -102,6 +102,15 @@ def test_it_is_a_plan_of_the_same_pieces(work: int) -> None:
         assert _longest(job, taken) >= _longest(job, found.loads)
 
 
+def test_a_great_many_pieces_are_moved_alone() -> None:
+    """One of 2 and 5,000 of 1 are not looked through one by one. They come to 5,002: all but one of
+    1 go into one stick of 5,003, and that one leaves 5,002 of the other."""
+    job = Instance((2, 1), (1, 5000), (5003, 5003), (1, 1), (9, 9))
+    taken = lengthen(job, ((0, ((0, 1), (1, 2400)), 1), (1, ((1, 2600),), 1)), 20_000_000)
+    assert _told(job, taken) == (2, 2, (1, 5000))
+    assert _longest(job, taken) == 5002
+
+
 def _longest(job: Instance, taken: Taken) -> int:
     return max(job.rooms[number] - weigh(fill, job.weights) for number, fill, _ in taken)
 

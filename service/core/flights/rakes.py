@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from service.core.measure import (
     TOUCH,
@@ -186,10 +186,20 @@ class RakeMaker:
             return ()
         most = kit.max_interval * self.slope.cosine
         least = max(1, ceil_count(clear / most) - 1)
-        counts = range(least, max(least, len(nosings)) + 1)
-        rows = [*(_nearest_to_even(clear, count, nosings) for count in counts), nosings]
-        marked = [tuple(nearest_mark(at, self.step) for at in row) for row in rows]
-        return next((row for row in marked if _widest(clear, row) <= most + TOUCH), marked[0])
+        some = (self._feet(clear, count, nosings) for count in range(least, len(nosings) + 1))
+        rows = chain(some, [self._marked(nosings)])
+        usual = next(rows)
+        kept = (row for row in chain([usual], rows) if _widest(clear, row) <= most + TOUCH)
+        return next(kept, usual)
+
+    def _feet(self, clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
+        """The nosings nearest to where so many divide a clear width evenly, each once."""
+        even = [clear * i / (count + 1) for i in range(1, count + 1)]
+        nearest = {min(nosings, key=lambda n: (abs(n - at), n)) for at in even}
+        return self._marked(sorted(nearest))
+
+    def _marked(self, row: Sequence[Length]) -> tuple[Length, ...]:
+        return tuple(nearest_mark(at, self.step) for at in row)
 
     def _weeps(
         self,
@@ -215,12 +225,6 @@ class RakeMaker:
             if abs(at - place) < half + margin - TOUCH:
                 at = floor_to_mark(place - half - margin, self.step)
         return ((at,), True) if at >= end - TOUCH else ((), False)
-
-
-def _nearest_to_even(clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
-    """The nosings nearest to where so many divide a clear width evenly, each once."""
-    even = [clear * i / (count + 1) for i in range(1, count + 1)]
-    return tuple(sorted({min(nosings, key=lambda n: (abs(n - at), n)) for at in even}))
 
 
 def _widest(clear: Length, row: Sequence[Length]) -> Length:

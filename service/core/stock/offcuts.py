@@ -16,6 +16,8 @@ from service.core.stock.planning import Instance, Taken
 
 FEW: Final = 24
 """Sticks of a part up to which each is tried as the one with the longest offcut."""
+PIECES: Final = 120
+"""Pieces of a part up to which other plans than the found one are looked for."""
 SHARE: Final = 0.03
 """Of an effort's work, what is spent on the longest offcut."""
 MOST: Final = 30_000
@@ -65,7 +67,7 @@ def lengthen(job: Instance, placed: Taken, work: int) -> Taken:
     held = _Held(numbers, [dict(fill) for _, fill, count in placed for _ in range(count)])
     longest = held.longest(job)
     best = _gathered(job, held, longest)
-    if len(numbers) <= FEW:
+    if len(numbers) <= FEW and sum(job.counts) <= PIECES:
         best = _Look(job, numbers, Work(min(MOST, int(work * SHARE)))).run(best or held) or best
     return placed if best is None else best.taken()
 
