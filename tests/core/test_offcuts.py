@@ -86,6 +86,52 @@ def test_another_mix_that_costs_as_much() -> None:
     assert sorted(taken) == [(0, ((1, 1),), 1), (2, ((0, 1),), 1)]
 
 
+def most_left(job: Instance, sticks: int, cost: int) -> int:
+    """The most that one stick has left in any plan of so many sticks at that cost, none empty, by
+    putting every piece into every stick."""
+    pieces = [w for w, count in zip(job.weights, job.counts, strict=True) for _ in range(count)]
+    best = -1
+    for mix in combinations_with_replacement(range(len(job.rooms)), sticks):
+        if sum(job.costs[number] for number in mix) != cost:
+            continue
+        for places in product(range(sticks), repeat=len(pieces)):
+            held = [0] * sticks
+            for place, weight in zip(places, pieces, strict=True):
+                held[place] += weight
+            left = [job.rooms[number] - full for number, full in zip(mix, held, strict=True)]
+            if all(held) and min(left) >= 0:
+                best = max(best, *left)
+    return best
+
+
+def test_whole_numbers_beside_every_way_to_cut() -> None:
+    """Small numbers, so that pieces often fill a stick to the last."""
+    exact = 0
+    for seed in range(300):
+        chance = random.Random(seed)
+        weights = tuple(sorted(chance.sample(range(3, 9), 3), reverse=True))
+        counts = tuple(chance.randrange(1, 3) for _ in weights)
+        job = Instance(weights, counts, (14, 11), (14, 11), (9, 9))
+        found = solve(job, 30_000)
+        assert found is not None
+        sticks = sum(count for *_, count in found.loads)
+        if sticks > 3:
+            continue
+        taken = lengthen(job, found.loads, 30_000)
+        assert _told(job, taken) == _told(job, found.loads)
+        assert _longest(job, taken) == most_left(job, sticks, found.cost)
+        left = [job.rooms[number] - weigh(fill, weights) for number, fill, _ in taken]
+        exact += min(left) == 0 < max(left)
+    assert exact > 50
+
+
+def test_no_stick_is_left_empty() -> None:
+    """5 and 5 in two sticks of 20: both go into one, but the plan has two, and either leaves 15."""
+    job = Instance((5,), (2,), (20,), (20,), (9,))
+    taken = lengthen(job, ((0, ((0, 1),), 2),), 30_000)
+    assert taken == ((0, ((0, 1),), 2),)
+
+
 @pytest.mark.parametrize("work", [0, 100, 30_000])
 def test_it_is_a_plan_of_the_same_pieces(work: int) -> None:
     """In as many sticks that cost as much, none empty or too full, and no offcut shorter."""
