@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -16,7 +17,7 @@ from typing import Any
 from service.answer import answer
 from service.batch import LONGEST, too_long
 from service.core.problems import Refusal
-from service.data.catalogue import load_catalogue
+from service.data.catalogue import BadFileError, load_catalogue, own_folder
 from service.rules.words import count_text
 
 Json = dict[str, Any]
@@ -25,7 +26,8 @@ FEW = 60
 
 
 def main(words: Sequence[str] | None = None) -> int:
-    """0: laid out; 1: refused, with every fault on standard error; 2: wrong use or no such file."""
+    """0: laid out; 1: refused, with every fault on standard error; 2: wrong use, no such file, or a
+    kit or code of one's own that cannot be used."""
     asked = _parser().parse_args(words)
     try:
         body = _read(asked.deck)
@@ -35,7 +37,10 @@ def main(words: Sequence[str] | None = None) -> int:
     try:
         if len(body) > LONGEST:
             raise too_long(LONGEST)
-        answered = answer(body, load_catalogue())
+        answered = answer(body, load_catalogue(own=own_folder(os.environ)))
+    except BadFileError as error:
+        print(f"a kit or a code cannot be used: {error}", file=sys.stderr)
+        return 2
     except Refusal as refusal:
         for problem in refusal.problems:
             print(f"{problem.pointer or '(the document)'}: {problem.message}", file=sys.stderr)

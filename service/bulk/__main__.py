@@ -26,7 +26,8 @@ from service.bulk.runners import Answers, check_dask, run_dask, run_local, run_s
 from service.bulk.stopping import Stopped, heed_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
-from service.bulk.work import Parcel, parcels
+from service.bulk.work import Parcel, loaded, parcels
+from service.data.catalogue import BadFileError
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -81,8 +82,10 @@ def _above_nought(text: str) -> int:
 def _run(asked: argparse.Namespace) -> int:
     if asked.url is not None:
         check_address(asked.url, asked.key)
-    if asked.scheduler is not None:
+    elif asked.scheduler is not None:
         check_dask()
+    else:
+        _check_catalogue()
     files = settle_files(asked.input, asked.out, asked.summary)
     source = open_input(asked.input, asked.longest)
     total = sum(1 for _ in source.documents())
@@ -93,6 +96,13 @@ def _run(asked: argparse.Namespace) -> int:
             raise BulkError(f"{asked.out}: more answers than the input has documents")
         _go_on(asked, source, journal, Progress(sys.stderr, total, journal.done))
         return _tell(files, source)
+
+
+def _check_catalogue() -> None:
+    try:
+        loaded()
+    except BadFileError as error:
+        raise BulkError(f"a kit or a code cannot be used: {error}") from error
 
 
 def _go_on(asked: argparse.Namespace, source: Input, journal: Journal, progress: Progress) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from functools import cache
 from typing import TypeAlias
 
 from service.batch import Line, answer_line
 from service.bulk.documents import Document
-from service.data.catalogue import Catalogue, load_catalogue
+from service.data.catalogue import Catalogue, load_catalogue, own_folder
 
 Parcel: TypeAlias = list[tuple[int, bytes | None]]
 """Documents by their line; None: too long."""
@@ -34,8 +35,8 @@ def parcels(documents: Iterator[Document]) -> Iterator[Parcel]:
 
 @cache
 def loaded() -> Catalogue:
-    """What is shipped, read once for the life of the process."""
-    return load_catalogue()
+    """Kits and codes, shipped and of one's own, read once for the life of the process."""
+    return load_catalogue(own=own_folder(os.environ))
 
 
 def answer_parcel(parcel: Parcel, longest: int) -> list[bytes]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from pathlib import Path
 from typing import Any, Final, Generic, TypeVar
 
 from service.core.measure import Unit
@@ -61,6 +62,16 @@ class Catalogue:
     def code(self, name: str) -> Shipped[Code]:
         """The code of that id, or a refusal that names those there are."""
         return _find(self.codes, name, "code", "unknown_code")
+
+
+def own_folder(environ: Mapping[str, str]) -> Path | None:
+    """Where a command finds kits and codes that are not shipped: what GUARDS_CATALOGUE names.
+
+    >>> own_folder({}), own_folder({"GUARDS_CATALOGUE": "yard"})
+    (None, PosixPath('yard'))
+    """
+    named = environ.get("GUARDS_CATALOGUE")
+    return Path(named) if named else None
 
 
 def load_catalogue(root: Traversable | None = None, own: Traversable | None = None) -> Catalogue:

@@ -47,6 +47,25 @@ def test_local_answers_are_those_of_the_service(asked: Path, tmp_path: Path, wor
     assert "52 of 60 laid out; refused: 6 with 400, 2 with 422" in ended.stdout
 
 
+@pytest.mark.parametrize("workers", [1, 2])
+def test_kits_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, workers: int) -> None:
+    """In every process; one that is not good ends the run before anything is written."""
+    shipped = json.loads((ROOT / "service/data/kits/picket-glass-surface-in.json").read_bytes())
+    (tmp_path / "kits").mkdir()
+    kit = tmp_path / "kits" / "yard-9.json"
+    kit.write_text(json.dumps({**shipped, "id": "yard-9"}), "utf-8")
+    monkeypatch.setenv("GUARDS_CATALOGUE", str(tmp_path))
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_text("".join(json.dumps(deck(i, kit="yard-9")) + "\n" for i in range(40)))
+    ended = run(asked, "--out", out, "--workers", workers)
+    assert ended.returncode == 0, ended.stderr
+    kit.write_text("{}", "utf-8")
+    ended = run(asked, "--out", tmp_path / "other.ndjson", "--workers", workers)
+    assert ended.returncode == 2
+    assert ended.stderr.startswith("a kit or a code cannot be used: yard-9.json: ")
+    assert not (tmp_path / "other.ndjson").exists()
+
+
 def test_by_a_service_the_bytes_are_the_same(asked: Path, tmp_path: Path, server: Server) -> None:
     """As batches; and documents over several lines one by one."""
     ended = run(asked, "--out", tmp_path / "out.ndjson", "--url", server.url)

@@ -7,6 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from service.answer import answer
 from service.bulk.work import loaded
 from tests.web.running import DECK, ROOT
@@ -96,3 +98,20 @@ def test_wrong_use_is_2(tmp_path: Path) -> None:
     """No file, and no name of one."""
     assert run(tmp_path / "none.json").returncode == 2
     assert run().returncode == 2
+
+
+def test_a_kit_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By its id, out of the folder that GUARDS_CATALOGUE names; one that is not good is told."""
+    shipped = json.loads((ROOT / "service/data/kits/picket-glass-surface-in.json").read_bytes())
+    (tmp_path / "kits").mkdir()
+    kit = tmp_path / "kits" / "yard-9.json"
+    kit.write_text(json.dumps({**shipped, "id": "yard-9"}), "utf-8")
+    path = tmp_path / "deck.json"
+    path.write_text(json.dumps({**DECK, "kit": "yard-9"}))
+    assert run(path).returncode == 1
+    monkeypatch.setenv("GUARDS_CATALOGUE", str(tmp_path))
+    assert json.loads(run(path, "--json").stdout)["kit"]["id"] == "yard-9"
+    kit.write_text("{}", "utf-8")
+    ended = run(path)
+    assert ended.returncode == 2
+    assert ended.stderr.startswith(b"a kit or a code cannot be used: yard-9.json: ")
