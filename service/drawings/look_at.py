@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.drawings.lists.naming import together
+from service.drawings.lists.naming import cited, together
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 COLUMNS: Final = (
@@ -23,8 +23,7 @@ NONE: Final = "Of the rules that were looked at, none fails and none was left un
 def look_at(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """A table of the findings that ask for somebody, violations first."""
     found = [each for each in subject.reply["findings"] if each["result"] in _RESULTS]
-    kit = subject.reply["kit"]["id"]
-    rows = tuple(_row(each, kit) for each in sorted(found, key=_rank))
+    rows = tuple(_row(each, subject.reply) for each in sorted(found, key=_rank))
     return (Table("To look at first", COLUMNS, rows, "" if rows else NONE),)
 
 
@@ -32,11 +31,9 @@ def _rank(finding: Json) -> tuple[bool, int]:
     return finding["result"] != "fail", _FIRST.index(finding["severity"])
 
 
-def _row(finding: Json, kit: str) -> tuple[str, ...]:
-    """A finding in words for people. kit: the id that those by the kit cite."""
+def _row(finding: Json, reply: Json) -> tuple[str, ...]:
+    """A finding in words for people."""
     result = _RESULTS[finding["result"]]
     told = f"{result} (warning)" if finding["severity"] == "warning" else result
-    cite = finding.get("cite", "")
-    by = "the kit" if cite == kit else cite
     rule, where = finding["rule"].replace("_", " "), together(finding["where"])
-    return rule, told, where, finding["message"], by
+    return rule, told, where, finding["message"], cited(finding, reply)

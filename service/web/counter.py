@@ -30,7 +30,7 @@ _MEDIA: Final = {
     "json": "application/json",
     "svg": "image/svg+xml",
 }
-START: Final = "start.json"
+_START: Final = "start.json"
 """The deck document that a fresh page begins with."""
 
 
@@ -46,7 +46,7 @@ def load_counter(own: str, catalogue: Catalogue) -> dict[str, Stored]:
     for file in sorted(folder.iterdir(), key=lambda each: each.name):
         media = _MEDIA.get(file.name.rpartition(".")[2])
         if media is not None:
-            body = _own_start(own, catalogue) if own and file.name == START else file.read_bytes()
+            body = _own_start(own, catalogue) if own and file.name == _START else file.read_bytes()
             asset = Stored(body, media, negotiated=False, max_age=0)
             shelf[f"/counter/{file.name}"] = asset
     return shelf

@@ -19,7 +19,7 @@ from shapely import affinity
 from service.core.measure import Point
 from service.core.records.deck import Framing
 from service.core.records.kit import Kit
-from service.core.records.layout import BlockingPiece, Layout, Post
+from service.core.records.layout import BlockingPiece, Layout, Post, PostFraming
 from service.core.timber.blocks import blocks_at
 from service.core.timber.frame import Frame
 from tests.core import builders
@@ -434,16 +434,22 @@ def test_no_two_blocks_of_a_post_stand_in_one_place() -> None:
     assert beside > 50
 
 
+def corner_framing(**figures: float) -> PostFraming:
+    """Of the corner post at (3.5, 3.5) of a rectangle whose joists run along y."""
+    _, layout, _ = one_frame(builders.rectangle(192, 144), 90.0, **figures)
+    corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
+    assert corner.framing is not None
+    return corner.framing
+
+
 def test_a_fixing_within_the_rim_has_no_block() -> None:
     """A rim of 2.25 and a joist from 7.25 to 8.75: 5 clear for the block of the fixing at 5.0625
     both ways. The other three are at 1.9375 from an edge, where the rim is and no block can be."""
-    _, layout, _ = one_frame(builders.rectangle(192, 144), 90.0, first_joist=8.0, rim_width=2.25)
-    corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
-    assert corner.framing is not None
-    assert corner.framing.lands_on == ("none",) * 4
-    assert [block.between for block in corner.framing.blocking] == [(None, 0)]
-    assert [block.length for block in corner.framing.blocking] == pytest.approx([5.0])
-    assert corner.framing.cramped == 3
+    corner = corner_framing(first_joist=8.0, rim_width=2.25)
+    assert corner.lands_on == ("none",) * 4
+    assert [block.between for block in corner.blocking] == [(None, 0)]
+    assert [block.length for block in corner.blocking] == pytest.approx([5.0])
+    assert corner.cramped == 3
 
 
 @pytest.mark.parametrize(
@@ -456,13 +462,9 @@ def test_a_fixing_past_the_rim_that_a_piece_beside_it_cannot_hold(
 ) -> None:
     """Of a corner post three fixings are 1.9375 from an edge and need 1/2 to a piece's edge: a rim
     of 1.4375 leaves just that, one of 1.5 leaves 7/16, one of 1.9375 nothing."""
-    _, layout, _ = one_frame(
-        builders.rectangle(192, 144), 90.0, first_joist=8.0, rim_width=rim_width
-    )
-    corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
-    assert corner.framing is not None
-    assert corner.framing.cramped == 0
-    assert corner.framing.by_timber == by_timber
+    corner = corner_framing(first_joist=8.0, rim_width=rim_width)
+    assert corner.cramped == 0
+    assert corner.by_timber == by_timber
 
 
 @pytest.mark.parametrize(
@@ -476,11 +478,8 @@ def test_a_fixing_by_a_joist_that_a_piece_beside_it_cannot_hold(
     """Two fixings at x = 5.0625 need 1/2 to the end of a piece, which is a joist's face, 3/4 off
     its middle: 1.25 from it is just enough, 1.1875 is not, and 0.375 is within the joist but too
     near its face. The other two, at 1.9375, are 1.875 or more from it."""
-    corners = builders.rectangle(192, 144)
-    _, layout, _ = one_frame(corners, 90.0, first_joist=first_joist, rim_width=1.4375)
-    corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
-    assert corner.framing is not None
-    assert corner.framing.by_timber == by_timber
+    corner = corner_framing(first_joist=first_joist, rim_width=1.4375)
+    assert corner.by_timber == by_timber
 
 
 @pytest.mark.parametrize("noise", [0.0, 1e-12, -1e-12, 3e-10])

@@ -12,7 +12,7 @@ import pytest
 from service.core.stock import Stick, plan_sticks
 from service.core.stock.fills import weigh
 from service.core.stock.offcuts import lengthen
-from service.core.stock.planning import Instance, Taken, solve
+from service.core.stock.planning import Found, Instance, Taken, solve
 
 
 def longest_offcut(pieces: dict[float, int], sticks: Sequence[float], kerf: float) -> float:
@@ -104,23 +104,31 @@ def most_left(job: Instance, sticks: int, cost: int) -> int:
     return best
 
 
+def small_job(
+    seed: int, lengths: range, kinds: int, most: int, rooms: tuple[int, int]
+) -> tuple[Instance, Found]:
+    """So many kinds of pieces, each so often at most, sticks that cost their length, and a plan."""
+    chance = random.Random(seed)
+    weights = tuple(sorted(chance.sample(lengths, kinds), reverse=True))
+    counts = tuple(chance.randrange(1, most + 1) for _ in weights)
+    job = Instance(weights, counts, rooms, rooms, (99, 99))
+    found = solve(job, 30_000)
+    assert found is not None
+    return job, found
+
+
 def test_whole_numbers_beside_every_way_to_cut() -> None:
     """Small numbers, so that pieces often fill a stick to the last."""
     exact = 0
     for seed in range(300):
-        chance = random.Random(seed)
-        weights = tuple(sorted(chance.sample(range(3, 9), 3), reverse=True))
-        counts = tuple(chance.randrange(1, 3) for _ in weights)
-        job = Instance(weights, counts, (14, 11), (14, 11), (9, 9))
-        found = solve(job, 30_000)
-        assert found is not None
+        job, found = small_job(seed, range(3, 9), 3, 2, (14, 11))
         sticks = sum(count for *_, count in found.loads)
         if sticks > 3:
             continue
         taken = lengthen(job, found.loads, 30_000)
         assert _told(job, taken) == _told(job, found.loads)
         assert _longest(job, taken) == most_left(job, sticks, found.cost)
-        left = [job.rooms[number] - weigh(fill, weights) for number, fill, _ in taken]
+        left = [job.rooms[number] - weigh(fill, job.weights) for number, fill, _ in taken]
         exact += min(left) == 0 < max(left)
     assert exact > 50
 
@@ -136,15 +144,10 @@ def test_no_stick_is_left_empty() -> None:
 def test_it_is_a_plan_of_the_same_pieces(work: int) -> None:
     """In as many sticks that cost as much, none empty or too full, and no offcut shorter."""
     for seed in range(30):
-        chance = random.Random(seed)
-        weights = tuple(sorted(chance.sample(range(5, 15), 4), reverse=True))
-        counts = tuple(chance.randrange(1, 4) for _ in weights)
-        job = Instance(weights, counts, (31, 24), (31, 24), (99, 99))
-        found = solve(job, 30_000)
-        assert found is not None
+        job, found = small_job(seed, range(5, 15), 4, 3, (31, 24))
         taken = lengthen(job, found.loads, work)
         assert _told(job, taken) == _told(job, found.loads)
-        assert all(0 < weigh(fill, weights) <= job.rooms[number] for number, fill, _ in taken)
+        assert all(0 < weigh(fill, job.weights) <= job.rooms[number] for number, fill, _ in taken)
         assert _longest(job, taken) >= _longest(job, found.loads)
 
 

@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import chain, pairwise
+from itertools import chain
 
 from service.core.measure import (
     TOUCH,
@@ -26,7 +26,7 @@ from service.core.records.layout import BayFill, Glass, Pickets, Rake
 from service.core.runs.cuts import infill_height
 from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
 from service.core.runs.pickets import place_pickets
-from service.core.runs.underside import over_bottom_rail
+from service.core.runs.underside import over_bottom_rail, widest_between
 
 
 @dataclass(frozen=True)
@@ -189,7 +189,9 @@ class RakeMaker:
         some = (self._feet(clear, count, nosings) for count in range(least, len(nosings) + 1))
         rows = chain(some, [self._marked(nosings)])
         usual = next(rows)
-        kept = (row for row in chain([usual], rows) if _widest(clear, row) <= most + TOUCH)
+        kept = (
+            row for row in chain([usual], rows) if widest_between(0.0, *row, clear) <= most + TOUCH
+        )
         return next(kept, usual)
 
     def _feet(self, clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
@@ -225,8 +227,3 @@ class RakeMaker:
             if abs(at - place) < half + margin - TOUCH:
                 at = floor_to_mark(place - half - margin, self.step)
         return ((at,), True) if at >= end - TOUCH else ((), False)
-
-
-def _widest(clear: Length, row: Sequence[Length]) -> Length:
-    """The greatest stretch between places, and between a place and an end of the clear width."""
-    return max(after - before for before, after in pairwise((0.0, *row, clear)))

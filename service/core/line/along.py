@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from service.core.line.arcs import ArcSide
 from service.core.line.outline import Side
 from service.core.line.posts import half_base
 from service.core.line.stretches import OpeningNode, Stretch
@@ -16,21 +15,10 @@ def opening_nodes(kit: Kit, level: Level, side: Side) -> list[OpeningNode]:
     """The openings of a side, not yet settled."""
     nodes = []
     for opening in level.openings:
-        span = side.span_of(opening.edge, opening.start, opening.width)
+        span = side.opening_span(opening.edge, opening.start, opening.width, kit.post.width)
         if span is not None:
-            if isinstance(side, ArcSide):
-                span = _leaning_apart(kit, side, span, opening.width)
             nodes.append(OpeningNode(opening, *span))
     return nodes
-
-
-def _leaning_apart(
-    kit: Kit, side: ArcSide, span: tuple[Length, Length], width: Length
-) -> tuple[Length, Length]:
-    """The stretch of a bow between posts that leave `width` clear, from the side of the opening
-    that the caller measured."""
-    between = side.between_faces(width, kit.post.width)
-    return (span[1] - between, span[1]) if side.turned_round else (span[0], span[0] + between)
 
 
 def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost]]:

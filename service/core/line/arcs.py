@@ -137,7 +137,18 @@ class ArcSide(Side):
         t = self.length / 2 + self.way * off * self.line_radius
         return t, self.way * (self.radius - math.hypot(x, y))
 
-    def between_faces(self, clear: Length, post: Length) -> Length:
+    def opening_span(
+        self, edge: int, start: Length, width: Length, post: Length
+    ) -> tuple[Length, Length] | None:
+        """Between the faces of two posts that leave `width` clear, from the side of the opening
+        that the caller measured."""
+        span = self.span_of(edge, start, width)
+        if span is None:
+            return None
+        between = self._between_faces(width, post)
+        return (span[1] - between, span[1]) if self.turned_round else (span[0], span[0] + between)
+
+    def _between_faces(self, clear: Length, post: Length) -> Length:
         """Along the railing's arc, between the faces of two posts so wide that leave so much clear.
 
         Each stands square to the arc, so they are nearest at their corners toward the centre: clear

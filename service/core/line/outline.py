@@ -142,6 +142,13 @@ class Side:
                 return offset + self.along_edge(near), offset + self.along_edge(near + width)
         return None
 
+    def opening_span(
+        self, edge: int, start: Length, width: Length, post: Length
+    ) -> tuple[Length, Length] | None:
+        """Where an opening that leaves `width` clear lies, between the faces of posts so wide; None
+        if of another edge."""
+        return self.span_of(edge, start, width)
+
     def stretch_text(self, low: Length, high: Length, unit: Unit) -> str:
         """A part of its railing line in the caller's words: from where to where along which edge,
         each edge from its own first corner as the caller goes."""

@@ -26,6 +26,15 @@ def place_supports(clear: Length, kit: RailSupport, step: Length) -> tuple[Lengt
     return tuple(nearest_mark(clear * i / (count + 1), step) for i in range(1, count + 1))
 
 
+def widest_between(*places: Length) -> Length:
+    """The greatest stretch from each place to the next.
+
+    >>> widest_between(0.0, 20.0, 55.5)
+    35.5
+    """
+    return max(after - before for before, after in pairwise(places))
+
+
 def over_bottom_rail(
     kit: Kit,
     supports: Sequence[Length],
@@ -80,7 +89,7 @@ def place_weeps(
 
 def _intervals_hold(start: Length, rail: Length, holes: tuple[Length, ...], most: Length) -> bool:
     ends = (start, *holes, start + rail)
-    return all(b - a <= most + TOUCH for a, b in pairwise(ends))
+    return widest_between(*ends) <= most + TOUCH
 
 
 def _blocked(

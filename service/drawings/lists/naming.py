@@ -92,6 +92,18 @@ def _value(value: bool | float | str | None) -> str:
     return value if isinstance(value, str) else plain(value)
 
 
+def cited(finding: Json, reply: Json) -> str:
+    """What a finding goes by: a clause, or the kit, which people need no id for.
+
+    >>> cited({"cite": "IRC 2021 R312.1.1"}, {"kit": {"id": "square"}})
+    'IRC 2021 R312.1.1'
+    >>> cited({"cite": "square"}, {"kit": {"id": "square"}}), cited({}, {"kit": {"id": "square"}})
+    ('the kit', '')
+    """
+    cite = str(finding.get("cite", ""))
+    return "the kit" if cite == reply["kit"]["id"] else cite
+
+
 def together(ids: Iterable[str]) -> str:
     """Ids in their order, three or more that follow on each other drawn together.
 

@@ -8,6 +8,7 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of
+from service.drawings.lists.naming import cited
 from service.drawings.marks import Stroke, line
 from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
@@ -42,9 +43,7 @@ def flagged_of(reply: Json) -> list[Flagged]:
     found: dict[tuple[str, str, str], dict[str, None]] = {}
     for each in reply["findings"]:
         if each["result"] == "fail" and each["severity"] in ("violation", "warning"):
-            cite = each.get("cite", "")
-            by = "the kit" if cite == reply["kit"]["id"] else cite
-            key = each["rule"], by, each["severity"]
+            key = each["rule"], cited(each, reply), each["severity"]
             found.setdefault(key, {}).update(dict.fromkeys(each["where"]))
     return [Flagged(i, *key, tuple(where)) for i, (key, where) in enumerate(found.items(), 1)]
 

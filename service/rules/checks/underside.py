@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 from service.core.measure import TOUCH, Length
 from service.core.records.kit import RailSupport
 from service.core.records.layout import Bay
+from service.core.runs.underside import widest_between
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.finding import Finding, Result
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
@@ -52,8 +52,7 @@ def _widest_unfooted(bay: Bay) -> Length:
     """The greatest stretch between feet, and between a foot and a post, along the slope."""
     assert bay.fill.rake is not None
     slope = bay.fill.rake.clear_slope / bay.clear
-    ends = (0.0, *bay.fill.rail_supports, bay.clear)
-    return max(after - before for before, after in pairwise(ends)) * slope
+    return widest_between(0.0, *bay.fill.rail_supports, bay.clear) * slope
 
 
 def weep_holes(job: Job) -> Iterator[Saying]:
@@ -94,5 +93,4 @@ def weep_holes(job: Job) -> Iterator[Saying]:
 def _widest_drain(job: Job, bay: Bay) -> Length:
     """The greatest stretch of a level bay's bottom rail without a hole, its ends included."""
     start = job.kit.rails[bay.infill].bottom.end_allowance[bay.ends[0]]
-    ends = (start, *bay.fill.weep_holes, start + bay.fill.bottom_cut)
-    return max(after - before for before, after in pairwise(ends))
+    return widest_between(start, *bay.fill.weep_holes, start + bay.fill.bottom_cut)
