@@ -189,10 +189,10 @@ class RakeMaker:
         some = (self._feet(clear, count, nosings) for count in range(least, len(nosings) + 1))
         rows = chain(some, [self._marked(nosings)])
         usual = next(rows)
-        kept = (
-            row for row in chain([usual], rows) if widest_between(0.0, *row, clear) <= most + TOUCH
-        )
-        return next(kept, usual)
+        for row in chain([usual], rows):
+            if widest_between(0.0, *row, clear) <= most + TOUCH:
+                return row
+        return usual
 
     def _feet(self, clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
         """The nosings nearest to where so many divide a clear width evenly, each once."""
