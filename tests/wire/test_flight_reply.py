@@ -280,3 +280,24 @@ def test_a_bowed_edge_in_the_reply(whole: Any) -> None:
     for run in runs:
         assert len([bay for bay in whole["bays"] if bay["run"] == run["id"]]) == 1
         assert run["marks"] == [0, run["length"]]
+
+
+def test_feet_on_every_nosing_where_the_interval_wants_more() -> None:
+    """One every 4 in wants two and more on each tread; they stand on nosings, every 10.5 from the
+    deck's edge, and the finding says that they do not keep it."""
+    told = reply(
+        {
+            **flight_deck(guards=["left", "right"]),
+            "kit": put(kit(), "/rail_support/max_interval", 4),
+        }
+    )
+    at = {post["id"]: -post["at"][1] for post in told["posts"]}
+    raked = [bay for bay in told["bays"] if "clear_slope" in bay]
+    assert len(raked) > 1
+    for bay in raked:
+        face = at[bay["from"]] + 2.25 / 2
+        places = [n * GOING - face for n in range(7)]
+        assert bay["rail_supports"] == [place for place in places if 0 < place < bay["clear"]]
+    failed = [each for each in told["findings"] if each["rule"] == "rail_supports"]
+    assert {each["result"] for each in failed} == {"fail"}
+    assert max(each["actual"] for each in failed) >= round(GOING * SLOPE, 4)
