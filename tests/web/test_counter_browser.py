@@ -314,6 +314,37 @@ def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
     api.expect(page.locator("[id='f.edges.4.condition']")).to_have_value("wall")
 
 
+def test_bays_are_measured_again_after_the_posts_stand(page: Any) -> None:
+    """B1, drawn 56 clear with rails of 55 5/8 and 55 3/4: measured 56 1/8 above and 55 7/8 below
+    its rails are 1/8 more and 1/8 less. What is half typed is no fault; no caret jumps."""
+    page.locator("#list-bays").click()
+    top, bottom = (page.locator(f"[id='f.measures.0.clear_{rail}']") for rail in ("top", "bottom"))
+    api.expect(top).to_be_focused()
+    assert page.locator("#measures .measure").count() == 1 + 10
+    assert top.get_attribute("placeholder") == "4' 8\""
+    top.fill("56 1/8")
+    api.expect(page.locator("#faults-list")).to_have_text("B1, at the bottom: Still to type.")
+    assert page.locator("#put-bays-away").is_hidden()
+    bottom.press_sequentially("55 7/8", delay=5)
+    api.expect(page.locator("#deck-line")).to_contain_text("1 bay as measured")
+    row = page.locator("#bays tbody tr").first.locator("th, td").all_inner_texts()
+    assert row[4:6] == ["4' 7 3/4\"", "4' 7 5/8\""]
+    bottom.press_sequentially(" in")
+    assert bottom.input_value() == "55 7/8 in"
+    page.locator(WIDTH).fill("10'")
+    # Two bays in front and three at either side.
+    api.expect(page.locator("#measures .measure")).to_have_count(1 + 8)
+    assert top.input_value() == "56 1/8"
+    page.reload()
+    api.expect(page.locator("#deck-line")).to_contain_text("1 bay as measured")
+    assert top.input_value() == "56 1/8"
+    top.fill("")
+    bottom.fill("")
+    page.locator("#put-bays-away").click()
+    api.expect(page.locator("#list-bays")).to_be_focused()
+    assert page.locator("#measures .measure").count() == 0
+
+
 def test_a_side_that_is_left_empty_tells_its_length(page: Any) -> None:
     """12' across from 12'; while another length is typed it is not known."""
     page.locator("label[for='f.way.sides']").click()

@@ -11,6 +11,8 @@ const { convert, leftText, readLength, readNumber, tapeText } = await load("leng
 const { addOpening, addRow, hidden, removeRow, sayEdge, switchUnit, switchWay } =
   await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
+const { press } = await load("buttons.js");
+const { listBays } = await load("measures.js");
 const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
@@ -43,6 +45,7 @@ test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () 
   assert.equal(convert("48", "mm"), "1219.2"); // 48 * 25.4
   assert.equal(convert("1219.2", "in"), "48");
   assert.equal(convert("20'", "mm"), "20'");
+  assert.equal(convert("44 7/8", "mm"), "44 7/8\"");
   assert.equal(convert("", "mm"), "");
   const form = example();
   switchUnit(form, "mm");
@@ -405,4 +408,57 @@ test("a gate has its hinges and its swing, which need not be said", () => {
   const again = fromDocument(toDocument(form).document);
   assert.deepEqual(hidden(again), []);
   assert.deepEqual(toDocument(again).document, toDocument(form).document);
+});
+
+test("bays are listed as the answer has them, and only what was measured is told", () => {
+  const bay = (id, from, to, clear, more = {}) => ({ id, from, to, clear, ...more });
+  const reply = { unit: "in", precision: 1 / 16, bays: [bay("B1", "P1", "P2", 56),
+    bay("B2", "P2", null, 44.9375), bay("B3", "P3", "P4", 33.4, { clear_slope: 40.25 })] };
+  const form = example();
+  assert.equal("site_measures" in toDocument(form).document, false);
+  assert.equal(listBays(form, reply), true);
+  // 56 in is 4 ft 8 in, 44.9375 is 3 ft 8 15/16 in; on stairs along the rail: 40.25 is 3 ft 4 1/4 in.
+  assert.deepEqual(form.measures.map(({ bay: id, between, drawn }) => [id, between, drawn]), [
+    ["B1", "P1 to P2", "4' 8\""], ["B2", "P2 to wall", "3' 8 15/16\""],
+    ["B3", "P3 to P4", "3' 4 1/4\""]]);
+  assert.equal("site_measures" in toDocument(form).document, false);
+  Object.assign(form.measures[1], { clear_top: "44 7/8", clear_bottom: "45" });
+  const { document, places } = toDocument(form);
+  const measured = [{ bay: "B2", clear_top: "44 7/8\"", clear_bottom: 45 }];
+  assert.deepEqual(document.site_measures, measured);
+  assert.equal(places["/site_measures/0/bay"], "measures.1.clear_top");
+  assert.equal(places["/site_measures/0/clear_bottom"], "measures.1.clear_bottom");
+  assert.match(deckLine(document), / · 1 bay as measured$/);
+  // The same bays again; then one alone: what was typed of a bay that is no more stays to be seen.
+  assert.equal(listBays(form, reply), false);
+  assert.equal(listBays(form, { ...reply, bays: reply.bays.slice(0, 1) }), true);
+  assert.deepEqual(form.measures.map((row) => row.bay), ["B1", "B2"]);
+  assert.deepEqual(toDocument(form).document.site_measures, measured);
+  // In millimetres: 45 x 25.4 = 1143; a text names its own unit.
+  switchUnit(form, "mm");
+  assert.deepEqual(toDocument(form).document.site_measures,
+    [{ bay: "B2", clear_top: "44 7/8\"", clear_bottom: 1143 }]);
+});
+
+test("a list of bays is put away while nothing stands in it", () => {
+  const form = example();
+  press(form, "list-bays", NaN, null);
+  assert.deepEqual(form.measures, []); // nothing was answered yet
+  press(form, "list-bays", NaN, { unit: "mm", precision: 1, bays: [{ id: "B1", clear: 1410 }] });
+  form.measures[0].clear_top = "1409";
+  press(form, "put-bays-away", NaN, null);
+  assert.equal(form.measures.length, 1);
+  form.measures[0].clear_top = " ";
+  press(form, "put-bays-away", NaN, null);
+  assert.deepEqual(form.measures, []);
+});
+
+test("measures of an opened document come back as they were, odd ones too", () => {
+  const measured = [{ bay: "B2", clear_top: 44.875, clear_bottom: "45\"" }, { bay: "B2" },
+    "odd", { bay: 7 }, { bay: "B9", clear_top: 12, note: "by the house" }];
+  const form = fromDocument({ ...copy(EXAMPLE), site_measures: measured });
+  assert.deepEqual(form.measures.map((row) => row.bay), ["B2", "B9"]);
+  assert.deepEqual(hidden(form), ["note", "more measures"]);
+  const told = toDocument(form).document.site_measures;
+  assert.deepEqual(told, [measured[0], measured[4], measured[1], measured[2], measured[3]]);
 });

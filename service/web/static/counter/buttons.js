@@ -1,6 +1,7 @@
 // The buttons of the form: each changes what the form holds, and the focus goes to what is next.
 // Touches the form object that it is given, and nothing of the page.
 
+import { anyMeasured, listBays } from "./measures.js";
 import { WAYS, addOpening, addRow, blankFlight, removeRow } from "./model.js";
 
 // What each does, and the beginning of the names of the fields that are new by it.
@@ -22,12 +23,20 @@ const DO = {
     openings[row].flight = openings[row].flight ? null : { ...blankFlight(), rise: drop };
     return `openings.${row}.flight.`;
   },
+  "list-bays": (form, _, reply) => {
+    if (reply) listBays(form, reply);
+    return "measures.";
+  },
+  "put-bays-away": (form) => {
+    if (!anyMeasured(form)) form.measures = [];
+  },
 };
 const NEXT = { "add-row": "#measured .row:last-of-type input", "remove-row": "#add-row",
-  "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening" };
+  "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening",
+  "list-bays": "#measures input", "put-bays-away": "#list-bays" };
 
 // {next, begun}: the selector of what gets the focus, null for the button itself, and the names of
-// fields that are new.
-export function press(form, what, row) {
-  return { begun: DO[what](form, row) ?? null, next: NEXT[what] ?? null };
+// fields that are new. reply: the last answer, where there is one.
+export function press(form, what, row, reply) {
+  return { begun: DO[what](form, row, reply) ?? null, next: NEXT[what] ?? null };
 }

@@ -7,8 +7,11 @@ import { press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
-import { drawChoices, drawForm, drawInfills, showClosing, write } from "./form.js";
+import {
+  drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, write,
+} from "./form.js";
 import { offerMarks } from "./keys.js";
+import { listBays } from "./measures.js";
 import { sayEdge, switchUnit, switchWay } from "./model.js";
 import { closingSide } from "./outline.js";
 import { showDrawing, showPosts } from "./plan.js";
@@ -17,7 +20,7 @@ import { give, save, wireTaking, withhold } from "./take.js";
 import { sentence } from "./words.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
-const KEPT = "counter-form-2";
+const KEPT = "counter-form-3";
 const ABOUT_THE_DECK = [400, 413, 422];
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const REDRAWN = /^(way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
@@ -25,6 +28,7 @@ const REDRAWN = /^(way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
 const part = (id) => document.getElementById(id);
 let form = null;
 let first = null; // The deck document that a fresh page begins with.
+let told = null; // The last answer.
 let kits = [];
 let codes = [];
 let waiting = 0;
@@ -98,14 +102,25 @@ async function hear(deck, signal) {
 async function answered(deck, text, signal) {
   if (signal.aborted) return;
   const reply = JSON.parse(text);
+  told = reply;
+  part("list-bays").disabled = false;
   clearFaults();
   stale(false);
   showReply(reply);
   showClosing(closingSide(form, reply));
+  followBays(reply);
   part("deck-line").textContent = deckLine(deck);
   part("answer").hidden = false;
   give(deck, text);
   await drawPlan(deck, reply, signal);
+}
+
+// Bays that are listed to be measured are those of the answer.
+function followBays(reply) {
+  if (!form.measures.length) return;
+  if (listBays(form, reply)) drawMeasures(form);
+  else showDrawn(form);
+  keep();
 }
 
 // Drawings are another path of the same service; where it is not there, the page makes do. One that
@@ -184,6 +199,7 @@ function changed({ target }) {
   else write(form, name, value);
   if (CONDITION.test(name)) sayEdge(form, CONDITION.exec(name)[1]);
   if (name === "unit" || REDRAWN.test(name)) redraw();
+  if (name.startsWith("measures.")) showDrawn(form);
   if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
   askLater(target.type === "text" ? PAUSE : 0);
 }
@@ -191,7 +207,7 @@ function changed({ target }) {
 function pressed({ target }) {
   const button = target.closest("[data-do]");
   if (!button) return;
-  const { next, begun } = press(form, button.dataset.do, Number(button.dataset.row));
+  const { next, begun } = press(form, button.dataset.do, Number(button.dataset.row), told);
   if (begun) begin(begun);
   redraw();
   document.querySelector(next ?? `#${button.id}`)?.focus();

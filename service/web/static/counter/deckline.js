@@ -5,7 +5,7 @@ import { isRectangle } from "./outline.js";
 import { count } from "./words.js";
 
 // Of a deck document that was answered: its title if any, size, guard height, drop, other levels.
-export function deckLine({ title, unit, code, guard, levels: [level, ...more] }) {
+export function deckLine({ title, unit, code, guard, levels: [level, ...more], site_measures: measured }) {
   const own = code === undefined ? "the kit" : "the code";
   return [
     title,
@@ -13,6 +13,7 @@ export function deckLine({ title, unit, code, guard, levels: [level, ...more] })
     guard.height === undefined ? `guard height by ${own}` : `guard ${said(guard.height, unit)} high`,
     level.drop === undefined ? "no drop given" : `drop ${said(level.drop, unit)}`,
     more.length ? `and ${count(more.length, "more level")}` : "",
+    measured ? `${count(measured.length, "bay")} as measured` : "",
   ].filter(Boolean).join(" · ");
 }
 

@@ -1,6 +1,7 @@
 // The form as a deck document, and a deck document as the form (contract, section 3). Pure: touches
 // nothing but its arguments.
 
+import { measures, takeMeasures } from "./measures.js";
 import { blankEdge, fillEdges, usualCondition } from "./model.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
@@ -28,6 +29,7 @@ export function toDocument(form) {
   some(level, "openings", form.openings.map((one, i) => opening(one, i, pen)));
   document.levels = [level, ...form.kept.levels];
   some(document, "stairs", flights(form, pen));
+  some(document, "site_measures", measures(form, pen));
   if (form.advise) document.advise = true;
   return { document, places: pen.places };
 }
@@ -62,16 +64,17 @@ export function freshForm(start) {
 // The form that shows a deck document. Throws an Error that says why where none can.
 export function fromDocument(document) {
   check(document);
-  const { unit, title, kit, code, guard, levels, stairs, advise, ...rest } = document;
+  const { unit, title, kit, code, guard, levels, stairs, advise, site_measures: measured, ...rest } =
+    document;
   const { infill, height, ...restOfGuard } = guard;
-  const { id, drop, outline: measured, edges: listed, openings, ...restOfLevel } = levels[0];
+  const { id, drop, outline: outlined, edges: listed, openings, ...restOfLevel } = levels[0];
   const form = {
     unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit), levelId: typed(id) || "main",
     code: isObject(code) ? OWN : typed(code), infill: typed(infill) || "picket",
-    height: typed(height), drop: typed(drop), advise: advise === true, ...fromOutline(measured),
-    edges: [], askHouse: false, openings: [],
+    height: typed(height), drop: typed(drop), advise: advise === true, ...fromOutline(outlined),
+    edges: [], askHouse: false, openings: [], measures: [],
     kept: { document: rest, guard: restOfGuard, level: restOfLevel, levels: levels.slice(1),
-      edges: [], stairs: [] },
+      edges: [], stairs: [], measures: [] },
   };
   if (isObject(kit)) form.kept.kit = kit;
   if (isObject(code)) form.kept.code = code;
@@ -80,6 +83,7 @@ export function fromDocument(document) {
   for (const each of list(listed)) takeEdge(form, each, taken);
   form.openings = list(openings).map(fromOpening);
   list(stairs).forEach((each, place) => takeFlight(form, each, place));
+  takeMeasures(form, measured);
   return form;
 }
 

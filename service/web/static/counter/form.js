@@ -4,6 +4,7 @@
 import { el } from "./dom.js";
 import { edgeName } from "./ends.js";
 import { button, figure, hint, idOf, length, select } from "./inputs.js";
+import { anyMeasured } from "./measures.js";
 import { WAYS, edgeCount, hidden } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 
@@ -33,14 +34,19 @@ export function drawForm(form) {
   drawEdges(form);
   part("house").textContent = form.askHouse ? AGAIN : "";
   part("openings").replaceChildren(...drawOpenings(form));
+  drawMeasures(form);
   drawKept(form);
-  for (const input of part("deck").querySelectorAll("[data-field]")) {
+  fillFields(part("deck"), form);
+  if (focused) part(focused)?.focus();
+}
+
+function fillFields(holder, form) {
+  for (const input of holder.querySelectorAll("[data-field]")) {
     const value = read(form, input.dataset.field);
     if (input.type === "radio") input.checked = input.value === value;
     else if (input.type === "checkbox") input.checked = value === true;
     else input.value = value ?? "";
   }
-  if (focused) part(focused)?.focus();
 }
 
 // The kits and codes that are loaded, by title. An id that is not among them stays to be seen.
@@ -120,6 +126,31 @@ function drawEdges(form) {
       off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
       off ? null : length(`edges.${i}.height`, "Height", "Height"));
   }));
+}
+
+// The bays that are listed to be measured, as many as there are now.
+export function drawMeasures(form) {
+  const rows = form.measures.map(({ bay }, i) => el("div", { class: "row measure" }, el("p"),
+    ...["top", "bottom"].map((rail) =>
+      length(`measures.${i}.clear_${rail}`, `${bay}, at the ${rail}`))));
+  const heads = ["Bay", "At the top", "At the bottom"].map((words) => el("span", {}, words));
+  const head = el("div", { class: "row measure", "aria-hidden": "true" }, heads);
+  part("measures").replaceChildren(...(rows.length ? [head, ...rows] : []));
+  showDrawn(form);
+  fillFields(part("measures"), form);
+}
+
+// Beside each measure what the last answer has for it. What is typed is left alone: it may be under
+// way. A list is put away only while nothing stands in it.
+export function showDrawn(form) {
+  const [, ...rows] = part("measures").children;
+  rows.forEach((row, i) => {
+    const { bay, between, drawn } = form.measures[i];
+    row.firstChild.replaceChildren(el("strong", {}, bay), ` ${between}`);
+    for (const input of row.querySelectorAll("input")) input.placeholder = drawn;
+  });
+  part("list-bays").hidden = rows.length > 0;
+  part("put-bays-away").hidden = !rows.length || anyMeasured(form);
 }
 
 // What the answer worked out for an empty side, in that field; null: nothing is known of it.

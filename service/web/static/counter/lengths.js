@@ -41,10 +41,13 @@ function tidy(typed) {
     .replace(/\s+/g, " ");
 }
 
-// The same length after the unit was switched: a plain number is converted, a text names its own.
+// The same length after the unit was switched: a plain number is converted, a text names its own
+// unit; a bare fraction, which is of inches, is given it.
 export function convert(typed, to) {
   const text = typed.trim();
-  if (!NUMBER.test(text)) return typed;
+  if (!NUMBER.test(text)) {
+    return to === "mm" && BARE_FRACTION.test(tidy(text)) ? readLength(text, "in") : typed;
+  }
   const value = to === "mm" ? Number(text) * MM_PER_IN : Number(text) / MM_PER_IN;
   return String(Number(value.toFixed(to === "mm" ? 3 : 4)));
 }

@@ -117,6 +117,7 @@ export function switchUnit(form, unit) {
   form.points.forEach((point) => change(point, "x", "y"));
   form.corners.forEach((corner) => change(corner, "from_a", "from_b"));
   form.edges.forEach((edge) => change(edge, "height"));
+  form.measures.forEach((row) => change(row, "clear_top", "clear_bottom"));
   for (const opening of form.openings) {
     change(opening, "from", "width");
     if (opening.flight) change(opening.flight, "rise", "going", "nosing");
@@ -136,10 +137,11 @@ export function addOpening(form) {
 
 // What of an opened document the form does not show, by name; it goes along as it is.
 export function hidden(form) {
-  const { document, guard, level, levels, edges, stairs } = form.kept;
-  const inRows = [...form.edges, ...form.openings, ...form.openings.map((one) => one.flight)]
+  const { document, guard, level, levels, edges, stairs, measures } = form.kept;
+  const inRows = [...form.edges, ...form.openings, ...form.openings.map((one) => one.flight),
+    ...form.measures]
     .flatMap((row) => Object.keys(row?.rest ?? {}));
-  const lists = { levels, edges, stairs };
+  const lists = { levels, edges, stairs, measures };
   const more = Object.keys(lists).filter((name) => lists[name].length);
   const own = [document, guard, level].flatMap(Object.keys);
   return [...new Set([...own, ...inRows, ...more.map((name) => `more ${name}`)])];

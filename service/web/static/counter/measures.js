@@ -1,0 +1,58 @@
+// Bays measured after the posts stand, as the form lists them and as the document tells them
+// (contract, section 3). Pure: changes the form that it is given and touches nothing else.
+
+import { tapeText } from "./lengths.js";
+import { isObject, list, typed } from "./pen.js";
+
+// between, drawn: what the last answer said of the bay; words beside the fields, and nothing typed.
+const blankMeasure = (bay) =>
+  ({ bay, clear_top: "", clear_bottom: "", between: "", drawn: "", rest: {} });
+
+const isTyped = (row) =>
+  Boolean(row.clear_top.trim() || row.clear_bottom.trim() || Object.keys(row.rest).length);
+
+export const anyMeasured = (form) => form.measures.some(isTyped);
+
+// The bays of an answer in its order, with what was typed of each. What was typed of a bay that is
+// no more stays to be seen, after them. Whether other bays are listed than before.
+export function listBays(form, { bays, unit, precision }) {
+  const before = form.measures;
+  const rows = new Map(before.map((row) => [row.bay, row]));
+  const listed = bays.map((bay) => ({ ...(rows.get(bay.id) ?? blankMeasure(bay.id)),
+    between: `${bay.from ?? "wall"} to ${bay.to ?? "wall"}`,
+    drawn: tapeText(bay.clear_slope ?? bay.clear, unit, precision) }));
+  for (const { id } of bays) rows.delete(id);
+  form.measures = [...listed, ...[...rows.values()].filter(isTyped)];
+  return names(before) !== names(form.measures);
+}
+
+const names = (rows) => rows.map(({ bay }) => bay).join();
+
+// Of the bays that something was typed of.
+export function measures(form, pen) {
+  const told = form.measures.map((row, i) => ({ row, i })).filter(({ row }) => isTyped(row));
+  return [...told.map(({ row, i }, place) => {
+    const at = `/site_measures/${place}`;
+    const written = { ...row.rest };
+    pen.put(written, "bay", at, row.bay, `measures.${i}.clear_top`);
+    for (const name of ["clear_top", "clear_bottom"]) {
+      pen.length(written, name, at, row[name], `measures.${i}.${name}`);
+    }
+    return written;
+  }), ...form.kept.measures];
+}
+
+// An entry that names no bay, or one that is there already, goes along as it is.
+export function takeMeasures(form, entries) {
+  const taken = new Set();
+  for (const entry of list(entries)) {
+    const { bay, clear_top, clear_bottom, ...rest } = isObject(entry) ? entry : {};
+    if (typeof bay !== "string" || taken.has(bay)) {
+      form.kept.measures.push(entry);
+    } else {
+      taken.add(bay);
+      form.measures.push({ ...blankMeasure(bay), rest, clear_top: typed(clear_top),
+        clear_bottom: typed(clear_bottom) });
+    }
+  }
+}
