@@ -345,6 +345,49 @@ def test_bays_are_measured_again_after_the_posts_stand(page: Any) -> None:
     assert page.locator("#measures .measure").count() == 0
 
 
+def test_a_second_level_with_steps_down_to_it(page: Any) -> None:
+    """16' by 10' in front of the first, all edges guarded: (192 - 7) x 2 + (120 - 7) x 2 = 596 in
+    beside the 514 of the first and less what the opening takes; a fault on a level that is not
+    shown leads to where levels are chosen."""
+    page.locator("#add-level").click()
+    api.expect(page.locator(WIDTH)).to_be_focused()
+    api.expect(page.locator("#faults-title")).to_have_text("Still to type")
+    typed = {"width": "16'", "depth": "10'", "right": "2'", "out": "11' 9"}
+    for name, text in typed.items():
+        page.locator(f"[id='f.rectangle.{name}']").fill(text)
+    await_tile(page, "Railing", "92' 6\"")  # 514 + 596 = 1110 in
+    assert page.locator("#deck-line").inner_text().endswith("and 1 more level")
+    level = page.locator("[id='f.at']")
+    assert level.locator("option").all_inner_texts() == ["main", "level-2"]
+    page.locator("[id='f.rectangle.depth']").fill("10 fx")
+    level.select_option("main")
+    assert page.locator(WIDTH).input_value() == "20'"
+    link = page.locator("#faults-list a", has_text="level-2")
+    api.expect(link).to_have_text("Level shown: On level-2: Type a length, such as 12' 6 1/2\".")
+    link.click()
+    api.expect(level).to_be_focused()
+    level.select_option("level-2")
+    page.locator("[id='f.rectangle.depth']").fill("10'")
+    await_tile(page, "Railing", "92' 6\"")
+    level.select_option("main")
+    page.locator("#add-opening").click()
+    page.locator("[id='f.openings.0.from']").fill("8'")
+    page.locator("[id='f.openings.0.width']").fill("4'")
+    page.locator("[id='has-flight-0']").check()
+    page.locator("[id='f.openings.0.flight.to_level']").select_option("level-2")
+    for name, text in {"rise": "24", "risers": "4", "going": "10 1/2"}.items():
+        page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
+    api.expect(page.locator("#steps tbody tr")).to_have_count(1)
+    page.reload()
+    api.expect(page.locator("#steps tbody tr")).to_have_count(1)
+    level.select_option("level-2")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#remove-level").click()
+    fault = page.locator("#faults-list a", has_text="There is no level level-2")
+    api.expect(fault).to_have_count(1)
+    assert page.locator("#levels").is_hidden()
+
+
 def test_a_side_that_is_left_empty_tells_its_length(page: Any) -> None:
     """12' across from 12'; while another length is typed it is not known."""
     page.locator("label[for='f.way.sides']").click()

@@ -8,8 +8,8 @@ import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readLength, readNumber, tapeText } = await load("lengths.js");
-const { addOpening, addRow, hidden, removeRow, sayEdge, switchUnit, switchWay } =
-  await load("model.js");
+const { addLevel, addOpening, addRow, blankFlight, hidden, removeRow, sayEdge, switchUnit,
+  switchWay } = await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
@@ -38,7 +38,7 @@ test("lengths go out as the contract writes them", () => {
 });
 
 test("numbers stay numbers, and what is none goes on to be refused", () => {
-  assert.deepEqual(["-90", "7", "", "x"].map(readNumber), [-90, 7, undefined, "x"]);
+  assert.deepEqual(["-90", "\u221290", "7", "", "x"].map(readNumber), [-90, -90, 7, undefined, "x"]);
 });
 
 test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () => {
@@ -49,8 +49,8 @@ test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () 
   assert.equal(convert("", "mm"), "");
   const form = example();
   switchUnit(form, "mm");
-  assert.equal(form.drop, "1219.2");
-  assert.equal(form.rectangle.width, "20'");
+  assert.equal(form.levels[0].drop, "1219.2");
+  assert.equal(form.levels[0].rectangle.width, "20'");
   assert.equal(toDocument(form).document.unit, "mm");
 });
 
@@ -118,7 +118,9 @@ test("every example of the contract comes back as it was opened", () => {
 
 test("what is no deck document is said to be none", () => {
   const unfit = [null, [], {}, { unit: "ft" }, { unit: "in", guard: {}, levels: [] },
-    { unit: "in", guard: {}, levels: [{ outline: {} }] }];
+    { unit: "in", guard: {}, levels: [{ outline: {} }] },
+    { unit: "in", guard: {}, levels: [EXAMPLE.levels[0], null] },
+    { unit: "in", guard: {}, levels: [EXAMPLE.levels[0], { outline: { points: 7 } }] }];
   for (const each of unfit) assert.throws(() => fromDocument(each), /no deck document/);
 });
 
@@ -132,12 +134,12 @@ test("what the form does not show is named and kept", () => {
 
 test("a rectangle turns into a walk and into corners", () => {
   const walk = example();
-  switchWay(walk, "sides");
+  switchWay(walk.levels[0], "sides", "in");
   const side = (length) => ({ length, turn: 90 });
   assert.deepEqual(toDocument(walk).document.levels[0].outline,
     { sides: [side("20'"), side("12'"), side("20'"), side("12'")] });
   const corners = example();
-  switchWay(corners, "points");
+  switchWay(corners.levels[0], "points", "in");
   assert.deepEqual(toDocument(corners).document.levels[0].outline,
     { points: [[0, 0], [240, 0], [240, 144], [0, 144]] });
   assert.deepEqual(toDocument(corners).document.levels[0].edges, [{ edge: 2, condition: "wall" }]);
@@ -145,18 +147,18 @@ test("a rectangle turns into a walk and into corners", () => {
 
 test("one length of a walk may be left out", () => {
   const form = example();
-  switchWay(form, "sides");
-  form.sides[3].length = "";
+  switchWay(form.levels[0], "sides", "in");
+  form.levels[0].sides[3].length = "";
   assert.deepEqual(toDocument(form).document.levels[0].outline.sides[3], { turn: 90 });
 });
 
 test("a row that goes takes its edge with it, and later openings move", () => {
   const form = example();
-  switchWay(form, "sides");
-  addRow(form); // five sides, edge 4 a guard
-  addOpening(form);
-  form.openings[0].edge = "3";
-  removeRow(form, 1); // the wall was edge 2 and is edge 1
+  switchWay(form.levels[0], "sides", "in");
+  addRow(form.levels[0]); // five sides, edge 4 a guard
+  addOpening(form.levels[0]);
+  form.levels[0].openings[0].edge = "3";
+  removeRow(form.levels[0], 1); // the wall was edge 2 and is edge 1
   const [level] = toDocument(form).document.levels;
   assert.deepEqual(level.edges, [{ edge: 1, condition: "wall" }]);
   assert.equal(level.openings[0].edge, 2);
@@ -165,20 +167,20 @@ test("a row that goes takes its edge with it, and later openings move", () => {
 
 test("of two tapes the last line is the house, which need not be said", () => {
   const form = example();
-  switchWay(form, "ties");
-  assert.equal(form.edges.length, 4); // A to 1, 1 to 2, 2 to B, B to A
-  assert.equal(form.edges[3].condition, "wall");
+  switchWay(form.levels[0], "ties", "in");
+  assert.equal(form.levels[0].edges.length, 4); // A to 1, 1 to 2, 2 to B, B to A
+  assert.equal(form.levels[0].edges[3].condition, "wall");
   assert.equal(toDocument(form).document.levels[0].edges, undefined);
-  addRow(form);
-  assert.deepEqual(form.edges.map((edge) => edge.condition),
+  addRow(form.levels[0]);
+  assert.deepEqual(form.levels[0].edges.map((edge) => edge.condition),
     ["guard", "guard", "guard", "guard", "wall"]);
 });
 
 test("a flight goes down from its opening", () => {
   const form = example();
-  addOpening(form);
-  Object.assign(form.openings[0], { from: "8'", width: "48" });
-  form.openings[0].flight = { id: "", rise: "48", risers: "7", going: "10 1/2", nosing: "",
+  addOpening(form.levels[0]);
+  Object.assign(form.levels[0].openings[0], { from: "8'", width: "48" });
+  form.levels[0].openings[0].flight = { id: "", rise: "48", risers: "7", going: "10 1/2", nosing: "", to_level: "",
     guards: { left: true, right: false }, handrail: { left: false, right: false }, rest: {} };
   const { document, places } = toDocument(form);
   assert.deepEqual(document.levels[0].openings,
@@ -190,7 +192,7 @@ test("a flight goes down from its opening", () => {
 
 test("a pointer leads to the field that was typed in", () => {
   const form = example();
-  form.edges[3].height = "x";
+  form.levels[0].edges[3].height = "x";
   const { places } = toDocument(form);
   const led = [
     ["/levels/0/outline/sides/2/length", "rectangle.width"],
@@ -260,57 +262,57 @@ test("an answer says which deck it is of, as it was typed", () => {
   assert.equal(deckLine(ties), "4 sides · guard 1070 mm high · no drop given");
 });
 
-const conditions = (form) => form.edges.map((edge) => edge.condition);
+const conditions = (form) => form.levels[0].edges.map((edge) => edge.condition);
 const guards = (count) => Array(count).fill("guard");
 
 test("a wall that nobody said goes to guard when the edges are others, and is asked for again", () => {
   for (const way of ["sides", "points"]) {
-    for (const [change, left] of [[addRow, 5], [(form) => removeRow(form, 0), 3]]) {
+    for (const [change, left] of [[addRow, 5], [(level) => removeRow(level, 0), 3]]) {
       const form = freshForm(copy(EXAMPLE));
-      switchWay(form, way);
+      switchWay(form.levels[0], way, "in");
       assert.deepEqual(conditions(form), ["guard", "guard", "wall", "guard"]); // The same four edges.
-      assert.equal(form.askHouse, false);
-      change(form);
+      assert.equal(form.levels[0].askHouse, false);
+      change(form.levels[0]);
       assert.deepEqual(conditions(form), guards(left));
-      assert.equal(form.askHouse, true);
+      assert.equal(form.levels[0].askHouse, true);
       assert.equal(toDocument(form).document.levels[0].edges, undefined);
-      form.edges[1].condition = "wall";
-      sayEdge(form, 1);
-      assert.equal(form.askHouse, false);
+      form.levels[0].edges[1].condition = "wall";
+      sayEdge(form.levels[0], 1);
+      assert.equal(form.levels[0].askHouse, false);
     }
   }
 });
 
 test("a wall that was said stays with its row, and is asked for again", () => {
   const form = freshForm(copy(EXAMPLE));
-  sayEdge(form, 2);
-  switchWay(form, "sides");
-  removeRow(form, 1);
+  sayEdge(form.levels[0], 2);
+  switchWay(form.levels[0], "sides", "in");
+  removeRow(form.levels[0], 1);
   assert.deepEqual(conditions(form), ["guard", "wall", "guard"]);
-  assert.equal(form.askHouse, true);
+  assert.equal(form.levels[0].askHouse, true);
 });
 
 test("the house of two tapes is no edge of another way", () => {
   const form = freshForm(copy(EXAMPLE));
-  switchWay(form, "ties");
-  addRow(form);
-  assert.deepEqual([conditions(form).at(-1), form.askHouse], ["wall", false]);
-  form.sides.push({ length: "", turn: "90" }); // Five sides, as the tapes' edges are five.
-  switchWay(form, "sides");
+  switchWay(form.levels[0], "ties", "in");
+  addRow(form.levels[0]);
+  assert.deepEqual([conditions(form).at(-1), form.levels[0].askHouse], ["wall", false]);
+  form.levels[0].sides.push({ length: "", turn: "90" }); // Five sides, as the tapes' edges are five.
+  switchWay(form.levels[0], "sides", "in");
   assert.deepEqual(conditions(form), guards(5));
-  assert.equal(form.askHouse, true);
+  assert.equal(form.levels[0].askHouse, true);
 });
 
 test("an empty side of a walk has the length that the reply worked out", () => {
   const form = freshForm(copy(EXAMPLE));
   const surveyed = [{ level: "other", sides: [{ edge: 3, length_text: "1'" }] },
     { level: "main", sides: [{ edge: 3, length_text: "12'" }] }];
-  assert.equal(closingSide(form, { surveyed }), null); // A rectangle has none.
-  switchWay(form, "sides");
-  assert.equal(closingSide(form, { surveyed }), null);
-  form.sides[3].length = " ";
-  assert.deepEqual(closingSide(form, { surveyed }), { field: "sides.3.length", text: "= 12'" });
-  assert.equal(closingSide(form, {}), null);
+  assert.equal(closingSide(form.levels[0], { surveyed }), null); // A rectangle has none.
+  switchWay(form.levels[0], "sides", "in");
+  assert.equal(closingSide(form.levels[0], { surveyed }), null);
+  form.levels[0].sides[3].length = " ";
+  assert.deepEqual(closingSide(form.levels[0], { surveyed }), { field: "sides.3.length", text: "= 12'" });
+  assert.equal(closingSide(form.levels[0], {}), null);
 });
 
 test("the commonest faults in words of the form's own", () => {
@@ -337,8 +339,8 @@ test("the commonest faults in words of the form's own", () => {
 
 test("of a walk only one length can be left out, which is said at those that are", () => {
   const form = freshForm(copy(EXAMPLE));
-  switchWay(form, "sides");
-  addRow(form);
+  switchWay(form.levels[0], "sides", "in");
+  addRow(form.levels[0]);
   const { places } = toDocument(form);
   const problem = { errors: [{ pointer: "/levels/0/outline/sides", code: "length_missing",
     message: "A list of 5 does not fit: send a walk in which one side at most leaves its length out; "
@@ -355,7 +357,7 @@ test("of a walk only one length can be left out, which is said at those that are
 
 test("what a field lacks that was not left yet is still to be typed, and no fault", () => {
   const form = freshForm(copy(EXAMPLE));
-  addOpening(form);
+  addOpening(form.levels[0]);
   const { places } = toDocument(form);
   const lacks = (name) => ({ pointer: `/levels/0/openings/0/${name}`, code: "missing_member",
     message: `The member ${name} is missing: send it.` });
@@ -371,7 +373,7 @@ test("an opening is measured from the end that is named", () => {
   // 20' by 12' from the front's left end: edge 0 from (0,0) to (240,0), the house at y = 144. Who
   // stands in the yard, at y < 0, has x = 0 to the left, also of the house side, which begins at 240.
   const form = freshForm(copy(EXAMPLE));
-  const told = (count) => Array.from({ length: count }, (_, i) => edgeEnds(form, i))
+  const told = (count) => Array.from({ length: count }, (_, i) => edgeEnds(form.levels[0], i))
     .map(({ first, last, told: full }) => [first, last, full]);
   assert.deepEqual(told(4), [
     ["left end", "right end", "the left end (seen from the yard)"],
@@ -379,31 +381,31 @@ test("an opening is measured from the end that is named", () => {
     ["right end", "left end", "the right end (seen from the yard)"],
     ["house end", "yard end", "the house end"],
   ]);
-  assert.equal(edgeEnds(form, 4), null);
-  assert.equal(edgeEnds(form, NaN), null);
-  assert.deepEqual([0, 4].map((i) => edgeName(form, i)), ["0, front", "4"]);
-  switchWay(form, "points"); // Edge i runs from corner i to corner i + 1, the last one back to 0.
+  assert.equal(edgeEnds(form.levels[0], 4), null);
+  assert.equal(edgeEnds(form.levels[0], NaN), null);
+  assert.deepEqual([0, 4].map((i) => edgeName(form.levels[0], i)), ["0, front", "4"]);
+  switchWay(form.levels[0], "points", "in"); // Edge i runs from corner i to corner i + 1, the last one back to 0.
   assert.deepEqual(told(4).map(([first, last]) => [first, last]),
     [["corner 0", "corner 1"], ["corner 1", "corner 2"], ["corner 2", "corner 3"], ["corner 3", "corner 0"]]);
-  assert.equal(edgeName(form, 2), "2");
-  form.way = "sides";
-  assert.deepEqual(edgeEnds(form, 2),
+  assert.equal(edgeName(form.levels[0], 2), "2");
+  form.levels[0].way = "sides";
+  assert.deepEqual(edgeEnds(form.levels[0], 2),
     { first: "start of side 2", last: "end of side 2", told: "the start of side 2",
       at: ["the start of side 2", "the end of side 2"] });
-  form.way = "ties"; // A, the corners in order, B, and back along the house.
+  form.levels[0].way = "ties"; // A, the corners in order, B, and back along the house.
   assert.deepEqual(told(4).map(([first, last]) => [first, last]),
     [["A", "corner 1"], ["corner 1", "corner 2"], ["corner 2", "B"], ["B", "A"]]);
-  assert.deepEqual(edgeEnds(form, 0).at, ["A", "corner 1"]);
-  assert.equal(edgeEnds(form, 4), null);
+  assert.deepEqual(edgeEnds(form.levels[0], 0).at, ["A", "corner 1"]);
+  assert.equal(edgeEnds(form.levels[0], 4), null);
 });
 
 test("a gate has its hinges and its swing, which need not be said", () => {
   const form = freshForm(copy(EXAMPLE));
-  addOpening(form);
-  Object.assign(form.openings[0], { from: "8'", width: "36", use: "gate" });
+  addOpening(form.levels[0]);
+  Object.assign(form.levels[0].openings[0], { from: "8'", width: "36", use: "gate" });
   const opening = () => toDocument(form).document.levels[0].openings[0];
   assert.deepEqual(opening(), { id: "A", edge: 0, from: "8'", width: 36, use: "gate" });
-  Object.assign(form.openings[0], { hinge: "far", opens: "out" });
+  Object.assign(form.levels[0].openings[0], { hinge: "far", opens: "out" });
   assert.deepEqual([opening().hinge, opening().opens], ["far", "out"]);
   const again = fromDocument(toDocument(form).document);
   assert.deepEqual(hidden(again), []);
@@ -461,4 +463,96 @@ test("measures of an opened document come back as they were, odd ones too", () =
   assert.deepEqual(hidden(form), ["note", "more measures"]);
   const told = toDocument(form).document.site_measures;
   assert.deepEqual(told, [measured[0], measured[4], measured[1], measured[2], measured[3]]);
+});
+
+// A level of 16 ft by 10 ft, 2 ft to the right of the first one's left end and 11 ft 9 in out.
+function twoLevels() {
+  const form = example();
+  addLevel(form);
+  const typed = { width: "16'", depth: "10'", right: "2'", out: "11' 9" };
+  Object.assign(form.levels[1].rectangle, typed);
+  return form;
+}
+
+test("a level that is added stands where it is placed", () => {
+  const form = twoLevels();
+  assert.deepEqual([form.at, form.levels[1].id], [1, "level-2"]);
+  const [main, lower] = toDocument(form).document.levels;
+  assert.deepEqual(main, EXAMPLE.levels[0]);
+  // x from 24 to 24 + 192 = 216; the yard is at y < 0: from -141 to -141 + 120 = -21.
+  assert.deepEqual(lower,
+    { id: "level-2", outline: { points: [[24, -141], [216, -141], [216, -21], [24, -21]] } });
+  const again = fromDocument(toDocument(form).document);
+  assert.deepEqual(again.levels[1].rectangle, { width: "192", depth: "120", right: "24", out: "141" });
+  assert.deepEqual(toDocument(again).document, toDocument(form).document);
+  // The other way with a minus, also before feet: x = -30, y = 6.
+  Object.assign(form.levels[1].rectangle, { right: "-2' 6", out: "\u22126" });
+  assert.deepEqual(toDocument(form).document.levels[1].outline.points[0], [-30, 6]);
+  // In millimetres all lengths stay what they are: 16' is 192 x 25.4 = 4876.8.
+  switchUnit(form, "mm");
+  const [near, right] = toDocument(form).document.levels[1].outline.points;
+  assert.deepEqual(near.map((each) => Number(each.toFixed(3))), [-762, 152.4]);
+  assert.equal(Number((right[0] - near[0]).toFixed(3)), 4876.8);
+});
+
+test("of a placed rectangle each coordinate leads to what it lacks", () => {
+  const form = twoLevels();
+  const fields = (rectangle) => {
+    Object.assign(form.levels[1].rectangle, rectangle);
+    const { document, places } = toDocument(form);
+    const at = (i, k) => places[`/levels/1/outline/points/${i}/${k}`].replace("rectangle.", "");
+    const points = document.levels[1].outline.points;
+    return points.map((point, i) => point.map((told, k) =>
+      (typeof told === "number" ? null : [told, at(i, k)])));
+  };
+  const [none, far] = [[null, null], [null, "depth"]];
+  assert.deepEqual(fields({}), [none, none, none, none]);
+  assert.deepEqual(fields({ depth: "" }), [none, none, [null, far], [null, far]]);
+  const across = ["20 fx", "right"];
+  assert.deepEqual(fields({ depth: "9", right: "20 fx" }),
+    [[across, null], [across, null], [across, null], [across, null]]);
+  const error = { pointer: "/levels/1/outline/points/0/0", code: "wrong_type",
+    message: "\"20 fx\" does not fit: send a number from -1000000 to 1000000." };
+  const words = (places) => placeErrors(places, { errors: [error] }, "in")
+    .map((each) => [each.field, each.words]);
+  const say = "Type a length, such as 12' 6 1/2\".";
+  assert.deepEqual(words(toDocument(form).places), [["rectangle.right", say]]);
+  // Shown or not: of another level it is told where levels are chosen.
+  form.at = 0;
+  assert.deepEqual(words(toDocument(form).places), [["at", `On level-2: ${say}`]]);
+});
+
+test("corners that are no rectangle along the house stay corners", () => {
+  const odd = [[[0, 0], [9, 1], [9, 9], [0, 9]], [[9, 0], [9, 9], [0, 9], [0, 0]],
+    [[0, 0], [0, 9], [-9, 9], [-9, 0]], [[0, 0], [9, 0], [9, null], [0, 9]], [[0, 0], [9, 0], [9, 9]]];
+  for (const points of odd) {
+    const deck = copy(EXAMPLE);
+    deck.levels.push({ id: "low", outline: { points } });
+    const form = fromDocument(deck);
+    assert.equal(form.levels[1].way, "points");
+    assert.deepEqual(toDocument(form).document.levels[1].outline.points, points);
+  }
+});
+
+test("a flight goes down to a level; one that is taken out takes its openings and flights", () => {
+  const form = twoLevels();
+  addOpening(form.levels[1]);
+  Object.assign(form.levels[1].openings[0], { from: "5'", width: "4'",
+    flight: { ...blankFlight(), rise: "24", risers: "4", going: "10" } });
+  form.at = 0;
+  addOpening(form.levels[0]);
+  Object.assign(form.levels[0].openings[0], { from: "8'", width: "4'",
+    flight: { ...blankFlight(), rise: "24", risers: "4", going: "10", to_level: "level-2" } });
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.stairs.map(({ opening, to_level: onto }) => [opening, onto]),
+    [["main/A", "level-2"], ["level-2/A", undefined]]);
+  assert.equal(places["/stairs/0/to_level"], "openings.0.flight.to_level");
+  assert.equal(places["/stairs/1/going"], "at/level-2/openings.0.flight.going");
+  const again = fromDocument(document);
+  assert.deepEqual(hidden(again), []);
+  assert.deepEqual(toDocument(again).document, document);
+  form.at = 1;
+  press(form, "remove-level", NaN, null);
+  assert.deepEqual([form.at, form.levels.length], [0, 1]);
+  assert.deepEqual(toDocument(form).document.stairs.map(({ opening }) => opening), ["main/A"]);
 });

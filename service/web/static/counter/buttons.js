@@ -2,24 +2,36 @@
 // Touches the form object that it is given, and nothing of the page.
 
 import { anyMeasured, listBays } from "./measures.js";
-import { WAYS, addOpening, addRow, blankFlight, removeRow } from "./model.js";
+import {
+  WAYS, addLevel, addOpening, addRow, blankFlight, removeLevel, removeRow, shown,
+} from "./model.js";
 
 // What each does, and the beginning of the names of the fields that are new by it.
 const DO = {
   "add-row": (form) => {
-    addRow(form);
-    const { rows } = WAYS[form.way];
-    return `${rows}.${form[rows].length - 1}.`;
+    const level = shown(form);
+    addRow(level);
+    const { rows } = WAYS[level.way];
+    return `${rows}.${level[rows].length - 1}.`;
   },
-  "remove-row": (form, row) => removeRow(form, row),
+  "remove-row": (form, row) => removeRow(shown(form), row),
   "add-opening": (form) => {
-    addOpening(form);
-    return `openings.${form.openings.length - 1}.`;
+    addOpening(shown(form));
+    return `openings.${shown(form).openings.length - 1}.`;
   },
   "remove-opening": (form, row) => {
-    form.openings.splice(row, 1);
+    shown(form).openings.splice(row, 1);
   },
-  flight: ({ openings, drop }, row) => {
+  "add-level": (form) => {
+    addLevel(form);
+    return "";
+  },
+  "remove-level": (form) => {
+    removeLevel(form);
+    return "";
+  },
+  flight: (form, row) => {
+    const { openings, drop } = shown(form);
     openings[row].flight = openings[row].flight ? null : { ...blankFlight(), rise: drop };
     return `openings.${row}.flight.`;
   },
@@ -33,6 +45,7 @@ const DO = {
 };
 const NEXT = { "add-row": "#measured .row:last-of-type input", "remove-row": "#add-row",
   "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening",
+  "add-level": "#measured input", "remove-level": "#measured input",
   "list-bays": "#measures input", "put-bays-away": "#list-bays" };
 
 // {next, begun}: the selector of what gets the focus, null for the button itself, and the names of

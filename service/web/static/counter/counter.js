@@ -12,7 +12,7 @@ import {
 } from "./form.js";
 import { offerMarks } from "./keys.js";
 import { listBays } from "./measures.js";
-import { sayEdge, switchUnit, switchWay } from "./model.js";
+import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { closingSide } from "./outline.js";
 import { showDrawing, showPosts } from "./plan.js";
 import { showReply } from "./show.js";
@@ -20,10 +20,10 @@ import { give, save, wireTaking, withhold } from "./take.js";
 import { sentence } from "./words.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
-const KEPT = "counter-form-3";
+const KEPT = "counter-form-4";
 const ABOUT_THE_DECK = [400, 413, 422];
 const CONDITION = /^edges\.(\d+)\.condition$/;
-const REDRAWN = /^(way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
+const REDRAWN = /^(at|unit|way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
 
 const part = (id) => document.getElementById(id);
 let form = null;
@@ -107,7 +107,7 @@ async function answered(deck, text, signal) {
   clearFaults();
   stale(false);
   showReply(reply);
-  showClosing(closingSide(form, reply));
+  showClosing(closingSide(shown(form), reply));
   followBays(reply);
   part("deck-line").textContent = deckLine(deck);
   part("answer").hidden = false;
@@ -195,20 +195,29 @@ function changed({ target }) {
   if (!name) return;
   const value = target.type === "checkbox" ? target.checked : target.value;
   if (name === "unit") switchUnit(form, value);
-  else if (name === "way") switchWay(form, value);
+  else if (name === "way") switchWay(shown(form), value, form.unit);
+  else if (name === "at") showLevel(Number(value));
   else write(form, name, value);
-  if (CONDITION.test(name)) sayEdge(form, CONDITION.exec(name)[1]);
-  if (name === "unit" || REDRAWN.test(name)) redraw();
+  if (CONDITION.test(name)) sayEdge(shown(form), CONDITION.exec(name)[1]);
+  if (REDRAWN.test(name)) redraw();
   if (name.startsWith("measures.")) showDrawn(form);
   if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
   askLater(target.type === "text" ? PAUSE : 0);
 }
 
+// The fields are of another level now, and none of them was left yet.
+function showLevel(at) {
+  form.at = at;
+  begin("");
+}
+
 function pressed({ target }) {
   const button = target.closest("[data-do]");
   if (!button) return;
+  const { id } = shown(form);
+  if (button.id === "remove-level" && !window.confirm(`Take ${id} out, with all that was typed of it?`)) return;
   const { next, begun } = press(form, button.dataset.do, Number(button.dataset.row), told);
-  if (begun) begin(begun);
+  if (begun !== null) begin(begun);
   redraw();
   document.querySelector(next ?? `#${button.id}`)?.focus();
 }

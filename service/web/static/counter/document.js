@@ -2,7 +2,7 @@
 // nothing but its arguments.
 
 import { measures, takeMeasures } from "./measures.js";
-import { blankEdge, fillEdges, usualCondition } from "./model.js";
+import { blankEdge, fillEdges, shown, usualCondition } from "./model.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
 import { Pen, isObject, list, some, typed } from "./pen.js";
@@ -13,7 +13,6 @@ const FURTHEST = 128; // An edge beyond it is none of any outline: it is kept, n
 // The deck document of the form, and which field each of its members came from, by pointer.
 export function toDocument(form) {
   const pen = new Pen(form.unit);
-  const level = { id: form.levelId };
   const document = { ...form.kept.document };
   pen.text(document, "title", "", form.title, "title");
   pen.text(document, "unit", "", form.unit, "unit");
@@ -22,42 +21,50 @@ export function toDocument(form) {
   document.guard = { ...form.kept.guard };
   pen.text(document.guard, "infill", "/guard", form.infill, "infill");
   pen.length(document.guard, "height", "/guard", form.height, "height");
-  Object.assign(level, form.kept.level);
-  pen.length(level, "drop", "/levels/0", form.drop, "drop");
-  level.outline = outline(form, pen);
-  some(level, "edges", edges(form, pen));
-  some(level, "openings", form.openings.map((one, i) => opening(one, i, pen)));
-  document.levels = [level, ...form.kept.levels];
+  document.levels = form.levels.map((level, i) => {
+    pen.elsewhere = level === shown(form) ? null : level.id;
+    return writeLevel(level, pen, `/levels/${i}`);
+  });
   some(document, "stairs", flights(form, pen));
+  pen.elsewhere = null;
   some(document, "site_measures", measures(form, pen));
   if (form.advise) document.advise = true;
   return { document, places: pen.places };
 }
 
+function writeLevel(level, pen, at) {
+  const written = { id: level.id, ...level.rest };
+  pen.length(written, "drop", at, level.drop, "drop");
+  written.outline = outline(level, pen, at);
+  some(written, "edges", edges(level, pen, at));
+  some(written, "openings", level.openings.map((one, i) => opening(one, i, pen, at)));
+  return written;
+}
+
 // What differs from the usual, edge by edge.
-function edges(form, pen) {
+function edges(level, pen, at) {
   const written = [];
-  form.edges.forEach((row, i) => {
+  level.edges.forEach((row, i) => {
     const guard = row.condition === "guard";
-    const told = row.condition !== usualCondition(form, i);
+    const told = row.condition !== usualCondition(level, i);
     const more = guard && (row.infill || row.height.trim());
     if (!told && !more && !Object.keys(row.rest).length) return;
     const edge = { ...row.rest };
-    const at = `/levels/0/edges/${written.length}`;
-    pen.put(edge, "edge", at, i, `edges.${i}.condition`);
-    pen.put(edge, "condition", at, told ? row.condition : undefined, `edges.${i}.condition`);
-    if (guard) pen.text(edge, "infill", at, row.infill, `edges.${i}.infill`);
-    if (guard) pen.length(edge, "height", at, row.height, `edges.${i}.height`);
+    const place = `${at}/edges/${written.length}`;
+    pen.put(edge, "edge", place, i, `edges.${i}.condition`);
+    pen.put(edge, "condition", place, told ? row.condition : undefined, `edges.${i}.condition`);
+    if (guard) pen.text(edge, "infill", place, row.infill, `edges.${i}.infill`);
+    if (guard) pen.length(edge, "height", place, row.height, `edges.${i}.height`);
     written.push(edge);
   });
-  return [...written, ...form.kept.edges];
+  return [...written, ...level.more];
 }
 
 // The form as the page begins, from the document that it begins with. Where its house stands nobody
 // has said yet.
 export function freshForm(start) {
   const form = fromDocument(start);
-  for (const edge of form.edges) edge.said = false;
+  for (const level of form.levels) for (const edge of level.edges) edge.said = false;
   return form;
 }
 
@@ -67,52 +74,52 @@ export function fromDocument(document) {
   const { unit, title, kit, code, guard, levels, stairs, advise, site_measures: measured, ...rest } =
     document;
   const { infill, height, ...restOfGuard } = guard;
-  const { id, drop, outline: outlined, edges: listed, openings, ...restOfLevel } = levels[0];
   const form = {
-    unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit), levelId: typed(id) || "main",
+    unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
     code: isObject(code) ? OWN : typed(code), infill: typed(infill) || "picket",
-    height: typed(height), drop: typed(drop), advise: advise === true, ...fromOutline(outlined),
-    edges: [], askHouse: false, openings: [], measures: [],
-    kept: { document: rest, guard: restOfGuard, level: restOfLevel, levels: levels.slice(1),
-      edges: [], stairs: [], measures: [] },
+    height: typed(height), advise: advise === true, at: 0, levels: levels.map(fromLevel), measures: [],
+    kept: { document: rest, guard: restOfGuard, stairs: [], measures: [] },
   };
   if (isObject(kit)) form.kept.kit = kit;
   if (isObject(code)) form.kept.code = code;
-  fillEdges(form);
-  const taken = new Set();
-  for (const each of list(listed)) takeEdge(form, each, taken);
-  form.openings = list(openings).map(fromOpening);
   list(stairs).forEach((each, place) => takeFlight(form, each, place));
   takeMeasures(form, measured);
   return form;
 }
 
+function fromLevel({ id, drop, outline: measured, edges: listed, openings, ...rest }, i) {
+  const level = { id: typed(id) || "main", drop: typed(drop), ...fromOutline(measured, i > 0),
+    edges: [], askHouse: false, openings: list(openings).map(fromOpening), rest, more: [] };
+  fillEdges(level);
+  const taken = new Set();
+  for (const each of list(listed)) takeEdge(level, each, taken);
+  return level;
+}
+
 function check(document) {
-  const level = document?.levels?.[0];
-  if (!isObject(document)) throw new Error("This is no deck document: it is no JSON object.");
-  if (!["in", "mm"].includes(document.unit)) {
-    throw new Error("This is no deck document: its unit is neither in nor mm.");
-  }
-  if (!isObject(document.guard)) throw new Error("This is no deck document: it has no guard.");
-  if (!Array.isArray(document.levels) || !isObject(level)) {
-    throw new Error("This is no deck document: it has no levels.");
-  }
-  const { points, sides, ties } = isObject(level.outline) ? level.outline : {};
-  const measured = [points, sides, ties?.corners].filter((each) => Array.isArray(each));
-  if (measured.length !== 1) {
-    throw new Error("This is no deck document: its outline is not one of points, sides, ties.");
+  const no = (why) => new Error(`This is no deck document: ${why}.`);
+  if (!isObject(document)) throw no("it is no JSON object");
+  if (!["in", "mm"].includes(document.unit)) throw no("its unit is neither in nor mm");
+  if (!isObject(document.guard)) throw no("it has no guard");
+  const { levels } = document;
+  if (!Array.isArray(levels) || !levels.length || !levels.every(isObject)) throw no("it has no levels");
+  for (const { outline: measured } of levels) {
+    const { points, sides, ties } = isObject(measured) ? measured : {};
+    if ([points, sides, ties?.corners].filter((each) => Array.isArray(each)).length !== 1) {
+      throw no("its outline is not one of points, sides, ties");
+    }
   }
 }
 
 // An entry of an edge that is none, or that is there already, goes along as it is.
-function takeEdge(form, entry, taken) {
+function takeEdge(level, entry, taken) {
   const { edge, condition, infill, height, ...rest } = isObject(entry) ? entry : {};
   if (!Number.isInteger(edge) || edge < 0 || edge >= FURTHEST || taken.has(edge)) {
-    form.kept.edges.push(entry);
+    level.more.push(entry);
     return;
   }
   taken.add(edge);
-  while (form.edges.length < edge) form.edges.push(blankEdge());
-  form.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(form, edge)),
+  while (level.edges.length < edge) level.edges.push(blankEdge());
+  level.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(level, edge)),
     said: condition !== undefined, infill: typed(infill), height: typed(height), rest };
 }

@@ -9,17 +9,17 @@ const CALLED = ["front", "right side", "house side", "left side"];
 const SEEN = " (seen from the yard)";
 
 // An edge by its number, and of a rectangle by what it is called.
-export function edgeName(form, edge) {
-  return form.way === "rectangle" && CALLED[edge] ? `${edge}, ${CALLED[edge]}` : String(edge);
+export function edgeName(level, edge) {
+  return level.way === "rectangle" && CALLED[edge] ? `${edge}, ${CALLED[edge]}` : String(edge);
 }
 
 // {first, last}: as an end's own name; {at, told}: both as they are spoken of, and the first in full.
 // Null for an edge that is not there.
-export function edgeEnds(form, edge) {
-  const ends = OF[form.way](form, edge);
+export function edgeEnds(level, edge) {
+  const ends = OF[level.way](level, edge);
   if (!ends?.every(Boolean)) return null;
   const [first, last] = ends;
-  const seen = form.way === "rectangle" && edge % 2 === 0 ? SEEN : "";
+  const seen = level.way === "rectangle" && edge % 2 === 0 ? SEEN : "";
   const at = ends.map((end) => (/^(A|B|corner \d+)$/.test(end) ? end : `the ${end}`));
   return { first, last, at, told: at[0] + seen };
 }

@@ -5,7 +5,7 @@ import { el } from "./dom.js";
 import { edgeName } from "./ends.js";
 import { button, figure, hint, idOf, length, select } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
-import { WAYS, edgeCount, hidden } from "./model.js";
+import { WAYS, edgeCount, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
@@ -16,23 +16,27 @@ const AGAIN = "The number of edges has changed: say again which of them stand ag
 
 const part = (id) => document.getElementById(id);
 
-// What a field holds, by its name: edges.2.condition.
+// What a field holds, by its name: edges.2.condition. What is none of the form's own is of the level
+// that it shows.
 export function read(form, name) {
-  return name.split(".").reduce((holder, key) => holder?.[key], form);
+  return name.split(".").reduce((holder, key) => holder?.[key], holderOf(form, name));
 }
 
 export function write(form, name, value) {
   const keys = name.split(".");
   const last = keys.pop();
-  keys.reduce((holder, key) => holder[key], form)[last] = value;
+  keys.reduce((holder, key) => holder[key], holderOf(form, name))[last] = value;
 }
+
+const holderOf = (form, name) => (name.split(".")[0] in form ? form : shown(form));
 
 // Every input of the page as the form has it; what had the focus keeps it.
 export function drawForm(form) {
   const focused = document.activeElement?.id;
+  drawLevels(form);
   drawWay(form);
-  drawEdges(form);
-  part("house").textContent = form.askHouse ? AGAIN : "";
+  drawEdges(shown(form));
+  part("house").textContent = shown(form).askHouse ? AGAIN : "";
   part("openings").replaceChildren(...drawOpenings(form));
   drawMeasures(form);
   drawKept(form);
@@ -72,56 +76,70 @@ export function drawInfills(kit) {
   }
 }
 
+// Which level the form shows, where there is more than one.
+function drawLevels(form) {
+  part("levels").hidden = form.levels.length < 2;
+  part("f.at").replaceChildren(...form.levels.map(({ id }, i) => el("option", { value: i }, id)));
+  part("remove-level").textContent = `Take ${shown(form).id} out`;
+}
+
 function drawWay(form) {
-  const drawing = { rectangle: rectangle, sides: sides, points: points, ties: ties }[form.way];
-  part("measured").replaceChildren(...drawing(form));
+  const level = shown(form);
+  const drawing = { rectangle: rectangle, sides: sides, points: points, ties: ties }[level.way];
+  part("measured").replaceChildren(...drawing(level, form.levels[0]));
 }
 
-function rectangle() {
-  return [el("div", { class: "row" },
+function rectangle({ placed }, first) {
+  const size = el("div", { class: "row" },
     length("rectangle.width", "Width, along house"),
-    length("rectangle.depth", "Depth, from house"))];
+    length("rectangle.depth", "Depth, from house"));
+  const from = first.way === "rectangle" && !first.placed ? `the front left corner of ${first.id}`
+    : `0, 0 of the plan, where ${first.id} begins`;
+  return placed ? [size,
+    hint(`From ${from} to the front left corner of this level; the other way with a minus.`),
+    el("div", { class: "row" },
+      length("rectangle.right", "To the right"), length("rectangle.out", "Out into the yard"))] : [size];
 }
 
-function sides(form) {
+function sides(level) {
   return [
     hint("Walk round the deck with the yard on your right. One length may be left empty."),
-    ...rows(form, (i) => [length(`sides.${i}.length`, `Side ${i}`),
+    ...rows(level, (i) => [length(`sides.${i}.length`, `Side ${i}`),
       figure(`sides.${i}.turn`, "Then turn left, °", `Side ${i}, then turn left, °`)]),
   ];
 }
 
-function points(form) {
+function points(level) {
   return [
     hint("Plain numbers only: x to the right, y up toward the house. Edge 0 runs from corner 0 to 1."),
-    ...rows(form, (i) => [figure(`points.${i}.x`, `Corner ${i}, x`), figure(`points.${i}.y`, "y", `Corner ${i}, y`)]),
+    ...rows(level, (i) => [figure(`points.${i}.x`, `Corner ${i}, x`), figure(`points.${i}.y`, "y", `Corner ${i}, y`)]),
   ];
 }
 
-function ties(form) {
+function ties(level) {
   return [
     hint("Two tapes from the ends of the house wall, A left and B right as you face it."),
     el("div", { class: "row" }, length("baseline", "House wall, A to B")),
-    ...rows(form, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, from A`),
+    ...rows(level, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, from A`),
       length(`corners.${i}.from_b`, "From B", null, `Corner ${i + 1}, from B`)]),
   ];
 }
 
-function rows(form, inputs) {
-  const { rows: name, least } = WAYS[form.way];
+function rows(level, inputs) {
+  const { rows: name, least } = WAYS[level.way];
   const noun = name === "sides" ? "side" : "corner";
   return [
-    ...form[name].map((_, i) => el("div", { class: "row" }, ...inputs(i),
-      button("remove-row", i, `Remove ${noun} ${i}`, "×", form[name].length <= least))),
+    ...level[name].map((_, i) => el("div", { class: "row" }, ...inputs(i),
+      button("remove-row", i, `Remove ${noun} ${i}`, "×", level[name].length <= least))),
     el("button", { type: "button", id: "add-row", "data-do": "add-row" }, `Add a ${noun}`),
   ];
 }
 
-function drawEdges(form) {
-  const shown = Array.from({ length: Math.max(edgeCount(form), form.edges.length) }, (_, i) => i);
-  part("edges").replaceChildren(...shown.map((i) => {
-    const off = form.edges[i].condition !== "guard";
-    return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(form, i)}`),
+function drawEdges(level) {
+  const all = Array.from({ length: Math.max(edgeCount(level), level.edges.length) }, (_, i) => i);
+  part("edges").replaceChildren(...all.map((i) => {
+    const off = level.edges[i].condition !== "guard";
+    return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(level, i)}`),
       select(`edges.${i}.condition`, "What is there", CONDITIONS),
       off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
       off ? null : length(`edges.${i}.height`, "Height", "Height"));

@@ -22,9 +22,14 @@ export function readLength(typed, unit) {
 
 // A coordinate, an angle or a count, which are numbers only.
 export function readNumber(typed) {
-  const text = typed.trim();
+  const text = hyphened(typed.trim());
   if (text === "") return undefined;
   return NUMBER.test(text) ? Number(text) : text;
+}
+
+// The minus of a word processor as the keyboard's own.
+function hyphened(typed) {
+  return typed.replace("\u2212", "-");
 }
 
 // The marks of phones and word processors as the tape's own: 12’ 6½” and 12 ft 6 in are 12' 6 1/2".
@@ -44,7 +49,7 @@ function tidy(typed) {
 // The same length after the unit was switched: a plain number is converted, a text names its own
 // unit; a bare fraction, which is of inches, is given it.
 export function convert(typed, to) {
-  const text = typed.trim();
+  const text = hyphened(typed.trim());
   if (!NUMBER.test(text)) {
     return to === "mm" && BARE_FRACTION.test(tidy(text)) ? readLength(text, "in") : typed;
   }

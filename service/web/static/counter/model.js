@@ -1,14 +1,15 @@
-// What the form holds: text as typed, by the names of its fields, and what an opened document has
-// beyond them (`kept`). Pure: changes the form that it is given and touches nothing else.
+// What the form holds: text as typed, by the names of its fields, level by level, and what an opened
+// document has beyond them (`kept`, and `rest` of each object). Pure: changes the form, or the level
+// of it, that it is given and touches nothing else.
 
 import { convert, readLength } from "./lengths.js";
 
 // How a deck may be measured; `least` rows make an outline.
 export const WAYS = {
   rectangle: { words: "Rectangle", count: () => 4 },
-  sides: { words: "Tape walk", rows: "sides", least: 3, count: (form) => form.sides.length },
-  points: { words: "Corners", rows: "points", least: 3, count: (form) => form.points.length },
-  ties: { words: "Two tapes", rows: "corners", least: 1, count: (form) => form.corners.length + 2 },
+  sides: { words: "Tape walk", rows: "sides", least: 3, count: (level) => level.sides.length },
+  points: { words: "Corners", rows: "points", least: 3, count: (level) => level.points.length },
+  ties: { words: "Two tapes", rows: "corners", least: 1, count: (level) => level.corners.length + 2 },
 };
 
 export const blankSide = () => ({ length: "", turn: "90" });
@@ -18,77 +19,103 @@ export const blankCorner = () => ({ from_a: "", from_b: "" });
 export const blankEdge = (condition = "guard") =>
   ({ condition, said: false, infill: "", height: "", rest: {} });
 export const blankFlight = () => ({
-  id: "", rise: "", risers: "", going: "", nosing: "", rest: {},
+  id: "", rise: "", risers: "", going: "", nosing: "", to_level: "", rest: {},
   guards: { left: true, right: true }, handrail: { left: false, right: true },
 });
 const BLANKS = { sides: blankSide, points: blankPoint, corners: blankCorner };
 
-export function edgeCount(form) {
-  return WAYS[form.way].count(form);
+// The level that the form shows.
+export const shown = (form) => form.levels[form.at];
+
+export function edgeCount(level) {
+  return WAYS[level.way].count(level);
 }
 
 // The line from B to A of two tapes is the house unless something else is said of it.
-export function usualCondition(form, edge) {
-  return form.way === "ties" && edge === edgeCount(form) - 1 ? "wall" : "guard";
+export function usualCondition(level, edge) {
+  return level.way === "ties" && edge === edgeCount(level) - 1 ? "wall" : "guard";
 }
 
 // Every edge of the outline has its entry, so that each can be shown.
-export function fillEdges(form) {
-  for (let i = 0; i < edgeCount(form); i += 1) form.edges[i] ??= blankEdge(usualCondition(form, i));
+export function fillEdges(level) {
+  for (let i = 0; i < edgeCount(level); i += 1) level.edges[i] ??= blankEdge(usualCondition(level, i));
 }
 
-export function sayEdge(form, edge) {
-  form.edges[edge].said = true;
-  form.askHouse = false;
+export function sayEdge(level, edge) {
+  level.edges[edge].said = true;
+  level.askHouse = false;
 }
 
 // The edges are others than before. A condition that nobody said may stand on an edge that is now
 // another one: it goes to guard, as a guard too many is seen on the plan and one too few is a fall.
-function askAgain(form) {
-  fillEdges(form);
-  form.edges.forEach((edge, i) => {
-    const usual = !edge.said && edge.condition === usualCondition(form, i);
+function askAgain(level) {
+  fillEdges(level);
+  level.edges.forEach((edge, i) => {
+    const usual = !edge.said && edge.condition === usualCondition(level, i);
     if (usual || edge.condition === "guard") return;
-    form.askHouse = true;
+    level.askHouse = true;
     if (!edge.said) edge.condition = "guard";
   });
 }
 
-export function addRow(form) {
-  const { rows } = WAYS[form.way];
-  form[rows].push(BLANKS[rows]());
+export function addRow(level) {
+  const { rows } = WAYS[level.way];
+  level[rows].push(BLANKS[rows]());
   // Of two tapes the house stays the last edge: the new one comes before it.
-  if (rows === "corners") form.edges.splice(form.edges.length - 1, 0, blankEdge());
-  askAgain(form);
+  if (rows === "corners") level.edges.splice(level.edges.length - 1, 0, blankEdge());
+  askAgain(level);
 }
 
 // A row goes with its edge; openings on later edges move with theirs, those on it are left to see.
-export function removeRow(form, row) {
-  form[WAYS[form.way].rows].splice(row, 1);
-  form.edges.splice(row, 1);
-  for (const opening of form.openings) {
+export function removeRow(level, row) {
+  level[WAYS[level.way].rows].splice(row, 1);
+  level.edges.splice(row, 1);
+  for (const opening of level.openings) {
     if (Number(opening.edge) > row) opening.edge = String(Number(opening.edge) - 1);
   }
-  askAgain(form);
+  askAgain(level);
 }
 
 // The same deck measured another way, as far as what was typed tells it.
-export function switchWay(form, way) {
-  const { width, depth } = form.rectangle;
-  const [w, d] = [width, depth].map((typed) => readLength(typed, form.unit));
-  if (form.way === "rectangle" && way === "sides") {
-    form.sides = [width, depth, width, depth].map((length) => ({ length, turn: "90" }));
+export function switchWay(level, way, unit) {
+  const { width, depth } = level.rectangle;
+  if (level.way === "rectangle" && way === "sides") {
+    level.sides = [width, depth, width, depth].map((length) => ({ length, turn: "90" }));
   }
-  if (form.way === "rectangle" && way === "points") {
-    const [x, y] = [w, d].map((length) => String(inUnit(length, form.unit)));
-    form.points = [["0", "0"], [x, "0"], [x, y], ["0", y]].map(([a, b]) => ({ x: a, y: b }));
+  if (level.way === "rectangle" && way === "points") {
+    level.points = rectangleCorners(level, unit).map((at) =>
+      Object.fromEntries(["x", "y"].map((name, k) => [name, String(at[k] ?? "")])));
   }
-  const [was, before] = [form.way, edgeCount(form)];
-  form.way = way;
-  const gone = form.edges.splice(way === "ties" ? 0 : edgeCount(form));
-  if (gone.some((edge) => edge.said && edge.condition !== "guard")) form.askHouse = true;
-  if (was === "ties" || before !== edgeCount(form)) askAgain(form);
-  fillEdges(form);
+  const [was, before] = [level.way, edgeCount(level)];
+  level.way = way;
+  const gone = level.edges.splice(way === "ties" ? 0 : edgeCount(level));
+  if (gone.some((edge) => edge.said && edge.condition !== "guard")) level.askHouse = true;
+  if (was === "ties" || before !== edgeCount(level)) askAgain(level);
+  fillEdges(level);
+}
+
+// Where the corners of a rectangle are, from the front's left end on. The first level's is at the
+// origin, others stand where they are placed. A coordinate of which something is not typed yet is
+// null, one that nobody can read the text itself.
+export function rectangleCorners({ rectangle, placed }, unit) {
+  const { width, depth, right, out } = rectangle;
+  const [x, y] = placed ? [signed(right, unit), negative(signed(out, unit))] : [0, 0];
+  const [w, d] = [width, depth].map((typed) => signed(typed, unit));
+  return [[x, y], [sum(x, w), y], [sum(x, w), sum(y, d)], [x, sum(y, d)]];
+}
+
+function signed(typed, unit) {
+  const [, minus, text] = /^\s*([-\u2212]?)(.*)$/.exec(typed);
+  const length = inUnit(readLength(text, unit), unit);
+  if (length === "") return typed.trim() || null;
+  return minus ? negative(length) : length;
+}
+
+const negative = (length) => (typeof length === "number" ? 0 - length : length);
+
+function sum(a, b) {
+  const odd = [a, b].find((each) => typeof each !== "number");
+  return odd === undefined ? Number((a + b).toFixed(4)) : odd;
 }
 
 // Coordinates are numbers only. A tape text is worked out; what can't be is left to be typed.
@@ -111,38 +138,68 @@ export function switchUnit(form, unit) {
   const change = (holder, ...names) => {
     for (const name of names) holder[name] = convert(holder[name], unit);
   };
-  change(form, "drop", "height", "baseline");
-  change(form.rectangle, "width", "depth");
-  form.sides.forEach((side) => change(side, "length"));
-  form.points.forEach((point) => change(point, "x", "y"));
-  form.corners.forEach((corner) => change(corner, "from_a", "from_b"));
-  form.edges.forEach((edge) => change(edge, "height"));
+  change(form, "height");
+  form.levels.forEach((level) => changeLevel(level, change));
   form.measures.forEach((row) => change(row, "clear_top", "clear_bottom"));
-  for (const opening of form.openings) {
-    change(opening, "from", "width");
-    if (opening.flight) change(opening.flight, "rise", "going", "nosing");
-  }
   form.unit = unit;
 }
 
-export function addOpening(form) {
-  const taken = new Set(form.openings.map((opening) => opening.id));
+function changeLevel(level, change) {
+  change(level, "drop", "baseline");
+  change(level.rectangle, "width", "depth", "right", "out");
+  level.sides.forEach((side) => change(side, "length"));
+  level.points.forEach((point) => change(point, "x", "y"));
+  level.corners.forEach((corner) => change(corner, "from_a", "from_b"));
+  level.edges.forEach((edge) => change(edge, "height"));
+  for (const opening of level.openings) {
+    change(opening, "from", "width");
+    if (opening.flight) change(opening.flight, "rise", "going", "nosing");
+  }
+}
+
+export function addOpening(level) {
+  const taken = new Set(level.openings.map((opening) => opening.id));
   const id = [..."ABCDEFGHIJKLMNOPQRSTUVWXYZ"].find((name) => !taken.has(name));
-  form.openings.push({
-    id: id ?? `opening-${form.openings.length + 1}`,
+  level.openings.push({
+    id: id ?? `opening-${level.openings.length + 1}`,
     edge: "0", from: "", width: "", use: "stair", hinge: "", opens: "",
     flight: null, rest: {},
   });
 }
 
+// Another level, which the form then shows. Where it stands beside the first is still to be typed.
+export function addLevel(form) {
+  const taken = new Set(form.levels.map((level) => level.id));
+  let number = form.levels.length + 1;
+  while (taken.has(`level-${number}`)) number += 1;
+  form.at = form.levels.push(blankLevel(`level-${number}`)) - 1;
+}
+
+function blankLevel(id) {
+  const level = { id, drop: "", way: "rectangle", placed: true,
+    rectangle: { width: "", depth: "", right: "", out: "" }, baseline: "",
+    sides: [blankSide(), blankSide(), blankSide(), blankSide()],
+    points: [blankPoint(), blankPoint(), blankPoint(), blankPoint()],
+    corners: [blankCorner(), blankCorner()],
+    edges: [], askHouse: false, openings: [], rest: {}, more: [] };
+  fillEdges(level);
+  return level;
+}
+
+// The level that is shown goes, with its openings and their flights.
+export function removeLevel(form) {
+  form.levels.splice(form.at, 1);
+  form.at = Math.max(0, form.at - 1);
+}
+
 // What of an opened document the form does not show, by name; it goes along as it is.
 export function hidden(form) {
-  const { document, guard, level, levels, edges, stairs, measures } = form.kept;
-  const inRows = [...form.edges, ...form.openings, ...form.openings.map((one) => one.flight),
-    ...form.measures]
-    .flatMap((row) => Object.keys(row?.rest ?? {}));
-  const lists = { levels, edges, stairs, measures };
+  const { document, guard, stairs, measures } = form.kept;
+  const openings = form.levels.flatMap((level) => level.openings);
+  const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
+    ...openings.map((one) => one.flight), ...form.measures];
+  const lists = { edges: form.levels.flatMap((level) => level.more), stairs, measures };
   const more = Object.keys(lists).filter((name) => lists[name].length);
-  const own = [document, guard, level].flatMap(Object.keys);
-  return [...new Set([...own, ...inRows, ...more.map((name) => `more ${name}`)])];
+  const own = [document, guard, ...rows.map((row) => row?.rest ?? {})].flatMap(Object.keys);
+  return [...new Set([...own, ...more.map((name) => `more ${name}`)])];
 }

@@ -4,30 +4,32 @@
 import { el } from "./dom.js";
 import { edgeEnds, edgeName } from "./ends.js";
 import { button, check, figure, hint, length, select } from "./inputs.js";
-import { edgeCount } from "./model.js";
+import { edgeCount, shown } from "./model.js";
 
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
 const UNKNOWN = { first: "first corner", at: ["the near end", "the far end"], told: "its first corner" };
 
 export function drawOpenings(form) {
-  return form.openings.map((one, i) => el("fieldset", { class: "opening" },
+  const level = shown(form);
+  const others = form.levels.filter((each) => each !== level).map(({ id }) => id);
+  return level.openings.map((one, i) => el("fieldset", { class: "opening" },
     el("legend", {}, `Opening ${one.id}`),
     el("div", { class: "row" },
       select(`openings.${i}.use`, "For", USES),
-      select(`openings.${i}.edge`, "In edge", choices(form, one)),
+      select(`openings.${i}.edge`, "In edge", choices(level, one)),
       button("remove-opening", i, `Remove opening ${one.id}`, "×")),
-    ...place(form, one, i),
-    one.use === "passage" ? null : flight(one, i)));
+    ...place(level, one, i),
+    one.use === "passage" ? null : flight(one, i, others)));
 }
 
-function choices(form, { edge }) {
-  const onto = Array.from({ length: edgeCount(form) }, (_, i) => [String(i), edgeName(form, i)]);
+function choices(level, { edge }) {
+  const onto = Array.from({ length: edgeCount(level) }, (_, i) => [String(i), edgeName(level, i)]);
   return onto.some(([each]) => each === edge) ? onto : [...onto, [edge, edge]];
 }
 
 // From which end, in words; a gate's hinges are at one of the same two ends.
-function place(form, one, i) {
-  const { first, at, told } = edgeEnds(form, one.edge === "" ? NaN : Number(one.edge)) ?? UNKNOWN;
+function place(level, one, i) {
+  const { first, at, told } = edgeEnds(level, one.edge === "" ? NaN : Number(one.edge)) ?? UNKNOWN;
   const hinges = usual(one.hinge, ["near", `At ${at[0]}`], ["far", `At ${at[1]}`]);
   const opens = usual(one.opens, ["in", "Inward"], ["out", "Outward"]);
   return [
@@ -46,18 +48,22 @@ function usual(said, [first, words], other) {
   return [[said === first ? first : "", words], other];
 }
 
-function flight(one, i) {
+// others: levels that it may go down to.
+function flight(one, i, others) {
   const at = `openings.${i}.flight`;
   const box = el("input", { type: "checkbox", id: `has-flight-${i}`, "data-do": "flight", "data-row": i });
   box.checked = Boolean(one.flight);
   const has = el("label", { class: "check", for: box.id }, box,
     one.use === "gate" ? " Steps go down from this gate" : " Lay out its flight of steps");
   if (!one.flight) return has;
+  const { to_level: named } = one.flight;
+  const onto = [["", "The ground"], ...[...new Set([...others, named])].filter(Boolean).map((id) => [id, id])];
   const both = (name) => ["left", "right"].map((side) => check(`${at}.${name}.${side}`, side));
   return el("div", { class: "flight" }, has,
     el("div", { class: "row" }, length(`${at}.rise`, "Total rise"), figure(`${at}.risers`, "Risers")),
     el("div", { class: "row" }, length(`${at}.going`, "Going of a tread"),
       length(`${at}.nosing`, "Nosing", "0")),
+    onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null,
     el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
     el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
 }

@@ -1,14 +1,14 @@
 // Openings and the flights that go down from them, as the form holds them and as the document does.
 // Pure: touches nothing but its arguments.
 
-import { blankFlight } from "./model.js";
+import { blankFlight, shown } from "./model.js";
 import { isObject, list, typed } from "./pen.js";
 
 const SIDES = ["left", "right"];
 
-export function opening(row, i, pen) {
+export function opening(row, i, pen, level) {
   const written = { id: row.id, ...row.rest };
-  const at = `/levels/0/openings/${i}`;
+  const at = `${level}/openings/${i}`;
   pen.number(written, "edge", at, row.edge, `openings.${i}.edge`);
   pen.length(written, "from", at, row.from, `openings.${i}.from`);
   pen.length(written, "width", at, row.width, `openings.${i}.width`);
@@ -19,20 +19,25 @@ export function opening(row, i, pen) {
 
 // In the order of the document that was opened, as posts are numbered by it; new ones come last.
 export function flights(form, pen) {
-  const shown = form.openings.map((one, i) => ({ one, i, place: one.flight?.place ?? Infinity }))
-    .filter(({ one }) => one.flight);
-  return [...shown, ...form.kept.stairs]
+  const down = form.levels.flatMap((level) => level.openings.map((one, i) =>
+    ({ level, one, i, place: one.flight?.place ?? Infinity }))).filter(({ one }) => one.flight);
+  return [...down, ...form.kept.stairs]
     .sort((a, b) => (a.place === b.place ? 0 : a.place - b.place))
-    .map(({ one, i, entry }, at) => (one ? flight(form, one, i, pen, `/stairs/${at}`) : entry));
+    .map(({ level, one, i, entry }, at) => {
+      if (!one) return entry;
+      pen.elsewhere = level === shown(form) ? null : level.id;
+      return flight(level, one, i, pen, `/stairs/${at}`);
+    });
 }
 
-function flight(form, one, i, pen, at) {
+function flight(level, one, i, pen, at) {
   const { flight: typedIn } = one;
   const field = (name) => `openings.${i}.flight.${name}`;
   const stair = { id: typedIn.id || one.id, ...typedIn.rest };
-  pen.put(stair, "opening", at, `${form.levelId}/${one.id}`, `openings.${i}.use`);
+  pen.put(stair, "opening", at, `${level.id}/${one.id}`, `openings.${i}.use`);
   for (const name of ["rise", "going", "nosing"]) pen.length(stair, name, at, typedIn[name], field(name));
   pen.number(stair, "risers", at, typedIn.risers, field("risers"));
+  pen.text(stair, "to_level", at, typedIn.to_level, field("to_level"));
   for (const name of ["guards", "handrail"]) {
     const sides = SIDES.filter((side) => typedIn[name][side]);
     pen.put(stair, name, at, sides.length ? sides : undefined, field(`${name}.left`));
@@ -47,14 +52,15 @@ export function fromOpening(entry) {
 }
 
 export function takeFlight(form, entry, place) {
-  const { id, opening: name, rise, risers, going, nosing, guards, handrail, ...rest } =
+  const { id, opening: name, rise, risers, going, nosing, to_level, guards, handrail, ...rest } =
     isObject(entry) ? entry : {};
-  const one = form.openings.find((each) => `${form.levelId}/${each.id}` === name && !each.flight);
+  const one = form.levels.flatMap((level) => level.openings.filter((each) =>
+    `${level.id}/${each.id}` === name && !each.flight))[0];
   if (!one) {
     form.kept.stairs.push({ entry, place });
     return;
   }
   const sides = (named) => ({ left: list(named).includes("left"), right: list(named).includes("right") });
   one.flight = { ...blankFlight(), place, id: typed(id), rise: typed(rise), risers: typed(risers),
-    going: typed(going), nosing: typed(nosing), guards: sides(guards), handrail: sides(handrail), rest };
+    going: typed(going), nosing: typed(nosing), to_level: typed(to_level), guards: sides(guards), handrail: sides(handrail), rest };
 }

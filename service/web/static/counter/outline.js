@@ -2,45 +2,64 @@
 // Pure: touches nothing but its arguments.
 
 import { readNumber } from "./lengths.js";
-import { blankCorner, blankPoint, blankSide } from "./model.js";
+import { blankCorner, blankPoint, blankSide, rectangleCorners } from "./model.js";
 import { typed } from "./pen.js";
 
-export function outline(form, pen) {
-  const at = "/levels/0/outline";
-  if (form.way === "rectangle") {
+// at: the pointer of the level.
+export function outline(level, pen, at) {
+  return WRITE[level.way](level, pen, `${at}/outline`);
+}
+
+const WRITE = {
+  rectangle(level, pen, at) {
+    if (level.placed) return { points: placedRectangle(level, pen, at) };
     const names = ["width", "depth", "width", "depth"];
     return { sides: names.map((name, i) => {
       const side = {};
-      pen.length(side, "length", `${at}/sides/${i}`, form.rectangle[name], `rectangle.${name}`);
+      pen.length(side, "length", `${at}/sides/${i}`, level.rectangle[name], `rectangle.${name}`);
       return side;
     }) };
-  }
-  if (form.way === "sides") return { sides: form.sides.map((row, i) => {
+  },
+  sides: (level, pen, at) => ({ sides: level.sides.map((row, i) => {
     const side = {};
     pen.length(side, "length", `${at}/sides/${i}`, row.length, `sides.${i}.length`);
     pen.number(side, "turn", `${at}/sides/${i}`, row.turn, `sides.${i}.turn`);
     return side;
-  }) };
-  if (form.way === "points") return { points: form.points.map((row, i) => ["x", "y"].map((name, k) => {
-    pen.places[`${at}/points/${i}/${k}`] = `points.${i}.${name}`;
+  }) }),
+  points: (level, pen, at) => ({ points: level.points.map((row, i) => ["x", "y"].map((name, k) => {
+    pen.place(`${at}/points/${i}/${k}`, `points.${i}.${name}`);
     return readNumber(row[name]) ?? null;
-  })) };
-  const ties = {};
-  pen.length(ties, "baseline", `${at}/ties`, form.baseline, "baseline");
-  ties.corners = form.corners.map((row, i) => {
-    const corner = {};
-    for (const name of ["from_a", "from_b"]) {
-      pen.length(corner, name, `${at}/ties/corners/${i}`, row[name], `corners.${i}.${name}`);
-    }
-    return corner;
-  });
-  return { ties };
+  })) }),
+  ties(level, pen, at) {
+    const ties = {};
+    pen.length(ties, "baseline", `${at}/ties`, level.baseline, "baseline");
+    ties.corners = level.corners.map((row, i) => {
+      const corner = {};
+      for (const name of ["from_a", "from_b"]) {
+        pen.length(corner, name, `${at}/ties/corners/${i}`, row[name], `corners.${i}.${name}`);
+      }
+      return corner;
+    });
+    return { ties };
+  },
+};
+
+// Far coordinates are told at the size, or where the rectangle stands if that cannot be read.
+function placedRectangle(level, pen, at) {
+  const corners = rectangleCorners(level, pen.unit);
+  const [near, size] = [["right", "out"], ["width", "depth"]];
+  const far = near.map((name, k) => (typeof corners[0][k] === "number" ? size[k] : name));
+  const fields = [near, [far[0], near[1]], far, [near[0], far[1]]];
+  fields.forEach((names, i) => names.forEach((name, k) =>
+    pen.place(`${at}/points/${i}/${k}`, `rectangle.${name}`)));
+  return corners;
 }
 
-export function fromOutline({ points, sides, ties }) {
-  const form = {
-    way: points ? "points" : sides ? "sides" : "ties",
-    rectangle: { width: "", depth: "" }, baseline: typed(ties?.baseline),
+// placed: whether a rectangle stands somewhere beside the first level's.
+export function fromOutline({ points, sides, ties }, placed) {
+  const level = {
+    way: points ? "points" : sides ? "sides" : "ties", placed,
+    rectangle: { width: "", depth: "", right: "", out: "" }, baseline: typed(ties?.baseline),
     sides: sides?.map((each) => ({ length: typed(each?.length), turn: typed(each?.turn) }))
       ?? [blankSide(), blankSide(), blankSide(), blankSide()],
     points: points?.map((each) => ({ x: typed(each?.[0]), y: typed(each?.[1]) }))
@@ -48,11 +67,24 @@ export function fromOutline({ points, sides, ties }) {
     corners: ties?.corners.map((each) => ({ from_a: typed(each?.from_a), from_b: typed(each?.from_b) }))
       ?? [blankCorner(), blankCorner()],
   };
-  if (sides && isRectangle(sides)) {
-    form.way = "rectangle";
-    form.rectangle = { width: form.sides[0].length, depth: form.sides[1].length };
+  if (sides && !placed && isRectangle(sides)) {
+    level.way = "rectangle";
+    Object.assign(level.rectangle, { width: level.sides[0].length, depth: level.sides[1].length });
   }
-  return form;
+  if (points && placed) takePlaced(level, points);
+  return level;
+}
+
+// Four corners of a rectangle along the house, where the form would write the same ones.
+function takePlaced(level, points) {
+  if (points.length !== 4 || !points.flat().every(Number.isFinite)) return;
+  const [[x, y], , [farX, farY]] = points;
+  const [right, out, width, depth] = [x, 0 - y, farX - x, farY - y].map((length) =>
+    String(Number(length.toFixed(4))));
+  const rectangle = { width, depth, right, out };
+  const written = rectangleCorners({ rectangle, placed: true }, "in");
+  const same = JSON.stringify(written) === JSON.stringify(points);
+  if (same && farX > x && farY > y) Object.assign(level, { way: "rectangle", rectangle });
 }
 
 // A walk of four square turns, the lengths in pairs, with nothing said of the turns.
@@ -63,10 +95,10 @@ export function isRectangle(sides) {
 }
 
 // The side of a walk whose length was left out, and what the reply worked out for it.
-export function closingSide(form, reply) {
-  if (form.way !== "sides") return null;
-  const edge = form.sides.findIndex((side) => !side.length.trim());
-  const outlined = reply.surveyed?.find(({ level }) => level === form.levelId);
+export function closingSide(level, reply) {
+  if (level.way !== "sides") return null;
+  const edge = level.sides.findIndex((side) => !side.length.trim());
+  const outlined = reply.surveyed?.find((each) => each.level === level.id);
   const side = outlined?.sides.find((each) => each.edge === edge);
   return side ? { field: `sides.${edge}.length`, text: `= ${side.length_text}` } : null;
 }

@@ -6,13 +6,19 @@ import { readLength, readNumber } from "./lengths.js";
 // Writes members and remembers the field of each. What was not typed is left out.
 export class Pen {
   places = {};
+  elsewhere = null; // The id of the level that is written, where the form shows another one.
 
   constructor(unit) {
     this.unit = unit;
   }
 
+  // Of another level no field is there; what is wrong with it is told where a level is chosen.
+  place(pointer, field) {
+    this.places[pointer] ??= this.elsewhere === null ? field : `at/${this.elsewhere}/${field}`;
+  }
+
   put(holder, name, pointer, value, field) {
-    this.places[`${pointer}/${name}`] ??= field;
+    this.place(`${pointer}/${name}`, field);
     if (value !== undefined) holder[name] = value;
   }
 

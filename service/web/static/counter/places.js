@@ -1,7 +1,7 @@
 // From the place of a fault in the document to the field it was typed in, and its words.
 // Pure: touches nothing but its arguments.
 
-const SIDES = "/levels/0/outline/sides";
+const SIDES = /^\/levels\/\d+\/outline\/sides$/;
 
 // The field for a JSON pointer. `places` maps pointers to the names of fields, as document.js wrote
 // them. Where the pointer itself is no field, the first field inside what it points to is taken,
@@ -18,15 +18,18 @@ export function fieldOf(places, pointer) {
 }
 
 // Every error of a problem document with its field: [{field, pointer, words, open}]. The width of a
-// rectangle is two sides of the document and one field: what is wrong with it is told once.
+// rectangle is two sides of the document and one field: what is wrong with it is told once. What is
+// wrong on a level that is not shown, at/level/field, is told at `at` with the level's name.
 // fresh: whether a field is empty and was not left yet; what it lacks is `open`, no fault so far.
 export function placeErrors(places, problem, unit, fresh = () => false) {
   const errors = problem.errors ?? [];
   const told = errors.length ? errors : [{ pointer: "", message: problem.detail ?? problem.title }];
-  const placed = told.flatMap((error) => place(places, error, fresh).map((field) => {
+  const placed = told.flatMap((error) => place(places, error, fresh).map((named) => {
+    const [field, level, own] = named?.split("/") ?? [null];
     const open = field !== null && fresh(field);
     const pointer = error.pointer ?? "";
-    return { field, pointer, words: open ? "Still to type." : words(error, unit), open };
+    const said = open ? "Still to type." : words(error, unit, own ?? field);
+    return { field, pointer, words: level ? `On ${level}: ${said}` : said, open };
   }));
   return placed.filter((one, i) => !one.field || i === placed.findIndex((other) =>
     other.field === one.field && other.words === one.words));
@@ -37,26 +40,27 @@ export function placeErrors(places, problem, unit, fresh = () => false) {
 function place(places, error, fresh) {
   const missing = twoLeftOut(error);
   if (!missing) return [fieldOf(places, error.pointer ?? "")];
-  const fields = missing.map((side) => places[`${SIDES}/${side}/length`]);
+  const fields = missing.map((side) => places[`${error.pointer}/${side}/length`]);
   const told = fields.filter((field) => !fresh(field));
   return told.length < 2 ? fields.filter(fresh) : fields;
 }
 
 // The sides that leave their length out where only one may, as the service's sentence numbers them.
 function twoLeftOut({ pointer, code, message }) {
-  if (code !== "length_missing" || pointer !== SIDES) return null;
+  if (code !== "length_missing" || !SIDES.test(pointer)) return null;
   return /sides? ([\d, and]+) do/.exec(message)?.[1].match(/\d+/g);
 }
 
 // The service's sentence, but for the commonest, which speak of JSON to a person at a form.
-function words(error, unit) {
-  const { code, message } = error;
+function words(error, unit, field) {
+  const { code, message, pointer } = error;
   if (code === "missing_member" || message.startsWith("null ")) return "Something is needed here.";
   if (twoLeftOut(error)) return "Only one side can be left empty.";
   if (code === "length_of_nought") return ofLength("above 0", unit);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
   const least = /^a number (above 0|from 0) to .* in the unit of its own document/.exec(wanted)?.[1];
   if (least) return (/decimals take a point/.test(message) ? "Decimals take a point. " : "") + ofLength(least, unit);
+  if (code === "wrong_type" && field?.startsWith("rectangle.")) return ofLength("", unit);
   if (["wrong_type", "out_of_range"].includes(code) && /^a (whole )?number/.test(wanted)) {
     return `Type ${wanted}.`;
   }
@@ -64,5 +68,5 @@ function words(error, unit) {
 }
 
 function ofLength(least, unit) {
-  return `Type a length ${least}, such as ${unit === "mm" ? "2400 mm" : "12' 6 1/2\""}.`;
+  return `Type a length${least && ` ${least}`}, such as ${unit === "mm" ? "2400 mm" : "12' 6 1/2\""}.`;
 }
