@@ -511,7 +511,8 @@ def test_weep_holes_at_the_foot() -> None:
 
 
 def test_handrails() -> None:
-    """From over the top nosing to over the lowest, with brackets no farther apart than the kit's.
+    """From over the top nosing to over the lowest, with two brackets or more, no farther apart than
+    the kit's, and a quarter of that space past the last at each end.
 
     Between the top nosing (0, 0) and the lowest are risers - 1 goings and as many risers.
     """
@@ -525,11 +526,14 @@ def test_handrails() -> None:
             run = steps * drawn.stair.going
             assert rail.length == pytest.approx(math.dist((0, 0), (run, run * drawn.tangent)))
             assert rail.hand == "right"
-            apart = [b - a for a, b in zip(rail.brackets, rail.brackets[1:], strict=False)]
-            assert max(apart, default=0.0) <= kit.max_bracket_interval + 1e-6
-            assert rail.brackets[0] + rail.brackets[-1] == pytest.approx(rail.length)
+            apart = [b - a for a, b in pairwise(rail.brackets)]
+            assert max(apart) <= kit.max_bracket_interval + 1e-6
+            assert apart == pytest.approx([apart[0]] * len(apart))
+            assert rail.brackets[0] == pytest.approx(apart[0] / 4)
+            assert rail.length - rail.brackets[-1] == pytest.approx(apart[0] / 4)
+            # With one fewer the ends would take half a space of fewer spaces.
             fewer = len(rail.brackets) - 1
-            assert fewer == 0 or rail.length / fewer > kit.max_bracket_interval
+            assert fewer == 1 or rail.length / (fewer - 0.5) > kit.max_bracket_interval
 
 
 def test_cut_list_counts_every_rail() -> None:

@@ -362,22 +362,38 @@ def test_a_gates_frame_is_not_passed_over() -> None:
     assert (finding.result, finding.where) == ("not_checked", ("main/gate",))
 
 
-def test_a_handrail_between_its_brackets() -> None:
-    """200 lbf x 30/4 = 1500 over 0.3: 5000 psi."""
-    rail = Handrail("right", 75.0, 36.0, (10.0, 40.0, 65.0))
+@pytest.mark.parametrize(
+    ("brackets", "inches"),
+    [
+        ((5.0, 35.0, 70.0), 35.0 / 4),
+        ((10.0, 40.0, 65.0), 10.0),
+        ((5.0, 35.0, 61.0), 14.0),
+        ((37.5,), 37.5),
+    ],
+)
+def test_a_handrail_between_its_brackets_and_at_its_ends(
+    brackets: tuple[float, ...], inches: float
+) -> None:
+    """200 lbf midway between two brackets s apart bends by 200 s/4, at an end a past the last by
+    200 a, whichever is more (elementary beam cases); over 0.3 cubic inches."""
+    rail = Handrail("right", 75.0, 36.0, brackets)
     with_kit = replace(strong_kit(), handrail=_handrail())
     parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
     (finding,) = said("strength_rail", with_kit=with_kit, **parts)
-    assert (finding.where, finding.actual) == (("front",), pytest.approx(5000))
+    assert (finding.where, finding.actual) == (("front",), pytest.approx(200 * inches / 0.3))
+    assert "between two brackets or at an end" in finding.message
 
 
-def test_a_handrail_on_one_bracket_is_a_span_of_its_whole_length() -> None:
-    """200 lbf x 50/4 = 2500 over 0.3: 8333 psi, though no two brackets are apart."""
-    rail = Handrail("right", 50.0, 36.0, (25.0,))
-    with_kit = replace(strong_kit(), handrail=_handrail())
+def test_a_handrail_under_its_line_load() -> None:
+    """0.36 N/mm: over 800 mm between brackets w s^2/8 = 28 800 N mm, at an end 450 past the last w
+    a^2/2 = 36 450, with the factor of 1.5 over 3000 mm3 18.225 MPa."""
+    rail = Handrail("right", 1500.0, 950.0, (250.0, 1050.0))
+    code = loads("mm", handrail_line_load=0.36)
+    member = Member("6063", "T6", modulus=3000.0, moment=4e4)
+    with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
     parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
-    (finding,) = said("strength_rail", with_kit=with_kit, **parts)
-    assert finding.actual == pytest.approx(2500 / 0.3, abs=1e-3)
+    (finding,) = said("strength_rail", code, with_kit, "mm", **parts)
+    assert finding.actual == pytest.approx(18.225, abs=1e-3)
 
 
 def test_a_bottom_rail_takes_half_of_the_infills_pressure() -> None:
@@ -416,7 +432,7 @@ def test_a_handrail_under_a_line_load() -> None:
     member = Member("6063", "T6", modulus=2000.0, moment=4e4)
     with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
     for apart, stress, governs in ((1200.0, 94.5, "0.7 kN/m"), (100.0, 1.875, "100 N")):
-        rail = Handrail("right", 3 * apart, 900.0, (apart, 2 * apart))
+        rail = Handrail("right", 1.5 * apart, 900.0, (0.25 * apart, 1.25 * apart))
         parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
         (finding,) = [
             f for f in said("strength_rail", code, with_kit, "mm", **parts) if f.unit == "MPa"

@@ -5,7 +5,6 @@ out. Lengths are worked out here from the deck and the kit as sent.
 from __future__ import annotations
 
 import math
-from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -74,15 +73,14 @@ def test_a_flight_names_posts_and_bays_that_name_it(whole: Any) -> None:
 
 
 def test_a_handrail_over_the_nosings(whole: Any) -> None:
-    """Top nosing to lowest, six goings in plan; brackets in the middle of equal parts of it, each
-    part within the kit's interval, to the nearest mark (method 9)."""
+    """Top nosing to lowest, six goings in plan; brackets within the kit's interval with a quarter
+    of it past the last at each end, to the nearest mark (method 9)."""
     (rail,) = whole["flights"][0]["handrails"]
     length = 6 * GOING * SLOPE
-    count = math.ceil(length / kit()["handrail"]["max_bracket_interval"])
-    places = [
-        float(round(Fraction(length * (i + 0.5) / count) / Fraction(1, 16)) / 16)
-        for i in range(count)
-    ]
+    assert kit()["handrail"]["max_bracket_interval"] == 46
+    # 75.2456 on two would be 50.2 apart, on three is 75.2456 / 2.5 = 30.0982: the first at 7.5246,
+    # then 37.6228 and 67.721.
+    places = [7.5, 37.625, 67.75]
     assert list(rail) == [
         *("side", "length", "length_text", "height", "height_text", "brackets", "brackets_text"),
         "returns",
@@ -91,8 +89,7 @@ def test_a_handrail_over_the_nosings(whole: Any) -> None:
     assert rail["length"] == down(length)
     assert rail["height"] == kit()["handrail"]["height"]
     assert rail["brackets"] == places
-    # 75.2456 in two: 18.8114 and 56.4342.
-    assert rail["brackets_text"] == ["1' 6 13/16\"", "4' 8 7/16\""]
+    assert rail["brackets_text"] == ['7 1/2"', "3' 1 5/8\"", "5' 7 3/4\""]
     (row,) = [row for row in whole["cut_list"] if row["part"] == "handrail"]
     assert (row["length"], row["count"], row["bays"]) == (down(length), 1, [])
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
+from typing import Final
 
 from service.core.flights.drafts import Course, FlightDraft, RakedBay, SideDraft, on_ground
 from service.core.flights.rakes import RakeMaker, Slope
@@ -24,6 +25,10 @@ from service.core.records.layout import Handrail, Role
 from service.core.runs.bays import BayMaker, bounds_told
 from service.core.runs.drafts import Measured, RunKey
 from service.core.runs.marks import MarkWork
+
+OVERHANG: Final = 0.25
+"""How far a handrail's end reaches past its last bracket, by the space between two: a force at the
+end bends it as much as one midway between them (P a = P s/4)."""
 
 
 def draw_flights(
@@ -304,15 +309,20 @@ def _post_down(
 
 
 def _handrail(stair: Stair, slope: Slope, hand: Hand, maker: BayMaker) -> Handrail | None:
-    """Over the top nosing to over the lowest, along the slope; brackets evenly between."""
+    """Over the top nosing to over the lowest, along the slope, on two brackets at the least.
+
+    Brackets are as few as keep the kit's interval, each end OVERHANG of it past the last.
+    """
     kit = maker.kit.handrail
     assert kit is not None
     length = (stair.risers - 1) * stair.going / slope.cosine
     if length <= TOUCH:
         return None
-    count = ceil_count(length / kit.max_bracket_interval)
+    beyond = 2 * OVERHANG
+    count = max(2, ceil_count(length / kit.max_bracket_interval - beyond) + 1)
     maker.spend_places(count)
-    brackets = tuple(length * (i + 0.5) / count for i in range(count))
+    apart = length / (count - 1 + beyond)
+    brackets = tuple(apart * (i + OVERHANG) for i in range(count))
     return Handrail(hand, length, kit.height, brackets)
 
 

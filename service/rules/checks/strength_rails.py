@@ -8,17 +8,25 @@ from itertools import pairwise
 from typing import Final
 
 from service.core.measure import Length
-from service.core.records.layout import FlightBuilt
+from service.core.records.layout import FlightBuilt, Handrail
 from service.rules.checks.strength_bottom_rails import bottom_rails
 from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_of
 from service.rules.checks.strength_top_rails import top_rails
-from service.rules.strength.beams import span_moment_of_line, span_moment_of_point
+from service.rules.strength.beams import (
+    cantilever_moment,
+    overhang_moment_of_line,
+    span_moment_of_line,
+    span_moment_of_point,
+)
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Saying, say
 
 SUBJECT: Final = "the strength of the rails"
+BETWEEN: Final = (
+    "M = P L/4 or w L^2/8 between two brackets, P a or w a^2/2 at an end a past the last"
+)
 
 
 def strength_rail(job: Job) -> Iterator[Saying]:
@@ -51,7 +59,7 @@ def _leaves(job: Job) -> Iterator[Saying]:
 
 
 def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
-    """Each flight's handrail under its point load between two brackets, and its line load."""
+    """Each flight's handrail under its point load where it bends most, and its line load."""
     loads, member = begun.loads, begun.strength.handrail
     reads = figures_of(loads.handrail, loads.handrail_line)
     flights = [flight for flight in job.layout.flights if flight.handrails]
@@ -61,26 +69,33 @@ def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return
-    topic = bending(loads, able, "the stress in the handrail comes to", reads)
+    what = "the stress in the handrail comes to"
+    topic = bending(loads, able, what, reads, spanning=BETWEEN)
     places = [((flight.id,), flight) for flight in flights]
     yield from say_uses(job, topic, places, partial(_bends, loads, able))
 
 
 def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Use | None:
-    """The worst of the loads on the widest space between two brackets."""
-    longest = max(_widest(rail.brackets, rail.length) for rail in flight.handrails)
+    """The worst of the loads on the widest space between two brackets, and on an end past them."""
+    span = max(map(_widest, flight.handrails))
+    end = max(max(rail.brackets[0], rail.length - rail.brackets[-1]) for rail in flight.handrails)
     found = []
-    for load, moment_of, where in (
-        (loads.handrail, span_moment_of_point, "between two brackets"),
-        (loads.handrail_line, span_moment_of_line, "all along it"),
+    for load, moment_between, moment_beyond, where in (
+        (
+            loads.handrail,
+            span_moment_of_point,
+            cantilever_moment,
+            "between two brackets or at an end",
+        ),
+        (loads.handrail_line, span_moment_of_line, overhang_moment_of_line, "all along it"),
     ):
         if load is not None:
-            stress = loads.factor * moment_of(load.value, longest) / able.modulus
+            moment = max(moment_between(load.value, span), moment_beyond(load.value, end))
             words = f"under {loads.times}{load.text} {where}"
-            found.append(Use(stress, able.stress, words, load.figure))
+            found.append(Use(loads.factor * moment / able.modulus, able.stress, words, load.figure))
     return worst(found)
 
 
-def _widest(brackets: tuple[Length, ...], length: Length) -> Length:
-    """Between two brackets; of a single one, the whole rail."""
-    return max((after - before for before, after in pairwise(brackets)), default=length)
+def _widest(rail: Handrail) -> Length:
+    """The widest space between two brackets; none where there is one alone."""
+    return max((after - before for before, after in pairwise(rail.brackets)), default=0.0)

@@ -20,6 +20,7 @@ from service.rules.use import Begun, Topic
 from service.rules.verdict import Job, Place
 
 RULE: Final = "strength_rail"
+SIMPLE: Final = "M = P L/4 or w L^2/8 of a simple span between post centres"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,16 +77,16 @@ def bending(
     what: str,
     reads: tuple[Figure, ...],
     beside: tuple[Figure, ...] | None = None,
+    spanning: str = SIMPLE,
 ) -> Topic:
     """The words of bending. reads: the figures of the loads that are looked at; beside: what
-    decides beside them, where it is more than the factors."""
+    decides beside them, where it is more than the factors; spanning: the moments, as sums."""
     return Topic(
         RULE,
         "stress",
         what,
         f"{able.name} may take",
-        f"M = P L/4 or w L^2/8 of a simple span between post centres, stress M/S; "
-        f"{BASIS[loads.rules]}; strengths {able.mark}",
+        f"{spanning}, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
         loads.factors if beside is None else beside,
         reads=reads,
     )

@@ -39,6 +39,15 @@ def span_moment_of_line(line: float, span: Length) -> float:
     return line * span**2 / 8
 
 
+def overhang_moment_of_line(line: float, overhang: Length) -> float:
+    """M = w a^2/2 at the last support of an end that hangs over it.
+
+    >>> overhang_moment_of_line(50 / 12, 12.0)
+    300.0
+    """
+    return line * overhang**2 / 2
+
+
 def span_moment_of_point(force: Force, span: Length) -> float:
     """M = P L/4 under a force in the middle of a simple span.
 
