@@ -1,13 +1,16 @@
-"""Rules: what the words of a kit say that a pane of glass is.
+"""Rules: what a pane of glass is, as its kit says: in the words of its type, and in its strength.
 
-They are the kit's own; what they do not say is not guessed.
+Words are the kit's own; what they do not say is not guessed, and words that deny or offer a choice
+say nothing.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
+
+from service.core.records.kit import Kit
+from service.core.records.strength import GlassMake
 
 _MAKES: Final = {
     "laminated": re.compile(r"\blaminat", re.IGNORECASE),
@@ -16,42 +19,63 @@ _MAKES: Final = {
     "heat-strengthened": re.compile(r"\bheat[ _-]?strengthen", re.IGNORECASE),
     "annealed": re.compile(r"\b(anneal|float\b|plain\b|ordinary\b)", re.IGNORECASE),
 }
-"""Makes of glass by the words that a kit's pane may use, the safest first."""
-_DENIED: Final = re.compile(r"\b(not|non|un|never)[ -]*[a-z]+", re.IGNORECASE)
-"""A word that says what a pane is not."""
+"""Makes of glass by the words that a kit's pane may use."""
+_OPEN: Final = re.compile(
+    r"\b(not|no|nor|non|none|never|neither|without|either|or|if|on request|optional(ly)?)\b"
+    r"|\b(non|un)(lamin|temper|tough|wired|anneal)|/",
+    re.IGNORECASE,
+)
+"""Words that deny, or leave open which it is."""
 STRONG_PLIES: Final = ("tempered", "heat-strengthened")
 
 
-def make_of(words: str) -> str | None:
-    """What a pane is, by the kit's own words; None where they do not say.
+class Made(NamedTuple):
+    """How a pane is made. plies: of what, where it is laminated and that is said."""
 
-    >>> make_of("Laminated, of tempered plies"), make_of("toughened"), make_of("float")
-    ('laminated', 'tempered', 'annealed')
-    >>> make_of("tempered, not laminated"), make_of("clear") is None
-    ('tempered', True)
+    make: str
+    plies: str | None = None
+
+    @property
+    def words(self) -> str:
+        """As findings tell it."""
+        return self.make if self.plies is None else f"{self.make} of {self.plies} plies"
+
+
+def made_of(words: str) -> Made | None:
+    """What a pane is by the words of its type; None where they do not say one thing.
+
+    >>> made_of("Laminated, of tempered plies"), made_of("toughened")
+    (Made(make='laminated', plies='tempered'), Made(make='tempered', plies=None))
+    >>> [made_of(words) for words in ("tempered, not laminated", "tempered or float", "clear")]
+    [None, None, None]
     """
-    return next(_told(words), None)
+    if _OPEN.search(words):
+        return None
+    told = [make for make, words_of in _MAKES.items() if words_of.search(words)]
+    if told[:1] == ["laminated"] and len(told) < 3:
+        return Made(*told)
+    return Made(told[0]) if len(told) == 1 else None
 
 
-def single_make_of(words: str) -> str | None:
-    """What a pane of one sheet is, where the words name one make and no other.
+def made_in(kit: Kit, index: int) -> Made | str:
+    """What a pane of a kit is, by its strength and its type together; else why that is not known,
+    to follow `the kit`."""
+    assert kit.glass is not None
+    words = kit.glass.panes[index].type
+    said, given = made_of(words), given_for(kit, index)
+    if given is None:
+        return said or f'calls the glass "{words}", which does not say its make'
+    make = given.make.replace("_", "-")
+    told = Made("laminated", make) if given.plies > 1 else Made(make)
+    if said is None:
+        return told
+    apart = said.make == "laminated" and given.plies == 1  # its plies are still to be counted
+    if (said.plies or make) != make or (not apart and said.make != told.make):
+        return f'calls the glass "{words}" and says in strength.panes that it is {told.words}'
+    return Made("laminated", make) if apart else told
 
-    >>> single_make_of("fully tempered"), single_make_of("tempered or annealed")
-    ('tempered', None)
-    """
-    told = list(_told(words))
-    return told[0] if len(told) == 1 else None
 
-
-def plies_of(words: str) -> str | None:
-    """What the plies of a laminated pane are; None where the words do not say.
-
-    >>> plies_of("laminated tempered"), plies_of("laminated"), plies_of("laminated float")
-    ('tempered', None, 'annealed')
-    """
-    return next((make for make in _told(words) if make != "laminated"), None)
-
-
-def _told(words: str) -> Iterator[str]:
-    said = _DENIED.sub("", words)
-    return (make for make, told in _MAKES.items() if told.search(said))
+def given_for(kit: Kit, index: int) -> GlassMake | None:
+    """What a kit's strength says of a pane."""
+    makes = kit.strength.panes if kit.strength is not None else ()
+    return next((made for made in makes if made.pane == index), None)

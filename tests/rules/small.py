@@ -274,7 +274,7 @@ def flight(**changes: Any) -> FlightBuilt:  # noqa: ANN401  (members of a Flight
 
 def handrail(hand: Hand, height: Length = 36.0) -> Handrail:
     """A handrail on one side."""
-    return Handrail(hand, 75.0, height, ())
+    return Handrail(hand, 75.0, height, (7.5, 37.5, 67.5))
 
 
 def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt)

@@ -274,6 +274,15 @@ def test_the_drop_from_which_australia_wants_laminated_glass(drop: float, wanted
     assert results(NCC, "glass_type", drop=drop, **guard) == {wanted}
 
 
+DENIED = (
+    *("annealed, not tempered nor laminated", "not tempered or laminated, plain float"),
+    *("annealed, without lamination", "heat-strengthened, not fully tempered", "untempered float"),
+    *("float, tempered on request", "tempered, not laminated", "non-laminated tempered", "clear"),
+    *("annealed/tempered", "annealed, no tempering", "tempered and annealed"),
+)
+"""Words that deny a make or leave open which it is: nothing is taken from them."""
+
+
 @pytest.mark.parametrize(
     ("code", "make", "wanted"),
     [
@@ -284,8 +293,8 @@ def test_the_drop_from_which_australia_wants_laminated_glass(drop: float, wanted
         *((code, "laminated, heat-strengthened", "pass") for code in IBC),
         *((code, "laminated", "not_checked") for code in IBC),
         *((code, "laminated annealed", "fail") for code in IBC),
-        *((code, "tempered, not laminated", "fail") for code in IBC),
-        *((code, "non-laminated tempered", "fail") for code in IBC),
+        *((code, "laminated, of tempered or annealed plies", "not_checked") for code in IBC),
+        *((NBC, make, "not_checked") for make in DENIED),
         *((code, "laminated", "pass") for code in (*METRIC, NBC)),
         (NBC, "wired", "pass"),
         (ADK, "wired", "fail"),
@@ -299,6 +308,27 @@ def test_the_make_of_glass(code: str, make: str, wanted: str) -> None:
         pane |= {"nominal": 10, "minimum": 9.02}
     guard = {"guard": {"infill": "glass", "height": 42 if unit_of(code) == "in" else 1100}}
     assert results(code, "glass_type", kit={"/glass/panes": [pane]}, **guard) == {wanted}
+
+
+@pytest.mark.parametrize(
+    ("make", "given", "wanted"),
+    [
+        ("clear", {"make": "tempered"}, "pass"),
+        ("clear", {"make": "annealed"}, "fail"),
+        ("annealed, not tempered", {"make": "tempered"}, "pass"),
+        ("tempered", {"make": "annealed"}, "not_checked"),
+        ("laminated annealed", {"make": "tempered", "plies": 2, "ply_minimum": 0.1}, "not_checked"),
+        ("laminated", {"make": "tempered", "plies": 2, "ply_minimum": 0.1}, "pass"),
+    ],
+)
+def test_what_strength_says_of_a_pane_goes_beside_its_words(
+    make: str, given: dict[str, object], wanted: str
+) -> None:
+    """9.8.8.7: safety glass. Where the two contradict each other neither is taken."""
+    pane = {"nominal": 0.375, "nominal_mm": 10, "minimum": 0.355, "type": make}
+    kit = {"/glass/panes": [pane], "/strength": {"panes": [{"pane": 0, **given}]}}
+    guard = {"guard": {"infill": "glass", "height": 42}}
+    assert results(NBC, "glass_type", kit=kit, **guard) == {wanted}
 
 
 @pytest.mark.parametrize("code", [*US, ADK, NCC, NZ])

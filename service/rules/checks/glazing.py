@@ -14,7 +14,7 @@ from service.core.records.layout import Glass
 from service.rules.demands import bound_demand
 from service.rules.filled import panels
 from service.rules.finding import Finding, Result
-from service.rules.panes import STRONG_PLIES, make_of, plies_of
+from service.rules.panes import STRONG_PLIES, Made, made_in
 from service.rules.verdict import (
     Job,
     Reading,
@@ -53,45 +53,45 @@ def glass_type(job: Job) -> Iterator[Saying]:
         return
     if figure is None:
         return
-    kinds = (
-        (each.place, (_pane(job, each.glass).type, each.drops, each.here)) for each in panels(job)
-    )
+    kinds = ((each.place, (each.glass.pane, each.drops, each.here)) for each in panels(job))
     yield from tell_alike(kinds, lambda kind: _make(job, figure, *kind))
 
 
-def _make(job: Job, figure: Figure, words: str, drops: Drops, here: Here) -> Finding | None:
+def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Finding | None:
     """One kind of glass against each figure that may hold over it."""
     may = [one for one in figure.over(drops, here) if one is not None]
     if not may:
         return None
     wanted = dict.fromkeys(f"{_WANTED[str(one.value)]} {job.clause(one)}" for one in may)
     asks = " or ".join(wanted)
-    make, plies = make_of(words), plies_of(words)
-    unsaid = _unsaid(make, plies, any(one.value == LAMINATED_STRONG for one in may))
-    if make is None or unsaid:
-        sentence = f'the kit calls the glass "{words}", which does not say {unsaid}: {asks}'
+    made = made_in(job.kit, pane)
+    unsaid = _unsaid(made, any(one.value == LAMINATED_STRONG for one in may))
+    if isinstance(made, str) or unsaid:
+        sentence = f"the kit {unsaid}: {asks}"
         return say_by_figure("glass_type", "not_checked", sentence, may[-1], None)
-    keeps = {_may_be(str(one.value), make, plies) for one in may}
+    keeps = {_may_be(str(one.value), made) for one in may}
     if len(keeps) > 1:
-        sentence = f"the glass is {make}; {asks}, by the drop, which is not given: give it"
+        sentence = f"the glass is {made.make}; {asks}, by the drop, which is not given: give it"
         return say_by_figure("glass_type", "not_checked", sentence, may[0], None)
-    told = f"laminated of {plies} plies" if make == "laminated" and plies is not None else make
-    return _told(job, may[-1], told, drops, asks, kept=keeps == {True})
+    return _told(job, may[-1], made.words, drops, asks, kept=keeps == {True})
 
 
-def _unsaid(make: str | None, plies: str | None, by_plies: bool) -> str:
-    """What the words leave out, and what would do; nothing where they say enough."""
-    if make is None:
-        return "its make; name it laminated, tempered, wired or annealed"
-    if by_plies and make == "laminated" and plies is None:
-        return "of what plies; name them tempered, heat-strengthened or annealed"
+def _unsaid(made: Made | str, by_plies: bool) -> str:
+    """What the kit leaves out, and what would do; nothing where it says enough."""
+    if isinstance(made, str):
+        return f"{made}; name it laminated, tempered, wired or annealed"
+    if by_plies and made == Made("laminated"):
+        return (
+            "calls the glass laminated and does not say of what plies; name them tempered, "
+            "heat-strengthened or annealed"
+        )
     return ""
 
 
-def _may_be(wanted: str, make: str, plies: str | None) -> bool:
+def _may_be(wanted: str, made: Made) -> bool:
     """Whether glass of this make is what a figure wants."""
-    strong = wanted != LAMINATED_STRONG or plies in STRONG_PLIES
-    return strong and make in _MAY_BE[wanted]
+    strong = wanted != LAMINATED_STRONG or made.plies in STRONG_PLIES
+    return strong and made.make in _MAY_BE[wanted]
 
 
 def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept: bool) -> Finding:

@@ -8,11 +8,11 @@ from typing import Final, NamedTuple
 
 from service.core.measure import Length, Mass, number_text
 from service.core.records.code import Figure
-from service.core.records.kit import GlassKit, Pane
+from service.core.records.kit import GlassKit
 from service.core.records.strength import GlassMake, Make
 from service.core.runs.glass import KG_PER_LB
 from service.rules.filled import panels
-from service.rules.panes import make_of, single_make_of
+from service.rules.panes import given_for, made_in
 from service.rules.strength import glass_strip
 from service.rules.strength.aluminium import MPA_PER_KSI
 from service.rules.strength.glazing import (
@@ -41,7 +41,7 @@ from service.rules.verdict import Job, Place, Saying, say, steady
 
 RULE: Final = "strength_glass"
 SUBJECT: Final = "the strength of the glass"
-SHEETS: Final[dict[str | None, Make]] = {
+SHEETS: Final[dict[str, Make]] = {
     "annealed": "annealed",
     "heat-strengthened": "heat_strengthened",
     "tempered": "tempered",
@@ -101,13 +101,17 @@ def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
 def _sheet(job: Job, begun: Begun, kit: GlassKit, index: int) -> Sheet | str:
     """A pane with its make; else what it lacks."""
     pane, unit = kit.panes[index], job.deck.unit
-    made = _make(begun.strength.panes, pane, index)
+    told, made = made_in(job.kit, index), given_for(job.kit, index)
+    if isinstance(told, str):
+        return f"the kit {told}; say in strength.panes how pane {index} is made"
+    if told.make == "laminated" and (made is None or made.plies == 1):
+        return f"pane {index} is laminated: give its plies and ply_minimum in strength.panes"
+    if made is None and told.make in SHEETS:
+        made = GlassMake(index, SHEETS[told.make])
     if made is None:
         return f"say in strength.panes how pane {index} is made"
     if made.plies > 1 and made.ply_minimum is None:
         return f"give ply_minimum of pane {index} in strength.panes"
-    if made.plies == 1 and make_of(pane.type) == "laminated":
-        return f"pane {index} is laminated: give its plies and ply_minimum in strength.panes"
     single = min(pane.minimum, minimum_thickness(pane.nominal_mm, unit) or pane.minimum)
     ply = single if made.ply_minimum is None or made.plies == 1 else made.ply_minimum
     factor = begun.loads.glass_factor
@@ -123,15 +127,6 @@ def _sheet(job: Job, begun: Begun, kit: GlassKit, index: int) -> Sheet | str:
         laminate_for_deflection(ply, made.plies),
         ELASTICITY_PSI * psi,
     )
-
-
-def _make(makes: tuple[GlassMake, ...], pane: Pane, index: int) -> GlassMake | None:
-    """As the kit's strength says, else as the pane's type does where it names one sheet."""
-    for made in makes:
-        if made.pane == index:
-            return made
-    make = SHEETS.get(single_make_of(pane.type))
-    return None if make is None else GlassMake(index, make)
 
 
 def _sheet_uses(
