@@ -1,10 +1,11 @@
-"""Rules: how much top rail each post carries, and which posts are alike."""
+"""Rules: how much top rail each post carries and how it is turned to it, and which posts are
+alike."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
-from service.core.measure import Length
+from service.core.measure import Degrees, Length
 from service.core.records.layout import Bay, Layout
 from service.rules.verdict import Job, Place
 
@@ -12,11 +13,13 @@ from service.rules.verdict import Job, Place
 class Stand(NamedTuple):
     """What alike posts have: the height of their top, and the length of rail that each carries.
 
-    height: above the surface that they stand on.
+    height: above the surface that they stand on. skew: the most that a rail is off square to the
+    face that it meets.
     """
 
     height: Length
     carried: Length
+    skew: Degrees
 
 
 def span(bay: Bay) -> Length:
@@ -37,17 +40,24 @@ def stands(job: Job) -> dict[str, Stand]:
 
 def _stands(layout: Layout) -> dict[str, Stand]:
     halves: dict[str, Length] = {}
+    skews: dict[str, Degrees] = {}
     for bay in layout.bays:
         half = span(bay) / 2
-        for post in (bay.start, bay.end):
+        for post, skew in ((bay.start, bay.skews[0]), (bay.end, bay.skews[1])):
             if post is not None:
                 halves[post] = halves.get(post, 0.0) + half
+                if skew > skews.get(post, 0.0):
+                    skews[post] = skew
     for gate in layout.gates:
         for post in (gate.hinge_post, gate.latch_post):
             if post is not None:
                 halves[post] = halves.get(post, 0.0) + gate.width / 2
     return {
-        post.id: Stand(round(post.height, 6), round(halves.get(post.id, 0.0), 6))
+        post.id: Stand(
+            round(post.height, 6),
+            round(halves.get(post.id, 0.0), 6),
+            round(skews.get(post.id, 0.0), 4),
+        )
         for post in layout.posts
     }
 

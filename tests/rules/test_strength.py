@@ -92,6 +92,28 @@ def test_what_decides_beside_the_loads_is_shown_where_it_is_amended() -> None:
         assert all(told in f.message for f in shown), rule
 
 
+@pytest.mark.parametrize("rule", ["strength_post", "strength_base"])
+def test_a_post_that_is_turned_to_its_rail_is_bent_about_both_axes(rule: str) -> None:
+    """A corner of 45 degrees has its post half-way, 22.5 off either rail. M cos a about one axis,
+    M sin a about the other, add up at a corner of the tube and at a fixing in a corner of its base:
+    cos 22.5 + sin 22.5 = 0.92388 + 0.38268 = 1.30656 (biaxial bending, from memory). How far its
+    top moves is the same whichever way: a square tube's I is the same about every axis."""
+    code = loads(guard_point_load=200.0)
+
+    def ratios(skews: tuple[float, float]) -> dict[str | None, float]:
+        turned = replace(bay(), skews=skews)
+        found = said(rule, code, posts=(post(1, 42.0, 42.0), post(2, 42.0, 42.0)), bays=(turned,))
+        assert all("22.5° off square" in f.message for f in found if f.unit != "in") or not any(
+            skews
+        )
+        return {f.unit: f.ratio for f in found if f.ratio is not None}
+
+    square, askew = ratios((0.0, 0.0)), ratios((22.5, 22.5))
+    (stressed,) = set(square) - {"in"}
+    assert askew[stressed] == pytest.approx(1.30656 * square[stressed], rel=1e-5)
+    assert askew.get("in") == square.get("in")
+
+
 def test_a_gate_leans_on_its_posts() -> None:
     """A leaf of 40 in: each of its posts has 20 in of it beside its half bay of 36: 56 in."""
     line = loads(guard_line_load=60.0)

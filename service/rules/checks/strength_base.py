@@ -11,10 +11,10 @@ from service.core.records.deck import Site
 from service.core.records.kit import Base
 from service.core.records.strength import Fixing, Timber
 from service.rules.carried import Stand, lever_height, standing
-from service.rules.checks.strength_posts import post_pushes
+from service.rules.checks.strength_posts import askew, post_pushes
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
-from service.rules.strength.beams import cantilever_moment
+from service.rules.strength.beams import both_ways, cantilever_moment
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Place, Saying
@@ -82,10 +82,11 @@ def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold, st
         # The load runs along the fixings, so they balance it too: moments about the bearing.
         height += lever
     found = []
+    more = loads.factor * both_ways(stand.skew)
     for push in post_pushes(job, loads, stand):
-        moment = cantilever_moment(loads.factor * push.force, height)
+        moment = cantilever_moment(more * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
-        words = f"under {loads.times}{push.words}"
+        words = f"under {loads.times}{push.words}{askew(stand)}"
         found.append(Use(each, hold.capacity, words, push.figure, stand.carried))
     return worst(found) or Use(0.0, hold.capacity, "under no load")
 
@@ -96,9 +97,9 @@ def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold) ->
         "force",
         f"each of {fixing.in_tension} fixings is pulled with",
         hold.held,
-        f"T = M/z with z {job.text(lever)}, M about where the plate bears; {hold.method}; the "
-        "plate's own bending, shear, "
-        "and the crushing of the deck are not looked at",
+        f"T = M/z with z {job.text(lever)}, M about where the plate bears, of a base turned by a to"
+        f" its rail M (cos a + sin a); {hold.method}; the plate's own bending, shear, and the "
+        "crushing of the deck are not looked at",
         loads.on_rail,
         cure="" if fixing.kind == "through_bolt" else BOLTS,
         reads=figures_of(loads.point, loads.line),

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final
 
-from service.core.measure import Length
+from service.core.measure import Length, angle_text
 from service.rules.carried import Stand, lever_height, standing
 from service.rules.strength.beams import (
+    both_ways,
     cantilever_deflection,
     cantilever_moment,
     post_top_limit,
@@ -71,13 +72,19 @@ def post_pushes(job: Job, loads: Loads, stand: Stand) -> list[Pushed]:
     return known[stand.carried]
 
 
+def askew(stand: Stand) -> str:
+    """How a post is turned to its rails, in words after a push; nothing where it is square."""
+    return f", {angle_text(stand.skew)} off square to the post" if stand.skew else ""
+
+
 def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
     height = lever_height(job, stand.height) or 0.0
+    more = loads.factor * both_ways(stand.skew)
     found = [
         Use(
-            cantilever_moment(loads.factor * push.force, height) / able.modulus,
+            cantilever_moment(more * push.force, height) / able.modulus,
             able.stress,
-            f"under {loads.times}{push.words}",
+            f"under {loads.times}{push.words}{askew(stand)}",
             push.figure,
             stand.carried,
         )
@@ -112,7 +119,8 @@ def _bending(loads: Loads, able: Able) -> Topic:
         "stress",
         "the stress at the foot comes to",
         f"{able.name} may take",
-        f"M = P h or w L h, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
+        "M = P h or w L h, stress M/S, of a post turned by a to its rail M (cos a + sin a)/S; "
+        f"{BASIS[loads.rules]}; strengths {able.mark}",
         loads.on_rail,
         reads=figures_of(loads.point, loads.line),
     )

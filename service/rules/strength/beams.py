@@ -7,7 +7,9 @@ the fourth power.
 
 from __future__ import annotations
 
-from service.core.measure import Force, Length
+import math
+
+from service.core.measure import Degrees, Force, Length
 
 
 def cantilever_moment(force: Force, height: Length) -> float:
@@ -17,6 +19,17 @@ def cantilever_moment(force: Force, height: Length) -> float:
     8400.0
     """
     return force * height
+
+
+def both_ways(skew: Degrees) -> float:
+    """How much more a post that is alike both ways is bent by a push off square to its faces: M cos
+    about one axis and M sin about the other, which add up at a corner of it, and at a fixing in a
+    corner of its base.
+
+    >>> both_ways(0.0), round(both_ways(22.5), 4), round(both_ways(45.0), 4)
+    (1.0, 1.3066, 1.4142)
+    """
+    return math.cos(math.radians(skew)) + math.sin(math.radians(skew))
 
 
 def cantilever_deflection(
