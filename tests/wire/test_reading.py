@@ -521,12 +521,12 @@ def test_amendments_take_the_place_of_the_figure() -> None:
         {"measure": "drop", "above": 1800, "value": 1200, "cite": "invented"}
     ]
     published = read_code(document, "in")
-    words = {"guard_height": "3' 6\"", "geometry_applies_to": "required guards"}
+    words = {"guard_height": "3' 6\"", "geometry_applies_to": "all guards"}
     found = amend_code(published, words, "in").figures
     height, applies = found["guard_height"], found["geometry_applies_to"]
     assert (height.value, height.amended, height.when) == (42.0, True, ())
     assert height.published == pytest.approx(1100 / 25.4)
-    assert (applies.value, applies.published) == ("required guards", "all guards")
+    assert (applies.value, applies.published) == ("all guards", "required guards")
     assert not found["opening_sphere"].amended
     assert published.figures["guard_height"].when != ()
 

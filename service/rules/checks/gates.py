@@ -79,7 +79,7 @@ def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
         "gate_swing",
         "fail" if needed.keeps else "pass",
         f"{over}; a guard is required at {drops_text(job, figure)} {job.clause(figure)}",
-        cite=job.kit.id,
+        cite=figure.cite,
         limit=figure.value,
         actual=drop,
         leans_on=(figure,),
