@@ -23,7 +23,7 @@ from service.core.measure import (
 from service.core.records.deck import Hand, Infill
 from service.core.records.kit import Kit, Rail, Rails
 from service.core.records.layout import BayFill, Glass, Pickets, Rake
-from service.core.runs.cuts import infill_height
+from service.core.runs.cuts import infill_height, least_height
 from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
 from service.core.runs.pickets import place_pickets
 from service.core.runs.underside import over_bottom_rail, widest_between
@@ -81,19 +81,17 @@ class RakeMaker:
 
     @property
     def least_height(self) -> Length:
-        """Of a guard whose rails leave room for the infill: a mark."""
-        depths = (self.rails.top.depth + self.rails.bottom.depth) / self.slope.cosine
-        return floor_to_mark((self.kit.stair_bottom_gap or 0.0) + depths, self.step) + self.step
+        """Of a guard whose rails leave room for the infill."""
+        gap, cosine = self.kit.stair_bottom_gap or 0.0, self.slope.cosine
+        into = self.kit.engagement(self.infill)
+        return least_height(gap, self.rails, into, self.step, cosine)
 
     @cached_property
     def infill_height(self) -> Length:
         """Plumb length of a picket or height of a panel."""
-        kit, height = self.kit, self.height
-        part = kit.picket if self.infill == "picket" else kit.glass
-        assert part is not None
-        gap = kit.stair_bottom_gap or 0.0
-        rails, cosine = self.rails, self.slope.cosine
-        return infill_height(height, gap, rails, part.engagement, self.step, cosine)
+        gap, cosine = self.kit.stair_bottom_gap or 0.0, self.slope.cosine
+        into = self.kit.engagement(self.infill)
+        return infill_height(self.height, gap, self.rails, into, self.step, cosine)
 
     @cached_property
     def room(self) -> Length:

@@ -16,7 +16,15 @@ from service.core.line.corners import Terminal, half_at
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter, square_at
 from service.core.line.specs import check_stairs, no_infill
-from service.core.measure import TOUCH, Degrees, Length, angle_text, ceil_count, plain_length
+from service.core.measure import (
+    TOUCH,
+    Degrees,
+    Length,
+    angle_text,
+    ceil_count,
+    floor_to_mark,
+    plain_length,
+)
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 from service.core.records.code import Figure, Here
 from service.core.records.deck import HANDS, Deck, Drops, Hand, Stair
@@ -316,7 +324,7 @@ def _handrail(stair: Stair, slope: Slope, hand: Hand, maker: BayMaker) -> Handra
     kit = maker.kit.handrail
     assert kit is not None
     length = (stair.risers - 1) * stair.going / slope.cosine
-    if length <= TOUCH:
+    if floor_to_mark(length, maker.step) <= TOUCH:
         return None
     beyond = 2 * OVERHANG
     count = max(2, ceil_count(length / kit.max_bracket_interval - beyond) + 1)

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Final
 
-from service.core.measure import TOUCH, Length
+from service.core.measure import Length
 from service.core.order.prices import Asked, Money, OnHand, Prices
 from service.core.records.kit import Kit, Stock
 from service.core.records.layout import Piece, SticksSeen
-from service.core.stock import Plan, Stick, plan_sticks
+from service.core.stock import Plan, Stick, holds, plan_sticks
 
 WORK: Final = 16_000_000
 """Counted work on the plans of one request, shared evenly by its orders and their parts: some
@@ -115,15 +115,16 @@ def _holdable(
 
     A piece longer than all of the kit's sticks takes a stick on hand to itself.
     """
-    spare = {each.length - stock.trim: 0 for each in held}
+    spare = {each.length: 0 for each in held}
     for each in held:
-        spare[each.length - stock.trim] += each.count
+        spare[each.length] += each.count
     kept: dict[Length, int] = {}
     left_out = []
-    most = max(stock.lengths) - stock.trim
+    most = max(stock.lengths)
     for piece in sorted(pieces, key=lambda piece: -piece.taken_up):
         size = piece.taken_up
-        count = piece.count if size <= most + TOUCH else _take(size, piece.count, spare)
+        fits = holds(most, size, stock.kerf, stock.trim)
+        count = piece.count if fits else _take(size, piece.count, spare, stock)
         if count:
             kept[size] = kept.get(size, 0) + count
         if count < piece.count:
@@ -131,14 +132,14 @@ def _holdable(
     return kept, tuple(left_out)
 
 
-def _take(length: Length, count: int, spare: dict[Length, int]) -> int:
+def _take(length: Length, count: int, spare: dict[Length, int], stock: Stock) -> int:
     """Take sticks that hold a piece of that length: how many of `count`. Which of them is all one
     where pieces come longest first: what holds a longer one holds each that follows."""
     taken = 0
-    for room in spare:
-        if room + TOUCH >= length:
-            here = min(spare[room], count - taken)
-            spare[room] -= here
+    for stick in spare:
+        if holds(stick, length, stock.kerf, stock.trim):
+            here = min(spare[stick], count - taken)
+            spare[stick] -= here
             taken += here
     return taken
 

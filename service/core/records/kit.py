@@ -219,3 +219,9 @@ class Kit:
     included: frozenset[str] = frozenset()
     extras: tuple[Extra, ...] = ()
     stocks: dict[str, Stock] = field(default_factory=dict)
+
+    def engagement(self, infill: Infill) -> Engagement:
+        """How far an infill that the kit has runs into its rails."""
+        part = self.picket if infill == "picket" else self.glass
+        assert part is not None
+        return part.engagement

@@ -16,14 +16,13 @@ from service.core.measure import (
     area_text,
     ceil_count,
     convert,
-    floor_to_mark,
     plain_length,
 )
 from service.core.problems import Problem, TooLarge, unbuildable
 from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit, Rails
 from service.core.records.layout import BayFill, Glass, Pickets
-from service.core.runs.cuts import cut_rail, infill_height, share_unmeasured
+from service.core.runs.cuts import cut_rail, infill_height, least_height, share_unmeasured
 from service.core.runs.drafts import BayDraft, BayKey, Measured, RunDraft, RunKey
 from service.core.runs.glass import panel_fits, place_panel
 from service.core.runs.marks import MarkWork, NoMarks, check_bays, divide_run
@@ -80,9 +79,9 @@ class BayMaker:
 
     def check_height(self, spec: EdgeSpec) -> None:
         """Refuse a guard too low for its rails to leave room for the infill."""
-        rails = self.kit.rails[spec.infill]
-        filled = self.kit.bottom_gap + rails.bottom.depth + rails.top.depth
-        least = floor_to_mark(filled, self.step) + self.step
+        kit, infill = self.kit, spec.infill
+        rails, into = kit.rails[infill], kit.engagement(infill)
+        least = least_height(kit.bottom_gap, rails, into, self.step)
         if spec.height < least - TOUCH:
             raise unbuildable(
                 spec.height_pointer,
@@ -234,9 +233,8 @@ class BayMaker:
     def _infill_height(self, spec: EdgeSpec) -> Length:
         """Length of a picket or height of a panel."""
         kit, rails = self.kit, self.kit.rails[spec.infill]
-        part = kit.picket if spec.infill == "picket" else kit.glass
-        assert part is not None
-        return infill_height(spec.height, kit.bottom_gap, rails, part.engagement, self.step)
+        into = kit.engagement(spec.infill)
+        return infill_height(spec.height, kit.bottom_gap, rails, into, self.step)
 
     def _least_clear(self, room: Length) -> Length:
         """Below this a bay can't be railed: the kit's least, and room for rails and infill."""

@@ -91,3 +91,14 @@ def infill_height(
     depths = (rails.top.depth + rails.bottom.depth) / cosine
     into = (engagement.top + engagement.bottom) / cosine
     return floor_to_mark(height - depths - bottom_gap + into, step)
+
+
+def least_height(
+    bottom_gap: Length, rails: Rails, engagement: Engagement, step: Length, cosine: float = 1.0
+) -> Length:
+    """The least mark at which a guard's rails lie apart, and its infill is a mark high or more."""
+    depths = (rails.top.depth + rails.bottom.depth) / cosine
+    least = floor_to_mark(bottom_gap + depths, step) + step
+    if infill_height(least, bottom_gap, rails, engagement, step, cosine) < step - TOUCH:
+        return least + step
+    return least

@@ -52,12 +52,7 @@ class Plan:
 
 
 class NoPlan(ValueError):
-    """The sticks do not hold the pieces. piece: one that is longer than every stick, if that is
-    why."""
-
-    def __init__(self, message: str, piece: Length | None = None) -> None:
-        super().__init__(message)
-        self.piece = piece
+    """The sticks do not hold the pieces."""
 
 
 def plan_sticks(
@@ -87,18 +82,16 @@ def plan_sticks(
     lengths = sorted((length for length, count in pieces.items() if count), reverse=True)
     if not lengths:
         return Plan((), 0.0, 0.0, True)
-    _check_fit(lengths[0], stock, trim)
+    _check_fit(lengths[0], stock, kerf, trim)
     sticks = sorted(stock, key=lambda stick: -stick.length)
-    weights = [round((length + kerf) * UNIT) for length in lengths]
+    weights = [_weight(length, kerf) for length in lengths]
     costs, unit = _whole_costs(sticks)
     fine, coarse = math.gcd(*weights) or 1, math.gcd(*costs) or 1
     total = sum(pieces.values())
     job = Instance(
         weights=tuple(weight // fine for weight in weights),
         counts=tuple(pieces[length] for length in lengths),
-        rooms=tuple(
-            math.floor((stick.length - trim + kerf + TOUCH) * UNIT) // fine for stick in sticks
-        ),
+        rooms=tuple(_room(stick.length, kerf, trim) // fine for stick in sticks),
         costs=tuple(cost // coarse for cost in costs),
         limits=tuple(total if stick.limit is None else min(stick.limit, total) for stick in sticks),
     )
@@ -130,10 +123,29 @@ def _check(
             raise ValueError(f"{stick}: costs are 0 or more")
 
 
-def _check_fit(longest: Length, stock: Sequence[Stick], trim: Length) -> None:
-    most = max((stick.length for stick in stock if stick.limit != 0), default=0.0) - trim
-    if longest > most + TOUCH:
-        raise NoPlan(f"a piece of {longest:g} is longer than every stick; {most:g} is", longest)
+def holds(stick: Length, piece: Length, kerf: Length, trim: Length) -> bool:
+    """Whether a piece comes out of a stick by itself, as plans reckon: in whole numbers.
+
+    >>> holds(55.624999, 55.625, 0.2, 0.0), holds(55.6249, 55.625, 0.2, 0.0)
+    (True, False)
+    """
+    return _weight(piece, kerf) <= _room(stick, kerf, trim)
+
+
+def _weight(piece: Length, kerf: Length) -> int:
+    """What a piece takes up of a stick, with its kerf."""
+    return round((piece + kerf) * UNIT)
+
+
+def _room(stick: Length, kerf: Length, trim: Length) -> int:
+    """What a stick holds, within 1e-6, with a kerf more than there is need of."""
+    return math.ceil((stick - trim + kerf + TOUCH) * UNIT)
+
+
+def _check_fit(longest: Length, stock: Sequence[Stick], kerf: Length, trim: Length) -> None:
+    most = max((stick.length for stick in stock if stick.limit != 0), default=0.0)
+    if not holds(most, longest, kerf, trim):
+        raise NoPlan(f"a piece of {longest:g} is longer than every stick; {most - trim:g} is")
 
 
 def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:

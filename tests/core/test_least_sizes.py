@@ -1,0 +1,115 @@
+"""Sizes at their least: nothing of no length is cut, ordered or planned, and no plan fails."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from service.answer import answer_document
+from service.core.problems import Unbuildable
+from service.data.catalogue import load_catalogue
+
+KIT = Path(__file__).parents[2] / "service" / "data" / "kits" / "picket-glass-surface-in.json"
+CATALOGUE = load_catalogue()
+
+
+def deck(height: float, infill: str = "picket") -> dict[str, Any]:
+    """20 by 12 ft against a house, by an inline kit that a test may change."""
+    outline = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
+    level = {"id": "main", "drop": 48, "outline": outline, "edges": [edge(2, "wall")]}
+    guard = {"infill": infill, "height": height}
+    kit = json.loads(KIT.read_text("utf-8"))
+    return {"unit": "in", "kit": kit, "guard": guard, "levels": [level]}
+
+
+def edge(number: int, condition: str) -> dict[str, Any]:
+    """What is along an edge."""
+    return {"edge": number, "condition": condition}
+
+
+def off_the_grid(height: float, infill: str) -> dict[str, Any]:
+    """A gap of 2.51 under rails of 1.75 and 1.25, into which the infill does not run."""
+    document = deck(height, infill)
+    kit = document["kit"]
+    kit["bottom_gap"] = 2.51
+    for rail, depth in (("top", 1.75), ("bottom", 1.25)):
+        kit["rails"][infill][rail]["depth"] = depth
+    kit[infill]["engagement"] = {"top": 0, "bottom": 0}
+    return document
+
+
+@pytest.mark.parametrize("infill", ["picket", "glass"])
+def test_a_guard_leaves_its_infill_a_mark(infill: str) -> None:
+    """2.51 + 1.75 + 1.25 = 5.51. At 5.5625 there are 0.0525 left, which is no mark: refused. At
+    5.625 there are 0.115: one mark of 1/16."""
+    with pytest.raises(Unbuildable) as refusal:
+        answer_document(off_the_grid(5.5625, infill), CATALOGUE)
+    (problem,) = refusal.value.problems
+    assert problem.code == "height_too_low"
+    assert "5.625 in at least" in problem.message
+    reply = answer_document(off_the_grid(5.625, infill), CATALOGUE)
+    heights = {
+        bay["pickets"]["length"] if infill == "picket" else bay["glass"]["height"]
+        for bay in reply["bays"]
+    }
+    assert heights == {0.0625}
+
+
+def test_a_flight_s_guard_leaves_its_pickets_a_mark() -> None:
+    """7 on 24, 25 along the slope: cos 0.96. 0.75 + (1.75 + 1.25)/0.96 = 3.875; with pickets that
+    run in nowhere 3.9375 leaves 1/16, and 3.93 less."""
+    document = deck(36)
+    kit = document["kit"]
+    kit["stair_bottom_gap"] = 0.75
+    for rail, depth in (("top", 1.75), ("bottom", 1.25)):
+        kit["rails"]["picket"][rail]["depth"] = depth
+    kit["picket"]["engagement"] = {"top": 0, "bottom": 0}
+    opening = {"id": "steps", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    document["levels"][0]["openings"] = [opening]
+    stair = {"id": "front", "opening": "main/steps", "rise": 35, "risers": 5, "going": 24}
+    document["stairs"] = [{**stair, "guards": ["left"], "height": 3.9375}]
+    reply = answer_document(document, CATALOGUE)
+    raked = [bay for bay in reply["bays"] if bay["pitch"]]
+    assert {bay["pickets"]["length"] for bay in raked} == {0.0625}
+    document["stairs"][0]["height"] = 3.93
+    with pytest.raises(Unbuildable) as refusal:
+        answer_document(document, CATALOGUE)
+    assert [problem.code for problem in refusal.value.problems] == ["flight_does_not_fit"]
+
+
+def test_no_handrail_of_no_length() -> None:
+    """A going of 0.02 on a riser of 0.02: 0.0283 along the slope, no mark of 1/16."""
+    document = deck(36)
+    opening = {"id": "steps", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    document["levels"][0]["openings"] = [opening]
+    stair = {"id": "front", "opening": "main/steps", "rise": 0.04, "risers": 2, "going": 0.02}
+    document["stairs"] = [{**stair, "guards": [], "handrail": ["left"]}]
+    reply = answer_document(document, CATALOGUE)
+    assert reply["flights"][0]["handrails"] == []
+    assert all(row["length"] > 0 for row in reply["cut_list"])
+
+
+@pytest.mark.parametrize("under", [0.0, 4e-7, 9e-7, 1e-6, 1.1e-6, 2e-6])
+@pytest.mark.parametrize("kerf", [0.0, 0.125, 0.2, 1 / 3])
+def test_a_stick_as_long_as_its_piece_within_a_millionth(under: float, kerf: float) -> None:
+    """Rails of 55.625 out of a stick that is short of it by a millionth at most: planned, or said
+    to be longer than every stick, and never a plan that fails."""
+    document = deck(36)
+    document["levels"][0]["edges"] += [edge(1, "open"), edge(3, "open")]
+    document["kit"]["parts"] = {}
+    document["kit"].pop("included", None)
+    document["kit"].pop("extras", None)
+    rail = document["kit"]["rails"]["picket"]["top"]
+    rail |= {"stock": [55.625 - under], "trim": 0, "kerf": kerf}
+    reply = answer_document(document, CATALOGUE)
+    (cut,) = [row for row in reply["cut_list"] if row["part"] == "top_rail_picket"]
+    assert (cut["length"], cut["count"]) == (55.625, 4)
+    plans = [plan for plan in reply["stock_plan"] if plan["part"] == "top_rail_picket"]
+    sticks = sum(row["count"] for plan in plans for row in plan["sticks"])
+    if under < 1e-6:
+        assert sticks == 4
+    if under > 1e-6 + 1e-9:
+        assert sticks == 0
