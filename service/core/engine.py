@@ -17,7 +17,7 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import BayKey
-from service.core.runs.marks import MarkWork
+from service.core.runs.rows import MarkWork
 
 NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
 """Faults without whose mending no bay can be made."""

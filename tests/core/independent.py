@@ -21,7 +21,8 @@ class Case:
     """A run to divide, in parts of a step.
 
     spacings: least and greatest; forbidden: open intervals; cap: in whole steps, the widest clear
-    once it is floored to a step, as a panel's is.
+    that a panel is cut from, once it is floored to a step. Bays within two steps of each other are
+    cut from the narrowest (method 5), others from their own.
     """
 
     length: int
@@ -58,8 +59,13 @@ class Case:
         return (
             all(self.spacings[0] <= gap <= self.spacings[1] for gap in gaps)
             and all(self.free(mark) for mark in marks)
-            and (self.cap is None or max(self.clears(marks)) // SCALE <= self.cap)
+            and (self.cap is None or self._cut_from(marks) // SCALE <= self.cap)
         )
+
+    def _cut_from(self, marks: Sequence[int]) -> Fraction:
+        clears = self.clears(marks)
+        near = max(clears) - min(clears) <= 2 * SCALE
+        return min(clears) if near else max(clears)
 
     def worth(self, marks: Sequence[int]) -> tuple[Fraction, Fraction, tuple[int, ...]]:
         """What the method makes least, in its order."""
@@ -79,8 +85,10 @@ def by_trying_all(case: Case, bays: int) -> tuple[int, ...] | None:
 class Programme:
     """The same as a mixed-integer programme: a binary for each mark on each place."""
 
-    def __init__(self, case: Case, bays: int) -> None:
-        self.case, self.bays = case, bays
+    def __init__(self, case: Case, bays: int, narrow: int | None = None) -> None:
+        """narrow: the bay that is within the cap while all are within two steps of each other;
+        None: all are within the cap."""
+        self.case, self.bays, self.narrow = case, bays, narrow
         self.places = [p for p in range(1, case.length // SCALE + 1) if case.free(p)]
         self.rows: list[tuple[float, float, dict[int, float]]] = []
         count = (bays - 1) * len(self.places)
@@ -89,6 +97,13 @@ class Programme:
             self._hold(1, 1, {self._at(i, k): 1 for k in range(len(self.places))})
         for i in range(bays):
             self._bay(i)
+        if narrow is not None:
+            self._hold(0, 2 * SCALE, {self.widest: 1, self.narrowest: -1})
+
+    @property
+    def cap(self) -> float:
+        """The widest clear whose panel is within the case's cap."""
+        return highspy.kHighsInf if self.case.cap is None else (self.case.cap + 1) * SCALE - 0.25
 
     def _at(self, mark: int, place: int) -> int:
         return mark * len(self.places) + place
@@ -111,6 +126,8 @@ class Programme:
         lost = (half if i > 0 else case.halves[0]) + (half if i < self.bays - 1 else case.halves[1])
         self._hold(lost - known, far, terms | {self.narrowest: -1})
         self._hold(-far, lost - known, terms | {self.widest: -1})
+        if i == self.narrow:
+            self._hold(-far, self.cap + lost - known, terms)
 
     def solve(self, costs: dict[int, float]) -> list[int] | None:
         """Marks of least cost, in steps; None where there are none."""
@@ -119,7 +136,7 @@ class Programme:
         solver.setOptionValue("mip_rel_gap", 0.0)
         solver.setOptionValue("mip_abs_gap", 1e-7)
         far, whole = highspy.kHighsInf, highspy.HighsVarType.kInteger
-        cap = far if self.case.cap is None else (self.case.cap + 1) * SCALE - 0.25
+        cap = self.cap if self.narrow is None else far
         for column in range(self.widest + 1):
             is_place = column < self.narrowest
             high = 1.0 if is_place else cap
@@ -139,11 +156,18 @@ class Programme:
 
 
 def by_programme(case: Case, bays: int) -> tuple[int, ...] | None:
-    """The best marks of so many bays, by three solves: spread, squares, then the least marks.
+    """The best marks of so many bays: with every bay within the cap, or with each in turn."""
+    narrow = () if case.cap is None else range(bays)
+    found = [_by_solves(Programme(case, bays, each)) for each in (None, *narrow)]
+    return min((row for row in found if row is not None), key=case.worth, default=None)
+
+
+def _by_solves(programme: Programme) -> tuple[int, ...] | None:
+    """By three solves: spread, squares, then the least marks.
 
     Each bound for the next solve is recomputed in whole numbers from the marks found.
     """
-    programme = Programme(case, bays)
+    case, bays = programme.case, programme.bays
     found = programme.solve({programme.widest: 1.0, programme.narrowest: -1.0})
     if found is None:
         return None

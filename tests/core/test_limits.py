@@ -16,7 +16,7 @@ from service.core.engine import lay_out
 from service.core.problems import Refusal, TooLarge, Unbuildable
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.runs.marks import MarkWork
+from service.core.runs.rows import MarkWork
 from tests.core import builders, sloping
 
 

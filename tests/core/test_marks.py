@@ -1,8 +1,9 @@
 """Marks of a run against an independent solver (HiGHS) and against trying every row of marks.
 
 The constraints and the order of aims are those of the contract's step 4: whole marks, spacing
-within the kit's and no less than a base, no mark inside a forbidden stretch, no clear over what a
-panel allows; least spread of clears, then least squares from the even marks, then the least marks.
+within the kit's and no less than a base, no mark inside a forbidden stretch, no bay cut from a
+clear over what a panel allows; least spread of clears, then least squares from the even marks,
+then the least marks.
 """
 
 from __future__ import annotations
@@ -15,7 +16,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.core.problems import TooLarge
-from service.core.runs.marks import MarkWork, NoMarks, best_marks, divide_run
+from service.core.runs.marks import NoMarks, best_marks, divide_run
+from service.core.runs.rows import MarkWork
 from service.core.runs.spans import Span
 from tests.core.bounded import bounded
 from tests.core.independent import SCALE, Case, by_programme, by_trying_all
@@ -211,3 +213,45 @@ def test_work_is_counted() -> None:
     with pytest.raises(TooLarge) as refused:
         divide_run(span, 70.0, STEP, lambda _: True, MarkWork(20))
     assert [problem.code for problem in refused.value.problems] == ["too_much_to_prove"]
+
+
+def test_a_stretch_moves_a_post_and_costs_no_bay() -> None:
+    """Length 231.6 of glass in panels of 53.125 at most with gaps of 1.25: even marks of four bays
+    are 57.875, 115.8125 and 173.75, clears 55.625, 55.6875, 55.6875 and 55.6; where the first may
+    not stand within 0.25 of 60.1 less 2.25 it goes a mark down, and four bays still share 55.5625,
+    panel 53.0625."""
+    span = Span(231.6, (1.125, 1.125), 2.25, 4.5, ((57.85, 58.35),))
+
+    def fits(clear: float) -> bool:
+        return clear - 2.5 <= 53.125 + 1e-9
+
+    marks = divide_run(span, 60.0, STEP, fits, MarkWork())
+    assert len(marks) == 3
+    clears = span.clears(marks)
+    assert max(clears) - min(clears) <= 2 * STEP + 1e-9
+    assert fits(min(clears))
+
+
+@pytest.mark.parametrize(
+    "span",
+    [
+        Span(11_822.2, (31.75, 31.75), 63.5, 114.3, ((3942.85, 6557.15),)),
+        Span(1393.0, (1.125, 1.125), 2.25, 4.75, ((460.8, 565.6),)),
+        Span(238.0, (80.0, 1.125), 2.25, 4.75, ()),
+    ],
+)
+def test_what_no_number_of_bays_gets_over_is_seen_at_once(span: Span) -> None:
+    """A stretch without posts wider than the greatest spacing, a post that takes up all of its bay:
+    no row of posts, and hardly any work to see it."""
+    most, step = (1752.6, 0.5) if span.length > 10_000 else (69.0, 1 / 64)
+    with pytest.raises(NoMarks):
+        divide_run(span, most, step, lambda _: True, MarkWork(2000))
+
+
+@bounded(150)
+@given(small_cases())
+def test_no_marks_where_no_number_of_bays_has_any(drawn: tuple[Case, int]) -> None:
+    """Where it is said that no number of bays will do, trying all of up to eight finds none."""
+    case = replace(drawn[0], cap=None, length=min(drawn[0].length, 140))
+    if divided(case) is None:
+        assert all(by_trying_all(case, bays) is None for bays in range(1, 9))

@@ -13,7 +13,7 @@ from service.core.limits import MARK_WORK
 from service.core.problems import TooLarge, Unbuildable
 from service.core.records.deck import Deck, Infill, SiteMeasure
 from service.core.records.layout import Layout
-from service.core.runs.marks import MarkWork
+from service.core.runs.rows import MarkWork
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
 

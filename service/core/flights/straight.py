@@ -32,7 +32,7 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Handrail, Role
 from service.core.runs.bays import BayMaker, bounds_told
 from service.core.runs.drafts import Measured, RunKey
-from service.core.runs.marks import MarkWork
+from service.core.runs.rows import MarkWork
 
 OVERHANG: Final = 0.25
 """How far a handrail's end reaches past its last bracket, by the space between two: a force at the

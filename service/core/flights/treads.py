@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 from service.core.measure import TOUCH, Length, ceil_count
-from service.core.runs.marks import MarkWork
+from service.core.runs.rows import MarkWork
 
 
 def even_row(

@@ -25,8 +25,9 @@ from service.core.records.layout import BayFill, Glass, Pickets
 from service.core.runs.cuts import cut_rail, infill_height, least_height, share_unmeasured
 from service.core.runs.drafts import BayDraft, BayKey, Measured, RunDraft, RunKey
 from service.core.runs.glass import panel_fits, place_panel
-from service.core.runs.marks import MarkWork, NoMarks, check_bays, divide_run
+from service.core.runs.marks import NoMarks, check_bays, divide_run
 from service.core.runs.pickets import count_pickets, place_pickets
+from service.core.runs.rows import MarkWork
 from service.core.runs.spans import Span
 from service.core.runs.underside import over_bottom_rail, place_supports, place_weeps
 

@@ -17,7 +17,7 @@ from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
-from service.core.runs.marks import MarkWork
+from service.core.runs.rows import MarkWork
 from service.rules.finding import Finding
 from service.rules.judge import judge
 from service.rules.words import list_text
