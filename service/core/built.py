@@ -59,7 +59,7 @@ def built_flight(
         going=stair.going,
         nosing=stair.nosing,
         pitch=slope.pitch,
-        clear_width=flight.node.faces[1] - flight.node.faces[0],
+        clear_width=flight.node.clear_width(kit, flight.side),
         guards=guards,
         infill=flight.infill,
         height=flight.height,

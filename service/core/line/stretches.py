@@ -63,8 +63,10 @@ class OpeningNode:
         return "end" if self.opening.use == "passage" else self.opening.use
 
     def clear_width(self, kit: Kit, side: Side) -> Length:
-        """Between what stands at its two sides, at the narrowest: on a bow posts lean together."""
-        if not isinstance(side, ArcSide):
+        """Between what stands at its two sides, at the narrowest: on a bow posts lean together, and
+        the post of an oblique corner turns an edge to the opening."""
+        square = all(each is None or abs(each.skew) <= TOUCH for each in self.sides)
+        if square and not isinstance(side, ArcSide):
             return self.faces[1] - self.faces[0]
         near, far = (
             shapely.Point(side.place(face, kit.post.setback))
