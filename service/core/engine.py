@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from typing import Final
 
 from service.core.flights.drafts import FlightDraft
 from service.core.flights.straight import draw_flights
+from service.core.hanging import check_leaves
 from service.core.level import LevelDraft, draw_level, see_neighbours
 from service.core.line.specs import check_alone, check_deck, check_stairs
 from service.core.measure import Length
@@ -40,10 +43,20 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
         return Numbering(maker, *drafts).number()
     measures, strays = _match_measures(deck, name_bays(*drafts))
     again = BayMaker(kit, deck.unit, deck.step, work, measures=measures, divided=maker.divided)
-    measured = Numbering(again, *_draw(deck, code, [], again)).number()
+    with _beside(lambda: [*strays, *again.misread]):
+        measured = Numbering(again, *_draw(deck, code, [], again)).number()
     if strays or again.misread:
         raise Unbuildable([*strays, *again.misread])
     return measured
+
+
+@contextmanager
+def _beside(more: Callable[[], Iterable[Problem]]) -> Iterator[None]:
+    """What is refused, with what more there is to put right: a fault hides no other."""
+    try:
+        yield
+    except Unbuildable as refusal:
+        raise Unbuildable([*refusal.problems, *more()]) from None
 
 
 def _draw(
@@ -60,8 +73,10 @@ def _draw(
             problems.extend(refusal.problems)
     if problems:
         raise Unbuildable([*problems, *check_stairs(deck).values()])
-    levels = see_neighbours(levels, deck.unit, _drop_reach(code))
-    return levels, draw_flights(deck, levels, maker, _stair_height(code))
+    with _beside(lambda: check_stairs(deck).values()):
+        seen = see_neighbours(levels, deck.unit, _drop_reach(code))
+    with _beside(lambda: check_leaves(maker, seen)):
+        return seen, draw_flights(deck, seen, maker, _stair_height(code))
 
 
 def _drop_reach(code: Code | None) -> Length:

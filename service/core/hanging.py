@@ -27,6 +27,16 @@ class Standing(NamedTuple):
     openings: Mapping[str, OpeningBuilt]
 
 
+def check_leaves(maker: BayMaker, drafts: Sequence[LevelDraft]) -> Iterator[Problem]:
+    """What leaves no leaf to build, of every gate."""
+    for draft in drafts if maker.kit.gate is not None else ():
+        for side, node in draft.gates():
+            try:
+                make_leaf(maker, side, node)
+            except Unbuildable as refusal:
+                yield from refusal.problems
+
+
 def hang_gates(
     maker: BayMaker,
     standing: Standing,

@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
+import pytest
 from hypothesis import given
 
-from service.core.problems import Refusal
+from service.answer import answer_document
+from service.core.problems import Refusal, Unbuildable
+from service.data.catalogue import load_catalogue
 from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.shapes import Drawn, nasty_decks
+
+BESIDE = {"points": [[120, 0], [360, 0], [360, 144], [120, 144]]}
+OVER = {"id": "over", "drop": 48, "outline": BESIDE}
+NARROW = {"id": "gate", "edge": 0, "from": 96, "width": 1.3, "use": "gate"}
+STEPS = {"id": "steps", "edge": 1, "from": 48, "width": 48, "use": "stair"}
+ASTRAY = {"id": "front", "opening": "main/none", "rise": 49, "risers": 7, "going": 10}
+LOW = {**ASTRAY, "opening": "main/steps", "guards": ["left"], "height": 3}
+MEASURE = {"bay": "B99", "clear_top": 50, "clear_bottom": 50}
 
 
 @bounded(400)
@@ -23,3 +35,25 @@ def test_a_nasty_deck_is_laid_out_or_refused(drawn: Drawn) -> None:
         return
     assert all(bay.fill.top_cut > 0 and bay.fill.bottom_cut > 0 for bay in answer.bays)
     assert all(math.isfinite(place) for post in answer.posts for place in post.at)
+
+
+@pytest.mark.parametrize(
+    ("openings", "more", "codes"),
+    [
+        ([], {"levels": [OVER], "stairs": [ASTRAY]}, {"levels_overlap", "no_such_opening"}),
+        ([NARROW], {"site_measures": [MEASURE]}, {"gate_too_narrow", "no_such_bay"}),
+        ([NARROW, STEPS], {"stairs": [LOW]}, {"gate_too_narrow", "flight_does_not_fit"}),
+    ],
+)
+def test_a_fault_hides_no_other(
+    openings: list[dict[str, object]], more: dict[str, Any], codes: set[str]
+) -> None:
+    """Levels over each other and a flight from nowhere; a gate whose gaps of 3/4 and 1/2 in leave
+    no leaf, with a measure of no bay or with a guard lower than its rails: told at once."""
+    outline = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
+    level = {"id": "main", "drop": 48, "outline": outline, "openings": openings}
+    deck = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
+    document = {**deck, **more, "levels": [level, *more.get("levels", [])]}
+    with pytest.raises(Unbuildable) as refusal:
+        answer_document(document, load_catalogue())
+    assert {problem.code for problem in refusal.value.problems} == codes
