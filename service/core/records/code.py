@@ -17,39 +17,6 @@ from service.core.records.figures import FigureKind as FigureKind
 from service.core.records.figures import Reads as Reads
 
 FIGURES: Final[dict[str, tuple[FigureKind, str]]] = {
-    "guard_required_drop": ("length", "drop from which a guard is required"),
-    "guard_drop_reach": ("length", "how far out from the edge the drop is looked for"),
-    "guard_height": ("length", "least height of a guard above the walking surface"),
-    "opening_sphere": ("length", "sphere that no opening in a guard may let through"),
-    "geometry_applies_to": ("words", "which guards the height and opening figures bind"),
-    "guard_height_stair": (
-        "length",
-        "least height of a guard on a flight, plumb above the line of nosings",
-    ),
-    "opening_sphere_stair": (
-        "length",
-        "sphere that no opening in the guard of a flight may let through",
-    ),
-    "stair_triangle_sphere": (
-        "length",
-        "sphere that the triangle of riser, tread and bottom rail may not let through",
-    ),
-    "riser_min": ("length", "least height of a riser"),
-    "riser_max": ("length", "greatest height of a riser"),
-    "riser_uniformity": ("length", "greatest difference between two risers of one flight"),
-    "going_min": ("length", "least going of a tread, nosing to nosing in plan"),
-    "going_max": ("length", "greatest going of a tread, nosing to nosing in plan"),
-    "risers_and_going_min": ("length", "least sum of two risers and a going"),
-    "risers_and_going_max": ("length", "greatest sum of two risers and a going"),
-    "pitch_max": ("degrees", "steepest pitch of a flight, in degrees from level"),
-    "stair_width": ("length", "least clear width of a flight"),
-    "handrail_required_risers": ("count", "risers from which a flight needs a handrail"),
-    "handrail_both_sides_width": (
-        "length",
-        "clear width from which a flight needs a handrail on both sides",
-    ),
-    "handrail_height_min": ("length", "least height of a handrail above the line of nosings"),
-    "handrail_height_max": ("length", "greatest height of a handrail above the line of nosings"),
     **{name: (kind, what) for name, (kind, _, what) in JUDGED.items()},
     **{name: (kind, what) for name, (kind, _, what) in LOADED.items()},
     **{name: (kind, what) for name, (kind, _, what, _) in LEFT.items()},

@@ -19,7 +19,6 @@ WallEnd: TypeAlias = Literal["bracket", "post"]
 Hand: TypeAlias = Literal["left", "right"]
 HANDS: Final[tuple[Hand, Hand]] = ("left", "right")
 OpeningUse: TypeAlias = Literal["stair", "gate", "passage"]
-Occupancy: TypeAlias = Literal["dwelling", "shared"]
 Beneath: TypeAlias = Literal["walked", "shielded"]
 
 
@@ -234,6 +233,4 @@ class Deck:
     stairs: tuple[Stair, ...] = ()
     site_measures: tuple[SiteMeasure, ...] = ()
     advise: bool = False
-    occupancy: Occupancy | None = None
-    occupants: int | None = None
     site: Site = Site()

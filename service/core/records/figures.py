@@ -1,5 +1,6 @@
-"""Core: the figures of a code that stand beside those of its first guards and stairs, what may
-decide between a figure's values, and the figures that a deck document cannot be judged by."""
+"""Core: the closed vocabulary of a code's figures, a row each: what kind of value it is, how its
+text may read, and what it is; of those that no deck document can be judged by why not. And what
+may decide between a figure's values."""
 
 from __future__ import annotations
 
@@ -68,6 +69,59 @@ _SPHERE: Final[tuple[Reads, ...]] = ("less_than", "at_most")
 _BINDS: Final[tuple[Reads, ...]] = ("binds",)
 
 JUDGED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
+    "guard_required_drop": (
+        "length",
+        ("more_than", "at_least"),
+        "drop from which a guard is required",
+    ),
+    "guard_drop_reach": ("length", _BINDS, "how far out from the edge the drop is looked for"),
+    "guard_height": ("length", _AT_LEAST, "least height of a guard above the walking surface"),
+    "opening_sphere": ("length", _SPHERE, "sphere that no opening in a guard may let through"),
+    "geometry_applies_to": ("words", _BINDS, "which guards the height and opening figures bind"),
+    "guard_height_stair": (
+        "length",
+        _AT_LEAST,
+        "least height of a guard on a flight, plumb above the line of nosings",
+    ),
+    "opening_sphere_stair": (
+        "length",
+        _SPHERE,
+        "sphere that no opening in the guard of a flight may let through",
+    ),
+    "stair_triangle_sphere": (
+        "length",
+        _SPHERE,
+        "sphere that the triangle of riser, tread and bottom rail may not let through",
+    ),
+    "riser_min": ("length", _AT_LEAST, "least height of a riser"),
+    "riser_max": ("length", _AT_MOST, "greatest height of a riser"),
+    "riser_uniformity": (
+        "length",
+        _AT_MOST,
+        "greatest difference between two risers of one flight",
+    ),
+    "going_min": ("length", _AT_LEAST, "least going of a tread, nosing to nosing in plan"),
+    "going_max": ("length", _AT_MOST, "greatest going of a tread, nosing to nosing in plan"),
+    "risers_and_going_min": ("length", _AT_LEAST, "least sum of two risers and a going"),
+    "risers_and_going_max": ("length", _AT_MOST, "greatest sum of two risers and a going"),
+    "pitch_max": ("degrees", _AT_MOST, "steepest pitch of a flight, in degrees from level"),
+    "stair_width": ("length", _AT_LEAST, "least clear width of a flight"),
+    "handrail_required_risers": ("count", _AT_LEAST, "risers from which a flight needs a handrail"),
+    "handrail_both_sides_width": (
+        "length",
+        _AT_LEAST,
+        "clear width from which a flight needs a handrail on both sides",
+    ),
+    "handrail_height_min": (
+        "length",
+        _AT_LEAST,
+        "least height of a handrail above the line of nosings",
+    ),
+    "handrail_height_max": (
+        "length",
+        _AT_MOST,
+        "greatest height of a handrail above the line of nosings",
+    ),
     "opening_sphere_upper": (
         "length",
         _SPHERE,

@@ -65,8 +65,6 @@ def read_deck_so_far(document: Json) -> tuple[Deck, list[Problem]]:
             for i, measure in enumerate(document.get("site_measures", ()))
         ),
         advise=document.get("advise", False),
-        occupancy=document.get("occupancy"),
-        occupants=int(document["occupants"]) if "occupants" in document else None,
         site=read_site(document),
     )
     return deck, lengths.problems
