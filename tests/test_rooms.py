@@ -38,6 +38,7 @@ INSIDE = {
             "hanging",
             "ways",
             "numbering",
+            "finishing",
             "engine",
         ),
     ],

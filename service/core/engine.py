@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from typing import Final
 
+from service.core.finishing import finish
 from service.core.flights.drafts import FlightDraft
 from service.core.flights.straight import draw_flights
 from service.core.hanging import check_leaves
@@ -40,11 +41,11 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     maker = BayMaker(kit, deck.unit, deck.step, work)
     drafts = _draw(deck, code, problems, maker)
     if not deck.site_measures:
-        return Numbering(maker, *drafts).number()
+        return finish(Numbering(maker, *drafts).number())
     measures, strays = _match_measures(deck, name_bays(*drafts))
     again = BayMaker(kit, deck.unit, deck.step, work, measures=measures, divided=maker.divided)
     with _beside(lambda: [*strays, *again.misread]):
-        measured = Numbering(again, *_draw(deck, code, [], again)).number()
+        measured = finish(Numbering(again, *_draw(deck, code, [], again)).number())
     if strays or again.misread:
         raise Unbuildable([*strays, *again.misread])
     return measured

@@ -1,4 +1,4 @@
-"""Core: drafts to the layout: posts, runs and bays get their numbers (method 3).
+"""Core: drafts to records: posts, runs and bays get their numbers (method 3).
 
 Level by level, edge by edge in the caller's numbers, counter-clockwise along each edge.
 """
@@ -9,31 +9,25 @@ from collections.abc import Sequence
 
 from service.core.built import (
     built_flight,
-    edges_seen,
     level_bay,
     raked_bay,
 )
 from service.core.flights.drafts import FlightDraft, SideDraft
-from service.core.hanging import Standing, hang_gates
 from service.core.level import LevelDraft, LineDraft
 from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft, post_on_side
 from service.core.line.stretches import OpeningNode
-from service.core.measure import TOUCH, Length, Point, floor_to_mark
+from service.core.measure import TOUCH, Length, Point
 from service.core.observing import (
     see_arcs,
     see_bases,
-    see_clashes,
     see_gaps,
     see_treads,
-    uprights,
 )
-from service.core.order.lists import list_cuts, order_glass
 from service.core.records.kit import Kit
 from service.core.records.layout import (
     Bay,
     FlightBuilt,
-    Layout,
     OpeningBuilt,
     Post,
     PostFraming,
@@ -46,12 +40,10 @@ from service.core.records.seen import (
     HeadSeen,
     MeasureSeen,
     SmallStretchSeen,
-    SurveyedSeen,
 )
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import BayKey, Measured, RunDraft, RunKey
 from service.core.timber.framing import frame_posts
-from service.core.ways import Named, see_ways
 
 
 class Numbering:
@@ -78,56 +70,17 @@ class Numbering:
         self.arcs: list[ArcSeen] = []
         self.run_ids: dict[RunKey, str] = {}
 
-    def number(self) -> Layout:
-        """The layout of all levels, then of all flights."""
-        drafts, flights = self.drafts, self.flight_drafts
-        for flight in flights:
+    def number(self) -> Numbering:
+        """All levels, then all flights."""
+        for flight in self.flight_drafts:
             _mark_heads(flight)
-        for draft in drafts:
+        for draft in self.drafts:
             self._number_level(draft)
             for line in draft.lines:
                 self.arcs += see_arcs(self.kit, line, self.run_ids)
-        for flight in flights:
+        for flight in self.flight_drafts:
             self._number_flight(flight)
-        upright = tuple(uprights(self.on, flights))
-        clashes = tuple(see_clashes(self.kit, upright, self.ids))
-        standing = Standing(
-            posts=dict(zip(self.ids, self.posts, strict=True)),
-            runs=self.run_ids,
-            openings={built.place: built for built in self.openings},
-        )
-        gates = tuple(hang_gates(self.maker, standing, drafts, flights))
-        named = Named(self.on, self.ids, self.run_ids, self.bay_names)
-        ways = tuple(see_ways(self.kit, self.maker.unit, drafts, flights, named))
-        bays = tuple(self.bays)
-        surveys = [draft.plan.survey for draft in drafts]
-        surveyed = (
-            SurveyedSeen(draft.level.id, survey.points)
-            for draft, survey in zip(drafts, surveys, strict=True)
-            if survey.closure is not None or survey.ties
-        )
-        return Layout(
-            posts=tuple(self.posts),
-            runs=tuple(self.runs),
-            bays=bays,
-            openings=tuple(self.openings),
-            cut_list=list_cuts(bays, gates, _handrail_lengths(flights, self.maker.step)),
-            glass_order=order_glass(bays, gates),
-            edges=tuple(seen for draft in drafts for seen in edges_seen(draft)),
-            closures=tuple(s.closure for s in surveys if s.closure is not None),
-            ties=tuple(tie for s in surveys for tie in s.ties),
-            bases=tuple(self.bases),
-            clashes=clashes,
-            gaps=tuple(self.gaps),
-            small_stretches=tuple(self.small),
-            flights=tuple(self.flights),
-            heads=tuple(self.heads),
-            measures=tuple(self.measured),
-            arcs=tuple(self.arcs),
-            gates=gates,
-            surveyed=tuple(surveyed),
-            ways=ways,
-        )
+        return self
 
     def _number_level(self, draft: LevelDraft) -> None:
         inner = {
@@ -301,11 +254,6 @@ def name_bays(drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> d
         for side in flight.sides:
             keys += [((flight.stair.id, side.hand, 0), bay.index) for bay in side.bays]
     return {key: f"B{number}" for number, key in enumerate(keys, 1)}
-
-
-def _handrail_lengths(flights: Sequence[FlightDraft], step: Length) -> list[Length]:
-    rails = [rail for flight in flights for rail in flight.handrails]
-    return [floor_to_mark(rail.length, step) for rail in rails]
 
 
 def _mark_heads(flight: FlightDraft) -> None:
