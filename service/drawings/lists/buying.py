@@ -85,7 +85,8 @@ def size(row: Json) -> str:
     if "height_text" in row:
         return f"{row['height_text']} high"
     if "length_text" in row:
-        return row["length_text"] + (" piece, too long for a stick" if "too_long" in row else "")
+        too_long = " piece, too long for a stick" if "too_long" in row else ""
+        return f"{row['length_text']}{too_long}"
     return f"mark {row['mark']}" if "mark" in row else ""
 
 
