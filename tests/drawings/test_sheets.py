@@ -90,14 +90,19 @@ def test_what_to_look_at_first() -> None:
     """Violations, then warnings, then what was not checked; what passes is left out."""
     passed = finding("guard_height", "pass", "note")
     unseen = finding("base_on_deck", "not_checked", "note")
-    warned = {**finding("weep_holes", "fail", "warning"), "cite": "picket-glass-surface-in"}
+    own = {"cite": "picket-glass-surface-in"}
+    warned = {**finding("weep_holes", "fail", "warning"), **own, "source": "kit"}
+    heads = {**finding("head_heights", "fail", "warning"), **own, "source": "engineering"}
+    glass = {**finding("order_before_posts", "not_checked", "note"), **own, "source": "survey"}
     failed = {**finding("opening_size", "fail", "violation"), "cite": "IRC 2021 R312.1.3"}
-    (shown,) = look_at(judged(passed, unseen, warned, failed), heading())
+    (shown,) = look_at(judged(passed, unseen, glass, warned, heads, failed), heading())
     where = "main/1, main/2"
     assert shown.rows == (
         ("opening size", "fails", where, "opening_size says so.", "IRC 2021 R312.1.3"),
         ("weep holes", "fails (warning)", where, "weep_holes says so.", "the kit"),
+        ("head heights", "fails (warning)", where, "head_heights says so.", "engineering"),
         ("base on deck", "not checked", where, "base_on_deck says so.", ""),
+        ("order before posts", "not checked", where, "order_before_posts says so.", "the survey"),
     )
     assert shown.note == ""
 
