@@ -61,7 +61,7 @@ def nearest_text(value: Length, unit: Unit, step: Length, beside: Length | None 
     beside: a limit that it breaks; a value that would read like it is told in decimals.
 
     >>> nearest_text(36.3902, "in", 0.0625), nearest_text(970.9735, "mm", 1.0)
-    ('3\' 0 3/8"', '971 mm')
+    ('3\\' 0 3/8"', '971 mm')
     >>> nearest_text(48.02, "in", 0.0625, beside=48.0)
     '48.02"'
     """
