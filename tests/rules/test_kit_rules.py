@@ -179,14 +179,14 @@ def test_post_height() -> None:
 
 
 def test_post_height_is_told_as_a_tape_reads_it() -> None:
-    """38.2273 is nearest to 38 1/4 (38.25; 38 3/16 is 38.1875). The kit's tallest is 42: 42.02 would
-    read like it, and so keeps its decimals."""
+    """38.2273 is nearest to 38 1/4 (38.25; 38 3/16 is 38.1875). The kit's tallest is 42: 42.02
+    would read like it, and so keeps its decimals."""
     posts = (post(1, 38.2273, 42.0), post(2, 42.02, None))
     fail, passed = found("post_height", posts=posts)
     assert passed.message == "P1: the guard needs a post of 3' 2 1/4\"; the kit stocks 3' 6\"."
     assert passed.actual == 38.2273
     assert fail.message == (
-        "P2: the guard needs a post of 42.02\"; the tallest that the kit stocks is 3' 6\"."
+        'P2: the guard needs a post of 42.02"; the tallest that the kit stocks is 3\' 6".'
     )
 
 

@@ -19,7 +19,7 @@ Parts: TypeAlias = dict[str, list[Json]]
 """Rows of the list of parts, by role."""
 
 SOURCES: Final = {"engineering": "engineering", "survey": "the survey"}
-"""What a finding goes by that cites no more than its kit's id, where that is not the kit itself; the
+"""What a finding goes by that cites no more than its kit's id, where it is not the kit itself; the
 counter page says it alike."""
 SQUARE: Final = 90.0
 _NUMBERED: Final = re.compile(r"([A-Z])([1-9][0-9]*)")

@@ -158,8 +158,8 @@ class BayForm(Reply):
     infill = Choice("Infill", "What stands between its rails.", "picket", "glass")
     height = Measure(
         "Height",
-        "Guard height: from the walking surface to the top of the rail; in a flight plumb above the "
-        "line of nosings.",
+        "Guard height: from the walking surface to the top of the rail; in a flight plumb above "
+        "the line of nosings.",
     )
     height_text = tape("Height")
     centres = Measure("Centres", "Spacing: post centre to post centre, or to the wall's face.")
