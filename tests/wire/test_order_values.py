@@ -102,8 +102,8 @@ def test_to_measure_again_is_said_until_every_panel_was() -> None:
 
 
 def test_treated_timber_is_warned_of_where_a_post_stands() -> None:
-    """Copper in treated timber eats aluminium (facts on engineering, section 7). A bay of 60 in from
-    wall to wall needs no post, and so has no base on timber."""
+    """Copper in treated timber eats aluminium (facts on engineering, section 7). A bay of 60 in
+    from wall to wall needs no post, and so has no base on timber."""
     assert TREATED_TIMBER in reply(small())["cautions"]
     edges = [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)]
     points = [[0, 0], [60, 0], [60, 96], [0, 96]]
