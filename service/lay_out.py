@@ -92,9 +92,7 @@ def summary(reply: Json) -> Iterator[str]:
     yield from _section("Glass", panels)
     yield from _section("Sticks", stick_rows(reply["stock_plan"]))
     if "quote" in reply:
-        quote = reply["quote"]
-        left = f"; no price for {', '.join(quote['unpriced'])}" if quote["unpriced"] else ""
-        yield f"Total {quote['total']} {quote['currency']}{left}"
+        yield f"Total {priced(reply['quote'])}"
     failed = [
         f"{f['severity']}: {f['message']}" for f in reply["findings"] if f["result"] == "fail"
     ]
@@ -146,20 +144,36 @@ def stick_rows(plans: Sequence[Json]) -> list[str]:
     ]
 
 
-def compared(line: Json) -> str:
-    """One line of a comparison.
+def priced(sums: Json) -> str:
+    """A total, and what is not in it.
 
-    >>> counts = {"posts": 9, "glass_panels": 0, "violations": 1}
-    >>> compared({"label": "low", **counts, "total": "2140.00"})
-    'low: 9 posts, 0 panels of glass, 1 violation, 2140.00'
+    >>> priced({"total": "2140.00", "currency": "USD", "unpriced": []})
+    '2140.00 USD'
+    >>> priced({"total": "140.00", "currency": "USD", "unpriced": ["glass_panel", "post_cap"]})
+    '140.00 USD; no price for glass panel, post cap'
+    """
+    left = ", ".join(_plain(role) for role in sums["unpriced"])
+    return f"{sums['total']} {sums['currency']}" + (f"; no price for {left}" if left else "")
+
+
+def compared(line: Json) -> str:
+    """One line of a comparison. A total that is not whole says so, as it cannot be compared.
+
+    >>> counts = {"posts": 9, "glass_panels": 1, "violations": 1}
+    >>> compared({"label": "low", **counts})
+    'low: 9 posts, 1 panel of glass, 1 violation'
+    >>> sums = {"total": "2140.00", "currency": "USD", "unpriced": ["glass_panel"]}
+    >>> compared({"label": "low", **counts, **sums})
+    'low: 9 posts, 1 panel of glass, 1 violation, 2140.00 USD; no price for glass panel'
     """
     if "problem" in line:
         return f"{line['label']}: {line['problem']['message']}"
     told = (
-        f"{line['label']}: {line['posts']} posts, {line['glass_panels']} panels of glass, "
+        f"{line['label']}: {count_text(line['posts'], 'post')}, "
+        f"{count_text(line['glass_panels'], 'panel')} of glass, "
         f"{count_text(line['violations'], 'violation')}"
     )
-    return f"{told}, {line['total']}" if "total" in line else told
+    return f"{told}, {priced(line)}" if "total" in line else told
 
 
 def _section(title: str, rows: Sequence[str], most: int = FEW) -> Iterator[str]:

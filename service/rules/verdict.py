@@ -24,6 +24,7 @@ from service.rules.words import (
     length_text,
     list_text,
     load_text,
+    nearest_text,
 )
 
 Place: TypeAlias = tuple[str, ...]
@@ -63,6 +64,10 @@ class Job:
         if kind == "count":
             return number_text(value, 0)
         return load_text(value, kind, self.deck.unit)
+
+    def tape(self, value: Length, beside: Length | None = None) -> str:
+        """A length to the nearest mark. beside: a limit that it breaks."""
+        return nearest_text(value, self.deck.unit, self.deck.step, beside)
 
     def clause(self, figure: Figure, kind: FigureKind = "length") -> str:
         """The clause of a figure, in brackets."""

@@ -55,6 +55,22 @@ def length_text(value: Length, unit: Unit, step: Length, beside: Length | None =
     return number_text(value, decimals) + ('"' if unit == "in" else " mm")
 
 
+def nearest_text(value: Length, unit: Unit, step: Length, beside: Length | None = None) -> str:
+    """A length to the nearest mark, as the lists read it: what a tape is laid to.
+
+    beside: a limit that it breaks; a value that would read like it is told in decimals.
+
+    >>> nearest_text(36.3902, "in", 0.0625), nearest_text(970.9735, "mm", 1.0)
+    ('3\\' 0 3/8"', '971 mm')
+    >>> nearest_text(48.02, "in", 0.0625, beside=48.0)
+    '48.02"'
+    """
+    mark = nearest_mark(value, step)
+    if beside is not None and abs(mark - nearest_mark(beside, step)) <= TOUCH:
+        return length_text(value, unit, step, beside)
+    return tape_text(mark, unit, step)
+
+
 def load_text(value: float, kind: FigureKind, unit: Unit) -> str:
     """A load, or a plain number where the kind has no unit.
 

@@ -60,6 +60,21 @@ def test_the_summary_tells_advice_and_variants(tmp_path: Path) -> None:
     assert "view: 9 posts, 10 panels of glass, 1 violation" in said
 
 
+def test_a_total_that_is_not_whole_says_so_in_its_variants_line_too(tmp_path: Path) -> None:
+    """Caps alone are priced, at 2.00: 9 x 2.00 = 18.00, and glass is in no sum."""
+    path = tmp_path / "deck.json"
+    prices = {"currency": "USD", "parts": {"post_cap": {"each": "2.00"}}}
+    asked = {"prices": prices, "compare": [{"label": "view", "guard": {"infill": "glass"}}]}
+    path.write_text(json.dumps({**DECK, **asked}))
+    said = run(path).stdout.decode().splitlines()
+    whole = next(row for row in said if row.startswith("Total "))
+    variant = next(row for row in said if row.startswith("  view: "))
+    assert whole.startswith("Total 18.00 USD; no price for ")
+    assert ", spacer," in whole
+    assert variant.startswith("  view: 9 posts, 10 panels of glass, 0 violations, 18.00 USD; no ")
+    assert ", glass panel," in variant
+
+
 def test_sticks_are_counted_by_length_and_those_on_hand_are_marked(tmp_path: Path) -> None:
     """20 ft by 12 ft; cuts as the reply has them, 1/2" of trim a stick and 1/8" of kerf a piece.
 

@@ -295,7 +295,10 @@ def test_a_piece_that_no_stick_holds_says_so_among_the_parts() -> None:
 
 
 def test_a_quote_line_by_line() -> None:
-    """Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced."""
+    """Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced.
+
+    A picket is 36 - 1 3/4 - 1 1/4 - 2 1/2 + 1 1/8 = 31 5/8.
+    """
     quote = tables(parts_list, case("orders/quote_line_by_line"))["Quote in USD"]
     rows = picked(quote, "description", "size", "charged", "quantity", "price", "terms", "amount")
     assert rows == [
@@ -303,7 +306,7 @@ def test_a_quote_line_by_line() -> None:
         ("Top rail, picket", "12' 6\"", "per stick", "1", "70.00", "", "70.00"),
         ("Top rail, picket", "16' 6\"", "per stick", "2", "88.00", "", "176.00"),
         ("Bottom rail, picket", "", "per foot", "40.927", "4.00", "", "163.71"),
-        ("Picket 3/4 in square", "", "per pack", "11", "21.00", "less 5 %", "219.45"),
+        ("Picket 3/4 in square", "2' 7 5/8\"", "per pack", "11", "21.00", "less 5 %", "219.45"),
         ("Rail foot", "", "each", "12", "2.00", "", "24.00"),
         ("Bottom rail, picket", "", "per cut", "10", "1.50", "", "15.00"),
     ]

@@ -30,6 +30,7 @@ from service.wire.writing.cautions import (
     MEASURE_AGAIN,
     RAKED_GLASS,
     STRENGTH,
+    TREATED_TIMBER,
 )
 from tests.drawings.pieces import heading, page, subject
 
@@ -90,14 +91,19 @@ def test_what_to_look_at_first() -> None:
     """Violations, then warnings, then what was not checked; what passes is left out."""
     passed = finding("guard_height", "pass", "note")
     unseen = finding("base_on_deck", "not_checked", "note")
-    warned = {**finding("weep_holes", "fail", "warning"), "cite": "picket-glass-surface-in"}
+    own = {"cite": "picket-glass-surface-in"}
+    warned = {**finding("weep_holes", "fail", "warning"), **own, "source": "kit"}
+    heads = {**finding("head_heights", "fail", "warning"), **own, "source": "engineering"}
+    glass = {**finding("order_before_posts", "not_checked", "note"), **own, "source": "survey"}
     failed = {**finding("opening_size", "fail", "violation"), "cite": "IRC 2021 R312.1.3"}
-    (shown,) = look_at(judged(passed, unseen, warned, failed), heading())
+    (shown,) = look_at(judged(passed, unseen, glass, warned, heads, failed), heading())
     where = "main/1, main/2"
     assert shown.rows == (
         ("opening size", "fails", where, "opening_size says so.", "IRC 2021 R312.1.3"),
         ("weep holes", "fails (warning)", where, "weep_holes says so.", "the kit"),
+        ("head heights", "fails (warning)", where, "head_heights says so.", "engineering"),
         ("base on deck", "not checked", where, "base_on_deck says so.", ""),
+        ("order before posts", "not checked", where, "order_before_posts says so.", "the survey"),
     )
     assert shown.note == ""
 
@@ -193,7 +199,7 @@ def _spots(drawn: ElementTree.Element) -> Iterator[tuple[str, float, float]]:
 @pytest.mark.parametrize("unit", ["in", "mm"])
 def test_all_cautions_that_there_are_stand_in_the_strip(unit: Unit) -> None:
     """Of a deck with raked glass and a strength check, on either paper, inside the frame."""
-    most = (*ALWAYS, GLASS, RAKED_GLASS, MEASURE_AGAIN, STRENGTH)
+    most = (*ALWAYS, TREATED_TIMBER, GLASS, RAKED_GLASS, MEASURE_AGAIN, STRENGTH)
     told = Heading("Plan", ("Back deck", "Kit", "Code", "Units", "sha256:" + "0" * 64), most, unit)
     words = [mark for mark in strip_of(told, 1, 1, ["1:50"]) if isinstance(mark, Words)]
     assert len(words) > len(most)

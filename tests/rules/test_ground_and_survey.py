@@ -209,6 +209,17 @@ def test_the_message_says_by_how_much_the_heads_miss() -> None:
     )
 
 
+def test_heads_off_the_marks_are_told_as_a_tape_reads_them() -> None:
+    """36.3902 is nearest to 36 3/8 (36.375; 36 7/16 is 36.4375), and a tape shows 3/8 between
+    the two; `actual` stays 0.3902."""
+    finding = only("head_heights", heads=(HeadSeen("front", "P4", 36.0, 36.3902),))
+    assert finding.message == (
+        "P4: the level rail's top is at 3' and the raked rail's at 3' 0 3/8\" above the deck, "
+        '3/8" above it.'
+    )
+    assert finding.actual == pytest.approx(0.3902)
+
+
 @pytest.mark.parametrize(
     ("off", "result"),
     [(0.0, "pass"), (0.125, "pass"), (0.1875, "fail"), (30.0, "fail")],

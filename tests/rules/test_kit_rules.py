@@ -178,6 +178,18 @@ def test_post_height() -> None:
     assert (passed.result, passed.where, passed.limit) == ("pass", ("P1", "P3"), 36.0)
 
 
+def test_post_height_is_told_as_a_tape_reads_it() -> None:
+    """38.2273 is nearest to 38 1/4 (38.25; 38 3/16 is 38.1875). The kit's tallest is 42: 42.02
+    would read like it, and so keeps its decimals."""
+    posts = (post(1, 38.2273, 42.0), post(2, 42.02, None))
+    fail, passed = found("post_height", posts=posts)
+    assert passed.message == "P1: the guard needs a post of 3' 2 1/4\"; the kit stocks 3' 6\"."
+    assert passed.actual == 38.2273
+    assert fail.message == (
+        'P2: the guard needs a post of 42.02"; the tallest that the kit stocks is 3\' 6".'
+    )
+
+
 def test_weep_holes() -> None:
     """A row that can't keep the interval is a warning; the others pass."""
     warned, passed = found("weep_holes", bays=(bay(1), bay(2, weep_complete=False)))

@@ -13,6 +13,8 @@ from service.core.records.deck import Drops, Hand
 
 from .small import ADK, IRC, amended, code_with, code_without, flight, found, handrail, only
 
+SIDES: tuple[Hand, Hand] = ("left", "right")
+
 
 @pytest.mark.parametrize(
     ("rise", "risers", "result"),
@@ -311,6 +313,29 @@ def test_what_holds_a_handrail(
     )
     assert (finding.result, finding.severity, finding.where) == (result, "note", ("front",))
     assert said in finding.message
+
+
+def test_two_handrails_alike_are_told_of_once() -> None:
+    """Both 36 above the nosings, on two brackets each: one finding, with no guard at either side
+    and with guards of 36 at both. A guard at the left alone sets them apart."""
+    rails = tuple(replace(handrail(hand, 36.0), brackets=(16.0, 48.0)) for hand in SIDES)
+    finding = only("handrail_brackets", flights=(flight(guards=(), handrails=rails),))
+    assert finding.message == (
+        "front: no guard stands at either side of the flight beside its handrails; what the 2 "
+        "brackets of each are fixed to was not checked: there must be a wall, or posts of their "
+        "own."
+    )
+    guarded = only(
+        "handrail_brackets", flights=(flight(guards=SIDES, height=36.0, handrails=rails),)
+    )
+    assert guarded.message == (
+        "front: the handrails at both sides are 3' above the nosings and the guards beside them "
+        "3'; see that the 2 brackets of each are fixed to posts, or to a rail that may hold them."
+    )
+    beside = flight(guards=("left",), height=36.0, handrails=rails)
+    assert {one.result for one in found("handrail_brackets", flights=(beside,))} == {
+        *("pass", "not_checked")
+    }
 
 
 def test_a_flight_without_handrails_has_no_brackets() -> None:

@@ -544,3 +544,10 @@ def test_strong_is_the_kit_of_the_worked_cases() -> None:
     """The helper's post is that of P1 (facts on engineering, 4.4): a share of 0.967."""
     assert STRONG.post == TUBE
     assert ratio(said("strength_post"), "psi") == pytest.approx(0.9673, abs=0.0001)
+
+
+def test_growth_is_said_in_millionths_for_a_degree() -> None:
+    """13e-6 to a degree Fahrenheit is 23.4e-6 to one Celsius (facts on engineering, 3.4)."""
+    metric, inch = (said("thermal_growth", unit=unit, **spans(72.0))[0] for unit in ("mm", "in"))
+    assert "grows by 23.4 millionths for each degree Celsius" in str(metric.method)
+    assert "grows by 13 millionths for each degree Fahrenheit" in str(inch.method)

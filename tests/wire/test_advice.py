@@ -19,6 +19,7 @@ from service.core.problems import Refusal
 from service.data.catalogue import Catalogue, load_catalogue
 from service.rules.advice import trial
 from service.rules.advice.cures import cure
+from service.rules.finding import Finding
 from service.rules.judge import judge
 from service.wire.reading.deck import read_deck
 from tests.cases.test_cases import FILES, request_of
@@ -290,6 +291,27 @@ def test_the_work_is_bounded_by_count(
     # What was not tried says so: two changes that could not be told from those that fail.
     assert set(bench.declined["riser_height"].values()) >= {
         "it was not tried, for want of work left"
+    }
+
+
+def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> None:
+    """A change in vain: of three others one is broken by it, one that was 1 over is 2 over, and one
+    that was 2 over is 1 over, which is no reason against it."""
+
+    def over(rule: str, by: float) -> Finding:
+        return Finding(rule, "code", "fail", "violation", ("B1",), "M.", "k", 36.0, 36.0 + by)
+
+    document = _deck()
+    deck, kit = read_deck(document), catalogue.kit(document["kit"]).records["in"]
+    layout = lay_out(deck, kit, None)
+    before = (over("riser_height", 1.0), over("stair_pitch", 1.0), over("tread_going", 2.0))
+    after = (over("guard_height", 1.0), over("stair_pitch", 2.0), over("tread_going", 1.0))
+    attempt = trial.Attempt("7 risers", (), deck, kit)
+    bench = trial.Trial(deck, kit, None, layout, before)
+    bench.known[repr(attempt.steps)] = trial.Outcome(attempt, layout, after)
+    assert bench.passes("riser_height", attempt) is None
+    assert bench.declined["riser_height"] == {
+        "7 risers": "guard_height would be broken and stair_pitch would be further off"
     }
 
 

@@ -191,6 +191,7 @@ def test_a_guard_too_low_is_told_once_where_its_height_is(
     )
     assert found
     assert found[1] == "5.5625"
+    assert "leaves no room for pickets between the rails" in told[0].message
     assert reply(put(document, pointer, float(found[1])))
     assert refused(put(document, pointer, float(found[1]) - 0.0625))
 

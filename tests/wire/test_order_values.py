@@ -14,7 +14,13 @@ from service.core.order.ordering import Order
 from service.core.order.plan import PartPlan, StickRow
 from service.core.order.prices import Prices
 from service.core.order.quote import Quote
-from service.wire.writing.cautions import GLASS, MEASURE_AGAIN, RAKED_GLASS, STRENGTH
+from service.wire.writing.cautions import (
+    GLASS,
+    MEASURE_AGAIN,
+    RAKED_GLASS,
+    STRENGTH,
+    TREATED_TIMBER,
+)
 from service.wire.writing.orders import write_plans
 from service.wire.writing.pen import Pen
 from tests.core.builders import SURFACE, rectangle
@@ -93,6 +99,18 @@ def test_to_measure_again_is_said_until_every_panel_was() -> None:
     assert told(between_walls()) == (True, False, True, True)
     assert told(between_walls(site_measures=[one])) == (True, False, True, True)
     assert told(between_walls(site_measures=[one, other])) == (True, False, False, True)
+
+
+def test_treated_timber_is_warned_of_where_a_post_stands() -> None:
+    """Copper in treated timber eats aluminium (facts on engineering, section 7). A bay of 60 in
+    from wall to wall needs no post, and so has no base on timber."""
+    assert TREATED_TIMBER in reply(small())["cautions"]
+    edges = [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)]
+    points = [[0, 0], [60, 0], [60, 96], [0, 96]]
+    level = {"id": "main", "drop": 48, "outline": {"points": points}, "edges": edges}
+    held = reply(small(levels=[level]))
+    assert (held["posts"], len(held["bays"])) == ([], 1)
+    assert TREATED_TIMBER not in held["cautions"]
 
 
 def test_the_strength_is_warned_of_where_the_kit_gives_it() -> None:

@@ -57,6 +57,14 @@ def test_every_object_is_titled_described_and_closed_or_open_on_purpose(name: st
         assert member["title"]
 
 
+def test_a_code_s_loads_are_in_its_own_unit_and_amendments_in_the_deck_s() -> None:
+    """A code document names its own unit, and amendments are in the deck's (contract, 1 and 3)."""
+    figure = components()["ForceFigure"]["properties"]["value"]["description"]
+    amended = components()["Amendments"]["properties"]["guard_point_load"]["description"]
+    assert "where the code document is in inches" in figure
+    assert "where the deck document is in inches" in amended
+
+
 def described(member: dict[str, Any]) -> str:
     """A member's own words, else those of what it refers to."""
     own: str = member.get("description", "")

@@ -13,7 +13,7 @@ from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark
 from service.core.order.plan import PartPlan
 from service.core.order.roles import POSTS, ROLES
 from service.core.records.kit import Kit, Part
-from service.core.records.layout import Bay, Layout, Panel, Post
+from service.core.records.layout import Bay, Layout, Panel, Piece, Post
 
 EDGES: Final = 2
 """Edges of a panel that stand in a channel: the upper and the lower one."""
@@ -28,11 +28,13 @@ _ORDER: Final = {role: i for i, role in enumerate(ROLES)}
 
 class Key(NamedTuple):
     """What makes parts one row. size: a post's stock height, or the length of a stick or of a
-    piece; mark: of a panel; piece: whether it is a piece that no stick holds."""
+    piece; mark: of a panel; stick: whether it is a whole stick; piece: whether it is a piece that
+    no stick holds."""
 
     role: str
     size: Length | None = None
     mark: str | None = None
+    stick: bool = False
     piece: bool = False
 
 
@@ -62,8 +64,8 @@ def list_parts(
     step: Length,
     wastes: Mapping[str, Decimal] = NO_WASTE,
 ) -> tuple[PartRow, ...]:
-    """The list of parts: by role in the order of ROLES, then by size (pieces that no stick holds
-    after the sticks), then by mark.
+    """The list of parts: by role in the order of ROLES, then by size (what has none first, pieces
+    that no stick holds after the sticks), then by mark.
 
     What comes with another part (`included`) is not listed. wastes: the share of each role that is
     added before packs are made whole.
@@ -113,12 +115,24 @@ def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Cou
     """Sticks to buy, and the pieces that none holds or that are not sold by the stick."""
     for plan in plans:
         for row in plan.sticks:
-            counts[Key(plan.part, row.stock)] += 0 if row.on_hand else row.count
+            counts[Key(plan.part, row.stock, stick=True)] += 0 if row.on_hand else row.count
         for piece in plan.left_out:
             counts[Key(plan.part, piece.taken_up, piece=True)] += piece.count
     for piece in layout.cut_list:
         if piece.part not in kit.stocks:
-            counts[Key(piece.part)] += piece.count
+            counts[bought_as(piece, kit)] += piece.count
+
+
+def bought_as(piece: Piece, kit: Kit) -> Key:
+    """What a piece that is not sold by the stick is bought as.
+
+    A spacer is that of the kit's gap, which shorter ones are cut from too; a longer one, and
+    every picket, is bought by the length that it takes up.
+    """
+    gap = kit.picket.gap if kit.picket is not None else 0.0
+    if piece.part == "spacer" and piece.taken_up <= gap + TOUCH:
+        return Key(piece.part)
+    return Key(piece.part, piece.taken_up)
 
 
 def _count_flights_and_gates(layout: Layout, counts: Counts) -> None:

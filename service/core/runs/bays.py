@@ -88,7 +88,7 @@ class BayMaker:
                 spec.height_pointer,
                 "height_too_low",
                 f"A guard of {plain_length(spec.height, self.unit, least)} leaves no room for"
-                f" {spec.infill} between the rails and the"
+                f" {'pickets' if spec.infill == 'picket' else 'glass'} between the rails and the"
                 f" {plain_length(self.kit.bottom_gap, self.unit)} under them; it has to be"
                 f" {plain_length(least, self.unit, spec.height)} at least.",
             )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Final
 
-from service.core.order.roles import STICKS
 from service.core.records.kit import Kit
 from service.drawings.lists.naming import (
     Field,
@@ -69,9 +68,10 @@ def _parts(reply: Json, kit: Kit) -> Table:
 def _part(kit: Kit, row: Json) -> Json:
     """A row of the list of parts, and what its pack holds where the kit says it."""
     part = kit.parts.get(row["role"])
-    is_piece = row["role"] in STICKS and row["unit"] == "each" and "length" in row
+    is_piece = row["role"] in kit.stocks and row["unit"] == "each" and "length" in row
     pack = part.pack if part is not None and part.pack and not is_piece else None
-    return {**row, "pack": pack} if pack is not None else row
+    told = {**row, "too_long": True} if is_piece else row
+    return {**told, "pack": pack} if pack is not None else told
 
 
 def size(row: Json) -> str:
@@ -79,14 +79,14 @@ def size(row: Json) -> str:
 
     >>> size({"role": "post_line", "height_text": "3'"}), size({"role": "post_cap"})
     ("3' high", '')
-    >>> size({"role": "handrail", "length_text": "9'", "unit": "each"})
+    >>> size({"role": "handrail", "length_text": "9'", "too_long": True})
     "9' piece, too long for a stick"
     """
     if "height_text" in row:
         return f"{row['height_text']} high"
     if "length_text" in row:
-        is_piece = row["role"] in STICKS and row.get("unit") == "each"
-        return str(row["length_text"]) + (" piece, too long for a stick" if is_piece else "")
+        too_long = " piece, too long for a stick" if "too_long" in row else ""
+        return f"{row['length_text']}{too_long}"
     return f"mark {row['mark']}" if "mark" in row else ""
 
 

@@ -18,6 +18,9 @@ Field: TypeAlias = tuple[Column, Callable[[Json], str]]
 Parts: TypeAlias = dict[str, list[Json]]
 """Rows of the list of parts, by role."""
 
+SOURCES: Final = {"engineering": "engineering", "survey": "the survey"}
+"""What a finding goes by that cites no more than its kit's id, where it is not the kit itself; the
+counter page says it alike."""
 SQUARE: Final = 90.0
 _NUMBERED: Final = re.compile(r"([A-Z])([1-9][0-9]*)")
 """An id that the service gives. A caller's has a name of its own, or a slash."""
@@ -93,15 +96,20 @@ def _value(value: bool | float | str | None) -> str:
 
 
 def cited(finding: Json, reply: Json) -> str:
-    """What a finding goes by: a clause, or the kit, which people need no id for.
+    """What a finding goes by: a clause, else its source in words, as people need no id of a kit.
 
     >>> cited({"cite": "IRC 2021 R312.1.1"}, {"kit": {"id": "square"}})
     'IRC 2021 R312.1.1'
-    >>> cited({"cite": "square"}, {"kit": {"id": "square"}}), cited({}, {"kit": {"id": "square"}})
+    >>> own = {"cite": "square", "source": "kit"}
+    >>> cited(own, {"kit": {"id": "square"}}), cited({}, {"kit": {"id": "square"}})
     ('the kit', '')
+    >>> cited({**own, "source": "engineering"}, {"kit": {"id": "square"}})
+    'engineering'
     """
     cite = str(finding.get("cite", ""))
-    return "the kit" if cite == reply["kit"]["id"] else cite
+    if cite != reply["kit"]["id"]:
+        return cite
+    return SOURCES.get(finding["source"], "the kit")
 
 
 def together(ids: Iterable[str]) -> str:

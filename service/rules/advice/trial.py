@@ -115,14 +115,18 @@ class Trial:
         if _failing(outcome.findings, rule):
             return f"{rule} still fails"
         before, after = _violations(self.findings), _violations(outcome.findings)
-        worse = [
-            name
-            for name, by in after.items()
-            if name not in even_if and (name not in before or by > before[name] + TOUCH)
+        others = {name: by for name, by in after.items() if name not in even_if}
+        broken = [name for name in others if name not in before]
+        further = [n for n, by in others.items() if n in before and by > before[n] + TOUCH]
+        outgrown = _outgrown(self.layout, self.kit)
+        if _outgrown(outcome.layout, outcome.attempt.kit) - outgrown:
+            (further if outgrown else broken).append("stick_length")
+        told = [
+            f"{list_text(names)} would be {how}"
+            for names, how in ((broken, "broken"), (further, "further off"))
+            if names
         ]
-        if _outgrown(outcome.layout, outcome.attempt.kit) - _outgrown(self.layout, self.kit):
-            worse.append("stick_length")
-        return f"{list_text(worse)} would be broken" if worse else ""
+        return " and ".join(told)
 
     def _lay_out(self, attempt: Attempt) -> Outcome | None:
         key = repr(attempt.steps)

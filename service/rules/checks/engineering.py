@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.core.line.neighbours import BEYOND
-from service.core.measure import TOUCH, Length, convert
+from service.core.measure import TOUCH, Length, convert, nearest_mark
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import HeadSeen
 from service.rules.finding import Finding, Result
@@ -115,14 +115,15 @@ def head_heights(job: Job) -> Iterator[Saying]:
 def _head(job: Job, seen: HeadSeen) -> Finding:
     level, raked = steady(seen.level_height), steady(seen.raked_height)
     miss = steady(abs(raked - level))
-    tops = f"the level rail's top is at {job.text(level, raked)} and the raked rail's at "
-    tops += job.text(raked, level)
+    tops = f"the level rail's top is at {job.tape(level)} and the raked rail's at "
+    tops += job.tape(raked)
     meets = miss <= job.deck.step + TOUCH
     if meets:
         sentence = f"{tops} above the deck, so they meet"
     else:
         way = "above" if raked > level else "below"
-        sentence = f"{tops} above the deck, {job.text(miss, job.deck.step)} {way} it"
+        marks = nearest_mark(raked, job.deck.step) - nearest_mark(level, job.deck.step)
+        sentence = f"{tops} above the deck, {job.tape(abs(marks))} {way} it"
     return say(
         "head_heights",
         "pass" if meets else "fail",

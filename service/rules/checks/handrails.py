@@ -8,7 +8,7 @@ from typing import Final
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
-from service.core.records.layout import FlightBuilt, Handrail
+from service.core.records.layout import FlightBuilt
 from service.rules.demands import bound_demand
 from service.rules.finding import Finding, Result
 from service.rules.held import here_by
@@ -149,31 +149,57 @@ def handrail_height(job: Job) -> Iterator[Saying]:
 
 
 def handrail_brackets(job: Job) -> Iterator[Saying]:
-    """What the brackets of each handrail may be fixed to: a guard beside it, as high as it."""
+    """What the brackets of each handrail may be fixed to: a guard beside it, as high as it. Of two
+    that are alike one thing is said."""
     for flight in job.layout.flights:
+        kinds: dict[tuple[float, int, bool], list[Hand]] = {}
         for rail in flight.handrails:
-            yield _brackets(job, flight, rail), [(flight.id,)]
+            kind = rail.height, len(rail.brackets), rail.hand in flight.guards
+            kinds.setdefault(kind, []).append(rail.hand)
+        for kind, hands in kinds.items():
+            yield _brackets(job, flight, hands, *kind), [(flight.id,)]
 
 
-def _brackets(job: Job, flight: FlightBuilt, rail: Handrail) -> Finding:
-    alone = len(rail.brackets) == 1
-    its = "its bracket is" if alone else f"its {len(rail.brackets)} brackets are"
-    if rail.hand not in flight.guards:
+def _brackets(
+    job: Job, flight: FlightBuilt, hands: list[Hand], height: float, count: int, guarded: bool
+) -> Finding:
+    """Of the handrails at those sides, alike in height and brackets, and guarded or not."""
+    both = len(hands) > 1
+    fixed = _fixed(count, both)
+    if not guarded:
+        beside = (
+            "no guard stands at either side of the flight beside its handrails"
+            if both
+            else f"no guard stands at the {hands[0]} of the flight beside its handrail"
+        )
         sentence = (
-            f"no guard stands at the {rail.hand} of the flight beside its handrail; what {its}"
-            " fixed to was not checked: there must be a wall, or posts of its own"
+            f"{beside}; what {fixed} to was not checked: there must be a wall, or posts of "
+            f"{'their' if both else 'its'} own"
         )
         return say(_BRACKETS, "not_checked", sentence, cite=job.kit.id)
-    high, top = job.text(rail.height, flight.height), job.text(flight.height, rail.height)
-    if rail.height > flight.height + TOUCH:
+    high, top = job.text(height, flight.height), job.text(flight.height, height)
+    stand = (
+        f"the handrails at both sides are {high} above the nosings and the guards beside them {top}"
+        if both
+        else f"the handrail at the {hands[0]} is {high} above the nosings and the guard beside it "
+        f"{top}"
+    )
+    if height > flight.height + TOUCH:
         sentence = (
-            f"the handrail at the {rail.hand} is {high} above the nosings and the guard beside it"
-            f" {top}; what {its} fixed to was not checked: make the guard of the flight as high, or"
+            f"{stand}; what {fixed} to was not checked: make the guard of the flight as high, or"
             " have a wall there"
         )
         return say(_BRACKETS, "not_checked", sentence, cite=job.kit.id)
-    sentence = (
-        f"the handrail at the {rail.hand} is {high} above the nosings and the guard beside it"
-        f" {top}; see that {its} fixed to posts, or to a rail that may hold them"
-    )
+    sentence = f"{stand}; see that {fixed} to posts, or to a rail that may hold them"
     return say(_BRACKETS, "pass", sentence, cite=job.kit.id)
+
+
+def _fixed(count: int, both: bool) -> str:
+    """The brackets of one handrail, or of two that are alike, and that they are fixed.
+
+    >>> _fixed(1, False), _fixed(3, False), _fixed(3, True)
+    ('its bracket is fixed', 'its 3 brackets are fixed', 'the 3 brackets of each are fixed')
+    """
+    are = "is fixed" if count == 1 else "are fixed"
+    brackets = "bracket" if count == 1 else f"{count} brackets"
+    return f"the {brackets} of each {are}" if both else f"its {brackets} {are}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import Length, number_text
+from service.core.measure import Length, Unit, number_text
 from service.core.records.kit import End, Rail
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.strength.thermal import DEFAULT_RANGE, expansion, growth
@@ -13,6 +13,7 @@ from service.rules.use import Topic, Use, say_uses, worst
 from service.rules.verdict import Job, Saying
 
 RULE: Final = "thermal_growth"
+_DEGREES: Final[dict[Unit, str]] = {"in": "Fahrenheit", "mm": "Celsius"}
 
 
 def thermal_growth(job: Job) -> Iterator[Saying]:
@@ -44,8 +45,9 @@ def _topic(job: Job, each: float) -> Topic:
         "length",
         "a rail grows by",
         "at its two ends together it has",
-        f"expansion times range times length, {each:.3g} to a degree of aluminium (textbook "
-        "figure); the posts held still",
+        f"expansion times range times length; aluminium grows by {number_text(each * 1e6, 1)} "
+        f"millionths for each degree {_DEGREES[job.deck.unit]} (textbook figure); the posts held "
+        "still",
         warning=True,
         cite=job.kit.id,
     )

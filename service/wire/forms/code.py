@@ -166,7 +166,7 @@ def _amendment(name: str) -> Strict:
     if kind == "text":
         return Text(_title(name), about, example=WORDED, required=False)
     if kind in LOADS:
-        return load_number(kind, _title(name), about, required=False)
+        return load_number(kind, _title(name), about, of="deck document", required=False)
     return _plain_number(kind, _title(name), about, required=False)
 
 

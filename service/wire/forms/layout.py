@@ -106,8 +106,8 @@ class PostBuiltForm(Reply):
     turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90, example=45)
     height = Measure(
         "Height",
-        "Above what it stands on: the greatest guard height that meets it; on a flight, the top "
-        "of the rail at its middle.",
+        "The greatest top of any rail or gate's leaf that meets it, at its centre, above the "
+        "surface that it stands on.",
     )
     height_text = tape("Height")
     stock_height = Measure(
@@ -156,7 +156,11 @@ class BayForm(Reply):
     from_ = PostId("From", "The post at its start; null at a wall.", name="from")
     to = PostId("To", "The post at its end; null at a wall.")
     infill = Choice("Infill", "What stands between its rails.", "picket", "glass")
-    height = Measure("Height", "Guard height, walking surface to the top of the rail.")
+    height = Measure(
+        "Height",
+        "Guard height: from the walking surface to the top of the rail; in a flight plumb above "
+        "the line of nosings.",
+    )
     height_text = tape("Height")
     centres = Measure("Centres", "Spacing: post centre to post centre, or to the wall's face.")
     clear = Measure("Clear", "Face to face.")
@@ -180,9 +184,13 @@ class BayForm(Reply):
     falls = Choice("Falls", "In a flight, as seen from outside it.", *HANDS, required=False)
     top_rail = Inner(RailCutForm, "Top rail")
     bottom_rail = Inner(RailCutForm, "Bottom rail")
-    rail_supports = measures("Rail supports", "Centres of the feet.", required=False)
+    rail_supports = measures(
+        "Rail supports", "Centres of the feet, from the bay's first clear face.", required=False
+    )
     rail_supports_text = tapes("Rail supports", required=False)
-    weep_holes = measures("Weep holes", "Centres of the drain holes.", required=False)
+    weep_holes = measures(
+        "Weep holes", "Centres of the drain holes, from the bay's first clear face.", required=False
+    )
     weep_holes_text = tapes("Weep holes", required=False)
     pickets = Inner(PicketsForm, "Pickets", required=False)
     glass = Inner(BayGlassForm, "Glass", required=False)

@@ -116,8 +116,12 @@ class PanelForm(Reply):
 
 
 class PartRowForm(Reply):
-    """Alike parts. What is cut is in the cut list, what is bought is here, once; so is a piece that
-    no stick holds, by the length that it takes up."""
+    """Alike parts. What is cut is in the cut list, what is bought is here, once.
+
+    A piece that no stick holds is here by the length that it takes up; so are pickets, where the
+    kit gives no sticks of them, and spacers longer than the kit's `gap`. All other spacers are one
+    row without a length, as each can be cut from one of `gap`.
+    """
 
     role = Choice("Role", "Which part it is.", *ROLES)
     number = text(
@@ -129,7 +133,10 @@ class PartRowForm(Reply):
     height = Measure("Height", "Of a post: its stock height.", required=False)
     height_text = tape("Height", required=False)
     length = Measure(
-        "Length", "Of a stick, of a piece of timber or of one that no stick holds.", required=False
+        "Length",
+        "Of a stick, of a piece of timber, or of a piece that is bought by its length: a blank of "
+        "what is raked.",
+        required=False,
     )
     length_text = tape("Length", required=False)
     mark = text("Mark", "Of a panel, in the glass order.", required=False, example="G1")
@@ -149,7 +156,7 @@ class QuoteLineForm(Reply):
     role = Choice("Role", "Which part it is.", *ROLES)
     height = Measure("Height", "Of a post: its stock height.", required=False)
     height_text = tape("Height", required=False)
-    length = Measure("Length", "Of a stick or of a piece of timber.", required=False)
+    length = Measure("Length", "As in `parts`.", required=False)
     length_text = tape("Length", required=False)
     mark = text("Mark", "Of a panel.", required=False, example="G1")
     by = Choice("By", "What it is charged by.", *FORMS, "cutting")

@@ -161,16 +161,21 @@ def text_when() -> type[Record]:
 
 
 LOAD_EXAMPLES: Final[dict[FigureKind, float]] = {"force": 200, "line_load": 50, "pressure": 25}
-LOAD_UNITS: Final[dict[FigureKind, str]] = {
-    "force": "In lbf in inch documents, in N in millimetre ones.",
-    "line_load": "In lbf to a foot in inch documents, in kN to a metre in millimetre ones.",
-    "pressure": "In lbf to a square foot in inch documents, in kPa in millimetre ones.",
+LOAD_UNITS: Final[dict[FigureKind, tuple[str, str]]] = {
+    "force": ("lbf", "N"),
+    "line_load": ("lbf to a foot", "kN to a metre"),
+    "pressure": ("lbf to a square foot", "kPa"),
 }
+"""What each kind of load is in: of a document in inches, and of one in millimetres."""
 
 
-def load_number(kind: FigureKind, title: str, about: str, **more: Any) -> Number:
-    """The field of a load, in the units of its kind."""
-    about = f"{about} {LOAD_UNITS[kind]}".strip()
+def load_number(
+    kind: FigureKind, title: str, about: str, of: str = "code document", **more: Any
+) -> Number:
+    """The field of a load. of: the document that says which unit it is in."""
+    inch, metric = LOAD_UNITS[kind]
+    units = f"In {inch} where the {of} is in inches, in {metric} where it is in millimetres."
+    about = f"{about} {units}".strip()
     return Number(title, about, above=0, example=LOAD_EXAMPLES[kind], **more)
 
 

@@ -20,13 +20,17 @@ GLASS: Final = (
     "gloves and eye protection, and never let glass rest on metal."
 )
 MEASURE_AGAIN: Final = (
-    "Measure again after the posts stand, and before any glass is ordered: a tempered panel cannot "
-    "be cut."
+    "Measure again after the posts stand, and before glass is ordered: a tempered panel cannot be "
+    "cut."
 )
 STRENGTH: Final = (
     "The strength findings are a preliminary check, not engineering: whoever is licensed to works "
     "out the rest. Hand that person this layout, its loads, the alloys, sections and welds, the "
     "fixings, and the timber that they go into with what ties it to the frame."
+)
+TREATED_TIMBER: Final = (
+    "Treated timber eats aluminium: keep bases off it with isolating pads and sleeves round their "
+    "fixings, which are hot-dip galvanised or stainless, all as the maker's instructions say."
 )
 RAKED_GLASS: Final = (
     "A raked panel slides: fix an end block at its low end before it is let down, and let no panel "
@@ -35,8 +39,11 @@ RAKED_GLASS: Final = (
 
 
 def cautions(kit: Kit, layout: Layout) -> list[str]:
-    """Those of every job, and those of glass where there is any."""
+    """Those of every job, that of posts where any stand, as each kit fixes them into timber, and
+    those of glass where there is any."""
     said = list(ALWAYS)
+    if layout.posts:
+        said.append(TREATED_TIMBER)
     if layout.glass_order:
         said.append(GLASS)
         if any(bay.fill.glass is not None and bay.fill.rake is not None for bay in layout.bays):

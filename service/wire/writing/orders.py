@@ -12,7 +12,7 @@ from service.core.order.parts import Key, PartRow, gasket_length
 from service.core.order.plan import PartPlan, StickRow
 from service.core.order.prices import Prices
 from service.core.order.quote import Quote, QuoteLine
-from service.core.order.roles import POSTS, ROLES, STICKS
+from service.core.order.roles import POSTS, ROLES
 from service.core.records.code import Code
 from service.core.records.kit import Kit
 from service.core.records.layout import Panel
@@ -120,8 +120,7 @@ def _part(pen: Pen, row: PartRow, unit: Unit) -> Json:
     if by_length:
         written["unit"] = unit
     else:
-        is_stick = row.key.role in STICKS and row.key.size is not None and not row.key.piece
-        written["unit"] = "stick" if is_stick else "each"
+        written["unit"] = "stick" if row.key.stick else "each"
     return written
 
 
@@ -130,9 +129,9 @@ def _size(pen: Pen, key: Key) -> Json:
         return {"mark": key.mark}
     if key.size is None:
         return {}
-    if key.piece:
-        return pen.stock("length", key.size)
-    return pen.named("height" if key.role in POSTS else "length", key.size)
+    if key.role in POSTS:
+        return pen.named("height", key.size)
+    return pen.named("length", key.size) if key.stick else pen.stock("length", key.size)
 
 
 def write_quote(pen: Pen, quote: Quote) -> Json:

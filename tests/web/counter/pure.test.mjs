@@ -18,7 +18,7 @@ const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { deckLine } = await load("deckline.js");
-const { sentence, sortFindings, spans, verdict } = await load("words.js");
+const { goesBy, sentence, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -555,4 +555,11 @@ test("a flight goes down to a level; one that is taken out takes its openings an
   press(form, "remove-level", NaN, null);
   assert.deepEqual([form.at, form.levels.length], [0, 1]);
   assert.deepEqual(toDocument(form).document.stairs.map(({ opening }) => opening), ["main/A"]);
+});
+
+test("a finding that cites the kit alone goes by its source, as on the printed sheets", () => {
+  const by = (source, cite = "square") => goesBy({ source, cite }, { id: "square" });
+  assert.deepEqual(["kit", "engineering", "survey"].map((source) => by(source)),
+    ["the kit", "engineering", "the survey"]);
+  assert.equal(by("code", "IRC 2021 R312.1.3"), "IRC 2021 R312.1.3");
 });

@@ -3,7 +3,7 @@
 import { blocking, cutList, stock } from "./cuts.js";
 import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
-import { count, partWords, sentence, solid, sortFindings, spans, verdict } from "./words.js";
+import { count, goesBy, partWords, sentence, solid, sortFindings, spans, verdict } from "./words.js";
 
 const part = (id) => document.getElementById(id);
 
@@ -70,7 +70,7 @@ function finding(each, reply) {
   const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
   const cures = each.result === "fail" ? (reply.advice ?? []).filter((one) =>
     one.rule === each.rule && one.where.join() === each.where.join()) : [];
-  const cite = each.cite === reply.kit.id ? "the kit" : each.cite;
+  const cite = goesBy(each, reply.kit);
   return el("li", { class: kind.replace(" ", "-") },
     el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${each.message}`),
     el("p", { class: "place" }, `By ${cite}${each.amended ? ", amended" : ""}. At ${spans(each.where)}.`),

@@ -43,6 +43,12 @@ export function verdict({ violations, warnings }) {
   return warnings ? [count(warnings, "warning"), "mind"] : ["No violation found", "good"];
 }
 
+// What a finding goes by: a clause, else its source, as the printed sheets say it.
+const sources = { engineering: "engineering", survey: "the survey" };
+export function goesBy({ cite, source }, kit) {
+  return cite === kit.id ? sources[source] ?? "the kit" : cite;
+}
+
 // One sentence for whoever hears the page.
 export function sentence(reply) {
   const { summary, unit, precision } = reply;
