@@ -219,6 +219,21 @@ def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
     assert box["width"] / box["height"] == pytest.approx(wide / tall, rel=0.01)
 
 
+def test_the_drawing_by_itself_is_drawn_by_its_own_style(page: Any) -> None:
+    """A tab of its own under the page's policy, which knows that style sheet: lines have no fill,
+    where without it they would be black areas."""
+    link = page.locator("#plan a[target=_blank]").first
+    link.wait_for()
+    with page.context.expect_page() as opened:
+        link.click()
+    drawing = opened.value
+    drawing.locator("polyline, line, path").first.wait_for(state="attached")
+    assert drawing.evaluate("document.styleSheets.length") == 1
+    assert drawing.evaluate("document.styleSheets[0].cssRules.length") > 0
+    line = drawing.locator("polyline").first
+    assert line.evaluate("each => getComputedStyle(each).fill") == "none"
+
+
 def test_a_plan_of_each_level_is_shown(page: Any) -> None:
     """Of a deck of two levels, two images of one drawing."""
     open_example(page, "two-levels")
@@ -424,6 +439,21 @@ def test_a_new_field_is_no_fault_until_it_was_left(page: Any) -> None:
     assert link.inner_text() == "Corner 1, from B: Something is needed here."
 
 
+def test_a_click_is_not_lost_to_a_message_that_grows(page: Any) -> None:
+    """Add a side, wait until its empty length is still to type, add another by the mouse: leaving
+    the field makes its message longer, and the button is where it was until it is let go."""
+    page.locator("label[for='f.way.sides']").click()
+    rows = page.locator("#measured .row")
+    for count in (5, 6, 7):
+        page.locator("#add-row").click()
+        api.expect(rows).to_have_count(count)
+        message = page.locator(f"[id='f.sides.{count - 1}.length.fault']")
+        api.expect(message).to_have_text("Still to type.")
+    api.expect(page.locator("[id='f.sides.4.length.fault']")).to_have_text(
+        re.compile("Only one|needed")
+    )
+
+
 def test_a_row_that_comes_again_is_new_again(page: Any) -> None:
     """An opening whose width was left empty goes; the next one has no fault yet."""
     page.locator("#add-opening").click()
@@ -440,6 +470,26 @@ def test_a_row_that_comes_again_is_new_again(page: Any) -> None:
     page.keyboard.press("Enter")  # On the list of uses: nothing is sent by it.
     width.press("Enter")
     api.expect(message).to_have_text("Something is needed here.")
+
+
+def test_an_opening_stays_when_its_edge_goes(page: Any) -> None:
+    """Six sides, an opening in the last: the side goes and the form is whole, the opening to be
+    put elsewhere. So it is when the deck is said by its four corners."""
+    page.locator("label[for='f.way.sides']").click()
+    for _ in range(2):
+        page.locator("#add-row").click()
+    page.locator("#add-opening").click()
+    edge = page.locator("[id='f.openings.0.edge']")
+    edge.select_option("5")
+    page.locator("#measured .remove").last.click()
+    api.expect(page.locator("#measured .remove")).to_have_count(5)
+    assert edge.input_value() == "5"
+    assert page.locator("label[for='f.openings.0.from']").inner_text() == "From first corner"
+    await_taking(page, on=False)
+    edge.select_option("4")
+    page.locator("label[for='f.way.points']").click()
+    api.expect(page.locator("#measured .remove")).to_have_count(4)
+    assert edge.input_value() == "4"
 
 
 def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:

@@ -399,6 +399,15 @@ test("an opening is measured from the end that is named", () => {
   assert.equal(edgeEnds(form.levels[0], 4), null);
 });
 
+test("an edge that is not there has no ends, however the deck is measured", () => {
+  const form = freshForm(copy(EXAMPLE));
+  for (const way of ["rectangle", "sides", "points", "ties"]) {
+    switchWay(form.levels[0], way, "in"); // Four edges each, 0 to 3.
+    assert.notEqual(edgeEnds(form.levels[0], 3), null, way);
+    for (const edge of [4, 9, NaN]) assert.equal(edgeEnds(form.levels[0], edge), null, way);
+  }
+});
+
 test("a gate has its hinges and its swing, which need not be said", () => {
   const form = freshForm(copy(EXAMPLE));
   addOpening(form.levels[0]);

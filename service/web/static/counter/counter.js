@@ -15,6 +15,7 @@ import { listBays } from "./measures.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { closingSide } from "./outline.js";
 import { showDrawing, showPosts } from "./plan.js";
+import { afterPress, hearPointers } from "./pressing.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
 import { sentence } from "./words.js";
@@ -53,11 +54,13 @@ function keep() {
   }
 }
 
+// The answer is called another deck's before anything is drawn: whatever drawing does, none stays
+// current that is not of what the form holds.
 function redraw() {
+  askLater(0);
   drawForm(form);
   drawChoices(form, kits, codes);
   drawInfills(kits.find((kit) => kit.id === form.kit) ?? form.kept.kit);
-  askLater(0);
 }
 
 // From the first change on the answer is of another deck, also one that is on its way.
@@ -238,7 +241,9 @@ function wire() {
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   offerMarks(part("deck"));
-  part("deck").addEventListener("focusout", ({ target }) => leave(target.dataset.field));
+  hearPointers();
+  part("deck").addEventListener("focusout", ({ target }) =>
+    afterPress(() => leave(target.dataset.field)));
   part("deck").addEventListener("submit", (event) => {
     event.preventDefault();
     leaveAll();
