@@ -153,6 +153,55 @@ def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
     assert tiles(page)["Railing"] == "42' 10\""
 
 
+def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
+    """After 0.6 s the answer shown is called old, after 20 s none is waited for; the next change
+    asks anew."""
+    page.locator("#plan:not(.old) img").wait_for()
+    page.clock.install()
+    page.route("**/v1/layout", lambda route: None)
+    page.locator(WIDTH).fill("10'")
+    page.clock.run_for(400 + 500)
+    assert page.locator("#short").inner_text() == "9 posts, 10 bays. No violation found."
+    page.clock.run_for(200)
+    for told in ("#short", "#spoken"):
+        assert page.locator(told).inner_text() == "Working it out…"
+    assert page.locator("#answer").get_attribute("class") == "slow"
+    page.clock.run_for(20_000)
+    assert page.locator("#faults-title").inner_text() == "The service does not answer"
+    assert page.locator("#stale").is_visible()
+    assert page.locator("#answer").get_attribute("aria-busy") is None
+    page.unroute("**/v1/layout")
+    page.locator(WIDTH).fill("10' ")
+    page.clock.run_for(400)
+    await_tile(page, "Railing", "32' 10\"")
+    assert page.locator("#answer").get_attribute("class") == ""
+    assert page.locator("#short").inner_text() == "7 posts, 8 bays. No violation found."
+
+
+@pytest.mark.parametrize(
+    ("body", "told"),
+    [
+        ("<title>Sign in</title>", "The service does not answer"),
+        ("null", "The answer cannot be read"),
+        ('{"posts": []}', "The answer cannot be read"),
+    ],
+)
+def test_what_is_no_answer_leaves_none_that_looks_current(
+    browser: Any, server: Server, body: str, told: str
+) -> None:
+    """A 200 of someone between, say: out of date, with a word, and nothing is handed out."""
+    page = browser.new_page(viewport=KIOSK)
+    page.goto(server.url)
+    await_taking(page, on=True)
+    page.route("**/v1/layout", lambda route: route.fulfill(body=body, content_type="text/html"))
+    page.locator(WIDTH).fill("10'")
+    api.expect(page.locator("#faults-title")).to_have_text(told)
+    assert page.locator("#stale").is_visible()
+    await_taking(page, on=False)
+    assert page.locator("#answer").get_attribute("aria-busy") is None
+    page.close()
+
+
 def test_paper_says_out_of_date_from_the_first_key_on(page: Any) -> None:
     """Also before the answer has come that says so on the screen."""
     page.emulate_media(media="print")

@@ -18,6 +18,7 @@ const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { deckLine } = await load("deckline.js");
+const { watch, within } = await load("waiting.js");
 const { sentence, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
@@ -564,4 +565,28 @@ test("a flight goes down to a level; one that is taken out takes its openings an
   press(form, "remove-level", NaN, null);
   assert.deepEqual([form.at, form.levels.length], [0, 1]);
   assert.deepEqual(toDocument(form).document.stairs.map(({ opening }) => opening), ["main/A"]);
+});
+
+test("an answer is called slow, then late, unless it has come or another is waited for", (t) => {
+  t.mock.timers.enable({ apis: ["setTimeout"] });
+  const said = [];
+  const begin = (signal) => watch(signal, { slow: () => said.push("slow"), late: () => said.push("late") });
+  begin(new AbortController().signal);
+  t.mock.timers.tick(599);
+  assert.deepEqual(said, []);
+  t.mock.timers.tick(1);
+  assert.deepEqual(said, ["slow"]);
+  t.mock.timers.tick(19_400);
+  assert.deepEqual(said, ["slow", "late"]);
+  const ended = new AbortController();
+  begin(ended.signal);
+  ended.abort();
+  begin(new AbortController().signal)();
+  t.mock.timers.tick(60_000);
+  assert.deepEqual(said, ["slow", "late"]);
+});
+
+test("what takes too long is nothing", async () => {
+  assert.equal(await within(5, new Promise(() => {})), null);
+  assert.equal(await within(5000, Promise.resolve(7)), 7);
 });

@@ -18,10 +18,13 @@ import { showDrawing, showPosts } from "./plan.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
+import { watch, within } from "./waiting.js";
 import { sentence } from "./words.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
+const PLAN = 20_000; // Milliseconds that a drawing may take.
 const KEPT = "counter-form-4";
+const WORKING = "Working it out\u2026";
 const ABOUT_THE_DECK = [400, 413, 422];
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const REDRAWN = /^(at|unit|way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
@@ -76,46 +79,74 @@ function askLater(pause) {
 
 async function layOut() {
   under?.abort();
-  under = new AbortController();
-  const { signal } = under;
+  const mine = new AbortController();
+  under = mine;
+  const { signal } = mine;
   const { document: deck, places } = toDocument(form);
   part("answer").setAttribute("aria-busy", "true");
+  const heed = watch(signal, { slow, late: () => giveUp(mine) });
   try {
     const heard = await hear(deck, signal);
+    heed();
     if (heard?.problem) refused(heard.reply, heard.problem, places, signal);
-    else if (heard) await answered(deck, heard.text, signal);
+    else if (heard) await answered(deck, heard, signal);
   } finally {
     if (!signal.aborted) part("answer").removeAttribute("aria-busy");
   }
 }
 
-// What the service says of a deck, or null where none was heard. What goes wrong later is the page's
-// own fault and is not laid on the service.
+// What the service says of a deck, or null where none was heard, or nothing that can be read. What
+// goes wrong later is the page's own fault and is not laid on the service.
 async function hear(deck, signal) {
   try {
     const reply = await ask("v1/layout", { deck, signal });
     if (!reply.ok) return { reply, problem: await problemOf(reply) };
-    return { reply, text: await reply.text() };
+    const text = await reply.text();
+    return { text, told: JSON.parse(text) };
   } catch (error) {
     if (error.name !== "AbortError") unreached();
     return null;
   }
 }
 
-async function answered(deck, text, signal) {
+// The answer on the page is of another deck for longer than a glance.
+function slow() {
+  part("answer").classList.add("slow");
+  part("short").textContent = WORKING;
+  part("spoken").textContent = WORKING;
+}
+
+function giveUp(request) {
+  request.abort();
+  part("answer").removeAttribute("aria-busy");
+  unreached();
+}
+
+// One that cannot be shown leaves none that looks current.
+async function answered(deck, heard, signal) {
   if (signal.aborted) return;
-  const reply = JSON.parse(text);
+  try {
+    showAnswer(deck, heard);
+  } catch (error) {
+    const words = "What came cannot be shown as a layout. Nothing typed is lost.";
+    showRefusal("The answer cannot be read", {}, { title: words }, form.unit);
+    outOfDate("The answer cannot be read");
+    throw error;
+  }
+  await drawPlan(deck, heard.told, signal);
+}
+
+function showAnswer(deck, { text, told: reply }) {
+  showReply(reply);
   told = reply;
   part("list-bays").disabled = false;
   clearFaults();
   stale(false);
-  showReply(reply);
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
   part("deck-line").textContent = deckLine(deck);
   part("answer").hidden = false;
   give(deck, text);
-  await drawPlan(deck, reply, signal);
 }
 
 // Bays that are listed to be measured are those of the answer.
@@ -130,7 +161,7 @@ function followBays(reply) {
 // does not come takes nothing from the answer, which stands already.
 async function drawPlan(deck, reply, signal) {
   part("plan").classList.add("old");
-  const drawing = sheets && await fetchPlan(deck, signal);
+  const drawing = sheets && await within(PLAN, fetchPlan(deck, signal));
   if (signal.aborted) return;
   part("plan").classList.remove("old");
   if (drawing && drawing.status === 404) sheets = false;
@@ -176,6 +207,7 @@ function outOfDate(why) {
 }
 
 function stale(now) {
+  part("answer").classList.remove("slow");
   part("answer").classList.toggle("stale", now);
   part("stale").classList.toggle("behind", now);
   part("stale").hidden = !now;
@@ -185,7 +217,7 @@ async function loadChoices() {
   try {
     const replies = await Promise.all(["v1/kits", "v1/codes"].map((path) => ask(path)));
     if (!replies.every((reply) => reply.ok)) return;
-    [{ kits }, { codes }] = await Promise.all(replies.map((reply) => reply.json()));
+    [{ kits = [] }, { codes = [] }] = await Promise.all(replies.map((reply) => reply.json()));
     drawChoices(form, kits, codes);
     drawInfills(kits.find((kit) => kit.id === form.kit) ?? form.kept.kit);
   } catch {
