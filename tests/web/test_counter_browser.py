@@ -92,7 +92,8 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     field = page.locator(WIDTH)
     field.fill("20 fx")
     api.expect(field).to_have_attribute("aria-invalid", "true")
-    message = page.locator(f"[id='{field.get_attribute('aria-describedby')}']")
+    message = page.locator("[id='f.rectangle.width.fault']")
+    assert "f.rectangle.width.fault" in field.get_attribute("aria-describedby").split()
     assert message.inner_text() == "Type a length above 0, such as 12' 6 1/2\"."
     assert field.input_value() == "20 fx"
     assert page.locator("#faults-list li").count() == 1
@@ -105,6 +106,21 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     assert field.get_attribute("aria-invalid") is None
     assert not page.locator("#faults").is_visible()
     assert not page.locator("#stale").is_visible()
+
+
+def test_feet_typed_as_plain_numbers_are_asked_about(page: Any) -> None:
+    """Read back under the field, which it describes, and asked beside the verdict."""
+    read = page.locator("[id='f.rectangle.width.read']")
+    assert read.count() == 0
+    for name, number in (("width", "20"), ("depth", "12")):
+        page.locator(f"[id='f.rectangle.{name}']").fill(number)
+    assert read.inner_text() == "= 1' 8\""
+    assert "f.rectangle.width.read" in page.locator(WIDTH).get_attribute("aria-describedby").split()
+    asked = page.locator("#doubts li")
+    api.expect(asked).to_have_text(["20 in wide: was 20' meant?", "12 in deep: was 12' meant?"])
+    page.locator(WIDTH).fill("20'")
+    assert read.count() == 0
+    api.expect(asked).to_have_text(["12 in deep: was 12' meant?"])
 
 
 TAKEN = "#save-answer, [data-sheet]"

@@ -7,7 +7,7 @@ import test from "node:test";
 import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
-const { convert, leftText, readLength, readNumber, tapeText } = await load("lengths.js");
+const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
 const { addLevel, addOpening, addRow, blankFlight, hidden, removeRow, sayEdge, switchUnit,
   switchWay } = await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
@@ -17,6 +17,7 @@ const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
+const { doubts } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
 const { watch, within } = await load("waiting.js");
 const { sentence, sortFindings, spans, verdict } = await load("words.js");
@@ -589,4 +590,32 @@ test("an answer is called slow, then late, unless it has come or another is wait
 test("what takes too long is nothing", async () => {
   assert.equal(await within(5, new Promise(() => {})), null);
   assert.equal(await within(5000, Promise.resolve(7)), 7);
+});
+
+test("a plain number is read back as it will be taken", () => {
+  const cases = [["20", "in", "= 1' 8\""], ["48", "in", "= 4'"], ["8.5", "in", "= 8 1/2\""],
+    ["8.3", "in", "about 8 19/64\""], // 0.3 x 64 = 19.2
+    ["-30", "in", "= -2' 6\""], ["2400", "mm", "= 2.4 m"], ["20", "mm", "= 0.02 m"],
+    ["20'", "in", ""], ["20 fx", "in", ""], [" ", "in", ""]];
+  for (const [typed, unit, told] of cases) assert.equal(readBack(typed, unit), told, typed);
+});
+
+test("a size that is a small plain number is asked about", () => {
+  const deck = (unit, outline) => ({ unit, levels: [{ id: "main", outline }] });
+  const sides = (...lengths) => ({ sides: lengths.map((length) => ({ length })) });
+  const cases = [
+    [deck("in", sides(20, 12, 20, 12)), ["20 in wide: was 20' meant?", "12 in deep: was 12' meant?"]],
+    [deck("in", sides(36, "12\"", 36, "12\"")), []], // 3 ft, and a text that names its unit
+    [deck("in", sides(240, 20, 96, 90, 144)), ["20 in along side 1: was 20' meant?"]],
+    [deck("in", { sides: [{ length: 240 }, {}, { length: 96 }] }), []], // one is worked out
+    [deck("in", { points: [[5, 0], [25, 0], [25, 144]] }), ["20 in wide: was 20' meant?"]],
+    [deck("in", { ties: { baseline: 20, corners: [{ from_a: 9, from_b: 9 }] } }),
+      ["20 in from A to B: was 20' meant?"]],
+    [deck("mm", sides(6, 400, 6, 400)), ["6 mm wide: was 6 m meant?", "400 mm deep: was 400 cm meant?"]],
+    [deck("mm", sides(900, 900, 900, 900)), []],
+  ];
+  for (const [of, asked] of cases) assert.deepEqual(doubts(of), asked);
+  const two = deck("in", sides(20, 144, 20, 144));
+  two.levels.push({ id: "low", outline: sides(90, 90, 90, 90) });
+  assert.deepEqual(doubts(two), ["On main, 20 in wide: was 20' meant?"]);
 });

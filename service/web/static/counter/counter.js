@@ -6,6 +6,8 @@ import { ask, problemOf, useKey } from "./ask.js";
 import { press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
+import { el } from "./dom.js";
+import { doubts } from "./doubts.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
   drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, write,
@@ -16,6 +18,7 @@ import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { closingSide } from "./outline.js";
 import { showDrawing, showPosts } from "./plan.js";
 import { afterPress, hearPointers } from "./pressing.js";
+import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
 import { watch, within } from "./waiting.js";
@@ -145,6 +148,7 @@ function showAnswer(deck, { text, told: reply }) {
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
   part("deck-line").textContent = deckLine(deck);
+  part("doubts").replaceChildren(...doubts(deck).map((each) => el("li", {}, each)));
   part("answer").hidden = false;
   give(deck, text);
 }
@@ -236,6 +240,7 @@ function changed({ target }) {
   if (CONDITION.test(name)) sayEdge(shown(form), CONDITION.exec(name)[1]);
   if (REDRAWN.test(name)) redraw();
   if (name.startsWith("measures.")) showDrawn(form);
+  if (target.matches("input.length")) showReading(target, form.unit);
   if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
   askLater(target.type === "text" ? PAUSE : 0);
 }

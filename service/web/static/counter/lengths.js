@@ -57,6 +57,17 @@ export function convert(typed, to) {
   return String(Number(value.toFixed(to === "mm" ? 3 : 4)));
 }
 
+// A plain number as it will be taken, to be read beside its field: 20 of inches is = 1' 8", 2400 of
+// millimetres = 2.4 m. Empty where nothing or no plain number is typed.
+export function readBack(typed, unit) {
+  const text = hyphened(typed.trim());
+  if (!NUMBER.test(text)) return "";
+  const value = Number(text);
+  if (unit === "mm") return `= ${Number((value / 1000).toFixed(6))} m`;
+  const whole = Number.isInteger(Number((value * 64).toFixed(6)));
+  return `${whole ? "=" : "about"} ${tapeText(value, "in", 1 / 64)}`;
+}
+
 // A length of a reply that comes without its tape text, by the nearest mark: 463.75 in is
 // 38' 7 3/4". step: the reply's precision. Exactly between two marks the lesser is taken (section 1).
 export function tapeText(value, unit, step) {
