@@ -367,6 +367,29 @@ def test_steps_from_an_opening(page: Any) -> None:
     assert '10 1/2"' in row.inner_text()
 
 
+def test_a_passage_takes_its_steps_off_and_steps_come_again_as_typed(page: Any) -> None:
+    """Seven risers are there again after the opening was a passage and after a second thought."""
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    for name, text in {"risers": "7", "going": "10 1/2"}.items():
+        page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
+    steps = page.locator("#steps tbody tr")
+    api.expect(steps).to_have_count(1)
+    page.locator("[id='f.openings.0.use']").select_option("passage")
+    api.expect(page.locator("#steps")).to_be_hidden()
+    await_taking(page, on=True)
+    assert page.locator("#faults").is_hidden()
+    page.locator("[id='f.openings.0.use']").select_option("stair")
+    api.expect(page.locator("#steps")).to_be_visible()
+    page.locator("#has-flight-0").uncheck()
+    api.expect(page.locator("#steps")).to_be_hidden()
+    page.locator("#has-flight-0").check()
+    assert page.locator("[id='f.openings.0.flight.risers']").input_value() == "7"
+    api.expect(page.locator("#steps")).to_be_visible()
+
+
 def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
     """Nothing of it stands in the address."""
     page.locator(WIDTH).fill("10'")
@@ -730,6 +753,14 @@ def test_marks_of_a_tape_for_who_types_with_fingers(browser: Any, server: Server
     context.close()
 
 
+@pytest.mark.parametrize("width", [1024, 1280, 1440])
+def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int) -> None:
+    """Over the full width of the answer, or beside the cut list where there is room."""
+    page.set_viewport_size({"width": width, "height": 800})
+    page.locator("#plan img").wait_for()
+    assert page.locator("#plan").bounding_box()["width"] >= 380
+
+
 def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
     """With its cautions."""
     page.emulate_media(media="print")
@@ -747,6 +778,11 @@ def test_where_keys_are_set_the_page_asks_for_one(browser: Any, tmp_path: Path) 
         page.goto(server.url)
         page.locator("#key-input").wait_for()
         api.expect(page.locator("#key-input")).to_be_focused()
+        api.expect(page.locator("#faults-title")).to_have_text("The service asks for a key")
+        page.locator("#key-input").fill("another")
+        page.keyboard.press("Enter")
+        api.expect(page.locator("#faults-title")).to_have_text("This key is not right")
+        api.expect(page.locator("#short")).to_have_text("This key is not right.")
         page.locator("#key-input").fill(key)
         page.keyboard.press("Enter")
         await_tile(page, "Posts", "9")

@@ -19,6 +19,7 @@ const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { doubts } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
+const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
 const { sentence, sortFindings, spans, verdict } = await load("words.js");
 
@@ -618,4 +619,36 @@ test("a size that is a small plain number is asked about", () => {
   const two = deck("in", sides(20, 144, 20, 144));
   two.levels.push({ id: "low", outline: sides(90, 90, 90, 90) });
   assert.deepEqual(doubts(two), ["On main, 20 in wide: was 20' meant?"]);
+});
+
+test("a passage has no steps, and steps that are off are kept as they were typed", () => {
+  const form = example();
+  addOpening(form.levels[0]);
+  const [one] = form.levels[0].openings;
+  press(form, "flight", 0, null);
+  assert.equal(one.flight.rise, "48"); // The drop of the level.
+  Object.assign(one.flight, { risers: "7", going: "10 1/2" });
+  const stairs = () => toDocument(form).document.stairs;
+  const told = stairs();
+  assert.equal(told.length, 1);
+  one.use = "passage";
+  assert.equal(stairs(), undefined);
+  one.use = "gate";
+  assert.deepEqual(stairs(), told);
+  press(form, "flight", 0, null);
+  assert.equal(stairs(), undefined);
+  press(form, "flight", 0, null);
+  assert.deepEqual(stairs(), told);
+});
+
+test("what is the service's trouble is not told as the deck's", () => {
+  for (const status of [400, 413, 422]) assert.equal(trouble(status, false), null);
+  assert.equal(trouble(401, false).title, "The service asks for a key");
+  assert.equal(trouble(401, true).title, "This key is not right");
+  for (const status of [429, 503]) assert.equal(trouble(status, true).title, "The service is busy");
+  for (const status of [404, 500, 502]) {
+    const { title, words } = trouble(status, false);
+    assert.equal(title, "The service does not answer");
+    assert.match(words, new RegExp(`${status}.*Nothing typed is lost`));
+  }
 });

@@ -32,7 +32,9 @@ const DO = {
   },
   flight: (form, row) => {
     const { openings, drop } = shown(form);
-    openings[row].flight = openings[row].flight ? null : { ...blankFlight(), rise: drop };
+    const { flight } = openings[row];
+    if (flight) flight.off = !flight.off;
+    else openings[row].flight = { ...blankFlight(), rise: drop };
     return `openings.${row}.flight.`;
   },
   "list-bays": (form, _, reply) => {

@@ -2,7 +2,7 @@
 // it. What was typed stays in this tab (sessionStorage): it outlives a reload, is gone when the tab
 // is closed, and stands in no address, history or other visitor's page.
 
-import { ask, problemOf, useKey } from "./ask.js";
+import { ask, hasKey, problemOf, useKey } from "./ask.js";
 import { press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
@@ -21,6 +21,7 @@ import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
+import { trouble } from "./trouble.js";
 import { watch, within } from "./waiting.js";
 import { sentence } from "./words.js";
 
@@ -28,7 +29,6 @@ const PAUSE = 400; // Milliseconds after the last key before the service is aske
 const PLAN = 20_000; // Milliseconds that a drawing may take.
 const KEPT = "counter-form-4";
 const WORKING = "Working it out\u2026";
-const ABOUT_THE_DECK = [400, 413, 422];
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const REDRAWN = /^(at|unit|way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
 
@@ -190,9 +190,14 @@ function refused(reply, problem, places, signal) {
     part("key").hidden = false;
     part("key-input").focus();
   }
-  const title = ABOUT_THE_DECK.includes(reply.status) ? "To put right" : problem.title;
-  const open = showRefusal(title, places, problem, form.unit);
-  outOfDate(open ? "Something is still to be typed" : "Something is to be put right");
+  const other = trouble(reply.status, hasKey());
+  if (other) {
+    showRefusal(other.title, {}, { title: other.words }, form.unit);
+    outOfDate(other.title);
+  } else {
+    const open = showRefusal("To put right", places, problem, form.unit);
+    outOfDate(open ? "Something is still to be typed" : "Something is to be put right");
+  }
   const wait = Number(reply.headers.get("Retry-After"));
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
