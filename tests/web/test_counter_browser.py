@@ -94,7 +94,7 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     api.expect(field).to_have_attribute("aria-invalid", "true")
     message = page.locator("[id='f.rectangle.width.fault']")
     assert "f.rectangle.width.fault" in field.get_attribute("aria-describedby").split()
-    assert message.inner_text() == "Type a length above 0, such as 12' 6 1/2\"."
+    assert message.inner_text() == ("This cannot be read as a length. Type it like 12' 6 1/2\".")
     assert field.input_value() == "20 fx"
     assert page.locator("#faults-list li").count() == 1
     assert page.locator("#stale").is_visible()
@@ -644,6 +644,11 @@ def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:
     open_example(page, "millimetre-glass")
     assert len(column(page, "#glass", "Width")) > 0
     assert column(page, "#glass", "Raked by") == []
+    # Panels of the parts list by their marks; a gasket by its length.
+    marks = column(page, "#glass", "Mark")
+    sizes = column(page, "#parts", "Size")
+    assert [mark for mark in marks if mark not in sizes] == []
+    assert any(told.endswith(" mm") for told in column(page, "#parts", "Needed"))
     page.locator("#file").set_input_files(
         ROOT / "schema" / "examples" / "glass-flight.request.json"
     )
@@ -805,6 +810,7 @@ def test_a_yard_begins_with_its_own_prices(browser: Any, tmp_path: Path) -> None
         page = browser.new_page(viewport=KIOSK)
         page.goto(server.url)
         await_tile(page, "Priced so far", "90.00 USD")
+        assert page.locator("#quote tbody th").last.inner_text() == "Priced so far"
         page.locator(WIDTH).fill("10'")
         await_tile(page, "Priced so far", "70.00 USD")
         page.on("dialog", lambda dialog: dialog.accept())

@@ -34,6 +34,9 @@ test("lengths go out as the contract writes them", () => {
     ["12 ft 6 in", "12' 6\""], ["12ft6in", "12'6\""], ["6 1/2", "6 1/2\""], ["3/4", "3/4\""],
     ["12' 6", "12' 6\""], ["12'-6 1/2", "12'-6 1/2\""], ["6''", "6\""], ["78 3/8 inches", "78 3/8\""],
     ["12 feet", "12'"], ["20 fx", "20 fx"], ["2,4 m", "2,4 m"],
+    ["12\u00b4 6`\u00b4", "12' 6\""], ["350 cm", "3500 mm"], ["12.5'", "150\""], // 12.5 x 12
+    ["12.1 ft", "145.2\""], ["6-1/2", "6 1/2\""], ["12' 6-1/2\"", "12' 6 1/2\""],
+    ["12-6", "12-6"], ["12 6", "12 6"], // feet and inches, or a range: nobody can know
   ];
   for (const [typed, sent] of cases) assert.deepEqual(readLength(typed, "in"), sent, typed);
   // In millimetres a bare fraction has no unit: the service says so.
@@ -226,7 +229,7 @@ test("what is wrong with one field is told once, in words of the form", () => {
     wrong("/levels/0/outline/sides", "walk_does_not_close", "The walk misses its start."),
   ] };
   assert.deepEqual(placeErrors(places, problem, "in").map(({ field, words }) => [field, words]), [
-    ["rectangle.width", "Type a length above 0, such as 12' 6 1/2\"."],
+    ["rectangle.width", "This cannot be read as a length. Type it like 12' 6 1/2\"."],
     ["drop", "Something is needed here."],
     ["rectangle.width", "The walk misses its start."],
   ]);
@@ -323,9 +326,16 @@ test("the commonest faults in words of the form's own", () => {
   const cases = [
     ["out_of_range", `0 does not fit: send ${LENGTH}.`, "Type a length above 0, such as 2400 mm."],
     ["not_a_length", `"x" does not fit: send ${LENGTH.replace("above", "from")}.`,
+      "This cannot be read as a length. Type it like 2400 mm."],
+    ["out_of_range", `-1 does not fit: send ${LENGTH.replace("above", "from")}.`,
       "Type a length from 0, such as 2400 mm."],
+    ["out_of_range", `1000001 does not fit: send ${LENGTH}.`, "At most 1000000 mm."],
+    ["length_too_great", "\"100000'\" is not accepted: send a length of at most 1000000 in.",
+      "At most 1000000 in."],
+    ["not_a_length", `"12-6" does not fit: send ${LENGTH}.`,
+      "This may be feet and inches or not. Feet and inches are typed 12' 6\"."],
     ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
-      "Decimals take a point. Type a length above 0, such as 2400 mm."],
+      "This cannot be read as a length. Decimals take a point. Type it like 2400 mm."],
     ["length_of_nought", "\"0'\" is not accepted: send a length above 0.000001 in.",
       "Type a length above 0, such as 2400 mm."],
     ["wrong_type", "\"x\" does not fit: send a number from -180 to 180.",
