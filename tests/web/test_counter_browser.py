@@ -390,6 +390,32 @@ def test_a_passage_takes_its_steps_off_and_steps_come_again_as_typed(page: Any) 
     api.expect(page.locator("#steps")).to_be_visible()
 
 
+def test_one_step_back_from_what_takes_typed_things_away(page: Any) -> None:
+    """An opening that was taken out by a slip, and a deck that another was opened over; and forth
+    again."""
+    line, undo = page.locator("#undone"), page.locator("#undo")
+    assert undo.is_hidden()
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.get_by_role("button", name="Remove opening A").click()
+    assert line.inner_text() == "Opening A was taken out."
+    undo.click()
+    assert page.locator("[id='f.openings.0.from']").input_value() == "8'"
+    undo.click()
+    assert page.locator("[id='f.openings.0.from']").count() == 0
+    page.locator(WIDTH).fill("10'")
+    page.locator("details summary", has_text="Open or save").click()
+    page.locator("#pasted").fill("old")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#afresh").click()
+    assert page.locator("#pasted").input_value() == ""
+    assert page.locator(WIDTH).input_value() == "20'"
+    undo.click()
+    assert page.locator(WIDTH).input_value() == "10'"
+    await_tile(page, "Railing", "32' 10\"")
+
+
 def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
     """Nothing of it stands in the address."""
     page.locator(WIDTH).fill("10'")

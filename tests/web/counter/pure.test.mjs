@@ -11,7 +11,7 @@ const { convert, leftText, readBack, readLength, readNumber, tapeText } = await 
 const { addLevel, addOpening, addRow, blankFlight, hidden, removeRow, sayEdge, switchUnit,
   switchWay } = await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
-const { press } = await load("buttons.js");
+const { losing, press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
 const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
@@ -661,4 +661,15 @@ test("what is the service's trouble is not told as the deck's", () => {
     assert.equal(title, "The service does not answer");
     assert.match(words, new RegExp(`${status}.*Nothing typed is lost`));
   }
+});
+
+test("what a button takes out is named before it goes", () => {
+  const form = example();
+  addOpening(form.levels[0]);
+  switchWay(form.levels[0], "sides", "in");
+  assert.equal(losing(form, "remove-opening", 0), "Opening A was taken out.");
+  assert.equal(losing(form, "remove-row", 3), "Side 3 was taken out.");
+  switchWay(form.levels[0], "points", "in");
+  assert.equal(losing(form, "remove-row", 2), "Corner 2 was taken out.");
+  for (const what of ["add-row", "flight", "list-bays"]) assert.equal(losing(form, what, 0), null);
 });

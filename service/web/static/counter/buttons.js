@@ -50,6 +50,17 @@ const NEXT = { "add-row": "#measured .row:last-of-type input", "remove-row": "#a
   "add-level": "#measured input", "remove-level": "#measured input",
   "list-bays": "#measures input", "put-bays-away": "#list-bays" };
 
+// What a button takes out of the form, in words; null where it takes nothing.
+export function losing(form, what, row) {
+  const level = shown(form);
+  const gone = {
+    "remove-row": () => `${WAYS[level.way].rows === "sides" ? "Side" : "Corner"} ${row} was taken out.`,
+    "remove-opening": () => `Opening ${level.openings[row].id} was taken out.`,
+    "remove-level": () => `${level.id} was taken out.`,
+  };
+  return gone[what]?.() ?? null;
+}
+
 // {next, begun}: the selector of what gets the focus, null for the button itself, and the names of
 // fields that are new. reply: the last answer, where there is one.
 export function press(form, what, row, reply) {

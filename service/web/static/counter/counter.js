@@ -3,7 +3,7 @@
 // is closed, and stands in no address, history or other visitor's page.
 
 import { ask, hasKey, problemOf, useKey } from "./ask.js";
-import { press } from "./buttons.js";
+import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { el } from "./dom.js";
@@ -22,6 +22,7 @@ import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
 import { trouble } from "./trouble.js";
+import { remember, stepBack } from "./undo.js";
 import { watch, within } from "./waiting.js";
 import { sentence } from "./words.js";
 
@@ -261,7 +262,10 @@ function pressed({ target }) {
   if (!button) return;
   const { id } = shown(form);
   if (button.id === "remove-level" && !window.confirm(`Take ${id} out, with all that was typed of it?`)) return;
-  const { next, begun } = press(form, button.dataset.do, Number(button.dataset.row), told);
+  const row = Number(button.dataset.row);
+  const lost = losing(form, button.dataset.do, row);
+  if (lost) remember(form, lost);
+  const { next, begun } = press(form, button.dataset.do, row, told);
   if (begun !== null) begin(begun);
   redraw();
   document.querySelector(next ?? `#${button.id}`)?.focus();
@@ -269,7 +273,9 @@ function pressed({ target }) {
 
 function open(text) {
   try {
-    form = fromDocument(JSON.parse(text));
+    const opened = fromDocument(JSON.parse(text));
+    remember(form, "The deck before was put away.");
+    form = opened;
   } catch (error) {
     part("opened").textContent = error instanceof SyntaxError ? `This is no JSON: ${error.message}`
       : error.message;
@@ -310,7 +316,15 @@ function wire() {
   wireTaking();
   part("afresh").addEventListener("click", () => {
     if (!window.confirm("Put away everything that was typed and begin afresh?")) return;
+    remember(form, "The deck before was put away.");
     form = freshForm(first);
+    begin("");
+    part("pasted").value = "";
+    part("opened").textContent = "";
+    redraw();
+  });
+  part("undo").addEventListener("click", () => {
+    form = stepBack(form);
     redraw();
   });
 }
