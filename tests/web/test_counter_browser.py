@@ -789,7 +789,7 @@ def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int) -> None:
     """Over the full width of the answer, or beside the cut list where there is room."""
     page.set_viewport_size({"width": width, "height": 800})
     page.locator("#plan img").wait_for()
-    assert page.locator("#plan").bounding_box()["width"] >= 380
+    assert page.locator("#plan img").bounding_box()["width"] >= 380
 
 
 def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
