@@ -6,6 +6,8 @@ deck that a fresh page begins with is a file too, and may be of the yard's own.
 
 from __future__ import annotations
 
+from base64 import b64encode
+from hashlib import sha256
 from importlib.resources import files
 from pathlib import Path
 from typing import Final
@@ -13,15 +15,19 @@ from typing import Final
 from service.answer import answer
 from service.core.problems import Refusal
 from service.data.catalogue import Catalogue
+from service.drawings.writers.svg import page_style
 from service.web.settings import SettingsError
 from service.web.stored import Stored
 
+_DRAWN: Final = b64encode(sha256(page_style().encode()).digest()).decode()
 POLICY: Final = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
-    "connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; "
+    f"default-src 'none'; script-src 'self'; style-src 'self' 'sha256-{_DRAWN}'; "
+    "img-src 'self' blob:; connect-src 'self'; base-uri 'none'; form-action 'none'; "
+    "frame-ancestors 'none'; "
     "require-trusted-types-for 'script'; trusted-types 'none'"
 )
-"""A drawing is an image out of memory (blob:). The last two: no text is ever read as HTML."""
+"""A drawing is an image out of memory (blob:), and opened by itself it takes this policy along: its
+own style sheet is named by its hash. The last two: no text is ever read as HTML."""
 
 _PAGE: Final = "counter.html"
 _MEDIA: Final = {

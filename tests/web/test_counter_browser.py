@@ -92,8 +92,9 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     field = page.locator(WIDTH)
     field.fill("20 fx")
     api.expect(field).to_have_attribute("aria-invalid", "true")
-    message = page.locator(f"[id='{field.get_attribute('aria-describedby')}']")
-    assert message.inner_text() == "Type a length above 0, such as 12' 6 1/2\"."
+    message = page.locator("[id='f.rectangle.width.fault']")
+    assert "f.rectangle.width.fault" in field.get_attribute("aria-describedby").split()
+    assert message.inner_text() == ("This cannot be read as a length. Type it like 12' 6 1/2\".")
     assert field.input_value() == "20 fx"
     assert page.locator("#faults-list li").count() == 1
     assert page.locator("#stale").is_visible()
@@ -105,6 +106,21 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     assert field.get_attribute("aria-invalid") is None
     assert not page.locator("#faults").is_visible()
     assert not page.locator("#stale").is_visible()
+
+
+def test_feet_typed_as_plain_numbers_are_asked_about(page: Any) -> None:
+    """Read back under the field, which it describes, and asked beside the verdict."""
+    read = page.locator("[id='f.rectangle.width.read']")
+    assert read.count() == 0
+    for name, number in (("width", "20"), ("depth", "12")):
+        page.locator(f"[id='f.rectangle.{name}']").fill(number)
+    assert read.inner_text() == "= 1' 8\""
+    assert "f.rectangle.width.read" in page.locator(WIDTH).get_attribute("aria-describedby").split()
+    asked = page.locator("#doubts li")
+    api.expect(asked).to_have_text(["20 in wide: was 20' meant?", "12 in deep: was 12' meant?"])
+    page.locator(WIDTH).fill("20'")
+    assert read.count() == 0
+    api.expect(asked).to_have_text(["12 in deep: was 12' meant?"])
 
 
 TAKEN = "#save-answer, [data-sheet]"
@@ -151,6 +167,55 @@ def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
     page.clock.run_for(100)
     await_taking(page, on=False)
     assert tiles(page)["Railing"] == "42' 10\""
+
+
+def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
+    """After 0.6 s the answer shown is called old, after 20 s none is waited for; the next change
+    asks anew."""
+    page.locator("#plan:not(.old) img").wait_for()
+    page.clock.install()
+    page.route("**/v1/layout", lambda route: None)
+    page.locator(WIDTH).fill("10'")
+    page.clock.run_for(400 + 500)
+    assert page.locator("#short").inner_text() == "9 posts, 10 bays. No violation found."
+    page.clock.run_for(200)
+    for told in ("#short", "#spoken"):
+        assert page.locator(told).inner_text() == "Working it out…"
+    assert page.locator("#answer").get_attribute("class") == "slow"
+    page.clock.run_for(20_000)
+    assert page.locator("#faults-title").inner_text() == "The service does not answer"
+    assert page.locator("#stale").is_visible()
+    assert page.locator("#answer").get_attribute("aria-busy") is None
+    page.unroute("**/v1/layout")
+    page.locator(WIDTH).fill("10' ")
+    page.clock.run_for(400)
+    await_tile(page, "Railing", "32' 10\"")
+    assert page.locator("#answer").get_attribute("class") == ""
+    assert page.locator("#short").inner_text() == "7 posts, 8 bays. No violation found."
+
+
+@pytest.mark.parametrize(
+    ("body", "told"),
+    [
+        ("<title>Sign in</title>", "The service does not answer"),
+        ("null", "The answer cannot be read"),
+        ('{"posts": []}', "The answer cannot be read"),
+    ],
+)
+def test_what_is_no_answer_leaves_none_that_looks_current(
+    browser: Any, server: Server, body: str, told: str
+) -> None:
+    """A 200 of someone between, say: out of date, with a word, and nothing is handed out."""
+    page = browser.new_page(viewport=KIOSK)
+    page.goto(server.url)
+    await_taking(page, on=True)
+    page.route("**/v1/layout", lambda route: route.fulfill(body=body, content_type="text/html"))
+    page.locator(WIDTH).fill("10'")
+    api.expect(page.locator("#faults-title")).to_have_text(told)
+    assert page.locator("#stale").is_visible()
+    await_taking(page, on=False)
+    assert page.locator("#answer").get_attribute("aria-busy") is None
+    page.close()
 
 
 def test_paper_says_out_of_date_from_the_first_key_on(page: Any) -> None:
@@ -219,6 +284,21 @@ def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
     assert box["width"] / box["height"] == pytest.approx(wide / tall, rel=0.01)
 
 
+def test_the_drawing_by_itself_is_drawn_by_its_own_style(page: Any) -> None:
+    """A tab of its own under the page's policy, which knows that style sheet: lines have no fill,
+    where without it they would be black areas."""
+    link = page.locator("#plan a[target=_blank]").first
+    link.wait_for()
+    with page.context.expect_page() as opened:
+        link.click()
+    drawing = opened.value
+    drawing.locator("polyline, line, path").first.wait_for(state="attached")
+    assert drawing.evaluate("document.styleSheets.length") == 1
+    assert drawing.evaluate("document.styleSheets[0].cssRules.length") > 0
+    line = drawing.locator("polyline").first
+    assert line.evaluate("each => getComputedStyle(each).fill") == "none"
+
+
 def test_a_plan_of_each_level_is_shown(page: Any) -> None:
     """Of a deck of two levels, two images of one drawing."""
     open_example(page, "two-levels")
@@ -285,6 +365,55 @@ def test_steps_from_an_opening(page: Any) -> None:
     row = page.locator("#steps tbody tr")
     api.expect(row).to_contain_text("7 of")
     assert '10 1/2"' in row.inner_text()
+
+
+def test_a_passage_takes_its_steps_off_and_steps_come_again_as_typed(page: Any) -> None:
+    """Seven risers are there again after the opening was a passage and after a second thought."""
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    for name, text in {"risers": "7", "going": "10 1/2"}.items():
+        page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
+    steps = page.locator("#steps tbody tr")
+    api.expect(steps).to_have_count(1)
+    page.locator("[id='f.openings.0.use']").select_option("passage")
+    api.expect(page.locator("#steps")).to_be_hidden()
+    await_taking(page, on=True)
+    assert page.locator("#faults").is_hidden()
+    page.locator("[id='f.openings.0.use']").select_option("stair")
+    api.expect(page.locator("#steps")).to_be_visible()
+    page.locator("#has-flight-0").uncheck()
+    api.expect(page.locator("#steps")).to_be_hidden()
+    page.locator("#has-flight-0").check()
+    assert page.locator("[id='f.openings.0.flight.risers']").input_value() == "7"
+    api.expect(page.locator("#steps")).to_be_visible()
+
+
+def test_one_step_back_from_what_takes_typed_things_away(page: Any) -> None:
+    """An opening that was taken out by a slip, and a deck that another was opened over; and forth
+    again."""
+    line, undo = page.locator("#undone"), page.locator("#undo")
+    assert undo.is_hidden()
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.get_by_role("button", name="Remove opening A").click()
+    assert line.inner_text() == "Opening A was taken out."
+    undo.click()
+    assert page.locator("[id='f.openings.0.from']").input_value() == "8'"
+    undo.click()
+    assert page.locator("[id='f.openings.0.from']").count() == 0
+    page.locator(WIDTH).fill("10'")
+    page.locator("details summary", has_text="Open or save").click()
+    page.locator("#pasted").fill("old")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#afresh").click()
+    assert page.locator("#pasted").input_value() == ""
+    assert page.locator(WIDTH).input_value() == "20'"
+    undo.click()
+    assert page.locator(WIDTH).input_value() == "10'"
+    await_tile(page, "Railing", "32' 10\"")
 
 
 def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
@@ -424,6 +553,21 @@ def test_a_new_field_is_no_fault_until_it_was_left(page: Any) -> None:
     assert link.inner_text() == "Corner 1, from B: Something is needed here."
 
 
+def test_a_click_is_not_lost_to_a_message_that_grows(page: Any) -> None:
+    """Add a side, wait until its empty length is still to type, add another by the mouse: leaving
+    the field makes its message longer, and the button is where it was until it is let go."""
+    page.locator("label[for='f.way.sides']").click()
+    rows = page.locator("#measured .row")
+    for count in (5, 6, 7):
+        page.locator("#add-row").click()
+        api.expect(rows).to_have_count(count)
+        message = page.locator(f"[id='f.sides.{count - 1}.length.fault']")
+        api.expect(message).to_have_text("Still to type.")
+    api.expect(page.locator("[id='f.sides.4.length.fault']")).to_have_text(
+        re.compile("Only one|needed")
+    )
+
+
 def test_a_row_that_comes_again_is_new_again(page: Any) -> None:
     """An opening whose width was left empty goes; the next one has no fault yet."""
     page.locator("#add-opening").click()
@@ -440,6 +584,26 @@ def test_a_row_that_comes_again_is_new_again(page: Any) -> None:
     page.keyboard.press("Enter")  # On the list of uses: nothing is sent by it.
     width.press("Enter")
     api.expect(message).to_have_text("Something is needed here.")
+
+
+def test_an_opening_stays_when_its_edge_goes(page: Any) -> None:
+    """Six sides, an opening in the last: the side goes and the form is whole, the opening to be
+    put elsewhere. So it is when the deck is said by its four corners."""
+    page.locator("label[for='f.way.sides']").click()
+    for _ in range(2):
+        page.locator("#add-row").click()
+    page.locator("#add-opening").click()
+    edge = page.locator("[id='f.openings.0.edge']")
+    edge.select_option("5")
+    page.locator("#measured .remove").last.click()
+    api.expect(page.locator("#measured .remove")).to_have_count(5)
+    assert edge.input_value() == "5"
+    assert page.locator("label[for='f.openings.0.from']").inner_text() == "From first corner"
+    await_taking(page, on=False)
+    edge.select_option("4")
+    page.locator("label[for='f.way.points']").click()
+    api.expect(page.locator("#measured .remove")).to_have_count(4)
+    assert edge.input_value() == "4"
 
 
 def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
@@ -506,6 +670,11 @@ def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:
     open_example(page, "millimetre-glass")
     assert len(column(page, "#glass", "Width")) > 0
     assert column(page, "#glass", "Raked by") == []
+    # Panels of the parts list by their marks; a gasket by its length.
+    marks = column(page, "#glass", "Mark")
+    sizes = column(page, "#parts", "Size")
+    assert [mark for mark in marks if mark not in sizes] == []
+    assert any(told.endswith(" mm") for told in column(page, "#parts", "Needed"))
     page.locator("#file").set_input_files(
         ROOT / "schema" / "examples" / "glass-flight.request.json"
     )
@@ -615,6 +784,14 @@ def test_marks_of_a_tape_for_who_types_with_fingers(browser: Any, server: Server
     context.close()
 
 
+@pytest.mark.parametrize("width", [1024, 1280, 1440])
+def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int) -> None:
+    """Over the full width of the answer, or beside the cut list where there is room."""
+    page.set_viewport_size({"width": width, "height": 800})
+    page.locator("#plan img").wait_for()
+    assert page.locator("#plan img").bounding_box()["width"] >= 380
+
+
 def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
     """With its cautions."""
     page.emulate_media(media="print")
@@ -632,6 +809,11 @@ def test_where_keys_are_set_the_page_asks_for_one(browser: Any, tmp_path: Path) 
         page.goto(server.url)
         page.locator("#key-input").wait_for()
         api.expect(page.locator("#key-input")).to_be_focused()
+        api.expect(page.locator("#faults-title")).to_have_text("The service asks for a key")
+        page.locator("#key-input").fill("another")
+        page.keyboard.press("Enter")
+        api.expect(page.locator("#faults-title")).to_have_text("This key is not right")
+        api.expect(page.locator("#short")).to_have_text("This key is not right.")
         page.locator("#key-input").fill(key)
         page.keyboard.press("Enter")
         await_tile(page, "Posts", "9")
@@ -654,6 +836,7 @@ def test_a_yard_begins_with_its_own_prices(browser: Any, tmp_path: Path) -> None
         page = browser.new_page(viewport=KIOSK)
         page.goto(server.url)
         await_tile(page, "Priced so far", "90.00 USD")
+        assert page.locator("#quote tbody th").last.inner_text() == "Priced so far"
         page.locator(WIDTH).fill("10'")
         await_tile(page, "Priced so far", "70.00 USD")
         page.on("dialog", lambda dialog: dialog.accept())

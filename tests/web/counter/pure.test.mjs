@@ -7,17 +7,20 @@ import test from "node:test";
 import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
-const { convert, leftText, readLength, readNumber, tapeText } = await load("lengths.js");
+const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
 const { addLevel, addOpening, addRow, blankFlight, hidden, removeRow, sayEdge, switchUnit,
   switchWay } = await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
-const { press } = await load("buttons.js");
+const { losing, press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
 const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
+const { doubts } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
+const { trouble } = await load("trouble.js");
+const { watch, within } = await load("waiting.js");
 const { goesBy, sentence, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
@@ -31,6 +34,9 @@ test("lengths go out as the contract writes them", () => {
     ["12 ft 6 in", "12' 6\""], ["12ft6in", "12'6\""], ["6 1/2", "6 1/2\""], ["3/4", "3/4\""],
     ["12' 6", "12' 6\""], ["12'-6 1/2", "12'-6 1/2\""], ["6''", "6\""], ["78 3/8 inches", "78 3/8\""],
     ["12 feet", "12'"], ["20 fx", "20 fx"], ["2,4 m", "2,4 m"],
+    ["12\u00b4 6`\u00b4", "12' 6\""], ["350 cm", "3500 mm"], ["12.5'", "150\""], // 12.5 x 12
+    ["12.1 ft", "145.2\""], ["6-1/2", "6 1/2\""], ["12' 6-1/2\"", "12' 6 1/2\""],
+    ["12-6", "12-6"], ["12 6", "12 6"], // feet and inches, or a range: nobody can know
   ];
   for (const [typed, sent] of cases) assert.deepEqual(readLength(typed, "in"), sent, typed);
   // In millimetres a bare fraction has no unit: the service says so.
@@ -223,7 +229,7 @@ test("what is wrong with one field is told once, in words of the form", () => {
     wrong("/levels/0/outline/sides", "walk_does_not_close", "The walk misses its start."),
   ] };
   assert.deepEqual(placeErrors(places, problem, "in").map(({ field, words }) => [field, words]), [
-    ["rectangle.width", "Type a length above 0, such as 12' 6 1/2\"."],
+    ["rectangle.width", "This cannot be read as a length. Type it like 12' 6 1/2\"."],
     ["drop", "Something is needed here."],
     ["rectangle.width", "The walk misses its start."],
   ]);
@@ -320,9 +326,16 @@ test("the commonest faults in words of the form's own", () => {
   const cases = [
     ["out_of_range", `0 does not fit: send ${LENGTH}.`, "Type a length above 0, such as 2400 mm."],
     ["not_a_length", `"x" does not fit: send ${LENGTH.replace("above", "from")}.`,
+      "This cannot be read as a length. Type it like 2400 mm."],
+    ["out_of_range", `-1 does not fit: send ${LENGTH.replace("above", "from")}.`,
       "Type a length from 0, such as 2400 mm."],
+    ["out_of_range", `1000001 does not fit: send ${LENGTH}.`, "At most 1000000 mm."],
+    ["length_too_great", "\"100000'\" is not accepted: send a length of at most 1000000 in.",
+      "At most 1000000 in."],
+    ["not_a_length", `"12-6" does not fit: send ${LENGTH}.`,
+      "This may be feet and inches or not. Feet and inches are typed 12' 6\"."],
     ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
-      "Decimals take a point. Type a length above 0, such as 2400 mm."],
+      "This cannot be read as a length. Decimals take a point. Type it like 2400 mm."],
     ["length_of_nought", "\"0'\" is not accepted: send a length above 0.000001 in.",
       "Type a length above 0, such as 2400 mm."],
     ["wrong_type", "\"x\" does not fit: send a number from -180 to 180.",
@@ -397,6 +410,15 @@ test("an opening is measured from the end that is named", () => {
     [["A", "corner 1"], ["corner 1", "corner 2"], ["corner 2", "B"], ["B", "A"]]);
   assert.deepEqual(edgeEnds(form.levels[0], 0).at, ["A", "corner 1"]);
   assert.equal(edgeEnds(form.levels[0], 4), null);
+});
+
+test("an edge that is not there has no ends, however the deck is measured", () => {
+  const form = freshForm(copy(EXAMPLE));
+  for (const way of ["rectangle", "sides", "points", "ties"]) {
+    switchWay(form.levels[0], way, "in"); // Four edges each, 0 to 3.
+    assert.notEqual(edgeEnds(form.levels[0], 3), null, way);
+    for (const edge of [4, 9, NaN]) assert.equal(edgeEnds(form.levels[0], edge), null, way);
+  }
 });
 
 test("a gate has its hinges and its swing, which need not be said", () => {
@@ -562,4 +584,98 @@ test("a finding that cites the kit alone goes by its source, as on the printed s
   assert.deepEqual(["kit", "engineering", "survey"].map((source) => by(source)),
     ["the kit", "engineering", "the survey"]);
   assert.equal(by("code", "IRC 2021 R312.1.3"), "IRC 2021 R312.1.3");
+
+test("an answer is called slow, then late, unless it has come or another is waited for", (t) => {
+  t.mock.timers.enable({ apis: ["setTimeout"] });
+  const said = [];
+  const begin = (signal) => watch(signal, { slow: () => said.push("slow"), late: () => said.push("late") });
+  begin(new AbortController().signal);
+  t.mock.timers.tick(599);
+  assert.deepEqual(said, []);
+  t.mock.timers.tick(1);
+  assert.deepEqual(said, ["slow"]);
+  t.mock.timers.tick(19_400);
+  assert.deepEqual(said, ["slow", "late"]);
+  const ended = new AbortController();
+  begin(ended.signal);
+  ended.abort();
+  begin(new AbortController().signal)();
+  t.mock.timers.tick(60_000);
+  assert.deepEqual(said, ["slow", "late"]);
+});
+
+test("what takes too long is nothing", async () => {
+  assert.equal(await within(5, new Promise(() => {})), null);
+  assert.equal(await within(5000, Promise.resolve(7)), 7);
+});
+
+test("a plain number is read back as it will be taken", () => {
+  const cases = [["20", "in", "= 1' 8\""], ["48", "in", "= 4'"], ["8.5", "in", "= 8 1/2\""],
+    ["8.3", "in", "about 8 19/64\""], // 0.3 x 64 = 19.2
+    ["-30", "in", "= -2' 6\""], ["2400", "mm", "= 2.4 m"], ["20", "mm", "= 0.02 m"],
+    ["20'", "in", ""], ["20 fx", "in", ""], [" ", "in", ""]];
+  for (const [typed, unit, told] of cases) assert.equal(readBack(typed, unit), told, typed);
+});
+
+test("a size that is a small plain number is asked about", () => {
+  const deck = (unit, outline) => ({ unit, levels: [{ id: "main", outline }] });
+  const sides = (...lengths) => ({ sides: lengths.map((length) => ({ length })) });
+  const cases = [
+    [deck("in", sides(20, 12, 20, 12)), ["20 in wide: was 20' meant?", "12 in deep: was 12' meant?"]],
+    [deck("in", sides(36, "12\"", 36, "12\"")), []], // 3 ft, and a text that names its unit
+    [deck("in", sides(240, 20, 96, 90, 144)), ["20 in along side 1: was 20' meant?"]],
+    [deck("in", { sides: [{ length: 240 }, {}, { length: 96 }] }), []], // one is worked out
+    [deck("in", { points: [[5, 0], [25, 0], [25, 144]] }), ["20 in wide: was 20' meant?"]],
+    [deck("in", { ties: { baseline: 20, corners: [{ from_a: 9, from_b: 9 }] } }),
+      ["20 in from A to B: was 20' meant?"]],
+    [deck("mm", sides(6, 400, 6, 400)), ["6 mm wide: was 6 m meant?", "400 mm deep: was 400 cm meant?"]],
+    [deck("mm", sides(900, 900, 900, 900)), []],
+  ];
+  for (const [of, asked] of cases) assert.deepEqual(doubts(of), asked);
+  const two = deck("in", sides(20, 144, 20, 144));
+  two.levels.push({ id: "low", outline: sides(90, 90, 90, 90) });
+  assert.deepEqual(doubts(two), ["On main, 20 in wide: was 20' meant?"]);
+});
+
+test("a passage has no steps, and steps that are off are kept as they were typed", () => {
+  const form = example();
+  addOpening(form.levels[0]);
+  const [one] = form.levels[0].openings;
+  press(form, "flight", 0, null);
+  assert.equal(one.flight.rise, "48"); // The drop of the level.
+  Object.assign(one.flight, { risers: "7", going: "10 1/2" });
+  const stairs = () => toDocument(form).document.stairs;
+  const told = stairs();
+  assert.equal(told.length, 1);
+  one.use = "passage";
+  assert.equal(stairs(), undefined);
+  one.use = "gate";
+  assert.deepEqual(stairs(), told);
+  press(form, "flight", 0, null);
+  assert.equal(stairs(), undefined);
+  press(form, "flight", 0, null);
+  assert.deepEqual(stairs(), told);
+});
+
+test("what is the service's trouble is not told as the deck's", () => {
+  for (const status of [400, 413, 422]) assert.equal(trouble(status, false), null);
+  assert.equal(trouble(401, false).title, "The service asks for a key");
+  assert.equal(trouble(401, true).title, "This key is not right");
+  for (const status of [429, 503]) assert.equal(trouble(status, true).title, "The service is busy");
+  for (const status of [404, 500, 502]) {
+    const { title, words } = trouble(status, false);
+    assert.equal(title, "The service does not answer");
+    assert.match(words, new RegExp(`${status}.*Nothing typed is lost`));
+  }
+});
+
+test("what a button takes out is named before it goes", () => {
+  const form = example();
+  addOpening(form.levels[0]);
+  switchWay(form.levels[0], "sides", "in");
+  assert.equal(losing(form, "remove-opening", 0), "Opening A was taken out.");
+  assert.equal(losing(form, "remove-row", 3), "Side 3 was taken out.");
+  switchWay(form.levels[0], "points", "in");
+  assert.equal(losing(form, "remove-row", 2), "Corner 2 was taken out.");
+  for (const what of ["add-row", "flight", "list-bays"]) assert.equal(losing(form, what, 0), null);
 });

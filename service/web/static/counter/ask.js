@@ -7,6 +7,9 @@ export function useKey(typed) {
   key = typed.trim();
 }
 
+// Whether one was typed.
+export const hasKey = () => key !== "";
+
 // The reply to a path relative to the page. Throws an AbortError where it was given up, a TypeError
 // where no reply came.
 export async function ask(path, { deck, accept = "application/json", signal } = {}) {
@@ -19,9 +22,10 @@ export async function ask(path, { deck, accept = "application/json", signal } = 
 
 // The problem document of a refusal; of one that is none (a proxy's, say) what can be told.
 export async function problemOf(reply) {
+  const none = { title: `The service answered ${reply.status}.`, errors: [] };
   try {
-    return await reply.json();
+    return (await reply.json()) ?? none;
   } catch {
-    return { title: `The service answered ${reply.status}.`, errors: [] };
+    return none;
   }
 }

@@ -32,7 +32,9 @@ const DO = {
   },
   flight: (form, row) => {
     const { openings, drop } = shown(form);
-    openings[row].flight = openings[row].flight ? null : { ...blankFlight(), rise: drop };
+    const { flight } = openings[row];
+    if (flight) flight.off = !flight.off;
+    else openings[row].flight = { ...blankFlight(), rise: drop };
     return `openings.${row}.flight.`;
   },
   "list-bays": (form, _, reply) => {
@@ -47,6 +49,17 @@ const NEXT = { "add-row": "#measured .row:last-of-type input", "remove-row": "#a
   "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening",
   "add-level": "#measured input", "remove-level": "#measured input",
   "list-bays": "#measures input", "put-bays-away": "#list-bays" };
+
+// What a button takes out of the form, in words; null where it takes nothing.
+export function losing(form, what, row) {
+  const level = shown(form);
+  const gone = {
+    "remove-row": () => `${WAYS[level.way].rows === "sides" ? "Side" : "Corner"} ${row} was taken out.`,
+    "remove-opening": () => `Opening ${level.openings[row].id} was taken out.`,
+    "remove-level": () => `${level.id} was taken out.`,
+  };
+  return gone[what]?.() ?? null;
+}
 
 // {next, begun}: the selector of what gets the focus, null for the button itself, and the names of
 // fields that are new. reply: the last answer, where there is one.

@@ -2,10 +2,12 @@
 // it. What was typed stays in this tab (sessionStorage): it outlives a reload, is gone when the tab
 // is closed, and stands in no address, history or other visitor's page.
 
-import { ask, problemOf, useKey } from "./ask.js";
-import { press } from "./buttons.js";
+import { ask, hasKey, problemOf, useKey } from "./ask.js";
+import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
+import { el } from "./dom.js";
+import { doubts } from "./doubts.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
   drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, write,
@@ -15,13 +17,19 @@ import { listBays } from "./measures.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { closingSide } from "./outline.js";
 import { showDrawing, showPosts } from "./plan.js";
+import { afterPress, hearPointers } from "./pressing.js";
+import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
+import { trouble } from "./trouble.js";
+import { remember, stepBack } from "./undo.js";
+import { watch, within } from "./waiting.js";
 import { sentence } from "./words.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
+const PLAN = 20_000; // Milliseconds that a drawing may take.
 const KEPT = "counter-form-4";
-const ABOUT_THE_DECK = [400, 413, 422];
+const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const REDRAWN = /^(at|unit|way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
 
@@ -53,11 +61,13 @@ function keep() {
   }
 }
 
+// The answer is called another deck's before anything is drawn: whatever drawing does, none stays
+// current that is not of what the form holds.
 function redraw() {
+  askLater(0);
   drawForm(form);
   drawChoices(form, kits, codes);
   drawInfills(kits.find((kit) => kit.id === form.kit) ?? form.kept.kit);
-  askLater(0);
 }
 
 // From the first change on the answer is of another deck, also one that is on its way.
@@ -73,46 +83,75 @@ function askLater(pause) {
 
 async function layOut() {
   under?.abort();
-  under = new AbortController();
-  const { signal } = under;
+  const mine = new AbortController();
+  under = mine;
+  const { signal } = mine;
   const { document: deck, places } = toDocument(form);
   part("answer").setAttribute("aria-busy", "true");
+  const heed = watch(signal, { slow, late: () => giveUp(mine) });
   try {
     const heard = await hear(deck, signal);
+    heed();
     if (heard?.problem) refused(heard.reply, heard.problem, places, signal);
-    else if (heard) await answered(deck, heard.text, signal);
+    else if (heard) await answered(deck, heard, signal);
   } finally {
     if (!signal.aborted) part("answer").removeAttribute("aria-busy");
   }
 }
 
-// What the service says of a deck, or null where none was heard. What goes wrong later is the page's
-// own fault and is not laid on the service.
+// What the service says of a deck, or null where none was heard, or nothing that can be read. What
+// goes wrong later is the page's own fault and is not laid on the service.
 async function hear(deck, signal) {
   try {
     const reply = await ask("v1/layout", { deck, signal });
     if (!reply.ok) return { reply, problem: await problemOf(reply) };
-    return { reply, text: await reply.text() };
+    const text = await reply.text();
+    return { text, told: JSON.parse(text) };
   } catch (error) {
     if (error.name !== "AbortError") unreached();
     return null;
   }
 }
 
-async function answered(deck, text, signal) {
+// The answer on the page is of another deck for longer than a glance.
+function slow() {
+  part("answer").classList.add("slow");
+  part("short").textContent = WORKING;
+  part("spoken").textContent = WORKING;
+}
+
+function giveUp(request) {
+  request.abort();
+  part("answer").removeAttribute("aria-busy");
+  unreached();
+}
+
+// One that cannot be shown leaves none that looks current.
+async function answered(deck, heard, signal) {
   if (signal.aborted) return;
-  const reply = JSON.parse(text);
+  try {
+    showAnswer(deck, heard);
+  } catch (error) {
+    const words = "What came cannot be shown as a layout. Nothing typed is lost.";
+    showRefusal("The answer cannot be read", {}, { title: words }, form.unit);
+    outOfDate("The answer cannot be read");
+    throw error;
+  }
+  await drawPlan(deck, heard.told, signal);
+}
+
+function showAnswer(deck, { text, told: reply }) {
+  showReply(reply);
   told = reply;
   part("list-bays").disabled = false;
   clearFaults();
   stale(false);
-  showReply(reply);
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
   part("deck-line").textContent = deckLine(deck);
+  part("doubts").replaceChildren(...doubts(deck).map((each) => el("li", {}, each)));
   part("answer").hidden = false;
   give(deck, text);
-  await drawPlan(deck, reply, signal);
 }
 
 // Bays that are listed to be measured are those of the answer.
@@ -127,7 +166,7 @@ function followBays(reply) {
 // does not come takes nothing from the answer, which stands already.
 async function drawPlan(deck, reply, signal) {
   part("plan").classList.add("old");
-  const drawing = sheets && await fetchPlan(deck, signal);
+  const drawing = sheets && await within(PLAN, fetchPlan(deck, signal));
   if (signal.aborted) return;
   part("plan").classList.remove("old");
   if (drawing && drawing.status === 404) sheets = false;
@@ -152,9 +191,14 @@ function refused(reply, problem, places, signal) {
     part("key").hidden = false;
     part("key-input").focus();
   }
-  const title = ABOUT_THE_DECK.includes(reply.status) ? "To put right" : problem.title;
-  const open = showRefusal(title, places, problem, form.unit);
-  outOfDate(open ? "Something is still to be typed" : "Something is to be put right");
+  const other = trouble(reply.status, hasKey());
+  if (other) {
+    showRefusal(other.title, {}, { title: other.words }, form.unit);
+    outOfDate(other.title);
+  } else {
+    const open = showRefusal("To put right", places, problem, form.unit);
+    outOfDate(open ? "Something is still to be typed" : "Something is to be put right");
+  }
   const wait = Number(reply.headers.get("Retry-After"));
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
@@ -173,6 +217,7 @@ function outOfDate(why) {
 }
 
 function stale(now) {
+  part("answer").classList.remove("slow");
   part("answer").classList.toggle("stale", now);
   part("stale").classList.toggle("behind", now);
   part("stale").hidden = !now;
@@ -182,7 +227,7 @@ async function loadChoices() {
   try {
     const replies = await Promise.all(["v1/kits", "v1/codes"].map((path) => ask(path)));
     if (!replies.every((reply) => reply.ok)) return;
-    [{ kits }, { codes }] = await Promise.all(replies.map((reply) => reply.json()));
+    [{ kits = [] }, { codes = [] }] = await Promise.all(replies.map((reply) => reply.json()));
     drawChoices(form, kits, codes);
     drawInfills(kits.find((kit) => kit.id === form.kit) ?? form.kept.kit);
   } catch {
@@ -201,6 +246,7 @@ function changed({ target }) {
   if (CONDITION.test(name)) sayEdge(shown(form), CONDITION.exec(name)[1]);
   if (REDRAWN.test(name)) redraw();
   if (name.startsWith("measures.")) showDrawn(form);
+  if (target.matches("input.length")) showReading(target, form.unit);
   if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
   askLater(target.type === "text" ? PAUSE : 0);
 }
@@ -216,7 +262,10 @@ function pressed({ target }) {
   if (!button) return;
   const { id } = shown(form);
   if (button.id === "remove-level" && !window.confirm(`Take ${id} out, with all that was typed of it?`)) return;
-  const { next, begun } = press(form, button.dataset.do, Number(button.dataset.row), told);
+  const row = Number(button.dataset.row);
+  const lost = losing(form, button.dataset.do, row);
+  if (lost) remember(form, lost);
+  const { next, begun } = press(form, button.dataset.do, row, told);
   if (begun !== null) begin(begun);
   redraw();
   document.querySelector(next ?? `#${button.id}`)?.focus();
@@ -224,7 +273,9 @@ function pressed({ target }) {
 
 function open(text) {
   try {
-    form = fromDocument(JSON.parse(text));
+    const opened = fromDocument(JSON.parse(text));
+    remember(form, "The deck before was put away.");
+    form = opened;
   } catch (error) {
     part("opened").textContent = error instanceof SyntaxError ? `This is no JSON: ${error.message}`
       : error.message;
@@ -238,7 +289,9 @@ function wire() {
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   offerMarks(part("deck"));
-  part("deck").addEventListener("focusout", ({ target }) => leave(target.dataset.field));
+  hearPointers();
+  part("deck").addEventListener("focusout", ({ target }) =>
+    afterPress(() => leave(target.dataset.field)));
   part("deck").addEventListener("submit", (event) => {
     event.preventDefault();
     leaveAll();
@@ -263,7 +316,15 @@ function wire() {
   wireTaking();
   part("afresh").addEventListener("click", () => {
     if (!window.confirm("Put away everything that was typed and begin afresh?")) return;
+    remember(form, "The deck before was put away.");
     form = freshForm(first);
+    begin("");
+    part("pasted").value = "";
+    part("opened").textContent = "";
+    redraw();
+  });
+  part("undo").addEventListener("click", () => {
+    form = stepBack(form);
     redraw();
   });
 }

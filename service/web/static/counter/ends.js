@@ -26,9 +26,10 @@ export function edgeEnds(level, edge) {
 
 const OF = {
   rectangle: (_, edge) => RECTANGLE[edge],
-  sides: ({ sides }, edge) => edge < sides.length && [`start of side ${edge}`, `end of side ${edge}`],
-  points: ({ points }, edge) => edge < points.length
-    && [`corner ${edge}`, `corner ${(edge + 1) % points.length}`],
+  sides: ({ sides }, edge) => (edge < sides.length
+    ? [`start of side ${edge}`, `end of side ${edge}`] : null),
+  points: ({ points }, edge) => (edge < points.length
+    ? [`corner ${edge}`, `corner ${(edge + 1) % points.length}`] : null),
   ties: ({ corners }, edge) => {
     const round = ["A", ...corners.map((_, i) => `corner ${i + 1}`), "B", "A"];
     return [round[edge], round[edge + 1]];

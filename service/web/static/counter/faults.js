@@ -1,6 +1,7 @@
 // What is to be put right: at the field that it is about, and all of it in a list that leads there.
 // Touches the list and the fields' marks, never what was typed.
 
+import { describe, undescribe } from "./described.js";
 import { el } from "./dom.js";
 import { placeErrors } from "./places.js";
 
@@ -71,7 +72,8 @@ export function clearFaults() {
 function unmark() {
   for (const message of document.querySelectorAll(".fault")) message.remove();
   for (const input of document.querySelectorAll("[data-marked]")) {
-    for (const name of ["aria-invalid", "aria-describedby", "data-marked"]) input.removeAttribute(name);
+    for (const name of ["aria-invalid", "data-marked"]) input.removeAttribute(name);
+    undescribe(input, `${input.id}.fault`);
   }
 }
 
@@ -95,7 +97,7 @@ export function begin(name) {
 function mark(input, words, open) {
   const id = `${input.id}.fault`;
   if (!open) input.setAttribute("aria-invalid", "true");
-  input.setAttribute("aria-describedby", id);
+  describe(input, id);
   input.setAttribute("data-marked", "");
   const there = part(id);
   if (there) there.append(` ${words}`);

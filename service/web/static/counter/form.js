@@ -7,6 +7,7 @@ import { button, figure, hint, idOf, length, select } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
 import { WAYS, edgeCount, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
+import { showReadings } from "./readings.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
 const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
@@ -51,6 +52,7 @@ function fillFields(holder, form) {
     else if (input.type === "checkbox") input.checked = value === true;
     else input.value = value ?? "";
   }
+  showReadings(holder, form.unit);
 }
 
 // The kits and codes that are loaded, by title. An id that is not among them stays to be seen.

@@ -33,18 +33,26 @@ function hyphened(typed) {
 }
 
 // The marks of phones and word processors as the tape's own: 12’ 6½” and 12 ft 6 in are 12' 6 1/2".
+// Decimals of feet are worked out, centimetres are ten millimetres each. 12-6 and 12 6 stay as they
+// are: nobody can know whether feet are meant.
 function tidy(typed) {
   return typed
     .trim()
     .replace(/(\d?)([\u00bc-\u00be\u215b-\u215e])/g,
       (_, before, sign) => `${before}${before && " "}${FRACTIONS[sign]}`)
+    .replace(/[\u00b4`]/g, "'")
     .replace(/''|[\u201c\u201d\u2033]/g, '"')
     .replace(/[\u2018\u2019\u2032]/g, "'")
     .replace(/(\d) *(?:feet|foot|ft)\.?(?![a-z])/gi, "$1'")
     .replace(/(\d) *(?:inches|inch|in)\.?(?![a-z])/gi, '$1"')
     .replace(/(\d) +(['"])/g, "$1$2")
-    .replace(/\s+/g, " ");
+    .replace(/\s+/g, " ")
+    .replace(/(\d)-(\d+\/\d)/g, "$1 $2")
+    .replace(/^(\d+\.?\d*|\.\d+) ?cm$/i, (_, cm) => `${plain(cm * 10)} mm`)
+    .replace(/^(\d*\.\d+)'$/, (_, feet) => `${plain(feet * 12)}"`);
 }
+
+const plain = (value) => Number(value.toFixed(6));
 
 // The same length after the unit was switched: a plain number is converted, a text names its own
 // unit; a bare fraction, which is of inches, is given it.
@@ -55,6 +63,17 @@ export function convert(typed, to) {
   }
   const value = to === "mm" ? Number(text) * MM_PER_IN : Number(text) / MM_PER_IN;
   return String(Number(value.toFixed(to === "mm" ? 3 : 4)));
+}
+
+// A plain number as it will be taken, to be read beside its field: 20 of inches is = 1' 8", 2400 of
+// millimetres = 2.4 m. Empty where nothing or no plain number is typed.
+export function readBack(typed, unit) {
+  const text = hyphened(typed.trim());
+  if (!NUMBER.test(text)) return "";
+  const value = Number(text);
+  if (unit === "mm") return `= ${Number((value / 1000).toFixed(6))} m`;
+  const whole = Number.isInteger(Number((value * 64).toFixed(6)));
+  return `${whole ? "=" : "about"} ${tapeText(value, "in", 1 / 64)}`;
 }
 
 // A length of a reply that comes without its tape text, by the nearest mark: 463.75 in is

@@ -5,6 +5,7 @@ import { el } from "./dom.js";
 import { edgeEnds, edgeName } from "./ends.js";
 import { button, check, figure, hint, length, select } from "./inputs.js";
 import { edgeCount, shown } from "./model.js";
+import { hasFlight } from "./openings.js";
 
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
 const UNKNOWN = { first: "first corner", at: ["the near end", "the far end"], told: "its first corner" };
@@ -19,7 +20,7 @@ export function drawOpenings(form) {
       select(`openings.${i}.edge`, "In edge", choices(level, one)),
       button("remove-opening", i, `Remove opening ${one.id}`, "×")),
     ...place(level, one, i),
-    one.use === "passage" ? null : flight(one, i, others)));
+    one.use === "passage" && !hasFlight(one) ? null : flight(one, i, others)));
 }
 
 function choices(level, { edge }) {
@@ -52,10 +53,10 @@ function usual(said, [first, words], other) {
 function flight(one, i, others) {
   const at = `openings.${i}.flight`;
   const box = el("input", { type: "checkbox", id: `has-flight-${i}`, "data-do": "flight", "data-row": i });
-  box.checked = Boolean(one.flight);
+  box.checked = hasFlight(one);
   const has = el("label", { class: "check", for: box.id }, box,
     one.use === "gate" ? " Steps go down from this gate" : " Lay out its flight of steps");
-  if (!one.flight) return has;
+  if (!hasFlight(one)) return has;
   const { to_level: named } = one.flight;
   const onto = [["", "The ground"], ...[...new Set([...others, named])].filter(Boolean).map((id) => [id, id])];
   const both = (name) => ["left", "right"].map((side) => check(`${at}.${name}.${side}`, side));

@@ -17,10 +17,15 @@ export function opening(row, i, pen, level) {
   return written;
 }
 
+// Whether an opening has steps. Those that are off are kept to be seen again, and so are those typed
+// of what is a passage now; a passage of an opened document that has steps shows and tells them.
+export const hasFlight = ({ use, flight }) =>
+  Boolean(flight && !flight.off && (use !== "passage" || flight.place !== undefined));
+
 // In the order of the document that was opened, as posts are numbered by it; new ones come last.
 export function flights(form, pen) {
   const down = form.levels.flatMap((level) => level.openings.map((one, i) =>
-    ({ level, one, i, place: one.flight?.place ?? Infinity }))).filter(({ one }) => one.flight);
+    ({ level, one, i, place: one.flight?.place ?? Infinity }))).filter(({ one }) => hasFlight(one));
   return [...down, ...form.kept.stairs]
     .sort((a, b) => (a.place === b.place ? 0 : a.place - b.place))
     .map(({ level, one, i, entry }, at) => {

@@ -57,9 +57,10 @@ function words(error, unit, field) {
   if (code === "missing_member" || message.startsWith("null ")) return "Something is needed here.";
   if (twoLeftOut(error)) return "Only one side can be left empty.";
   if (code === "length_of_nought") return ofLength("above 0", unit);
+  if (code === "length_too_great") return tooLong(message);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
   const least = /^a number (above 0|from 0) to .* in the unit of its own document/.exec(wanted)?.[1];
-  if (least) return (/decimals take a point/.test(message) ? "Decimals take a point. " : "") + ofLength(least, unit);
+  if (least) return notALength(message, least, unit);
   if (code === "wrong_type" && field?.startsWith("rectangle.")) return ofLength("", unit);
   if (["wrong_type", "out_of_range"].includes(code) && /^a (whole )?number/.test(wanted)) {
     return `Type ${wanted}.`;
@@ -67,6 +68,22 @@ function words(error, unit, field) {
   return message;
 }
 
+// Why what was typed is no length, by the value that the service's sentence begins with.
+function notALength(message, least, unit) {
+  if (/^"?-/.test(message) || /^0(\.0*)? /.test(message)) return ofLength(least, unit);
+  if (/^\d/.test(message)) return `At most ${/ to (\d+) in the unit/.exec(message)?.[1]} ${unit}.`;
+  const [, feet, inches] = /^"(\d+)[ -](\d+)" /.exec(message) ?? [];
+  if (feet) return `This may be feet and inches or not. Feet and inches are typed ${feet}' ${inches}".`;
+  const point = /decimals take a point/.test(message) ? " Decimals take a point." : "";
+  return `This cannot be read as a length.${point} Type it like ${such(unit)}.`;
+}
+
+function tooLong(message) {
+  return `${/(at most .*?)\.?$/.exec(message)?.[1].replace("at", "At") ?? message}.`;
+}
+
+const such = (unit) => (unit === "mm" ? "2400 mm" : "12' 6 1/2\"");
+
 function ofLength(least, unit) {
-  return `Type a length${least && ` ${least}`}, such as ${unit === "mm" ? "2400 mm" : "12' 6 1/2\""}.`;
+  return `Type a length${least && ` ${least}`}, such as ${such(unit)}.`;
 }

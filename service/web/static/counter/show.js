@@ -41,8 +41,7 @@ function showSummary({ summary, unit, precision, quote: asked }) {
     ["Railing", tapeText(summary.railing_length, unit, precision)], ["Pickets", summary.pickets],
     ["Glass panels", summary.glass_panels]];
   if (asked) {
-    const name = asked.unpriced?.length ? "Priced so far" : "Total";
-    told.push([name, `${asked.total} ${asked.currency}`]);
+    told.push([totalWords(asked), `${asked.total} ${asked.currency}`]);
   }
   const tile = ([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, String(value)));
   part("tiles").replaceChildren(...told.filter(([, value]) => value !== 0).map(tile));
@@ -53,6 +52,9 @@ function showSummary({ summary, unit, precision, quote: asked }) {
   part("short").textContent =
     `${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${words}.`;
 }
+
+// No total while parts have no price.
+const totalWords = ({ unpriced }) => (unpriced?.length ? "Priced so far" : "Total");
 
 function showFindings(reply) {
   const { failed, unchecked, passed } = sortFindings(reply.findings);
@@ -92,18 +94,23 @@ function glass({ glass_order: order, units }) {
   ], order);
 }
 
-function parts({ parts: list }) {
+// How many, or how long where it goes by length; `unit` of a row says which.
+function needed({ quantity, unit: by }, { unit, precision }) {
+  return by === unit ? tapeText(quantity, unit, precision) : quantity;
+}
+
+function parts(reply) {
   return table("Parts", [
     ["Part", (row) => row.description ?? row.role],
-    ["Size", (row) => row.length_text ?? row.height_text ?? row.width_text, number],
-    ["Needed", (row) => row.quantity, number],
+    ["Size", (row) => row.length_text ?? row.height_text ?? row.width_text ?? row.mark, number],
+    ["Needed", (row) => needed(row, reply), number],
     ["Packs", (row) => row.packs, number],
     ["Stock number", (row) => row.number],
-  ], list);
+  ], reply.parts);
 }
 
 function quote({ quote: told }, name) {
-  const sums = [["Subtotal", told.subtotal], ["Tax", told.tax], ["Total", told.total]];
+  const sums = [["Subtotal", told.subtotal], ["Tax", told.tax], [totalWords(told), told.total]];
   const lines = [...told.lines, ...sums.filter(([, sum]) => sum).map(([role, amount]) =>
     ({ sum: role, amount }))];
   const unpriced = told.unpriced?.length

@@ -1,0 +1,23 @@
+// How long an answer is waited for. Touches nothing: it calls what it is given.
+
+const SLOW = 600; // Milliseconds until the one before is called old, ...
+const LATE = 20_000; // ... and until none is waited for any longer.
+
+// Calls slow(), then late(), unless what it returns was called or the signal has ended it before.
+export function watch(signal, { slow, late }) {
+  const timers = [setTimeout(slow, SLOW), setTimeout(late, LATE)];
+  const stop = () => timers.forEach(clearTimeout);
+  signal.addEventListener("abort", stop);
+  return stop;
+}
+
+// What is promised, or null where it takes longer.
+export async function within(milliseconds, promised) {
+  let timer = 0;
+  const late = new Promise((settle) => { timer = setTimeout(settle, milliseconds, null); });
+  try {
+    return await Promise.race([promised, late]);
+  } finally {
+    clearTimeout(timer);
+  }
+}
