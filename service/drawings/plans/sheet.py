@@ -12,7 +12,8 @@ from service.drawings.marks import extent
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.plans.flags import Flagged, concerning, draw_flags, flagged_of, places_of
-from service.drawings.plans.flights import Course, courses_of, draw_flight, name_flight
+from service.drawings.plans.flight_names import name_flights
+from service.drawings.plans.flights import Course, courses_of, draw_flight
 from service.drawings.plans.lengths import measure_edges
 from service.drawings.plans.measures import measure_runs
 from service.drawings.plans.openings import (
@@ -96,11 +97,11 @@ def _name(
 ) -> list[str]:
     """What everything is called. Yields what is said of flights that have no room for it."""
     name_openings(paper, scene, openings)
+    told = name_flights(paper, scene, courses)
     name_posts(paper, scene, tracks)
     name_bays(paper, scene, tracks)
-    told = [name_flight(paper, scene, course) for course in courses]
     name_ground(paper, scene)
-    return [each for each in told if each]
+    return told
 
 
 def _fits(paper: Paper, space: tuple[float, float]) -> bool:
