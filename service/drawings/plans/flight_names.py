@@ -17,7 +17,7 @@ from service.core.measure import Point, tape_text
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import SMALL, Words, box, clipped, line
 from service.drawings.plans.flights import Course
-from service.drawings.plans.paper import LATER, MOST, SOLID, Paper
+from service.drawings.plans.paper import LATER, MOST, RAIL, Paper
 from service.drawings.plans.placing import FAR, along, around, beside, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
@@ -98,7 +98,7 @@ def _upon(paper: Paper, course: Course, name: str) -> Iterator[Words]:
 
 def _write_rows(paper: Paper, near: Nearest, i: int, course: Course, rows: list[str]) -> bool:
     """Rows of words beyond a flight's foot or beside it, the longest of which finds the place of
-    all, and a line to it where they are far; not where each place has other words already. Yields
+    all, and a line to it where they are far; not where each place has other words or a rail. Yields
     whether they are written."""
     scale = paper.scale
     foot = course.at(0.5, course.reach(scale))
@@ -116,7 +116,7 @@ def _write_rows(paper: Paper, near: Nearest, i: int, course: Course, rows: list[
         cost += paper.cost_along(leader) if leader else 0
         if cost < least:
             best, least = block, cost
-    if least >= SOLID:
+    if least >= RAIL:
         return False
     for words in best:
         paper.draw(words)
