@@ -45,10 +45,11 @@ def extent_of(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:
     >>> extent_of([Words("words", (0.0, 0.0), "B1", 2.5, "start")], Scale(10, "mm"))
     ((0.0, -7.5), (40.0, 25.0))
     """
-    return extent([point for mark in marks for point in _corners_of(mark, scale)])
+    return extent([point for mark in marks for point in corners_of(mark, scale)])
 
 
-def _corners_of(mark: Mark, scale: Scale) -> Sequence[Point]:
+def corners_of(mark: Mark, scale: Scale) -> Sequence[Point]:
+    """Points that a mark lies between."""
     if isinstance(mark, Stroke):
         return mark.points
     if isinstance(mark, Words):

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.measure import Length, Point, tape_text
+from service.core.measure import Length, Point
 from service.core.records.layout import FlightBuilt
-from service.drawings.marks import SMALL, Stroke, Words, clipped, line
+from service.drawings.marks import Stroke, line
 from service.drawings.plans.openings import PlacedOpening
-from service.drawings.plans.paper import LATER, SOLID, Paper
-from service.drawings.plans.placing import around
+from service.drawings.plans.paper import Paper
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between
 from service.drawings.scales import Scale
@@ -21,8 +19,6 @@ HEAD: Final = 2.2
 """Length in mm of an arrow's head."""
 RAIL_IN: Final = 1.2
 """In mm, from a flight's clear side to where its handrail is drawn, which is no measure of it."""
-NAME: Final = 30.0
-ROW: Final = 2.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +39,11 @@ class Course:
     def run(self) -> Length:
         """From the deck's edge to the lowest nosing."""
         return (self.flight.risers - 1) * self.flight.going
+
+    def reach(self, scale: Scale) -> Length:
+        """From the deck's edge to the tip of its arrow: its run, or a little way where it has
+        none."""
+        return max(self.run, scale.of_paper(2 * HEAD))
 
 
 def courses_of(scene: Scene, openings: Mapping[str, PlacedOpening]) -> list[Course]:
@@ -72,52 +73,6 @@ def draw_flight(paper: Paper, course: Course) -> None:
         paper.draw(mark)
 
 
-def name_flight(paper: Paper, scene: Scene, course: Course) -> str:
-    """Beyond its foot, or beside it: what it is, how it rises, where it leads. Yields that where
-    only its name finds room."""
-    flight, deck = course.flight, scene.subject.deck
-    name = clipped(flight.id, SMALL, NAME)
-    going = tape_text(flight.going, deck.unit, deck.step)
-    rows = [
-        f"{name}: down, {flight.risers} riser{'s' if flight.risers > 1 else ''}",
-        f"rise {tape_text(flight.rise, deck.unit, deck.step)}, going {going}",
-    ]
-    if flight.to_level is not None:
-        rows.append(f"to {clipped(flight.to_level, SMALL, NAME)}")
-    foot = course.at(0.5, max(course.run, paper.scale.of_paper(2 * HEAD)))
-    if _write_rows(paper, foot, course.down, rows):
-        return ""
-    paper.write(around(paper.scale, course.at(0.5, course.run / 2), course.down, 0.0, name))
-    return ", ".join(rows)
-
-
-def _write_rows(paper: Paper, foot: Point, down: Point, rows: list[str]) -> bool:
-    """Rows of words off a point, the longest of which finds the place of all; not where each place
-    has other words already. Yields whether they are written."""
-    deep = ROW * (len(rows) - 1)
-    longest = max(rows, key=len)
-    best: list[Words] = []
-    least = math.inf
-    for i, lead in enumerate(around(paper.scale, foot, down, 1.2, longest)):
-        # The block hangs below its first row: where it lies above, lift it by its depth.
-        rise = deep / 2 + max(-1.0, min(1.0, 3 * down[1])) * deep / 2
-        x, y = lead.at
-        block = [
-            Words("words", (x, y + paper.scale.of_paper(rise - j * ROW)), row, SMALL)
-            for j, row in enumerate(rows)
-        ]
-        if i * LATER >= least:
-            break
-        cost = sum(paper.cost(each) for each in block) + i * LATER
-        if cost < least:
-            best, least = block, cost
-    if least >= SOLID:
-        return False
-    for words in best:
-        paper.draw(words)
-    return True
-
-
 def _steps(course: Course) -> Iterator[Stroke]:
     """The sides of the clear width, and a line at each nosing."""
     flight = course.flight
@@ -132,7 +87,7 @@ def _steps(course: Course) -> Iterator[Stroke]:
 def _arrow(scale: Scale, course: Course) -> Iterator[Stroke]:
     """From the deck's edge to the lowest nosing, or a little way where that is the edge."""
     head = scale.of_paper(HEAD)
-    tip = max(course.run, 2 * head)
+    tip = course.reach(scale)
     wing = head / 4 / course.flight.clear_width
     yield line("stair", course.at(0.5, 0.0), course.at(0.5, tip))
     corners = (

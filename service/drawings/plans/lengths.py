@@ -8,8 +8,9 @@ from typing import Final
 
 from service.core.measure import Length, Point, tape_text
 from service.drawings.ground import Edge
-from service.drawings.marks import SMALL, Stroke, line, width_of
+from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.plans.flights import Course
+from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.measures import SOONER
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import along, around
@@ -18,9 +19,10 @@ from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
 from service.drawings.scales import Scale
 
-TIER: Final = 3.2
-"""In mm, from what the runs of an edge take up to the line of its whole length."""
-TIERS: Final = (0.0, 3.6, 7.2)
+TIER: Final = 3.6
+"""In mm, from what the runs of an edge take up to the line of its whole length: its words lie
+between."""
+TIERS: Final = (0.0, 3.6, 7.2, 10.8)
 """How much further out that line is tried, in mm."""
 CROWDED: Final = 300
 """What a line and its words may cost at most."""
@@ -36,7 +38,11 @@ BREAK: Final = 4.0
 
 
 def measure_edges(
-    paper: Paper, scene: Scene, taken: Mapping[int, float], courses: Sequence[Course]
+    paper: Paper,
+    scene: Scene,
+    taken: Mapping[int, float],
+    courses: Sequence[Course],
+    lines: Lines,
 ) -> list[str]:
     """Each edge's number, whether it is guarded, and its length: as taken by tape, else its own.
     taken: by its runs, in mm off it. Yields what is said of those that are too short for it."""
@@ -50,7 +56,8 @@ def measure_edges(
         said = scene.lengths.get(edge.number) or tape_text(edge.length, deck.unit, deck.step)
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
         text = f"edge {edge.number}{kind}{' bowed' if edge.rise else ''}: {said}"
-        if not _span(paper, edge, taken.get(edge.number, 0.0), text, down.get(edge.number, ())):
+        far, broken = taken.get(edge.number, 0.0), down.get(edge.number, ())
+        if not _span(paper, edge, far, text, broken, lines):
             _number(paper, edge)
             short.append(text)
     return short
@@ -65,14 +72,16 @@ def _number(paper: Paper, edge: Edge) -> None:
     paper.write(places)
 
 
-def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Course]) -> bool:
+def _span(
+    paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Course], lines: Lines
+) -> bool:
     """From corner to corner; not where an edge is too short for its words, or finds no place.
     Yields whether it is drawn."""
     scale = paper.scale
     start, end = edge.points[0], edge.points[-1]
     ux, uy = unit(start, end)
     bulge = max(0.0, edge.rise) * scale.per_unit
-    away = bulge + max(taken + TIER if taken else 0.0, BEYOND)
+    away = max(taken + TIER if taken else 0.0, bulge + BEYOND)
 
     def at(point: Point, far: float) -> Point:
         """A point moved outward by mm on paper."""
@@ -80,40 +89,61 @@ def _span(paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Co
 
     if width_of(text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
         return False
-    rise = SMALL / 2 + 0.8
-    tiers = [away + step for step in TIERS]
-    offered = [
-        along(scale, at(between(start, end, part), far), (ux, uy), rise, text)
-        for far in tiers
-        for part in PARTS
-    ]
-    past = scale.of_paper(BREAK)
-    crossed = [
-        sum(map(paper.cost_along, _whole(at(start, far), at(end, far), broken, past)))
-        for far in tiers
-    ]
-    dear = [step * SOONER for step in TIERS]
-    costs = [
-        paper.cost(each) + crossed[i // len(PARTS)] + dear[i // len(PARTS)]
-        for i, each in enumerate(offered)
-    ]
-    best = costs.index(min(costs))
-    far = tiers[best // len(PARTS)]
-    if costs[best] >= CROWDED:
+    best, least = None, float(CROWDED)
+    for step in TIERS:
+        first, last = at(start, away + step), at(end, away + step)
+        pieces = list(_whole(first, last, broken, scale.of_paper(BREAK)))
+        cost = step * SOONER + sum(map(paper.cost_along, pieces))
+        if cost >= least or not lines.keeps_off(pieces):
+            continue
+        words, covered = _cheapest(paper, pieces, (first, last), text, least - cost)
+        if words is not None:
+            best, least = (words, pieces, (first, last)), cost + covered
+    if best is None:
         return False
-    paper.write([offered[best]])
-    for mark in _corner_to_corner(scale, at(start, far), at(end, far), broken):
+    words, pieces, ends = best
+    paper.draw(words)
+    lines.draw(pieces)
+    for mark in _corner_to_corner(scale, *ends, pieces):
         paper.draw(mark)
     return True
 
 
+def _cheapest(
+    paper: Paper, pieces: Sequence[Piece], ends: Piece, text: str, most: float
+) -> tuple[Words | None, float]:
+    """Words along a piece of a line, not in a gap of it, and what they cover; none where that costs
+    as much as `most`."""
+    way, rise = unit(*ends), SMALL / 2 + 0.8
+    places = [between(*ends, part) for part in PARTS]
+    if len(pieces) > 1:
+        places += [between(*piece) for piece in pieces]
+    best: Words | None = None
+    for place in places:
+        words = along(paper.scale, place, way, rise, text)
+        if _is_over(pieces, words, paper.scale) and (cost := paper.cost(words, most)) < most:
+            best, most = words, cost
+    return best, most
+
+
+def _is_over(pieces: Sequence[Piece], words: Words, scale: Scale) -> bool:
+    """Whether words lie along a piece of a line, not in a gap of it."""
+    half = scale.of_paper(width_of(words.text, SMALL) / 2)
+    for start, end in pieces:
+        (ux, uy), (x, y) = unit(start, end), start
+        middle = (words.at[0] - x) * ux + (words.at[1] - y) * uy
+        if half <= middle <= math.dist(start, end) - half:
+            return True
+    return False
+
+
 def _corner_to_corner(
-    scale: Scale, start: Point, end: Point, broken: Sequence[Course]
+    scale: Scale, start: Point, end: Point, pieces: Sequence[Piece]
 ) -> Iterator[Stroke]:
-    """A line with a slash at each end, broken where flights lie across it."""
+    """A line with a slash at each end, in the pieces that flights across it leave."""
     ux, uy = unit(start, end)
     t = scale.of_paper(TICK)
-    for piece in _whole(start, end, broken, scale.of_paper(BREAK)):
+    for piece in pieces:
         yield line("dimension", *piece)
     for x, y in (start, end):
         yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))

@@ -6,26 +6,27 @@ dimensions). The numbers are the reply's own.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
 from service.core.measure import Length
-from service.drawings.marks import Disc, Mark, Words, line
+from service.drawings.boxes import corners_of
+from service.drawings.ground import Edge
+from service.drawings.marks import Mark, Words
+from service.drawings.parts import Json
+from service.drawings.plans.lines import Lines
+from service.drawings.plans.ordinates import dimension_of, ordinates_of, write_ordinates
 from service.drawings.plans.paper import SOLID, Paper
-from service.drawings.plans.placing import square_to
 from service.drawings.plans.run_names import (
-    GAP,
-    ROW,
-    TICK,
+    best_name,
     few_places,
-    names_places,
+    line_of,
     reach_of,
-    strip_places,
 )
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, is_tight
+from service.drawings.plans.tracks import Track, is_tight, unit
+from service.drawings.scales import Scale
 
 FIRST: Final = 6.5
 """In mm, from the outermost of edge and bases to the line that a run is measured on."""
@@ -33,39 +34,62 @@ INSIDE: Final = 10.0
 """In mm, from the bases to that line where it is on the deck's side of them."""
 OFFS: Final = (0.0, 4.0, 8.0, 12.0)
 """How much further off that line is tried, in mm."""
+NOT_ITS_OWN: Final = 200
+"""What a line costs that is nearer to another run's name than that run's own."""
 SOONER: Final = 3.0
 LATER: Final = 60.0
 """What a mm further off costs, and the deck's side, beside what lines and words cover."""
-PAST: Final = 1.0
-DOT: Final = 0.7
-SHIFTS: Final = (0.0, 1.5, -1.5, 2.8, 3.6)
-"""In mm along a run, how far off its line a mark's text is tried."""
-CLOSE: Final = 2.4
-"""In mm, between two posts whose marks can be told apart."""
 STEPS: Final = 32
 """Places along a bow that are looked at for how far it reaches past a chord."""
 
 
-def measure_runs(paper: Paper, scene: Scene, tracks: Mapping[str, Track]) -> dict[int, float]:
-    """Draw every run's marks and length. Yields how far out each edge's take room, in mm."""
+def measure_runs(
+    paper: Paper, scene: Scene, tracks: Mapping[str, Track], lines: Lines
+) -> tuple[dict[int, float], list[str]]:
+    """Draw every run's marks and length. Yields how far out each edge's take room, in mm, and what
+    is said of those that have no room to be measured."""
     taken: dict[int, float] = {}
+    told: list[str] = []
     if is_tight(tracks, paper.scale):
         paper.left_out += sum(len(track.points) + 1 for track in tracks.values())
-        return taken
+        return taken, told
     beside = _beside(paper, tracks)
     for alike in _alike(scene, tracks):
-        best = [_best_chain(_chains(paper, scene, track, beside)) for track in alike]
+        best = [_best_chain(_chains(paper, scene, track, beside, lines)) for track in alike]
         chosen = min(best, key=lambda chain: chain.cost)
         names = " and ".join(track.run.id for track in alike)
         if chosen.lost * 3 > len(chosen.words) + 1:
             paper.left_out += len(chosen.words)
-            paper.write(few_places(paper.scale, chosen.track, names))
-            continue
-        far = _draw(paper, scene, chosen, names)
+            written = _name_only(paper, lines, chosen.track, names)
+            told.append(f"{names} {_said(scene, chosen.track)['length_text']}")
+        else:
+            written = _draw(paper, scene, chosen, names, lines)
         run = chosen.track.run
-        if run.flight is None and chosen.is_outside:
+        if run.flight is None:
+            far = _far_out(paper.scale, scene.edges[run.edge], written)
             taken[run.edge] = max(taken.get(run.edge, 0.0), far)
-    return taken
+    return taken, told
+
+
+def _said(scene: Scene, track: Track) -> Json:
+    return scene.said["runs", track.run.id]
+
+
+def _name_only(paper: Paper, lines: Lines, track: Track, names: str) -> list[Mark]:
+    """A run's id beside the run itself."""
+    words = paper.write(few_places(paper.scale, track, names))
+    if words is None:
+        return []
+    lines.name(words, (track.points[0], track.points[-1]))
+    return [words]
+
+
+def _far_out(scale: Scale, edge: Edge, marks: Iterable[Mark]) -> float:
+    """How far in mm marks reach out of an edge's chord."""
+    (x0, y0), (ux, uy) = edge.points[0], unit(edge.points[0], edge.points[-1])
+    corners = (corner for mark in marks for corner in corners_of(mark, scale))
+    far = max(((x - x0) * uy - (y - y0) * ux for x, y in corners), default=0.0)
+    return max(0.0, far * scale.per_unit)
 
 
 def _beside(paper: Paper, tracks: Mapping[str, Track]) -> dict[str | None, float]:
@@ -98,7 +122,6 @@ class _Chain:
     words: list[list[Words]]
     cost: float
     lost: int
-    is_outside: bool
     dear: float
 
 
@@ -115,46 +138,59 @@ def _best_chain(chains: Iterable[_Chain]) -> _Chain:
 
 
 def _chains(
-    paper: Paper, scene: Scene, track: Track, beside: Mapping[str | None, float]
+    paper: Paper,
+    scene: Scene,
+    track: Track,
+    beside: Mapping[str | None, float],
+    lines: Lines,
 ) -> Iterator[_Chain]:
     """Outside of the deck or the flight, at the usual distance or further out; else inside."""
-    said = scene.said["runs", track.run.id]
+    said = _said(scene, track)
     texts = said["marks_text"] if len(track.run.marks) > 2 else []
     first = _outermost(scene, track) * paper.scale.per_unit + FIRST
     inner = scene.subject.kit.post.base.width / 2 * paper.scale.per_unit + INSIDE
     inside = replace(track, out=-track.out)
-    text = f"{track.run.id} {said['length_text']}"
+    names = f"{track.run.id} {said['length_text']}", track.run.id if texts else ""
     reach = reach_of(texts)
     if track.run.flight is not None:
         dear = beside.get(track.run.start, 0.0)
-        sides = [(track, first + off, dear + off * SOONER, True) for off in OFFS]
+        sides = [(track, first + off, dear + off * SOONER) for off in OFFS]
     else:
-        sides = [(track, first + off, off * SOONER, True) for off in OFFS]
-        sides += [(inside, inner + off, LATER + off * SOONER, False) for off in OFFS]
-    for side, away, dear, is_outside in sides:
-        words = list(_ordinates(paper, side, texts, away))
-        out = paper.scale.of_paper(away)
-        ends = [side.off(side.points[i], 0.0, out) for i in (0, -1)]
+        sides = [(track, first + off, off * SOONER) for off in OFFS]
+        sides += [(inside, inner + off, LATER + off * SOONER) for off in OFFS]
+    for side, away, dear in sides:
+        words = list(ordinates_of(paper, side, texts, away))
+        ends = line_of(paper.scale, side, away)
         costs = [paper.best(each)[1] for each in words]
-        costs.append(paper.best(names_places(paper.scale, side, away, reach, text))[1])
+        costs.append(best_name(paper, lines, side, away, reach, names)[1])
         lost = sum(cost >= SOLID for cost in costs)
         cost = sum(costs) + paper.cost_along(ends) + dear
-        yield _Chain(side, away, words, cost, lost, is_outside, dear)
+        if not lines.keeps_off([ends]):
+            cost += NOT_ITS_OWN
+        yield _Chain(side, away, words, cost, lost, dear)
 
 
-def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str) -> float:
-    """Words first, which know nothing yet of the lines that they belong to."""
-    track, away = chain.track, chain.away
-    said = scene.said["runs", track.run.id]
-    _write_ordinates(paper, track, chain.words)
-    texts = said["marks_text"] if chain.words else []
-    reach = reach_of(texts)
+def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -> list[Mark]:
+    """Words first, which know nothing yet of the lines that they belong to. Yields all of them."""
+    scale, track, away = paper.scale, chain.track, chain.away
+    said = _said(scene, track)
+    marks: list[Mark] = [*write_ordinates(paper, track, chain.words)]
+    reach = reach_of(said["marks_text"] if chain.words else [])
+    few = names if chain.words and marks and marks[-1] in chain.words[-1] else ""
     text = f"{names} {said['length_text']}"
-    written = paper.write(names_places(paper.scale, track, away, reach, text))
-    strip = list(strip_places(paper.scale, track, away, text))
-    for mark in _dimension(paper, scene, track, away):
+    words, cost = best_name(paper, lines, track, away, reach, (text, few))
+    own = line_of(scale, track, away)
+    if words is None or cost >= SOLID:
+        paper.left_out += 1
+    else:
+        paper.draw(words)
+        lines.name(words, own)
+        marks.append(words)
+    lines.draw([own])
+    for mark in dimension_of(paper, scene, track, away):
         paper.draw(mark)
-    return away + reach + (0.0 if written in strip else ROW)
+        marks.append(mark)
+    return marks
 
 
 def _outermost(scene: Scene, track: Track) -> Length:
@@ -171,52 +207,3 @@ def _outermost(scene: Scene, track: Track) -> Length:
             if 0.0 <= (x - x0) * ax + (y - y0) * ay <= run.length:
                 bulge = max(bulge, (x - x0) * ux + (y - y0) * uy)
     return max(kit.post.setback, half, bulge)
-
-
-def _dimension(paper: Paper, scene: Scene, track: Track, away: float) -> Iterator[Mark]:
-    """The line that a run is measured on, its origin, a slash at each mark, and lines to it."""
-    scale = paper.scale
-    out, t = scale.of_paper(away), scale.of_paper(TICK)
-    begin = scene.subject.kit.post.base.width / 2 + scale.of_paper(PAST)
-    points = track.points
-    yield line("dimension", track.off(points[0], 0.0, out), track.off(points[-1], 0.0, out))
-    for point in points:
-        yield line("dimension", track.off(point, 0.0, begin), track.off(point, 0.0, out + t))
-        yield line("dimension", track.off(point, -t, out - t), track.off(point, t, out + t))
-    yield Disc("dimension", track.off(points[0], 0.0, out), scale.of_paper(DOT))
-
-
-def _ordinates(
-    paper: Paper, track: Track, texts: Sequence[str], away: float
-) -> Iterator[list[Words]]:
-    """For each mark the places that its text may take: on its line, else a little beside it."""
-    mm = paper.scale.of_paper
-    for i, (point, text) in enumerate(zip(track.points, texts, strict=False)):
-        toward = 1.0 if i == 0 else -1.0
-        yield [
-            square_to(
-                paper.scale,
-                track.off(point, mm(toward * shift), mm(away + GAP)),
-                track.outward,
-                text,
-            )
-            for shift in SHIFTS
-        ]
-
-
-def _write_ordinates(paper: Paper, track: Track, ordinates: Sequence[list[Words]]) -> None:
-    """First and last, then those between that can be told apart from them and from each other."""
-    if not ordinates:
-        return
-    k = paper.scale.per_unit
-    last = len(ordinates) - 1
-    paper.write(ordinates[0])
-    paper.write(ordinates[last])
-    kept = 0
-    for i in range(1, last):
-        ends = (track.points[kept], track.points[last])
-        if min(math.dist(track.points[i], end) for end in ends) * k < CLOSE:
-            paper.left_out += 1
-            continue
-        paper.write(ordinates[i])
-        kept = i

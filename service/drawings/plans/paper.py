@@ -24,9 +24,11 @@ CELL: Final = 0.9
 WIDE: Final = 800
 """Cells of a row, more than twice as many as a page has."""
 LINE: Final = 3
+MEASURED: Final = 12
 RAIL: Final = 100
 SOLID: Final = 1000
-"""What words cost that cover a cell of a line, of a rail, and of words or what is solid."""
+"""What words cost that cover a cell of a line, of one that something is measured on, of a rail, and
+of words or what is solid."""
 LATER: Final = 2
 """What each place costs more than the one offered before it."""
 MOST: Final = 9_000
@@ -49,11 +51,13 @@ class Paper:
     left_out: int = 0
     _rows: dict[int, list[int]] = field(default_factory=dict)
 
-    def draw(self, mark: Mark, weight: int = LINE) -> None:
-        """Draw something. weight: what it costs words to cover a cell of it."""
+    def draw(self, mark: Mark, weight: int | None = None) -> None:
+        """Draw something. weight: what it costs words to cover a cell of it, where that is not a
+        line's."""
         self.marks.append(mark)
         if isinstance(mark, Stroke):
-            self.take(mark.points, mark.closed, weight)
+            line = MEASURED if mark.layer == "dimension" else LINE
+            self.take(mark.points, mark.closed, line if weight is None else weight)
         elif isinstance(mark, Words):
             self._hold(_cells_in(self._on_paper(box_of(mark, self.scale))), SOLID)
 

@@ -7,7 +7,10 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Final
 
+from service.core.measure import Point
 from service.drawings.marks import SMALL, Words, width_of
+from service.drawings.plans.lines import Lines
+from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import along, around, beside
 from service.drawings.plans.tracks import Track, between
 from service.drawings.scales import Scale
@@ -20,6 +23,10 @@ ROW: Final = 3.0
 """In mm, what a row of words takes."""
 OUTER: Final = 3
 """Places outside its marks that a run's length is tried at."""
+CLEAN: Final = 10
+"""What a name by its line may cost at most before others are looked for."""
+LED: Final = 20
+"""What the line costs that leads to a name."""
 FEW: Final = 2.0
 """In mm, from a run to its id where it is not measured."""
 
@@ -34,12 +41,36 @@ def reach_of(texts: Sequence[str]) -> float:
     return max((width_of(each, SMALL) + GAP for each in texts), default=0.0)
 
 
-def names_places(
-    scale: Scale, track: Track, away: float, reach: float, text: str
-) -> Iterator[Words]:
-    """Places for a run's id and length, the best first."""
-    yield from strip_places(scale, track, away, text)
-    yield from _past(scale, track, away, reach, text)
+def best_name(
+    paper: Paper, lines: Lines, track: Track, away: float, reach: float, texts: tuple[str, str]
+) -> tuple[Words | None, float]:
+    """Words for a run and what they cost: by its line, its id and length if there is room, else its
+    id; else where there is room, from where a line is to lead. texts: id and length, and the id
+    alone where marks tell the length, else nothing."""
+    scale, (full, few) = paper.scale, texts
+    own = line_of(scale, track, away)
+
+    def near(places: Iterator[Words]) -> Iterator[Words]:
+        return (each for each in places if lines.is_own(each, own))
+
+    tries = [strip_places(scale, track, away, full), _past_ends(scale, track, away, full)]
+    if few:
+        tries.insert(1, strip_places(scale, track, away, few))
+    found: list[tuple[Words | None, float]] = [(None, math.inf)]
+    for places in tries:
+        if found[-1][1] >= CLEAN:
+            found.append(paper.best(near(places)))
+    if found[-1][1] >= CLEAN:
+        further = _further(scale, track, away, reach, full)
+        words, cost = paper.best(each for each in further if lines.is_free(each, own))
+        found.append((words, cost + LED))
+    return min(found, key=lambda each: each[1])
+
+
+def line_of(scale: Scale, track: Track, away: float) -> tuple[Point, Point]:
+    """The ends of the line that a run is measured on, so many mm off it."""
+    out, points = scale.of_paper(away), track.points
+    return track.off(points[0], 0.0, out), track.off(points[-1], 0.0, out)
 
 
 def strip_places(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
@@ -54,17 +85,23 @@ def strip_places(scale: Scale, track: Track, away: float, text: str) -> Iterator
         yield along(scale, place, track.along, track.out * (SMALL / 2 + 0.8), text)
 
 
-def _past(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:
-    """Places outside of all marks, past an end of the line, and at last wherever there is room.
-    reach: of the marks' texts, in mm off the line."""
-    mm, ahead = scale.of_paper, track.along
+def _past_ends(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
+    """Places past an end of the line; of a flight past its foot, as the deck is at its head."""
+    out = scale.of_paper(away)
+    past = scale.of_paper(width_of(text, SMALL) / 2 + 2 * TICK)
+    yield along(scale, track.off(track.points[-1], past, out), track.along, 0.0, text)
+    if track.run.flight is None:
+        yield along(scale, track.off(track.points[0], -past, out), track.along, 0.0, text)
+
+
+def _further(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:
+    """Places outside of all marks, and at last wherever there is room. reach: of the marks' texts,
+    in mm off the line."""
+    mm = scale.of_paper
     outer = away + max(GAP, reach) + SMALL / 2 + 0.8
     for row in range(OUTER):
         place = track.off(track.middle, 0.0, mm(outer + row * ROW))
-        yield along(scale, place, ahead, 0.0, text)
+        yield along(scale, place, track.along, 0.0, text)
     middle = track.off(track.middle, 0.0, mm(away))
     yield beside(scale, middle, track.outward, max(GAP, reach), text, layer="dimension")
-    past = mm(width_of(text, SMALL) / 2 + 2 * TICK)
-    for point, step in ((track.points[-1], past), (track.points[0], -past)):
-        yield along(scale, track.off(point, step, mm(away)), ahead, 0.0, text)
     yield from around(scale, middle, track.outward, 1.0, text, layer="dimension")

@@ -12,8 +12,10 @@ from service.drawings.marks import extent
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.plans.flags import Flagged, concerning, draw_flags, flagged_of, places_of
-from service.drawings.plans.flights import Course, courses_of, draw_flight, name_flight
+from service.drawings.plans.flight_names import name_flights
+from service.drawings.plans.flights import Course, courses_of, draw_flight
 from service.drawings.plans.lengths import measure_edges
+from service.drawings.plans.lines import Lines
 from service.drawings.plans.measures import measure_runs
 from service.drawings.plans.openings import (
     PlacedOpening,
@@ -59,7 +61,7 @@ def _view(scene: Scene, told: list[Flagged]) -> View:
         paper = Paper(scale, ((x0 + x1) / 2, (y0 + y1) / 2), looked)
         short = _measure(paper, scene, tracks, openings, courses)
         if _fits(paper, (wide, tall)):
-            short += _name(paper, scene, tracks, openings, courses)
+            _name(paper, scene, tracks, openings)
             draw_flags(paper, concerns, places)
             rows = rows_of(scene, short, concerns, paper.left_out)
             placed = _beside(paper, rows if tries < TRIES else rows[:2], (wide, tall))
@@ -76,31 +78,30 @@ def _measure(
     openings: dict[str, PlacedOpening],
     courses: list[Course],
 ) -> list[str]:
-    """What is there, and what it measures. Yields what is said of edges that have no room for
-    it."""
+    """What is there, and what it measures. Yields what is said of runs, flights and edges that have
+    no room for it."""
     draw_ground(paper, scene)
     for course in courses:
         draw_flight(paper, course)
     draw_railing(paper, scene, tracks)
     draw_openings(paper, scene, openings)
-    taken = measure_runs(paper, scene, tracks)
-    return measure_edges(paper, scene, taken, courses)
+    lines = Lines(paper.scale)
+    taken, told = measure_runs(paper, scene, tracks, lines)
+    told += measure_edges(paper, scene, taken, courses, lines)
+    told += name_flights(paper, scene, courses)
+    for leader in lines.leaders():
+        paper.draw(leader)
+    return told
 
 
 def _name(
-    paper: Paper,
-    scene: Scene,
-    tracks: dict[str, Track],
-    openings: dict[str, PlacedOpening],
-    courses: list[Course],
-) -> list[str]:
-    """What everything is called. Yields what is said of flights that have no room for it."""
+    paper: Paper, scene: Scene, tracks: dict[str, Track], openings: dict[str, PlacedOpening]
+) -> None:
+    """What everything else is called."""
     name_openings(paper, scene, openings)
     name_posts(paper, scene, tracks)
     name_bays(paper, scene, tracks)
-    told = [name_flight(paper, scene, course) for course in courses]
     name_ground(paper, scene)
-    return [each for each in told if each]
 
 
 def _fits(paper: Paper, space: tuple[float, float]) -> bool:

@@ -1,0 +1,156 @@
+"""Drawings, plans: what each flight is called, how it rises and where it leads.
+
+Words of a flight stand nearer to it than to any other flight, with a line to it where they are a
+way off; where there is no such place its name stands on it, and the rest beside the plan.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import shapely
+
+from service.core.measure import Point, tape_text
+from service.drawings.boxes import box_of, extent_of
+from service.drawings.marks import SMALL, Words, box, clipped, line
+from service.drawings.plans.flights import Course
+from service.drawings.plans.paper import LATER, MOST, RAIL, Paper
+from service.drawings.plans.placing import FAR, along, around, beside, nearest
+from service.drawings.plans.scene import Scene
+from service.drawings.scales import Scale
+
+NAME: Final = 30.0
+ROW: Final = 2.9
+CLEAR: Final = 1.2
+"""In mm, from a flight's foot to the words beyond it."""
+NEARER: Final = 1.0
+"""In mm, how much nearer words are to their own flight than to another one at the least."""
+INTO: Final = 1.5
+"""In mm, how far into a flight the line from its words reaches."""
+PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
+SIDES: Final = (0.25, 0.75, 0.5)
+"""Where down a flight, and across it, its name is tried upon it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Nearest:
+    """The flights of a level in plan, to tell which one words are near to."""
+
+    shapes: tuple[shapely.Polygon, ...]
+    tree: shapely.STRtree
+
+    def is_own(self, i: int, words: Words, scale: Scale) -> bool:
+        """Whether words are nearer to flight i than to all others, plainly so."""
+        place = shapely.Polygon(box_of(words, scale))
+        within = self.shapes[i].distance(place) + scale.of_paper(NEARER)
+        return len(self.tree.query(place, predicate="dwithin", distance=within)) == 1
+
+
+def name_flights(paper: Paper, scene: Scene, courses: Sequence[Course]) -> list[str]:
+    """Write what each flight is. Yields that of those where no more than a name finds room."""
+    shapes = tuple(_shape(course, paper.scale) for course in courses)
+    near = Nearest(shapes, shapely.STRtree(shapes))
+    told = []
+    for i, course in enumerate(courses):
+        rows = _rows(scene, course)
+        if _write_rows(paper, near, i, course, rows):
+            continue
+        name = clipped(course.flight.id, SMALL, NAME)
+        places = _upon(paper, course, name)
+        words = paper.write(each for each in places if near.is_own(i, each, paper.scale))
+        if words is not None:
+            _lead(paper, near.shapes[i], [words])
+        told.append(", ".join(rows))
+    return told
+
+
+def _shape(course: Course, scale: Scale) -> shapely.Polygon:
+    """What a flight takes up, its arrow included."""
+    foot = course.reach(scale)
+    return shapely.Polygon([*course.head, course.at(1.0, foot), course.at(0.0, foot)])
+
+
+def _rows(scene: Scene, course: Course) -> list[str]:
+    flight, deck = course.flight, scene.subject.deck
+    name = clipped(flight.id, SMALL, NAME)
+    going = tape_text(flight.going, deck.unit, deck.step)
+    rows = [
+        f"{name}: down, {flight.risers} riser{'s' if flight.risers > 1 else ''}",
+        f"rise {tape_text(flight.rise, deck.unit, deck.step)}, going {going}",
+    ]
+    if flight.to_level is not None:
+        rows.append(f"to {clipped(flight.to_level, SMALL, NAME)}")
+    return rows
+
+
+def _upon(paper: Paper, course: Course, name: str) -> Iterator[Words]:
+    """Places on a flight for its name, beside its arrow or down along it, then round it."""
+    places = [course.at(side, course.reach(paper.scale) * part) for part in PARTS for side in SIDES]
+    for at in places:
+        yield beside(paper.scale, at, (0.0, 1.0), -SMALL / 2, name)
+    for at in places:
+        yield replace(along(paper.scale, at, course.down, 0.0, name), layer="words")
+    yield from around(paper.scale, course.at(0.5, course.run / 2), course.down, 0.0, name)
+
+
+def _write_rows(paper: Paper, near: Nearest, i: int, course: Course, rows: list[str]) -> bool:
+    """Rows of words beyond a flight's foot or beside it, the longest of which finds the place of
+    all, and a line to it where they are far; not where each place has other words or a rail. Yields
+    whether they are written."""
+    scale = paper.scale
+    foot = course.at(0.5, course.reach(scale))
+    best: list[Words] = []
+    least = math.inf
+    for j, lead in enumerate(around(scale, foot, course.down, CLEAR, max(rows, key=len))):
+        if j * LATER >= least or (j and paper.looked >= MOST):
+            break
+        paper.looked += 1
+        block = _block(scale, lead, course, rows)
+        cost = sum(paper.cost(each) for each in block) + j * LATER
+        if cost >= least or not all(near.is_own(i, each, scale) for each in block):
+            continue
+        leader = _leader(scale, near.shapes[i], block)
+        cost += paper.cost_along(leader) if leader else 0
+        if cost < least:
+            best, least = block, cost
+    if least >= RAIL:
+        return False
+    for words in best:
+        paper.draw(words)
+    _lead(paper, near.shapes[i], best)
+    return True
+
+
+def _lead(paper: Paper, shape: shapely.Polygon, block: list[Words]) -> None:
+    """Draw the line from words to their flight, where they need one."""
+    leader = _leader(paper.scale, shape, block)
+    if leader:
+        paper.draw(line("dimension", *leader))
+
+
+def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[Words]:
+    """Rows that hang below the first one's place: where that lies above a flight, lifted by their
+    depth."""
+    deep = ROW * (len(rows) - 1)
+    rise = deep / 2 + max(-1.0, min(1.0, 3 * course.down[1])) * deep / 2
+    x, y = lead.at
+    return [
+        Words("words", (x, y + scale.of_paper(rise - k * ROW)), row, SMALL)
+        for k, row in enumerate(rows)
+    ]
+
+
+def _leader(scale: Scale, shape: shapely.Polygon, block: list[Words]) -> tuple[Point, Point] | None:
+    """From words into their flight, where they are further off than wanted."""
+    words = box("words", *extent_of(block, scale)).points
+    place = shapely.Polygon(words)
+    if place.distance(shape) * scale.per_unit <= CLEAR * math.sqrt(2) + FAR:
+        return None
+    inner = shape.buffer(-scale.of_paper(INTO))
+    ends = shapely.shortest_line(shape if inner.is_empty else inner, place)
+    (x, y), _ = shapely.get_coordinates(ends).tolist()
+    corners = words[0], words[1], words[2], words[3]
+    return (x, y), nearest(corners, (x, y))

@@ -1,0 +1,71 @@
+"""Drawings, plans: the running marks of a run: the line that they lie on, and the text of each."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from service.drawings.marks import Disc, Mark, Words, line
+from service.drawings.plans.paper import Paper
+from service.drawings.plans.placing import square_to
+from service.drawings.plans.run_names import GAP, TICK
+from service.drawings.plans.scene import Scene
+from service.drawings.plans.tracks import Track
+
+PAST: Final = 1.0
+DOT: Final = 0.7
+SHIFTS: Final = (0.0, 1.5, -1.5, 2.8, 3.6)
+"""In mm along a run, how far off its line a mark's text is tried."""
+CLOSE: Final = 2.4
+"""In mm, between two posts whose marks can be told apart."""
+
+
+def dimension_of(paper: Paper, scene: Scene, track: Track, away: float) -> Iterator[Mark]:
+    """The line that a run is measured on, its origin, a slash at each mark, and lines to it."""
+    scale = paper.scale
+    out, t = scale.of_paper(away), scale.of_paper(TICK)
+    begin = scene.subject.kit.post.base.width / 2 + scale.of_paper(PAST)
+    points = track.points
+    yield line("dimension", track.off(points[0], 0.0, out), track.off(points[-1], 0.0, out))
+    for point in points:
+        yield line("dimension", track.off(point, 0.0, begin), track.off(point, 0.0, out + t))
+        yield line("dimension", track.off(point, -t, out - t), track.off(point, t, out + t))
+    yield Disc("dimension", track.off(points[0], 0.0, out), scale.of_paper(DOT))
+
+
+def ordinates_of(
+    paper: Paper, track: Track, texts: Sequence[str], away: float
+) -> Iterator[list[Words]]:
+    """For each mark the places that its text may take: on its line, else a little beside it."""
+    mm = paper.scale.of_paper
+    for i, (point, text) in enumerate(zip(track.points, texts, strict=False)):
+        toward = 1.0 if i == 0 else -1.0
+        yield [
+            square_to(
+                paper.scale,
+                track.off(point, mm(toward * shift), mm(away + GAP)),
+                track.outward,
+                text,
+            )
+            for shift in SHIFTS
+        ]
+
+
+def write_ordinates(paper: Paper, track: Track, ordinates: Sequence[list[Words]]) -> list[Words]:
+    """First and last, then those between that can be told apart from them and from each other.
+    Yields what is written, the last mark's text last."""
+    if not ordinates:
+        return []
+    k = paper.scale.per_unit
+    last = len(ordinates) - 1
+    first, end = paper.write(ordinates[0]), paper.write(ordinates[last])
+    written, kept = [first], 0
+    for i in range(1, last):
+        ends = (track.points[kept], track.points[last])
+        if min(math.dist(track.points[i], each) for each in ends) * k < CLOSE:
+            paper.left_out += 1
+            continue
+        written.append(paper.write(ordinates[i]))
+        kept = i
+    return [words for words in (*written, end) if words is not None]

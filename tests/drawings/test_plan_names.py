@@ -1,0 +1,206 @@
+"""The plan: what a name stands beside is what it names."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Iterator
+
+import pytest
+import shapely
+
+from service.core.measure import Point
+from service.drawings.marks import Words, width_of
+from service.drawings.parts import Subject, View
+from service.drawings.plans.flights import Course, courses_of
+from service.drawings.plans.openings import placed_openings
+from service.drawings.plans.scene import Scene, scenes_of
+from service.drawings.plans.tracks import Track, tracks_of
+from tests.bench.decks import flights
+from tests.cases.test_cases import FILES, request_of
+from tests.drawings.plans import EXAMPLES, request, strokes, subject_of, views_of
+
+INCH_KIT = "picket-glass-surface-in"
+
+
+def case(name: str) -> Subject:
+    """A worked case of a flight."""
+    (path,) = (each for each in FILES if each.parent.name == "flights" and each.stem == name)
+    return subject_of(request_of(json.loads(path.read_text("utf-8"))))
+
+
+def two_on_one_side(apart: int) -> Subject:
+    """Two flights of 36 in off one edge, from 40 and from `apart` past the end of the first."""
+    openings = [
+        {"id": name, "edge": 0, "from": start, "width": 36, "use": "stair"}
+        for name, start in (("left", 40), ("right", 76 + apart))
+    ]
+    stairs = [
+        {
+            **{"id": name, "opening": f"main/{name}", "rise": 49, "risers": 7, "going": 10},
+            **{"nosing": 1, "guards": ["left", "right"], "height": 36},
+        }
+        for name in ("left", "right")
+    ]
+    outline = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
+    level = {"id": "main", "outline": outline, "drop": 49, "openings": openings}
+    kit = {"unit": "in", "kit": INCH_KIT, "guard": {"infill": "picket"}}
+    return subject_of({**kit, "levels": [level], "stairs": stairs})
+
+
+def drawn(view: View) -> Iterator[Words]:
+    """The words of a plan without those beside it."""
+    assert view.heart is not None
+    (x0, y0), (x1, y1) = view.heart
+    for mark in view.marks:
+        if isinstance(mark, Words) and x0 <= mark.at[0] <= x1 and y0 <= mark.at[1] <= y1:
+            yield mark
+
+
+def room_of(mark: Words, per_unit: float) -> shapely.Polygon:
+    """What words take up from their line to the tops of their capitals."""
+    width, rise = width_of(mark.text, mark.size) / per_unit, mark.size / per_unit
+    start = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]
+    (x, y) = mark.at
+    level = shapely.box(x + start, y, x + start + width, y + rise)
+    return shapely.affinity.rotate(level, mark.turn, origin=(x, y))
+
+
+def shape_of(course: Course) -> shapely.Polygon:
+    """A flight's treads, from the deck's edge to its lowest nosing."""
+    foot = max(course.run, 1.0)
+    return shapely.Polygon([*course.head, course.at(1.0, foot), course.at(0.0, foot)])
+
+
+@pytest.mark.parametrize(
+    ("subject", "told"),
+    [
+        pytest.param(case("two_side_by_side"), 2, id="side by side"),
+        pytest.param(case("one_over_another"), 1, id="of two levels"),
+        pytest.param(two_on_one_side(12), 2, id="a foot apart"),
+        pytest.param(two_on_one_side(48), 2, id="four feet apart"),
+        pytest.param(two_on_one_side(90), 2, id="far apart"),
+        pytest.param(flights(2, 7), 2, id="long names"),
+        pytest.param(flights(5, 7), 5, id="five in a row"),
+    ],
+)
+def test_a_flights_words_are_nearest_to_their_own_flight(subject: object, told: int) -> None:
+    """Its text, or its id alone, of each flight of a level, stands once and nearer to its own
+    treads than to all others."""
+    made = subject if isinstance(subject, Subject) else subject_of(subject)  # type: ignore[arg-type]
+    for scene, view in zip(scenes_of(made), views_of(made), strict=True):
+        courses = courses_of(scene, placed_openings(scene))
+        assert len(courses) in (0, told)
+        for own in courses:
+            name = own.flight.id
+            texts = (name, f"{name}: down, {own.flight.risers} risers")
+            (said,) = [mark for mark in drawn(view) if mark.text in texts and mark.layer == "words"]
+            room = room_of(said, view.scale.per_unit)
+            near = sorted(courses, key=lambda course: shape_of(course).distance(room))
+            assert near[0] is own
+
+
+RUN = re.compile(r"R\d+(?: and R\d+)?\b")
+
+
+def along_and_off(start: Point, end: Point, at: Point) -> tuple[float, float]:
+    """How far a point is along a line, and off it to the right."""
+    size = math.dist(start, end)
+    ux, uy = (end[0] - start[0]) / size, (end[1] - start[1]) / size
+    x, y = at[0] - start[0], at[1] - start[1]
+    return x * ux + y * uy, x * uy - y * ux
+
+
+def beside(line: shapely.LineString, start: Point, end: Point, k: float) -> float | None:
+    """How far off in mm a line lies parallel to another, of which it is a part from one of its ends
+    on; None if it is not that."""
+    places = [along_and_off(start, end, at) for at in line.coords]
+    (first, one), (last, other) = sorted(places)
+    size = math.dist(start, end)
+    ends = abs(first) * k < 0.05, abs(last - size) * k < 0.05
+    if abs(one - other) * k > 0.05 or (last - first) * k < 5 or not any(ends):
+        return None
+    return one * k if first * k > -0.05 and (last - size) * k < 0.05 else None
+
+
+def measured_on(
+    lines: list[shapely.LineString], track: Track, k: float
+) -> shapely.LineString | None:
+    """The line that a run is measured on, if it is: as long as it, the nearest beyond 4 mm; of a
+    flight on its outer side."""
+    found = []
+    for each in lines:
+        off = beside(each, track.points[0], track.points[-1], k)
+        is_whole = abs(each.length - track.run.length) * k < 0.05
+        is_there = off is not None and (track.run.flight is None or off * track.out > 0)
+        if is_there and is_whole and abs(off or 0.0) > 4:
+            found.append((abs(off or 0.0), each))
+    return min(found, key=lambda each: each[0])[1] if found else None
+
+
+def edge_lines(
+    lines: list[shapely.LineString], scene: Scene, k: float
+) -> Iterator[shapely.LineString]:
+    """The lines that edges are measured on, outside of them, in pieces where flights lie."""
+    for each in lines:
+        offs = [beside(each, edge.points[0], edge.points[-1], k) for edge in scene.edges.values()]
+        if any(off is not None and off > 4.5 for off in offs):
+            yield each
+
+
+def check_run_names(scene: Scene, view: View) -> int:
+    """Each name of a run on a level that stands by itself; yields how many are measured."""
+    k = view.scale.per_unit
+    drawn_lines = [each for each in strokes(view, "dimension") if len(set(each.points)) == 2]
+    lines = [shapely.LineString(each.points) for each in drawn_lines]
+    tracks = tracks_of(scene)
+    runs = {name: measured_on(lines, track, k) for name, track in tracks.items()}
+    edges = [
+        each
+        for each in edge_lines(lines, scene, k)
+        if not any(each is line for line in runs.values())
+    ]
+    count = 0
+    for mark in drawn(view):
+        if mark.layer != "dimension" or not RUN.match(mark.text):
+            continue
+        named, room = re.findall(r"R\d+", mark.text), room_of(mark, k)
+        own = [runs[name] for name in named if runs[name] is not None]
+        if not own:
+            continue
+        count += 1
+        rest = [line for name, line in runs.items() if name not in named and line is not None]
+        others = [line for line in (*rest, *edges) if not any(line is each for each in own)]
+        off = min(line.distance(room) for line in own if line is not None)
+        led = any(
+            line.distance(room) * k < 1.2 and shapely.Point(line.coords[0]).distance(its) * k < 0.05
+            for line in lines
+            for its in own
+            if not any(line is each for each in (*rest, *own, *edges))
+        )
+        nearest = min((line.distance(room) for line in others), default=math.inf)
+        assert led or (off * k < 3 and off < nearest), mark.text
+    return count
+
+
+def check_runs(subject: Subject) -> int:
+    """The names of runs of all its plans."""
+    pairs = zip(scenes_of(subject), views_of(subject), strict=True)
+    return sum(check_run_names(*pair) for pair in pairs)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_name_of_a_run_is_by_its_own_line(name: str) -> None:
+    """No more than 3 mm from it and nearer than to every other run's or edge's, or else a line
+    leads from it; so in every example, most of whose runs are measured."""
+    subject = subject_of(request(name))
+    assert 2 * check_runs(subject) > len(subject.layout.runs) / 2
+
+
+def test_the_names_of_runs_by_flights_are_by_their_own_lines() -> None:
+    """So in every worked case of a flight."""
+    for path in (each for each in FILES if each.parent.name == "flights"):
+        document = json.loads(path.read_text("utf-8"))
+        if document["status"] == 200:
+            assert check_runs(subject_of(request_of(document))) > 0
