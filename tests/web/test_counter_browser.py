@@ -272,6 +272,7 @@ def test_a_sheet_under_way_is_not_saved_once_the_deck_is_another(page: Any) -> N
 def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
     """Its own plan as an image, of what is drawn alone: as large as the drawing's view, 96 px to
     the inch of 25.4 mm, and so with nothing of the title and the words beside it."""
+    page.locator("#plan:not(.old) img").wait_for()  # the first deck's plan is not the one asked for
     with page.expect_response("**/v1/sheets/plan") as got:
         page.locator(WIDTH).fill("20' 1\"")
     (view,) = re.findall(r'<view id="drawing-1" viewBox="(.*?)"/>', got.value.text())
