@@ -42,7 +42,8 @@ class Heading:
 class View:
     """One drawing at a scale. low, high: corners of the upright rectangle, in the deck's unit, that
     all of it lies in, its text included; heart: those without the words that stand beside, None
-    where nothing does."""
+    where nothing does. in_model: the views that stand for it in a model without pages, None where
+    that is itself."""
 
     title: str
     scale: Scale
@@ -50,6 +51,7 @@ class View:
     high: Point
     marks: tuple[Mark, ...]
     heart: tuple[Point, Point] | None = None
+    in_model: tuple[View, ...] | None = None
 
     @property
     def size(self) -> tuple[float, float]:

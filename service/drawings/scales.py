@@ -74,3 +74,14 @@ def coarser(scale: Scale) -> Scale:
     ratios = list(_INCH if scale.unit == "in" else _METRIC)
     less = next((ratio for ratio in ratios if ratio > scale.ratio), 2 * scale.ratio)
     return Scale(less, scale.unit)
+
+
+def at_least(per_unit: float, unit: Unit) -> Scale:
+    """The smallest of the scales in use at which a unit of the deck is so many mm on paper.
+
+    >>> at_least(0.2, "in").ratio, at_least(0.02, "mm").ratio
+    (96, 50)
+    """
+    ratios = list(_INCH if unit == "in" else _METRIC)
+    fitting = [ratio for ratio in ratios if Scale(ratio, unit).per_unit >= per_unit]
+    return Scale(max(fitting, default=ratios[0]), unit)

@@ -34,10 +34,15 @@ def subject_of(document: Json) -> Subject:
     return Subject(reply, job.deck, job.kit, job.layout)
 
 
-def views_of(subject: Subject) -> list[View]:
-    """The plan of each level."""
+def all_views_of(subject: Subject) -> list[View]:
+    """The plan of each level, and after it those of its parts, which are in no model."""
     pages = draw_plan(subject, head(subject, "Plan"))
     return [placed.view for page in pages for placed in page.views]
+
+
+def views_of(subject: Subject) -> list[View]:
+    """The plan of each level."""
+    return [view for view in all_views_of(subject) if view.in_model != ()]
 
 
 def plan_of(document: Json) -> View:

@@ -16,7 +16,7 @@ from service.drawings.parts import Subject, View
 from service.drawings.plans.scene import Scene, scenes_of
 from service.drawings.plans.tracks import Track, tracks_of
 from service.drawings.sheets import SVG, make_sheet
-from tests.bench.decks import large
+from tests.bench.decks import stepped
 from tests.cases.test_cases import FILES, request_of
 from tests.drawings.plans import (
     EXAMPLES,
@@ -210,12 +210,12 @@ def test_a_run_from_a_wall_begins_at_the_wall() -> None:
 
 
 def test_what_has_no_room_is_counted() -> None:
-    """152 bays of 5 ft on a page come to less than 5 mm each: no ids, no marks, a note of how many;
-    the edges by their numbers."""
-    view = plan_of(large())
+    """480 bays of 5 ft, too many for parts, on a page come to less than 5 mm each: no ids, no
+    marks, a note of how many; the edges by their numbers."""
+    view = plan_of(stepped(60, 1))
     assert not [each for each in texts(view) if re.fullmatch(r"[PBR]\d+", each)]
     assert any(each.startswith("Left out for want of room") for each in texts(view))
-    assert len(strokes(view, "post")) > 150
+    assert len(strokes(view, "post")) > 480
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

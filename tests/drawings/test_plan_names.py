@@ -82,7 +82,6 @@ def shape_of(course: Course) -> shapely.Polygon:
         pytest.param(two_on_one_side(48), 2, id="four feet apart"),
         pytest.param(two_on_one_side(90), 2, id="far apart"),
         pytest.param(flights(2, 7), 2, id="long names"),
-        pytest.param(flights(5, 7), 5, id="five in a row"),
     ],
 )
 def test_a_flights_words_are_nearest_to_their_own_flight(subject: object, told: int) -> None:

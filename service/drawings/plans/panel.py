@@ -27,6 +27,8 @@ from service.drawings.scales import Scale
 
 COLUMN: Final = 58.0
 """Width in mm of a column of rows."""
+GAP: Final = 5.0
+"""In mm, between a plan and what stands beside it."""
 ROW: Final = 3.3
 MOST: Final = 12
 """Findings that are listed on one drawing."""
@@ -56,17 +58,17 @@ class PanelRow:
 
 def rows_of(
     scene: Scene,
-    short: Sequence[str],
+    texts: Sequence[str],
     concerns: Sequence[tuple[Flagged, list[str]]],
-    left_out: int,
+    part: Sequence[PanelRow] = (),
 ) -> list[PanelRow]:
-    """All that stands beside the plan of a level. short: what is said of edges and flights
-    that have no room for it beside them."""
-    texts = [*_notes(scene), *_short(short), *_left_out(left_out)]
+    """All that stands beside the plan of a level, or of a part of it. texts: what is said of this
+    drawing of it; part: which part it is, and where."""
     return [
-        PanelRow(7.0, _title(f"Plan of {scene.level.id}")),
+        title_of(f"Plan of {scene.level.id}"),
         PanelRow(16.0, _axes_and_bar(scene)),
-        *(block for text in texts for block in _paragraph(text)),
+        *part,
+        *(block for text in (*_notes(scene), *texts) for block in _paragraph(text)),
         PanelRow(ROW / 2, _text()),
         *(PanelRow(ROW, swatch(kind, text)) for kind, text in key_of(scene)),
         *_findings(concerns),
@@ -121,12 +123,14 @@ def _text(*lines: str) -> Pen:
     return draw
 
 
-def _title(text: str) -> Pen:
+def title_of(text: str) -> PanelRow:
+    """A row in large letters."""
+
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:
         shown = clipped(text, LARGE, COLUMN)
         yield Words("words", (at[0], at[1] - scale.of_paper(LARGE)), shown, LARGE, "start")
 
-    return draw
+    return PanelRow(7.0, draw)
 
 
 def _notes(scene: Scene) -> Iterator[str]:
@@ -162,17 +166,18 @@ def _number(name: str) -> int:
     return int(name[1:])
 
 
-def _short(texts: Sequence[str]) -> Iterator[str]:
-    """Edges and flights whose own words have no room beside them."""
-    if texts:
-        more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
-        yield f"Flagged here for want of room: {'; '.join(texts[:EDGES])}{more}."
+def told_short(texts: Sequence[str]) -> list[str]:
+    """What is said of edges, runs and flights whose own words have no room beside them."""
+    if not texts:
+        return []
+    more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
+    return [f"Flagged here for want of room: {'; '.join(texts[:EDGES])}{more}."]
 
 
-def _left_out(count: int) -> Iterator[str]:
-    if count:
-        texts = "1 text" if count == 1 else f"{count} texts"
-        yield f"Left out for want of room at this scale: {texts}; see the elevations."
+def told_left_out(count: int, where: str) -> list[str]:
+    """How many words found no room. where: to look for what they would say."""
+    texts = "1 text" if count == 1 else f"{count} texts"
+    return [f"Left out for want of room at this scale: {texts}; {where}."] if count else []
 
 
 def _axes_and_bar(scene: Scene) -> Pen:

@@ -22,7 +22,7 @@ Cell: TypeAlias = tuple[int, int]
 CELL: Final = 0.9
 """Side in mm on paper of a cell, of which the paper knows whether something is in it."""
 WIDE: Final = 800
-"""Cells of a row, more than twice as many as a page has."""
+"""Cells of a row of a page, more than twice as many as it has."""
 LINE: Final = 3
 MEASURED: Final = 12
 RAIL: Final = 100
@@ -41,12 +41,13 @@ SPARE: Final = 0.35
 @dataclass(eq=False, slots=True)
 class Paper:
     """Marks as they are drawn, and what each cell of the paper holds. middle: of what is drawn,
-    with WIDE cells around it. looked: places looked at so far, those of earlier tries included;
-    left_out: words that found no room."""
+    with so many cells around it, wide. looked: places looked at so far, those of earlier tries
+    included; left_out: words that found no room."""
 
     scale: Scale
     middle: Point
     looked: int = 0
+    wide: int = WIDE
     marks: list[Mark] = field(default_factory=list)
     left_out: int = 0
     _rows: dict[int, list[int]] = field(default_factory=dict)
@@ -106,7 +107,7 @@ class Paper:
             rows[row][column]
             for pair in pairwise(self._on_paper(points))
             for column, row in _cells_along(*pair)
-            if row in rows and 0 <= column < WIDE
+            if row in rows and 0 <= column < self.wide
         )
 
     def write(self, offered: Iterable[Words]) -> Words | None:
@@ -138,15 +139,15 @@ class Paper:
     def _on_paper(self, points: Sequence[Point]) -> list[Point]:
         """Points in cells."""
         k, (x0, y0) = self.scale.per_unit / CELL, self.middle
-        return [((x - x0) * k + WIDE / 2, (y - y0) * k) for x, y in points]
+        return [((x - x0) * k + self.wide / 2, (y - y0) * k) for x, y in points]
 
     def _hold(self, cells: Iterable[Cell], weight: int) -> None:
         rows = self._rows
         for column, row in cells:
             held = rows.get(row)
             if held is None:
-                held = rows[row] = [0] * WIDE
-            if 0 <= column < WIDE and held[column] < weight:
+                held = rows[row] = [0] * self.wide
+            if 0 <= column < self.wide and held[column] < weight:
                 held[column] = weight
 
 

@@ -1,34 +1,36 @@
-"""Drawings: the plan, a view of each level: what stands where, and what a tape says of it."""
+"""Drawings: the plan, a view of each level: what stands where, and what a tape says of it.
+
+Of levels that are too large for a page there are views of their parts as well."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import extent_of
-from service.drawings.ground import outline_of
 from service.drawings.marks import extent
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
-from service.drawings.plans.flags import Flagged, concerning, draw_flags, flagged_of, places_of
-from service.drawings.plans.flight_names import name_flights
-from service.drawings.plans.flights import Course, courses_of, draw_flight
-from service.drawings.plans.lengths import measure_edges
-from service.drawings.plans.lines import Lines
-from service.drawings.plans.measures import measure_runs
-from service.drawings.plans.openings import (
-    PlacedOpening,
-    draw_openings,
-    name_openings,
-    placed_openings,
+from service.drawings.plans.closer import MOST_PARTS, Closer, closer_of, draw_windows
+from service.drawings.plans.flags import draw_flags, flagged_of
+from service.drawings.plans.level import Level, draw, level_of, measure, measure_outline, name
+from service.drawings.plans.panel import (
+    COLUMN,
+    GAP,
+    PanelRow,
+    draw_rows,
+    flow,
+    least_height,
+    rows_of,
+    told_left_out,
+    told_short,
 )
-from service.drawings.plans.panel import COLUMN, PanelRow, draw_rows, flow, least_height, rows_of
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.railing import draw_railing, name_bays, name_posts
-from service.drawings.plans.scene import Scene, scenes_of
-from service.drawings.plans.surface import draw_ground, name_ground
-from service.drawings.plans.tracks import Track, tracks_of
+from service.drawings.plans.part_views import model_of, part_views
+from service.drawings.plans.scene import scenes_of
+from service.drawings.plans.tracks import is_tight
 from service.drawings.scales import coarser, fit
 
 AROUND: Final = 10.0
@@ -36,72 +38,73 @@ AROUND: Final = 10.0
 TRIES: Final = 16
 """Scales that are tried with all that stands beside a plan; beyond them its title and bar must do:
 words reach no more than 60 mm from what they name, for which there is always room then."""
-GAP: Final = 5.0
-"""In mm, between a plan and what stands beside it."""
+CROWDED: Final = 20
+"""Words that a plan may leave out before its level is drawn closer in parts as well."""
+PARTS: Final = 160
+"""Parts of all levels of a sheet: one is drawn closer while as many are left as it may have."""
+FOLLOW: Final = "Drawn closer in parts, on the pages that follow."
+ELSEWHERE: Final = "see the elevations"
 
 
 def draw_plan(subject: Subject, heading: Heading) -> tuple[Page, ...]:
-    """A plan of every level, a level a page."""
+    """A plan of every level, a level a page, those too large for it in parts as well."""
     told = flagged_of(subject.reply)
-    return set_out([_view(scene, told) for scene in scenes_of(subject)], heading)
+    views: list[View] = []
+    left = PARTS
+    for scene in scenes_of(subject):
+        found = list(_views(level_of(scene, told), left >= MOST_PARTS))
+        left -= len(found) - 1
+        views += found
+    return set_out(views, heading)
 
 
-def _view(scene: Scene, told: list[Flagged]) -> View:
-    """The plan of a level at the largest scale at which it fits its page, words and all."""
-    tracks, openings = tracks_of(scene), placed_openings(scene)
-    courses = courses_of(scene, openings)
-    places = places_of(scene, tracks, openings, courses)
-    concerns = concerning(told, scene, places)
-    unit = scene.subject.deck.unit
+def _views(level: Level, may_part: bool) -> Iterator[View]:
+    """The plan of a level at the largest scale at which it fits its page, words and all, and then
+    those of its parts, if it needs any and may have them."""
+    unit = level.scene.subject.deck.unit
     wide, tall = room(unit)
-    (x0, y0), (x1, y1) = extent(list(_reach(scene, courses)))
+    (x0, y0), (x1, y1) = extent(level.reach)
     scale = fit((x1 - x0, y1 - y0), (wide - 2 * AROUND, tall - 2 * AROUND), unit)
     tries = looked = 0
     while True:
         paper = Paper(scale, ((x0 + x1) / 2, (y0 + y1) / 2), looked)
-        short = _measure(paper, scene, tracks, openings, courses)
+        short = measure(paper, level)
         if _fits(paper, (wide, tall)):
-            _name(paper, scene, tracks, openings)
-            draw_flags(paper, concerns, places)
-            rows = rows_of(scene, short, concerns, paper.left_out)
+            name(paper, level)
+            draw_flags(paper, level.concerns, level.places)
+            is_crowded = is_tight(level.tracks, scale) or paper.left_out > CROWDED
+            closer = closer_of(level, scale) if is_crowded and may_part else None
+            if closer:
+                paper = _overview(level, paper, closer)
+            rows = _rows(level, paper, short, closer)
             placed = _beside(paper, rows if tries < TRIES else rows[:2], (wide, tall))
             if placed is not None:
-                return _framed(scene, paper, *placed, (wide, tall))
+                view = _framed(level, paper, *placed, (wide, tall))
+                yield replace(view, in_model=(model_of(level, closer),)) if closer else view
+                yield from part_views(level, closer) if closer else ()
+                return
         scale = coarser(scale)
         tries, looked = tries + 1, paper.looked
 
 
-def _measure(
-    paper: Paper,
-    scene: Scene,
-    tracks: dict[str, Track],
-    openings: dict[str, PlacedOpening],
-    courses: list[Course],
-) -> list[str]:
-    """What is there, and what it measures. Yields what is said of runs, flights and edges that have
-    no room for it."""
-    draw_ground(paper, scene)
-    for course in courses:
-        draw_flight(paper, course)
-    draw_railing(paper, scene, tracks)
-    draw_openings(paper, scene, openings)
-    lines = Lines(paper.scale)
-    taken, told = measure_runs(paper, scene, tracks, lines)
-    told += measure_edges(paper, scene, taken, courses, lines)
-    told += name_flights(paper, scene, courses)
-    for leader in lines.leaders():
-        paper.draw(leader)
-    return told
+def _overview(level: Level, full: Paper, closer: Closer) -> Paper:
+    """The plan of a level whose parts are drawn closer: where they lie, and what is found where.
+    full: that with all words, at the same scale."""
+    paper = Paper(full.scale, full.middle)
+    draw(paper, level)
+    draw_windows(paper, closer)
+    measure_outline(paper, level)
+    draw_flags(paper, level.concerns, level.places)
+    return paper
 
 
-def _name(
-    paper: Paper, scene: Scene, tracks: dict[str, Track], openings: dict[str, PlacedOpening]
-) -> None:
-    """What everything else is called."""
-    name_openings(paper, scene, openings)
-    name_posts(paper, scene, tracks)
-    name_bays(paper, scene, tracks)
-    name_ground(paper, scene)
+def _rows(level: Level, paper: Paper, short: list[str], closer: Closer | None) -> list[PanelRow]:
+    """What stands beside the plan of a whole level."""
+    if closer:
+        texts = [FOLLOW, *told_short(closer.short)]
+    else:
+        texts = [*told_short(short), *told_left_out(paper.left_out, ELSEWHERE)]
+    return rows_of(level.scene, texts, level.concerns)
 
 
 def _fits(paper: Paper, space: tuple[float, float]) -> bool:
@@ -109,13 +112,6 @@ def _fits(paper: Paper, space: tuple[float, float]) -> bool:
     (x0, y0), (x1, y1) = extent_of(paper.marks, paper.scale)
     k = paper.scale.per_unit
     return (x1 - x0) * k <= space[0] and (y1 - y0) * k <= space[1]
-
-
-def _reach(scene: Scene, courses: Sequence[Course]) -> list[Point]:
-    """Points around all that must be seen."""
-    points = list(outline_of(tuple(scene.edges.values())))
-    points += [corner for post in scene.posts.values() for corner in post.base]
-    return points + [course.at(side, course.run) for course in courses for side in (0.0, 1.0)]
 
 
 def _beside(
@@ -138,7 +134,7 @@ def _beside(
 
 
 def _framed(
-    scene: Scene,
+    level: Level,
     paper: Paper,
     columns: list[list[PanelRow]],
     corner: Point,
@@ -155,4 +151,4 @@ def _framed(
     place = left + scale.of_paper(corner[0]), top - scale.of_paper(corner[1])
     marks = (*paper.marks, *draw_rows(columns, scale, place))
     low, high = (left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top)
-    return View(f"Plan of {scene.level.id}", scale, low, high, marks, heart)
+    return View(f"Plan of {level.scene.level.id}", scale, low, high, marks, heart)

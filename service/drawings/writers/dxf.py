@@ -55,7 +55,10 @@ class Laid:
 
 def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
     """All views of a sheet in one model; tables are not drawn."""
-    views = [each.view for part in parts if isinstance(part, Page) for each in part.views]
+    paged = [each.view for part in parts if isinstance(part, Page) for each in part.views]
+    views = [
+        view for each in paged for view in ((each,) if each.in_model is None else each.in_model)
+    ]
     laid = tuple(_side_by_side(views))
     scale = views[0].scale if views else Scale(1, heading.unit)
     left = min((each.at(each.view.low)[0] for each in laid), default=0.0)

@@ -1,0 +1,132 @@
+"""Drawings, plans: a level too large for a page, drawn closer as a whole and cut into parts.
+
+Its scale is one at which nearly all bays have room for what is said of them.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import shapely
+
+from service.core.measure import Point
+from service.drawings.boxes import box_of, extent_of
+from service.drawings.marks import NORMAL, Stroke, Words, box, extent
+from service.drawings.pages import room
+from service.drawings.plans.flags import draw_flags
+from service.drawings.plans.level import Level, measure, name
+from service.drawings.plans.panel import COLUMN, GAP
+from service.drawings.plans.paper import CELL, Paper
+from service.drawings.plans.windows import Window, windows_over
+from service.drawings.scales import Scale, at_least
+
+ROOMY: Final = 14.0
+"""In mm on paper, what nine of ten bays have at least."""
+OVERLAP: Final = 30.0
+"""In mm, how much of a part is seen in the next one as well: more than most words are long."""
+AROUND: Final = 60.0
+"""In mm, how far words reach out of what they name."""
+CELLS: Final = 4_000_000
+"""Cells of the paper that a level is drawn closer on."""
+MOST_PARTS: Final = 40
+"""Parts of one level. One that would need more of either is not drawn closer."""
+
+INSET: Final = 2.4
+"""In mm, from a window's sides to the middle of its number."""
+PLACES: Final = 9
+"""Places for it along a window, and up it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Closer:
+    """A level drawn closer. short: what is said of what has no room even so."""
+
+    paper: Paper
+    short: list[str]
+    windows: list[Window]
+
+
+def closer_of(level: Level, scale: Scale) -> Closer | None:
+    """A level drawn closer than at a scale; none where that would come to too many parts, to a
+    single one, or to too large a paper."""
+    close = _scale(level)
+    (x0, y0), (x1, y1) = extent(level.reach)
+    k = close.per_unit
+    wide, tall = (
+        math.ceil(((high - low) * k + 2 * AROUND) / CELL) for low, high in ((x0, x1), (y0, y1))
+    )
+    if close.ratio >= scale.ratio or wide * tall > CELLS:
+        return None
+    notable = _notable(level)
+    if len(_windows(close, Window((x0, y0), (x1, y1)), notable)) > MOST_PARTS:
+        return None
+    paper = Paper(close, ((x0 + x1) / 2, (y0 + y1) / 2), wide=wide)
+    short = measure(paper, level)
+    name(paper, level)
+    draw_flags(paper, level.concerns, level.places)
+    items = [*notable, *_said_of(paper, notable)]
+    windows = _windows(close, Window(*extent_of(paper.marks, close)), items)
+    return Closer(paper, short, windows) if 1 < len(windows) <= MOST_PARTS else None
+
+
+def draw_windows(paper: Paper, closer: Closer) -> None:
+    """The windows of the parts on the plan of the whole, each with its number inside, where it is
+    in no other one if there is such a place."""
+    for window in closer.windows:
+        outline = box("words", window.low, window.high).points
+        paper.draw(Stroke("words", outline, closed=True, pattern="chain"))
+    for i, window in enumerate(closer.windows, 1):
+        others = [each for each in closer.windows if each is not window]
+        places = _places(paper.scale, window)
+        places.sort(key=lambda place: any(each.has(place) for each in others))
+        paper.write(_number(paper.scale, place, str(i)) for place in places)
+
+
+def _places(scale: Scale, window: Window) -> list[Point]:
+    """Middles of places for a window's number: beside its sides first."""
+    inset = scale.of_paper(INSET)
+    (x0, y0), (x1, y1) = window.low, window.high
+    x0, y0, x1, y1 = x0 + inset, y0 + inset, x1 - inset, y1 - inset
+    parts = [i / (PLACES - 1) for i in range(PLACES)]
+    grid = [(abs(a - 0.5) + abs(b - 0.5), a, b) for a in parts for b in parts]
+    return [(x0 + (x1 - x0) * a, y0 + (y1 - y0) * b) for _, a, b in sorted(grid, reverse=True)]
+
+
+def _number(scale: Scale, middle: Point, text: str) -> Words:
+    return Words("words", (middle[0], middle[1] - scale.of_paper(NORMAL / 2)), text, NORMAL)
+
+
+def _scale(level: Level) -> Scale:
+    """The smallest at which nine of ten bays have room."""
+    tracks = level.tracks.values()
+    bays = sorted(math.dist(*pair) for track in tracks for pair in pairwise(track.points))
+    unit = level.scene.subject.deck.unit
+    return at_least(ROOMY / bays[len(bays) // 10], unit) if bays else at_least(0.0, unit)
+
+
+def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
+    """Windows as large as a page has room beside a panel."""
+    wide, tall = room(scale.unit)
+    size = scale.of_paper(wide - COLUMN - GAP), scale.of_paper(tall)
+    return windows_over(whole, size, scale.of_paper(OVERLAP), items)
+
+
+def _notable(level: Level) -> list[Window]:
+    """Posts, openings, and the heads and feet of flights."""
+    ends = [each.at(0.5, u) for each in level.courses for u in (0.0, each.run)]
+    posts = [post.at for post in level.scene.posts.values()]
+    points = [*posts, *(each.middle for each in level.openings.values()), *ends]
+    return [Window(each, each) for each in points]
+
+
+def _said_of(paper: Paper, notable: list[Window]) -> list[Window]:
+    """What words take up that are no further from anything of note than words reach."""
+    near = shapely.STRtree([shapely.Point(each.low) for each in notable])
+    words = [extent(box_of(each, paper.scale)) for each in paper.marks if isinstance(each, Words)]
+    boxes = [shapely.box(*low, *high) for low, high in words]
+    reach = paper.scale.of_paper(AROUND)
+    found = set(near.query(boxes, predicate="dwithin", distance=reach)[0].tolist())
+    return [Window(*words[i]) for i in sorted(found)]

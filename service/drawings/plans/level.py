@@ -1,0 +1,95 @@
+"""Drawings, plans: a level drawn on a paper, at whichever scale that has."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from service.core.measure import Point
+from service.drawings.ground import outline_of
+from service.drawings.plans.flags import Flagged, concerning, places_of
+from service.drawings.plans.flight_names import name_flights
+from service.drawings.plans.flights import Course, courses_of, draw_flight
+from service.drawings.plans.lengths import measure_edges
+from service.drawings.plans.lines import Lines
+from service.drawings.plans.measures import measure_runs
+from service.drawings.plans.openings import (
+    PlacedOpening,
+    draw_openings,
+    name_openings,
+    placed_openings,
+)
+from service.drawings.plans.paper import Paper
+from service.drawings.plans.railing import draw_railing, name_bays, name_posts
+from service.drawings.plans.scene import Scene
+from service.drawings.plans.surface import draw_ground, name_ground
+from service.drawings.plans.tracks import Track, tracks_of
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """A level with all that is drawn of it. places: where everything lies that a finding may name;
+    concerns: what is found on it, and where."""
+
+    scene: Scene
+    tracks: Mapping[str, Track]
+    openings: Mapping[str, PlacedOpening]
+    courses: list[Course]
+    places: Mapping[str, Point]
+    concerns: list[tuple[Flagged, list[str]]]
+
+    @property
+    def outline(self) -> tuple[Point, ...]:
+        """The level's own outline."""
+        return outline_of(tuple(self.scene.edges.values()))
+
+    @property
+    def reach(self) -> list[Point]:
+        """Points around all that must be seen."""
+        points = list(self.outline)
+        points += [corner for post in self.scene.posts.values() for corner in post.base]
+        return points + [each.at(side, each.run) for each in self.courses for side in (0.0, 1.0)]
+
+
+def level_of(scene: Scene, told: list[Flagged]) -> Level:
+    """A level to be drawn. told: what fails, on any level."""
+    tracks, openings = tracks_of(scene), placed_openings(scene)
+    courses = courses_of(scene, openings)
+    places = places_of(scene, tracks, openings, courses)
+    return Level(scene, tracks, openings, courses, places, concerning(told, scene, places))
+
+
+def draw(paper: Paper, level: Level) -> None:
+    """Draw what is there, without words."""
+    draw_ground(paper, level.scene)
+    for course in level.courses:
+        draw_flight(paper, course)
+    draw_railing(paper, level.scene, level.tracks)
+    draw_openings(paper, level.scene, level.openings)
+
+
+def measure_outline(paper: Paper, level: Level) -> None:
+    """Write no more of what is there than each edge's number, and its length where it has room."""
+    measure_edges(paper, level.scene, {}, level.courses, Lines(paper.scale))
+
+
+def measure(paper: Paper, level: Level) -> list[str]:
+    """Draw what is there, and what it measures. Yields what is said of runs, flights and edges that
+    have no room for it."""
+    scene, tracks, courses = level.scene, level.tracks, level.courses
+    draw(paper, level)
+    lines = Lines(paper.scale)
+    taken, told = measure_runs(paper, scene, tracks, lines)
+    told += measure_edges(paper, scene, taken, courses, lines)
+    told += name_flights(paper, scene, courses)
+    for leader in lines.leaders():
+        paper.draw(leader)
+    return told
+
+
+def name(paper: Paper, level: Level) -> None:
+    """Write what everything else is called."""
+    name_openings(paper, level.scene, level.openings)
+    name_posts(paper, level.scene, level.tracks)
+    name_bays(paper, level.scene, level.tracks)
+    name_ground(paper, level.scene)

@@ -1,0 +1,97 @@
+"""Drawings, plans: the views of a level's parts, and what stands for them in a model."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.measure import Point
+from service.drawings.boxes import extent_of
+from service.drawings.marks import Mark, Stroke, box, extent
+from service.drawings.pages import room
+from service.drawings.parts import View
+from service.drawings.plans.closer import Closer
+from service.drawings.plans.level import Level
+from service.drawings.plans.panel import (
+    COLUMN,
+    GAP,
+    PanelRow,
+    draw_rows,
+    flow,
+    rows_of,
+    title_of,
+    told_left_out,
+    told_short,
+)
+from service.drawings.plans.windows import Window, seen
+from service.drawings.scales import Scale
+
+KEY: Final = 24.0
+"""Greatest height in mm of a key plan and the room below it."""
+IN_ALL: Final = "in all parts together; see the elevations"
+
+
+def part_views(level: Level, closer: Closer) -> Iterator[View]:
+    """A view of each part, with what stands beside it; nothing of them is in a model."""
+    paper, count = closer.paper, len(closer.windows)
+    scale, (wide, tall) = paper.scale, room(paper.scale.unit)
+    texts = told_left_out(paper.left_out, IN_ALL)
+    for i, window in enumerate(closer.windows, 1):
+        title = f"Plan of {level.scene.level.id}, part {i} of {count}"
+        concerns = [
+            (told, here)
+            for told, here in level.concerns
+            if not here or any(window.has(level.places[name]) for name in here)
+        ]
+        part = [title_of(f"Part {i} of {count}"), _key_plan(level, closer, window)]
+        rows = rows_of(level.scene, texts, concerns, part)
+        # What a column has no room for stands beside the plan of the whole.
+        column = flow(rows, tall)[:1]
+        (left, _), (right, top) = window.low, window.high
+        corner = right + scale.of_paper(GAP), top
+        marks: list[Mark] = [*seen(paper.marks, scale, window), _frame(window)]
+        marks += draw_rows(column, scale, corner)
+        low, high = (left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top)
+        yield View(title, scale, low, high, tuple(marks), (window.low, window.high), ())
+
+
+def model_of(level: Level, closer: Closer) -> View:
+    """The whole level as it is drawn closer, with what stands beside it."""
+    scale = closer.paper.scale
+    heart = extent_of(closer.paper.marks, scale)
+    title = f"Plan of {level.scene.level.id}"
+    texts = [
+        *told_short(closer.short),
+        *told_left_out(closer.paper.left_out, "see the elevations"),
+    ]
+    columns = [rows_of(level.scene, texts, level.concerns)]
+    corner = heart[1][0] + scale.of_paper(GAP), heart[1][1]
+    marks = (*closer.paper.marks, *draw_rows(columns, scale, corner))
+    (x0, y0), (x1, y1) = extent_of(marks, scale)
+    return View(title, scale, (x0, y0), (max(x1, corner[0] + scale.of_paper(COLUMN)), y1), marks)
+
+
+def _frame(window: Window) -> Stroke:
+    """A chain line around a part."""
+    return Stroke("words", box("words", window.low, window.high).points, True, pattern="chain")
+
+
+def _key_plan(level: Level, closer: Closer, window: Window) -> PanelRow:
+    """The outline of the level, small, and where this part of it lies."""
+    outline = level.outline
+    ends = [point for each in closer.windows for point in (each.low, each.high)]
+    (x0, y0), (x1, y1) = extent([*outline, *ends])
+    small = min((COLUMN - 4.0) / (x1 - x0), (KEY - 4.0) / (y1 - y0))
+
+    def draw(scale: Scale, at: Point) -> Iterator[Mark]:
+        k = scale.of_paper(small)
+
+        def place(point: Point) -> Point:
+            """A point of the deck on the key plan."""
+            return at[0] + (point[0] - x0) * k, at[1] - (y1 - point[1]) * k
+
+        yield Stroke("dimension", tuple(map(place, outline)), closed=True)
+        corners = box("words", window.low, window.high).points
+        yield Stroke("words", tuple(map(place, corners)), closed=True)
+
+    return PanelRow((y1 - y0) * small + 4.0, draw)

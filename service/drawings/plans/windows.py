@@ -1,0 +1,102 @@
+"""Drawings, plans: a large drawing cut into windows as large as a page, which overlap."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import shapely
+
+from service.core.measure import Length, Point
+from service.drawings.boxes import corners_of
+from service.drawings.marks import Mark, Stroke, extent
+from service.drawings.scales import Scale
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """An upright rectangle by its lower left and its upper right corner."""
+
+    low: Point
+    high: Point
+
+    @property
+    def sides(self) -> tuple[Length, Length, Length, Length]:
+        """Left, lower, right, upper."""
+        return (*self.low, *self.high)
+
+    def holds(self, other: Window) -> bool:
+        """Whether another one lies wholly in it."""
+        return self.has(other.low) and self.has(other.high)
+
+    def has(self, point: Point) -> bool:
+        """Whether a point lies in it."""
+        (x0, y0), (x1, y1), (x, y) = self.low, self.high, point
+        return x0 <= x <= x1 and y0 <= y <= y1
+
+
+def windows_over(
+    whole: Window, size: tuple[Length, Length], overlap: Length, items: Sequence[Window]
+) -> list[Window]:
+    """Windows of a size, row by row from the upper left, few of those that it takes to see all of
+    `whole`, but each item that lies wholly within one of those lies so within one of these.
+
+    >>> whole = Window((0.0, 0.0), (170.0, 50.0))
+    >>> items = [Window((x, 10.0), (x + 5.0, 12.0)) for x in (10.0, 56.0, 160.0)]
+    >>> [each.low for each in windows_over(whole, (60.0, 60.0), 5.0, items)]
+    [(0.0, -5.0), (55.0, -5.0), (110.0, -5.0)]
+    """
+    (x0, y0), (x1, y1) = whole.low, whole.high
+    grid = [
+        Window((left, low), (left + size[0], low + size[1]))
+        for low in reversed(_starts(y0, y1, size[1], overlap))
+        for left in _starts(x0, x1, size[0], overlap)
+    ]
+    shown = [{k for k, item in enumerate(items) if window.holds(item)} for window in grid]
+    unseen, kept = set[int]().union(*shown), []
+    while unseen:
+        best = max(range(len(grid)), key=lambda i: (len(shown[i] & unseen), -i))
+        kept.append(best)
+        unseen -= shown[best]
+    return [grid[i] for i in sorted(kept)]
+
+
+def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Length]:
+    """Where windows begin along an axis, evenly spread; a single one lies in the middle."""
+    spare = high - low - size
+    if spare <= 0:
+        return [low + spare / 2]
+    count = math.ceil(spare / (size - overlap)) + 1
+    return [low + spare * i / (count - 1) for i in range(count)]
+
+
+def seen(marks: Iterable[Mark], scale: Scale, window: Window) -> Iterator[Mark]:
+    """What is seen of marks through a window: lines and shapes cut at its sides, words and discs
+    that lie wholly within."""
+    left, lower, right, upper = window.sides
+    for mark in marks:
+        (x0, y0), (x1, y1) = extent(corners_of(mark, scale))
+        if left <= x0 and lower <= y0 and x1 <= right and y1 <= upper:
+            yield mark
+        elif isinstance(mark, Stroke) and x0 < right and left < x1 and y0 < upper and lower < y1:
+            yield from _cut(mark, window)
+
+
+def _cut(mark: Stroke, window: Window) -> Iterator[Stroke]:
+    """The pieces of a line or a filled shape within a window."""
+    if mark.closed and mark.filled:
+        shape = shapely.make_valid(shapely.Polygon(mark.points))
+        for piece in shapely.get_parts(shapely.clip_by_rect(shape, *window.sides)):
+            if isinstance(piece, shapely.Polygon) and not piece.is_empty:
+                yield replace(mark, points=_points(piece.exterior)[:-1])
+        return
+    ends = (*mark.points, mark.points[0]) if mark.closed else mark.points
+    cut = shapely.clip_by_rect(shapely.LineString(ends), *window.sides)
+    for piece in shapely.get_parts(cut):
+        if isinstance(piece, shapely.LineString) and not piece.is_empty:
+            yield replace(mark, points=_points(piece), closed=False)
+
+
+def _points(line: shapely.LineString) -> tuple[Point, ...]:
+    return tuple((x, y) for x, y in shapely.get_coordinates(line).tolist())

@@ -1,0 +1,192 @@
+"""The plan: a level that is too large for a page is drawn in parts as well."""
+
+from __future__ import annotations
+
+import io
+import re
+from functools import cache
+
+import ezdxf
+import pytest
+
+from service.core import limits
+from service.drawings.marks import Disc, Stroke, Words, box, line, width_of
+from service.drawings.parts import Subject, View
+from service.drawings.plans.windows import Window, seen, windows_over
+from service.drawings.scales import Scale
+from service.drawings.sheets import DXF, SVG, make_sheet
+from tests.bench.decks import flights, large, largest, stepped, typical
+from tests.drawings.plans import all_views_of, subject_of, texts
+
+HOW = "Drawn closer in parts, on the pages"
+
+
+@cache
+def made() -> Subject:
+    """40 corners, 152 bays of 60 in: 380 ft each way."""
+    return subject_of(large())
+
+
+@cache
+def views() -> tuple[View, ...]:
+    """Its plan and those of its parts."""
+    return tuple(all_views_of(made()))
+
+
+def within(view: View) -> list[str]:
+    """What is written within a part's window, not beside it."""
+    assert view.heart is not None
+    low, high = view.heart
+    window = Window(low, high)
+    return [
+        mark.text
+        for mark in view.marks
+        if isinstance(mark, Words) and mark.layer != "paper" and window.has(mark.at)
+    ]
+
+
+def test_the_plan_of_the_whole_says_that_parts_follow() -> None:
+    """In a row beside it, with a box and a number for each of them."""
+    whole, *parts = views()
+    assert any(each.startswith(HOW) for each in texts(whole))
+    boxes = [
+        mark for mark in whole.marks if isinstance(mark, Stroke) and mark.layer == "words"
+        and mark.pattern == "chain"
+    ]  # fmt: skip
+    assert [(each.points[0], each.points[2]) for each in boxes] == [each.heart for each in parts]
+    numbers = [mark for mark in whole.marks if isinstance(mark, Words) and mark.size == 2.5]
+    for i, part in enumerate(parts):
+        (number,) = [mark for mark in numbers if mark.text == str(i + 1)]
+        assert part.heart is not None
+        assert Window(*part.heart).has(number.at)
+
+
+def test_the_plan_of_the_whole_leaves_words_to_its_parts() -> None:
+    """No posts, bays or runs are named on it where they are few enough to be but too many."""
+    whole, *parts = all_views_of(subject_of(flights(5, 7)))
+    assert len(parts) > 1
+    assert not [each for each in texts(whole) if re.match(r"[PBR]\d+", each)]
+    sizes = [mark for mark in whole.marks if isinstance(mark, Words) and mark.size == 2.5]
+    assert [mark.text for mark in sizes] == [str(i + 1) for i in range(len(parts))]
+
+
+def test_parts_say_which_they_are() -> None:
+    """Title by title, and beside each."""
+    _, *parts = views()
+    count = len(parts)
+    assert [each.title for each in parts] == [
+        f"Plan of l0, part {i + 1} of {count}" for i in range(count)
+    ]
+    assert all(f"Part {i + 1} of {count}" in texts(each) for i, each in enumerate(parts))
+
+
+def test_bays_have_room_in_parts() -> None:
+    """60 in come to 14 mm or more at 1:96 (15.875) and to 11.906 at 1:128, the next smaller one."""
+    _, *parts = views()
+    assert {each.scale.ratio for each in parts} == {96}
+
+
+@pytest.mark.parametrize("member", ["posts", "bays", "runs"])
+def test_everything_is_named_in_a_part(member: str) -> None:
+    """Every post, bay and run by its id, none of which the plan of the whole has room for."""
+    _, *parts = views()
+    said = {text.split()[0] for each in parts for text in within(each)}
+    assert {each["id"] for each in made().reply[member]} <= said
+
+
+def test_every_word_of_a_part_lies_wholly_in_it() -> None:
+    """By its width, where it is level and centred."""
+    _, *parts = views()
+    for view in parts:
+        assert view.heart is not None
+        (left, _), (right, _) = view.heart
+        for mark in view.marks:
+            if isinstance(mark, Words) and mark.anchor == "middle" and not mark.turn:
+                half = width_of(mark.text, mark.size) / 2 / view.scale.per_unit
+                is_in = left <= mark.at[0] - half and mark.at[0] + half <= right
+                assert is_in or mark.at[0] - half > right, mark.text
+
+
+def test_flights_in_a_row_are_named_in_parts() -> None:
+    """Five flights, whose page leaves out more than 20 texts, each with its own three figures in
+    one of its parts."""
+    _, *parts = all_views_of(subject_of(flights(5, 7)))
+    said = [text for each in parts for text in within(each)]
+    for i in range(5):
+        assert f"to-main-o{i}: down, 7 risers" in said
+
+
+def test_a_level_with_room_has_no_parts() -> None:
+    """Four runs on a page."""
+    (whole,) = all_views_of(subject_of(typical()))
+    assert whole.in_model is None
+    assert not any(each.startswith(HOW) for each in texts(whole))
+
+
+def test_a_level_too_large_for_parts_has_none() -> None:
+    """60 steps of 240 in, at 1:96, are 3810 mm each way and 120 around: 4367 cells of 0.9, over 4
+    million of them."""
+    (whole,) = all_views_of(subject_of(stepped(60, 1)))
+    assert not any(each.startswith(HOW) for each in texts(whole))
+
+
+def test_the_largest_deck_has_no_more_pages_than_are_allowed() -> None:
+    """16 levels of 152 bays: some in parts, 250 pages at most, and so a sheet."""
+    subject = subject_of(largest())
+    found = all_views_of(subject)
+    assert 16 < len(found) <= limits.PAGES
+    assert len([each for each in found if each.in_model != ()]) == 16
+
+
+def test_a_model_has_each_thing_once() -> None:
+    """DXF: the level as it is drawn closer, every post named once, at one scale."""
+    written = make_sheet("plan", DXF, made())
+    drawing = ezdxf.read(io.StringIO(written.decode("ascii")))
+    said = [each.dxf.text for each in drawing.modelspace().query("TEXT")]
+    named = [each for each in said if re.fullmatch(r"P\d+", each)]
+    assert sorted(named) == sorted(post["id"] for post in made().reply["posts"])
+
+
+def test_each_page_is_a_view_of_the_picture() -> None:
+    """SVG: as many as there are pages."""
+    written = make_sheet("plan", SVG, made()).decode()
+    found = re.findall(r'<view id="drawing-(\d+)"', written)
+    assert found == [str(i + 1) for i in range(len(views()))]
+
+
+def test_windows_show_every_item() -> None:
+    """A row of points from 0 to 1000, each within one of the windows of 100 by 100 that are kept;
+    where they overlap by 20 it takes (1000 - 100) / 80 and one more: 13 at the most."""
+    items = [Window((10.0 * i, 0.0), (10.0 * i, 0.0)) for i in range(101)]
+    whole = Window((0.0, 0.0), (1000.0, 500.0))
+    kept = windows_over(whole, (100.0, 100.0), 20.0, items)
+    assert all(any(window.holds(item) for window in kept) for item in items)
+    assert len(kept) <= 13
+    assert {window.low[1] for window in kept} == {0.0}
+
+
+def test_lines_are_cut_at_a_window() -> None:
+    """A line from -5 to 15 at 0 and 10; a filled square half within keeps that half, filled."""
+    window = Window((0.0, 0.0), (10.0, 10.0))
+    marks = [
+        line("deck", (-5.0, 5.0), (15.0, 5.0)),
+        box("post", (8.0, 2.0), (12.0, 4.0), filled=True),
+        line("deck", (-5.0, -5.0), (15.0, -5.0)),
+    ]
+    cut = list(seen(marks, Scale(1, "mm"), window))
+    assert [mark.points for mark in cut if isinstance(mark, Stroke)][0] == (
+        (0.0, 5.0),
+        (10.0, 5.0),
+    )
+    (square,) = [mark for mark in cut if isinstance(mark, Stroke) and mark.closed]
+    assert sorted(square.points) == [(8.0, 2.0), (8.0, 4.0), (10.0, 2.0), (10.0, 4.0)]
+    assert square.filled
+    assert len(cut) == 2
+
+
+def test_words_and_discs_are_seen_whole_or_not_at_all() -> None:
+    """A disc of 2 about 9 reaches to 11, past 10; two letters of 2 mm are 3.2 wide."""
+    window = Window((0.0, 0.0), (10.0, 10.0))
+    inside = [Disc("dimension", (5.0, 5.0), 2.0), Words("words", (5.0, 5.0), "P1", 2.0)]
+    past = [Disc("dimension", (9.0, 5.0), 2.0), Words("words", (9.0, 5.0), "P1", 2.0)]
+    assert list(seen([*inside, *past], Scale(1, "mm"), window)) == inside
