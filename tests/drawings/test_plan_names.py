@@ -203,3 +203,31 @@ def test_the_names_of_runs_by_flights_are_by_their_own_lines() -> None:
         document = json.loads(path.read_text("utf-8"))
         if document["status"] == 200:
             assert check_runs(subject_of(request_of(document))) > 0
+
+
+def struck(view: View) -> list[str]:
+    """Names of runs and words of flights with more than 0.6 mm of a line of dimensions, or of one
+    that leads to a name, through their middle: what is left where 0.45 mm of each side is cut."""
+    k = view.scale.per_unit
+    lines = [each for each in strokes(view, "dimension") if len(set(each.points)) == 2]
+    tree = shapely.STRtree([shapely.LineString(each.points) for each in lines])
+    found = []
+    for mark in drawn(view):
+        if RUN.match(mark.text) or ": down, " in mark.text:
+            inner = room_of(mark, k).buffer(-0.45 / k)
+            cut = shapely.intersection(tree.geometries[tree.query(inner)], inner)
+            if (shapely.length(cut) * k > 0.6).any():
+                found.append(mark.text)
+    return found
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_line_strikes_the_name_of_a_run_or_a_flight(name: str) -> None:
+    """In no example."""
+    assert [text for view in views_of(subject_of(request(name))) for text in struck(view)] == []
+
+
+@pytest.mark.parametrize("name", ["to_a_level", "foot_on_the_ground", "two_side_by_side"])
+def test_no_line_to_a_bay_strikes_a_name(name: str) -> None:
+    """Of flights, beside which the ids of bays and posts have little room."""
+    assert [text for view in views_of(case(name)) for text in struck(view)] == []

@@ -8,7 +8,7 @@ counted.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Final, TypeAlias
@@ -19,6 +19,7 @@ from service.drawings.marks import Mark, Stroke, Words
 from service.drawings.scales import Scale
 
 Cell: TypeAlias = tuple[int, int]
+More: TypeAlias = Callable[[Words], int]
 CELL: Final = 0.9
 """Side in mm on paper of a cell, of which the paper knows whether something is in it."""
 WIDE: Final = 800
@@ -110,10 +111,11 @@ class Paper:
             if row in rows and 0 <= column < self.wide
         )
 
-    def write(self, offered: Iterable[Words]) -> Words | None:
+    def write(self, offered: Iterable[Words], more: More = lambda words: 0) -> Words | None:
         """Draw words at the best of the places offered: where the fewest lines lie, the earlier the
-        better. Where all would cover words or what is solid they are left out, and counted."""
-        best, cost = self.best(offered)
+        better. Where all would cover words or what is solid they are left out, and counted. more:
+        what words cost beside what they cover."""
+        best, cost = self.best(offered, more)
         if best is None:
             return None
         if cost >= SOLID:
@@ -122,7 +124,9 @@ class Paper:
         self.draw(best)
         return best
 
-    def best(self, offered: Iterable[Words]) -> tuple[Words | None, float]:
+    def best(
+        self, offered: Iterable[Words], more: More = lambda words: 0
+    ) -> tuple[Words | None, float]:
         """The best of the places offered, and what it costs; the first, where MOST places have been
         looked at."""
         best, least = None, math.inf
@@ -132,6 +136,8 @@ class Paper:
                 break
             self.looked += 1
             covered = self.cost(words, least - dear)
+            if covered + dear < least:
+                covered += more(words)
             if covered + dear < least:
                 best, least = words, covered + dear
         return best, least

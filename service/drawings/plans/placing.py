@@ -17,18 +17,34 @@ TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
 """Degrees to either side of where words are wanted first."""
 FAR: Final = 2.0
 """In mm, how much further off than it was wanted a name needs a line to what it names."""
+CROSSED: Final = 200
+"""What such a line costs at most for what it crosses."""
 STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)
 """Millimetres that words are moved further out where they find no place."""
 
 
 def tag(paper: Paper, at: Point, way: Point, clear: float, text: str, size: float = SMALL) -> None:
     """Name what stands at a point, with a line to it where its name finds no place close by."""
-    words = paper.write(around(paper.scale, at, way, clear, text, size))
-    if words is None:
-        return
-    end = nearest(box_of(words, paper.scale), at)
-    if math.dist(end, at) * paper.scale.per_unit > clear * math.sqrt(2) + FAR:
-        paper.draw(line("dimension", at, end))
+
+    def leader(words: Words) -> tuple[Point, Point] | None:
+        """The line to words, where they need one."""
+        end = nearest(box_of(words, paper.scale), at)
+        far = math.dist(end, at) * paper.scale.per_unit > clear * math.sqrt(2) + FAR
+        return (at, end) if far else None
+
+    def crossed(words: Words) -> int:
+        """What that line crosses beyond what stands at its start; never so much that they are left
+        out for it."""
+        ends = leader(words)
+        if ends is None:
+            return 0
+        part = min(1.0, paper.scale.of_paper(clear) / math.dist(*ends))
+        begin = tuple(a + (b - a) * part for a, b in zip(*ends, strict=True))
+        return min(CROSSED, paper.cost_along([(begin[0], begin[1]), ends[1]]))
+
+    words = paper.write(around(paper.scale, at, way, clear, text, size), crossed)
+    if words is not None and (ends := leader(words)):
+        paper.draw(line("dimension", *ends))
 
 
 def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
