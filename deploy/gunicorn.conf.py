@@ -12,6 +12,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from service.web.draining import DRAIN  # noqa: E402  (the path is set just above)
+from service.web.listening import keep_silent_ones  # noqa: E402
 from service.web.settings import (  # noqa: E402
     HEAD_FIELD,
     HEAD_FIELDS,
@@ -66,8 +67,10 @@ def on_starting(server: Any) -> None:
     server.handle_term = drain_then_stop
 
 
-def when_ready(_server: Any) -> None:
-    """What was loaded stays: collections need not walk it, nor forked workers copy it."""
+def when_ready(server: Any) -> None:
+    """Who says nothing waits outside. What was loaded stays: collections need not walk it, nor
+    forked workers copy it."""
+    keep_silent_ones(server.LISTENERS)
     gc.collect()
     gc.freeze()
 

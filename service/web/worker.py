@@ -2,7 +2,8 @@
 
 What never reaches the application (a request line or a header field that is too long, HTTP
 that cannot be read) is a problem document with the release and a request id like any other.
-A connection that says nothing costs a worker a few seconds instead of the whole timeout.
+A connection that says nothing costs a worker a moment, or where no listener keeps it back
+(`listening`) a few seconds, instead of the whole timeout.
 """
 
 from __future__ import annotations
@@ -25,6 +26,7 @@ from service.web.body import PATIENCE
 from service.web.draining import DRAIN
 from service.web.errors import MEDIA, BadNews, WebRefusal, answer_to
 from service.web.heart import HEART
+from service.web.listening import keeps_silent_ones
 from service.web.logs import frames
 from service.web.request_id import HEADER, request_id
 from service.web.settings import HEAD_FIELD, HEAD_FIELDS, HEAD_LINE
@@ -33,6 +35,9 @@ from service.web.state import NAME
 
 SILENCE: Final = 5
 """Seconds without a byte, in either direction, after which the other side is taken to have gone."""
+KEPT: Final = 0.5
+"""The same for its first byte, where the kernel waited for it before. Not nothing: in a flood it
+hands over at once, and the byte may be a moment behind."""
 HEED: Final = 0.5
 """Seconds in which a master that was told to end as well has said that it drains."""
 LINGER: Final = 134_217_728
@@ -108,7 +113,9 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         request = None
         try:
             _lose_patience(client)
-            if not select.select([client], [], [], SILENCE)[0]:
+            silence = KEPT if keeps_silent_ones(listener) else SILENCE
+            if not select.select([client], [], [], silence)[0]:
+                client.close()  # there is no reply that it might miss
                 return
             request = self._read_head(client, addr)
             self.handle_request(listener, request, client, addr)

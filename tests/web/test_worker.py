@@ -11,6 +11,7 @@ import pytest
 
 from service.web import worker
 from service.web.draining import Drain
+from service.web.listening import keep_silent_ones
 
 REPLY = b"x" * 4_000_000
 """More than any buffer of a local socket holds."""
@@ -50,6 +51,39 @@ def test_a_reader_that_stops_for_good_is_given_up(
     with pytest.raises(BlockingIOError):
         ours.sendall(REPLY)
     assert 0.9 <= time.monotonic() - started < 10
+
+
+def test_who_said_nothing_is_closed_without_a_wait(monkeypatch: pytest.MonkeyPatch) -> None:
+    """After a silence of 0.1 s the worker is free, though the other side keeps its end open: there
+    is no reply to linger for (2 s, once)."""
+    monkeypatch.setattr(worker, "SILENCE", 0.1)
+    monkeypatch.setattr(worker, "_lose_patience", lambda _: None)
+    young = worker.Worker.__new__(worker.Worker)
+    ours, theirs = socket.socketpair()
+    with ours, theirs, socket.socket() as listener:
+        started = time.monotonic()
+        young.handle(listener, ours, None)
+        assert time.monotonic() - started < 1
+        theirs.settimeout(5)
+        assert theirs.recv(1) == b""
+
+
+@pytest.mark.skipif(not hasattr(socket, "TCP_DEFER_ACCEPT"), reason="no TCP_DEFER_ACCEPT here")
+def test_who_was_waited_for_by_the_kernel_is_not_waited_for_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """From a listener that keeps silent connections back one that comes all the same is closed
+    within a moment; the patience of 30 s is for the others."""
+    monkeypatch.setattr(worker, "SILENCE", 30)
+    young = worker.Worker.__new__(worker.Worker)
+    ours, theirs = socket.socketpair()
+    with ours, theirs, socket.create_server(("127.0.0.1", 0)) as listener:
+        keep_silent_ones([listener])
+        started = time.monotonic()
+        young.handle(listener, ours, None)
+        assert time.monotonic() - started < 10
+        theirs.settimeout(5)
+        assert theirs.recv(1) == b""
 
 
 def test_a_sender_that_says_nothing_is_given_up(
