@@ -55,7 +55,7 @@ _SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
     (refused.ExpectationFailed, "expectation_failed", "Only 100-continue can be expected."),
     (refused.UnsupportedTransferCoding, "not_implemented", "Only chunked is read."),
     (refused.InvalidHTTPVersion, "bad_request", "Only HTTP/1.0 and HTTP/1.1 are read."),
-    (refused.InvalidRequestMethod, "bad_request", "The method is not in upper-case letters."),
+    (refused.InvalidRequestMethod, "bad_request", "The method is not 3 to 20 upper-case letters."),
     (refused.InvalidRequestLine, "bad_request", "The request line is ill-formed."),
     (
         refused.InvalidSchemeHeaders,

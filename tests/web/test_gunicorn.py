@@ -125,7 +125,8 @@ def test_what_gunicorn_refuses_has_the_same_shape(
     ("sent", "word"),
     [
         (b"GET / HTTP/2.0\r\nHost: a\r\n\r\n", "HTTP/1.1"),
-        (b"get / HTTP/1.1\r\nHost: a\r\n\r\n", "method"),
+        (b"get / HTTP/1.1\r\nHost: a\r\n\r\n", "method is not 3 to 20 upper-case letters"),
+        (b"A" * 300 + b" / HTTP/1.1\r\nHost: a\r\n\r\n", "method is not 3 to 20 upper-case"),
         (b"GARBAGE\r\n\r\n", "request line"),
         (b"GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n", "field HOST"),
         (b"GET / HTTP/1.1\r\n\r\n", "no Host"),
