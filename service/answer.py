@@ -63,22 +63,34 @@ def answer_document(document: Any, catalogue: Catalogue) -> Json:
 
 def answer_job(document: Any, catalogue: Catalogue) -> tuple[Json, Done]:
     """The layout document, not yet written, and the records that it is made of."""
+    done, given = _do(document, catalogue)
+    work = partial(_work_variant, catalogue, done.asked.orders)
+    comparison = compare(document, len(done.layout.bays), work)
+    advice = _advise(done) if done.deck.advise else ()
+    return write_layout(done, given, comparison, advice), done
+
+
+def answer_alone(document: Any, catalogue: Catalogue) -> tuple[Json, Done]:
+    """The same without what stands beside the job: variants and advice, which no sheet prints, are
+    not worked out. All else is as with them, down to the digest and the stock plan."""
+    done, given = _do(document, catalogue)
+    return write_layout(done, given, []), done
+
+
+def _do(document: Any, catalogue: Catalogue) -> tuple[Done, str]:
+    """The document itself, worked out, and its digest."""
     check_fit("deck", document)
-    job = _work(document, catalogue, orders=_orders(document))
-    given = digest(document, _loaded(document, catalogue))
-    work = partial(_work_variant, catalogue, job.asked.orders)
-    comparison = compare(document, len(job.layout.bays), work)
-    advice = _advise(job) if job.deck.advise else ()
-    return write_layout(job, given, comparison, advice), job
+    done = _work(document, catalogue, orders=_orders(document))
+    return done, digest(document, _loaded(document, catalogue))
 
 
-def _advise(job: Done) -> tuple[Advice, ...]:
+def _advise(done: Done) -> tuple[Advice, ...]:
     def finish(layout: Layout, deck: Deck, kit: Kit) -> tuple[Layout, str | None]:
-        order = make_order(layout, deck, kit, job.asked)
+        order = make_order(layout, deck, kit, done.asked)
         total = money_text(order.quote.total) if order.quote is not None else None
         return replace(layout, sticks=tuple(plan.seen() for plan in order.plans)), total
 
-    return advise(job.deck, job.kit, job.code, job.layout, job.findings, finish)
+    return advise(done.deck, done.kit, done.code, done.layout, done.findings, finish)
 
 
 def _orders(document: Json) -> int:

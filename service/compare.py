@@ -80,12 +80,12 @@ def compare(document: Json, bays: int, work: Callable[[Variant], Done]) -> list[
             lines.append(write_problem(label, [_too_much(bays)]))
             continue
         try:
-            job = work(vary(document, change))
+            done = work(vary(document, change))
         except Refusal as refusal:
             lines.append(write_problem(label, refusal.problems))
         else:
-            bays += len(job.layout.bays)
-            lines.append(write_variant(label, job))
+            bays += len(done.layout.bays)
+            lines.append(write_variant(label, done))
     return lines
 
 

@@ -11,7 +11,11 @@ from xml.etree import ElementTree
 import pytest
 from flask.testing import FlaskClient
 
-from service.drawings.sheets import MEDIAS, SUFFIXES
+from service import answer
+from service.data.catalogue import load_catalogue
+from service.drawings.parts import Subject
+from service.drawings.sheets import MEDIAS, SUFFIXES, make_sheet
+from service.rules.advice.cures import CURES
 from tests.web.test_statuses import refused
 
 EACH = [(name, media) for name, medias in MEDIAS.items() for media in medias]
@@ -68,6 +72,48 @@ def test_a_sheet_is_the_same_each_time(
         for _ in range(2)
     }
     assert len(digests) == 1
+
+
+BESIDE = {
+    "compare": [{"label": "glass", "guard": {"infill": "glass"}}, {"label": "none"}],
+    "advise": True,
+    "guard": {"infill": "picket", "height": 30},
+}
+"""Two variants and, as the guard is too low, advice."""
+
+
+def test_what_no_sheet_prints_is_not_worked_out(
+    client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Neither variants nor advice, whichever sheet it is; the layout has both, as ever."""
+    asked = deck | BESIDE
+    both = client.post("/v1/layout", json=asked).json
+    assert (len(both["comparison"]), len(both["advice"]) > 0) == (2, True)
+    for work in ("compare", "advise"):
+        monkeypatch.setattr(answer, work, lambda *_: pytest.fail("worked out"))
+    for name in MEDIAS:
+        assert client.post(f"/v1/sheets/{name}", json=asked).status_code == 200
+
+
+@pytest.mark.parametrize(("name", "media"), EACH)
+def test_a_sheet_is_that_of_the_whole_layout_document(
+    client: FlaskClient, deck: dict[str, Any], name: str, media: str
+) -> None:
+    """Byte for byte what is drawn from the document with its variants and its advice."""
+    reply, done = answer.answer_job(deck | BESIDE, load_catalogue())
+    made = make_sheet(name, media, Subject(reply, done.deck, done.kit, done.layout))
+    sent = client.post(f"/v1/sheets/{name}", json=deck | BESIDE, headers={"Accept": media})
+    assert sent.data == made
+
+
+def test_what_stands_beside_a_job_leaves_the_job_as_it_is(deck: dict[str, Any]) -> None:
+    """The digest and every other member are alike, and so is the stock plan's share of the work:
+    that of one order among its own, two variants' and one of each change that advice may try."""
+    whole, done = answer.answer_job(deck | BESIDE, load_catalogue())
+    alone, lone = answer.answer_alone(deck | BESIDE, load_catalogue())
+    beside = ("comparison", "advice")
+    assert alone == {name: value for name, value in whole.items() if name not in beside}
+    assert lone.asked.orders == done.asked.orders == 1 + 2 + len(CURES)
 
 
 @pytest.mark.parametrize("name", MEDIAS)
