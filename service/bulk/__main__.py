@@ -16,18 +16,18 @@ from itertools import islice
 from pathlib import Path
 
 from service.batch import LONGEST
-from service.bulk.client import check_address
+from service.bulk.client import Client, check_address
 from service.bulk.documents import Input, open_input
 from service.bulk.errors import BulkError
 from service.bulk.files import Files, settle_files
+from service.bulk.grounds import Grounds, own_grounds
 from service.bulk.journal import Journal
 from service.bulk.progress import Progress
-from service.bulk.runners import Answers, check_dask, run_dask, run_local, run_service
+from service.bulk.runners import Answers, ask_dask, check_dask, run_dask, run_local, run_service
 from service.bulk.stopping import Stopped, heed_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
-from service.bulk.work import Parcel, loaded, parcels
-from service.data.catalogue import BadFileError
+from service.bulk.work import Parcel, parcels
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -84,32 +84,31 @@ def _run(asked: argparse.Namespace) -> int:
         check_address(asked.url, asked.key)
     elif asked.scheduler is not None:
         check_dask()
-    else:
-        _check_catalogue()
     files = settle_files(asked.input, asked.out, asked.summary)
     source = open_input(asked.input, asked.longest)
     total = sum(1 for _ in source.documents())
     if not total:
         raise BulkError(f"{asked.input}: there is no document in it")
-    with closing(Journal(asked.out, source.digest(), asked.longest)) as journal:
+    known = _grounds(asked)
+    with closing(Journal(asked.out, source.digest(), asked.longest, known)) as journal:
         if journal.done > total:
             raise BulkError(f"{asked.out}: more answers than the input has documents")
-        _go_on(asked, source, journal, Progress(sys.stderr, total, journal.done))
+        left = parcels(islice(source.documents(), journal.done, None))
+        _go_on(_answers(asked, left, known), journal, Progress(sys.stderr, total, journal.done))
         return _tell(files, source)
 
 
-def _check_catalogue() -> None:
-    try:
-        loaded()
-    except BadFileError as error:
-        raise BulkError(f"a kit or a code cannot be used: {error}") from error
+def _grounds(asked: argparse.Namespace) -> Grounds:
+    """What whoever is to answer answers on."""
+    if asked.url is not None:
+        return Client(asked.url, asked.key, asked.longest).grounds()
+    return own_grounds() if asked.scheduler is None else ask_dask(asked.scheduler)
 
 
-def _go_on(asked: argparse.Namespace, source: Input, journal: Journal, progress: Progress) -> None:
-    """Answer every document that has no answer yet."""
-    left = parcels(islice(source.documents(), journal.done, None))
+def _go_on(answers_left: Answers, journal: Journal, progress: Progress) -> None:
+    """Keep the answer to every document that has none yet."""
     try:
-        with closing(_answers(asked, left)) as told:
+        with closing(answers_left) as told:
             for answers in told:
                 journal.add(answers)
                 progress.add(len(answers))
@@ -117,11 +116,11 @@ def _go_on(asked: argparse.Namespace, source: Input, journal: Journal, progress:
         progress.end()
 
 
-def _answers(asked: argparse.Namespace, left: Iterator[Parcel]) -> Answers:
+def _answers(asked: argparse.Namespace, left: Iterator[Parcel], known: Grounds) -> Answers:
     if asked.url is not None:
         return run_service(left, asked.longest, asked.url, asked.key)
     if asked.scheduler is not None:
-        return run_dask(left, asked.longest, asked.scheduler)
+        return run_dask(left, asked.longest, asked.scheduler, known)
     return run_local(left, asked.longest, asked.workers)
 
 

@@ -9,11 +9,12 @@ import time
 import urllib.error
 import urllib.request
 from itertools import takewhile
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 from urllib.parse import urlsplit
 
 from service.batch import tell_laid_out, tell_refused, too_long
 from service.bulk.errors import BulkError
+from service.bulk.grounds import Grounds, grounds
 from service.bulk.work import Parcel
 from service.refusals import Refused, refuse_document
 
@@ -25,6 +26,15 @@ PAUSE, LONGEST_PAUSE = 1.0, 10.0
 BUSY: Final = (429, 503)
 
 
+class Reply(NamedTuple):
+    """What a service says. after: its Retry-After; release: its Release."""
+
+    status: int
+    body: bytes
+    after: str | None
+    release: str | None
+
+
 class Client:
     """A service by its address."""
 
@@ -32,6 +42,28 @@ class Client:
         check_address(url, key)
         self.url, self.longest = url.rstrip("/"), longest
         self.headers = {"Authorization": f"Bearer {key}"} if key else {}
+
+    def grounds(self) -> Grounds:
+        """Its release, kits and codes, as it tells them."""
+        kits, release = self._get("kits")
+        codes, _ = self._get("codes")
+        if not release:
+            raise BulkError(f"{self.url} is no such service: it names no release")
+        return grounds(release, kits, codes)
+
+    def _get(self, kind: str) -> tuple[list[dict[str, Any]], str | None]:
+        """All kits or codes, and the release that they came with."""
+        reply = self._ask(urllib.request.Request(f"{self.url}/v1/{kind}", headers=self.headers))
+        if reply.status != 200:
+            raise BulkError(f"{self.url} answers {reply.status}: {_detail(reply.body)}")
+        try:
+            told = json.loads(reply.body)[kind]
+            named = all(isinstance(each["id"], str) for each in told)
+        except (ValueError, KeyError, TypeError):
+            named = False
+        if not named:
+            raise BulkError(f"{self.url} is no such service: it tells no {kind}")
+        return told, reply.release
 
     def answer(self, parcel: Parcel) -> list[bytes]:
         """Documents of one line each as a batch; others, which no line can hold, one by one."""
@@ -84,22 +116,27 @@ class Client:
         }, ended
 
     def _post(self, path: str, body: bytes, media: str) -> tuple[int, bytes]:
-        """The status and the reply; those of a service that is busy only after TRIES."""
+        """The status and the reply."""
         request = urllib.request.Request(
             self.url + path, body, {"Content-Type": media, **self.headers}, method="POST"
         )
-        for _ in range(TRIES - 1):
-            status, reply, after = self._send(request)
-            if status not in BUSY:
-                return status, reply
-            time.sleep(pause(after))
-        return self._send(request)[:2]
+        reply = self._ask(request)
+        return reply.status, reply.body
 
-    def _send(self, request: urllib.request.Request) -> tuple[int, bytes, str | None]:
-        """The status, the reply and its Retry-After."""
+    def _ask(self, request: urllib.request.Request) -> Reply:
+        """The reply; that of a service that is busy only after TRIES."""
+        for _ in range(TRIES - 1):
+            reply = self._send(request)
+            if reply.status not in BUSY:
+                return reply
+            time.sleep(pause(reply.after))
+        return self._send(request)
+
+    def _send(self, request: urllib.request.Request) -> Reply:
         try:
             with _open(request) as reply:
-                return reply.status, reply.read(), reply.headers["Retry-After"]
+                fields = reply.headers
+                return Reply(reply.status, reply.read(), fields["Retry-After"], fields["Release"])
         except (OSError, ValueError, http.client.HTTPException) as error:
             raise BulkError(f"{self.url} does not answer: {error}") from None
 

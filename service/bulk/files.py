@@ -23,7 +23,7 @@ class Files:
 
     @property
     def note(self) -> Path:
-        """Beside the answers: which input and release they are of."""
+        """Beside the answers: what they are the answers to, and on which grounds."""
         return note_of(self.answers)
 
 

@@ -2,7 +2,8 @@
 
 Answers are appended in the order of the input, a line each, so the whole lines that it holds say
 how far the work came; a last line that was cut off by a kill is taken away. A small file beside it
-says which input and which release the answers are of. One run at a time holds the file.
+says which input, which release, and which kits and codes the answers are of. One run at a time
+holds the file.
 """
 
 from __future__ import annotations
@@ -10,14 +11,22 @@ from __future__ import annotations
 import fcntl
 import json
 import os
+from dataclasses import asdict
 from pathlib import Path
 from typing import BinaryIO, Final
 
-from service import RELEASE
 from service.bulk.errors import BulkError
 from service.bulk.files import fresh_of, note_of
+from service.bulk.grounds import Grounds
 
 PIECE: Final = 1_048_576
+_DIFFERS: Final = {
+    "input": "to another input",
+    "longest": "under another --longest",
+    "release": "of another release",
+    "catalogue": "by other kits or codes",
+}
+"""What a note holds, and what answers are where it says otherwise."""
 
 
 class Journal:
@@ -26,10 +35,10 @@ class Journal:
     Raises BulkError where another run holds it or where it has the answers to something else.
     """
 
-    def __init__(self, path: Path, digest: str, longest: int) -> None:
+    def __init__(self, path: Path, digest: str, longest: int, grounds: Grounds) -> None:
         self.path = path
         self.note = note_of(path)
-        known = {"input": digest, "longest": longest, "release": RELEASE}
+        known = {"input": digest, "longest": longest, **asdict(grounds)}
         try:
             self._file: BinaryIO = path.open("ab")
         except OSError as error:
@@ -43,16 +52,12 @@ class Journal:
             raise
 
     def _know(self, known: dict[str, object]) -> None:
-        """Go on only with the same input, limit and release; begin with a note of them."""
+        """Go on only with the same input and limit, on the same grounds; begin with a note."""
         if self.path.exists() and self.path.stat().st_size:
-            try:
-                held = json.loads(self.note.read_text("utf-8"))
-            except (OSError, ValueError):
-                held = None
-            if held != known:
+            if differs := _differs(self.note, known):
                 raise BulkError(
-                    f"{self.path} is there already, and holds the answers to another input, limit"
-                    " or release; name another file, or remove it"
+                    f"{self.path} is there already, and holds answers {differs}; name another file,"
+                    " or remove it"
                 )
             return
         fresh = fresh_of(self.note)
@@ -67,6 +72,17 @@ class Journal:
     def close(self) -> None:
         """Nothing more is added, and another run may begin."""
         self._file.close()
+
+
+def _differs(note: Path, known: dict[str, object]) -> str:
+    """In what a note is not of what is known; nothing where it is."""
+    try:
+        held = json.loads(note.read_text("utf-8"))
+    except (OSError, ValueError):
+        held = None
+    if not isinstance(held, dict):
+        return "that no note beside it tells anything of"
+    return " and ".join(words for name, words in _DIFFERS.items() if held.get(name) != known[name])
 
 
 def _hold(path: Path, file: BinaryIO) -> None:

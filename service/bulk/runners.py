@@ -17,6 +17,7 @@ from typing import Any, Final, Protocol, TypeAlias
 from service.bulk.client import Client
 from service.bulk.crew import Crew
 from service.bulk.errors import BulkError
+from service.bulk.grounds import Grounds, answer_on, own_grounds
 from service.bulk.work import Parcel, answer_parcel
 
 AHEAD: Final = 3
@@ -72,22 +73,32 @@ def check_dask() -> None:
         raise BulkError("--scheduler needs Dask: pip install '.[dask]'")
 
 
-def run_dask(parcels: Iterator[Parcel], longest: int, scheduler: str) -> Answers:
+def ask_dask(scheduler: str) -> Grounds:
+    """The grounds of one worker of a cluster; each holds its own against them with each parcel."""
+    with _connect(scheduler) as client:
+        told: Grounds = client.submit(own_grounds, pure=False).result()
+        return told
+
+
+def run_dask(parcels: Iterator[Parcel], longest: int, scheduler: str, known: Grounds) -> Answers:
     """On the workers of a Dask cluster, which have this service installed."""
+    with _connect(scheduler) as client:
+        hands = max(1, sum(client.nthreads().values()))
+
+        def submit(parcel: Parcel) -> Any:
+            return client.submit(answer_on, known, parcel, longest, pure=False)
+
+        yield from in_order(parcels, submit, AHEAD * hands)
+
+
+def _connect(scheduler: str) -> Any:
     import distributed
 
     try:
         connect: Any = distributed.Client
-        client = connect(scheduler, timeout=10)
+        return connect(scheduler, timeout=10)
     except (OSError, ValueError) as error:
         raise BulkError(f"no Dask scheduler answers at {scheduler}: {error}") from None
-    with client:
-        hands = max(1, sum(client.nthreads().values()))
-
-        def submit(parcel: Parcel) -> Any:
-            return client.submit(answer_parcel, parcel, longest, pure=False)
-
-        yield from in_order(parcels, submit, AHEAD * hands)
 
 
 def run_service(parcels: Iterator[Parcel], longest: int, url: str, key: str | None) -> Answers:

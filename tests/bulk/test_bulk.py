@@ -16,6 +16,8 @@ from pathlib import Path
 import pytest
 
 from service.bulk.__main__ import main
+from service.bulk.errors import BulkError
+from service.bulk.grounds import Grounds, answer_on, own_grounds
 from service.bulk.journal import Journal
 from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import DECK, ROOT, Server, running
@@ -49,7 +51,8 @@ def test_local_answers_are_those_of_the_service(asked: Path, tmp_path: Path, wor
 
 @pytest.mark.parametrize("workers", [1, 2])
 def test_kits_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, workers: int) -> None:
-    """In every process; one that is not good ends the run before anything is written."""
+    """In every process; changed since, they add nothing to answers by what they were; one that is
+    not good ends the run before anything is written."""
     shipped = json.loads((ROOT / "service/data/kits/picket-glass-surface-in.json").read_bytes())
     (tmp_path / "kits").mkdir()
     kit = tmp_path / "kits" / "yard-9.json"
@@ -59,6 +62,12 @@ def test_kits_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, worke
     asked.write_text("".join(json.dumps(deck(i, kit="yard-9")) + "\n" for i in range(40)))
     ended = run(asked, "--out", out, "--workers", workers)
     assert ended.returncode == 0, ended.stderr
+    held = out.read_bytes()
+    kit.write_text(json.dumps({**shipped, "id": "yard-9", "title": "Another"}), "utf-8")
+    ended = run(asked, "--out", out, "--workers", workers)
+    assert (ended.returncode, len(ended.stderr.splitlines())) == (2, 1)
+    assert f"{out} is there already, and holds answers by other kits or codes;" in ended.stderr
+    assert out.read_bytes() == held
     kit.write_text("{}", "utf-8")
     ended = run(asked, "--out", tmp_path / "other.ndjson", "--workers", workers)
     assert ended.returncode == 2
@@ -67,10 +76,14 @@ def test_kits_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, worke
 
 
 def test_by_a_service_the_bytes_are_the_same(asked: Path, tmp_path: Path, server: Server) -> None:
-    """As batches; and documents over several lines one by one."""
+    """As batches; and documents over several lines one by one. The note is that of a local run:
+    either goes on with what the other began, as release, kits and codes are the same."""
     ended = run(asked, "--out", tmp_path / "out.ndjson", "--url", server.url)
     assert ended.returncode == 1, ended.stderr
     assert (tmp_path / "out.ndjson").read_bytes() == expected(asked.read_bytes())
+    assert run(asked, "--out", tmp_path / "local.ndjson").returncode == 1
+    notes = [(tmp_path / f"{name}.ndjson.input").read_bytes() for name in ("out", "local")]
+    assert notes[0] == notes[1]
 
 
 def test_by_a_dask_cluster_the_bytes_are_the_same(asked: Path, tmp_path: Path) -> None:
@@ -89,6 +102,15 @@ def test_by_a_dask_cluster_the_bytes_are_the_same(asked: Path, tmp_path: Path) -
         )
     assert ended.returncode == 1, ended.stderr
     assert (tmp_path / "out.ndjson").read_bytes() == expected(asked.read_bytes())
+
+
+def test_a_worker_of_a_cluster_with_other_kits_answers_nothing() -> None:
+    """It holds its own grounds against those that the run began with, parcel by parcel."""
+    own, parcel = own_grounds(), [(1, json.dumps(DECK).encode())]
+    assert answer_on(own, parcel, 10_000) == [expected(parcel[0][1])]
+    for other in (Grounds("9.9.9", own.catalogue), Grounds(own.release, "sha256:0")):
+        with pytest.raises(BulkError, match="differ in their release, kits or codes"):
+            answer_on(other, parcel, 10_000)
 
 
 def test_without_dask_nothing_is_written(
@@ -278,10 +300,10 @@ def test_memory_does_not_grow_with_the_input(tmp_path: Path) -> None:
 def test_a_journal_takes_away_half_a_line(tmp_path: Path) -> None:
     """What a kill left of a write is no answer."""
     path = tmp_path / "out"
-    journal = Journal(path, "sha256:1", 10)
+    journal = Journal(path, "sha256:1", 10, own_grounds())
     journal.add([b"one\n", b"two\n"])
     journal.close()
     path.write_bytes(path.read_bytes() + b"thr")
-    again = Journal(path, "sha256:1", 10)
+    again = Journal(path, "sha256:1", 10, own_grounds())
     again.close()
     assert (again.done, path.read_bytes()) == (2, b"one\ntwo\n")

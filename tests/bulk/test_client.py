@@ -15,35 +15,53 @@ from pathlib import Path
 
 import pytest
 
+from service import RELEASE
 from service.bulk.client import TRIES
+from service.bulk.work import loaded
 from tests.bulk.commands import expected, lines_of, run
 from tests.web.running import ROOT
 
 
-class Busy(BaseHTTPRequestHandler):
+class Telling(BaseHTTPRequestHandler):
+    """Tells its release, kits and codes, which are those of the commands here."""
+
+    release = RELEASE
+    kits = [each.document for each in loaded().kits.values()]
+    codes = [each.document for each in loaded().codes.values()]
+
+    def do_GET(self) -> None:
+        """All kits, or all codes."""
+        kind = self.path.rpartition("/")[2]
+        self.reply(200, json.dumps({kind: getattr(self, kind)}).encode())
+
+    def reply(self, status: int, body: bytes, **fields: str) -> None:
+        """A whole reply."""
+        self.send_response(status)
+        for name, value in {"Release": self.release, **fields}.items():
+            self.send_header(name.replace("_", "-"), value)
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        self.wfile.write(body)
+
+    def log_message(self, *_: object) -> None:
+        """Nothing on standard error."""
+
+
+class Busy(Telling):
     """Refuses as many batches as it is told to, then answers them; notes when each came."""
 
     came: list[float]
-    refusals: list[tuple[int, str | None]]
+    refusals: list[tuple[int, str]]
 
     def do_POST(self) -> None:
         """A refusal while there are some left, then the answers."""
         body = self.rfile.read(int(self.headers["Content-Length"]))
         self.came.append(time.monotonic())
-        status, after, reply = 200, None, b""
-        if self.refusals:
-            (status, after), reply = self.refusals.pop(0), b'{"detail": "2 batches under way."}'
-        else:
-            reply = expected(body)
-        self.send_response(status)
-        if after is not None:
-            self.send_header("Retry-After", after)
-        self.send_header("Content-Length", str(len(reply)))
-        self.end_headers()
-        self.wfile.write(reply)
-
-    def log_message(self, *_: object) -> None:
-        """Nothing on standard error."""
+        if not self.refusals:
+            self.reply(200, expected(body))
+            return
+        status, after = self.refusals.pop(0)
+        self.reply(status, b'{"detail": "2 batches under way."}', Retry_After=after)
 
 
 @contextmanager
@@ -57,7 +75,7 @@ def serving(handler: type[BaseHTTPRequestHandler]) -> Iterator[str]:
             server.shutdown()
 
 
-def busy(*refusals: tuple[int, str | None]) -> type[Busy]:
+def busy(*refusals: tuple[int, str]) -> type[Busy]:
     """A handler that refuses so."""
     return type("Handler", (Busy,), {"came": [], "refusals": list(refusals)})
 
@@ -119,11 +137,8 @@ class Overfull(Busy):
         """The answers, and one line more."""
         body = self.rfile.read(int(self.headers["Content-Length"]))
         late = {"line": 9, "status": 500, "problem": {"detail": "Too late."}, "ended": True}
-        reply = expected(body) + json.dumps(late, separators=(",", ":")).encode() + b"\n"
-        self.send_response(200)
-        self.send_header("Content-Length", str(len(reply)))
-        self.end_headers()
-        self.wfile.write(reply)
+        last = json.dumps(late, separators=(",", ":")).encode() + b"\n"
+        self.reply(200, expected(body) + last)
 
 
 def test_a_batch_that_ends_early_after_its_last_answer(tmp_path: Path) -> None:
@@ -138,7 +153,7 @@ def test_a_batch_that_ends_early_after_its_last_answer(tmp_path: Path) -> None:
     assert out.read_bytes() == expected(asked.read_bytes())
 
 
-class Garbled(BaseHTTPRequestHandler):
+class Garbled(Telling):
     """Breaks off in the midst of its reply."""
 
     def do_POST(self) -> None:
@@ -148,9 +163,6 @@ class Garbled(BaseHTTPRequestHandler):
         self.send_header("Content-Length", "10")
         self.end_headers()
         self.wfile.write(b"abc")
-
-    def log_message(self, *_: object) -> None:
-        """Nothing on standard error."""
 
 
 @pytest.mark.parametrize("status", [200, 400])
@@ -165,7 +177,7 @@ def test_a_reply_that_breaks_off_is_told(tmp_path: Path, status: int) -> None:
     assert "Traceback" not in ended.stderr
 
 
-class Mute(BaseHTTPRequestHandler):
+class Mute(Telling):
     """Takes a batch and says nothing until it is let go."""
 
     asked: threading.Event
@@ -186,11 +198,7 @@ class Ending(Busy):
         told = expected(b"".join(body.splitlines(keepends=True)[:3]))
         problem = {"status": 503, "detail": "The batch has had its time."}
         last = json.dumps({"line": 4, "status": 503, "problem": problem}, separators=(",", ":"))
-        reply = told + last[:-1].encode() + b',"ended":true}\n'
-        self.send_response(200)
-        self.send_header("Content-Length", str(len(reply)))
-        self.end_headers()
-        self.wfile.write(reply)
+        self.reply(200, told + last[:-1].encode() + b',"ended":true}\n')
 
 
 def test_what_came_before_a_batch_was_ended_is_kept(tmp_path: Path) -> None:
@@ -206,6 +214,54 @@ def test_what_came_before_a_batch_was_ended_is_kept(tmp_path: Path) -> None:
         assert out.read_bytes().splitlines() == expected(lines_of(10)).splitlines()[:kept]
     run(str(asked), "--out", str(out), "--workers", "1")
     assert out.read_bytes() == expected(lines_of(10))
+
+
+@pytest.mark.parametrize(
+    ("later", "said"),
+    [
+        ({"release": "9.9.9"}, "answers of another release;"),
+        ({"kits": [{**Telling.kits[0], "title": "Another"}]}, "answers by other kits or codes;"),
+        ({"codes": []}, "answers by other kits or codes;"),
+    ],
+)
+def test_a_service_that_has_changed_goes_on_with_nothing(
+    tmp_path: Path, later: dict[str, object], said: str
+) -> None:
+    """Its release, a kit or its codes: 2, one line that says which, and the answers as they were;
+    unchanged, it goes on."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(10))
+    with serving(Ending) as url:
+        run(asked, "--out", out, "--url", url)
+    kept = out.read_bytes()
+    with serving(type("Handler", (Ending,), later)) as url:
+        ended = run(asked, "--out", out, "--url", url)
+    assert (ended.returncode, len(ended.stderr.splitlines())) == (2, 1)
+    assert said in ended.stderr
+    assert out.read_bytes() == kept
+    with serving(Ending) as url:
+        run(asked, "--out", out, "--url", url)
+    assert len(out.read_bytes()) > len(kept)
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        ({"kits": None}, "it tells no kits"),
+        ({"codes": [1]}, "it tells no codes"),
+        ({"release": ""}, "it names no release"),
+    ],
+)
+def test_what_tells_no_kits_is_no_service(
+    tmp_path: Path, told: dict[str, object], said: str
+) -> None:
+    """2 and a sentence, with no file begun."""
+    asked = tmp_path / "decks.ndjson"
+    asked.write_bytes(lines_of(1))
+    with serving(type("Handler", (Telling,), told)) as url:
+        ended = run(asked, "--out", tmp_path / "out.ndjson", "--url", url)
+    assert (ended.returncode, said in ended.stderr) == (2, True), ended.stderr
+    assert list(tmp_path.iterdir()) == [asked]
 
 
 def test_told_to_stop_it_does_not_wait_for_a_service(tmp_path: Path) -> None:
