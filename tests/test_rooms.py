@@ -18,9 +18,10 @@ SEES = {
     "answer": {"core", "rules", "wire", "data", "answer", "compare"},
     "refusals": {"core", "rules", "wire", "refusals"},
     "batch": {"core", "rules", "wire", "data", "answer", "refusals", "batch"},
-    "bulk": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "bulk"},
+    "cells": {"cells"},
+    "bulk": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "cells", "bulk"},
     "lay_out": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "lay_out"},
-    "drawings": {"core", "drawings"},
+    "drawings": {"core", "cells", "drawings"},
     "web": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "drawings", "web"},
 }
 """Each room and the rooms that it may import."""

@@ -10,6 +10,8 @@ from typing import Any, Final
 
 import orjson
 
+from service.cells import MARK, cell
+
 COLUMNS: Final = (
     *("line", "document", "status", "digest", "posts", "bays", "pickets", "glass_panels"),
     *("violations", "warnings", "not_checked", "total", "currency", "place", "problem"),
@@ -17,9 +19,11 @@ COLUMNS: Final = (
 
 
 def is_summary(path: Path) -> bool:
-    """Whether a file is one that was written here, or empty."""
+    """Whether a file is one that was written here, with the mark or before there was one, or is
+    empty."""
     with path.open("rb") as file:
-        return file.readline() in (b"", f"{','.join(COLUMNS)}\n".encode())
+        first = file.readline().removeprefix(MARK.encode())
+    return first in (b"", f"{','.join(COLUMNS)}\n".encode())
 
 
 def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter[int]:
@@ -30,13 +34,20 @@ def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter
         # The name of a document may hold bytes that are no UTF-8.
         summary.open("w", newline="", encoding="utf-8", errors="backslashreplace") as file,
     ):
+        file.write(MARK)
         table = csv.DictWriter(file, COLUMNS, lineterminator="\n")
         table.writeheader()
         for line, name in zip(lines, names, strict=False):
             told = orjson.loads(line)
             statuses[told["status"]] += 1
-            table.writerow({"document": name, **_row(told)})
+            row = {"document": name, **_row(told)}
+            table.writerow({key: _shown(value) for key, value in row.items()})
     return statuses
+
+
+def _shown(value: Any) -> Any:
+    """Names, and the problems that repeat what was sent, are strangers' text; counts are ours."""
+    return cell(value) if isinstance(value, str) else value
 
 
 def _row(told: dict[str, Any]) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from service.bulk.__main__ import main
 from service.bulk.errors import BulkError
 from service.bulk.grounds import Grounds, answer_on, own_grounds
 from service.bulk.journal import Journal
+from service.bulk.summary import COLUMNS, is_summary
 from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import DECK, ROOT, Server, running
 
@@ -154,12 +155,46 @@ def test_tape_walks_of_a_csv_file(tmp_path: Path) -> None:
     )
     ended = run(walks, "--out", tmp_path / "out.ndjson", "--summary", tmp_path / "sum.csv")
     assert ended.returncode == 1, ended.stderr
-    with (tmp_path / "sum.csv").open(newline="") as file:
+    with (tmp_path / "sum.csv").open(newline="", encoding="utf-8-sig") as file:
         rows = list(csv.DictReader(file))
     assert [row["document"] for row in rows] == ["front", "odd", "no kit"]
     assert [row["status"] for row in rows] == ["200", rows[1]["status"], "422"]
     assert rows[0]["posts"] == "9"
     assert (rows[2]["place"], rows[2]["posts"]) == ("/kit", "")
+
+
+def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> None:
+    """A walk's id and a file's name that are formulas are led by an apostrophe, as in the lists
+    that are printed; the mark says that they are UTF-8, and the next run knows its own summary."""
+    walks = tmp_path / "walks.csv"
+    walks.write_text(
+        "id,unit,kit,code,infill,drop,sides,walls\n"
+        '"=HYPERLINK(""http://a"")",in,picket-glass-surface-in,,picket,48,240;144;240;?,2\n'
+        "חצר,in,picket-glass-surface-in,,picket,48,240;144;240;?,2\n",
+        encoding="utf-8",
+    )
+    folder = tmp_path / "decks"
+    folder.mkdir()
+    (folder / "@SUM(A1).json").write_text("{")
+    for asked, names in (
+        (walks, ['\'=HYPERLINK("http://a")', "חצר"]),
+        (folder, ["'@SUM(A1).json"]),
+    ):
+        out = tmp_path / f"{asked.stem}.ndjson"
+        said = [run(asked, "--out", out, "--summary", tmp_path / "sum.csv") for _ in range(2)]
+        assert said[0].returncode == said[1].returncode != 2, said[1].stderr
+        held = (tmp_path / "sum.csv").read_bytes()
+        assert held.startswith(b"\xef\xbb\xbfline,")
+        rows = csv.DictReader(held.decode("utf-8-sig").splitlines(), strict=True)
+        assert [row["document"] for row in rows] == names
+
+
+def test_a_summary_without_the_mark_is_one_too(tmp_path: Path) -> None:
+    """As releases before wrote it; anything else that begins with the mark is none."""
+    held = tmp_path / "sum.csv"
+    for before, known in (("", True), ("\ufeff", True), ("x", False), ("\ufeff\ufeff", False)):
+        held.write_text(before + ",".join(COLUMNS) + "\n", encoding="utf-8")
+        assert is_summary(held) == known
 
 
 def test_killed_at_random_it_goes_on_without_losing_or_repeating(tmp_path: Path) -> None:

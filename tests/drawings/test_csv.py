@@ -7,9 +7,10 @@ import io
 
 import pytest
 
+from service.cells import cell
 from service.drawings.parts import Column, Heading, Table
 from service.drawings.sheets import CSV, HTML, SHEETS, make_sheet
-from service.drawings.writers.csv import cell, write_csv
+from service.drawings.writers.csv import write_csv
 from tests.drawings.subjects import EXAMPLES, case, example, own, subject_of
 
 HEADING = Heading("List", ("Deck",), (), "in")

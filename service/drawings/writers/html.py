@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from html import escape
 from typing import Final
 
+from service.cells import one_line
 from service.drawings.pages import SIZES
 from service.drawings.parts import Heading, Page, Part, Table
-from service.drawings.writers.plain import one_line
 from service.drawings.writers.svg import FONT, page_style, page_svg
 
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"

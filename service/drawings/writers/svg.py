@@ -10,12 +10,12 @@ from html import escape
 from itertools import accumulate
 from typing import Final, TypeAlias
 
+from service.cells import one_line
 from service.core.measure import Point
 from service.drawings.looks import CAPITAL, DASHES, INK, LOOKS, PAPER, Look
 from service.drawings.marks import Disc, Layer, Mark, Pattern, Stroke
 from service.drawings.pages import MARGIN, STRIP
 from service.drawings.parts import Heading, Page, Part, Placed
-from service.drawings.writers.plain import one_line
 
 At: TypeAlias = Callable[[Point], Point]
 FONT: Final = "'Liberation Sans','DejaVu Sans',Arial,Helvetica,sans-serif"
