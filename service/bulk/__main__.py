@@ -32,7 +32,7 @@ from service.bulk.work import Parcel, parcels
 
 def main(words: Sequence[str] | None = None) -> int:
     """0: every document was laid out; 1: some were refused; 2: it could not begin or go on;
-    130 and 143: stopped by SIGINT or SIGTERM."""
+    3: some failed by an error of the program itself; 130 and 143: stopped by SIGINT or SIGTERM."""
     asked = _parser().parse_args(words)
     with heed_signals():
         try:
@@ -132,9 +132,16 @@ def _tell(files: Files, source: Input) -> int:
     except OSError as error:
         raise BulkError(f"{files.summary}: {error.strerror}") from None
     laid_out, whole = statuses[200], sum(statuses.values())
-    refused = ", ".join(f"{count} with {s}" for s, count in sorted(statuses.items()) if s != 200)
-    print(f"{laid_out} of {whole} laid out" + (f"; refused: {refused}" if refused else ""))
+    told = [f"{laid_out} of {whole} laid out"]
+    for words, first, end in (("refused", 400, 500), ("failed", 500, 600)):
+        those = {status: count for status, count in statuses.items() if first <= status < end}
+        if those:
+            each = (f"{count} with {status}" for status, count in sorted(those.items()))
+            told.append(f"{words}: {', '.join(each)}")
+    print("; ".join(told))
     print(f"answers: {files.answers}, summary: {files.summary}")
+    if any(status >= 500 for status in statuses):
+        return 3
     return 0 if laid_out == whole else 1
 
 

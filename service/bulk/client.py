@@ -92,7 +92,7 @@ class Client:
         status, reply = self._post("/v1/layout", body, "application/json")
         if status == 200:
             return tell_laid_out(number, reply)
-        if status not in (400, 413, 422):
+        if status not in (400, 413, 422) and not (status == 500 and _is_problem(reply)):
             raise BulkError(f"{self.url} answers {status}: {_detail(reply)}")
         return tell_refused(number, Refused(status, reply)).body
 
@@ -180,6 +180,14 @@ def _is_address(url: str) -> bool:
     except ValueError:  # a port, or an address in brackets, that is none
         return False
     return served and parts.scheme in ("http", "https") and not (parts.query or parts.fragment)
+
+
+def _is_problem(reply: bytes) -> bool:
+    """Whether the service itself speaks, not what stands before it."""
+    try:
+        return bool(json.loads(reply)["errors"])
+    except (ValueError, KeyError, TypeError):
+        return False
 
 
 def _detail(reply: bytes) -> str:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import os
+import sys
+import traceback
 from collections.abc import Iterator
 from functools import cache
 from typing import TypeAlias
 
-from service.batch import Line, answer_line
+from service.batch import Line, Told, answer_line, tell_refused
 from service.bulk.documents import Document
+from service.core.problems import Problem
 from service.data.catalogue import Catalogue, load_catalogue, own_folder
+from service.refusals import refuse
 
 Parcel: TypeAlias = list[tuple[int, bytes | None]]
 """Documents by their line; None: too long."""
@@ -41,4 +45,17 @@ def loaded() -> Catalogue:
 
 def answer_parcel(parcel: Parcel, longest: int) -> list[bytes]:
     """An answer a document, each a line as `POST /v1/layouts` gives it."""
-    return [answer_line(Line(number, body), longest, loaded()).body for number, body in parcel]
+    catalogue = loaded()
+    return [_answer(Line(number, body), longest, catalogue).body for number, body in parcel]
+
+
+def _answer(line: Line, longest: int, catalogue: Catalogue) -> Told:
+    """A line's answer. A bug is that line's own, as in a batch that the service answers: 500, with
+    where to find it on standard error; what the exception says may quote the document."""
+    try:
+        return answer_line(line, longest, catalogue)
+    except Exception as error:
+        passed = "".join(traceback.format_tb(error.__traceback__))
+        print(f"line {line.number}: {type(error).__name__}\n{passed}", end="", file=sys.stderr)
+        problem = Problem("", "unexpected", f"Line {line.number}; its log says where.")
+        return tell_refused(line.number, refuse("unexpected", [problem]))

@@ -15,11 +15,15 @@ from pathlib import Path
 
 import pytest
 
+from service.answer import Answer, answer
 from service.bulk.__main__ import main
 from service.bulk.errors import BulkError
 from service.bulk.grounds import Grounds, answer_on, own_grounds
 from service.bulk.journal import Journal
 from service.bulk.summary import COLUMNS, is_summary
+from service.data.catalogue import Catalogue
+from service.web.app import create_app
+from service.web.settings import Settings
 from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import DECK, ROOT, Server, running
 
@@ -304,6 +308,45 @@ def test_a_line_that_is_too_long_is_told_and_the_rest_goes_on(tmp_path: Path) ->
     told = [json.loads(line) for line in (tmp_path / "out.ndjson").read_bytes().splitlines()]
     assert [one["status"] for one in told] == [413, 200]
     assert "4000" in told[0]["problem"]["detail"]
+
+
+def test_a_bug_in_one_document_is_that_documents_own(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """One of three breaks the program: it is answered 500 and those about it as ever, by a batch of
+    the service alike but for where its log is; 3, the line and the frames on standard error, and
+    nothing of what the exception quotes. The next run does nothing again."""
+
+    def broken(body: bytes, catalogue: Catalogue) -> Answer:
+        if b"deck 1" in body:
+            raise KeyError(body)
+        return answer(body, catalogue)
+
+    monkeypatch.setattr("service.batch.answer", broken)
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_text("".join(json.dumps(deck(i)) + "\n" for i in range(3)))
+    for broke in (True, False):
+        assert main([str(asked), "--out", str(out), "--workers", "1"]) == 3
+        said = capsys.readouterr()
+        assert said.out.startswith("2 of 3 laid out; failed: 1 with 500\n")
+        assert ("line 2: KeyError\n" in said.err) == ("in broken\n" in said.err) == broke
+        assert "deck 1" not in said.err
+    lines = out.read_bytes().splitlines()
+    sent = {"data": asked.read_bytes(), "content_type": "application/x-ndjson"}
+    batch = (
+        create_app(Settings(log_level="error"))
+        .test_client()
+        .post("/v1/layouts", **sent)
+        .data.splitlines()
+    )
+    assert (lines[0], lines[2]) == (batch[0], batch[2])
+    ours, theirs = json.loads(lines[1]), json.loads(batch[1])
+    assert ours["status"] == theirs["status"] == 500
+    for told in (ours["problem"], theirs["problem"]):
+        assert [error.pop("message") for error in told["errors"]] == [told.pop("detail")]
+    assert ours == theirs
 
 
 def test_memory_does_not_grow_with_the_input(tmp_path: Path) -> None:

@@ -18,7 +18,9 @@ import pytest
 from service import RELEASE
 from service.bulk.client import TRIES
 from service.bulk.work import loaded
-from tests.bulk.commands import expected, lines_of, run
+from service.core.problems import Problem
+from service.refusals import refuse
+from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import ROOT
 
 
@@ -151,6 +153,32 @@ def test_a_batch_that_ends_early_after_its_last_answer(tmp_path: Path) -> None:
     assert f"line 3: {url} did not end a batch as it should: Too late." in ended.stderr
     assert "Traceback" not in ended.stderr
     assert out.read_bytes() == expected(asked.read_bytes())
+
+
+class Broken(Telling):
+    """Has a bug, or stands before a service that is not there."""
+
+    body = b""
+
+    def do_POST(self) -> None:
+        """500, whatever is asked."""
+        self.rfile.read(int(self.headers["Content-Length"]))
+        self.reply(500, self.body)
+
+
+def test_a_bug_of_the_service_is_that_documents_own(tmp_path: Path) -> None:
+    """A document sent by itself that is answered 500 is one that failed, 3; what is no word of the
+    service's own stops the command, 2."""
+    folder, out = tmp_path / "decks", tmp_path / "out.ndjson"
+    folder.mkdir()
+    (folder / "one.json").write_text(json.dumps(deck(1), indent=2))
+    problem = refuse("unexpected", [Problem("", "unexpected", "Request id a.")]).body
+    for body, status in ((b"<h1>Bad gateway</h1>", 2), (b"[]", 2), (problem, 3)):
+        with serving(type("Handler", (Broken,), {"body": body})) as url:
+            ended = run(folder, "--out", out, "--url", url)
+        assert ended.returncode == status, ended.stderr
+    assert out.read_bytes() == b'{"line":1,"status":500,"problem":%b}\n' % problem
+    assert ended.stdout.startswith("0 of 1 laid out; failed: 1 with 500\n")
 
 
 class Garbled(Telling):
