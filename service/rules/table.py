@@ -172,6 +172,19 @@ RULES: Final[dict[str, Rule]] = {
         ),
         subject="the size of openings in the upper band of the guard",
     ),
+    "spacer_fit": Rule(
+        "code",
+        "The widest gap between pickets where all that the spacers of their rail, as they are "
+        "listed, leave empty of it is gathered at that gap; a warning, as a longer end spacer "
+        "takes it up.",
+        (
+            "opening_sphere",
+            "opening_sphere_stair",
+            "geometry_applies_to",
+            "guard_required_drop",
+        ),
+        subject="what the spacers between pickets leave empty",
+    ),
     "opening_not_required": Rule(
         "code",
         "The gaps in a guard that is not required and under its bottom rail: small or wide, "

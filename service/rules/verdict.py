@@ -94,13 +94,15 @@ class Reading(NamedTuple):
 
 
 class Criterion(NamedTuple):
-    """A figure as a rule holds readings against it. scope: whether it binds over some drops."""
+    """A figure as a rule holds readings against it. scope: whether it binds over some drops.
+    warning: of a fail, that it is no violation."""
 
     rule: str
     figure: Figure
     kind: FigureKind
     demand: Demand
     scope: Callable[[Drops], Scope]
+    warning: bool = False
 
     @property
     def amount(self) -> Amount:
@@ -193,6 +195,7 @@ def say_by_figure(
     actual: Length | None,
     others: Iterable[Figure | None] = (),
     amount: Amount = "length",
+    warning: bool = False,
 ) -> Finding:
     """A finding whose limit is a code's figure. others: figures that it leans on beside it."""
     return say(
@@ -202,6 +205,7 @@ def say_by_figure(
         cite=figure.cite,
         limit=figure.value,
         actual=actual,
+        warning=warning,
         leans_on=(figure, *others),
         published=figure.published,
         amount=amount,
@@ -267,14 +271,16 @@ def by_kinds(
     demand: Demand,
     *,
     always: bool = False,
+    warning: bool = False,
 ) -> Iterator[Saying]:
-    """The same, of places by their kind. read: what is read at a place of that kind."""
+    """The same, of places by their kind. read: what is read at a place of that kind.
+    warning: of a fail, that it is no violation."""
     figure = job.figure(name)
     if job.code is None or figure is None:
         missing = say_unstated(job, rule, name)
         return iter([(missing, [place for place, kind in kinds for _ in read(kind)])])
     scope = _always if always else partial(scope_of, job, job.code)
-    asked = Criterion(rule, figure, FIGURES[name][0], demand, scope)
+    asked = Criterion(rule, figure, FIGURES[name][0], demand, scope, warning)
     known: dict[Reading, Finding | None] = {}
 
     def tell(kind: Kind) -> Iterator[Finding | None]:
@@ -335,7 +341,9 @@ def _judge(job: Job, asked: Criterion, reading: Reading) -> Finding | None:
     sentence = f"{what}; {asks} {job.clause(held.figure, asked.kind)}{scope_text(job, scope)}"
     result: Result = "pass" if held.keeps else "fail"
     return say_by_figure(
-        asked.rule, result, sentence, held.figure, actual, [scope.by], asked.amount
+        *(asked.rule, result, sentence, held.figure, actual, [scope.by]),
+        amount=asked.amount,
+        warning=asked.warning,
     )
 
 

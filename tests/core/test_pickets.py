@@ -124,3 +124,40 @@ def test_the_count_is_the_run_s_and_the_gaps_the_bay_s() -> None:
     """Shared 70 gives 15; a bay of 70.125 has 15 too, gap (70.125 - 11.25)/16 = 3.6796875."""
     found = placed(70.125, kit(0.75, 3.9375), counted=70.0)
     assert (found.count, found.gap) == (15, 3.6796875)
+
+
+@pytest.mark.parametrize(
+    ("step", "cosine", "allowance", "loose"),
+    [(0.0625, 1.0, 0.1875, 0.0), (1.0, 1.0, 0.1875, 9.625), (0.25, 0.8, 0.34375, 1.65)],
+    ids=["on the grid", "to the inch", "raked"],
+)
+def test_what_floored_spacers_leave_empty(
+    step: float, cosine: float, allowance: float, loose: float
+) -> None:
+    """Twelve in 56 in: 11 spacers of 3 3/4, ends (56 - 9 - 41.25)/2 = 2 7/8 less their allowance.
+
+    To the inch 11 lose 3/4 and the ends, 2 11/16, 11/16 each: 8.25 + 1.375. At 3-4-5 to the
+    quarter 3.75/0.8 = 4.6875 loses 3/16 each, the ends, 3.59375 - 0.34375 = 3.25, nothing:
+    2.0625 along the slope, 1.65 in plan.
+    """
+    ends = (allowance, allowance)
+    said = {"allowances": (ends, ends), "step": step, "cosine": cosine}
+    found = placed(56.0, kit(0.75, 3.75, "spacer"), **said)
+    assert found.count == 12
+    assert found.loose == pytest.approx(loose, abs=1e-9)
+
+
+def test_the_looser_rail_counts() -> None:
+    """With the top's allowances 3/16 and the bottom's 1/4, to the eighth: 2 11/16 loses 1/16 at
+    each end, 2 5/8 nothing."""
+    allowances = ((0.1875, 0.1875), (0.25, 0.25))
+    found = placed(56.0, kit(0.75, 3.75, "spacer"), allowances=allowances, step=0.125)
+    assert found.loose == pytest.approx(0.125, abs=1e-9)
+
+
+def test_a_rail_that_begins_past_the_gap_leaves_nothing_loose() -> None:
+    """Two in 8 5/16: one spacer of 3 3/4, ends (8.3125 - 1.5 - 3.75)/2 = 1.53, within 1 3/4."""
+    ends = (1.75, 1.75)
+    found = placed(8.3125, kit(0.75, 3.75, "spacer"), allowances=(ends, ends))
+    assert [spacer.length for spacer in found.spacers] == [3.75, 3.75]
+    assert found.loose == 0

@@ -118,7 +118,8 @@ class Spacer:
 class Pickets:
     """Pickets of a bay. gap: clear between two; end_gap: post face to picket.
 
-    centres: from the bay's first clear face, on the grid.
+    centres: from the bay's first clear face, on the grid. loose: the most that the spacers of a
+    rail, each floored to the mark, leave empty of it, in plan.
     """
 
     count: int
@@ -127,6 +128,7 @@ class Pickets:
     end_gap: Length
     centres: tuple[Length, ...]
     spacers: tuple[Spacer, ...]
+    loose: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,10 +46,10 @@ def place_pickets(
         end_gap = (clear - count * kit.width - (count - 1) * gap) / 2
     first, pitch = end_gap + kit.width / 2, kit.width + gap
     centres = tuple(nearest_mark(first + i * pitch, step) for i in range(count))
-    spacers: tuple[Spacer, ...] = ()
-    if kit.spacing == "spacer":
-        spacers = _spacers(count, gap / cosine, end_gap / cosine, allowances, step)
-    return Pickets(count, length, gap, end_gap, centres, spacers)
+    if kit.spacing != "spacer":
+        return Pickets(count, length, gap, end_gap, centres, ())
+    spacers, empty = _spacers(count, gap / cosine, end_gap / cosine, allowances, step)
+    return Pickets(count, length, gap, end_gap, centres, spacers, empty * cosine)
 
 
 def _spacers(
@@ -58,17 +58,23 @@ def _spacers(
     end_gap: Length,
     allowances: tuple[tuple[Length, Length], tuple[Length, Length]],
     step: Length,
-) -> tuple[Spacer, ...]:
-    """Full spacers between pickets, and cut ones from the rail's ends to the outer pickets. Gaps
-    are along the rail."""
+) -> tuple[tuple[Spacer, ...], Length]:
+    """Full spacers between pickets, and cut ones from the rail's ends to the outer pickets; and
+    the most that those of a rail, each floored, leave empty of it. Gaps are along the rail."""
     pieces: list[Spacer] = []
     full = floor_to_mark(gap, step)
+    between = (count - 1) * max(0.0, gap - full)
+    empty = 0.0
     for rail, ends in zip(("top", "bottom"), allowances, strict=True):
         numbers = {full: count - 1} if count > 1 else {}
+        left = between
         for allowance in ends:
-            cut = floor_to_mark(end_gap - allowance, step)
+            room = end_gap - allowance
+            cut = floor_to_mark(room, step)
             numbers[cut] = numbers.get(cut, 0) + 1
+            left += max(0.0, room - max(0.0, cut))
+        empty = max(empty, left)
         for length, number in numbers.items():
             if length > TOUCH:
                 pieces.append(Spacer("top" if rail == "top" else "bottom", length, number))
-    return tuple(pieces)
+    return tuple(pieces), empty

@@ -73,7 +73,7 @@ def gaps_under(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
     """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb."""
-    rule, name = "stair_opening_size", _stair_sphere(job)
+    rule, name = "stair_opening_size", stair_sphere(job)
     read = partial(gaps_of, job)
     yield from by_kinds(job, rule, name, raked_kinds(job), read, sphere_demand)
 
@@ -96,7 +96,7 @@ def _triangle_demand(job: Job, figure: Figure, actual: Length) -> str:
     return sphere_demand(job, figure, actual) + cure
 
 
-def _stair_sphere(job: Job) -> str:
+def stair_sphere(job: Job) -> str:
     """The sphere of flights, where the code has one apart from that of other guards."""
     has_own = job.figure("opening_sphere_stair") is not None
     return "opening_sphere_stair" if has_own else "opening_sphere"
@@ -106,7 +106,7 @@ def bay_size(job: Job) -> Iterator[Saying]:
     """Stretches less than the kit's least bay: open they may stay only where the code lets them."""
     on_stairs = {run.id for run in job.layout.runs if run.flight is not None}
     for stretch in job.layout.small_stretches:
-        name = _stair_sphere(job) if stretch.where in on_stairs else "opening_sphere"
+        name = stair_sphere(job) if stretch.where in on_stairs else "opening_sphere"
         yield _small_stretch(job, stretch, job.figure(name)), [(stretch.where,)]
 
 

@@ -1,0 +1,62 @@
+"""What floored spacers leave empty of their rail, gathered at one gap (common practice, no source;
+the spheres are those of the code facts, section 9: IRC 6, 7 and 45, England 28)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from service.core.records.kit import Engagement, PicketKit
+
+from .small import ADK, IRC, bay, flight, found, glass, glass_bay, kit, only, pickets, raked_bay
+
+
+@pytest.mark.parametrize(
+    ("loose", "wider", "result", "severity"),
+    [
+        (0.0, 0.0, "pass", "note"),
+        (0.1875, 0.0, "pass", "note"),
+        (0.25, 0.0, "fail", "warning"),
+        (0.125, 0.125, "fail", "warning"),
+    ],
+    ids=["nothing", "3 15/16", "4, the limit", "and a measured rail that is wider"],
+)
+def test_all_that_is_loose_at_one_gap(
+    loose: float, wider: float, result: str, severity: str
+) -> None:
+    """A gap of 3 3/4 and what is loose, against the 4 in of IRC 2021 R312.1.3."""
+    row = replace(pickets(3.75, 3.5), loose=loose)
+    finding = only("spacer_fit", bays=(bay(pickets=row, wider=wider),))
+    assert (finding.result, finding.severity) == (result, severity)
+    assert (finding.limit, finding.actual) == (4.0, 3.75 + loose + wider)
+    assert ("cut the end spacers to what is left" in finding.message) == (result == "fail")
+
+
+def test_one_picket_has_gaps_at_its_ends_alone() -> None:
+    """3 1/2 at an end and 1/2 loose: 4 in, through which the sphere just passes."""
+    row = replace(pickets(3.75, 3.5, count=1), loose=0.5)
+    assert only("spacer_fit", bays=(bay(pickets=row),)).actual == 4.0
+
+
+def test_in_millimetres_by_another_code() -> None:
+    """95.25 and 4.8 loose is 100.05: over the 100 mm of AD K 3.3a."""
+    row = replace(pickets(95.25, 68.0), loose=4.8)
+    finding = only("spacer_fit", ADK, unit="mm", bays=(bay(pickets=row),))
+    assert (finding.result, finding.limit) == ("fail", 100.0)
+    assert finding.actual == pytest.approx(100.05)
+
+
+def test_a_flight_goes_by_its_own_sphere() -> None:
+    """3 3/4 and 1/2 loose, 4 1/4, keeps the 4 3/8 in of IRC 2021 R312.1.3 exception 2."""
+    row = replace(pickets(3.75, 3.5), loose=0.5)
+    finding = only("spacer_fit", bays=(raked_bay(pickets=row),), flights=(flight(),))
+    assert (finding.result, finding.limit) == ("pass", 4.375)
+
+
+def test_only_rows_of_spacers_have_any() -> None:
+    """Nothing of glass, of a bay without a picket, or of a kit that is not put together so."""
+    empty = bay(pickets=pickets(3.5, 3.5, count=0))
+    assert found("spacer_fit", bays=(glass_bay(1, glass(50.0, 30.0)), empty)) == []
+    punched = kit(picket=PicketKit(0.75, "punched", 3.75, Engagement(0.5, 0.5)))
+    assert found("spacer_fit", IRC, punched, bays=(bay(),)) == []
