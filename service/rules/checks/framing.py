@@ -5,23 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import TOUCH
+from service.core.measure import TOUCH, convert
+from service.core.records.deck import Framing
 from service.core.records.layout import BlockingPiece, PostFraming
 from service.rules.finding import Finding
 from service.rules.verdict import Job, Saying, say, tell_alike
 from service.rules.words import count_text, list_text
 
 _RULE: Final = "fixing_into_framing"
+_SOLID: Final = 3.0
+"""Inches: blocking of a single piece thinner than this twists (two or more 2x plies or a 4x, and
+tied to the joists on both sides: engineering facts, 5.5, seen S25)."""
 
 
 def fixing_into_framing(job: Job) -> Iterator[Saying]:
     """Each framed post's fixings; levels and flights whose timber is not given, together."""
     yield from _unframed(job)
-    rims = {
-        level.id: level.framing.rim_width for level in job.deck.levels if level.framing is not None
-    }
+    timbers = {level.id: level.framing for level in job.deck.levels}
     framed = (
-        ((post.id,), (post.framing, rims.get(post.level)))
+        ((post.id,), (post.framing, timbers.get(post.level)))
         for post in job.layout.posts
         if post.framing is not None
     )
@@ -54,12 +56,13 @@ def _unframed(job: Job) -> Iterator[Saying]:
         yield say(_RULE, "not_checked", sentence, cite=job.kit.id), [(one,) for one in flights]
 
 
-def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:
+def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     cite = job.kit.id
     loose = framing.lands_on.count("none")
     blocks = _blocking(framing.blocking)
     if not loose:
         behind = f", with blocking behind it {blocks}" if blocks else ""
+        behind += _slender(job, framing, timber)
         into = "the rim" if set(framing.lands_on) == {"rim"} else "rim or joist"
         return say(_RULE, "pass", f"each fixing goes into {into}{behind}", cite=cite)
     total = count_text(len(framing.lands_on), "fixing")
@@ -67,7 +70,8 @@ def _fixings(job: Job, framing: PostFraming, rim: float | None) -> Finding:
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
-    sentence += _by_timber(job, framing) + _cramped(framing) + _thin_rim(job, rim)
+    sentence += _slender(job, framing, timber) + _by_timber(job, framing) + _cramped(framing)
+    sentence += _thin_rim(job, timber)
     sentence += _spare(job, framing)
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
 
@@ -90,6 +94,17 @@ def _between(block: BlockingPiece) -> str:
     else:
         place = f"between joists {low} and {high}"
     return place if block.plies == 1 else f"of {block.plies} plies {place}"
+
+
+def _slender(job: Job, framing: PostFraming, timber: Framing | None) -> str:
+    """What is said of blocking of one thin piece."""
+    alone = any(block.plies == 1 for block in framing.blocking)
+    if timber is None or not alone or timber.joist_width >= convert(_SOLID, "in", job.deck.unit):
+        return ""
+    return (
+        "; a single piece of blocking so thin twists: set two or more side by side, tied to the "
+        "joists at both ends"
+    )
 
 
 def _by_timber(job: Job, framing: PostFraming) -> str:
@@ -116,14 +131,13 @@ def _cramped(framing: PostFraming) -> str:
     )
 
 
-def _thin_rim(job: Job, rim: float | None) -> str:
+def _thin_rim(job: Job, timber: Framing | None) -> str:
     """What is said of a rim that no fixing can be far enough from both edges of."""
     needs = 2 * job.kit.post.base.fixing_edge_distance
-    if rim is None or rim >= needs - TOUCH:
+    if timber is None or timber.rim_width >= needs - TOUCH:
         return ""
-    return (
-        f"; the rim, {job.text(rim, needs)} thick, can take none: a fixing needs {job.text(needs)}"
-    )
+    thick = job.text(timber.rim_width, needs)
+    return f"; the rim, {thick} thick, can take none: a fixing needs {job.text(needs)}"
 
 
 def _spare(job: Job, framing: PostFraming) -> str:
