@@ -98,8 +98,8 @@ def test_blocking_beside_timber_that_ends_too_near() -> None:
     posts = (_framed("joist", "rim", "joist", "none", blocks=(_block(3, 4),), by_timber=1),)
     assert only(RULE, rim_width=1.5, posts=posts).message == (
         "P1: 1 of 4 fixings misses rim and joists and must go into blocking between joists 3 and 4 "
-        f'(joists counted from 0){THIN}; 1 of them lies less than 1/2" from a face of the rim or of a '
-        "joist, too near an end or edge of blocking beside it: move the post, or "
+        f'(joists counted from 0){THIN}; 1 of them lies less than 1/2" from a face of the rim or '
+        "of a joist, too near an end or edge of blocking beside it: move the post, or "
         "double the rim or joist there."
     )
 
