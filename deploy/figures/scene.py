@@ -29,6 +29,8 @@ from service.core.records.deck import (
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.runs.bays import BayMaker
+from service.core.runs.budget import Budget
+from service.core.runs.measures import Measures
 
 KIT = "picket-glass-surface-in"
 FASCIA = "picket-glass-fascia-in"
@@ -65,7 +67,11 @@ def deck_of(
 def draft(kit: Kit, points: Sequence[Point], **said: Any) -> LevelDraft:
     """The level as the method draws it, before anything has a number."""
     deck = deck_of(points, **said)
-    return draw_level(deck, deck.levels[0], None, BayMaker(kit, deck.unit, deck.step))
+    return draw_level(deck, deck.levels[0], None, _maker(kit, deck))
+
+
+def _maker(kit: Kit, deck: Deck) -> BayMaker:
+    return BayMaker(kit, deck.unit, deck.step, Budget(kit.pointer), Measures(deck.unit))
 
 
 def draft_flight(
@@ -73,7 +79,7 @@ def draft_flight(
 ) -> FlightDraft:
     """A flight as the method draws it, with its level."""
     deck = deck_of(points, infill, (stair,), **said)
-    maker = BayMaker(kit, deck.unit, deck.step)
+    maker = _maker(kit, deck)
     levels = see_neighbours([draw_level(deck, deck.levels[0], None, maker)], deck.unit)
     return draw_flights(deck, levels, maker, None)[0]
 

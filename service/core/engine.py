@@ -20,7 +20,9 @@ from service.core.records.deck import Deck, SiteMeasure
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.runs.bays import BayMaker
+from service.core.runs.budget import Budget
 from service.core.runs.drafts import BayKey
+from service.core.runs.measures import Measures
 from service.core.runs.rows import MarkWork
 
 NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
@@ -38,16 +40,18 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     if any(problem.code in NOT_IN_KIT for problem in problems):
         raise Unbuildable([*problems, *check_alone(deck)])
     work = MarkWork() if work is None else work
-    maker = BayMaker(kit, deck.unit, deck.step, work)
+    maker = BayMaker(kit, deck.unit, deck.step, Budget(kit.pointer, work), Measures(deck.unit))
     drafts = _draw(deck, code, problems, maker)
     if not deck.site_measures:
         return finish(Numbering(maker, *drafts).number())
-    measures, strays = _match_measures(deck, name_bays(*drafts))
-    again = BayMaker(kit, deck.unit, deck.step, work, measures=measures, divided=maker.divided)
-    with _beside(lambda: [*strays, *again.misread]):
+    given, strays = _match_measures(deck, name_bays(*drafts))
+    measures = Measures(deck.unit, given)
+    budget = Budget(kit.pointer, work)
+    again = BayMaker(kit, deck.unit, deck.step, budget, measures, maker.divided)
+    with _beside(lambda: [*strays, *measures.misread]):
         measured = finish(Numbering(again, *_draw(deck, code, [], again)).number())
-    if strays or again.misread:
-        raise Unbuildable([*strays, *again.misread])
+    if strays or measures.misread:
+        raise Unbuildable([*strays, *measures.misread])
     return measured
 
 
@@ -76,7 +80,7 @@ def _draw(
         raise Unbuildable([*problems, *check_stairs(deck).values()])
     with _beside(lambda: check_stairs(deck).values()):
         seen = see_neighbours(levels, deck.unit, _drop_reach(code))
-    with _beside(lambda: check_leaves(maker, seen)):
+    with _beside(lambda: check_leaves(maker.filler, seen)):
         return seen, draw_flights(deck, seen, maker, _stair_height(code))
 
 

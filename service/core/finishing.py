@@ -27,7 +27,7 @@ def finish(numbered: Numbering) -> Layout:
         runs=numbered.run_ids,
         openings={built.place: built for built in numbered.openings},
     )
-    gates = tuple(hang_gates(maker, standing, drafts, flights))
+    gates = tuple(hang_gates(maker.filler, standing, drafts, flights))
     named = Named(numbered.on, numbered.ids, numbered.run_ids, numbered.bay_names)
     bays = tuple(numbered.bays)
     surveys = [draft.plan.survey for draft in drafts]

@@ -17,7 +17,7 @@ from service.core.measure import TOUCH, Length, Point, ceil_to_mark, floor_to_ma
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 from service.core.records.layout import Glass, Pickets
-from service.core.runs.bays import BayMaker
+from service.core.runs.filling import Filler
 
 SWEEP_CHORDS: Final = 32
 """Chords that stand for the quarter circle of a leaf's free edge."""
@@ -40,18 +40,18 @@ class Leaf:
     glass: Glass | None
 
 
-def make_leaf(maker: BayMaker, side: Side, node: OpeningNode) -> Leaf:
+def make_leaf(filler: Filler, side: Side, node: OpeningNode) -> Leaf:
     """The leaf between an opening's faces: clear width less the hinge gap and the latch gap.
 
     Height: from the kit's bottom gap to the guard's height. Refuses an opening that the two
     gaps fill.
     """
-    kit, gate = maker.kit, maker.kit.gate
+    kit, gate = filler.kit, filler.kit.gate
     assert gate is not None
     clear, spec = node.clear_width(kit, side), side.spec
-    width = floor_to_mark(clear - gate.hinge_gap - gate.latch_gap, maker.step)
-    if width < maker.least_leaf(spec):
-        least = ceil_to_mark(maker.least_leaf(spec), maker.step) + gate.hinge_gap + gate.latch_gap
+    width = floor_to_mark(clear - gate.hinge_gap - gate.latch_gap, filler.step)
+    if width < filler.least_leaf(spec):
+        least = ceil_to_mark(filler.least_leaf(spec), filler.step) + gate.hinge_gap + gate.latch_gap
         raise unbuildable(
             f"{node.opening.pointer}/width",
             "gate_too_narrow",
@@ -60,8 +60,8 @@ def make_leaf(maker: BayMaker, side: Side, node: OpeningNode) -> Leaf:
             f" {plain_length(gate.latch_gap, kit.unit)} at the latch no leaf is left to build. It"
             f" needs {plain_length(least, kit.unit, clear)} clear.",
         )
-    height = floor_to_mark(spec.height - kit.bottom_gap, maker.step)
-    pickets, glass = maker.fill_leaf(spec, width)
+    height = floor_to_mark(spec.height - kit.bottom_gap, filler.step)
+    pickets, glass = filler.fill_leaf(spec, width)
     return Leaf(width, height, pickets, glass)
 
 

@@ -15,8 +15,8 @@ from service.core.line.posts import PostDraft, body
 from service.core.problems import Problem, Unbuildable
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt, Post
-from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import RunKey
+from service.core.runs.filling import Filler
 
 
 class Standing(NamedTuple):
@@ -27,25 +27,25 @@ class Standing(NamedTuple):
     openings: Mapping[str, OpeningBuilt]
 
 
-def check_leaves(maker: BayMaker, drafts: Sequence[LevelDraft]) -> Iterator[Problem]:
+def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Problem]:
     """What leaves no leaf to build, of every gate."""
-    for draft in drafts if maker.kit.gate is not None else ():
+    for draft in drafts if filler.kit.gate is not None else ():
         for side, node in draft.gates():
             try:
-                make_leaf(maker, side, node)
+                make_leaf(filler, side, node)
             except Unbuildable as refusal:
                 yield from refusal.problems
 
 
 def hang_gates(
-    maker: BayMaker,
+    filler: Filler,
     standing: Standing,
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
 ) -> Iterator[GateBuilt]:
     """Every gate of every level, with its leaf; none where the kit has no gates. Refuses all that
     leave no leaf to build."""
-    kit = maker.kit
+    kit = filler.kit
     if kit.gate is None or not any(True for draft in drafts for _ in draft.gates()):
         return
     solids = Solids(_solids(kit, standing, drafts, flights))
@@ -56,7 +56,7 @@ def hang_gates(
         rises = Rises(level, {other.level.id: draft.below(other) for other in drafts})
         for side, node in draft.gates():
             try:
-                leaf = make_leaf(maker, side, node)
+                leaf = make_leaf(filler, side, node)
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
                 continue

@@ -253,7 +253,7 @@ def _draw_line(
     least: chords of a bowed side's first and last stretch, that its ends are posed for.
     """
     kit, level = maker.kit, ground.level
-    maker.check_height(side.spec)
+    maker.filler.check_height(side.spec)
     nodes = opening_nodes(kit, level, side)
     line = cut_line(kit, side, ends, nodes, level.obstructions)
     forbidden = forbidden_spans(level, kit, side)

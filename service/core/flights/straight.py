@@ -197,7 +197,7 @@ def _draw_side(
     half_width, half_head = kit.post.width / 2, half_at(kit, skew)
     run_key: RunKey = stair.id, hand, 0
     if run_key not in maker.divided:
-        maker.divided[run_key] = _places(kit, stair, rakes, half_head, maker.work)
+        maker.divided[run_key] = _places(kit, stair, rakes, half_head, maker.budget.work)
     places = maker.divided[run_key]
     raked_head = rakes.height + kit.post.setback * rakes.slope.tangent
     posts = [head.post]
@@ -207,7 +207,7 @@ def _draw_side(
     bays: list[RakedBay] = []
     small: list[Length] = []
     falls: Hand = "right" if hand == "left" else "left"
-    maker.spend_bays(len(places) - 1)
+    maker.budget.spend_bays(len(places) - 1)
     for i, (a, b) in enumerate(pairwise(places)):
         upper = half_head if i == 0 else half_width
         taken = upper + half_width
@@ -226,14 +226,14 @@ def _draw_side(
             continue
         nosings = _nosings(stair, a + upper, clear)
         cosine = rakes.slope.cosine
-        measured = maker.measure_of(
+        measured = maker.measures.of(
             (run_key, i), rakes.room / cosine, (b - a) / cosine, clear / cosine
         )
         widest = clear if measured is None else b - a
-        maker.foresee(rakes.infill, widest, widest / cosine)
+        maker.filler.foresee(rakes.infill, widest, widest / cosine)
         bay = _raked_bay(rakes, i, b - a, clear, nosings, falls, measured)
         bay = replace(bay, skews=(skew if i == 0 else 0.0, 0.0))
-        maker.count_fill(bay.fill.pickets, bay.fill.rail_supports, bay.fill.weep_holes)
+        maker.budget.spend_fill(bay.fill.pickets, bay.fill.rail_supports, bay.fill.weep_holes)
         bays.append(bay)
     level_heads = tuple(dict.fromkeys(head.post.rails))
     return SideDraft(hand, tuple(posts), places, tuple(bays), tuple(small), raked_head, level_heads)
@@ -328,7 +328,7 @@ def _handrail(stair: Stair, slope: Slope, hand: Hand, maker: BayMaker) -> Handra
         return None
     beyond = 2 * OVERHANG
     count = max(2, ceil_count(length / kit.max_bracket_interval - beyond) + 1)
-    maker.spend_places(count)
+    maker.budget.spend_places(count)
     apart = length / (count - 1 + beyond)
     brackets = tuple(apart * (i + OVERHANG) for i in range(count))
     return Handrail(hand, length, kit.height, brackets)

@@ -46,7 +46,7 @@ def make_arc_runs(
             f"No row of equal chords {stretch.told(maker.kit)} keeps"
             f" {bounds_told(maker.kit, side.spec.infill)}, and its posts where posts may stand.",
         )
-    check_bays(count, maker.bays_left)
+    check_bays(count, maker.budget.bays)
     terminals = _terminals(maker, side, stretch, count)
     return [
         _run(maker, key, index, Stretch(side, *pair, stretch.pointer))
@@ -129,7 +129,7 @@ def count_chords(
     count = max(least, side.chords(span, kit, kit.max_centres[spec.infill]))
     check_bays(count, BAYS)
     most = min(BAYS, max(count, int(span / kit.post.base.width)))
-    fits = maker.panel_test(spec)
+    fits = maker.filler.panel_test(spec)
 
     def wide_enough(chords: int) -> bool:
         return all(fits(clear) for clear in _clears(kit, side, stretch, chords))

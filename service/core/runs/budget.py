@@ -1,0 +1,52 @@
+"""Core: what a document may still have laid out of it: bays, places along them, and the work of
+proving marks best. It is counted, so that an answer never depends on the clock."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from service.core import limits
+from service.core.measure import Length
+from service.core.problems import Problem, TooLarge
+from service.core.records.layout import Pickets
+from service.core.runs.marks import check_bays
+from service.core.runs.rows import MarkWork
+
+
+@dataclass(slots=True)
+class Budget:
+    """What is left of it. places: pickets, supports, weep holes and handrail brackets; pointer: the
+    kit's, whose gap and intervals ask for them."""
+
+    pointer: str
+    work: MarkWork = field(default_factory=MarkWork)
+    bays: int = limits.BAYS
+    places: int = limits.PLACES
+
+    def spend_bays(self, count: int) -> None:
+        """Take so many off the document's share. Refuses it where there are no more."""
+        check_bays(count, self.bays)
+        self.bays -= count
+
+    def spend_places(self, count: int) -> None:
+        """Take so many off the document's share. Refuses it where there are no more."""
+        self.places -= count
+        if self.places < 0:
+            raise TooLarge(
+                [
+                    Problem(
+                        self.pointer,
+                        "too_many_places",
+                        f"The deck needs over {limits.PLACES} pickets, supports, weep holes and"
+                        " handrail brackets; check the kit's gap and intervals, or send the deck in"
+                        " parts.",
+                    )
+                ]
+            )
+
+    def spend_fill(
+        self, pickets: Pickets | None, supports: Sequence[Length], holes: Sequence[Length]
+    ) -> None:
+        """Take a bay's places off the document's share."""
+        self.spend_places((pickets.count if pickets else 0) + len(supports) + len(holes))

@@ -1,0 +1,184 @@
+"""Core: what goes into bays and leaves: rails, infill, supports and weep holes (methods 5 to 8)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+from service.core.line.outline import EdgeSpec
+from service.core.measure import TOUCH, Length, Unit, ceil_count, convert, plain_length
+from service.core.problems import unbuildable
+from service.core.records.deck import Infill
+from service.core.records.kit import End, Kit, Rails
+from service.core.records.layout import BayFill, Glass, Pickets
+from service.core.runs.budget import Budget
+from service.core.runs.cuts import cut_rail, infill_height, least_height
+from service.core.runs.drafts import Measured
+from service.core.runs.glass import panel_fits, place_panel
+from service.core.runs.pickets import count_pickets, place_pickets
+from service.core.runs.underside import over_bottom_rail, place_supports, place_weeps
+
+APART: Final = 1 / 16
+"""In inches: a bay that is wider than its run's clear by more has its own count of pickets, as its
+end gaps would be over the kit's gap by half of it."""
+
+
+@dataclass(slots=True)
+class Filler:
+    """Fills the bays of one document. Equal bays are worked out once; places are counted."""
+
+    kit: Kit
+    unit: Unit
+    step: Length
+    budget: Budget
+    fills: dict[tuple[object, ...], BayFill] = field(default_factory=dict)
+    rooms: dict[tuple[Infill, tuple[End, End]], Length] = field(default_factory=dict)
+
+    def check_height(self, spec: EdgeSpec) -> None:
+        """Refuse a guard too low for its rails to leave room for the infill."""
+        kit, infill = self.kit, spec.infill
+        rails, into = kit.rails[infill], kit.engagement(infill)
+        least = least_height(kit.bottom_gap, rails, into, self.step)
+        if spec.height < least - TOUCH:
+            raise unbuildable(
+                spec.height_pointer,
+                "height_too_low",
+                f"A guard of {plain_length(spec.height, self.unit, least)} leaves no room for"
+                f" {'pickets' if spec.infill == 'picket' else 'glass'} between the rails and the"
+                f" {plain_length(self.kit.bottom_gap, self.unit)} under them; it has to be"
+                f" {plain_length(least, self.unit, spec.height)} at least.",
+            )
+
+    def panel_test(self, spec: EdgeSpec) -> Callable[[Length], bool]:
+        """Whether a panel for a clear opening is within the kit's size, for this edge."""
+        glass = self.kit.glass
+        if spec.infill == "picket" or glass is None:
+            return lambda clear: True
+        height = self._infill_height(spec)
+        return lambda clear: panel_fits(clear, height, glass, self.step)
+
+    def fill(self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]) -> BayFill:
+        """A bay of its own `clear`, cut and counted by that of its run, `shared`."""
+        key = (spec.infill, spec.pane, spec.height, clear, shared, ends)
+        fill = self.fills.get(key)
+        if fill is None:
+            fill = self.fills[key] = self._new_fill(spec, clear, shared, ends)
+        self.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
+        return fill
+
+    def fill_measured(self, spec: EdgeSpec, measured: Measured, ends: tuple[End, End]) -> BayFill:
+        """Each rail from its own measure; the infill, and all else, from the lesser."""
+        rails, least = self._rails(spec), measured.least
+        fill = self._new_fill(spec, least, least, ends, measured.bottom)
+        self.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
+        return replace(fill, top_cut=cut_rail(measured.top, rails.top, ends, self.step))
+
+    def _rails(self, spec: EdgeSpec) -> Rails:
+        return self.kit.rails[spec.infill]
+
+    def _infill_height(self, spec: EdgeSpec) -> Length:
+        """Length of a picket or height of a panel."""
+        kit, rails = self.kit, self.kit.rails[spec.infill]
+        into = kit.engagement(spec.infill)
+        return infill_height(spec.height, kit.bottom_gap, rails, into, self.step)
+
+    def least_clear(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
+        """Below this a bay can't be railed: the kit's least, and room for rails and infill."""
+        return max(self.kit.least_bay, self.room(spec, ends)) - TOUCH
+
+    def room(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
+        """Clear of a bay below which rails and infill have no size."""
+        key = spec.infill, ends
+        if key not in self.rooms:
+            rails, glass = self._rails(spec), self.kit.glass
+            taken = [
+                sum(rail.end_allowance[end] for end in ends) for rail in (rails.top, rails.bottom)
+            ]
+            if spec.infill == "glass" and glass is not None:
+                taken.append(2 * glass.side_gap)
+            self.rooms[key] = max(0.0, *taken) + self.step
+        return self.rooms[key]
+
+    def _new_fill(
+        self,
+        spec: EdgeSpec,
+        clear: Length,
+        shared: Length,
+        ends: tuple[End, End],
+        bottom_clear: Length | None = None,
+    ) -> BayFill:
+        rails = self._rails(spec)
+        self.foresee(spec.infill, self._counted(clear, shared), clear)
+        top = cut_rail(shared, rails.top, ends, self.step)
+        below = shared if bottom_clear is None else bottom_clear
+        bottom = cut_rail(below, rails.bottom, ends, self.step)
+        pickets, glass = self._infill(spec, clear, shared, ends)
+        supports: tuple[Length, ...] = ()
+        if self.kit.rail_support is not None:
+            supports = place_supports(clear, self.kit.rail_support, self.step)
+        start = rails.bottom.end_allowance[ends[0]]
+        holes, complete = self._weeps(clear, start, bottom, supports, pickets, glass)
+        return BayFill(top, bottom, supports, holes, complete, pickets, glass)
+
+    def least_leaf(self, spec: EdgeSpec) -> Length:
+        """Below this a gate's leaf can't be made."""
+        room = 2 * self.kit.glass.side_gap if spec.infill == "glass" and self.kit.glass else 0.0
+        return max(room, self.step) + self.step - TOUCH
+
+    def fill_leaf(self, spec: EdgeSpec, width: Length) -> tuple[Pickets | None, Glass | None]:
+        """Infill of a gate's leaf, as of a bay of that clear width; spacers are not used in it."""
+        self.foresee(spec.infill, width, 0.0)
+        pickets, glass = self._infill(spec, width, width, ("wall", "wall"))
+        pickets = replace(pickets, spacers=(), loose=0.0) if pickets is not None else None
+        self.budget.spend_fill(pickets, (), ())
+        return pickets, glass
+
+    def foresee(self, infill: Infill, shared: Length, clear: Length) -> None:
+        """Count before placing, so that a kit of a hair's gap costs nothing. shared: the opening
+        that pickets are counted in; clear: that along which supports and weep holes are."""
+        count = 0
+        if infill == "picket" and self.kit.picket is not None:
+            count = count_pickets(shared, self.kit.picket)
+        for interval in (self.kit.rail_support, self.kit.weep):
+            if interval is not None:
+                count += ceil_count(clear / interval.max_interval)
+        if count > self.budget.places:
+            self.budget.spend_places(count)
+
+    def _counted(self, clear: Length, shared: Length) -> Length:
+        """The opening that a bay's pickets are counted in: its run's, or its own that is wider."""
+        apart = convert(APART, "in", self.unit) + TOUCH
+        return shared if clear - shared <= apart else clear
+
+    def _infill(
+        self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]
+    ) -> tuple[Pickets | None, Glass | None]:
+        kit, height, rails = self.kit, self._infill_height(spec), self._rails(spec)
+        if spec.infill == "picket":
+            assert kit.picket is not None
+            allowances = (
+                (rails.top.end_allowance[ends[0]], rails.top.end_allowance[ends[1]]),
+                (rails.bottom.end_allowance[ends[0]], rails.bottom.end_allowance[ends[1]]),
+            )
+            counted = self._counted(clear, shared)
+            return place_pickets(clear, counted, height, kit.picket, allowances, self.step), None
+        assert kit.glass is not None
+        pane = spec.pane
+        return None, place_panel(clear, shared, height, pane, kit.glass, self.unit, self.step)
+
+    def _weeps(
+        self,
+        clear: Length,
+        start: Length,
+        rail: Length,
+        supports: tuple[Length, ...],
+        pickets: Pickets | None,
+        glass: Glass | None,
+    ) -> tuple[tuple[Length, ...], bool]:
+        kit = self.kit
+        if kit.weep is None:
+            return (), True
+        obstacles = over_bottom_rail(kit, supports, pickets, glass)
+        at_least = 2 if glass is not None else 1
+        return place_weeps(start, rail, kit.weep, at_least, obstacles, clear / 2, self.step)

@@ -1,0 +1,60 @@
+"""Core: clear openings measured on site, taken for those of bays where they can be
+(contract, section 3)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from service.core.measure import TOUCH, Length, Unit, plain_length
+from service.core.problems import Problem
+from service.core.records.deck import SiteMeasure
+from service.core.runs.drafts import BayKey, Measured
+
+
+@dataclass(slots=True)
+class Measures:
+    """What was measured, by bay. misread: what is wrong with it, told once all bays are made."""
+
+    unit: Unit
+    given: Mapping[BayKey, SiteMeasure] = field(default_factory=dict)
+    misread: list[Problem] = field(default_factory=list)
+
+    def of(self, key: BayKey, room: Length, centres: Length, drawn: Length) -> Measured | None:
+        """What was measured in a bay, and could be.
+
+        A clear opening cannot be as long as the bay's centres, nor too short for its rails and
+        infill to have a size (room); all along the rail.
+        """
+        measure = self.given.get(key)
+        if measure is None:
+            return None
+        wrong = [
+            *self._misread(measure, "top", measure.clear_top, room, centres),
+            *self._misread(measure, "bottom", measure.clear_bottom, room, centres),
+        ]
+        if wrong:
+            self.misread += wrong
+            return None
+        return Measured(measure.clear_top, measure.clear_bottom, drawn)
+
+    def _misread(
+        self, measure: SiteMeasure, rail: str, value: Length, room: Length, centres: Length
+    ) -> Iterator[Problem]:
+        pointer = f"{measure.pointer}/clear_{rail}"
+        if value >= centres - TOUCH:
+            yield Problem(
+                pointer,
+                "measure_too_long",
+                f"Bay {measure.bay} cannot be {plain_length(value, self.unit, centres)} clear: its"
+                f" posts stand {plain_length(centres, self.unit, value)} apart, centre to centre;"
+                " send less.",
+            )
+        elif value < room - TOUCH:
+            yield Problem(
+                pointer,
+                "measure_too_short",
+                f"Bay {measure.bay} at {plain_length(value, self.unit, room)} clear leaves its"
+                f" rails and infill no size; they need {plain_length(room, self.unit, value)} at"
+                " least.",
+            )
