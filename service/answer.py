@@ -15,7 +15,8 @@ import orjson
 
 from service.compare import Variant, compare, with_documents
 from service.core.engine import lay_out
-from service.core.line.specs import check_alone, check_deck
+from service.core.line.mentions import check_deck
+from service.core.line.specs import check_alone
 from service.core.order.ordering import make_order
 from service.core.order.prices import NOTHING_ASKED, Asked
 from service.core.problems import Problem, Unbuildable, unbuildable

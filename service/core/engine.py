@@ -11,7 +11,8 @@ from service.core.flights.drafts import FlightDraft
 from service.core.flights.straight import draw_flights
 from service.core.hanging import check_leaves
 from service.core.level import LevelDraft, draw_level, see_neighbours
-from service.core.line.specs import check_alone, check_deck, check_stairs
+from service.core.line.mentions import check_deck, check_stairs
+from service.core.line.specs import check_alone
 from service.core.measure import Length
 from service.core.numbering import Numbering, name_bays
 from service.core.problems import Problem, Unbuildable

@@ -1,0 +1,114 @@
+"""Core: what a deck names and mentions, before any geometry: ids given twice, and infills, panes,
+openings and levels that are not there or cannot be what they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from service.core.measure import TOUCH
+from service.core.problems import Problem
+from service.core.records.deck import Deck, Edge, Level, Opening, Stair
+from service.core.records.kit import Kit
+
+
+def check_deck(deck: Deck, kit: Kit | None) -> Iterator[Problem]:
+    """Faults that need no outline: ids given twice, an infill that the kit, if any, does not
+    have."""
+    if kit is not None and deck.guard.infill not in kit.rails:
+        yield no_infill(f"{deck.guard.pointer}/infill", deck.guard.infill, kit)
+    yield from _twice([(level.id, f"{level.pointer}/id") for level in deck.levels], "level")
+    yield from _twice([(stair.id, f"{stair.pointer}/id") for stair in deck.stairs], "flight")
+    for level in deck.levels:
+        yield from _twice([(o.id, f"{o.pointer}/id") for o in level.openings], "opening")
+        yield from _twice([(e.number, f"{e.pointer}/edge") for e in level.edges], "edge")
+        if kit is not None:
+            for edge in level.edges:
+                yield from _check_edge(edge, kit)
+
+
+def _twice(names: list[tuple[str | int, str]], what: str) -> Iterator[Problem]:
+    seen: set[str | int] = set()
+    for name, pointer in names:
+        if name in seen:
+            yield Problem(pointer, "given_twice", f"The {what} {name} is given twice.")
+        seen.add(name)
+
+
+def _check_edge(edge: Edge, kit: Kit) -> Iterator[Problem]:
+    if edge.infill is not None and edge.infill not in kit.rails:
+        yield no_infill(f"{edge.pointer}/infill", edge.infill, kit)
+    panes = len(kit.glass.panes) if kit.glass is not None else 0
+    if edge.glass is not None and edge.glass >= panes:
+        message = f"Glass {edge.glass} is not in the kit's list; it has {panes}, counted from 0."
+        yield Problem(f"{edge.pointer}/glass", "glass_not_in_kit", message)
+
+
+def no_infill(pointer: str, infill: str, kit: Kit) -> Problem:
+    """The kit has no rails for that infill."""
+    has = " and ".join(sorted(kit.rails))
+    return Problem(pointer, "infill_not_in_kit", f"The kit {kit.id} has no {infill}; it has {has}.")
+
+
+def check_stairs(deck: Deck) -> dict[str, Problem]:
+    """What is wrong with where a flight leads from and to, by the flight's pointer: openings and
+    levels that aren't there, openings not for a straight flight, or for another one."""
+    places = {
+        f"{level.id}/{opening.id}": (opening, level)
+        for level in deck.levels
+        for opening in level.openings
+    }
+    astray: dict[str, Problem] = {}
+    taken: dict[str, str] = {}
+    for stair in deck.stairs:
+        fault = _no_opening(stair, places, taken)
+        if fault is not None:
+            astray[stair.pointer] = fault
+            continue
+        taken[stair.opening] = stair.id
+        fault = _no_way_down(stair, places[stair.opening][1], deck)
+        if fault is not None:
+            astray[stair.pointer] = fault
+    return astray
+
+
+def _no_way_down(stair: Stair, level: Level, deck: Deck) -> Problem | None:
+    """Why a flight cannot go down to the level that it names."""
+    if stair.to_level is None:
+        return None
+    pointer = f"{stair.pointer}/to_level"
+    lower = next((one for one in deck.levels if one.id == stair.to_level), None)
+    if lower is None:
+        levels = ", ".join(one.id for one in deck.levels)
+        message = f"There is no level {stair.to_level}; the levels are {levels}."
+        return Problem(pointer, "no_such_level", message)
+    if lower is level:
+        message = (
+            f"Flight {stair.id} goes down from level {level.id}; name the one it goes down to."
+        )
+        return Problem(pointer, "level_not_below", message)
+    return None
+
+
+def _no_opening(
+    stair: Stair, places: Mapping[str, tuple[Opening, Level]], taken: Mapping[str, str]
+) -> Problem | None:
+    """Why a flight cannot go down from its opening."""
+    pointer = f"{stair.pointer}/opening"
+    if stair.opening not in places:
+        for_stairs = sorted(k for k, (opening, _) in places.items() if opening.use != "passage")
+        has = ", ".join(for_stairs) or "none"
+        message = f"There is no opening {stair.opening[:60]}; those for stairs: {has}."
+        return Problem(pointer, "no_such_opening", message)
+    opening, level = places[stair.opening]
+    if opening.use == "passage":
+        message = f"Opening {stair.opening} is a passage; give it the use stair, or gate."
+        return Problem(pointer, "opening_not_for_stair", message)
+    if any(edge.number == opening.edge and abs(edge.arc_rise) > TOUCH for edge in level.edges):
+        message = (
+            f"Opening {stair.opening} is on a bowed edge; a straight flight needs a straight one."
+        )
+        return Problem(pointer, "flight_on_an_arc", message)
+    if stair.opening in taken:
+        message = f"Opening {stair.opening} has flight {taken[stair.opening]} already."
+        return Problem(pointer, "given_twice", message)
+    return None
