@@ -305,10 +305,10 @@ def test_told_to_stop_it_does_not_wait_for_a_service(tmp_path: Path) -> None:
             stderr=subprocess.PIPE,
             text=True,
         )
-        assert events["asked"].wait(30)
+        assert events["asked"].wait(120)
         process.send_signal(signal.SIGTERM)
         try:
-            _, told = process.communicate(timeout=10)
+            _, told = process.communicate(timeout=120)
         finally:
             events["free"].set()
     assert process.returncode == 128 + signal.SIGTERM

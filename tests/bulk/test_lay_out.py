@@ -21,7 +21,7 @@ def run(*words: object, sent: bytes = b"") -> subprocess.CompletedProcess[bytes]
         cwd=ROOT,
         input=sent,
         capture_output=True,
-        timeout=60,
+        timeout=300,
         check=False,
     )
 

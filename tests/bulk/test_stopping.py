@@ -120,7 +120,7 @@ def test_told_to_stop_it_ends_in_good_order(
     workers = workers_of(process)
     assert len(workers) == 2
     (os.killpg if group else os.kill)(process.pid, number)
-    said, told = process.communicate(timeout=10)
+    said, told = process.communicate(timeout=120)
     assert process.returncode == 128 + number, told
     assert told.decode().endswith(f"stopped; the same command goes on from {out}\n")
     assert b"Traceback" not in told
@@ -144,7 +144,7 @@ def test_told_to_stop_while_its_workers_begin(
     await_true(lambda: workers_of(process))
     os.killpg(process.pid, number)
     os.killpg(process.pid, number)
-    _, told = process.communicate(timeout=10)
+    _, told = process.communicate(timeout=120)
     assert process.returncode == 128 + number, told
     assert b"Traceback" not in told
     assert told.decode().endswith(f"stopped; the same command goes on from {out}\n")
@@ -158,7 +158,7 @@ def test_killed_its_workers_end_by_themselves(asked: Path, tmp_path: Path, begin
     workers = workers_of(process)
     assert len(workers) == 2
     process.kill()
-    _, told = process.communicate(timeout=10)
+    _, told = process.communicate(timeout=120)
     assert process.returncode == -signal.SIGKILL
     assert b"Traceback" not in told
     await_true(lambda: not any(parent_of(str(worker)) for worker in workers), 5)
@@ -176,7 +176,7 @@ def test_killed_at_random_with_two_workers_it_goes_on(
         await_true(lambda enough=enough: size(out) > enough)
         assert process.poll() is None
         process.kill()
-        process.communicate(timeout=10)
+        process.communicate(timeout=120)
     assert run(asked, "--out", out, "--workers", 2).returncode == 1
     assert out.read_bytes() == whole
 
@@ -190,7 +190,7 @@ def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(
     await_true(lambda: size(out))
     workers = workers_of(process)
     os.kill(workers[0], signal.SIGKILL)
-    _, told = process.communicate(timeout=10)
+    _, told = process.communicate(timeout=120)
     assert process.returncode == 2
     assert told.decode().endswith("a worker process ended of itself; run it again to go on\n")
     assert not any(parent_of(str(worker)) for worker in workers)
@@ -215,13 +215,13 @@ def test_two_runs_never_write_into_one_file(
     assert out.read_bytes() == kept
     assert not (tmp_path / "out.csv").exists()
     first.kill()
-    first.communicate(timeout=10)
+    first.communicate(timeout=120)
     third = begin(asked, out, 1)
     await_true(lambda: size(out) > len(kept))
     halt(third)
     assert run(asked, "--out", out, "--workers", 1).returncode == 2
     third.send_signal(signal.SIGCONT)
-    third.communicate(timeout=60)
+    third.communicate(timeout=300)
     assert third.returncode == 1
     assert out.read_bytes() == whole
 
@@ -236,7 +236,7 @@ def test_no_room_for_answers_is_told(asked: Path, tmp_path: Path, whole: bytes) 
         cwd=ROOT,
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=300,
         check=False,
     )
     assert ended.returncode == 2, ended.stderr

@@ -35,7 +35,7 @@ def announced(**settings: str) -> subprocess.CompletedProcess[str]:
         env={**environ, **settings},
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=300,
         check=False,
     )
 

@@ -30,9 +30,9 @@ def test_of_two_first_starts_at_once_one_installs(tmp_path: Path) -> None:
     command = [str(ROOT / "deploy" / "install"), str(tmp_path / "env"), str(lock)]
     environ = {**os.environ, "PYTHON": str(python), "LOG": str(log)}
     begun = [subprocess.Popen(command, env=environ) for _ in range(2)]
-    assert [each.wait(timeout=30) for each in begun] == [0, 0]
+    assert [each.wait(timeout=300) for each in begun] == [0, 0]
     assert log.read_text().split() == ["installed"]
-    subprocess.run(command, env=environ, check=True, timeout=30)
+    subprocess.run(command, env=environ, check=True, timeout=300)
     lock.write_text("nothing==2\n")
-    subprocess.run(command, env=environ, check=True, timeout=30)
+    subprocess.run(command, env=environ, check=True, timeout=300)
     assert log.read_text().split() == ["installed"] * 2

@@ -68,7 +68,7 @@ def whole(reader: BufferedIOBase) -> list[Json]:
 
 def ask(server: Server, body: bytes) -> tuple[int, list[Json]]:
     """As most clients do it: everything is sent, and then the reply is read."""
-    caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=120)
+    caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=600)
     with contextlib.closing(caller):
         caller.request("POST", "/v1/layouts", body, {"Content-Type": "application/x-ndjson"})
         reply = caller.getresponse()
@@ -286,16 +286,16 @@ def test_at_sigterm_a_batch_under_way_ends(tmp_path: Path) -> None:
             under_way = pool.submit(ask, server, LINE * 3_000)
             time.sleep(0.5)
             server.process.send_signal(signal.SIGTERM)
-            status, lines = under_way.result(60)
+            status, lines = under_way.result(600)
         assert (status, len(lines), "ended" in lines[-1]) == (200, 3_000, False)
-        assert server.process.wait(20) == 0
+        assert server.process.wait(120) == 0
 
 
 def peak(server: Server, count: int) -> int:
     """Most bytes that the worker ever held, after a batch of so many lines of 8 kB."""
     lines = len([line for line in server.lines() if line.get("path") == "/v1/layouts"])
     line = LINE.rstrip().ljust(8_000) + b"\n"
-    caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=120)
+    caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=600)
     with contextlib.closing(caller):
         head = {"Content-Type": "application/x-ndjson", "Content-Length": str(count * len(line))}
         caller.request("POST", "/v1/layouts", (line for _ in range(count)), head)

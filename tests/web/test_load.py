@@ -113,7 +113,7 @@ def test_over_the_decks_under_way_is_503(
 
     def slow(body: bytes, catalogue: Any) -> Any:
         entered.set()
-        leave.wait(10)
+        leave.wait(120)
         return real(body, catalogue)
 
     monkeypatch.setattr(routes, "answer", slow)
@@ -125,7 +125,7 @@ def test_over_the_decks_under_way_is_503(
         )
     )
     thread.start()
-    entered.wait(10)
+    entered.wait(120)
     refused = client.post("/v1/layout", json=deck)
     health = client.get("/health/ready")
     leave.set()
@@ -139,7 +139,7 @@ def test_over_the_decks_under_way_is_503(
 def _hold(places: InFlight, held: Any, leave: Any) -> None:
     with places.place():
         held.set()
-        leave.wait(10)
+        leave.wait(120)
 
 
 @pytest.mark.parametrize("end", ["leaves", "is killed"])
@@ -149,7 +149,7 @@ def test_places_are_shared_between_processes(end: str) -> None:
     places, held, leave = InFlight(1), fork.Event(), fork.Event()
     other = fork.Process(target=_hold, args=(places, held, leave))
     other.start()
-    assert held.wait(10)
+    assert held.wait(120)
     with places.place() as during:
         pass
     if end == "leaves":
@@ -192,7 +192,7 @@ def test_the_drain_flag_is_seen_by_a_forked_process() -> None:
     drain, begun, seen = Drain(), fork.Event(), fork.Value("i", -1)
 
     def look() -> None:
-        begun.wait(10)
+        begun.wait(120)
         seen.value = int(drain.under_way)
 
     other = fork.Process(target=look)

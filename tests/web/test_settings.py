@@ -111,7 +111,7 @@ def test_gunicorn_stops_with_one_clear_line() -> None:
         env={**os.environ, "GUARDS_WORKERS": "many"},
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=300,
         check=False,
     )
     assert ended.returncode != 0
