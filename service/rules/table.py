@@ -131,7 +131,7 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "stair_width": Rule(
         "code",
-        "The clear width of a flight between the faces of its posts, where the code limits it.",
+        "The clear width of a flight at its head, at the narrowest, where the code limits it.",
         ("stair_width",),
         subject="the width of the flight",
         about="flights",

@@ -43,7 +43,7 @@ def _admit() -> None:
     if wait:
         raise WebRefusal(
             "too_many_requests",
-            f"More than {now.settings.rate:g} requests a second; try again in {wait} s.",
+            f"The rate of one address is {now.settings.rate:g} a second; try again in {wait} s.",
             Retry_After=str(wait),
         )
     if now.settings.keys and not _has_key(request, now.settings.keys):
@@ -68,6 +68,7 @@ def _head(response: Response) -> Response:
     headers.setdefault("Cache-Control", "no-store")
     if request.method == "OPTIONS" and response.status_code == 200:
         response.status_code = 204
+        headers["Allow"] = ", ".join(sorted(response.allow))
         headers.remove("Content-Type")
     return response
 

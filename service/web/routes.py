@@ -162,7 +162,6 @@ def under_way(in_flight: InFlight, what: str = "decks") -> Iterator[None]:
     """Hold a place among the decks, or the batches, under way, or refuse (503)."""
     with in_flight.place() as placed:
         if not placed:
-            raise WebRefusal(
-                "busy", f"{in_flight.places} {what} are under way already.", Retry_After="1"
-            )
+            message = f"Of {what} {in_flight.places} may be under way at once; try again in 1 s."
+            raise WebRefusal("busy", message, Retry_After="1")
         yield

@@ -34,7 +34,9 @@ MISFIT: Final[dict[str, str]] = {
     "out_of_range": "A number outside the schema's bounds.",
     "not_one_of": "A value that is not in the schema's list.",
     "not_a_length": "Text that is no length; the schema has the pattern.",
-    "not_one_form": "An outline or a price in none of its forms, or in more than one.",
+    "not_one_form": (
+        "An outline, a price or a case of a figure in none of its forms, or in more than one."
+    ),
     "length_missing": "A tape walk leaves out a length that it cannot do without.",
     "bad_text": "Text that is too short or too long, or has control characters.",
     "not_as_written": "Text that the schema's pattern does not take, such as money with a sign.",

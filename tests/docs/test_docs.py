@@ -260,6 +260,17 @@ def test_the_guide_names_what_a_deck_may_hold() -> None:
     assert {name for name in members if f"`{name}`" not in GUIDE} <= {"title", "precision"}
 
 
+@pytest.mark.parametrize(
+    "name",
+    ["Guard", "Level", "Outline", "Side", "Ties", "Tie", "Edge", "Opening", "NoPost"]
+    + ["Obstruction", "Framing", "Stair", "SiteMeasure", "Site", "Prices", "OnHand", "Variant"],
+)
+def test_the_guide_names_what_an_object_of_a_deck_may_hold(name: str) -> None:
+    """Every member, as the README says of it: each object with its defaults."""
+    members = components()[name]["properties"]
+    assert [each for each in members if not re.search(f'[`"]{each}[`"]', GUIDE)] == []
+
+
 def test_every_figure_is_shown_and_every_one_shown_is_there() -> None:
     """Each with words for those who can't see it."""
     shown = re.findall(r"!\[([^\]]+)\]\((figures/[^)]+)\)", REFERENCE)

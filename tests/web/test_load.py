@@ -63,6 +63,8 @@ def test_over_the_rate_is_429_with_retry_after(make_client: Make) -> None:
     replies = [client.get("/v1/limits") for _ in range(3)]
     assert [reply.status_code for reply in replies] == [200, 200, 429]
     assert replies[2].headers["Retry-After"] == "1"
+    told = replies[2].get_json()["errors"][0]["message"]
+    assert told == "The rate of one address is 2 a second; try again in 1 s."
 
 
 def test_guesses_at_a_key_count(make_client: Make) -> None:
@@ -132,7 +134,9 @@ def test_over_the_decks_under_way_is_503(
     thread.join(10)
     after = client.post("/v1/layout", json=deck)
     assert (refused.status_code, refused.headers["Retry-After"]) == (503, "1")
-    assert json.loads(refused.data)["errors"][0]["code"] == "busy"
+    (error,) = json.loads(refused.data)["errors"]
+    assert error["code"] == "busy"
+    assert error["message"] == "Of decks 1 may be under way at once; try again in 1 s."
     assert (health.status_code, first, after.status_code) == (200, [200], 200)
 
 

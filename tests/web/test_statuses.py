@@ -329,9 +329,10 @@ def test_head_is_get_without_the_body(client: FlaskClient, path: str) -> None:
 
 @pytest.mark.parametrize("path", [*READ, "/v1/layout", "/metrics"])
 def test_options_says_what_is_allowed(client: FlaskClient, path: str) -> None:
-    """204 with Allow, and no body that would need a type."""
+    """204 with Allow, as a refused method is told, and no body that would need a type."""
     reply = client.options(path)
     assert (reply.status_code, reply.data) == (204, b"")
+    assert reply.headers["Allow"] == client.put(path).headers["Allow"]
     assert "OPTIONS" in reply.headers["Allow"]
     assert "Content-Type" not in reply.headers
 

@@ -38,7 +38,8 @@ def _check_edge(edge: Edge, kit: Kit) -> Iterator[Problem]:
     if edge.infill is not None and edge.infill not in kit.rails:
         yield no_infill(f"{edge.pointer}/infill", edge.infill, kit)
     panes = len(kit.glass.panes) if kit.glass is not None else 0
-    if edge.glass is not None and edge.glass >= panes:
+    # 0 is the default, and says nothing to a kit without glass.
+    if edge.glass and edge.glass >= panes:
         message = f"Glass {edge.glass} is not in the kit's list; it has {panes}, counted from 0."
         yield Problem(f"{edge.pointer}/glass", "glass_not_in_kit", message)
 

@@ -90,7 +90,7 @@ class FlightBuiltForm(Reply):
     riser = Measure("Riser", "Rise over risers.")
     going = Measure("Going", "Nosing to nosing, in plan.")
     nosing = Measure("Nosing", "A tread's projection past the riser below.")
-    clear_width = Measure("Clear width", "Between the faces of its head posts.")
+    clear_width = Measure("Clear width", "At its head, face to face at the narrowest.")
     clear_width_text = tape("Clear width")
     outside_width = Measure(
         "Outside width", "What a guard needs of a tread beside the clear width."

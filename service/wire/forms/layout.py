@@ -222,7 +222,9 @@ class OpeningBuiltForm(Reply):
     edge = Count("Edge", "The caller's number of its edge.", most=None)
     use = Choice("Use", "What it is for.", "stair", "gate", "passage")
     asked_width = Measure("Asked width", "The clear width that was asked for.")
-    clear_width = Measure("Clear width", "The clear width that results, face to face.")
+    clear_width = Measure(
+        "Clear width", "The clear width that results, face to face at the narrowest."
+    )
     clear_width_text = tape("Clear width")
     from_ = PostId("From", "The post at its start; null where a wall is the jamb.", name="from")
     to = PostId("To", "The post at its end; null where a wall is the jamb.")

@@ -42,33 +42,29 @@ def _fits(case: dict[str, Any]) -> bool:
     return test != "is"
 
 
+def _suits() -> dict[str, Any]:
+    """One test; and for each kind of measure, what it asks of its test."""
+    no_word: dict[str, Any] = {"not": {"required": ["is"]}}
+    numbers = {"properties": {"above": _NUMBER, "from": _NUMBER}, **no_word}
+    asked: list[tuple[tuple[str, ...], dict[str, Any]]] = [
+        (tuple(LENGTH_MEASURES), no_word),
+        (tuple(COUNT_MEASURES), numbers),
+        *(
+            ((name,), {"properties": {"is": {"enum": list(words)}}, "required": ["is"]})
+            for name, words in WORD_MEASURES.items()
+        ),
+    ]
+    conditions = [
+        {"if": {"properties": {"measure": {"enum": list(names)}}}, "then": asks}
+        for names, asks in asked
+    ]
+    return {"allOf": [{"oneOf": [{"required": [name]} for name in _TESTS]}, *conditions]}
+
+
 class CaseForm(Record):
     """A case of a figure. `above` is beyond a value, `from` at it or beyond."""
 
-    constraint = {
-        "oneOf": [{"required": [name]} for name in _TESTS],
-        "anyOf": [
-            {
-                "properties": {"measure": {"enum": list(LENGTH_MEASURES)}},
-                "not": {"required": ["is"]},
-            },
-            {
-                "properties": {
-                    "measure": {"enum": list(COUNT_MEASURES)},
-                    "above": _NUMBER,
-                    "from": _NUMBER,
-                },
-                "not": {"required": ["is"]},
-            },
-            *(
-                {
-                    "properties": {"measure": {"enum": [name]}, "is": {"enum": list(words)}},
-                    "required": ["is"],
-                }
-                for name, words in WORD_MEASURES.items()
-            ),
-        ],
-    }
+    constraint = _suits()
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def one_test(self, _: Any, original: Any, **__: Any) -> None:

@@ -53,7 +53,7 @@ class Publisher(OpenAPIConverter):
             "description": inspect.cleandoc(form.__doc__ or ""),
             **published,
             **closed,
-            **form.constraint,
+            **_beside(form.constraint),
             **({"examples": form.examples} if form.examples else {}),
         }
 
@@ -103,6 +103,20 @@ def schemas() -> dict[Root, dict[str, Any]]:
 def schema_of_line() -> dict[str, Any]:
     """The schema of one line of a batch's reply, whole in itself."""
     return _alone(_component(BatchLineForm))
+
+
+def _beside(constraint: dict[str, Any]) -> dict[str, Any]:
+    """What binds an object beyond its members: alternatives one level down.
+
+    Of alternatives beside members, programs that make clients make a class each, with numbers for
+    names and sometimes without the members; one level down they leave them to the service.
+
+    >>> _beside({"oneOf": [{"required": ["points"]}, {"required": ["sides"]}]})
+    {'allOf': [{'oneOf': [{'required': ['points']}, {'required': ['sides']}]}]}
+    >>> _beside({"minProperties": 1})
+    {'minProperties': 1}
+    """
+    return {"allOf": [constraint]} if {"oneOf", "anyOf"} & constraint.keys() else constraint
 
 
 def _component(form: type[Schema] | Schema) -> str:
