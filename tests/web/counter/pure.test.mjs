@@ -8,11 +8,12 @@ import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
-const { addLevel, addOpening, addRow, blankFlight, hidden, removeRow, sayEdge, switchUnit,
+const { addLevel, addOpening, addRow, blankFlight, bound, hidden, removeRow, sayEdge, switchUnit,
   switchWay } = await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { losing, press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
+const { followDrop } = await load("openings.js");
 const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
@@ -205,7 +206,10 @@ test("a pointer leads to the field that was typed in", () => {
     ["/levels/0/outline/sides/3/length", "rectangle.depth"],
     ["/levels/0/edges/1/height", "edges.3.height"], // edge 2 is the wall, written first
     ["/levels/0/edges/1", "edges.3.condition"], // what it points to holds the field
-    ["/levels/0/outline", "rectangle.width"],
+    ["/levels", null], // of all of them
+    ["/levels/0", null], // no edge is named
+    ["/levels/0/outline", null],
+    ["/levels/0/outline/sides", null],
     ["/guard/height", "height"],
     ["/kit/post/width", "kit"], // inside what came from one field
     ["/levels/0/no_post/0/from", null], // not shown
@@ -231,7 +235,7 @@ test("what is wrong with one field is told once, in words of the form", () => {
   assert.deepEqual(placeErrors(places, problem, "in").map(({ field, words }) => [field, words]), [
     ["rectangle.width", "This cannot be read as a length. Type it like 12' 6 1/2\"."],
     ["drop", "Something is needed here."],
-    ["rectangle.width", "The walk misses its start."],
+    [null, "The walk misses its start."],
   ]);
   assert.deepEqual(placeErrors(places, { title: "Busy" }, "in"),
     [{ field: null, pointer: "", words: "Busy", open: false }]);
@@ -380,6 +384,99 @@ test("what a field lacks that was not left yet is still to be typed, and no faul
     ["openings.0.from", "Something is needed here.", false],
     ["openings.0.width", "Still to type.", true],
   ]);
+  // What is still to be typed comes after what is a fault.
+  const turned = placeErrors(places, { errors: ["from", "width"].map(lacks) }, "in",
+    (field) => field === "openings.0.from");
+  assert.deepEqual(turned.map(({ field }) => field), ["openings.0.width", "openings.0.from"]);
+});
+
+test("what is wrong with an outline is told where the edge that is named was measured", () => {
+  const crossing = (edge) => ({ pointer: "/levels/0/outline", code: "outline_crosses_itself",
+    message: `Edges ${edge} and 9 of level main cross or touch; give the corners in order.` });
+  const told = (form, error) => placeErrors(toDocument(form).places, { errors: [error] }, "in")
+    .map(({ field, pointer }) => [field, pointer]);
+  const cases = [
+    ["rectangle", ["rectangle.width", "rectangle.depth", "rectangle.width", "rectangle.depth"]],
+    ["sides", [0, 1, 2, 3].map((side) => `sides.${side}.length`)],
+    ["points", [0, 1, 2, 3].map((corner) => `points.${corner}.x`)], // the corner it begins at
+    // A to corner 1, to corner 2, to B, and the house, which is one length.
+    ["ties", ["corners.0.from_a", "corners.1.from_a", "corners.1.from_a", "baseline"]],
+  ];
+  for (const [way, fields] of cases) {
+    const form = freshForm(copy(EXAMPLE));
+    switchWay(form.levels[0], way, "in");
+    assert.deepEqual([0, 1, 2, 3].map((edge) => told(form, crossing(edge))),
+      fields.map((field) => [[field, ""]]), way);
+  }
+  const form = freshForm(copy(EXAMPLE));
+  const none = { code: "too_many_bays", message: "The deck needs over 2500 bays; send it in parts." };
+  for (const pointer of ["", "/levels", "/levels/0"]) {
+    assert.deepEqual(told(form, { ...none, pointer }), [[null, ""]]);
+  }
+  // Of what the form does not show the place is all that can be told.
+  const unseen = { pointer: "/levels/0/no_post/0/from", code: "off_the_edge", message: "It ends at 90 in." };
+  assert.deepEqual(told(form, unseen), [[null, unseen.pointer]]);
+});
+
+test("the tape's unit is kept by lengths that are not shown, and by nothing else", () => {
+  const prices = (price) => ({ prices: { currency: "USD", parts: { rail: price } } });
+  const free = [prices({ each: "1.10" }), prices({ per_stick: { 192: "88.00" } }),
+    prices({ each: "1", discounts: [{ from: 10, rate: "0.1" }] }), { occupants: 12, plan_effort: "thorough" },
+    { stock_on_hand: [{ part: "rail", length: "88\"", count: 2 }] }, // a text names its own unit
+    { compare: [{ label: "other", kit: { unit: "mm", post: { width: 60 } } }] }];
+  const held = [prices({ per_length: "3.00" }), prices({ per_area: "31.00" }), { precision: 0.125 },
+    { stock_on_hand: [{ part: "rail", length: 88, count: 2 }] }, { amendments: { guard_height: 42 } }];
+  for (const more of free) assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), []);
+  for (const more of held) {
+    assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), Object.keys(more));
+  }
+  const deck = copy(EXAMPLE);
+  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, arc_rise: 18 }, { edge: 1, drop: 3 }];
+  deck.levels[0].beneath = "walked";
+  assert.deepEqual(hidden(fromDocument(deck)), ["beneath", "glass", "arc_rise", "more edges"]);
+  assert.deepEqual(bound(fromDocument(deck)), ["arc_rise", "more edges"]);
+});
+
+test("a corner may be typed as a tape reads it, which goes out as a number", () => {
+  const form = example();
+  switchWay(form.levels[0], "points", "in");
+  const points = (x, unit = "in") => {
+    form.unit = unit;
+    form.levels[0].points[1].x = x;
+    return toDocument(form).document.levels[0].outline.points[1][0];
+  };
+  // 20 x 12 = 240; 12 x 12 + 6.5 = 150.5; 254 / 25.4 = 10; 12.5 x 12 = 150
+  const inches = [["20'", 240], ["12' 6 1/2", 150.5], ["-2' 6\"", -30], ["\u22123/4", -0.75], ["254 mm", 10],
+    ["12.5'", 150], [" 96 ", 96], ["-96.5", -96.5], ["", null]];
+  for (const [typed, sent] of inches) assert.equal(points(typed), sent, typed);
+  // What is no length goes on as it is, to be refused: 13 in after feet, 12 of nothing, a third.
+  for (const typed of ["20 fx", "5' 13\"", "12 6", "1/3", "4/4", "-"]) assert.equal(points(typed), typed);
+  // 10 x 25.4 = 254; in millimetres a bare fraction has no unit.
+  for (const [typed, sent] of [["10\"", 254], ["2.4 m", 2400], ["3/4", "3/4"]]) {
+    assert.equal(points(typed, "mm"), sent, typed);
+  }
+});
+
+test("the rise of a flight goes with the drop until it was typed", () => {
+  const form = example();
+  const [level] = form.levels;
+  for (const row of [0, 1]) {
+    addOpening(level);
+    press(form, "flight", row, null);
+  }
+  Object.assign(level.openings[1].flight, { rise: "40", follows: false });
+  level.drop = "50";
+  followDrop(level);
+  assert.deepEqual(level.openings.map(({ flight }) => flight.rise), ["50", "40"]);
+  // A flight to another level has that level's rise; an opened document says what it says.
+  level.openings[0].flight.to_level = "low";
+  level.drop = "60";
+  followDrop(level);
+  assert.equal(level.openings[0].flight.rise, "50");
+  const opened = fromDocument(toDocument(form).document);
+  opened.levels[0].drop = "70";
+  followDrop(opened.levels[0]);
+  assert.deepEqual(opened.levels[0].openings.map(({ flight }) => flight.rise), ["50", "40"]);
 });
 
 test("an opening is measured from the end that is named", () => {
@@ -537,7 +634,7 @@ test("of a placed rectangle each coordinate leads to what it lacks", () => {
     message: "\"20 fx\" does not fit: send a number from -1000000 to 1000000." };
   const words = (places) => placeErrors(places, { errors: [error] }, "in")
     .map((each) => [each.field, each.words]);
-  const say = "Type a length, such as 12' 6 1/2\".";
+  const say = "This cannot be read as a length. Type it like 12' 6 1/2\".";
   assert.deepEqual(words(toDocument(form).places), [["rectangle.right", say]]);
   // Shown or not: of another level it is told where levels are chosen.
   form.at = 0;

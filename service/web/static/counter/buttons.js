@@ -34,7 +34,7 @@ const DO = {
     const { openings, drop } = shown(form);
     const { flight } = openings[row];
     if (flight) flight.off = !flight.off;
-    else openings[row].flight = { ...blankFlight(), rise: drop };
+    else openings[row].flight = { ...blankFlight(), rise: drop, follows: true };
     return `openings.${row}.flight.`;
   },
   "list-bays": (form, _, reply) => {

@@ -10,11 +10,12 @@ import { el } from "./dom.js";
 import { doubts } from "./doubts.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, write,
+  drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, showOpenings, write,
 } from "./form.js";
 import { offerMarks } from "./keys.js";
 import { listBays } from "./measures.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
+import { followDrop } from "./openings.js";
 import { closingSide } from "./outline.js";
 import { showDrawing, showPosts } from "./plan.js";
 import { afterPress, hearPointers } from "./pressing.js";
@@ -31,6 +32,7 @@ const PLAN = 20_000; // Milliseconds that a drawing may take.
 const KEPT = "counter-form-4";
 const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
+const RISE = /^openings\.(\d+)\.flight\.rise$/;
 const REDRAWN = /^(at|unit|way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
 
 const part = (id) => document.getElementById(id);
@@ -133,8 +135,7 @@ async function answered(deck, heard, signal) {
     showAnswer(deck, heard);
   } catch (error) {
     const words = "What came cannot be shown as a layout. Nothing typed is lost.";
-    showRefusal("The answer cannot be read", {}, { title: words }, form.unit);
-    outOfDate("The answer cannot be read");
+    troubled("The answer cannot be read", words);
     throw error;
   }
   await drawPlan(deck, heard.told, signal);
@@ -193,27 +194,32 @@ function refused(reply, problem, places, signal) {
   }
   const other = trouble(reply.status, hasKey());
   if (other) {
-    showRefusal(other.title, {}, { title: other.words }, form.unit);
-    outOfDate(other.title);
+    troubled(other.title, other.words);
   } else {
-    const open = showRefusal("To put right", places, problem, form.unit);
-    outOfDate(open ? "Something is still to be typed" : "Something is to be put right");
+    const { open, told: said } = showRefusal("To put right", places, problem, form.unit);
+    outOfDate(open ? "Something is still to be typed" : "Something is to be put right", said);
   }
   const wait = Number(reply.headers.get("Retry-After"));
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
 
 function unreached() {
-  const words = "Nothing typed is lost. Change anything, or press Enter in a field, to try again.";
-  showRefusal("The service does not answer", {}, { title: words }, form.unit);
-  outOfDate("The service does not answer");
+  troubled("The service does not answer",
+    "Nothing typed is lost. Change anything, or press Enter in a field, to try again.");
 }
 
-function outOfDate(why) {
+// What is the service's and not the deck's.
+function troubled(title, words) {
+  const { told: said } = showRefusal(title, {}, { title: words }, form.unit);
+  outOfDate(title, said);
+}
+
+// why: in a few words; said: what of, in a sentence.
+function outOfDate(why, said) {
   stale(true);
   withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
   part("short").textContent = `${why}.`;
-  part("spoken").textContent = `${why}: see the list at the top of the answer.`;
+  part("spoken").textContent = `${why}. ${said}`;
 }
 
 function stale(now) {
@@ -243,6 +249,11 @@ function changed({ target }) {
   else if (name === "way") switchWay(shown(form), value, form.unit);
   else if (name === "at") showLevel(Number(value));
   else write(form, name, value);
+  if (name === "drop") {
+    followDrop(shown(form));
+    showOpenings(form);
+  }
+  if (RISE.test(name)) shown(form).openings[RISE.exec(name)[1]].flight.follows = false;
   if (CONDITION.test(name)) sayEdge(shown(form), CONDITION.exec(name)[1]);
   if (REDRAWN.test(name)) redraw();
   if (name.startsWith("measures.")) showDrawn(form);
@@ -330,6 +341,7 @@ function wire() {
 }
 
 async function start() {
+  part("unstarted").hidden = true;
   try {
     first = await (await ask("counter/start.json")).json();
   } catch {

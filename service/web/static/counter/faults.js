@@ -9,7 +9,8 @@ const part = (id) => document.getElementById(id);
 const left = new Set(); // Fields that were left once: what they lack is a fault from then on.
 let refused = null; // What is shown: {title, places, problem, unit, empty}.
 
-// A refusal of the deck that `places` leads into. Whether all that it lacks is still to be typed.
+// A refusal of the deck that `places` leads into. {open, told}: whether all that it lacks is still to
+// be typed, and the list in a sentence for whoever hears the page.
 export function showRefusal(title, places, problem, unit) {
   const empty = fields().filter((input) => input.value === "").map((input) => input.dataset.field);
   refused = { title, places, problem, unit, empty: new Set(empty) };
@@ -22,7 +23,13 @@ function show() {
   const open = placed.every((each) => each.open);
   showFaults(open ? "Still to type" : title, placed);
   part("faults").classList.toggle("open", open);
-  return open;
+  return { open, told: inShort() };
+}
+
+// The first line, and how many more there are.
+function inShort() {
+  const lines = [...part("faults-list").children].map((item) => item.textContent);
+  return lines.length > 1 ? `${lines[0]} And ${lines.length - 1} more.` : lines[0];
 }
 
 // Empty when it was refused, and not left since or typed in since.

@@ -35,6 +35,11 @@ export function flights(form, pen) {
     });
 }
 
+// A rise that nobody typed is the drop to the ground, whatever that comes to.
+export function followDrop({ openings, drop }) {
+  for (const { flight: down } of openings) if (down?.follows && !down.to_level) down.rise = drop;
+}
+
 function flight(level, one, i, pen, at) {
   const { flight: typedIn } = one;
   const field = (name) => `openings.${i}.flight.${name}`;
