@@ -4,71 +4,24 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.web.counter_page import (
+    KIOSK,
+    PHONE,
+    WIDTH,
+    await_taking,
+    await_tile,
+    open_example,
+    paste,
+    tiles,
+)
 from tests.web.running import ROOT, Server, running
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
-CHROMIUM = shutil.which("chromium")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine")
-
-KIOSK = {"width": 1280, "height": 800}
-PHONE = {"width": 390, "height": 844}
-WIDTH = "[id='f.rectangle.width']"
-REFUSED = "Failed to load resource: the server responded with a status of 4"
-"""What the browser notes of a refusal, which is an answer and no fault of the page."""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """Debian's chromium, with no window."""
-    with api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield started
-        started.close()
-
-
-@pytest.fixture
-def blank(browser: Any, server: Server) -> Iterator[Any]:
-    """A page not yet opened; at the end it has written no error and asked no other host."""
-    context = browser.new_context(viewport=KIOSK)
-    page = context.new_page()
-    told: list[str] = []
-    asked: list[str] = []
-    page.on("console", lambda line: told.append(line.text) if line.type == "error" else None)
-    page.on("pageerror", lambda error: told.append(str(error)))
-    page.on("request", lambda request: asked.append(request.url))
-    yield page
-    assert [line for line in told if not line.startswith(REFUSED)] == []
-    ours = (f"{server.url}/", f"blob:{server.url}/")
-    assert [url for url in asked if not url.startswith(ours)] == []
-    context.close()
-
-
-@pytest.fixture
-def page(blank: Any, server: Server) -> Any:
-    """The page with its first answer."""
-    blank.goto(server.url)
-    blank.locator("#tiles dd").first.wait_for()
-    return blank
-
-
-def tiles(page: Any) -> dict[str, str]:
-    """The figures of the summary by their names."""
-    return dict(
-        zip(*(page.locator(f"#tiles {tag}").all_inner_texts() for tag in ("dt", "dd")), strict=True)
-    )
-
-
-def await_tile(page: Any, name: str, value: str) -> None:
-    """Wait until the summary says so."""
-    tile = page.locator("#tiles > div", has_text=name)
-    api.expect(tile.locator("dd")).to_have_text(value)
 
 
 def test_the_first_answer_is_that_of_the_readme(page: Any) -> None:
@@ -121,20 +74,6 @@ def test_feet_typed_as_plain_numbers_are_asked_about(page: Any) -> None:
     page.locator(WIDTH).fill("20'")
     assert read.count() == 0
     api.expect(asked).to_have_text(["12 in deep: was 12' meant?"])
-
-
-TAKEN = "#save-answer, [data-sheet]"
-"""The buttons that hand out the answer and its sheets."""
-
-
-def await_taking(page: Any, *, on: bool) -> None:
-    """Wait until all three buttons are on, or all are off with the reason beside them."""
-    buttons = page.locator(TAKEN)
-    api.expect(buttons).to_have_count(3)
-    for button in buttons.all():
-        api.expect(button).to_be_enabled(enabled=on)
-        assert button.get_attribute("aria-describedby") == "take-why"
-    api.expect(page.locator("#take-why")).to_have_text(re.compile("^$" if on else "^Off "))
 
 
 def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> None:
@@ -325,6 +264,39 @@ def test_millimetres_are_the_same_deck(page: Any) -> None:
     assert page.locator("#cuts tbody td").first.inner_text().endswith(" mm")
 
 
+def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -> None:
+    """A price each goes with either tape; a stretch without a post, in inches, holds it."""
+    deck = page.evaluate("fetch('counter/start.json').then((reply) => reply.json())")
+    deck["prices"] = {"currency": "USD", "parts": {"post_cap": {"each": "10.00"}}}
+    paste(page, deck)
+    await_tile(page, "Priced so far", "90.00 USD")
+    inches, millimetres = (page.locator(f"[id='f.unit.{unit}']") for unit in ("in", "mm"))
+    why = page.locator("#unit-why")
+    assert (millimetres.is_enabled(), why.inner_text()) == (True, "")
+    page.locator("label[for='f.unit.mm']").click()
+    await_tile(page, "Railing", "13056 mm")
+    await_tile(page, "Priced so far", "90.00 USD")
+    deck["levels"][0]["no_post"] = [{"edge": 1, "from": 30, "width": 12}]
+    paste(page, deck)
+    api.expect(millimetres).to_be_disabled()
+    # The one that holds can be reached by the keyboard, with the reason.
+    assert inches.is_enabled()
+    assert inches.get_attribute("aria-describedby") == "unit-why"
+    told = "Stays ft-in: what is kept of the opened document goes by it (no_post)."
+    assert why.inner_text() == told
+
+
+def test_corners_may_be_typed_as_a_tape_reads_them(page: Any) -> None:
+    """10' across in place of 20': (120 - 7) + 2 x 140.5 = 394 in."""
+    page.locator("label[for='f.way.points']").click()
+    for corner in (1, 2):
+        page.locator(f"[id='f.points.{corner}.x']").fill("10'")
+    await_tile(page, "Railing", "32' 10\"")
+    page.locator("[id='f.points.1.x']").fill("10 fx")
+    message = page.locator("[id='f.points.1.x.fault']")
+    api.expect(message).to_have_text("This cannot be read as a length. Type it like 12' 6 1/2\".")
+
+
 def test_a_violation_comes_first_with_its_clause_and_a_cure(page: Any) -> None:
     """A guard of 30 in where 36 are required (IRC 2021 R312.1.2)."""
     page.locator("[id='f.height']").fill("30")
@@ -366,6 +338,22 @@ def test_steps_from_an_opening(page: Any) -> None:
     row = page.locator("#steps tbody tr")
     api.expect(row).to_contain_text("7 of")
     assert '10 1/2"' in row.inner_text()
+
+
+def test_the_rise_goes_with_the_drop_until_it_is_typed(page: Any) -> None:
+    """Seen in its field, and read back there."""
+    page.locator("#add-opening").click()
+    page.locator("#has-flight-0").check()
+    rise, drop = page.locator("[id='f.openings.0.flight.rise']"), page.locator("[id='f.drop']")
+    drop.fill("50")
+    assert rise.input_value() == "50"
+    assert page.locator("[id='f.openings.0.flight.rise.read']").inner_text() == "= 4' 2\""
+    rise.fill("40")
+    drop.fill("60")
+    assert rise.input_value() == "40"
+    page.reload()
+    drop.fill("50")
+    assert rise.input_value() == "40"
 
 
 def test_a_passage_takes_its_steps_off_and_steps_come_again_as_typed(page: Any) -> None:
@@ -451,7 +439,11 @@ def test_bays_are_measured_again_after_the_posts_stand(page: Any) -> None:
     top, bottom = (page.locator(f"[id='f.measures.0.clear_{rail}']") for rail in ("top", "bottom"))
     api.expect(top).to_be_focused()
     assert page.locator("#measures .measure").count() == 1 + 10
-    assert top.get_attribute("placeholder") == "4' 8\""
+    said = page.locator("#measures .measure p").first
+    assert said.inner_text() == "B1 P1 to P2\ndrawn\xa04'\xa08\""
+    for field in (top, bottom):  # In words beside the field, and not in it as if it were typed.
+        assert field.get_attribute("placeholder") is None
+        assert field.get_attribute("aria-describedby") == said.get_attribute("id")
     top.fill("56 1/8")
     api.expect(page.locator("#faults-list")).to_have_text("B1, at the bottom: Still to type.")
     assert page.locator("#put-bays-away").is_hidden()
@@ -493,7 +485,9 @@ def test_a_second_level_with_steps_down_to_it(page: Any) -> None:
     level.select_option("main")
     assert page.locator(WIDTH).input_value() == "20'"
     link = page.locator("#faults-list a", has_text="level-2")
-    api.expect(link).to_have_text("Level shown: On level-2: Type a length, such as 12' 6 1/2\".")
+    api.expect(link).to_have_text(
+        "Level shown: On level-2: This cannot be read as a length. Type it like 12' 6 1/2\"."
+    )
     link.click()
     api.expect(level).to_be_focused()
     level.select_option("level-2")
@@ -633,15 +627,6 @@ def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
     assert hinged == latched + 1
 
 
-def open_example(page: Any, name: str) -> None:
-    """Open an example request of the contract, and wait for its answer."""
-    page.locator("details summary", has_text="Open or save").click()
-    with page.expect_response("**/v1/layout") as answered:
-        page.locator("#file").set_input_files(ROOT / "schema" / "examples" / f"{name}.request.json")
-    assert answered.value.ok
-    await_taking(page, on=True)
-
-
 def column(page: Any, section: str, head: str) -> list[str]:
     """The cells of a column of a table, by its head; none where there is no such column."""
     cells: list[str] = page.locator(f"{section} tbody [data-head='{head}']").all_inner_texts()
@@ -748,6 +733,31 @@ def test_without_drawings_posts_are_shown_and_no_sheet_is_offered(
     assert not blank.locator("[data-sheet=job]").is_visible()
 
 
+def test_a_drawing_that_hangs_takes_nothing_from_the_answer(blank: Any, server: Server) -> None:
+    """Of a deck with a flight: the answer can be had at once; after 20 s its posts, those of the
+    flight too, are shown instead."""
+    blank.goto(server.url)
+    blank.locator("#plan:not(.old) img").wait_for()
+    blank.clock.install()
+    blank.route("**/v1/sheets/plan", lambda route: None)
+    blank.locator("details summary", has_text="Open or save").click()
+    file = ROOT / "schema" / "examples" / "glass-flight.request.json"
+    blank.locator("#file").set_input_files(file)
+    api.expect(blank.locator("#undone")).to_be_visible()
+    blank.clock.run_for(10)
+    steps = blank.locator("#steps tbody tr")
+    api.expect(steps).to_have_count(1)
+    await_taking(blank, on=True)
+    assert blank.locator("#plan.old").count() == 1
+    assert blank.locator("#stale").is_hidden()
+    blank.clock.run_for(20_000)
+    api.expect(blank.locator("#plan figcaption")).to_contain_text("did not come")
+    assert blank.locator("#plan.old").count() == 0
+    posts = int(tiles(blank)["Posts"])
+    assert blank.locator("#plan polygon.post").count() == posts
+    assert blank.locator("#plan text").count() == posts
+
+
 def test_a_drawing_that_fails_takes_nothing_from_the_answer(blank: Any, server: Server) -> None:
     """Posts in its place, and the answer is not called out of date."""
     blank.route("**/v1/sheets/plan", lambda route: route.fulfill(status=429, body="{}"))
@@ -785,12 +795,15 @@ def test_marks_of_a_tape_for_who_types_with_fingers(browser: Any, server: Server
     context.close()
 
 
-@pytest.mark.parametrize("width", [1024, 1280, 1440])
-def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int) -> None:
-    """Over the full width of the answer, or beside the cut list where there is room."""
+@pytest.mark.parametrize(("width", "beside"), [(1024, False), (1440, False), (1600, True)])
+def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int, beside: bool) -> None:
+    """Over the full width of the answer, or from 100rem on beside the cut list: half of what
+    1600 px leave beside the form is over 550."""
     page.set_viewport_size({"width": width, "height": 800})
     page.locator("#plan img").wait_for()
-    assert page.locator("#plan img").bounding_box()["width"] >= 380
+    plan, cuts = (page.locator(each).bounding_box() for each in ("#plan img", "#cuts"))
+    assert plan["width"] >= 540
+    assert (cuts["y"] < plan["y"] + plan["height"]) == beside
 
 
 def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
@@ -844,6 +857,21 @@ def test_a_yard_begins_with_its_own_prices(browser: Any, tmp_path: Path) -> None
         page.locator("#afresh").click()
         await_tile(page, "Priced so far", "90.00 USD")
         page.close()
+
+
+def test_a_page_whose_module_does_not_come_says_so(browser: Any, server: Server) -> None:
+    """After a glance, in words that a page which has started does not show."""
+    page = browser.new_page(viewport=KIOSK)
+    line = page.locator("#unstarted")
+    page.goto(server.url)
+    await_tile(page, "Posts", "9")
+    assert line.is_hidden()
+    page.route("**/counter/saw.js", lambda route: route.abort())
+    page.reload()
+    assert not line.is_visible()
+    api.expect(line).to_be_visible()
+    assert line.inner_text().startswith("This page has not started")
+    page.close()
 
 
 def test_a_page_without_its_deck_says_so(browser: Any, server: Server) -> None:
