@@ -66,7 +66,7 @@ def test_every_text_can_be_read(page: Any, state: Callable[[Any], None]) -> None
 
 def test_the_reckoning_of_contrast_itself(page: Any) -> None:
     """#777 on white, known to miss 4.5 by a hair, is 4.48 to 1 and #767676 meets it; black faded by
-    half over white has a luminance of ((0.5 + 0.055) / 1.055) ** 2.4 = 0.214 and is 1.05 to 0.264."""
+    half over white is of luminance ((0.5 + 0.055) / 1.055) ** 2.4 = 0.214: 1.05 to 0.264."""
     page.evaluate(
         """() => {
           document.body.replaceChildren();
@@ -149,7 +149,7 @@ def described(page: Any, field: str) -> str:
 
 
 def test_hints_are_heard_with_their_fields(page: Any) -> None:
-    """How lengths are typed at each, how a walk goes at its first; a fault leaves them, and its end."""
+    """How lengths are typed at each, how a walk goes at its first; a fault leaves them."""
     assert described(page, "rectangle.width").startswith("Lengths: 12' 6 1/2\"")
     page.locator(WIDTH).fill("20 fx")
     api.expect(page.locator("[id='f.rectangle.width.fault']")).to_be_visible()
