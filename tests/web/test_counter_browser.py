@@ -227,8 +227,9 @@ def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
 def test_the_drawing_by_itself_is_drawn_by_its_own_style(page: Any) -> None:
     """A tab of its own under the page's policy, which knows that style sheet: lines have no fill,
     where without it they would be black areas."""
-    link = page.locator("#plan a[target=_blank]").first
+    link = page.get_by_role("link", name="Open the drawing by itself")
     link.wait_for()
+    assert link.bounding_box()["height"] >= 44
     with page.context.expect_page() as opened:
         link.click()
     drawing = opened.value
@@ -304,6 +305,62 @@ def test_a_violation_comes_first_with_its_clause_and_a_cure(page: Any) -> None:
     api.expect(first).to_contain_text("IRC 2021 R312.1.2")
     assert first.get_attribute("class") == "violation"
     assert "3' high" in first.locator(".cure").inner_text()
+
+
+def test_findings_name_their_flags_on_the_plan(page: Any) -> None:
+    """A flight of steep risers that meets the guard too high: the numbers are those that the
+    drawing's own list has beside the plan."""
+    page.locator("#plan:not(.old) img").wait_for()
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    page.locator("[id='f.openings.0.flight.risers']").fill("5")
+    with page.expect_response("**/v1/sheets/plan") as got:
+        page.locator("[id='f.openings.0.flight.going']").fill("9")
+    drawn = re.findall(r">Flag (\d+), (\w+): ", got.value.text())
+    assert [severity for _, severity in drawn] == ["violation", "violation", "warning"]
+    rows = page.locator("#failed li")
+    api.expect(rows).to_have_count(3)
+    told = [(row.locator(".flag").inner_text(), row.get_attribute("class")) for row in rows.all()]
+    assert told == drawn
+
+
+def test_a_change_that_cures_stands_out_and_one_that_does_not_does_not(page: Any) -> None:
+    """30 in of height is cured by more; a post that a bow leaves askew, under the load of a guard
+    of 42 in, by none of the spacings that are tried."""
+    page.locator("[id='f.height']").fill("30")
+    api.expect(page.locator("#failed .cure").first).to_contain_text("3' high")
+    assert page.locator("#failed .tried").count() == 0
+    page.locator("[id='f.height']").fill("42")
+    page.locator("[id='f.edges.0.bow']").fill("18")
+    api.expect(page.locator("#failed .tried").first).to_contain_text("None of the changes")
+    assert page.locator("#failed .cure").count() == 0
+
+
+def test_an_edge_bows(page: Any) -> None:
+    """A front that bows out by 2' over 20': an arc of radius (120^2 + 24^2) / (2 x 24) = 312 in,
+    turned by 2 asin(120 / 312) = 45.24 degrees, is 246.35 in along: 20' 6 3/8" by the nearest mark,
+    as the plan says it. What is wrong with a bow is told under its row."""
+    with page.expect_response("**/v1/sheets/plan"):
+        page.locator("label[for='f.way.points']").click()
+    page.locator("#plan:not(.old) img").wait_for()
+    bow = page.locator("[id='f.edges.0.bow']")
+    with page.expect_response("**/v1/sheets/plan") as got:
+        bow.fill("2'")
+    assert "edge 0 bowed: 20' 6 3/8" in got.value.text()
+    bow.fill("2 fx")
+    fault = page.locator("[id='f.edges.0.bow.fault']")
+    api.expect(fault).to_have_text(
+        "Bow: This cannot be read as a length. Type it like 12' 6 1/2\"."
+    )
+    assert fault.bounding_box()["width"] > 3 * bow.bounding_box()["width"]
+    assert page.locator("#faults-list a").inner_text().startswith("Edge 0, Bow: ")
+    # Before and after the keys of a tape have come into its row, a bow stands in its own column.
+    wall, guard = (page.locator(f"[id='f.edges.{edge}.bow']") for edge in (2, 1))
+    for field in (wall, guard):
+        field.focus()
+        assert wall.bounding_box()["x"] == guard.bounding_box()["x"]
 
 
 def test_by_the_keyboard_alone(page: Any) -> None:
@@ -393,6 +450,9 @@ def test_one_step_back_from_what_takes_typed_things_away(page: Any) -> None:
     assert page.locator("[id='f.openings.0.from']").input_value() == "8'"
     undo.click()
     assert page.locator("[id='f.openings.0.from']").count() == 0
+    page.get_by_role("button", name="Put this line away").click()
+    assert undo.is_hidden()
+    api.expect(page.locator("#asked-head")).to_be_focused()
     page.locator(WIDTH).fill("10'")
     page.locator("details summary", has_text="Open or save").click()
     page.locator("#pasted").fill("old")
@@ -426,8 +486,15 @@ def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
     page.locator("#add-row").click()
     api.expect(house).to_have_value("guard")
     api.expect(asked).to_contain_text("say again which of them stand against the house")
+    page.locator("[id='f.sides.0.length']").fill("")
+    page.locator("[id='f.sides.4.length']").fill("1'")
+    page.locator("[id='f.sides.3.turn']").fill("0")
+    page.locator("[id='f.sides.3.length']").fill("11'")
+    beside = page.locator("#doubts li")
+    api.expect(beside).to_contain_text(["Which edges stand against the house?"])
     page.locator("[id='f.edges.4.condition']").select_option("wall")
     api.expect(asked).to_have_text("")
+    api.expect(beside).to_have_count(0)
     page.reload()
     api.expect(page.locator("[id='f.edges.4.condition']")).to_have_value("wall")
 

@@ -18,11 +18,11 @@ const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
-const { doubts } = await load("doubts.js");
+const { doubts, houses } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { goesBy, sentence, sortFindings, spans, verdict } = await load("words.js");
+const { flags, goesBy, sentence, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -45,7 +45,8 @@ test("lengths go out as the contract writes them", () => {
 });
 
 test("numbers stay numbers, and what is none goes on to be refused", () => {
-  assert.deepEqual(["-90", "\u221290", "7", "", "x"].map(readNumber), [-90, -90, 7, undefined, "x"]);
+  assert.deepEqual(["-90", "\u221290", "7", "", "x", "45°", "-22.5 °"].map(readNumber),
+    [-90, -90, 7, undefined, "x", 45, -22.5]);
 });
 
 test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () => {
@@ -53,6 +54,7 @@ test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () 
   assert.equal(convert("1219.2", "in"), "48");
   assert.equal(convert("20'", "mm"), "20'");
   assert.equal(convert("44 7/8", "mm"), "44 7/8\"");
+  assert.equal(convert("-6 1/2", "mm"), "-6 1/2\"");
   assert.equal(convert("", "mm"), "");
   const form = example();
   switchUnit(form, "mm");
@@ -431,10 +433,10 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), Object.keys(more));
   }
   const deck = copy(EXAMPLE);
-  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, arc_rise: 18 }, { edge: 1, drop: 3 }];
+  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, drop: 18 }, { edge: 1, drop: 3 }];
   deck.levels[0].beneath = "walked";
-  assert.deepEqual(hidden(fromDocument(deck)), ["beneath", "glass", "arc_rise", "more edges"]);
-  assert.deepEqual(bound(fromDocument(deck)), ["arc_rise", "more edges"]);
+  assert.deepEqual(hidden(fromDocument(deck)), ["beneath", "glass", "drop", "more edges"]);
+  assert.deepEqual(bound(fromDocument(deck)), ["drop", "more edges"]);
 });
 
 test("a corner may be typed as a tape reads it, which goes out as a number", () => {
@@ -455,6 +457,52 @@ test("a corner may be typed as a tape reads it, which goes out as a number", () 
   for (const [typed, sent] of [["10\"", 254], ["2.4 m", 2400], ["3/4", "3/4"]]) {
     assert.equal(points(typed, "mm"), sent, typed);
   }
+});
+
+test("an edge bows out, or in with a minus, whatever stands there", () => {
+  const form = example();
+  const [level] = form.levels;
+  const edges = () => toDocument(form).document.levels[0].edges;
+  // 12 + 6 = 18 in; a text keeps its words, with a minus it is worked out; the house may bow, too.
+  for (const [typed, sent] of [["1' 6", "1' 6\""], ["18", 18], ["-1' 6\"", -18], ["\u22126", -6], ["0", 0]]) {
+    level.edges[0].bow = typed;
+    assert.deepEqual(edges(), [{ edge: 0, arc_rise: sent }, { edge: 2, condition: "wall" }], typed);
+  }
+  level.edges[0].bow = "";
+  level.edges[2].bow = "-4";
+  assert.deepEqual(edges(), [{ edge: 2, condition: "wall", arc_rise: -4 }]);
+  const again = fromDocument(toDocument(form).document);
+  assert.equal(again.levels[0].edges[2].bow, "-4");
+  assert.deepEqual([hidden(again), bound(again)], [[], []]);
+  switchUnit(form, "mm"); // 4 x 25.4 = 101.6
+  assert.equal(edges()[0].arc_rise, -101.6);
+  level.edges[0].bow = "- 6 fx";
+  const { places } = toDocument(form);
+  const fault = { pointer: "/levels/0/edges/0/arc_rise", code: "not_a_length", message: "\"- 6 fx\" does not fit: "
+    + `send ${LENGTH.replace("above 0", "from -1000000")}.` };
+  assert.deepEqual(placeErrors(places, { errors: [fault] }, "mm").map(({ field, words }) => [field, words]),
+    [["edges.0.bow", "This cannot be read as a length. Type it like 2400 mm."]]);
+});
+
+test("findings have the numbers of their flags on the plan", () => {
+  const fail = (rule, severity, cite) => ({ result: "fail", rule, severity, cite, source: "code" });
+  const findings = [fail("a", "warning", "C1"), { ...fail("b", "violation", "C1"), result: "pass" },
+    fail("c", "note", "C1"), fail("a", "violation", "C1"), fail("a", "warning", "C1"), fail("a", "warning", "C2")];
+  const numbers = flags({ findings, kit: { id: "square" } });
+  assert.deepEqual(findings.map((each) => numbers.get(each)), [1, undefined, undefined, 2, 1, 3]);
+});
+
+test("where the house stands is asked beside the verdict, too, while it is not said again", () => {
+  const form = freshForm(copy(EXAMPLE));
+  assert.deepEqual(houses(form), []);
+  switchWay(form.levels[0], "sides", "in");
+  addRow(form.levels[0]);
+  assert.deepEqual(houses(form),
+    ["Which edges stand against the house? Those not said are laid out as guards."]);
+  addLevel(form);
+  assert.match(houses(form)[0], /^Which edges on main stand/);
+  sayEdge(form.levels[0], 2);
+  assert.deepEqual(houses(form), []);
 });
 
 test("the rise of a flight goes with the drop until it was typed", () => {
@@ -711,7 +759,7 @@ test("a plain number is read back as it will be taken", () => {
   const cases = [["20", "in", "= 1' 8\""], ["48", "in", "= 4'"], ["8.5", "in", "= 8 1/2\""],
     ["8.3", "in", "about 8 19/64\""], // 0.3 x 64 = 19.2
     ["-30", "in", "= -2' 6\""], ["2400", "mm", "= 2.4 m"], ["20", "mm", "= 0.02 m"],
-    ["20'", "in", ""], ["20 fx", "in", ""], [" ", "in", ""]];
+    ["20'", "in", ""], ["0", "in", ""], ["20 fx", "in", ""], [" ", "in", ""]];
   for (const [typed, unit, told] of cases) assert.equal(readBack(typed, unit), told, typed);
 });
 

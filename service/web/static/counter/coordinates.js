@@ -16,6 +16,13 @@ export function coordinate(typed, unit) {
   return minus ? negative(length) : length;
 }
 
+// A length of either sign, as a document writes it: a text with a minus before it is worked out, as
+// the texts of the contract have none.
+export function signedLength(typed, unit) {
+  const minus = /^\s*[-\u2212]/.test(typed);
+  return (minus ? coordinate(typed, unit) : readLength(typed, unit)) ?? undefined;
+}
+
 // The number that a length is in the unit; null where the contract reads none in it.
 function inUnit(length, unit) {
   if (typeof length !== "string") return length ?? null;

@@ -7,7 +7,7 @@ import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { el } from "./dom.js";
-import { doubts } from "./doubts.js";
+import { doubts, houses } from "./doubts.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
   drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, showOpenings, write,
@@ -23,7 +23,7 @@ import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
 import { trouble } from "./trouble.js";
-import { remember, stepBack } from "./undo.js";
+import { putAway, remember, stepBack } from "./undo.js";
 import { watch, within } from "./waiting.js";
 import { sentence } from "./words.js";
 
@@ -150,7 +150,7 @@ function showAnswer(deck, { text, told: reply }) {
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
   part("deck-line").textContent = deckLine(deck);
-  part("doubts").replaceChildren(...doubts(deck).map((each) => el("li", {}, each)));
+  part("doubts").replaceChildren(...[...doubts(deck), ...houses(form)].map((each) => el("li", {}, each)));
   part("answer").hidden = false;
   give(deck, text);
 }
@@ -337,6 +337,10 @@ function wire() {
   part("undo").addEventListener("click", () => {
     form = stepBack(form);
     redraw();
+  });
+  part("put-undo-away").addEventListener("click", () => {
+    putAway();
+    part("asked-head").focus();
   });
 }
 

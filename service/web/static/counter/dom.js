@@ -16,7 +16,7 @@ function fill(made, attributes, children) {
     if (value === false || value === null || value === undefined) continue;
     made.setAttribute(name, value === true ? "" : String(value));
   }
-  made.append(...children.flat().filter((child) => child !== null && child !== undefined));
+  made.append(...children.flat().filter((child) => child !== false && child !== null && child !== undefined));
   return made;
 }
 

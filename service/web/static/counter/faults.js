@@ -100,21 +100,30 @@ export function begin(name) {
   for (const field of left) if (field.startsWith(name)) left.delete(field);
 }
 
-// Under its own field.
+// Under its own field; in a row of narrow ones under the row, with its name.
 function mark(input, words, open) {
   const id = `${input.id}.fault`;
   if (!open) input.setAttribute("aria-invalid", "true");
   describe(input, id);
   input.setAttribute("data-marked", "");
   const there = part(id);
-  if (there) there.append(` ${words}`);
-  else (input.closest(".field") ?? input).append(el("p", { class: open ? "fault open" : "fault", id }, words));
+  if (there) {
+    there.append(` ${words}`);
+    return;
+  }
+  const row = input.closest(".edge, .measure");
+  const told = row ? `${labelOf(input)}: ${words}` : words;
+  (row ?? input.closest(".field") ?? input)
+    .append(el("p", { class: open ? "fault open" : "fault", id }, told));
 }
 
 // With the row, the edge or the opening that it belongs to.
 function nameOf(input) {
-  const label = input.getAttribute("aria-label") ?? input.labels?.[0]?.textContent
-    ?? input.querySelector?.("legend")?.textContent ?? "";
   const group = input.closest("fieldset.edge, fieldset.opening")?.querySelector("legend");
-  return [group?.textContent, label].filter(Boolean).join(", ");
+  return [group?.textContent, labelOf(input)].filter(Boolean).join(", ");
+}
+
+function labelOf(input) {
+  return input.getAttribute("aria-label") ?? input.labels?.[0]?.textContent
+    ?? input.querySelector?.("legend")?.textContent ?? "";
 }

@@ -18,6 +18,7 @@ const AGAIN = "The number of edges has changed: say again which of them stand ag
   + "Until then those not said are guards.";
 
 const HOW = "measured-hint";
+const BOW = "bow-hint";
 
 const part = (id) => document.getElementById(id);
 
@@ -152,12 +153,17 @@ function rows(level, inputs) {
 
 function drawEdges(level) {
   const all = Array.from({ length: Math.max(edgeCount(level), level.edges.length) }, (_, i) => i);
-  part("edges").replaceChildren(...all.map((i) => {
+  part("edges").replaceChildren(hint("Bow: how far an edge bends out at its middle; inward with a minus.", BOW),
+    ...all.map((i) => {
     const off = level.edges[i].condition !== "guard";
+    const bow = length(`edges.${i}.bow`, "Bow", "Bow");
+    bow.classList.add("bow");
+    describe(bow.querySelector("input"), BOW);
     return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(level, i)}`),
       select(`edges.${i}.condition`, "What is there", CONDITIONS),
       off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
-      off ? null : length(`edges.${i}.height`, "Height", "Height"));
+      off ? null : length(`edges.${i}.height`, "Height", "Height"),
+      bow);
   }));
 }
 

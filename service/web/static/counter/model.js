@@ -19,7 +19,7 @@ export const blankPoint = () => ({ x: "", y: "" });
 export const blankCorner = () => ({ from_a: "", from_b: "" });
 // said: someone has said the condition; otherwise it is only what the form begins with.
 export const blankEdge = (condition = "guard") =>
-  ({ condition, said: false, infill: "", height: "", rest: {} });
+  ({ condition, said: false, infill: "", height: "", bow: "", rest: {} });
 export const blankFlight = () => ({
   id: "", rise: "", follows: false, risers: "", going: "", nosing: "", to_level: "", rest: {},
   guards: { left: true, right: true }, handrail: { left: false, right: true },
@@ -113,7 +113,7 @@ function changeLevel(level, change) {
   level.sides.forEach((side) => change(side, "length"));
   level.points.forEach((point) => change(point, "x", "y"));
   level.corners.forEach((corner) => change(corner, "from_a", "from_b"));
-  level.edges.forEach((edge) => change(edge, "height"));
+  level.edges.forEach((edge) => change(edge, "height", "bow"));
   for (const opening of level.openings) {
     change(opening, "from", "width");
     if (opening.flight) change(opening.flight, "rise", "going", "nosing");

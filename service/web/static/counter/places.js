@@ -81,7 +81,7 @@ function words(error, unit, field) {
   if (code === "length_of_nought") return ofLength("above 0", unit);
   if (code === "length_too_great") return tooLong(message);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
-  const least = /^a number (above 0|from 0) to .* in the unit of its own document/.exec(wanted)?.[1];
+  const least = /^a number (above 0|from [-\d]+) to .* in the unit of its own document/.exec(wanted)?.[1];
   if (least) return notALength(message, least, unit);
   if (code === "wrong_type" && COORDINATE.test(field)) return noLength("", unit);
   if (["wrong_type", "out_of_range"].includes(code) && /^a (whole )?number/.test(wanted)) {
@@ -92,8 +92,9 @@ function words(error, unit, field) {
 
 // Why what was typed is no length, by the value that the service's sentence begins with.
 function notALength(message, least, unit) {
-  if (/^"?-/.test(message) || /^0(\.0*)? /.test(message)) return ofLength(least, unit);
-  if (/^\d/.test(message)) return `At most ${/ to (\d+) in the unit/.exec(message)?.[1]} ${unit}.`;
+  const signed = least.includes("-");
+  if (!signed && (/^"?-/.test(message) || /^0(\.0*)? /.test(message))) return ofLength(least, unit);
+  if (/^-?\d/.test(message)) return `At most ${/ to (\d+) in the unit/.exec(message)?.[1]} ${unit}.`;
   const [, feet, inches] = /^"(\d+)[ -](\d+)" /.exec(message) ?? [];
   if (feet) return `This may be feet and inches or not. Feet and inches are typed ${feet}' ${inches}".`;
   return noLength(/decimals take a point/.test(message) ? " Decimals take a point." : "", unit);
