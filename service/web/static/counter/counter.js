@@ -29,7 +29,7 @@ import { sentence } from "./words.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
 const PLAN = 20_000; // Milliseconds that a drawing may take.
-const KEPT = "counter-form-4";
+const KEPT = "counter-form-5";
 const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;

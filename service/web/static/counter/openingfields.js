@@ -32,7 +32,7 @@ function choices(level, { edge }) {
 // From which end, in words; a gate's hinges are at one of the same two ends.
 function place(level, one, i) {
   const { first, at, told } = edgeEnds(level, one.edge === "" ? NaN : Number(one.edge)) ?? UNKNOWN;
-  const hinges = usual(one.hinge, ["near", `At ${at[0]}`], ["far", `At ${at[1]}`]);
+  const hinges = usual(one.hinge, ["near", at[0]], ["far", at[1]]);
   const opens = usual(one.opens, ["in", "Inward"], ["out", "Outward"]);
   const from = length(`openings.${i}.from`, `From ${first}`);
   const how = hint(`Measured along the edge from ${told} to the near side of the clear width.`,
@@ -42,7 +42,7 @@ function place(level, one, i) {
     el("div", { class: "row" }, from, length(`openings.${i}.width`, "Clear width")),
     how,
     one.use !== "gate" ? null : el("div", { class: "row" },
-      select(`openings.${i}.hinge`, "Hinges", hinges),
+      select(`openings.${i}.hinge`, "Hinges at", hinges),
       select(`openings.${i}.opens`, "Opens", opens)),
   ];
 }
