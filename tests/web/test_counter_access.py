@@ -47,7 +47,7 @@ def still_to_type(page: Any) -> None:
     page.locator("#list-bays").click()
     page.locator("label[for='f.way.sides']").click()
     page.locator("#add-row").click()
-    page.locator("#measured .remove").last.click()
+    page.locator("#measured [data-do=remove-row]").last.click()
     page.locator("#add-opening").click()
     api.expect(page.locator("#faults.open")).to_be_visible()
 

@@ -477,6 +477,37 @@ def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
     await_tile(page, "Railing", "42' 10\"")
 
 
+def test_a_corner_that_was_forgotten_comes_between(page: Any) -> None:
+    """A front corner cut off at 45 degrees: after side 0 a side that is left empty, 4' less of both
+    beside it, so 4' x the root of 2 = 67.88 in, 5' 7 7/8" by the nearest mark."""
+    page.locator("label[for='f.way.sides']").click()
+    page.get_by_role("button", name="Add a side after side 0").click()
+    cut = page.locator("[id='f.sides.1.length']")
+    api.expect(cut).to_be_focused()
+    assert page.locator("[id='f.sides.2.length']").input_value() == "12'"
+    for name, text in {
+        "0.length": "16'",
+        "0.turn": "45°",
+        "1.turn": "45",
+        "2.length": "8'",
+    }.items():
+        page.locator(f"[id='f.sides.{name}']").fill(text)
+    api.expect(cut).to_have_attribute("placeholder", "= 5' 7 7/8\"")
+
+
+def test_a_walk_that_does_not_close_waits_for_a_side_that_is_still_to_type(page: Any) -> None:
+    """A side in the middle: first it is still to type; left empty, the walk is what is wrong, and so
+    it is after the page was loaded again, when nothing is being typed."""
+    page.locator("label[for='f.way.sides']").click()
+    page.get_by_role("button", name="Add a side after side 0").click()
+    lines = page.locator("#faults-list li")
+    api.expect(lines).to_have_text(["Side 1: Still to type."])
+    page.locator("[id='f.sides.2.length']").focus()
+    api.expect(lines).to_have_text(re.compile("^The walk misses its start"))
+    page.reload()
+    api.expect(lines).to_have_text(re.compile("^The walk misses its start"))
+
+
 def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
     """A side less: the wall that the form began with is a guard, until it is said anew."""
     page.locator("label[for='f.way.sides']").click()
@@ -657,14 +688,14 @@ def test_an_opening_stays_when_its_edge_goes(page: Any) -> None:
     page.locator("#add-opening").click()
     edge = page.locator("[id='f.openings.0.edge']")
     edge.select_option("5")
-    page.locator("#measured .remove").last.click()
-    api.expect(page.locator("#measured .remove")).to_have_count(5)
+    page.locator("#measured [data-do=remove-row]").last.click()
+    api.expect(page.locator("#measured [data-do=remove-row]")).to_have_count(5)
     assert edge.input_value() == "5"
     assert page.locator("label[for='f.openings.0.from']").inner_text() == "From first corner"
     await_taking(page, on=False)
     edge.select_option("4")
     page.locator("label[for='f.way.points']").click()
-    api.expect(page.locator("#measured .remove")).to_have_count(4)
+    api.expect(page.locator("#measured [data-do=remove-row]")).to_have_count(4)
     assert edge.input_value() == "4"
 
 
@@ -864,8 +895,8 @@ def test_marks_of_a_tape_for_who_types_with_fingers(browser: Any, server: Server
 
 @pytest.mark.parametrize(("width", "beside"), [(1024, False), (1440, False), (1600, True)])
 def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int, beside: bool) -> None:
-    """Over the full width of the answer, or from 100rem on beside the cut list: 5/11 of what 1600 px
-    leave beside the form are over 500."""
+    """Over the full width of the answer, or from 100rem on beside the cut list: 5/11 of what 1600
+    px leave beside the form are over 500."""
     page.set_viewport_size({"width": width, "height": 800})
     page.locator("#plan img").wait_for()
     plan, cuts = (page.locator(each).bounding_box() for each in ("#plan img", "#cuts"))

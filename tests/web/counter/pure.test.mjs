@@ -8,7 +8,7 @@ import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
-const { addLevel, addOpening, addRow, blankFlight, bound, hidden, removeRow, sayEdge, switchUnit,
+const { addLevel, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeRow, sayEdge, switchUnit,
   switchWay } = await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { losing, press } = await load("buttons.js");
@@ -172,6 +172,31 @@ test("a row that goes takes its edge with it, and later openings move", () => {
   assert.deepEqual(level.edges, [{ edge: 1, condition: "wall" }]);
   assert.equal(level.openings[0].edge, 2);
   assert.equal(level.outline.sides.length, 4);
+});
+
+test("a row comes between two, its edge with it, and later openings move", () => {
+  const form = example();
+  const [level] = form.levels;
+  switchWay(level, "sides", "in");
+  for (const [i, edge] of ["0", "1", "3"].entries()) {
+    addOpening(level);
+    level.openings[i].edge = edge;
+  }
+  level.edges[1].height = "42";
+  sayEdge(level, 2); // the wall
+  insertRow(level, 1);
+  assert.deepEqual(level.sides.map(({ length }) => length), ["20'", "12'", "", "20'", "12'"]);
+  assert.deepEqual(level.openings.map(({ edge }) => edge), ["0", "1", "4"]);
+  assert.deepEqual(level.edges.map(({ condition, height }) => condition + height),
+    ["guard", "guard42", "guard", "wall", "guard"]);
+  // Of two tapes, A to 1 to 2 to B: a corner between 1 and 2 parts edge 1, which goes on as edge 2.
+  const tied = example();
+  switchWay(tied.levels[0], "ties", "in");
+  tied.levels[0].edges[1].height = "42";
+  tied.levels[0].edges[2].height = "36";
+  insertRow(tied.levels[0], 0);
+  assert.deepEqual(tied.levels[0].edges.map(({ condition, height }) => condition + height),
+    ["guard", "guard42", "guard", "guard36", "wall"]);
 });
 
 test("of two tapes the last line is the house, which need not be said", () => {
@@ -410,6 +435,14 @@ test("what is wrong with an outline is told where the edge that is named was mea
     assert.deepEqual([0, 1, 2, 3].map((edge) => told(form, crossing(edge))),
       fields.map((field) => [[field, ""]]), way);
   }
+  // A row that is still to be typed is told first, and what is wrong with the outline waits for it.
+  const walk = freshForm(copy(EXAMPLE));
+  switchWay(walk.levels[0], "sides", "in");
+  insertRow(walk.levels[0], 1);
+  const apart = { pointer: "/levels/0/outline", code: "walk_does_not_close", message: "The walk misses its start." };
+  const waits = placeErrors(toDocument(walk).places, { errors: [apart] }, "in", (field) => field === "sides.2.length");
+  assert.deepEqual(waits.map(({ field, words }) => [field, words]), [["sides.2.length", "Still to type."]]);
+  assert.deepEqual(told(walk, apart), [[null, ""]]);
   const form = freshForm(copy(EXAMPLE));
   const none = { code: "too_many_bays", message: "The deck needs over 2500 bays; send it in parts." };
   for (const pointer of ["", "/levels", "/levels/0"]) {
@@ -823,5 +856,7 @@ test("what a button takes out is named before it goes", () => {
   assert.equal(losing(form, "remove-row", 3), "Side 3 was taken out.");
   switchWay(form.levels[0], "points", "in");
   assert.equal(losing(form, "remove-row", 2), "Corner 2 was taken out.");
+  switchWay(form.levels[0], "ties", "in");
+  assert.equal(losing(form, "remove-row", 1), "Corner 2 was taken out."); // as the form counts them
   for (const what of ["add-row", "flight", "list-bays"]) assert.equal(losing(form, what, 0), null);
 });

@@ -45,13 +45,14 @@ let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
 let sheets = true; // Whether drawings are served here.
 
+// What was typed in this tab before, if it can be read.
 function restore() {
   try {
     const kept = JSON.parse(sessionStorage.getItem(KEPT));
     toDocument(kept);
     return kept;
   } catch {
-    return freshForm(first);
+    return null;
   }
 }
 
@@ -294,6 +295,7 @@ function open(text) {
   }
   part("opened").textContent = "Opened.";
   redraw();
+  leaveAll(); // What a document lacks is not being typed just now.
 }
 
 function wire() {
@@ -352,9 +354,11 @@ async function start() {
     showRefusal("The service does not answer", {}, { title: "Load the page again." }, "in");
     return;
   }
-  form = restore();
+  const before = restore();
+  form = before ?? freshForm(first);
   wire();
   redraw();
+  if (before) leaveAll();
   loadChoices();
 }
 

@@ -118,9 +118,10 @@ function rectangle({ placed }, first) {
 
 function sides(level) {
   return [
-    hint("Walk round the deck with the yard on your right. One length may be left empty.", HOW),
+    hint("Walk round the deck with the yard on your right: a side, then the turn at its end. One length "
+      + "may be left empty.", HOW),
     ...rows(level, (i) => [length(`sides.${i}.length`, `Side ${i}`),
-      figure(`sides.${i}.turn`, "Then turn left, °", `Side ${i}, then turn left, °`)]),
+      figure(`sides.${i}.turn`, "Turn left, °", `Side ${i}, turn left, °`)]),
   ];
 }
 
@@ -144,9 +145,11 @@ function ties(level) {
 function rows(level, inputs) {
   const { rows: name, least } = WAYS[level.way];
   const noun = name === "sides" ? "side" : "corner";
+  const called = (i) => `${noun} ${name === "corners" ? i + 1 : i}`;
   return [
     ...level[name].map((_, i) => el("div", { class: "row" }, ...inputs(i),
-      button("remove-row", i, `Remove ${noun} ${i}`, "×", level[name].length <= least))),
+      button("insert-row", i, `Add a ${noun} after ${called(i)}`, "+"),
+      button("remove-row", i, `Remove ${called(i)}`, "×", level[name].length <= least))),
     el("button", { type: "button", id: "add-row", "data-do": "add-row" }, `Add a ${noun}`),
   ];
 }

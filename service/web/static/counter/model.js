@@ -61,10 +61,19 @@ function askAgain(level) {
 }
 
 export function addRow(level) {
+  insertRow(level, level[WAYS[level.way].rows].length - 1);
+}
+
+// A new row after a row, and its edge: of two tapes edge 0 leads to the first corner, so that the
+// edge after a corner is one further on. Openings on later edges move with theirs.
+export function insertRow(level, row) {
   const { rows } = WAYS[level.way];
-  level[rows].push(BLANKS[rows]());
-  // Of two tapes the house stays the last edge: the new one comes before it.
-  if (rows === "corners") level.edges.splice(level.edges.length - 1, 0, blankEdge());
+  level[rows].splice(row + 1, 0, BLANKS[rows]());
+  const edge = row + (rows === "corners" ? 2 : 1);
+  level.edges.splice(edge, 0, blankEdge());
+  for (const opening of level.openings) {
+    if (Number(opening.edge) >= edge) opening.edge = String(Number(opening.edge) + 1);
+  }
   askAgain(level);
 }
 

@@ -58,13 +58,21 @@ function unseen(places, pointer) {
 }
 
 // The fields that an error is told at: of lengths left out all that are, unless one new row is
-// the only one too many.
+// the only one too many. What is wrong with an outline can wait for what is still to be typed of it.
 function place(places, error, fresh) {
   const missing = twoLeftOut(error);
+  const [, level] = OUTLINE.exec(error.pointer ?? "") ?? [];
+  const open = level && !missing ? freshOf(places, `${level}/outline/`, fresh) : [];
+  if (open.length) return open;
   if (!missing) return [fieldOf(places, error.pointer ?? "", error.message)];
   const fields = missing.map((side) => places[`${error.pointer}/${side}/length`]);
   const told = fields.filter((field) => !fresh(field));
   return told.length < 2 ? fields.filter(fresh) : fields;
+}
+
+function freshOf(places, within, fresh) {
+  const fields = Object.keys(places).filter((at) => at.startsWith(within)).map((at) => places[at]);
+  return [...new Set(fields)].filter(fresh);
 }
 
 // The sides that leave their length out where only one may, as the service's sentence numbers them.
