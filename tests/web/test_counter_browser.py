@@ -496,11 +496,16 @@ def test_a_corner_that_was_forgotten_comes_between(page: Any) -> None:
 
 
 def test_a_walk_that_does_not_close_waits_for_a_side_that_is_still_to_type(page: Any) -> None:
-    """A side in the middle: first it is still to type; left empty, the walk is what is wrong, and so
-    it is after the page was loaded again, when nothing is being typed."""
+    """A side in the middle: first it is still to type; left empty, the walk is what is wrong, and
+    so it is after the page was loaded again, when nothing is being typed."""
     page.locator("label[for='f.way.sides']").click()
     page.get_by_role("button", name="Add a side after side 0").click()
     lines = page.locator("#faults-list li")
+    api.expect(lines).to_have_text(["Side 1: Still to type."])
+    page.get_by_role("button", name="Remove side 1").click()
+    # Also where the field that the press leaves had the name that is the new one's.
+    page.locator("[id='f.sides.1.length']").focus()
+    page.get_by_role("button", name="Add a side after side 0").click()
     api.expect(lines).to_have_text(["Side 1: Still to type."])
     page.locator("[id='f.sides.2.length']").focus()
     api.expect(lines).to_have_text(re.compile("^The walk misses its start"))

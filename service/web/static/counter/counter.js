@@ -278,7 +278,8 @@ function pressed({ target }) {
   const lost = losing(form, button.dataset.do, row);
   if (lost) remember(form, lost);
   const { next, begun } = press(form, button.dataset.do, row, told);
-  if (begun !== null) begin(begun);
+  // After the field that the press has left, which may have had the new one's name.
+  if (begun !== null) afterPress(() => begin(begun));
   redraw();
   document.querySelector(next ?? `#${button.id}`)?.focus();
 }
