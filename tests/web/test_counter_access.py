@@ -34,6 +34,14 @@ def slow(page: Any) -> None:
     api.expect(page.locator("#answer")).to_have_class("slow")
 
 
+def drawn_before(page: Any) -> None:
+    """The answer, with the drawing of the one before until its own comes."""
+    page.locator("#plan:not(.old) img").wait_for()
+    page.route("**/v1/sheets/plan", lambda route: None)
+    page.locator(WIDTH).fill("10'")
+    page.locator("#plan.old").wait_for()
+
+
 def asked_and_warned(page: Any) -> None:
     """A size that is asked about, a violation and its cure."""
     page.locator("[id='f.height']").fill("30")
@@ -53,7 +61,7 @@ def still_to_type(page: Any) -> None:
 
 
 @pytest.mark.parametrize(
-    "state", [as_it_begins, out_of_date, slow, asked_and_warned, still_to_type]
+    "state", [as_it_begins, out_of_date, slow, drawn_before, asked_and_warned, still_to_type]
 )
 def test_every_text_can_be_read(page: Any, state: Callable[[Any], None]) -> None:
     """4.5 to 1, or 3 to 1 where it is large (WCAG 2.2, 1.4.3), also where the answer is faded."""
