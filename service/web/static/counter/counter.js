@@ -1,6 +1,5 @@
 // The counter page: what is typed goes to /v1/layout as it changes, and the answer is shown beside
-// it. What was typed stays in this tab (sessionStorage): it outlives a reload, is gone when the tab
-// is closed, and stands in no address, history or other visitor's page.
+// it. Touches the page's own controls, and the rest of it by the modules that it calls.
 
 import { ask, hasKey, problemOf, useKey } from "./ask.js";
 import { losing, press } from "./buttons.js";
@@ -8,28 +7,26 @@ import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { el } from "./dom.js";
 import { doubts, houses } from "./doubts.js";
+import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
   drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, showOpenings, write,
 } from "./form.js";
+import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
 import { listBays } from "./measures.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { followDrop } from "./openings.js";
 import { closingSide } from "./outline.js";
-import { showDrawing, showPosts } from "./plan.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
 import { trouble } from "./trouble.js";
 import { putAway, remember, stepBack } from "./undo.js";
-import { watch, within } from "./waiting.js";
-import { sentence } from "./words.js";
+import { watch } from "./waiting.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
-const PLAN = 20_000; // Milliseconds that a drawing may take.
-const KEPT = "counter-form-5";
 const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;
@@ -43,26 +40,6 @@ let kits = [];
 let codes = [];
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
-let sheets = true; // Whether drawings are served here.
-
-// What was typed in this tab before, if it can be read.
-function restore() {
-  try {
-    const kept = JSON.parse(sessionStorage.getItem(KEPT));
-    toDocument(kept);
-    return kept;
-  } catch {
-    return null;
-  }
-}
-
-function keep() {
-  try {
-    sessionStorage.setItem(KEPT, JSON.stringify(form));
-  } catch {
-    // A browser that keeps nothing still lays out.
-  }
-}
 
 // The answer is called another deck's before anything is drawn: whatever drawing does, none stays
 // current that is not of what the form holds.
@@ -75,7 +52,7 @@ function redraw() {
 
 // From the first change on the answer is of another deck, also one that is on its way.
 function askLater(pause) {
-  keep();
+  keep(form);
   under?.abort();
   clearTimeout(waiting);
   part("stale").classList.add("behind");
@@ -161,30 +138,7 @@ function followBays(reply) {
   if (!form.measures.length) return;
   if (listBays(form, reply)) drawMeasures(form);
   else showDrawn(form);
-  keep();
-}
-
-// Drawings are another path of the same service; where it is not there, the page makes do. One that
-// does not come takes nothing from the answer, which stands already.
-async function drawPlan(deck, reply, signal) {
-  part("plan").classList.add("old");
-  const drawing = sheets && await within(PLAN, fetchPlan(deck, signal));
-  if (signal.aborted) return;
-  part("plan").classList.remove("old");
-  if (drawing && drawing.status === 404) sheets = false;
-  part("sheets").hidden = !sheets;
-  const why = sheets ? "the drawing did not come" : "this service draws no sheets";
-  if (drawing?.ok) showDrawing(part("plan"), drawing.picture, `Plan. ${sentence(reply)}`);
-  else showPosts(part("plan"), reply, why);
-}
-
-async function fetchPlan(deck, signal) {
-  try {
-    const reply = await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
-    return { ok: reply.ok, status: reply.status, picture: await reply.text() };
-  } catch {
-    return null;
-  }
+  keep(form);
 }
 
 function refused(reply, problem, places, signal) {
