@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import shutil
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -14,6 +15,8 @@ from service.web.settings import Settings
 from tests.web.running import DECK, Server, running
 
 Make = Callable[..., FlaskClient]
+REFUSED = "Failed to load resource: the server responded with a status of 4"
+"""What the browser notes of a refusal, which is an answer and no fault of the page."""
 
 
 @pytest.fixture
@@ -40,3 +43,41 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     with running(tmp_path_factory.mktemp("gunicorn") / "log") as started:
         yield started
         assert [line for line in started.lines() if line.get("event") == "unexpected"] == []
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """The machine's chromium, with no window."""
+    api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
+    chromium = shutil.which("chromium")
+    if chromium is None:
+        pytest.skip("no chromium on this machine")
+    with api.sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def blank(browser: Any, server: Server) -> Iterator[Any]:
+    """A page not yet opened; at the end it has written no error and asked no other host."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800})
+    page = context.new_page()
+    told: list[str] = []
+    asked: list[str] = []
+    page.on("console", lambda line: told.append(line.text) if line.type == "error" else None)
+    page.on("pageerror", lambda error: told.append(str(error)))
+    page.on("request", lambda request: asked.append(request.url))
+    yield page
+    assert [line for line in told if not line.startswith(REFUSED)] == []
+    ours = (f"{server.url}/", f"blob:{server.url}/")
+    assert [url for url in asked if not url.startswith(ours)] == []
+    context.close()
+
+
+@pytest.fixture
+def page(blank: Any, server: Server) -> Any:
+    """The page with its first answer."""
+    blank.goto(server.url)
+    blank.locator("#tiles dd").first.wait_for()
+    return blank

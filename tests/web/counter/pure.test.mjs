@@ -8,20 +8,21 @@ import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
-const { addLevel, addOpening, addRow, blankFlight, hidden, removeRow, sayEdge, switchUnit,
+const { addLevel, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeRow, sayEdge, switchUnit,
   switchWay } = await load("model.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { losing, press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
+const { followDrop } = await load("openings.js");
 const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ends, offcut, pieces } = await load("saw.js");
-const { doubts } = await load("doubts.js");
+const { doubts, houses } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { goesBy, sentence, sortFindings, spans, verdict } = await load("words.js");
+const { flags, goesBy, sentence, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -44,7 +45,8 @@ test("lengths go out as the contract writes them", () => {
 });
 
 test("numbers stay numbers, and what is none goes on to be refused", () => {
-  assert.deepEqual(["-90", "\u221290", "7", "", "x"].map(readNumber), [-90, -90, 7, undefined, "x"]);
+  assert.deepEqual(["-90", "\u221290", "7", "", "x", "45°", "-22.5 °"].map(readNumber),
+    [-90, -90, 7, undefined, "x", 45, -22.5]);
 });
 
 test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () => {
@@ -52,6 +54,7 @@ test("a switch of the unit converts plain numbers by 25.4 and leaves texts", () 
   assert.equal(convert("1219.2", "in"), "48");
   assert.equal(convert("20'", "mm"), "20'");
   assert.equal(convert("44 7/8", "mm"), "44 7/8\"");
+  assert.equal(convert("-6 1/2", "mm"), "-6 1/2\"");
   assert.equal(convert("", "mm"), "");
   const form = example();
   switchUnit(form, "mm");
@@ -171,6 +174,31 @@ test("a row that goes takes its edge with it, and later openings move", () => {
   assert.equal(level.outline.sides.length, 4);
 });
 
+test("a row comes between two, its edge with it, and later openings move", () => {
+  const form = example();
+  const [level] = form.levels;
+  switchWay(level, "sides", "in");
+  for (const [i, edge] of ["0", "1", "3"].entries()) {
+    addOpening(level);
+    level.openings[i].edge = edge;
+  }
+  level.edges[1].height = "42";
+  sayEdge(level, 2); // the wall
+  insertRow(level, 1);
+  assert.deepEqual(level.sides.map(({ length }) => length), ["20'", "12'", "", "20'", "12'"]);
+  assert.deepEqual(level.openings.map(({ edge }) => edge), ["0", "1", "4"]);
+  assert.deepEqual(level.edges.map(({ condition, height }) => condition + height),
+    ["guard", "guard42", "guard", "wall", "guard"]);
+  // Of two tapes, A to 1 to 2 to B: a corner between 1 and 2 parts edge 1, which goes on as edge 2.
+  const tied = example();
+  switchWay(tied.levels[0], "ties", "in");
+  tied.levels[0].edges[1].height = "42";
+  tied.levels[0].edges[2].height = "36";
+  insertRow(tied.levels[0], 0);
+  assert.deepEqual(tied.levels[0].edges.map(({ condition, height }) => condition + height),
+    ["guard", "guard42", "guard", "guard36", "wall"]);
+});
+
 test("of two tapes the last line is the house, which need not be said", () => {
   const form = example();
   switchWay(form.levels[0], "ties", "in");
@@ -205,7 +233,10 @@ test("a pointer leads to the field that was typed in", () => {
     ["/levels/0/outline/sides/3/length", "rectangle.depth"],
     ["/levels/0/edges/1/height", "edges.3.height"], // edge 2 is the wall, written first
     ["/levels/0/edges/1", "edges.3.condition"], // what it points to holds the field
-    ["/levels/0/outline", "rectangle.width"],
+    ["/levels", null], // of all of them
+    ["/levels/0", null], // no edge is named
+    ["/levels/0/outline", null],
+    ["/levels/0/outline/sides", null],
     ["/guard/height", "height"],
     ["/kit/post/width", "kit"], // inside what came from one field
     ["/levels/0/no_post/0/from", null], // not shown
@@ -231,7 +262,7 @@ test("what is wrong with one field is told once, in words of the form", () => {
   assert.deepEqual(placeErrors(places, problem, "in").map(({ field, words }) => [field, words]), [
     ["rectangle.width", "This cannot be read as a length. Type it like 12' 6 1/2\"."],
     ["drop", "Something is needed here."],
-    ["rectangle.width", "The walk misses its start."],
+    [null, "The walk misses its start."],
   ]);
   assert.deepEqual(placeErrors(places, { title: "Busy" }, "in"),
     [{ field: null, pointer: "", words: "Busy", open: false }]);
@@ -380,6 +411,153 @@ test("what a field lacks that was not left yet is still to be typed, and no faul
     ["openings.0.from", "Something is needed here.", false],
     ["openings.0.width", "Still to type.", true],
   ]);
+  // What is still to be typed comes after what is a fault.
+  const turned = placeErrors(places, { errors: ["from", "width"].map(lacks) }, "in",
+    (field) => field === "openings.0.from");
+  assert.deepEqual(turned.map(({ field }) => field), ["openings.0.width", "openings.0.from"]);
+});
+
+test("what is wrong with an outline is told where the edge that is named was measured", () => {
+  const crossing = (edge) => ({ pointer: "/levels/0/outline", code: "outline_crosses_itself",
+    message: `Edges ${edge} and 9 of level main cross or touch; give the corners in order.` });
+  const told = (form, error) => placeErrors(toDocument(form).places, { errors: [error] }, "in")
+    .map(({ field, pointer }) => [field, pointer]);
+  const cases = [
+    ["rectangle", ["rectangle.width", "rectangle.depth", "rectangle.width", "rectangle.depth"]],
+    ["sides", [0, 1, 2, 3].map((side) => `sides.${side}.length`)],
+    ["points", [0, 1, 2, 3].map((corner) => `points.${corner}.x`)], // the corner it begins at
+    // A to corner 1, to corner 2, to B, and the house, which is one length.
+    ["ties", ["corners.0.from_a", "corners.1.from_a", "corners.1.from_a", "baseline"]],
+  ];
+  for (const [way, fields] of cases) {
+    const form = freshForm(copy(EXAMPLE));
+    switchWay(form.levels[0], way, "in");
+    assert.deepEqual([0, 1, 2, 3].map((edge) => told(form, crossing(edge))),
+      fields.map((field) => [[field, ""]]), way);
+  }
+  // A row that is still to be typed is told first, and what is wrong with the outline waits for it.
+  const walk = freshForm(copy(EXAMPLE));
+  switchWay(walk.levels[0], "sides", "in");
+  insertRow(walk.levels[0], 1);
+  const apart = { pointer: "/levels/0/outline", code: "walk_does_not_close", message: "The walk misses its start." };
+  const waits = placeErrors(toDocument(walk).places, { errors: [apart] }, "in", (field) => field === "sides.2.length");
+  assert.deepEqual(waits.map(({ field, words }) => [field, words]), [["sides.2.length", "Still to type."]]);
+  assert.deepEqual(told(walk, apart), [[null, ""]]);
+  const form = freshForm(copy(EXAMPLE));
+  const none = { code: "too_many_bays", message: "The deck needs over 2500 bays; send it in parts." };
+  for (const pointer of ["", "/levels", "/levels/0"]) {
+    assert.deepEqual(told(form, { ...none, pointer }), [[null, ""]]);
+  }
+  // Of what the form does not show the place is all that can be told.
+  const unseen = { pointer: "/levels/0/no_post/0/from", code: "off_the_edge", message: "It ends at 90 in." };
+  assert.deepEqual(told(form, unseen), [[null, unseen.pointer]]);
+});
+
+test("the tape's unit is kept by lengths that are not shown, and by nothing else", () => {
+  const prices = (price) => ({ prices: { currency: "USD", parts: { rail: price } } });
+  const free = [prices({ each: "1.10" }), prices({ per_stick: { 192: "88.00" } }),
+    prices({ each: "1", discounts: [{ from: 10, rate: "0.1" }] }), { occupants: 12, plan_effort: "thorough" },
+    { stock_on_hand: [{ part: "rail", length: "88\"", count: 2 }] }, // a text names its own unit
+    { compare: [{ label: "other", kit: { unit: "mm", post: { width: 60 } } }] }];
+  const held = [prices({ per_length: "3.00" }), prices({ per_area: "31.00" }), { precision: 0.125 },
+    { stock_on_hand: [{ part: "rail", length: 88, count: 2 }] }, { amendments: { guard_height: 42 } }];
+  for (const more of free) assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), []);
+  for (const more of held) {
+    assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), Object.keys(more));
+  }
+  const deck = copy(EXAMPLE);
+  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, drop: 18 }, { edge: 1, drop: 3 }];
+  deck.levels[0].beneath = "walked";
+  assert.deepEqual(hidden(fromDocument(deck)), ["beneath", "glass", "drop", "more edges"]);
+  assert.deepEqual(bound(fromDocument(deck)), ["drop", "more edges"]);
+});
+
+test("a corner may be typed as a tape reads it, which goes out as a number", () => {
+  const form = example();
+  switchWay(form.levels[0], "points", "in");
+  const points = (x, unit = "in") => {
+    form.unit = unit;
+    form.levels[0].points[1].x = x;
+    return toDocument(form).document.levels[0].outline.points[1][0];
+  };
+  // 20 x 12 = 240; 12 x 12 + 6.5 = 150.5; 254 / 25.4 = 10; 12.5 x 12 = 150
+  const inches = [["20'", 240], ["12' 6 1/2", 150.5], ["-2' 6\"", -30], ["\u22123/4", -0.75], ["254 mm", 10],
+    ["12.5'", 150], [" 96 ", 96], ["-96.5", -96.5], ["", null]];
+  for (const [typed, sent] of inches) assert.equal(points(typed), sent, typed);
+  // What is no length goes on as it is, to be refused: 13 in after feet, 12 of nothing, a third.
+  for (const typed of ["20 fx", "5' 13\"", "12 6", "1/3", "4/4", "-"]) assert.equal(points(typed), typed);
+  // 10 x 25.4 = 254; in millimetres a bare fraction has no unit.
+  for (const [typed, sent] of [["10\"", 254], ["2.4 m", 2400], ["3/4", "3/4"]]) {
+    assert.equal(points(typed, "mm"), sent, typed);
+  }
+});
+
+test("an edge bows out, or in with a minus, whatever stands there", () => {
+  const form = example();
+  const [level] = form.levels;
+  const edges = () => toDocument(form).document.levels[0].edges;
+  // 12 + 6 = 18 in; a text keeps its words, with a minus it is worked out; the house may bow, too.
+  for (const [typed, sent] of [["1' 6", "1' 6\""], ["18", 18], ["-1' 6\"", -18], ["\u22126", -6], ["0", 0]]) {
+    level.edges[0].bow = typed;
+    assert.deepEqual(edges(), [{ edge: 0, arc_rise: sent }, { edge: 2, condition: "wall" }], typed);
+  }
+  level.edges[0].bow = "";
+  level.edges[2].bow = "-4";
+  assert.deepEqual(edges(), [{ edge: 2, condition: "wall", arc_rise: -4 }]);
+  const again = fromDocument(toDocument(form).document);
+  assert.equal(again.levels[0].edges[2].bow, "-4");
+  assert.deepEqual([hidden(again), bound(again)], [[], []]);
+  switchUnit(form, "mm"); // 4 x 25.4 = 101.6
+  assert.equal(edges()[0].arc_rise, -101.6);
+  level.edges[0].bow = "- 6 fx";
+  const { places } = toDocument(form);
+  const fault = { pointer: "/levels/0/edges/0/arc_rise", code: "not_a_length", message: "\"- 6 fx\" does not fit: "
+    + `send ${LENGTH.replace("above 0", "from -1000000")}.` };
+  assert.deepEqual(placeErrors(places, { errors: [fault] }, "mm").map(({ field, words }) => [field, words]),
+    [["edges.0.bow", "This cannot be read as a length. Type it like 2400 mm."]]);
+});
+
+test("findings have the numbers of their flags on the plan", () => {
+  const fail = (rule, severity, cite) => ({ result: "fail", rule, severity, cite, source: "code" });
+  const findings = [fail("a", "warning", "C1"), { ...fail("b", "violation", "C1"), result: "pass" },
+    fail("c", "note", "C1"), fail("a", "violation", "C1"), fail("a", "warning", "C1"), fail("a", "warning", "C2")];
+  const numbers = flags({ findings, kit: { id: "square" } });
+  assert.deepEqual(findings.map((each) => numbers.get(each)), [1, undefined, undefined, 2, 1, 3]);
+});
+
+test("where the house stands is asked beside the verdict, too, while it is not said again", () => {
+  const form = freshForm(copy(EXAMPLE));
+  assert.deepEqual(houses(form), []);
+  switchWay(form.levels[0], "sides", "in");
+  addRow(form.levels[0]);
+  assert.deepEqual(houses(form),
+    ["Which edges stand against the house? Those not said are laid out as guards."]);
+  addLevel(form);
+  assert.match(houses(form)[0], /^Which edges on main stand/);
+  sayEdge(form.levels[0], 2);
+  assert.deepEqual(houses(form), []);
+});
+
+test("the rise of a flight goes with the drop until it was typed", () => {
+  const form = example();
+  const [level] = form.levels;
+  for (const row of [0, 1]) {
+    addOpening(level);
+    press(form, "flight", row, null);
+  }
+  Object.assign(level.openings[1].flight, { rise: "40", follows: false });
+  level.drop = "50";
+  followDrop(level);
+  assert.deepEqual(level.openings.map(({ flight }) => flight.rise), ["50", "40"]);
+  // A flight to another level has that level's rise; an opened document says what it says.
+  level.openings[0].flight.to_level = "low";
+  level.drop = "60";
+  followDrop(level);
+  assert.equal(level.openings[0].flight.rise, "50");
+  const opened = fromDocument(toDocument(form).document);
+  opened.levels[0].drop = "70";
+  followDrop(opened.levels[0]);
+  assert.deepEqual(opened.levels[0].openings.map(({ flight }) => flight.rise), ["50", "40"]);
 });
 
 test("an opening is measured from the end that is named", () => {
@@ -537,7 +715,7 @@ test("of a placed rectangle each coordinate leads to what it lacks", () => {
     message: "\"20 fx\" does not fit: send a number from -1000000 to 1000000." };
   const words = (places) => placeErrors(places, { errors: [error] }, "in")
     .map((each) => [each.field, each.words]);
-  const say = "Type a length, such as 12' 6 1/2\".";
+  const say = "This cannot be read as a length. Type it like 12' 6 1/2\".";
   assert.deepEqual(words(toDocument(form).places), [["rectangle.right", say]]);
   // Shown or not: of another level it is told where levels are chosen.
   form.at = 0;
@@ -614,7 +792,7 @@ test("a plain number is read back as it will be taken", () => {
   const cases = [["20", "in", "= 1' 8\""], ["48", "in", "= 4'"], ["8.5", "in", "= 8 1/2\""],
     ["8.3", "in", "about 8 19/64\""], // 0.3 x 64 = 19.2
     ["-30", "in", "= -2' 6\""], ["2400", "mm", "= 2.4 m"], ["20", "mm", "= 0.02 m"],
-    ["20'", "in", ""], ["20 fx", "in", ""], [" ", "in", ""]];
+    ["20'", "in", ""], ["0", "in", ""], ["20 fx", "in", ""], [" ", "in", ""]];
   for (const [typed, unit, told] of cases) assert.equal(readBack(typed, unit), told, typed);
 });
 
@@ -678,5 +856,7 @@ test("what a button takes out is named before it goes", () => {
   assert.equal(losing(form, "remove-row", 3), "Side 3 was taken out.");
   switchWay(form.levels[0], "points", "in");
   assert.equal(losing(form, "remove-row", 2), "Corner 2 was taken out.");
+  switchWay(form.levels[0], "ties", "in");
+  assert.equal(losing(form, "remove-row", 1), "Corner 2 was taken out."); // as the form counts them
   for (const what of ["add-row", "flight", "list-bays"]) assert.equal(losing(form, what, 0), null);
 });

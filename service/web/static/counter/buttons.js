@@ -3,7 +3,7 @@
 
 import { anyMeasured, listBays } from "./measures.js";
 import {
-  WAYS, addLevel, addOpening, addRow, blankFlight, removeLevel, removeRow, shown,
+  WAYS, addLevel, addOpening, addRow, blankFlight, insertRow, removeLevel, removeRow, shown,
 } from "./model.js";
 
 // What each does, and the beginning of the names of the fields that are new by it.
@@ -13,6 +13,11 @@ const DO = {
     addRow(level);
     const { rows } = WAYS[level.way];
     return `${rows}.${level[rows].length - 1}.`;
+  },
+  "insert-row": (form, row) => {
+    const level = shown(form);
+    insertRow(level, row);
+    return `${WAYS[level.way].rows}.${row + 1}.`;
   },
   "remove-row": (form, row) => removeRow(shown(form), row),
   "add-opening": (form) => {
@@ -34,7 +39,7 @@ const DO = {
     const { openings, drop } = shown(form);
     const { flight } = openings[row];
     if (flight) flight.off = !flight.off;
-    else openings[row].flight = { ...blankFlight(), rise: drop };
+    else openings[row].flight = { ...blankFlight(), rise: drop, follows: true };
     return `openings.${row}.flight.`;
   },
   "list-bays": (form, _, reply) => {
@@ -45,16 +50,22 @@ const DO = {
     if (!anyMeasured(form)) form.measures = [];
   },
 };
-const NEXT = { "add-row": "#measured .row:last-of-type input", "remove-row": "#add-row",
+const NEW_ROW = (begun) => `[data-field^="${begun}"]`;
+const NEXT = { "add-row": NEW_ROW, "insert-row": NEW_ROW, "remove-row": "#add-row",
   "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening",
   "add-level": "#measured input", "remove-level": "#measured input",
   "list-bays": "#measures input", "put-bays-away": "#list-bays" };
+
+// As the form calls it: of two tapes corners are counted from 1.
+function rowName({ way }, row) {
+  return { sides: `Side ${row}`, points: `Corner ${row}`, ties: `Corner ${row + 1}` }[way];
+}
 
 // What a button takes out of the form, in words; null where it takes nothing.
 export function losing(form, what, row) {
   const level = shown(form);
   const gone = {
-    "remove-row": () => `${WAYS[level.way].rows === "sides" ? "Side" : "Corner"} ${row} was taken out.`,
+    "remove-row": () => `${rowName(level, row)} was taken out.`,
     "remove-opening": () => `Opening ${level.openings[row].id} was taken out.`,
     "remove-level": () => `${level.id} was taken out.`,
   };
@@ -64,5 +75,7 @@ export function losing(form, what, row) {
 // {next, begun}: the selector of what gets the focus, null for the button itself, and the names of
 // fields that are new. reply: the last answer, where there is one.
 export function press(form, what, row, reply) {
-  return { begun: DO[what](form, row, reply) ?? null, next: NEXT[what] ?? null };
+  const begun = DO[what](form, row, reply) ?? null;
+  const next = NEXT[what] ?? null;
+  return { begun, next: next === NEW_ROW ? NEW_ROW(begun) : next };
 }

@@ -1,36 +1,35 @@
 // The counter page: what is typed goes to /v1/layout as it changes, and the answer is shown beside
-// it. What was typed stays in this tab (sessionStorage): it outlives a reload, is gone when the tab
-// is closed, and stands in no address, history or other visitor's page.
+// it. Touches the page's own controls, and the rest of it by the modules that it calls.
 
 import { ask, hasKey, problemOf, useKey } from "./ask.js";
 import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { el } from "./dom.js";
-import { doubts } from "./doubts.js";
+import { doubts, houses } from "./doubts.js";
+import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, write,
+  drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, showOpenings, write,
 } from "./form.js";
+import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
 import { listBays } from "./measures.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
+import { followDrop } from "./openings.js";
 import { closingSide } from "./outline.js";
-import { showDrawing, showPosts } from "./plan.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
 import { give, save, wireTaking, withhold } from "./take.js";
 import { trouble } from "./trouble.js";
-import { remember, stepBack } from "./undo.js";
-import { watch, within } from "./waiting.js";
-import { sentence } from "./words.js";
+import { putAway, remember, stepBack } from "./undo.js";
+import { watch } from "./waiting.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
-const PLAN = 20_000; // Milliseconds that a drawing may take.
-const KEPT = "counter-form-4";
 const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
+const RISE = /^openings\.(\d+)\.flight\.rise$/;
 const REDRAWN = /^(at|unit|way|openings\.\d+\.(use|edge)|edges\.\d+\.condition)$/;
 
 const part = (id) => document.getElementById(id);
@@ -41,25 +40,6 @@ let kits = [];
 let codes = [];
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
-let sheets = true; // Whether drawings are served here.
-
-function restore() {
-  try {
-    const kept = JSON.parse(sessionStorage.getItem(KEPT));
-    toDocument(kept);
-    return kept;
-  } catch {
-    return freshForm(first);
-  }
-}
-
-function keep() {
-  try {
-    sessionStorage.setItem(KEPT, JSON.stringify(form));
-  } catch {
-    // A browser that keeps nothing still lays out.
-  }
-}
 
 // The answer is called another deck's before anything is drawn: whatever drawing does, none stays
 // current that is not of what the form holds.
@@ -72,7 +52,7 @@ function redraw() {
 
 // From the first change on the answer is of another deck, also one that is on its way.
 function askLater(pause) {
-  keep();
+  keep(form);
   under?.abort();
   clearTimeout(waiting);
   part("stale").classList.add("behind");
@@ -133,8 +113,7 @@ async function answered(deck, heard, signal) {
     showAnswer(deck, heard);
   } catch (error) {
     const words = "What came cannot be shown as a layout. Nothing typed is lost.";
-    showRefusal("The answer cannot be read", {}, { title: words }, form.unit);
-    outOfDate("The answer cannot be read");
+    troubled("The answer cannot be read", words);
     throw error;
   }
   await drawPlan(deck, heard.told, signal);
@@ -149,7 +128,7 @@ function showAnswer(deck, { text, told: reply }) {
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
   part("deck-line").textContent = deckLine(deck);
-  part("doubts").replaceChildren(...doubts(deck).map((each) => el("li", {}, each)));
+  part("doubts").replaceChildren(...[...doubts(deck), ...houses(form)].map((each) => el("li", {}, each)));
   part("answer").hidden = false;
   give(deck, text);
 }
@@ -159,30 +138,7 @@ function followBays(reply) {
   if (!form.measures.length) return;
   if (listBays(form, reply)) drawMeasures(form);
   else showDrawn(form);
-  keep();
-}
-
-// Drawings are another path of the same service; where it is not there, the page makes do. One that
-// does not come takes nothing from the answer, which stands already.
-async function drawPlan(deck, reply, signal) {
-  part("plan").classList.add("old");
-  const drawing = sheets && await within(PLAN, fetchPlan(deck, signal));
-  if (signal.aborted) return;
-  part("plan").classList.remove("old");
-  if (drawing && drawing.status === 404) sheets = false;
-  part("sheets").hidden = !sheets;
-  const why = sheets ? "the drawing did not come" : "this service draws no sheets";
-  if (drawing?.ok) showDrawing(part("plan"), drawing.picture, `Plan. ${sentence(reply)}`);
-  else showPosts(part("plan"), reply, why);
-}
-
-async function fetchPlan(deck, signal) {
-  try {
-    const reply = await ask("v1/sheets/plan", { deck, accept: "image/svg+xml", signal });
-    return { ok: reply.ok, status: reply.status, picture: await reply.text() };
-  } catch {
-    return null;
-  }
+  keep(form);
 }
 
 function refused(reply, problem, places, signal) {
@@ -193,27 +149,32 @@ function refused(reply, problem, places, signal) {
   }
   const other = trouble(reply.status, hasKey());
   if (other) {
-    showRefusal(other.title, {}, { title: other.words }, form.unit);
-    outOfDate(other.title);
+    troubled(other.title, other.words);
   } else {
-    const open = showRefusal("To put right", places, problem, form.unit);
-    outOfDate(open ? "Something is still to be typed" : "Something is to be put right");
+    const { open, told: said } = showRefusal("To put right", places, problem, form.unit);
+    outOfDate(open ? "Something is still to be typed" : "Something is to be put right", said);
   }
   const wait = Number(reply.headers.get("Retry-After"));
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
 
 function unreached() {
-  const words = "Nothing typed is lost. Change anything, or press Enter in a field, to try again.";
-  showRefusal("The service does not answer", {}, { title: words }, form.unit);
-  outOfDate("The service does not answer");
+  troubled("The service does not answer",
+    "Nothing typed is lost. Change anything, or press Enter in a field, to try again.");
 }
 
-function outOfDate(why) {
+// What is the service's and not the deck's.
+function troubled(title, words) {
+  const { told: said } = showRefusal(title, {}, { title: words }, form.unit);
+  outOfDate(title, said);
+}
+
+// why: in a few words; said: what of, in a sentence.
+function outOfDate(why, said) {
   stale(true);
   withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
   part("short").textContent = `${why}.`;
-  part("spoken").textContent = `${why}: see the list at the top of the answer.`;
+  part("spoken").textContent = `${why}. ${said}`;
 }
 
 function stale(now) {
@@ -243,6 +204,11 @@ function changed({ target }) {
   else if (name === "way") switchWay(shown(form), value, form.unit);
   else if (name === "at") showLevel(Number(value));
   else write(form, name, value);
+  if (name === "drop") {
+    followDrop(shown(form));
+    showOpenings(form);
+  }
+  if (RISE.test(name)) shown(form).openings[RISE.exec(name)[1]].flight.follows = false;
   if (CONDITION.test(name)) sayEdge(shown(form), CONDITION.exec(name)[1]);
   if (REDRAWN.test(name)) redraw();
   if (name.startsWith("measures.")) showDrawn(form);
@@ -266,7 +232,8 @@ function pressed({ target }) {
   const lost = losing(form, button.dataset.do, row);
   if (lost) remember(form, lost);
   const { next, begun } = press(form, button.dataset.do, row, told);
-  if (begun !== null) begin(begun);
+  // After the field that the press has left, which may have had the new one's name.
+  if (begun !== null) afterPress(() => begin(begun));
   redraw();
   document.querySelector(next ?? `#${button.id}`)?.focus();
 }
@@ -283,6 +250,7 @@ function open(text) {
   }
   part("opened").textContent = "Opened.";
   redraw();
+  leaveAll(); // What a document lacks is not being typed just now.
 }
 
 function wire() {
@@ -327,18 +295,25 @@ function wire() {
     form = stepBack(form);
     redraw();
   });
+  part("put-undo-away").addEventListener("click", () => {
+    putAway();
+    part("asked-head").focus();
+  });
 }
 
 async function start() {
+  part("unstarted").hidden = true;
   try {
     first = await (await ask("counter/start.json")).json();
   } catch {
     showRefusal("The service does not answer", {}, { title: "Load the page again." }, "in");
     return;
   }
-  form = restore();
+  const before = restore();
+  form = before ?? freshForm(first);
   wire();
   redraw();
+  if (before) leaveAll();
   loadChoices();
 }
 

@@ -1,6 +1,7 @@
 // The form as a deck document, and a deck document as the form (contract, section 3). Pure: touches
 // nothing but its arguments.
 
+import { signedLength } from "./coordinates.js";
 import { measures, takeMeasures } from "./measures.js";
 import { blankEdge, fillEdges, shown, usualCondition } from "./model.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
@@ -47,7 +48,7 @@ function edges(level, pen, at) {
   level.edges.forEach((row, i) => {
     const guard = row.condition === "guard";
     const told = row.condition !== usualCondition(level, i);
-    const more = guard && (row.infill || row.height.trim());
+    const more = (guard && (row.infill || row.height.trim())) || row.bow.trim();
     if (!told && !more && !Object.keys(row.rest).length) return;
     const edge = { ...row.rest };
     const place = `${at}/edges/${written.length}`;
@@ -55,6 +56,7 @@ function edges(level, pen, at) {
     pen.put(edge, "condition", place, told ? row.condition : undefined, `edges.${i}.condition`);
     if (guard) pen.text(edge, "infill", place, row.infill, `edges.${i}.infill`);
     if (guard) pen.length(edge, "height", place, row.height, `edges.${i}.height`);
+    pen.put(edge, "arc_rise", place, signedLength(row.bow, pen.unit), `edges.${i}.bow`);
     written.push(edge);
   });
   return [...written, ...level.more];
@@ -113,7 +115,7 @@ function check(document) {
 
 // An entry of an edge that is none, or that is there already, goes along as it is.
 function takeEdge(level, entry, taken) {
-  const { edge, condition, infill, height, ...rest } = isObject(entry) ? entry : {};
+  const { edge, condition, infill, height, arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
   if (!Number.isInteger(edge) || edge < 0 || edge >= FURTHEST || taken.has(edge)) {
     level.more.push(entry);
     return;
@@ -121,5 +123,6 @@ function takeEdge(level, entry, taken) {
   taken.add(edge);
   while (level.edges.length < edge) level.edges.push(blankEdge());
   level.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(level, edge)),
-    said: condition !== undefined, infill: typed(infill), height: typed(height), rest };
+    said: condition !== undefined, infill: typed(infill), height: typed(height), bow: typed(bow),
+    rest };
 }

@@ -16,7 +16,7 @@ function fill(made, attributes, children) {
     if (value === false || value === null || value === undefined) continue;
     made.setAttribute(name, value === true ? "" : String(value));
   }
-  made.append(...children.flat().filter((child) => child !== null && child !== undefined));
+  made.append(...children.flat().filter((child) => child !== false && child !== null && child !== undefined));
   return made;
 }
 
@@ -28,7 +28,7 @@ export function table(caption, given, rows) {
     el(i ? "td" : "th", { scope: i ? null : "row", class: kind, "data-head": head }, of(row) ?? "");
   return el("div", { class: "wide", tabindex: "0", role: "region", "aria-label": caption },
     el("table", {},
-      el("caption", {}, caption),
+      el("caption", {}, el("h3", {}, caption)),
       el("thead", {}, el("tr", {}, columns.map(([head, , kind]) =>
         el("th", { scope: "col", class: kind }, head)))),
       el("tbody", {}, rows.map((row) =>

@@ -15,6 +15,15 @@ export function doubts({ unit, levels }) {
     }));
 }
 
+// A question for each level of the form whose edges are others than when it was said which of them
+// stand against the house.
+export function houses({ levels }) {
+  return levels.filter((level) => level.askHouse).map(({ id }) => {
+    const on = levels.length > 1 ? ` on ${id}` : "";
+    return `Which edges${on} stand against the house? Those not said are laid out as guards.`;
+  });
+}
+
 // [length, words] of each: of a rectangle two, of corners how far they reach.
 function sizes({ sides, points, ties }) {
   if (sides && isRectangle(sides)) return [[sides[0].length, "wide"], [sides[1].length, "deep"]];

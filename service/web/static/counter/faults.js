@@ -9,7 +9,8 @@ const part = (id) => document.getElementById(id);
 const left = new Set(); // Fields that were left once: what they lack is a fault from then on.
 let refused = null; // What is shown: {title, places, problem, unit, empty}.
 
-// A refusal of the deck that `places` leads into. Whether all that it lacks is still to be typed.
+// A refusal of the deck that `places` leads into. {open, told}: whether all that it lacks is still to
+// be typed, and the list in a sentence for whoever hears the page.
 export function showRefusal(title, places, problem, unit) {
   const empty = fields().filter((input) => input.value === "").map((input) => input.dataset.field);
   refused = { title, places, problem, unit, empty: new Set(empty) };
@@ -22,7 +23,13 @@ function show() {
   const open = placed.every((each) => each.open);
   showFaults(open ? "Still to type" : title, placed);
   part("faults").classList.toggle("open", open);
-  return open;
+  return { open, told: inShort() };
+}
+
+// The first line, and how many more there are.
+function inShort() {
+  const lines = [...part("faults-list").children].map((item) => item.textContent);
+  return lines.length > 1 ? `${lines[0]} And ${lines.length - 1} more.` : lines[0];
 }
 
 // Empty when it was refused, and not left since or typed in since.
@@ -93,21 +100,30 @@ export function begin(name) {
   for (const field of left) if (field.startsWith(name)) left.delete(field);
 }
 
-// Under its own field.
+// Under its own field; in a row of narrow ones under the row, with its name.
 function mark(input, words, open) {
   const id = `${input.id}.fault`;
   if (!open) input.setAttribute("aria-invalid", "true");
   describe(input, id);
   input.setAttribute("data-marked", "");
   const there = part(id);
-  if (there) there.append(` ${words}`);
-  else (input.closest(".field") ?? input).append(el("p", { class: open ? "fault open" : "fault", id }, words));
+  if (there) {
+    there.append(` ${words}`);
+    return;
+  }
+  const row = input.closest(".edge, .measure");
+  const told = row ? `${labelOf(input)}: ${words}` : words;
+  (row ?? input.closest(".field") ?? input)
+    .append(el("p", { class: open ? "fault open" : "fault", id }, told));
 }
 
 // With the row, the edge or the opening that it belongs to.
 function nameOf(input) {
-  const label = input.getAttribute("aria-label") ?? input.labels?.[0]?.textContent
-    ?? input.querySelector?.("legend")?.textContent ?? "";
   const group = input.closest("fieldset.edge, fieldset.opening")?.querySelector("legend");
-  return [group?.textContent, label].filter(Boolean).join(", ");
+  return [group?.textContent, labelOf(input)].filter(Boolean).join(", ");
+}
+
+function labelOf(input) {
+  return input.getAttribute("aria-label") ?? input.labels?.[0]?.textContent
+    ?? input.querySelector?.("legend")?.textContent ?? "";
 }

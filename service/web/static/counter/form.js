@@ -1,19 +1,24 @@
 // The form's inputs: drawn from what the form holds, and read back into it as they are changed.
 // Touches the form's own part of the page and the form object that it is given.
 
+import { describe } from "./described.js";
 import { el } from "./dom.js";
 import { edgeName } from "./ends.js";
 import { button, figure, hint, idOf, length, select } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
-import { WAYS, edgeCount, hidden, shown } from "./model.js";
+import { WAYS, bound, edgeCount, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 import { showReadings } from "./readings.js";
+import { solid } from "./words.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
 const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
 
 const AGAIN = "The number of edges has changed: say again which of them stand against the house. "
   + "Until then those not said are guards.";
+
+const HOW = "measured-hint";
+const BOW = "bow-hint";
 
 const part = (id) => document.getElementById(id);
 
@@ -44,6 +49,9 @@ export function drawForm(form) {
   fillFields(part("deck"), form);
   if (focused) part(focused)?.focus();
 }
+
+// What openings hold as another field has changed it.
+export const showOpenings = (form) => fillFields(part("openings"), form);
 
 function fillFields(holder, form) {
   for (const input of holder.querySelectorAll("[data-field]")) {
@@ -89,6 +97,11 @@ function drawWay(form) {
   const level = shown(form);
   const drawing = { rectangle: rectangle, sides: sides, points: points, ties: ties }[level.way];
   part("measured").replaceChildren(...drawing(level, form.levels[0]));
+  // How it is measured is said once, where it begins; how lengths are typed at each of them.
+  const inputs = [...part("measured").querySelectorAll("input")];
+  const after = (input) => part(HOW).compareDocumentPosition(input) & Node.DOCUMENT_POSITION_FOLLOWING;
+  if (part(HOW)) describe(inputs.find(after), HOW);
+  for (const input of inputs) if (input.matches(".length")) describe(input, "lengths-hint");
 }
 
 function rectangle({ placed }, first) {
@@ -98,29 +111,31 @@ function rectangle({ placed }, first) {
   const from = first.way === "rectangle" && !first.placed ? `the front left corner of ${first.id}`
     : `0, 0 of the plan, where ${first.id} begins`;
   return placed ? [size,
-    hint(`From ${from} to the front left corner of this level; the other way with a minus.`),
+    hint(`From ${from} to the front left corner of this level; the other way with a minus.`, HOW),
     el("div", { class: "row" },
       length("rectangle.right", "To the right"), length("rectangle.out", "Out into the yard"))] : [size];
 }
 
 function sides(level) {
   return [
-    hint("Walk round the deck with the yard on your right. One length may be left empty."),
+    hint("Walk round the deck with the yard on your right: a side, then the turn at its end. One length "
+      + "may be left empty.", HOW),
     ...rows(level, (i) => [length(`sides.${i}.length`, `Side ${i}`),
-      figure(`sides.${i}.turn`, "Then turn left, °", `Side ${i}, then turn left, °`)]),
+      figure(`sides.${i}.turn`, "Turn left, °", `Side ${i}, turn left, °`)]),
   ];
 }
 
 function points(level) {
   return [
-    hint("Plain numbers only: x to the right, y up toward the house. Edge 0 runs from corner 0 to 1."),
-    ...rows(level, (i) => [figure(`points.${i}.x`, `Corner ${i}, x`), figure(`points.${i}.y`, "y", `Corner ${i}, y`)]),
+    hint("x to the right, y up toward the house, with a minus the other way. Edge 0 runs from corner 0 to 1.", HOW),
+    ...rows(level, (i) => [length(`points.${i}.x`, `Corner ${i}, x`),
+      length(`points.${i}.y`, "y", null, `Corner ${i}, y`)]),
   ];
 }
 
 function ties(level) {
   return [
-    hint("Two tapes from the ends of the house wall, A left and B right as you face it."),
+    hint("Two tapes from the ends of the house wall, A left and B right as you face it.", HOW),
     el("div", { class: "row" }, length("baseline", "House wall, A to B")),
     ...rows(level, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, from A`),
       length(`corners.${i}.from_b`, "From B", null, `Corner ${i + 1}, from B`)]),
@@ -130,27 +145,35 @@ function ties(level) {
 function rows(level, inputs) {
   const { rows: name, least } = WAYS[level.way];
   const noun = name === "sides" ? "side" : "corner";
+  const called = (i) => `${noun} ${name === "corners" ? i + 1 : i}`;
   return [
     ...level[name].map((_, i) => el("div", { class: "row" }, ...inputs(i),
-      button("remove-row", i, `Remove ${noun} ${i}`, "×", level[name].length <= least))),
+      button("insert-row", i, `Add a ${noun} after ${called(i)}`, "+"),
+      button("remove-row", i, `Remove ${called(i)}`, "×", level[name].length <= least))),
     el("button", { type: "button", id: "add-row", "data-do": "add-row" }, `Add a ${noun}`),
   ];
 }
 
 function drawEdges(level) {
   const all = Array.from({ length: Math.max(edgeCount(level), level.edges.length) }, (_, i) => i);
-  part("edges").replaceChildren(...all.map((i) => {
+  part("edges").replaceChildren(hint("Bow: how far an edge bends out at its middle; inward with a minus.", BOW),
+    ...all.map((i) => {
     const off = level.edges[i].condition !== "guard";
+    const bow = length(`edges.${i}.bow`, "Bow", "Bow");
+    bow.classList.add("bow");
+    describe(bow.querySelector("input"), BOW);
     return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(level, i)}`),
       select(`edges.${i}.condition`, "What is there", CONDITIONS),
       off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
-      off ? null : length(`edges.${i}.height`, "Height", "Height"));
+      off ? null : length(`edges.${i}.height`, "Height", "Height"),
+      bow);
   }));
 }
 
 // The bays that are listed to be measured, as many as there are now.
 export function drawMeasures(form) {
-  const rows = form.measures.map(({ bay }, i) => el("div", { class: "row measure" }, el("p"),
+  const rows = form.measures.map(({ bay }, i) => el("div", { class: "row measure" },
+    el("p", { id: `measures.${i}.drawn` }),
     ...["top", "bottom"].map((rail) =>
       length(`measures.${i}.clear_${rail}`, `${bay}, at the ${rail}`))));
   const heads = ["Bay", "At the top", "At the bottom"].map((words) => el("span", {}, words));
@@ -160,14 +183,16 @@ export function drawMeasures(form) {
   fillFields(part("measures"), form);
 }
 
-// Beside each measure what the last answer has for it. What is typed is left alone: it may be under
-// way. A list is put away only while nothing stands in it.
+// Beside each measure what the last answer has for it, which is not in its field, so that nobody
+// takes it for typed. What is typed is left alone: it may be under way. A list is put away only
+// while nothing stands in it.
 export function showDrawn(form) {
   const [, ...rows] = part("measures").children;
   rows.forEach((row, i) => {
     const { bay, between, drawn } = form.measures[i];
-    row.firstChild.replaceChildren(el("strong", {}, bay), ` ${between}`);
-    for (const input of row.querySelectorAll("input")) input.placeholder = drawn;
+    row.firstChild.replaceChildren(el("strong", {}, bay), ` ${between}`, el("br"),
+      drawn && solid([`drawn ${drawn}`]));
+    for (const input of row.querySelectorAll("input")) describe(input, row.firstChild.id);
   });
   part("list-bays").hidden = rows.length > 0;
   part("put-bays-away").hidden = !rows.length || anyMeasured(form);
@@ -189,6 +214,9 @@ function drawKept(form) {
   const names = hidden(form);
   part("kept").hidden = !names.length;
   part("kept").textContent = `Kept as in the opened document, and not shown here: ${names.join(", ")}.`;
-  // Figures that are not shown can't be converted.
-  for (const unit of ["in", "mm"]) part(`f.unit.${unit}`).disabled = names.length > 0;
+  const told = bound(form);
+  // The one that holds can still be reached, with the reason why it is the only one.
+  for (const unit of ["in", "mm"]) part(`f.unit.${unit}`).disabled = told.length > 0 && unit !== form.unit;
+  part("unit-why").textContent = told.length
+    ? `Stays ${form.unit === "in" ? "ft-in" : "mm"}: what is kept of the opened document goes by it (${told.join(", ")}).` : "";
 }

@@ -37,6 +37,6 @@ export function button(what, row, label, sign, disabled = false) {
     "aria-label": label, disabled }, sign);
 }
 
-export function hint(words) {
-  return el("p", { class: "hint" }, words);
+export function hint(words, id = null) {
+  return el("p", { class: "hint", id }, words);
 }

@@ -20,9 +20,9 @@ export function readLength(typed, unit) {
   return text;
 }
 
-// A coordinate, an angle or a count, which are numbers only.
+// An angle or a count, which are numbers only; an angle may be typed with its sign, 45°.
 export function readNumber(typed) {
-  const text = hyphened(typed.trim());
+  const text = hyphened(typed.trim()).replace(/ ?[\u00b0\u00ba]$/, "");
   if (text === "") return undefined;
   return NUMBER.test(text) ? Number(text) : text;
 }
@@ -59,18 +59,19 @@ const plain = (value) => Number(value.toFixed(6));
 export function convert(typed, to) {
   const text = hyphened(typed.trim());
   if (!NUMBER.test(text)) {
-    return to === "mm" && BARE_FRACTION.test(tidy(text)) ? readLength(text, "in") : typed;
+    const [, minus, bare] = /^(-?)(.*)$/.exec(text);
+    return to === "mm" && BARE_FRACTION.test(tidy(bare)) ? minus + readLength(bare, "in") : typed;
   }
   const value = to === "mm" ? Number(text) * MM_PER_IN : Number(text) / MM_PER_IN;
   return String(Number(value.toFixed(to === "mm" ? 3 : 4)));
 }
 
 // A plain number as it will be taken, to be read beside its field: 20 of inches is = 1' 8", 2400 of
-// millimetres = 2.4 m. Empty where nothing or no plain number is typed.
+// millimetres = 2.4 m. Empty where nothing, nought or no plain number is typed.
 export function readBack(typed, unit) {
   const text = hyphened(typed.trim());
-  if (!NUMBER.test(text)) return "";
   const value = Number(text);
+  if (!NUMBER.test(text) || !value) return "";
   if (unit === "mm") return `= ${Number((value / 1000).toFixed(6))} m`;
   const whole = Number.isInteger(Number((value * 64).toFixed(6)));
   return `${whole ? "=" : "about"} ${tapeText(value, "in", 1 / 64)}`;

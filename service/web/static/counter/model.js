@@ -2,7 +2,9 @@
 // document has beyond them (`kept`, and `rest` of each object). Pure: changes the form, or the level
 // of it, that it is given and touches nothing else.
 
-import { convert, readLength } from "./lengths.js";
+import { goesByUnit } from "./bound.js";
+import { rectangleCorners } from "./coordinates.js";
+import { convert } from "./lengths.js";
 
 // How a deck may be measured; `least` rows make an outline.
 export const WAYS = {
@@ -17,9 +19,9 @@ export const blankPoint = () => ({ x: "", y: "" });
 export const blankCorner = () => ({ from_a: "", from_b: "" });
 // said: someone has said the condition; otherwise it is only what the form begins with.
 export const blankEdge = (condition = "guard") =>
-  ({ condition, said: false, infill: "", height: "", rest: {} });
+  ({ condition, said: false, infill: "", height: "", bow: "", rest: {} });
 export const blankFlight = () => ({
-  id: "", rise: "", risers: "", going: "", nosing: "", to_level: "", rest: {},
+  id: "", rise: "", follows: false, risers: "", going: "", nosing: "", to_level: "", rest: {},
   guards: { left: true, right: true }, handrail: { left: false, right: true },
 });
 const BLANKS = { sides: blankSide, points: blankPoint, corners: blankCorner };
@@ -59,10 +61,19 @@ function askAgain(level) {
 }
 
 export function addRow(level) {
+  insertRow(level, level[WAYS[level.way].rows].length - 1);
+}
+
+// A new row after a row, and its edge: of two tapes edge 0 leads to the first corner, so that the
+// edge after a corner is one further on. Openings on later edges move with theirs.
+export function insertRow(level, row) {
   const { rows } = WAYS[level.way];
-  level[rows].push(BLANKS[rows]());
-  // Of two tapes the house stays the last edge: the new one comes before it.
-  if (rows === "corners") level.edges.splice(level.edges.length - 1, 0, blankEdge());
+  level[rows].splice(row + 1, 0, BLANKS[rows]());
+  const edge = row + (rows === "corners" ? 2 : 1);
+  level.edges.splice(edge, 0, blankEdge());
+  for (const opening of level.openings) {
+    if (Number(opening.edge) >= edge) opening.edge = String(Number(opening.edge) + 1);
+  }
   askAgain(level);
 }
 
@@ -94,45 +105,6 @@ export function switchWay(level, way, unit) {
   fillEdges(level);
 }
 
-// Where the corners of a rectangle are, from the front's left end on. The first level's is at the
-// origin, others stand where they are placed. A coordinate of which something is not typed yet is
-// null, one that nobody can read the text itself.
-export function rectangleCorners({ rectangle, placed }, unit) {
-  const { width, depth, right, out } = rectangle;
-  const [x, y] = placed ? [signed(right, unit), negative(signed(out, unit))] : [0, 0];
-  const [w, d] = [width, depth].map((typed) => signed(typed, unit));
-  return [[x, y], [sum(x, w), y], [sum(x, w), sum(y, d)], [x, sum(y, d)]];
-}
-
-function signed(typed, unit) {
-  const [, minus, text] = /^\s*([-\u2212]?)(.*)$/.exec(typed);
-  const length = inUnit(readLength(text, unit), unit);
-  if (length === "") return typed.trim() || null;
-  return minus ? negative(length) : length;
-}
-
-const negative = (length) => (typeof length === "number" ? 0 - length : length);
-
-function sum(a, b) {
-  const odd = [a, b].find((each) => typeof each !== "number");
-  return odd === undefined ? Number((a + b).toFixed(4)) : odd;
-}
-
-// Coordinates are numbers only. A tape text is worked out; what can't be is left to be typed.
-function inUnit(length, unit) {
-  if (typeof length === "number") return length;
-  const metric = /^([\d.]+) ?(mm|m)$/.exec(length ?? "");
-  const tape = /^(?:(\d+)')?[ -]?(?:([\d.]+)(?![\d.]*\/))?[ -]?(?:(\d+)\/(\d+))?"?$/.exec(length ?? "");
-  if (metric) {
-    const mm = Number(metric[1]) * (metric[2] === "m" ? 1000 : 1);
-    return unit === "mm" ? mm : Number((mm / 25.4).toFixed(4));
-  }
-  if (!tape || !length) return "";
-  const [feet, whole, top, under] = tape.slice(1).map((each) => Number(each ?? 0));
-  const inches = feet * 12 + whole + (under ? top / under : 0);
-  return unit === "mm" ? Number((inches * 25.4).toFixed(3)) : inches;
-}
-
 // All lengths stay what they are: plain numbers are converted.
 export function switchUnit(form, unit) {
   const change = (holder, ...names) => {
@@ -150,7 +122,7 @@ function changeLevel(level, change) {
   level.sides.forEach((side) => change(side, "length"));
   level.points.forEach((point) => change(point, "x", "y"));
   level.corners.forEach((corner) => change(corner, "from_a", "from_b"));
-  level.edges.forEach((edge) => change(edge, "height"));
+  level.edges.forEach((edge) => change(edge, "height", "bow"));
   for (const opening of level.openings) {
     change(opening, "from", "width");
     if (opening.flight) change(opening.flight, "rise", "going", "nosing");
@@ -193,13 +165,21 @@ export function removeLevel(form) {
 }
 
 // What of an opened document the form does not show, by name; it goes along as it is.
-export function hidden(form) {
+export const hidden = (form) => [...new Set(kept(form).map(([name]) => name))];
+
+// What of it keeps the tape's unit, by name: the form cannot convert what it does not show.
+export const bound = (form) =>
+  [...new Set(kept(form).filter(([, value, key]) => goesByUnit(key, value)).map(([name]) => name))];
+
+// [name as it is told, value, own name] of each.
+function kept(form) {
   const { document, guard, stairs, measures } = form.kept;
   const openings = form.levels.flatMap((level) => level.openings);
   const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
     ...openings.map((one) => one.flight), ...form.measures];
   const lists = { edges: form.levels.flatMap((level) => level.more), stairs, measures };
-  const more = Object.keys(lists).filter((name) => lists[name].length);
-  const own = [document, guard, ...rows.map((row) => row?.rest ?? {})].flatMap(Object.keys);
-  return [...new Set([...own, ...more.map((name) => `more ${name}`)])];
+  const own = [document, guard, ...rows.map((row) => row?.rest ?? {})].flatMap(Object.entries);
+  return [...own.map(([name, value]) => [name, value, name]),
+    ...Object.entries(lists).filter(([, list]) => list.length)
+      .map(([name, list]) => [`more ${name}`, list, name])];
 }

@@ -1,6 +1,7 @@
 // The inputs of openings: where they are, what they are for, a gate's swing, and the flight that goes
 // down from one. Touches nothing but what it makes.
 
+import { describe } from "./described.js";
 import { el } from "./dom.js";
 import { edgeEnds, edgeName } from "./ends.js";
 import { button, check, figure, hint, length, select } from "./inputs.js";
@@ -31,15 +32,17 @@ function choices(level, { edge }) {
 // From which end, in words; a gate's hinges are at one of the same two ends.
 function place(level, one, i) {
   const { first, at, told } = edgeEnds(level, one.edge === "" ? NaN : Number(one.edge)) ?? UNKNOWN;
-  const hinges = usual(one.hinge, ["near", `At ${at[0]}`], ["far", `At ${at[1]}`]);
+  const hinges = usual(one.hinge, ["near", at[0]], ["far", at[1]]);
   const opens = usual(one.opens, ["in", "Inward"], ["out", "Outward"]);
+  const from = length(`openings.${i}.from`, `From ${first}`);
+  const how = hint(`Measured along the edge from ${told} to the near side of the clear width.`,
+    `openings.${i}.how`);
+  describe(from.querySelector("input"), how.id);
   return [
-    el("div", { class: "row" },
-      length(`openings.${i}.from`, `From ${first}`),
-      length(`openings.${i}.width`, "Clear width")),
-    hint(`Measured along the edge from ${told} to the near side of the clear width.`),
+    el("div", { class: "row" }, from, length(`openings.${i}.width`, "Clear width")),
+    how,
     one.use !== "gate" ? null : el("div", { class: "row" },
-      select(`openings.${i}.hinge`, "Hinges", hinges),
+      select(`openings.${i}.hinge`, "Hinges at", hinges),
       select(`openings.${i}.opens`, "Opens", opens)),
   ];
 }

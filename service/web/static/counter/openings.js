@@ -35,11 +35,16 @@ export function flights(form, pen) {
     });
 }
 
+// A rise that nobody typed is the drop to the ground, whatever that comes to.
+export function followDrop({ openings, drop }) {
+  for (const { flight: down } of openings) if (down?.follows && !down.to_level) down.rise = drop;
+}
+
 function flight(level, one, i, pen, at) {
   const { flight: typedIn } = one;
   const field = (name) => `openings.${i}.flight.${name}`;
   const stair = { id: typedIn.id || one.id, ...typedIn.rest };
-  pen.put(stair, "opening", at, `${level.id}/${one.id}`, `openings.${i}.use`);
+  pen.put(stair, "opening", at, `${level.id}/${one.id}`, `openings.${i}.edge`);
   for (const name of ["rise", "going", "nosing"]) pen.length(stair, name, at, typedIn[name], field(name));
   pen.number(stair, "risers", at, typedIn.risers, field("risers"));
   pen.text(stair, "to_level", at, typedIn.to_level, field("to_level"));

@@ -1,8 +1,8 @@
 // The outline as the form holds it and as the document does, in every way that a deck is measured.
 // Pure: touches nothing but its arguments.
 
-import { readNumber } from "./lengths.js";
-import { blankCorner, blankPoint, blankSide, rectangleCorners } from "./model.js";
+import { coordinate, rectangleCorners } from "./coordinates.js";
+import { blankCorner, blankPoint, blankSide } from "./model.js";
 import { typed } from "./pen.js";
 
 // at: the pointer of the level.
@@ -28,7 +28,7 @@ const WRITE = {
   }) }),
   points: (level, pen, at) => ({ points: level.points.map((row, i) => ["x", "y"].map((name, k) => {
     pen.place(`${at}/points/${i}/${k}`, `points.${i}.${name}`);
-    return readNumber(row[name]) ?? null;
+    return coordinate(row[name], pen.unit);
   })) }),
   ties(level, pen, at) {
     const ties = {};

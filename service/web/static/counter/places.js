@@ -1,13 +1,18 @@
 // From the place of a fault in the document to the field it was typed in, and its words.
 // Pure: touches nothing but its arguments.
 
+const COORDINATE = /^(rectangle|points)\./; // A number in the document, and typed as a length.
+const OUTLINE = /^(\/levels\/\d+)(\/outline(\/(sides|points|ties(\/corners)?))?)?$/;
 const SIDES = /^\/levels\/\d+\/outline\/sides$/;
 
 // The field for a JSON pointer. `places` maps pointers to the names of fields, as document.js wrote
 // them. Where the pointer itself is no field, the first field inside what it points to is taken,
-// else the nearest that holds it; null where the form shows nothing of it.
-export function fieldOf(places, pointer) {
+// else the nearest that holds it; null where the form shows nothing of it. A level and its outline
+// are no one field: theirs is of the edge that the message names.
+export function fieldOf(places, pointer, message = "") {
   if (places[pointer]) return places[pointer];
+  if (pointer === "/levels") return null;
+  if (OUTLINE.test(pointer)) return edgeNamed(places, OUTLINE.exec(pointer)[1], message);
   const inside = Object.keys(places).find((each) => each.startsWith(`${pointer}/`));
   if (inside && pointer) return places[inside];
   for (let cut = pointer; cut.lastIndexOf("/") > 0;) {
@@ -17,32 +22,57 @@ export function fieldOf(places, pointer) {
   return null;
 }
 
+// Where an edge was measured, whichever way: of two tapes at the corner that it leads to, and the
+// last one, which is behind all corners, at the house wall.
+function edgeNamed(places, level, message) {
+  const [, edge] = /\bedges? (\d+)/i.exec(message) ?? [];
+  if (!edge) return null;
+  const tied = (corner) => places[`${level}/outline/ties/corners/${corner}/from_a`];
+  return places[`${level}/outline/sides/${edge}/length`] ?? places[`${level}/outline/points/${edge}/0`]
+    ?? tied(edge) ?? tied(edge - 1) ?? places[`${level}/outline/ties/baseline`] ?? null;
+}
+
 // Every error of a problem document with its field: [{field, pointer, words, open}]. The width of a
 // rectangle is two sides of the document and one field: what is wrong with it is told once. What is
 // wrong on a level that is not shown, at/level/field, is told at `at` with the level's name.
-// fresh: whether a field is empty and was not left yet; what it lacks is `open`, no fault so far.
+// fresh: whether a field is empty and was not left yet; what it lacks is `open`, no fault so far, and
+// comes after what is one.
 export function placeErrors(places, problem, unit, fresh = () => false) {
   const errors = problem.errors ?? [];
   const told = errors.length ? errors : [{ pointer: "", message: problem.detail ?? problem.title }];
   const placed = told.flatMap((error) => place(places, error, fresh).map((named) => {
     const [field, level, own] = named?.split("/") ?? [null];
     const open = field !== null && fresh(field);
-    const pointer = error.pointer ?? "";
+    const pointer = unseen(places, error.pointer ?? "");
     const said = open ? "Still to type." : words(error, unit, own ?? field);
     return { field, pointer, words: level ? `On ${level}: ${said}` : said, open };
   }));
-  return placed.filter((one, i) => !one.field || i === placed.findIndex((other) =>
+  const once = placed.filter((one, i) => !one.field || i === placed.findIndex((other) =>
     other.field === one.field && other.words === one.words));
+  return [...once.filter((one) => !one.open), ...once.filter((one) => one.open)];
+}
+
+// The pointer of what the form shows nothing of, which has no other name; else "".
+function unseen(places, pointer) {
+  return Object.keys(places).some((each) => each.startsWith(pointer)) ? "" : pointer;
 }
 
 // The fields that an error is told at: of lengths left out all that are, unless one new row is
-// the only one too many.
+// the only one too many. What is wrong with an outline can wait for what is still to be typed of it.
 function place(places, error, fresh) {
   const missing = twoLeftOut(error);
-  if (!missing) return [fieldOf(places, error.pointer ?? "")];
+  const [, level] = OUTLINE.exec(error.pointer ?? "") ?? [];
+  const open = level && !missing ? freshOf(places, `${level}/outline/`, fresh) : [];
+  if (open.length) return open;
+  if (!missing) return [fieldOf(places, error.pointer ?? "", error.message)];
   const fields = missing.map((side) => places[`${error.pointer}/${side}/length`]);
   const told = fields.filter((field) => !fresh(field));
   return told.length < 2 ? fields.filter(fresh) : fields;
+}
+
+function freshOf(places, within, fresh) {
+  const fields = Object.keys(places).filter((at) => at.startsWith(within)).map((at) => places[at]);
+  return [...new Set(fields)].filter(fresh);
 }
 
 // The sides that leave their length out where only one may, as the service's sentence numbers them.
@@ -59,9 +89,9 @@ function words(error, unit, field) {
   if (code === "length_of_nought") return ofLength("above 0", unit);
   if (code === "length_too_great") return tooLong(message);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
-  const least = /^a number (above 0|from 0) to .* in the unit of its own document/.exec(wanted)?.[1];
+  const least = /^a number (above 0|from [-\d]+) to .* in the unit of its own document/.exec(wanted)?.[1];
   if (least) return notALength(message, least, unit);
-  if (code === "wrong_type" && field?.startsWith("rectangle.")) return ofLength("", unit);
+  if (code === "wrong_type" && COORDINATE.test(field)) return noLength("", unit);
   if (["wrong_type", "out_of_range"].includes(code) && /^a (whole )?number/.test(wanted)) {
     return `Type ${wanted}.`;
   }
@@ -70,12 +100,16 @@ function words(error, unit, field) {
 
 // Why what was typed is no length, by the value that the service's sentence begins with.
 function notALength(message, least, unit) {
-  if (/^"?-/.test(message) || /^0(\.0*)? /.test(message)) return ofLength(least, unit);
-  if (/^\d/.test(message)) return `At most ${/ to (\d+) in the unit/.exec(message)?.[1]} ${unit}.`;
+  const signed = least.includes("-");
+  if (!signed && (/^"?-/.test(message) || /^0(\.0*)? /.test(message))) return ofLength(least, unit);
+  if (/^-?\d/.test(message)) return `At most ${/ to (\d+) in the unit/.exec(message)?.[1]} ${unit}.`;
   const [, feet, inches] = /^"(\d+)[ -](\d+)" /.exec(message) ?? [];
   if (feet) return `This may be feet and inches or not. Feet and inches are typed ${feet}' ${inches}".`;
-  const point = /decimals take a point/.test(message) ? " Decimals take a point." : "";
-  return `This cannot be read as a length.${point} Type it like ${such(unit)}.`;
+  return noLength(/decimals take a point/.test(message) ? " Decimals take a point." : "", unit);
+}
+
+function noLength(why, unit) {
+  return `This cannot be read as a length.${why} Type it like ${such(unit)}.`;
 }
 
 function tooLong(message) {

@@ -13,11 +13,12 @@ const SEEN = /viewBox="[^"]*" width="[^"]*" height="[^"]*"/;
 // the text: what the whole drawing shows stands in its first element.
 export function showDrawing(figure, svg, words) {
   forget();
-  const whole = { href: address(svg), target: "_blank", title: "Open the drawing by itself" };
+  const whole = { href: address(svg), target: "_blank" };
   const cuts = [...svg.matchAll(VIEW)].map(([, box]) => cutOut(svg, box));
   const images = (cuts.length ? cuts : [svg]).map((cut, i) =>
     el("img", { src: address(cut), alt: i ? `Plan, page ${i + 1}` : words }));
-  figure.replaceChildren(...images.map((image) => el("a", whole, image)));
+  figure.replaceChildren(...images.map((image, i) => el("a", whole, image,
+    i === images.length - 1 && el("span", {}, "Open the drawing by itself"))));
 }
 
 // A drawing of which only a box is seen, x y width height in mm.

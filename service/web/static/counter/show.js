@@ -3,7 +3,7 @@
 import { blocking, cutList, stock } from "./cuts.js";
 import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
-import { count, goesBy, partWords, sentence, solid, sortFindings, spans, verdict } from "./words.js";
+import { count, flags, goesBy, partWords, sentence, solid, sortFindings, spans, verdict } from "./words.js";
 
 const part = (id) => document.getElementById(id);
 
@@ -58,7 +58,8 @@ const totalWords = ({ unpriced }) => (unpriced?.length ? "Priced so far" : "Tota
 
 function showFindings(reply) {
   const { failed, unchecked, passed } = sortFindings(reply.findings);
-  part("failed").replaceChildren(...failed.map((each) => finding(each, reply)));
+  const flag = flags(reply);
+  part("failed").replaceChildren(...failed.map((each) => finding(each, reply, flag.get(each))));
   part("unchecked-list").replaceChildren(...unchecked.map((each) => finding(each, reply)));
   part("passed-list").replaceChildren(...passed.map((each) => finding(each, reply)));
   part("unchecked").hidden = !unchecked.length;
@@ -67,16 +68,17 @@ function showFindings(reply) {
   part("passed-head").textContent = `Passed: ${passed.length}`;
 }
 
-// A finding with its clause and place, and what was tried against it.
-function finding(each, reply) {
+// A finding with its clause and place, and what was tried against it. flag: its number on the plan.
+function finding(each, reply, flag) {
   const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
   const cures = each.result === "fail" ? (reply.advice ?? []).filter((one) =>
     one.rule === each.rule && one.where.join() === each.where.join()) : [];
   const cite = goesBy(each, reply.kit);
   return el("li", { class: kind.replace(" ", "-") },
     el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${each.message}`),
-    el("p", { class: "place" }, `By ${cite}${each.amended ? ", amended" : ""}. At ${spans(each.where)}.`),
-    cures.map((one) => el("p", { class: "cure" }, one.message)));
+    el("p", { class: "place" }, `By ${cite}${each.amended ? ", amended" : ""}. At ${spans(each.where)}.`,
+      flag && [" ", el("span", { class: "flag" }, flag), " on the plan."]),
+    cures.map((one) => el("p", { class: one.result === "cured" ? "cure" : "tried" }, one.message)));
 }
 
 const number = "number";

@@ -1,5 +1,5 @@
 // One step back from what takes typed things away: the form as it was before. Touches the line that
-// offers it, and keeps the form in memory.
+// offers it, which lies over the form and can be put away, and keeps the form in memory.
 
 const part = (id) => document.getElementById(id);
 let former = null;
@@ -17,6 +17,11 @@ export function stepBack(form) {
   const back = part("undo").textContent === "Undo";
   say(back ? "Put back as it was." : "Done again.", back ? "Redo" : "Undo");
   return before;
+}
+
+export function putAway() {
+  former = null;
+  part("undo-line").hidden = true;
 }
 
 function say(words, offer) {

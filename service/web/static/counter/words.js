@@ -49,6 +49,18 @@ export function goesBy({ cite, source }, kit) {
   return cite === kit.id ? sources[source] ?? "the kit" : cite;
 }
 
+// The number of the flag that each violation and warning has on the plan: one for those of one rule,
+// clause and severity, in the reply's order, as the drawing counts them.
+export function flags({ findings, kit }) {
+  const numbers = new Map();
+  const flagged = findings.filter(({ result, severity }) => result === "fail" && severity !== "note");
+  return new Map(flagged.map((each) => {
+    const key = [each.rule, goesBy(each, kit), each.severity].join();
+    if (!numbers.has(key)) numbers.set(key, numbers.size + 1);
+    return [each, numbers.get(key)];
+  }));
+}
+
 // One sentence for whoever hears the page.
 export function sentence(reply) {
   const { summary, unit, precision } = reply;

@@ -1,0 +1,25 @@
+// What was typed stays in this tab (sessionStorage): it outlives a reload, is gone when the tab is
+// closed, and stands in no address, history or other visitor's page. Touches nothing else.
+
+import { toDocument } from "./document.js";
+
+const KEPT = "counter-form-5";
+
+// What was typed in this tab before, if it can be read.
+export function restore() {
+  try {
+    const kept = JSON.parse(sessionStorage.getItem(KEPT));
+    toDocument(kept);
+    return kept;
+  } catch {
+    return null;
+  }
+}
+
+export function keep(form) {
+  try {
+    sessionStorage.setItem(KEPT, JSON.stringify(form));
+  } catch {
+    // A browser that keeps nothing still lays out.
+  }
+}

@@ -1,0 +1,61 @@
+"""The counter page as tests hold it: its sizes, its first field, and what they wait for."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+import pytest
+
+from tests.web.running import ROOT
+
+api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
+
+KIOSK = {"width": 1280, "height": 800}
+PHONE = {"width": 390, "height": 844}
+WIDTH = "[id='f.rectangle.width']"
+
+
+def tiles(page: Any) -> dict[str, str]:
+    """The figures of the summary by their names."""
+    return dict(
+        zip(*(page.locator(f"#tiles {tag}").all_inner_texts() for tag in ("dt", "dd")), strict=True)
+    )
+
+
+def await_tile(page: Any, name: str, value: str) -> None:
+    """Wait until the summary says so."""
+    tile = page.locator("#tiles > div", has_text=name)
+    api.expect(tile.locator("dd")).to_have_text(value)
+
+
+TAKEN = "#save-answer, [data-sheet]"
+"""The buttons that hand out the answer and its sheets."""
+
+
+def await_taking(page: Any, *, on: bool) -> None:
+    """Wait until all three buttons are on, or all are off with the reason beside them."""
+    buttons = page.locator(TAKEN)
+    api.expect(buttons).to_have_count(3)
+    for button in buttons.all():
+        api.expect(button).to_be_enabled(enabled=on)
+        assert button.get_attribute("aria-describedby") == "take-why"
+    api.expect(page.locator("#take-why")).to_have_text(re.compile("^$" if on else "^Off "))
+
+
+def open_example(page: Any, name: str) -> None:
+    """Open an example request of the contract, and wait for its answer."""
+    page.locator("details summary", has_text="Open or save").click()
+    with page.expect_response("**/v1/layout") as answered:
+        page.locator("#file").set_input_files(ROOT / "schema" / "examples" / f"{name}.request.json")
+    assert answered.value.ok
+    await_taking(page, on=True)
+
+
+def paste(page: Any, deck: dict[str, Any]) -> None:
+    """Paste a deck document over what the form holds."""
+    if not page.locator("#pasted").is_visible():
+        page.locator("details summary", has_text="Open or save").click()
+    page.locator("#pasted").fill(json.dumps(deck))
+    page.locator("#use-pasted").click()

@@ -1,0 +1,175 @@
+"""The counter page for who hears it, types it, or sees it in colours of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.web.counter_page import KIOSK, WIDTH, await_tile, open_example
+from tests.web.running import Server
+
+api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
+
+CONTRAST = (Path(__file__).parent / "counter" / "contrast.js").read_text("utf-8")
+"""What reckons the contrast of every text that is shown."""
+
+
+def as_it_begins(page: Any) -> None:
+    """The first answer."""
+
+
+def out_of_date(page: Any) -> None:
+    """An answer that is faded, under a fault."""
+    page.locator(WIDTH).fill("20 fx")
+    api.expect(page.locator("#answer")).to_have_class("stale")
+
+
+def slow(page: Any) -> None:
+    """An answer that is faded while another is waited for."""
+    page.route("**/v1/layout", lambda route: None)
+    page.locator(WIDTH).fill("10'")
+    api.expect(page.locator("#answer")).to_have_class("slow")
+
+
+def drawn_before(page: Any) -> None:
+    """The answer, with the drawing of the one before until its own comes."""
+    page.locator("#plan:not(.old) img").wait_for()
+    page.route("**/v1/sheets/plan", lambda route: None)
+    page.locator(WIDTH).fill("10'")
+    page.locator("#plan.old").wait_for()
+
+
+def asked_and_warned(page: Any) -> None:
+    """A size that is asked about, a violation and its cure."""
+    page.locator("[id='f.height']").fill("30")
+    page.locator("[id='f.rectangle.depth']").fill("35")
+    api.expect(page.locator("#doubts li")).to_have_count(1)
+    page.locator("#failed .cure").first.wait_for()
+
+
+def still_to_type(page: Any) -> None:
+    """A new opening, the house asked for again, a list of bays and what was taken out."""
+    page.locator("#list-bays").click()
+    page.locator("label[for='f.way.sides']").click()
+    page.locator("#add-row").click()
+    page.locator("#measured [data-do=remove-row]").last.click()
+    page.locator("#add-opening").click()
+    api.expect(page.locator("#faults.open")).to_be_visible()
+
+
+@pytest.mark.parametrize(
+    "state", [as_it_begins, out_of_date, slow, drawn_before, asked_and_warned, still_to_type]
+)
+def test_every_text_can_be_read(page: Any, state: Callable[[Any], None]) -> None:
+    """4.5 to 1, or 3 to 1 where it is large (WCAG 2.2, 1.4.3), also where the answer is faded."""
+    state(page)
+    page.wait_for_timeout(300)  # What fades takes 0.15 s.
+    told = page.evaluate(CONTRAST)
+    assert told["all"] > 100
+    assert told["low"] == []
+
+
+def test_the_reckoning_of_contrast_itself(page: Any) -> None:
+    """#777 on white, known to miss 4.5 by a hair, is 4.48 to 1 and #767676 meets it; black faded by
+    half over white is of luminance ((0.5 + 0.055) / 1.055) ** 2.4 = 0.214: 1.05 to 0.264."""
+    page.evaluate(
+        """() => {
+          document.body.replaceChildren();
+          document.body.style.background = "#fff";
+          const texts = [["#000", 1], ["#777", 1], ["#000", 0.5], ["#767676", 1]];
+          for (const [color, opacity] of texts) {
+            const line = document.body.appendChild(document.createElement("p"));
+            line.textContent = color;
+            Object.assign(line.style, { color, opacity });
+          }
+        }"""
+    )
+    low = page.evaluate(CONTRAST)["low"]
+    assert [each["text"] for each in low] == ["#777", "#000"]
+    assert [each["ratio"] for each in low] == pytest.approx([4.48, 1.05 / 0.264], abs=0.005)
+
+
+def test_colours_of_the_readers_own_leave_what_is_chosen_to_be_seen(
+    browser: Any, server: Server
+) -> None:
+    """Forced colours take every ground away but that of what is chosen; a fault keeps its frame."""
+    context = browser.new_context(viewport=KIOSK, forced_colors="active")
+    page = context.new_page()
+    page.goto(server.url)
+    await_tile(page, "Posts", "9")
+    assert page.evaluate("matchMedia('(forced-colors: active)').matches")
+    ground = "each => getComputedStyle(each).backgroundColor"
+    for chosen, other in (
+        ("unit.in", "unit.mm"),
+        ("way.rectangle", "way.ties"),
+        ("infill.picket", "infill.glass"),
+    ):
+        looks = [
+            page.locator(f"label[for='f.{value}']").evaluate(ground) for value in (chosen, other)
+        ]
+        assert looks[0] != looks[1], chosen
+    page.locator(WIDTH).fill("20 fx")
+    api.expect(page.locator(WIDTH)).to_have_css("border-top-width", "2px")
+    context.close()
+
+
+def test_what_is_wrong_is_spoken_by_its_field(page: Any) -> None:
+    """The first fault in full, how many more there are, and faults before what is still to type."""
+    spoken = page.locator("#spoken")
+    page.locator(WIDTH).fill("20 fx")
+    fault = "Width, along house: This cannot be read as a length. Type it like 12' 6 1/2\"."
+    api.expect(spoken).to_have_text(f"Something is to be put right. {fault}")
+    page.locator("#add-opening").click()
+    api.expect(page.locator("#faults-list li")).to_have_text(
+        [
+            fault,
+            "Opening A, From left end: Still to type.",
+            "Opening A, Clear width: Still to type.",
+        ]
+    )
+    api.expect(spoken).to_have_text(f"Something is to be put right. {fault} And 2 more.")
+
+
+def test_each_region_has_a_name_of_its_own_and_each_table_a_heading(page: Any) -> None:
+    """Of a deck with a flight and glass."""
+    open_example(page, "glass-flight")
+    names = page.get_by_role("region").evaluate_all(
+        """all => all.map((each) => each.getAttribute("aria-label")
+          ?? document.getElementById(each.getAttribute("aria-labelledby")).textContent)"""
+    )
+    assert len(names) == len(set(names))
+    captions = page.locator("#answer caption").all_inner_texts()
+    assert len(captions) == page.locator("#answer table:visible").count() >= 5
+    heads = page.get_by_role("heading", level=3).all_inner_texts()
+    assert [head for head in heads if head in captions] == captions
+
+
+def described(page: Any, field: str) -> str:
+    """All that describes a field, in the order in which it is spoken."""
+    words: str = page.locator(f"[id='f.{field}']").evaluate(
+        """each => (each.getAttribute("aria-describedby") ?? "").split(" ").filter(Boolean)
+          .map((id) => document.getElementById(id).textContent.trim()).join(" | ")"""
+    )
+    return words
+
+
+def test_hints_are_heard_with_their_fields(page: Any) -> None:
+    """How lengths are typed at each, how a walk goes at its first; a fault leaves them."""
+    assert described(page, "rectangle.width").startswith("Lengths: 12' 6 1/2\"")
+    page.locator(WIDTH).fill("20 fx")
+    api.expect(page.locator("[id='f.rectangle.width.fault']")).to_be_visible()
+    assert described(page, "rectangle.width").startswith("Lengths: ")
+    assert "cannot be read" in described(page, "rectangle.width")
+    page.locator(WIDTH).fill("20'")
+    api.expect(page.locator("#faults")).to_be_hidden()
+    assert described(page, "rectangle.width").startswith("Lengths: ")
+    assert "cannot be read" not in described(page, "rectangle.width")
+    page.locator("label[for='f.way.sides']").click()
+    assert "yard on your right" in described(page, "sides.0.length")
+    assert "yard on your right" not in described(page, "sides.1.length")
+    assert described(page, "sides.1.length").startswith("Lengths: ")
+    page.locator("#add-opening").click()
+    assert "the start of side 0" in described(page, "openings.0.from")
