@@ -98,6 +98,10 @@ class LevelDraft:
         mine, theirs = self.level.drops.drop, other.level.drops.drop
         return 0.0 if mine is None or theirs is None else theirs - mine
 
+    def knows(self, other: LevelDraft) -> bool:
+        """Whether how far this level lies below another is given."""
+        return self is other or None not in (self.level.drops.drop, other.level.drops.drop)
+
     def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
         """The drops of the deepest stretch beyond a part of a side, from `low` to `high` along its
         railing line."""

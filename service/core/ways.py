@@ -1,14 +1,16 @@
 """Core: what stands in the way of rails that leave the line, and of who goes down a flight.
 
 Obstructions cut the line of an edge (method 1). A chord of a bow leaves its arc, and flights leave
-the deck: those are looked at here, once they are numbered. Nothing here changes a draft.
+the deck, which may stand in their way itself where an edge turns out beside them: those are looked
+at here, once they are numbered. Nothing here changes a draft.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
+from dataclasses import replace
+from typing import Final, NamedTuple
 
 import shapely
 
@@ -24,6 +26,9 @@ from service.core.measure import TOUCH, Length, Unit, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
 from service.core.runs.drafts import BayKey, RunDraft, RunKey
+
+DEEP: Final = 1 / 4
+"""In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""
 
 
 class Named(NamedTuple):
@@ -42,21 +47,19 @@ def see_ways(
     flights: Sequence[FlightDraft],
     named: Named,
 ) -> Iterator[WaySeen]:
-    """Chords of bows, then each flight's posts and rails, and the way down it.
-
-    Rails and posts are looked at where the deck has obstructions.
-    """
+    """Chords of bows, looked at where there are obstructions; then each flight's posts and rails,
+    and the way down it."""
     obstructions = Obstructions(
         (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
     )
     if obstructions:
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, named)
-        for flight in flights:
-            yield from _guards(kit, flight, obstructions, named)
     if flights:
-        solids = _Standing(kit, drafts, named)
+        solids = _Standing(kit, drafts, named, convert(DEEP, "in", unit))
         headroom = convert(OVERHEAD, "in", unit)
+        for flight in flights:
+            yield from _guards(kit, flight, obstructions, solids, named)
         for flight in flights:
             yield _way_down(flight, obstructions, solids, headroom)
 
@@ -89,16 +92,27 @@ def _in_chord(
 
 
 def _guards(
-    kit: Kit, flight: FlightDraft, obstructions: Obstructions, named: Named
+    kit: Kit,
+    flight: FlightDraft,
+    obstructions: Obstructions,
+    solids: _Standing,
+    named: Named,
 ) -> Iterator[WaySeen]:
+    """The posts and rails of a flight, past the deck's edge, against obstructions and its deck."""
     for side in flight.sides:
-        for post in side.posts[1:]:
-            yield _held(flight, "post", named.posts[post], shapely.Polygon(post.base), obstructions)
+        shapes: list[tuple[WayKind, str, shapely.Polygon]] = [
+            ("post", named.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
+        ]
         for bay in side.bays:
-            ends = side.posts[bay.index].at, side.posts[bay.index + 1].at
-            rail = shapely.LineString(ends).buffer(kit.post.width / 2, cap_style="flat")
+            start, end = side.posts[bay.index].at, side.posts[bay.index + 1].at
+            if bay.index == 0:
+                start = flight.side.place(flight.side.locate(start)[0], 0.0)
+            rail = shapely.LineString([start, end]).buffer(kit.post.width / 2, cap_style="flat")
             name = named.bays[(flight.stair.id, side.hand, 0), bay.index]
-            yield _held(flight, "rail", name, rail, obstructions)
+            shapes.append(("rail", name, rail))
+        for kind, name, shape in shapes:
+            held = _held(flight, kind, name, shape, obstructions)
+            yield replace(held, met=held.met + tuple(solids.own_deck(flight, shape)))
 
 
 def _held(
@@ -117,14 +131,17 @@ def _held(
 
 
 class _Standing:
-    """The posts and rails of levels, found by their place."""
+    """The posts, rails and decks of levels, found by their place. deep: how far a deck is reached
+    into before it counts."""
 
-    def __init__(self, kit: Kit, drafts: Sequence[LevelDraft], named: Named) -> None:
+    def __init__(self, kit: Kit, drafts: Sequence[LevelDraft], named: Named, deep: Length) -> None:
         self._held = [
             (draft, Solid(named.posts[post], body(kit, post), draft.level.id, post.height, post))
             for post, draft in named.on.items()
         ]
         self._held += [(one, rail) for one in drafts for rail in level_rails(kit, named.runs, one)]
+        self._decks = {draft.level.id: _deck(draft, deep) for draft in drafts}
+        self._held += [(draft, self._decks[draft.level.id]) for draft in drafts]
         self._tree = shapely.STRtree([solid.shape for _, solid in self._held])
 
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
@@ -133,7 +150,8 @@ class _Standing:
         way, slope, risers = flight.way_in_plan(), flight.slope, flight.stair.risers
         for i in sorted(self._tree.query(way, predicate="intersects").tolist()):
             draft, solid = self._held[i]
-            if not meets(way, solid.shape):
+            is_deck = solid is self._decks[draft.level.id]
+            if not meets(way, solid.shape) or (is_deck and not flight.level.knows(draft)):
                 continue
             shared = shapely.get_coordinates(way.intersection(solid.shape)).tolist()
             places = [-flight.side.locate(place)[1] for place in shared]
@@ -141,9 +159,23 @@ class _Standing:
             last = math.ceil(max(places) / flight.stair.going - TOUCH)
             high, low = (-min(max(1, step), risers) * slope.riser for step in (first, last))
             lift = flight.level.below(draft)
+            # A deck that a flight comes down to may lie a little over its foot: flight_rise tells.
+            spare = slope.riser / 2 if is_deck else TOUCH
             top = lift + (solid.top or 0.0)
-            if top > low + TOUCH and lift + solid.foot < high + headroom - TOUCH:
+            if top > low + spare and lift + solid.foot < high + headroom - TOUCH:
                 yield solid.name
+
+    def own_deck(self, flight: FlightDraft, shape: shapely.Polygon) -> Iterator[str]:
+        """The flight's own deck, where a part of its guard past the deck's edge stands in it."""
+        deck = self._decks[flight.level.level.id]
+        if meets(shape, deck.shape):
+            yield deck.name
+
+
+def _deck(draft: LevelDraft, deep: Length) -> Solid:
+    """A level's walking surface, less a strip along its edges."""
+    name = f"the deck of level {draft.level.id}"
+    return Solid(name, draft.outline.buffer(-deep), draft.level.id, 0.0)
 
 
 def _way_down(

@@ -338,13 +338,13 @@ RULES: Final[dict[str, Rule]] = {
     "rails_clear": Rule(
         "engineering",
         "Whether an obstruction stands in a chord of a bowed edge, or in a rail or a post of a "
-        "flight.",
+        "flight, or the flight's own deck in the latter.",
         about="ways",
     ),
     "flight_clear": Rule(
         "engineering",
-        "Whether a post, a rail or an obstruction stands in the way down a flight, to one going "
-        "past its lowest nosing.",
+        "Whether a deck, a post, a rail or an obstruction stands in the way down a flight, to one "
+        "going past its lowest nosing.",
         about="ways",
     ),
     "handrail_brackets": Rule(

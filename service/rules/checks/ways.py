@@ -1,4 +1,5 @@
-"""Rules: what stands in the way of rails that leave the line, and of the way down a flight."""
+"""Rules: what stands in the way of rails that leave the line, and of the way down a flight: what
+stands on the deck, and the deck itself where it turns out beside the flight."""
 
 from __future__ import annotations
 
@@ -18,14 +19,15 @@ _DOUBTFUL: Final = "it runs into {} in plan, of another level: see that none of 
 
 
 def rails_clear(job: Job) -> Iterator[Saying]:
-    """Chords of bows, and the rails and posts of flights, against obstructions."""
-    clear = "no obstruction stands in the rail, or in the base of the post"
+    """Chords of bows against obstructions; the rails and posts of flights against those and their
+    own deck."""
+    clear = "nothing stands in the rail, or in the base of the post"
     yield from _ways(job, "rails_clear", ("rail", "post"), clear)
 
 
 def flight_clear(job: Job) -> Iterator[Saying]:
-    """The way down each flight against obstructions, and posts and rails in its height."""
-    clear = "no post, rail or obstruction stands in the way down"
+    """The way down each flight against obstructions, and posts, rails and decks in its height."""
+    clear = "no deck, post, rail or obstruction stands in the way down"
     yield from _ways(job, "flight_clear", ("way",), clear)
 
 
