@@ -172,18 +172,18 @@ RULES: Final[dict[str, Rule]] = {
         ),
         subject="the size of openings in the upper band of the guard",
     ),
-    "spacer_fit": Rule(
+    "pickets_as_set": Rule(
         "code",
-        "The widest gap between pickets where all that the spacers of their rail, as they are "
-        "listed, leave empty of it is gathered at that gap; a warning, as a longer end spacer "
-        "takes it up.",
+        "The widest gap that comes of setting pickets by what is listed: by spacers, where all "
+        "that those of a rail leave empty of it is gathered at one gap; at the centres of equal "
+        "gaps, which are on marks; a warning, as the installer can do better.",
         (
             "opening_sphere",
             "opening_sphere_stair",
             "geometry_applies_to",
             "guard_required_drop",
         ),
-        subject="what the spacers between pickets leave empty",
+        subject="the gaps of pickets as they are set",
     ),
     "opening_not_required": Rule(
         "code",

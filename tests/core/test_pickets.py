@@ -161,3 +161,17 @@ def test_a_rail_that_begins_past_the_gap_leaves_nothing_loose() -> None:
     found = placed(8.3125, kit(0.75, 3.75, "spacer"), allowances=(ends, ends))
     assert [spacer.length for spacer in found.spacers] == [3.75, 3.75]
     assert found.loose == 0
+
+
+def test_equal_gaps_at_their_marks() -> None:
+    """Six of 18 in 760: gaps of (760 - 108)/7 = 93.143, centres 102.14, 213.29, 324.43, 435.57,
+    546.71 and 657.86, to the centimetre 100, 210, 320, 440, 550, 660: 440 - 320 - 18 = 102."""
+    found = placed(760.0, kit(18.0, 94.0), step=10.0)
+    assert found.centres == (100.0, 210.0, 320.0, 440.0, 550.0, 660.0)
+    assert found.gap + found.loose == pytest.approx(102.0)
+
+
+def test_marks_at_an_end_of_a_bay_count() -> None:
+    """One of 18 in 130, to the centimetre: its middle at 65 is a tie, to 60: 130 - 60 - 9 = 61."""
+    found = placed(130.0, kit(18.0, 94.0), step=10.0)
+    assert found.gap + found.loose == pytest.approx(61.0)

@@ -93,6 +93,20 @@ def test_no_room_for_blocking() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("count", "words"),
+    [(1, "1 that goes into a joist lies less"), (2, "2 that go into joists lie less")],
+)
+def test_a_fixing_by_the_end_of_its_joist_is_a_warning(count: int, words: str) -> None:
+    """It is in the joist, as far from its edges as the kit asks, and may split its end."""
+    finding = only(RULE, rim_width=1.5, posts=(_framed("rim", "rim", "joist", at_ends=count),))
+    assert (finding.result, finding.severity) == ("fail", "warning")
+    assert finding.message == (
+        f'P1: each fixing goes into rim or joist; {words} than 1/2" from its end, at the face of '
+        "the rim, where it may split: move the post, or double the rim there."
+    )
+
+
 def test_blocking_beside_timber_that_ends_too_near() -> None:
     """It is told beside the place where the piece goes."""
     posts = (_framed("joist", "rim", "joist", "none", blocks=(_block(3, 4),), by_timber=1),)

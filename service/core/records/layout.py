@@ -54,13 +54,15 @@ class PostFraming:
     """lands_on: what each fixing goes into, or `none`. spare: a move along its run, toward its
     end, that would spare the blocking, None where none within reach does. cramped: fixings that
     need blocking and have no room for it. by_timber: those with blocking that are so close to a
-    face of the rim or of a joist that a piece beside it cannot keep their distance to its edge."""
+    face of the rim or of a joist that a piece beside it cannot keep their distance to its edge.
+    at_ends: those in a joist that are closer to its end than to an edge they may be."""
 
     lands_on: tuple[str, ...]
     blocking: tuple[BlockingPiece, ...]
     spare: Length | None = None
     cramped: int = 0
     by_timber: int = 0
+    at_ends: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,8 +120,9 @@ class Spacer:
 class Pickets:
     """Pickets of a bay. gap: clear between two; end_gap: post face to picket.
 
-    centres: from the bay's first clear face, on the grid. loose: the most that the spacers of a
-    rail, each floored to the mark, leave empty of it, in plan.
+    centres: from the bay's first clear face, on the grid. loose: how much wider than drawn a gap
+    may come of what pickets are set by: by spacers, each floored to the mark, which leave so much
+    of a rail empty in plan; by equal gaps at centres, each moved to its mark.
     """
 
     count: int

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark
 from service.core.records.kit import PicketKit
 from service.core.records.layout import Pickets, Spacer
@@ -46,10 +48,19 @@ def place_pickets(
         end_gap = (clear - count * kit.width - (count - 1) * gap) / 2
     first, pitch = end_gap + kit.width / 2, kit.width + gap
     centres = tuple(nearest_mark(first + i * pitch, step) for i in range(count))
-    if kit.spacing != "spacer":
+    if kit.spacing == "punched":
         return Pickets(count, length, gap, end_gap, centres, ())
+    if kit.spacing == "equal":
+        loose = _widest(clear, centres, kit.width) - gap
+        return Pickets(count, length, gap, end_gap, centres, (), max(0.0, loose))
     spacers, empty = _spacers(count, gap / cosine, end_gap / cosine, allowances, step)
     return Pickets(count, length, gap, end_gap, centres, spacers, empty * cosine)
+
+
+def _widest(clear: Length, centres: tuple[Length, ...], width: Length) -> Length:
+    """The widest gap that pickets at these centres leave, those at the ends included."""
+    between = max((b - a for a, b in pairwise(centres)), default=width) - width
+    return max(between, centres[0] - width / 2, clear - centres[-1] - width / 2)
 
 
 def _spacers(

@@ -127,6 +127,15 @@ class Frame:
             for fixing, deep in zip(fixings, self._depths(fixings), strict=True)
         ]
 
+    def are_at_ends(self, fixings: Sequence[Point], edge_distance: Length) -> list[bool]:
+        """Whether each fixing past the rim is within that distance of the rim's inner face, where
+        joists end."""
+        most = self.framing.rim_width + edge_distance - TOUCH
+        return [
+            deep is not None and not self._is_in_rim(deep) and deep < most
+            for deep in self._depths(fixings)
+        ]
+
     def _depths(self, points: Sequence[Point]) -> list[Length | None]:
         """How far from the deck's edge each point lies; None of one off the deck."""
         if not points:

@@ -50,6 +50,13 @@ def frame_posts(
     base = kit.post.base
     places = [fixing_places(base, post.at, post.turned) for post in posts]
     landings = _by_post(frame.lands(_in_a_row(places), base.fixing_edge_distance), places)
+    in_joists = [
+        [place for place, landing in zip(row, each, strict=True) if landing == "joist"]
+        for row, each in zip(places, landings, strict=True)
+    ]
+    at_ends = _by_post(
+        frame.are_at_ends(_in_a_row(in_joists), base.fixing_edge_distance), in_joists
+    )
     loose = [
         [place for place, landing in zip(row, each, strict=True) if landing == "none"]
         for row, each in zip(places, landings, strict=True)
@@ -76,8 +83,11 @@ def frame_posts(
             _spare(frame, kit, post, each, step),
             each.count("none") - len(are_near),
             sum(are_near),
+            sum(ends),
         )
-        for post, each, mine, are_near in zip(posts, landings, blocks, near, strict=True)
+        for post, each, mine, are_near, ends in zip(
+            posts, landings, blocks, near, at_ends, strict=True
+        )
     ]
 
 

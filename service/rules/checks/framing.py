@@ -64,14 +64,17 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
         behind = f", with blocking behind it {blocks}" if blocks else ""
         behind += _slender(job, framing, timber)
         into = "the rim" if set(framing.lands_on) == {"rim"} else "rim or joist"
-        return say(_RULE, "pass", f"each fixing goes into {into}{behind}", cite=cite)
+        sentence = f"each fixing goes into {into}{behind}{_at_ends(job, framing)}"
+        if framing.at_ends:
+            return say(_RULE, "fail", sentence, cite=cite, warning=True)
+        return say(_RULE, "pass", sentence, cite=cite)
     total = count_text(len(framing.lands_on), "fixing")
     verb = "misses" if loose == 1 else "miss"
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
     sentence += _slender(job, framing, timber) + _by_timber(job, framing) + _cramped(framing)
-    sentence += _thin_rim(job, timber)
+    sentence += _at_ends(job, framing) + _thin_rim(job, timber)
     sentence += _spare(job, framing)
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
 
@@ -117,6 +120,22 @@ def _by_timber(job: Job, framing: PostFraming) -> str:
         f"; {framing.by_timber} of them {lie} less than {edge} from a face of the rim or of a "
         "joist, too near an end or edge of blocking beside it: move the post, or double the rim or "
         "joist there"
+    )
+
+
+def _at_ends(job: Job, framing: PostFraming) -> str:
+    """What is said of fixings so close to the end of a joist that it may split there."""
+    if not framing.at_ends:
+        return ""
+    edge = job.text(job.kit.post.base.fixing_edge_distance)
+    which = (
+        "1 that goes into a joist lies"
+        if framing.at_ends == 1
+        else f"{framing.at_ends} that go into joists lie"
+    )
+    return (
+        f"; {which} less than {edge} from its end, at the face of the rim, where it may split: "
+        "move the post, or double the rim there"
     )
 
 

@@ -1,5 +1,6 @@
-"""Rules: what spacers leave empty of their rail, by the code: each is cut down to a mark, and what
-all of them lose so may come together at one gap, as nothing but they keep pickets apart."""
+"""Rules: the gaps that come of setting pickets by what is listed, by the code. Each spacer is cut
+down to a mark, and what a rail's lose so may come together at one gap, as nothing but they keep
+pickets apart; centres of equal gaps are moved to marks."""
 
 from __future__ import annotations
 
@@ -14,26 +15,33 @@ from service.rules.checks.openings import stair_sphere
 from service.rules.demands import sphere_demand
 from service.rules.verdict import Job, Reading, Saying, by_kinds
 
-_RULE: Final = "spacer_fit"
+_RULE: Final = "pickets_as_set"
 _GATHERED: Final = (
     "the spacers, cut as they are listed, leave up to %s of their rail empty, and where all of it "
     "comes together at one gap that is {}"
 )
 _FULL: Final = "the spacers fill their rail, and the widest gap is {}"
-_CURE: Final = (
-    "; cut the end spacers to what is left when the row is in, or lay the deck out in the unit of "
-    "the kit or to a finer precision"
-)
+_MARKED: Final = "pickets set at the centres listed leave a gap of up to {}"
+_CURES: Final = {
+    "spacer": "; cut the end spacers to what is left when the row is in, or lay the deck out in "
+    "the unit of the kit or to a finer precision",
+    "equal": "; set them by equal gaps, or lay the deck out to a finer precision",
+}
 
 
-def spacer_fit(job: Job) -> Iterator[Saying]:
+def pickets_as_set(job: Job) -> Iterator[Saying]:
     """The widest gap of a row of pickets and spacers, with all that is loose in the row at it."""
-    if job.kit.picket is None or job.kit.picket.spacing != "spacer":
+    if job.kit.picket is None or job.kit.picket.spacing == "punched":
         return
-    read = partial(_gathered, job)
+    cure = _CURES[job.kit.picket.spacing]
+
+    def demand(job: Job, figure: Figure, actual: Length) -> str:
+        return sphere_demand(job, figure, actual) + ("" if figure.met_by(actual) else cure)
+
+    read = _gathered if job.kit.picket.spacing == "spacer" else _marked
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
-        yield from by_kinds(job, _RULE, name, kinds, read, _demand, warning=True)
+        yield from by_kinds(job, _RULE, name, kinds, partial(read, job), demand, warning=True)
 
 
 def _gathered(job: Job, kind: BayKind) -> list[Reading]:
@@ -48,6 +56,9 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
     return [Reading(what, widest + loose, kind.drops, kind.here)]
 
 
-def _demand(job: Job, figure: Figure, actual: Length) -> str:
-    """What the figure asks of a gap, and what keeps to it where it is broken."""
-    return sphere_demand(job, figure, actual) + ("" if figure.met_by(actual) else _CURE)
+def _marked(job: Job, kind: BayKind) -> list[Reading]:
+    """The widest gap of a bay's row with its pickets on their marks."""
+    pickets = kind.bay.fill.pickets
+    if pickets is None or not pickets.count:
+        return []
+    return [Reading(_MARKED, pickets.gap + pickets.loose, kind.drops, kind.here)]

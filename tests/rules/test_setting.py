@@ -1,5 +1,6 @@
-"""What floored spacers leave empty of their rail, gathered at one gap (common practice, no source;
-the spheres are those of the code facts, section 9: IRC 6, 7 and 45, England 28)."""
+"""Gaps that come of setting pickets by what is listed: all that floored spacers leave empty at one
+gap, centres on their marks (common practice, no source; the spheres are those of the code facts,
+section 9: IRC 6, 7 and 45, England 28)."""
 
 from __future__ import annotations
 
@@ -27,7 +28,7 @@ def test_all_that_is_loose_at_one_gap(
 ) -> None:
     """A gap of 3 3/4 and what is loose, against the 4 in of IRC 2021 R312.1.3."""
     row = replace(pickets(3.75, 3.5), loose=loose)
-    finding = only("spacer_fit", bays=(bay(pickets=row, wider=wider),))
+    finding = only("pickets_as_set", bays=(bay(pickets=row, wider=wider),))
     assert (finding.result, finding.severity) == (result, severity)
     assert (finding.limit, finding.actual) == (4.0, 3.75 + loose + wider)
     assert ("cut the end spacers to what is left" in finding.message) == (result == "fail")
@@ -36,13 +37,13 @@ def test_all_that_is_loose_at_one_gap(
 def test_one_picket_has_gaps_at_its_ends_alone() -> None:
     """3 1/2 at an end and 1/2 loose: 4 in, through which the sphere just passes."""
     row = replace(pickets(3.75, 3.5, count=1), loose=0.5)
-    assert only("spacer_fit", bays=(bay(pickets=row),)).actual == 4.0
+    assert only("pickets_as_set", bays=(bay(pickets=row),)).actual == 4.0
 
 
 def test_in_millimetres_by_another_code() -> None:
     """95.25 and 4.8 loose is 100.05: over the 100 mm of AD K 3.3a."""
     row = replace(pickets(95.25, 68.0), loose=4.8)
-    finding = only("spacer_fit", ADK, unit="mm", bays=(bay(pickets=row),))
+    finding = only("pickets_as_set", ADK, unit="mm", bays=(bay(pickets=row),))
     assert (finding.result, finding.limit) == ("fail", 100.0)
     assert finding.actual == pytest.approx(100.05)
 
@@ -50,13 +51,24 @@ def test_in_millimetres_by_another_code() -> None:
 def test_a_flight_goes_by_its_own_sphere() -> None:
     """3 3/4 and 1/2 loose, 4 1/4, keeps the 4 3/8 in of IRC 2021 R312.1.3 exception 2."""
     row = replace(pickets(3.75, 3.5), loose=0.5)
-    finding = only("spacer_fit", bays=(raked_bay(pickets=row),), flights=(flight(),))
+    finding = only("pickets_as_set", bays=(raked_bay(pickets=row),), flights=(flight(),))
     assert (finding.result, finding.limit) == ("pass", 4.375)
 
 
-def test_only_rows_of_spacers_have_any() -> None:
-    """Nothing of glass, of a bay without a picket, or of a kit that is not put together so."""
+@pytest.mark.parametrize(("loose", "result"), [(0.0, "pass"), (0.0625, "fail")])
+def test_equal_gaps_at_their_marks(loose: float, result: str) -> None:
+    """3 15/16 keeps the 4 in of IRC 2021 R312.1.3; a sixteenth more is the limit, which passes a
+    sphere."""
+    equal = kit(picket=PicketKit(0.75, "equal", 3.9375, Engagement(0.5, 0.5)))
+    row = replace(pickets(3.9375, 3.9375), loose=loose)
+    finding = only("pickets_as_set", IRC, equal, bays=(bay(pickets=row),))
+    assert (finding.result, finding.actual) == (result, 3.9375 + loose)
+    assert ("set them by equal gaps" in finding.message) == (result == "fail")
+
+
+def test_only_pickets_that_are_set_have_any() -> None:
+    """Nothing of glass, of a bay without a picket, or of rails that come punched."""
     empty = bay(pickets=pickets(3.5, 3.5, count=0))
-    assert found("spacer_fit", bays=(glass_bay(1, glass(50.0, 30.0)), empty)) == []
+    assert found("pickets_as_set", bays=(glass_bay(1, glass(50.0, 30.0)), empty)) == []
     punched = kit(picket=PicketKit(0.75, "punched", 3.75, Engagement(0.5, 0.5)))
-    assert found("spacer_fit", IRC, punched, bays=(bay(),)) == []
+    assert found("pickets_as_set", IRC, punched, bays=(bay(),)) == []
