@@ -292,7 +292,9 @@ RULES: Final[dict[str, Rule]] = {
         "and whether two setting blocks have room under it.",
     ),
     "corner_angle": Rule(
-        "kit", "The angle at which a rail meets a post or a wall against the swivel's reach."
+        "kit",
+        "The angle at which a rail meets a post or a wall against the swivel's reach; of a raked "
+        "rail within it, a warning, as its bracket has to turn two ways.",
     ),
     "post_height": Rule("kit", "Whether a stock post is as tall as the guard that it carries."),
     "rail_supports": Rule(

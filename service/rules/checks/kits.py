@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from itertools import product
 from typing import Final
 
@@ -133,7 +134,8 @@ def _short_of_room(job: Job, length: Length, blocks: tuple[Length, ...]) -> Find
 
 
 def corner_angle(job: Job) -> Iterator[Saying]:
-    """Swivel brackets against their reach, at posts in their order, then at walls."""
+    """Swivel brackets against their reach, at posts in their order, then at walls; then raked rails
+    that meet a post off square within it, for which a bracket has to turn two ways."""
     limit = job.kit.swivel_greatest
     at_posts, at_walls = _skews(job, limit)
     for skews, cure in (
@@ -142,6 +144,34 @@ def corner_angle(job: Job) -> Iterator[Saying]:
     ):
         words = _angle_words(limit, cure)
         yield from by_kit(job, "corner_angle", skews, limit, words, amount="degrees")
+    yield from tell_alike(_raked_askew(job), partial(_turns_two_ways, job))
+
+
+def _raked_askew(job: Job) -> Iterator[tuple[Place, Degrees]]:
+    """The raked bays that come in off square, by more than a socket takes, to a post's face."""
+    least, most = job.kit.square_limit + TOUCH, job.kit.swivel_greatest + TOUCH
+    for bay in job.layout.bays if job.layout.flights else ():
+        if bay.fill.rake is not None and least < max(bay.skews) <= most:
+            yield (bay.id,), steady(max(bay.skews))
+
+
+def _turns_two_ways(job: Job, skew: Degrees) -> Finding:
+    sentence = (
+        f"a raked rail comes in {angle_text(skew)} off square to its post, and a bracket for a "
+        f"slope takes {angle_text(job.kit.square_limit, skew)}: see that it turns that way too, or "
+        "move the opening away from the corner"
+    )
+    limit = job.kit.square_limit
+    return say(
+        "corner_angle",
+        "fail",
+        sentence,
+        cite=job.kit.id,
+        limit=limit,
+        actual=skew,
+        warning=True,
+        amount="degrees",
+    )
 
 
 def _skews(
