@@ -173,7 +173,7 @@ class RakeMaker:
             corners=((0.0, 0.0), (width, far), (width, far + height), (0.0, height)),
             area=area,
             mass=mass,
-            blocks=place_blocks(math.hypot(width, rise), kit, self.step),
+            blocks=place_blocks(width, kit, self.step, math.hypot(width, rise)),
         )
 
     def _supports(self, clear: Length, nosings: tuple[Length, ...]) -> tuple[Length, ...]:

@@ -33,14 +33,17 @@ def panel_fits(clear: Length, height: Length, kit: GlassKit, step: Length) -> bo
     return width <= kit.max_width + TOUCH and width * height <= kit.max_area + TOUCH
 
 
-def place_blocks(width: Length, kit: GlassKit, step: Length) -> tuple[Length, Length]:
-    """Centres of the two setting blocks, from the panel's first end.
+def place_blocks(
+    width: Length, kit: GlassKit, step: Length, edge: Length | None = None
+) -> tuple[Length, Length]:
+    """Centres of the two setting blocks along the panel's lower edge, from its first end.
 
-    At the inset from each end; at the quarter points where the panel is narrower than four.
+    At the inset from each end; at the quarter points where the panel is narrower than four. edge:
+    length of the lower edge, where it is not the width.
     """
-    inset = kit.block.inset
-    first = inset if width >= 4 * inset - TOUCH else width / 4
-    return nearest_mark(first, step), nearest_mark(width - first, step)
+    inset, edge = kit.block.inset, width if edge is None else edge
+    first = inset if width >= 4 * inset - TOUCH else edge / 4
+    return nearest_mark(first, step), nearest_mark(edge - first, step)
 
 
 def weigh(area_square_metres: Area, nominal_mm: float) -> float:
