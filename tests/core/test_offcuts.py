@@ -172,3 +172,11 @@ def _told(job: Instance, taken: Taken) -> tuple[int, int, tuple[int, ...]]:
     sticks = sum(count for _, _, count in taken)
     cost = sum(job.costs[number] * count for number, _, count in taken)
     return sticks, cost, tuple(held[i] for i in range(len(job.weights)))
+
+
+def test_one_length_in_unlike_sticks() -> None:
+    """Seven of 28 5/8 and a kerf of 1/8 in a 192 and a 96 less a trim of 1/2: of the 96 three take
+    86.25. Six in the 192 and one in the 96 leave 96 - 28.75 = 67.25; four and three leave
+    192 - 4 * 28.75 = 77."""
+    plan = plan_sticks({28.625: 7}, [Stick(96.0), Stick(192.0)], 0.125, 0.5, "ordinary")
+    assert plan.sticks == ((192.0, (28.625,) * 4, 1), (96.0, (28.625,) * 3, 1))

@@ -1,5 +1,6 @@
 """Core: the longest offcut of a stock plan (method 12): of the plans that cost as much and have as
-many sticks, one in which a single stick has the most left.
+many sticks, one in which a single stick has the most left. Rooms are whole here, as what no piece
+fits in is left too.
 
 Pieces of the plan are moved and exchanged first. Then whatever would leave more is tried, in this
 mix of sticks and in every other that costs as much, for as long as the counted work goes.
@@ -76,7 +77,7 @@ def _gathered(job: Instance, held: _Held, longest: int) -> _Held | None:
     """The same pieces in the same sticks, moved and exchanged so that one offcut grows; None where
     none does. Of few sticks each is tried as the one with that offcut, else the emptiest."""
     room = held.left(job)
-    if len(room) < 2 or (len(job.weights) == 1 and sorted(room)[-2] < job.weights[0]):
+    if len(room) < 2 or (len(job.weights) == 1 and not _can_grow(job, held, room, longest)):
         return None
     kinds = zip(held.numbers, (tuple(sorted(load.items())) for load in held.loads), strict=True)
     tried = list({kind: i for i, kind in enumerate(kinds)}.values())
@@ -90,6 +91,17 @@ def _gathered(job: Instance, held: _Held, longest: int) -> _Held | None:
         if left[target] > longest:
             longest, best = left[target], _Held(held.numbers, loads)
     return best
+
+
+def _can_grow(job: Instance, held: _Held, room: Sequence[int], longest: int) -> bool:
+    """Whether some stick would have more left than the longest if the others took all of its
+    pieces that they have room for but one, where all pieces are alike."""
+    weight = job.weights[0]
+    spare = sum(left // weight for left in room)
+    return any(
+        left + weight * min(load[0] - 1, spare - left // weight) > longest
+        for left, load in zip(room, held.loads, strict=True)
+    )
 
 
 def _relieve(weights: Sequence[int], loads: list[Load], left: list[int], target: int) -> bool:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final, TypeAlias
@@ -86,12 +86,13 @@ def plan_sticks(
     sticks = sorted(stock, key=lambda stick: -stick.length)
     weights = [_weight(length, kerf) for length in lengths]
     costs, unit = _whole_costs(sticks)
+    rooms = [_room(stick.length, kerf, trim) for stick in sticks]
     fine, coarse = math.gcd(*weights) or 1, math.gcd(*costs) or 1
     total = sum(pieces.values())
     job = Instance(
         weights=tuple(weight // fine for weight in weights),
         counts=tuple(pieces[length] for length in lengths),
-        rooms=tuple(_room(stick.length, kerf, trim) // fine for stick in sticks),
+        rooms=tuple(room // fine for room in rooms),
         costs=tuple(cost // coarse for cost in costs),
         limits=tuple(total if stick.limit is None else min(stick.limit, total) for stick in sticks),
     )
@@ -99,7 +100,8 @@ def plan_sticks(
     found = solve(job, most if work is None else min(work, most))
     if found is None:
         raise NoPlan(f"there are too few sticks for {total} pieces")
-    loads = lengthen(job, found.loads, most if work is None else min(work, most))
+    whole = replace(job, weights=tuple(weights), rooms=tuple(rooms))
+    loads = lengthen(whole, found.loads, most if work is None else min(work, most))
     cuts = _cuts(loads, [stick.length for stick in sticks], lengths)
     bought, floor = found.cost * coarse / unit, found.floor * coarse / unit
     return Plan(cuts, bought, floor, found.cost == found.floor)
