@@ -339,3 +339,19 @@ def test_a_handrail_longer_than_every_stick_is_no_cure(catalogue: Catalogue) -> 
     assert "handrail_required" not in _check(short, reply, catalogue)
     kit["handrail"]["stock"] = [36, 60]
     assert "handrail_required" in _check(document, answer_document(document, catalogue), catalogue)
+
+
+def test_a_cure_off_the_marks_is_told_as_it_is(catalogue: Catalogue) -> None:
+    """The 1067 mm of the IBC is off marks of 5 mm; the nearest, 1065, would not be high enough."""
+    level = {"outline": {"points": [[0, 0], [2000, 0], [2000, 2000], [0, 2000]]}, "edges": []}
+    document = {
+        **{"unit": "mm", "precision": 5, "kit": "glass-picket-surface-mm"},
+        **{"code": "us-ibc-2024", "guard": {"infill": "picket", "height": 900}, "advise": True},
+        "levels": [{"id": "main", "drop": 1000, **level}],
+    }
+    (told,) = [
+        each["message"]
+        for each in answer_document(document, catalogue)["advice"]
+        if each["rule"] == "guard_height"
+    ]
+    assert told == "Tried, and it passes: the guard 1067 mm high."

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from service.core.measure import Length, tape_text
+from service.core.measure import Length
 from service.core.records.deck import Deck, Edge, Level, Stair
 from service.core.records.layout import Bay
 from service.rules.advice.trial import Attempt, Step, Trial
+from service.rules.words import length_text
 
 
 def bays_of(trial: Trial, rule: str) -> list[Bay]:
@@ -91,8 +92,9 @@ def change_flights(
 
 
 def tape(trial: Trial, value: Length) -> str:
-    """A length as text, which names its own unit: the kit may be in another than the deck."""
-    return tape_text(value, trial.deck.unit, trial.deck.step)
+    """A length as text, which names its own unit: the kit may be in another than the deck. One off
+    the marks is in decimals, as the nearest mark may not cure what it does."""
+    return length_text(value, trial.deck.unit, trial.deck.step)
 
 
 def close_passages(
