@@ -126,6 +126,15 @@ def test_a_tie_between_two_marks_goes_toward_mid_bay() -> None:
     assert place_weeps(0, 40, weep, 1, [(20.0, 0.75)], 19, 0.0625) == ((19.0625,), True)
 
 
+@pytest.mark.parametrize("noise", [-1e-9, 0.0, 1e-9])
+def test_a_support_in_the_middle_leaves_its_hole_on_the_lesser_side(noise: float) -> None:
+    """Both marks are as near to the hole's even place and to the bay's middle; the last bits of
+    arithmetic do not choose."""
+    weep = Weep(0.25, 30.0)
+    found = place_weeps(noise, 40, weep, 1, [(20.0, 0.75)], 20 - noise, 0.0625)
+    assert found == ((19.0625,), True)
+
+
 def test_no_hole_where_the_whole_rail_is_taken() -> None:
     """A block as long as the rail leaves no free mark: no hole, and the row is not complete."""
     assert place_weeps(0, 10, Weep(0.25, 30.0), 1, [(5.0, 6.0)], 5, 0.0625) == ((), False)

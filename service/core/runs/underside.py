@@ -115,7 +115,8 @@ def _nearest_free(
     middle: Length,
     step: Length,
 ) -> Length | None:
-    """The free mark nearest to `at`; of two as near, the one nearer the bay's middle."""
+    """The free mark nearest to `at`; of two as near, the one nearer the bay's middle, else the
+    lesser."""
     below, above = -ceil_to_mark(-at, step), ceil_to_mark(at, step)
     for low, high in _around(blocked, below):
         if low + TOUCH < below < high - TOUCH:
@@ -126,8 +127,10 @@ def _nearest_free(
     free = [c for c in (below, above) if bounds[0] - TOUCH <= c <= bounds[1] + TOUCH]
     if not free:
         return None
-    nearest = min(abs(c - at) for c in free)
-    return min((c for c in free if abs(c - at) <= nearest + TOUCH), key=lambda c: abs(c - middle))
+    nearest = min(abs(c - at) for c in free) + TOUCH
+    near = [c for c in free if abs(c - at) <= nearest]
+    inmost = min(abs(c - middle) for c in near) + TOUCH
+    return next(c for c in near if abs(c - middle) <= inmost)
 
 
 def _around(blocked: list[tuple[Length, Length]], at: Length) -> list[tuple[Length, Length]]:
