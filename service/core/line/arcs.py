@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import Any, Final
 
 import shapely
 
@@ -125,9 +125,21 @@ class ArcSide(Side):
 
     def _row(self, places: Sequence[Length], inward: Length) -> list[Point]:
         """The points at those places along, `inward` of the deck's edge."""
+        return self._cast([self._ray(t) for t in places], inward)
+
+    def _ray(self, t: Length) -> Point:
+        angle = self._angle(t)
+        return math.cos(angle), math.sin(angle)
+
+    def _cast(self, rays: Sequence[Point], inward: Length) -> list[Point]:
+        """The points on rays from the centre, `inward` of the deck's edge."""
         (x, y), radius = self.centre, self.radius - self.way * inward
-        angles = [self._angle(t) for t in places]
-        return [(x + radius * math.cos(angle), y + radius * math.sin(angle)) for angle in angles]
+        return [(x + radius * c, y + radius * s) for c, s in rays]
+
+    @cached_property
+    def _rays(self) -> list[Point]:
+        """Rays to the ends of as many short chords as stand for the arc."""
+        return [self._ray(self.length * i / DENSE) for i in range(DENSE + 1)]
 
     def locate(self, point: Point) -> tuple[Length, Length]:
         """(t, inward) of a point; t within half a turn of the arc's middle."""
@@ -136,6 +148,14 @@ class ArcSide(Side):
         off = (math.atan2(y, x) - middle + math.pi) % (2 * math.pi) - math.pi
         t = self.length / 2 + self.way * off * self.line_radius
         return t, self.way * (self.radius - math.hypot(x, y))
+
+    def turns(self, points: Any) -> Any:
+        """A number for each point, a row of x and y, that grows with its place along: the tangent
+        of half its angle from the arc's middle."""
+        x, y = (points - self.centre).T
+        middle = self._angle(self.length / 2)
+        c, s = math.cos(middle), math.sin(middle)
+        return self.way * (y * c - x * s) / ((x * x + y * y) ** 0.5 + (x * c + y * s))
 
     def opening_span(
         self, edge: int, start: Length, width: Length, post: Length
@@ -179,12 +199,16 @@ class ArcSide(Side):
         """The ground from `low` to `high` inward of the deck's edge, and so far past both its ends
         (but never half way round), the arcs as many short chords."""
         past = min(past, self.line_radius * (math.pi - self.sweep / 2) / 2)
-        places = [-past + (self.length + 2 * past) * i / DENSE for i in range(DENSE + 1)]
-        return shapely.polygons(self._row(places, low) + self._row(places, high)[::-1])
+        if not past:
+            rays = self._rays
+        else:
+            whole = self.length + 2 * past
+            rays = [self._ray(-past + whole * i / DENSE) for i in range(DENSE + 1)]
+        return shapely.polygons(self._cast(rays, low) + self._cast(rays, high)[::-1])
 
     def outline(self) -> list[Point]:
         """The deck's edge as many short chords, without its last corner."""
-        return self._row([self.length * i / DENSE for i in range(DENSE)], 0.0)
+        return self._cast(self._rays[:-1], 0.0)
 
     def chord(self, span: Length) -> Length:
         """Straight length between two places of the railing line, `span` apart along it."""

@@ -12,13 +12,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, pairwise
-from typing import Final, TypeAlias
+from typing import Any, Final, TypeAlias
 
 import shapely
 
 from service.core.line.arcs import ArcSide
 from service.core.line.outline import EdgeSpec
-from service.core.measure import TOUCH, Length, Point, Unit, area_text
+from service.core.measure import TOUCH, FromTo, Length, Point, Unit, area_text
 from service.core.problems import Problem
 from service.core.records.deck import Drops, Level
 
@@ -57,7 +57,8 @@ class Surface:
 
     @cached_property
     def box(self) -> Box:
-        """About the surface."""
+        """About the surface. Its outline is made ready to be asked often."""
+        shapely.prepare(self.outline)
         low_x, low_y, high_x, high_y = self.outline.bounds
         return low_x, low_y, high_x, high_y
 
@@ -125,9 +126,9 @@ class Brink:
     def spans(self, shared: shapely.Geometry) -> Iterator[tuple[Length, Length]]:
         """From where to where along the edge each part of a shape lies beyond it."""
         for part in getattr(shared, "geoms", [shared]):
-            places = [self._place(x, y) for x, y in shapely.get_coordinates(part).tolist()]
-            if places and max(places) - min(places) > TOUCH:
-                yield min(places), max(places)
+            low, high = self._ends(shapely.get_coordinates(part))
+            if high - low > TOUCH:
+                yield low, high
 
     @cached_property
     def _along(self) -> Point:
@@ -135,6 +136,14 @@ class Brink:
             (self.end[0] - self.start[0]) / self.length,
             (self.end[1] - self.start[1]) / self.length,
         )
+
+    def _ends(self, points: Any) -> FromTo:
+        """The least and the greatest place along the edge of points, which are rows of x and y."""
+        if not len(points):
+            return 0.0, 0.0
+        off = (points - self.start) @ self._along if self.bow is None else self.bow.turns(points)
+        least, greatest = points[off.argmin()].tolist(), points[off.argmax()].tolist()
+        return self._place(*least), self._place(*greatest)
 
     def _place(self, x: Length, y: Length) -> Length:
         if self.bow is not None:
@@ -170,9 +179,11 @@ def drops_along(
     if all(outline is own.outline for _, outline in near):
         return whole
     strip = brink.strip(*beyond)
-    near = [(below, outline) for below, outline in near if strip.intersects(outline)]
+    near = [(below, outline) for below, outline in near if outline.intersects(strip)]
     if all(outline is own.outline for _, outline in near):
         return whole
+    # Of an outline of thousands of chords only those about the edge are looked at.
+    near = [(below, _about(outline, strip)) for below, outline in near]
     depths: list[tuple[Length, Length, Length | None]] = []
     left: shapely.Geometry = strip
     # Where surfaces lie over each other, what is below is the highest of them.
@@ -180,6 +191,8 @@ def drops_along(
         shared = left.intersection(outline)
         depths += [(*span, below) for span in brink.spans(shared)]
         left = left.difference(outline)
+        if left.is_empty:
+            break
     if beyond[1] > 4 * beyond[0]:
         # No gap narrower than is stepped across is fallen through.
         left = left.buffer(-beyond[0] / 2, join_style="mitre")
@@ -193,6 +206,16 @@ def drops_along(
         for span in brink.spans(next_to.intersection(outline))
     ]
     return tuple(_stretches(spec.drops, length, depths, flush))
+
+
+def _about(outline: shapely.Polygon, strip: shapely.Polygon) -> shapely.Geometry:
+    """What of an outline lies about a strip: the strip itself where it covers all of it."""
+    if outline.contains_properly(strip):
+        return strip
+    low_x, low_y, high_x, high_y = strip.bounds
+    # Wider than the strip, so that no side of the clipped part falls on one of the strip's.
+    part = shapely.clip_by_rect(outline, low_x - 1, low_y - 1, high_x + 1, high_y + 1)
+    return part if part.is_valid and not part.is_empty else outline
 
 
 def _meet(one: Box, two: Box) -> bool:
