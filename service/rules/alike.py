@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from service.core.measure import Length
 from service.core.records.code import Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Bay, GateBuilt
@@ -25,9 +26,11 @@ class BayKind:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LeafKind:
-    """The leaf of a gate, as a kind of its own."""
+    """The leaf of a gate, as a kind of its own. between: the faces that it hangs between, clear;
+    None where that is not told."""
 
     gate: GateBuilt
+    between: Length | None
     drops: Drops
     here: Here
 
@@ -69,8 +72,11 @@ def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
 
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate."""
+    if not job.layout.gates:
+        return []
+    clear = {opening.place: opening.clear_width for opening in job.layout.openings}
     return [
-        ((gate.opening,), LeafKind(gate, gate.drops, here_in_leaf(gate)))
+        ((gate.opening,), LeafKind(gate, clear.get(gate.opening), gate.drops, here_in_leaf(gate)))
         for gate in job.layout.gates
     ]
 

@@ -3,6 +3,7 @@ and England 28."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -22,10 +23,12 @@ from .small import (
     bay,
     code_with,
     found,
+    gate,
     glass,
     glass_bay,
     kit,
     only,
+    opening,
     pickets,
 )
 
@@ -216,3 +219,17 @@ def test_a_small_stretch_whose_drop_would_decide() -> None:
     assert "give its drop" in finding.message
     assert only("bay_size", code, **_stretch(3.5, Drops(48.0))).result == "pass"
     assert only("bay_size", code, **_stretch(3.5, Drops(97.0))).result == "fail"
+
+
+@pytest.mark.parametrize(
+    ("clear", "beside", "result"),
+    [(41.25, 0.75, "pass"), (44.6875, 3.9375, "pass"), (44.75, 4.0, "fail")],
+    ids=["as the kit has it", "case 7", "case 6, the limit"],
+)
+def test_beside_a_leaf_that_was_floored(clear: float, beside: float, result: str) -> None:
+    """A leaf of 40 hung 3/4 off its post leaves the rest of the opening at its latch."""
+    between = replace(opening("gate"), place="main/gate", clear_width=clear)
+    told = found("opening_size", gates=(gate(),), openings=(between,))
+    assert [(f.result, f.actual) for f in told if "beside the shut leaf" in f.message] == [
+        (result, beside)
+    ]

@@ -132,6 +132,9 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
     gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops, kind.here)
     if gate is not None:
         beside = max(gate.hinge_gap, gate.latch_gap)
+        if kind.between is not None:
+            # The leaf is floored to a mark, and the latch's side has what is left.
+            beside = max(beside, kind.between - leaf.width - gate.hinge_gap)
         gaps.append(Reading(_BESIDE_LEAF, beside, kind.drops, kind.here))
     return gaps
 
