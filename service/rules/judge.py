@@ -13,6 +13,7 @@ from service.core.records.layout import Layout
 from service.rules.checks import (
     bands,
     climbing,
+    cutting,
     engineering,
     framing,
     gates,
@@ -73,6 +74,8 @@ CHECKS: Final[dict[str, Check]] = {
     "post_spacing": kits.post_spacing,
     "glass_size": kits.glass_size,
     "glass_fitting": kits.glass_fitting,
+    "infill_held": cutting.infill_held,
+    "rails_reach": cutting.rails_reach,
     "corner_angle": kits.corner_angle,
     "post_height": kits.post_height,
     "rail_supports": underside.rail_supports,

@@ -291,6 +291,16 @@ RULES: Final[dict[str, Rule]] = {
         "Whether the top channel is deep enough to lift a panel in (both engagements together), "
         "and whether two setting blocks have room under it.",
     ),
+    "infill_held": Rule(
+        "kit",
+        "Whether pickets and panels, cut down to the mark, still reach into the top rail when they "
+        "stand in the bottom one: a warning under half of what they are to.",
+    ),
+    "rails_reach": Rule(
+        "kit",
+        "How much shorter rails are cut than their openings less their allowances, being cut down "
+        "to the mark and alike in a run; a warning over 1/4 in.",
+    ),
     "corner_angle": Rule(
         "kit",
         "The angle at which a rail meets a post or a wall against the swivel's reach; of a raked "

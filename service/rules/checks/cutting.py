@@ -1,0 +1,108 @@
+"""Rules: what cutting down to the mark leaves, by the kit: infill that hardly reaches into its top
+rail, and rails that hardly reach from post to post."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+from typing import Final
+
+from service.core.measure import TOUCH, Length, convert
+from service.core.records.layout import Bay
+from service.rules.alike import BayKind, bay_kinds
+from service.rules.finding import Finding
+from service.rules.verdict import Job, Saying, say, steady, tell_alike
+
+SHORT: Final = 1 / 4
+"""Inches that a rail may be shorter than its opening less its allowances, and still be held at both
+ends (common practice, no source: no kit says how far a rail goes into its brackets)."""
+
+
+def infill_held(job: Job) -> Iterator[Saying]:
+    """Whether pickets and panels, as they are cut, reach into both of their rails."""
+    kinds = [(place, kind) for place, kind in bay_kinds(job) if _infill(kind.bay) is not None]
+    yield from tell_alike(kinds, partial(_infill_held, job))
+
+
+def _infill(bay: Bay) -> Length | None:
+    """How long what stands between a bay's rails is; None where nothing does."""
+    pickets, glass = bay.fill.pickets, bay.fill.glass
+    if glass is not None:
+        return glass.height
+    return pickets.length if pickets is not None and pickets.count else None
+
+
+def _infill_held(job: Job, kind: BayKind) -> Finding | None:
+    bay, kit = kind.bay, job.kit
+    length = _infill(bay)
+    if length is None:
+        return None
+    rails, into = kit.rails[bay.infill], kit.engagement(bay.infill)
+    cosine, gap = _cosine(bay), kit.bottom_gap
+    if bay.fill.rake is not None:
+        gap = kit.stair_bottom_gap or 0.0
+    between = bay.height - gap - (rails.top.depth + rails.bottom.depth) / cosine
+    held = steady(length - into.bottom / cosine - between)
+    whole = into.top / cosine
+    if held >= whole / 2 - TOUCH:
+        sentence = "what stands between the rails, as it is cut, reaches into both"
+        return say("infill_held", "pass", sentence, cite=kit.id)
+    what = "pickets that stand" if bay.infill == "picket" else "a panel that stands"
+    sentence = (
+        f"cut down to {job.text(length)}, {what} in the bottom rail {_reach(job, held, whole)}: "
+        "lay the deck out to a finer precision, or choose another height"
+    )
+    return say(
+        "infill_held",
+        "fail",
+        sentence,
+        cite=kit.id,
+        limit=steady(whole / 2),
+        actual=held,
+        warning=held > TOUCH,
+    )
+
+
+def _reach(job: Job, held: Length, whole: Length) -> str:
+    """How far it goes into the top rail, which is to be `whole`."""
+    if held > TOUCH:
+        return f"would go {job.text(held, whole)} into the top one, of the kit's {job.text(whole)}"
+    return "would end under the top one" + (f", {job.text(-held)} off" if held < -TOUCH else "")
+
+
+def rails_reach(job: Job) -> Iterator[Saying]:
+    """Whether rails, as they are cut, come to their openings less their allowances but a little."""
+    yield from tell_alike(bay_kinds(job), partial(_rails_reach, job))
+
+
+def _rails_reach(job: Job, kind: BayKind) -> Finding:
+    most = convert(SHORT, "in", job.deck.unit)
+    short = steady(_short(job, kind.bay))
+    if short <= most + TOUCH:
+        sentence = (
+            f"rails are cut no more than {job.text(most)} shorter than their opening less its "
+            "allowances"
+        )
+        return say("rails_reach", "pass", sentence, cite=job.kit.id, limit=most)
+    sentence = (
+        f"a rail is cut {job.text(short, most)} shorter than its opening less its allowances: see "
+        f"that its brackets hold it, which {job.text(most)} is taken for, or lay the deck out to a "
+        "finer precision"
+    )
+    cite = job.kit.id
+    return say("rails_reach", "fail", sentence, cite=cite, limit=most, actual=short, warning=True)
+
+
+def _short(job: Job, bay: Bay) -> Length:
+    """The most that a rail of a bay is shorter than it could be; of one that was measured, by the
+    lesser of its measures."""
+    clear, rails = bay.clear / _cosine(bay), job.kit.rails[bay.infill]
+    cuts = (rails.top, bay.fill.top_cut), (rails.bottom, bay.fill.bottom_cut)
+    return max(
+        clear - sum([rail.end_allowance[end] for end in bay.ends]) - cut for rail, cut in cuts
+    )
+
+
+def _cosine(bay: Bay) -> float:
+    return 1.0 if bay.fill.rake is None else math.cos(math.radians(bay.fill.rake.pitch))

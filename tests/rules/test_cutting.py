@@ -1,0 +1,69 @@
+"""What cutting down to the mark leaves: infill in its top rail, rails between their posts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from .small import bay, flight, found, glass, glass_bay, only, pickets, raked_bay
+
+
+@pytest.mark.parametrize(
+    ("height", "result", "severity", "words"),
+    [
+        (31.375, "pass", "note", "reaches into both"),
+        (31.0625, "pass", "note", "reaches into both"),
+        (31.0, "fail", "warning", 'would go 1/4" into the top one, of the kit\'s 5/8"'),
+        (30.75, "fail", "violation", "would end under the top one: lay"),
+        (30.5, "fail", "violation", 'would end under the top one, 1/4" off: lay'),
+    ],
+    ids=["whole", "half and more", "less than half", "just touching", "short"],
+)
+def test_a_panel_in_its_top_channel(height: float, result: str, severity: str, words: str) -> None:
+    """A guard of 36 less rails of 1 1/2 each and the 2 3/4 under them leaves 30 1/4 between them;
+    1/2 stands in the bottom one: 31 3/8 is the whole 5/8 into the top one, 30 3/4 nothing."""
+    finding = only("infill_held", bays=(glass_bay(1, glass(50.0, height)),))
+    assert (finding.result, finding.severity) == (result, severity)
+    assert words in finding.message
+
+
+@pytest.mark.parametrize(("length", "result"), [(31.375, "pass"), (30.75, "fail")])
+def test_pickets_too(length: float, result: str) -> None:
+    """Their engagements are the same, 5/8 and 1/2."""
+    row = replace(pickets(3.75, 3.5), length=length)
+    assert only("infill_held", bays=(bay(pickets=row),)).result == result
+
+
+def test_a_bay_without_a_picket_has_nothing_to_hold() -> None:
+    """An opening within the gap takes none."""
+    assert found("infill_held", bays=(bay(pickets=pickets(3.5, 3.5, count=0)),)) == []
+
+
+@pytest.mark.parametrize(("length", "result"), [(32.5625, "fail"), (32.625, "pass")])
+def test_on_a_slope_depths_are_plumb(length: float, result: str) -> None:
+    """On 7 in 10.5, a cosine of 0.83205, 36 less 3/0.83205 = 3.6056 and the stair's gap of 3/4
+    leaves 31.6444 between; the bottom's 1/2 is 0.6009 plumb, and half of the top's 0.7512 is 0.3756:
+    a picket of 32.6209 is the least that is held."""
+    row = replace(pickets(3.75, 3.5), length=length)
+    finding = only("infill_held", bays=(raked_bay(pickets=row),), flights=(flight(),))
+    assert finding.result == result
+
+
+@pytest.mark.parametrize(
+    ("cut", "result", "severity"),
+    [(55.5, "pass", "note"), (55.25, "pass", "note"), (55.1875, "fail", "warning")],
+    ids=["whole", "the limit", "a sixteenth over"],
+)
+def test_a_rail_in_its_opening(cut: float, result: str, severity: str) -> None:
+    """55 7/8 less 3/16 at each end is 55 1/2; 1/4 less is let pass (common practice, no source)."""
+    finding = only("rails_reach", bays=(bay(top_cut=cut),))
+    assert (finding.result, finding.severity, finding.limit) == (result, severity, 0.25)
+
+
+def test_the_bottom_rail_too() -> None:
+    """The shorter of the two is told, in millimetres too: 6.35 is 1/4 in."""
+    finding = only("rails_reach", bays=(bay(bottom_cut=55.0),))
+    assert (finding.result, finding.actual) == ("fail", 0.5)
+    metric = only("rails_reach", unit="mm", bays=(bay(bottom_cut=49.15),))
+    assert (metric.result, metric.limit) == ("pass", 6.35)
