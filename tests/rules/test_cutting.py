@@ -43,8 +43,8 @@ def test_a_bay_without_a_picket_has_nothing_to_hold() -> None:
 @pytest.mark.parametrize(("length", "result"), [(32.5625, "fail"), (32.625, "pass")])
 def test_on_a_slope_depths_are_plumb(length: float, result: str) -> None:
     """On 7 in 10.5, a cosine of 0.83205, 36 less 3/0.83205 = 3.6056 and the stair's gap of 3/4
-    leaves 31.6444 between; the bottom's 1/2 is 0.6009 plumb, and half of the top's 0.7512 is 0.3756:
-    a picket of 32.6209 is the least that is held."""
+    leaves 31.6444 between; the bottom's 1/2 is 0.6009 plumb, half of the top's 0.7512 is 0.3756: a
+    picket of 32.6209 is the least that is held."""
     row = replace(pickets(3.75, 3.5), length=length)
     finding = only("infill_held", bays=(raked_bay(pickets=row),), flights=(flight(),))
     assert finding.result == result

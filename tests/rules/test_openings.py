@@ -233,3 +233,18 @@ def test_beside_a_leaf_that_was_floored(clear: float, beside: float, result: str
     assert [(f.result, f.actual) for f in told if "beside the shut leaf" in f.message] == [
         (result, beside)
     ]
+
+
+@pytest.mark.parametrize(
+    ("setback", "gap", "result"),
+    [(-3.0, 2.625, "pass"), (-3.2, 2.4, "fail"), (3.25, 3.75, None)],
+    ids=["3.99", "4 just so", "on the deck"],
+)
+def test_a_rail_that_hangs_off_its_edge(setback: float, gap: float, result: str | None) -> None:
+    """From the edge to the rail: sqrt(3^2 + 2.625^2) = 3.986, under the 4 in of IRC 2021 R312.1.3;
+    sqrt(3.2^2 + 2.4^2) = 4, which a sphere just passes. A guard on the deck has no such gap."""
+    own = kit(post=replace(kit().post, setback=setback), bottom_gap=gap)
+    told = found("gap_under_rail", IRC, own, bays=(bay(),))
+    off = [f for f in told if "from the edge of the deck" in f.message]
+    assert [f.result for f in off] == ([] if result is None else [result])
+    assert len(told) == 1 + len(off)

@@ -3,13 +3,14 @@ in flights, and in the stretches that are too small to rail."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from functools import partial
 from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Code, Figure, Here
-from service.core.records.deck import Drops
+from service.core.records.deck import Drops, Infill
 from service.core.records.layout import Glass, Pickets
 from service.core.records.seen import GapSeen, SmallStretchSeen
 from service.rules.alike import BayKind, LeafKind, leaves, level_guards, level_kinds, raked_kinds
@@ -40,6 +41,7 @@ _BESIDE_LEAF: Final = "the gap beside the shut leaf is {}"
 _BESIDE_GLASS: Final = "the gap beside the glass is {}"
 _UNDER: Final = "the gap under the bottom rail is {}"
 _UNDER_LEAF: Final = "the gap under the leaf of the gate is {}"
+_OFF_EDGE: Final = "the gap from the edge of the deck to the bottom rail, which hangs off it, is {}"
 _TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom rail"
 _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
@@ -64,11 +66,25 @@ def gap_under_rail(job: Job) -> Iterator[Saying]:
 
 
 def gaps_under(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
-    """The gap under the bottom rail of a level bay, or under a gate's leaf."""
+    """The gap under the bottom rail of a level bay, or under a gate's leaf; and that from the edge
+    of the deck to it where the guard hangs off the edge, which is the wider."""
     if isinstance(kind, LeafKind):
-        under = kind.gate.top - kind.gate.height
-        return [Reading(_UNDER_LEAF, under, kind.drops, kind.here)]
-    return [Reading(_UNDER, job.kit.bottom_gap, kind.drops, kind.here)]
+        under, infill = kind.gate.top - kind.gate.height, kind.gate.infill
+    else:
+        under, infill = job.kit.bottom_gap, kind.bay.infill
+    what = _UNDER_LEAF if isinstance(kind, LeafKind) else _UNDER
+    gaps = [Reading(what, under, kind.drops, kind.here)]
+    out = -job.kit.post.setback - _half_rail(job, infill)
+    if out > TOUCH:
+        gaps.append(Reading(_OFF_EDGE, math.hypot(out, under), kind.drops, kind.here))
+    return gaps
+
+
+def _half_rail(job: Job, infill: Infill) -> Length:
+    """Half of the bottom rail's width, as far as the kit says it."""
+    rails = job.kit.strength.rails if job.kit.strength is not None else {}
+    rail = rails.get(f"bottom_rail_{infill}")
+    return 0.0 if rail is None or rail.width is None else rail.width / 2
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
