@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from typing import Final
 
 from service.core.measure import Length
 from service.core.records.code import Here
@@ -11,17 +13,23 @@ from service.core.records.layout import Bay, GateBuilt
 from service.rules.held import here_in, here_in_leaf
 from service.rules.verdict import Job, Place
 
+HALF_SQUARE: Final = 45.0
+"""Skew in degrees past which a bay leaves its post by the next face."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BayKind:
     """Bays that are alike but for their run, their posts and their skews. bay: the first of them.
 
-    drops: what lies below them; here: what else may decide in them.
+    drops: what lies below them; here: what else may decide in them. past: how much sooner along
+    the bay a post ends than the face that clears are reckoned from, as one does that stands at over
+    45 degrees to it.
     """
 
     bay: Bay
     drops: Drops
     here: Here
+    past: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,16 +56,29 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     kinds: dict[tuple[object, ...], BayKind] = {}
     found: list[tuple[Place, BayKind]] = []
     for bay in job.layout.bays:
+        past = _past(job, bay) if max(bay.skews) > HALF_SQUARE else 0.0
         # By id(): the layout outlives the job, and alike bays share one fill.
         alike = (
             *(bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends),
-            *(bay.flight, bay.measured, bay.wider, id(bay.fill)),
+            *(bay.flight, bay.measured, bay.wider, past, id(bay.fill)),
         )
         kind = kinds.get(alike)
         if kind is None:
-            kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights))
+            kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), past)
         found.append(((bay.id,), kind))
     return found
+
+
+def _past(job: Job, bay: Bay) -> Length:
+    """Half a post over the cosine of the skew, as the method has it, less what it is to the post's
+    next face: over the sine. At a corner the bay beside it closes what is left."""
+    roles = {post.id: post.role for post in job.layout.posts}
+    half, past = job.kit.post.width / 2, 0.0
+    for post, skew in zip((bay.start, bay.end), bay.skews, strict=True):
+        if post is not None and roles.get(post) != "corner" and HALF_SQUARE < skew < 90:
+            angle = math.radians(skew)
+            past = max(past, half / math.cos(angle) - half / math.sin(angle))
+    return past
 
 
 def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:

@@ -30,6 +30,7 @@ from .small import (
     only,
     opening,
     pickets,
+    post,
 )
 
 
@@ -248,3 +249,24 @@ def test_a_rail_that_hangs_off_its_edge(setback: float, gap: float, result: str 
     off = [f for f in told if "from the edge of the deck" in f.message]
     assert [f.result for f in off] == ([] if result is None else [result])
     assert len(told) == 1 + len(off)
+
+
+@pytest.mark.parametrize(
+    ("skew", "role", "past"),
+    [(45.0, "line", None), (53.130102354, "line", 0.5208333), (53.130102354, "corner", None)],
+)
+def test_a_post_that_a_bay_leaves_by_its_next_face(
+    skew: float, role: Any, past: float | None
+) -> None:
+    """At 3-4-5 half of 2 1/2 is 1.25/0.6 = 2.0833 to the face that clears are reckoned from and
+    1.25/0.8 = 1.5625 to the next: 0.5208 more beside the infill, 4.0208 of 3 1/2. Not at a corner,
+    where the bay beside it stands in that gap, nor up to 45 degrees."""
+    met = bay(skews=(skew, 0.0), ends=("swivel", "socket"))
+    posts = (replace(post(1), role=role), post(2))
+    told = found("opening_size", bays=(met,), posts=posts)
+    beyond = [f for f in told if "nearer face" in f.message]
+    if past is None:
+        assert beyond == []
+    else:
+        assert [f.result for f in beyond] == ["fail"]
+        assert beyond[0].actual == pytest.approx(3.5 + past, abs=1e-6)

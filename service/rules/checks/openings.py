@@ -37,6 +37,7 @@ _BETWEEN: Final = "the gap between pickets is {}"
 _BAY_END: Final = "the gap at the ends of the bay, outside its last picket, is {}"
 _EMPTY: Final = "the opening, which takes no picket, is {}"
 _WIDER: Final = "the gap beside the infill, at the rail where the opening is the wider, is up to {}"
+_PAST: Final = "the gap beside the infill, past the post's nearer face, is up to {}"
 _BESIDE_LEAF: Final = "the gap beside the shut leaf is {}"
 _BESIDE_GLASS: Final = "the gap beside the glass is {}"
 _UNDER: Final = "the gap under the bottom rail is {}"
@@ -143,6 +144,9 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
             # Where posts lean, all of it may be on one side.
             _, actual, drops, here = gaps[-1]
             gaps.append(Reading(_WIDER, actual + bay.wider, drops, here))
+        if kind.past > TOUCH:
+            _, actual, drops, here = gaps[-1]
+            gaps.append(Reading(_PAST, actual + kind.past, drops, here))
         return gaps
     leaf, gate = kind.gate, job.kit.gate
     gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops, kind.here)
