@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.core.line.outline import Side, turn_between
-from service.core.line.posts import PostDraft, post_at_corner, post_on_side, quarter
+from service.core.line.posts import PostDraft, base_reach, post_at_corner, post_on_side, quarter
 from service.core.line.strips import clear_of_wall
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import End, Kit
@@ -200,14 +200,19 @@ def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) 
         face = _place(side, reach, at_end)
         if side.edge_at(at_end).wall_end == "bracket":
             return Terminal(face, None, skew, face)
-        # A fascia's base lies wholly on its own rim, which ends at the corner.
-        on_rim = reach if kit.mounting == "surface" else min(0.0, reach)
+        on_rim = reach if kit.mounting == "surface" else _rim_before(kit, turn)
         t = _beside(kit, side, wall, _place(side, on_rim - half_base, at_end), turn, at_end)
         return stand(kit, side, t, "end", face, against)
     back = min(0.0, reach) if reach is not None and turn > 90 else 0.0
     t = _beside(kit, side, wall, _place(side, back - half_base, at_end), turn, at_end)
     corner = _place(side, back, at_end)
     return stand(kit, side, t, "end", corner, against)
+
+
+def _rim_before(kit: Kit, turn: Degrees) -> Length:
+    """Reach to where a fascia's base has room: on its own rim, which ends at the corner, and clear
+    of the wall's line out to the base's outer side, as the wall is taken to go on."""
+    return min(0.0, base_reach(kit)[0] / math.tan(math.radians(turn)))
 
 
 def _beside(kit: Kit, side: Side, wall: Side, t: Length, turn: Degrees, at_end: bool) -> Length:
