@@ -13,6 +13,7 @@ import shapely
 from service.core.flights.drafts import FlightDraft
 from service.core.level import LevelDraft, LineDraft
 from service.core.line.arcs import ArcSide
+from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft, body, clashes, overhangs
 from service.core.measure import TOUCH, Length
 from service.core.records.kit import Kit
@@ -89,8 +90,12 @@ def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterat
 
 
 def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
-    """Gaps that no rail closes: between a post and a wall, and between the pair of a corner."""
+    """Gaps that no rail closes: between a post and a wall, between the pair of a corner, and beyond
+    obstructions that stand on a line's end."""
     half = kit.post.width / 2
+    if draft.level.obstructions:
+        for line in draft.lines:
+            yield from _beyond(kit, draft, line)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -104,3 +109,60 @@ def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
             apart: Length = body(kit, one).distance(body(kit, two))
             drops = draft.drops_between(side, second.t - half, second.t + half)
             yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
+
+
+def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
+    """What is open past each end of a line that an obstruction has taken, to the wall or to the
+    guard of the next edge; past an open edge there is nothing to close."""
+    half = kit.post.width / 2
+    for way in (-1, 1):
+        end = _outermost(line, way)
+        if end is None:
+            continue
+        taken = [shapely.Polygon(path) for path in end.against if path[0] == path[-1]]
+        edge = line.side.edges[0 if way < 0 else -1]
+        next_to = _next_to(kit, draft, edge.number, way) if taken else None
+        if next_to is None:
+            continue
+        width: Length = min(each.distance(next_to) for each in taken)
+        if width > TOUCH:
+            drops = draft.drops_between(line.side, end.t - half, end.t + half)
+            yield GapSeen("beyond", (f"{draft.level.id}/edge {edge.number}",), width, drops)
+
+
+def _outermost(line: LineDraft, way: int) -> Terminal | None:
+    """The end of a line's railing toward its start (-1) or its end (1); None where it has no
+    railing, or an opening there."""
+    if not line.runs:
+        return None
+    nodes = line.line.openings
+    if way < 0:
+        end = line.runs[0].stretch.start
+        return None if any(node.near < end.t for node in nodes) else end
+    end = line.runs[-1].stretch.end
+    return None if any(node.far > end.t for node in nodes) else end
+
+
+def _next_to(kit: Kit, draft: LevelDraft, number: int, way: int) -> shapely.Geometry | None:
+    """The wall of the edge before (-1) or after that one, or what its guard is made of; None of an
+    open one, and of one that begins with an opening."""
+    numbers = [spec.number for spec in draft.specs]
+    spec = draft.specs[(numbers.index(number) + way) % len(numbers)]
+    if spec.condition == "wall":
+        return dict(draft.walls())[f"{draft.level.id}/edge {spec.number}"]
+    for line in draft.lines:
+        if any(edge.number == spec.number for edge in line.side.edges):
+            return _railing(kit, line) if _outermost(line, -way) is not None else None
+    return None
+
+
+def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
+    """The rails and posts of a line in plan, as wide as posts."""
+    half = kit.post.width / 2
+    parts: list[shapely.Geometry] = []
+    for run in line.runs:
+        ends = run.stretch.start, run.stretch.end
+        rail = shapely.LineString([line.side.place(end.t, kit.post.setback) for end in ends])
+        parts.append(rail.buffer(half, cap_style="flat"))
+        parts += [body(kit, end.post) for end in ends if end.post is not None]
+    return shapely.GeometryCollection(parts)

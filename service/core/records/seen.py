@@ -120,9 +120,10 @@ class ClashSeen:
 
 @dataclass(frozen=True, slots=True)
 class GapSeen:
-    """A gap that no rail closes: between a post and a wall, or between a pair of corner posts."""
+    """A gap that no rail closes: between a post and a wall, between a pair of corner posts, or
+    between an obstruction that stands on a line's end and what stands beyond it."""
 
-    kind: Literal["wall", "pair"]
+    kind: Literal["wall", "pair", "beyond"]
     where: tuple[str, ...]
     width: Length
     drops: Drops
