@@ -44,7 +44,8 @@ def measure_edges(
     courses: Sequence[Course],
     lines: Lines,
 ) -> list[str]:
-    """Each edge's number, whether it is guarded, and its length: as taken by tape, else its own.
+    """Each edge's number, whether it is guarded, and its length: as taken by tape, straight from
+    corner to corner, else its own.
     taken: by its runs, in mm off it. Yields what is said of those that are too short for it."""
     deck = scene.subject.deck
     opened = {opening.place: opening.edge for opening in scene.openings}
@@ -53,9 +54,12 @@ def measure_edges(
         down.setdefault(opened[course.flight.opening], []).append(course)
     short = []
     for edge in scene.edges.values():
-        said = scene.lengths.get(edge.number) or tape_text(edge.length, deck.unit, deck.step)
+        taped = scene.lengths.get(edge.number)
+        said = taped or tape_text(edge.length, deck.unit, deck.step)
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
         text = f"edge {edge.number}{kind}{' bowed' if edge.rise else ''}: {said}"
+        # A tape goes straight from corner to corner; all else of a bow is along it.
+        text += " straight" if edge.rise and taped else ""
         far, broken = taken.get(edge.number, 0.0), down.get(edge.number, ())
         if not _span(paper, edge, far, text, broken, lines):
             _number(paper, edge)
