@@ -14,6 +14,7 @@ from service.core.flights.drafts import FlightDraft
 from service.core.level import LevelDraft, LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
+from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, body, clashes, overhangs
 from service.core.measure import TOUCH, Length
 from service.core.records.kit import Kit
@@ -90,12 +91,13 @@ def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterat
 
 
 def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
-    """Gaps that no rail closes: between a post and a wall, between the pair of a corner, and beyond
-    obstructions that stand on a line's end."""
+    """Gaps that no rail closes: between a post and a wall, between the pair of a corner, beyond
+    obstructions that stand on a line's end, and past the last post before an open edge."""
     half = kit.post.width / 2
-    if draft.level.obstructions:
-        for line in draft.lines:
+    for line in draft.lines:
+        if draft.level.obstructions:
             yield from _beyond(kit, draft, line)
+        yield from _past_the_last(kit, draft, line, ids)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -130,6 +132,27 @@ def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
             yield GapSeen("beyond", (f"{draft.level.id}/edge {edge.number}",), width, drops)
 
 
+def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
+    """What is left of a guarded edge past the last post, where the next edge is open."""
+    half, side = kit.post.width / 2, line.side
+    for way in (-1, 1):
+        end = _outermost(line, way)
+        edge = side.edges[0 if way < 0 else -1]
+        if end is None or end.post is None or end.against:
+            continue
+        if _beside(draft, edge.number, way).condition == "open":
+            width = (end.t if way < 0 else side.length - end.t) - half
+            if width > TOUCH:
+                drops = draft.drops_between(side, end.t - half, end.t + half)
+                yield GapSeen("open", (ids[end.post],), width, drops)
+
+
+def _beside(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
+    """The edge before (-1) or after that one."""
+    numbers = [spec.number for spec in draft.specs]
+    return draft.specs[(numbers.index(number) + way) % len(numbers)]
+
+
 def _outermost(line: LineDraft, way: int) -> Terminal | None:
     """The end of a line's railing toward its start (-1) or its end (1); None where it has no
     railing, or an opening there."""
@@ -146,8 +169,7 @@ def _outermost(line: LineDraft, way: int) -> Terminal | None:
 def _next_to(kit: Kit, draft: LevelDraft, number: int, way: int) -> shapely.Geometry | None:
     """The wall of the edge before (-1) or after that one, or what its guard is made of; None of an
     open one, and of one that begins with an opening."""
-    numbers = [spec.number for spec in draft.specs]
-    spec = draft.specs[(numbers.index(number) + way) % len(numbers)]
+    spec = _beside(draft, number, way)
     if spec.condition == "wall":
         return dict(draft.walls())[f"{draft.level.id}/edge {spec.number}"]
     for line in draft.lines:

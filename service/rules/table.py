@@ -53,7 +53,8 @@ RULES: Final[dict[str, Rule]] = {
     "opening_size": Rule(
         "code",
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
-        "between the two posts of a corner and past an obstruction that ends the railing.",
+        "between the two posts of a corner, past an obstruction that ends the railing and past the "
+        "last post before an open edge.",
         ("opening_sphere", "geometry_applies_to", "guard_required_drop"),
         subject="the size of openings in the guard",
     ),

@@ -120,10 +120,11 @@ class ClashSeen:
 
 @dataclass(frozen=True, slots=True)
 class GapSeen:
-    """A gap that no rail closes: between a post and a wall, between a pair of corner posts, or
-    between an obstruction that stands on a line's end and what stands beyond it."""
+    """A gap that no rail closes: between a post and a wall; between a pair of corner posts; between
+    an obstruction that stands on a line's end and what stands beyond it; between the last post of a
+    line and the end of its edge, beside an open one."""
 
-    kind: Literal["wall", "pair", "beyond"]
+    kind: Literal["wall", "pair", "beyond", "open"]
     where: tuple[str, ...]
     width: Length
     drops: Drops
