@@ -266,3 +266,10 @@ def test_spacing_of_a_flight_is_along_its_slope(going: float, result: str) -> No
     finding = only("post_spacing", bays=bays, flights=(flight(),))
     assert (finding.result, finding.limit) == (result, 70.0)
     assert "centre to centre along the slope" in finding.message
+
+
+def test_a_post_of_its_stock_height_is_told_as_that() -> None:
+    """36 in is 914.4 mm, off the marks: not 915 of a stock of 914.4."""
+    own = kit(post=replace(kit().post, heights=(914.4,)))
+    finding = only("post_height", None, own, unit="mm", posts=(post(1, 914.4, 914.4),))
+    assert "needs a post of 914.4 mm; the kit stocks 914.4 mm" in finding.message

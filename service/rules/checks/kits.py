@@ -216,7 +216,7 @@ def post_height(job: Job) -> Iterator[Saying]:
 
 def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None) -> Finding:
     height = steady(height)
-    needs = f"the guard needs a post of {job.tape(height, tallest if stock is None else None)}"
+    needs = f"the guard needs a post of {job.tape(height, tallest if stock is None else stock)}"
     cite = job.kit.id
     if stock is None:
         sentence = f"{needs}; the tallest that the kit stocks is {job.text(tallest)}"

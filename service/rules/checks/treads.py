@@ -12,6 +12,7 @@ from service.rules.held import here_by
 from service.rules.verdict import Job, Place, Reading, Saying, by_bounds, say_by_figure
 
 _NOSING: Final = "nosing_projection"
+_HAS: Final = {True: "the flight has {} riser", False: "the flight has {} risers"}
 _PROJECT: Final = "the treads project {} past the riser below"
 
 
@@ -29,7 +30,7 @@ def flight_rise(job: Job) -> Iterator[Saying]:
 def flight_risers(job: Job) -> Iterator[Saying]:
     """The number of risers of each flight, where the code limits it."""
     readings = [
-        ((f.id,), Reading("the flight has {} risers", f.risers, f.drops, here_by(f)))
+        ((f.id,), Reading(_HAS[f.risers == 1], f.risers, f.drops, here_by(f)))
         for f in job.layout.flights
     ]
     names = ("flight_risers_min", "flight_risers_max")
