@@ -135,7 +135,7 @@ TABLE: Final = (
         "",
         _keys,
         "keys of 16 to 256 characters, comma separated; where set, /v1/ wants "
-        "`Authorization: Bearer <key>`, else 401",
+        "`Authorization: Bearer <key>`, else 401; `/v1/docs` too, and no browser sends one",
     ),
     Setting(
         "GUARDS_RATE",
