@@ -133,7 +133,8 @@ def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
 
 
 def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
-    """What is left of a guarded edge past the last post, where the next edge is open."""
+    """What is left of a guarded edge past the last post, where the next edge is open: along the
+    edge, and of a bow, which may turn off past its corner, from the post to that corner."""
     half, side = kit.post.width / 2, line.side
     for way in (-1, 1):
         end = _outermost(line, way)
@@ -141,7 +142,10 @@ def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> It
         if end is None or end.post is None or end.against:
             continue
         if _beside(draft, edge.number, way).condition == "open":
-            width = (end.t if way < 0 else side.length - end.t) - half
+            width: Length = (end.t if way < 0 else side.length - end.t) - half
+            if isinstance(side, ArcSide):
+                corner = shapely.Point(side.start if way < 0 else side.end)
+                width = body(kit, end.post).distance(corner)
             if width > TOUCH:
                 drops = draft.drops_between(side, end.t - half, end.t + half)
                 yield GapSeen("open", (ids[end.post],), width, drops)
