@@ -147,10 +147,12 @@ class _Standing:
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
         who goes down needs."""
-        way, slope, risers = flight.way_in_plan(), flight.slope, flight.stair.risers
-        for i in sorted(self._tree.query(way, predicate="intersects").tolist()):
+        whole, slope, risers = flight.way_in_plan(), flight.slope, flight.stair.risers
+        asked = flight.way_asked()
+        for i in sorted(self._tree.query(whole, predicate="intersects").tolist()):
             draft, solid = self._held[i]
             is_deck = solid is self._decks[draft.level.id]
+            way = asked if is_deck and draft is flight.level else whole
             if not meets(way, solid.shape) or (is_deck and not flight.level.knows(draft)):
                 continue
             shared = shapely.get_coordinates(way.intersection(solid.shape)).tolist()

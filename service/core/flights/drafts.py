@@ -7,7 +7,7 @@ lies from (j-1) goings to j goings, j risers below the deck.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -89,8 +89,17 @@ class Course:
         """The clear width from the deck edge to one going past the lowest nosing."""
         return self._clear_to(self._run() + self.stair.going)
 
-    def _clear_to(self, u: Length, start: Length = 0.0) -> shapely.Polygon:
-        low, high = self.node.faces
+    def way_asked(self) -> shapely.Polygon:
+        """The same of the width that was asked for, which a corner post may widen over the deck
+        beside it."""
+        (low, high), node = self.node.faces, self.node
+        asked = max(low, node.near), min(high, node.far)
+        return self._clear_to(self._run() + self.stair.going, across=asked)
+
+    def _clear_to(
+        self, u: Length, start: Length = 0.0, across: Sequence[Length] = ()
+    ) -> shapely.Polygon:
+        low, high = across or self.node.faces
         corners = [(low, -start), (high, -start), (high, -u), (low, -u)]
         return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
 

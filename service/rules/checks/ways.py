@@ -13,7 +13,8 @@ from service.rules.words import list_text
 _MET: Final[dict[WayKind, str]] = {
     "rail": "the rail runs into {}: move the posts beside it, or part the railing there",
     "post": "the base of the post stands in {}: move the post or the flight",
-    "way": "the way down runs into {}: leave that edge open there, or move the flight",
+    "way": "the way down runs into {}: move the flight, or where a railing stands in it leave that "
+    "edge open",
 }
 _DOUBTFUL: Final = "it runs into {} in plan, of another level: see that none of it reaches so high"
 
