@@ -11,7 +11,7 @@ from service.core.hanging import Standing, hang_gates
 from service.core.level import LevelDraft
 from service.core.measure import Length, floor_to_mark
 from service.core.numbering import Numbering
-from service.core.observing import see_clashes, uprights
+from service.core.observing import see_clashes, see_wall_ends, uprights
 from service.core.order.lists import list_cuts, order_glass
 from service.core.records.layout import Layout
 from service.core.records.seen import SurveyedSeen
@@ -52,6 +52,7 @@ def finish(numbered: Numbering) -> Layout:
         gates=gates,
         surveyed=tuple(_surveyed(drafts)),
         ways=tuple(see_ways(maker.kit, maker.unit, drafts, flights, named)),
+        wall_ends=tuple(seen for draft in drafts for seen in see_wall_ends(maker.kit, draft)),
     )
 
 

@@ -18,7 +18,7 @@ from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, body, clashes, overhangs
 from service.core.measure import TOUCH, Length
 from service.core.records.kit import Kit
-from service.core.records.seen import ArcSeen, BaseSeen, ClashSeen, GapSeen
+from service.core.records.seen import ArcSeen, BaseSeen, ClashSeen, GapSeen, WallEndSeen
 from service.core.runs.drafts import RunKey
 
 Ids = Mapping[PostDraft, str]
@@ -111,6 +111,23 @@ def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
             apart: Length = body(kit, one).distance(body(kit, two))
             drops = draft.drops_between(side, second.t - half, second.t + half)
             yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
+
+
+def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
+    """Walls that have to go on past their end to hold a rail: a fascia's line ends so at an outside
+    corner, where the wall is taken as going on."""
+    walls = dict(draft.walls())
+    past = 1 + kit.post.width / 2 / abs(kit.post.setback)
+    for line in draft.lines:
+        for way in (-1, 1):
+            end = _outermost(line, way)
+            edge = line.side.edges[0 if way < 0 else -1]
+            wall = f"{draft.level.id}/edge {_beside(draft, edge.number, way).number}"
+            if end is None or end.post is not None or end.against or wall not in walls:
+                continue
+            off = walls[wall].distance(shapely.Point(line.side.place(end.t, kit.post.setback)))
+            if off > TOUCH:
+                yield WallEndSeen(wall, off * past)
 
 
 def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:

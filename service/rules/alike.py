@@ -8,7 +8,7 @@ from typing import Final
 
 from service.core.measure import Length
 from service.core.records.code import Here
-from service.core.records.deck import Drops
+from service.core.records.deck import Drops, Infill
 from service.core.records.layout import Bay, GateBuilt
 from service.rules.held import here_in, here_in_leaf
 from service.rules.verdict import Job, Place
@@ -89,6 +89,15 @@ def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
 def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Those of bays that stand in a flight."""
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
+
+
+def off_edge(job: Job, infill: Infill) -> Length:
+    """How far a level guard's bottom rail lies off the deck's edge, of a fascia kit; below 0 it
+    lies over the deck. Of the rail's width only as much as the kit says."""
+    rails = job.kit.strength.rails if job.kit.strength is not None else {}
+    rail = rails.get(f"bottom_rail_{infill}")
+    half = 0.0 if rail is None or rail.width is None else rail.width / 2
+    return -job.kit.post.setback - half
 
 
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:

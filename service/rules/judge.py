@@ -85,6 +85,7 @@ CHECKS: Final[dict[str, Check]] = {
     "gate_swing": gates.gate_swing,
     "base_on_deck": engineering.base_on_deck,
     "bases_apart": engineering.bases_apart,
+    "wall_goes_on": engineering.wall_goes_on,
     "arc_over_edge": engineering.arc_over_edge,
     "head_heights": engineering.head_heights,
     "flight_foot": engineering.flight_foot,

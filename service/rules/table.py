@@ -311,8 +311,8 @@ RULES: Final[dict[str, Rule]] = {
     "rail_supports": Rule(
         "kit",
         "Whether the feet under the bottom rails of a flight, which stand on nosings, keep the "
-        "kit's greatest interval along the slope.",
-        about="flights",
+        "kit's greatest interval along the slope; and the feet of level bays that have no deck "
+        "under them, where a fascia kit's rails hang off it.",
     ),
     "weep_holes": Rule(
         "kit", "Whether the drain holes of a bottom rail keep the kit's greatest interval."
@@ -334,6 +334,12 @@ RULES: Final[dict[str, Rule]] = {
         "engineering", "Whether each post's base stands wholly on its deck, its rim or its tread."
     ),
     "bases_apart": Rule("engineering", "Whether the bases of two posts run into each other."),
+    "wall_goes_on": Rule(
+        "engineering",
+        "Walls that have to go on past the corner of the deck to hold the rails of a fascia kit, "
+        "which hang out over it: that is for whoever is on site to see.",
+        about="wall_ends",
+    ),
     "arc_over_edge": Rule(
         "engineering",
         "Whether the middle of each rail along a bowed edge keeps its own side of that edge.",

@@ -26,6 +26,7 @@ from service.core.records.seen import (
     MeasureSeen,
     SmallStretchSeen,
     TieSeen,
+    WallEndSeen,
     WaySeen,
 )
 from service.rules.finding import Finding
@@ -96,6 +97,7 @@ EVERYTHING = layout(
         ),
     ),
     small_stretches=(SmallStretchSeen("R1", 5.0, HIGH), SmallStretchSeen("R2", 3.0, HIGH)),
+    wall_ends=(WallEndSeen("main/edge 1", 3.5),),
 )
 """A layout in which every rule has something to say, good or bad."""
 FULL = code_with(

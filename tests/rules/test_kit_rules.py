@@ -249,6 +249,18 @@ def test_feet_of_level_bays_are_as_many_as_are_asked() -> None:
     assert found("rail_supports", with_kit=bare, bays=raked, flights=flights) == []
 
 
+def test_feet_of_a_fascia_have_no_deck_under_them() -> None:
+    """Posts 2.25 off the rim, and of the rail's width nothing is known: so far off are its feet.
+    A bay without feet has none to ask for, and those of a flight stand on nosings."""
+    plain = kit()
+    hung = kit(mounting="fascia", post=replace(plain.post, setback=-2.25))
+    bays = (bay(1, rail_supports=(28.0,)), bay(2), raked_bay(3, rail_supports=(26.0,)))
+    told = found("rail_supports", with_kit=hung, bays=bays, flights=(flight(),))
+    asked = [finding for finding in told if finding.result == "not_checked"]
+    assert [finding.where for finding in asked] == [("B1",)]
+    assert "hangs 2 1/4" in asked[0].message
+
+
 def test_no_weep_holes_in_the_kit() -> None:
     """A kit without weep holes has none to judge."""
     assert found("weep_holes", with_kit=kit(weep=None), bays=(bay(),)) == []

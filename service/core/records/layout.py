@@ -25,6 +25,7 @@ from service.core.records.seen import (
     SmallStretchSeen,
     SurveyedSeen,
     TieSeen,
+    WallEndSeen,
     WaySeen,
 )
 
@@ -381,3 +382,4 @@ class Layout:
     sticks: tuple[SticksSeen, ...] = ()
     surveyed: tuple[SurveyedSeen, ...] = ()
     ways: tuple[WaySeen, ...] = ()
+    wall_ends: tuple[WallEndSeen, ...] = ()

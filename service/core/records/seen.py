@@ -131,6 +131,15 @@ class GapSeen:
 
 
 @dataclass(frozen=True, slots=True)
+class WallEndSeen:
+    """A wall whose line a railing ends on past the wall's own end, at a corner that the railing
+    hangs out over. beyond: how far past that end the wall has to go on, to the rails' far side."""
+
+    wall: str
+    beyond: Length
+
+
+@dataclass(frozen=True, slots=True)
 class SmallStretchSeen:
     """A stretch less than the kit's least bay, left unrailed. where: its run."""
 

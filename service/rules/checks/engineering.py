@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.core.line.neighbours import BEYOND
-from service.core.measure import TOUCH, Length, convert, nearest_mark
+from service.core.measure import TOUCH, Length, ceil_to_mark, convert, nearest_mark
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import HeadSeen
 from service.rules.finding import Finding, Result
@@ -61,6 +61,18 @@ def bases_apart(job: Job) -> Iterator[Saying]:
         return
     apart = say("bases_apart", "pass", "no base meets another", cite=cite, limit=0.0, actual=0.0)
     yield apart, [(seen.post,) for seen in job.layout.bases]
+
+
+def wall_goes_on(job: Job) -> Iterator[Saying]:
+    """Walls past whose own ends a fascia's rails end on their line: nobody says if they go on."""
+    for seen in job.layout.wall_ends:
+        beyond = ceil_to_mark(seen.beyond, job.deck.step)
+        sentence = (
+            "rails that hang off the deck end on the line of the wall, past the corner of the deck "
+            "where it is given to end: see on site that it goes on at least "
+            f"{job.text(beyond)} there, or say wall_end post"
+        )
+        yield say("wall_goes_on", "not_checked", sentence, cite=job.kit.id), [(seen.wall,)]
 
 
 def arc_over_edge(job: Job) -> Iterator[Saying]:

@@ -10,10 +10,18 @@ from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Code, Figure, Here
-from service.core.records.deck import Drops, Infill
+from service.core.records.deck import Drops
 from service.core.records.layout import Glass, Pickets
 from service.core.records.seen import GapSeen, SmallStretchSeen
-from service.rules.alike import BayKind, LeafKind, leaves, level_guards, level_kinds, raked_kinds
+from service.rules.alike import (
+    BayKind,
+    LeafKind,
+    leaves,
+    level_guards,
+    level_kinds,
+    off_edge,
+    raked_kinds,
+)
 from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
 from service.rules.held import here_by, hold
@@ -77,17 +85,10 @@ def gaps_under(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
         under, infill = job.kit.bottom_gap, kind.bay.infill
     what = _UNDER_LEAF if isinstance(kind, LeafKind) else _UNDER
     gaps = [Reading(what, under, kind.drops, kind.here)]
-    out = -job.kit.post.setback - _half_rail(job, infill)
+    out = off_edge(job, infill)
     if out > TOUCH:
         gaps.append(Reading(_OFF_EDGE, math.hypot(out, under), kind.drops, kind.here))
     return gaps
-
-
-def _half_rail(job: Job, infill: Infill) -> Length:
-    """Half of the bottom rail's width, as far as the kit says it."""
-    rails = job.kit.strength.rails if job.kit.strength is not None else {}
-    rail = rails.get(f"bottom_rail_{infill}")
-    return 0.0 if rail is None or rail.width is None else rail.width / 2
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:

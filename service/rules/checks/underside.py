@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.core.measure import TOUCH, Length
+from service.core.records.deck import Infill
 from service.core.records.kit import RailSupport
 from service.core.records.layout import Bay
 from service.core.runs.underside import widest_between
-from service.rules.alike import BayKind, bay_kinds
+from service.rules.alike import BayKind, bay_kinds, level_kinds, off_edge
 from service.rules.finding import Finding, Result
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 
@@ -16,10 +17,11 @@ from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 def rail_supports(job: Job) -> Iterator[Saying]:
     """The widest stretch of each raked bay with no foot under it, along the slope, as feet stand on
     nosings there: of those that keep the interval, the widest of all. A level bay's feet are as
-    many as the interval wants."""
+    many as the interval wants; whether a deck lies under them is told of a fascia's."""
     kit = job.kit.rail_support
     if kit is None:
         return
+    yield from _off_the_deck(job)
     raked = [(place, kind.bay) for place, kind in bay_kinds(job) if kind.bay.fill.rake]
     widest = [(place, bay, steady(_widest_unfooted(bay))) for place, bay in raked]
     kept = [(place, wide) for place, _, wide in widest if wide <= kit.max_interval + TOUCH]
@@ -30,6 +32,24 @@ def rail_supports(job: Job) -> Iterator[Saying]:
         wide = max(wide for _, wide in kept)
         sentence = f"no more than {job.text(wide)} of the bottom rail has no foot under it"
         yield _feet(job, kit, "pass", sentence, wide), [place for place, _ in kept]
+
+
+def _off_the_deck(job: Job) -> Iterator[Saying]:
+    """Level bays of a fascia kit whose feet have no deck under them, their rails hanging off it."""
+    if job.kit.mounting == "surface":
+        return
+    footed: dict[Infill, list[Place]] = {}
+    for place, kind in level_kinds(job):
+        if kind.bay.fill.rail_supports:
+            footed.setdefault(kind.bay.infill, []).append(place)
+    for infill, places in footed.items():
+        out = off_edge(job, infill)
+        if out > TOUCH:
+            sentence = (
+                f"the bottom rail hangs {job.text(out)} off the edge of the deck, and its feet "
+                "have none of the deck under them: settle on site what carries them"
+            )
+            yield say("rail_supports", "not_checked", sentence, cite=job.kit.id), places
 
 
 def _unfooted(job: Job, kit: RailSupport, bay: Bay, wide: Length) -> Finding:
