@@ -195,27 +195,33 @@ def test_arcs_that_keep_their_edge_are_one_finding_with_the_least() -> None:
 )
 def test_head_heights(raked: float, result: str, miss: float) -> None:
     """The raked rail's top meets the level rail's at the head post, within a mark of 1/16 in."""
-    finding = only("head_heights", heads=(HeadSeen("front", "P4", 36.0, raked),))
+    finding = only(
+        "head_heights", heads=(HeadSeen("front", "P4", 36.0, raked),), flights=(flight(),)
+    )
     assert (finding.result, finding.actual, finding.where) == (result, miss, ("P4",))
     assert finding.severity == ("warning" if result == "fail" else "note")
 
 
 def test_the_message_says_by_how_much_the_heads_miss() -> None:
-    """Both heights, and how far one is above the other."""
-    message = only("head_heights", heads=(HeadSeen("front", "P4", 36.0, 38.125),)).message
-    assert message == (
+    """Both heights, how far one is above the other, and with what guard of the flight, of 34 now,
+    they would meet: 34 - 2.125 = 31.875."""
+    heads = (HeadSeen("front", "P4", 36.0, 38.125),)
+    assert only("head_heights", heads=heads, flights=(flight(),)).message == (
         "P4: the level rail's top is at 3' and the raked rail's at 3' 2 1/8\" above the deck, "
-        '2 1/8" above it.'
+        "2 1/8\" above it; they would meet with the flight's guard 2' 7 7/8\" high, where the code "
+        "lets it be; else see how the head post is to take both rails."
     )
 
 
 def test_heads_off_the_marks_are_told_as_a_tape_reads_them() -> None:
     """36.3902 is nearest to 36 3/8 (36.375; 36 7/16 is 36.4375), and a tape shows 3/8 between
-    the two; `actual` stays 0.3902."""
-    finding = only("head_heights", heads=(HeadSeen("front", "P4", 36.0, 36.3902),))
+    the two; `actual` stays 0.3902. 34 less that is 33.6098, nearest to 33 5/8."""
+    heads = (HeadSeen("front", "P4", 36.0, 36.3902),)
+    finding = only("head_heights", heads=heads, flights=(flight(),))
     assert finding.message == (
         "P4: the level rail's top is at 3' and the raked rail's at 3' 0 3/8\" above the deck, "
-        '3/8" above it.'
+        "3/8\" above it; they would meet with the flight's guard 2' 9 5/8\" high, where the code "
+        "lets it be; else see how the head post is to take both rails."
     )
     assert finding.actual == pytest.approx(0.3902)
 

@@ -53,7 +53,8 @@ ONE: list[tuple[Json, str, str]] = [
     (
         deck(outline={"sides": [{"length": s, "turn": 90} for s in (1e6, 1e6, 1e6, 9e5)]}),
         "/levels/0/outline/sides",
-        "misses its start by 100000 in in a perimeter of 3900000 in; at most 39000 in, 1:100",
+        "misses its start by 100000 in (100000 in too far up) in a perimeter of 3900000 in; at most"
+        " 39000 in, 1:100",
     ),
     (
         deck(outline={"ties": {"baseline": 10, "corners": [{"from_a": 1e6, "from_b": 2}]}}),

@@ -55,7 +55,8 @@ def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
         raise unbuildable(
             f"{walk.pointer}/sides",
             "walk_does_not_close",
-            f"The walk misses its start by {plain_length(gap, unit, most)} in a perimeter of"
+            f"The walk misses its start by {plain_length(gap, unit, most)}"
+            f" ({_off_text(gap_x, gap_y, unit)}) in a perimeter of"
             f" {plain_length(perimeter, unit)}; at most {plain_length(most, unit, gap)}, 1:100 of"
             f" it, can be spread. {_round_text(walk)}",
         )
@@ -71,6 +72,20 @@ def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
         ends = points[missing[0]], points[(missing[0] + 1) % len(points)]
         left_out = missing[0], math.dist(*ends)
     return Survey(tuple(points), ClosureSeen(level, gap, perimeter, left_out))
+
+
+def _off_text(x: Length, y: Length, unit: Unit) -> str:
+    """Which way a walk's end lies off its start: a tape that was read wrong lies along it.
+
+    >>> _off_text(8.0, -0.25, "in")
+    '8 in too far right, 0.25 in too far down'
+    """
+    ways = ((x, "right", "left"), (y, "up", "down"))
+    return ", ".join(
+        f"{plain_length(abs(off), unit)} too far {more if off > 0 else less}"
+        for off, more, less in ways
+        if abs(off) > TOUCH
+    )
 
 
 def _round_text(walk: Walk) -> str:

@@ -120,11 +120,13 @@ def _arc(job: Job, result: Result, sentence: str, middle: Length, least: Length)
 
 def head_heights(job: Job) -> Iterator[Saying]:
     """Where a raked rail meets a level one: their tops within a mark of each other."""
+    heights = {flight.id: flight.height for flight in job.layout.flights}
     for seen in job.layout.heads:
-        yield _head(job, seen), [(seen.post,)]
+        yield _head(job, seen, heights[seen.flight]), [(seen.post,)]
 
 
-def _head(job: Job, seen: HeadSeen) -> Finding:
+def _head(job: Job, seen: HeadSeen, guard: Length) -> Finding:
+    """guard: how high the flight's own is, plumb above its nosings."""
     level, raked = steady(seen.level_height), steady(seen.raked_height)
     miss = steady(abs(raked - level))
     tops = f"the level rail's top is at {job.tape(level)} and the raked rail's at "
@@ -136,6 +138,11 @@ def _head(job: Job, seen: HeadSeen) -> Finding:
         way = "above" if raked > level else "below"
         marks = nearest_mark(raked, job.deck.step) - nearest_mark(level, job.deck.step)
         sentence = f"{tops} above the deck, {job.tape(abs(marks))} {way} it"
+        alike = job.tape(guard + level - raked)
+        sentence += (
+            f"; they would meet with the flight's guard {alike} high, where the code lets it be; "
+            "else see how the head post is to take both rails"
+        )
     return say(
         "head_heights",
         "pass" if meets else "fail",

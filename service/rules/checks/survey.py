@@ -19,6 +19,10 @@ from service.rules.table import CLOSURE_RATIO, SET_OUT, WEAK_TIE
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 
 _PRACTICE: Final = "common practice, no source"
+_LEANING: Final = (
+    ": plumb the posts and measure again; as it stands each rail is cut to its own measure, and "
+    "what is between them to the lesser"
+)
 
 
 def walk_closure(job: Job) -> Iterator[Saying]:
@@ -110,7 +114,7 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
 
     def words(actual: Length, keeps: bool) -> str:
         most = "at most " if keeps else ""
-        cure = "" if keeps else ": plumb the posts, or cut each rail to its own measure"
+        cure = "" if keeps else _LEANING
         return (
             f"the opening at the top and the one at the bottom rail differ by {most}"
             f"{job.text(actual, allowed)}; the kit takes at most {job.text(allowed)}{cure}"

@@ -271,11 +271,18 @@ test("what is wrong with one field is told once, in words of the form", () => {
 test("a reply in words", () => {
   assert.equal(spans(["B1", "B2", "B3", "B7", "B8"]), "B1 to B3, B7, B8");
   assert.equal(spans(["main/edge 0", "P9", "P10", "P11"]), "main/edge 0, P9 to P11");
-  assert.deepEqual(verdict({ violations: 1, warnings: 2 }), ["1 violation, 2 warnings", "bad"]);
-  assert.deepEqual(verdict({ violations: 0, warnings: 1 }), ["1 warning", "mind"]);
+  const told = (violations, warnings, ...findings) =>
+    verdict({ summary: { violations, warnings }, findings });
+  const open = { rule: "guard_required", result: "not_checked", where: ["main/steps", "main/yard"] };
+  assert.deepEqual(told(1, 2), ["1 violation, 2 warnings", "bad"]);
+  assert.deepEqual(told(0, 1), ["1 warning", "mind"]);
+  assert.deepEqual(told(0, 0, { ...open, rule: "strength_post" }, { ...open, result: "pass" }),
+    ["No violation found", "good"]);
+  assert.deepEqual(told(0, 0, open), ["No violation found, 2 guards not judged", "mind"]);
+  assert.deepEqual(told(1, 0, open), ["1 violation, 2 guards not judged", "bad"]);
   const summary = { posts: 9, bays: 10, railing_length: 514, pickets: 108, glass_panels: 0,
     violations: 0, warnings: 0 };
-  assert.equal(sentence({ unit: "in", precision: 1 / 16, summary }),
+  assert.equal(sentence({ unit: "in", precision: 1 / 16, summary, findings: [] }),
     "9 posts, 10 bays, 42' 10\" of railing, 108 pickets. No violation found.");
 });
 
@@ -379,6 +386,17 @@ test("the commonest faults in words of the form's own", () => {
     const problem = { errors: [{ pointer: "/levels/0/drop", code, message }] };
     assert.equal(placeErrors(places, problem, "mm")[0].words, words);
   }
+});
+
+test("a rectangle without its width has no side to leave out", () => {
+  const form = freshForm(copy(EXAMPLE));
+  form.levels[0].rectangle.width = "";
+  const { places } = toDocument(form);
+  const problem = { errors: [{ pointer: "/levels/0/outline/sides", code: "length_missing",
+    message: "A list of 4 does not fit: send a walk in which one side at most leaves its length out; "
+      + "sides 0 and 2 do, counted from 0." }] };
+  assert.deepEqual(placeErrors(places, problem, "in").map(({ field, words }) => [field, words]),
+    [["rectangle.width", "Something is needed here."]]);
 });
 
 test("of a walk only one length can be left out, which is said at those that are", () => {

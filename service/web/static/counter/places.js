@@ -85,7 +85,10 @@ function twoLeftOut({ pointer, code, message }) {
 function words(error, unit, field) {
   const { code, message, pointer } = error;
   if (code === "missing_member" || message.startsWith("null ")) return "Something is needed here.";
-  if (twoLeftOut(error)) return "Only one side can be left empty.";
+  if (twoLeftOut(error)) {
+    // The width of a rectangle is two sides of the document, and none to leave out.
+    return field.startsWith("rectangle.") ? "Something is needed here." : "Only one side can be left empty.";
+  }
   if (code === "length_of_nought") return ofLength("above 0", unit);
   if (code === "length_too_great") return tooLong(message);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";

@@ -35,8 +35,8 @@ function put(id, made) {
   if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
 }
 
-function showSummary({ summary, unit, precision, quote: asked }) {
-  const [words, tone] = verdict(summary);
+function showSummary({ summary, findings, unit, precision, quote: asked }) {
+  const [words, tone] = verdict({ summary, findings });
   const told = [["Posts", summary.posts], ["Bays", summary.bays],
     ["Railing", tapeText(summary.railing_length, unit, precision)], ["Pickets", summary.pickets],
     ["Glass panels", summary.glass_panels]];

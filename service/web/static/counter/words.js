@@ -36,11 +36,15 @@ export function count(number, one, many = `${one}s`) {
   return `${number} ${number === 1 ? one : many}`;
 }
 
-// What was found, in a few words: [words, "bad" | "mind" | "good"]. Nothing here says approved.
-export function verdict({ violations, warnings }) {
-  const minded = warnings ? `, ${count(warnings, "warning")}` : "";
-  if (violations) return [count(violations, "violation") + minded, "bad"];
-  return warnings ? [count(warnings, "warning"), "mind"] : ["No violation found", "good"];
+// What was found, in a few words: [words, "bad" | "mind" | "good"]. Nothing here says approved. A
+// place where a guard may be needed, and nobody can say, is no good word.
+export function verdict({ summary: { violations, warnings }, findings }) {
+  const unsure = findings.filter(({ rule, result }) =>
+    rule === "guard_required" && result === "not_checked").flatMap(({ where }) => where).length;
+  const told = [violations && count(violations, "violation"), warnings && count(warnings, "warning"),
+    unsure && `${count(unsure, "guard")} not judged`].filter(Boolean);
+  if (!violations && !warnings) told.unshift("No violation found");
+  return [told.join(", "), violations ? "bad" : told.length > 1 || warnings ? "mind" : "good"];
 }
 
 // What a finding goes by: a clause, else its source, as the printed sheets say it.
@@ -70,7 +74,7 @@ export function sentence(reply) {
   ].filter(Boolean);
   const parts = [count(summary.posts, "post"), count(summary.bays, "bay"),
     `${tapeText(summary.railing_length, unit, precision)} of railing`, ...infill];
-  return `${parts.join(", ")}. ${verdict(summary)[0]}.`;
+  return `${parts.join(", ")}. ${verdict(reply)[0]}.`;
 }
 
 // The worst first: violations, then warnings; what could not be checked and what passed apart.
