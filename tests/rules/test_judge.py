@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -156,6 +157,21 @@ def test_every_rule_speaks_and_only_rules_of_the_table(everything: tuple[Finding
     """EVERYTHING gives each rule something to see, with or without a code."""
     assert {finding.rule for finding in everything} == set(RULES)
     assert all(finding.source == RULES[finding.rule].source for finding in everything)
+
+
+CASES = Path(__file__).parents[1] / "cases"
+
+
+def test_every_rule_is_asked_for_by_name() -> None:
+    """Each has a case or a test of its own, beside EVERYTHING here, which gives it a word alone."""
+    expected = {
+        finding.get("rule")
+        for path in CASES.rglob("*.json")
+        for finding in json.loads(path.read_text()).get("findings", ())
+    }
+    tests = [path.read_text() for path in Path(__file__).parent.glob("test_*.py")]
+    named = {name for text in tests for name in re.findall(r'\b(?:only|found)\(\s*"(\w+)"', text)}
+    assert set(RULES) - expected - named == set()
 
 
 def test_a_check_speaks_for_its_own_rule() -> None:
