@@ -18,6 +18,7 @@ import shapely
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.kit import Base
 from service.core.records.layout import BlockingPiece
+from service.core.timber.fixings import Fixing
 from service.core.timber.frame import Face, Frame
 
 SQUARE: Final = 90.0
@@ -64,11 +65,11 @@ def plies_for(frame: Frame, base: Base, spread: Length) -> int:
 
 
 def share_blocks(
-    frame: Frame, base: Base, rows: Iterable[Iterable[tuple[Point, BlockingPiece]]]
+    frame: Frame, base: Base, rows: Iterable[Iterable[tuple[Fixing, BlockingPiece]]]
 ) -> list[list[BlockingPiece]]:
     """Of each post the block beside each fixing, or one in the middle of those whose blocks would
     overlap. rows: each post's fixings, each with its own block."""
-    held = [[([place], block) for place, block in row] for row in rows]
+    held = [[([fixing.at], block) for fixing, block in row] for row in rows]
     while met := [(groups, pair) for groups in held if (pair := _first_met(frame, groups))]:
         served = [groups[i][0] + groups[j][0] for groups, (i, j) in met]
         shared = _shared_blocks(frame, base, served)

@@ -7,11 +7,11 @@ to +x (to +y where they run along x); joist k has its centre at first + k * spac
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from typing import Any, Final, Literal, TypeAlias
+from typing import Any, Final, TypeAlias
 
 import shapely
 
@@ -24,7 +24,6 @@ SLOW: Final = 1e-9
 """A pace across the joists below which a move along a side crosses none."""
 FEW: Final = 64
 """Joists within reach of a move above which no move is looked for."""
-Landing: TypeAlias = Literal["rim", "joist", "none"]
 Face: TypeAlias = tuple[Point, Point]
 """A face of the rim, from corner to corner."""
 
@@ -104,59 +103,7 @@ class Frame:
         )
         return sides, shapely.STRtree(sides), [pair for row in placed for pair in pairwise(row)]
 
-    def lands(self, fixings: Sequence[Point], edge_distance: Length) -> list[Landing]:
-        """What each fixing goes into, with at least that distance to the timber's edges."""
-        return [
-            "none" if deep is None else self._lands(fixing, deep, edge_distance)
-            for fixing, deep in zip(fixings, self._depths(fixings), strict=True)
-        ]
-
-    def are_in_rim(self, fixings: Sequence[Point]) -> list[bool]:
-        """Whether each fixing is somewhere in the rim's timber."""
-        return [deep is not None and self._is_in_rim(deep) for deep in self._depths(fixings)]
-
-    def are_by_timber(self, fixings: Sequence[Point], edge_distance: Length) -> list[bool]:
-        """Whether each fixing past the rim is within that distance of a face of the rim or of a
-        joist: a piece that stands against that timber has its edge or its end there."""
-        most = self.framing.rim_width + edge_distance - TOUCH
-        aside = self.framing.joist_width / 2 + edge_distance - TOUCH
-        return [
-            deep is not None
-            and not self._is_in_rim(deep)
-            and (deep < most or self._off_joist(fixing) < aside)
-            for fixing, deep in zip(fixings, self._depths(fixings), strict=True)
-        ]
-
-    def are_at_ends(self, fixings: Sequence[Point], edge_distance: Length) -> list[bool]:
-        """Whether each fixing past the rim is within that distance of the rim's inner face, where
-        joists end."""
-        most = self.framing.rim_width + edge_distance - TOUCH
-        return [
-            deep is not None and not self._is_in_rim(deep) and deep < most
-            for deep in self._depths(fixings)
-        ]
-
-    def _depths(self, points: Sequence[Point]) -> list[Length | None]:
-        """How far from the deck's edge each point lies; None of one off the deck."""
-        if not points:
-            return []
-        places = shapely.points(points)
-        on_deck = shapely.covers(self.outline, places).tolist()
-        depths = shapely.distance(self.outline.exterior, places).tolist()
-        return [deep if is_on else None for is_on, deep in zip(on_deck, depths, strict=True)]
-
-    def _is_in_rim(self, deep: Length) -> bool:
-        return deep < self.framing.rim_width - TOUCH
-
-    def _lands(self, point: Point, deep: Length, edge_distance: Length) -> Landing:
-        """deep: from a fixing on the deck to its edge. Joists end at the rim's inner face."""
-        if self._is_in_rim(deep):
-            least, most = edge_distance - TOUCH, self.framing.rim_width - edge_distance + TOUCH
-            return "rim" if least <= deep <= most else "none"
-        off = self._off_joist(point)
-        return "joist" if off <= self.framing.joist_width / 2 - edge_distance + TOUCH else "none"
-
-    def _off_joist(self, point: Point) -> Length:
+    def off_joist(self, point: Point) -> Length:
         """How far from the middle of the nearest joist a point lies."""
         across = self.place_across(point)
         number = round((across - self.first) / self.framing.joist_spacing)
