@@ -39,8 +39,8 @@ class Fixing:
 
     @property
     def lands_on(self) -> Landing:
-        """The timber that it goes into, `none` where it is too near an edge of it. Joists end at
-        the rim's inner face."""
+        """The timber that it goes into, `none` if it is in none or too near an edge of it. Joists
+        end at the rim's inner face."""
         if self.depth is None:
             return "none"
         if self._is_in_rim:
@@ -52,14 +52,14 @@ class Fixing:
 
     @property
     def needs_block(self) -> bool:
-        """Whether it lands in nothing, and no rim is where its block would be."""
+        """Whether it lands in nothing and is not in the rim, where no block can be."""
         return not self._is_in_rim and self.lands_on == "none"
 
     @property
     def is_by_timber(self) -> bool:
-        """Whether it is past the rim and closer than its edge distance to a face of the rim or of a
-        joist: a block against that face has its own edge or end there."""
-        if self.depth is None or self._is_in_rim:
+        """Whether it is on the deck and needs a block, but lies closer than its edge distance to a
+        face of the rim or of a joist: a block against that face has its own edge or end there."""
+        if self.depth is None or not self.needs_block:
             return False
         clear = self.framing.joist_width / 2 + self.edge_distance - TOUCH
         return self._is_by_rim or self.off_joist < clear

@@ -1,7 +1,7 @@
-"""Core: a level's joists and rim in plan (method 11), and what a fixing lands in.
+"""Core: a level's joists and rim in plan (method 11).
 
-Across the joists a place is counted along `across`, the unit vector square to them that points
-to +x (to +y where they run along x); joist k has its centre at first + k * spacing.
+A place across the joists is measured along `across`, the unit vector square to them that points
+toward +x (toward +y where they run along x). Joist k has its centre at first + k * spacing.
 """
 
 from __future__ import annotations
@@ -21,11 +21,11 @@ from service.core.records.deck import Framing, Level
 from service.core.records.kit import Base
 
 SLOW: Final = 1e-9
-"""A pace across the joists below which a move along a side crosses none."""
+"""A unit move along a side that goes less than this across the joists crosses none."""
 FEW: Final = 64
-"""Joists within reach of a move above which no move is looked for."""
+"""With more joists than this within reach of a move, no move is looked for."""
 Face: TypeAlias = tuple[Point, Point]
-"""A face of the rim, from corner to corner."""
+"""A face of the rim, from corner to corner, each by its places across and along the joists."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ class Frame:
 
     @cached_property
     def ends(self) -> FromTo:
-        """The outline's least and greatest place across the joists."""
+        """The outline's least and greatest places across the joists."""
         x, y = shapely.get_coordinates(self.outline).T
         places = (x * self.across[0] + y * self.across[1]).tolist()
         return min(places), max(places)
@@ -84,15 +84,15 @@ class Frame:
 
     @cached_property
     def inner(self) -> shapely.Polygon:
-        """What the rim leaves of the outline: what lies as far as it is wide from every edge."""
+        """The deck inside the rim: all that is at least the rim's width from every edge."""
         inner = self.outline.buffer(-self.framing.rim_width, quad_segs=64)
         shapely.prepare(inner)
         return inner
 
     @cached_property
     def rim_faces(self) -> tuple[Any, shapely.STRtree, list[Face]]:
-        """The sides of `inner`, a tree of them, and each by its places across and along; none where
-        the rim leaves nothing."""
+        """The sides of `inner`, a search tree of them, and each as a face, in the same order; none
+        where the rim takes the whole deck."""
         rings = shapely.get_rings(shapely.get_parts(self.inner))
         corners = [shapely.get_coordinates(ring) for ring in rings]
         pairs = [pair for row in corners for pair in pairwise(row.tolist())]
@@ -110,12 +110,13 @@ class Frame:
         return abs(across - self.joist_centre(min(max(number, 0), self.last)))
 
     def rim_reach(self, base: Base) -> Length:
-        """How deep from the deck's edge a fixing of that base may be and still be in the rim."""
+        """The greatest depth from the deck's edge at which the rim holds a fixing of that base."""
         return self.framing.rim_width - base.fixing_edge_distance
 
     def over_joists(self, point: Point, along: Point, base: Base, far: Length) -> list[FromTo]:
-        """Moves of a point along a direction, `far` at most either way, that bring it over a
-        joist with the fixing's distance to its edges; few, or none is told."""
+        """Spans of moves along a direction that bring a point over a joist, with a fixing's
+        distance to its edges. Only joists within `far` either way count; none is given where those
+        are more than FEW."""
         spare = self.framing.joist_width / 2 - base.fixing_edge_distance
         pace = along[0] * self.across[0] + along[1] * self.across[1]
         off = self.place_across(point) - self.first

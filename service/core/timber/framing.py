@@ -1,4 +1,4 @@
-"""Core: where the fixings of a post land, and the blocking that they need (method 11)."""
+"""Core: where each post's fixings land, and the blocking that they need (method 11)."""
 
 from __future__ import annotations
 
@@ -22,11 +22,10 @@ T = TypeVar("T")
 def frame_posts(
     frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
 ) -> list[PostFraming]:
-    """Where each post's fixings land, and the blocking under those that land in nothing.
+    """Where each post's fixings land, and the blocking for those that land in nothing.
 
-    A fixing in the rim too near a face of it, or where two timbers meet, has no room for a block:
-    it keeps `none` and gets none. A fascia post hangs on its rim: its blocking stands behind the
-    rim.
+    A fixing in the rim but too near a face of it, or where two timbers meet, has no room for a
+    block: it stays at `none` and is given no block.
     """
     if not posts:
         return []
@@ -60,8 +59,8 @@ def _fixings(frame: Frame, base: Base, posts: Sequence[PostDraft]) -> list[tuple
 def _blocked(
     frame: Frame, base: Base, rows: Sequence[Sequence[Fixing]], step: Length
 ) -> list[list[tuple[Fixing, BlockingPiece]]]:
-    """Of each post the fixings that land in nothing and have room for a block, each with its
-    own."""
+    """Each post's fixings that need a block and have room for one, each with the block beside
+    it."""
     loose = [[fixing for fixing in row if fixing.needs_block] for row in rows]
     places = [fixing.at for fixing in _in_a_row(loose)]
     plies = [plies_for(frame, base, 0.0)] * len(places)
@@ -77,44 +76,46 @@ def _in_a_row(rows: Iterable[Iterable[T]]) -> list[T]:
 
 
 def _by_post(found: Iterable[T], rows: Iterable[Sequence[object]]) -> list[tuple[T, ...]]:
-    """What was found for the members of all posts' rows in one row, post by post again."""
+    """Split what was found, in order, for all the members of the rows into rows of the same
+    lengths."""
     left = iter(found)
     return [tuple(islice(left, len(row))) for row in rows]
 
 
 def _spare(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> Length | None:
-    """A move that would spare a line post its blocking."""
+    """The least move that would spare a line post its blocking; None for any other post."""
     if post.role != "line" or post.rim is None:
         return None
     return _spare_shift(frame, kit, *post.rim, step)
 
 
 def _has_length(block: BlockingPiece, step: Length) -> bool:
-    """Whether a block comes to a mark: where two timbers meet there is no room for one."""
+    """Whether a block is at least a mark long: where two timbers meet there is no room for one."""
     return floor_to_mark(block.across[1] - block.across[0], step) > TOUCH
 
 
 def _frame_fascia(
     frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
 ) -> list[PostFraming]:
-    """Behind the rim: between the two joists beside each post, or the rim and the next joist."""
+    """Every fixing goes into the rim, and a block stands behind it, between the two joists beside
+    the post or between a joist and a rim."""
     behind = frame.framing.rim_width + frame.framing.joist_width / 2
     places = [
         [] if post.rim is None else [post.rim[0].place(post.rim[1], behind)] for post in posts
     ]
-    landings = ("rim",) * kit.post.base.fixings
+    in_a_row = _in_a_row(places)
+    rows = _by_post(blocks_at(frame, in_a_row, [1] * len(in_a_row)), places)
+    lands_on = ("rim",) * kit.post.base.fixings
     return [
-        PostFraming(landings, tuple(block for block in blocks if _has_length(block, step)))
-        for blocks in _by_post(
-            blocks_at(frame, _in_a_row(places), [1] * sum(map(len, places))), places
-        )
+        PostFraming(lands_on, tuple(block for block in row if _has_length(block, step)))
+        for row in rows
     ]
 
 
 def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) -> Length | None:
-    """The least move along a straight side, a base's width at most, at which every fixing lands.
+    """The least move along a straight side, at most a base's width, that lands every fixing.
 
-    A fixing in the side's own rim stays in it; each other one must come over a joist.
+    A fixing in the side's own rim stays in it; every other has to come over a joist.
     """
     if isinstance(side, ArcSide):
         return None
@@ -139,7 +140,7 @@ def _shared(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
 
 
 def _marks_within(spans: list[FromTo], step: Length) -> list[Length]:
-    """The mark of each span that is nearest to no move."""
+    """For each span that has a mark, the one nearest to 0."""
     marks = []
     for low, high in spans:
         nearest = ceil_to_mark(low, step) if low > 0 else -ceil_to_mark(-high, step)
