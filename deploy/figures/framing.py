@@ -7,7 +7,7 @@ from deploy.figures.scene import between, clip, end_clip, layout, plain
 from service.core.records.deck import Framing
 from service.core.records.kit import Kit
 from service.core.records.layout import BlockingPiece, Layout, Post
-from service.core.timber.framing import fixing_places
+from service.core.timber.fixings import fixing_places
 
 POINTS = ((0.0, 0.0), (150.0, 0.0), (150.0, 60.0), (0.0, 60.0))
 FRAMING = Framing(90.0, 16.0, 16.0, 1.5, 3.0, "")

@@ -1,8 +1,8 @@
-"""Core: blocking in plan (method 11): what stands beside a fixing, square to the joists, and what
-fixings close together share.
+"""Core: blocking in plan (method 11): the block beside a fixing, square to the joists, and the one
+that fixings close together share.
 
-A block is as wide as its plies, with its middle at its place along the joists. Where a rim ends it
-the end is cut to that rim, and its length is that of its longest edge.
+A block is as wide as its plies together, and its middle line is at its place along the joists. An
+end that meets a rim is cut to fit it, and the block's length is that of its longest edge.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ import shapely
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.kit import Base
 from service.core.records.layout import BlockingPiece
+from service.core.timber.fixings import Fixing
 from service.core.timber.frame import Face, Frame
 
 SQUARE: Final = 90.0
@@ -25,26 +26,26 @@ SQUARE: Final = 90.0
 
 @dataclass(frozen=True, slots=True)
 class _Gap:
-    """What lies between joist `below` and the next beside a point. faces: from the point across
-    to theirs; endless past the last joist."""
+    """The gap between joist `below` and the next, beside a point. faces: of those joists, measured
+    across from the point; infinite on a side where there is no joist."""
 
     point: Point
     below: int
     faces: FromTo
 
     def has_point(self) -> bool:
-        """Whether the point is in it, not in a joist."""
+        """Whether the point is in the gap, not in a joist."""
         return self.faces[0] < 0 < self.faces[1]
 
     def is_bound(self) -> bool:
-        """Whether it lies between two joists, with room."""
+        """Whether there is a joist on both sides, and room between them."""
         return -math.inf < self.faces[0] < self.faces[1] < math.inf
 
 
 @dataclass(frozen=True, slots=True)
 class _Room:
-    """What a block fills. stops: of its middle line, from the gap's point across; length: of its
-    longest edge; end_cuts: of its ends."""
+    """The space that a block fills. stops: where its middle line begins and ends, measured across
+    from the gap's point; length: of its longest edge; end_cuts: angle of each end, 90 if square."""
 
     stops: FromTo
     length: Length
@@ -52,23 +53,23 @@ class _Room:
 
     @classmethod
     def square(cls, stops: FromTo) -> _Room:
-        """With square ends, as long as its middle; of no length where nothing is left."""
+        """With square ends, as long as its middle line; of no length if the stops leave no room."""
         return cls(stops, max(0.0, stops[1] - stops[0]), (SQUARE, SQUARE))
 
 
 def plies_for(frame: Frame, base: Base, spread: Length) -> int:
-    """How many pieces side by side hold fixings so far apart along the joists, each as far from
-    the block's edges as the kit asks."""
+    """How many pieces, side by side, make a block that holds fixings `spread` apart along the
+    joists, each as far from the block's edges as the kit asks."""
     needs = spread + 2 * base.fixing_edge_distance
     return max(1, math.ceil((needs - TOUCH) / frame.framing.joist_width))
 
 
 def share_blocks(
-    frame: Frame, base: Base, rows: Iterable[Iterable[tuple[Point, BlockingPiece]]]
+    frame: Frame, base: Base, rows: Iterable[Iterable[tuple[Fixing, BlockingPiece]]]
 ) -> list[list[BlockingPiece]]:
-    """Of each post the block beside each fixing, or one in the middle of those whose blocks would
-    overlap. rows: each post's fixings, each with its own block."""
-    held = [[([place], block) for place, block in row] for row in rows]
+    """Each post's blocks: where those beside two of its fixings would overlap, one in the middle
+    takes their place. rows: each post's fixings, each with the block beside it."""
+    held = [[([fixing.at], block) for fixing, block in row] for row in rows]
     while met := [(groups, pair) for groups in held if (pair := _first_met(frame, groups))]:
         served = [groups[i][0] + groups[j][0] for groups, (i, j) in met]
         shared = _shared_blocks(frame, base, served)
@@ -95,7 +96,7 @@ def _first_met(
 def _shared_blocks(
     frame: Frame, base: Base, rows: Sequence[Sequence[Point]]
 ) -> list[BlockingPiece]:
-    """The block in the middle of each row of fixings."""
+    """One block for each row of fixings, midway between its outermost ones along the joists."""
     middles, plies = [], []
     for served in rows:
         along = [frame.place_along(place) for place in served]
@@ -106,13 +107,13 @@ def _shared_blocks(
 
 
 def _half(frame: Frame, plies: int) -> Length:
-    """Half as wide as so many plies."""
+    """Half the width of a block of so many plies."""
     return plies * frame.framing.joist_width / 2
 
 
 def blocks_at(frame: Frame, points: Sequence[Point], plies: Sequence[int]) -> list[BlockingPiece]:
-    """Blocking beside each point, of so many plies, square to the joists: between two joists, or
-    the rim."""
+    """The block beside each point, square to the joists, from a joist or the rim on one side to a
+    joist or the rim on the other. plies: how many each block has."""
     gaps = [_gap(frame, point) for point in points]
     rooms = [_Room.square(gap.faces) for gap in gaps]
     rimmed = [i for i, is_open in enumerate(_are_open(frame, gaps)) if not is_open]
@@ -152,7 +153,7 @@ def _block(frame: Frame, gap: _Gap, room: _Room, plies: int) -> BlockingPiece:
 
 
 def _rimmed(frame: Frame, asked: Sequence[tuple[_Gap, Length]]) -> list[_Room]:
-    """The rooms of blocks in gaps in which a rim stands, each so wide to both sides."""
+    """The rooms of blocks in gaps that a rim crosses. asked: each gap, half its block's width."""
     if not asked:
         return []
     sides, tree, faces = frame.rim_faces
@@ -175,8 +176,8 @@ def _rimmed(frame: Frame, asked: Sequence[tuple[_Gap, Length]]) -> list[_Room]:
 
 
 def _between(frame: Frame, gap: _Gap, half: Length, faces: Sequence[Face]) -> _Room | None:
-    """The room between faces that all go through from edge to edge of a block; None where one ends
-    at a corner between them, or none bounds it."""
+    """The room between faces of the rim that all cross the block's whole width; None where a face
+    ends at a corner within that width, or where a side has neither face nor joist."""
     x, y = frame.place_across(gap.point), frame.place_along(gap.point)
     places = (-half, 0.0, half)
     lows, highs = [gap.faces[0]] * 3, [gap.faces[1]] * 3
@@ -199,18 +200,19 @@ def _between(frame: Frame, gap: _Gap, half: Length, faces: Sequence[Face]) -> _R
 
 
 def _end_cut(off: Length, half: Length) -> Degrees:
-    """How an end is cut that reaches so much less on one edge than on the other."""
+    """The angle of an end that reaches `off` further on one edge of its block than on the other."""
     return SQUARE - math.degrees(math.atan2(off, 2 * half))
 
 
 def _place_beside(frame: Frame, gap: _Gap) -> Any:
-    """A place in what a block fills where timber stands at its point: the middle of the room beside
-    it."""
+    """A place in a block's room where the gap's own point is in timber: the middle of the room
+    beside that timber."""
     return shapely.Point(_off(frame, gap.point, sum(_between_rims(frame, gap)) / 2, 0.0))
 
 
 def _part_at(frame: Frame, lines: Sequence[Any], place: Any) -> Any:
-    """The part that a place is in of what lines part, where the rim leaves it; None of none."""
+    """The polygon, among those the lines enclose, that contains `place`; None if none does or the
+    rim covers it."""
     if not shapely.intersects(frame.inner, place):
         return None
     parts = shapely.get_parts(shapely.polygonize([shapely.union_all(lines)]))
@@ -218,7 +220,8 @@ def _part_at(frame: Frame, lines: Sequence[Any], place: Any) -> Any:
 
 
 def _strip(frame: Frame, gap: _Gap, half: Length) -> list[Point]:
-    """Corners of what lies in a gap, `half` to both sides of its point along the joists."""
+    """Corners of the rectangle from face to face of a gap, `half` either way from its point along
+    the joists."""
     far = _far(frame)
     low, high = max(gap.faces[0], -far), min(gap.faces[1], far)
     corners = ((low, -half), (high, -half), (high, half), (low, half))
@@ -226,14 +229,14 @@ def _strip(frame: Frame, gap: _Gap, half: Length) -> list[Point]:
 
 
 def _off(frame: Frame, point: Point, across: Length, along: Length) -> Point:
-    """A point so far off, across the joists and along them."""
+    """The point moved so far across the joists and along them."""
     (ux, uy), (vx, vy) = frame.across, frame.along
     return point[0] + across * ux + along * vx, point[1] + across * uy + along * vy
 
 
 def _cut_room(frame: Frame, gap: _Gap, half: Length, lines: Sequence[Any], place: Any) -> _Room:
-    """The room among lines that has a place: how far it reaches across, and the cuts that its reach
-    on its two edges makes. An end that meets a corner of the rim is square."""
+    """The room that the lines enclose about `place`, its ends cut by how far its edges reach; if
+    they enclose none, that between rims. An end that meets a corner of the rim is square."""
     part = _part_at(frame, lines, place)
     if part is None:
         return _Room.square(_between_rims(frame, gap))
@@ -254,7 +257,8 @@ def _cut_room(frame: Frame, gap: _Gap, half: Length, lines: Sequence[Any], place
 
 
 def _on_middle(across: Sequence[Length], along: Sequence[Length]) -> list[FromTo]:
-    """From where to where the middle line lies in a part with these corners, round to the first."""
+    """The stretches of the middle line inside a polygon with these corners, the first repeated
+    last."""
     met = []
     for (x0, x1), (y0, y1) in zip(pairwise(across), pairwise(along), strict=True):
         if (y0 < 0) != (y1 < 0):
@@ -264,7 +268,7 @@ def _on_middle(across: Sequence[Length], along: Sequence[Length]) -> list[FromTo
 
 
 def _are_open(frame: Frame, gaps: Sequence[_Gap]) -> list[bool]:
-    """Whether no rim stands in each gap."""
+    """Whether each gap, across at its point, runs from joist to joist clear of the rim."""
     found = [False] * len(gaps)
     asked = [i for i, gap in enumerate(gaps) if gap.is_bound()]
     if asked:
@@ -275,9 +279,9 @@ def _are_open(frame: Frame, gaps: Sequence[_Gap]) -> list[bool]:
 
 
 def _between_rims(frame: Frame, gap: _Gap) -> FromTo:
-    """From where to where, from a gap's point across, the rim leaves room: of the part nearest to
-    it; of two as near, the lesser across. Alongside a rim, less the rim's width of the way between
-    the deck's own edges."""
+    """The stretch nearest to a gap's point, across the joists, that is clear of the rim and of the
+    gap's joists; of two equally near, the one at the lesser place. If all the way across is in a
+    rim, the stretch between the deck's edges less the rim's width at each."""
     rooms, rim = _crossed(frame, frame.inner, gap.point), frame.framing.rim_width
     if not rooms:
         around = _crossed(frame, frame.outline, gap.point) or [(-rim, rim)]
@@ -286,14 +290,15 @@ def _between_rims(frame: Frame, gap: _Gap) -> FromTo:
 
 
 def _left_by_joists(gap: _Gap, rooms: Sequence[FromTo]) -> FromTo:
-    """What joists leave of the nearest room; nothing of none."""
+    """The nearest of the rooms, less what the gap's joists take of it; nothing if there is none."""
     low, high = gap.faces
     first, last = min(rooms, key=_nearness, default=(0.0, 0.0))
     return low if low >= first - TOUCH else first, high if high <= last + TOUCH else last
 
 
 def _crossed(frame: Frame, shape: Any, point: Point) -> list[FromTo]:
-    """From where to where, from a point across the joists, each part of a shape lies."""
+    """The stretches of a line across the joists that lie inside a shape, measured from a point on
+    it."""
     far, here = _far(frame), frame.place_across(point)
     way = _ways(frame, [(point, (-far, far))])
     crossed = []
@@ -305,17 +310,18 @@ def _crossed(frame: Frame, shape: Any, point: Point) -> list[FromTo]:
 
 
 def _far(frame: Frame) -> Length:
-    """Further than from any point of the deck to any other."""
+    """A length greater than that between any two points of the deck."""
     x0, y0, x1, y1 = frame.outline.bounds
     return math.hypot(x1 - x0, y1 - y0) + 1
 
 
 def _ways(frame: Frame, spans: Iterable[tuple[Point, FromTo]]) -> Any:
-    """Lines across the joists, each from where to where from a point."""
+    """Lines across the joists. spans: for each line a point on it, and how far from that point it
+    begins and ends."""
     ux, uy = frame.across
     return shapely.linestrings([[(x + w * ux, y + w * uy) for w in s] for (x, y), s in spans])
 
 
 def _nearness(span: FromTo) -> tuple[Length, Length]:
-    """How far off a stretch lies, steadied so that a tie is one, and then where it begins."""
+    """How far off a stretch lies, rounded so that equally near ones tie; then where it begins."""
     return round(max(span[0], -span[1], 0.0), 6), span[0]

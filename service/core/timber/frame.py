@@ -1,17 +1,17 @@
-"""Core: a level's joists and rim in plan (method 11), and what a fixing lands in.
+"""Core: a level's joists and rim in plan (method 11).
 
-Across the joists a place is counted along `across`, the unit vector square to them that points
-to +x (to +y where they run along x); joist k has its centre at first + k * spacing.
+A place across the joists is measured along `across`, the unit vector square to them that points
+toward +x (toward +y where they run along x). Joist k has its centre at first + k * spacing.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from typing import Any, Final, Literal, TypeAlias
+from typing import Any, Final, TypeAlias
 
 import shapely
 
@@ -21,12 +21,11 @@ from service.core.records.deck import Framing, Level
 from service.core.records.kit import Base
 
 SLOW: Final = 1e-9
-"""A pace across the joists below which a move along a side crosses none."""
+"""A unit move along a side that goes less than this across the joists crosses none."""
 FEW: Final = 64
-"""Joists within reach of a move above which no move is looked for."""
-Landing: TypeAlias = Literal["rim", "joist", "none"]
+"""With more joists than this within reach of a move, no move is looked for."""
 Face: TypeAlias = tuple[Point, Point]
-"""A face of the rim, from corner to corner."""
+"""A face of the rim, from corner to corner, each by its places across and along the joists."""
 
 
 @dataclass(frozen=True)
@@ -56,7 +55,7 @@ class Frame:
 
     @cached_property
     def ends(self) -> FromTo:
-        """The outline's least and greatest place across the joists."""
+        """The outline's least and greatest places across the joists."""
         x, y = shapely.get_coordinates(self.outline).T
         places = (x * self.across[0] + y * self.across[1]).tolist()
         return min(places), max(places)
@@ -85,15 +84,15 @@ class Frame:
 
     @cached_property
     def inner(self) -> shapely.Polygon:
-        """What the rim leaves of the outline: what lies as far as it is wide from every edge."""
+        """The deck inside the rim: all that is at least the rim's width from every edge."""
         inner = self.outline.buffer(-self.framing.rim_width, quad_segs=64)
         shapely.prepare(inner)
         return inner
 
     @cached_property
     def rim_faces(self) -> tuple[Any, shapely.STRtree, list[Face]]:
-        """The sides of `inner`, a tree of them, and each by its places across and along; none where
-        the rim leaves nothing."""
+        """The sides of `inner`, a search tree of them, and each as a face, in the same order; none
+        where the rim takes the whole deck."""
         rings = shapely.get_rings(shapely.get_parts(self.inner))
         corners = [shapely.get_coordinates(ring) for ring in rings]
         pairs = [pair for row in corners for pair in pairwise(row.tolist())]
@@ -104,71 +103,20 @@ class Frame:
         )
         return sides, shapely.STRtree(sides), [pair for row in placed for pair in pairwise(row)]
 
-    def lands(self, fixings: Sequence[Point], edge_distance: Length) -> list[Landing]:
-        """What each fixing goes into, with at least that distance to the timber's edges."""
-        return [
-            "none" if deep is None else self._lands(fixing, deep, edge_distance)
-            for fixing, deep in zip(fixings, self._depths(fixings), strict=True)
-        ]
-
-    def are_in_rim(self, fixings: Sequence[Point]) -> list[bool]:
-        """Whether each fixing is somewhere in the rim's timber."""
-        return [deep is not None and self._is_in_rim(deep) for deep in self._depths(fixings)]
-
-    def are_by_timber(self, fixings: Sequence[Point], edge_distance: Length) -> list[bool]:
-        """Whether each fixing past the rim is within that distance of a face of the rim or of a
-        joist: a piece that stands against that timber has its edge or its end there."""
-        most = self.framing.rim_width + edge_distance - TOUCH
-        aside = self.framing.joist_width / 2 + edge_distance - TOUCH
-        return [
-            deep is not None
-            and not self._is_in_rim(deep)
-            and (deep < most or self._off_joist(fixing) < aside)
-            for fixing, deep in zip(fixings, self._depths(fixings), strict=True)
-        ]
-
-    def are_at_ends(self, fixings: Sequence[Point], edge_distance: Length) -> list[bool]:
-        """Whether each fixing past the rim is within that distance of the rim's inner face, where
-        joists end."""
-        most = self.framing.rim_width + edge_distance - TOUCH
-        return [
-            deep is not None and not self._is_in_rim(deep) and deep < most
-            for deep in self._depths(fixings)
-        ]
-
-    def _depths(self, points: Sequence[Point]) -> list[Length | None]:
-        """How far from the deck's edge each point lies; None of one off the deck."""
-        if not points:
-            return []
-        places = shapely.points(points)
-        on_deck = shapely.covers(self.outline, places).tolist()
-        depths = shapely.distance(self.outline.exterior, places).tolist()
-        return [deep if is_on else None for is_on, deep in zip(on_deck, depths, strict=True)]
-
-    def _is_in_rim(self, deep: Length) -> bool:
-        return deep < self.framing.rim_width - TOUCH
-
-    def _lands(self, point: Point, deep: Length, edge_distance: Length) -> Landing:
-        """deep: from a fixing on the deck to its edge. Joists end at the rim's inner face."""
-        if self._is_in_rim(deep):
-            least, most = edge_distance - TOUCH, self.framing.rim_width - edge_distance + TOUCH
-            return "rim" if least <= deep <= most else "none"
-        off = self._off_joist(point)
-        return "joist" if off <= self.framing.joist_width / 2 - edge_distance + TOUCH else "none"
-
-    def _off_joist(self, point: Point) -> Length:
+    def off_joist(self, point: Point) -> Length:
         """How far from the middle of the nearest joist a point lies."""
         across = self.place_across(point)
         number = round((across - self.first) / self.framing.joist_spacing)
         return abs(across - self.joist_centre(min(max(number, 0), self.last)))
 
     def rim_reach(self, base: Base) -> Length:
-        """How deep from the deck's edge a fixing of that base may be and still be in the rim."""
+        """The greatest depth from the deck's edge at which the rim holds a fixing of that base."""
         return self.framing.rim_width - base.fixing_edge_distance
 
     def over_joists(self, point: Point, along: Point, base: Base, far: Length) -> list[FromTo]:
-        """Moves of a point along a direction, `far` at most either way, that bring it over a
-        joist with the fixing's distance to its edges; few, or none is told."""
+        """Spans of moves along a direction that bring a point over a joist, with a fixing's
+        distance to its edges. Only joists within `far` either way count; none is given where those
+        are more than FEW."""
         spare = self.framing.joist_width / 2 - base.fixing_edge_distance
         pace = along[0] * self.across[0] + along[1] * self.across[1]
         off = self.place_across(point) - self.first

@@ -1,141 +1,121 @@
-"""Core: where the fixings of a post land, and the blocking that they need (method 11)."""
+"""Core: where each post's fixings land, and the blocking that they need (method 11)."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from itertools import islice
-from typing import Final, TypeVar
+from typing import TypeVar
 
 from service.core.line.arcs import ArcSide
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_mark, floor_to_mark
+from service.core.measure import TOUCH, FromTo, Length, ceil_to_mark, floor_to_mark
 from service.core.records.kit import Base, Kit
 from service.core.records.layout import BlockingPiece, PostFraming
 from service.core.timber.blocks import blocks_at, plies_for, share_blocks
-from service.core.timber.frame import Frame, Landing
+from service.core.timber.fixings import Fixing, fixing_places, fixings_at
+from service.core.timber.frame import Frame
 
 T = TypeVar("T")
-_PLACES: Final = (
-    (-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0),
-    (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0),
-)  # fmt: skip
-"""Places of fixings on a base, by its half width less the inset: corners first, then mid-sides."""
-
-
-def fixing_places(base: Base, at: Point, turned: Degrees) -> list[Point]:
-    """Centres of a base's fixings in plan."""
-    half = base.width / 2 - base.fixing_inset
-    c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
-    return [
-        (at[0] + half * (x * c - y * s), at[1] + half * (x * s + y * c))
-        for x, y in _PLACES[: base.fixings]
-    ]
 
 
 def frame_posts(
     frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
 ) -> list[PostFraming]:
-    """Where each post's fixings land, and the blocking that the others need.
+    """Where each post's fixings land, and the blocking for those that land in nothing.
 
-    A fixing that sits in the rim, too near a face of it, or against timber where it meets the next
-    one keeps `none`: there is no room for a block, and none is given. A fascia post goes through
-    its rim: its blocking stands behind the rim.
+    A fixing in the rim but too near a face of it, or where two timbers meet, has no room for a
+    block: it stays at `none` and is given no block.
     """
     if not posts:
         return []
     if kit.mounting == "fascia":
         return _frame_fascia(frame, kit, posts, step)
-    base = kit.post.base
+    fixings = _fixings(frame, kit.post.base, posts)
+    blocked = _blocked(frame, kit.post.base, fixings, step)
+    blocks = share_blocks(frame, kit.post.base, blocked)
+    framings = []
+    for post, row, held, shared in zip(posts, fixings, blocked, blocks, strict=True):
+        lands_on = tuple(fixing.lands_on for fixing in row)
+        framings.append(
+            PostFraming(
+                lands_on=lands_on,
+                blocking=tuple(shared),
+                spare=_spare(frame, kit, post, step) if "none" in lands_on else None,
+                cramped=lands_on.count("none") - len(held),
+                by_timber=sum(fixing.is_by_timber for fixing, _ in held),
+                at_ends=sum(fixing.is_by_joist_end for fixing in row),
+            )
+        )
+    return framings
+
+
+def _fixings(frame: Frame, base: Base, posts: Sequence[PostDraft]) -> list[tuple[Fixing, ...]]:
+    """Each post's fixings."""
     places = [fixing_places(base, post.at, post.turned) for post in posts]
-    landings = _by_post(frame.lands(_in_a_row(places), base.fixing_edge_distance), places)
-    in_joists = [
-        [place for place, landing in zip(row, each, strict=True) if landing == "joist"]
-        for row, each in zip(places, landings, strict=True)
-    ]
-    at_ends = _by_post(
-        frame.are_at_ends(_in_a_row(in_joists), base.fixing_edge_distance), in_joists
-    )
-    loose = [
-        [place for place, landing in zip(row, each, strict=True) if landing == "none"]
-        for row, each in zip(places, landings, strict=True)
-    ]
-    in_rim = _by_post(frame.are_in_rim(_in_a_row(loose)), loose)
-    past = [
-        [place for place, is_in in zip(row, each, strict=True) if not is_in]
-        for row, each in zip(loose, in_rim, strict=True)
-    ]
-    in_a_row = _in_a_row(past)
-    plies = [plies_for(frame, base, 0.0)] * len(in_a_row)
-    beside = _by_post(blocks_at(frame, in_a_row, plies), past)
-    roomy = [
-        [(place, block) for place, block in zip(*each, strict=True) if _has_length(block, step)]
-        for each in zip(past, beside, strict=True)
-    ]
-    blocks = share_blocks(frame, base, roomy)
-    held = [[place for place, _ in row] for row in roomy]
-    near = _by_post(frame.are_by_timber(_in_a_row(held), base.fixing_edge_distance), held)
+    return _by_post(fixings_at(frame, base, _in_a_row(places)), places)
+
+
+def _blocked(
+    frame: Frame, base: Base, rows: Sequence[Sequence[Fixing]], step: Length
+) -> list[list[tuple[Fixing, BlockingPiece]]]:
+    """Each post's fixings that need a block and have room for one, each with the block beside
+    it."""
+    loose = [[fixing for fixing in row if fixing.needs_block] for row in rows]
+    places = [fixing.at for fixing in _in_a_row(loose)]
+    plies = [plies_for(frame, base, 0.0)] * len(places)
+    beside = _by_post(blocks_at(frame, places, plies), loose)
     return [
-        PostFraming(
-            each,
-            tuple(mine),
-            _spare(frame, kit, post, each, step),
-            each.count("none") - len(are_near),
-            sum(are_near),
-            sum(ends),
-        )
-        for post, each, mine, are_near, ends in zip(
-            posts, landings, blocks, near, at_ends, strict=True
-        )
+        [(fixing, block) for fixing, block in zip(*each, strict=True) if _has_length(block, step)]
+        for each in zip(loose, beside, strict=True)
     ]
 
 
-def _in_a_row(rows: Sequence[Sequence[Point]]) -> list[Point]:
-    return [place for row in rows for place in row]
+def _in_a_row(rows: Iterable[Iterable[T]]) -> list[T]:
+    return [each for row in rows for each in row]
 
 
-def _by_post(told: Iterable[T], rows: Sequence[Sequence[Point]]) -> list[tuple[T, ...]]:
-    """What was told of the places of all posts, post by post."""
-    left = iter(told)
+def _by_post(found: Iterable[T], rows: Iterable[Sequence[object]]) -> list[tuple[T, ...]]:
+    """Split what was found, in order, for all the members of the rows into rows of the same
+    lengths."""
+    left = iter(found)
     return [tuple(islice(left, len(row))) for row in rows]
 
 
-def _spare(
-    frame: Frame, kit: Kit, post: PostDraft, landings: tuple[Landing, ...], step: Length
-) -> Length | None:
-    """A move that would spare a line post its blocking."""
-    if "none" not in landings or post.role != "line" or post.rim is None:
+def _spare(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> Length | None:
+    """The least move that would spare a line post its blocking; None for any other post."""
+    if post.role != "line" or post.rim is None:
         return None
     return _spare_shift(frame, kit, *post.rim, step)
 
 
 def _has_length(block: BlockingPiece, step: Length) -> bool:
-    """Whether a block comes to a mark: where two timbers meet there is no room for one."""
+    """Whether a block is at least a mark long: where two timbers meet there is no room for one."""
     return floor_to_mark(block.across[1] - block.across[0], step) > TOUCH
 
 
 def _frame_fascia(
     frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
 ) -> list[PostFraming]:
-    """Behind the rim: between the two joists beside each post, or the rim and the next joist."""
+    """Every fixing goes into the rim, and a block stands behind it, between the two joists beside
+    the post or between a joist and a rim."""
     behind = frame.framing.rim_width + frame.framing.joist_width / 2
     places = [
         [] if post.rim is None else [post.rim[0].place(post.rim[1], behind)] for post in posts
     ]
-    landings = ("rim",) * kit.post.base.fixings
+    in_a_row = _in_a_row(places)
+    rows = _by_post(blocks_at(frame, in_a_row, [1] * len(in_a_row)), places)
+    lands_on = ("rim",) * kit.post.base.fixings
     return [
-        PostFraming(landings, tuple(block for block in blocks if _has_length(block, step)))
-        for blocks in _by_post(
-            blocks_at(frame, _in_a_row(places), [1] * sum(map(len, places))), places
-        )
+        PostFraming(lands_on, tuple(block for block in row if _has_length(block, step)))
+        for row in rows
     ]
 
 
 def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) -> Length | None:
-    """The least move along a straight side, a base's width at most, at which every fixing lands.
+    """The least move along a straight side, at most a base's width, that lands every fixing.
 
-    A fixing in the side's own rim stays in it; each other one must come over a joist.
+    A fixing in the side's own rim stays in it; every other has to come over a joist.
     """
     if isinstance(side, ArcSide):
         return None
@@ -149,7 +129,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     for move in sorted(_marks_within(spans, step), key=lambda move: (abs(move), move)):
         at = side.place(t + move, kit.post.setback)
         places = fixing_places(base, at, turned)
-        if "none" not in frame.lands(places, base.fixing_edge_distance):
+        if all(fixing.lands_on != "none" for fixing in fixings_at(frame, base, places)):
             return move
     return None
 
@@ -160,7 +140,7 @@ def _shared(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
 
 
 def _marks_within(spans: list[FromTo], step: Length) -> list[Length]:
-    """The mark of each span that is nearest to no move."""
+    """For each span that has a mark, the one nearest to 0."""
     marks = []
     for low, high in spans:
         nearest = ceil_to_mark(low, step) if low > 0 else -ceil_to_mark(-high, step)

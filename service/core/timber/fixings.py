@@ -1,0 +1,109 @@
+"""Core: the fixings of a post's base, and what each lands in (method 11)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal, TypeAlias
+
+import shapely
+
+from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.records.deck import Framing
+from service.core.records.kit import Base
+from service.core.timber.frame import Frame
+
+Landing: TypeAlias = Literal["rim", "joist", "none"]
+_PLACES: Final = (
+    (-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0),
+    (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0),
+)  # fmt: skip
+"""Places of fixings on a base, by its half width less the inset: corners first, then mid-sides."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fixing:
+    """A fixing over a level's joists and rim.
+
+    at: its centre in plan. depth: from the deck's edge to it, None where it is off the deck.
+    off_joist: from the middle of the nearest joist to it. edge_distance: the least that the kit
+    asks from it to an edge of its timber.
+    """
+
+    at: Point
+    depth: Length | None
+    off_joist: Length
+    edge_distance: Length
+    framing: Framing
+
+    @property
+    def lands_on(self) -> Landing:
+        """The timber that it goes into, `none` if it is in none or too near an edge of it. Joists
+        end at the rim's inner face."""
+        if self.depth is None:
+            return "none"
+        if self._is_in_rim:
+            least = self.edge_distance - TOUCH
+            most = self.framing.rim_width - self.edge_distance + TOUCH
+            return "rim" if least <= self.depth <= most else "none"
+        most = self.framing.joist_width / 2 - self.edge_distance + TOUCH
+        return "joist" if self.off_joist <= most else "none"
+
+    @property
+    def needs_block(self) -> bool:
+        """Whether it lands in nothing and is not in the rim, where no block can be."""
+        return not self._is_in_rim and self.lands_on == "none"
+
+    @property
+    def is_by_timber(self) -> bool:
+        """Whether it is on the deck and needs a block, but lies closer than its edge distance to a
+        face of the rim or of a joist: a block against that face has its own edge or end there."""
+        if self.depth is None or not self.needs_block:
+            return False
+        clear = self.framing.joist_width / 2 + self.edge_distance - TOUCH
+        return self._is_by_rim or self.off_joist < clear
+
+    @property
+    def is_by_joist_end(self) -> bool:
+        """Whether it lands in a joist, but closer than its edge distance to that joist's end."""
+        return self._is_by_rim and self.lands_on == "joist"
+
+    @property
+    def _is_in_rim(self) -> bool:
+        """Whether it is in the rim's timber, however close to a face."""
+        return self.depth is not None and self.depth < self.framing.rim_width - TOUCH
+
+    @property
+    def _is_by_rim(self) -> bool:
+        """Whether it is past the rim and closer than its edge distance to the rim's inner face."""
+        if self.depth is None or self._is_in_rim:
+            return False
+        return self.depth < self.framing.rim_width + self.edge_distance - TOUCH
+
+
+def fixing_places(base: Base, at: Point, turned: Degrees) -> list[Point]:
+    """Centres of a base's fixings in plan."""
+    half = base.width / 2 - base.fixing_inset
+    c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
+    return [
+        (at[0] + half * (x * c - y * s), at[1] + half * (x * s + y * c))
+        for x, y in _PLACES[: base.fixings]
+    ]
+
+
+def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[Fixing]:
+    """A fixing at each place. One call for many places is far quicker than many calls."""
+    points = shapely.points(places)
+    on_deck = shapely.covers(frame.outline, points).tolist()
+    depths = shapely.distance(frame.outline.exterior, points).tolist()
+    return [
+        Fixing(
+            at=at,
+            depth=depth if is_on else None,
+            off_joist=frame.off_joist(at),
+            edge_distance=base.fixing_edge_distance,
+            framing=frame.framing,
+        )
+        for at, is_on, depth in zip(places, on_deck, depths, strict=True)
+    ]

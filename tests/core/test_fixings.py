@@ -1,0 +1,67 @@
+"""What a fixing lands in and what it is too near to, worked by hand (method 11).
+
+The deck is 192 by 144 with a rim of 1.5. Joists of 1.5 run along y, 16 apart, the first at 0.75:
+the second reaches from x = 16 to 17.5. A fixing has to be 0.5 from an edge of its timber.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+import shapely
+
+from service.core.measure import Point
+from service.core.records.deck import Framing
+from service.core.timber.fixings import fixing_places, fixings_at
+from service.core.timber.frame import Frame
+from tests.core.builders import SURFACE, rectangle
+
+FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(rectangle(192.0, 144.0)))
+BASE = replace(SURFACE.post.base, fixing_edge_distance=0.5)
+
+CASES = {
+    "off the deck": ((-1.0, 50.0), "none", {"needs_block"}),
+    "off it in line with a joist": ((16.75, -1.0), "none", {"needs_block"}),
+    "in the middle of the rim": ((0.75, 50.0), "rim", set()),
+    "just far enough into it": ((0.5, 50.0), "rim", set()),
+    "just far enough from its inner face": ((1.0, 50.0), "rim", set()),
+    "too near the deck's edge": ((0.4375, 50.0), "none", set()),
+    "too near the rim's inner face": ((1.0625, 50.0), "none", set()),
+    "in the rim over the end of a joist": ((16.75, 1.25), "none", set()),
+    "in the middle of a joist": ((16.75, 50.0), "joist", set()),
+    "just far enough into it from its face": ((17.0, 50.0), "joist", set()),
+    "in a joist, too near its face": ((17.0625, 50.0), "none", {"needs_block", "is_by_timber"}),
+    "past a joist, too near its face": ((17.9375, 50.0), "none", {"needs_block", "is_by_timber"}),
+    "past a joist, just far enough": ((18.0, 50.0), "none", {"needs_block"}),
+    "midway between joists": ((24.0, 50.0), "none", {"needs_block"}),
+    "past the last joist": ((184.0, 50.0), "none", {"needs_block"}),
+    "past the rim, too near it": ((24.0, 1.9375), "none", {"needs_block", "is_by_timber"}),
+    "past the rim, just far enough": ((24.0, 2.0), "none", {"needs_block"}),
+    "in a joist, too near its end": ((16.75, 1.9375), "joist", {"is_by_joist_end"}),
+    "in a joist, just far enough from its end": ((16.75, 2.0), "joist", set()),
+}
+
+
+@pytest.mark.parametrize(("at", "lands_on", "told"), CASES.values(), ids=CASES.keys())
+def test_a_fixing(at: Point, lands_on: str, told: set[str]) -> None:
+    """What it lands in, and which of the three questions are answered with yes."""
+    (fixing,) = fixings_at(FRAME, BASE, [at])
+    assert fixing.lands_on == lands_on
+    questions = ("needs_block", "is_by_timber", "is_by_joist_end")
+    assert {question for question in questions if getattr(fixing, question)} == told
+
+
+def test_each_fixing_of_many_is_answered_for_itself() -> None:
+    """In the order in which their places are given."""
+    fixings = fixings_at(FRAME, BASE, [at for at, _, _ in CASES.values()])
+    assert [fixing.lands_on for fixing in fixings] == [landing for _, landing, _ in CASES.values()]
+
+
+def test_places_of_six_fixings_on_a_turned_base() -> None:
+    """Corners first, then the middles of two sides: 5/2 - 1 = 1.5 from the post both ways. A
+    quarter turn takes (x, y) to (-y, x)."""
+    base = replace(BASE, width=5.0, fixing_inset=1.0, fixings=6)
+    wanted = [(11.5, 18.5), (11.5, 21.5), (8.5, 21.5), (8.5, 18.5), (11.5, 20.0), (8.5, 20.0)]
+    for place, by_hand in zip(fixing_places(base, (10.0, 20.0), 90.0), wanted, strict=True):
+        assert place == pytest.approx(by_hand)
