@@ -28,6 +28,8 @@ LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
     ("pressure", "mm"): "kPa",
 }
 """What each kind of load is in, by the document's unit."""
+FINEST: Final = 1 / 64
+"""Inches between the finest marks of a tape."""
 NAMED: Final = 16
 """Places and stretches of places that a message names; `where` always holds them all."""
 
@@ -35,7 +37,8 @@ _NUMBERED = re.compile(r"(.*/(?:edge|corner) |[BPR])(0|[1-9][0-9]{0,8})")
 
 
 def length_text(value: Length, unit: Unit, step: Length, beside: Length | None = None) -> str:
-    """A length as a tape reads it, or in decimals where it is off the marks.
+    """A length as a tape reads it, in inches to the finest mark that tapes have; in decimals where
+    it is off the marks.
 
     beside: the limit that it is compared with; a value that would read like it gets two
     more decimals.
@@ -44,11 +47,14 @@ def length_text(value: Length, unit: Unit, step: Length, beside: Length | None =
     ('3 3/4"', '4 5/16"')
     >>> length_text(51 / 13, "in", 0.0625), length_text(101.6, "mm", 1.0)
     ('3.9231"', '101.6 mm')
+    >>> length_text(3.59375, "in", 0.0625)
+    '3 19/32"'
     >>> length_text(4.00002, "in", 0.0625, beside=4.0)
     '4.00002"'
     """
-    if abs(nearest_mark(value, step) - value) <= TOUCH:
-        return tape_text(value, unit, step)
+    marks = min(step, FINEST) if unit == "in" else step
+    if abs(nearest_mark(value, marks) - value) <= TOUCH:
+        return tape_text(value, unit, marks)
     decimals = DECIMALS[unit]
     if beside is not None:
         decimals = decimals_apart(value, beside, decimals)
