@@ -14,7 +14,7 @@ from service.core.flights.drafts import FlightDraft
 from service.core.level import LevelDraft, LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
-from service.core.line.outline import EdgeSpec
+from service.core.line.outline import EdgeSpec, Side
 from service.core.line.posts import PostDraft, body, clashes, overhangs
 from service.core.measure import TOUCH, Length
 from service.core.records.kit import Kit
@@ -103,13 +103,15 @@ def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
             if terminal.post is not None and terminal.against:
                 wall = shapely.MultiLineString(terminal.against)
                 width: Length = body(kit, terminal.post).distance(wall)
-                drops = draft.drops_between(line.side, terminal.t - half, terminal.t + half)
+                face = terminal.t if terminal.wall_t is None else terminal.wall_t
+                ends = terminal.t - half, terminal.t + half, face
+                drops = draft.drops_between(line.side, min(ends), max(ends))
                 yield GapSeen("wall", (ids[terminal.post],), width, drops)
     for first, second, side in draft.pairs:
         one, two = first.post, second.post
         if one is not None and two is not None and one in ids and two in ids:
             apart: Length = body(kit, one).distance(body(kit, two))
-            drops = draft.drops_between(side, second.t - half, second.t + half)
+            drops = draft.drops_between(side, 0.0, second.t + half)
             yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
 
 
@@ -133,7 +135,6 @@ def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
 def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
     """What is open past each end of a line that an obstruction has taken, to the wall or to the
     guard of the next edge; past an open edge there is nothing to close."""
-    half = kit.post.width / 2
     for way in (-1, 1):
         end = _outermost(line, way)
         if end is None:
@@ -145,27 +146,48 @@ def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
             continue
         width: Length = min(each.distance(next_to) for each in taken)
         if width > TOUCH:
-            drops = draft.drops_between(line.side, end.t - half, end.t + half)
+            corner = line.side.length if way > 0 else 0.0
+            drops = draft.drops_between(line.side, min(end.t, corner), max(end.t, corner))
             yield GapSeen("beyond", (f"{draft.level.id}/edge {edge.number}",), width, drops)
 
 
 def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
-    """What is left of a guarded edge past the last post, where the next edge is open: along the
-    edge, and of a bow, which may turn off past its corner, from the post to that corner."""
-    half, side = kit.post.width / 2, line.side
+    """What is left of a guarded edge, along it, past the last post or obstruction that stands on its
+    line, where the next edge is open."""
+    side = line.side
     for way in (-1, 1):
-        end = _outermost(line, way)
         edge = side.edges[0 if way < 0 else -1]
-        if end is None or end.post is None or end.against:
+        last = _last(line, way)
+        if last is None or _beside(draft, edge.number, way).condition != "open":
             continue
-        if _beside(draft, edge.number, way).condition == "open":
-            width: Length = (end.t if way < 0 else side.length - end.t) - half
-            if isinstance(side, ArcSide):
-                corner = shapely.Point(side.start if way < 0 else side.end)
-                width = body(kit, end.post).distance(corner)
-            if width > TOUCH:
-                drops = draft.drops_between(side, end.t - half, end.t + half)
-                yield GapSeen("open", (ids[end.post],), width, drops)
+        t = _extent(kit, side, last, way)
+        corner = side.length if way > 0 else 0.0
+        left = side.on_edge(way * (corner - t))
+        if left > TOUCH:
+            post = f"{draft.level.id}/edge {edge.number}" if last.post is None else ids[last.post]
+            drops = draft.drops_between(side, min(t, corner), max(t, corner))
+            yield GapSeen("open", (post,), left, drops)
+
+
+def _last(line: LineDraft, way: int) -> Terminal | None:
+    """The last terminal of a line toward its start (-1) or its end (1), an opening's among them;
+    None where there is none, or an opening goes on past it to a wall or an obstruction."""
+    terminals = list(line.terminals())
+    if not terminals:
+        return None
+    last = max(terminals, key=lambda terminal: way * terminal.t)
+    for node in line.line.openings:
+        side, jamb = (node.near, node.sides[0]) if way < 0 else (node.far, node.sides[1])
+        if jamb is None and way * (side - last.t) > TOUCH:
+            return None
+    return last
+
+
+def _extent(kit: Kit, side: Side, terminal: Terminal, way: int) -> Length:
+    """How far along its side a terminal's post and the obstructions that it ends at reach."""
+    half = 0.0 if terminal.post is None else kit.post.width / 2
+    places = [side.locate(point)[0] for path in terminal.against for point in path]
+    return max([terminal.t + way * half, *places], key=lambda t: way * t)
 
 
 def _beside(draft: LevelDraft, number: int, way: int) -> EdgeSpec:

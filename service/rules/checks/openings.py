@@ -55,7 +55,7 @@ _TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom 
 _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
     "pair": "the gap between the two corner posts is {}",
-    "open": "what is left of the edge past its last post, beside an open one, is {}",
+    "open": "what is left of the edge past all that stands on it, beside an open one, is {}",
     "beyond": "the gap past the obstruction that ends the railing, to what stands beyond it, is {}",
 }
 
