@@ -87,6 +87,7 @@ def raked_bay(
     return Bay(
         id=name,
         run=run,
+        index=draft.index,
         level=flight.level.level.id,
         edge=flight.node.opening.edge,
         start=between[0],
@@ -119,6 +120,7 @@ def level_bay(
     return Bay(
         id=name,
         run=run,
+        index=draft.index,
         level=level,
         edge=spec.number,
         start=between[0],

@@ -188,21 +188,51 @@ def test_bays_are_as_wide_as_they_say() -> None:
             for spot in row.spots:
                 wide = spot.bay.clear + spot.bay.wider
                 assert spot.end - spot.start == pytest.approx(wide, abs=1e-5), (name, spot.bay.id)
-                assert row.uprights[spot.index].id == spot.bay.start, name
-                assert row.uprights[spot.index + 1].id == spot.bay.end, name
+                assert row.uprights[spot.bay.index].id == spot.bay.start, name
+                assert row.uprights[spot.bay.index + 1].id == spot.bay.end, name
 
 
 def test_a_run_with_a_stretch_left_open_keeps_its_places() -> None:
     """Of stretches of 50, 4 and 40 between marks, the bays of 50 and 40 are the first and third."""
     subject = drawn_from(README)
     bays = look_up(subject).bays["R1"]
-    first = replace(bays[0][0], centres=50.0, clear=47.75, start="P1", end="P2")
-    last = replace(bays[1][0], centres=40.0, clear=37.75, start="P3", end="P4")
+    first = replace(bays[0][0], index=0, centres=50.0, clear=47.75, start="P1", end="P2")
+    last = replace(bays[1][0], index=2, centres=40.0, clear=37.75, start="P3", end="P4")
     run = Run("R1", "main", 0, "P1", "P4", 94.0, (0.0, 50.0, 54.0, 94.0), ((0.0, 0.0), (94.0, 0.0)))
     row = stand(run, [(first, bays[0][1]), (last, bays[1][1])], subject.kit)
-    assert [spot.index for spot in row.spots] == [0, 2]
+    assert [spot.bay.index for spot in row.spots] == [0, 2]
     assert [each.id for each in row.uprights] == ["P1", "P2", "P3", "P4"]
     assert [each.at for each in row.uprights] == [0.0, 50.0, 54.0, 94.0]
+
+
+def test_a_measured_bay_beside_a_stretch_left_open_keeps_its_place() -> None:
+    """160 less 2 setbacks of 3.5 is 153. No base, 4.5 wide, stands from 14 to 74: two posts stand
+    2.25 off at 11.75 and 76.25, which is 8.25 and 72.75 from P1, and 2.25 wide leave 6 and 62.25.
+
+    The first is under the kit's least bay and stays open. B1, the second, is measured 30, so it
+    comes to 30 + 2.25 = 32.25 from post to post for the 64.5 that are drawn, and what follows
+    stands 32.25 nearer: P3 at 40.5, P4, drawn at 114.75, at 82.5, and P5, drawn at 153, at 120.75.
+    """
+    level = {
+        **{"id": "main", "drop": 48},
+        "outline": {"points": [[0, 0], [160, 0], [160, 144], [0, 144]]},
+        "edges": [{"edge": edge, "condition": "open"} for edge in (1, 2, 3)],
+        "no_post": [{"edge": 0, "from": 14, "width": 60}],
+    }
+    measures = [{"bay": "B1", "clear_top": 30, "clear_bottom": 30}]
+    subject = drawn_from({**README, "levels": [level], "site_measures": measures})
+    (run,) = subject.reply["runs"]
+    assert run["marks"] == [0, 8.25, 72.75, 114.75, 153]
+    row = _row(subject, "R1")
+    assert [each.id for each in row.uprights] == ["P1", "P2", "P3", "P4", "P5"]
+    assert [each.at for each in row.uprights] == [0.0, 8.25, 40.5, 82.5, 120.75]
+    assert [spot.bay.index for spot in row.spots] == [1, 2, 3]
+    named = [
+        (mark.at[0], mark.text)
+        for mark in _views(subject)["R1"].marks
+        if isinstance(mark, Words) and re.fullmatch(r"P[0-9]", mark.text)
+    ]
+    assert sorted(named) == [(each.at, each.id) for each in row.uprights]
 
 
 def test_marks_of_a_right_side_run_to_the_left() -> None:

@@ -209,6 +209,7 @@ def bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members of a 
         Bay(
             id=f"B{number}",
             run="R1",
+            index=number - 1,
             level="main",
             edge=0,
             start=f"P{number}",

@@ -195,12 +195,15 @@ class BayFill:
 class Bay:
     """One opening between two posts (or a wall face and a post) with its rails and infill.
 
-    centres: spacing; clear: face to face; ends and skews: at its first and second end. wider: by
-    how much its opening is wider than that at the other rail, where it was measured.
+    index: the place in its run, from 0, of the stretch between two marks that it fills; one too
+    small to rail has no bay. centres: spacing; clear: face to face; ends and skews: at its first
+    and second end. wider: by how much its opening is wider than that at the other rail, where it
+    was measured.
     """
 
     id: str
     run: str
+    index: int
     level: str
     edge: int
     start: str | None
