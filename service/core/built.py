@@ -18,13 +18,19 @@ from service.core.records.layout import (
 from service.core.records.seen import (
     EdgeSeen,
 )
+from service.core.records.swing import Swing
 from service.core.runs.drafts import BayDraft
 
 
 def built_gate(
-    built: OpeningBuilt, spec: EdgeSpec, leaf: Leaf, met: tuple[str, ...], flight: str | None
+    built: OpeningBuilt,
+    spec: EdgeSpec,
+    leaf: Leaf,
+    swing: Swing,
+    met: tuple[str, ...],
+    flight: str | None,
 ) -> GateBuilt:
-    """A gate, from its opening and its leaf."""
+    """A gate, from its opening, its leaf and how that turns."""
     return GateBuilt(
         opening=built.place,
         width=leaf.width,
@@ -36,6 +42,7 @@ def built_gate(
         hinge_post=built.hinge_post,
         latch_post=built.latch_post,
         opens=built.opens or "in",
+        swing=swing,
         hits=met,
         flight=flight,
         drops=built.drops,

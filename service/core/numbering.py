@@ -238,6 +238,7 @@ class Numbering:
             clear_width=node.clear_width(self.kit, line.side),
             start=start,
             end=end,
+            ends=node.ends(self.kit, line.side),
             drops=draft.drops_between(line.side, *node.faces),
             hinge_post=hinge if gate else None,
             latch_post=latch if gate else None,

@@ -17,6 +17,7 @@ from service.drawings.elevations.standing import StandingRun, rail_span, stand
 from service.drawings.marks import Disc, Mark, Stroke, Words, extent
 from service.drawings.parts import Subject, View
 from service.drawings.scales import Scale
+from tests.core.builders import kit_document
 from tests.drawings.drawn import LEVEL_ONE, README, drawn_from, everything, example, heading
 
 
@@ -168,6 +169,39 @@ def test_a_gate_hangs_off_its_hinge() -> None:
         pytest.approx((-2.25, 0.0)),
         pytest.approx((42.0, 44.25)),
     ]
+
+
+def test_a_gate_between_two_walls_hangs_on_the_one_asked() -> None:
+    """48 clear, a leaf of 46.75: from outside, the far one of edge 0 is on the right, and the leaf
+    from 48 - 0.75 - 46.75 = 0.5 to 47.25."""
+    gate = {"id": "g", "edge": 0, "from": 2, "width": 44, "use": "gate", "hinge": "far"}
+    level = {
+        **{"id": "main", "drop": 48, "openings": [gate]},
+        "outline": {"points": [[0, 0], [48, 0], [48, 96], [0, 96]]},
+        "edges": [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)],
+    }
+    view = _views(drawn_from({**README, "levels": [level]}))["Gate main/g, from outside"]
+    leaf = [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == "gate"][0]
+    assert extent(leaf.points) == (pytest.approx((0.5, 2.5)), pytest.approx((47.25, 36.0)))
+    at = {mark.text: mark.at[0] for mark in view.marks if isinstance(mark, Words)}
+    assert at["wall (latch)"] < at["wall (hinge)"]
+
+
+def test_gates_that_hang_on_other_sides_are_not_alike() -> None:
+    """Of a kit whose two gaps are equal, so that both leaves stand 0.75 off either face; the middle
+    of 42 clear is 21."""
+    kit = kit_document("picket-glass-surface-in")
+    kit["gate"] |= {"hinge_gap": 0.75, "latch_gap": 0.75}
+    gates = [
+        {"id": hinge, "edge": 0, "from": start, "width": 42, "use": "gate", "hinge": hinge}
+        for hinge, start in (("near", 50), ("far", 150))
+    ]
+    views = _views(drawn_from({**README, "kit": kit, "levels": [{**LEVEL_ONE, "openings": gates}]}))
+    for name, on_the_left in (("near", True), ("far", False)):
+        marks = views[f"Gate main/{name}, from outside"].marks
+        words = [mark for mark in marks if isinstance(mark, Words)]
+        (hinge,) = [each for each in words if each.text.endswith("(hinge)")]
+        assert (hinge.at[0] < 21) == on_the_left
 
 
 def test_a_fascia_post_goes_on_below_the_deck() -> None:

@@ -46,6 +46,7 @@ from service.core.records.layout import (
 from service.core.records.seen import (
     EdgeSeen,
 )
+from service.core.records.swing import Swing
 from service.rules.finding import Finding
 from service.rules.judge import judge
 
@@ -292,6 +293,7 @@ def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt)
         hinge_post="P1",
         latch_post="P2",
         opens="in",
+        swing=Swing(True, (0.75, 0.0), (1.0, 0.0), (0.0, 1.0)),
         hits=(),
         flight="front",
         drops=HIGH,
@@ -311,7 +313,8 @@ def edge(number: int, condition: Any = "guard", drops: Drops = HIGH) -> EdgeSeen
 
 def opening(use: Any, drops: Drops = HIGH) -> OpeningBuilt:  # noqa: ANN401
     """An opening, named for its use."""
-    return OpeningBuilt(f"main/{use}", "main", 0, use, 48.0, 48.0, "P1", "P2", drops)
+    ends = (0.0, 0.0), (48.0, 0.0)
+    return OpeningBuilt(f"main/{use}", "main", 0, use, 48.0, 48.0, "P1", "P2", ends, drops)
 
 
 def layout(**parts: Any) -> Layout:  # noqa: ANN401  (members of a Layout)

@@ -27,6 +27,7 @@ from service.core.records.seen import (
     TieSeen,
     WaySeen,
 )
+from service.core.records.swing import Swing
 
 Role: TypeAlias = Literal["end", "corner", "line", "stair", "gate"]
 
@@ -225,7 +226,8 @@ class Bay:
 class OpeningBuilt:
     """An opening as built. place: "level/opening". clear_width: face to face.
 
-    start, end: the posts on its two sides counter-clockwise, None where a wall is the jamb.
+    start, end: the posts on its two sides counter-clockwise, None where a wall is the jamb. ends:
+    where its clear width begins and ends in plan, on the straight line from one to the other.
     """
 
     place: str
@@ -236,6 +238,7 @@ class OpeningBuilt:
     clear_width: Length
     start: str | None
     end: str | None
+    ends: tuple[Point, Point]
     drops: Drops
     hinge_post: str | None = None
     latch_post: str | None = None
@@ -245,8 +248,8 @@ class OpeningBuilt:
 @dataclass(frozen=True, slots=True)
 class GateBuilt:
     """A gate. opening: "level/opening"; width, height: of its leaf, whose rails are as wide as it;
-    top: of the leaf, above the deck, from where its height hangs down; hits: what it would swing
-    into; flight: the one that goes down from it."""
+    top: of the leaf, above the deck, from where its height hangs down; swing: how it turns; hits:
+    what it would swing into; flight: the one that goes down from it."""
 
     opening: str
     width: Length
@@ -258,6 +261,7 @@ class GateBuilt:
     hinge_post: str | None
     latch_post: str | None
     opens: str
+    swing: Swing
     hits: tuple[str, ...]
     flight: str | None
     drops: Drops
