@@ -94,7 +94,8 @@ class Run:
     """A straight stretch between two terminals. start, end: post ids, None at a wall face.
 
     length: terminal to terminal. marks: post centres (or wall faces) from the run's start. ends:
-    where its first and its last mark lie in plan.
+    where its first and its last mark lie in plan. bow: of a chord, which stretch of its bowed edge
+    it is of, from 0; None of any other run.
     """
 
     id: str
@@ -106,6 +107,7 @@ class Run:
     marks: tuple[Length, ...]
     ends: tuple[Point, Point]
     flight: str | None = None
+    bow: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
