@@ -33,6 +33,7 @@ def built_gate(
     """A gate, from its opening, its leaf and how that turns."""
     return GateBuilt(
         opening=built.place,
+        between=built.clear_width,
         width=leaf.width,
         height=leaf.height,
         top=spec.height,

@@ -281,10 +281,15 @@ def handrail(hand: Hand, height: Length = 36.0) -> Handrail:
 
 
 def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt)
-    """A leaf of 40 in at the head of the flight front, opening in, that hits nothing."""
+    """A leaf of 40 in at the head of the flight front, opening in, that hits nothing.
+
+    It hangs between faces that leave the 0.75 and 0.5 of `kit()` beside it, if not told otherwise.
+    """
+    width = changes.get("width", 40.0)
     plain = GateBuilt(
         opening="main/gate",
-        width=40.0,
+        between=width + 0.75 + 0.5,
+        width=width,
         height=33.25,
         top=36.0,
         infill="picket",

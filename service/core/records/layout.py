@@ -249,11 +249,13 @@ class OpeningBuilt:
 
 @dataclass(frozen=True, slots=True)
 class GateBuilt:
-    """A gate. opening: "level/opening"; width, height: of its leaf, whose rails are as wide as it;
-    top: of the leaf, above the deck, from where its height hangs down; swing: how it turns; hits:
-    what it would swing into; flight: the one that goes down from it."""
+    """A gate. opening: "level/opening"; between: the faces that it hangs between, clear; width,
+    height: of its leaf, whose rails are as wide as it; top: of the leaf, above the deck, from where
+    its height hangs down; swing: how it turns; hits: what it would swing into; flight: the one that
+    goes down from it."""
 
     opening: str
+    between: Length
     width: Length
     height: Length
     top: Length
