@@ -79,12 +79,11 @@ def _leaf(sheet: Sheet, kit: Kit, built: GateBuilt) -> None:
 
 def _swing(sheet: Sheet, kit: Kit, built: GateBuilt) -> None:
     drawn = draft(kit, POINTS, edges=(edge(2, "wall"),), openings=(GATE,))
-    line = next(line for line in drawn.lines if line.side.spec.number == 0)
     view = View((244.0, 330.0), 4.5)
     clip(sheet, "swing", (440, 34), (752, 380))
     sheet.shape("slab", view.all(POINTS))
     sheet.line("ink", *view.all([(0.0, 0.0), (150.0, 0.0)]))
-    shape = swept(kit, line.side, line.line.openings[0], False, built.width)
+    shape = swept(built.swing, built.width)
     points = [(x, y) for x, y in shape.exterior.coords][:-1]
     sheet.shape("glass", view.all(points))
     draw_plan(sheet, view, kit, drawn)

@@ -18,15 +18,22 @@ from service.core.records.layout import (
 from service.core.records.seen import (
     EdgeSeen,
 )
+from service.core.records.swing import Swing
 from service.core.runs.drafts import BayDraft
 
 
 def built_gate(
-    built: OpeningBuilt, spec: EdgeSpec, leaf: Leaf, met: tuple[str, ...], flight: str | None
+    built: OpeningBuilt,
+    spec: EdgeSpec,
+    leaf: Leaf,
+    swing: Swing,
+    met: tuple[str, ...],
+    flight: str | None,
 ) -> GateBuilt:
-    """A gate, from its opening and its leaf."""
+    """A gate, from its opening, its leaf and how that turns."""
     return GateBuilt(
         opening=built.place,
+        between=built.clear_width,
         width=leaf.width,
         height=leaf.height,
         top=spec.height,
@@ -36,6 +43,7 @@ def built_gate(
         hinge_post=built.hinge_post,
         latch_post=built.latch_post,
         opens=built.opens or "in",
+        swing=swing,
         hits=met,
         flight=flight,
         drops=built.drops,
@@ -87,6 +95,7 @@ def raked_bay(
     return Bay(
         id=name,
         run=run,
+        index=draft.index,
         level=flight.level.level.id,
         edge=flight.node.opening.edge,
         start=between[0],
@@ -119,6 +128,7 @@ def level_bay(
     return Bay(
         id=name,
         run=run,
+        index=draft.index,
         level=level,
         edge=spec.number,
         start=between[0],

@@ -13,10 +13,11 @@ from service.core.line.corners import Terminal
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
 from service.core.line.stretches import OpeningNode
-from service.core.measure import TOUCH, Length, Point, ceil_to_mark, floor_to_mark, plain_length
+from service.core.measure import TOUCH, Length, ceil_to_mark, floor_to_mark, plain_length
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 from service.core.records.layout import Glass, Pickets
+from service.core.records.swing import Swing
 from service.core.runs.filling import Filler
 
 SWEEP_CHORDS: Final = 32
@@ -65,27 +66,25 @@ def make_leaf(filler: Filler, side: Side, node: OpeningNode) -> Leaf:
     return Leaf(width, height, pickets, glass)
 
 
-def swept(
-    kit: Kit, side: Side, node: OpeningNode, turned_round: bool, leaf: Length
-) -> shapely.Polygon:
-    """The quarter circle that a leaf sweeps in plan, from its hinge. turned_round: that the
+def swing_of(kit: Kit, side: Side, node: OpeningNode, turned_round: bool) -> Swing:
+    """How a leaf turns, the kit's gap off the face that it hangs on. turned_round: that the
     outline was given clockwise, so that the caller's near side is the far one."""
     assert kit.gate is not None
-    hinge_at_start = (node.opening.hinge == "near") != turned_round
+    at_start = (node.opening.hinge == "near") != turned_round
     faces = [side.place(face, kit.post.setback) for face in node.faces]
-    start, end = faces if hinge_at_start else faces[::-1]
-    apart = math.dist(start, end)
-    ux, uy = (end[0] - start[0]) / apart, (end[1] - start[1]) / apart
+    (x, y), latch = faces if at_start else faces[::-1]
+    apart = math.dist((x, y), latch)
+    ux, uy = (latch[0] - x) / apart, (latch[1] - y) / apart
     # Inward of the line lies to the left of the side's way along it.
-    left = 1.0 if hinge_at_start == (node.opening.opens == "in") else -1.0
+    left = 1.0 if at_start == (node.opening.opens == "in") else -1.0
     gap = kit.gate.hinge_gap
-    x, y = start[0] + gap * ux, start[1] + gap * uy
-    points: list[Point] = [(x, y)]
-    for i in range(SWEEP_CHORDS + 1):
-        angle = math.pi / 2 * i / SWEEP_CHORDS
-        t, off = leaf * math.cos(angle), left * leaf * math.sin(angle)
-        points.append((x + t * ux - off * uy, y + t * uy + off * ux))
-    return shapely.polygons(points)
+    return Swing(at_start, (x + gap * ux, y + gap * uy), (ux, uy), (-left * uy, left * ux))
+
+
+def swept(swing: Swing, leaf: Length) -> shapely.Polygon:
+    """The quarter circle that a leaf this wide sweeps in plan."""
+    tips = [swing.tip(leaf, i / SWEEP_CHORDS) for i in range(SWEEP_CHORDS + 1)]
+    return shapely.polygons([swing.pivot, *tips])
 
 
 class Solid(NamedTuple):

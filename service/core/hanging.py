@@ -9,7 +9,7 @@ import shapely
 
 from service.core.built import built_gate
 from service.core.flights.drafts import FlightDraft
-from service.core.gates import Rises, Solid, Solids, make_leaf, swept
+from service.core.gates import Rises, Solid, Solids, make_leaf, swept, swing_of
 from service.core.level import LevelDraft
 from service.core.line.posts import PostDraft, body
 from service.core.problems import Problem, Unbuildable
@@ -60,10 +60,11 @@ def hang_gates(
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
                 continue
-            sweep = swept(kit, side, node, draft.plan.turned_round, leaf.width)
+            swing = swing_of(kit, side, node, draft.plan.turned_round)
+            sweep = swept(swing, leaf.width)
             met = solids.hit(kit, sweep, node.sides, side.spec.height, rises)
             built = standing.openings[f"{level}/{node.opening.id}"]
-            yield built_gate(built, side.spec, leaf, met, down.get(built.place))
+            yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place))
     if problems:
         raise Unbuildable(problems)
 

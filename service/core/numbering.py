@@ -146,7 +146,17 @@ class Numbering:
         spec, level = line.side.spec, draft.level.id
         ends = self._at(line, run.stretch.start), self._at(line, run.stretch.end)
         self.runs.append(
-            Run(name, level, spec.number, row[0], row[-1], run.marks[-1], run.marks, ends)
+            Run(
+                id=name,
+                level=level,
+                edge=spec.number,
+                start=row[0],
+                end=row[-1],
+                length=run.marks[-1],
+                marks=run.marks,
+                ends=ends,
+                bow=run.bow,
+            )
         )
         skews = run.stretch.start.skew, run.stretch.end.skew
         start, marks = run.stretch.start.t, run.marks
@@ -238,6 +248,7 @@ class Numbering:
             clear_width=node.clear_width(self.kit, line.side),
             start=start,
             end=end,
+            ends=node.ends(self.kit, line.side),
             drops=draft.drops_between(line.side, *node.faces),
             hinge_post=hinge if gate else None,
             latch_post=latch if gate else None,

@@ -34,11 +34,10 @@ class BayKind:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LeafKind:
-    """The leaf of a gate, as a kind of its own. between: the faces that it hangs between, clear;
-    None where that is not told."""
+    """The leaf of a gate, as a kind of its own. between: the faces that it hangs between, clear."""
 
     gate: GateBuilt
-    between: Length | None
+    between: Length
     drops: Drops
     here: Here
 
@@ -102,11 +101,8 @@ def off_edge(job: Job, infill: Infill) -> Length:
 
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate."""
-    if not job.layout.gates:
-        return []
-    clear = {opening.place: opening.clear_width for opening in job.layout.openings}
     return [
-        ((gate.opening,), LeafKind(gate, clear.get(gate.opening), gate.drops, here_in_leaf(gate)))
+        ((gate.opening,), LeafKind(gate, gate.between, gate.drops, here_in_leaf(gate)))
         for gate in job.layout.gates
     ]
 

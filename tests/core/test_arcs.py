@@ -454,3 +454,23 @@ def test_a_bow_tighter_than_its_posts_are_wide() -> None:
     refusal = builders.laid_or_refused(deck, kit)
     assert isinstance(refusal, Unbuildable)
     assert "arc_too_tight" in {problem.code for problem in refusal.problems}
+
+
+def test_chords_say_which_stretch_of_their_bow_they_are_of() -> None:
+    """A passage parts the bow in two, each of more than one chord: its near post ends the first
+    row, its far post starts the second. The straight edges have none."""
+    layout = builders.laid(
+        builders.rectangle(240, 144),
+        edges=(builders.edge(0, arc_rise=40.0), builders.edge(2, "wall")),
+        openings=(builders.opening(0, 110.0, 40.0, "passage"),),
+    )
+    (passage,) = layout.openings
+    first = [run for run in layout.runs if run.bow == 0]
+    second = [run for run in layout.runs if run.bow == 1]
+    assert len(first) > 1
+    assert len(second) > 1
+    assert [*first, *second] == [run for run in layout.runs if run.edge == 0]
+    assert (first[-1].end, second[0].start) == (passage.start, passage.end)
+    for row in (first, second):
+        assert all(one.end == two.start for one, two in pairwise(row))
+    assert {run.bow for run in layout.runs if run.edge != 0} == {None}

@@ -99,6 +99,7 @@ def test_leaf_and_gaps_fill_the_clear_width() -> None:
     for layout, gate, _, faces in drawn_gates(60):
         clear = faces[1] - faces[0]
         assert layout.openings[0].clear_width == pytest.approx(clear, abs=1e-6)
+        assert gate.between == pytest.approx(clear, abs=1e-6)
         over = clear - gate.width - kit.hinge_gap - kit.latch_gap
         assert -1e-4 <= over < 0.0625
         assert gate.width % 0.0625 == 0

@@ -17,6 +17,7 @@ from service.drawings.elevations.standing import StandingRun, rail_span, stand
 from service.drawings.marks import Disc, Mark, Stroke, Words, extent
 from service.drawings.parts import Subject, View
 from service.drawings.scales import Scale
+from tests.core.builders import kit_document
 from tests.drawings.drawn import LEVEL_ONE, README, drawn_from, everything, example, heading
 
 
@@ -170,6 +171,39 @@ def test_a_gate_hangs_off_its_hinge() -> None:
     ]
 
 
+def test_a_gate_between_two_walls_hangs_on_the_one_asked() -> None:
+    """48 clear, a leaf of 46.75: from outside, the far one of edge 0 is on the right, and the leaf
+    from 48 - 0.75 - 46.75 = 0.5 to 47.25."""
+    gate = {"id": "g", "edge": 0, "from": 2, "width": 44, "use": "gate", "hinge": "far"}
+    level = {
+        **{"id": "main", "drop": 48, "openings": [gate]},
+        "outline": {"points": [[0, 0], [48, 0], [48, 96], [0, 96]]},
+        "edges": [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)],
+    }
+    view = _views(drawn_from({**README, "levels": [level]}))["Gate main/g, from outside"]
+    leaf = [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == "gate"][0]
+    assert extent(leaf.points) == (pytest.approx((0.5, 2.5)), pytest.approx((47.25, 36.0)))
+    at = {mark.text: mark.at[0] for mark in view.marks if isinstance(mark, Words)}
+    assert at["wall (latch)"] < at["wall (hinge)"]
+
+
+def test_gates_that_hang_on_other_sides_are_not_alike() -> None:
+    """Of a kit whose two gaps are equal, so that both leaves stand 0.75 off either face; the middle
+    of 42 clear is 21."""
+    kit = kit_document("picket-glass-surface-in")
+    kit["gate"] |= {"hinge_gap": 0.75, "latch_gap": 0.75}
+    gates = [
+        {"id": hinge, "edge": 0, "from": start, "width": 42, "use": "gate", "hinge": hinge}
+        for hinge, start in (("near", 50), ("far", 150))
+    ]
+    views = _views(drawn_from({**README, "kit": kit, "levels": [{**LEVEL_ONE, "openings": gates}]}))
+    for name, on_the_left in (("near", True), ("far", False)):
+        marks = views[f"Gate main/{name}, from outside"].marks
+        words = [mark for mark in marks if isinstance(mark, Words)]
+        (hinge,) = [each for each in words if each.text.endswith("(hinge)")]
+        assert (hinge.at[0] < 21) == on_the_left
+
+
 def test_a_fascia_post_goes_on_below_the_deck() -> None:
     """As far as its plate is wide, 4; its plate hangs there too."""
     view = _views(example("fascia-mixed"))["R1"]
@@ -188,21 +222,51 @@ def test_bays_are_as_wide_as_they_say() -> None:
             for spot in row.spots:
                 wide = spot.bay.clear + spot.bay.wider
                 assert spot.end - spot.start == pytest.approx(wide, abs=1e-5), (name, spot.bay.id)
-                assert row.uprights[spot.index].id == spot.bay.start, name
-                assert row.uprights[spot.index + 1].id == spot.bay.end, name
+                assert row.uprights[spot.bay.index].id == spot.bay.start, name
+                assert row.uprights[spot.bay.index + 1].id == spot.bay.end, name
 
 
 def test_a_run_with_a_stretch_left_open_keeps_its_places() -> None:
     """Of stretches of 50, 4 and 40 between marks, the bays of 50 and 40 are the first and third."""
     subject = drawn_from(README)
     bays = look_up(subject).bays["R1"]
-    first = replace(bays[0][0], centres=50.0, clear=47.75, start="P1", end="P2")
-    last = replace(bays[1][0], centres=40.0, clear=37.75, start="P3", end="P4")
+    first = replace(bays[0][0], index=0, centres=50.0, clear=47.75, start="P1", end="P2")
+    last = replace(bays[1][0], index=2, centres=40.0, clear=37.75, start="P3", end="P4")
     run = Run("R1", "main", 0, "P1", "P4", 94.0, (0.0, 50.0, 54.0, 94.0), ((0.0, 0.0), (94.0, 0.0)))
     row = stand(run, [(first, bays[0][1]), (last, bays[1][1])], subject.kit)
-    assert [spot.index for spot in row.spots] == [0, 2]
+    assert [spot.bay.index for spot in row.spots] == [0, 2]
     assert [each.id for each in row.uprights] == ["P1", "P2", "P3", "P4"]
     assert [each.at for each in row.uprights] == [0.0, 50.0, 54.0, 94.0]
+
+
+def test_a_measured_bay_beside_a_stretch_left_open_keeps_its_place() -> None:
+    """160 less 2 setbacks of 3.5 is 153. No base, 4.5 wide, stands from 14 to 74: two posts stand
+    2.25 off at 11.75 and 76.25, which is 8.25 and 72.75 from P1, and 2.25 wide leave 6 and 62.25.
+
+    The first is under the kit's least bay and stays open. B1, the second, is measured 30, so it
+    comes to 30 + 2.25 = 32.25 from post to post for the 64.5 that are drawn, and what follows
+    stands 32.25 nearer: P3 at 40.5, P4, drawn at 114.75, at 82.5, and P5, drawn at 153, at 120.75.
+    """
+    level = {
+        **{"id": "main", "drop": 48},
+        "outline": {"points": [[0, 0], [160, 0], [160, 144], [0, 144]]},
+        "edges": [{"edge": edge, "condition": "open"} for edge in (1, 2, 3)],
+        "no_post": [{"edge": 0, "from": 14, "width": 60}],
+    }
+    measures = [{"bay": "B1", "clear_top": 30, "clear_bottom": 30}]
+    subject = drawn_from({**README, "levels": [level], "site_measures": measures})
+    (run,) = subject.reply["runs"]
+    assert run["marks"] == [0, 8.25, 72.75, 114.75, 153]
+    row = _row(subject, "R1")
+    assert [each.id for each in row.uprights] == ["P1", "P2", "P3", "P4", "P5"]
+    assert [each.at for each in row.uprights] == [0.0, 8.25, 40.5, 82.5, 120.75]
+    assert [spot.bay.index for spot in row.spots] == [1, 2, 3]
+    named = [
+        (mark.at[0], mark.text)
+        for mark in _views(subject)["R1"].marks
+        if isinstance(mark, Words) and re.fullmatch(r"P[0-9]", mark.text)
+    ]
+    assert sorted(named) == [(each.at, each.id) for each in row.uprights]
 
 
 def test_marks_of_a_right_side_run_to_the_left() -> None:

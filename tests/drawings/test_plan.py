@@ -133,6 +133,22 @@ def test_a_leaf_that_opens_out_swings_off_the_deck() -> None:
     assert arc.points[-1] == pytest.approx((113.25, -37.25))
 
 
+def test_a_gate_between_two_walls_is_drawn_where_they_stand() -> None:
+    """44 asked from 2, with walls at 0 and 48 for its jambs: 48 clear, hinged at the far one. The
+    leaf of 48 - 3/4 - 1/2 = 46.75 turns about (47.25, 3.5); the width is told half-way, at 24."""
+    gate = {"id": "g", "edge": 0, "from": 2, "width": 44, "use": "gate", "hinge": "far"}
+    walls = [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)]
+    outline = {"points": [[0, 0], [48, 0], [48, 96], [0, 96]]}
+    subject = subject_of(deck(outline=outline, edges=walls, openings=[gate]))
+    (opening,) = subject.reply["openings"]
+    assert opening["clear_width"] == 48
+    view = views_of(subject)[0]
+    (arc,) = [each for each in strokes(view, "gate") if len(each.points) > 2]
+    assert arc.points[0] == pytest.approx((0.5, 3.5))
+    assert arc.points[-1] == pytest.approx((47.25, 50.25))
+    assert words(view, f"g {opening['clear_width_text']}").at[0] == pytest.approx(24)
+
+
 def test_a_bowed_edge_lies_on_its_circle() -> None:
     """Chord 192, rise 24: radius (96^2 + 24^2)/48 = 204, its centre at (96, 204 - 24)."""
     view = plan_of(request("bowed-edge"))

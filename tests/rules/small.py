@@ -46,6 +46,7 @@ from service.core.records.layout import (
 from service.core.records.seen import (
     EdgeSeen,
 )
+from service.core.records.swing import Swing
 from service.rules.finding import Finding
 from service.rules.judge import judge
 
@@ -209,6 +210,7 @@ def bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members of a 
         Bay(
             id=f"B{number}",
             run="R1",
+            index=number - 1,
             level="main",
             edge=0,
             start=f"P{number}",
@@ -279,10 +281,15 @@ def handrail(hand: Hand, height: Length = 36.0) -> Handrail:
 
 
 def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt)
-    """A leaf of 40 in at the head of the flight front, opening in, that hits nothing."""
+    """A leaf of 40 in at the head of the flight front, opening in, that hits nothing.
+
+    It hangs between faces that leave the 0.75 and 0.5 of `kit()` beside it, if not told otherwise.
+    """
+    width = changes.get("width", 40.0)
     plain = GateBuilt(
         opening="main/gate",
-        width=40.0,
+        between=width + 0.75 + 0.5,
+        width=width,
         height=33.25,
         top=36.0,
         infill="picket",
@@ -291,6 +298,7 @@ def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt)
         hinge_post="P1",
         latch_post="P2",
         opens="in",
+        swing=Swing(True, (0.75, 0.0), (1.0, 0.0), (0.0, 1.0)),
         hits=(),
         flight="front",
         drops=HIGH,
@@ -310,7 +318,8 @@ def edge(number: int, condition: Any = "guard", drops: Drops = HIGH) -> EdgeSeen
 
 def opening(use: Any, drops: Drops = HIGH) -> OpeningBuilt:  # noqa: ANN401
     """An opening, named for its use."""
-    return OpeningBuilt(f"main/{use}", "main", 0, use, 48.0, 48.0, "P1", "P2", drops)
+    ends = (0.0, 0.0), (48.0, 0.0)
+    return OpeningBuilt(f"main/{use}", "main", 0, use, 48.0, 48.0, "P1", "P2", ends, drops)
 
 
 def layout(**parts: Any) -> Layout:  # noqa: ANN401  (members of a Layout)

@@ -324,20 +324,24 @@ def test_a_post_moved_beside_a_bay_not_measured() -> None:
     assert (kept.result, kept.where, kept.actual) == ("pass", ("B3",), 0.25)
 
 
+def _chord(number: int, start: int, bow: int, edge: int = 0) -> Run:
+    """A chord between posts one after the other, on a stretch of a bowed edge."""
+    posts = f"P{start}", f"P{start + 1}"
+    return Run(f"R{number}", "main", edge, *posts, 58.0, (0.0, 58.0), NOWHERE, bow=bow)
+
+
 def test_a_post_moved_on_a_bow() -> None:
     """Each chord is a run of its own; those between two ends are taken together, as the bays of a
     straight run are. Of the second row, from P4 on, one chord is as drawn."""
     runs = tuple(
-        Run(f"R{i}", "main", 0, f"P{start}", f"P{start + 1}", 58.0, (0.0, 58.0), NOWHERE)
-        for i, start in ((1, 1), (2, 2), (3, 4), (4, 5))
+        _chord(i, start, bow) for i, start, bow in ((1, 1, 0), (2, 2, 0), (3, 4, 1), (4, 5, 1))
     )
     bays = tuple(replace(bay(i, run=f"R{i}"), measured=i < 4) for i in (1, 2, 3, 4))
     measures = tuple(
         MeasureSeen(f"B{i}", f"R{i}", clear, clear, 56.0)
         for i, clear in ((1, 58.0), (2, 54.0), (3, 57.0))
     )
-    arcs = tuple(ArcSeen(run.id, 2.0, 1.125) for run in runs)
-    off, moved = found("measured_as_drawn", runs=runs, bays=bays, measures=measures, arcs=arcs)
+    off, moved = found("measured_as_drawn", runs=runs, bays=bays, measures=measures)
     assert (moved.result, moved.where, moved.actual) == ("pass", ("B1", "B2"), 0.0)
     assert "one is 2" in moved.message
     assert (off.result, off.where, off.actual) == ("fail", ("B3",), 1.0)
@@ -346,16 +350,28 @@ def test_a_post_moved_on_a_bow() -> None:
 
 def test_a_post_moved_on_a_bow_of_two_chords() -> None:
     """The whole bow is one row: what one chord gains the other loses, nothing in all."""
-    runs = tuple(
-        Run(f"R{i}", "main", 0, f"P{i}", f"P{i + 1}", 58.0, (0.0, 58.0), NOWHERE) for i in (1, 2)
-    )
+    runs = tuple(_chord(i, i, 0) for i in (1, 2))
     bays = tuple(replace(bay(i, run=f"R{i}"), measured=True) for i in (1, 2))
     measures = tuple(
         MeasureSeen(f"B{i}", f"R{i}", clear, clear, 56.0) for i, clear in ((1, 58.0), (2, 54.0))
     )
-    arcs = tuple(ArcSeen(run.id, 2.0, 1.125) for run in runs)
-    (moved,) = found("measured_as_drawn", runs=runs, bays=bays, measures=measures, arcs=arcs)
+    (moved,) = found("measured_as_drawn", runs=runs, bays=bays, measures=measures)
     assert (moved.result, moved.where, moved.actual) == ("pass", ("B1", "B2"), 0.0)
+
+
+def test_bows_that_share_a_corners_post_are_held_apart() -> None:
+    """A chord of edge 0 measures 2 more than drawn, the next one, of edge 1, 2 less: each is all
+    of its row, so neither makes up for the other."""
+    runs = _chord(1, 1, 0), _chord(2, 2, 0, edge=1)
+    bays = tuple(replace(bay(i, run=f"R{i}"), measured=True) for i in (1, 2))
+    measures = tuple(
+        MeasureSeen(f"B{i}", f"R{i}", clear, clear, 56.0) for i, clear in ((1, 58.0), (2, 54.0))
+    )
+    off = found("measured_as_drawn", runs=runs, bays=bays, measures=measures)
+    assert [(each.result, each.where, each.actual) for each in off] == [
+        ("fail", ("B1",), 2.0),
+        ("fail", ("B2",), 2.0),
+    ]
 
 
 def test_glass_from_the_drawing_waits_for_the_posts() -> None:

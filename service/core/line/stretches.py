@@ -18,7 +18,7 @@ from service.core.line.corners import Terminal, stand
 from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
 from service.core.line.outline import Side
 from service.core.line.posts import body, half_base, set_in_text
-from service.core.measure import TOUCH, FromTo, Length, plain_length
+from service.core.measure import TOUCH, FromTo, Length, Point, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 from service.core.records.deck import Obstruction, Opening
 from service.core.records.kit import Kit
@@ -65,17 +65,43 @@ class OpeningNode:
     def clear_width(self, kit: Kit, side: Side) -> Length:
         """Between what stands at its two sides, at the narrowest: on a bow posts lean together, and
         the post of an oblique corner turns an edge to the opening."""
-        square = all(each is None or abs(each.skew) <= TOUCH for each in self.sides)
-        if square and not isinstance(side, ArcSide):
+        if self._is_square(side):
             return self.faces[1] - self.faces[0]
+        near, far = self._jambs(kit, side)
+        apart: Length = near.distance(far)
+        return apart
+
+    def ends(self, kit: Kit, side: Side) -> tuple[Point, Point]:
+        """Where the clear width begins and ends in plan, as seen square to the straight line
+        between the centres of the posts, or the faces of the walls, at its two sides."""
+        start, end = (side.place(face, kit.post.setback) for face in self.faces)
+        if self._is_square(side):
+            return start, end
+        near, far = (
+            place if terminal is None or terminal.post is None else terminal.post.at
+            for terminal, place in zip(self.sides, (start, end), strict=True)
+        )
+        across = shapely.LineString([near, far])
+        narrowest = shapely.shortest_line(*self._jambs(kit, side))
+        first, last = (
+            across.interpolate(across.project(shapely.Point(each))) for each in narrowest.coords
+        )
+        return (first.x, first.y), (last.x, last.y)
+
+    def _is_square(self, side: Side) -> bool:
+        """Whether the two faces are square to the line between them."""
+        square = all(each is None or abs(each.skew) <= TOUCH for each in self.sides)
+        return square and not isinstance(side, ArcSide)
+
+    def _jambs(self, kit: Kit, side: Side) -> tuple[shapely.Geometry, shapely.Geometry]:
+        """What stands at its two sides, in plan; of a wall the point that it is met at."""
         near, far = (
             shapely.Point(side.place(face, kit.post.setback))
             if terminal is None or terminal.post is None
             else body(kit, terminal.post)
             for terminal, face in zip(self.sides, self.faces, strict=True)
         )
-        apart: Length = near.distance(far)
-        return apart
+        return near, far
 
     def settle(self, which: int, terminal: Terminal | None, face: Length) -> None:
         """Say what stands at side `which` (0 near, 1 far)."""

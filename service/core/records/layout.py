@@ -28,6 +28,7 @@ from service.core.records.seen import (
     WallEndSeen,
     WaySeen,
 )
+from service.core.records.swing import Swing
 
 Role: TypeAlias = Literal["end", "corner", "line", "stair", "gate"]
 
@@ -94,7 +95,8 @@ class Run:
     """A straight stretch between two terminals. start, end: post ids, None at a wall face.
 
     length: terminal to terminal. marks: post centres (or wall faces) from the run's start. ends:
-    where its first and its last mark lie in plan.
+    where its first and its last mark lie in plan. bow: of a chord, which stretch of its bowed edge
+    it is of, from 0; None of any other run.
     """
 
     id: str
@@ -106,6 +108,7 @@ class Run:
     marks: tuple[Length, ...]
     ends: tuple[Point, Point]
     flight: str | None = None
+    bow: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,12 +199,15 @@ class BayFill:
 class Bay:
     """One opening between two posts (or a wall face and a post) with its rails and infill.
 
-    centres: spacing; clear: face to face; ends and skews: at its first and second end. wider: by
-    how much its opening is wider than that at the other rail, where it was measured.
+    index: the place in its run, from 0, of the stretch between two marks that it fills; one too
+    small to rail has no bay. centres: spacing; clear: face to face; ends and skews: at its first
+    and second end. wider: by how much its opening is wider than that at the other rail, where it
+    was measured.
     """
 
     id: str
     run: str
+    index: int
     level: str
     edge: int
     start: str | None
@@ -223,7 +229,8 @@ class Bay:
 class OpeningBuilt:
     """An opening as built. place: "level/opening". clear_width: face to face.
 
-    start, end: the posts on its two sides counter-clockwise, None where a wall is the jamb.
+    start, end: the posts on its two sides counter-clockwise, None where a wall is the jamb. ends:
+    where its clear width begins and ends in plan, on the straight line from one to the other.
     """
 
     place: str
@@ -234,6 +241,7 @@ class OpeningBuilt:
     clear_width: Length
     start: str | None
     end: str | None
+    ends: tuple[Point, Point]
     drops: Drops
     hinge_post: str | None = None
     latch_post: str | None = None
@@ -242,11 +250,13 @@ class OpeningBuilt:
 
 @dataclass(frozen=True, slots=True)
 class GateBuilt:
-    """A gate. opening: "level/opening"; width, height: of its leaf, whose rails are as wide as it;
-    top: of the leaf, above the deck, from where its height hangs down; hits: what it would swing
-    into; flight: the one that goes down from it."""
+    """A gate. opening: "level/opening"; between: the faces that it hangs between, clear; width,
+    height: of its leaf, whose rails are as wide as it; top: of the leaf, above the deck, from where
+    its height hangs down; swing: how it turns; hits: what it would swing into; flight: the one that
+    goes down from it."""
 
     opening: str
+    between: Length
     width: Length
     height: Length
     top: Length
@@ -256,6 +266,7 @@ class GateBuilt:
     hinge_post: str | None
     latch_post: str | None
     opens: str
+    swing: Swing
     hits: tuple[str, ...]
     flight: str | None
     drops: Drops

@@ -222,4 +222,4 @@ def _run(
             " short for the posts at its ends; they need"
             f" {plain_length(least, kit.unit, span.length)}.",
         )
-    return maker.make_single(run_key, side.spec, stretch, span)
+    return replace(maker.make_single(run_key, side.spec, stretch, span), bow=key[2])

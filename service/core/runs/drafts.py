@@ -51,7 +51,8 @@ class BayDraft:
 class RunDraft:
     """A run before it has a number. marks: the run's start, the inner posts, the run's end.
 
-    small: clears of bays that are too small to rail, left open. key: which run it is.
+    small: clears of bays that are too small to rail, left open. key: which run it is. bow: of a
+    chord, which stretch of its bowed edge it is of; None of any other run.
     """
 
     key: RunKey
@@ -59,3 +60,4 @@ class RunDraft:
     marks: tuple[Length, ...]
     bays: tuple[BayDraft, ...]
     small: tuple[Length, ...]
+    bow: int | None = None

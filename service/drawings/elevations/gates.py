@@ -48,12 +48,11 @@ class Hung:
 
 
 def hang(seen: Lookup, gate: GateBuilt, said: Json, opening: OpeningBuilt) -> Hung:
-    """A gate's leaf, off its hinge by the kit's gap. Of two walls the left is taken to hold the
-    hinge."""
+    """A gate's leaf, off its hinge by the kit's gap."""
     kit = seen.subject.kit.gate
     assert kit is not None
-    on = gate.hinge_post
-    left = on == opening.start if on is not None else gate.latch_post in (opening.end, None)
+    # From outside, what comes first counter-clockwise is on the left.
+    left = gate.swing.at_start
     low = kit.hinge_gap if left else opening.clear_width - kit.hinge_gap - gate.width
     return Hung(gate, said, opening, low, left)
 

@@ -64,7 +64,7 @@ def broken(seen: Lookup, standing: StandingRun, most: Length) -> list[StandingRu
     """A run in as few parts as are no longer than `most`, or of one stretch, with few kinds to tell
     in each; evenly, where that keeps to both."""
     last = len(standing.uprights) - 1
-    firsts = {spot.index for spot in standing.spots if is_first(seen, spot.bay)}
+    firsts = {spot.bay.index for spot in standing.spots if is_first(seen, spot.bay)}
 
     def fits(first: int, until: int) -> bool:
         long = standing.uprights[until].at - standing.uprights[first].at > most
@@ -85,7 +85,7 @@ def broken(seen: Lookup, standing: StandingRun, most: Length) -> list[StandingRu
 
 
 def _part(standing: StandingRun, first: int, last: int) -> StandingRun:
-    spots = tuple(spot for spot in standing.spots if first <= spot.index < last)
+    spots = tuple(spot for spot in standing.spots if first <= spot.bay.index < last)
     return replace(standing, uprights=standing.uprights[first : last + 1], spots=spots)
 
 

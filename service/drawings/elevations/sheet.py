@@ -121,7 +121,8 @@ def _gates(seen: Lookup) -> Iterator[View]:
         like = {name: value for name, value in one.said.items() if name not in _OWN}
         like.pop("latch_post", None)
         posts = [seen.heights.get(post or "") for post in (one.opening.start, one.opening.end)]
-        return repr((like, posts, round(one.low, 4), round(one.opening.clear_width, 4)))
+        sizes = round(one.low, 4), round(one.opening.clear_width, 4)
+        return repr((like, posts, one.hinged_left, sizes))
 
     for group in alike(hung, kind):
         places = [one.gate.opening for one in group]

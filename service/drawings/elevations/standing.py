@@ -18,12 +18,10 @@ SaidBay: TypeAlias = tuple[Bay, Json]
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A bay where it stands. start, end: its two faces along the run, in plan; index: which of the
-    run's stretches between marks it is."""
+    """A bay where it stands. start, end: its two faces along the run, in plan."""
 
     bay: Bay
     said: Json
-    index: int
     start: Length
     end: Length
 
@@ -57,7 +55,7 @@ def stand(run: Run, bays: Sequence[SaidBay], kit: Kit, start: Length = 0.0) -> S
 
     A measured bay is as wide as its wider measure, and what follows it stands that much further on.
     """
-    indexed = dict(zip(_indices(run, [bay for bay, _ in bays]), bays, strict=True))
+    indexed = {bay.index: (bay, said) for bay, said in bays}
     places = [start]
     for i in range(len(run.marks) - 1):
         drawn = run.marks[i + 1] - run.marks[i]
@@ -66,26 +64,9 @@ def stand(run: Run, bays: Sequence[SaidBay], kit: Kit, start: Length = 0.0) -> S
         _upright(run, at, indexed.get(i - 1), indexed.get(i), i, kit) for i, at in enumerate(places)
     )
     spots = tuple(
-        Spot(bay, said, i, uprights[i].high, uprights[i + 1].low)
-        for i, (bay, said) in indexed.items()
+        Spot(bay, said, uprights[i].high, uprights[i + 1].low) for i, (bay, said) in indexed.items()
     )
     return StandingRun(run, uprights, spots)
-
-
-def _indices(run: Run, bays: Sequence[Bay]) -> list[int]:
-    """Which stretch between two marks each bay is: stretches too small to rail have none."""
-    stretches = len(run.marks) - 1
-    if len(bays) == stretches:
-        return list(range(stretches))
-    found: list[int] = []
-    for number, bay in enumerate(bays):
-        last = found[-1] if found else -1
-        left = len(bays) - number - 1
-        choice = range(last + 1, stretches - left)
-        if found and bay.start is not None and bay.start == bays[number - 1].end:
-            choice = range(last + 1, last + 2)
-        found.append(min(choice, key=lambda i: abs(run.marks[i + 1] - run.marks[i] - bay.centres)))
-    return found
 
 
 def _upright(

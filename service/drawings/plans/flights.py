@@ -51,11 +51,9 @@ def courses_of(scene: Scene, openings: Mapping[str, PlacedOpening]) -> list[Cour
     setback = scene.subject.kit.post.setback
     found = []
     for flight in scene.flights:
-        placed = openings.get(flight.opening)
-        if placed is not None:
-            # Going up one faces the deck: left is the opening's start counter-clockwise.
-            head = placed.off(placed.start, setback), placed.off(placed.end, setback)
-            found.append(Course(flight, head, placed.out))
+        placed = openings[flight.opening]
+        # Going up one faces the deck: left is the opening's start counter-clockwise.
+        found.append(Course(flight, placed.ends_off(setback), placed.out))
     return found
 
 

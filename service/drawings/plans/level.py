@@ -15,7 +15,7 @@ from service.drawings.plans.lines import Lines
 from service.drawings.plans.measures import measure_runs
 from service.drawings.plans.openings import (
     PlacedOpening,
-    draw_openings,
+    draw_leaves,
     name_openings,
     placed_openings,
 )
@@ -65,7 +65,7 @@ def draw(paper: Paper, level: Level) -> None:
     for course in level.courses:
         draw_flight(paper, course)
     draw_railing(paper, level.scene, level.tracks)
-    draw_openings(paper, level.scene, level.openings)
+    draw_leaves(paper, level.scene)
 
 
 def measure_outline(paper: Paper, level: Level) -> None:

@@ -154,10 +154,9 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
     leaf, gate = kind.gate, job.kit.gate
     gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops, kind.here)
     if gate is not None:
-        beside = max(gate.hinge_gap, gate.latch_gap)
-        if kind.between is not None:
-            # The leaf is floored to a mark, and the latch's side has what is left.
-            beside = max(beside, kind.between - leaf.width - gate.hinge_gap)
+        # The leaf is floored to a mark, and the latch's side has what is left.
+        rest = kind.between - leaf.width - gate.hinge_gap
+        beside = max(gate.hinge_gap, gate.latch_gap, rest)
         gaps.append(Reading(_BESIDE_LEAF, beside, kind.drops, kind.here))
     return gaps
 

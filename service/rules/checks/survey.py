@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
 from typing import Final
 
 from service.core.measure import TOUCH, Degrees, Length, angle_text, convert, nearest_mark
@@ -128,11 +127,11 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
     of a bow between two ends, is measured, how far they are all together, since a post between two
     may have been moved."""
     limit = convert(SET_OUT, "in", job.deck.unit)
-    first = _first_chords(job)
-    drawn = {first.get(bay.run, bay.run) for bay in job.layout.bays if not bay.measured}
-    runs: dict[str, list[MeasureSeen]] = {}
+    rows = _rows(job)
+    drawn = {rows.get(bay.run, bay.run) for bay in job.layout.bays if not bay.measured}
+    runs: dict[object, list[MeasureSeen]] = {}
     for seen in job.layout.measures:
-        runs.setdefault(first.get(seen.run, seen.run), []).append(seen)
+        runs.setdefault(rows.get(seen.run, seen.run), []).append(seen)
     kept: list[Place] = []
     worst = 0.0
     for run, measures in runs.items():
@@ -155,15 +154,10 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
         yield _measured("pass", passed, worst, limit), kept
 
 
-def _first_chords(job: Job) -> dict[str, str]:
-    """For each chord of a bow the first of its row, which goes on as long as its posts do."""
-    chords = {seen.run for seen in job.layout.arcs}
-    first: dict[str, str] = {}
-    for one, two in pairwise(job.layout.runs):
-        goes_on = (one.level, one.edge, one.end) == (two.level, two.edge, two.start)
-        if {one.id, two.id} <= chords and goes_on and two.start is not None:
-            first[two.id] = first.get(one.id, one.id)
-    return first
+def _rows(job: Job) -> dict[str, tuple[str, int, int]]:
+    """For each chord of a bow the row that it stands in: level, edge and stretch of it."""
+    runs = job.layout.runs
+    return {run.id: (run.level, run.edge, run.bow) for run in runs if run.bow is not None}
 
 
 def _off_drawn(measures: Sequence[MeasureSeen]) -> Length:
