@@ -152,8 +152,8 @@ def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
 
 
 def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
-    """What is left of a guarded edge, along it, past the last post or obstruction that stands on its
-    line, where the next edge is open."""
+    """What is left of a guarded edge, along it, past the last post or obstruction on its line where
+    the next edge is open."""
     side = line.side
     for way in (-1, 1):
         edge = side.edges[0 if way < 0 else -1]

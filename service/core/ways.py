@@ -59,7 +59,7 @@ def see_ways(
         solids = _Standing(kit, drafts, named, convert(DEEP, "in", unit))
         headroom = convert(OVERHEAD, "in", unit)
         for flight in flights:
-            yield from _guards(kit, flight, obstructions, solids, named)
+            yield from _guards(kit, flight, obstructions, solids, named, headroom)
         for flight in flights:
             yield _way_down(flight, obstructions, solids, headroom)
 
@@ -97,22 +97,25 @@ def _guards(
     obstructions: Obstructions,
     solids: _Standing,
     named: Named,
+    headroom: Length,
 ) -> Iterator[WaySeen]:
-    """The posts and rails of a flight, past the deck's edge, against obstructions and its deck."""
+    """The posts and rails of a flight against obstructions, and past the deck's edge against its
+    own deck, but where that is overhead."""
     for side in flight.sides:
-        shapes: list[tuple[WayKind, str, shapely.Polygon]] = [
-            ("post", named.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
+        parts: list[tuple[WayKind, str, shapely.Polygon, Length]] = [
+            ("post", named.posts[post], shapely.Polygon(post.base), u)
+            for u, post in zip(side.places[1:], side.posts[1:], strict=True)
         ]
         for bay in side.bays:
-            start, end = side.posts[bay.index].at, side.posts[bay.index + 1].at
-            if bay.index == 0:
-                start = flight.side.place(flight.side.locate(start)[0], 0.0)
-            rail = shapely.LineString([start, end]).buffer(kit.post.width / 2, cap_style="flat")
+            ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
+            rail = shapely.LineString(ends).buffer(kit.post.width / 2, cap_style="flat")
             name = named.bays[(flight.stair.id, side.hand, 0), bay.index]
-            shapes.append(("rail", name, rail))
-        for kind, name, shape in shapes:
+            parts.append(("rail", name, rail, side.places[bay.index]))
+        for kind, name, shape, u in parts:
             held = _held(flight, kind, name, shape, obstructions)
-            yield replace(held, met=held.met + tuple(solids.own_deck(flight, shape)))
+            if u * flight.slope.tangent < headroom:
+                held = replace(held, met=held.met + tuple(solids.own_deck(flight, shape)))
+            yield held
 
 
 def _held(
@@ -161,8 +164,8 @@ class _Standing:
             last = math.ceil(max(places) / flight.stair.going - TOUCH)
             high, low = (-min(max(1, step), risers) * slope.riser for step in (first, last))
             lift = flight.level.below(draft)
-            # A deck that a flight comes down to may lie a little over its foot: flight_rise tells.
-            spare = slope.riser / 2 if is_deck else TOUCH
+            # Where a flight comes down to a deck, riser_evenness tells of a little that it misses.
+            spare = slope.riser / 2 if is_deck and last >= risers else TOUCH
             top = lift + (solid.top or 0.0)
             if top > low + spare and lift + solid.foot < high + headroom - TOUCH:
                 yield solid.name
@@ -170,7 +173,7 @@ class _Standing:
     def own_deck(self, flight: FlightDraft, shape: shapely.Polygon) -> Iterator[str]:
         """The flight's own deck, where a part of its guard past the deck's edge stands in it."""
         deck = self._decks[flight.level.level.id]
-        if meets(shape, deck.shape):
+        if meets(shape.intersection(flight.past_the_edge()), deck.shape):
             yield deck.name
 
 

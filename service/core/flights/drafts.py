@@ -96,6 +96,11 @@ class Course:
         asked = max(low, node.near), min(high, node.far)
         return self._clear_to(self._run() + self.stair.going, across=asked)
 
+    def past_the_edge(self) -> shapely.Polygon:
+        """All that lies past the deck's edge, as far as any part of the flight and further."""
+        (low, high), far = self.node.faces, 2 * (self._run() + self.stair.going)
+        return self._clear_to(far, across=(low - far, high + far))
+
     def _clear_to(
         self, u: Length, start: Length = 0.0, across: Sequence[Length] = ()
     ) -> shapely.Polygon:
