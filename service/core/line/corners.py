@@ -196,14 +196,15 @@ def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) 
     half_base = kit.post.base.width / 2
     skew = abs(90 - abs(turn))
     reach = _reach_to_wall(kit, wall, turn)
+    before = reach if kit.mounting == "surface" or reach is None else _rim_before(kit, turn)
     if reach is not None and skew <= kit.swivel_greatest + TOUCH:
         face = _place(side, reach, at_end)
         if side.edge_at(at_end).wall_end == "bracket":
             return Terminal(face, None, skew, face)
-        on_rim = reach if kit.mounting == "surface" else _rim_before(kit, turn)
-        t = _beside(kit, side, wall, _place(side, on_rim - half_base, at_end), turn, at_end)
+        assert before is not None
+        t = _beside(kit, side, wall, _place(side, before - half_base, at_end), turn, at_end)
         return stand(kit, side, t, "end", face, against)
-    back = min(0.0, reach) if reach is not None and turn > 90 else 0.0
+    back = 0.0 if before is None else min(0.0, before)
     t = _beside(kit, side, wall, _place(side, back - half_base, at_end), turn, at_end)
     corner = _place(side, back, at_end)
     return stand(kit, side, t, "end", corner, against)
