@@ -44,8 +44,18 @@ INSIDE = {
         ),
     ],
     "rules": [
-        *("finding", "words", "held", "panes", "strength", "table", "verdict", "alike", "carried"),
-        *("demands", "filled", "kit_limits", "use", "checks", "judge", "coverage", "advice"),
+        *(
+            "finding",
+            "words",
+            "ruling",
+            "panes",
+            "strength",
+            "table",
+            "verdict",
+            "alike",
+            "carried",
+        ),
+        *("askings", "filled", "kit_limits", "use", "checks", "judge", "coverage", "advice"),
     ],
     "wire": [
         *("echo", "pointers", "slugs", "canonical", "problem", "forms", "reading", "writing"),

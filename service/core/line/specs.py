@@ -112,9 +112,9 @@ def _over(level: Drops, edge: Drops) -> Drops:
 
 def _default_height(drops: Drops, infill: Infill, kit: Kit | None, code: Code | None) -> Length:
     figure = code.figure("guard_height") if code is not None else None
-    held = figure.at(drops, Here(infill=infill)) if figure is not None else None
-    if held is not None:
-        return held.number()
+    binding = figure.at(drops, Here(infill=infill)) if figure is not None else None
+    if binding is not None:
+        return binding.number()
     return 0.0 if kit is None else min(kit.post.heights)
 
 

@@ -216,5 +216,5 @@ class Code:
             name: figure.used(use) if figure.when or figure.replaced else figure
             for name, figure in self.figures.items()
         }
-        held = {name: f for name, f in figures.items() if f.value is not None or f.when}
-        return replace(self, figures=held)
+        stated = {name: f for name, f in figures.items() if f.value is not None or f.when}
+        return replace(self, figures=stated)
