@@ -59,9 +59,9 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
         past = _past(job, bay) if max(bay.skews) > HALF_SQUARE else 0.0
         # By id(): the layout outlives the job, and alike bays share one fill.
         alike = (
-            *(bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends),
-            *(bay.flight, bay.measured, bay.wider, past, id(bay.fill)),
-        )
+            bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends,
+            bay.flight, bay.measured, bay.wider, past, id(bay.fill),
+        )  # fmt: skip
         kind = kinds.get(alike)
         if kind is None:
             kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), past)

@@ -348,7 +348,12 @@ def _judge(job: Job, criterion: Criterion, reading: Reading) -> Finding | None:
     sentence = f"{what}; {asks} {job.clause(ruling.figure, criterion.kind)}{scope_text(job, scope)}"
     result: Result = "pass" if ruling.keeps else "fail"
     return say_by_figure(
-        *(criterion.rule, result, sentence, ruling.figure, actual, [scope.by]),
+        criterion.rule,
+        result,
+        sentence,
+        ruling.figure,
+        actual,
+        others=[scope.by],
         amount=criterion.amount,
         warning=criterion.warning,
     )

@@ -11,9 +11,9 @@ from service.wire.writing.orders import money_text
 
 Json = dict[str, Any]
 TOLD: tuple[str, ...] = (
-    *("posts", "bays", "railing_length", "pickets", "glass_panels"),
-    *("violations", "warnings", "not_checked"),
-)
+    "posts", "bays", "railing_length", "pickets", "glass_panels",
+    "violations", "warnings", "not_checked",
+)  # fmt: skip
 """What of a summary stands in the line of a variant."""
 
 
