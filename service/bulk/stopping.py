@@ -61,6 +61,7 @@ def ignore_signals() -> None:
 @contextmanager
 def held_back() -> Iterator[None]:
     """Within, Stopped waits; a process begun within has SIGNALS waiting until it ignores them.
+    Raises Stopped at the end where a signal came within.
 
     The mask is for that process alone: a library's threads may take a signal here, and the handler
     then runs in this thread all the same.

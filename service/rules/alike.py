@@ -21,9 +21,9 @@ HALF_SQUARE: Final = 45.0
 class BayKind:
     """Bays that are alike but for their run, their posts and their skews. bay: the first of them.
 
-    drops: what lies below them; here: what else may decide in them. past: how much sooner along
-    the bay a post ends than the face that clears are reckoned from, as one does that stands at over
-    45 degrees to it.
+    drops: what lies below them; here: what else may decide in them. past: how far the nearer face
+    of a post falls short of the face that the clear is measured from, as it does where the bay is
+    more than 45 degrees off square.
     """
 
     bay: Bay
@@ -70,8 +70,12 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
 
 
 def _past(job: Job, bay: Bay) -> Length:
-    """Half a post over the cosine of the skew, as the method has it, less what it is to the post's
-    next face: over the sine. At a corner the bay beside it closes what is left."""
+    """How far the post's nearer face falls short of the face that the clear is measured from, for
+    bays more than 45 degrees off square.
+
+    Half a post over the cosine of the skew, as the method has it, less half a post over its sine.
+    At a corner the bay beside closes what is left.
+    """
     roles = {post.id: post.role for post in job.layout.posts}
     half, past = job.kit.post.width / 2, 0.0
     for post, skew in zip((bay.start, bay.end), bay.skews, strict=True):
@@ -82,12 +86,12 @@ def _past(job: Job, bay: Bay) -> Length:
 
 
 def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
-    """Those of bays that stand in no flight."""
+    """Every bay that stands in no flight, with its kind."""
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is None]
 
 
 def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
-    """Those of bays that stand in a flight."""
+    """Every bay that stands in a flight, with its kind."""
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
 
 

@@ -39,7 +39,7 @@ def _readers() -> dict[str, tuple[str, ...]]:
 
 READERS: Final = _readers()
 _ASKED: Final = {name: (name, *READERS.get(name, ())) for name in FIGURES}
-"""Where it may be told that a figure waits: under its own name, else under a rule that reads it."""
+"""Under which names a finding may leave a figure unchecked: its own, or a rule's that reads it."""
 
 
 class Covered(NamedTuple):

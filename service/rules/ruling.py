@@ -27,7 +27,7 @@ class Ruling(NamedTuple):
 class Scope(NamedTuple):
     """Whether the height and opening figures bind a guard.
 
-    assumed: only because its drop is not given. by: the amended figure that binds or frees it.
+    assumed: that they do, as its drop is not given. by: the amended figure that binds or frees it.
     """
 
     binds: bool
@@ -105,7 +105,8 @@ def scope_over(code: Code, drops: Drops) -> Scope:
 
 
 def _widened(code: Code, words: Figure | None, drops: Drops) -> Figure | None:
-    """The local authority's word that the figures bind all guards, where it alone binds one."""
+    """The local authority's word that the figures bind all guards, where this guard would not be
+    bound without it; else None."""
     if words is None or not words.amended:
         return None
     needed = guard_needed(code, drops)

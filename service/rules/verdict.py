@@ -94,8 +94,8 @@ class Reading(NamedTuple):
 
 
 class Criterion(NamedTuple):
-    """A figure as a rule holds readings against it. scope: whether it binds over some drops.
-    warning: of a fail, that it is no violation."""
+    """A figure that a rule compares readings with. asking: what it asks, in words; scope: whether
+    it binds, by the drops. warning: of a fail, that it is no violation."""
 
     rule: str
     figure: Figure
@@ -134,8 +134,10 @@ def say(
 ) -> Finding:
     """A finding without its places.
 
-    warning: of a fail, that it is no violation. leans_on: the code's figures that decided it;
-    it is marked where one of them is amended.
+    rule: its name in RULES; sentence: its message, without places and full stop; cite: the clause,
+    or the kit's id. limit, actual: what was compared, as `amount` says; published: an amended
+    limit as the code prints it. warning: of a fail, that it is no violation. leans_on: the code's
+    figures that decided it; the finding is marked where one of them is amended.
     """
     read = [figure for figure in leans_on if figure is not None]
     return Finding(
@@ -175,7 +177,8 @@ def tell_alike(
 def tell_all(
     kinds: Iterable[tuple[Place, Kind]], tell: Callable[[Kind], Iterable[Finding | None]]
 ) -> Iterator[Saying]:
-    """The same, where a kind may have several things told of it."""
+    """What is told of each place by its kind, as by `tell_alike`, where several things may be told
+    of one kind."""
     told: dict[Finding, list[Place]] = {}
     known: dict[Kind, list[list[Place]]] = {}
     for place, kind in kinds:
@@ -280,8 +283,12 @@ def by_kinds(
     always: bool = False,
     warning: bool = False,
 ) -> Iterator[Saying]:
-    """The same, of places by their kind. read: what is read at a place of that kind.
-    warning: of a fail, that it is no violation."""
+    """Every reading at each place against the figure `name`, where it binds; alike places are
+    read once.
+
+    read: the readings at a place of that kind. always: as for `by_figure`. warning: of a fail, that
+    it is no violation.
+    """
     figure = job.figure(name)
     if job.code is None or figure is None:
         missing = say_unstated(job, rule, name)
