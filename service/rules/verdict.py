@@ -134,10 +134,10 @@ def say(
 ) -> Finding:
     """A finding without its places.
 
-    rule: its name in RULES; sentence: its message, without places and full stop; cite: the clause,
-    or the kit's id. limit, actual: what was compared, as `amount` says; published: an amended
-    limit as the code prints it. warning: of a fail, that it is no violation. leans_on: the code's
-    figures that decided it; the finding is marked where one of them is amended.
+    rule: its name in RULES; result: how it came out; sentence: its message, without places and full
+    stop; cite: the clause, or the kit's id. limit, actual: what was compared, as `amount` says;
+    published: an amended limit as the code prints it. warning: of a fail, that it is no violation.
+    leans_on: the code's figures that decided it; the finding is marked where one is amended.
     """
     read = [figure for figure in leans_on if figure is not None]
     return Finding(

@@ -41,7 +41,7 @@ _CONDITION: Final = {"wall": "a wall", "open": "open"}
 
 
 def check_alone(deck: Deck) -> Iterator[Problem]:
-    """All faults of a deck's levels and of its flights' openings that need no kit and no code."""
+    """All faults of a deck's levels and of its flights' openings that show without kit and code."""
     for level in deck.levels:
         try:
             yield from read_level(deck, level, None, None)[2]

@@ -59,7 +59,7 @@ class Filler:
         return lambda clear: panel_fits(clear, height, glass, self.step)
 
     def fill(self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]) -> BayFill:
-        """What goes into a bay. clear: the bay's own; shared: its run's, by which it is cut."""
+        """What goes into a bay. clear: the bay's own; shared: its run's, for cuts and counts."""
         key = (spec.infill, spec.pane, spec.height, clear, shared, ends)
         fill = self.fills.get(key)
         if fill is None:
