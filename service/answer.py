@@ -35,7 +35,7 @@ from service.wire.reading.asked import read_asked
 from service.wire.reading.code import amend_code, read_code
 from service.wire.reading.deck import PRECISION, read_deck_so_far
 from service.wire.reading.kit import read_kit
-from service.wire.writing.layout import Done, write_layout
+from service.wire.writing.layout import Answered, write_layout
 from service.wire.writing.orders import money_text
 
 Json = dict[str, Any]
@@ -58,40 +58,41 @@ def answer(body: bytes, catalogue: Catalogue) -> Answer:
 
 
 def answer_document(document: Any, catalogue: Catalogue) -> Json:
-    """The same, from a document as decoded to a document not yet written."""
-    return answer_job(document, catalogue)[0]
+    """The layout document of a decoded deck document, before it is written as JSON."""
+    return answer_with_records(document, catalogue)[0]
 
 
-def answer_job(document: Any, catalogue: Catalogue) -> tuple[Json, Done]:
-    """The layout document, not yet written, and the records that it is made of."""
-    done, given = _do(document, catalogue)
-    work = partial(_work_variant, catalogue, done.asked.orders)
-    comparison = compare(document, len(done.layout.bays), work)
-    advice = _advise(done) if done.deck.advise else ()
-    return write_layout(done, given, comparison, advice), done
+def answer_with_records(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
+    """The layout document and the records that it is made of."""
+    answered, given = _answer_one(document, catalogue)
+    answer_variant = partial(_answer_variant, catalogue, answered.asked.orders)
+    comparison = compare(document, len(answered.layout.bays), answer_variant)
+    advice = _advise(answered) if answered.deck.advise else ()
+    return write_layout(answered, given, comparison, advice), answered
 
 
-def answer_alone(document: Any, catalogue: Catalogue) -> tuple[Json, Done]:
-    """The same without what stands beside the job: variants and advice, which no sheet prints, are
-    not worked out. All else is as with them, down to the digest and the stock plan."""
-    done, given = _do(document, catalogue)
-    return write_layout(done, given, []), done
+def answer_for_sheets(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
+    """The layout document and its records without variants and advice, which no sheet prints. All
+    else is as with them, down to the digest and the stock plan."""
+    answered, given = _answer_one(document, catalogue)
+    return write_layout(answered, given, []), answered
 
 
-def _do(document: Any, catalogue: Catalogue) -> tuple[Done, str]:
-    """The document itself, worked out, and its digest."""
+def _answer_one(document: Any, catalogue: Catalogue) -> tuple[Answered, str]:
+    """A document answered by itself, without its variants and advice; and its digest."""
     check_fit("deck", document)
-    done = _work(document, catalogue, orders=_orders(document))
-    return done, digest(document, _loaded(document, catalogue))
+    answered = _lay_out_order_and_judge(document, catalogue, orders=_orders(document))
+    return answered, digest(document, _loaded(document, catalogue))
 
 
-def _advise(done: Done) -> tuple[Advice, ...]:
+def _advise(answered: Answered) -> tuple[Advice, ...]:
     def finish(layout: Layout, deck: Deck, kit: Kit) -> tuple[Layout, str | None]:
-        order = make_order(layout, deck, kit, done.asked)
+        order = make_order(layout, deck, kit, answered.asked)
         total = money_text(order.quote.total) if order.quote is not None else None
         return replace(layout, sticks=tuple(plan.seen() for plan in order.plans)), total
 
-    return advise(done.deck, done.kit, done.code, done.layout, done.findings, finish)
+    deck, kit, code = answered.deck, answered.kit, answered.code
+    return advise(deck, kit, code, answered.layout, answered.findings, finish)
 
 
 def _orders(document: Json) -> int:
@@ -101,18 +102,20 @@ def _orders(document: Json) -> int:
     return 1 + len(document.get("compare", ())) + advised
 
 
-def _work(document: Json, catalogue: Catalogue, other_kit: bool = False, orders: int = 1) -> Done:
+def _lay_out_order_and_judge(
+    document: Json, catalogue: Catalogue, other_kit: bool = False, orders: int = 1
+) -> Answered:
     """A document that fits, laid out, ordered and judged."""
     deck, kit, code, asked = _read(document, catalogue, other_kit)
     asked = replace(asked, orders=orders)
     layout = lay_out(deck, kit, code)
     order = make_order(layout, deck, kit, asked)
     layout = replace(layout, sticks=tuple(plan.seen() for plan in order.plans))
-    return Done(deck, kit, code, layout, judge(layout, deck, kit, code), order, asked)
+    return Answered(deck, kit, code, layout, judge(layout, deck, kit, code), order, asked)
 
 
-def _work_variant(catalogue: Catalogue, orders: int, variant: Variant) -> Done:
-    return _work(variant.document, catalogue, variant.other_kit, orders)
+def _answer_variant(catalogue: Catalogue, orders: int, variant: Variant) -> Answered:
+    return _lay_out_order_and_judge(variant.document, catalogue, variant.other_kit, orders)
 
 
 def _read(

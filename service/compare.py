@@ -11,7 +11,7 @@ from service.core import limits
 from service.core.problems import Problem, Refusal
 from service.data.catalogue import Catalogue
 from service.wire.writing.comparison import write_problem, write_variant
-from service.wire.writing.layout import Done
+from service.wire.writing.layout import Answered
 
 Json = dict[str, Any]
 OF_THE_DRAWN: Final = ("compare", "site_measures")
@@ -67,7 +67,7 @@ def with_documents(change: Json, catalogue: Catalogue) -> Json:
     return whole
 
 
-def compare(document: Json, bays: int, work: Callable[[Variant], Done]) -> list[Json]:
+def compare(document: Json, bays: int, answer_variant: Callable[[Variant], Answered]) -> list[Json]:
     """One line for each variant: what it comes to, or why it can't be built.
 
     bays: of the document itself. Once it and the variants before have more bays than is
@@ -80,12 +80,12 @@ def compare(document: Json, bays: int, work: Callable[[Variant], Done]) -> list[
             lines.append(write_problem(label, [_too_much(bays)]))
             continue
         try:
-            done = work(vary(document, change))
+            answered = answer_variant(vary(document, change))
         except Refusal as refusal:
             lines.append(write_problem(label, refusal.problems))
         else:
-            bays += len(done.layout.bays)
-            lines.append(write_variant(label, done))
+            bays += len(answered.layout.bays)
+            lines.append(write_variant(label, answered))
     return lines
 
 

@@ -66,7 +66,11 @@ class Client:
         return told, reply.release
 
     def answer(self, parcel: Parcel) -> list[bytes]:
-        """Documents of one line each as a batch; others, which no line can hold, one by one."""
+        """The answers to documents of one line each, sent as a batch, and to others one by one.
+
+        Raises BulkError where the service does not answer, or not as it should; it holds the
+        answers that came before.
+        """
         answers: dict[int, bytes] = {}
         batch: list[tuple[int, bytes]] = []
         for number, body in parcel:

@@ -36,7 +36,7 @@ def heed_signals() -> Iterator[None]:
                 signal.signal(number, before[number])
 
 
-class _Held:
+class _Deferred:
     """Whether Stopped waits, and for which signal it does."""
 
     waits = False
@@ -45,8 +45,8 @@ class _Held:
 
 def _stop(number: int, _frame: Any) -> None:
     ignore_signals()
-    if _Held.waits:
-        _Held.number = number
+    if _Deferred.waits:
+        _Deferred.number = number
     else:
         raise Stopped(number)
 
@@ -61,17 +61,18 @@ def ignore_signals() -> None:
 @contextmanager
 def held_back() -> Iterator[None]:
     """Within, Stopped waits; a process begun within has SIGNALS waiting until it ignores them.
+    Raises Stopped at the end where a signal came within.
 
     The mask is for that process alone: a library's threads may take a signal here, and the handler
     then runs in this thread all the same.
     """
     before = signal.pthread_sigmask(signal.SIG_BLOCK, SIGNALS)
-    _Held.waits = True
+    _Deferred.waits = True
     try:
         yield
     finally:
-        _Held.waits = False
+        _Deferred.waits = False
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
-        number, _Held.number = _Held.number, None
+        number, _Deferred.number = _Deferred.number, None
         if number is not None:
             raise Stopped(number)

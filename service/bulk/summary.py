@@ -13,9 +13,9 @@ import orjson
 from service.cells import MARK, cell
 
 COLUMNS: Final = (
-    *("line", "document", "status", "digest", "posts", "bays", "pickets", "glass_panels"),
-    *("violations", "warnings", "not_checked", "total", "currency", "place", "problem"),
-)
+    "line", "document", "status", "digest", "posts", "bays", "pickets", "glass_panels",
+    "violations", "warnings", "not_checked", "total", "currency", "place", "problem",
+)  # fmt: skip
 
 
 def is_summary(path: Path) -> bool:

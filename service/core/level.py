@@ -150,8 +150,8 @@ def see_neighbours(
 def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> LevelDraft:
     """Lay out a level.
 
-    Refuses with all that its places and its bows show, or else with all that its joists and its
-    lines do; an outline that is none is told before either.
+    Refuses with all that is wrong with its places and its bows, or else with its joists and its
+    lines. An invalid outline is refused first, on its own.
     """
     kit = maker.kit
     plan, specs, problems = read_level(deck, level, kit, code)
@@ -236,13 +236,13 @@ def _pairs(
 
 
 class _Ground:
-    """A level and its obstructions. held: fixed posts that have been held against them, as a
-    corner's post is on two sides."""
+    """A level and its obstructions. checked: fixed posts that have been looked at among them, since
+    a corner's post is on two sides."""
 
     def __init__(self, level: Level) -> None:
         self.level = level
         self.obstructions = Obstructions((level.id, one) for one in level.obstructions)
-        self.held: set[PostDraft] = set()
+        self.checked: set[PostDraft] = set()
 
 
 def _draw_line(
@@ -336,9 +336,9 @@ def _posts_obstructed(
     kit: Kit, ground: _Ground, side: Side, fixed: dict[PostDraft, Terminal]
 ) -> Iterator[Problem]:
     for post, terminal in fixed.items():
-        if not ground.obstructions or post in ground.held:
+        if not ground.obstructions or post in ground.checked:
             continue
-        ground.held.add(post)
+        ground.checked.add(post)
         for _, obstruction in ground.obstructions.met(shapely.Polygon(post.base)):
             yield Problem(
                 obstruction.pointer,

@@ -197,8 +197,8 @@ def _beside(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
 
 
 def _outermost(line: LineDraft, way: int) -> Terminal | None:
-    """The end of a line's railing toward its start (-1) or its end (1); None where it has no
-    railing, or an opening there."""
+    """Where a line's railing begins (way -1) or ends (1). None where the line has no railing, or
+    where an opening lies beyond it that way."""
     if not line.runs:
         return None
     nodes = line.line.openings

@@ -10,7 +10,7 @@ from service.core.measure import Length
 from service.core.records.code import Here
 from service.core.records.deck import Drops, Infill
 from service.core.records.layout import Bay, GateBuilt
-from service.rules.held import here_in, here_in_leaf
+from service.rules.ruling import here_in, here_in_leaf
 from service.rules.verdict import Job, Place
 
 HALF_SQUARE: Final = 45.0
@@ -21,9 +21,9 @@ HALF_SQUARE: Final = 45.0
 class BayKind:
     """Bays that are alike but for their run, their posts and their skews. bay: the first of them.
 
-    drops: what lies below them; here: what else may decide in them. past: how much sooner along
-    the bay a post ends than the face that clears are reckoned from, as one does that stands at over
-    45 degrees to it.
+    drops: what lies below them; here: what else may decide in them. past: how far the nearer face
+    of a post falls short of the face that the clear is measured from, as it does where the bay is
+    more than 45 degrees off square.
     """
 
     bay: Bay
@@ -58,9 +58,9 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
         past = _past(job, bay) if max(bay.skews) > HALF_SQUARE else 0.0
         # By id(): the layout outlives the job, and alike bays share one fill.
         alike = (
-            *(bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends),
-            *(bay.flight, bay.measured, bay.wider, past, id(bay.fill)),
-        )
+            bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends,
+            bay.flight, bay.measured, bay.wider, past, id(bay.fill),
+        )  # fmt: skip
         kind = kinds.get(alike)
         if kind is None:
             kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), past)
@@ -69,8 +69,12 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
 
 
 def _past(job: Job, bay: Bay) -> Length:
-    """Half a post over the cosine of the skew, as the method has it, less what it is to the post's
-    next face: over the sine. At a corner the bay beside it closes what is left."""
+    """How far the post's nearer face falls short of the face that the clear is measured from, for
+    bays more than 45 degrees off square.
+
+    Half a post over the cosine of the skew, as the method has it, less half a post over its sine.
+    At a corner the bay beside closes what is left.
+    """
     roles = {post.id: post.role for post in job.layout.posts}
     half, past = job.kit.post.width / 2, 0.0
     for post, skew in zip((bay.start, bay.end), bay.skews, strict=True):
@@ -81,12 +85,12 @@ def _past(job: Job, bay: Bay) -> Length:
 
 
 def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
-    """Those of bays that stand in no flight."""
+    """Every bay that stands in no flight, with its kind."""
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is None]
 
 
 def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
-    """Those of bays that stand in a flight."""
+    """Every bay that stands in a flight, with its kind."""
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
 
 

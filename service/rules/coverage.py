@@ -20,11 +20,11 @@ UNJUDGED: Final = {**{name: why for name, (*_, why) in LEFT.items()}, **MEASURED
 NOTHING_HERE: Final = "nothing here that it binds"
 BESIDE: Final = frozenset(
     {
-        *("geometry_applies_to", "opening_sphere_upper_from", "opening_not_required_guard_wide"),
-        *("handrail_sides", "handrail_both_sides_width", "handrail_required_rise"),
-        *("strength_method", "load_factor", "loads_concur", "infill_load_side"),
+        "geometry_applies_to", "opening_sphere_upper_from", "opening_not_required_guard_wide",
+        "handrail_sides", "handrail_both_sides_width", "handrail_required_rise",
+        "strength_method", "load_factor", "loads_concur", "infill_load_side",
     }
-)
+)  # fmt: skip
 """Figures that are read beside others and that findings need not name: judged with their rule."""
 
 
@@ -39,7 +39,7 @@ def _readers() -> dict[str, tuple[str, ...]]:
 
 READERS: Final = _readers()
 _ASKED: Final = {name: (name, *READERS.get(name, ())) for name in FIGURES}
-"""Where it may be told that a figure waits: under its own name, else under a rule that reads it."""
+"""Under which names a finding may leave a figure unchecked: its own, or a rule's that reads it."""
 
 
 class Covered(NamedTuple):

@@ -10,7 +10,8 @@ Source: TypeAlias = Literal["code", "kit", "engineering", "survey"]
 Result: TypeAlias = Literal["pass", "fail", "not_checked"]
 Severity: TypeAlias = Literal["violation", "warning", "note"]
 Amount: TypeAlias = Literal["length", "area", "degrees"]
-"""What a limit and an actual are, but for a demand, which has its unit. Counts are as lengths."""
+"""What limit and actual are, except in the strength check, where `unit` says it. A count of things
+goes as a length."""
 
 
 class Finding(NamedTuple):

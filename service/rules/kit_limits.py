@@ -45,5 +45,5 @@ def by_kit(
     if kept:
         actual = steady(worst)
         sentence = words(actual, True)
-        held = say(rule, "pass", sentence, cite=cite, limit=limit, actual=actual, amount=amount)
-        yield held, kept
+        passed = say(rule, "pass", sentence, cite=cite, limit=limit, actual=actual, amount=amount)
+        yield passed, kept

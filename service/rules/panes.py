@@ -59,7 +59,7 @@ def made_of(words: str) -> Made | None:
 
 def made_in(kit: Kit, index: int) -> Made | str:
     """What a pane of a kit is, by its strength and its type together; else why that is not known,
-    to follow `the kit`."""
+    in words that go on from `the kit`."""
     assert kit.glass is not None
     words = kit.glass.panes[index].type
     said, given = made_of(words), given_for(kit, index)

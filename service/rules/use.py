@@ -55,11 +55,12 @@ class Use(NamedTuple):
 
 
 class Topic(NamedTuple):
-    """What is looked at. what: of the demand; held: of the capacity; method: with its source.
+    """What is looked at. what, held: words for the demand and for the capacity; method: the
+    formula with its source.
 
     leans_on: figures that decide beside the load's own; reads: every load that is looked at.
-    warning: that a fail is no violation. cure: what a fail adds to its sentence. bound: what a
-    demand is, where it is the worst of what holds.
+    warning: that a fail is no violation. cure: what a fail adds to its sentence. bound: the words
+    before a demand that is the greatest of those that pass.
     """
 
     rule: str
@@ -76,7 +77,7 @@ class Topic(NamedTuple):
 
 
 def worst(uses: Sequence[Use]) -> Use | None:
-    """The use that governs; None of none. Of equals the first."""
+    """The use with the highest ratio (the first of equals), or None if `uses` is empty."""
     if len(uses) == 1:
         return uses[0]
     return max(uses, key=_RATIO, default=None)
@@ -91,7 +92,8 @@ def say_uses(
     kinds: Iterable[tuple[Place, Kind]],
     use_of: Callable[[Kind], Use | None],
 ) -> Iterator[Saying]:
-    """The places that hold together, with the worst use of them; and each use that does not.
+    """A finding of each use that is over its capacity, with its places; then one of all places
+    that are within theirs, with the worst of their uses.
 
     use_of: the use of a kind of place; where it has none, nothing is said.
     """

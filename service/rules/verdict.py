@@ -17,7 +17,7 @@ from service.core.records.deck import Deck, Drops
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.rules.finding import Amount, Finding, Result, Severity
-from service.rules.held import Held, Scope, hold, scope_over
+from service.rules.ruling import Ruling, Scope, rule_on, scope_over
 from service.rules.table import RULES
 from service.rules.words import (
     clause_text,
@@ -80,7 +80,7 @@ class Job:
 Check: TypeAlias = Callable[[Job], Iterator[Saying]]
 
 
-Demand: TypeAlias = Callable[[Job, Figure, float], str]
+Asking: TypeAlias = Callable[[Job, Figure, float], str]
 """What a figure asks of a reading, and whether this one keeps to it, in words."""
 
 
@@ -94,13 +94,13 @@ class Reading(NamedTuple):
 
 
 class Criterion(NamedTuple):
-    """A figure as a rule holds readings against it. scope: whether it binds over some drops.
-    warning: of a fail, that it is no violation."""
+    """A figure that a rule compares readings with. asking: what it asks, in words; scope: whether
+    it binds, by the drops. warning: of a fail, that it is no violation."""
 
     rule: str
     figure: Figure
     kind: FigureKind
-    demand: Demand
+    asking: Asking
     scope: Callable[[Drops], Scope]
     warning: bool = False
 
@@ -134,8 +134,10 @@ def say(
 ) -> Finding:
     """A finding without its places.
 
-    warning: of a fail, that it is no violation. leans_on: the code's figures that decided it;
-    it is marked where one of them is amended.
+    rule: its name in RULES; result: how it came out; sentence: its message, without places and full
+    stop; cite: the clause, or the kit's id. limit, actual: what was compared, as `amount` says;
+    published: an amended limit as the code prints it. warning: of a fail, that it is no violation.
+    leans_on: the code's figures that decided it; the finding is marked where one is amended.
     """
     read = [figure for figure in leans_on if figure is not None]
     return Finding(
@@ -175,7 +177,8 @@ def tell_alike(
 def tell_all(
     kinds: Iterable[tuple[Place, Kind]], tell: Callable[[Kind], Iterable[Finding | None]]
 ) -> Iterator[Saying]:
-    """The same, where a kind may have several things told of it."""
+    """What is told of each place by its kind, as by `tell_alike`, where several things may be told
+    of one kind."""
     told: dict[Finding, list[Place]] = {}
     known: dict[Kind, list[list[Place]]] = {}
     for place, kind in kinds:
@@ -226,22 +229,29 @@ def say_unstated(job: Job, rule: str, figure: str) -> Finding:
     )
 
 
-def say_undecided(job: Job, asked: Criterion, what: str, held: Held, reading: Reading) -> Finding:
+def say_undecided(
+    job: Job, criterion: Criterion, what: str, ruling: Ruling, reading: Reading
+) -> Finding:
     """Not checked: the reading keeps one figure and breaks another, and what decides is not
     given."""
     either = " or ".join(
         dict.fromkeys(
-            f"{job.text(one.number(), kind=asked.kind)} {job.clause(one, asked.kind)}"
-            for one in held.figures
+            f"{job.text(one.number(), kind=criterion.kind)} {job.clause(one, criterion.kind)}"
+            for one in ruling.figures
         )
     )
-    if held.maybe_none:
+    if ruling.maybe_none:
         either += " or there is none"
-    open_ = [c for c in asked.figure.when if c.holds(reading.drops, reading.here) is None]
+    open_ = [c for c in criterion.figure.when if c.holds(reading.drops, reading.here) is None]
     by = list_text(list(dict.fromkeys(_GIVEN_AS[case.measure] for case in open_)))
     sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
     finding = say_by_figure(
-        asked.rule, "not_checked", sentence, held.figure, reading.actual, amount=asked.amount
+        criterion.rule,
+        "not_checked",
+        sentence,
+        ruling.figure,
+        reading.actual,
+        amount=criterion.amount,
     )
     return finding._replace(limit=None)
 
@@ -251,7 +261,7 @@ def by_figure(
     rule: str,
     name: str,
     readings: Iterable[tuple[Place, Reading]],
-    demand: Demand,
+    asking: Asking,
     *,
     always: bool = False,
 ) -> Iterator[Saying]:
@@ -259,7 +269,7 @@ def by_figure(
 
     always: the figure binds whatever the drop, as those of a stair do.
     """
-    return by_kinds(job, rule, name, readings, lambda reading: (reading,), demand, always=always)
+    return by_kinds(job, rule, name, readings, lambda reading: (reading,), asking, always=always)
 
 
 def by_kinds(
@@ -268,26 +278,30 @@ def by_kinds(
     name: str,
     kinds: Iterable[tuple[Place, Kind]],
     read: Callable[[Kind], Iterable[Reading]],
-    demand: Demand,
+    asking: Asking,
     *,
     always: bool = False,
     warning: bool = False,
 ) -> Iterator[Saying]:
-    """The same, of places by their kind. read: what is read at a place of that kind.
-    warning: of a fail, that it is no violation."""
+    """Every reading at each place against the figure `name`, where it binds; alike places are
+    read once.
+
+    read: the readings at a place of that kind. always: as for `by_figure`. warning: of a fail, that
+    it is no violation.
+    """
     figure = job.figure(name)
     if job.code is None or figure is None:
         missing = say_unstated(job, rule, name)
         return iter([(missing, [place for place, kind in kinds for _ in read(kind)])])
     scope = _always if always else partial(scope_of, job, job.code)
-    asked = Criterion(rule, figure, FIGURES[name][0], demand, scope, warning)
+    criterion = Criterion(rule, figure, FIGURES[name][0], asking, scope, warning)
     known: dict[Reading, Finding | None] = {}
 
     def tell(kind: Kind) -> Iterator[Finding | None]:
         for what, actual, drops, here in read(kind):
             reading = Reading(what, round(actual, 6), drops, here)
             if reading not in known:
-                known[reading] = _judge(job, asked, reading)
+                known[reading] = _judge(job, criterion, reading)
             yield known[reading]
 
     return tell_all(kinds, tell)
@@ -298,7 +312,7 @@ def by_bounds(
     rule: str,
     names: Sequence[str],
     readings: Sequence[tuple[Place, Reading]],
-    demand: Demand,
+    asking: Asking,
     *,
     optional: bool = False,
 ) -> Iterator[Saying]:
@@ -310,7 +324,7 @@ def by_bounds(
     if optional and job.code is not None and not stated:
         return
     for name in stated or names[:1]:
-        yield from by_figure(job, rule, name, readings, demand, always=True)
+        yield from by_figure(job, rule, name, readings, asking, always=True)
 
 
 def _always(drops: Drops) -> Scope:
@@ -325,25 +339,30 @@ def scope_of(job: Job, code: Code, drops: Drops) -> Scope:
     return known[drops]
 
 
-def _judge(job: Job, asked: Criterion, reading: Reading) -> Finding | None:
+def _judge(job: Job, criterion: Criterion, reading: Reading) -> Finding | None:
     """One reading against a figure; None where the figure does not bind."""
     words, actual, drops, here = reading
-    scope = asked.scope(drops)
+    scope = criterion.scope(drops)
     if not scope.binds:
         return None
-    held = hold(asked.figure, drops, actual, here)
-    if held is None:
+    ruling = rule_on(criterion.figure, drops, actual, here)
+    if ruling is None:
         return None
-    what = words.format(job.text(actual, held.figure.number(), asked.kind))
-    if held.keeps is None:
-        return say_undecided(job, asked, what, held, reading)
-    asks = asked.demand(job, held.figure, actual)
-    sentence = f"{what}; {asks} {job.clause(held.figure, asked.kind)}{scope_text(job, scope)}"
-    result: Result = "pass" if held.keeps else "fail"
+    what = words.format(job.text(actual, ruling.figure.number(), criterion.kind))
+    if ruling.keeps is None:
+        return say_undecided(job, criterion, what, ruling, reading)
+    asks = criterion.asking(job, ruling.figure, actual)
+    sentence = f"{what}; {asks} {job.clause(ruling.figure, criterion.kind)}{scope_text(job, scope)}"
+    result: Result = "pass" if ruling.keeps else "fail"
     return say_by_figure(
-        *(asked.rule, result, sentence, held.figure, actual, [scope.by]),
-        amount=asked.amount,
-        warning=asked.warning,
+        criterion.rule,
+        result,
+        sentence,
+        ruling.figure,
+        actual,
+        others=[scope.by],
+        amount=criterion.amount,
+        warning=criterion.warning,
     )
 
 

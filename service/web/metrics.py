@@ -35,8 +35,8 @@ OTHER: Final = "other"
 NONE: Final = "none"
 """The route of what no path takes, and route and method of what was refused unread."""
 SECONDS: Final = (
-    *(0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10, 30, 100, 300),
-)
+    0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10, 30, 100, 300,
+)  # fmt: skip
 """Bounds of the histogram: a typical layout takes 2 to 5 ms, the largest some seconds, and a batch
 as long as GUARDS_BATCH_TIMEOUT allows."""
 

@@ -9,7 +9,7 @@ import orjson
 from flask import Blueprint, Response, g, request
 
 from service import RELEASE
-from service.answer import answer, answer_alone
+from service.answer import answer, answer_for_sheets
 from service.drawings.parts import Subject
 from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
 from service.web.batch import Batch
@@ -79,9 +79,9 @@ def sheet(name: str) -> Response:
     g.received = len(body)
     with under_way(now.in_flight):
         g.bays = 0
-        reply, done = answer_alone(decode(body), now.catalogue)
-        made = make_sheet(name, media, Subject(reply, done.deck, done.kit, done.layout))
-    g.digest, g.bays = reply["digest"], len(done.layout.bays)
+        reply, answered = answer_for_sheets(decode(body), now.catalogue)
+        made = make_sheet(name, media, Subject(reply, answered.deck, answered.kit, answered.layout))
+    g.digest, g.bays = reply["digest"], len(answered.layout.bays)
     response = Response(made, mimetype=media)
     response.headers["Content-Disposition"] = f'inline; filename="{name}.{SUFFIXES[media]}"'
     return response

@@ -212,7 +212,7 @@ TABLE: Final = (
 
 
 def read_settings(environ: Mapping[str, str]) -> Settings:
-    """The settings in `environ`; SettingsError names every one that is unknown or wrong.
+    """The settings in `environ`. Raises SettingsError, which names all that are unknown or wrong.
 
     >>> read_settings({"PORT": "9000"}).port
     9000

@@ -12,7 +12,7 @@ import pytest
 from service.core.stock import Stick, plan_sticks
 from service.core.stock.fills import weigh
 from service.core.stock.offcuts import lengthen
-from service.core.stock.planning import Found, Instance, Taken, solve
+from service.core.stock.planning import Instance, NumberedSticks, Solution, solve
 
 
 def longest_offcut(pieces: dict[float, int], sticks: Sequence[float], kerf: float) -> float:
@@ -81,24 +81,26 @@ def test_five_rails_of_a_rectangle() -> None:
 def test_another_mix_that_costs_as_much() -> None:
     """35 and 30 in two sticks of 55 leave 25 at most. 70 and 40 cost as much: 35 goes into 40, and
     30 leaves 40 of 70; both in 70 would leave 40 empty, a stick too many."""
-    job = Instance((35, 30), (1, 1), (70, 55, 40), (70, 55, 40), (9, 9, 9))
-    taken = lengthen(job, ((1, ((0, 1),), 1), (1, ((1, 1),), 1)), 30_000)
+    instance = Instance((35, 30), (1, 1), (70, 55, 40), (70, 55, 40), (9, 9, 9))
+    taken = lengthen(instance, ((1, ((0, 1),), 1), (1, ((1, 1),), 1)), 30_000)
     assert sorted(taken) == [(0, ((1, 1),), 1), (2, ((0, 1),), 1)]
 
 
-def most_left(job: Instance, sticks: int, cost: int) -> int:
+def most_left(instance: Instance, sticks: int, cost: int) -> int:
     """The most that one stick has left in any plan of so many sticks at that cost, none empty, by
     putting every piece into every stick."""
-    pieces = [w for w, count in zip(job.weights, job.counts, strict=True) for _ in range(count)]
+    pieces = [
+        w for w, count in zip(instance.weights, instance.counts, strict=True) for _ in range(count)
+    ]
     best = -1
-    for mix in combinations_with_replacement(range(len(job.rooms)), sticks):
-        if sum(job.costs[number] for number in mix) != cost:
+    for mix in combinations_with_replacement(range(len(instance.rooms)), sticks):
+        if sum(instance.costs[number] for number in mix) != cost:
             continue
         for places in product(range(sticks), repeat=len(pieces)):
             held = [0] * sticks
             for place, weight in zip(places, pieces, strict=True):
                 held[place] += weight
-            left = [job.rooms[number] - full for number, full in zip(mix, held, strict=True)]
+            left = [instance.rooms[number] - full for number, full in zip(mix, held, strict=True)]
             if all(held) and min(left) >= 0:
                 best = max(best, *left)
     return best
@@ -106,37 +108,37 @@ def most_left(job: Instance, sticks: int, cost: int) -> int:
 
 def small_job(
     seed: int, lengths: range, kinds: int, most: int, rooms: tuple[int, int]
-) -> tuple[Instance, Found]:
+) -> tuple[Instance, Solution]:
     """So many kinds of pieces, each so often at most, sticks that cost their length, and a plan."""
     chance = random.Random(seed)
     weights = tuple(sorted(chance.sample(lengths, kinds), reverse=True))
     counts = tuple(chance.randrange(1, most + 1) for _ in weights)
-    job = Instance(weights, counts, rooms, rooms, (99, 99))
-    found = solve(job, 30_000)
+    instance = Instance(weights, counts, rooms, rooms, (99, 99))
+    found = solve(instance, 30_000)
     assert found is not None
-    return job, found
+    return instance, found
 
 
 def test_whole_numbers_beside_every_way_to_cut() -> None:
     """Small numbers, so that pieces often fill a stick to the last."""
     exact = 0
     for seed in range(300):
-        job, found = small_job(seed, range(3, 9), 3, 2, (14, 11))
-        sticks = sum(count for *_, count in found.loads)
+        instance, found = small_job(seed, range(3, 9), 3, 2, (14, 11))
+        sticks = sum(count for *_, count in found.sticks)
         if sticks > 3:
             continue
-        taken = lengthen(job, found.loads, 30_000)
-        assert _told(job, taken) == _told(job, found.loads)
-        assert _longest(job, taken) == most_left(job, sticks, found.cost)
-        left = [job.rooms[number] - weigh(fill, job.weights) for number, fill, _ in taken]
+        taken = lengthen(instance, found.sticks, 30_000)
+        assert _told(instance, taken) == _told(instance, found.sticks)
+        assert _longest(instance, taken) == most_left(instance, sticks, found.cost)
+        left = [instance.rooms[number] - weigh(fill, instance.weights) for number, fill, _ in taken]
         exact += min(left) == 0 < max(left)
     assert exact > 50
 
 
 def test_no_stick_is_left_empty() -> None:
     """5 and 5 in two sticks of 20: both go into one, but the plan has two, and either leaves 15."""
-    job = Instance((5,), (2,), (20,), (20,), (9,))
-    taken = lengthen(job, ((0, ((0, 1),), 2),), 30_000)
+    instance = Instance((5,), (2,), (20,), (20,), (9,))
+    taken = lengthen(instance, ((0, ((0, 1),), 2),), 30_000)
     assert taken == ((0, ((0, 1),), 2),)
 
 
@@ -144,34 +146,36 @@ def test_no_stick_is_left_empty() -> None:
 def test_it_is_a_plan_of_the_same_pieces(work: int) -> None:
     """In as many sticks that cost as much, none empty or too full, and no offcut shorter."""
     for seed in range(30):
-        job, found = small_job(seed, range(5, 15), 4, 3, (31, 24))
-        taken = lengthen(job, found.loads, work)
-        assert _told(job, taken) == _told(job, found.loads)
-        assert all(0 < weigh(fill, job.weights) <= job.rooms[number] for number, fill, _ in taken)
-        assert _longest(job, taken) >= _longest(job, found.loads)
+        instance, found = small_job(seed, range(5, 15), 4, 3, (31, 24))
+        taken = lengthen(instance, found.sticks, work)
+        assert _told(instance, taken) == _told(instance, found.sticks)
+        assert all(
+            0 < weigh(fill, instance.weights) <= instance.rooms[number] for number, fill, _ in taken
+        )
+        assert _longest(instance, taken) >= _longest(instance, found.sticks)
 
 
 def test_a_great_many_pieces_are_moved_alone() -> None:
     """One of 2 and 5,000 of 1 are not looked through one by one. They come to 5,002: all but one of
     1 go into one stick of 5,003, and that one leaves 5,002 of the other."""
-    job = Instance((2, 1), (1, 5000), (5003, 5003), (1, 1), (9, 9))
-    taken = lengthen(job, ((0, ((0, 1), (1, 2400)), 1), (1, ((1, 2600),), 1)), 20_000_000)
-    assert _told(job, taken) == (2, 2, (1, 5000))
-    assert _longest(job, taken) == 5002
+    instance = Instance((2, 1), (1, 5000), (5003, 5003), (1, 1), (9, 9))
+    taken = lengthen(instance, ((0, ((0, 1), (1, 2400)), 1), (1, ((1, 2600),), 1)), 20_000_000)
+    assert _told(instance, taken) == (2, 2, (1, 5000))
+    assert _longest(instance, taken) == 5002
 
 
-def _longest(job: Instance, taken: Taken) -> int:
-    return max(job.rooms[number] - weigh(fill, job.weights) for number, fill, _ in taken)
+def _longest(instance: Instance, taken: NumberedSticks) -> int:
+    return max(instance.rooms[number] - weigh(fill, instance.weights) for number, fill, _ in taken)
 
 
-def _told(job: Instance, taken: Taken) -> tuple[int, int, tuple[int, ...]]:
+def _told(instance: Instance, taken: NumberedSticks) -> tuple[int, int, tuple[int, ...]]:
     """How many sticks, what they cost, and how many pieces of each number they hold."""
     held: Counter[int] = Counter()
     for _, fill, count in taken:
         held.update({i: k * count for i, k in fill})
     sticks = sum(count for _, _, count in taken)
-    cost = sum(job.costs[number] * count for number, _, count in taken)
-    return sticks, cost, tuple(held[i] for i in range(len(job.weights)))
+    cost = sum(instance.costs[number] * count for number, _, count in taken)
+    return sticks, cost, tuple(held[i] for i in range(len(instance.weights)))
 
 
 def test_one_length_in_unlike_sticks() -> None:

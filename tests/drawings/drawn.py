@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from service.answer import answer_job
+from service.answer import answer_with_records
 from service.core.problems import Refusal
 from service.data.catalogue import Catalogue, load_catalogue
 from service.drawings.parts import Heading, Subject
@@ -35,8 +35,8 @@ def catalogue() -> Catalogue:
 
 def drawn_from(document: Any) -> Subject:
     """What a deck document's sheets are made from."""
-    reply, job = answer_job(document, catalogue())
-    return Subject(reply, job.deck, job.kit, job.layout)
+    reply, answered = answer_with_records(document, catalogue())
+    return Subject(reply, answered.deck, answered.kit, answered.layout)
 
 
 @cache

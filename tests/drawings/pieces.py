@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from service.answer import answer_job
+from service.answer import answer_with_records
 from service.core.measure import Point, Unit
 from service.data.catalogue import load_catalogue
 from service.drawings.marks import Mark
@@ -40,5 +40,5 @@ def table(count: int, note: str = "", title: str = "Rails") -> Table:
 def subject(name: str) -> Subject:
     """A published example, answered."""
     document = decode((EXAMPLES / f"{name}.request.json").read_bytes())
-    reply, job = answer_job(document, load_catalogue())
-    return Subject(reply, job.deck, job.kit, job.layout)
+    reply, answered = answer_with_records(document, load_catalogue())
+    return Subject(reply, answered.deck, answered.kit, answered.layout)

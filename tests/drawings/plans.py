@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from service.answer import answer_job
+from service.answer import answer_with_records
 from service.data.catalogue import load_catalogue
 from service.drawings.marks import Mark, Stroke, Words
 from service.drawings.parts import Subject, View
@@ -30,8 +30,8 @@ def _catalogue() -> Any:
 
 def subject_of(document: Json) -> Subject:
     """A document laid out."""
-    reply, job = answer_job(document, _catalogue())
-    return Subject(reply, job.deck, job.kit, job.layout)
+    reply, answered = answer_with_records(document, _catalogue())
+    return Subject(reply, answered.deck, answered.kit, answered.layout)
 
 
 def all_views_of(subject: Subject) -> list[View]:

@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from service.answer import answer_job
+from service.answer import answer_with_records
 from service.data.catalogue import load_catalogue
 from service.drawings.parts import Subject, Table
 from tests.cases.test_cases import request_of
@@ -24,8 +24,8 @@ Json = Any
 
 def subject_of(document: Json) -> Subject:
     """The subject that a deck document makes."""
-    reply, job = answer_job(document, load_catalogue())
-    return Subject(reply, job.deck, job.kit, job.layout)
+    reply, answered = answer_with_records(document, load_catalogue())
+    return Subject(reply, answered.deck, answered.kit, answered.layout)
 
 
 @cache

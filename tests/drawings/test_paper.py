@@ -6,17 +6,17 @@ import pytest
 
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import Words, box, line
-from service.drawings.plans.panel import PanelRow, bar_of, flow, least_height
 from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.placing import around
+from service.drawings.plans.side_notes import NoteRow, bar_of, flow, least_height
 from service.drawings.scales import Scale, coarser
 
 FULL = Scale(1, "mm")
 
 
-def row(height: float) -> PanelRow:
+def row(height: float) -> NoteRow:
     """A row with nothing in it."""
-    return PanelRow(height, lambda scale, at: iter(()))
+    return NoteRow(height, lambda scale, at: iter(()))
 
 
 def test_words_take_the_first_place_where_nothing_lies() -> None:

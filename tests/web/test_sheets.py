@@ -100,8 +100,8 @@ def test_a_sheet_is_that_of_the_whole_layout_document(
     client: FlaskClient, deck: dict[str, Any], name: str, media: str
 ) -> None:
     """Byte for byte what is drawn from the document with its variants and its advice."""
-    reply, done = answer.answer_job(deck | BESIDE, load_catalogue())
-    made = make_sheet(name, media, Subject(reply, done.deck, done.kit, done.layout))
+    reply, answered = answer.answer_with_records(deck | BESIDE, load_catalogue())
+    made = make_sheet(name, media, Subject(reply, answered.deck, answered.kit, answered.layout))
     sent = client.post(f"/v1/sheets/{name}", json=deck | BESIDE, headers={"Accept": media})
     assert sent.data == made
 
@@ -109,11 +109,11 @@ def test_a_sheet_is_that_of_the_whole_layout_document(
 def test_what_stands_beside_a_job_leaves_the_job_as_it_is(deck: dict[str, Any]) -> None:
     """The digest and every other member are alike, and so is the stock plan's share of the work:
     that of one order among its own, two variants' and one of each change that advice may try."""
-    whole, done = answer.answer_job(deck | BESIDE, load_catalogue())
-    alone, lone = answer.answer_alone(deck | BESIDE, load_catalogue())
+    whole, answered = answer.answer_with_records(deck | BESIDE, load_catalogue())
+    alone, lone = answer.answer_for_sheets(deck | BESIDE, load_catalogue())
     beside = ("comparison", "advice")
     assert alone == {name: value for name, value in whole.items() if name not in beside}
-    assert lone.asked.orders == done.asked.orders == 1 + 2 + len(CURES)
+    assert lone.asked.orders == answered.asked.orders == 1 + 2 + len(CURES)
 
 
 @pytest.mark.parametrize("name", MEDIAS)

@@ -13,8 +13,10 @@ import jsonschema_rs
 
 from service.answer import answer
 from service.core.problems import Problem, Refusal
+from service.core.records.deck import Deck
 from service.data.catalogue import Catalogue, load_catalogue
 from service.wire.publishing.components import Root, schemas
+from service.wire.reading.deck import read_deck_so_far
 
 Json = Any
 
@@ -167,6 +169,13 @@ def places(document: Json, at: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]
         yield (*at, key)
         if isinstance(value, dict | list):
             yield from places(value, (*at, key))
+
+
+def read_deck(document: Json) -> Deck:
+    """The record of a deck document that has no fault."""
+    deck, faults = read_deck_so_far(document)
+    assert faults == []
+    return deck
 
 
 def reply(document: Json) -> Json:

@@ -21,8 +21,9 @@ from service.rules.advice import trial
 from service.rules.advice.cures import cure
 from service.rules.finding import Finding
 from service.rules.judge import judge
-from service.wire.reading.deck import read_deck
 from tests.cases.test_cases import FILES, request_of
+
+from .documents import read_deck
 
 Json = dict[str, Any]
 

@@ -28,10 +28,9 @@ from service.core.records.figures import WORDS
 from service.data.catalogue import load_catalogue
 from service.wire.forms.code import READS
 from service.wire.reading.code import amend_code, read_code
-from service.wire.reading.deck import read_deck
 from service.wire.reading.kit import read_kit
 
-from .documents import code, deck, kit, problems, put, reply, small
+from .documents import code, deck, kit, problems, put, read_deck, reply, small
 
 
 def test_every_member_of_a_deck_is_read() -> None:

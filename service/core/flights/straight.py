@@ -106,7 +106,10 @@ def _draw(
     rails = tuple(_handrail(stair, slope, hand, maker) for hand in HANDS if hand in stair.handrail)
     kept = tuple(rail for rail in rails if rail is not None)
     return FlightDraft(
-        *(stair, course.level, side, node),
+        stair=stair,
+        level=course.level,
+        side=side,
+        node=node,
         slope=slope,
         infill=infill,
         height=height,

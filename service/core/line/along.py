@@ -32,8 +32,8 @@ def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost
 
 
 def blamed(level: Level, stretch: Stretch) -> str:
-    """Where a stretch that has no place for its posts is to be mended: at the widest no_post in
-    it, or at who made it so long."""
+    """What to blame where a stretch has no place for its posts, as a pointer: the widest no_post in
+    it, else what set its length."""
     widest, pointer = TOUCH, stretch.pointer
     for low, high, place in no_post_spans(level, stretch.side):
         within = min(high, stretch.end.t) - max(low, stretch.start.t)

@@ -1,4 +1,5 @@
-"""Core: corners at which a bowed side meets another (method 10): as corners.py, by crossings.
+"""Core: corners at which a bowed side meets another (method 10): what corners.py does for straight
+ones.
 
 Two set-in lines meet where they cross nearest the corner; a bay of a bowed side heads along
 its chord, so how a post stands depends on how many chords the side has.
@@ -118,7 +119,7 @@ def _off(t: Length, distance: Length, at_end: bool) -> Length:
 
 
 def _beside(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> Length:
-    """Where a post meant for `t` stands clear of a wall; at an inner corner it does."""
+    """Where a post meant for `t` stands to be clear of a wall: at `t` itself in an inner corner."""
     return clear_of_wall(kit, side, wall, t, at_end) if _turn(side, wall, at_end) > 0 else t
 
 
@@ -129,8 +130,8 @@ def _skew_at(kit: Kit, side: Side, wall: Side, t: Length, heading: Degrees) -> D
 
 
 def _before_corner(side: Side, wall: Side, face: Length, at_end: bool) -> Length:
-    """The corner, for a post by a wall that no bracket reaches; the wall's face where that, of a
-    wall that leans in, comes first."""
+    """What a post by a wall that no bracket reaches is set back from: the corner, or the face of a
+    wall that leans in, where that comes first."""
     if _turn(side, wall, at_end) > 90:
         return _nearer(side, face, at_end)
     return side.locate(side.end if at_end else side.start)[0]
@@ -143,8 +144,8 @@ def _nearer(side: Side, face: Length, at_end: bool) -> Length:
 
 
 def _face_on(kit: Kit, side: Side, wall: Side, at_end: bool) -> Length | None:
-    """Where the line meets the wall's own, if that is on the wall; a fascia line takes the wall
-    as going on at an outside corner."""
+    """Where the railing line meets the wall's face, None where it passes the wall by. At an outside
+    corner a fascia's line takes the wall as going on."""
     corner = side.end if at_end else side.start
     found = set_in_crossing(side, kit.post.setback, wall, 0.0, corner)
     if found is None:
@@ -167,7 +168,7 @@ def first_headings(
     ends: tuple[Length, Length],
     openings: Sequence[tuple[Length, Length]],
 ) -> tuple[Degrees, Degrees]:
-    """Headings of a side's first and last bay, if spacing and skew alone asked for chords.
+    """Headings of a side's first and last bay, if spacing and skew alone decided on its chords.
 
     openings: their sides along the railing line.
     """

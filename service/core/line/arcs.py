@@ -138,7 +138,7 @@ class ArcSide(Side):
 
     @cached_property
     def _rays(self) -> list[Point]:
-        """Rays to the ends of as many short chords as stand for the arc."""
+        """Rays to the ends of the DENSE short chords that stand for the arc."""
         return [self._ray(self.length * i / DENSE) for i in range(DENSE + 1)]
 
     def locate(self, point: Point) -> tuple[Length, Length]:
@@ -160,8 +160,9 @@ class ArcSide(Side):
     def opening_span(
         self, edge: int, start: Length, width: Length, post: Length
     ) -> tuple[Length, Length] | None:
-        """Between the faces of two posts that leave `width` clear, from the side of the opening
-        that the caller measured."""
+        """Where an opening that leaves `width` clear lies along the railing line, from post face to
+        post face, beginning where the caller measured its start; None of an edge of another side.
+        """
         span = self.span_of(edge, start, width)
         if span is None:
             return None
@@ -169,7 +170,8 @@ class ArcSide(Side):
         return (span[1] - between, span[1]) if self.turned_round else (span[0], span[0] + between)
 
     def _between_faces(self, clear: Length, post: Length) -> Length:
-        """Along the railing's arc, between the faces of two posts so wide that leave so much clear.
+        """Along the railing's arc from face to face of two posts that leave `clear` between them.
+        post: their width.
 
         Each stands square to the arc, so they are nearest at their corners toward the centre: clear
         = 2 (r - h) sin a - 2 h cos a, where h is half a post and a half the angle between them. A
@@ -183,8 +185,8 @@ class ArcSide(Side):
         return 2 * angle * self.line_radius - post
 
     def shadow(self, half: Length) -> Length:
-        """Half of what a square this wide about the railing line takes up along it: its corners
-        nearest to the centre reach furthest."""
+        """Half of what a square takes up along the railing line, on which it is centred: its
+        corners nearest to the arc's centre reach furthest. half: half its width."""
         return self.line_radius * math.atan2(half, self.line_radius - half)
 
     def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:

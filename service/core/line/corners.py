@@ -33,7 +33,7 @@ class Terminal:
     obstruction behind this end has its face, None where there is none. against: that wall as
     an open path, or obstructions that touch each other as closed ones, for the gap between them
     and a post. looks: heading of the normal of the face here, where skew is that of the line
-    itself: on a bow a bay comes in along its chord.
+    itself and a bow has yet to work out that of its chord; else None.
     """
 
     t: Length
@@ -217,7 +217,7 @@ def _rim_before(kit: Kit, turn: Degrees) -> Length:
 
 
 def _beside(kit: Kit, side: Side, wall: Side, t: Length, turn: Degrees, at_end: bool) -> Length:
-    """Where a post meant for `t` stands clear of a wall; at an inner corner it does."""
+    """Where a post meant for `t` stands to be clear of a wall: at `t` itself in an inner corner."""
     return clear_of_wall(kit, side, wall, t, at_end) if turn > 0 else t
 
 

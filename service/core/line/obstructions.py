@@ -43,8 +43,8 @@ class Interruption:
     """Where a strip one post wide along the line first and last touches an obstruction, or
     several that touch each other along it.
 
-    normals: how far to the left of the side's own heading the normal of the face turns that is
-    met first and last; outlines: of all of them, each closed.
+    normals: of the faces that are met first and last, each as its turn to the left from the side's
+    heading; outlines: of all of them, each closed.
     """
 
     first: Length
@@ -91,9 +91,10 @@ def _merge(cuts: list[Interruption]) -> list[Interruption]:
 
 
 def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
-    """Normal of the face that the line meets first coming from `-way`: the one its centre meets.
+    """Normal of the face that the line comes to from before (way -1) or from after (1).
 
-    Where the centre line misses, the face within the strip that reaches furthest that way.
+    It is the face that the centre line meets; where that misses, the face within the strip that
+    reaches furthest toward where the line comes from.
     """
     best: tuple[int, float, Degrees, Degrees] | None = None
     for one, two in zip(local, local[1:] + local[:1], strict=True):

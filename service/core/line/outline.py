@@ -74,7 +74,7 @@ class EdgeSpec:
     height_pointer: str = "/guard"
 
     def alike(self, other: EdgeSpec) -> bool:
-        """Whether both may lie in one run. Which pane says nothing of pickets."""
+        """Whether both may lie in one run. Of pickets the pane does not matter."""
         return (
             self.condition == other.condition
             and self.infill == other.infill
@@ -132,7 +132,7 @@ class Side:
         return distance
 
     def span_of(self, edge: int, start: Length, width: Length) -> tuple[Length, Length] | None:
-        """Where a stretch of one of its edges lies along its railing line; None if of another.
+        """Where a stretch of an edge lies along the railing line; None of an edge of another side.
 
         start: from the edge's first corner as the caller numbers it.
         """
@@ -145,8 +145,8 @@ class Side:
     def opening_span(
         self, edge: int, start: Length, width: Length, post: Length
     ) -> tuple[Length, Length] | None:
-        """Where an opening that leaves `width` clear lies, between the faces of posts so wide; None
-        if of another edge."""
+        """Where an opening that leaves `width` clear lies along the railing line, from post face to
+        post face; None of an edge of another side. post: width of the posts."""
         return self.span_of(edge, start, width)
 
     def stretch_text(self, low: Length, high: Length, unit: Unit) -> str:
@@ -198,7 +198,8 @@ class Side:
         return [self.start]
 
     def shadow(self, half: Length) -> Length:
-        """Half of what a square this wide about the railing line takes up along it."""
+        """Half of what a square takes up along the railing line, on which it is centred. half: half
+        its width."""
         return half
 
     def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:

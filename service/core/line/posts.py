@@ -92,7 +92,7 @@ def post_at_corner(
 
 
 def set_in_text(kit: Kit) -> str:
-    """Where the railing line lies, to be followed by what of.
+    """How far in or out the railing line lies; what it lies in or out from is to follow.
 
     >>> from unittest.mock import Mock
     >>> set_in_text(Mock(unit="in", post=Mock(setback=-2.25)))
@@ -182,7 +182,8 @@ def clashes(
 ) -> list[tuple[int, int, Length]]:
     """Pairs of posts (by index) that may meet and whose bases do, and the depth of the overlap.
 
-    Only posts in the same or neighbouring cells of a grid as wide as two bases can meet.
+    Posts are sorted into cells as wide as two bases: only those in one cell, or in cells side by
+    side, can meet.
     """
     cell = 2 * (kit.post.base.width + abs(kit.post.setback))
     cells: dict[tuple[int, int], list[int]] = {}

@@ -24,8 +24,8 @@ from service.core.records.kit import Kit
 def read_level(
     deck: Deck, level: Level, kit: Kit | None, code: Code | None
 ) -> tuple[Plan, tuple[EdgeSpec, ...], list[Problem]]:
-    """A level's outline, its edges, and what is wrong with the places on it. Refuses an outline
-    that is none, with what its places show by themselves; kit: as of resolve_edges."""
+    """A level's outline, its edges, and what is wrong with the places on it. Refuses an invalid
+    outline, with what is wrong with places whatever the outline. kit: as for resolve_edges."""
     problems = list(_check_numbers(level))
     try:
         plan = read_outline(level, deck.unit)
@@ -41,7 +41,7 @@ _CONDITION: Final = {"wall": "a wall", "open": "open"}
 
 
 def check_alone(deck: Deck) -> Iterator[Problem]:
-    """All that the levels of a deck and its flights' openings show without a kit and a code."""
+    """All faults of a deck's levels and of its flights' openings that show without kit and code."""
     for level in deck.levels:
         try:
             yield from read_level(deck, level, None, None)[2]
@@ -112,14 +112,14 @@ def _over(level: Drops, edge: Drops) -> Drops:
 
 def _default_height(drops: Drops, infill: Infill, kit: Kit | None, code: Code | None) -> Length:
     figure = code.figure("guard_height") if code is not None else None
-    held = figure.at(drops, Here(infill=infill)) if figure is not None else None
-    if held is not None:
-        return held.number()
+    binding = figure.at(drops, Here(infill=infill)) if figure is not None else None
+    if binding is not None:
+        return binding.number()
     return 0.0 if kit is None else min(kit.post.heights)
 
 
 def _check_obstructions(level: Level) -> Iterator[Problem]:
-    """Obstructions that are no shape in plan."""
+    """Obstructions whose outline crosses itself or encloses nothing."""
     for obstruction in level.obstructions:
         shape = shapely.Polygon(obstruction.points)
         if not shape.is_valid or shape.area <= TOUCH:

@@ -27,7 +27,7 @@ from service.core.records.layout import Role
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Stretch:
-    """Between two terminals of a side, to be railed. pointer: who made it so long."""
+    """Between two terminals of a side, to be railed. pointer: to what set its length."""
 
     side: Side
     start: Terminal
@@ -111,7 +111,8 @@ class OpeningNode:
 
 @dataclass(frozen=True, slots=True)
 class FixedNode:
-    """A line end or an obstruction: its terminal toward the line before it and after it."""
+    """A line end or an obstruction. before, after: where the line up to it ends, and where the line
+    after it begins; span: from where to where it lies."""
 
     before: Terminal | None
     after: Terminal | None
@@ -205,8 +206,8 @@ def _wall_terminal(
 def post_off(
     kit: Kit, side: Side, met: Terminal, reaches: Sequence[FromTo], after: bool
 ) -> Terminal:
-    """A post in place of a bracket on an obstruction: its base as near as it may stand, clear of
-    this one and of what else is there. reaches: where it would meet them."""
+    """A post in place of a bracket on an obstruction: as near as its base may be, clear of this one
+    and of others. reaches: from where to where along the side a post would meet each."""
     off, way = half_base(kit, side), 1.0 if after else -1.0
     t = met.t + way * off
     for first, last in sorted(reaches, key=lambda reach: reach[0] if after else -reach[1]):
@@ -224,7 +225,7 @@ def _nodes(
 ) -> list[Node]:
     """Everything along the line, in order.
 
-    An obstruction that stands on a line end takes its place; one beyond the line is nothing.
+    An obstruction that stands on a line end takes its place; one beyond the line is left out.
     """
     first = FixedNode(None, ends[0], (ends[0].t, ends[0].t))
     last = FixedNode(ends[1], None, (ends[1].t, ends[1].t))

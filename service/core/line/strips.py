@@ -43,12 +43,12 @@ class Strip:
     def reaches(
         self, obstructions: Sequence[Obstruction]
     ) -> Iterator[tuple[Length, Length] | None]:
-        """The reach of each obstruction, of which most lie far off."""
+        """The reach of each obstruction along the side, None where the strip does not meet it."""
         for one in obstructions:
             yield None if self._misses(one.box) else self.reach(one.points)
 
     def _misses(self, box: Sequence[Point]) -> bool:
-        """Whether it meets nothing in an upright rectangle, at a glance."""
+        """Whether the strip is seen at once to miss an upright rectangle."""
         if isinstance(self.side, ArcSide):
             x0, y0, x1, y1 = self._bounds
             return box[2][0] <= x0 or box[0][0] >= x1 or box[2][1] <= y0 or box[0][1] >= y1
@@ -72,8 +72,8 @@ class Strip:
         return first, last
 
     def _reach_along(self, side: ArcSide, points: Sequence[Point]) -> tuple[Length, Length] | None:
-        """The same along an arc, whose band is of short chords: each end is moved to where the
-        arcs themselves cross the polygon, or to the polygon's corner between them."""
+        """`reach` along an arc, whose band is of short chords: each end is moved to where the arcs
+        themselves cross the polygon, or to the polygon's corner between them."""
         shared = shapely.Polygon(points).intersection(self._band)
         if shared.area <= TOUCH:
             return None
@@ -107,9 +107,9 @@ class Strip:
 
 
 def base_strip(kit: Kit, side: Side) -> Strip:
-    """What a post or its base reaches over along a side: a fascia's base may end at the rim before
-    the post itself does. Corners of a base on a bow reach past its side that is far from the
-    centre."""
+    """The strip along a side that posts and their bases cover. A fascia's base may end at the rim
+    before the post itself does; on a bow the corners of a base reach past the middle of the side
+    that is far from the centre."""
     setback, half = kit.post.setback, kit.post.width / 2
     low, high = base_reach(kit)
     low, high = min(low, setback - half), max(high, setback + half)
@@ -122,8 +122,8 @@ def base_strip(kit: Kit, side: Side) -> Strip:
 
 
 def clear_of_wall(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> Length:
-    """The place of a post meant for `t`, so far back from the wall at an outside corner that its
-    base is clear of it. A fascia's is, as it lies on its own rim."""
+    """Where a post meant for `t` stands: at an outside corner so far back that its base is clear of
+    the wall. A fascia's stays at `t`, since its base lies on its own rim."""
     if kit.mounting == "fascia":
         return t
     path = shapely.LineString([*wall.outline(), wall.end])

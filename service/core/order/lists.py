@@ -12,7 +12,7 @@ from service.core.records.layout import Bay, GateBuilt, Glass, Panel, Pickets, P
 SQUARE: Final[tuple[Degrees, Degrees]] = (90.0, 90.0)
 
 
-class Cut(NamedTuple):
+class PieceKind(NamedTuple):
     """What makes pieces equal."""
 
     part: str
@@ -27,29 +27,29 @@ def list_cuts(
     """The cut list: by part, longest first. handrails: their lengths along the slope."""
     places = [bay.id for bay in bays] + [gate.opening for gate in gates]
     rank = {place: i for i, place in enumerate(places)}
-    rows: dict[Cut, tuple[int, set[str]]] = {}
+    rows: dict[PieceKind, tuple[int, set[str]]] = {}
     pieces = [
-        (alike, cut, count * len(alike))
+        (alike, kind, count * len(alike))
         for bay, alike in _alike(bays)
-        for cut, count in _bay_pieces(bay)
+        for kind, count in _bay_pieces(bay)
     ]
-    pieces += [([gate.opening], cut, n) for gate in gates for cut, n in _gate_pieces(gate)]
-    pieces += [([], Cut("handrail", length), 1) for length in handrails]
-    for where, cut, count in pieces:
-        number, known = rows.setdefault(cut, (0, set()))
+    pieces += [([gate.opening], kind, n) for gate in gates for kind, n in _gate_pieces(gate)]
+    pieces += [([], PieceKind("handrail", length), 1) for length in handrails]
+    for where, kind, count in pieces:
+        number, known = rows.setdefault(kind, (0, set()))
         known.update(where)
-        rows[cut] = (number + count, known)
-    order = sorted(rows, key=lambda cut: (CUT.index(cut.part), -cut.length, cut.end_cuts))
+        rows[kind] = (number + count, known)
+    order = sorted(rows, key=lambda kind: (CUT.index(kind.part), -kind.length, kind.end_cuts))
     return tuple(
         Piece(
-            cut.part,
-            cut.length,
-            rows[cut][0],
-            cut.end_cuts,
-            tuple(sorted(rows[cut][1], key=rank.__getitem__)),
-            cut.blank,
+            kind.part,
+            kind.length,
+            rows[kind][0],
+            kind.end_cuts,
+            tuple(sorted(rows[kind][1], key=rank.__getitem__)),
+            kind.blank,
         )
-        for cut in order
+        for kind in order
     )
 
 
@@ -61,32 +61,32 @@ def _alike(bays: Sequence[Bay]) -> list[tuple[Bay, list[str]]]:
     return list(kinds.values())
 
 
-def _bay_pieces(bay: Bay) -> Iterator[tuple[Cut, int]]:
+def _bay_pieces(bay: Bay) -> Iterator[tuple[PieceKind, int]]:
     top, bottom = f"top_rail_{bay.infill}", f"bottom_rail_{bay.infill}"
     fill, rake = bay.fill, bay.fill.rake
     if rake is None:
-        yield Cut(top, fill.top_cut), 1
-        yield Cut(bottom, fill.bottom_cut), 1
+        yield PieceKind(top, fill.top_cut), 1
+        yield PieceKind(bottom, fill.bottom_cut), 1
         yield from _picket_pieces(fill.pickets, SQUARE, None)
         return
     ends = rake.end_cut, rake.end_cut
-    yield Cut(top, fill.top_cut, ends, rake.top_blank), 1
-    yield Cut(bottom, fill.bottom_cut, ends, rake.bottom_blank), 1
+    yield PieceKind(top, fill.top_cut, ends, rake.top_blank), 1
+    yield PieceKind(bottom, fill.bottom_cut, ends, rake.bottom_blank), 1
     yield from _picket_pieces(fill.pickets, ends, rake.picket_blank)
 
 
 def _picket_pieces(
     pickets: Pickets | None, ends: tuple[Degrees, Degrees], blank: Length | None
-) -> Iterator[tuple[Cut, int]]:
+) -> Iterator[tuple[PieceKind, int]]:
     if pickets is not None and pickets.count:
-        yield Cut("picket", pickets.length, ends, blank), pickets.count
+        yield PieceKind("picket", pickets.length, ends, blank), pickets.count
         for spacer in pickets.spacers:
-            yield Cut("spacer", spacer.length, ends), spacer.count
+            yield PieceKind("spacer", spacer.length, ends), spacer.count
 
 
-def _gate_pieces(gate: GateBuilt) -> Iterator[tuple[Cut, int]]:
-    yield Cut(f"top_rail_{gate.infill}", gate.width), 1
-    yield Cut(f"bottom_rail_{gate.infill}", gate.width), 1
+def _gate_pieces(gate: GateBuilt) -> Iterator[tuple[PieceKind, int]]:
+    yield PieceKind(f"top_rail_{gate.infill}", gate.width), 1
+    yield PieceKind(f"bottom_rail_{gate.infill}", gate.width), 1
     yield from _picket_pieces(gate.pickets, SQUARE, None)
 
 

@@ -66,16 +66,16 @@ ROLES: Final[dict[str, PartRole]] = {
 """Every role, in the order in which parts are listed."""
 
 EXTRAS: Final = (
-    *("rail_screw", "support_screw", "handrail_screw", "blocking_fastener"),
-    *("base_shim", "sealant", "touch_up"),
-)
+    "rail_screw", "support_screw", "handrail_screw", "blocking_fastener",
+    "base_shim", "sealant", "touch_up",
+)  # fmt: skip
 """Roles that no drawing gives: a kit says how many go with what."""
 
 POSTS: Final = ("post_end", "post_corner", "post_line", "post_stair", "post_gate")
 CUT: Final = (
-    *("top_rail_picket", "bottom_rail_picket", "top_rail_glass", "bottom_rail_glass"),
-    *("picket", "spacer", "handrail"),
-)
+    "top_rail_picket", "bottom_rail_picket", "top_rail_glass", "bottom_rail_glass",
+    "picket", "spacer", "handrail",
+)  # fmt: skip
 """Roles of the cut list, in its order."""
 
 STICKS: Final = tuple(role for role in CUT if role != "spacer")

@@ -124,7 +124,10 @@ class Figure:
     name: str = field(default="", compare=False)
 
     def number(self) -> float:
-        """The value of a figure that is a number: a length, degrees, a count, a load, a factor."""
+        """The value of a figure that is a number: a length, degrees, a count, a load, a factor.
+
+        Raises TypeError where it is a word, or where the figure holds in its cases alone.
+        """
         if self.value is None or isinstance(self.value, str):
             raise TypeError(f"{self.cite} is no number")
         return self.value
@@ -216,5 +219,5 @@ class Code:
             name: figure.used(use) if figure.when or figure.replaced else figure
             for name, figure in self.figures.items()
         }
-        held = {name: f for name, f in figures.items() if f.value is not None or f.when}
-        return replace(self, figures=held)
+        stated = {name: f for name, f in figures.items() if f.value is not None or f.when}
+        return replace(self, figures=stated)

@@ -107,7 +107,8 @@ def _hold(
 
 
 def _is_bracket(terminal: Terminal) -> bool:
-    """Whether a rail ends on an obstruction here: a wall there has been posed and looks nowhere."""
+    """Whether a rail ends on an obstruction here. At a wall, which was settled with its corner, it
+    has no `looks`."""
     return terminal.post is None and terminal.looks is not None
 
 
@@ -180,7 +181,8 @@ def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> 
 
 
 def _met(side: ArcSide, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Terminal]:
-    """Both ends of a stretch as they are met along chords of this skew to their ends' tangents."""
+    """Both ends of a stretch as its first and its last chord meet them. skew: of a chord to the
+    tangents at its ends."""
     start, end = stretch.start, stretch.end
     return (
         _meet(start, side.heading_at(start.t) + side.way * skew),
@@ -189,8 +191,8 @@ def _met(side: ArcSide, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Term
 
 
 def _meet(terminal: Terminal, heading: Degrees) -> Terminal:
-    """A terminal as a bay of this heading meets it; a corner's post and a wall at the line's end
-    have been posed for their bays."""
+    """A terminal as a bay of this heading meets it. One without `looks`, a corner's post or a wall
+    at the line's end, has been settled for its bay before."""
     if terminal.looks is None:
         return terminal
     return replace(terminal, skew=skew_between(heading, terminal.looks))

@@ -21,7 +21,7 @@ from service.core.runs.spans import Span
 
 
 def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
-    """What bounds bays of an infill, as a refusal for want of places says it.
+    """The kit's bounds on bays of an infill, in the words of a refusal.
 
     along: what spacings run along, where that is not plain.
     """

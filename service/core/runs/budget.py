@@ -1,4 +1,4 @@
-"""Core: what a document may still have laid out of it: bays, places along them, and the work of
+"""Core: how much may still be laid out of a document: bays, places along them, and the work of
 proving marks best. It is counted, so that an answer never depends on the clock."""
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from service.core.runs.rows import MarkWork
 
 @dataclass(slots=True)
 class Budget:
-    """What is left of it. places: pickets, supports, weep holes and handrail brackets; pointer: the
-    kit's, whose gap and intervals ask for them."""
+    """What is left to a document. places: pickets, supports, weep holes and handrail brackets;
+    pointer: the kit's, whose gap and intervals ask for them."""
 
     pointer: str
     work: MarkWork = field(default_factory=MarkWork)

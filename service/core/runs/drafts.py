@@ -31,7 +31,7 @@ class Measured:
 
     @property
     def wider(self) -> Length:
-        """By how much the other is wider."""
+        """By how much the greater of the two is wider."""
         return abs(self.top - self.bottom)
 
 

@@ -59,7 +59,7 @@ class Filler:
         return lambda clear: panel_fits(clear, height, glass, self.step)
 
     def fill(self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]) -> BayFill:
-        """A bay of its own `clear`, cut and counted by that of its run, `shared`."""
+        """What goes into a bay. clear: the bay's own; shared: its run's, for cuts and counts."""
         key = (spec.infill, spec.pane, spec.height, clear, shared, ends)
         fill = self.fills.get(key)
         if fill is None:
@@ -68,7 +68,7 @@ class Filler:
         return fill
 
     def fill_measured(self, spec: EdgeSpec, measured: Measured, ends: tuple[End, End]) -> BayFill:
-        """Each rail from its own measure; the infill, and all else, from the lesser."""
+        """What goes into a measured bay: each rail by its own measure, all else by the lesser."""
         rails, least = self._rails(spec), measured.least
         fill = self._new_fill(spec, least, least, ends, measured.bottom)
         self.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
@@ -84,11 +84,11 @@ class Filler:
         return infill_height(spec.height, kit.bottom_gap, rails, into, self.step)
 
     def least_clear(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
-        """Below this a bay can't be railed: the kit's least, and room for rails and infill."""
+        """The least clear that is railed: the kit's own least, or what rails and infill need."""
         return max(self.kit.least_bay, self.room(spec, ends)) - TOUCH
 
     def room(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
-        """Clear of a bay below which rails and infill have no size."""
+        """The least clear of a bay at which rails and infill have a size."""
         key = spec.infill, ends
         if key not in self.rooms:
             rails, glass = self._rails(spec), self.kit.glass
@@ -122,7 +122,7 @@ class Filler:
         return BayFill(top, bottom, supports, holes, complete, pickets, glass)
 
     def least_leaf(self, spec: EdgeSpec) -> Length:
-        """Below this a gate's leaf can't be made."""
+        """The least width at which a gate's leaf can be made."""
         room = 2 * self.kit.glass.side_gap if spec.infill == "glass" and self.kit.glass else 0.0
         return max(room, self.step) + self.step - TOUCH
 
@@ -135,8 +135,9 @@ class Filler:
         return pickets, glass
 
     def foresee(self, infill: Infill, shared: Length, clear: Length) -> None:
-        """Count before placing, so that a kit of a hair's gap costs nothing. shared: the opening
-        that pickets are counted in; clear: that along which supports and weep holes are."""
+        """Refuse a bay of more places than are left before any is worked out, as a kit's gap may be
+        a hair's. shared: the opening that pickets are counted in; clear: the one along which
+        supports and weep holes are."""
         count = 0
         if infill == "picket" and self.kit.picket is not None:
             count = count_pickets(shared, self.kit.picket)

@@ -74,7 +74,7 @@ def place_panel(
     unit: Unit,
     step: Length,
 ) -> Glass:
-    """The panel of a bay of its own `clear`, sized from its run's `shared` clear.
+    """The panel of a bay. clear: the bay's own; shared: its run's, which the panel is sized from.
 
     Corners counter-clockwise from (0,0) as seen from outside; area in sq ft or m2, mass in lb
     or kg.

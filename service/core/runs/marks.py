@@ -205,7 +205,8 @@ def _windows(grid: Grid, greatest: int, lowest: int, work: MarkWork) -> list[Int
 def _least_squares(
     grid: Grid, low: int, high: int, work: MarkWork
 ) -> tuple[int, tuple[int, ...]] | None:
-    """Least sum of squared distances from the even marks within a window, and its least marks."""
+    """The least sum of squared distances from the even marks within a window, and of the marks that
+    have it the lexicographically least; None where no marks keep within it."""
     reached = reach(grid, low, high, work)
     if not reached:
         return None

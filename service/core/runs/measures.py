@@ -21,10 +21,10 @@ class Measures:
     misread: list[Problem] = field(default_factory=list)
 
     def of(self, key: BayKey, room: Length, centres: Length, drawn: Length) -> Measured | None:
-        """What was measured in a bay, and could be.
+        """What was measured in a bay; None where nothing was, or where it cannot be true.
 
         A clear opening cannot be as long as the bay's centres, nor too short for its rails and
-        infill to have a size (room); all along the rail.
+        infill to have a size (room): such a measure goes into `misread`. All along the rail.
         """
         measure = self.given.get(key)
         if measure is None:

@@ -31,7 +31,8 @@ def place_pickets(
     step: Length,
     cosine: float = 1.0,
 ) -> Pickets:
-    """Pickets of a bay of its own `clear`, as many as its run's clear, `counted`, wants, in plan.
+    """The pickets of a bay, in plan. clear: the bay's own; counted: the clear that says how many,
+    most often its run's.
 
     length: of a picket. allowances: (first end, second end) of the top and the bottom rail, along
     it. cosine: of a raked rail's pitch; its spacers are cut along the slope.
@@ -70,8 +71,11 @@ def _spacers(
     allowances: tuple[tuple[Length, Length], tuple[Length, Length]],
     step: Length,
 ) -> tuple[tuple[Spacer, ...], Length]:
-    """Full spacers between pickets, and cut ones from the rail's ends to the outer pickets; and
-    the most that those of a rail, each floored, leave empty of it. Gaps are along the rail."""
+    """Full spacers between pickets, and cut ones from the rail's ends to the outer pickets; and how
+    much of a rail they leave empty, each being cut down to a mark: of the two rails the more.
+
+    gap, end_gap: along the rail.
+    """
     pieces: list[Spacer] = []
     full = floor_to_mark(gap, step)
     between = (count - 1) * max(0.0, gap - full)

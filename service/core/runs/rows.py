@@ -46,12 +46,12 @@ class MarkWork:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A run in whole numbers. lead: from a mark (or terminal) pair's spacing to their clear, of the
-    first bay, of those between and of the last.
+    """A run in whole numbers. lead: by how much spacing is more than clear, in the first bay, in
+    those between and in the last.
 
     spacings: least and greatest spacing; allowed: places for a post centre, in steps; ideal: even
-    marks; cap: the widest clear that a panel may be cut from; narrow: the bay whose clear is within
-    it, where the others need not be.
+    marks; cap: the widest clear that a panel may be cut from; narrow: the one bay whose clear must
+    be within it.
     """
 
     bays: int
@@ -83,7 +83,8 @@ class Grid:
 def to_grid(
     span: Span, bays: int, most: Length, step: Length, panel_fits: Callable[[Length], bool]
 ) -> Grid:
-    """A run of so many bays, no spacing over `most`, its panels as `panel_fits` says."""
+    """The grid of a run of so many bays. most: greatest spacing; panel_fits: whether the kit takes
+    the panel of a clear."""
 
     def parts(length: Length) -> int:
         return round(length / step * PART)
@@ -141,7 +142,7 @@ def _joined(forbidden: Sequence[tuple[Length, Length]]) -> list[tuple[Length, Le
 
 def reach(grid: Grid, low: int, high: int, work: MarkWork) -> list[list[Interval]]:
     """Places that each inner mark can take from the start with every clear within [low, high], as
-    intervals in steps; none where the run's end is not come to."""
+    intervals in steps; an empty list where no row of marks comes to the run's end."""
     found: list[list[Interval]] = [[(0, 0)]]
     for i in range(grid.bays - 1):
         least, greatest = grid.steps(i, low, high)
@@ -181,7 +182,7 @@ def comes_to_the_end(span: Span, most: Length, step: Length, work: MarkWork) -> 
 
 
 def _beyond(grown: Sequence[Interval], reached: Sequence[Interval]) -> list[Interval]:
-    """What was grown that was not reached before, whole where a part of it is new."""
+    """The intervals of `grown` that do not lie whole in one of `reached`."""
     return [each for each in grown if not any(a <= each[0] and each[1] <= b for a, b in reached)]
 
 

@@ -27,10 +27,11 @@ class Span:
         return any(low < self.length and high > 0 for low, high in self.forbidden)
 
     def kinds(self, bays: int, most: Length, step: Length) -> tuple[Length, ...]:
-        """What tells the bays of a run apart: what posts take of each of its spacings, where no
-        spacing over `most` sets their clears more than two steps apart; else nothing.
+        """A number for each bay of a run; only bays of one number share their clear.
 
-        A wall takes nothing: its bay takes up what the others may not.
+        It is what posts take of the bay's spacing, where spacings within `most` set clears more
+        than two steps apart; else 0 for all. A wall takes nothing of a spacing, so that the bay
+        at it may be the wider.
 
         >>> Span(138.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
         (2.25, 1.125)

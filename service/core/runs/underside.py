@@ -134,6 +134,6 @@ def _nearest_free(
 
 
 def _around(blocked: list[tuple[Length, Length]], at: Length) -> list[tuple[Length, Length]]:
-    """The interval that begins last before `at`, if any."""
+    """The last interval that begins before `at`; none where all begin after it."""
     k = bisect_left(blocked, (at, -math.inf))
     return blocked[max(0, k - 1) : k]

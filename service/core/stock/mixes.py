@@ -1,7 +1,7 @@
-"""Core: which sticks to buy (method 12): the cheapest mix that no cut rules out, then the fewest.
+"""Core: which sticks to buy (method 12): the cheapest mix that nothing rules out, then the fewest.
 
-A mix is how many of each stick. Cuts (`relaxation`) say what any mix must hold, so the cheapest
-mix that keeps them all bounds the cost of every plan, rounded up to what sticks can cost.
+A mix is how many of each stick. Inequalities (`relaxation`) are what any mix must hold, so the
+cheapest mix that keeps them all bounds the cost of every plan, rounded up to what sticks can cost.
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ Aim: TypeAlias = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Demand:
-    """One cut, as mixes see it: the value that is needed and what each stick holds of it."""
+class Requirement:
+    """One inequality, as mixes see it: the value that is needed and what each stick holds of it."""
 
     need: int
     holds: tuple[int, ...]
@@ -34,35 +34,36 @@ def aim_of(mix: Mix, costs: Sequence[int]) -> Aim:
 def cheapest_mix(
     costs: Sequence[int],
     limits: Sequence[int],
-    demands: Sequence[Demand],
+    requirements: Sequence[Requirement],
     closed: Collection[Mix],
     below: Aim | None,
     work: Work,
 ) -> Mix | None:
-    """The mix of least cost, then fewest sticks, that meets every demand and is not closed.
+    """The mix of least cost, then fewest sticks, that meets every requirement and is not closed.
 
     below: only mixes better than this count. None where there is none.
 
-    >>> cheapest_mix((144, 192), (9, 9), [Demand(7, (2, 3))], (), None, Work(999))
+    >>> cheapest_mix((144, 192), (9, 9), [Requirement(7, (2, 3))], (), None, Work(999))
     (2, 1)
     """
-    return _Mixing(costs, limits, demands, closed, below, work).run()
+    return _Mixing(costs, limits, requirements, closed, below, work).run()
 
 
 class _Mixing:
     """Depth first over sticks, those that hold the most for their cost first."""
 
     def __init__(
-        self, costs: Sequence[int], limits: Sequence[int], demands: Sequence[Demand],
+        self, costs: Sequence[int], limits: Sequence[int], requirements: Sequence[Requirement],
         closed: Collection[Mix], below: Aim | None, work: Work,
     ) -> None:  # fmt: skip
         self.costs, self.limits, self.closed, self.work = costs, limits, closed, work
-        self.demands = demands
+        self.requirements = requirements
         size = len(costs)
-        main = demands[-1].holds
+        main = requirements[-1].holds
         self.order = sorted(range(size), key=lambda s: (-main[s] / max(costs[s], 1e-9), -main[s]))
-        # For each demand, from each place in the order on: the best cost for value, the most held.
-        self.tails = [self._tail(demand.holds) for demand in demands]
+        # For each requirement, from each place in the order on: the best cost for value, and the
+        # most that a stick holds.
+        self.tails = [self._tail(requirement.holds) for requirement in requirements]
         self.best: Mix | None = None
         self.below = below
         self.mix = [0] * size
@@ -78,7 +79,7 @@ class _Mixing:
         return tail
 
     def run(self) -> Mix | None:
-        needs = [demand.need for demand in self.demands]
+        needs = [requirement.need for requirement in self.requirements]
         floor = self._floor(0, needs)
         if floor is None or self._too_dear(floor):
             self.work.spend(len(needs) + 2)
@@ -109,8 +110,8 @@ class _Mixing:
         tried = range(self._least(s, needs), self.limits[s] + 1) if last else range(most, -1, -1)
         for number in tried:
             rest = [
-                need - number * demand.holds[s]
-                for need, demand in zip(needs, self.demands, strict=True)
+                need - number * requirement.holds[s]
+                for need, requirement in zip(needs, self.requirements, strict=True)
             ]
             floor = self._floor(place + 1, rest)
             aim = (cost + number * self.costs[s], count + number)
@@ -132,17 +133,17 @@ class _Mixing:
     def _most(self, s: int, needs: Sequence[int]) -> int:
         """More than meet every need that it can help with are of use only past closed mixes."""
         most = 0
-        for need, demand in zip(needs, self.demands, strict=True):
-            held = demand.holds[s]
+        for need, requirement in zip(needs, self.requirements, strict=True):
+            held = requirement.holds[s]
             if need > 0 and held:
                 most = max(most, -(-need // held))
         return min(most + len(self.closed), self.limits[s])
 
     def _least(self, s: int, needs: Sequence[int]) -> int:
         least = 0
-        for need, demand in zip(needs, self.demands, strict=True):
+        for need, requirement in zip(needs, self.requirements, strict=True):
             if need > 0:
-                held = demand.holds[s]
+                held = requirement.holds[s]
                 least = max(least, -(-need // held)) if held else self.limits[s] + 1
         return least
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
-from service.core.stock.planning import Instance, Taken
+from service.core.stock.planning import Instance, NumberedSticks
 
 FEW: Final = 24
 """Sticks of a part up to which each is tried as the one with the longest offcut."""
@@ -25,116 +25,121 @@ MOST: Final = 30_000
 """No more than this is spent on it."""
 PACKING: Final = 0.25
 """Of the work that is left, what one try to put all other pieces into the other sticks may take."""
-Load: TypeAlias = dict[int, int]
+Contents: TypeAlias = dict[int, int]
 """What a stick holds: how many pieces of each number."""
 
 
 @dataclass(slots=True)
-class _Held:
+class _Sticks:
     """Sticks by number, and what each holds."""
 
     numbers: list[int]
-    loads: list[Load]
+    contents: list[Contents]
 
-    def longest(self, job: Instance) -> int:
+    def longest(self, instance: Instance) -> int:
         """The longest offcut."""
-        return max(self.left(job))
+        return max(self.left(instance))
 
-    def left(self, job: Instance) -> list[int]:
+    def left(self, instance: Instance) -> list[int]:
         """What each stick has left."""
         return [
-            job.rooms[number] - weigh(tuple(load.items()), job.weights)
-            for number, load in zip(self.numbers, self.loads, strict=True)
+            instance.rooms[number] - weigh(tuple(content.items()), instance.weights)
+            for number, content in zip(self.numbers, self.contents, strict=True)
         ]
 
-    def taken(self) -> Taken:
+    def numbered(self) -> NumberedSticks:
         """The same, as a plan tells it."""
         return tuple(
-            (number, tuple(sorted((i, k) for i, k in load.items() if k)), 1)
-            for number, load in zip(self.numbers, self.loads, strict=True)
+            (number, tuple(sorted((i, k) for i, k in content.items() if k)), 1)
+            for number, content in zip(self.numbers, self.contents, strict=True)
         )
 
 
-def lengthen(job: Instance, placed: Taken, work: int) -> Taken:
+def lengthen(instance: Instance, placed: NumberedSticks, work: int) -> NumberedSticks:
     """A plan as dear with as many sticks, none of them empty, whose longest offcut is no shorter.
 
     work: the effort's own, of which a share is spent here.
 
-    >>> job = Instance((6, 5, 3), (1, 1, 2), (12,), (12,), (9,))
-    >>> lengthen(job, ((0, ((0, 1), (2, 1)), 1), (0, ((1, 1), (2, 1)), 1)), 1000)
+    >>> instance = Instance((6, 5, 3), (1, 1, 2), (12,), (12,), (9,))
+    >>> lengthen(instance, ((0, ((0, 1), (2, 1)), 1), (0, ((1, 1), (2, 1)), 1)), 1000)
     ((0, ((1, 1),), 1), (0, ((0, 1), (2, 2)), 1))
     """
     numbers = [number for number, _, count in placed for _ in range(count)]
-    held = _Held(numbers, [dict(fill) for _, fill, count in placed for _ in range(count)])
-    longest = held.longest(job)
-    best = _gathered(job, held, longest)
-    if len(numbers) <= FEW and sum(job.counts) <= PIECES:
-        best = _Look(job, numbers, Work(min(MOST, int(work * SHARE)))).run(best or held) or best
-    return placed if best is None else best.taken()
+    sticks = _Sticks(numbers, [dict(fill) for _, fill, count in placed for _ in range(count)])
+    longest = sticks.longest(instance)
+    best = _gathered(instance, sticks, longest)
+    if len(numbers) <= FEW and sum(instance.counts) <= PIECES:
+        look = _Look(instance, numbers, Work(min(MOST, int(work * SHARE))))
+        best = look.run(best or sticks) or best
+    return placed if best is None else best.numbered()
 
 
-def _gathered(job: Instance, held: _Held, longest: int) -> _Held | None:
+def _gathered(instance: Instance, sticks: _Sticks, longest: int) -> _Sticks | None:
     """The same pieces in the same sticks, moved and exchanged so that one offcut grows; None where
     none does. Of few sticks each is tried as the one with that offcut, else the emptiest."""
-    room = held.left(job)
-    if len(room) < 2 or (len(job.weights) == 1 and not _can_grow(job, held, room, longest)):
+    room = sticks.left(instance)
+    alike = len(instance.weights) == 1
+    if len(room) < 2 or (alike and not _can_grow(instance, sticks, room, longest)):
         return None
-    kinds = zip(held.numbers, (tuple(sorted(load.items())) for load in held.loads), strict=True)
+    fills = (tuple(sorted(content.items())) for content in sticks.contents)
+    kinds = zip(sticks.numbers, fills, strict=True)
     tried = list({kind: i for i, kind in enumerate(kinds)}.values())
     if len(room) > FEW:
         tried = [max(range(len(room)), key=room.__getitem__)]
     best = None
     for target in tried:
-        loads, left = [dict(load) for load in held.loads], list(room)
-        while _relieve(job.weights, loads, left, target):
+        contents, left = [dict(content) for content in sticks.contents], list(room)
+        while _relieve(instance.weights, contents, left, target):
             pass
         if left[target] > longest:
-            longest, best = left[target], _Held(held.numbers, loads)
+            longest, best = left[target], _Sticks(sticks.numbers, contents)
     return best
 
 
-def _can_grow(job: Instance, held: _Held, room: Sequence[int], longest: int) -> bool:
+def _can_grow(instance: Instance, sticks: _Sticks, room: Sequence[int], longest: int) -> bool:
     """Whether some stick would have more left than the longest if the others took all of its
     pieces that they have room for but one, where all pieces are alike."""
-    weight = job.weights[0]
+    weight = instance.weights[0]
     spare = sum(left // weight for left in room)
     return any(
-        left + weight * min(load[0] - 1, spare - left // weight) > longest
-        for left, load in zip(room, held.loads, strict=True)
+        left + weight * min(content[0] - 1, spare - left // weight) > longest
+        for left, content in zip(room, sticks.contents, strict=True)
     )
 
 
-def _relieve(weights: Sequence[int], loads: list[Load], left: list[int], target: int) -> bool:
+def _relieve(
+    weights: Sequence[int], contents: list[Contents], left: list[int], target: int
+) -> bool:
     """Whether the offcut of a stick grew: by the one piece that most is gained with, given to
     another stick or exchanged for a shorter one of it. A stick is never emptied."""
-    mine = loads[target]
-    best = max(_gains(weights, loads, left, target), default=(0, 0, 0, 0, 0))
+    mine = contents[target]
+    best = max(_gains(weights, contents, left, target), default=(0, 0, 0, 0, 0))
     gain, _, to, piece, other = best
     if gain <= 0:
         return False
     for place, one in ((-to, piece), (target, other)):
         if one >= 0:
-            loads[place][one] = loads[place].get(one, 0) + 1
+            contents[place][one] = contents[place].get(one, 0) + 1
     mine[piece] -= 1
     if other >= 0:
-        loads[-to][other] -= 1
+        contents[-to][other] -= 1
     left[target] += gain
     left[-to] -= gain
     return True
 
 
 def _gains(
-    weights: Sequence[int], loads: list[Load], left: list[int], target: int
+    weights: Sequence[int], contents: list[Contents], left: list[int], target: int
 ) -> Iterator[tuple[int, int, int, int, int]]:
     """Every move and exchange that goes: gain, minus the other stick's offcut and its number, the
     piece that leaves, and the one that comes for it, -1 for none."""
-    mine = {piece: weights[piece] for piece, held in loads[target].items() if held}
-    alone = sum(loads[target].values()) == 1
-    for i, load in enumerate(loads):
+    mine = {piece: weights[piece] for piece, count in contents[target].items() if count}
+    alone = sum(contents[target].values()) == 1
+    for i, content in enumerate(contents):
         if i == target:
             continue
         others = [(-1, 0)] if not alone else []
-        others += [(other, weights[other]) for other, held in load.items() if held]
+        others += [(other, weights[other]) for other, count in content.items() if count]
         for piece, weight in mine.items():
             for other, back in others:
                 if 0 < weight - back <= left[i]:
@@ -144,24 +149,24 @@ def _gains(
 class _Look:
     """A look for plans with a longer offcut than the best so far."""
 
-    def __init__(self, job: Instance, numbers: Sequence[int], work: Work) -> None:
-        self.job = job
+    def __init__(self, instance: Instance, numbers: Sequence[int], work: Work) -> None:
+        self.instance = instance
         self.work = work
-        self.sticks = len(numbers)
-        self.cost = sum(job.costs[number] for number in numbers)
-        self.total = sum(w * k for w, k in zip(job.weights, job.counts, strict=True))
-        self.own = tuple(map(list(numbers).count, range(len(job.rooms))))
+        self.stick_count = len(numbers)
+        self.cost = sum(instance.costs[number] for number in numbers)
+        self.total = sum(w * k for w, k in zip(instance.weights, instance.counts, strict=True))
+        self.own = tuple(map(list(numbers).count, range(len(instance.rooms))))
         self.fullest: dict[int, tuple[int, int]] = {}
 
-    def run(self, held: _Held) -> _Held | None:
-        """The best that is found; None where nothing beats what is held."""
-        longest, best = held.longest(self.job), None
+    def run(self, sticks: _Sticks) -> _Sticks | None:
+        """The best that is found; None where nothing beats these sticks."""
+        longest, best = sticks.longest(self.instance), None
         try:
             for mix in self._mixes():
                 for target, count in enumerate(mix):
                     found = self._emptier(mix, target, longest) if count else None
                     if found is not None:
-                        longest, best = found.longest(self.job), found
+                        longest, best = found.longest(self.instance), found
         except Spent:
             pass
         return best
@@ -170,46 +175,46 @@ class _Look:
         """How many of each stick, of every mix of as many that costs as much: the plan's own, then
         the others."""
         yield self.own
-        for mix in self._mixes_from(0, self.sticks, self.cost):
+        for mix in self._mixes_from(0, self.stick_count, self.cost):
             if mix != self.own:
                 yield mix
 
     def _mixes_from(self, number: int, sticks: int, cost: int) -> Iterator[tuple[int, ...]]:
         """Mixes of the sticks from a number on."""
         self.work.spend(1)
-        if number == len(self.job.rooms):
+        if number == len(self.instance.rooms):
             if not sticks and not cost:
                 yield ()
             return
-        for count in range(min(sticks, self.job.limits[number]) + 1):
-            left = cost - count * self.job.costs[number]
+        for count in range(min(sticks, self.instance.limits[number]) + 1):
+            left = cost - count * self.instance.costs[number]
             if left < 0:
                 return
             for rest in self._mixes_from(number + 1, sticks - count, left):
                 yield (count, *rest)
 
-    def _emptier(self, mix: tuple[int, ...], target: int, longest: int) -> _Held | None:
+    def _emptier(self, mix: tuple[int, ...], target: int, longest: int) -> _Sticks | None:
         """All pieces in a mix so that a stick of one number holds as little as can be, and has more
         left than the longest so far."""
-        job = self.job
+        instance = self.instance
         numbers = [number for number, count in enumerate(mix) for _ in range(count)]
         numbers.remove(target)
-        rooms = [job.rooms[number] for number in numbers]
+        rooms = [instance.rooms[number] for number in numbers]
         fullest = [self._fullest(number) for number in numbers]
         least = self.total - sum(weight for weight, _ in fullest)
-        count = max(1, sum(job.counts) - sum(count for _, count in fullest))
-        for _, fill in sorted(self._fills(least, job.rooms[target] - longest, count)):
-            loads = self._packed(fill, rooms)
-            if loads is not None:
-                return _Held([target, *numbers], [dict(fill), *loads])
+        count = max(1, sum(instance.counts) - sum(count for _, count in fullest))
+        for _, fill in sorted(self._fills(least, instance.rooms[target] - longest, count)):
+            contents = self._packed(fill, rooms)
+            if contents is not None:
+                return _Sticks([target, *numbers], [dict(fill), *contents])
         return None
 
     def _fullest(self, number: int) -> tuple[int, int]:
         """The most weight of all pieces that a stick can hold, and the most pieces."""
         if number not in self.fullest:
-            job, room = self.job, self.job.rooms[number]
-            ranked = rank(job.weights, job.weights, job.counts)
-            few = greedy_fill(job.weights[::-1], job.counts[::-1], room)
+            instance, room = self.instance, self.instance.rooms[number]
+            ranked = rank(instance.weights, instance.weights, instance.counts)
+            few = greedy_fill(instance.weights[::-1], instance.counts[::-1], room)
             most = sum(count for _, count in few)
             self.fullest[number] = best_fill(ranked, room, 0, self.work).bound, most
         return self.fullest[number]
@@ -217,7 +222,7 @@ class _Look:
     def _fills(self, least: int, below: int, count: int) -> Iterator[tuple[int, Fill]]:
         """Weights and fills of a stick, from `least` to less than `below`, of `count` pieces at
         least."""
-        weights, counts = self.job.weights, self.job.counts
+        weights, counts = self.instance.weights, self.instance.counts
         rest, pieces = [0], [0]
         for weight, some in zip(reversed(weights), reversed(counts), strict=True):
             rest.insert(0, rest[0] + weight * some)
@@ -234,22 +239,22 @@ class _Look:
                 if more + rest[i + 1] >= least and taken + k + pieces[i + 1] >= count:
                     begun.append((i + 1, more, taken + k, (*fill, (i, k)) if k else fill))
 
-    def _packed(self, fill: Fill, rooms: Sequence[int]) -> list[Load] | None:
+    def _packed(self, fill: Fill, rooms: Sequence[int]) -> list[Contents] | None:
         """All other pieces in the other sticks, with none empty; None where they do not go, or it
         takes too long to see."""
-        left = list(self.job.counts)
+        left = list(self.instance.counts)
         for i, k in fill:
             left[i] -= k
         if sum(left) < len(rooms):
             return None
         part = self.work.share(int(self.work.left * PACKING))
-        packing = _Packing(self.job.weights, left, list(rooms), part)
+        packing = _Packing(self.instance.weights, left, list(rooms), part)
         try:
-            goes = packing.put(0, 0, self.total - weigh(fill, self.job.weights))
+            goes = packing.put(0, 0, self.total - weigh(fill, self.instance.weights))
         except Spent:
             goes = False
         self.work.settle(part)
-        return packing.loads if goes and all(packing.loads) else None
+        return packing.contents if goes and all(packing.contents) else None
 
 
 class _Packing:
@@ -262,11 +267,11 @@ class _Packing:
         self.left = left
         self.rooms = rooms
         self.work = work
-        self.loads: list[Load] = [{} for _ in rooms]
+        self.contents: list[Contents] = [{} for _ in rooms]
 
     def put(self, i: int, first: int, need: int) -> bool:
         """Whether the pieces from number `i` on go, which weigh `need`; of `i` itself into the
-        sticks from `first` on. They are then in `loads`."""
+        sticks from `first` on. They are then in `contents`."""
         if not need:
             return True
         while not self.left[i]:
@@ -294,7 +299,7 @@ class _Packing:
         """Put a piece into a stick, or take it out again (-1)."""
         self.left[i] -= count
         self.rooms[stick] -= count * self.weights[i]
-        load = self.loads[stick]
-        load[i] = load.get(i, 0) + count
-        if not load[i]:
-            del load[i]
+        content = self.contents[stick]
+        content[i] = content.get(i, 0) + count
+        if not content[i]:
+            del content[i]

@@ -1,6 +1,6 @@
 """Core: putting pieces into sticks that are already chosen (method 12), without search.
 
-A packing is a list of loads; bins say how many sticks of each room there are.
+A packing is a list of filled sticks; bins say how many sticks of each room there are.
 """
 
 from __future__ import annotations
@@ -10,13 +10,13 @@ from typing import TypeAlias
 
 from service.core.stock.fills import Fill, Work, best_fill, greedy_fill, rank
 
-Load: TypeAlias = tuple[int, Fill, int]
+FilledSticks: TypeAlias = tuple[int, Fill, int]
 """A room, what it holds, and how many such sticks."""
 
 
 def pack_greedily(
     weights: Sequence[int], left: Sequence[int], bins: Mapping[int, int]
-) -> list[Load] | None:
+) -> list[FilledSticks] | None:
     """Longest pieces first, stick after stick, the roomiest or the least roomy ones first.
 
     None where some are left over.
@@ -25,16 +25,16 @@ def pack_greedily(
     [(8, ((0, 1), (1, 1)), 2)]
     """
     rooms = sorted(bins, reverse=True)
-    loads = _fill_in_turn(weights, list(left), bins, rooms)
-    if loads is None and len(rooms) > 1:
-        loads = _fill_in_turn(weights, list(left), bins, rooms[::-1])
-    return loads
+    filled = _fill_in_turn(weights, list(left), bins, rooms)
+    if filled is None and len(rooms) > 1:
+        filled = _fill_in_turn(weights, list(left), bins, rooms[::-1])
+    return filled
 
 
 def _fill_in_turn(
     weights: Sequence[int], left: list[int], bins: Mapping[int, int], rooms: Sequence[int]
-) -> list[Load] | None:
-    loads: list[Load] = []
+) -> list[FilledSticks] | None:
+    filled: list[FilledSticks] = []
     for room in rooms:
         number = bins[room]
         while number:
@@ -43,8 +43,8 @@ def _fill_in_turn(
                 break
             count = take_off(left, fill, number)
             number -= count
-            loads.append((room, fill, count))
-    return None if any(left) else loads
+            filled.append((room, fill, count))
+    return None if any(left) else filled
 
 
 def take_off(left: list[int], fill: Fill, most: int) -> int:
@@ -62,13 +62,13 @@ def take_off(left: list[int], fill: Fill, most: int) -> int:
 
 def pack_fullest(
     weights: Sequence[int], left: Sequence[int], bins: Mapping[int, int], work: Work
-) -> list[Load] | None:
+) -> list[FilledSticks] | None:
     """The longest piece each time, in the stick and with the company that leave the least over.
 
     None where some are left over.
     """
     rest, numbers = list(left), dict(bins)
-    loads: list[Load] = []
+    filled: list[FilledSticks] = []
     for first in range(len(rest)):
         while rest[first]:
             found = _fullest(weights, rest, first, numbers, work)
@@ -77,8 +77,8 @@ def pack_fullest(
             room, fill = found
             count = take_off(rest, fill, numbers[room])
             numbers[room] -= count
-            loads.append((room, fill, count))
-    return loads
+            filled.append((room, fill, count))
+    return filled
 
 
 def _fullest(
@@ -108,21 +108,22 @@ def pack_rounded(
     bins: Mapping[int, int],
     parts: Mapping[tuple[int, Fill], float],
     work: Work,
-) -> list[Load] | None:
-    """The loads of a relaxation as often as it has them whole, one more each where they go, most
-    nearly whole first; the rest greedily, then as full as can be. None where some are left over.
+) -> list[FilledSticks] | None:
+    """The filled sticks of a relaxation as often as it has them whole, one more each where they go,
+    most nearly whole first; the rest greedily, then as full as can be. None where some are left
+    over.
     """
     rest, numbers = list(left), dict(bins)
-    whole = {load: int(amount + 1e-6) for load, amount in parts.items()}
-    loads = []
-    nearly = sorted(parts, key=lambda load: whole[load] - parts[load])
+    whole = {stick: int(amount + 1e-6) for stick, amount in parts.items()}
+    filled = []
+    nearly = sorted(parts, key=lambda stick: whole[stick] - parts[stick])
     for most, order in ((whole, list(parts)), (dict.fromkeys(parts, 1), nearly)):
         for room, fill in order:
             count = take_off(rest, fill, min(most[room, fill], numbers[room]))
             if count:
                 numbers[room] -= count
-                loads.append((room, fill, count))
+                filled.append((room, fill, count))
     more = pack_greedily(weights, rest, numbers)
     if more is None:
         more = pack_fullest(weights, rest, numbers, work)
-    return None if more is None else loads + more
+    return None if more is None else filled + more

@@ -1,8 +1,8 @@
 """Core: the stock plan in whole numbers (method 12): bound and plan drawn together.
 
-The cheapest mix of sticks that no cut rules out is tried: where all pieces go into it, it is the
-best plan; where they do not, it is closed, or a new cut says why, and the next mix is tried. So the
-bound is always a total that sticks can make, and what is called optimal is proven.
+The cheapest mix of sticks that no inequality rules out is tried: where all pieces go into it, it is
+the best plan; where they do not, it is closed, or a new inequality says why, and the next mix is
+tried. So the bound is always a total that sticks can make, and what is called optimal is proven.
 """
 
 from __future__ import annotations
@@ -12,16 +12,16 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
-from service.core.stock.mixes import Aim, Demand, Mix, aim_of, cheapest_mix
-from service.core.stock.packing import Load, pack_fullest, pack_greedily, take_off
-from service.core.stock.relaxation import Cut, Enough, Relaxed, relax
+from service.core.stock.mixes import Aim, Mix, Requirement, aim_of, cheapest_mix
+from service.core.stock.packing import FilledSticks, pack_fullest, pack_greedily, take_off
+from service.core.stock.relaxation import Enough, Inequality, Relaxed, relax
 from service.core.stock.searching import Parts, Search, Shop
 from service.core.stock.tableau import Offer
 
 Filler: TypeAlias = Callable[[list[int], int, int], Fill]
 """A fill of a room that has a given piece: what is left, that piece, the room."""
-Taken: TypeAlias = tuple[tuple[int, Fill, int], ...]
-"""Sticks by number, what each holds, and how many such."""
+NumberedSticks: TypeAlias = tuple[tuple[int, Fill, int], ...]
+"""Sticks: the number of each, what it holds, and how many such."""
 
 EFFORTS: Final = {"ordinary": 30_000, "thorough": 20_000_000}
 """Counted work of each effort."""
@@ -36,7 +36,7 @@ PATIENCE: Final = 2_000
 FINE: Final = 1_000
 """Values of pieces are so many times their weight, so that a bonus is a whole number."""
 NEAR: Final = 0.6
-"""So much of a load is taken for a whole one, where a relaxation has none that is whole."""
+"""So much of a filled stick is taken for a whole one, where a relaxation has none that is whole."""
 PENALTY: Final = 8.0
 """What a piece that is left out costs in a relaxation, in dearest sticks."""
 
@@ -54,48 +54,48 @@ class Instance:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Solution:
     """A plan. cost: of all its sticks; floor: no plan costs less."""
 
-    loads: Taken
+    sticks: NumberedSticks
     cost: int
     floor: int
 
 
-def solve(job: Instance, work: int) -> Found | None:
+def solve(instance: Instance, work: int) -> Solution | None:
     """The best plan that so much work finds; None where the sticks do not hold the pieces, or no
     plan was found.
 
     >>> solve(Instance((7, 5), (1, 2), (12, 10), (12, 10), (9, 9)), EFFORTS["ordinary"])
-    Found(loads=((1, ((0, 1),), 1), (1, ((1, 2),), 1)), cost=20, floor=20)
+    Solution(sticks=((1, ((0, 1),), 1), (1, ((1, 2),), 1)), cost=20, floor=20)
     """
-    return _Solving(job, work).run()
+    return _Solving(instance, work).run()
 
 
 class _Solving:
-    """One job: its cuts, the mixes that are closed, and the best plan so far."""
+    """One instance: its inequalities, the mixes that are closed, and the best plan so far."""
 
-    def __init__(self, job: Instance, work: int) -> None:
-        self.job = job
+    def __init__(self, instance: Instance, work: int) -> None:
+        self.instance = instance
         self.work = Work(work)
         self.pool: dict[Fill, int] = {}
-        self.cuts: list[Cut] = []
-        self.demands: list[Demand] = []
+        self.inequalities: list[Inequality] = []
+        self.requirements: list[Requirement] = []
         self.closed: set[Mix] = set()
-        self.best: tuple[Aim, Mix, list[Load]] | None = None
+        self.best: tuple[Aim, Mix, list[FilledSticks]] | None = None
         self.floor: Aim | None = None
         self.parts: Parts | None = None
 
-    def run(self) -> Found | None:
+    def run(self) -> Solution | None:
         self._count_pieces()
         self._weigh_material()
         self._start()
         self._descend()
         if self.best is None:
             return None
-        aim, mix, loads = self.best
+        aim, mix, filled = self.best
         floor = aim if self.floor is None else min(self.floor, aim)
-        return Found(_numbered(self.job, mix, loads), aim[0], floor[0])
+        return Solution(_numbered(self.instance, mix, filled), aim[0], floor[0])
 
     def _descend(self) -> None:
         """Try mix after mix, cheapest first, until all pieces go into one; once the work is used
@@ -116,60 +116,62 @@ class _Solving:
                         self._dive(fractions)
         except Spent:
             if self.floor is None:
-                self.floor = (0, 0) if mix is None else aim_of(mix, self.job.costs)
+                self.floor = (0, 0) if mix is None else aim_of(mix, self.instance.costs)
 
     def _next_mix(self) -> Mix | None:
-        job, below = self.job, self.best[0] if self.best else None
-        return cheapest_mix(job.costs, job.limits, self.demands, self.closed, below, self.work)
+        instance, below = self.instance, self.best[0] if self.best else None
+        return cheapest_mix(
+            instance.costs, instance.limits, self.requirements, self.closed, below, self.work
+        )
 
     def _count_pieces(self) -> None:
         """How many of the pieces at least as long as each go into a stick."""
         need = 0
-        for last, count in enumerate(self.job.counts):
+        for last, count in enumerate(self.instance.counts):
             need += count
-            holds = tuple(_most_of(self.job, last, room) for room in self.job.rooms)
-            self._demand(Demand(need, holds))
+            holds = tuple(_most_of(self.instance, last, room) for room in self.instance.rooms)
+            self._require(Requirement(need, holds))
 
     def _weigh_material(self) -> None:
         """All pieces together against all the room there is."""
-        cut = Cut(self.job.weights, self.job.counts, self.job.weights)
-        cut.known = {room: room for room in self.job.rooms}
-        self._add_cut(cut)
+        inequality = Inequality(self.instance.weights, self.instance.counts, self.instance.weights)
+        inequality.known = {room: room for room in self.instance.rooms}
+        self._add_inequality(inequality)
 
-    def _add_cut(self, cut: Cut) -> None:
-        self.cuts.append(cut)
-        holds = tuple(cut.holds(room, self.work) for room in self.job.rooms)
-        self._demand(Demand(cut.value_of(self.job.counts), holds))
+    def _add_inequality(self, inequality: Inequality) -> None:
+        self.inequalities.append(inequality)
+        holds = tuple(inequality.holds(room, self.work) for room in self.instance.rooms)
+        self._require(Requirement(inequality.value_of(self.instance.counts), holds))
 
-    def _demand(self, demand: Demand) -> None:
-        """Of demands that all sticks hold alike the greatest counts."""
-        for i, other in enumerate(self.demands):
-            if other.holds == demand.holds:
-                if demand.need > other.need:
-                    self.demands[i] = demand
+    def _require(self, requirement: Requirement) -> None:
+        """Of requirements that all sticks hold alike the greatest counts."""
+        for i, other in enumerate(self.requirements):
+            if other.holds == requirement.holds:
+                if requirement.need > other.need:
+                    self.requirements[i] = requirement
                 return
-        self.demands.append(demand)
+        self.requirements.append(requirement)
 
     def _start(self, bonus: float | None = None) -> None:
         """A plan: the longest piece each time, in the stick that wastes the least cost, with
         company taken greedily, or chosen well where a bonus is given."""
-        self._finish(_Filling(self.job), self._filler(bonus))
+        self._finish(_Filling(self.instance), self._filler(bonus))
 
     def _finish(self, plan: _Filling, filler: Filler) -> None:
         """Fill sticks with what is left; keep the plan where it is the better one."""
         while any(plan.left):
-            chosen = _cheapest_fill(self.job, plan.left, plan.limits, filler)
+            chosen = _cheapest_fill(self.instance, plan.left, plan.limits, filler)
             if chosen is None:
                 return
-            plan.take([(*chosen, sum(self.job.counts))])
-        self._keep(tuple(plan.mix), plan.loads)
+            plan.take([(*chosen, sum(self.instance.counts))])
+        self._keep(tuple(plan.mix), plan.filled)
 
     def _filler(self, bonus: float | None) -> Filler:
         """How a stick is filled. bonus: how much more the longest piece counts than the least."""
-        weights = self.job.weights
+        weights = self.instance.weights
         if bonus is None:
             return lambda left, _, room: greedy_fill(weights, left, room)
-        top = max(self.job.rooms)
+        top = max(self.instance.rooms)
         values = [weight * (FINE + round(FINE * bonus * weight / top)) for weight in weights]
 
         def well(left: list[int], first: int, room: int) -> Fill:
@@ -182,64 +184,66 @@ class _Solving:
 
         return well
 
-    def _keep(self, mix: Mix, loads: list[Load]) -> None:
+    def _keep(self, mix: Mix, filled: list[FilledSticks]) -> None:
         """Hold a plan that is better; sticks of the mix that nothing was put into are left out."""
         used: dict[int, int] = {}
-        for room, _, count in loads:
+        for room, _, count in filled:
             used[room] = used.get(room, 0) + count
         taken = [0] * len(mix)
-        for stick in sorted(range(len(mix)), key=self.job.costs.__getitem__):
-            room = self.job.rooms[stick]
+        for stick in sorted(range(len(mix)), key=self.instance.costs.__getitem__):
+            room = self.instance.rooms[stick]
             taken[stick] = min(mix[stick], used.get(room, 0))
             used[room] = used.get(room, 0) - taken[stick]
-        aim = aim_of(tuple(taken), self.job.costs)
+        aim = aim_of(tuple(taken), self.instance.costs)
         if self.best is None or aim < self.best[0]:
-            self.best = (aim, tuple(taken), loads)
+            self.best = (aim, tuple(taken), filled)
 
     def _bins(self, mix: Mix) -> dict[int, int]:
         bins: dict[int, int] = {}
-        for room, count in zip(self.job.rooms, mix, strict=True):
+        for room, count in zip(self.instance.rooms, mix, strict=True):
             if count:
                 bins[room] = bins.get(room, 0) + count
         return bins
 
     def _pack(self, mix: Mix) -> bool:
         """Whether all pieces go into a mix without search."""
-        weights, counts, bins = self.job.weights, self.job.counts, self._bins(mix)
-        loads = pack_greedily(weights, counts, bins)
-        if loads is None:
-            loads = pack_fullest(weights, counts, bins, self.work)
-        if loads is not None:
-            self._keep(mix, loads)
-        return loads is not None
+        weights, counts, bins = self.instance.weights, self.instance.counts, self._bins(mix)
+        filled = pack_greedily(weights, counts, bins)
+        if filled is None:
+            filled = pack_fullest(weights, counts, bins, self.work)
+        if filled is not None:
+            self._keep(mix, filled)
+        return filled is not None
 
     def _relax(self) -> Relaxed:
-        """The linear relaxation of the whole: its prices, made whole, are a cut."""
-        job = self.job
+        """The linear relaxation of the whole: its prices, made whole, are an inequality."""
+        instance = self.instance
         for _, fill, _ in self.best[2] if self.best else ():
-            self.pool[fill] = weigh(fill, job.weights)
+            self.pool[fill] = weigh(fill, instance.weights)
         spare = self.work.left // 2
-        relaxed = self._relaxed(job.counts, job.limits, lambda _, __: self.work.left < spare)
-        if len(job.rooms) == 1:
-            self.parts = {(job.rooms[s], fill): amount for (s, fill), amount in relaxed.columns}
-        self._add_cut(Cut(job.weights, job.counts, relaxed.values))
+        counts, limits = instance.counts, instance.limits
+        relaxed = self._relaxed(counts, limits, lambda _, __: self.work.left < spare)
+        if len(instance.rooms) == 1:
+            (room,) = instance.rooms
+            self.parts = {(room, fill): amount for (_, fill), amount in relaxed.columns}
+        self._add_inequality(Inequality(instance.weights, instance.counts, relaxed.values))
         return relaxed
 
     def _relaxed(self, left: Sequence[int], limits: Sequence[int], enough: Enough) -> Relaxed:
-        job = self.job
-        top, total = max(job.costs) or 1, sum(job.counts)
+        instance = self.instance
+        top, total = max(instance.costs) or 1, sum(instance.counts)
         offer = Offer(
-            job.rooms,
-            [cost / top for cost in job.costs],
+            instance.rooms,
+            [cost / top for cost in instance.costs],
             [limit if limit < total else None for limit in limits],
-            [PENALTY] * len(job.weights),
+            [PENALTY] * len(instance.weights),
         )
-        return relax(job.weights, left, offer, self.pool, self.work, enough)
+        return relax(instance.weights, left, offer, self.pool, self.work, enough)
 
     def _dive(self, relaxed: Relaxed) -> None:
-        """A plan: the relaxation's loads that are whole or nearly so, then those of the relaxation
-        of what is left, again and again."""
-        plan = _Filling(self.job)
+        """A plan: the filled sticks that the relaxation has whole or nearly so, then those of the
+        relaxation of what is left, again and again."""
+        plan = _Filling(self.instance)
         try:
             while plan.take(_nearly_whole(relaxed)) and any(plan.left):
                 relaxed = self._relaxed(plan.left, plan.limits, lambda _, __: False)
@@ -250,43 +254,43 @@ class _Solving:
     def _search(self, mix: Mix) -> bool:
         """Whether all pieces go into a mix, by search; a mix that holds them not is closed."""
         share = self.work.share(int(self.work.left * SHARE))
-        shop = Shop(self.job.weights, self.job.counts, self.cuts, self.pool)
+        shop = Shop(self.instance.weights, self.instance.counts, self.inequalities, self.pool)
         search = Search(shop, self._bins(mix), share)
-        loads = search.run(self.parts)
+        filled = search.run(self.parts)
         self.work.settle(share)
         if search.violated is not None:
-            self._add_cut(search.violated)
-        if loads is not None:
-            self._keep(mix, loads)
+            self._add_inequality(search.violated)
+        if filled is not None:
+            self._keep(mix, filled)
             return True
         if not search.proven and self.floor is None:
-            self.floor = aim_of(mix, self.job.costs)
+            self.floor = aim_of(mix, self.instance.costs)
         self.closed.add(mix)
         return False
 
 
 class _Filling:
-    """A plan under way: pieces and sticks that are left, the sticks taken, their loads."""
+    """A plan under way: pieces and sticks that are left, the sticks taken, and as filled."""
 
-    def __init__(self, job: Instance) -> None:
-        self.rooms = job.rooms
-        self.left, self.limits = list(job.counts), list(job.limits)
-        self.mix, self.loads = [0] * len(job.rooms), list[Load]()
+    def __init__(self, instance: Instance) -> None:
+        self.rooms = instance.rooms
+        self.left, self.limits = list(instance.counts), list(instance.limits)
+        self.mix, self.filled = [0] * len(instance.rooms), list[FilledSticks]()
 
     def take(self, sticks: Sequence[tuple[int, Fill, int]]) -> bool:
         """Take sticks, each with its fill and at most so often; whether any went."""
-        before = len(self.loads)
+        before = len(self.filled)
         for stick, fill, most in sticks:
             count = take_off(self.left, fill, min(most, self.limits[stick]))
             if count:
                 self.limits[stick] -= count
                 self.mix[stick] += count
-                self.loads.append((self.rooms[stick], fill, count))
-        return len(self.loads) > before
+                self.filled.append((self.rooms[stick], fill, count))
+        return len(self.filled) > before
 
 
 def _nearly_whole(relaxed: Relaxed) -> list[tuple[int, Fill, int]]:
-    """Sticks of a relaxation with whole loads, how many; if there are none, those nearest it."""
+    """Filled sticks that a relaxation has whole, and how many; else those that are nearly so."""
     whole = [(s, fill, int(amount + 1e-6)) for (s, fill), amount in relaxed.columns if amount >= 1]
     if whole or not relaxed.columns:
         return whole
@@ -295,41 +299,41 @@ def _nearly_whole(relaxed: Relaxed) -> list[tuple[int, Fill, int]]:
 
 
 def _cheapest_fill(
-    job: Instance, left: list[int], limits: Sequence[int], filler: Filler
+    instance: Instance, left: list[int], limits: Sequence[int], filler: Filler
 ) -> tuple[int, Fill] | None:
     """The stick, with a fill that has the longest piece left, that costs least for what it
     holds."""
     first = next(i for i, count in enumerate(left) if count)
     best: tuple[float, int, int, Fill] | None = None
-    for stick, room in enumerate(job.rooms):
-        if limits[stick] and room >= job.weights[first]:
+    for stick, room in enumerate(instance.rooms):
+        if limits[stick] and room >= instance.weights[first]:
             fill = filler(left, first, room)
-            held = weigh(fill, job.weights)
-            key = job.costs[stick] / held, -held, stick, fill
+            held = weigh(fill, instance.weights)
+            key = instance.costs[stick] / held, -held, stick, fill
             best = key if best is None or key[:3] < best[:3] else best
     return None if best is None else (best[2], best[3])
 
 
-def _most_of(job: Instance, last: int, room: int) -> int:
+def _most_of(instance: Instance, last: int, room: int) -> int:
     """How many of the pieces up to `last`, the longest, go into a room: the shortest of them
     first."""
     held = 0
     for i in range(last, -1, -1):
-        count = min(job.counts[i], room // job.weights[i])
+        count = min(instance.counts[i], room // instance.weights[i])
         held += count
-        room -= count * job.weights[i]
-        if count < job.counts[i]:
+        room -= count * instance.weights[i]
+        if count < instance.counts[i]:
             break
     return held
 
 
-def _numbered(job: Instance, mix: Mix, loads: Sequence[Load]) -> Taken:
-    """Loads by the number of their stick; sticks of one room are taken in their order."""
+def _numbered(instance: Instance, mix: Mix, filled: Sequence[FilledSticks]) -> NumberedSticks:
+    """Filled sticks by the number of their stick; sticks of one room are taken in their order."""
     rest = list(mix)
     numbered = []
-    for room, fill, count in loads:
+    for room, fill, count in filled:
         for stick, left in enumerate(rest):
-            taken = min(count, left) if job.rooms[stick] == room else 0
+            taken = min(count, left) if instance.rooms[stick] == room else 0
             if taken:
                 rest[stick] -= taken
                 count -= taken

@@ -1,10 +1,10 @@
-"""Core: the relaxation of a stock plan that allows parts of sticks (method 12), and its cuts.
+"""Core: the relaxation of a stock plan, which allows parts of sticks (method 12); inequalities.
 
-A cut is a value for each piece, in whole numbers, and the most of it that a stick of each room
-can hold: whatever sticks are bought must together hold the value of all pieces. The values
+An inequality is a value for each piece, in whole numbers, and the most of it that a stick of each
+room can hold: whatever sticks are bought must together hold the value of all pieces. The values
 are prices of a linear programme whose columns, filled sticks, are made as they are needed
 (P. C. Gilmore and R. E. Gomory, 1961; from memory). The programme reckons in floating point and
-proves nothing; a cut is proof whatever its values are, for rooms are filled exactly.
+proves nothing; an inequality is proof whatever its values are, for rooms are filled exactly.
 """
 
 from __future__ import annotations
@@ -33,11 +33,11 @@ Enough: TypeAlias = Callable[[Sequence[int], Sequence[int]], bool]
 """Told values and the most of them that each room holds; true stops the programme."""
 
 
-class Cut:
+class Inequality:
     """A value of each piece, and the most of it that a room holds."""
 
     def __init__(self, weights: Sequence[int], most: Sequence[int], values: Sequence[int]) -> None:
-        """most: of each piece, however much of it is left when the cut is used."""
+        """most: of each piece, however much of it is left when the inequality is used."""
         self.values = tuple(values)
         self.known: dict[int, int] = {}
         self._weights, self._most = weights, most

@@ -15,7 +15,7 @@ from typing import Final, TypeAlias
 from service.core.measure import TOUCH, Length
 from service.core.stock.fills import Fill
 from service.core.stock.offcuts import lengthen
-from service.core.stock.planning import EFFORTS, Instance, Taken, solve
+from service.core.stock.planning import EFFORTS, Instance, NumberedSticks, solve
 
 Cost: TypeAlias = Decimal | int | float
 CutStick: TypeAlias = tuple[Length, tuple[Length, ...], int]
@@ -73,7 +73,7 @@ def plan_sticks(
     it, where that is less than the effort's own.
 
     Raises NoPlan where a piece is longer than every stick or there are too few sticks, ValueError
-    for a length, kerf, trim, limit or effort that is none.
+    for an invalid length, kerf, trim, limit or effort.
 
     >>> plan_sticks({55.5: 6}, [Stick(144), Stick(192)], kerf=0.125)
     Plan(sticks=((192, (55.5, 55.5, 55.5), 2),), bought=384.0, lower_bound=384.0, optimal=True)
@@ -89,7 +89,7 @@ def plan_sticks(
     rooms = [_room(stick.length, kerf, trim) for stick in sticks]
     fine, coarse = math.gcd(*weights) or 1, math.gcd(*costs) or 1
     total = sum(pieces.values())
-    job = Instance(
+    instance = Instance(
         weights=tuple(weight // fine for weight in weights),
         counts=tuple(pieces[length] for length in lengths),
         rooms=tuple(room // fine for room in rooms),
@@ -97,14 +97,14 @@ def plan_sticks(
         limits=tuple(total if stick.limit is None else min(stick.limit, total) for stick in sticks),
     )
     most = EFFORTS[effort]
-    found = solve(job, most if work is None else min(work, most))
-    if found is None:
+    solution = solve(instance, most if work is None else min(work, most))
+    if solution is None:
         raise NoPlan(f"there are too few sticks for {total} pieces")
-    whole = replace(job, weights=tuple(weights), rooms=tuple(rooms))
-    loads = lengthen(whole, found.loads, most if work is None else min(work, most))
-    cuts = _cuts(loads, [stick.length for stick in sticks], lengths)
-    bought, floor = found.cost * coarse / unit, found.floor * coarse / unit
-    return Plan(cuts, bought, floor, found.cost == found.floor)
+    whole = replace(instance, weights=tuple(weights), rooms=tuple(rooms))
+    numbered = lengthen(whole, solution.sticks, most if work is None else min(work, most))
+    cuts = _cuts(numbered, [stick.length for stick in sticks], lengths)
+    bought, floor = solution.cost * coarse / unit, solution.floor * coarse / unit
+    return Plan(cuts, bought, floor, solution.cost == solution.floor)
 
 
 def _check(
@@ -159,10 +159,12 @@ def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
     return [int(cost * unit) for cost in priced], unit
 
 
-def _cuts(loads: Taken, stock: Sequence[Length], lengths: Sequence[Length]) -> tuple[CutStick, ...]:
+def _cuts(
+    numbered: NumberedSticks, stock: Sequence[Length], lengths: Sequence[Length]
+) -> tuple[CutStick, ...]:
     """Sticks in the document's lengths, the longest first."""
     rows: dict[tuple[int, Fill], int] = {}
-    for number, fill, count in loads:
+    for number, fill, count in numbered:
         rows[number, fill] = rows.get((number, fill), 0) + count
     cuts = [
         (stock[number], tuple(lengths[i] for i, k in fill for _ in range(k)), count)

@@ -18,8 +18,8 @@ from service.drawings.marks import NORMAL, Stroke, Words, box, extent
 from service.drawings.pages import room
 from service.drawings.plans.flags import draw_flags
 from service.drawings.plans.level import Level, measure, name
-from service.drawings.plans.panel import COLUMN, GAP
 from service.drawings.plans.paper import CELL, Paper
+from service.drawings.plans.side_notes import COLUMN, GAP
 from service.drawings.plans.windows import Window, windows_over
 from service.drawings.scales import Scale, at_least
 
@@ -108,7 +108,7 @@ def _scale(level: Level) -> Scale:
 
 
 def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
-    """Windows as large as a page has room beside a panel."""
+    """Windows as large as a page has room beside its notes."""
     wide, tall = room(scale.unit)
     size = scale.of_paper(wide - COLUMN - GAP), scale.of_paper(tall)
     return windows_over(whole, size, scale.of_paper(OVERLAP), items)

@@ -12,10 +12,10 @@ from service.drawings.pages import room
 from service.drawings.parts import View
 from service.drawings.plans.closer import Closer
 from service.drawings.plans.level import Level
-from service.drawings.plans.panel import (
+from service.drawings.plans.side_notes import (
     COLUMN,
     GAP,
-    PanelRow,
+    NoteRow,
     draw_rows,
     flow,
     rows_of,
@@ -76,7 +76,7 @@ def _frame(window: Window) -> Stroke:
     return Stroke("words", box("words", window.low, window.high).points, True, pattern="chain")
 
 
-def _key_plan(level: Level, closer: Closer, window: Window) -> PanelRow:
+def _key_plan(level: Level, closer: Closer, window: Window) -> NoteRow:
     """The outline of the level, small, and where this part of it lies."""
     outline = level.outline
     ends = [point for each in closer.windows for point in (each.low, each.high)]
@@ -94,4 +94,4 @@ def _key_plan(level: Level, closer: Closer, window: Window) -> PanelRow:
         corners = box("words", window.low, window.high).points
         yield Stroke("words", tuple(map(place, corners)), closed=True)
 
-    return PanelRow((y1 - y0) * small + 4.0, draw)
+    return NoteRow((y1 - y0) * small + 4.0, draw)

@@ -16,10 +16,13 @@ from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.plans.closer import MOST_PARTS, Closer, closer_of, draw_windows
 from service.drawings.plans.flags import draw_flags, flagged_of
 from service.drawings.plans.level import Level, draw, level_of, measure, measure_outline, name
-from service.drawings.plans.panel import (
+from service.drawings.plans.paper import Paper
+from service.drawings.plans.part_views import model_of, part_views
+from service.drawings.plans.scene import scenes_of
+from service.drawings.plans.side_notes import (
     COLUMN,
     GAP,
-    PanelRow,
+    NoteRow,
     draw_rows,
     flow,
     least_height,
@@ -27,9 +30,6 @@ from service.drawings.plans.panel import (
     told_left_out,
     told_short,
 )
-from service.drawings.plans.paper import Paper
-from service.drawings.plans.part_views import model_of, part_views
-from service.drawings.plans.scene import scenes_of
 from service.drawings.plans.tracks import is_tight
 from service.drawings.scales import coarser, fit
 
@@ -98,7 +98,7 @@ def _overview(level: Level, full: Paper, closer: Closer) -> Paper:
     return paper
 
 
-def _rows(level: Level, paper: Paper, short: list[str], closer: Closer | None) -> list[PanelRow]:
+def _rows(level: Level, paper: Paper, short: list[str], closer: Closer | None) -> list[NoteRow]:
     """What stands beside the plan of a whole level."""
     if closer:
         texts = [FOLLOW, *told_short(closer.short)]
@@ -115,8 +115,8 @@ def _fits(paper: Paper, space: tuple[float, float]) -> bool:
 
 
 def _beside(
-    paper: Paper, rows: list[PanelRow], space: tuple[float, float]
-) -> tuple[list[list[PanelRow]], Point] | None:
+    paper: Paper, rows: list[NoteRow], space: tuple[float, float]
+) -> tuple[list[list[NoteRow]], Point] | None:
     """Rows in columns to the right of a drawing, else below it, and their upper left corner in mm
     from that of the page's room; None where neither has room."""
     (wide, tall), k = space, paper.scale.per_unit
@@ -136,7 +136,7 @@ def _beside(
 def _framed(
     level: Level,
     paper: Paper,
-    columns: list[list[PanelRow]],
+    columns: list[list[NoteRow]],
     corner: Point,
     space: tuple[float, float],
 ) -> View:

@@ -78,7 +78,7 @@ def _is_whole_guard(trial: Trial, places: Mapping[int, set[int]]) -> bool:
 
 
 def higher_flight(trial: Trial, rule: str) -> Outcome | None:
-    """The same, for the guards of flights."""
+    """Guards of flights as high as is asked, else the kit's stock heights above it in turn."""
     names = trial.named(rule)
 
     def attempts() -> Iterator[Attempt]:

@@ -14,10 +14,10 @@ from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapSeen
 from service.rules.alike import LeafKind, level_guards, raked_kinds
+from service.rules.askings import sphere_asks
 from service.rules.checks.openings import Gapped, gaps_of, gaps_under, level_gaps
-from service.rules.demands import sphere_demand
 from service.rules.finding import Finding, Result
-from service.rules.held import here_by
+from service.rules.ruling import here_by
 from service.rules.verdict import (
     Job,
     Place,
@@ -41,7 +41,7 @@ def opening_size_upper(job: Job) -> Iterator[Saying]:
     if job.code is not None and job.figure(name) is None:
         return
     read = partial(gaps_of, job) if begins is None else partial(_above, job, begins.number())
-    yield from by_kinds(job, "opening_size_upper", name, level_gaps(job), read, sphere_demand)
+    yield from by_kinds(job, "opening_size_upper", name, level_gaps(job), read, sphere_asks)
 
 
 def _above(job: Job, from_: Length, kind: Gapped) -> list[Reading]:
@@ -89,7 +89,7 @@ def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Len
     """One gap: kept by the lesser figure or by the greater."""
     least = small.number()
     sentence = f"{what.format(job.text(actual, least))}, in a guard that is not required here"
-    asks = f"{sphere_demand(job, small, actual)} {job.clause(small)}"
+    asks = f"{sphere_asks(job, small, actual)} {job.clause(small)}"
     keeps, decides = small.met_by(actual), small
     if wide is not None and not keeps:
         most = job.text(wide.number())
@@ -113,7 +113,7 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
         for flight in job.layout.flights
         if flight.guards
     )
-    yield from by_figure(job, "stair_gap_under_rail", name, readings, sphere_demand)
+    yield from by_figure(job, "stair_gap_under_rail", name, readings, sphere_asks)
 
 
 def _square(lift: Length, flight: FlightBuilt) -> Length:

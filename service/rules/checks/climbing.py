@@ -42,9 +42,9 @@ def climbable(job: Job) -> Iterator[Saying]:
     guards = [] if low is high is words is None else all_guards(job)
     if low is not None:
         read = partial(_bottom_rail, job)
-        yield from by_kinds(job, _RULE, "climb_zone_from", guards, read, _under_demand)
+        yield from by_kinds(job, _RULE, "climb_zone_from", guards, read, _under_asks)
     if high is not None:
-        yield from by_kinds(job, _RULE, "climb_zone_to", guards, _top_rail, _over_demand)
+        yield from by_kinds(job, _RULE, "climb_zone_to", guards, _top_rail, _over_asks)
     if words is not None:
         yield from _no_rails_between(job, words, guards)
 
@@ -80,14 +80,14 @@ def _surface(bay: Bay) -> str:
     return "the walking surface" if bay.fill.rake is None else "the nosings"
 
 
-def _under_demand(job: Job, figure: Figure, actual: Length) -> str:
+def _under_asks(job: Job, figure: Figure, actual: Length) -> str:
     limit = job.text(figure.number())
     below = "under" if figure.reads == "less_than" else "no higher than"
     cure = "" if figure.met_by(actual) else ": a lower or a shallower rail cures it"
     return f"here nothing may help climbing from {limit} up, so it must lie {below} that{cure}"
 
 
-def _over_demand(job: Job, figure: Figure, actual: Length) -> str:
+def _over_asks(job: Job, figure: Figure, actual: Length) -> str:
     limit = job.text(figure.number())
     return f"here nothing may help climbing up to {limit}, so it must be no lower"
 
@@ -100,13 +100,13 @@ def _no_rails_between(
     code = job.code
 
     def tell(kind: BayKind | LeafKind) -> Finding | None:
-        held, scope = figure.at(kind.drops, kind.here), scope_of(job, code, kind.drops)
-        if held is None or not scope.binds:
+        binding, scope = figure.at(kind.drops, kind.here), scope_of(job, code, kind.drops)
+        if binding is None or not scope.binds:
             return None
         sentence = (
             "no rail stands between the bottom rail and the top rail to climb by; horizontal "
-            f"rails are to be avoided {job.clause(held)}{scope_text(job, scope)}"
+            f"rails are to be avoided {job.clause(binding)}{scope_text(job, scope)}"
         )
-        return say_by_figure(_RULE, "pass", sentence, held, None, [scope.by])
+        return say_by_figure(_RULE, "pass", sentence, binding, None, [scope.by])
 
     yield from tell_alike(guards, tell)

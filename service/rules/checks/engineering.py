@@ -92,8 +92,8 @@ def arc_over_edge(job: Job) -> Iterator[Saying]:
     if worst is not None:
         middle, least = (steady(value) for value in worst)
         sentence = f"the middle of the rail lies {_off_edge(job, middle, least, 'at least ')}"
-        held = _arc(job, "pass", f"{sentence}; it needs {job.text(least)}", middle, least)
-        yield held, kept
+        passed = _arc(job, "pass", f"{sentence}; it needs {job.text(least)}", middle, least)
+        yield passed, kept
 
 
 def _arc_short(job: Job, middle: Length, least: Length) -> Finding:

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import GateBuilt
-from service.rules.demands import drops_text
+from service.rules.askings import drops_text
 from service.rules.finding import Finding
-from service.rules.held import guard_needed
 from service.rules.kit_limits import by_kit
+from service.rules.ruling import guard_needed
 from service.rules.verdict import Job, Saying, say
 from service.rules.words import list_text
 

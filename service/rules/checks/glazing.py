@@ -11,7 +11,7 @@ from service.core.records.deck import Drops
 from service.core.records.figures import LAMINATED, LAMINATED_STRONG, SAFETY, SAFETY_OR_WIRED
 from service.core.records.kit import Pane
 from service.core.records.layout import Glass
-from service.rules.demands import bound_demand
+from service.rules.askings import bound_asks
 from service.rules.filled import panels
 from service.rules.finding import Finding, Result
 from service.rules.panes import STRONG_PLIES, Made, made_in
@@ -145,7 +145,7 @@ def glass_thickness(job: Job) -> Iterator[Saying]:
         (each.place, Reading(what, _nominal(job, _pane(job, each.glass)), each.drops, each.here))
         for each in panels(job)
     )
-    yield from by_figure(job, "glass_thickness", name, readings, bound_demand, always=True)
+    yield from by_figure(job, "glass_thickness", name, readings, bound_asks, always=True)
 
 
 def _pane(job: Job, glass: Glass) -> Pane:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from service.rules.askings import bound_asks
 from service.rules.checks.handrails import tops
-from service.rules.demands import bound_demand
 from service.rules.finding import Finding
-from service.rules.held import here_by
+from service.rules.ruling import here_by
 from service.rules.verdict import Job, Reading, Saying, by_bounds, say_by_figure
 
 _GRIP: Final = ("handrail_grip_min", "handrail_grip_max")
@@ -26,7 +26,7 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
             for f in job.layout.flights
             if f.handrails
         ]
-        yield from by_bounds(job, "handrail_grip", _GRIP, readings, bound_demand, optional=True)
+        yield from by_bounds(job, "handrail_grip", _GRIP, readings, bound_asks, optional=True)
     meant = tops(job)
     for flight in job.layout.flights if meant else ():
         finding = _of_top(job) if flight.id in meant and flight.guards else None
@@ -54,4 +54,4 @@ def handrail_extent(job: Job) -> Iterator[Saying]:
         if f.handrails
     ]
     names = ("handrail_extension_top",)
-    yield from by_bounds(job, "handrail_extent", names, readings, bound_demand, optional=True)
+    yield from by_bounds(job, "handrail_extent", names, readings, bound_asks, optional=True)

@@ -11,9 +11,9 @@ from service.core.records.code import Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.rules.alike import BayKind, LeafKind, level_guards
-from service.rules.demands import bound_demand, drops_text
+from service.rules.askings import bound_asks, drops_text
 from service.rules.finding import Finding, Result
-from service.rules.held import Held, guard_needed
+from service.rules.ruling import Ruling, guard_needed
 from service.rules.verdict import (
     Job,
     Place,
@@ -74,7 +74,7 @@ def guard_required(job: Job) -> Iterator[Saying]:
 def guard_height(job: Job) -> Iterator[Saying]:
     """The height of each level bay's guard, and of each gate's leaf."""
     name = "guard_height"
-    yield from by_kinds(job, name, name, level_guards(job), _height, bound_demand)
+    yield from by_kinds(job, name, name, level_guards(job), _height, bound_asks)
 
 
 def _height(kind: BayKind | LeafKind) -> list[Reading]:
@@ -149,7 +149,7 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
 
 
 def _unknown_exposure(
-    job: Job, figure: Figure, needed: Held | None, kind: str, drops: Drops
+    job: Job, figure: Figure, needed: Ruling | None, kind: str, drops: Drops
 ) -> Finding:
     """A side of which it can't be known whether a guard is required."""
     shown = needed.figure if needed else figure

@@ -9,9 +9,9 @@ from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
-from service.rules.demands import bound_demand
+from service.rules.askings import bound_asks
 from service.rules.finding import Finding, Result
-from service.rules.held import here_by
+from service.rules.ruling import here_by
 from service.rules.verdict import (
     Job,
     Reading,
@@ -37,7 +37,7 @@ def stair_guard_height(job: Job) -> Iterator[Saying]:
         if flight.guards
     )
     name = "guard_height_stair"
-    yield from by_figure(job, "stair_guard_height", name, readings, bound_demand)
+    yield from by_figure(job, "stair_guard_height", name, readings, bound_asks)
 
 
 def handrail_required(job: Job) -> Iterator[Saying]:
@@ -48,9 +48,9 @@ def handrail_required(job: Job) -> Iterator[Saying]:
         yield missing, [(flight.id,) for flight in job.layout.flights]
         return
     for flight in job.layout.flights:
-        held = figure.at(flight.drops, here_by(flight))
-        if held is not None:
-            yield _required(job, held, flight), [(flight.id,)]
+        binding = figure.at(flight.drops, here_by(flight))
+        if binding is not None:
+            yield _required(job, binding, flight), [(flight.id,)]
 
 
 def tops(job: Job) -> set[str]:
@@ -58,7 +58,7 @@ def tops(job: Job) -> set[str]:
     return {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
 
 
-def _holding(job: Job, name: str, flight: FlightBuilt) -> Figure | None:
+def _figure_at(job: Job, name: str, flight: FlightBuilt) -> Figure | None:
     figure = job.figure(name)
     return None if figure is None else figure.at(flight.drops, here_by(flight))
 
@@ -70,7 +70,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     asks = f"{asks} {job.clause(figure, 'count')}"
     hands = _hands(job, flight)
     has = _has_text(hands)
-    rise = _holding(job, "handrail_required_rise", flight)
+    rise = _figure_at(job, "handrail_required_rise", flight)
     if rise is not None and not rise.met_by(flight.rise):
         return _low_rise(job, rise, flight, has)
     if not figure.met_by(flight.risers):
@@ -78,10 +78,10 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     if flight.risers == 1:
         sentence = f"{asks}; beside a single riser none is laid out here, so settle it on site"
         return say_by_figure(_RULE, "not_checked", sentence, figure, flight.risers)
-    both = _holding(job, "handrail_both_sides_width", flight)
+    both = _figure_at(job, "handrail_both_sides_width", flight)
     if both is not None and both.met_by(flight.clear_width):
         return _both_sides(job, both, flight, hands)
-    sides = _holding(job, "handrail_sides", flight)
+    sides = _figure_at(job, "handrail_sides", flight)
     if sides is not None and sides.number() > 1 and len(hands) < sides.number():
         sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides, 'count')}"
         return say_by_figure(_RULE, "fail", sentence, sides, len(hands), [figure])
@@ -133,7 +133,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
         for rail in flight.handrails
     ]
     names = ("handrail_height_min", "handrail_height_max")
-    yield from by_bounds(job, "handrail_height", names, readings, bound_demand)
+    yield from by_bounds(job, "handrail_height", names, readings, bound_asks)
     meant = tops(job)
     if not meant:
         return
@@ -145,7 +145,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     ]
     own = ("guard_top_as_handrail_min", "guard_top_as_handrail_max")
     names = own if any(job.figure(name) is not None for name in own) else names
-    yield from by_bounds(job, "handrail_height", names, readings, bound_demand)
+    yield from by_bounds(job, "handrail_height", names, readings, bound_asks)
 
 
 def handrail_brackets(job: Job) -> Iterator[Saying]:

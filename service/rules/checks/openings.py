@@ -22,9 +22,9 @@ from service.rules.alike import (
     off_edge,
     raked_kinds,
 )
-from service.rules.demands import sphere_demand
+from service.rules.askings import sphere_asks
 from service.rules.finding import Finding, Result
-from service.rules.held import here_by, hold
+from service.rules.ruling import here_by, rule_on
 from service.rules.verdict import (
     Job,
     Place,
@@ -63,7 +63,7 @@ _UNRAILED: Final = {
 def opening_size(job: Job) -> Iterator[Saying]:
     """Every gap in the plane of a level guard, each kind with its own words."""
     kinds, read = level_gaps(job), partial(gaps_of, job)
-    yield from by_kinds(job, "opening_size", "opening_sphere", kinds, read, sphere_demand)
+    yield from by_kinds(job, "opening_size", "opening_sphere", kinds, read, sphere_asks)
 
 
 def gap_under_rail(job: Job) -> Iterator[Saying]:
@@ -71,9 +71,9 @@ def gap_under_rail(job: Job) -> Iterator[Saying]:
     rule, own = "gap_under_rail", "gap_under_rail_sphere"
     kinds = level_guards(job)
     read = partial(gaps_under, job)
-    yield from by_kinds(job, rule, "opening_sphere", kinds, read, sphere_demand)
+    yield from by_kinds(job, rule, "opening_sphere", kinds, read, sphere_asks)
     if job.figure(own) is not None:
-        yield from by_kinds(job, rule, own, kinds, read, sphere_demand)
+        yield from by_kinds(job, rule, own, kinds, read, sphere_asks)
 
 
 def gaps_under(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
@@ -95,7 +95,7 @@ def stair_opening_size(job: Job) -> Iterator[Saying]:
     """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb."""
     rule, name = "stair_opening_size", stair_sphere(job)
     read = partial(gaps_of, job)
-    yield from by_kinds(job, rule, name, raked_kinds(job), read, sphere_demand)
+    yield from by_kinds(job, rule, name, raked_kinds(job), read, sphere_asks)
 
 
 def stair_triangle(job: Job) -> Iterator[Saying]:
@@ -108,12 +108,12 @@ def stair_triangle(job: Job) -> Iterator[Saying]:
         for flight in job.layout.flights
         if flight.triangle is not None
     )
-    yield from by_figure(job, "stair_triangle", name, readings, _triangle_demand)
+    yield from by_figure(job, "stair_triangle", name, readings, _triangle_asks)
 
 
-def _triangle_demand(job: Job, figure: Figure, actual: Length) -> str:
+def _triangle_asks(job: Job, figure: Figure, actual: Length) -> str:
     cure = "" if figure.met_by(actual) else "; a lower rail, a filler or a closed string cures it"
-    return sphere_demand(job, figure, actual) + cure
+    return sphere_asks(job, figure, actual) + cure
 
 
 def stair_sphere(job: Job) -> str:
@@ -196,18 +196,18 @@ def _stretch_by_code(
         clause = f" {job.clause(scope.by)}" if scope.by is not None else ""
         sentence = f"{what}, as it may: no guard is required at its drop{clause}"
         return _of_stretch(job, "pass", sentence, actual, scope.by)
-    held = hold(figure, stretch.drops, actual)
-    if held is None:
+    ruling = rule_on(figure, stretch.drops, actual)
+    if ruling is None:
         return _of_stretch(job, "pass", f"{what}, as it may: no opening figure holds here", actual)
-    asks = f"{sphere_demand(job, held.figure, actual)} {job.clause(held.figure)}"
-    if held.keeps is None:
+    asks = f"{sphere_asks(job, ruling.figure, actual)} {job.clause(ruling.figure)}"
+    if ruling.keeps is None:
         sentence = f"{what}; give its drop, which decides the opening that may be left"
-        return _of_stretch(job, "not_checked", sentence, actual, held.figure)
-    if held.keeps:
+        return _of_stretch(job, "not_checked", sentence, actual, ruling.figure)
+    if ruling.keeps:
         sentence = f"{what}, as it may: {asks}{scope_text(job, scope)}"
-        return _of_stretch(job, "pass", sentence, actual, held.figure, scope.by)
+        return _of_stretch(job, "pass", sentence, actual, ruling.figure, scope.by)
     sentence = f"{what}: too small to rail, too wide to leave; {asks}{scope_text(job, scope)}"
-    return _of_stretch(job, "fail", sentence, actual, held.figure, scope.by)
+    return _of_stretch(job, "fail", sentence, actual, ruling.figure, scope.by)
 
 
 def _of_stretch(

@@ -11,8 +11,8 @@ from typing import Final
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.rules.alike import BayKind, level_kinds, raked_kinds
+from service.rules.askings import sphere_asks
 from service.rules.checks.openings import stair_sphere
-from service.rules.demands import sphere_demand
 from service.rules.verdict import Job, Reading, Saying, by_kinds
 
 _RULE: Final = "pickets_as_set"
@@ -35,13 +35,13 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
         return
     cure = _CURES[job.kit.picket.spacing]
 
-    def demand(job: Job, figure: Figure, actual: Length) -> str:
-        return sphere_demand(job, figure, actual) + ("" if figure.met_by(actual) else cure)
+    def asks(job: Job, figure: Figure, actual: Length) -> str:
+        return sphere_asks(job, figure, actual) + ("" if figure.met_by(actual) else cure)
 
     read = _gathered if job.kit.picket.spacing == "spacer" else _marked
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
-        yield from by_kinds(job, _RULE, name, kinds, partial(read, job), demand, warning=True)
+        yield from by_kinds(job, _RULE, name, kinds, partial(read, job), asks, warning=True)
 
 
 def _gathered(job: Job, kind: BayKind) -> list[Reading]:

@@ -8,9 +8,9 @@ from typing import Final
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
-from service.rules.demands import bound_demand, degrees_demand
+from service.rules.askings import bound_asks, degrees_asks
 from service.rules.finding import Finding, Result
-from service.rules.held import here_by
+from service.rules.ruling import here_by
 from service.rules.verdict import (
     Job,
     Reading,
@@ -35,7 +35,7 @@ def riser_height(job: Job) -> Iterator[Saying]:
         )
         for flight in job.layout.flights
     ]
-    yield from by_bounds(job, "riser_height", ("riser_max", "riser_min"), readings, bound_demand)
+    yield from by_bounds(job, "riser_height", ("riser_max", "riser_min"), readings, bound_asks)
 
 
 def tread_going(job: Job) -> Iterator[Saying]:
@@ -44,7 +44,7 @@ def tread_going(job: Job) -> Iterator[Saying]:
         ((flight.id,), Reading("the going is {}", flight.going, flight.drops, here_by(flight)))
         for flight in _with_treads(job)
     ]
-    yield from by_bounds(job, "tread_going", ("going_min", "going_max"), readings, bound_demand)
+    yield from by_bounds(job, "tread_going", ("going_min", "going_max"), readings, bound_asks)
 
 
 def risers_and_going(job: Job) -> Iterator[Saying]:
@@ -58,7 +58,7 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
         for flight in _with_treads(job)
     ]
     names = ("risers_and_going_min", "risers_and_going_max")
-    yield from by_bounds(job, "risers_and_going", names, readings, bound_demand, optional=True)
+    yield from by_bounds(job, "risers_and_going", names, readings, bound_asks, optional=True)
 
 
 def stair_pitch(job: Job) -> Iterator[Saying]:
@@ -67,9 +67,7 @@ def stair_pitch(job: Job) -> Iterator[Saying]:
         ((flight.id,), Reading(_PITCH, flight.pitch, flight.drops, here_by(flight)))
         for flight in _with_treads(job)
     ]
-    yield from by_bounds(
-        job, "stair_pitch", ("pitch_max",), readings, degrees_demand, optional=True
-    )
+    yield from by_bounds(job, "stair_pitch", ("pitch_max",), readings, degrees_asks, optional=True)
 
 
 def stair_width(job: Job) -> Iterator[Saying]:
@@ -81,9 +79,7 @@ def stair_width(job: Job) -> Iterator[Saying]:
         )
         for flight in job.layout.flights
     ]
-    yield from by_bounds(
-        job, "stair_width", ("stair_width",), readings, bound_demand, optional=True
-    )
+    yield from by_bounds(job, "stair_width", ("stair_width",), readings, bound_asks, optional=True)
 
 
 def _with_treads(job: Job) -> list[FlightBuilt]:
@@ -146,6 +142,6 @@ def _even(
     """By the code's figure where it has one; without one a difference is a warning."""
     if figure is None:
         return say("riser_evenness", result, sentence, actual=off, warning=True)
-    asks = bound_demand(job, figure, 0.0 if off is None else off)
+    asks = bound_asks(job, figure, 0.0 if off is None else off)
     sentence = f"{sentence}; {asks} {job.clause(figure)}"
     return say_by_figure("riser_evenness", result, sentence, figure, off)

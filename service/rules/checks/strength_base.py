@@ -24,11 +24,11 @@ SUBJECT: Final = "the strength of the base"
 BOLTS: Final = "; through-bolts with washers are the usual alternative"
 
 
-class Hold(NamedTuple):
+class Anchorage(NamedTuple):
     """What one fixing of a base holds in tension, and how that is come by."""
 
     capacity: Force
-    held: str
+    words: str
     method: str
 
 
@@ -46,13 +46,13 @@ def strength_base(job: Job) -> Iterator[Saying]:
         yield unmade(job, RULE, SUBJECT, reason)
         return
     known = job.deck.site.timber or begun.strength.timber
-    hold = one_fixing(fixing, known, job.deck.site, loads.rules, job.deck.unit)
-    if isinstance(hold, str):
-        yield unmade(job, RULE, SUBJECT, hold)
+    anchorage = one_fixing(fixing, known, job.deck.site, loads.rules, job.deck.unit)
+    if isinstance(anchorage, str):
+        yield unmade(job, RULE, SUBJECT, anchorage)
         return
     lever = _lever(job.kit.post.base, fixing)
-    posts, pulls = standing(job), partial(_pulls, job, loads, fixing, lever, hold)
-    yield from say_uses(job, _topic(job, loads, fixing, lever, hold), posts, pulls)
+    posts, pulls = standing(job), partial(_pulls, job, loads, fixing, lever, anchorage)
+    yield from say_uses(job, _topic(job, loads, fixing, lever, anchorage), posts, pulls)
     yield from _geometry(job, fixing, loads.rules, [place for place, _ in posts])
 
 
@@ -76,7 +76,9 @@ def _lever(base: Base, fixing: Fixing) -> Length:
     return base.width - 2 * base.fixing_inset if base.fixings > 1 else 0.0
 
 
-def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold, stand: Stand) -> Use:
+def _pulls(
+    job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anchorage, stand: Stand
+) -> Use:
     height = lever_height(job, stand.height) or 0.0
     if job.kit.mounting == "fascia":
         # The load runs along the fixings, so they balance it too: moments about the bearing.
@@ -87,18 +89,18 @@ def _pulls(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold, st
         moment = cantilever_moment(more * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
         words = f"under {loads.times}{push.words}{askew(stand)}"
-        found.append(Use(each, hold.capacity, words, push.figure, stand.carried))
-    return worst(found) or Use(0.0, hold.capacity, "under no load")
+        found.append(Use(each, anchorage.capacity, words, push.figure, stand.carried))
+    return worst(found) or Use(0.0, anchorage.capacity, "under no load")
 
 
-def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold) -> Topic:
+def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anchorage) -> Topic:
     return Topic(
         RULE,
         "force",
         f"each of {fixing.in_tension} fixings is pulled with",
-        hold.held,
+        anchorage.words,
         f"T = M/z with z {job.text(lever)}, M about where the plate bears, of a base turned by a to"
-        f" its rail M (cos a + sin a); {hold.method}; the plate's own bending, shear, and the "
+        f" its rail M (cos a + sin a); {anchorage.method}; the plate's own bending, shear, and the "
         "crushing of the deck are not looked at",
         loads.on_rail,
         cure="" if fixing.kind == "through_bolt" else BOLTS,
@@ -108,7 +110,7 @@ def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, hold: Hold) ->
 
 def one_fixing(
     fixing: Fixing, known: Timber | None, site: Site, rules: RuleSet, unit: Unit
-) -> Hold | str:
+) -> Anchorage | str:
     """What one fixing holds by the rule set, in lbf or N; else what is missing."""
     if fixing.kind == "through_bolt":
         return _bolt(fixing)
@@ -121,10 +123,10 @@ def one_fixing(
     return _screw_by_allowable_stress(fixing, known, site, unit)
 
 
-def _bolt(fixing: Fixing) -> Hold | str:
+def _bolt(fixing: Fixing) -> Anchorage | str:
     if fixing.capacity is None:
         return "give tension_capacity of one bolt with its washers in strength.fixing"
-    return Hold(fixing.capacity, "a bolt holds", "capacity of a bolt as the kit gives it")
+    return Anchorage(fixing.capacity, "a bolt holds", "capacity of a bolt as the kit gives it")
 
 
 def thread_in_timber(fixing: Fixing) -> Length:
@@ -133,7 +135,9 @@ def thread_in_timber(fixing: Fixing) -> Length:
     return timber.thread_held(length, thread, fixing.tip, side)
 
 
-def _screw_by_allowable_stress(fixing: Fixing, known: Timber, site: Site, unit: Unit) -> Hold | str:
+def _screw_by_allowable_stress(
+    fixing: Fixing, known: Timber, site: Site, unit: Unit
+) -> Anchorage | str:
     """W' times thread: worked out in inches and lbf, as it is printed."""
     gravity = known.gravity
     if gravity is None and known.species is not None:
@@ -155,11 +159,13 @@ def _screw_by_allowable_stress(fixing: Fixing, known: Timber, site: Site, unit: 
     factors = (
         f"C_D {timber.DURATIONS[site.load_duration]:g}, {'wet' if site.wet_service else 'dry'}"
     )
-    held = f"pulled out of timber ({factors}) one holds"
-    return Hold(value * thread * force, held, method)
+    words = f"pulled out of timber ({factors}) one holds"
+    return Anchorage(value * thread * force, words, method)
 
 
-def _screw_by_partial_factors(fixing: Fixing, known: Timber, site: Site, unit: Unit) -> Hold | str:
+def _screw_by_partial_factors(
+    fixing: Fixing, known: Timber, site: Site, unit: Unit
+) -> Anchorage | str:
     """R_d of the row, shared by its screws: worked out in mm and N, as it is printed."""
     if known.grade is None:
         return "give the timber's grade, such as C24, which partial factors go by"
@@ -180,7 +186,7 @@ def _screw_by_partial_factors(fixing: Fixing, known: Timber, site: Site, unit: U
         f"{number_text(thread, 1)} mm of thread"
     )
     factors = f"k_mod {screws.MODIFICATION[duration, wet]:g}, {'wet' if wet else 'dry'}"
-    return Hold(each * force, f"pulled out of timber ({factors}) one holds", method)
+    return Anchorage(each * force, f"pulled out of timber ({factors}) one holds", method)
 
 
 def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> Iterator[Saying]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
+from typing import NamedTuple
 
 from service.core.measure import Length
+from service.core.records.code import Figure
 from service.core.records.deck import Infill
 from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
 from service.rules.strength.beams import (
@@ -45,33 +47,44 @@ def bottom_rails(
         )
 
 
+class InfillCase(NamedTuple):
+    """One of the infill's loads on a bottom rail: a force in its middle, or a force for each length
+    all along it; what it bends and moves a span by; and the case in words."""
+
+    load: float
+    moment_of: Callable[[float, Length], float]
+    deflection_of: Callable[[float, Length, float, float], Length]
+    words: str
+    figure: Figure
+
+
+def _cases(loads: Loads, each: RailSpan) -> Iterator[InfillCase]:
+    """The point load in the middle; and half of the pressure on the infill, all along."""
+    point, pressure = loads.infill_point, loads.infill_pressure
+    if point is not None:
+        words = f"the infill's load of {point.text} at its middle"
+        yield InfillCase(
+            point.value, span_moment_of_point, span_deflection_of_point, words, point.figure
+        )
+    if pressure is not None:
+        words = f"half of the infill's {pressure.text}"
+        line = pressure.value * each.filled / 2
+        yield InfillCase(line, span_moment_of_line, span_deflection_of_line, words, pressure.figure)
+
+
 def _bends(loads: Loads, able: Able, each: RailSpan) -> Use | None:
     found = []
-    if loads.infill_point is not None:
-        moment = span_moment_of_point(loads.infill_point.value, each.length)
-        words = f"under {loads.times}the infill's load of {loads.infill_point.text} at its middle"
-        figure = loads.infill_point.figure
-        found.append(Use(loads.factor * moment / able.modulus, able.stress, words, figure))
-    if loads.infill_pressure is not None:
-        line = loads.infill_pressure.value * each.filled / 2
-        moment = span_moment_of_line(line, each.length)
-        words = f"under {loads.times}half of the infill's {loads.infill_pressure.text}"
-        figure = loads.infill_pressure.figure
-        found.append(Use(loads.factor * moment / able.modulus, able.stress, words, figure))
+    for case in _cases(loads, each):
+        moment = case.moment_of(case.load, each.length)
+        words = f"under {loads.times}{case.words}"
+        found.append(Use(loads.factor * moment / able.modulus, able.stress, words, case.figure))
     return worst(found)
 
 
 def _moves(loads: Loads, able: Able, limit: Length, each: RailSpan) -> Use | None:
     """How far the middle of a bottom rail moves, without a factor."""
     found = []
-    if loads.infill_point is not None:
-        force = loads.infill_point.value
-        moved = span_deflection_of_point(force, each.length, able.elasticity, able.moment)
-        words = f"under the infill's load of {loads.infill_point.text} at its middle"
-        found.append(Use(moved, limit, words, loads.infill_point.figure))
-    if loads.infill_pressure is not None:
-        line = loads.infill_pressure.value * each.filled / 2
-        moved = span_deflection_of_line(line, each.length, able.elasticity, able.moment)
-        words = f"under half of the infill's {loads.infill_pressure.text}"
-        found.append(Use(moved, limit, words, loads.infill_pressure.figure))
+    for case in _cases(loads, each):
+        moved = case.deflection_of(case.load, each.length, able.elasticity, able.moment)
+        found.append(Use(moved, limit, f"under {case.words}", case.figure))
     return worst(found)

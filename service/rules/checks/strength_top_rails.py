@@ -29,6 +29,8 @@ from service.rules.verdict import Job, Place, Saying
 def top_rails(
     job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
+    """The guard's point and line loads sideways, and its loads straight down: the stress in each
+    kind of top rail, and how far its middle moves. infill: of these spans."""
     role = f"top_rail_{infill}"
     member = begun.strength.rails.get(role)
     able = able_rail(job, begun, role, member, job.kit.rails[infill].top.depth)

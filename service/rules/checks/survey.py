@@ -78,9 +78,11 @@ def weak_tie(job: Job) -> Iterator[Saying]:
             "moves the corner far: check it by a third measure"
         )
         yield _tie("fail", sentence, seen.angle), [place]
-    passed = f"the two tapes cross at {angle_text(least)} at the least; {bound} fixes a corner well"
-    held = _tie("pass", passed, least)
-    yield held, firm
+    sentence = (
+        f"the two tapes cross at {angle_text(least)} at the least; {bound} fixes a corner well"
+    )
+    passed = _tie("pass", sentence, least)
+    yield passed, firm
 
 
 def _tie(result: Result, sentence: str, angle: Degrees) -> Finding:

@@ -7,8 +7,8 @@ from typing import Final
 
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
-from service.rules.demands import bound_demand
-from service.rules.held import here_by
+from service.rules.askings import bound_asks
+from service.rules.ruling import here_by
 from service.rules.verdict import Job, Place, Reading, Saying, by_bounds, say_by_figure
 
 _NOSING: Final = "nosing_projection"
@@ -23,7 +23,7 @@ def flight_rise(job: Job) -> Iterator[Saying]:
         for f in job.layout.flights
     ]
     yield from by_bounds(
-        job, "flight_rise", ("flight_rise_max",), readings, bound_demand, optional=True
+        job, "flight_rise", ("flight_rise_max",), readings, bound_asks, optional=True
     )
 
 
@@ -34,11 +34,11 @@ def flight_risers(job: Job) -> Iterator[Saying]:
         for f in job.layout.flights
     ]
     names = ("flight_risers_min", "flight_risers_max")
-    yield from by_bounds(job, "flight_risers", names, readings, _risers_demand, optional=True)
+    yield from by_bounds(job, "flight_risers", names, readings, _risers_asks, optional=True)
 
 
-def _risers_demand(job: Job, figure: Figure, actual: float) -> str:
-    return bound_demand(job, figure, actual, "count")
+def _risers_asks(job: Job, figure: Figure, actual: float) -> str:
+    return bound_asks(job, figure, actual, "count")
 
 
 def nosing_projection(job: Job) -> Iterator[Saying]:
@@ -50,14 +50,14 @@ def nosing_projection(job: Job) -> Iterator[Saying]:
         if flight.risers == 1:
             continue
         here = here_by(flight)
-        held = least.at(flight.drops, here) if least is not None else None
-        if held is not None and flight.nosing <= TOUCH:
+        binding = least.at(flight.drops, here) if least is not None else None
+        if binding is not None and flight.nosing <= TOUCH:
             sentence = (
                 "how far the treads project past the riser below is not given; give the flight's "
-                f"nosing: {bound_demand(job, held, 0.0)} {job.clause(held)}"
+                f"nosing: {bound_asks(job, binding, 0.0)} {job.clause(binding)}"
             )
-            yield say_by_figure(_NOSING, "not_checked", sentence, held, None), [(flight.id,)]
+            yield say_by_figure(_NOSING, "not_checked", sentence, binding, None), [(flight.id,)]
         else:
             readings.append(((flight.id,), Reading(_PROJECT, flight.nosing, flight.drops, here)))
     names = ("nosing_min", "nosing_max")
-    yield from by_bounds(job, _NOSING, names, readings, bound_demand, optional=True)
+    yield from by_bounds(job, _NOSING, names, readings, bound_asks, optional=True)

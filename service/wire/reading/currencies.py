@@ -8,13 +8,13 @@ from typing import Final
 from babel.numbers import get_currency_precision, list_currencies
 
 WITHOUT_UNIT: Final = frozenset(
-    (
-        *("XAG", "XAU", "XPD", "XPT"),
-        *("XBA", "XBB", "XBC", "XBD", "XDR", "XSU", "XUA"),
-        *("XTS", "XXX"),
-        *("XEU", "XFO", "XFU", "XRE"),
-    )
-)
+    {
+        "XAG", "XAU", "XPD", "XPT",
+        "XBA", "XBB", "XBC", "XBD", "XDR", "XSU", "XUA",
+        "XTS", "XXX",
+        "XEU", "XFO", "XFU", "XRE",
+    }
+)  # fmt: skip
 """Metals; units of account; the code for tests and the code for none; units that are withdrawn.
 ISO 4217 gives them no minor unit (from memory); Babel answers with two decimals."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
-from service.core.problems import Problem, Unbuildable
+from service.core.problems import Problem
 from service.core.records.deck import (
     Corners,
     Deck,
@@ -31,14 +31,6 @@ from service.wire.reading.strength import read_site
 
 Json = dict[str, Any]
 PRECISION: Final = "/precision"
-
-
-def read_deck(document: Json) -> Deck:
-    """The deck. Refuses (Unbuildable) what only its unit or the value of a text shows."""
-    deck, problems = read_deck_so_far(document)
-    if problems:
-        raise Unbuildable(problems)
-    return deck
 
 
 def read_deck_so_far(document: Json) -> tuple[Deck, list[Problem]]:

@@ -6,22 +6,22 @@ from collections.abc import Sequence
 from typing import Any
 
 from service.core.problems import Problem
-from service.wire.writing.layout import Done, summarise
+from service.wire.writing.layout import Answered, summarise
 from service.wire.writing.orders import money_text
 
 Json = dict[str, Any]
 TOLD: tuple[str, ...] = (
-    *("posts", "bays", "railing_length", "pickets", "glass_panels"),
-    *("violations", "warnings", "not_checked"),
-)
+    "posts", "bays", "railing_length", "pickets", "glass_panels",
+    "violations", "warnings", "not_checked",
+)  # fmt: skip
 """What of a summary stands in the line of a variant."""
 
 
-def write_variant(label: str, job: Done) -> Json:
+def write_variant(label: str, answered: Answered) -> Json:
     """A variant that can be built: its counts, and its total where prices were given."""
-    summary = summarise(job)
+    summary = summarise(answered)
     line: Json = {"label": label, **{name: summary[name] for name in TOLD}}
-    quote = job.order.quote
+    quote = answered.order.quote
     if quote is not None:
         line["currency"] = quote.prices.currency
         line["total"] = money_text(quote.total)

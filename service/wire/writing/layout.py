@@ -45,7 +45,7 @@ UNITS: Final[dict[Unit, dict[str, str]]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Done:
+class Answered:
     """What a reply is made of."""
 
     deck: Deck
@@ -58,10 +58,11 @@ class Done:
 
 
 def write_layout(
-    job: Done, digest: str, comparison: list[Json], advice: Sequence[Advice] = ()
+    answered: Answered, digest: str, comparison: list[Json], advice: Sequence[Advice] = ()
 ) -> Json:
     """The layout document. Members that do not apply are left out."""
-    deck, layout, order, pen = job.deck, job.layout, job.order, Pen(job.deck, job.kit)
+    deck, kit, code = answered.deck, answered.kit, answered.code
+    layout, order, pen = answered.layout, answered.order, Pen(deck, kit)
     return {
         "release": RELEASE,
         "digest": digest,
@@ -69,9 +70,9 @@ def write_layout(
         "unit": deck.unit,
         "precision": tidy(deck.step, 6),
         "units": UNITS[deck.unit],
-        "kit": {"id": job.kit.id, "title": job.kit.title},
-        **_code(job.code),
-        "summary": summarise(job),
+        "kit": {"id": kit.id, "title": kit.title},
+        **_code(code),
+        "summary": summarise(answered),
         "posts": [pen.post(post) for post in layout.posts],
         "runs": [pen.run(run) for run in layout.runs],
         "bays": [pen.bay(bay) for bay in layout.bays],
@@ -82,14 +83,14 @@ def write_layout(
         **write_blocking(pen, layout),
         "cut_list": [pen.piece(piece) for piece in layout.cut_list],
         "stock_plan": write_plans(pen, order),
-        "glass_order": [write_panel(pen, panel, job.kit, job.code) for panel in layout.glass_order],
+        "glass_order": [write_panel(pen, panel, kit, code) for panel in layout.glass_order],
         "parts": write_parts(pen, order.parts, deck.unit),
         **({"quote": write_quote(pen, order.quote)} if order.quote is not None else {}),
-        "findings": [write_finding(finding, deck.unit) for finding in job.findings],
-        **write_coverage(job.code, job.findings),
+        "findings": [write_finding(finding, deck.unit) for finding in answered.findings],
+        **write_coverage(code, answered.findings),
         **_listed("advice", [write_advice(pen, one) for one in advice]),
         **_listed("comparison", comparison),
-        "cautions": cautions(job.kit, layout),
+        "cautions": cautions(kit, layout),
     }
 
 
@@ -99,9 +100,9 @@ def _code(code: Code | None) -> Json:
     return {"code": {"id": code.id, "title": code.title, "edition": code.edition}}
 
 
-def summarise(job: Done) -> Json:
+def summarise(answered: Answered) -> Json:
     """The job in numbers."""
-    layout, findings = job.layout, job.findings
+    layout, findings = answered.layout, answered.findings
     railed = {bay.run for bay in layout.bays}
     length = sum(run.length for run in layout.runs if run.id in railed)
     filled: list[BayFill | GateBuilt] = [*[bay.fill for bay in layout.bays], *layout.gates]
@@ -110,7 +111,7 @@ def summarise(job: Done) -> Json:
         "posts": len(layout.posts),
         "bays": len(layout.bays),
         "runs": len(layout.runs),
-        "railing_length": tidy(length, DECIMALS[job.deck.unit]),
+        "railing_length": tidy(length, DECIMALS[answered.deck.unit]),
         "pickets": sum(one.pickets.count for one in filled if one.pickets is not None),
         "glass_panels": sum(one.glass is not None for one in filled),
         "violations": failed.count("violation"),

@@ -1,4 +1,4 @@
-"""Rules: a code's figure held against a reading, over drops that may not be given."""
+"""Rules: what a code's figure says of a reading, over drops that may not be given."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from service.core.records.deck import Drops
 from service.core.records.layout import Bay, FlightBuilt, GateBuilt
 
 
-class Held(NamedTuple):
-    """A reading against a figure. keeps: None where what decides is not given.
+class Ruling(NamedTuple):
+    """How a reading comes out against a figure. keeps: None where what decides is not given.
 
-    figure: the one that decides, the strictest kept or the mildest broken; figures: all
-    that may hold; maybe_none: that none may hold, too.
+    figure: of those that may hold the mildest where the reading breaks them all, else the
+    strictest; figures: all that may hold; maybe_none: that none may hold, too.
     """
 
     keeps: bool | None
@@ -27,7 +27,7 @@ class Held(NamedTuple):
 class Scope(NamedTuple):
     """Whether the height and opening figures bind a guard.
 
-    assumed: only because its drop is not given. by: the amended figure that binds or frees it.
+    assumed: that they do, as its drop is not given. by: the amended figure that binds or frees it.
     """
 
     binds: bool
@@ -52,12 +52,12 @@ def here_in_leaf(gate: GateBuilt) -> Here:
     return Here(infill=gate.infill, height=gate.top)
 
 
-def hold(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) -> Held | None:
-    """A reading against the figure that holds at a place; None where none does.
+def rule_on(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) -> Ruling | None:
+    """How a reading comes out against the figure that holds at a place; None where none does.
 
     >>> from service.core.records.code import When
     >>> low = Figure(900.0, "at_least", "1", "seen", (When("drop_to_ground", 1800.0, 1070.0, "2"),))
-    >>> [hold(low, Drops(drop), 950.0).keeps for drop in (None, 1800.0, 1801.0)]
+    >>> [rule_on(low, Drops(drop), 950.0).keeps for drop in (None, 1800.0, 1801.0)]
     [None, True, False]
     """
     may = figure.over(drops, here)
@@ -65,23 +65,27 @@ def hold(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) ->
     if not figures:
         return None
     if len(may) == 1:
-        return Held(figures[0].met_by(actual), figures[0], figures)
+        return Ruling(figures[0].met_by(actual), figures[0], figures)
     verdicts = {one.met_by(actual) for one in figures}
     maybe_none = len(figures) < len(may)
     if maybe_none:
         verdicts.add(True)
     keeps = verdicts.pop() if len(verdicts) == 1 else None
     upward = figure.reads in ("at_least", "more_than")
-    pick = max if upward == (keeps is not False) else min
-    return Held(keeps, pick(figures, key=Figure.number), figures, maybe_none)
+    least, greatest = min(figures, key=Figure.number), max(figures, key=Figure.number)
+    if keeps is False:
+        mildest_broken = least if upward else greatest
+        return Ruling(keeps, mildest_broken, figures, maybe_none)
+    strictest = greatest if upward else least
+    return Ruling(keeps, strictest, figures, maybe_none)
 
 
-def guard_needed(code: Code, drops: Drops) -> Held | None:
+def guard_needed(code: Code, drops: Drops) -> Ruling | None:
     """Whether the code requires a guard over these drops; None where it can't be known."""
     figure = code.figure("guard_required_drop")
     if figure is None or drops.drop is None:
         return None
-    return hold(figure, drops, drops.drop)
+    return rule_on(figure, drops, drops.drop)
 
 
 def scope_over(code: Code, drops: Drops) -> Scope:
@@ -101,7 +105,8 @@ def scope_over(code: Code, drops: Drops) -> Scope:
 
 
 def _widened(code: Code, words: Figure | None, drops: Drops) -> Figure | None:
-    """The local authority's word that the figures bind all guards, where it alone binds one."""
+    """The local authority's word that the figures bind all guards, where this guard would not be
+    bound without it; else None."""
     if words is None or not words.amended:
         return None
     needed = guard_needed(code, drops)

@@ -49,8 +49,8 @@ _ROUND: Final[dict[Unit, tuple[tuple[int, int], ...]]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class PanelRow:
-    """A row of a panel. height: in mm; draw: its marks, given its upper left corner."""
+class NoteRow:
+    """A row beside a plan. height: in mm; draw: its marks, given its upper left corner."""
 
     height: float
     draw: Pen
@@ -60,24 +60,24 @@ def rows_of(
     scene: Scene,
     texts: Sequence[str],
     concerns: Sequence[tuple[Flagged, list[str]]],
-    part: Sequence[PanelRow] = (),
-) -> list[PanelRow]:
+    part: Sequence[NoteRow] = (),
+) -> list[NoteRow]:
     """All that stands beside the plan of a level, or of a part of it. texts: what is said of this
     drawing of it; part: which part it is, and where."""
     return [
         title_of(f"Plan of {scene.level.id}"),
-        PanelRow(16.0, _axes_and_bar(scene)),
+        NoteRow(16.0, _axes_and_bar(scene)),
         *part,
         *(block for text in (*_notes(scene), *texts) for block in _paragraph(text)),
-        PanelRow(ROW / 2, _text()),
-        *(PanelRow(ROW, swatch(kind, text)) for kind, text in key_of(scene)),
+        NoteRow(ROW / 2, _text()),
+        *(NoteRow(ROW, swatch(kind, text)) for kind, text in key_of(scene)),
         *_findings(concerns),
     ]
 
 
-def flow(rows: Sequence[PanelRow], height: float) -> list[list[PanelRow]]:
+def flow(rows: Sequence[NoteRow], height: float) -> list[list[NoteRow]]:
     """Rows in columns no higher than `height` where each row is not."""
-    columns: list[list[PanelRow]] = [[]]
+    columns: list[list[NoteRow]] = [[]]
     used = 0.0
     for row in rows:
         if columns[-1] and used + row.height > height:
@@ -88,7 +88,7 @@ def flow(rows: Sequence[PanelRow], height: float) -> list[list[PanelRow]]:
     return columns
 
 
-def least_height(rows: Sequence[PanelRow], columns: int) -> float:
+def least_height(rows: Sequence[NoteRow], columns: int) -> float:
     """The least height at which rows flow into so many columns, to half a row."""
     height = max(max(row.height for row in rows), sum(row.height for row in rows) / columns)
     while len(flow(rows, height)) > columns:
@@ -96,7 +96,7 @@ def least_height(rows: Sequence[PanelRow], columns: int) -> float:
     return height
 
 
-def draw_rows(columns: Sequence[Sequence[PanelRow]], scale: Scale, corner: Point) -> Iterator[Mark]:
+def draw_rows(columns: Sequence[Sequence[NoteRow]], scale: Scale, corner: Point) -> Iterator[Mark]:
     """Columns of rows from an upper left corner."""
     for i, column in enumerate(columns):
         x, y = corner[0] + scale.of_paper(i * COLUMN), corner[1]
@@ -105,13 +105,13 @@ def draw_rows(columns: Sequence[Sequence[PanelRow]], scale: Scale, corner: Point
             y -= scale.of_paper(row.height)
 
 
-def _paragraph(text: str) -> Iterator[PanelRow]:
+def _paragraph(text: str) -> Iterator[NoteRow]:
     """Text as wide as a column; a short one in one piece, which no column breaks."""
     lines = textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1, break_on_hyphens=False)
     if len(lines) <= WHOLE:
-        yield PanelRow(ROW * len(lines), _text(*lines))
+        yield NoteRow(ROW * len(lines), _text(*lines))
     else:
-        yield from (PanelRow(ROW, _text(each)) for each in lines)
+        yield from (NoteRow(ROW, _text(each)) for each in lines)
 
 
 def _text(*lines: str) -> Pen:
@@ -123,14 +123,14 @@ def _text(*lines: str) -> Pen:
     return draw
 
 
-def title_of(text: str) -> PanelRow:
+def title_of(text: str) -> NoteRow:
     """A row in large letters."""
 
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:
         shown = clipped(text, LARGE, COLUMN)
         yield Words("words", (at[0], at[1] - scale.of_paper(LARGE)), shown, LARGE, "start")
 
-    return PanelRow(7.0, draw)
+    return NoteRow(7.0, draw)
 
 
 def _notes(scene: Scene) -> Iterator[str]:
@@ -219,11 +219,11 @@ def bar_of(scale: Scale) -> tuple[Length, int]:
     return next((each for each in lengths[::-1] if each[0] * scale.per_unit <= BAR), lengths[0])
 
 
-def _findings(concerns: Sequence[tuple[Flagged, list[str]]]) -> Iterator[PanelRow]:
+def _findings(concerns: Sequence[tuple[Flagged, list[str]]]) -> Iterator[NoteRow]:
     """What fails here: its number, rule and clause."""
     if not concerns:
         return
-    yield PanelRow(ROW / 2, _text())
+    yield NoteRow(ROW / 2, _text())
     for told, here in concerns[:MOST]:
         count = f" ({len(here)} places)" if len(here) > 1 else ""
         rule = told.rule.replace("_", " ")
@@ -232,4 +232,4 @@ def _findings(concerns: Sequence[tuple[Flagged, list[str]]]) -> Iterator[PanelRo
         yield from _paragraph(clipped(said, SMALL, 3 * COLUMN - 15.0))
     more = len(concerns) - MOST
     if more > 0:
-        yield PanelRow(ROW, _text(f"and {more} more: see the findings of the layout"))
+        yield NoteRow(ROW, _text(f"and {more} more: see the findings of the layout"))

@@ -20,7 +20,7 @@ _EXACTLY: Final[dict[Reads, str]] = {
 }
 
 
-def bound_demand(job: Job, figure: Figure, actual: float, kind: FigureKind = "length") -> str:
+def bound_asks(job: Job, figure: Figure, actual: float, kind: FigureKind = "length") -> str:
     """What a least or a greatest figure asks; one that is just met is not asked for more."""
     limit = figure.number()
     met = _EXACTLY if abs(actual - limit) <= TOUCH else _ASKS
@@ -28,9 +28,9 @@ def bound_demand(job: Job, figure: Figure, actual: float, kind: FigureKind = "le
     return asked.replace(" is ", " are ") if kind == "count" and limit != 1 else asked
 
 
-def degrees_demand(job: Job, figure: Figure, actual: float) -> str:
+def degrees_asks(job: Job, figure: Figure, actual: float) -> str:
     """What a figure in degrees asks."""
-    return bound_demand(job, figure, actual, "degrees")
+    return bound_asks(job, figure, actual, "degrees")
 
 
 def drops_text(job: Job, figure: Figure) -> str:
@@ -39,7 +39,7 @@ def drops_text(job: Job, figure: Figure) -> str:
     return f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
 
 
-def sphere_demand(job: Job, figure: Figure, actual: float) -> str:
+def sphere_asks(job: Job, figure: Figure, actual: float) -> str:
     """What the figure asks of a gap, and how it comes out where it breaks it."""
     limit = figure.number()
     if figure.reads != "less_than":
