@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Set
 from dataclasses import dataclass
 from typing import Final
 
 from service.core.measure import Length
 from service.core.records.code import Here
-from service.core.records.deck import Drops, Infill
+from service.core.records.deck import Drops
 from service.core.records.layout import Bay, GateBuilt
 from service.rules.ruling import here_in, here_in_leaf
 from service.rules.verdict import Job, Place
@@ -23,23 +24,27 @@ class BayKind:
 
     drops: what lies below them; here: what else may decide in them. past: how far the nearer face
     of a post falls short of the face that the clear is measured from, as it does where the bay is
-    more than 45 degrees off square.
+    more than 45 degrees off square. out: of a level bay, how far the rail lies off the deck's edge
+    at the most, along its middle line; below 0 over the deck.
     """
 
     bay: Bay
     drops: Drops
     here: Here
-    past: Length = 0.0
+    past: Length
+    out: Length
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LeafKind:
-    """The leaf of a gate, as a kind of its own. between: the faces that it hangs between, clear."""
+    """The leaf of a gate, as a kind of its own. between: the faces that it hangs between, clear.
+    out: as that of a bay."""
 
     gate: GateBuilt
     between: Length
     drops: Drops
     here: Here
+    out: Length
 
 
 def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
@@ -54,31 +59,35 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     flights = {flight.id: flight for flight in job.layout.flights}
     kinds: dict[tuple[object, ...], BayKind] = {}
     found: list[tuple[Place, BayKind]] = []
+    corners = {post.id for post in job.layout.posts if post.role == "corner"}
+    hung = -job.kit.post.setback
+    # The chord of an inward bow leaves the edge further in its middle, where the rail hangs out.
+    middles = {} if hung < 0 else {seen.run: seen.middle for seen in job.layout.arcs}
     for bay in job.layout.bays:
-        past = _past(job, bay) if max(bay.skews) > HALF_SQUARE else 0.0
+        past = _past(job, bay, corners) if max(bay.skews) > HALF_SQUARE else 0.0
+        out = max(hung, middles.get(bay.run, hung))
         # By id(): the layout outlives the job, and alike bays share one fill.
         alike = (
             bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends,
-            bay.flight, bay.measured, bay.wider, past, id(bay.fill),
+            bay.flight, bay.measured, bay.wider, past, out, id(bay.fill),
         )  # fmt: skip
         kind = kinds.get(alike)
         if kind is None:
-            kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), past)
+            kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), past, out)
         found.append(((bay.id,), kind))
     return found
 
 
-def _past(job: Job, bay: Bay) -> Length:
+def _past(job: Job, bay: Bay, corners: Set[str]) -> Length:
     """How far the post's nearer face falls short of the face that the clear is measured from, for
     bays more than 45 degrees off square.
 
     Half a post over the cosine of the skew, as the method has it, less half a post over its sine.
     At a corner the bay beside closes what is left.
     """
-    roles = {post.id: post.role for post in job.layout.posts}
     half, past = job.kit.post.width / 2, 0.0
     for post, skew in zip((bay.start, bay.end), bay.skews, strict=True):
-        if post is not None and roles.get(post) != "corner" and HALF_SQUARE < skew < 90:
+        if post is not None and post not in corners and HALF_SQUARE < skew < 90:
             angle = math.radians(skew)
             past = max(past, half / math.cos(angle) - half / math.sin(angle))
     return past
@@ -94,19 +103,25 @@ def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
 
 
-def off_edge(job: Job, infill: Infill) -> Length:
+def off_edge(job: Job, kind: BayKind | LeafKind) -> Length:
     """How far a level guard's bottom rail lies off the deck's edge, of a fascia kit; below 0 it
     lies over the deck. Of the rail's width only as much as the kit says."""
+    return kind.out - half_rail(job, kind)
+
+
+def half_rail(job: Job, kind: BayKind | LeafKind) -> Length:
+    """Half of the bottom rail's width; 0 where the kit does not say it."""
+    infill = kind.gate.infill if isinstance(kind, LeafKind) else kind.bay.infill
     rails = job.kit.strength.rails if job.kit.strength is not None else {}
     rail = rails.get(f"bottom_rail_{infill}")
-    half = 0.0 if rail is None or rail.width is None else rail.width / 2
-    return -job.kit.post.setback - half
+    return 0.0 if rail is None or rail.width is None else rail.width / 2
 
 
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate."""
+    hung = -job.kit.post.setback
     return [
-        ((gate.opening,), LeafKind(gate, gate.between, gate.drops, here_in_leaf(gate)))
+        ((gate.opening,), LeafKind(gate, gate.between, gate.drops, here_in_leaf(gate), hung))
         for gate in job.layout.gates
     ]
 

@@ -17,7 +17,8 @@ from service.core.timber.fixings import fixing_places, fixings_at
 from service.core.timber.frame import Frame
 from tests.core.builders import SURFACE, rectangle
 
-FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(rectangle(192.0, 144.0)))
+DECK = shapely.Polygon(rectangle(192.0, 144.0))
+FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), DECK)
 BASE = replace(SURFACE.post.base, fixing_edge_distance=0.5)
 
 CASES = {
@@ -50,6 +51,24 @@ def test_a_fixing(at: Point, lands_on: str, told: set[str]) -> None:
     assert fixing.lands_on == lands_on
     questions = ("needs_block", "is_by_timber", "is_by_joist_end")
     assert {question for question in questions if getattr(fixing, question)} == told
+
+
+@pytest.mark.parametrize(
+    ("at", "by_end"),
+    [((1.9375, 50.0), False), ((1.9375, 1.9375), True), ((1.9375, 2.375), False)],
+    ids=["beside the rim that it runs along", "at its end", "just far enough from it"],
+)
+def test_a_joist_ends_where_it_meets_the_rim(at: Point, by_end: bool) -> None:
+    """A joist of 4.5 about x = 3.5 runs along a rim of 1.875, and ends at y = 1.875."""
+    frame = Frame(replace(FRAME.framing, first_joist=3.5, joist_width=4.5, rim_width=1.875), DECK)
+    (fixing,) = fixings_at(frame, BASE, [at])
+    assert (fixing.lands_on, fixing.is_by_joist_end) == ("joist", by_end)
+
+
+def test_a_kit_that_asks_for_no_distance() -> None:
+    """A joist's end is then none to be near to."""
+    (fixing,) = fixings_at(FRAME, replace(BASE, fixing_edge_distance=0.0), [(16.75, 1.5)])
+    assert (fixing.lands_on, fixing.is_by_joist_end) == ("joist", False)
 
 
 def test_each_fixing_of_many_is_answered_for_itself() -> None:

@@ -6,7 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from .small import bay, flight, found, glass, glass_bay, only, pickets, raked_bay
+from service.core.records.kit import Engagement
+
+from .small import bay, flight, found, glass, glass_bay, kit, only, pickets, raked_bay
 
 
 @pytest.mark.parametrize(
@@ -40,6 +42,24 @@ def test_a_bay_without_a_picket_has_nothing_to_hold() -> None:
     assert found("infill_held", bays=(bay(pickets=pickets(3.5, 3.5, count=0)),)) == []
 
 
+@pytest.mark.parametrize(
+    ("length", "result", "held"),
+    [(30.71875, "pass", None), (30.6875, "pass", None), (30.625, "fail", -0.125)],
+    ids=["a thirty-second under it", "a sixteenth", "an eighth"],
+)
+def test_pickets_that_end_under_their_top_rail(
+    length: float, result: str, held: float | None
+) -> None:
+    """30 1/4 between the rails and 1/2 in the bottom one is 30 3/4; a kit whose pickets do not go
+    into the top one loses up to a sixteenth to the mark."""
+    plain = kit()
+    assert plain.picket is not None
+    under = kit(picket=replace(plain.picket, engagement=Engagement(0.0, 0.5)))
+    row = replace(pickets(3.75, 3.5), length=length)
+    finding = only("infill_held", with_kit=under, bays=(bay(pickets=row),))
+    assert (finding.result, finding.actual) == (result, held)
+
+
 @pytest.mark.parametrize(("length", "result"), [(32.5625, "fail"), (32.625, "pass")])
 def test_on_a_slope_depths_are_plumb(length: float, result: str) -> None:
     """On 7 in 10.5, a cosine of 0.83205, 36 less 3/0.83205 = 3.6056 and the stair's gap of 3/4
@@ -59,6 +79,22 @@ def test_a_rail_in_its_opening(cut: float, result: str, severity: str) -> None:
     """55 7/8 less 3/16 at each end is 55 1/2; 1/4 less is let pass (common practice, no source)."""
     finding = only("rails_reach", bays=(bay(top_cut=cut),))
     assert (finding.result, finding.severity, finding.limit) == (result, severity, 0.25)
+
+
+def test_each_end_has_its_own_allowance() -> None:
+    """A socket takes 3/16, a swivel 1/2: 55 7/8 less both is 55 3/16, and a cut of 54 7/8 is 5/16
+    short."""
+    ends = ("swivel", "socket")
+    finding = only("rails_reach", bays=(bay(ends=ends, top_cut=54.875, bottom_cut=55.1875),))
+    assert (finding.result, finding.actual) == ("fail", 0.3125)
+
+
+def test_raked_rails_are_read_along_the_slope() -> None:
+    """39.5 in plan is 47.4731 along 7 in 10.5; less 3/8 at each rake 46.7231, and 46 7/16 is
+    0.2856 short."""
+    bays = (raked_bay(top_cut=46.4375, bottom_cut=46.6875),)
+    finding = only("rails_reach", bays=bays, flights=(flight(),))
+    assert (finding.result, finding.actual) == ("fail", pytest.approx(0.2856, abs=1e-4))
 
 
 def test_the_bottom_rail_too() -> None:

@@ -66,6 +66,15 @@ def test_equal_gaps_at_their_marks(loose: float, result: str) -> None:
     assert ("set them by equal gaps" in finding.message) == (result == "fail")
 
 
+def test_equal_gaps_of_a_measured_bay() -> None:
+    """94 at the rail that was measured the less, 10.9 more at the other: 104.9 over AD K's 100."""
+    equal = kit(picket=PicketKit(18.0, "equal", 99.0, Engagement(12.0, 12.0)))
+    row = pickets(94.0, 94.0)
+    finding = only("pickets_as_set", ADK, equal, "mm", bays=(bay(pickets=row, wider=10.9),))
+    assert (finding.result, finding.limit) == ("fail", 100.0)
+    assert finding.actual == pytest.approx(104.9)
+
+
 def test_only_pickets_that_are_set_have_any() -> None:
     """Nothing of glass, of a bay without a picket, or of rails that come punched."""
     empty = bay(pickets=pickets(3.5, 3.5, count=0))

@@ -130,7 +130,7 @@ class Filler:
         """Infill of a gate's leaf, as of a bay of that clear width; spacers are not used in it."""
         self.foresee(spec.infill, width, 0.0)
         pickets, glass = self._infill(spec, width, width, ("wall", "wall"))
-        pickets = replace(pickets, spacers=(), loose=0.0) if pickets is not None else None
+        pickets = replace(pickets, spacers=()) if pickets is not None else None
         self.budget.spend_fill(pickets, (), ())
         return pickets, glass
 

@@ -28,12 +28,14 @@ class Fixing:
 
     at: its centre in plan. depth: from the deck's edge to it, None where it is off the deck.
     off_joist: from the middle of the nearest joist to it. edge_distance: the least that the kit
-    asks from it to an edge of its timber.
+    asks from it to an edge of its timber; goes_on: whether the rim leaves a joist there as much
+    both ways along it.
     """
 
     at: Point
     depth: Length | None
     off_joist: Length
+    goes_on: bool
     edge_distance: Length
     framing: Framing
 
@@ -67,7 +69,7 @@ class Fixing:
     @property
     def is_by_joist_end(self) -> bool:
         """Whether it lands in a joist, but closer than its edge distance to that joist's end."""
-        return self._is_by_rim and self.lands_on == "joist"
+        return not self.goes_on and self.lands_on == "joist"
 
     @property
     def _is_in_rim(self) -> bool:
@@ -97,13 +99,17 @@ def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[Fixing
     points = shapely.points(places)
     on_deck = shapely.covers(frame.outline, points).tolist()
     depths = shapely.distance(frame.outline.exterior, points).tolist()
+    (ux, uy), reach = frame.along, max(0.0, base.fixing_edge_distance - TOUCH)
+    ways = [[(x + way * ux, y + way * uy) for way in (-reach, reach)] for x, y in places]
+    go_on = shapely.covers(frame.inner, shapely.linestrings(ways)).tolist()
     return [
         Fixing(
             at=at,
             depth=depth if is_on else None,
             off_joist=frame.off_joist(at),
+            goes_on=does,
             edge_distance=base.fixing_edge_distance,
             framing=frame.framing,
         )
-        for at, is_on, depth in zip(places, on_deck, depths, strict=True)
+        for at, is_on, depth, does in zip(places, on_deck, depths, go_on, strict=True)
     ]

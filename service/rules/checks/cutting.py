@@ -17,12 +17,19 @@ from service.rules.verdict import Job, Saying, say, steady, tell_alike
 SHORT: Final = 1 / 4
 """Inches that a rail may be shorter than its opening less its allowances, and still be held at both
 ends (common practice, no source: no kit says how far a rail goes into its brackets)."""
+UNDER: Final = 1 / 16
+"""Inches that infill may end under a top rail that it does not go into at all (common practice, no
+source: what a mark may cost)."""
 
 
 def infill_held(job: Job) -> Iterator[Saying]:
     """Whether pickets and panels, as they are cut, reach into both of their rails."""
-    kinds = [(place, kind) for place, kind in bay_kinds(job) if _infill(kind.bay) is not None]
-    yield from tell_alike(kinds, partial(_infill_held, job))
+    standing = (
+        (place, (kind, length))
+        for place, kind in bay_kinds(job)
+        if (length := _infill(kind.bay)) is not None
+    )
+    yield from tell_alike(standing, partial(_infill_held, job))
 
 
 def _infill(bay: Bay) -> Length | None:
@@ -33,11 +40,10 @@ def _infill(bay: Bay) -> Length | None:
     return pickets.length if pickets is not None and pickets.count else None
 
 
-def _infill_held(job: Job, kind: BayKind) -> Finding | None:
-    bay, kit = kind.bay, job.kit
-    length = _infill(bay)
-    if length is None:
-        return None
+def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
+    """standing: a kind of bay, and how long what stands between its rails is."""
+    (kind, length), kit = standing, job.kit
+    bay = kind.bay
     rails, into = kit.rails[bay.infill], kit.engagement(bay.infill)
     cosine, gap = _cosine(bay), kit.bottom_gap
     if bay.fill.rake is not None:
@@ -45,8 +51,10 @@ def _infill_held(job: Job, kind: BayKind) -> Finding | None:
     between = bay.height - gap - (rails.top.depth + rails.bottom.depth) / cosine
     held = steady(length - into.bottom / cosine - between)
     whole = into.top / cosine
-    if held >= whole / 2 - TOUCH:
-        sentence = "what stands between the rails, as it is cut, reaches into both"
+    least = whole / 2 if whole > TOUCH else -convert(UNDER, "in", job.deck.unit)
+    if held >= least - TOUCH:
+        reaches = "reaches into both" if whole > TOUCH else "comes up to the top one"
+        sentence = f"what stands between the rails, as it is cut, {reaches}"
         return say("infill_held", "pass", sentence, cite=kit.id)
     what = "pickets that stand" if bay.infill == "picket" else "a panel that stands"
     sentence = (
@@ -58,7 +66,7 @@ def _infill_held(job: Job, kind: BayKind) -> Finding | None:
         "fail",
         sentence,
         cite=kit.id,
-        limit=steady(whole / 2),
+        limit=steady(least),
         actual=held,
         warning=held > TOUCH,
     )

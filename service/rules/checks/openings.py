@@ -16,6 +16,7 @@ from service.core.records.seen import GapSeen, SmallStretchSeen
 from service.rules.alike import (
     BayKind,
     LeafKind,
+    half_rail,
     leaves,
     level_guards,
     level_kinds,
@@ -51,6 +52,10 @@ _BESIDE_GLASS: Final = "the gap beside the glass is {}"
 _UNDER: Final = "the gap under the bottom rail is {}"
 _UNDER_LEAF: Final = "the gap under the leaf of the gate is {}"
 _OFF_EDGE: Final = "the gap from the edge of the deck to the bottom rail, which hangs off it, is {}"
+_OFF_EDGE_UNKNOWN: Final = (
+    "the gap from the edge of the deck to the middle of the bottom rail, which hangs off it and "
+    "whose width the kit does not give, is {}"
+)
 _TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom rail"
 _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
@@ -79,15 +84,14 @@ def gap_under_rail(job: Job) -> Iterator[Saying]:
 def gaps_under(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
     """The gap under the bottom rail of a level bay, or under a gate's leaf; and that from the edge
     of the deck to it where the guard hangs off the edge, which is the wider."""
+    what, under = _UNDER, job.kit.bottom_gap
     if isinstance(kind, LeafKind):
-        under, infill = kind.gate.top - kind.gate.height, kind.gate.infill
-    else:
-        under, infill = job.kit.bottom_gap, kind.bay.infill
-    what = _UNDER_LEAF if isinstance(kind, LeafKind) else _UNDER
+        what, under = _UNDER_LEAF, kind.gate.top - kind.gate.height
     gaps = [Reading(what, under, kind.drops, kind.here)]
-    out = off_edge(job, infill)
+    out = off_edge(job, kind)
     if out > TOUCH:
-        gaps.append(Reading(_OFF_EDGE, math.hypot(out, under), kind.drops, kind.here))
+        what = _OFF_EDGE if half_rail(job, kind) else _OFF_EDGE_UNKNOWN
+        gaps.append(Reading(what, math.hypot(out, under), kind.drops, kind.here))
     return gaps
 
 

@@ -61,4 +61,5 @@ def _marked(job: Job, kind: BayKind) -> list[Reading]:
     pickets = kind.bay.fill.pickets
     if pickets is None or not pickets.count:
         return []
-    return [Reading(_MARKED, pickets.gap + pickets.loose, kind.drops, kind.here)]
+    widest = pickets.gap + pickets.loose + kind.bay.wider
+    return [Reading(_MARKED, widest, kind.drops, kind.here)]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from service.core.measure import TOUCH, Length
-from service.core.records.deck import Infill
 from service.core.records.kit import RailSupport
 from service.core.records.layout import Bay
 from service.core.runs.underside import widest_between
@@ -21,7 +21,8 @@ def rail_supports(job: Job) -> Iterator[Saying]:
     kit = job.kit.rail_support
     if kit is None:
         return
-    yield from _off_the_deck(job)
+    if job.kit.mounting == "fascia":
+        yield from _off_the_deck(job)
     raked = [(place, kind.bay) for place, kind in bay_kinds(job) if kind.bay.fill.rake]
     widest = [(place, bay, steady(_widest_unfooted(bay))) for place, bay in raked]
     kept = [(place, wide) for place, _, wide in widest if wide <= kit.max_interval + TOUCH]
@@ -36,20 +37,19 @@ def rail_supports(job: Job) -> Iterator[Saying]:
 
 def _off_the_deck(job: Job) -> Iterator[Saying]:
     """Level bays of a fascia kit whose feet have no deck under them, their rails hanging off it."""
-    if job.kit.mounting == "surface":
-        return
-    footed: dict[Infill, list[Place]] = {}
-    for place, kind in level_kinds(job):
-        if kind.bay.fill.rail_supports:
-            footed.setdefault(kind.bay.infill, []).append(place)
-    for infill, places in footed.items():
-        out = off_edge(job, infill)
-        if out > TOUCH:
-            sentence = (
-                f"the bottom rail hangs {job.text(out)} off the edge of the deck, and its feet "
-                "have none of the deck under them: settle on site what carries them"
-            )
-            yield say("rail_supports", "not_checked", sentence, cite=job.kit.id), places
+    footed = [pair for pair in level_kinds(job) if pair[1].bay.fill.rail_supports]
+    yield from tell_alike(footed, partial(_footless, job))
+
+
+def _footless(job: Job, kind: BayKind) -> Finding | None:
+    out = off_edge(job, kind)
+    if out <= TOUCH:
+        return None
+    sentence = (
+        f"the bottom rail hangs {job.text(out)} off the edge of the deck, and its feet have none "
+        "of the deck under them: settle on site what carries them"
+    )
+    return say("rail_supports", "not_checked", sentence, cite=job.kit.id)
 
 
 def _unfooted(job: Job, kit: RailSupport, bay: Bay, wide: Length) -> Finding:
