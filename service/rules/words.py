@@ -12,6 +12,7 @@ from service.core.measure import (
     TOUCH,
     Length,
     Unit,
+    convert,
     decimals_apart,
     nearest_mark,
     number_text,
@@ -30,6 +31,8 @@ LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
 """What each kind of load is in, by the document's unit."""
 FINEST: Final = 1 / 64
 """Inches between the finest marks of a tape."""
+ROUND: Final[dict[Unit, Length]] = {"in": 1 / 8, "mm": 1.0}
+"""Steps that published lengths come in."""
 NAMED: Final = 16
 """Places and stretches of places that a message names; `where` always holds them all."""
 
@@ -53,12 +56,32 @@ def length_text(value: Length, unit: Unit, step: Length, beside: Length | None =
     '4.00002"'
     """
     marks = min(step, FINEST) if unit == "in" else step
-    if abs(nearest_mark(value, marks) - value) <= TOUCH:
+    if _is_on(value, marks):
         return tape_text(value, unit, marks)
     decimals = DECIMALS[unit]
     if beside is not None:
         decimals = decimals_apart(value, beside, decimals)
     return number_text(value, decimals) + ('"' if unit == "in" else " mm")
+
+
+def printed_text(value: Length, unit: Unit, step: Length) -> str:
+    """A published length, with what it is in the other unit where it is a round figure only there.
+
+    >>> printed_text(1000 / 25.4, "in", 0.0625), printed_text(101.6, "mm", 1.0)
+    ('39.3701" (1000 mm)', '101.6 mm (4")')
+    >>> printed_text(36.0, "in", 0.0625), printed_text(50 / 13, "in", 0.0625)
+    ("3'", '3.8462"')
+    """
+    text = length_text(value, unit, step)
+    other: Unit = "mm" if unit == "in" else "in"
+    theirs, marks = convert(value, unit, other), ROUND[other]
+    if _is_on(value, ROUND[unit]) or not _is_on(theirs, marks):
+        return text
+    return f"{text} ({tape_text(theirs, other, marks)})"
+
+
+def _is_on(value: Length, step: Length) -> bool:
+    return abs(nearest_mark(value, step) - value) <= TOUCH
 
 
 def nearest_text(value: Length, unit: Unit, step: Length, beside: Length | None = None) -> str:
