@@ -29,7 +29,7 @@ SEES = {
 INSIDE = {
     "core": [
         "measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs",
-        "gates", "joins", "level", "flights", "observing", "built", "hanging", "ways",
+        "gates", "joins", "level", "flights", "observing", "built", "solids", "hanging", "ways",
         "numbering", "finishing", "engine",
     ],
     "rules": [

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from service.core.built import edges_seen
 from service.core.flights.drafts import FlightDraft
-from service.core.hanging import Standing, hang_gates
+from service.core.hanging import hang_gates
 from service.core.level import LevelDraft
 from service.core.measure import Length, floor_to_mark
 from service.core.numbering import Numbering
@@ -15,20 +15,17 @@ from service.core.observing import see_clashes, see_wall_ends, uprights
 from service.core.order.lists import list_cuts, order_glass
 from service.core.records.layout import Layout
 from service.core.records.seen import SurveyedSeen
-from service.core.ways import Named, see_ways
+from service.core.solids import Names
+from service.core.ways import see_ways
 
 
 def finish(numbered: Numbering) -> Layout:
     """The layout. Refuses every gate that leaves no leaf to build."""
     maker, drafts, flights = numbered.maker, numbered.drafts, numbered.flight_drafts
     upright = tuple(uprights(numbered.on, flights))
-    standing = Standing(
-        posts=dict(zip(numbered.ids, numbered.posts, strict=True)),
-        runs=numbered.run_ids,
-        openings={built.place: built for built in numbered.openings},
-    )
-    gates = tuple(hang_gates(maker.filler, standing, drafts, flights))
-    named = Named(numbered.on, numbered.ids, numbered.run_ids, numbered.bay_names)
+    names = Names(numbered.on, numbered.ids, numbered.run_ids, numbered.bay_names)
+    openings = {built.place: built for built in numbered.openings}
+    gates = tuple(hang_gates(maker.filler, names, openings, drafts, flights))
     bays = tuple(numbered.bays)
     surveys = [draft.plan.survey for draft in drafts]
     return Layout(
@@ -51,7 +48,7 @@ def finish(numbered: Numbering) -> Layout:
         arcs=tuple(numbered.arcs),
         gates=gates,
         surveyed=tuple(_surveyed(drafts)),
-        ways=tuple(see_ways(maker.kit, maker.unit, drafts, flights, named)),
+        ways=tuple(see_ways(maker.kit, maker.unit, drafts, flights, names)),
         wall_ends=tuple(seen for draft in drafts for seen in see_wall_ends(maker.kit, draft)),
     )
 

@@ -1,19 +1,16 @@
-"""Core: the leaf of a gate, and what it would swing into."""
+"""Core: the leaf of a gate, and how it turns."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final, NamedTuple
+from typing import Final
 
 import shapely
 
-from service.core.line.corners import Terminal
 from service.core.line.outline import Side
-from service.core.line.posts import PostDraft
 from service.core.line.stretches import OpeningNode
-from service.core.measure import TOUCH, Length, ceil_to_mark, floor_to_mark, plain_length
+from service.core.measure import Length, ceil_to_mark, floor_to_mark, plain_length
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 from service.core.records.layout import Glass, Pickets
@@ -22,13 +19,6 @@ from service.core.runs.filling import Filler
 
 SWEEP_CHORDS: Final = 32
 """Chords that stand for the quarter circle of a leaf's free edge."""
-
-
-class Rises(NamedTuple):
-    """How far every level lies above the one that a gate is on. own: that one."""
-
-    own: str
-    above: Mapping[str, Length]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,67 +75,3 @@ def swept(swing: Swing, leaf: Length) -> shapely.Polygon:
     """The quarter circle that a leaf this wide sweeps in plan."""
     tips = [swing.tip(leaf, i / SWEEP_CHORDS) for i in range(SWEEP_CHORDS + 1)]
     return shapely.polygons([swing.pivot, *tips])
-
-
-class Solid(NamedTuple):
-    """What a leaf may swing into: its name and its shape in plan.
-
-    level: on which it stands. foot, top: from where to where it reaches, above that level; without
-    a top it is in the way of its own level's gates alone. post: which post it is, if it is one.
-    """
-
-    name: str
-    shape: shapely.Geometry
-    level: str
-    top: Length | None = None
-    post: PostDraft | None = None
-    foot: Length = 0.0
-
-
-class Solids:
-    """All that leaves may swing into, found by its place."""
-
-    def __init__(self, solids: Iterable[Solid]) -> None:
-        self._solids = tuple(solids)
-        self._tree = shapely.STRtree([solid.shape for solid in self._solids])
-
-    def hit(
-        self,
-        kit: Kit,
-        sweep: shapely.Polygon,
-        beside: Sequence[Terminal | None],
-        leaf: Length,
-        rises: Rises,
-    ) -> tuple[str, ...]:
-        """Names of what a leaf would swing into, in the order that they were given in; the posts
-        beside its opening are not.
-
-        leaf: its top above its level.
-        """
-        own = {terminal.post for terminal in beside if terminal is not None}
-        near = (self._solids[i] for i in sorted(self._tree.query(sweep, predicate="intersects")))
-        met = (
-            solid.name
-            for solid in near
-            if (solid.post is None or solid.post not in own)
-            and _stands_in_way(kit, solid, leaf, rises)
-            and meets(sweep, solid.shape)
-        )
-        return tuple(dict.fromkeys(met))
-
-
-def _stands_in_way(kit: Kit, solid: Solid, leaf: Length, rises: Rises) -> bool:
-    """Whether a solid stands in the height of a leaf, which goes from the kit's bottom gap above
-    its level up to `leaf`."""
-    if solid.level == rises.own:
-        return True
-    if solid.top is None:
-        return False
-    rise = rises.above[solid.level]
-    return rise + solid.foot < leaf - TOUCH and rise + solid.top > kit.bottom_gap + TOUCH
-
-
-def meets(area: shapely.Polygon, shape: shapely.Geometry) -> bool:
-    """Whether they share more than a touch: of a line a length, of all else an area."""
-    shared = area.intersection(shape)
-    return bool((shared.length if shape.geom_type == "LineString" else shared.area) > TOUCH)

@@ -3,28 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 import shapely
 
 from service.core.built import built_gate
 from service.core.flights.drafts import FlightDraft
-from service.core.gates import Rises, Solid, Solids, make_leaf, swept, swing_of
+from service.core.gates import make_leaf, swept, swing_of
 from service.core.level import LevelDraft
-from service.core.line.posts import PostDraft, body
+from service.core.line.corners import Terminal
+from service.core.measure import TOUCH, Length
 from service.core.problems import Problem, Unbuildable
 from service.core.records.kit import Kit
-from service.core.records.layout import GateBuilt, OpeningBuilt, Post
-from service.core.runs.drafts import RunKey
+from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.core.runs.filling import Filler
-
-
-class Standing(NamedTuple):
-    """What stands when gates are hung: posts by their drafts, names of runs, openings by place."""
-
-    posts: Mapping[PostDraft, Post]
-    runs: Mapping[RunKey, str]
-    openings: Mapping[str, OpeningBuilt]
+from service.core.solids import (
+    Names,
+    Rises,
+    Solid,
+    Solids,
+    flight_guards,
+    level_posts,
+    level_rails,
+    level_surroundings,
+    meets,
+)
 
 
 def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Problem]:
@@ -39,21 +41,21 @@ def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Probl
 
 def hang_gates(
     filler: Filler,
-    standing: Standing,
+    names: Names,
+    openings: Mapping[str, OpeningBuilt],
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
 ) -> Iterator[GateBuilt]:
     """Every gate of every level, with its leaf; none where the kit has no gates. Refuses all that
-    leave no leaf to build."""
+    leave no leaf to build. openings: every one, by its place."""
     kit = filler.kit
     if kit.gate is None or not any(True for draft in drafts for _ in draft.gates()):
         return
-    solids = Solids(_solids(kit, standing, drafts, flights))
+    solids = Solids(_solids(kit, names, drafts, flights))
     down = {flight.stair.opening: flight.stair.id for flight in flights}
     problems: list[Problem] = []
     for draft in drafts:
-        level = draft.level.id
-        rises = Rises(level, {other.level.id: draft.below(other) for other in drafts})
+        rises = Rises.over(draft, drafts)
         for side, node in draft.gates():
             try:
                 leaf = make_leaf(filler, side, node)
@@ -62,27 +64,22 @@ def hang_gates(
                 continue
             swing = swing_of(kit, side, node, draft.plan.turned_round)
             sweep = swept(swing, leaf.width)
-            met = solids.hit(kit, sweep, node.sides, side.spec.height, rises)
-            built = standing.openings[f"{level}/{node.opening.id}"]
+            met = leaf_hits(kit, solids, sweep, node.sides, side.spec.height, rises)
+            built = openings[f"{draft.level.id}/{node.opening.id}"]
             yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place))
     if problems:
         raise Unbuildable(problems)
 
 
 def _solids(
-    kit: Kit, standing: Standing, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
+    kit: Kit, names: Names, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Iterator[Solid]:
     """What leaves may swing into: posts, rails, walls, obstructions, flights."""
-    for post, seen in standing.posts.items():
-        if seen.flight is None:
-            yield Solid(seen.id, body(kit, post), seen.level, seen.height, post)
+    yield from level_posts(kit, names)
     for draft in drafts:
-        yield from level_rails(kit, standing.runs, draft)
+        yield from level_rails(kit, names, draft)
     for draft in drafts:
-        for name, wall in draft.walls():
-            yield Solid(name, wall, draft.level.id)
-        for one in draft.level.obstructions:
-            yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
+        yield from level_surroundings(draft)
     for flight in flights:
         # The leaf of a fascia hangs over the first tread, and turns away from it where it opens in.
         treads = flight.treads_past(max(0.0, -kit.post.setback))
@@ -90,28 +87,36 @@ def _solids(
             top = flight.height if flight.sides else 0.0
             rise = flight.stair.rise
             yield Solid(flight.stair.id, treads, flight.level.level.id, top, foot=-rise)
-        yield from _guards(kit, standing, flight)
+        yield from flight_guards(kit, names, flight)
 
 
-def _guards(kit: Kit, standing: Standing, flight: FlightDraft) -> Iterator[Solid]:
-    """The posts of a flight but its heads, and its raked rails, each as high as it reaches."""
-    name, level = flight.stair.id, flight.level.level.id
-    for side in flight.sides:
-        for post, foot, top in flight.uprights(side):
-            yield Solid(standing.posts[post].id, body(kit, post), level, top, post, foot)
-        falls = [u * flight.slope.tangent for u in side.places]
-        for bay in side.bays:
-            upper, lower = bay.index, bay.index + 1
-            rail = shapely.LineString([side.posts[upper].at, side.posts[lower].at])
-            yield Solid(name, rail, level, flight.height - falls[upper], foot=-falls[lower])
+def leaf_hits(
+    kit: Kit,
+    solids: Solids,
+    sweep: shapely.Polygon,
+    beside: Sequence[Terminal | None],
+    top: Length,
+    rises: Rises,
+) -> tuple[str, ...]:
+    """Names of what a leaf would swing into, in the order of the solids; the posts beside its
+    opening are not. top: the leaf's, above its level."""
+    own = {terminal.post for terminal in beside if terminal is not None}
+    met = (
+        solid.name
+        for solid in solids.about(sweep)
+        if (solid.post is None or solid.post not in own)
+        and _stands_in_way(kit, solid, top, rises)
+        and meets(sweep, solid.shape)
+    )
+    return tuple(dict.fromkeys(met))
 
 
-def level_rails(kit: Kit, runs: Mapping[RunKey, str], draft: LevelDraft) -> Iterator[Solid]:
-    """The rails of a level, run by run, by the names of the runs."""
-    for line in draft.lines:
-        for run in line.runs:
-            if run.bays:
-                ends = run.stretch.start.t, run.stretch.end.t
-                rail = [line.side.place(t, kit.post.setback) for t in ends]
-                shape, top = shapely.LineString(rail), line.side.spec.height
-                yield Solid(runs[run.key], shape, draft.level.id, top)
+def _stands_in_way(kit: Kit, solid: Solid, top: Length, rises: Rises) -> bool:
+    """Whether a solid stands in the height of a leaf, which goes from the kit's bottom gap above
+    its level up to `top`."""
+    if solid.level == rises.own:
+        return True
+    if solid.top is None:
+        return False
+    rise = rises.to(solid.level)
+    return rise + solid.foot < top - TOUCH and rise + solid.top > kit.bottom_gap + TOUCH

@@ -33,7 +33,7 @@ from service.core.line.stretches import Line, OpeningNode, cut_line, terminals_o
 from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.code import Code
-from service.core.records.deck import Deck, Drops, Level, NoPost
+from service.core.records.deck import Deck, Drops, Level, NoPost, rise_between
 from service.core.records.kit import Kit
 from service.core.runs.arc_runs import hold_brackets, make_arc_runs, zip_chords
 from service.core.runs.bays import BayMaker
@@ -93,14 +93,9 @@ class LevelDraft:
                 line = shapely.LineString([*(bow or [brink.start]), brink.end])
                 yield f"{self.level.id}/edge {spec.number}", line
 
-    def below(self, other: LevelDraft) -> Length:
-        """How far this level lies below another; 0 where the drop of either is not given."""
-        mine, theirs = self.level.drops.drop, other.level.drops.drop
-        return 0.0 if mine is None or theirs is None else theirs - mine
-
-    def knows(self, other: LevelDraft) -> bool:
-        """Whether how far this level lies below another is given."""
-        return self is other or None not in (self.level.drops.drop, other.level.drops.drop)
+    def rise_to(self, other: LevelDraft) -> Length | None:
+        """How far another level lies above this one; None where the drop of either is not given."""
+        return 0.0 if self is other else rise_between(self.level.drops, other.level.drops)
 
     def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
         """The drops of the deepest stretch beyond a part of a side, from `low` to `high` along its
@@ -137,7 +132,7 @@ def see_neighbours(
     beyond = least, max(drop_reach, least + THIN)
     seen = []
     for draft, own in zip(levels, surfaces, strict=True):
-        near = [surface for surface in surfaces if surface.height_over(own) <= overhead + TOUCH]
+        near = [surface for surface in surfaces if surface.rise_over(own) <= overhead + TOUCH]
         given = {edge.number for edge in draft.level.edges if edge.drops.given}
         reaches = {
             spec.number: drops_along(spec, draft.brink(j), own, near, beyond, spec.number in given)

@@ -52,8 +52,8 @@ class Upright(NamedTuple):
 
     def meets(self, other: Upright) -> bool:
         """Whether the two reach into one height; levels without drops count as level."""
-        lift = self.level.below(other.level)
-        low, high = max(self.foot, other.foot + lift), min(self.top, other.top + lift)
+        rise = self.level.rise_to(other.level) or 0.0
+        low, high = max(self.foot, other.foot + rise), min(self.top, other.top + rise)
         return low < high - TOUCH
 
 
@@ -227,7 +227,6 @@ def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
     parts: list[shapely.Geometry] = []
     for run in line.runs:
         ends = run.stretch.start, run.stretch.end
-        rail = shapely.LineString([line.side.place(end.t, kit.post.setback) for end in ends])
-        parts.append(rail.buffer(half, cap_style="flat"))
+        parts.append(run.stretch.axis(kit).buffer(half, cap_style="flat"))
         parts += [body(kit, end.post) for end in ends if end.post is not None]
     return shapely.GeometryCollection(parts)

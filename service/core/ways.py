@@ -8,36 +8,25 @@ at here, once they are numbered. Nothing here changes a draft.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import Final, NamedTuple
+from typing import Final
 
 import shapely
 
 from service.core.flights.drafts import FlightDraft
-from service.core.gates import Solid, meets
-from service.core.hanging import level_rails
 from service.core.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import OVERHEAD
 from service.core.line.obstructions import Obstructions
-from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length, Unit, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
-from service.core.runs.drafts import BayKey, RunDraft, RunKey
+from service.core.runs.drafts import RunDraft
+from service.core.solids import Names, Rises, Solid, Solids, level_posts, level_rails, meets
 
 DEEP: Final = 1 / 4
 """In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""
-
-
-class Named(NamedTuple):
-    """The numbers that posts, runs and bays have been given. on: the posts of levels, with them."""
-
-    on: Mapping[PostDraft, LevelDraft]
-    posts: Mapping[PostDraft, str]
-    runs: Mapping[RunKey, str]
-    bays: Mapping[BayKey, str]
 
 
 def see_ways(
@@ -45,7 +34,7 @@ def see_ways(
     unit: Unit,
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
-    named: Named,
+    names: Names,
 ) -> Iterator[WaySeen]:
     """Chords of bows, looked at where there are obstructions; then each flight's posts and rails,
     and the way down it."""
@@ -54,25 +43,25 @@ def see_ways(
     )
     if obstructions:
         for draft in drafts:
-            yield from _chords(kit, draft, obstructions, named)
+            yield from _chords(kit, draft, obstructions, names)
     if flights:
-        solids = _Standing(kit, drafts, named, convert(DEEP, "in", unit))
+        solids = _Standing(kit, drafts, names, convert(DEEP, "in", unit))
         headroom = convert(OVERHEAD, "in", unit)
         for flight in flights:
-            yield from _guards(kit, flight, obstructions, solids, named, headroom)
+            yield from _guards(kit, flight, obstructions, solids, names, headroom)
         for flight in flights:
             yield _way_down(flight, obstructions, solids, headroom)
 
 
 def _chords(
-    kit: Kit, draft: LevelDraft, obstructions: Obstructions, named: Named
+    kit: Kit, draft: LevelDraft, obstructions: Obstructions, names: Names
 ) -> Iterator[WaySeen]:
     for line in draft.lines:
         if isinstance(line.side, ArcSide):
             for run in line.runs:
                 if run.bays:
                     met = tuple(_in_chord(kit, line.side, draft.level.id, run, obstructions))
-                    yield WaySeen("rail", named.runs[run.key], met)
+                    yield WaySeen("rail", names.runs[run.key], met)
 
 
 def _in_chord(
@@ -80,8 +69,7 @@ def _in_chord(
 ) -> Iterator[str]:
     """Names of the level's obstructions in a chord. Those that it ends on may reach into it by its
     width, but not to its middle."""
-    ends = run.stretch.start, run.stretch.end
-    axis = shapely.LineString([side.place(end.t, kit.post.setback) for end in ends])
+    ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)
     ended_on = {path for end in ends for path in end.against}
     for where, one in obstructions.met(axis.buffer(kit.post.width / 2, cap_style="flat")):
         if where != level:
@@ -96,20 +84,20 @@ def _guards(
     flight: FlightDraft,
     obstructions: Obstructions,
     solids: _Standing,
-    named: Named,
+    names: Names,
     headroom: Length,
 ) -> Iterator[WaySeen]:
     """The posts and rails of a flight against obstructions, and past the deck's edge against its
     own deck, but where that is overhead."""
     for side in flight.sides:
         parts: list[tuple[WayKind, str, shapely.Polygon, Length]] = [
-            ("post", named.posts[post], shapely.Polygon(post.base), u)
+            ("post", names.posts[post], shapely.Polygon(post.base), u)
             for u, post in zip(side.places[1:], side.posts[1:], strict=True)
         ]
         for bay in side.bays:
             ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
             rail = shapely.LineString(ends).buffer(kit.post.width / 2, cap_style="flat")
-            name = named.bays[(flight.stair.id, side.hand, 0), bay.index]
+            name = names.bays[(flight.stair.id, side.hand, 0), bay.index]
             parts.append(("rail", name, rail, side.places[bay.index]))
         for kind, name, shape, u in parts:
             held = _held(flight, kind, name, shape, obstructions)
@@ -137,37 +125,32 @@ class _Standing:
     """The posts, rails and decks of levels, found by their place. deep: how far a deck is reached
     into before it counts."""
 
-    def __init__(self, kit: Kit, drafts: Sequence[LevelDraft], named: Named, deep: Length) -> None:
-        self._held = [
-            (draft, Solid(named.posts[post], body(kit, post), draft.level.id, post.height, post))
-            for post, draft in named.on.items()
-        ]
-        self._held += [(one, rail) for one in drafts for rail in level_rails(kit, named.runs, one)]
+    def __init__(self, kit: Kit, drafts: Sequence[LevelDraft], names: Names, deep: Length) -> None:
+        self._drafts = drafts
         self._decks = {draft.level.id: _deck(draft, deep) for draft in drafts}
-        self._held += [(draft, self._decks[draft.level.id]) for draft in drafts]
-        self._tree = shapely.STRtree([solid.shape for _, solid in self._held])
+        rails = [rail for draft in drafts for rail in level_rails(kit, names, draft)]
+        self._solids = Solids([*level_posts(kit, names), *rails, *self._decks.values()])
 
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
         who goes down needs."""
         whole, slope, risers = flight.way_in_plan(), flight.slope, flight.stair.risers
-        asked = flight.way_asked()
-        for i in sorted(self._tree.query(whole, predicate="intersects").tolist()):
-            draft, solid = self._held[i]
-            is_deck = solid is self._decks[draft.level.id]
-            way = asked if is_deck and draft is flight.level else whole
-            if not meets(way, solid.shape) or (is_deck and not flight.level.knows(draft)):
+        asked, rises = flight.way_asked(), Rises.over(flight.level, self._drafts)
+        for solid in self._solids.about(whole):
+            is_deck = solid is self._decks[solid.level]
+            way = asked if is_deck and solid.level == rises.own else whole
+            if not meets(way, solid.shape) or (is_deck and rises.above[solid.level] is None):
                 continue
             shared = shapely.get_coordinates(way.intersection(solid.shape)).tolist()
             places = [-flight.side.locate(place)[1] for place in shared]
             first = math.ceil(min(places) / flight.stair.going + TOUCH)
             last = math.ceil(max(places) / flight.stair.going - TOUCH)
             high, low = (-min(max(1, step), risers) * slope.riser for step in (first, last))
-            lift = flight.level.below(draft)
+            rise = rises.to(solid.level)
             # Where a flight comes down to a deck, riser_evenness tells of a little that it misses.
             spare = slope.riser / 2 if is_deck and last >= risers else TOUCH
-            top = lift + (solid.top or 0.0)
-            if top > low + spare and lift + solid.foot < high + headroom - TOUCH:
+            top = rise + (solid.top or 0.0)
+            if top > low + spare and rise + solid.foot < high + headroom - TOUCH:
                 yield solid.name
 
     def own_deck(self, flight: FlightDraft, shape: shapely.Polygon) -> Iterator[str]:

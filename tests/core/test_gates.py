@@ -12,12 +12,13 @@ import pytest
 import shapely
 
 from service.core.engine import lay_out
-from service.core.gates import Rises, Solid, Solids
+from service.core.hanging import leaf_hits
 from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft
 from service.core.measure import Point
 from service.core.records.deck import Deck, Obstruction
 from service.core.records.layout import GateBuilt, Layout
+from service.core.solids import Rises, Solid, Solids
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
 
@@ -211,5 +212,5 @@ def test_what_stands_in_the_height_of_a_leaf() -> None:
     )
     rises = Rises("own", {"own": 0.0, "low": -7.0, "high": 36.0, "deep": -34.0, "top": 100.0})
     kit = replace(SURFACE, bottom_gap=2.5)
-    hit = solids.hit(kit, square, (Terminal(0.0, jamb), None), 36.0, rises)
+    hit = leaf_hits(kit, solids, square, (Terminal(0.0, jamb), None), 36.0, rises)
     assert hit == ("post", "rail", "step down", "flight", "down to it")

@@ -20,7 +20,7 @@ from service.core.line.arcs import ArcSide
 from service.core.line.outline import EdgeSpec
 from service.core.measure import TOUCH, FromTo, Length, Point, Unit, area_text
 from service.core.problems import Problem
-from service.core.records.deck import Drops, Level
+from service.core.records.deck import Drops, Level, rise_between
 
 Box: TypeAlias = tuple[Length, Length, Length, Length]
 """Least x and y, greatest x and y."""
@@ -49,11 +49,9 @@ class Surface:
         """From this surface to what lies below its level."""
         return self.level.drops.drop
 
-    def height_over(self, other: Surface) -> Length:
-        """How far this surface lies above another; none where the drop of either is not given."""
-        if self.drop is None or other.drop is None:
-            return 0.0
-        return self.drop - other.drop
+    def rise_over(self, other: Surface) -> Length:
+        """How far this surface lies above another; 0 where the drop of either is not given."""
+        return rise_between(other.level.drops, self.level.drops) or 0.0
 
     @cached_property
     def box(self) -> Box:

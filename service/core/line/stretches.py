@@ -38,6 +38,11 @@ class Stretch:
         """Face to face."""
         return self.end.t - self.start.t - self.start.half(kit) - self.end.half(kit)
 
+    def axis(self, kit: Kit) -> shapely.LineString:
+        """The middle line of its rails in plan; of a bow's stretch, of its one chord."""
+        ends = (self.start.t, self.end.t)
+        return shapely.LineString([self.side.place(t, kit.post.setback) for t in ends])
+
     def told(self, kit: Kit) -> str:
         """From where to where along which edge it lies, in the caller's words."""
         return self.side.stretch_text(self.start.t, self.end.t, kit.unit)

@@ -83,6 +83,15 @@ class Drops(NamedTuple):
         return (self.drop, self.to_ground, self.to_next_level) != (None, None, None)
 
 
+def rise_between(lower: Drops, upper: Drops) -> Length | None:
+    """How far a level of those drops lies above another; None where either's drop is not given.
+
+    >>> rise_between(Drops(28.0), Drops(63.0))
+    35.0
+    """
+    return None if lower.drop is None or upper.drop is None else upper.drop - lower.drop
+
+
 @dataclass(frozen=True, slots=True)
 class Edge:
     """What the caller says of edge `number` (the caller's own number)."""

@@ -1,0 +1,111 @@
+"""Core: what stands in plan and how high, as solids found by their place: for leaves, which may
+swing into them, and for who goes down a flight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+import shapely
+
+from service.core.flights.drafts import FlightDraft
+from service.core.level import LevelDraft
+from service.core.line.posts import PostDraft, body
+from service.core.measure import TOUCH, Length
+from service.core.records.kit import Kit
+from service.core.runs.drafts import BayKey, RunKey
+
+
+class Names(NamedTuple):
+    """The numbers that posts, runs and bays have been given. on: the posts of levels, with them."""
+
+    on: Mapping[PostDraft, LevelDraft]
+    posts: Mapping[PostDraft, str]
+    runs: Mapping[RunKey, str]
+    bays: Mapping[BayKey, str]
+
+
+class Rises(NamedTuple):
+    """How far every level lies above one of them; None where the drop of either is not given."""
+
+    own: str
+    above: Mapping[str, Length | None]
+
+    @classmethod
+    def over(cls, own: LevelDraft, drafts: Sequence[LevelDraft]) -> Rises:
+        """Above `own`."""
+        return cls(own.level.id, {each.level.id: own.rise_to(each) for each in drafts})
+
+    def to(self, level: str) -> Length:
+        """To that level; levels without drops count as level."""
+        return self.above[level] or 0.0
+
+
+class Solid(NamedTuple):
+    """What stands somewhere: its name and its shape in plan.
+
+    level: on which it stands. foot, top: from where to where it reaches, above that level; without
+    a top it is in the way on its own level alone. post: which post it is, if it is one.
+    """
+
+    name: str
+    shape: shapely.Geometry
+    level: str
+    top: Length | None = None
+    post: PostDraft | None = None
+    foot: Length = 0.0
+
+
+class Solids:
+    """Many of them, found by their place."""
+
+    def __init__(self, solids: Iterable[Solid]) -> None:
+        self._solids = tuple(solids)
+        self._tree = shapely.STRtree([solid.shape for solid in self._solids])
+
+    def about(self, area: shapely.Polygon) -> Iterator[Solid]:
+        """Those that meet or touch an area, in the order that they were given in."""
+        near = self._tree.query(area, predicate="intersects").tolist()
+        return (self._solids[i] for i in sorted(near))
+
+
+def meets(area: shapely.Polygon, shape: shapely.Geometry) -> bool:
+    """Whether they share more than a touch: of a line a length, of all else an area."""
+    shared = area.intersection(shape)
+    return bool((shared.length if shape.geom_type == "LineString" else shared.area) > TOUCH)
+
+
+def level_posts(kit: Kit, names: Names) -> Iterator[Solid]:
+    """The posts of levels."""
+    for post, draft in names.on.items():
+        yield Solid(names.posts[post], body(kit, post), draft.level.id, post.height, post)
+
+
+def level_rails(kit: Kit, names: Names, draft: LevelDraft) -> Iterator[Solid]:
+    """The rails of a level, run by run, by the names of the runs."""
+    for line in draft.lines:
+        for run in line.runs:
+            if run.bays:
+                top = line.side.spec.height
+                yield Solid(names.runs[run.key], run.stretch.axis(kit), draft.level.id, top)
+
+
+def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
+    """The walls of a level and its obstructions, however high they may be."""
+    for name, wall in draft.walls():
+        yield Solid(name, wall, draft.level.id)
+    for one in draft.level.obstructions:
+        yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
+
+
+def flight_guards(kit: Kit, names: Names, flight: FlightDraft) -> Iterator[Solid]:
+    """The posts of a flight but its heads, and its raked rails, each as high as it reaches."""
+    name, level = flight.stair.id, flight.level.level.id
+    for side in flight.sides:
+        for post, foot, top in flight.uprights(side):
+            yield Solid(names.posts[post], body(kit, post), level, top, post, foot)
+        falls = [u * flight.slope.tangent for u in side.places]
+        for bay in side.bays:
+            upper, lower = bay.index, bay.index + 1
+            rail = shapely.LineString([side.posts[upper].at, side.posts[lower].at])
+            yield Solid(name, rail, level, flight.height - falls[upper], foot=-falls[lower])
