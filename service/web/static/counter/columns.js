@@ -4,7 +4,7 @@
 
 import { coordinate } from "./coordinates.js";
 import { cornersOf } from "./corners.js";
-import { isObject, typed } from "./pen.js";
+import { isObject } from "./pen.js";
 
 const SAME = 1e-3; // What is left of a place once it was worked out and back, inches or mm.
 const SIZES = ["width", "depth"];
@@ -106,9 +106,11 @@ function alongEdge(points, corners, edge) {
   const [[from, to], [near, far]] = [0, 1].map((axis) => local.map((each) => each[axis]))
     .map((each) => [Math.min(...each), Math.max(...each)]);
   const box = [[from, near], [to, near], [to, far], [from, far]];
-  if (!long || to - from < SAME || far - near < SAME || !areSame(local, box)) return [];
+  const across = [[0, 2], [1, 3]].map(([i, k]) => [0, 1].map((axis) => local[i][axis] + local[k][axis]));
+  const inOrder = areSame([across[0]], [across[1]]) && areSame(local, box);
+  if (!long || to - from < SAME || far - near < SAME || !inOrder) return [];
   const off = Math.hypot(Math.max(0, from - long, -to), Math.max(0, near, -far));
-  const [row] = [{ from, width: to - from, in: near, depth: far - near }].map((sizes) =>
-    Object.fromEntries(Object.entries(sizes).map(([name, value]) => [name, typed(rounded(value))])));
-  return [{ row: { edge: String(edge), ...row }, off }];
+  const text = (value) => String(rounded(value));
+  return [{ off, row: { edge: String(edge), from: text(from), width: text(to - from), in: text(near),
+    depth: text(far - near) } }];
 }
