@@ -1011,6 +1011,11 @@ test("a column of an opened document is a row of the edge that it stands at, and
   const [row] = fromDocument(copy(slope)).levels[0].columns;
   assert.deepEqual([row.edge, row.from, row.width, row.in, row.depth], ["2", "10", "5", "2", "5"]);
   assert.deepEqual(toDocument(fromDocument(copy(slope))).document, slope);
+  // An L: in one line with edge 3, at x = 120 from y = 60 up, but beside edge 0, 20 in from it.
+  const corners = [[0, 0], [240, 0], [240, 60], [120, 60], [120, 144], [0, 144]];
+  const [beside] = fromDocument({ ...copy(EXAMPLE), levels: [{ id: "main", outline: { points: corners },
+    obstructions: [{ name: "roof", points: [[114, 20], [120, 20], [120, 26], [114, 26]] }] }] }).levels[0].columns;
+  assert.deepEqual([beside.edge, beside.from, beside.in], ["0", "114", "20"]);
   // Where the outline cannot be worked out nobody knows where along it a column is.
   slope.levels[0].outline.points[1][0] = "40 fx";
   const unknown = fromDocument(copy(slope));
