@@ -51,12 +51,13 @@ def asked_and_warned(page: Any) -> None:
 
 
 def still_to_type(page: Any) -> None:
-    """A new opening, the house asked for again, a list of bays and what was taken out."""
+    """What is new along an edge, the house asked for again, a list of bays, what was taken out."""
     page.locator("#list-bays").click()
     page.locator("label[for='f.way.sides']").click()
     page.locator("#add-row").click()
     page.locator("#measured [data-do=remove-row]").last.click()
-    page.locator("#add-opening").click()
+    for new in ("opening", "no-post", "column"):
+        page.locator(f"#add-{new}").click()
     api.expect(page.locator("#faults.open")).to_be_visible()
 
 
@@ -173,3 +174,32 @@ def test_hints_are_heard_with_their_fields(page: Any) -> None:
     assert described(page, "sides.1.length").startswith("Lengths: ")
     page.locator("#add-opening").click()
     assert "the start of side 0" in described(page, "openings.0.from")
+    for new in ("no-post", "column"):
+        page.locator(f"#add-{new}").click()
+    for field in ("no_post.0.from", "columns.0.from", "columns.0.in"):
+        assert "the start of side 0" in described(page, field)
+
+
+def test_every_field_of_the_form_has_a_name_and_its_row_one(page: Any) -> None:
+    """A place without a post and a column by their legends, each of their fields by its label."""
+    for new in ("no-post", "column"):
+        page.locator(f"#add-{new}").click()
+    place = page.get_by_role("group", name="No-post place 1", exact=True)
+    column = page.get_by_role("group", name="Column 1", exact=True)
+    for group, names in (
+        (place, ("On edge", "Why (optional)", "From left end", "Length, along edge")),
+        (
+            column,
+            (
+                "Name",
+                "Along edge",
+                "From left end",
+                "Width, along edge",
+                "In from the edge",
+                "Depth, inward",
+            ),
+        ),
+    ):
+        assert group.locator("[data-field]").count() == len(names)
+        for name in names:
+            api.expect(group.get_by_label(name, exact=True)).to_have_count(1)

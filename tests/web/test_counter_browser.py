@@ -266,7 +266,7 @@ def test_millimetres_are_the_same_deck(page: Any) -> None:
 
 
 def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -> None:
-    """A price each goes with either tape; a stretch without a post, in inches, holds it."""
+    """A price each goes with either tape; the joists of a level, in inches, hold it."""
     deck = page.evaluate("fetch('counter/start.json').then((reply) => reply.json())")
     deck["prices"] = {"currency": "USD", "parts": {"post_cap": {"each": "10.00"}}}
     paste(page, deck)
@@ -277,13 +277,19 @@ def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -
     page.locator("label[for='f.unit.mm']").click()
     await_tile(page, "Railing", "13056 mm")
     await_tile(page, "Priced so far", "90.00 USD")
-    deck["levels"][0]["no_post"] = [{"edge": 1, "from": 30, "width": 12}]
+    deck["levels"][0]["framing"] = {
+        "joist_direction": 90,
+        "joist_spacing": 16,
+        "first_joist": 0.75,
+        "joist_width": 1.5,
+        "rim_width": 1.5,
+    }
     paste(page, deck)
     api.expect(millimetres).to_be_disabled()
     # The one that holds can be reached by the keyboard, with the reason.
     assert inches.is_enabled()
     assert inches.get_attribute("aria-describedby") == "unit-why"
-    told = "Stays ft-in: what is kept of the opened document goes by it (no_post)."
+    told = "Stays ft-in: what is kept of the opened document goes by it (framing)."
     assert why.inner_text() == told
 
 
@@ -728,6 +734,193 @@ def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
         for head in ("Hinges at", "Latch at")
     )
     assert hinged == latched + 1
+
+
+LAYOUT = "**/v1/layout"
+COLUMN = {"from": "10'", "width": "6", "in": "0", "depth": "6"}
+
+
+def type_a_column(page: Any, typed: dict[str, str]) -> None:
+    """A column more, of which this is typed, by the names of the fields."""
+    row = page.locator("#columns fieldset").count()
+    page.locator("#add-column").click()
+    for name, text in typed.items():
+        page.locator(f"[id='f.columns.{row}.{name}']").fill(text)
+
+
+def test_a_place_where_no_post_may_stand(page: Any) -> None:
+    """The middle post of the front, at 120 in of 240, stands no more where a downpipe takes 116 to
+    124; the plan says why. The house side has no railing, which is told at the place."""
+    page.locator("#add-no-post").click()
+    edge = page.locator("[id='f.no_post.0.edge']")
+    api.expect(edge).to_be_focused()
+    lines = page.locator("#faults-list li")
+    api.expect(lines).to_have_text(
+        [
+            "No-post place 1, From left end: Still to type.",
+            "No-post place 1, Length, along edge: Still to type.",
+        ]
+    )
+    page.locator("[id='f.no_post.0.from']").fill("9' 8")
+    page.locator("[id='f.no_post.0.why']").fill("downpipe")
+    with page.expect_response("**/v1/sheets/plan") as got:
+        page.locator("[id='f.no_post.0.width']").fill("8")
+    (level,) = got.value.request.post_data_json["levels"]
+    place = {"edge": 0, "from": "9' 8\"", "width": 8, "why": "downpipe"}
+    assert level["no_post"] == [place]
+    assert "no post: downpipe" in got.value.text()
+    with page.expect_response(LAYOUT) as told:
+        page.locator("[id='f.no_post.0.why']").fill("vent")
+    ends = [
+        end
+        for post in told.value.json()["posts"]
+        if post["at"][1] < 12
+        for end in (min(x for x, _ in post["base"]), max(x for x, _ in post["base"]))
+    ]
+    assert len(ends) == 2 * 5
+    assert [x for x in ends if 116 < x < 124] == []
+    edge.select_option("2")
+    api.expect(lines).to_have_text([re.compile("^No-post place 1, On edge: ")])
+    assert page.locator("label[for='f.no_post.0.from']").inner_text() == "From right end"
+    edge.select_option("1")
+    api.expect(page.locator("#faults")).to_be_hidden()
+
+
+def test_a_column_in_the_line(page: Any) -> None:
+    """6 by 6 in at 10' of the front: the railing of 514 in ends at it on both sides, 508 in are
+    42' 4"; the plan names it. Taken out by a slip it comes back, also after a reload; in mm it
+    stands where it stood, at 120 x 25.4 = 3048."""
+    type_a_column(page, COLUMN)
+    await_tile(page, "Railing", "42' 4\"")
+    name = page.locator("[id='f.columns.0.name']")
+    assert name.get_attribute("placeholder") == "column 1"
+    with page.expect_response("**/v1/sheets/plan") as got:
+        name.fill("roof column")
+    assert "roof column" in got.value.text()
+    page.get_by_role("button", name="Remove column 1").click()
+    api.expect(page.locator("#add-column")).to_be_focused()
+    assert page.locator("#undone").inner_text() == "Column 1 was taken out."
+    await_tile(page, "Railing", "42' 10\"")
+    page.locator("#undo").click()
+    await_tile(page, "Railing", "42' 4\"")
+    page.reload()
+    await_tile(page, "Railing", "42' 4\"")
+    assert name.input_value() == "roof column"
+    with page.expect_response(LAYOUT) as told:
+        page.locator("label[for='f.unit.mm']").click()
+    (column,) = told.value.request.post_data_json["levels"][0]["obstructions"]
+    corners = [[3048, 0], [3200.4, 0], [3200.4, 152.4], [3048, 152.4]]
+    assert column == {"name": "roof column", "points": corners}
+
+
+def test_what_is_wrong_with_a_column_is_told_at_its_fields(page: Any) -> None:
+    """What it lacks, a size with a minus, and what the service has against its place; an unread
+    width of the deck once, at the deck."""
+    type_a_column(page, {"from": "10'", "width": "6"})
+    lines = page.locator("#faults-list li")
+    api.expect(lines).to_have_text(
+        [
+            "Column 1, In from the edge: Still to type.",
+            "Column 1, Depth, inward: Still to type.",
+        ]
+    )
+    page.locator("[id='f.columns.0.in']").fill("0")
+    page.locator("[id='f.columns.0.depth']").fill("-6")
+    api.expect(page.locator("[id='f.columns.0.depth.fault']")).to_have_text(
+        "Type a length above 0, such as 12' 6 1/2\"."
+    )
+    page.locator("[id='f.columns.0.depth']").fill("6")
+    await_tile(page, "Railing", "42' 4\"")
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    # The post at the opening's left has a base up to 3.5 + 2.25 in from the edge.
+    page.locator("[id='f.columns.0.from']").fill("90")
+    page.locator("[id='f.columns.0.in']").fill("5.5")
+    api.expect(lines).to_have_text(
+        [re.compile("^Column 1, From left end: column 1 stands in the base of the fixed post")]
+    )
+    page.locator("[id='f.columns.0.in']").fill("6")
+    api.expect(page.locator("#faults")).to_be_hidden()
+    page.locator(WIDTH).fill("20-6")
+    api.expect(lines).to_have_text(
+        [re.compile("^Width, along house: This may be feet and inches or not")]
+    )
+
+
+@pytest.mark.parametrize(
+    ("way", "typed"),
+    [
+        ("sides", {"sides.0.length": "20' 1\"", "sides.1.turn": "88", "sides.3.length": ""}),
+        (
+            "ties",
+            {
+                "baseline": "20'",
+                "corners.0.from_a": "12' 1\"",
+                "corners.0.from_b": "23'",
+                "corners.1.from_a": "22' 6\"",
+                "corners.1.from_b": "11' 3\"",
+            },
+        ),
+    ],
+)
+def test_a_column_stands_where_the_service_has_its_edge(
+    page: Any, way: str, typed: dict[str, str]
+) -> None:
+    """Of a walk that misses its start with a length left out, and of two tapes: 24 in from the
+    corner that the service works out toward the next one, 3 in to the left of that line."""
+    page.locator(f"label[for='f.way.{way}']").click()
+    for name, text in typed.items():
+        page.locator(f"[id='f.{name}']").fill(text)
+    await_taking(page, on=True)
+    type_a_column(page, {"from": "2'", "width": "6", "in": "3", "depth": "5"})
+    page.locator("[id='f.columns.0.edge']").select_option("1")
+    await_taking(page, on=True)
+    with page.expect_response(LAYOUT) as told:
+        page.locator("[id='f.columns.0.name']").fill("roof column")
+    ((_, *ends, _),) = (each["corners"] for each in told.value.json()["surveyed"])
+    start, end = (complex(*point) for point in ends)
+    (column,) = told.value.request.post_data_json["levels"][0]["obstructions"]
+    along = (end - start) / abs(end - start)
+    for point, place in zip(column["points"], (24 + 3j, 30 + 3j, 30 + 8j, 24 + 8j), strict=True):
+        assert abs(complex(*point) - (start + along * place)) < 1e-3
+
+
+def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) -> None:
+    """141 to 147 in of edge 0, as the example has it; a round one goes along and says so."""
+    open_example(page, "column-and-downpipe")
+    shown = {"edge": "0", "from": "141", "width": "6", "in": "0", "depth": "6"}
+    for name, value in {**shown, "name": "roof column"}.items():
+        assert page.locator(f"[id='f.columns.0.{name}']").input_value() == value
+    for name, value in {"edge": "0", "from": "237", "width": "8", "why": "downpipe"}.items():
+        assert page.locator(f"[id='f.no_post.0.{name}']").input_value() == value
+    assert page.locator("#kept").is_hidden()
+    assert page.locator("[id='f.unit.mm']").is_enabled()
+    deck = json.loads((ROOT / "schema/examples/column-and-downpipe.request.json").read_bytes())
+    round_one = {"name": "round", "points": [[60, 0], [63, 3], [60, 6], [57, 3]]}
+    deck["levels"][0]["obstructions"].append(round_one)
+    paste(page, deck)
+    api.expect(page.locator("#kept")).to_contain_text("not shown here: more obstructions.")
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text()) == deck
+
+
+def test_a_column_of_a_level_that_is_not_shown(page: Any) -> None:
+    """Its fault is told where levels are chosen; its fields are there when its level is."""
+    type_a_column(page, COLUMN)
+    page.locator("#add-level").click()
+    assert page.locator("#columns fieldset").count() == 0
+    for name, text in {"width": "16'", "depth": "10'", "right": "2'", "out": "11' 9"}.items():
+        page.locator(f"[id='f.rectangle.{name}']").fill(text)
+    type_a_column(page, {**COLUMN, "depth": "6 fx"})
+    page.locator("[id='f.at']").select_option("main")
+    assert page.locator("[id='f.columns.0.depth']").input_value() == "6"
+    api.expect(page.locator("#faults-list li")).to_have_text(
+        ["Level shown: On level-2: This cannot be read as a length. Type it like 12' 6 1/2\"."]
+    )
+    page.locator("[id='f.at']").select_option("level-2")
+    api.expect(page.locator("[id='f.columns.0.depth']")).to_have_attribute("aria-invalid", "true")
 
 
 def column(page: Any, section: str, head: str) -> list[str]:

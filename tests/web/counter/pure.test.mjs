@@ -8,8 +8,9 @@ import { pathToFileURL } from "node:url";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
-const { addLevel, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeRow, sayEdge, switchUnit,
-  switchWay } = await load("model.js");
+const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeRow,
+  sayEdge, switchUnit, switchWay } = await load("model.js");
+const { cornersOf } = await load("corners.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { losing, press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
@@ -239,7 +240,7 @@ test("a pointer leads to the field that was typed in", () => {
     ["/levels/0/outline/sides", null],
     ["/guard/height", "height"],
     ["/kit/post/width", "kit"], // inside what came from one field
-    ["/levels/0/no_post/0/from", null], // not shown
+    ["/levels/0/framing/joist_spacing", null], // not shown
     ["/site", null],
     ["", null],
   ];
@@ -467,7 +468,7 @@ test("what is wrong with an outline is told where the edge that is named was mea
     assert.deepEqual(told(form, { ...none, pointer }), [[null, ""]]);
   }
   // Of what the form does not show the place is all that can be told.
-  const unseen = { pointer: "/levels/0/no_post/0/from", code: "off_the_edge", message: "It ends at 90 in." };
+  const unseen = { pointer: "/levels/0/framing/joist_spacing", code: "out_of_range", message: "0 is none." };
   assert.deepEqual(told(form, unseen), [[null, unseen.pointer]]);
 });
 
@@ -871,10 +872,213 @@ test("what a button takes out is named before it goes", () => {
   addOpening(form.levels[0]);
   switchWay(form.levels[0], "sides", "in");
   assert.equal(losing(form, "remove-opening", 0), "Opening A was taken out.");
+  assert.equal(losing(form, "remove-no-post", 1), "No-post place 2 was taken out.");
+  assert.equal(losing(form, "remove-column", 0), "Column 1 was taken out.");
   assert.equal(losing(form, "remove-row", 3), "Side 3 was taken out.");
   switchWay(form.levels[0], "points", "in");
   assert.equal(losing(form, "remove-row", 2), "Corner 2 was taken out.");
   switchWay(form.levels[0], "ties", "in");
   assert.equal(losing(form, "remove-row", 1), "Corner 2 was taken out."); // as the form counts them
   for (const what of ["add-row", "flight", "list-bays"]) assert.equal(losing(form, what, 0), null);
+});
+
+test("a place where no post may stand goes out as it was typed", () => {
+  const form = example();
+  const [level] = form.levels;
+  addNoPost(level);
+  Object.assign(level.no_post[0], { edge: "1", from: "2' 6", width: "8", why: "downpipe" });
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.levels[0].no_post, [{ edge: 1, from: "2' 6\"", width: 8, why: "downpipe" }]);
+  for (const name of ["edge", "from", "width", "why"]) {
+    assert.equal(fieldOf(places, `/levels/0/no_post/0/${name}`), `no_post.0.${name}`);
+  }
+  assert.equal(fieldOf(places, "/levels/0/no_post/0"), "no_post.0.from"); // what is to be changed
+  const again = fromDocument(copy(document));
+  assert.deepEqual([hidden(again), bound(again)], [[], []]);
+  assert.deepEqual(toDocument(again).document, document);
+  level.no_post[0].why = "";
+  switchUnit(form, "mm"); // 8 x 25.4 = 203.2
+  assert.deepEqual(toDocument(form).document.levels[0].no_post, [{ edge: 1, from: "2' 6\"", width: 203.2 }]);
+});
+
+test("what no row can hold of an opened document is kept, and named", () => {
+  const deck = copy(EXAMPLE);
+  const place = { edge: 0, from: 30, width: 12 };
+  const octagon = { name: "round", points: [[9, 0], [12, 3], [12, 6], [9, 9], [6, 9], [3, 6], [3, 3], [6, 0]] };
+  const askew = { name: "askew", points: [[60, 0], [63, 3], [60, 6], [57, 3]] };
+  const square = { name: "roof", points: [[90, 0], [96, 0], [96, 6], [90, 6]] };
+  const odd = [{ name: "none" }, "odd", { ...square, name: 7 }, { ...square, points: square.points.slice(1) },
+    { ...square, points: [[90, 0], [96, 0], [90, 0], [96, 0]] },
+    { ...square, points: [[90, 0], [96, 6], [96, 0], [90, 6]] }]; // crosses itself
+  deck.levels[0].no_post = [place, "odd", { edge: "0", from: 1, width: 2 }, { ...place, from: null }];
+  deck.levels[0].obstructions = [square, octagon, askew, ...odd];
+  const form = fromDocument(copy(deck));
+  assert.deepEqual([form.levels[0].no_post.length, form.levels[0].columns.length], [1, 1]);
+  assert.deepEqual(hidden(form), ["more no_post", "more obstructions"]);
+  assert.deepEqual(bound(form), ["more no_post", "more obstructions"]);
+  assert.deepEqual(toDocument(form).document.levels[0].no_post, deck.levels[0].no_post);
+  assert.deepEqual(toDocument(form).document.levels[0].obstructions, deck.levels[0].obstructions);
+});
+
+// A column of the first level of a form, as its corners go out.
+function columnOf(form, row) {
+  addColumn(form.levels[0]);
+  Object.assign(form.levels[0].columns[0], row);
+  return toDocument(form).document.levels[0].obstructions[0];
+}
+
+const near = (told, wanted) => told.flat().forEach((each, i) =>
+  assert.ok(Math.abs(each - wanted.flat()[i]) < 1e-3, `${JSON.stringify(told)} is not ${JSON.stringify(wanted)}`));
+
+test("a column goes out by its corners, from along which edge it was measured", () => {
+  // 20' by 12': the front from (0,0) to the right, the deck above it.
+  assert.deepEqual(columnOf(example(), { from: "10'", width: "6", in: "0", depth: "6" }),
+    { name: "column 1", points: [[120, 0], [126, 0], [126, 6], [120, 6]] });
+  // The right side from (240,0) up, the deck to its left: 2 in beyond it, 4 deep.
+  assert.deepEqual(columnOf(example(), { name: "chimney", edge: "1", from: "24", width: "8", in: "-2", depth: "4" }),
+    { name: "chimney", points: [[242, 24], [242, 32], [238, 32], [238, 24]] });
+  // The house side from (240,144) to the left.
+  assert.deepEqual(columnOf(example(), { edge: "2", from: "1' 8", width: "10", in: "0", depth: "3 1/2" }).points,
+    [[220, 144], [210, 144], [210, 140.5], [220, 140.5]]);
+  // Corners given the other way round: edge 0 goes up at the left, and the deck is to its right.
+  const turned = example();
+  switchWay(turned.levels[0], "points", "in");
+  turned.levels[0].points = [[0, 0], [0, 144], [240, 144], [240, 0]].map(([x, y]) => ({ x: `${x}`, y: `${y}` }));
+  assert.deepEqual(columnOf(turned, { from: "24", width: "6", in: "1", depth: "4" }).points,
+    [[1, 24], [1, 30], [5, 30], [5, 24]]);
+  // A bow changes nothing: by the straight line between the corners.
+  const bowed = example();
+  bowed.levels[0].edges[0].bow = "18";
+  assert.deepEqual(columnOf(bowed, { from: "120", width: "6", in: "-18", depth: "6" }).points,
+    [[120, -18], [126, -18], [126, -12], [120, -12]]);
+  // A second level, from (24,-141) on: its left side comes down from (24,-21).
+  const two = twoLevels();
+  addColumn(two.levels[1]);
+  Object.assign(two.levels[1].columns[0], { edge: "3", from: "10", width: "6", in: "0", depth: "5" });
+  const { document, places } = toDocument(two);
+  assert.deepEqual(document.levels[1].obstructions[0].points, [[24, -31], [24, -37], [29, -37], [29, -31]]);
+  assert.equal(fieldOf(places, "/levels/1/obstructions/0"), "columns.0.from");
+  two.at = 0;
+  assert.equal(fieldOf(toDocument(two).places, "/levels/1/obstructions/0"), "at/level-2/columns.0.from");
+});
+
+test("a column of a walk and of two tapes goes by the corners that those come to", () => {
+  // 40 to the right, 30 up, and 50 back, left empty: down the slope by (-0.8, -0.6), the deck to its
+  // left by (0.6, -0.8). From (40,30) 10 along and 2 in is (33.2, 22.4).
+  const walk = example();
+  switchWay(walk.levels[0], "sides", "in");
+  walk.levels[0].sides = [["40", "90"], ["30", "126.8699"], ["", ""]].map(([length, turn]) => ({ length, turn }));
+  near(columnOf(walk, { edge: "2", from: "10", width: "5", in: "2", depth: "5" }).points,
+    [[33.2, 22.4], [29.2, 19.4], [32.2, 15.4], [36.2, 18.4]]);
+  // A house of 2 in less closes 2 in to the right of its start; of 766 in round, side 0 takes 240 / 766 of it.
+  const gap = example();
+  switchWay(gap.levels[0], "sides", "in");
+  gap.levels[0].sides[2].length = "238";
+  const left = (length) => 2 * length / 766;
+  near(cornersOf(gap.levels[0], "in").corners,
+    [[0, 0], [240 - left(240), 0], [240 - left(384), 144], [2 - left(622), 144]]);
+  // Tapes of 30 and 40 at a wall of 50: a right angle, 30 x 30 / 50 = 18 along, 30 x 40 / 50 = 24 out.
+  const ties = example();
+  switchWay(ties.levels[0], "ties", "in");
+  Object.assign(ties.levels[0], { baseline: "50", corners: [{ from_a: "30", from_b: "40" }] });
+  assert.deepEqual(cornersOf(ties.levels[0], "in"), { corners: [[0, 0], [18, -24], [50, 0]], unread: [], whole: true });
+  // From A by (0.6, -0.8), the wall to the left: 5 along is (3, -4), 5 in from there (7, -1).
+  near(columnOf(ties, { edge: "0", from: "5", width: "10", in: "0", depth: "5" }).points,
+    [[3, -4], [9, -12], [13, -9], [7, -1]]);
+});
+
+test("a column of an opened document is a row of the edge that it stands at, and comes back as it was", () => {
+  // Begun at another corner, and the other way round.
+  const column = { name: "roof", points: [[238, 32], [238, 24], [242, 24], [242, 32]] };
+  const deck = copy(EXAMPLE);
+  deck.levels[0].obstructions = [column];
+  const form = fromDocument(copy(deck));
+  const { edge, from, width, in: inward, depth } = form.levels[0].columns[0];
+  assert.deepEqual([edge, from, width, inward, depth], ["1", "24", "8", "-2", "4"]);
+  assert.deepEqual([hidden(form), bound(form)], [[], []]);
+  assert.deepEqual(toDocument(form).document, deck);
+  form.levels[0].drop = "50";
+  assert.deepEqual(toDocument(form).document.levels[0].obstructions, [column]);
+  form.levels[0].columns[0].from = "30"; // 6 in nearer to the house
+  assert.deepEqual(toDocument(form).document.levels[0].obstructions[0].points,
+    [[242, 30], [242, 38], [238, 38], [238, 30]]);
+  form.levels[0].columns[0].from = "24";
+  switchUnit(form, "mm"); // 240 x 25.4 = 6096, 2 x 25.4 = 50.8, 24 x 25.4 = 609.6
+  near([toDocument(form).document.levels[0].obstructions[0].points[0]], [[6146.8, 609.6]]);
+  // On the slope of a triangle of 40, 30 and 50 the numbers are what a person would have typed.
+  const slope = { ...copy(EXAMPLE), levels: [{ id: "main", outline: { points: [[0, 0], [40, 0], [40, 30]] },
+    obstructions: [{ name: "roof", points: [[33.2, 22.4], [29.2, 19.4], [32.2, 15.4], [36.2, 18.4]] }] }] };
+  const [row] = fromDocument(copy(slope)).levels[0].columns;
+  assert.deepEqual([row.edge, row.from, row.width, row.in, row.depth], ["2", "10", "5", "2", "5"]);
+  assert.deepEqual(toDocument(fromDocument(copy(slope))).document, slope);
+  // An L: in one line with edge 3, at x = 120 from y = 60 up, but beside edge 0, 20 in from it.
+  const corners = [[0, 0], [240, 0], [240, 60], [120, 60], [120, 144], [0, 144]];
+  const [beside] = fromDocument({ ...copy(EXAMPLE), levels: [{ id: "main", outline: { points: corners },
+    obstructions: [{ name: "roof", points: [[114, 20], [120, 20], [120, 26], [114, 26]] }] }] }).levels[0].columns;
+  assert.deepEqual([beside.edge, beside.from, beside.in], ["0", "114", "20"]);
+  // Where the outline cannot be worked out nobody knows where along it a column is.
+  slope.levels[0].outline.points[1][0] = "40 fx";
+  const unknown = fromDocument(copy(slope));
+  assert.deepEqual(hidden(unknown), ["more obstructions"]);
+  assert.deepEqual(toDocument(unknown).document, slope);
+});
+
+// As the service refuses each coordinate that is none.
+const coordinateFaults = (document) => document.levels[0].obstructions[0].points.flatMap((point, i) =>
+  point.map((value, k) => [value, `/levels/0/obstructions/0/points/${i}/${k}`]))
+  .filter(([value]) => typeof value !== "number")
+  .map(([value, pointer]) => ({ pointer, code: "wrong_type",
+    message: `${JSON.stringify(value)} does not fit: send a number from -1000000 to 1000000.` }));
+
+test("what a column lacks is told at its fields", () => {
+  const told = (row, fresh) => {
+    const form = example();
+    columnOf(form, row);
+    const { document, places } = toDocument(form);
+    return placeErrors(places, { errors: coordinateFaults(document) }, "in", fresh)
+      .map(({ field, words }) => [field.replace("columns.0.", ""), words]);
+  };
+  const needed = "Something is needed here.";
+  assert.deepEqual(told({}), ["from", "width", "in", "depth"].map((name) => [name, needed]));
+  assert.deepEqual(told({}, () => true).map(([, words]) => words), Array(4).fill("Still to type."));
+  const typed = { from: "10'", width: "6", in: "0", depth: "6" };
+  assert.deepEqual(told({ ...typed, in: "" }), [["in", needed]]);
+  const above = "Type a length above 0, such as 12' 6 1/2\".";
+  for (const size of ["0", "-6", "0.0"]) assert.deepEqual(told({ ...typed, depth: size }), [["depth", above]], size);
+  const none = "This cannot be read as a length. Type it like 12' 6 1/2\".";
+  assert.deepEqual(told({ ...typed, from: "6 fx", width: "" }), [["from", none], ["width", needed]]);
+  assert.deepEqual(told({ ...typed, in: "0 fx" }), [["in", none]]);
+  assert.deepEqual(told({ ...typed, edge: "5" }), [["edge", "This edge is not there; choose another."]]);
+});
+
+test("what is wrong with the outline is told there and not again by its columns", () => {
+  const form = example();
+  columnOf(form, { from: "10'", width: "6", in: "0", depth: "6" });
+  form.levels[0].rectangle.width = "12-6";
+  const { document, places } = toDocument(form);
+  const wrong = [0, 2].map((side) => ({ pointer: `/levels/0/outline/sides/${side}/length`, code: "not_a_length",
+    message: `"12-6" does not fit: send ${LENGTH}.` }));
+  const echoes = coordinateFaults(document);
+  assert.equal(echoes.length, 8);
+  const told = (errors) => placeErrors(places, { errors }, "in").map(({ field, words }) => [field, words]);
+  const why = "This may be feet and inches or not. Feet and inches are typed 12' 6\".";
+  assert.deepEqual(told([...echoes, ...wrong]), [["rectangle.width", why]]);
+  // Where nobody else says it, it is said.
+  assert.deepEqual(told(echoes), [["rectangle.width", "This cannot be read as a length. Type it like 12' 6 1/2\"."]]);
+  // What is empty the service misses by itself.
+  form.levels[0].rectangle.width = "";
+  assert.deepEqual(coordinateFaults(toDocument(form).document), []);
+});
+
+test("columns and places without a post move with their edges", () => {
+  const form = example();
+  const [level] = form.levels;
+  switchWay(level, "sides", "in");
+  addNoPost(level);
+  addColumn(level);
+  for (const one of [level.no_post[0], level.columns[0]]) one.edge = "2";
+  insertRow(level, 0);
+  assert.deepEqual([level.no_post[0].edge, level.columns[0].edge], ["3", "3"]);
+  removeRow(level, 1);
+  assert.deepEqual([level.no_post[0].edge, level.columns[0].edge], ["2", "2"]);
 });

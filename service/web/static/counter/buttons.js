@@ -3,7 +3,7 @@
 
 import { anyMeasured, listBays } from "./measures.js";
 import {
-  WAYS, addLevel, addOpening, addRow, blankFlight, insertRow, removeLevel, removeRow, shown,
+  WAYS, addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, insertRow, removeLevel, removeRow, shown,
 } from "./model.js";
 
 // What each does, and the beginning of the names of the fields that are new by it.
@@ -26,6 +26,20 @@ const DO = {
   },
   "remove-opening": (form, row) => {
     shown(form).openings.splice(row, 1);
+  },
+  "add-no-post": (form) => {
+    addNoPost(shown(form));
+    return `no_post.${shown(form).no_post.length - 1}.`;
+  },
+  "remove-no-post": (form, row) => {
+    shown(form).no_post.splice(row, 1);
+  },
+  "add-column": (form) => {
+    addColumn(shown(form));
+    return `columns.${shown(form).columns.length - 1}.`;
+  },
+  "remove-column": (form, row) => {
+    shown(form).columns.splice(row, 1);
   },
   "add-level": (form) => {
     addLevel(form);
@@ -53,6 +67,8 @@ const DO = {
 const NEW_ROW = (begun) => `[data-field^="${begun}"]`;
 const NEXT = { "add-row": NEW_ROW, "insert-row": NEW_ROW, "remove-row": "#add-row",
   "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening",
+  "add-no-post": "#no-posts .opening:last-of-type select", "remove-no-post": "#add-no-post",
+  "add-column": "#columns .opening:last-of-type input", "remove-column": "#add-column",
   "add-level": "#measured input", "remove-level": "#measured input",
   "list-bays": "#measures input", "put-bays-away": "#list-bays" };
 
@@ -67,6 +83,8 @@ export function losing(form, what, row) {
   const gone = {
     "remove-row": () => `${rowName(level, row)} was taken out.`,
     "remove-opening": () => `Opening ${level.openings[row].id} was taken out.`,
+    "remove-no-post": () => `No-post place ${row + 1} was taken out.`,
+    "remove-column": () => `Column ${row + 1} was taken out.`,
     "remove-level": () => `${level.id} was taken out.`,
   };
   return gone[what]?.() ?? null;

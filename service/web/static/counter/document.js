@@ -1,9 +1,11 @@
 // The form as a deck document, and a deck document as the form (contract, section 3). Pure: touches
 // nothing but its arguments.
 
+import { columns, takeColumns } from "./columns.js";
 import { signedLength } from "./coordinates.js";
 import { measures, takeMeasures } from "./measures.js";
-import { blankEdge, fillEdges, shown, usualCondition } from "./model.js";
+import { blankEdge, blankMore, fillEdges, shown, usualCondition } from "./model.js";
+import { noPosts, takeNoPosts } from "./nopost.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
 import { Pen, isObject, list, some, typed } from "./pen.js";
@@ -39,6 +41,8 @@ function writeLevel(level, pen, at) {
   written.outline = outline(level, pen, at);
   some(written, "edges", edges(level, pen, at));
   some(written, "openings", level.openings.map((one, i) => opening(one, i, pen, at)));
+  some(written, "obstructions", [...columns(level, pen, at), ...level.more.obstructions]);
+  some(written, "no_post", [...noPosts(level, pen, at), ...level.more.no_post]);
   return written;
 }
 
@@ -59,7 +63,7 @@ function edges(level, pen, at) {
     pen.put(edge, "arc_rise", place, signedLength(row.bow, pen.unit), `edges.${i}.bow`);
     written.push(edge);
   });
-  return [...written, ...level.more];
+  return [...written, ...level.more.edges];
 }
 
 // The form as the page begins, from the document that it begins with. Where its house stands nobody
@@ -79,7 +83,8 @@ export function fromDocument(document) {
   const form = {
     unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
     code: isObject(code) ? OWN : typed(code), infill: typed(infill) || "picket",
-    height: typed(height), advise: advise === true, at: 0, levels: levels.map(fromLevel), measures: [],
+    height: typed(height), advise: advise === true, at: 0, measures: [],
+    levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
     kept: { document: rest, guard: restOfGuard, stairs: [], measures: [] },
   };
   if (isObject(kit)) form.kept.kit = kit;
@@ -89,12 +94,17 @@ export function fromDocument(document) {
   return form;
 }
 
-function fromLevel({ id, drop, outline: measured, edges: listed, openings, ...rest }, i) {
-  const level = { id: typed(id) || "main", drop: typed(drop), ...fromOutline(measured, i > 0),
-    edges: [], askHouse: false, openings: list(openings).map(fromOpening), rest, more: [] };
+function fromLevel(entry, placed, unit) {
+  const { id, drop, outline: measured, edges: listed, openings, obstructions, no_post: places, ...rest } =
+    entry;
+  const level = { id: typed(id) || "main", drop: typed(drop), ...fromOutline(measured, placed),
+    edges: [], askHouse: false, openings: list(openings).map(fromOpening), no_post: [], columns: [], rest,
+    more: blankMore() };
   fillEdges(level);
   const taken = new Set();
   for (const each of list(listed)) takeEdge(level, each, taken);
+  takeColumns(level, list(obstructions), unit);
+  takeNoPosts(level, list(places));
   return level;
 }
 
@@ -117,7 +127,7 @@ function check(document) {
 function takeEdge(level, entry, taken) {
   const { edge, condition, infill, height, arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
   if (!Number.isInteger(edge) || edge < 0 || edge >= FURTHEST || taken.has(edge)) {
-    level.more.push(entry);
+    level.more.edges.push(entry);
     return;
   }
   taken.add(edge);

@@ -9,6 +9,7 @@ import { anyMeasured } from "./measures.js";
 import { WAYS, bound, edgeCount, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 import { showReadings } from "./readings.js";
+import { drawColumns, drawNoPosts } from "./standfields.js";
 import { solid } from "./words.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
@@ -44,6 +45,8 @@ export function drawForm(form) {
   drawEdges(shown(form));
   part("house").textContent = shown(form).askHouse ? AGAIN : "";
   part("openings").replaceChildren(...drawOpenings(form));
+  part("no-posts").replaceChildren(...drawNoPosts(shown(form)));
+  part("columns").replaceChildren(...drawColumns(shown(form)));
   drawMeasures(form);
   drawKept(form);
   fillFields(part("deck"), form);

@@ -17,6 +17,10 @@ export function figure(name, label, called) {
   return field(name, label, typing(name, { inputmode: "text", "aria-label": called }));
 }
 
+export function words(name, label, placeholder) {
+  return field(name, label, typing(name, { placeholder }));
+}
+
 export function typing(name, more) {
   return el("input", { id: idOf(name), "data-field": name, type: "text", autocomplete: "off",
     autocapitalize: "off", spellcheck: "false", enterkeyhint: "done", ...more });

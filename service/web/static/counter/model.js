@@ -20,6 +20,8 @@ export const blankCorner = () => ({ from_a: "", from_b: "" });
 // said: someone has said the condition; otherwise it is only what the form begins with.
 export const blankEdge = (condition = "guard") =>
   ({ condition, said: false, infill: "", height: "", bow: "", rest: {} });
+// What no row of the form could hold as it is, by the lists of the document.
+export const blankMore = () => ({ edges: [], no_post: [], obstructions: [] });
 export const blankFlight = () => ({
   id: "", rise: "", follows: false, risers: "", going: "", nosing: "", to_level: "", rest: {},
   guards: { left: true, right: true }, handrail: { left: false, right: true },
@@ -65,27 +67,30 @@ export function addRow(level) {
 }
 
 // A new row after a row, and its edge: of two tapes edge 0 leads to the first corner, so that the
-// edge after a corner is one further on. Openings on later edges move with theirs.
+// edge after a corner is one further on. What stands on later edges moves with them.
 export function insertRow(level, row) {
   const { rows } = WAYS[level.way];
   level[rows].splice(row + 1, 0, BLANKS[rows]());
   const edge = row + (rows === "corners" ? 2 : 1);
   level.edges.splice(edge, 0, blankEdge());
-  for (const opening of level.openings) {
-    if (Number(opening.edge) >= edge) opening.edge = String(Number(opening.edge) + 1);
+  for (const one of onEdges(level)) {
+    if (Number(one.edge) >= edge) one.edge = String(Number(one.edge) + 1);
   }
   askAgain(level);
 }
 
-// A row goes with its edge; openings on later edges move with theirs, those on it are left to see.
+// A row goes with its edge; what stands on later edges moves with them, what stands on it is left to
+// see.
 export function removeRow(level, row) {
   level[WAYS[level.way].rows].splice(row, 1);
   level.edges.splice(row, 1);
-  for (const opening of level.openings) {
-    if (Number(opening.edge) > row) opening.edge = String(Number(opening.edge) - 1);
+  for (const one of onEdges(level)) {
+    if (Number(one.edge) > row) one.edge = String(Number(one.edge) - 1);
   }
   askAgain(level);
 }
+
+const onEdges = (level) => [...level.openings, ...level.no_post, ...level.columns];
 
 // The same deck measured another way, as far as what was typed tells it.
 export function switchWay(level, way, unit) {
@@ -127,6 +132,8 @@ function changeLevel(level, change) {
     change(opening, "from", "width");
     if (opening.flight) change(opening.flight, "rise", "going", "nosing");
   }
+  level.no_post.forEach((place) => change(place, "from", "width"));
+  level.columns.forEach((column) => change(column, "from", "width", "in", "depth"));
 }
 
 export function addOpening(level) {
@@ -137,6 +144,14 @@ export function addOpening(level) {
     edge: "0", from: "", width: "", use: "stair", hinge: "", opens: "",
     flight: null, rest: {},
   });
+}
+
+export function addNoPost(level) {
+  level.no_post.push({ edge: "0", from: "", width: "", why: "", rest: {} });
+}
+
+export function addColumn(level) {
+  level.columns.push({ name: "", edge: "0", from: "", width: "", in: "", depth: "", points: null, rest: {} });
 }
 
 // Another level, which the form then shows. Where it stands beside the first is still to be typed.
@@ -153,7 +168,7 @@ function blankLevel(id) {
     sides: [blankSide(), blankSide(), blankSide(), blankSide()],
     points: [blankPoint(), blankPoint(), blankPoint(), blankPoint()],
     corners: [blankCorner(), blankCorner()],
-    edges: [], askHouse: false, openings: [], rest: {}, more: [] };
+    edges: [], askHouse: false, openings: [], no_post: [], columns: [], rest: {}, more: blankMore() };
   fillEdges(level);
   return level;
 }
@@ -176,8 +191,11 @@ function kept(form) {
   const { document, guard, stairs, measures } = form.kept;
   const openings = form.levels.flatMap((level) => level.openings);
   const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
-    ...openings.map((one) => one.flight), ...form.measures];
-  const lists = { edges: form.levels.flatMap((level) => level.more), stairs, measures };
+    ...openings.map((one) => one.flight), ...form.levels.flatMap((level) => level.no_post),
+    ...form.levels.flatMap((level) => level.columns), ...form.measures];
+  const more = (name) => form.levels.flatMap((level) => level.more[name]);
+  const lists = { edges: more("edges"), no_post: more("no_post"), obstructions: more("obstructions"),
+    stairs, measures };
   const own = [document, guard, ...rows.map((row) => row?.rest ?? {})].flatMap(Object.entries);
   return [...own.map(([name, value]) => [name, value, name]),
     ...Object.entries(lists).filter(([, list]) => list.length)

@@ -1,15 +1,13 @@
 // The inputs of openings: where they are, what they are for, a gate's swing, and the flight that goes
 // down from one. Touches nothing but what it makes.
 
-import { describe } from "./described.js";
+import { edgeChooser, endsOf, fromEnd } from "./alongfields.js";
 import { el } from "./dom.js";
-import { edgeEnds, edgeName } from "./ends.js";
-import { button, check, figure, hint, length, select } from "./inputs.js";
-import { edgeCount, shown } from "./model.js";
+import { button, check, figure, length, select } from "./inputs.js";
+import { shown } from "./model.js";
 import { hasFlight } from "./openings.js";
 
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
-const UNKNOWN = { first: "first corner", at: ["the near end", "the far end"], told: "its first corner" };
 
 export function drawOpenings(form) {
   const level = shown(form);
@@ -18,29 +16,22 @@ export function drawOpenings(form) {
     el("legend", {}, `Opening ${one.id}`),
     el("div", { class: "row" },
       select(`openings.${i}.use`, "For", USES),
-      select(`openings.${i}.edge`, "In edge", choices(level, one)),
+      edgeChooser(`openings.${i}`, "In edge", level, one),
       button("remove-opening", i, `Remove opening ${one.id}`, "×")),
     ...place(level, one, i),
     one.use === "passage" && !hasFlight(one) ? null : flight(one, i, others)));
 }
 
-function choices(level, { edge }) {
-  const onto = Array.from({ length: edgeCount(level) }, (_, i) => [String(i), edgeName(level, i)]);
-  return onto.some(([each]) => each === edge) ? onto : [...onto, [edge, edge]];
-}
-
 // From which end, in words; a gate's hinges are at one of the same two ends.
 function place(level, one, i) {
-  const { first, at, told } = edgeEnds(level, one.edge === "" ? NaN : Number(one.edge)) ?? UNKNOWN;
+  const { at } = endsOf(level, one);
   const hinges = usual(one.hinge, ["near", at[0]], ["far", at[1]]);
   const opens = usual(one.opens, ["in", "Inward"], ["out", "Outward"]);
-  const from = length(`openings.${i}.from`, `From ${first}`);
-  const how = hint(`Measured along the edge from ${told} to the near side of the clear width.`,
-    `openings.${i}.how`);
-  describe(from.querySelector("input"), how.id);
+  const { from, line } = fromEnd(`openings.${i}`, level, one,
+    (told) => `Measured along the edge from ${told} to the near side of the clear width.`);
   return [
     el("div", { class: "row" }, from, length(`openings.${i}.width`, "Clear width")),
-    how,
+    line,
     one.use !== "gate" ? null : el("div", { class: "row" },
       select(`openings.${i}.hinge`, "Hinges at", hinges),
       select(`openings.${i}.opens`, "Opens", opens)),

@@ -3,6 +3,7 @@
 
 const COORDINATE = /^(rectangle|points)\./; // A number in the document, and typed as a length.
 const OUTLINE = /^(\/levels\/\d+)(\/outline(\/(sides|points|ties(\/corners)?))?)?$/;
+const COLUMN = /^\/levels\/\d+\/obstructions\/\d+\/points\//;
 const SIDES = /^\/levels\/\d+\/outline\/sides$/;
 
 // The field for a JSON pointer. `places` maps pointers to the names of fields, as document.js wrote
@@ -39,17 +40,34 @@ function edgeNamed(places, level, message) {
 // comes after what is one.
 export function placeErrors(places, problem, unit, fresh = () => false) {
   const errors = problem.errors ?? [];
-  const told = errors.length ? errors : [{ pointer: "", message: problem.detail ?? problem.title }];
+  const told = errors.length ? errors.filter((error) => !isEcho(places, error, errors))
+    : [{ pointer: "", message: problem.detail ?? problem.title }];
   const placed = told.flatMap((error) => place(places, error, fresh).map((named) => {
     const [field, level, own] = named?.split("/") ?? [null];
     const open = field !== null && fresh(field);
     const pointer = unseen(places, error.pointer ?? "");
-    const said = open ? "Still to type." : words(error, unit, own ?? field);
+    const said = open ? "Still to type." 
+      : ofColumn(error, unit, own ?? field) ?? words(error, unit, own ?? field);
     return { field, pointer, words: level ? `On ${level}: ${said}` : said, open };
   }));
   const once = placed.filter((one, i) => !one.field || i === placed.findIndex((other) =>
     other.field === one.field && other.words === one.words));
   return [...once.filter((one) => !one.open), ...once.filter((one) => one.open)];
+}
+
+// A column's corners go by the outline: what cannot be read of that comes again with each of them, and
+// is told where it was typed.
+function isEcho(places, { pointer }, errors) {
+  return COLUMN.test(pointer) && errors.some((other) =>
+    !COLUMN.test(other.pointer) && places[other.pointer] && places[other.pointer] === places[pointer]);
+}
+
+// What was typed for a column and is none of what is wanted, which stands in place of its corners.
+function ofColumn({ pointer, code, message }, unit, field) {
+  if (!COLUMN.test(pointer) || code !== "wrong_type" || message.startsWith("null ")) return null;
+  if (field.endsWith(".edge")) return "This edge is not there; choose another.";
+  if (/\.(width|depth)$/.test(field) && /^"(-|0(\.0*)?")/.test(message)) return ofLength("above 0", unit);
+  return noLength(/^"[-\d]*,/.test(message) ? " Decimals take a point." : "", unit);
 }
 
 // The pointer of what the form shows nothing of, which has no other name; else "".
