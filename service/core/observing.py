@@ -227,6 +227,7 @@ def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
     parts: list[shapely.Geometry] = []
     for run in line.runs:
         ends = run.stretch.start, run.stretch.end
-        parts.append(run.stretch.axis(kit).buffer(half, cap_style="flat"))
+        if run.bays:
+            parts.append(run.stretch.axis(kit).buffer(half, cap_style="flat"))
         parts += [body(kit, end.post) for end in ends if end.post is not None]
     return shapely.GeometryCollection(parts)
