@@ -15,7 +15,7 @@ from service.core.built import (
 from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.level import LevelDraft, LineDraft
 from service.core.line.corners import Terminal
-from service.core.line.posts import PostDraft, post_on_side
+from service.core.line.posts import PostDraft
 from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Length, Point
 from service.core.observing import (
@@ -24,7 +24,6 @@ from service.core.observing import (
     see_gaps,
     see_treads,
 )
-from service.core.records.kit import Kit
 from service.core.records.layout import (
     Bay,
     FlightBuilt,
@@ -72,8 +71,6 @@ class Numbering:
 
     def number(self) -> Numbering:
         """All levels, then all flights."""
-        for flight in self.flight_drafts:
-            _mark_heads(flight)
         for draft in self.drafts:
             self._number_level(draft)
             for line in draft.lines:
@@ -83,15 +80,12 @@ class Numbering:
         return self
 
     def _number_level(self, draft: LevelDraft) -> None:
-        inner = {
-            run: _inner_posts(self.kit, line, run) for line in draft.lines for run in line.runs
-        }
-        members = [_posts_along(line, inner) for line in draft.lines]
+        members = [_posts_along(line) for line in draft.lines]
         new = list(dict.fromkeys(post for along in members for post in along))
         self._number_posts(draft, new)
         for line in draft.lines:
             for run in line.runs:
-                self._number_run(draft, line, run, inner[run])
+                self._number_run(draft, line, run)
         self._settle_openings(draft)
         self.gaps += see_gaps(self.kit, draft, self.ids)
 
@@ -134,12 +128,10 @@ class Numbering:
             framing=framing,
         )
 
-    def _number_run(
-        self, draft: LevelDraft, line: LineDraft, run: RunDraft, inner: list[PostDraft]
-    ) -> None:
+    def _number_run(self, draft: LevelDraft, line: LineDraft, run: RunDraft) -> None:
         row = [
             self._id(run.stretch.start),
-            *(self.ids[post] for post in inner),
+            *(self.ids[post] for post in run.inner),
             self._id(run.stretch.end),
         ]
         name = self.run_ids[run.key] = f"R{len(self.runs) + 1}"
@@ -162,10 +154,10 @@ class Numbering:
         start, marks = run.stretch.start.t, run.marks
         for bay in run.bays:
             i = bay.index
-            outer = skews[0] if i == 0 else 0.0, skews[1] if i == len(inner) else 0.0
+            outer = skews[0] if i == 0 else 0.0, skews[1] if i == len(run.inner) else 0.0
             bay_id = self._name_bay((run.key, i), name, bay.measured)
             # A chord's marks run along the chord, its terminals along the bow.
-            end = run.stretch.end.t if i == len(inner) else start + marks[i + 1]
+            end = run.stretch.end.t if i == len(run.inner) else start + marks[i + 1]
             drops = draft.drops_between(line.side, start + marks[i], end)
             between = row[i], row[i + 1]
             built = level_bay(bay_id, name, draft.level.id, spec, bay, between, outer, drops)
@@ -267,27 +259,12 @@ def name_bays(drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> d
     return {key: f"B{number}" for number, key in enumerate(keys, 1)}
 
 
-def _mark_heads(flight: FlightDraft) -> None:
-    """A head post carries the raked rail too: it must be tall enough for both."""
-    for side in flight.sides:
-        if side.meets_head:
-            side.posts[0].others.append(side.raked_head)
-
-
-def _inner_posts(kit: Kit, line: LineDraft, run: RunDraft) -> list[PostDraft]:
-    start = run.stretch.start.t
-    posts = [post_on_side(kit, line.side, start + mark, "line") for mark in run.marks[1:-1]]
-    for post in posts:
-        post.rails.append(line.side.spec.height)
-    return posts
-
-
-def _posts_along(line: LineDraft, inner: dict[RunDraft, list[PostDraft]]) -> list[PostDraft]:
+def _posts_along(line: LineDraft) -> list[PostDraft]:
     """Every post on a line, in order along it."""
     places: list[tuple[Length, PostDraft]] = [
         (terminal.t, terminal.post) for terminal in line.terminals() if terminal.post is not None
     ]
     for run in line.runs:
         start = run.stretch.start.t
-        places += [(start + m, p) for m, p in zip(run.marks[1:-1], inner[run], strict=True)]
+        places += [(start + m, p) for m, p in zip(run.marks[1:-1], run.inner, strict=True)]
     return [post for _, post in sorted(places, key=lambda place: place[0])]

@@ -239,7 +239,13 @@ def _draw_side(
         maker.budget.spend_fill(bay.fill.pickets, bay.fill.rail_supports, bay.fill.weep_holes)
         bays.append(bay)
     level_heads = tuple(dict.fromkeys(head.post.rails))
-    return SideDraft(hand, tuple(posts), places, tuple(bays), tuple(small), raked_head, level_heads)
+    drawn = SideDraft(
+        hand, tuple(posts), places, tuple(bays), tuple(small), raked_head, level_heads
+    )
+    if drawn.meets_head:
+        # The head post carries the raked rail too, and must be tall enough for both.
+        head.post.others.append(raked_head)
+    return drawn
 
 
 def _raked_bay(

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from service.core.line.outline import EdgeSpec
+from service.core.line.posts import PostDraft, post_on_side
 from service.core.line.stretches import Stretch
 from service.core.measure import Length, Unit, area_text, plain_length
 from service.core.problems import unbuildable
@@ -137,7 +138,19 @@ class BayMaker:
             else:
                 fill = filler.fill(spec, clear, shared[i], ends)
                 bays.append(BayDraft(i, centres, clear, ends, fill))
-        return RunDraft(key, stretch, marks, tuple(bays), tuple(small))
+        return RunDraft(
+            key, stretch, marks, self._posts_at(spec, stretch, inner), tuple(bays), tuple(small)
+        )
+
+    def _posts_at(
+        self, spec: EdgeSpec, stretch: Stretch, inner: tuple[Length, ...]
+    ) -> tuple[PostDraft, ...]:
+        """A line post at each inner mark, as high as the rails that it carries."""
+        side, start = stretch.side, stretch.start.t
+        posts = [post_on_side(self.kit, side, start + mark, "line") for mark in inner]
+        for post in posts:
+            post.rails.append(spec.height)
+        return tuple(posts)
 
     def _outer(self, stretch: Stretch) -> tuple[End, End]:
         """How the rails at both ends of a stretch end."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from service.core.line.posts import PostDraft
 from service.core.line.stretches import Stretch
 from service.core.measure import Length
 from service.core.records.kit import End
@@ -49,7 +50,8 @@ class BayDraft:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RunDraft:
-    """A run before it has a number. marks: the run's start, the inner posts, the run's end.
+    """A run before it has a number. marks: the run's start, the inner posts, the run's end; inner:
+    those posts.
 
     small: clears of bays that are too small to rail, left open. key: which run it is. bow: of a
     chord, which stretch of its bowed edge it is of; None of any other run.
@@ -58,6 +60,7 @@ class RunDraft:
     key: RunKey
     stretch: Stretch
     marks: tuple[Length, ...]
+    inner: tuple[PostDraft, ...]
     bays: tuple[BayDraft, ...]
     small: tuple[Length, ...]
     bow: int | None = None
