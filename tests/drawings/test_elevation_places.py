@@ -256,6 +256,25 @@ def test_cuts_without_room_are_told_under_the_view() -> None:
     assert """B7: top rail 1' 0 3/4", bottom rail 1' 0 7/8".""" in texts
 
 
+def test_a_rail_that_ends_at_a_wall_says_so_beside_a_column() -> None:
+    """The front of a deck of 288 by 120, from the house walls at both sides to a column between: a
+    wall, then its face; on the other side its face, then a wall."""
+    views = _views(example("column-and-downpipe"))
+    solid = {"wall", "face"}
+    told = {
+        name: [
+            mark.text
+            for mark in sorted(
+                (mark for mark in views[name].marks if isinstance(mark, Words)),
+                key=lambda mark: mark.at[0],
+            )
+            if mark.text in solid
+        ]
+        for name in ("R1", "R2")
+    }
+    assert told == {"R1": ["wall", "face"], "R2": ["face", "wall"]}
+
+
 def test_runs_come_first_then_flights_then_gates() -> None:
     """Each in their order."""
     titles = list(_views(example("two-levels")))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
+
+import shapely
 
 from service.core.measure import Length, tape_text
 from service.core.records.kit import Kit
@@ -24,8 +27,9 @@ from service.drawings.elevations.rows import (
     named,
     spanned,
 )
-from service.drawings.elevations.standing import Spot, StandingRun, rail_span
+from service.drawings.elevations.standing import Spot, StandingRun, Upright, rail_span
 from service.drawings.elevations.under import draw_under, places_in
+from service.drawings.ground import edges_of
 from service.drawings.marks import NORMAL, SMALL, Mark, line, width_of
 from service.drawings.pages import room
 from service.drawings.parts import View
@@ -164,18 +168,29 @@ def _over(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     if shown := list(spanned(cuts, -4.0, scale)):
         yield from [*shown, named("top rail", left, top + paper(3.2), scale)]
     y = top + paper(8.0)
-    solid = "face" if _has_obstructions(seen, standing) else "wall"
-    posts = [(each.at, solid if each.id is None else each.id) for each in standing.uprights]
+    posts = [(each.at, _called(seen, standing, each)) for each in standing.uprights]
     marks, height = labels(posts, y, SMALL, scale)
     yield from marks
     middles = [((spot.start + spot.end) / 2, spot.bay.id) for spot in standing.spots]
     yield from labels(middles, y + paper(height + 1.5), NORMAL, scale)[0]
 
 
-def _has_obstructions(seen: Lookup, standing: StandingRun) -> bool:
-    """Whether what a run ends at may be a column, not a wall."""
-    levels = seen.subject.deck.levels
-    return any(level.obstructions for level in levels if level.id == standing.run.level)
+def _called(seen: Lookup, standing: StandingRun, upright: Upright) -> str:
+    """A post by its id; what a rail ends at by what is nearest: a wall of the level, or the face of
+    something else that stands on it."""
+    if upright.id is not None:
+        return upright.id
+    run, deck = standing.run, seen.subject.deck
+    level = next(each for each in deck.levels if each.id == run.level)
+    place = shapely.Point(run.ends[0 if upright.index == 0 else 1])
+    solid = [shapely.Polygon(each.points).distance(place) for each in level.obstructions]
+    edges = edges_of(level, deck.unit) if solid else ()
+    walls = [
+        shapely.LineString(edge.points).distance(place)
+        for edge in edges
+        if edge.condition == "wall"
+    ]
+    return "face" if min(solid, default=math.inf) < min(walls, default=math.inf) else "wall"
 
 
 def _heights(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
