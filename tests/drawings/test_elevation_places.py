@@ -205,6 +205,14 @@ def test_a_run_with_a_stretch_left_open_keeps_its_places() -> None:
     assert [each.at for each in row.uprights] == [0.0, 50.0, 54.0, 94.0]
 
 
+def test_a_raked_bottom_rail_is_told_above_the_nosings() -> None:
+    """The kit's 20 mm between them: nothing of a guard is below its nosings."""
+    view = _views(example("glass-flight"))["R5"]
+    told = " ".join(mark.text for mark in view.marks if isinstance(mark, Words))
+    assert "plumb over the line of nosings; bottom rail 20 mm plumb above the nosings;" in told
+    assert "under it" not in told
+
+
 def test_marks_of_a_right_side_run_to_the_left() -> None:
     """As u runs to the left there: 10 down the flight lies 10 to the left, and 5 lower at 1:2."""
     assert Lie(0.5, -1).at(10.0, 0.0) == (-10.0, -5.0)
