@@ -10,7 +10,7 @@ from typing import Final
 from service.core.measure import Length, Point
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.drawings.marks import SMALL, Stroke, clipped, line
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import along, around
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
@@ -59,7 +59,7 @@ def draw_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpeni
     for place, gate in scene.gates.items():
         if place in openings:
             for mark in leaf_of(scene, openings[place], gate):
-                paper.draw(mark)
+                paper.draw(mark, MEASURED)
 
 
 def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpening]) -> None:
