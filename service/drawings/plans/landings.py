@@ -15,7 +15,7 @@ from service.core.records.layout import Post
 from service.drawings.marks import SMALL, Stroke, clipped, line
 from service.drawings.plans.flights import Course, courses_of, steps_of
 from service.drawings.plans.openings import placed_openings
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import MEASURED, SOLID, Paper
 from service.drawings.plans.placing import tag
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import tracks_of
@@ -69,7 +69,7 @@ def draw_landing(paper: Paper, landing: Landing) -> None:
     course = landing.course
     paper.fill([*course.head, course.at(1.0, course.run), course.at(0.0, course.run)])
     for mark in _marks(landing):
-        paper.draw(mark)
+        paper.draw(mark, SOLID if mark.layer == "base" else MEASURED)
 
 
 def _marks(landing: Landing) -> Iterator[Stroke]:

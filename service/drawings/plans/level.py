@@ -86,8 +86,8 @@ def measure(paper: Paper, level: Level) -> list[str]:
     draw(paper, level)
     lines = Lines(paper.scale)
     taken, told = measure_runs(paper, scene, tracks, lines)
-    told += measure_edges(paper, scene, taken, courses, lines)
-    told += name_flights(paper, scene, courses)
+    of_flights = name_flights(paper, scene, courses)
+    told += [*measure_edges(paper, scene, taken, courses, lines), *of_flights]
     for leader in lines.leaders():
         paper.draw(leader)
     return told
