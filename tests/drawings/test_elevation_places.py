@@ -18,6 +18,7 @@ from service.drawings.marks import Disc, Mark, Stroke, Words, extent
 from service.drawings.parts import Subject, View
 from service.drawings.scales import Scale
 from tests.drawings.drawn import LEVEL_ONE, README, drawn_from, everything, example, heading
+from tests.drawings.test_plan_room import beside_a_lawn
 
 
 def _row(subject: Subject, name: str) -> StandingRun:
@@ -211,6 +212,16 @@ def test_a_raked_bottom_rail_is_told_above_the_nosings() -> None:
     told = " ".join(mark.text for mark in view.marks if isinstance(mark, Words))
     assert "plumb over the line of nosings; bottom rail 20 mm plumb above the nosings;" in told
     assert "under it" not in told
+
+
+def test_a_flight_fills_its_page() -> None:
+    """1260 down under a head post of 1100 are 2360, which is 94 mm at 1:25 of the 137 that A4 has;
+    title and notes stand beside it."""
+    view = _views(drawn_from(beside_a_lawn()))["R8"]
+    assert view.scale.ratio == 25
+    posts = _boxes(list(view.marks), "post")
+    title = next(mark for mark in view.marks if isinstance(mark, Words) and "R8: " in mark.text)
+    assert title.at[0] > max(right for _, _, right, _ in posts)
 
 
 def test_marks_of_a_right_side_run_to_the_left() -> None:

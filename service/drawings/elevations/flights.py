@@ -33,7 +33,7 @@ from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
 from service.drawings.parts import View
 from service.drawings.scales import Scale
 
-AROUND = (30.0 + BESIDE, 45.0)
+AROUND = (20.0 + BESIDE, 30.0)
 """Room in mm on paper beside, and over and under, to begin with."""
 BLOCKS = "; of blocks along the lower edge from the panel's upper end"
 RAISED = 7.0

@@ -49,9 +49,9 @@ BETWEEN: Final = 3.0
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A view without its title and notes. lines: to stand under the title; beside: whether notes
-    stand right of the drawing, not under it; least: width in mm on paper that titles and notes have
-    at least."""
+    """A view without its title and notes. lines: to stand under the title; beside: whether title
+    and notes stand right of the drawing, not over and under it; least: width in mm on paper that
+    they have at least where they do not."""
 
     title: str
     lines: tuple[str, ...]
@@ -118,18 +118,22 @@ def finish(draft: Draft, scale: Scale) -> View:
     """A view with its title over it and its notes, and the rectangle that all lies in."""
     (x0, y0), (x1, y1) = extent_of(draft.marks, scale)
     drawn = (x1 - x0) * scale.per_unit
-    width = min(max(drawn + (BESIDE if draft.beside else 0.0), draft.least), room(scale.unit)[0])
+    width = min(max(drawn, draft.least), room(scale.unit)[0])
+    if draft.beside:
+        width = BESIDE - BETWEEN
     title = lines_in(f"{draft.title}. 1:{scale.ratio}", width, NORMAL)
     under = [row for each in draft.lines for row in lines_in(each, width)]
-    rise = BETWEEN + deep(title, NORMAL) + deep(under)
-    at, across = (x0, y0 - scale.of_paper(BETWEEN)), width
+    notes = [row for each in draft.notes for row in lines_in(each, width)]
+    rise = deep(title, NORMAL) + deep(under)
+    top = x0, y1 + scale.of_paper(BETWEEN + rise)
+    at = x0, y0 - scale.of_paper(BETWEEN)
     if draft.beside:
-        at, across = (x1 + scale.of_paper(BETWEEN), y1), BESIDE - BETWEEN
-    notes = [row for each in draft.notes for row in lines_in(each, across)]
+        top = x1 + scale.of_paper(BETWEEN), y1
+        at = top[0], y1 - scale.of_paper(rise + BETWEEN)
     marks = [
         *draft.marks,
-        *set_lines(title, (x0, y1 + scale.of_paper(rise)), scale, NORMAL),
-        *set_lines(under, (x0, y1 + scale.of_paper(BETWEEN + deep(under))), scale),
+        *set_lines(title, top, scale, NORMAL),
+        *set_lines(under, (top[0], top[1] - scale.of_paper(deep(title, NORMAL))), scale),
         *set_lines(notes, at, scale),
     ]
     low, high = extent_of(marks, scale)
