@@ -158,6 +158,31 @@ def test_posts_of_a_flight_stand_on_their_treads() -> None:
     assert posts[1][3] == pytest.approx(606.25)
 
 
+def test_heights_of_a_flight_are_dimensioned() -> None:
+    """Plumb lines of the guard's 900 and the handrail's 950 from the line of nosings, at 180 in
+    250; of its posts the outer ones', 1100 at the head and 990 at the foot, which is what the
+    reply has, and that of the one between in words."""
+    subject = drawn_from(beside_a_lawn())
+    view = _views(subject)["R7"]
+    lines = [
+        sorted(mark.points)
+        for mark in view.marks
+        if isinstance(mark, Stroke) and mark.layer == "dimension" and len(mark.points) == 2
+    ]
+    upright = [(a[0], a[1], b[1]) for a, b in lines if a[0] == b[0]]
+    for height in (900.0, 950.0):
+        (found,) = [each for each in upright if each[2] - each[1] == pytest.approx(height)]
+        assert found[1] == pytest.approx(-found[0] * 180 / 250)
+    posts = {post["id"]: post["height"] for post in subject.reply["posts"]}
+    assert (posts["P5"], posts["P11"], posts["P12"]) == (1100, 990, 990)
+    for height, foot in ((1100.0, 0.0), (990.0, -1080.0)):
+        assert [each[1] for each in upright if each[2] - each[1] == pytest.approx(height)] == [
+            pytest.approx(foot)
+        ]
+    texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
+    assert {"guard 900 mm", "handrail 950 mm", "1100 mm", "990 mm", "P11: 990 mm high."} <= {*texts}
+
+
 def test_a_gate_hangs_off_its_hinge() -> None:
     """42 clear, 0.75 at the hinge and 0.5 at the latch leave a leaf of 40.75, from 0.75 to 41.5 as
     it hangs on the left; 36 - 2.5 = 33.5 high, down to 2.5."""

@@ -50,7 +50,8 @@ def beside_a_lawn() -> Json:
     level["openings"] = [{"id": "lawn", "edge": 1, "from": 600, "width": 1000, "use": "stair"}]
     stair = {"id": "lawn", "opening": "deck/lawn", "rise": 1260, "risers": 7, "going": 250}
     stair |= {"guards": ["left", "right"], "height": 900, "handrail": ["left"]}
-    kit = {"unit": "mm", "kit": "glass-picket-surface-mm", "guard": {"infill": "picket"}}
+    guard = {"infill": "picket", "height": 1100}
+    kit = {"unit": "mm", "kit": "glass-picket-surface-mm", "guard": guard}
     return {**kit, "levels": [level], "stairs": [stair]}
 
 
