@@ -28,7 +28,7 @@ STRIP: Final = 45.0
 """Height of the title strip along the lower edge of a page."""
 INSET: Final = 4.0
 """In mm, from a page's frame to its views."""
-GAP: Final = 8.0
+GAP: Final = 6.0
 """Between two views."""
 _LINE: Final = 2.6
 _WIDE: Final = 110.0

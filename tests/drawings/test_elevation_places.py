@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 
 import pytest
@@ -12,13 +13,14 @@ import pytest
 from service.core.records.layout import Run
 from service.drawings.elevations.kinds import look_up
 from service.drawings.elevations.lie import LEVEL, Lie, courses_of, draw_fill
+from service.drawings.elevations.pairs import Drawn, in_pairs
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.elevations.standing import StandingRun, rail_span, stand
 from service.drawings.marks import Disc, Mark, Stroke, Words, extent
 from service.drawings.parts import Subject, View
 from service.drawings.scales import Scale
 from tests.drawings.drawn import LEVEL_ONE, README, drawn_from, everything, example, heading
-from tests.drawings.test_plan_room import beside_a_lawn
+from tests.drawings.test_plan_room import beside_a_lawn, in_the_notch, with_a_gate
 
 
 def _row(subject: Subject, name: str) -> StandingRun:
@@ -260,7 +262,7 @@ def test_marks_of_a_right_side_run_to_the_left() -> None:
 def test_a_long_run_is_broken_over_views() -> None:
     """640 less 2 setbacks of 3.5 is 633, in 10 bays of 63.3 (9 would be 70.3, over the kit's 69).
 
-    A page's 243.4 mm, less 40 for names and heights, hold 203.4 * 32 / 25.4 = 256 at 1:32, which is
+    A page's 251.4 mm, less 40 for names and heights, hold 211.4 * 32 / 25.4 = 266 at 1:32, which is
     4 bays: 3 parts, evenly of 3, 4 and 3.
     """
     level = {**LEVEL_ONE, "outline": {"points": [[0, 0], [640, 0], [640, 60], [0, 60]]}}
@@ -323,3 +325,45 @@ def test_runs_come_first_then_flights_then_gates() -> None:
     """Each in their order."""
     titles = list(_views(example("two-levels")))
     assert titles == [*(f"R{i}" for i in range(1, 10)), "Gate upper/head, from outside"]
+
+
+def _wide(name: str, width: float) -> View:
+    """A view so many mm wide."""
+    return View(name, Scale(1, "mm"), (0.0, 0.0), (width, 50.0), ())
+
+
+def test_two_views_share_a_page_smaller_if_they_must() -> None:
+    """On 200 mm with 6 between: 120 and 70 fit; 120 and 100 fit as 100 and 80; 190 and 150 do not
+    as 160 and 120; what has no smaller view stays."""
+
+    def named(*sizes: tuple[str, float, float | None]) -> list[tuple[str, float]]:
+        drawn = [
+            Drawn(_wide(name, large), partial(_smaller, name, small) if small else None)
+            for name, large, small in sizes
+        ]
+        return [(view.title, view.size[0]) for view in in_pairs(drawn, 200.0)]
+
+    assert named(("a", 120, 90), ("b", 70, 60)) == [("a", 120), ("b", 70)]
+    assert named(("a", 120, 100), ("b", 100, 80)) == [("a", 100), ("b", 80)]
+    assert named(("a", 190, 160), ("b", 150, 120)) == [("a", 190), ("b", 150)]
+    assert named(("a", 120, 90), ("b", 100, None)) == [("a", 120), ("b", 100)]
+
+
+def _smaller(name: str, width: float) -> list[View]:
+    return [_wide(name, width)]
+
+
+def test_two_sides_of_a_short_flight_share_a_page() -> None:
+    """Five risers of 11 in: 44 and about half as much beside it are some 75 mm at 1:24, and notes
+    no wider than they need to be as deep as the drawing."""
+    subject = drawn_from(with_a_gate())
+    pages = draw_elevations(subject, heading(subject))
+    (both,) = [page for page in pages if any("left side" in each.view.title for each in page.views)]
+    assert [each.view.title.partition(":")[0] for each in both.views] == ["R6", "R7"]
+
+
+def test_runs_share_pages_in_their_order() -> None:
+    """The first two of an L, 8' 5 1/8" and 7': at 1:32 they are 80 and 67 mm."""
+    subject = drawn_from(in_the_notch())
+    first = draw_elevations(subject, heading(subject))[0]
+    assert [each.view.title.partition(":")[0] for each in first.views] == ["R1", "R2"]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
 import shapely
 
-from service.core.measure import Length, tape_text
+from service.core.measure import Length, Unit, tape_text
 from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, is_first
@@ -18,6 +18,7 @@ from service.drawings.elevations.notes import bay_note, swivels_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
+    GREATEST,
     LEAST,
     Draft,
     fits_turned,
@@ -44,8 +45,14 @@ KINDS = 6
 BLOCKS = "; of blocks from the panel's left end"
 
 
-def draw_run(seen: Lookup, standing: StandingRun, title: str, told: str) -> list[View]:
-    """The views of a run. told: which other runs are like it."""
+def draw_run(
+    seen: Lookup,
+    standing: StandingRun,
+    title: str,
+    told: str,
+    greatest: Mapping[Unit, int] = GREATEST,
+) -> list[View]:
+    """The views of a run. told: which other runs are like it; greatest: scale that one may have."""
     unit, kit = seen.subject.deck.unit, seen.subject.kit
     most = (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit
     parts = broken(seen, standing, most)
@@ -60,7 +67,7 @@ def draw_run(seen: Lookup, standing: StandingRun, title: str, told: str) -> list
         ) -> Draft:
             return _draft(seen, part, name, lines, scale)
 
-        views.append(fitted(make, size, (ASIDE, ABOVE), unit))
+        views.append(fitted(make, size, (ASIDE, ABOVE), unit, greatest))
     return views
 
 
