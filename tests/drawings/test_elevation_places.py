@@ -185,6 +185,17 @@ def test_heights_of_a_flight_are_dimensioned() -> None:
     assert {"guard 900 mm", "handrail 950 mm", "1100 mm", "990 mm", "P11: 990 mm high."} <= {*texts}
 
 
+def test_one_bay_has_the_heights_of_guard_and_handrail() -> None:
+    """Of the right side of five risers, 36 in high, with a handrail: each between two pickets."""
+    document = with_a_gate()
+    document["stairs"][0]["height"] = 36
+    view = _views(drawn_from(document))["R7"]
+    texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
+    assert [each for each in texts if each.startswith(("guard ", "handrail "))][:2] == [
+        "guard 3'", "handrail 3'",
+    ]  # fmt: skip
+
+
 def test_a_gate_hangs_off_its_hinge() -> None:
     """42 clear, 0.75 at the hinge and 0.5 at the latch leave a leaf of 40.75, from 0.75 to 41.5 as
     it hangs on the left; 36 - 2.5 = 33.5 high, down to 2.5."""

@@ -23,6 +23,8 @@ NEEDED: Final = SMALL + 2 * OVER
 """In mm, room between two pickets for a line with words along it."""
 ASIDE: Final = 5 / 6
 """How far along a bay with a panel such a line stands, clear of what is written on the panel."""
+UPPER: Final = 1 / 3
+"""How far along a bay with pickets the guard's line stands; the handrail's as far from its end."""
 LOW: Final = 0.27
 """How far up a line its words stand there, for the same."""
 RAILS: Final = 5.0
@@ -72,31 +74,33 @@ def _is_dimensioned(seen: Lookup, side: FlightSide, upright: Upright, scale: Sca
 
 
 def draw_plumb(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
-    """The guard's height in the first bay that has room for it, the handrail's in the last but that
-    one; where there is no guard, the handrail's half-way down."""
-    kit = seen.subject.kit
-    places = [at for spot in side.spots if (at := _place_in(kit, spot, scale)) is not None]
-    if places:
-        height, text = side.flight.height, side.said["height_text"]
-        yield from _plumb(side, places[0], height, ("guard", text), scale)
-    at = side.foot / 2 if side.guard is None else places[-1] if len(places) > 1 else None
-    if side.rail is not None and at is not None:
+    """The guard's height in the first bay that has room for it, the handrail's in the last, if that
+    is another place; where there is no guard, the handrail's half-way down."""
+    kit, places = seen.subject.kit, []
+    for spots, part in ((side.spots, UPPER), (side.spots[::-1], 1.0 - UPPER)):
+        found = (_place_in(kit, spot, part, scale) for spot in spots)
+        places.append(next((at for at in found if at is not None), None))
+    first, last = places if side.guard is not None else (None, side.foot / 2)
+    if first is not None:
+        told = "guard", side.said["height_text"]
+        yield from _plumb(side, first, side.flight.height, told, scale)
+    if side.rail is not None and last is not None and last != first:
         rails = side.said["handrails"]
         text = next(each["height_text"] for each in rails if each["side"] == side.hand)
-        yield from _plumb(side, at, side.rail.height, ("handrail", text), scale)
+        yield from _plumb(side, last, side.rail.height, ("handrail", text), scale)
 
 
-def _place_in(kit: Kit, spot: Spot, scale: Scale) -> Length | None:
-    """Where in a bay a line has room for words along it: between its middle pickets, or near the
-    lower end of its panel."""
+def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
+    """Where in a bay a line has room for words along it: between two pickets, about a part of the
+    way along, or near the lower end of its panel."""
     if spot.bay.fill.glass is not None:
         return spot.start + ASIDE * (spot.end - spot.start)
-    centres, half = places_in(spot), len(places_in(spot)) // 2
-    if not half or kit.picket is None:
+    centres = places_in(spot)
+    if len(centres) < 2 or kit.picket is None:
         return None
-    first, last = centres[half - 1], centres[half]
-    clear = last - first - kit.picket.width
-    return (first + last) / 2 if clear * scale.per_unit >= NEEDED else None
+    i = min(max(int(len(centres) * part), 1), len(centres) - 1)
+    clear = centres[i] - centres[i - 1] - kit.picket.width
+    return (centres[i - 1] + centres[i]) / 2 if clear * scale.per_unit >= NEEDED else None
 
 
 def _plumb(
