@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 import shapely
 
-from service.drawings.marks import Words, width_of
+from service.drawings.marks import Stroke, Words, width_of
 from service.drawings.parts import Subject, View
 from service.drawings.plans.scene import Scene, scenes_of
 from service.drawings.plans.tracks import Track, tracks_of
@@ -206,6 +206,18 @@ def test_findings_are_flagged_where_they_are() -> None:
     assert texts(view).count("1") == 4
     said = " ".join(texts(view))
     assert "Flag 1, violation: guard height, IRC 2021 R312.1.2 (4 places)" in said
+
+
+def test_a_flag_covers_what_lies_under_it() -> None:
+    """Its box is filled, and drawn after the line to it and before its number."""
+    marks = plan_of(request("own-kit-and-amendments")).marks
+    flags = [i for i, mark in enumerate(marks) if isinstance(mark, Words) and mark.text == "1"]
+    assert len(flags) == 4
+    for i in flags:
+        leader, outline = marks[i - 2], marks[i - 1]
+        assert isinstance(leader, Stroke)
+        assert isinstance(outline, Stroke)
+        assert (leader.closed, outline.closed, outline.filled) == (False, True, True)
 
 
 def test_a_level_names_those_that_it_adjoins() -> None:

@@ -14,7 +14,7 @@ from service.drawings.marks import Stroke, Words, line
 from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
 from service.drawings.plans.openings import PlacedOpening
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.placing import CROSSED, around, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between
@@ -103,9 +103,11 @@ def _flag(paper: Paper, at: Point, text: str) -> None:
         part = min(1.0, paper.scale.of_paper(AWAY / 2) / math.dist(at, end))
         return min(CROSSED, paper.cost_along([between(at, end, part), end]))
 
-    words = paper.write(around(paper.scale, at, (-0.6, 0.8), AWAY, text), crossed)
-    if words is None:
+    words, cost = paper.best(around(paper.scale, at, (-0.6, 0.8), AWAY, text), crossed)
+    if words is None or cost >= SOLID:
+        paper.left_out += 1
         return
     corners = box_of(words, paper.scale, 0.4)
-    paper.draw(Stroke("words", corners, closed=True))
     paper.draw(line("words", at, nearest(corners, at)))
+    paper.draw(Stroke("words", corners, closed=True, filled=True))
+    paper.draw(words)
