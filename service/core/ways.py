@@ -90,20 +90,17 @@ def _guards(
     """The posts and rails of a flight against obstructions, and past the deck's edge against its
     own deck, but where that is overhead."""
     for side in flight.sides:
-        parts: list[tuple[WayKind, str, shapely.Polygon, Length]] = [
-            ("post", names.posts[post], shapely.Polygon(post.base), u)
-            for u, post in zip(side.places[1:], side.posts[1:], strict=True)
+        parts: list[tuple[WayKind, str, shapely.Polygon]] = [
+            ("post", names.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
         ]
         for bay in side.bays:
             ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
             rail = shapely.LineString(ends).buffer(kit.post.width / 2, cap_style="flat")
             name = names.bays[(flight.stair.id, side.hand, 0), bay.index]
-            parts.append(("rail", name, rail, side.places[bay.index]))
-        for kind, name, shape, u in parts:
+            parts.append(("rail", name, rail))
+        for kind, name, shape in parts:
             held = _held(flight, kind, name, shape, obstructions)
-            if u * flight.slope.tangent < headroom:
-                held = replace(held, met=held.met + tuple(solids.own_deck(flight, shape)))
-            yield held
+            yield replace(held, met=held.met + tuple(solids.own_deck(flight, shape, headroom)))
 
 
 def _held(
@@ -153,11 +150,18 @@ class _Standing:
             if top > low + spare and rise + solid.foot < high + headroom - TOUCH:
                 yield solid.name
 
-    def own_deck(self, flight: FlightDraft, shape: shapely.Polygon) -> Iterator[str]:
-        """The flight's own deck, where a part of its guard past the deck's edge stands in it."""
+    def own_deck(
+        self, flight: FlightDraft, shape: shapely.Polygon, headroom: Length
+    ) -> Iterator[str]:
+        """The flight's own deck, where a part of its guard past the deck's edge stands in it, and
+        the nosings there lie no headroom under it."""
         deck = self._decks[flight.level.level.id]
-        if meets(shape.intersection(flight.past_the_edge()), deck.shape):
-            yield deck.name
+        past = shape.intersection(flight.past_the_edge())
+        if meets(past, deck.shape):
+            shared = shapely.get_coordinates(past.intersection(deck.shape)).tolist()
+            nearest = min(-flight.side.locate(place)[1] for place in shared)
+            if nearest * flight.slope.tangent < headroom:
+                yield deck.name
 
 
 def _deck(draft: LevelDraft, deep: Length) -> Solid:

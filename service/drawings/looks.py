@@ -46,6 +46,6 @@ LOOKS: Final[dict[Layer, Look]] = {
     "handrail": Look("#5b3f8c", 0.4),
     "gate": Look("#8c2f5b", fill="#f6e7ef"),
     "dimension": Look(GREY, 0.13, disc=GREY, words="#323b42"),
-    "words": Look(),
+    "words": Look(fill=PAPER),
     "paper": Look(width=0.35),
 }

@@ -26,7 +26,9 @@ SIZES: Final[dict[Unit, tuple[float, float]]] = {"in": (279.4, 215.9), "mm": (29
 MARGIN: Final = 10.0
 STRIP: Final = 45.0
 """Height of the title strip along the lower edge of a page."""
-GAP: Final = 8.0
+INSET: Final = 4.0
+"""In mm, from a page's frame to its views."""
+GAP: Final = 6.0
 """Between two views."""
 _LINE: Final = 2.6
 _WIDE: Final = 110.0
@@ -37,26 +39,26 @@ def room(unit: Unit) -> tuple[float, float]:
     """Width and height in mm that views have on a page.
 
     >>> room("mm")
-    (261.0, 129.0)
+    (269.0, 137.0)
     """
     width, height = SIZES[unit]
-    return width - 2 * MARGIN - 2 * GAP, height - 2 * MARGIN - STRIP - 2 * GAP
+    return width - 2 * MARGIN - 2 * INSET, height - 2 * MARGIN - STRIP - 2 * INSET
 
 
 def set_out(views: Sequence[View], heading: Heading) -> tuple[Page, ...]:
     """Views in rows from the upper left, on as many pages as they need, in their order."""
     width, height = SIZES[heading.unit]
-    low, high = MARGIN + STRIP + GAP, height - MARGIN - GAP
-    right = width - MARGIN - GAP
+    low, high = MARGIN + STRIP + INSET, height - MARGIN - INSET
+    right = width - MARGIN - INSET
     pages: list[list[Placed]] = [[]]
-    x, y, deep = MARGIN + GAP, high, 0.0
+    x, y, deep = MARGIN + INSET, high, 0.0
     for view in views:
         wide, tall = view.size
-        if x > MARGIN + GAP and x + wide > right:
-            x, y, deep = MARGIN + GAP, y - deep - GAP, 0.0
+        if x > MARGIN + INSET and x + wide > right:
+            x, y, deep = MARGIN + INSET, y - deep - GAP, 0.0
         if pages[-1] and y - tall < low:
             pages.append([])
-            x, y, deep = MARGIN + GAP, high, 0.0
+            x, y, deep = MARGIN + INSET, high, 0.0
         pages[-1].append(Placed(view, (x, y - tall)))
         x, deep = x + wide + GAP, max(deep, tall)
     return tuple(

@@ -13,8 +13,8 @@ _INCH: Final = {
     192: '1/16" = 1\'', 240: '1" = 20\'', 360: '1" = 30\'', 480: '1" = 40\'', 600: '1" = 50\'',
 }  # fmt: skip
 """Ratios of an architect's scale, then of an engineer's, and how they are read."""
-_METRIC: Final = (5, 10, 20, 25, 50, 100, 200, 500, 1000)
-"""ISO 5455, and 1:25 and 1:500 beside it."""
+_METRIC: Final = (5, 10, 20, 25, 50, 75, 100, 125, 200, 500, 1000)
+"""ISO 5455, and beside it 1:25, 1:75 and 1:125, which a three-sided rule has, and 1:500."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +55,8 @@ def fit(size: tuple[Length, Length], room: tuple[float, float], unit: Unit) -> S
     '3/8" = 1\\' (1:32)'
     >>> fit((6000.0, 3600.0), (250.0, 150.0), "mm").ratio
     25
+    >>> fit((15000.0, 9000.0), (250.0, 150.0), "mm").ratio
+    75
     """
     ratios = list(_INCH if unit == "in" else _METRIC)
     while True:

@@ -14,7 +14,7 @@ import shapely
 from service.core.measure import Point
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.marks import Disc, Mark, Stroke, Words, width_of
-from service.drawings.pages import GAP, MARGIN, STRIP
+from service.drawings.pages import INSET, MARGIN, STRIP
 from service.drawings.parts import Page, Subject, View
 from service.drawings.sheets import head, make_sheet
 from tests.bench.decks import flights, largest
@@ -83,10 +83,10 @@ def test_views_keep_within_their_pages() -> None:
         for page in _pages(name):
             for placed in page.views:
                 (x, y), (wide, tall) = placed.at, placed.view.size
-                assert x >= MARGIN + GAP - NEAR, name
-                assert y >= MARGIN + STRIP + GAP - NEAR, name
-                assert x + wide <= page.size[0] - MARGIN - GAP + NEAR, (name, placed.view.title)
-                assert y + tall <= page.size[1] - MARGIN - GAP + NEAR, (name, placed.view.title)
+                assert x >= MARGIN + INSET - NEAR, name
+                assert y >= MARGIN + STRIP + INSET - NEAR, name
+                assert x + wide <= page.size[0] - MARGIN - INSET + NEAR, (name, placed.view.title)
+                assert y + tall <= page.size[1] - MARGIN - INSET + NEAR, (name, placed.view.title)
 
 
 def _long_flight() -> Iterator[tuple[str, Subject, View]]:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 import shapely
 
-from service.drawings.marks import Words, width_of
+from service.drawings.marks import Stroke, Words, width_of
 from service.drawings.parts import Subject, View
 from service.drawings.plans.scene import Scene, scenes_of
 from service.drawings.plans.tracks import Track, tracks_of
@@ -224,11 +224,61 @@ def test_findings_are_flagged_where_they_are() -> None:
     assert "Flag 1, violation: guard height, IRC 2021 R312.1.2 (4 places)" in said
 
 
+def test_a_flag_covers_what_lies_under_it() -> None:
+    """Its box is filled, and drawn after the line to it and before its number."""
+    marks = plan_of(request("own-kit-and-amendments")).marks
+    flags = [i for i, mark in enumerate(marks) if isinstance(mark, Words) and mark.text == "1"]
+    assert len(flags) == 4
+    for i in flags:
+        leader, outline = marks[i - 2], marks[i - 1]
+        assert isinstance(leader, Stroke)
+        assert isinstance(outline, Stroke)
+        assert (leader.closed, outline.closed, outline.filled) == (False, True, True)
+
+
 def test_a_level_names_those_that_it_adjoins() -> None:
     """Edge 0 of the upper level is edge 3 of the lower one."""
     upper, lower = (" ".join(texts(view)) for view in views_of(subject_of(request("two-levels"))))
     assert "Edge 0 along or over level lower." in upper
     assert "Edge 3 along or over level upper." in lower
+
+
+def test_a_flight_is_seen_on_the_level_that_it_lands_on() -> None:
+    """Four risers of 11 in going from y = 0 over the lower deck: nosings at 0, -11, -22
+    and -33 from x = 24 to 66, dashed, with the posts of its foot; measured on the upper plan
+    alone."""
+    upper = {
+        "id": "tub",
+        "drop": 66,
+        "outline": {"points": [[0, 0], [132, 0], [132, 132], [0, 132]]},
+    }
+    upper["openings"] = [{"id": "down", "edge": 0, "from": 24, "width": 42, "use": "stair"}]
+    lower = {"id": "lower", "drop": 38, "edges": [{"edge": 2, "condition": "open"}]}
+    lower["outline"] = {"points": [[0, -192], [132, -192], [132, 0], [0, 0]]}
+    stair = {
+        "id": "mid",
+        "opening": "tub/down",
+        "rise": 28,
+        "risers": 4,
+        "going": 11,
+        "nosing": 0.75,
+    }
+    stair |= {"guards": ["left", "right"], "to_level": "lower"}
+    subject = subject_of({**deck(), "levels": [upper, lower], "stairs": [stair]})
+    above, below = views_of(subject)
+    seen = [each for each in strokes(below, "stair") if each.pattern == "dashed"]
+    nosings = [box(each.points) for each in seen[:4]]
+    assert [each[1] for each in nosings] == pytest.approx([0.0, -11.0, -22.0, -33.0])
+    assert all(each[::2] == pytest.approx((24.0, 66.0)) for each in nosings)
+    assert not [each for each in strokes(above, "stair") if each.pattern == "dashed"]
+    feet = [post for post in subject.layout.posts if post.flight == "mid"]
+    bases = [each.points for each in strokes(below, "base") if each.pattern == "dashed"]
+    assert bases == [post.base for post in feet]
+    assert {"(mid, down from tub)", *(f"({post.id})" for post in feet)} <= set(texts(below))
+    measured = 'rise 2\' 4", going 11"'
+    assert measured in texts(above)
+    assert measured not in texts(below)
+    assert not [each for each in texts(above) if each.startswith("(")]
 
 
 def test_a_run_from_a_wall_begins_at_the_wall() -> None:

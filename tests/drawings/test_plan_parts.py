@@ -63,7 +63,7 @@ def test_the_plan_of_the_whole_says_that_parts_follow() -> None:
 
 def test_the_plan_of_the_whole_leaves_words_to_its_parts() -> None:
     """No posts, bays or runs are named on it where they are few enough to be but too many."""
-    whole, *parts = all_views_of(subject_of(flights(5, 7)))
+    whole, *parts = all_views_of(subject_of(flights(7, 7)))
     assert len(parts) > 1
     assert not [each for each in texts(whole) if re.match(r"[PBR]\d+", each)]
     sizes = [mark for mark in whole.marks if isinstance(mark, Words) and mark.size == 2.5]
@@ -108,11 +108,11 @@ def test_every_word_of_a_part_lies_wholly_in_it() -> None:
 
 
 def test_flights_in_a_row_are_named_in_parts() -> None:
-    """Five flights, whose page leaves out more than 20 texts, each with its own three figures in
+    """Seven flights, whose page leaves out more than 20 texts, each with its own three figures in
     one of its parts."""
-    _, *parts = all_views_of(subject_of(flights(5, 7)))
+    _, *parts = all_views_of(subject_of(flights(7, 7)))
     said = [text for each in parts for text in within(each)]
-    for i in range(5):
+    for i in range(7):
         assert f"to-main-o{i}: down, 7 risers" in said
 
 

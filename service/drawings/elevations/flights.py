@@ -5,6 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.core.measure import Length, Point, tape_text
+from service.drawings.elevations.heights import (
+    draw_plumb,
+    draw_post_heights,
+    post_notes,
+    stands,
+)
 from service.drawings.elevations.kinds import Lookup, alike, is_first
 from service.drawings.elevations.lie import Courses, Lie, courses_of, draw_fill
 from service.drawings.elevations.notes import bay_note
@@ -33,7 +39,7 @@ from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
 from service.drawings.parts import View
 from service.drawings.scales import Scale
 
-AROUND = (30.0 + BESIDE, 45.0)
+AROUND = (20.0 + BESIDE, 30.0)
 """Room in mm on paper beside, and over and under, to begin with."""
 BLOCKS = "; of blocks along the lower edge from the panel's upper end"
 RAISED = 7.0
@@ -77,11 +83,13 @@ def _draft(
         marks += _guard(seen, side, scale)
     if side.rail is not None:
         marks += draw_handrail(seen, side, side.rail)
+    marks += draw_plumb(seen, side, scale)
     if side.guard is not None:
+        marks += draw_post_heights(seen, side, scale)
         marks += _over(seen, side, scale)
         marks += _under(seen, side, side.guard, scale)
     marks += draw_rise(seen, side, scale)
-    notes = [*flight_notes(seen, side)]
+    notes = [*flight_notes(seen, side), *post_notes(seen, side, scale)]
     for spot in side.spots:
         if is_first(seen, spot.bay):
             pane = seen.panes.get(spot.bay.id)
@@ -101,9 +109,7 @@ def _guard(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     assert standing is not None
     courses = _courses(seen, side)
     for i, upright in enumerate(standing.uprights):
-        x, top = lie.at(upright.at, side.flight.height)
-        height = seen.heights.get(upright.id or "", side.flight.height)
-        foot, top = (0.0, height) if i == 0 else (top - height, top)
+        foot, top = stands(seen, side, upright)
         yield from draw_post(kit, _faced(upright, lie), foot, top, scale, on_tread=i > 0)
     for spot in standing.spots:
         yield from draw_fill(spot, courses, lie, kit, scale)

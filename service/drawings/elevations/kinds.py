@@ -23,7 +23,7 @@ class Lookup:
 
     bays: by run; runs: the reply's, by id; kinds: what each bay is like; first: the first bay of
     whose filling the same is told; panes: rows of the glass order by bay or opening; heights: of
-    posts, as told.
+    posts, as told; told_heights: the same in words.
     """
 
     subject: Subject
@@ -33,6 +33,7 @@ class Lookup:
     kinds: dict[str, str]
     panes: dict[str, Json]
     heights: dict[str, float]
+    told_heights: dict[str, str]
 
 
 def look_up(subject: Subject) -> Lookup:
@@ -48,8 +49,9 @@ def look_up(subject: Subject) -> Lookup:
         told = bay_note(said, panes.get(bay.id), subject.deck, places=True)
         first[bay.id] = firsts.setdefault(told.partition(":")[2], bay.id)
     heights = {post["id"]: post["height"] for post in reply["posts"]}
+    told_heights = {post["id"]: post["height_text"] for post in reply["posts"]}
     runs = {run["id"]: run for run in reply["runs"]}
-    return Lookup(subject, bays, runs, first, kinds, panes, heights)
+    return Lookup(subject, bays, runs, first, kinds, panes, heights, told_heights)
 
 
 def is_first(seen: Lookup, bay: Bay) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
@@ -38,20 +38,23 @@ GREATEST: Final[dict[Unit, int]] = {"in": 24, "mm": 20}
 """No view is larger than one to this: most of a sheet is at one scale, and two short runs share a
 page."""
 LEAST: Final[dict[Unit, int]] = {"in": 32, "mm": 25}
-"""A run is broken over several views rather than drawn smaller than one to this."""
-NARROWEST: Final = 110.0
+"""A run is broken over several views rather than drawn smaller than one to this, but as small as
+that where two then share a page."""
+NARROWEST: Final = 80.0
 """Width in mm on paper that titles and notes of most views have at least."""
-BESIDE: Final = 105.0
-"""Width in mm on paper of notes that stand beside a drawing, and of what is between."""
+BESIDE: Final = 44.0
+WIDEST: Final = 105.0
+"""Least and greatest width in mm on paper of title and notes that stand beside a drawing, and of
+what is between: no wider than it takes to be no deeper than the drawing."""
 BETWEEN: Final = 3.0
 """From a drawing to its title, and to its notes."""
 
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A view without its title and notes. lines: to stand under the title; beside: whether notes
-    stand right of the drawing, not under it; least: width in mm on paper that titles and notes have
-    at least."""
+    """A view without its title and notes. lines: to stand under the title; beside: whether title
+    and notes stand right of the drawing, not over and under it; least: width in mm on paper that
+    they have at least where they do not."""
 
     title: str
     lines: tuple[str, ...]
@@ -114,22 +117,37 @@ def labels(
     return marks, max(width_of(text, SMALL) for _, text in items)
 
 
+def _texts(draft: Draft, scale: Scale, width: float) -> tuple[list[str], list[str], list[str]]:
+    """Title, lines under it and notes, no wider than so many mm."""
+    title = lines_in(f"{draft.title}. 1:{scale.ratio}", width, NORMAL)
+    under, notes = (
+        [row for each in texts for row in lines_in(each, width)]
+        for texts in (draft.lines, draft.notes)
+    )
+    return title, under, notes
+
+
 def finish(draft: Draft, scale: Scale) -> View:
     """A view with its title over it and its notes, and the rectangle that all lies in."""
     (x0, y0), (x1, y1) = extent_of(draft.marks, scale)
-    drawn = (x1 - x0) * scale.per_unit
-    width = min(max(drawn + (BESIDE if draft.beside else 0.0), draft.least), room(scale.unit)[0])
-    title = lines_in(f"{draft.title}. 1:{scale.ratio}", width, NORMAL)
-    under = [row for each in draft.lines for row in lines_in(each, width)]
-    rise = BETWEEN + deep(title, NORMAL) + deep(under)
-    at, across = (x0, y0 - scale.of_paper(BETWEEN)), width
+    drawn, tall = (x1 - x0) * scale.per_unit, (y1 - y0) * scale.per_unit
+    widths = [min(max(drawn, draft.least), room(scale.unit)[0])]
     if draft.beside:
-        at, across = (x1 + scale.of_paper(BETWEEN), y1), BESIDE - BETWEEN
-    notes = [row for each in draft.notes for row in lines_in(each, across)]
+        widths = [width - BETWEEN for width in range(int(BESIDE), int(WIDEST) + 1)]
+    for width in widths:
+        title, under, notes = _texts(draft, scale, width)
+        if deep(title, NORMAL) + deep(under) + BETWEEN + deep(notes) <= tall:
+            break
+    rise = deep(title, NORMAL) + deep(under)
+    top = x0, y1 + scale.of_paper(BETWEEN + rise)
+    at = x0, y0 - scale.of_paper(BETWEEN)
+    if draft.beside:
+        top = x1 + scale.of_paper(BETWEEN), y1
+        at = top[0], y1 - scale.of_paper(rise + BETWEEN)
     marks = [
         *draft.marks,
-        *set_lines(title, (x0, y1 + scale.of_paper(rise)), scale, NORMAL),
-        *set_lines(under, (x0, y1 + scale.of_paper(BETWEEN + deep(under))), scale),
+        *set_lines(title, top, scale, NORMAL),
+        *set_lines(under, (top[0], top[1] - scale.of_paper(deep(title, NORMAL))), scale),
         *set_lines(notes, at, scale),
     ]
     low, high = extent_of(marks, scale)
@@ -141,8 +159,9 @@ def fitted(
     size: tuple[Length, Length],
     around: tuple[float, float],
     unit: Unit,
+    greatest: Mapping[Unit, int] = GREATEST,
 ) -> View:
-    """A view at the largest scale, within GREATEST, at which it fits a page.
+    """A view at the largest scale at which it fits a page, within the greatest that it may have.
 
     size: of what is built, in the deck; around: room in mm on paper that is taken up beside it, to
     begin with.
@@ -151,7 +170,7 @@ def fitted(
     taken = list(around)
     while True:
         left = max(page[0] - taken[0], FLOOR), max(page[1] - taken[1], FLOOR)
-        scale = Scale(max(fit(size, left, unit).ratio, GREATEST[unit]), unit)
+        scale = Scale(max(fit(size, left, unit).ratio, greatest[unit]), unit)
         view = finish(make(scale), scale)
         over = [i for i in (0, 1) if view.size[i] > page[i] + 1e-6]
         if all(left[i] <= FLOOR for i in over):

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
-from service.core.measure import Length, tape_text
+import shapely
+
+from service.core.measure import Length, Unit, tape_text
 from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, is_first
@@ -15,6 +18,7 @@ from service.drawings.elevations.notes import bay_note, swivels_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
+    GREATEST,
     LEAST,
     Draft,
     fits_turned,
@@ -24,8 +28,9 @@ from service.drawings.elevations.rows import (
     named,
     spanned,
 )
-from service.drawings.elevations.standing import Spot, StandingRun, rail_span
+from service.drawings.elevations.standing import Spot, StandingRun, Upright, rail_span
 from service.drawings.elevations.under import draw_under, places_in
+from service.drawings.ground import edges_of
 from service.drawings.marks import NORMAL, SMALL, Mark, line, width_of
 from service.drawings.pages import room
 from service.drawings.parts import View
@@ -40,8 +45,14 @@ KINDS = 6
 BLOCKS = "; of blocks from the panel's left end"
 
 
-def draw_run(seen: Lookup, standing: StandingRun, title: str, told: str) -> list[View]:
-    """The views of a run. told: which other runs are like it."""
+def draw_run(
+    seen: Lookup,
+    standing: StandingRun,
+    title: str,
+    told: str,
+    greatest: Mapping[Unit, int] = GREATEST,
+) -> list[View]:
+    """The views of a run. told: which other runs are like it; greatest: scale that one may have."""
     unit, kit = seen.subject.deck.unit, seen.subject.kit
     most = (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit
     parts = broken(seen, standing, most)
@@ -56,7 +67,7 @@ def draw_run(seen: Lookup, standing: StandingRun, title: str, told: str) -> list
         ) -> Draft:
             return _draft(seen, part, name, lines, scale)
 
-        views.append(fitted(make, size, (ASIDE, ABOVE), unit))
+        views.append(fitted(make, size, (ASIDE, ABOVE), unit, greatest))
     return views
 
 
@@ -164,18 +175,29 @@ def _over(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     if shown := list(spanned(cuts, -4.0, scale)):
         yield from [*shown, named("top rail", left, top + paper(3.2), scale)]
     y = top + paper(8.0)
-    solid = "face" if _has_obstructions(seen, standing) else "wall"
-    posts = [(each.at, solid if each.id is None else each.id) for each in standing.uprights]
+    posts = [(each.at, _called(seen, standing, each)) for each in standing.uprights]
     marks, height = labels(posts, y, SMALL, scale)
     yield from marks
     middles = [((spot.start + spot.end) / 2, spot.bay.id) for spot in standing.spots]
     yield from labels(middles, y + paper(height + 1.5), NORMAL, scale)[0]
 
 
-def _has_obstructions(seen: Lookup, standing: StandingRun) -> bool:
-    """Whether what a run ends at may be a column, not a wall."""
-    levels = seen.subject.deck.levels
-    return any(level.obstructions for level in levels if level.id == standing.run.level)
+def _called(seen: Lookup, standing: StandingRun, upright: Upright) -> str:
+    """A post by its id; what a rail ends at by what is nearest: a wall of the level, or the face of
+    something else that stands on it."""
+    if upright.id is not None:
+        return upright.id
+    run, deck = standing.run, seen.subject.deck
+    level = next(each for each in deck.levels if each.id == run.level)
+    place = shapely.Point(run.ends[0 if upright.index == 0 else 1])
+    solid = [shapely.Polygon(each.points).distance(place) for each in level.obstructions]
+    edges = edges_of(level, deck.unit) if solid else ()
+    walls = [
+        shapely.LineString(edge.points).distance(place)
+        for edge in edges
+        if edge.condition == "wall"
+    ]
+    return "face" if min(solid, default=math.inf) < min(walls, default=math.inf) else "wall"
 
 
 def _heights(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:

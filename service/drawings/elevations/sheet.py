@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Final
 
 from service.core.measure import Unit
@@ -12,13 +13,14 @@ from service.drawings.elevations.flights import draw_side
 from service.drawings.elevations.gates import Hung, draw_gate, hang
 from service.drawings.elevations.kinds import Lookup, alike, look_up, number_of, run_kind
 from service.drawings.elevations.lie import Lie
+from service.drawings.elevations.pairs import Drawn, in_pairs
 from service.drawings.elevations.panels import draw_panel
-from service.drawings.elevations.rows import listed
+from service.drawings.elevations.rows import LEAST, listed
 from service.drawings.elevations.runs import draw_run
 from service.drawings.elevations.standing import stand
 from service.drawings.elevations.steps import FlightSide
 from service.drawings.lists.naming import together
-from service.drawings.pages import set_out
+from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 
 TITLE: Final = 60
@@ -43,12 +45,16 @@ def _runs(seen: Lookup) -> Iterator[View]:
     """Runs of levels."""
     subject = seen.subject
     railed = [run for run in subject.layout.runs if seen.bays[run.id] and run.flight is None]
+    drawn: list[Drawn] = []
     for group in alike(railed, lambda run: run_kind(seen, run)):
         first = group[0]
         standing = stand(first, seen.bays[first.id], subject.kit)
         told = _alike(seen, group)
-        views = draw_run(seen, standing, _title(group), _short(told))
-        yield from _with_list(views, first.id, told, subject.deck.unit)
+        draw = partial(draw_run, seen, standing, _title(group), _short(told))
+        views = _with_list(draw(), first.id, told, subject.deck.unit)
+        alone = len(views) == 1
+        drawn += [Drawn(view, partial(draw, LEAST) if alone else None) for view in views]
+    yield from in_pairs(drawn, room(subject.deck.unit)[0])
 
 
 def _flights(seen: Lookup) -> Iterator[View]:

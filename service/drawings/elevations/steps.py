@@ -99,11 +99,12 @@ def flight_notes(seen: Lookup, side: FlightSide) -> Iterator[str]:
         f"going {tape(flight.going)}{nosing}",
     ]
     if side.guard is not None:
-        gap = tape(seen.subject.kit.stair_bottom_gap or 0.0)
-        told.append(f"guard {said['height_text']} plumb over the line of nosings, {gap} under it")
+        told.append(f"guard {said['height_text']} plumb over the line of nosings")
     if side.guard is not None and not side.spots:
         told.append("no room between its posts that has to be railed")
     if side.spots:
+        gap = tape(seen.subject.kit.stair_bottom_gap or 0.0)
+        told.append(f"bottom rail {gap} plumb above the nosings")
         cut = side.spots[0].said["end_cut"]
         saw = angle_words(SQUARE - cut)
         told.append(f"rail ends {angle_words(cut)} to the length, saw {saw} off square, parallel")

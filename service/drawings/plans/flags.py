@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
@@ -9,12 +10,12 @@ from typing import Final
 from service.core.measure import Point
 from service.drawings.boxes import box_of
 from service.drawings.lists.naming import cited
-from service.drawings.marks import Stroke, line
+from service.drawings.marks import Stroke, Words, line
 from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
 from service.drawings.plans.openings import PlacedOpening
-from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import around, nearest
+from service.drawings.plans.paper import SOLID, Paper
+from service.drawings.plans.placing import CROSSED, around, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between
 
@@ -96,9 +97,17 @@ def draw_flags(
 
 
 def _flag(paper: Paper, at: Point, text: str) -> None:
-    words = paper.write(around(paper.scale, at, (-0.6, 0.8), AWAY, text))
-    if words is None:
+    def crossed(words: Words) -> int:
+        """What the line to a flag crosses, beyond what stands at its start."""
+        end = nearest(box_of(words, paper.scale, 0.4), at)
+        part = min(1.0, paper.scale.of_paper(AWAY / 2) / math.dist(at, end))
+        return min(CROSSED, paper.cost_along([between(at, end, part), end]))
+
+    words, cost = paper.best(around(paper.scale, at, (-0.6, 0.8), AWAY, text), crossed)
+    if words is None or cost >= SOLID:
+        paper.left_out += 1
         return
     corners = box_of(words, paper.scale, 0.4)
-    paper.draw(Stroke("words", corners, closed=True))
     paper.draw(line("words", at, nearest(corners, at)))
+    paper.draw(Stroke("words", corners, closed=True, filled=True))
+    paper.draw(words)

@@ -61,7 +61,7 @@ def draw_flight(paper: Paper, course: Course) -> None:
     """Sides, nosings, handrails and the arrow down."""
     foot = [course.at(side, course.run) for side in (1.0, 0.0)]
     paper.fill([*course.head, *foot])
-    for mark in _steps(course):
+    for mark in steps_of(course):
         paper.draw(mark)
     inset = paper.scale.of_paper(RAIL_IN) / course.flight.clear_width
     for rail in course.flight.handrails:
@@ -71,7 +71,7 @@ def draw_flight(paper: Paper, course: Course) -> None:
         paper.draw(mark)
 
 
-def _steps(course: Course) -> Iterator[Stroke]:
+def steps_of(course: Course) -> Iterator[Stroke]:
     """The sides of the clear width, and a line at each nosing."""
     flight = course.flight
     for j in range(flight.risers):

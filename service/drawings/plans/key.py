@@ -35,6 +35,8 @@ def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
         yield "block", "blocking"
     if any(flight.handrails for flight in scene.flights):
         yield "handrail", "handrail"
+    if scene.landed_on:
+        yield "landing", "of another level: (P1) as there"
 
 
 def swatch(kind: str, text: str) -> Pen:
@@ -65,6 +67,8 @@ def _sample(kind: str, mm: Callable[[float], Length], x: Length, y: Length) -> I
         yield box("block", (x, y - mm(0.6)), (x + mm(8.0), y + mm(0.6)), filled=True)
     elif kind == "open":
         yield Stroke("deck", ends, pattern="dashed")
+    elif kind == "landing":
+        yield Stroke("stair", ends, pattern="dashed")
     elif kind == "no_post":
         yield Stroke("block", ends)
         for end in ends:

@@ -11,7 +11,7 @@ from service.drawings.ground import Edge
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece
-from service.drawings.plans.measures import SOONER
+from service.drawings.plans.measures import LATER, SOONER
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import along, around
 from service.drawings.plans.run_names import TICK
@@ -24,6 +24,8 @@ TIER: Final = 3.6
 between."""
 TIERS: Final = (0.0, 3.6, 7.2, 10.8)
 """How much further out that line is tried, in mm."""
+INWARD: Final = (8.0, 12.0, 16.0, 20.0, 24.0, 28.0, 32.0)
+"""How far off its edge it is tried on the deck's side, in mm."""
 CROWDED: Final = 300
 """What a line and its words may cost at most."""
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
@@ -33,8 +35,8 @@ BEYOND: Final = 5.0
 CLEAR: Final = 1.5
 SHORT: Final = 10.0
 """In mm, an edge beside which no more than its number stands."""
-BREAK: Final = 4.0
-"""In mm to each side of a flight, where it breaks a line."""
+BREAK: Final = 1.0
+"""In mm to each side of a flight's guards, where they break a line, and past their foot."""
 
 
 def measure_edges(
@@ -47,7 +49,7 @@ def measure_edges(
     """Each edge's number, whether it is guarded, and its length: as taken by tape, straight from
     corner to corner, else its own.
     taken: by its runs, in mm off it. Yields what is said of those that are too short for it."""
-    deck = scene.subject.deck
+    deck, kit = scene.subject.deck, scene.subject.kit
     opened = {opening.place: opening.edge for opening in scene.openings}
     down: dict[int, list[Course]] = {}
     for course in courses:
@@ -61,7 +63,8 @@ def measure_edges(
         # A tape goes straight from corner to corner; all else of a bow is along it.
         text += " straight" if edge.rise and taped else ""
         far, broken = taken.get(edge.number, 0.0), down.get(edge.number, ())
-        if not _span(paper, edge, far, text, broken, lines):
+        past = (kit.post.width + kit.post.base.width) / 2 + paper.scale.of_paper(BREAK)
+        if not _span(paper, edge, far, text, (broken, past), lines):
             _number(paper, edge)
             short.append(text)
     return short
@@ -77,9 +80,15 @@ def _number(paper: Paper, edge: Edge) -> None:
 
 
 def _span(
-    paper: Paper, edge: Edge, taken: float, text: str, broken: Sequence[Course], lines: Lines
+    paper: Paper,
+    edge: Edge,
+    taken: float,
+    text: str,
+    down: tuple[Sequence[Course], Length],
+    lines: Lines,
 ) -> bool:
     """From corner to corner; not where an edge is too short for its words, or finds no place.
+    down: its flights, and how far beyond their clear sides and their feet a line keeps off them.
     Yields whether it is drawn."""
     scale = paper.scale
     start, end = edge.points[0], edge.points[-1]
@@ -94,31 +103,40 @@ def _span(
     if width_of(text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
         return False
     best, least = None, float(CROWDED)
-    for step in TIERS:
-        first, last = at(start, away + step), at(end, away + step)
-        pieces = list(_whole(first, last, broken, scale.of_paper(BREAK)))
-        cost = step * SOONER + sum(map(paper.cost_along, pieces))
+    tries = [(away + step, step * SOONER) for step in TIERS]
+    for far, dear in [*tries, *((-far, LATER + far * SOONER) for far in INWARD)]:
+        ends = at(start, far), at(end, far)
+        over = scale.of_paper(far)
+        crossed = [each for each in down[0] if 0 < over < each.reach(scale) + down[1]]
+        pieces = list(_whole(*ends, crossed, down[1]))
+        cost = dear + sum(map(paper.cost_along, pieces))
         if cost >= least or not lines.keeps_off(pieces):
             continue
-        words, covered = _cheapest(paper, pieces, (first, last), text, least - cost)
+        side = math.copysign(1.0, far)
+        words, covered = _cheapest(paper, pieces, ends, (text, side), least - cost)
         if words is not None:
-            best, least = (words, pieces, (first, last)), cost + covered
+            best, least = (words, pieces, ends, side), cost + covered
     if best is None:
         return False
-    words, pieces, ends = best
+    words, pieces, ends, side = best
     paper.draw(words)
     lines.draw(pieces)
-    for mark in _corner_to_corner(scale, *ends, pieces):
+    for mark in _corner_to_corner(scale, ends, pieces, side):
         paper.draw(mark)
     return True
 
 
 def _cheapest(
-    paper: Paper, pieces: Sequence[Piece], ends: Piece, text: str, most: float
+    paper: Paper,
+    pieces: Sequence[Piece],
+    ends: Piece,
+    said: tuple[str, float],
+    most: float,
 ) -> tuple[Words | None, float]:
     """Words along a piece of a line, not in a gap of it, and what they cover; none where that costs
-    as much as `most`."""
-    way, rise = unit(*ends), SMALL / 2 + 0.8
+    as much as `most`. said: them, and 1 where the line is off the deck, -1 where it is over it."""
+    (text, side), way = said, unit(*ends)
+    rise = side * (SMALL / 2 + 0.8)
     places = [between(*ends, part) for part in PARTS]
     if len(pieces) > 1:
         places += [between(*piece) for piece in pieces]
@@ -142,14 +160,15 @@ def _is_over(pieces: Sequence[Piece], words: Words, scale: Scale) -> bool:
 
 
 def _corner_to_corner(
-    scale: Scale, start: Point, end: Point, pieces: Sequence[Piece]
+    scale: Scale, ends: Piece, pieces: Sequence[Piece], side: float
 ) -> Iterator[Stroke]:
-    """A line with a slash at each end, in the pieces that flights across it leave."""
-    ux, uy = unit(start, end)
+    """A line with a slash at each end, in the pieces that flights across it leave. side: -1 where
+    it lies on the deck's side of its edge."""
+    ux, uy = (each * side for each in unit(*ends))
     t = scale.of_paper(TICK)
     for piece in pieces:
         yield line("dimension", *piece)
-    for x, y in (start, end):
+    for x, y in ends:
         yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))
         yield line(
             "dimension",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from service.core.measure import Point
@@ -10,6 +10,7 @@ from service.drawings.ground import outline_of
 from service.drawings.plans.flags import Flagged, concerning, places_of
 from service.drawings.plans.flight_names import name_flights
 from service.drawings.plans.flights import Course, courses_of, draw_flight
+from service.drawings.plans.landings import Landing, draw_landing, name_landing
 from service.drawings.plans.lengths import measure_edges
 from service.drawings.plans.lines import Lines
 from service.drawings.plans.measures import measure_runs
@@ -29,7 +30,7 @@ from service.drawings.plans.tracks import Track, tracks_of
 @dataclass(frozen=True, slots=True)
 class Level:
     """A level with all that is drawn of it. places: where everything lies that a finding may name;
-    concerns: what is found on it, and where."""
+    concerns: what is found on it, and where; landings: flights that come down to it."""
 
     scene: Scene
     tracks: Mapping[str, Track]
@@ -37,6 +38,7 @@ class Level:
     courses: list[Course]
     places: Mapping[str, Point]
     concerns: list[tuple[Flagged, list[str]]]
+    landings: Sequence[Landing] = ()
 
     @property
     def outline(self) -> tuple[Point, ...]:
@@ -48,20 +50,24 @@ class Level:
         """Points around all that must be seen."""
         points = list(self.outline)
         points += [corner for post in self.scene.posts.values() for corner in post.base]
+        points += [corner for landing in self.landings for corner in landing.corners]
         return points + [each.at(side, each.run) for each in self.courses for side in (0.0, 1.0)]
 
 
-def level_of(scene: Scene, told: list[Flagged]) -> Level:
-    """A level to be drawn. told: what fails, on any level."""
+def level_of(scene: Scene, told: list[Flagged], landings: Sequence[Landing]) -> Level:
+    """A level to be drawn. told: what fails, on any level; landings: flights that lead to it."""
     tracks, openings = tracks_of(scene), placed_openings(scene)
     courses = courses_of(scene, openings)
     places = places_of(scene, tracks, openings, courses)
-    return Level(scene, tracks, openings, courses, places, concerning(told, scene, places))
+    concerns = concerning(told, scene, places)
+    return Level(scene, tracks, openings, courses, places, concerns, landings)
 
 
 def draw(paper: Paper, level: Level) -> None:
     """Draw what is there, without words."""
     draw_ground(paper, level.scene)
+    for landing in level.landings:
+        draw_landing(paper, landing)
     for course in level.courses:
         draw_flight(paper, course)
     draw_railing(paper, level.scene, level.tracks)
@@ -80,8 +86,8 @@ def measure(paper: Paper, level: Level) -> list[str]:
     draw(paper, level)
     lines = Lines(paper.scale)
     taken, told = measure_runs(paper, scene, tracks, lines)
-    told += measure_edges(paper, scene, taken, courses, lines)
-    told += name_flights(paper, scene, courses)
+    of_flights = name_flights(paper, scene, courses)
+    told += [*measure_edges(paper, scene, taken, courses, lines), *of_flights]
     for leader in lines.leaders():
         paper.draw(leader)
     return told
@@ -93,3 +99,5 @@ def name(paper: Paper, level: Level) -> None:
     name_posts(paper, level.scene, level.tracks)
     name_bays(paper, level.scene, level.tracks)
     name_ground(paper, level.scene)
+    for landing in level.landings:
+        name_landing(paper, landing)

@@ -16,7 +16,7 @@ from service.drawings.ground import Edge
 from service.drawings.marks import Mark, Words
 from service.drawings.parts import Json
 from service.drawings.plans.lines import Lines
-from service.drawings.plans.ordinates import dimension_of, ordinates_of, write_ordinates
+from service.drawings.plans.ordinates import dimension_of, lines_to, ordinates_of, write_ordinates
 from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.run_names import (
     best_name,
@@ -30,6 +30,8 @@ from service.drawings.scales import Scale
 
 FIRST: Final = 6.5
 """In mm, from the outermost of edge and bases to the line that a run is measured on."""
+FLIGHT: Final = 10.0
+"""The same of a flight, outside of whose bases the ids of its posts and bays stand."""
 INSIDE: Final = 10.0
 """In mm, from the bases to that line where it is on the deck's side of them."""
 OFFS: Final = (0.0, 4.0, 8.0, 12.0)
@@ -39,6 +41,8 @@ NOT_ITS_OWN: Final = 200
 SOONER: Final = 3.0
 LATER: Final = 60.0
 """What a mm further off costs, and the deck's side, beside what lines and words cover."""
+LEAD: Final = 300
+"""What a line from a post to that line costs at most: at a corner it may run along a rail."""
 STEPS: Final = 32
 """Places along a bow that are looked at for how far it reaches past a chord."""
 
@@ -147,7 +151,8 @@ def _chains(
     """Outside of the deck or the flight, at the usual distance or further out; else inside."""
     said = _said(scene, track)
     texts = said["marks_text"] if len(track.run.marks) > 2 else []
-    first = _outermost(scene, track) * paper.scale.per_unit + FIRST
+    clear = FIRST if track.run.flight is None else FLIGHT
+    first = _outermost(scene, track) * paper.scale.per_unit + clear
     inner = scene.subject.kit.post.base.width / 2 * paper.scale.per_unit + INSIDE
     inside = replace(track, out=-track.out)
     names = f"{track.run.id} {said['length_text']}", track.run.id if texts else ""
@@ -164,7 +169,8 @@ def _chains(
         costs = [paper.best(each)[1] for each in words]
         costs.append(best_name(paper, lines, side, away, reach, names)[1])
         lost = sum(cost >= SOLID for cost in costs)
-        cost = sum(costs) + paper.cost_along(ends) + dear
+        leads = map(paper.cost_along, lines_to(paper.scale, scene, side, away))
+        cost = sum(costs) + paper.cost_along(ends) + sum(min(each, LEAD) for each in leads) + dear
         if not lines.keeps_off([ends]):
             cost += NOT_ITS_OWN
         yield _Chain(side, away, words, cost, lost, dear)

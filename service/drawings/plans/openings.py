@@ -10,7 +10,7 @@ from typing import Final
 from service.core.measure import Length, Point
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.drawings.marks import SMALL, Stroke, clipped, line
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import along, around
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
@@ -55,7 +55,7 @@ def draw_leaves(paper: Paper, scene: Scene) -> None:
     """Leaves and their swing."""
     for gate in scene.gates.values():
         for mark in leaf_of(gate):
-            paper.draw(mark)
+            paper.draw(mark, MEASURED)
 
 
 def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpening]) -> None:
@@ -66,7 +66,7 @@ def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpeni
         start, end = placed.ends_off(-inside)
         way = unit(start, end)
         for mark in _span(paper, start, end, way):
-            paper.draw(mark)
+            paper.draw(mark, MEASURED)
         said = scene.said["openings", place]
         name = clipped(place.split("/", 1)[1], SMALL, NAME)
         text = f"{name} {said['clear_width_text']}"

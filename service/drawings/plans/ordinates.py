@@ -7,11 +7,13 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from service.drawings.marks import Disc, Mark, Words, line
+from service.drawings.plans.lines import Piece
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import square_to
 from service.drawings.plans.run_names import GAP, TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track
+from service.drawings.scales import Scale
 
 PAST: Final = 1.0
 DOT: Final = 0.7
@@ -25,13 +27,20 @@ def dimension_of(paper: Paper, scene: Scene, track: Track, away: float) -> Itera
     """The line that a run is measured on, its origin, a slash at each mark, and lines to it."""
     scale = paper.scale
     out, t = scale.of_paper(away), scale.of_paper(TICK)
-    begin = scene.subject.kit.post.base.width / 2 + scale.of_paper(PAST)
     points = track.points
     yield line("dimension", track.off(points[0], 0.0, out), track.off(points[-1], 0.0, out))
-    for point in points:
-        yield line("dimension", track.off(point, 0.0, begin), track.off(point, 0.0, out + t))
+    for point, ends in zip(points, lines_to(scale, scene, track, away), strict=True):
+        yield line("dimension", *ends)
         yield line("dimension", track.off(point, -t, out - t), track.off(point, t, out + t))
     yield Disc("dimension", track.off(points[0], 0.0, out), scale.of_paper(DOT))
+
+
+def lines_to(scale: Scale, scene: Scene, track: Track, away: float) -> Iterator[Piece]:
+    """From each post to the line that its run is measured on, and a little past it."""
+    begin = scene.subject.kit.post.base.width / 2 + scale.of_paper(PAST)
+    end = scale.of_paper(away + TICK)
+    for point in track.points:
+        yield track.off(point, 0.0, begin), track.off(point, 0.0, end)
 
 
 def ordinates_of(

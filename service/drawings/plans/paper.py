@@ -25,7 +25,7 @@ CELL: Final = 0.9
 WIDE: Final = 800
 """Cells of a row of a page, more than twice as many as it has."""
 LINE: Final = 3
-MEASURED: Final = 12
+MEASURED: Final = 18
 RAIL: Final = 100
 SOLID: Final = 1000
 """What words cost that cover a cell of a line, of one that something is measured on, of a rail, and

@@ -15,6 +15,9 @@ from service.drawings.scales import Scale
 
 TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
 """Degrees to either side of where words are wanted first."""
+CLOSE: Final = (0.0, 25.0, -25.0, *TURNS[1:])
+"""The same of the nearest places: a little aside first, as a line may run from there the way that
+words are wanted."""
 FAR: Final = 2.0
 """In mm, how much further off than it was wanted a name needs a line to what it names."""
 CROSSED: Final = 200
@@ -69,7 +72,7 @@ def around(
     """Level words round a point, first the way they are wanted, then to other sides of it, then
     further out. clear: mm from the point to the nearest of them."""
     for step in STEPS:
-        for turn in TURNS:
+        for turn in TURNS if step else CLOSE:
             angle = math.atan2(way[1], way[0]) + math.radians(turn)
             yield beside(
                 scale, at, (math.cos(angle), math.sin(angle)), clear + step, text, size, layer

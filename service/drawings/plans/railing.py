@@ -55,7 +55,7 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 
 
 def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
-    """The id of each bay beside its middle, on the deck's side, on a flight inside it."""
+    """The id of each bay beside its middle, on the deck's side, of a flight outside its treads."""
     if is_tight(tracks, paper.scale):
         paper.left_out += sum(map(len, scene.bays.values()))
         return
@@ -70,8 +70,9 @@ def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     least = min((math.dist(start, end) for _, _, start, end in placed), default=0.0)
     size = NORMAL if least * k >= ROOMY else SMALL
     for name, track, start, end in placed:
-        ox, oy = track.outward
-        tag(paper, between(start, end), (-ox, -oy), clear, name, size)
+        side = 1.0 if track.run.flight else -1.0
+        way = track.outward[0] * side, track.outward[1] * side
+        tag(paper, between(start, end), way, clear, name, size)
 
 
 def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:

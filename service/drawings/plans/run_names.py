@@ -86,12 +86,22 @@ def strip_places(scale: Scale, track: Track, away: float, text: str) -> Iterator
 
 
 def _past_ends(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
-    """Places past an end of the line; of a flight past its foot, as the deck is at its head."""
-    out = scale.of_paper(away)
-    past = scale.of_paper(width_of(text, SMALL) / 2 + 2 * TICK)
-    yield along(scale, track.off(track.points[-1], past, out), track.along, 0.0, text)
+    """Places past an end of the line, of a flight past its foot, as the deck is at its head. By an
+    upright line level ones come first, beside it too: a page is wider than it is high."""
+    ends = [(track.points[-1], 1.0)]
     if track.run.flight is None:
-        yield along(scale, track.off(track.points[0], -past, out), track.along, 0.0, text)
+        ends.append((track.points[0], -1.0))
+    out, (ux, uy) = scale.of_paper(away), track.along
+    if abs(uy) > abs(ux):
+        for point, way in ends:
+            at = track.off(point, 0.0, out)
+            yield beside(scale, at, (ux * way, uy * way), GAP, text, layer="dimension")
+        for pair in pairwise(track.points):
+            at = track.off(between(*pair), 0.0, out)
+            yield beside(scale, at, track.outward, GAP, text, layer="dimension")
+    past = scale.of_paper(width_of(text, SMALL) / 2 + 2 * TICK)
+    for point, way in ends:
+        yield along(scale, track.off(point, way * past, out), track.along, 0.0, text)
 
 
 def _further(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:

@@ -34,6 +34,7 @@ class Scene:
     posts, runs: by id; bays: of each run, in their order along it. gates: by their opening.
     said: the reply's own records, by member and id; lengths: of its edges, where taken by tape.
     beside: other levels, and the numbers of the edges that lie along or over each.
+    landed_on: whether a flight comes down to it from another one.
     """
 
     subject: Subject
@@ -48,6 +49,7 @@ class Scene:
     said: Mapping[tuple[str, str], Json]
     lengths: Mapping[int, str]
     beside: Mapping[str, tuple[int, ...]]
+    landed_on: bool
 
     def at(self, post: str | None) -> Point | None:
         """Where a post stands; nowhere where a wall is in its place."""
@@ -66,6 +68,7 @@ def scenes_of(subject: Subject) -> list[Scene]:
     said, lengths = _said(subject), _lengths(subject)
     edges = {each.id: edges_of(each, subject.deck.unit) for each in subject.deck.levels}
     beside = _beside(edges)
+    led_to = {flight.to_level for flight in layout.flights}
     return [
         Scene(
             subject=subject,
@@ -80,6 +83,7 @@ def scenes_of(subject: Subject) -> list[Scene]:
             said=said,
             lengths=lengths[level.id],
             beside=beside[level.id],
+            landed_on=level.id in led_to,
         )
         for level in subject.deck.levels
     ]

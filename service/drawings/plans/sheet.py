@@ -15,6 +15,7 @@ from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.plans.closer import MOST_PARTS, Closer, closer_of, draw_windows
 from service.drawings.plans.flags import draw_flags, flagged_of
+from service.drawings.plans.landings import landings_of
 from service.drawings.plans.level import Level, draw, level_of, measure, measure_outline, name
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.part_views import model_of, part_views
@@ -51,8 +52,11 @@ def draw_plan(subject: Subject, heading: Heading) -> tuple[Page, ...]:
     told = flagged_of(subject.reply)
     views: list[View] = []
     left = PARTS
-    for scene in scenes_of(subject):
-        found = list(_views(level_of(scene, told), left >= MOST_PARTS))
+    scenes = scenes_of(subject)
+    landings = landings_of(scenes)
+    for scene in scenes:
+        level = level_of(scene, told, landings.get(scene.level.id, ()))
+        found = list(_views(level, left >= MOST_PARTS))
         left -= len(found) - 1
         views += found
     return set_out(views, heading)

@@ -1,0 +1,124 @@
+"""Drawings: heights on a side of a flight: of its posts, of its rails plumb over the nosings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.measure import Length
+from service.core.records.kit import Kit
+from service.drawings.dimensions import OVER, TICK, dimension
+from service.drawings.elevations.kinds import Lookup, alike
+from service.drawings.elevations.rows import has_room
+from service.drawings.elevations.standing import Spot, Upright
+from service.drawings.elevations.steps import FlightSide
+from service.drawings.elevations.under import places_in
+from service.drawings.lists.naming import together
+from service.drawings.marks import SMALL, Mark, Words, line, width_of
+from service.drawings.scales import Scale
+
+OFF: Final = 3.2
+"""In mm, from an outer post's face to the line of its height."""
+NEEDED: Final = SMALL + 2 * OVER
+"""In mm, room between two pickets for a line with words along it."""
+ASIDE: Final = 5 / 6
+"""How far along a bay with a panel such a line stands, clear of what is written on the panel."""
+UPPER: Final = 1 / 3
+"""How far along a bay with pickets the guard's line stands; the handrail's as far from its end."""
+LOW: Final = 0.27
+"""How far up a line its words stand there, for the same."""
+RAILS: Final = 5.0
+"""In mm, what rails take of a line along which words stand."""
+
+
+def draw_post_heights(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
+    """Of the first post and the last, on their outer sides."""
+    if side.guard is None:
+        return
+    way, uprights = side.lie.way, side.guard.uprights
+    ends = (uprights[0], uprights[0].low, -OFF), (uprights[-1], uprights[-1].high, OFF)
+    for upright, u, off in ends:
+        if _is_dimensioned(seen, side, upright, scale):
+            foot, top = stands(seen, side, upright)
+            text = seen.told_heights[upright.id or ""]
+            yield from dimension((way * u, foot), (way * u, top), text, off * way, scale)
+
+
+def stands(seen: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, Length]:
+    """From where to where a post stands: the first on the deck, others up to the rail."""
+    height = seen.heights.get(upright.id or "", side.flight.height)
+    if upright.index == 0:
+        return 0.0, height
+    top = side.lie.at(upright.at, side.flight.height)[1]
+    return top - height, top
+
+
+def post_notes(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
+    """How high the posts are that have no dimension of their own."""
+    uprights = side.guard.uprights if side.guard else ()
+    left = [
+        each.id
+        for each in uprights
+        if each.id in seen.told_heights and not _is_dimensioned(seen, side, each, scale)
+    ]
+    for ids in alike(left, seen.told_heights.__getitem__):
+        yield f"{together(ids)}: {seen.told_heights[ids[0]]} high."
+
+
+def _is_dimensioned(seen: Lookup, side: FlightSide, upright: Upright, scale: Scale) -> bool:
+    """Whether a post stands at an end of its guard and is high enough for the words."""
+    assert side.guard is not None
+    outer = upright in (side.guard.uprights[0], side.guard.uprights[-1])
+    text = seen.told_heights.get(upright.id or "")
+    return outer and text is not None and has_room(text, seen.heights[upright.id or ""], scale)
+
+
+def draw_plumb(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
+    """The guard's height in the first bay that has room for it, the handrail's in the last, if that
+    is another place; where there is no guard, the handrail's half-way down."""
+    kit, places = seen.subject.kit, []
+    for spots, part in ((side.spots, UPPER), (side.spots[::-1], 1.0 - UPPER)):
+        found = (_place_in(kit, spot, part, scale) for spot in spots)
+        places.append(next((at for at in found if at is not None), None))
+    first, last = places if side.guard is not None else (None, side.foot / 2)
+    if first is not None:
+        told = "guard", side.said["height_text"]
+        yield from _plumb(side, first, side.flight.height, told, scale)
+    if side.rail is not None and last is not None and last != first:
+        rails = side.said["handrails"]
+        text = next(each["height_text"] for each in rails if each["side"] == side.hand)
+        yield from _plumb(side, last, side.rail.height, ("handrail", text), scale)
+
+
+def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
+    """Where in a bay a line has room for words along it: between two pickets, about a part of the
+    way along, or near the lower end of its panel."""
+    if spot.bay.fill.glass is not None:
+        return spot.start + ASIDE * (spot.end - spot.start)
+    centres = places_in(spot)
+    if len(centres) < 2 or kit.picket is None:
+        return None
+    i = min(max(int(len(centres) * part), 1), len(centres) - 1)
+    clear = centres[i] - centres[i - 1] - kit.picket.width
+    return (centres[i - 1] + centres[i]) / 2 if clear * scale.per_unit >= NEEDED else None
+
+
+def _plumb(
+    side: FlightSide, u: Length, height: Length, told: tuple[str, str], scale: Scale
+) -> Iterator[Mark]:
+    """A plumb line from the line of nosings up to the top of a rail, words left of it: what it is,
+    where there is room for that, and how high."""
+    glazed = any(spot.bay.fill.glass is not None for spot in side.spots)
+    part, mm, lie = LOW if glazed else 0.5, scale.of_paper, side.lie
+    room = 2 * part * height * scale.per_unit - RAILS
+    fitting = (each for each in (" ".join(told), told[1]) if width_of(each, SMALL) <= room)
+    text = next(fitting, None)
+    if text is None:
+        return
+    u += lie.way * mm((SMALL + OVER) / 2)
+    (x, low), (_, high) = lie.at(u, 0.0), lie.at(u, height)
+    yield line("dimension", (x, low), (x, high))
+    for y in (low, high):
+        yield line("dimension", (x - mm(TICK), y - mm(TICK)), (x + mm(TICK), y + mm(TICK)))
+    at = x - mm(OVER), low + part * (high - low)
+    yield Words("dimension", at, text, SMALL, turn=90.0)

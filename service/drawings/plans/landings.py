@@ -1,0 +1,94 @@
+"""Drawings, plans: the flights that come down to a level from another one, drawn lightly there.
+
+They are measured on the plan of the level that they go down from; ids stand in brackets here.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from service.core.measure import Point
+from service.core.records.layout import Post
+from service.drawings.marks import SMALL, Stroke, clipped, line
+from service.drawings.plans.flights import Course, courses_of, steps_of
+from service.drawings.plans.openings import placed_openings
+from service.drawings.plans.paper import MEASURED, SOLID, Paper
+from service.drawings.plans.placing import tag
+from service.drawings.plans.scene import Scene
+from service.drawings.plans.tracks import tracks_of
+
+NAME: Final = 30.0
+"""Room in mm for a name that a stranger gave."""
+CLEAR: Final = 1.2
+"""In mm, from a flight's foot, or a post's base, to the words beside it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Landing:
+    """A flight on the level that it leads to. above: the level that it goes down from; posts: its
+    own, not those at its head; guards: each by where it begins and ends."""
+
+    course: Course
+    above: str
+    posts: tuple[Post, ...]
+    guards: tuple[tuple[Point, Point], ...]
+
+    @property
+    def corners(self) -> list[Point]:
+        """Points around all of it."""
+        bases = [corner for post in self.posts for corner in post.base]
+        return [
+            *self.course.head,
+            *(self.course.at(side, self.course.run) for side in (0.0, 1.0)),
+            *bases,
+        ]
+
+
+def landings_of(scenes: Sequence[Scene]) -> dict[str, list[Landing]]:
+    """The flights that lead to each level, by its id."""
+    found: dict[str, list[Landing]] = defaultdict(list)
+    for scene in scenes:
+        if all(flight.to_level is None for flight in scene.flights):
+            continue
+        tracks = tracks_of(scene).values()
+        for course in courses_of(scene, placed_openings(scene)):
+            flight = course.flight
+            if flight.to_level is not None:
+                posts = tuple(post for post in scene.posts.values() if post.flight == flight.id)
+                own = [track for track in tracks if track.run.flight == flight.id]
+                guards = tuple((track.points[0], track.points[-1]) for track in own)
+                found[flight.to_level].append(Landing(course, scene.level.id, posts, guards))
+    return found
+
+
+def draw_landing(paper: Paper, landing: Landing) -> None:
+    """Sides, nosings, guards and the bases of posts, dashed."""
+    course = landing.course
+    paper.fill([*course.head, course.at(1.0, course.run), course.at(0.0, course.run)])
+    for mark in _marks(landing):
+        paper.draw(mark, SOLID if mark.layer == "base" else MEASURED)
+
+
+def _marks(landing: Landing) -> Iterator[Stroke]:
+    for mark in steps_of(landing.course):
+        yield replace(mark, pattern="dashed")
+    for guard in landing.guards:
+        yield line("rail", *guard, "dashed")
+    for post in landing.posts:
+        yield Stroke("base", post.base, closed=True, pattern="dashed")
+
+
+def name_landing(paper: Paper, landing: Landing) -> None:
+    """What it is, beyond its foot, and each of its posts, away from its treads."""
+    course, (ux, uy) = landing.course, landing.course.down
+    name, above = (clipped(each, SMALL, NAME) for each in (course.flight.id, landing.above))
+    tag(paper, course.at(0.5, course.run), course.down, CLEAR, f"({name}, down from {above})")
+    for post in landing.posts:
+        (x, y), (a, b) = post.at, course.at(0.5, 0.0)
+        left = (x - a) * uy - (y - b) * ux
+        way = (uy, -ux) if left > 0 else (-uy, ux)
+        clear = max(abs(c[0] - x) for c in post.base) * paper.scale.per_unit + CLEAR
+        tag(paper, post.at, way, clear, f"({post.id})")

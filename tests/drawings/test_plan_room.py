@@ -1,0 +1,168 @@
+"""The plan: what takes room on a page, and what words and lines keep off."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+import shapely
+
+from service.drawings.marks import Stroke, Words
+from service.drawings.parts import View
+from service.drawings.plans.flights import Course, courses_of
+from service.drawings.plans.openings import placed_openings
+from service.drawings.plans.scene import scenes_of
+from tests.drawings.plans import Json, strokes, subject_of, texts, views_of, words
+from tests.drawings.test_plan_names import room_of
+
+STAIR = {"nosing": 0.75, "guards": ["left", "right"], "handrail": ["right"]}
+INCH = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
+
+
+def in_the_notch() -> Json:
+    """An L with its stair in the inner corner, off edge 0 and beside edge 1."""
+    level = {"id": "main", "drop": 49, "edges": [{"edge": 4, "condition": "wall"}]}
+    corners = [[0, 0], [144, 0], [144, -84], [264, -84], [264, 120], [0, 120]]
+    level["outline"] = {"points": corners}
+    level["openings"] = [
+        {"id": "garden", "edge": 0, "from": 105.75, "width": 38.25, "use": "stair"}
+    ]
+    stair = {**STAIR, "id": "garden", "opening": "main/garden", "rise": 49, "risers": 7}
+    stair |= {"going": 10.5, "guards": ["left"], "handrail": ["left"]}
+    return {**INCH, "levels": [level], "stairs": [stair]}
+
+
+def with_a_gate() -> Json:
+    """19 ft by 16 ft with a gate at the head of five risers of 11 in."""
+    level = {"id": "lower", "drop": 38}
+    level["outline"] = {"points": [[0, -192], [228, -192], [228, 0], [0, 0]]}
+    gate = {"id": "yard", "edge": 0, "from": 120, "width": 48, "use": "gate", "hinge": "far"}
+    level["openings"] = [gate]
+    stair = {**STAIR, "id": "yard", "opening": "lower/yard", "rise": 38, "risers": 5, "going": 11}
+    return {**INCH, "code": "us-irc-2021", "levels": [level], "stairs": [stair]}
+
+
+def beside_a_lawn() -> Json:
+    """An L of 5400 by 4500 mm, with seven risers of 250 mm off its right side."""
+    level = {"id": "deck", "drop": 1260, "edges": [{"edge": 4, "condition": "wall"}]}
+    corners = [[0, 0], [5400, 0], [5400, 3300], [3900, 3300], [3900, 4500], [0, 4500]]
+    level["outline"] = {"points": corners}
+    level["openings"] = [{"id": "lawn", "edge": 1, "from": 600, "width": 1000, "use": "stair"}]
+    stair = {"id": "lawn", "opening": "deck/lawn", "rise": 1260, "risers": 7, "going": 250}
+    stair |= {"guards": ["left", "right"], "height": 900, "handrail": ["left"]}
+    guard = {"infill": "picket", "height": 1100}
+    kit = {"unit": "mm", "kit": "glass-picket-surface-mm", "guard": guard}
+    return {**kit, "levels": [level], "stairs": [stair]}
+
+
+DECKS = [in_the_notch(), with_a_gate(), beside_a_lawn()]
+
+
+def made(document: Json) -> tuple[View, list[Course]]:
+    """The plan of a document's only level, and the flights on it."""
+    subject = subject_of(document)
+    (view,), (scene,) = views_of(subject), scenes_of(subject)
+    return view, courses_of(scene, placed_openings(scene))
+
+
+def drawn(view: View) -> list[Words]:
+    """What is written, but not beside the plan."""
+    assert view.heart is not None
+    (x0, y0), (x1, y1) = view.heart
+    found = [mark for mark in view.marks if isinstance(mark, Words)]
+    return [mark for mark in found if x0 <= mark.at[0] <= x1 and y0 <= mark.at[1] <= y1]
+
+
+def struck(view: View, mark: Words, layer: str) -> list[Stroke]:
+    """The lines of a kind that run through words, by more than a touch of their edge."""
+    inner = room_of(mark, view.scale.per_unit).buffer(-0.3 / view.scale.per_unit)
+    lines = [each for each in strokes(view, layer) if not each.closed]
+    return [each for each in lines if shapely.LineString(each.points).intersects(inner)]
+
+
+def test_a_plan_fills_its_page() -> None:
+    """4500 mm of deck and 6900 with its flight are 90 by 138 mm at 1:50, of the 137 by 269 that A4
+    has inside its frame, 58 of them for what stands beside. 16 ft and a flight of 44 in are 236 in:
+    94 mm at 3/16 in to the foot, of 143."""
+    assert made(beside_a_lawn())[0].scale.ratio == 50
+    assert made(with_a_gate())[0].scale.ratio == 64
+
+
+def test_runs_keep_their_lengths_where_there_is_room() -> None:
+    """The front beside the gate: 19 ft is 228, and from 3.5 in to the post's centre at 120 less
+    half of 2.25: 115.375, which is 9' 7 3/8"."""
+    assert "R1 9' 7 3/8\"" in texts(made(with_a_gate())[0])
+
+
+def test_a_line_past_the_foot_of_a_flight_is_whole() -> None:
+    """The line of edge 0 lies below the flight, in one piece from x = 0 to 228."""
+    view, (course,) = made(with_a_gate())
+    y = words(view, "edge 0: 19'").at[1]
+    assert y < course.at(0.5, course.run)[1]
+    lines = [sorted(each.points) for each in strokes(view, "dimension") if len(each.points) == 2]
+    level = [each for each in lines if each[0][1] == each[1][1] and abs(each[0][1] - y) < 12]
+    assert [(a[0], b[0]) for a, b in level if b[0] - a[0] > 100] == [(0.0, 228.0)]
+
+
+@pytest.mark.parametrize("document", DECKS)
+def test_no_edge_is_measured_through_a_flight(document: Json) -> None:
+    """No line of more than a tread's width runs through the inside of its treads."""
+    view, courses = made(document)
+    for course in courses:
+        foot = [course.at(side, course.run) for side in (1.0, 0.0)]
+        inside = shapely.Polygon([*course.head, *foot]).buffer(-course.flight.going / 2)
+        for each in strokes(view, "dimension"):
+            part = shapely.LineString(each.points).intersection(inside)
+            assert part.length <= course.flight.going
+
+
+def test_ids_of_a_flights_bays_stand_off_its_treads() -> None:
+    """Beside a flight of eight risers with nothing to either side of it."""
+    level = {"id": "main", "drop": 56}
+    level["outline"] = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
+    level["openings"] = [{"id": "steps", "edge": 0, "from": 100, "width": 40, "use": "stair"}]
+    stair = {**STAIR, "id": "steps", "opening": "main/steps", "rise": 56, "risers": 8, "going": 11}
+    document = {**INCH, "levels": [level], "stairs": [stair]}
+    view, (course,) = made(document)
+    foot = [course.at(side, course.run) for side in (1.0, 0.0)]
+    treads = shapely.Polygon([*course.head, *foot])
+    ids = [bay.id for bay in subject_of(document).layout.bays if bay.flight]
+    assert len(ids) == 4
+    for name in ids:
+        assert room_of(words(view, name), view.scale.per_unit).disjoint(treads)
+
+
+@pytest.mark.parametrize("document", DECKS)
+def test_neither_leaves_nor_leaders_run_through_words(document: Json) -> None:
+    """A gate's swing, and the line from a place to its flag."""
+    view, _ = made(document)
+    for mark in drawn(view):
+        assert struck(view, mark, "gate") == []
+        if not mark.text[0].isdigit():
+            leaders = [each for each in struck(view, mark, "words") if each.pattern == "full"]
+            assert leaders == [], mark.text
+
+
+def test_a_run_down_an_upright_flight_is_named_on_the_level() -> None:
+    """The name of the two sides of a flight is level, as its line is too short for it upright:
+    15 letters of 1.44 mm are 21.6, and 42 in at 1:64 are 16.7."""
+    view, _ = made(with_a_gate())
+    (name,) = [each for each in drawn(view) if each.text.startswith("R6 and R7 ")]
+    assert name.turn == 0.0
+    assert len(name.text) == 15
+
+
+def test_edges_over_the_deck_have_their_words_by_their_lines() -> None:
+    """The length of edge 1, whose outer side has the stair, stands on the deck's side of it, with a
+    line from corner to corner: 84 in."""
+    view, _ = made(in_the_notch())
+    x, y = words(view, "edge 1: 7'").at
+    assert x > 144.0
+    assert -84.0 < y < 0.0
+    sizes = [
+        abs(a[1] - b[1])
+        for each in strokes(view, "dimension")
+        for a, b in pairwise(each.points)
+        if a[0] == b[0] > 144.0
+    ]
+    assert 84.0 in [round(size, 6) for size in sizes]
