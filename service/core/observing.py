@@ -121,15 +121,18 @@ def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
     walls = dict(draft.walls())
     past = 1 + kit.post.width / 2 / abs(kit.post.setback)
     for line in draft.lines:
+        side = line.side
         for way in (-1, 1):
             end = _outermost(line, way)
-            edge = line.side.edges[0 if way < 0 else -1]
-            wall = f"{draft.level.id}/edge {_beside(draft, edge.number, way).number}"
-            if end is None or end.post is not None or end.against or wall not in walls:
+            number = _beside(draft, side.edges[0 if way < 0 else -1].number, way).number
+            wall = walls.get(f"{draft.level.id}/edge {number}")
+            if end is None or end.post is not None or end.against or wall is None:
                 continue
-            off = walls[wall].distance(shapely.Point(line.side.place(end.t, kit.post.setback)))
-            if off > TOUCH:
-                yield WallEndSeen(wall, off * past)
+            x, y = side.start if way < 0 else side.end
+            at = side.place(end.t, kit.post.setback)
+            if wall.distance(shapely.Point(at)) > TOUCH:
+                reach = x + (at[0] - x) * past, y + (at[1] - y) * past
+                yield WallEndSeen(draft.level.id, number, ((x, y), reach))
 
 
 def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:

@@ -18,6 +18,7 @@ from service.drawings.plans.tracks import Track, tracks_of
 from service.drawings.sheets import SVG, make_sheet
 from tests.bench.decks import stepped
 from tests.cases.test_cases import FILES, request_of
+from tests.drawings.drawn import README
 from tests.drawings.plans import (
     EXAMPLES,
     numbers_of,
@@ -79,6 +80,24 @@ def test_a_wall_has_no_marks() -> None:
         if isinstance(mark, Words) and mark.layer == "dimension" and mark.at[1] > 145
     ]
     assert above == ["edge 2 wall: 20'"]
+
+
+def test_a_wall_that_has_to_go_on_is_dashed() -> None:
+    """Rails 2.25 off a fascia's rim and as wide as posts, 2.5, want it for 3.5 past both corners,
+    1.8 mm thick on paper on the sides away from the deck."""
+    outline = {"points": [[0, 0], [120, 0], [120, 48], [0, 48]]}
+    walls = [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)]
+    level = {"id": "b", "drop": 48, "outline": outline, "edges": walls}
+    view = plan_of({**README, "kit": "picket-glass-fascia-in", "levels": [level]})
+    thick = view.scale.of_paper(1.8)
+    dashed = [each for each in strokes(view, "wall") if each.pattern == "dashed"]
+    # The third is the key's.
+    boxes = sorted((box(each.points) for each in dashed), key=lambda found: -found[1])
+    assert len(boxes) == 3
+    boxes = sorted(boxes[:2])
+    assert boxes[0] == pytest.approx((-thick, -3.5, 0.0, 0.0))
+    assert boxes[1] == pytest.approx((120.0, -3.5, 120.0 + thick, 0.0))
+    assert "wall that has to go on" in texts(view)
 
 
 def test_edges_taken_by_tape_have_the_length_that_they_are_laid_out_at() -> None:

@@ -133,10 +133,22 @@ class GapSeen:
 @dataclass(frozen=True, slots=True)
 class WallEndSeen:
     """A wall whose line a railing ends on past the wall's own end, at a corner that the railing
-    hangs out over. beyond: how far past that end the wall has to go on, to the rails' far side."""
+    hangs out over. edge: the wall's; goes_on: from that corner to where the wall has to reach, at
+    the rails' far side."""
 
-    wall: str
-    beyond: Length
+    level: str
+    edge: int
+    goes_on: tuple[Point, Point]
+
+    @property
+    def place(self) -> str:
+        """The wall's."""
+        return f"{self.level}/edge {self.edge}"
+
+    @property
+    def beyond(self) -> Length:
+        """How far past its end the wall has to go on."""
+        return math.dist(*self.goes_on)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,40 +3,44 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 from service.core.measure import Length, Point
-from service.drawings.marks import SMALL, Mark, Stroke, Words, box, line
+from service.drawings.marks import SMALL, Layer, Mark, Pattern, Stroke, Words, box, line
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
 Pen: TypeAlias = Callable[[Scale, Point], Iterator[Mark]]
 """What draws something at a scale, given its upper left corner."""
 
+_LINES: Final[dict[str, tuple[Layer, Pattern]]] = {
+    "open": ("deck", "dashed"),
+    "joist": ("joist", "full"),
+    "handrail": ("handrail", "full"),
+    "landing": ("stair", "dashed"),
+}
+"""Kinds that are a plain line, and which."""
+
 
 def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
     """Kinds of lines that are in a plan, and what they mean."""
     conditions = {edge.condition for edge in scene.edges.values()}
     infills = {bay.infill for bays in scene.bays.values() for bay in bays}
-    if scene.posts:
-        yield "base", "post on its base"
-    if "picket" in infills:
-        yield "picket", "rail, pickets"
-    if "glass" in infills:
-        yield "glass", "rail, glass"
-    if "wall" in conditions:
-        yield "wall", "wall"
-    if "open" in conditions:
-        yield "open", "open edge, no railing"
-    if scene.level.no_post:
-        yield "no_post", "no post may stand there"
-    if scene.level.framing:
-        yield "joist", "joist (its middle), rim"
-        yield "block", "blocking"
-    if any(flight.handrails for flight in scene.flights):
-        yield "handrail", "handrail"
-    if scene.landed_on:
-        yield "landing", "of another level: (P1) as there"
+    framed = bool(scene.level.framing)
+    rows = [
+        ("base", "post on its base", bool(scene.posts)),
+        ("picket", "rail, pickets", "picket" in infills),
+        ("glass", "rail, glass", "glass" in infills),
+        ("wall", "wall", "wall" in conditions),
+        ("going_on", "wall that has to go on", bool(scene.wall_ends)),
+        ("open", "open edge, no railing", "open" in conditions),
+        ("no_post", "no post may stand there", bool(scene.level.no_post)),
+        ("joist", "joist (its middle), rim", framed),
+        ("block", "blocking", framed),
+        ("handrail", "handrail", any(flight.handrails for flight in scene.flights)),
+        ("landing", "of another level: (P1) as there", scene.landed_on),
+    ]
+    return ((kind, text) for kind, text, is_there in rows if is_there)
 
 
 def swatch(kind: str, text: str) -> Pen:
@@ -65,13 +69,13 @@ def _sample(kind: str, mm: Callable[[float], Length], x: Length, y: Length) -> I
         yield box("wall", (x, y - mm(0.9)), (x + mm(8.0), y + mm(0.9)), filled=True)
     elif kind == "block":
         yield box("block", (x, y - mm(0.6)), (x + mm(8.0), y + mm(0.6)), filled=True)
-    elif kind == "open":
-        yield Stroke("deck", ends, pattern="dashed")
-    elif kind == "landing":
-        yield Stroke("stair", ends, pattern="dashed")
+    elif kind == "going_on":
+        sides = [(end[0], end[1] + w * mm(0.9)) for w in (1, -1) for end in ends]
+        yield Stroke("wall", (sides[0], sides[1], sides[3], sides[2]), pattern="dashed")
     elif kind == "no_post":
         yield Stroke("block", ends)
         for end in ends:
             yield line("block", (end[0], end[1] - mm(0.9)), (end[0], end[1] + mm(0.9)))
-    elif kind in ("joist", "handrail"):
-        yield Stroke("joist" if kind == "joist" else "handrail", ends)
+    else:
+        layer, pattern = _LINES[kind]
+        yield Stroke(layer, ends, pattern=pattern)

@@ -12,6 +12,7 @@ import shapely
 from service.core.measure import TOUCH, Point
 from service.core.records.deck import Level
 from service.core.records.layout import Bay, FlightBuilt, GateBuilt, OpeningBuilt, Post, Run
+from service.core.records.seen import WallEndSeen
 from service.drawings.ground import Edge, edges_of, outline_of
 from service.drawings.parts import Json, Subject
 
@@ -34,7 +35,8 @@ class Scene:
     posts, runs: by id; bays: of each run, in their order along it. gates: by their opening.
     said: the reply's own records, by member and id; lengths: of its edges, where taken by tape.
     beside: other levels, and the numbers of the edges that lie along or over each.
-    landed_on: whether a flight comes down to it from another one.
+    landed_on: whether a flight comes down to it from another one. wall_ends: its walls that have to
+    go on past the deck's corner.
     """
 
     subject: Subject
@@ -50,6 +52,7 @@ class Scene:
     lengths: Mapping[int, str]
     beside: Mapping[str, tuple[int, ...]]
     landed_on: bool
+    wall_ends: tuple[WallEndSeen, ...]
 
     def at(self, post: str | None) -> Point | None:
         """Where a post stands; nowhere where a wall is in its place."""
@@ -61,6 +64,7 @@ def scenes_of(subject: Subject) -> list[Scene]:
     layout = subject.layout
     posts, runs = _by_level(layout.posts), _by_level(layout.runs)
     openings, flights = _by_level(layout.openings), _by_level(layout.flights)
+    wall_ends = _by_level(layout.wall_ends)
     bays: dict[str, list[Bay]] = defaultdict(list)
     for bay in layout.bays:
         bays[bay.run].append(bay)
@@ -84,6 +88,7 @@ def scenes_of(subject: Subject) -> list[Scene]:
             lengths=lengths[level.id],
             beside=beside[level.id],
             landed_on=level.id in led_to,
+            wall_ends=tuple(wall_ends[level.id]),
         )
         for level in subject.deck.levels
     ]

@@ -8,7 +8,7 @@ from typing import Final
 
 import shapely
 
-from service.core.measure import Length, Point
+from service.core.measure import TOUCH, Length, Point
 from service.core.records.layout import BlockingPiece
 from service.core.timber.frame import Frame
 from service.drawings.ground import Edge, outline_of
@@ -40,6 +40,10 @@ def draw_ground(paper: Paper, scene: Scene) -> None:
             paper.draw(_band(edges, i, paper.scale.of_paper(BAND)), SOLID)
         pattern: Pattern = "dashed" if edge.condition == "open" else "full"
         paper.draw(Stroke("deck", edge.points, pattern=pattern))
+    for seen in scene.wall_ends:
+        arrives = math.dist(scene.edges[seen.edge].points[-1], seen.goes_on[0]) < TOUCH
+        thick = paper.scale.of_paper(BAND) * (1.0 if arrives else -1.0)
+        paper.draw(_going_on(*seen.goes_on, thick))
     for _, shape in standing(scene):
         paper.draw(shape, SOLID)
     for points, _ in _stretches(paper, scene):
@@ -96,6 +100,14 @@ def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
         on = reach.get(j, 0.0) * (-1.0 if j == 0 else 1.0)
         outer.append((x + uy * thick + ux * on, y - ux * thick + uy * on))
     return Stroke("wall", (*points, *outer[::-1]), closed=True, filled=True)
+
+
+def _going_on(corner: Point, end: Point, thick: Length) -> Stroke:
+    """Where a wall has to go on past the deck's corner, its thickness to the right of that way
+    (below 0: to the left)."""
+    ux, uy = unit(corner, end)
+    outer = [(x + thick * uy, y - thick * ux) for x, y in (end, corner)]
+    return Stroke("wall", (corner, end, *outer), pattern="dashed")
 
 
 def _mitre(one: Point, two: Point, thick: Length) -> Length:

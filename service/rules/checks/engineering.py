@@ -72,7 +72,7 @@ def wall_goes_on(job: Job) -> Iterator[Saying]:
             "where it is given to end: see on site that it goes on at least "
             f"{job.text(beyond)} there, or say wall_end post"
         )
-        yield say("wall_goes_on", "not_checked", sentence, cite=job.kit.id), [(seen.wall,)]
+        yield say("wall_goes_on", "not_checked", sentence, cite=job.kit.id), [(seen.place,)]
 
 
 def arc_over_edge(job: Job) -> Iterator[Saying]:
