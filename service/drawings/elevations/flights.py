@@ -46,75 +46,75 @@ RAISED = 7.0
 """From a raked top rail, square to it, to ids over its dimensions, in mm on paper."""
 
 
-def draw_side(seen: Lookup, side: FlightSide, title: str, told: str) -> View:
+def draw_side(lookup: Lookup, side: FlightSide, title: str, told: str) -> View:
     """The view of a side of a flight. told: which other sides are like it."""
-    size = flight_size(seen, side)
+    size = flight_size(lookup, side)
     lines = (told,) if told else ()
 
     def make(scale: Scale) -> Draft:
-        return _draft(seen, side, title, lines, scale)
+        return _draft(lookup, side, title, lines, scale)
 
-    return fitted(make, size, AROUND, seen.subject.deck.unit)
+    return fitted(make, size, AROUND, lookup.subject.deck.unit)
 
 
-def flight_size(seen: Lookup, side: FlightSide) -> tuple[Length, Length]:
+def flight_size(lookup: Lookup, side: FlightSide) -> tuple[Length, Length]:
     """Width and height of what is built."""
     flight, tread = side.flight, side.flight.going
-    return side.foot + 2 * tread, flight.rise + max(flight.height, _head_top(seen, side))
+    return side.foot + 2 * tread, flight.rise + max(flight.height, _head_top(lookup, side))
 
 
-def _head_top(seen: Lookup, side: FlightSide) -> Length:
+def _head_top(lookup: Lookup, side: FlightSide) -> Length:
     if side.guard is None or not side.guard.uprights[0].id:
         return 0.0
-    return seen.heights[side.guard.uprights[0].id]
+    return lookup.heights[side.guard.uprights[0].id]
 
 
-def _courses(seen: Lookup, side: FlightSide) -> Courses:
-    kit = seen.subject.kit
+def _courses(lookup: Lookup, side: FlightSide) -> Courses:
+    kit = lookup.subject.kit
     low, high = kit.stair_bottom_gap or 0.0, side.flight.height
     return courses_of(kit, side.flight.infill, low, high, side.lie.cosine)
 
 
 def _draft(
-    seen: Lookup, side: FlightSide, title: str, lines: tuple[str, ...], scale: Scale
+    lookup: Lookup, side: FlightSide, title: str, lines: tuple[str, ...], scale: Scale
 ) -> Draft:
     marks = [*draw_steps(side, scale)]
     if side.guard is not None:
-        marks += _guard(seen, side, scale)
+        marks += _guard(lookup, side, scale)
     if side.rail is not None:
-        marks += draw_handrail(seen, side, side.rail)
-    marks += draw_plumb(seen, side, scale)
+        marks += draw_handrail(lookup, side, side.rail)
+    marks += draw_plumb(lookup, side, scale)
     if side.guard is not None:
-        marks += draw_post_heights(seen, side, scale)
-        marks += _over(seen, side, scale)
-        marks += _under(seen, side, side.guard, scale)
-    marks += draw_rise(seen, side, scale)
-    notes = [*flight_notes(seen, side), *post_notes(seen, side, scale)]
+        marks += draw_post_heights(lookup, side, scale)
+        marks += _over(lookup, side, scale)
+        marks += _under(lookup, side, side.guard, scale)
+    marks += draw_rise(lookup, side, scale)
+    notes = [*flight_notes(lookup, side), *post_notes(lookup, side, scale)]
     for spot in side.spots:
-        if is_first(seen, spot.bay):
-            pane = seen.panes.get(spot.bay.id)
-            notes.append(bay_note(spot.said, pane, seen.subject.deck, places=True))
-    others = [spot.bay.id for spot in side.spots if not is_first(seen, spot.bay)]
-    for ids in alike(others, seen.first.__getitem__):
-        notes.append(f"{together(ids)}: as {seen.first[ids[0]]}.")
+        if is_first(lookup, spot.bay):
+            pane = lookup.panes.get(spot.bay.id)
+            notes.append(bay_note(spot.said, pane, lookup.subject.deck, places=True))
+    others = [spot.bay.id for spot in side.spots if not is_first(lookup, spot.bay)]
+    for ids in alike(others, lookup.first.__getitem__):
+        notes.append(f"{together(ids)}: as {lookup.first[ids[0]]}.")
     if side.spots:
         glass = any(spot.bay.fill.glass is not None for spot in side.spots)
         notes.append(f"Places in plan from a bay's upper face{BLOCKS if glass else ''}.")
     return Draft(title, lines, tuple(marks), tuple(notes), beside=True)
 
 
-def _guard(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
+def _guard(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Posts and raked bays."""
-    kit, lie, standing = seen.subject.kit, side.lie, side.guard
+    kit, lie, standing = lookup.subject.kit, side.lie, side.guard
     assert standing is not None
-    courses = _courses(seen, side)
+    courses = _courses(lookup, side)
     for i, upright in enumerate(standing.uprights):
-        foot, top = stands(seen, side, upright)
+        foot, top = stands(lookup, side, upright)
         yield from draw_post(kit, _faced(upright, lie), foot, top, scale, on_tread=i > 0)
     for spot in standing.spots:
         yield from draw_fill(spot, courses, lie, kit, scale)
         if spot.bay.fill.glass is not None:
-            yield from panel_words(seen, spot, courses, lie, scale)
+            yield from panel_words(lookup, spot, courses, lie, scale)
 
 
 def _faced(upright: Upright, lie: Lie) -> Upright:
@@ -124,10 +124,10 @@ def _faced(upright: Upright, lie: Lie) -> Upright:
     return Upright(upright.id, upright.index, -upright.at, -upright.high, -upright.low)
 
 
-def _over(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
+def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Cuts of top rails along them, and ids over those."""
     assert side.guard is not None
-    rails, lie, standing = seen.subject.kit.rails[side.flight.infill], side.lie, side.guard
+    rails, lie, standing = lookup.subject.kit.rails[side.flight.infill], side.lie, side.guard
     spans = []
     for spot in standing.spots:
         a, b = rail_span(spot, rails.top, spot.bay.fill.top_cut, lie.cosine)
@@ -136,7 +136,7 @@ def _over(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     yield from spanned(spans, -4.0, scale)
     for i, upright in enumerate(standing.uprights):
         top = lie.at(upright.at, side.flight.height)[1]
-        top = max(top, _head_top(seen, side)) if i == 0 else top
+        top = max(top, _head_top(lookup, side)) if i == 0 else top
         x = lie.way * upright.at
         name = upright.id or ""
         yield Words("words", (x, top + _clear_of(lie, name, SMALL, scale)), name, SMALL)
@@ -177,10 +177,10 @@ def _along(
     return (*(ends if side.lie.way > 0 else ends[::-1]), text)
 
 
-def _under(seen: Lookup, side: FlightSide, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
+def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """Cuts of bottom rails under the steps; clear openings and marks in plan under the ground."""
-    deck, lie, paper = seen.subject.deck, side.lie, scale.of_paper
-    rails = seen.subject.kit.rails[side.flight.infill]
+    deck, lie, paper = lookup.subject.deck, side.lie, scale.of_paper
+    rails = lookup.subject.kit.rails[side.flight.infill]
     spans = []
     for spot in standing.spots:
         a, b = rail_span(spot, rails.bottom, spot.bay.fill.bottom_cut, lie.cosine)
@@ -198,7 +198,7 @@ def _under(seen: Lookup, side: FlightSide, standing: StandingRun, scale: Scale) 
     if shown := list(spanned(clears, OFF, scale)):
         yield from [*shown, named("clear", left, y - paper(0.8), scale)]
     y -= paper(4.0)
-    texts = {run["id"]: run["marks_text"] for run in seen.subject.reply["runs"]}[standing.run.id]
+    texts = {run["id"]: run["marks_text"] for run in lookup.subject.reply["runs"]}[standing.run.id]
     for x in xs:
         yield line("dimension", (x, -side.flight.rise - paper(2.0)), (x, y), pattern="chain")
     yield line("dimension", (min(xs), y), (max(xs), y))

@@ -47,9 +47,9 @@ class Hung:
         return self.low + self.gate.width
 
 
-def hang(seen: Lookup, gate: GateBuilt, said: Json, opening: OpeningBuilt) -> Hung:
+def hang(lookup: Lookup, gate: GateBuilt, said: Json, opening: OpeningBuilt) -> Hung:
     """A gate's leaf, off its hinge by the kit's gap."""
-    kit = seen.subject.kit.gate
+    kit = lookup.subject.kit.gate
     assert kit is not None
     # From outside, what comes first counter-clockwise is on the left.
     left = gate.swing.at_start
@@ -57,28 +57,32 @@ def hang(seen: Lookup, gate: GateBuilt, said: Json, opening: OpeningBuilt) -> Hu
     return Hung(gate, said, opening, low, left)
 
 
-def draw_gate(seen: Lookup, hung: Hung, title: str, told: str) -> View:
+def draw_gate(lookup: Lookup, hung: Hung, title: str, told: str) -> View:
     """The view of a gate. told: which others are like it."""
-    kit, opening = seen.subject.kit, hung.opening
+    kit, opening = lookup.subject.kit, hung.opening
     size = opening.clear_width + 2 * kit.post.width, hung.gate.top + depth_below(kit)
     lines = (told,) if told else ()
 
     def make(scale: Scale) -> Draft:
-        marks = [*_built(seen, hung, scale), *_over(seen, hung, scale), *_under(seen, hung, scale)]
-        return Draft(title, lines, tuple(marks), _notes(seen, hung, scale))
+        marks = [
+            *_built(lookup, hung, scale),
+            *_over(lookup, hung, scale),
+            *_under(lookup, hung, scale),
+        ]
+        return Draft(title, lines, tuple(marks), _notes(lookup, hung, scale))
 
-    return fitted(make, size, AROUND, seen.subject.deck.unit)
+    return fitted(make, size, AROUND, lookup.subject.deck.unit)
 
 
-def leaf_courses(seen: Lookup, hung: Hung) -> Courses:
+def leaf_courses(lookup: Lookup, hung: Hung) -> Courses:
     """The rails of a leaf, whose height hangs down from its top."""
     gate = hung.gate
-    return courses_of(seen.subject.kit, gate.infill, gate.top - gate.height, gate.top)
+    return courses_of(lookup.subject.kit, gate.infill, gate.top - gate.height, gate.top)
 
 
-def _uprights(seen: Lookup, hung: Hung) -> list[Upright]:
+def _uprights(lookup: Lookup, hung: Hung) -> list[Upright]:
     """What stands at both sides of the opening."""
-    width, clear = seen.subject.kit.post.width, hung.opening.clear_width
+    width, clear = lookup.subject.kit.post.width, hung.opening.clear_width
     start, end = hung.opening.start, hung.opening.end
     left = Upright(start, 0, -width / 2, -width, 0.0)
     right = Upright(end, 1, clear + width / 2, clear, clear + width)
@@ -88,16 +92,16 @@ def _uprights(seen: Lookup, hung: Hung) -> list[Upright]:
     ]
 
 
-def _built(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
-    kit, gate, courses = seen.subject.kit, hung.gate, leaf_courses(seen, hung)
-    uprights = _uprights(seen, hung)
+def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
+    kit, gate, courses = lookup.subject.kit, hung.gate, leaf_courses(lookup, hung)
+    uprights = _uprights(lookup, hung)
     over = scale.of_paper(6.0)
     yield line("deck", (uprights[0].low - over, 0.0), (uprights[1].high + over, 0.0))
     for upright, outward in zip(uprights, (-1.0, 1.0), strict=True):
         if upright.id is None:
             yield draw_wall(upright.at, outward, gate.top, scale)
         else:
-            yield from draw_post(kit, upright, 0.0, seen.heights[upright.id], scale)
+            yield from draw_post(kit, upright, 0.0, lookup.heights[upright.id], scale)
     if gate.pickets is not None:
         yield from draw_pickets(gate.pickets, hung.low, courses, LEVEL, kit)
     if gate.glass is not None:
@@ -108,7 +112,7 @@ def _built(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         corners = panel_corners(gate.glass, hung.low, courses, LEVEL, kit)
         yield from draw_setting(gate.glass, corners, courses, LEVEL, kit)
         middle = (hung.low + hung.high) / 2, (courses.sill + courses.head) / 2
-        yield Words("words", middle, seen.panes[gate.opening]["mark"], NORMAL)
+        yield Words("words", middle, lookup.panes[gate.opening]["mark"], NORMAL)
     yield box("gate", (hung.low, courses.bottom), (hung.high, courses.top))
     yield from _swing(hung, courses)
 
@@ -121,10 +125,10 @@ def _swing(hung: Hung, courses: Courses) -> Iterator[Mark]:
     yield line("gate", (free, courses.bottom), middle, pattern="chain")
 
 
-def _over(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
+def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     """The leaf's width, and what stands beside it."""
-    uprights, paper = _uprights(seen, hung), scale.of_paper
-    top = max([hung.gate.top, *[seen.heights[each.id] for each in uprights if each.id]])
+    uprights, paper = _uprights(lookup, hung), scale.of_paper
+    top = max([hung.gate.top, *[lookup.heights[each.id] for each in uprights if each.id]])
     width = hung.said["leaf"]["width_text"]
     yield from spanned([((hung.low, top), (hung.high, top), width)], -4.0, scale)
     left = uprights[0].low
@@ -135,10 +139,10 @@ def _over(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         yield Words("words", at, f"{upright.id or 'wall'} ({what})", SMALL)
 
 
-def _under(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
+def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     """Places of pickets, the clear width and the heights."""
-    kit, deck, paper = seen.subject.kit, seen.subject.deck, scale.of_paper
-    left, y = _uprights(seen, hung)[0].low, -depth_below(kit) - paper(2.5)
+    kit, deck, paper = lookup.subject.kit, lookup.subject.deck, scale.of_paper
+    left, y = _uprights(lookup, hung)[0].low, -depth_below(kit) - paper(2.5)
     pickets, clear = hung.gate.pickets, hung.opening.clear_width
     if pickets is not None and _roomy(hung, scale):
         texts = hung.said["pickets"].get("centres_text", [])
@@ -150,7 +154,7 @@ def _under(seen: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     text = tape_text(clear, deck.unit, deck.step)
     yield from spanned([((0.0, at), (clear, at), text)], OFF, scale)
     yield named("clear", left, y - paper(0.8), scale)
-    x, courses = _uprights(seen, hung)[1].high + paper(8.0), leaf_courses(seen, hung)
+    x, courses = _uprights(lookup, hung)[1].high + paper(8.0), leaf_courses(lookup, hung)
     height = hung.said["leaf"]["height_text"]
     yield from dimension((x, courses.bottom), (x, courses.top), height, 2.5, scale)
     gap = tape_text(courses.bottom, deck.unit, deck.step)
@@ -162,8 +166,8 @@ def _roomy(hung: Hung, scale: Scale) -> bool:
     return pickets is None or fits_turned(pickets.centres, scale)
 
 
-def _notes(seen: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
-    kit, deck, said = seen.subject.kit.gate, seen.subject.deck, hung.said
+def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
+    kit, deck, said = lookup.subject.kit.gate, lookup.subject.deck, hung.said
     assert kit is not None
     gap = tape_text(kit.hinge_gap, deck.unit, deck.step)
     rest = hung.opening.clear_width - hung.gate.width - kit.hinge_gap
@@ -175,7 +179,7 @@ def _notes(seen: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
     ]
     glass = "glass" in said
     told += fill_words(
-        said, seen.panes.get(hung.gate.opening), deck, glass or not _roomy(hung, scale)
+        said, lookup.panes.get(hung.gate.opening), deck, glass or not _roomy(hung, scale)
     )
     if hung.gate.flight is not None:
         told.append(f"at the head of flight {hung.gate.flight}")

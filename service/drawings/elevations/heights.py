@@ -31,52 +31,52 @@ RAILS: Final = 5.0
 """In mm, what rails take of a line along which words stand."""
 
 
-def draw_post_heights(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
+def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Of the first post and the last, on their outer sides."""
     if side.guard is None:
         return
     way, uprights = side.lie.way, side.guard.uprights
     ends = (uprights[0], uprights[0].low, -OFF), (uprights[-1], uprights[-1].high, OFF)
     for upright, u, off in ends:
-        if _is_dimensioned(seen, side, upright, scale):
-            foot, top = stands(seen, side, upright)
-            text = seen.told_heights[upright.id or ""]
+        if _is_dimensioned(lookup, side, upright, scale):
+            foot, top = stands(lookup, side, upright)
+            text = lookup.told_heights[upright.id or ""]
             yield from dimension((way * u, foot), (way * u, top), text, off * way, scale)
 
 
-def stands(seen: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, Length]:
+def stands(lookup: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, Length]:
     """From where to where a post stands: the first on the deck, others up to the rail."""
-    height = seen.heights.get(upright.id or "", side.flight.height)
+    height = lookup.heights.get(upright.id or "", side.flight.height)
     if upright.index == 0:
         return 0.0, height
     top = side.lie.at(upright.at, side.flight.height)[1]
     return top - height, top
 
 
-def post_notes(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
+def post_notes(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
     """How high the posts are that have no dimension of their own."""
     uprights = side.guard.uprights if side.guard else ()
     left = [
         each.id
         for each in uprights
-        if each.id in seen.told_heights and not _is_dimensioned(seen, side, each, scale)
+        if each.id in lookup.told_heights and not _is_dimensioned(lookup, side, each, scale)
     ]
-    for ids in alike(left, seen.told_heights.__getitem__):
-        yield f"{together(ids)}: {seen.told_heights[ids[0]]} high."
+    for ids in alike(left, lookup.told_heights.__getitem__):
+        yield f"{together(ids)}: {lookup.told_heights[ids[0]]} high."
 
 
-def _is_dimensioned(seen: Lookup, side: FlightSide, upright: Upright, scale: Scale) -> bool:
+def _is_dimensioned(lookup: Lookup, side: FlightSide, upright: Upright, scale: Scale) -> bool:
     """Whether a post stands at an end of its guard and is high enough for the words."""
     assert side.guard is not None
     outer = upright in (side.guard.uprights[0], side.guard.uprights[-1])
-    text = seen.told_heights.get(upright.id or "")
-    return outer and text is not None and has_room(text, seen.heights[upright.id or ""], scale)
+    text = lookup.told_heights.get(upright.id or "")
+    return outer and text is not None and has_room(text, lookup.heights[upright.id or ""], scale)
 
 
-def draw_plumb(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
+def draw_plumb(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """The guard's height in the first bay that has room for it, the handrail's in the last, if that
     is another place; where there is no guard, the handrail's half-way down."""
-    kit, places = seen.subject.kit, []
+    kit, places = lookup.subject.kit, []
     for spots, part in ((side.spots, UPPER), (side.spots[::-1], 1.0 - UPPER)):
         found = (_place_in(kit, spot, part, scale) for spot in spots)
         places.append(next((at for at in found if at is not None), None))

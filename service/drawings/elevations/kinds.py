@@ -54,9 +54,9 @@ def look_up(subject: Subject) -> Lookup:
     return Lookup(subject, bays, runs, first, kinds, panes, heights, told_heights)
 
 
-def is_first(seen: Lookup, bay: Bay) -> bool:
+def is_first(lookup: Lookup, bay: Bay) -> bool:
     """Whether a bay is told in full: of others it is said which they are filled as."""
-    return seen.first[bay.id] == bay.id
+    return lookup.first[bay.id] == bay.id
 
 
 def alike(things: Iterable[T], kind: Callable[[T], object]) -> list[list[T]]:
@@ -71,14 +71,14 @@ def alike(things: Iterable[T], kind: Callable[[T], object]) -> list[list[T]]:
     return list(found.values())
 
 
-def run_kind(seen: Lookup, run: Run) -> object:
+def run_kind(lookup: Lookup, run: Run) -> object:
     """What a run is like: its marks, its bays and how high its posts are."""
-    bays = seen.bays[run.id]
+    bays = lookup.bays[run.id]
     posts = dict.fromkeys(post for bay, _ in bays for post in (bay.start, bay.end) if post)
     return (
-        tuple(seen.runs[run.id]["marks"]),
-        tuple(seen.kinds[bay.id] for bay, _ in bays),
-        tuple(seen.heights[post] for post in posts),
+        tuple(lookup.runs[run.id]["marks"]),
+        tuple(lookup.kinds[bay.id] for bay, _ in bays),
+        tuple(lookup.heights[post] for post in posts),
         run.flight is None,
     )
 

@@ -22,44 +22,44 @@ WIDE = 68.0
 
 
 def panel_words(
-    seen: Lookup, spot: Spot, courses: Courses, lie: Lie, scale: Scale
+    lookup: Lookup, spot: Spot, courses: Courses, lie: Lie, scale: Scale
 ) -> Iterator[Words]:
     """What a panel is, on it, where it fits."""
-    glass, pane = spot.said["glass"], seen.panes[spot.bay.id]
+    glass, pane = spot.said["glass"], lookup.panes[spot.bay.id]
     size = f"{glass['width_text']} x {glass['height_text']}"
     x, y = lie.at((spot.start + spot.end) / 2, (courses.sill + courses.head) / 2)
-    texts = (pane["mark"], size, mass_text(glass["mass"], seen.subject.deck))
+    texts = (pane["mark"], size, mass_text(glass["mass"], lookup.subject.deck))
     for i, text in enumerate(texts):
         height = NORMAL if i == 0 else SMALL
         if width_of(text, height) <= glass["width"] * scale.per_unit - 1.0:
             yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
 
 
-def draw_panel(seen: Lookup, spot: Spot, lie: Lie) -> View:
+def draw_panel(lookup: Lookup, spot: Spot, lie: Lie) -> View:
     """The panel of a raked bay, with its rise and its lower edge."""
-    glass, pane = spot.bay.fill.glass, seen.panes[spot.bay.id]
+    glass, pane = spot.bay.fill.glass, lookup.panes[spot.bay.id]
     assert glass is not None
     xs, ys = zip(*glass.corners, strict=True)
     size = max(xs) - min(xs), max(ys) - min(ys)
 
     def make(scale: Scale) -> Draft:
-        marks = tuple(_marks(seen, spot, lie, pane, scale))
+        marks = tuple(_marks(lookup, spot, lie, pane, scale))
         title = f"{pane['mark']} of {spot.bay.id}, from outside"
-        return Draft(title, (), marks, _notes(seen, spot, pane), least=WIDE)
+        return Draft(title, (), marks, _notes(lookup, spot, pane), least=WIDE)
 
-    return fitted(make, size, AROUND, seen.subject.deck.unit)
+    return fitted(make, size, AROUND, lookup.subject.deck.unit)
 
 
-def _marks(seen: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> Iterator[Mark]:
+def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> Iterator[Mark]:
     glass = spot.bay.fill.glass
     assert glass is not None
-    assert seen.subject.kit.glass is not None
+    assert lookup.subject.kit.glass is not None
     corners = glass.corners
     yield Stroke("glass", corners, closed=True, filled=True)
     # Blocks as thick as the panel reaches into its rail: no rail is drawn for them to lie in.
-    into = seen.subject.kit.glass.engagement.bottom / lie.cosine
+    into = lookup.subject.kit.glass.engagement.bottom / lie.cosine
     courses = Courses(0.0, 3 * into, 0.0, 0.0)
-    yield from draw_setting(glass, corners, courses, lie, seen.subject.kit)
+    yield from draw_setting(glass, corners, courses, lie, lookup.subject.kit)
     (a, b, c, d), (low, _) = corners, extent_of([Stroke("glass", corners)], scale)
     yield from dimension(d, a, pane["height_text"], 3.0, scale)
     yield from dimension(
@@ -71,8 +71,8 @@ def _marks(seen: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> Iter
     yield Words("words", middle, pane["mark"], NORMAL)
 
 
-def _notes(seen: Lookup, spot: Spot, pane: Json) -> tuple[str, ...]:
-    deck, glass = seen.subject.deck, spot.said["glass"]
+def _notes(lookup: Lookup, spot: Spot, pane: Json) -> tuple[str, ...]:
+    deck, glass = lookup.subject.deck, spot.said["glass"]
     blocks = ", ".join(glass["blocks_text"])
     told = [f"{pane['count']} of {made_text(glass, deck)}, {mass_text(glass['mass'], deck)}"]
     told.append(f"blocks at {blocks} of the lower edge from its upper end")

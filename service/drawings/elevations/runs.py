@@ -46,36 +46,36 @@ BLOCKS = "; of blocks from the panel's left end"
 
 
 def draw_run(
-    seen: Lookup,
+    lookup: Lookup,
     standing: StandingRun,
     title: str,
     told: str,
     greatest: Mapping[Unit, int] = GREATEST,
 ) -> list[View]:
     """The views of a run. told: which other runs are like it; greatest: scale that one may have."""
-    unit, kit = seen.subject.deck.unit, seen.subject.kit
+    unit, kit = lookup.subject.deck.unit, lookup.subject.kit
     most = (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit
-    parts = broken(seen, standing, most)
+    parts = broken(lookup, standing, most)
     views = []
     for number, part in enumerate(parts, 1):
         name = f"{title}, part {number} of {len(parts)}" if len(parts) > 1 else title
         lines = (told,) if told and number == 1 else ()
-        size = part.uprights[-1].high - part.uprights[0].low, _top(seen, part) + depth_below(kit)
+        size = part.uprights[-1].high - part.uprights[0].low, _top(lookup, part) + depth_below(kit)
 
         def make(
             scale: Scale, part: StandingRun = part, name: str = name, lines: tuple[str, ...] = lines
         ) -> Draft:
-            return _draft(seen, part, name, lines, scale)
+            return _draft(lookup, part, name, lines, scale)
 
         views.append(fitted(make, size, (ASIDE, ABOVE), unit, greatest))
     return views
 
 
-def broken(seen: Lookup, standing: StandingRun, most: Length) -> list[StandingRun]:
+def broken(lookup: Lookup, standing: StandingRun, most: Length) -> list[StandingRun]:
     """A run in as few parts as are no longer than `most`, or of one stretch, with few kinds to tell
     in each; evenly, where that keeps to both."""
     last = len(standing.uprights) - 1
-    firsts = {spot.bay.index for spot in standing.spots if is_first(seen, spot.bay)}
+    firsts = {spot.bay.index for spot in standing.spots if is_first(lookup, spot.bay)}
 
     def fits(first: int, until: int) -> bool:
         long = standing.uprights[until].at - standing.uprights[first].at > most
@@ -100,20 +100,20 @@ def _part(standing: StandingRun, first: int, last: int) -> StandingRun:
     return replace(standing, uprights=standing.uprights[first : last + 1], spots=spots)
 
 
-def _top(seen: Lookup, standing: StandingRun) -> Length:
+def _top(lookup: Lookup, standing: StandingRun) -> Length:
     """The greatest top of what stands in a row."""
-    posts = [seen.heights[each.id] for each in standing.uprights if each.id]
+    posts = [lookup.heights[each.id] for each in standing.uprights if each.id]
     return max([*posts, *[spot.bay.height for spot in standing.spots]])
 
 
 def _draft(
-    seen: Lookup, standing: StandingRun, title: str, lines: tuple[str, ...], scale: Scale
+    lookup: Lookup, standing: StandingRun, title: str, lines: tuple[str, ...], scale: Scale
 ) -> Draft:
-    spots, deck = standing.spots, seen.subject.deck
-    firsts = [spot for spot in spots if is_first(seen, spot.bay)]
+    spots, deck = standing.spots, lookup.subject.deck
+    firsts = [spot for spot in spots if is_first(lookup, spot.bay)]
     roomy = [spot for spot in firsts if fits_turned(places_in(spot), scale)]
     notes = [
-        bay_note(spot.said, seen.panes.get(spot.bay.id), deck, places=spot not in roomy)
+        bay_note(spot.said, lookup.panes.get(spot.bay.id), deck, places=spot not in roomy)
         for spot in firsts
     ]
     notes += [_rails_note(spot) for spot in spots if not _cuts_fit(spot, scale)]
@@ -122,10 +122,10 @@ def _draft(
         glass = any(spot.bay.fill.glass is not None for spot in firsts)
         notes.append(f"Places from a bay's left face{BLOCKS if glass else ''}.")
     marks = [
-        *_built(seen, standing, scale),
-        *_over(seen, standing, scale),
-        *draw_under(seen, standing, roomy, scale),
-        *_heights(seen, standing, scale),
+        *_built(lookup, standing, scale),
+        *_over(lookup, standing, scale),
+        *draw_under(lookup, standing, roomy, scale),
+        *_heights(lookup, standing, scale),
     ]
     return Draft(title, lines, tuple(marks), tuple(notes))
 
@@ -146,9 +146,9 @@ def _courses(kit: Kit, spot: Spot) -> Courses:
     return courses_of(kit, spot.bay.infill, kit.bottom_gap, spot.bay.height)
 
 
-def _built(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
+def _built(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """The deck, posts, walls and bays."""
-    kit, over = seen.subject.kit, scale.of_paper(4.0)
+    kit, over = lookup.subject.kit, scale.of_paper(4.0)
     low, high = standing.uprights[0].low - over, standing.uprights[-1].high + over
     yield line("deck", (low, 0.0), (high, 0.0))
     guard = max(spot.bay.height for spot in standing.spots)
@@ -157,17 +157,17 @@ def _built(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
             outward = -1.0 if upright.at == standing.uprights[0].at else 1.0
             yield draw_wall(upright.at, outward, guard, scale)
         else:
-            yield from draw_post(kit, upright, 0.0, seen.heights.get(upright.id, guard), scale)
+            yield from draw_post(kit, upright, 0.0, lookup.heights.get(upright.id, guard), scale)
     for spot in standing.spots:
         yield from draw_fill(spot, _courses(kit, spot), LEVEL, kit, scale)
         if spot.bay.fill.glass is not None:
-            yield from panel_words(seen, spot, _courses(kit, spot), LEVEL, scale)
+            yield from panel_words(lookup, spot, _courses(kit, spot), LEVEL, scale)
 
 
-def _over(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
+def _over(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """Cuts of top rails, then the ids of posts, then those of bays."""
-    kit, left, paper = seen.subject.kit, standing.uprights[0].low, scale.of_paper
-    top = _top(seen, standing)
+    kit, left, paper = lookup.subject.kit, standing.uprights[0].low, scale.of_paper
+    top = _top(lookup, standing)
     cuts = []
     for spot in standing.spots:
         a, b = rail_span(spot, kit.rails[spot.bay.infill].top, spot.bay.fill.top_cut)
@@ -175,19 +175,19 @@ def _over(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     if shown := list(spanned(cuts, -4.0, scale)):
         yield from [*shown, named("top rail", left, top + paper(3.2), scale)]
     y = top + paper(8.0)
-    posts = [(each.at, _called(seen, standing, each)) for each in standing.uprights]
+    posts = [(each.at, _called(lookup, standing, each)) for each in standing.uprights]
     marks, height = labels(posts, y, SMALL, scale)
     yield from marks
     middles = [((spot.start + spot.end) / 2, spot.bay.id) for spot in standing.spots]
     yield from labels(middles, y + paper(height + 1.5), NORMAL, scale)[0]
 
 
-def _called(seen: Lookup, standing: StandingRun, upright: Upright) -> str:
+def _called(lookup: Lookup, standing: StandingRun, upright: Upright) -> str:
     """A post by its id; what a rail ends at by what is nearest: a wall of the level, or the face of
     something else that stands on it."""
     if upright.id is not None:
         return upright.id
-    run, deck = standing.run, seen.subject.deck
+    run, deck = standing.run, lookup.subject.deck
     level = next(each for each in deck.levels if each.id == run.level)
     place = shapely.Point(run.ends[0 if upright.index == 0 else 1])
     solid = [shapely.Polygon(each.points).distance(place) for each in level.obstructions]
@@ -200,9 +200,9 @@ def _called(seen: Lookup, standing: StandingRun, upright: Upright) -> str:
     return "face" if min(solid, default=math.inf) < min(walls, default=math.inf) else "wall"
 
 
-def _heights(seen: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
+def _heights(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """The guard's height and the gap under it, on the right."""
-    deck, kit, spot = seen.subject.deck, seen.subject.kit, standing.spots[-1]
+    deck, kit, spot = lookup.subject.deck, lookup.subject.kit, standing.spots[-1]
     x = standing.uprights[-1].high + scale.of_paper(4.0)
     height, gap = spot.said["height_text"], tape_text(kit.bottom_gap, deck.unit, deck.step)
     # Text that is wider than what it measures stands level, in the way of the second dimension.

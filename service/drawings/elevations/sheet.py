@@ -35,56 +35,56 @@ def draw_elevations(subject: Subject, heading: Heading) -> tuple[Page, ...]:
 
 
 def _views(subject: Subject) -> Iterator[View]:
-    seen = look_up(subject)
-    yield from _runs(seen)
-    yield from _flights(seen)
-    yield from _gates(seen)
+    lookup = look_up(subject)
+    yield from _runs(lookup)
+    yield from _flights(lookup)
+    yield from _gates(lookup)
 
 
-def _runs(seen: Lookup) -> Iterator[View]:
+def _runs(lookup: Lookup) -> Iterator[View]:
     """Runs of levels."""
-    subject = seen.subject
-    railed = [run for run in subject.layout.runs if seen.bays[run.id] and run.flight is None]
+    subject = lookup.subject
+    railed = [run for run in subject.layout.runs if lookup.bays[run.id] and run.flight is None]
     drawn: list[Drawn] = []
-    for group in alike(railed, lambda run: run_kind(seen, run)):
+    for group in alike(railed, lambda run: run_kind(lookup, run)):
         first = group[0]
-        standing = stand(first, seen.bays[first.id], subject.kit)
-        told = _alike(seen, group)
-        draw = partial(draw_run, seen, standing, _title(group), _short(told))
+        standing = stand(first, lookup.bays[first.id], subject.kit)
+        told = _alike(lookup, group)
+        draw = partial(draw_run, lookup, standing, _title(group), _short(told))
         views = _with_list(draw(), first.id, told, subject.deck.unit)
         alone = len(views) == 1
         drawn += [Drawn(view, partial(draw, LEAST) if alone else None) for view in views]
     yield from in_pairs(drawn, room(subject.deck.unit)[0])
 
 
-def _flights(seen: Lookup) -> Iterator[View]:
+def _flights(lookup: Lookup) -> Iterator[View]:
     """Sides of flights that have a guard or a handrail, each with its raked panels by
     themselves."""
 
     def kind(side: FlightSide) -> object:
-        run = run_kind(seen, side.guard.run) if side.guard else None
+        run = run_kind(lookup, side.guard.run) if side.guard else None
         like = {name: value for name, value in side.said.items() if name not in _OWN}
         return side.hand, run, repr(like)
 
     drawn = set[str]()
-    for group in alike(_sides(seen), kind):
-        told = _alike(seen, [side.guard.run for side in group if side.guard])
+    for group in alike(_sides(lookup), kind):
+        told = _alike(lookup, [side.guard.run for side in group if side.guard])
         told = told or [side.flight.id for side in group[1:]]
-        view = draw_side(seen, group[0], _side_title(group), _short(told))
-        yield from _with_list([view], _side_title(group[:1]), told, seen.subject.deck.unit)
+        view = draw_side(lookup, group[0], _side_title(group), _short(told))
+        yield from _with_list([view], _side_title(group[:1]), told, lookup.subject.deck.unit)
         for spot in group[0].spots:
-            pane = seen.panes.get(spot.bay.id, {})
+            pane = lookup.panes.get(spot.bay.id, {})
             if "edge_rise" in pane and pane["mark"] not in drawn:
                 drawn.add(pane["mark"])
-                yield draw_panel(seen, spot, group[0].lie)
+                yield draw_panel(lookup, spot, group[0].lie)
 
 
 _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}
 """Members of a flight or a gate that say which it is, and where."""
 
 
-def _sides(seen: Lookup) -> Iterator[FlightSide]:
-    subject = seen.subject
+def _sides(lookup: Lookup) -> Iterator[FlightSide]:
+    subject = lookup.subject
     runs: dict[str, list[Run]] = {}
     for run in subject.layout.runs:
         runs.setdefault(run.flight or "", []).append(run)
@@ -97,7 +97,7 @@ def _sides(seen: Lookup) -> Iterator[FlightSide]:
             standing = None
             if hand in guards:
                 run = guards[hand]
-                standing = stand(run, seen.bays[run.id], subject.kit, -subject.kit.post.setback)
+                standing = stand(run, lookup.bays[run.id], subject.kit, -subject.kit.post.setback)
             if standing is not None or hand in rails:
                 yield FlightSide(flight, said, hand, standing, lie)
 
@@ -116,17 +116,17 @@ def _side_title(sides: list[FlightSide]) -> str:
     return f"{_ids([each.guard.run for each in sides if each.guard])}: {where}"
 
 
-def _gates(seen: Lookup) -> Iterator[View]:
+def _gates(lookup: Lookup) -> Iterator[View]:
     """Gates."""
-    subject = seen.subject
+    subject = lookup.subject
     openings = {opening.place: opening for opening in subject.layout.openings}
     pairs = zip(subject.layout.gates, subject.reply.get("gates", ()), strict=True)
-    hung = [hang(seen, gate, said, openings[gate.opening]) for gate, said in pairs]
+    hung = [hang(lookup, gate, said, openings[gate.opening]) for gate, said in pairs]
 
     def kind(one: Hung) -> object:
         like = {name: value for name, value in one.said.items() if name not in _OWN}
         like.pop("latch_post", None)
-        posts = [seen.heights.get(post or "") for post in (one.opening.start, one.opening.end)]
+        posts = [lookup.heights.get(post or "") for post in (one.opening.start, one.opening.end)]
         sizes = round(one.low, 4), round(one.opening.clear_width, 4)
         return repr((like, posts, one.hinged_left, sizes))
 
@@ -136,7 +136,7 @@ def _gates(seen: Lookup) -> Iterator[View]:
         told: list[str] = []
         if len(title) > TITLE and len(places) > 1:
             title, told = f"Gate {places[0]} and {len(places) - 1} alike", places[1:]
-        view = draw_gate(seen, group[0], f"{title}, from outside", _short(told))
+        view = draw_gate(lookup, group[0], f"{title}, from outside", _short(told))
         yield from _with_list([view], places[0], told, subject.deck.unit)
 
 
@@ -153,21 +153,21 @@ def _ids(runs: list[Run]) -> str:
     return ids if len(ids) <= TITLE else f"{runs[0].id} and {len(runs) - 1} alike"
 
 
-def _alike(seen: Lookup, runs: list[Run]) -> list[str]:
+def _alike(lookup: Lookup, runs: list[Run]) -> list[str]:
     """The other runs and which bays of theirs are drawn with the first's."""
     rows: list[list[Run]] = []
     for run in runs[1:]:
         last = rows[-1][-1] if rows else None
-        if last is not None and _follows(seen, last, run):
+        if last is not None and _follows(lookup, last, run):
             rows[-1].append(run)
         else:
             rows.append([run])
-    return [_row_text(seen, row) for row in rows]
+    return [_row_text(lookup, row) for row in rows]
 
 
-def _follows(seen: Lookup, last: Run, run: Run) -> bool:
+def _follows(lookup: Lookup, last: Run, run: Run) -> bool:
     """Whether a run and its bays are numbered on from another's."""
-    one, two = seen.bays[last.id], seen.bays[run.id]
+    one, two = lookup.bays[last.id], lookup.bays[run.id]
     return (
         number_of(run.id) == number_of(last.id) + 1
         and bool(one and two)
@@ -175,8 +175,8 @@ def _follows(seen: Lookup, last: Run, run: Run) -> bool:
     )
 
 
-def _row_text(seen: Lookup, runs: list[Run]) -> str:
-    bays = [bay for run in runs for bay, _ in seen.bays[run.id]]
+def _row_text(lookup: Lookup, runs: list[Run]) -> str:
+    bays = [bay for run in runs for bay, _ in lookup.bays[run.id]]
     posts = dict.fromkeys(post for bay in bays for post in (bay.start, bay.end) if post)
     at = f", at {together(posts)}" if posts else ""
     return f"{together([run.id for run in runs])}: {together([bay.id for bay in bays])}{at}"

@@ -61,9 +61,9 @@ def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
     yield line("stair", side.lie.at(0.0, 0.0), side.lie.at(side.foot, 0.0), pattern="chain")
 
 
-def draw_handrail(seen: Lookup, side: FlightSide, rail: Handrail) -> Iterator[Mark]:
+def draw_handrail(lookup: Lookup, side: FlightSide, rail: Handrail) -> Iterator[Mark]:
     """A handrail from over the top nosing to over the lowest, and its brackets."""
-    kit, lie = seen.subject.kit.handrail, side.lie
+    kit, lie = lookup.subject.kit.handrail, side.lie
     assert kit is not None
     depth = kit.diameter / lie.cosine
     end = rail.length * lie.cosine
@@ -75,9 +75,9 @@ def draw_handrail(seen: Lookup, side: FlightSide, rail: Handrail) -> Iterator[Ma
         yield Disc("handrail", lie.at(along * lie.cosine, low - depth / 2), kit.diameter / 2)
 
 
-def draw_rise(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
+def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """The rise beside the foot."""
-    deck, flight = seen.subject.deck, side.flight
+    deck, flight = lookup.subject.deck, side.flight
     last = side.guard.uprights[-1].high if side.guard else side.foot
     u = max(side.foot + flight.going, last + scale.of_paper(6.0)) + scale.of_paper(2.0)
     x = side.lie.way * u
@@ -85,9 +85,9 @@ def draw_rise(seen: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.way, scale)
 
 
-def flight_notes(seen: Lookup, side: FlightSide) -> Iterator[str]:
+def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
     """Pitch, steps, heights and end cuts."""
-    deck, flight, said = seen.subject.deck, side.flight, side.said
+    deck, flight, said = lookup.subject.deck, side.flight, side.said
 
     def tape(length: Length) -> str:
         return tape_text(length, deck.unit, deck.step)
@@ -103,7 +103,7 @@ def flight_notes(seen: Lookup, side: FlightSide) -> Iterator[str]:
     if side.guard is not None and not side.spots:
         told.append("no room between its posts that has to be railed")
     if side.spots:
-        gap = tape(seen.subject.kit.stair_bottom_gap or 0.0)
+        gap = tape(lookup.subject.kit.stair_bottom_gap or 0.0)
         told.append(f"bottom rail {gap} plumb above the nosings")
         cut = side.spots[0].said["end_cut"]
         saw = angle_words(SQUARE - cut)

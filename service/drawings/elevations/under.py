@@ -17,13 +17,13 @@ from service.drawings.scales import Scale
 
 
 def draw_under(
-    seen: Lookup, standing: StandingRun, roomy: Sequence[Spot], scale: Scale
+    lookup: Lookup, standing: StandingRun, roomy: Sequence[Spot], scale: Scale
 ) -> Iterator[Mark]:
     """Places in bays that are told in full, cuts of bottom rails, clear openings, and marks."""
-    kit, deck, paper = seen.subject.kit, seen.subject.deck, scale.of_paper
+    kit, deck, paper = lookup.subject.kit, lookup.subject.deck, scale.of_paper
     left, y = standing.uprights[0].low, -depth_below(kit) - paper(2.5)
-    yield from _places_row(seen, standing, roomy, y, scale)
-    y -= paper(_places_deep(seen, standing, roomy) + 3.2)
+    yield from _places_row(lookup, standing, roomy, y, scale)
+    y -= paper(_places_deep(lookup, standing, roomy) + 3.2)
     for name, spans in (
         ("bottom rail", _bottom_cuts(standing, kit)),
         ("clear", _clears(standing, deck)),
@@ -33,19 +33,19 @@ def draw_under(
         if shown:
             yield from [*shown, named(name, left, y - paper(0.8), scale)]
         y -= paper(5.0)
-    yield from _marks_row(seen, standing, y + paper(1.5), scale)
+    yield from _marks_row(lookup, standing, y + paper(1.5), scale)
 
 
 def _places_row(
-    seen: Lookup, standing: StandingRun, roomy: Sequence[Spot], y: Length, scale: Scale
+    lookup: Lookup, standing: StandingRun, roomy: Sequence[Spot], y: Length, scale: Scale
 ) -> Iterator[Mark]:
     for spot in standing.spots:
         if spot in roomy:
             yield from turned(
                 list(zip(places_in(spot), texts_of(spot.said), strict=True)), y, scale
             )
-        elif not is_first(seen, spot.bay):
-            text = f"as {seen.first[spot.bay.id]}"
+        elif not is_first(lookup, spot.bay):
+            text = f"as {lookup.first[spot.bay.id]}"
             if width_of(text, SMALL) <= (spot.end - spot.start) * scale.per_unit:
                 at = (spot.start + spot.end) / 2, y - scale.of_paper(SMALL)
                 yield Words("dimension", at, text, SMALL)
@@ -64,9 +64,9 @@ def places_in(spot: Spot) -> list[Length]:
     return []
 
 
-def _places_deep(seen: Lookup, standing: StandingRun, roomy: Sequence[Spot]) -> float:
+def _places_deep(lookup: Lookup, standing: StandingRun, roomy: Sequence[Spot]) -> float:
     texts = [width_of(text, SMALL) for spot in roomy for text in texts_of(spot.said)]
-    same = [SMALL + 1.5 for spot in standing.spots if not is_first(seen, spot.bay)]
+    same = [SMALL + 1.5 for spot in standing.spots if not is_first(lookup, spot.bay)]
     return max([*texts, *same], default=-2.0)
 
 
@@ -82,10 +82,10 @@ def _clears(standing: StandingRun, deck: Deck) -> Iterator[tuple[Length, Length,
         yield spot.start, spot.end, tape_text(spot.bay.clear, deck.unit, deck.step)
 
 
-def _marks_row(seen: Lookup, standing: StandingRun, y: Length, scale: Scale) -> Iterator[Mark]:
+def _marks_row(lookup: Lookup, standing: StandingRun, y: Length, scale: Scale) -> Iterator[Mark]:
     """Marks from the run's start, square to a line, with a centre line down to each."""
-    kit, paper = seen.subject.kit, scale.of_paper
-    texts = seen.runs[standing.run.id]["marks_text"]
+    kit, paper = lookup.subject.kit, scale.of_paper
+    texts = lookup.runs[standing.run.id]["marks_text"]
     places = []
     for upright in standing.uprights:
         places.append((upright.at, texts[upright.index]))

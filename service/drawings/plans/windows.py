@@ -71,7 +71,7 @@ def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Le
     return [low + spare * i / (count - 1) for i in range(count)]
 
 
-def seen(marks: Iterable[Mark], scale: Scale, window: Window) -> Iterator[Mark]:
+def clip_to_window(marks: Iterable[Mark], scale: Scale, window: Window) -> Iterator[Mark]:
     """What is seen of marks through a window: lines and shapes cut at its sides, words and discs
     that lie wholly within."""
     left, lower, right, upper = window.sides
