@@ -15,7 +15,7 @@ import orjson
 
 from service.compare import Variant, compare, with_documents
 from service.core.engine import lay_out
-from service.core.line.mentions import check_deck
+from service.core.line.references import check_deck
 from service.core.line.specs import check_alone
 from service.core.order.ordering import make_order
 from service.core.order.prices import NOTHING_ASKED, Asked
@@ -130,11 +130,11 @@ def _read(
     if kit is not None:
         asked = _kept(problems, lambda: read_asked(document, kit, other_kit)) or asked
     if kit is None or problems:
-        raise Unbuildable([*problems, *_beside(faults, deck, kit, code)])
+        raise Unbuildable([*problems, *_other_faults(faults, deck, kit, code)])
     return deck, kit, code, asked
 
 
-def _beside(
+def _other_faults(
     faults: Sequence[Problem], deck: Deck, kit: Kit | None, code: Code | None
 ) -> Iterator[Problem]:
     """What is wrong with a deck beside what is known to be: a fault does not hide others. faults:

@@ -35,7 +35,7 @@ class Line(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class AnswerLine:
     """The answer to one line, ready to send. digest, bays: the layout's, where there is one."""
 
     status: int
@@ -67,7 +67,7 @@ def split_lines(pieces: Iterable[bytes], longest: int) -> Iterator[Line]:
         yield Line(number, bytes(held) if size <= longest else None)
 
 
-def answer_line(line: Line, longest: int, catalogue: Catalogue) -> Told:
+def answer_line(line: Line, longest: int, catalogue: Catalogue) -> AnswerLine:
     """The layout of a line's document, or its problem. Raises nothing that a document can earn."""
     try:
         if line.body is None or len(line.body) > longest:
@@ -76,7 +76,7 @@ def answer_line(line: Line, longest: int, catalogue: Catalogue) -> Told:
     except Refusal as refusal:
         return tell_refused(line.number, refuse_document(refusal))
     laid_out = tell_laid_out(line.number, answered.body)
-    return Told(200, laid_out, answered.digest, answered.bays)
+    return AnswerLine(200, laid_out, answered.digest, answered.bays)
 
 
 def tell_laid_out(number: int, layout: bytes) -> bytes:
@@ -88,7 +88,7 @@ def tell_laid_out(number: int, layout: bytes) -> bytes:
     return b'{"line":%d,"status":200,"layout":%b}\n' % (number, layout)
 
 
-def tell_refused(number: int, refused: Refused, ended: bool = False) -> Told:
+def tell_refused(number: int, refused: Refused, ended: bool = False) -> AnswerLine:
     """A refusal as a line. ended: neither this line nor any after it was laid out.
 
     >>> tell_refused(3, Refused(422, b"{}")).body
@@ -96,7 +96,7 @@ def tell_refused(number: int, refused: Refused, ended: bool = False) -> Told:
     """
     head = b'{"line":%d,"status":%d,"problem":' % (number, refused.status)
     tail = b',"ended":true}\n' if ended else b"}\n"
-    return Told(refused.status, head + refused.body + tail)
+    return AnswerLine(refused.status, head + refused.body + tail)
 
 
 def too_long(longest: int) -> TooLarge:

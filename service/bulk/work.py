@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from functools import cache
 from typing import TypeAlias
 
-from service.batch import Line, Told, answer_line, tell_refused
+from service.batch import AnswerLine, Line, answer_line, tell_refused
 from service.bulk.documents import Document
 from service.core.problems import Problem
 from service.data.catalogue import Catalogue, load_catalogue, own_folder
@@ -49,7 +49,7 @@ def answer_parcel(parcel: Parcel, longest: int) -> list[bytes]:
     return [_answer(Line(number, body), longest, catalogue).body for number, body in parcel]
 
 
-def _answer(line: Line, longest: int, catalogue: Catalogue) -> Told:
+def _answer(line: Line, longest: int, catalogue: Catalogue) -> AnswerLine:
     """A line's answer. A bug is that line's own, as in a batch that the service answers: 500, with
     where to find it on standard error; what the exception says may quote the document."""
     try:

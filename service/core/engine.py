@@ -11,7 +11,7 @@ from service.core.flights.drafts import FlightDraft
 from service.core.flights.straight import draw_flights
 from service.core.hanging import check_leaves
 from service.core.level import LevelDraft, draw_level, see_neighbours
-from service.core.line.mentions import check_deck, check_stairs
+from service.core.line.references import check_deck, check_stairs
 from service.core.line.specs import check_alone
 from service.core.measure import Length
 from service.core.numbering import Numbering, name_bays
@@ -49,7 +49,7 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     measures = Measures(deck.unit, given)
     budget = Budget(kit.pointer, work)
     again = BayMaker(kit, deck.unit, deck.step, budget, measures, maker.divided)
-    with _beside(lambda: [*strays, *measures.misread]):
+    with _refusing_also(lambda: [*strays, *measures.misread]):
         measured = finish(Numbering(again, *_draw(deck, code, [], again)).number())
     if strays or measures.misread:
         raise Unbuildable([*strays, *measures.misread])
@@ -57,7 +57,7 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
 
 
 @contextmanager
-def _beside(more: Callable[[], Iterable[Problem]]) -> Iterator[None]:
+def _refusing_also(more: Callable[[], Iterable[Problem]]) -> Iterator[None]:
     """What is refused, with what more there is to put right: a fault hides no other."""
     try:
         yield
@@ -79,9 +79,9 @@ def _draw(
             problems.extend(refusal.problems)
     if problems:
         raise Unbuildable([*problems, *check_stairs(deck).values()])
-    with _beside(lambda: check_stairs(deck).values()):
+    with _refusing_also(lambda: check_stairs(deck).values()):
         seen = see_neighbours(levels, deck.unit, _drop_reach(code))
-    with _beside(lambda: check_leaves(maker.filler, seen)):
+    with _refusing_also(lambda: check_leaves(maker.filler, seen)):
         return seen, draw_flights(deck, seen, maker, _stair_height(code))
 
 

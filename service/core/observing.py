@@ -124,7 +124,7 @@ def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
         side = line.side
         for way in (-1, 1):
             end = _outermost(line, way)
-            number = _beside(draft, side.edges[0 if way < 0 else -1].number, way).number
+            number = _next_edge(draft, side.edges[0 if way < 0 else -1].number, way).number
             wall = walls.get(f"{draft.level.id}/edge {number}")
             if end is None or end.post is not None or end.against or wall is None:
                 continue
@@ -161,7 +161,7 @@ def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> It
     for way in (-1, 1):
         edge = side.edges[0 if way < 0 else -1]
         last = _last(line, way)
-        if last is None or _beside(draft, edge.number, way).condition != "open":
+        if last is None or _next_edge(draft, edge.number, way).condition != "open":
             continue
         t = _extent(kit, side, last, way)
         corner = side.length if way > 0 else 0.0
@@ -193,7 +193,7 @@ def _extent(kit: Kit, side: Side, terminal: Terminal, way: int) -> Length:
     return max([terminal.t + way * half, *places], key=lambda t: way * t)
 
 
-def _beside(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
+def _next_edge(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
     """The edge before (-1) or after that one."""
     numbers = [spec.number for spec in draft.specs]
     return draft.specs[(numbers.index(number) + way) % len(numbers)]
@@ -215,7 +215,7 @@ def _outermost(line: LineDraft, way: int) -> Terminal | None:
 def _next_to(kit: Kit, draft: LevelDraft, number: int, way: int) -> shapely.Geometry | None:
     """The wall of the edge before (-1) or after that one, or what its guard is made of; None of an
     open one, and of one that begins with an opening."""
-    spec = _beside(draft, number, way)
+    spec = _next_edge(draft, number, way)
     if spec.condition == "wall":
         return dict(draft.walls())[f"{draft.level.id}/edge {spec.number}"]
     for line in draft.lines:

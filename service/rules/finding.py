@@ -47,7 +47,7 @@ class Finding(NamedTuple):
     figures: tuple[str, ...] = ()
     amount: Amount = "length"
 
-    def told(self, where: tuple[str, ...], message: str) -> Finding:
+    def at_places(self, where: tuple[str, ...], message: str) -> Finding:
         """The same verdict with its places and its whole sentence."""
         rule, source, result, severity, _, _, *rest = self
         return Finding._make((rule, source, result, severity, where, message, *rest))

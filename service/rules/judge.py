@@ -133,7 +133,7 @@ def judge(layout: Layout, deck: Deck, kit: Kit, code: Code | None) -> tuple[Find
             if places not in named:
                 named[places] = _name(places)
             where, text = named[places]
-            findings.append(finding.told(where, f"{text}: {finding.message}."))
+            findings.append(finding.at_places(where, f"{text}: {finding.message}."))
     return tuple(sorted(findings, key=_rank))
 
 

@@ -17,7 +17,7 @@ from typing import Any, Final
 
 import structlog
 
-from service.batch import Line, Told, answer_line, split_lines, tell_refused
+from service.batch import AnswerLine, Line, answer_line, split_lines, tell_refused
 from service.core.problems import Malformed, Problem, Refusal
 from service.refusals import refuse_document
 from service.web.errors import WebRefusal, unexpected
@@ -39,7 +39,7 @@ class Tally:
     ended: str = "gone"
     digest: Any = field(default_factory=hashlib.sha256)
 
-    def count(self, told: Told) -> bytes:
+    def count(self, told: AnswerLine) -> bytes:
         """Add one line that is about to be sent; the line."""
         self.statuses[told.status] += 1
         self.size += len(told.body)

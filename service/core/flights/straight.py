@@ -13,9 +13,9 @@ from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.treads import even_row
 from service.core.level import LevelDraft
 from service.core.line.corners import Terminal, half_at
-from service.core.line.mentions import check_stairs, no_infill
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter, square_at
+from service.core.line.references import check_stairs, no_infill
 from service.core.measure import (
     TOUCH,
     Degrees,

@@ -81,14 +81,14 @@ def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
     if condition == "wall":
         face = _face_on(kit, side, other, at_end)
         if face is None:
-            return LineEnd(_beside(kit, side, other, back, at_end), side.locate(corner)[0])
+            return LineEnd(_clear_of_wall(kit, side, other, back, at_end), side.locate(corner)[0])
         if side.edge_at(at_end).wall_end == "bracket":
             return LineEnd(face, face)
         if _skew_at(kit, side, other, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
             face = _before_corner(side, other, face, at_end)
         # A fascia's base lies wholly on its own rim, which ends at the corner.
         on_rim = face if kit.mounting == "surface" else _nearer(side, face, at_end)
-        t = _beside(kit, side, other, _off(on_rim, half_base, at_end), at_end)
+        t = _clear_of_wall(kit, side, other, _off(on_rim, half_base, at_end), at_end)
         return LineEnd(t, face)
     if condition == "open" and kit.mounting == "fascia":
         return LineEnd(back)
@@ -118,7 +118,7 @@ def _off(t: Length, distance: Length, at_end: bool) -> Length:
     return t - distance if at_end else t + distance
 
 
-def _beside(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> Length:
+def _clear_of_wall(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> Length:
     """Where a post meant for `t` stands to be clear of a wall: at `t` itself in an inner corner."""
     return clear_of_wall(kit, side, wall, t, at_end) if _turn(side, wall, at_end) > 0 else t
 
@@ -235,7 +235,7 @@ def _lone(
         if not posted and skew <= kit.swivel_greatest + TOUCH:
             return Terminal(t, None, skew, t)
         face = _before_corner(side, other, face, at_end)
-        t = _beside(kit, side, other, _off(face, kit.post.base.width / 2, at_end), at_end)
+        t = _clear_of_wall(kit, side, other, _off(face, kit.post.base.width / 2, at_end), at_end)
     against = () if face is None else (_path(other),)
     return stand(kit, side, t, "end", face, against)
 

@@ -202,10 +202,10 @@ def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) 
         if side.edge_at(at_end).wall_end == "bracket":
             return Terminal(face, None, skew, face)
         assert before is not None
-        t = _beside(kit, side, wall, _place(side, before - half_base, at_end), turn, at_end)
+        t = _clear_of_wall(kit, side, wall, _place(side, before - half_base, at_end), turn, at_end)
         return stand(kit, side, t, "end", face, against)
     back = 0.0 if before is None else min(0.0, before)
-    t = _beside(kit, side, wall, _place(side, back - half_base, at_end), turn, at_end)
+    t = _clear_of_wall(kit, side, wall, _place(side, back - half_base, at_end), turn, at_end)
     corner = _place(side, back, at_end)
     return stand(kit, side, t, "end", corner, against)
 
@@ -216,7 +216,9 @@ def _rim_before(kit: Kit, turn: Degrees) -> Length:
     return min(0.0, base_reach(kit)[0] / math.tan(math.radians(turn)))
 
 
-def _beside(kit: Kit, side: Side, wall: Side, t: Length, turn: Degrees, at_end: bool) -> Length:
+def _clear_of_wall(
+    kit: Kit, side: Side, wall: Side, t: Length, turn: Degrees, at_end: bool
+) -> Length:
     """Where a post meant for `t` stands to be clear of a wall: at `t` itself in an inner corner."""
     return clear_of_wall(kit, side, wall, t, at_end) if turn > 0 else t
 

@@ -43,7 +43,7 @@ class Stretch:
         ends = (self.start.t, self.end.t)
         return shapely.LineString([self.side.place(t, kit.post.setback) for t in ends])
 
-    def told(self, kit: Kit) -> str:
+    def extent_text(self, kit: Kit) -> str:
         """From where to where along which edge it lies, in the caller's words."""
         return self.side.stretch_text(self.start.t, self.end.t, kit.unit)
 
@@ -371,8 +371,8 @@ def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str)
         raise unbuildable(
             pointer,
             "too_short_for_posts",
-            f"The stretch {stretch.told(kit)} needs {plain_length(-clear, kit.unit)} more for the"
-            f" posts at its ends ({plain_length(kit.post.width, kit.unit)} wide, on the line"
+            f"The stretch {stretch.extent_text(kit)} needs {plain_length(-clear, kit.unit)} more"
+            f" for the posts at its ends ({plain_length(kit.post.width, kit.unit)} wide, on the line"
             f" {set_in_text(kit)} the edge).",
         )
     return [stretch]

@@ -43,7 +43,7 @@ def make_arc_runs(
         raise unbuildable(
             stretch.pointer,
             "no_place_for_posts",
-            f"No row of equal chords {stretch.told(maker.kit)} keeps"
+            f"No row of equal chords {stretch.extent_text(maker.kit)} keeps"
             f" {bounds_told(maker.kit, side.spec.infill)}, and its posts where posts may stand.",
         )
     check_bays(count, maker.budget.bays)
@@ -220,8 +220,8 @@ def _run(
         raise unbuildable(
             stretch.pointer,
             "too_short_for_posts",
-            f"A chord of {plain_length(span.length, kit.unit, least)} {stretch.told(kit)} is too"
-            " short for the posts at its ends; they need"
+            f"A chord of {plain_length(span.length, kit.unit, least)} {stretch.extent_text(kit)} is"
+            " too short for the posts at its ends; they need"
             f" {plain_length(least, kit.unit, span.length)}.",
         )
     return replace(maker.make_single(run_key, side.spec, stretch, span), bow=key[2])

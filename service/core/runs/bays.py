@@ -100,7 +100,7 @@ class BayMaker:
             raise unbuildable(
                 stretch.pointer,
                 "no_place_for_posts",
-                f"No row of posts {stretch.told(self.kit)} keeps"
+                f"No row of posts {stretch.extent_text(self.kit)} keeps"
                 f" {bounds_told(self.kit, spec.infill)}: {_in_the_way(span)} no room.",
             ) from None
 

@@ -1,4 +1,4 @@
-"""Core: what a deck names and mentions, before any geometry: ids given twice, and infills, panes,
+"""Core: what a deck names and refers to, before any geometry: ids given twice, and infills, panes,
 openings and levels that are not there or cannot be what they are asked for."""
 
 from __future__ import annotations
