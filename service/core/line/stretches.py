@@ -372,7 +372,7 @@ def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str)
             pointer,
             "too_short_for_posts",
             f"The stretch {stretch.extent_text(kit)} needs {plain_length(-clear, kit.unit)} more"
-            f" for the posts at its ends ({plain_length(kit.post.width, kit.unit)} wide, on the line"
-            f" {set_in_text(kit)} the edge).",
+            f" for the posts at its ends ({plain_length(kit.post.width, kit.unit)} wide, on the"
+            f" line {set_in_text(kit)} the edge).",
         )
     return [stretch]
