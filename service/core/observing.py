@@ -118,6 +118,8 @@ def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
 def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
     """Walls that have to go on past their end to hold a rail: a fascia's line ends so at an outside
     corner, where the wall is taken as going on."""
+    if kit.mounting == "surface":
+        return
     walls = dict(draft.walls())
     past = 1 + kit.post.width / 2 / abs(kit.post.setback)
     for line in draft.lines:
