@@ -170,6 +170,23 @@ def test_square_ends_are_not_looked_at() -> None:
     assert found("corner_angle", bays=(bay(),), posts=(post(1), post(2))) == []
 
 
+@pytest.mark.parametrize(
+    ("skew", "warned"),
+    [(2.0, False), (2.1, True), (60.0, True), (60.1, False)],
+    ids=["a socket takes it", "just over", "as far as a swivel reaches", "beyond"],
+)
+@pytest.mark.parametrize("at_end", [False, True])
+def test_a_raked_rail_that_comes_in_askew(skew: float, warned: bool, at_end: bool) -> None:
+    """A socket of this kit takes 2 degrees off square and a swivel 60: between the two a bracket
+    for a slope has to turn that way too. Beyond, no bracket reaches at all."""
+    askew = raked_bay(skews=(0.0, skew) if at_end else (skew, 0.0))
+    told = found("corner_angle", bays=(askew,), flights=(flight(),), posts=(post(1), post(2)))
+    turns = [f for f in told if "a raked rail comes in" in f.message]
+    assert [(f.where, f.severity, f.limit, f.actual) for f in turns] == (
+        [(("B1",), "warning", 2.0, skew)] if warned else []
+    )
+
+
 def test_post_height() -> None:
     """The kit stocks 36 and 42 in; a post of 48 in is out of its reach."""
     fail, passed = found("post_height", posts=(post(1), post(2, 48.0, None), post(3)))

@@ -11,9 +11,11 @@ import pytest
 from service.core.records.code import Figure, When
 from service.core.records.deck import Drops
 from service.core.records.seen import (
+    ArcSeen,
     GapSeen,
     SmallStretchSeen,
 )
+from service.core.records.strength import Member
 
 from .small import (
     ADK,
@@ -31,6 +33,7 @@ from .small import (
     pickets,
     post,
 )
+from .strong import strong_kit
 
 
 def _between(gap: float) -> dict[str, Any]:
@@ -249,6 +252,46 @@ def test_a_rail_that_hangs_off_its_edge(setback: float, gap: float, result: str 
     assert len(told) == 1 + len(off)
 
 
+def test_half_of_the_bottom_rails_width_is_no_gap() -> None:
+    """A bottom rail 1 1/2 wide, under a top rail 2 wide, hung 3.75 off: 3 from the edge to it, and
+    sqrt(3^2 + 2.625^2) = 3.9863."""
+    plain = Member("6063", "T6")
+    rails = {
+        "top_rail_picket": replace(plain, width=2.0),
+        "bottom_rail_picket": replace(plain, width=1.5),
+    }
+    own = replace(
+        strong_kit(rails=rails), post=replace(kit().post, setback=-3.75), bottom_gap=2.625
+    )
+    told = found("gap_under_rail", IRC, own, bays=(bay(),))
+    (off,) = [f for f in told if "from the edge of the deck to the bottom rail, which" in f.message]
+    assert (off.result, off.actual) == ("pass", pytest.approx(3.9863, abs=1e-4))
+
+
+@pytest.mark.parametrize(
+    ("setback", "height", "result"), [(-3.0, 33.375, "pass"), (-3.2, 33.6, "fail")]
+)
+def test_a_leaf_that_hangs_off_its_edge(setback: float, height: float, result: str) -> None:
+    """Under a leaf whose top is at 36 are 2.625 and 2.4: the same sums as of a rail."""
+    own = kit(post=replace(kit().post, setback=setback))
+    told = found("gap_under_rail", IRC, own, gates=(gate(height=height),))
+    off = [f for f in told if "from the edge of the deck" in f.message]
+    assert [f.result for f in off] == [result]
+
+
+def test_bays_that_are_alike_but_on_a_bow_hang_further_off() -> None:
+    """3 off the edge, and 3.2 in the middle of a chord: sqrt(3^2 + 2.4^2) = 3.842 keeps, and
+    sqrt(3.2^2 + 2.4^2) = 4 does not. Nothing else tells the two bays apart."""
+    own = kit(post=replace(kit().post, setback=-3.0), bottom_gap=2.4)
+    straight = bay(1)
+    bowed = replace(straight, id="B2", run="R2")
+    arcs = (ArcSeen("R2", 3.2, 1.25),)
+    for bays in ((straight, bowed), (bowed, straight)):
+        told = found("gap_under_rail", IRC, own, bays=bays, arcs=arcs)
+        off = {f.result: f.where for f in told if "from the edge of the deck" in f.message}
+        assert off == {"pass": ("B1",), "fail": ("B2",)}
+
+
 @pytest.mark.parametrize(
     ("skew", "role", "past"),
     [(45.0, "line", None), (53.130102354, "line", 0.5208333), (53.130102354, "corner", None)],
@@ -268,3 +311,13 @@ def test_a_post_that_a_bay_leaves_by_its_next_face(
     else:
         assert [f.result for f in beyond] == ["fail"]
         assert beyond[0].actual == pytest.approx(3.5 + past, abs=1e-6)
+
+
+def test_bays_that_are_alike_but_for_the_corner_of_one() -> None:
+    """Only the one that does not end at a corner has more beside its infill."""
+    at_corner = bay(1, skews=(53.130102354, 0.0), ends=("swivel", "socket"))
+    beside = replace(at_corner, id="B2", start="P3")
+    posts = (replace(post(1), role="corner"), post(2), post(3))
+    for bays in ((at_corner, beside), (beside, at_corner)):
+        told = found("opening_size", bays=bays, posts=posts)
+        assert [f.where for f in told if "nearer face" in f.message] == [("B2",)]
