@@ -108,6 +108,18 @@ def test_nobody_falls_onto_what_is_no_lower(drop: float) -> None:
     assert {s.drops.drop for s in layout.edges if s.level == "low" and s.edge == 1} == {drop}
 
 
+def test_a_notch_in_the_level_beyond_an_edge() -> None:
+    """The code looks 36 beyond the edge. A notch comes up at 45 degrees on both sides, to 16 from
+    the edge at x = 20: 36 beyond it is 40 wide, from x = 0, and over it the drop is 48; along the
+    other 200 it is 28 to the level. The side of the notch goes on through (-1, -37)."""
+    deck = builders.deck(builders.rectangle(240.0, 144.0))
+    around = ((-31.0, 30.0), (-31.0, -67.0), (20.0, -16.0), (71.0, -67.0), (271.0, -67.0))
+    low = beyond((*around, (271.0, 30.0)), 20.0)
+    layout = lay_out(replace(deck, levels=(*deck.levels, low)), builders.SURFACE, IRC)
+    found = [(s.length, s.drops.drop) for s in layout.edges if (s.level, s.edge) == ("main", 0)]
+    assert found == [pytest.approx((40.0, 48.0)), pytest.approx((200.0, 28.0))]
+
+
 def test_a_bow_past_the_level_beyond_it() -> None:
     """Bowed 40 out over a level 12 deep, the middle of the edge is 28 past it: 48 down there, 7 at
     its ends, where the arc of radius (72^2 + 40^2)/80 = 84.8 lies over the level."""

@@ -214,8 +214,8 @@ def _about(outline: shapely.Polygon, strip: shapely.Polygon) -> shapely.Geometry
         return strip
     low_x, low_y, high_x, high_y = strip.bounds
     # Wider than the strip, so that no side of the clipped part falls on one of the strip's.
-    part = shapely.clip_by_rect(outline, low_x - 1, low_y - 1, high_x + 1, high_y + 1)
-    return part if part.is_valid and not part.is_empty else outline
+    about = shapely.box(low_x - 1, low_y - 1, high_x + 1, high_y + 1)
+    return outline.intersection(about)
 
 
 def _meet(one: Box, two: Box) -> bool:
