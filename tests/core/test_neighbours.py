@@ -120,6 +120,23 @@ def test_a_notch_in_the_level_beyond_an_edge() -> None:
     assert found == [pytest.approx((40.0, 48.0)), pytest.approx((200.0, 28.0))]
 
 
+@pytest.mark.parametrize("turn", [0.0, 28.0, 84.0, 133.0])
+def test_a_level_covered_whole_by_a_higher_one_is_not_fallen_to(turn: float) -> None:
+    """Three levels beyond an edge, 10, 20 and 40 down, the last two all along and the one over the
+    other. The first ends at a slant, y = 50 + (x - 100) 7/8: 36 beyond the edge that is at
+    x = 1.7143, from where on the deepest that is seen is 20 down."""
+    deck = builders.deck(builders.turned(builders.rectangle(240.0, 144.0), turn))
+    slanted = ((100.0, 50.0), (-60.0, 50.0), (-60.0, -90.0))
+    wide = builders.turned(builders.rectangle(500.0, 300.0), 0.0, (-130.0, -150.0))
+    lower = [
+        beyond(builders.turned(points, turn), drop, number)
+        for number, points, drop in ((1, slanted, 38.0), (2, wide, 28.0), (3, wide, 8.0))
+    ]
+    layout = lay_out(replace(deck, levels=(*deck.levels, *lower)), builders.SURFACE, IRC)
+    found = [(s.length, s.drops.drop) for s in layout.edges if (s.level, s.edge) == ("main", 0)]
+    assert found == [pytest.approx((1.7142857, 10.0)), pytest.approx((238.2857143, 20.0))]
+
+
 def test_a_bow_past_the_level_beyond_it() -> None:
     """Bowed 40 out over a level 12 deep, the middle of the edge is 28 past it: 48 down there, 7 at
     its ends, where the arc of radius (72^2 + 40^2)/80 = 84.8 lies over the level."""

@@ -124,10 +124,11 @@ class Brink:
         return [(x + uy * off, y - ux * off) for (x, y), off in ends]
 
     def spans(self, shared: shapely.Geometry) -> Iterator[tuple[Length, Length]]:
-        """From where to where along the edge each part of a shape lies beyond it."""
+        """From where to where along the edge each part of a shape lies beyond it; none of a part
+        without breadth, as rounding may leave between two shapes."""
         for part in getattr(shared, "geoms", [shared]):
             low, high = self._ends(shapely.get_coordinates(part))
-            if high - low > TOUCH:
+            if high - low > TOUCH and part.area > TOUCH * (high - low):
                 yield low, high
 
     @cached_property
