@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
@@ -135,6 +136,23 @@ def test_a_level_covered_whole_by_a_higher_one_is_not_fallen_to(turn: float) -> 
     layout = lay_out(replace(deck, levels=(*deck.levels, *lower)), builders.SURFACE, IRC)
     found = [(s.length, s.drops.drop) for s in layout.edges if (s.level, s.edge) == ("main", 0)]
     assert found == [pytest.approx((1.7142857, 10.0)), pytest.approx((238.2857143, 20.0))]
+
+
+def test_round_levels_in_a_row() -> None:
+    """Five decks of sixteen sides, 200 across, each 30 further along and 10 higher than the last.
+    Beyond the two westernmost sides of the highest the one before it reaches 30 cos 11.25 = 29.4,
+    and the second before it, 20 down, 58.8: past the 36 that the code looks. West of the lowest is
+    the ground, 48 down."""
+    turns = [2 * math.pi * i / 16 for i in range(16)]
+    ring = [(100.0 * math.cos(turn), 100.0 * math.sin(turn)) for turn in turns]
+    deck = builders.deck(ring)
+    higher = [beyond([(x + 30.0 * k, y) for x, y in ring], 48.0 + 10.0 * k, k) for k in range(1, 5)]
+    layout = lay_out(replace(deck, levels=(*deck.levels, *higher)), builders.SURFACE, IRC)
+    # Sides 7 and 8 meet at the westernmost corner, (20, 0) of the highest.
+    for side in (7, 8):
+        drops = {s.drops.drop for s in layout.edges if (s.level, s.edge) == ("low4", side)}
+        assert drops == {20.0}
+    assert {s.drops.drop for s in layout.edges if (s.level, s.edge) == ("main", 8)} == {48.0}
 
 
 def test_a_bow_past_the_level_beyond_it() -> None:

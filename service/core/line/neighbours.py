@@ -124,11 +124,10 @@ class Brink:
         return [(x + uy * off, y - ux * off) for (x, y), off in ends]
 
     def spans(self, shared: shapely.Geometry) -> Iterator[tuple[Length, Length]]:
-        """From where to where along the edge each part of a shape lies beyond it; none of a part
-        without breadth, as rounding may leave between two shapes."""
-        for part in getattr(shared, "geoms", [shared]):
+        """From where to where along the edge each broad part of a shape lies beyond it."""
+        for part in _broad_parts(shared):
             low, high = self._ends(shapely.get_coordinates(part))
-            if high - low > TOUCH and part.area > TOUCH * (high - low):
+            if high - low > TOUCH:
                 yield low, high
 
     @cached_property
@@ -191,7 +190,7 @@ def drops_along(
     for below, outline in sorted(near, key=lambda each: each[0]):
         shared = left.intersection(outline)
         depths += [(*span, below) for span in brink.spans(shared)]
-        left = left.difference(outline)
+        left = shapely.MultiPolygon(_broad_parts(left.difference(outline)))
         if left.is_empty:
             break
     if beyond[1] > 4 * beyond[0]:
@@ -207,6 +206,13 @@ def drops_along(
         for span in brink.spans(next_to.intersection(outline))
     ]
     return tuple(_stretches(spec.drops, length, depths, flush))
+
+
+def _broad_parts(shape: shapely.Geometry) -> list[shapely.Geometry]:
+    """The parts of a shape but for those without breadth, as rounding leaves between two shapes: of
+    these GEOS may make what is no shape at all."""
+    parts = getattr(shape, "geoms", [shape])
+    return [part for part in parts if part.area > TOUCH * part.length / 2]
 
 
 def _about(outline: shapely.Polygon, strip: shapely.Polygon) -> shapely.Geometry:
