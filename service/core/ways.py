@@ -102,20 +102,18 @@ def _guards(
     """The posts and rails of a flight against obstructions, and past the deck's edge against its
     own deck, but where that is overhead."""
     for side in flight.sides:
-        parts: list[tuple[WayKind, str, shapely.Polygon, Length]] = [
-            ("post", named.posts[post], shapely.Polygon(post.base), u)
-            for u, post in zip(side.places[1:], side.posts[1:], strict=True)
+        parts: list[tuple[WayKind, str, shapely.Polygon]] = [
+            ("post", named.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
         ]
         for bay in side.bays:
             ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
             rail = shapely.LineString(ends).buffer(kit.post.width / 2, cap_style="flat")
             name = named.bays[(flight.stair.id, side.hand, 0), bay.index]
-            parts.append(("rail", name, rail, side.places[bay.index]))
-        for kind, name, shape, u in parts:
+            parts.append(("rail", name, rail))
+        for kind, name, shape in parts:
             held = _held(flight, kind, name, shape, obstructions)
-            if u * flight.slope.tangent < headroom:
-                held = replace(held, met=held.met + tuple(solids.own_deck(flight, shape)))
-            yield held
+            deck = tuple(solids.own_deck(flight, shape, headroom))
+            yield replace(held, met=held.met + deck)
 
 
 def _held(
@@ -150,7 +148,7 @@ class _Standing:
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
         who goes down needs."""
-        whole, slope, risers = flight.way_in_plan(), flight.slope, flight.stair.risers
+        whole, slope = flight.way_in_plan(), flight.slope
         asked = flight.way_asked()
         for i in sorted(self._tree.query(whole, predicate="intersects").tolist()):
             draft, solid = self._held[i]
@@ -158,23 +156,36 @@ class _Standing:
             way = asked if is_deck and draft is flight.level else whole
             if not meets(way, solid.shape) or (is_deck and not flight.level.knows(draft)):
                 continue
-            shared = shapely.get_coordinates(way.intersection(solid.shape)).tolist()
-            places = [-flight.side.locate(place)[1] for place in shared]
-            first = math.ceil(min(places) / flight.stair.going + TOUCH)
-            last = math.ceil(max(places) / flight.stair.going - TOUCH)
-            high, low = (-min(max(1, step), risers) * slope.riser for step in (first, last))
+            first, last = _steps(flight, way.intersection(solid.shape))
+            high, low = (-step * slope.riser for step in (first, last))
             lift = flight.level.below(draft)
             # Where a flight comes down to a deck, riser_evenness tells of a little that it misses.
-            spare = slope.riser / 2 if is_deck and last >= risers else TOUCH
+            spare = slope.riser / 2 if is_deck and last == flight.stair.risers else TOUCH
             top = lift + (solid.top or 0.0)
             if top > low + spare and lift + solid.foot < high + headroom - TOUCH:
                 yield solid.name
 
-    def own_deck(self, flight: FlightDraft, shape: shapely.Polygon) -> Iterator[str]:
-        """The flight's own deck, where a part of its guard past the deck's edge stands in it."""
+    def own_deck(
+        self, flight: FlightDraft, shape: shapely.Polygon, headroom: Length
+    ) -> Iterator[str]:
+        """The flight's own deck, where a part of its guard past the deck's edge stands in it, or
+        passes less than a headroom under it."""
         deck = self._decks[flight.level.level.id]
-        if meets(shape.intersection(flight.past_the_edge()), deck.shape):
-            yield deck.name
+        part = shape.intersection(flight.past_the_edge())
+        if meets(part, deck.shape):
+            first, _ = _steps(flight, part.intersection(deck.shape))
+            if first * flight.slope.riser < headroom - TOUCH:
+                yield deck.name
+
+
+def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
+    """The first and the last step of a flight that a shape in plan lies over, counted from the
+    deck; the last is its foot."""
+    going, risers = flight.stair.going, flight.stair.risers
+    places = [-flight.side.locate(place)[1] for place in shapely.get_coordinates(shape).tolist()]
+    first = math.ceil(min(places) / going + TOUCH)
+    last = math.ceil(max(places) / going - TOUCH)
+    return min(max(1, first), risers), min(max(1, last), risers)
 
 
 def _deck(draft: LevelDraft, deep: Length) -> Solid:

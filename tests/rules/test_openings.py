@@ -292,6 +292,12 @@ def test_bays_that_are_alike_but_on_a_bow_hang_further_off() -> None:
         assert off == {"pass": ("B1",), "fail": ("B2",)}
 
 
+def test_a_rail_on_the_deck_has_no_gap_at_its_edge_on_a_bow_either() -> None:
+    """Of a kit on the deck the middle of a chord is told from the edge inward: 3.2 over the deck."""
+    told = found("gap_under_rail", bays=(bay(),), arcs=(ArcSeen("R1", 3.2, 1.25),))
+    assert [f for f in told if "from the edge of the deck" in f.message] == []
+
+
 @pytest.mark.parametrize(
     ("skew", "role", "past"),
     [(45.0, "line", None), (53.130102354, "line", 0.5208333), (53.130102354, "corner", None)],
