@@ -15,6 +15,7 @@ from service.core.records.seen import (
     HeadSeen,
     MeasureSeen,
     TieSeen,
+    WallEndSeen,
 )
 
 from .small import bay, flight, found, glass, glass_bay, kit, only, post
@@ -32,6 +33,14 @@ def test_base_on_deck(overhang: float, result: str) -> None:
     much, and a base that is meant to end at the edge is not past it for their last decimal."""
     finding = only("base_on_deck", bases=(BaseSeen("P4", overhang),))
     assert (finding.result, finding.where, finding.limit) == (result, ("P4",), 0.0)
+
+
+@pytest.mark.parametrize(("beyond", "told"), [(3.5, '3 1/2"'), (3.51, '3 9/16"')])
+def test_a_wall_has_to_go_on_to_the_next_mark(beyond: float, told: str) -> None:
+    """A mark less would leave part of the rail past it."""
+    finding = only("wall_goes_on", wall_ends=(WallEndSeen("main/edge 1", beyond),))
+    assert (finding.result, finding.where) == ("not_checked", ("main/edge 1",))
+    assert f"it goes on at least {told} there" in finding.message
 
 
 def test_the_amount_is_named() -> None:
