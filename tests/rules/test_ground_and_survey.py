@@ -368,10 +368,11 @@ def test_a_post_moved_on_a_bow_of_two_chords() -> None:
     assert (moved.result, moved.where, moved.actual) == ("pass", ("B1", "B2"), 0.0)
 
 
-def test_bows_that_share_a_corners_post_are_held_apart() -> None:
-    """A chord of edge 0 measures 2 more than drawn, the next one, of edge 1, 2 less: each is all
-    of its row, so neither makes up for the other."""
-    runs = _chord(1, 1, 0), _chord(2, 2, 0, edge=1)
+@pytest.mark.parametrize(("level", "edge"), [("main", 1), ("upper", 0)])
+def test_bows_that_share_a_corners_post_are_held_apart(level: str, edge: int) -> None:
+    """A chord of edge 0 measures 2 more than drawn, the next one, of edge 1 or of another level's
+    edge 0, 2 less: each is all of its row, so neither makes up for the other."""
+    runs = _chord(1, 1, 0), replace(_chord(2, 2, 0, edge=edge), level=level)
     bays = tuple(replace(bay(i, run=f"R{i}"), measured=True) for i in (1, 2))
     measures = tuple(
         MeasureSeen(f"B{i}", f"R{i}", clear, clear, 56.0) for i, clear in ((1, 58.0), (2, 54.0))
