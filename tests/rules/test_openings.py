@@ -293,7 +293,7 @@ def test_bays_that_are_alike_but_on_a_bow_hang_further_off() -> None:
 
 
 def test_a_rail_on_the_deck_has_no_gap_at_its_edge_on_a_bow_either() -> None:
-    """Of a kit on the deck the middle of a chord is told from the edge inward: 3.2 over the deck."""
+    """The middle of a chord of a kit on the deck is told from the edge inward: 3.2 over it."""
     told = found("gap_under_rail", bays=(bay(),), arcs=(ArcSeen("R1", 3.2, 1.25),))
     assert [f for f in told if "from the edge of the deck" in f.message] == []
 
