@@ -90,6 +90,13 @@ def test_a_hair_over_the_limit_is_not_written_as_the_limit() -> None:
     assert 'is 4.00002"' in found("opening_size", **_between(4.00002))[0].message
 
 
+def test_a_hair_over_the_limit_in_millimetres() -> None:
+    """A sixty-fourth of one, 0.015625, is no mark of a tape: to the thousandth it is told."""
+    told = found("opening_size", ADK, unit="mm", **_between(100.015625))
+    assert {f.result for f in told} == {"fail"}
+    assert all("100.016 mm" in f.message for f in told)
+
+
 def test_off_the_marks_reads_in_decimals() -> None:
     """51/13 = 3.923077 in lies on no sixteenth."""
     assert 'is 3.9231";' in found("opening_size", **_between(51 / 13))[0].message
@@ -239,8 +246,8 @@ def test_beside_a_leaf_that_was_floored(clear: float, beside: float, result: str
 
 @pytest.mark.parametrize(
     ("setback", "gap", "result"),
-    [(-3.0, 2.625, "pass"), (-3.2, 2.4, "fail"), (3.25, 3.75, None)],
-    ids=["3.99", "4 just so", "on the deck"],
+    [(-3.0, 2.625, "pass"), (-3.2, 2.4, "fail"), (0.0, 3.75, None), (3.25, 3.75, None)],
+    ids=["3.99", "4 just so", "over the edge itself", "on the deck"],
 )
 def test_a_rail_that_hangs_off_its_edge(setback: float, gap: float, result: str | None) -> None:
     """From the edge to the rail: sqrt(3^2 + 2.625^2) = 3.986, under the 4 in of IRC 2021 R312.1.3;
