@@ -222,6 +222,16 @@ def test_the_message_says_by_how_much_the_heads_miss() -> None:
     )
 
 
+def test_each_head_goes_by_its_own_flight() -> None:
+    """Of guards of 34 and of 36, both to come 2 lower at the level rail: 32 (2' 8") and 34
+    (2' 10")."""
+    heads = (HeadSeen("front", "P4", 36.0, 38.0), HeadSeen("back", "P5", 36.0, 38.0))
+    flights = (flight(), flight(id="back", height=36.0))
+    told = {f.where: f.message for f in found("head_heights", heads=heads, flights=flights)}
+    assert "the flight's guard 2' 8\" high" in told["P4",]
+    assert "the flight's guard 2' 10\" high" in told["P5",]
+
+
 def test_heads_off_the_marks_are_told_as_a_tape_reads_them() -> None:
     """36.3902 is nearest to 36 3/8 (36.375; 36 7/16 is 36.4375), and a tape shows 3/8 between
     the two; `actual` stays 0.3902. 34 less that is 33.6098, nearest to 33 5/8."""

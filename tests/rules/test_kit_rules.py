@@ -9,8 +9,10 @@ import pytest
 from service.core.records.code import Figure
 from service.core.records.layout import SticksSeen
 from service.core.records.seen import TieSeen
+from service.core.records.strength import Member
 
 from .small import IRC, bay, code_with, flight, found, glass, glass_bay, kit, only, post, raked_bay
+from .strong import strong_kit
 
 STEEP = code_with(IRC, pitch_max=Figure(42.0, "at_most", "as a town adds to it", "seen"))
 
@@ -276,6 +278,17 @@ def test_feet_of_a_fascia_have_no_deck_under_them() -> None:
     asked = [finding for finding in told if finding.result == "not_checked"]
     assert [finding.where for finding in asked] == [("B1",)]
     assert "hangs 2 1/4" in asked[0].message
+
+
+@pytest.mark.parametrize(("setback", "asked"), [(-0.5, False), (-0.75, False), (-1.0, True)])
+def test_feet_of_a_fascia_whose_rail_reaches_over_the_deck(setback: float, asked: bool) -> None:
+    """A rail 1 1/2 wide reaches 3/4 back from its line: at 1/2 off the rim it lies over the deck,
+    at 3/4 up to the rim, at 1 its feet have 1/4 of nothing between them and the deck."""
+    rails = {"bottom_rail_picket": Member("6063", "T6", width=1.5)}
+    posts = replace(kit().post, setback=setback)
+    hung = replace(strong_kit(rails=rails), mounting="fascia", post=posts)
+    told = found("rail_supports", with_kit=hung, bays=(bay(1, rail_supports=(28.0,)),))
+    assert [finding.result for finding in told] == (["not_checked"] if asked else [])
 
 
 def test_no_weep_holes_in_the_kit() -> None:

@@ -299,6 +299,13 @@ def test_bays_that_are_alike_but_on_a_bow_hang_further_off() -> None:
         assert off == {"pass": ("B1",), "fail": ("B2",)}
 
 
+def test_a_chord_of_an_outward_bow_hangs_furthest_off_at_its_posts() -> None:
+    """3.2 off there and 2 in its middle: sqrt(3.2^2 + 2.4^2) = 4, which a sphere just passes."""
+    own = kit(post=replace(kit().post, setback=-3.2), bottom_gap=2.4)
+    told = found("gap_under_rail", IRC, own, bays=(bay(),), arcs=(ArcSeen("R1", 2.0, 1.25),))
+    assert [f.result for f in told if "from the edge of the deck" in f.message] == ["fail"]
+
+
 def test_a_rail_on_the_deck_has_no_gap_at_its_edge_on_a_bow_either() -> None:
     """The middle of a chord of a kit on the deck is told from the edge inward: 3.2 over it."""
     told = found("gap_under_rail", bays=(bay(),), arcs=(ArcSeen("R1", 3.2, 1.25),))
