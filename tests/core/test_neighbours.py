@@ -138,6 +138,22 @@ def test_a_level_covered_whole_by_a_higher_one_is_not_fallen_to(turn: float) -> 
     assert found == [pytest.approx((1.7142857, 10.0)), pytest.approx((238.2857143, 20.0))]
 
 
+@pytest.mark.parametrize("turn", [0.0, 12.7, 30.0, 45.0, 90.0, 211.0])
+def test_a_level_that_reaches_just_as_far_as_the_code_looks(turn: float) -> None:
+    """It is 36 deep, 18 down, along 66 of an edge of 96; what goes on beyond it, 21 down, is not
+    looked for. Along the other 30 is the ground, 48 down."""
+    deck = builders.deck(builders.turned(builders.rectangle(96.0, 96.0), turn))
+    near = builders.turned(builders.rectangle(86.0, 36.0), 0.0, (-20.0, -36.0))
+    far = builders.turned(builders.rectangle(86.0, 40.0), 0.0, (-20.0, -76.0))
+    lower = (
+        beyond(builders.turned(near, turn), 30.0, 1),
+        beyond(builders.turned(far, turn), 27.0, 2),
+    )
+    layout = lay_out(replace(deck, levels=(*deck.levels, *lower)), builders.SURFACE, IRC)
+    found = [(s.length, s.drops.drop) for s in layout.edges if (s.level, s.edge) == ("main", 0)]
+    assert found == [pytest.approx((66.0, 18.0)), pytest.approx((30.0, 48.0))]
+
+
 def test_round_levels_in_a_row() -> None:
     """Five decks of sixteen sides, 200 across, each 30 further along and 10 higher than the last.
     Beyond the two westernmost sides of the highest the one before it reaches 30 cos 11.25 = 29.4,

@@ -124,8 +124,8 @@ class Brink:
         return [(x + uy * off, y - ux * off) for (x, y), off in ends]
 
     def spans(self, shared: shapely.Geometry) -> Iterator[tuple[Length, Length]]:
-        """From where to where along the edge each part of a shape lies beyond it."""
-        for part in getattr(shared, "geoms", [shared]):
+        """From where to where along the edge each broad part of a shape lies beyond it."""
+        for part in _broad_parts(shared):
             low, high = self._ends(shapely.get_coordinates(part))
             if high - low > TOUCH:
                 yield low, high
