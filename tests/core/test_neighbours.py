@@ -154,6 +154,20 @@ def test_a_level_that_reaches_just_as_far_as_the_code_looks(turn: float) -> None
     assert found == [pytest.approx((66.0, 18.0)), pytest.approx((30.0, 48.0))]
 
 
+@pytest.mark.parametrize("turn", [0.0, 12.7, 30.0, 45.0, 90.0, 211.0])
+def test_a_level_as_high_just_as_far_off_as_one_steps(turn: float) -> None:
+    """Two levels lie an eighth apart along 72.15: there is no way down from the lower one."""
+    deck = builders.deck(builders.turned(builders.rectangle(144.3, 96.0), turn))
+    high = ((0.0, -12.0), (72.15, -12.0), (72.15, -0.0625), (0.0, -0.0625))
+    low = ((0.0, -52.0625), (72.15, -52.0625), (72.15, -12.125), (0.0, -12.125))
+    lower = (
+        beyond(builders.turned(high, turn), 30.0, 1),
+        beyond(builders.turned(low, turn), 27.0, 2),
+    )
+    layout = lay_out(replace(deck, levels=(*deck.levels, *lower)), builders.SURFACE, None)
+    assert [s.drops.drop for s in layout.edges if (s.level, s.edge) == ("low2", 2)] == [0.0]
+
+
 def test_round_levels_in_a_row() -> None:
     """Five decks of sixteen sides, 200 across, each 30 further along and 10 higher than the last.
     Beyond the two westernmost sides of the highest the one before it reaches 30 cos 11.25 = 29.4,

@@ -170,6 +170,8 @@ def drops_along(
     whole = (Reach(0.0, length, spec.drops),)
     if given or own.drop is None or len(others) < 2:
         return whole
+    # What begins or ends at a limit is within it.
+    beyond = beyond[0] + TOUCH, beyond[1] - TOUCH
     box = brink.box(*beyond)
     near = [
         (0.0 if other is own else max(0.0, own.drop - other.drop), other.outline)
