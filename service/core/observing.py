@@ -125,8 +125,8 @@ def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
     for line in draft.lines:
         side = line.side
         for way in (-1, 1):
-            end = _outermost(line, way)
-            number = _next_edge(draft, side.edges[0 if way < 0 else -1].number, way).number
+            end = _last(line, way)
+            number = _next_edge(draft, side.edge_at(way > 0).number, way).number
             wall = walls.get(f"{draft.level.id}/edge {number}")
             if end is None or end.post is not None or end.against or wall is None:
                 continue
@@ -141,11 +141,11 @@ def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
     """What is open past each end of a line that an obstruction has taken, to the wall or to the
     guard of the next edge; past an open edge there is nothing to close."""
     for way in (-1, 1):
-        end = _outermost(line, way)
+        end = _last(line, way)
         if end is None:
             continue
-        taken = [shapely.Polygon(path) for path in end.against if path[0] == path[-1]]
-        edge = line.side.edges[0 if way < 0 else -1]
+        taken = _obstructions_at(end)
+        edge = line.side.edge_at(way > 0)
         next_to = _next_to(kit, draft, edge.number, way) if taken else None
         if next_to is None:
             continue
@@ -161,7 +161,7 @@ def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> It
     the next edge is open."""
     side = line.side
     for way in (-1, 1):
-        edge = side.edges[0 if way < 0 else -1]
+        edge = side.edge_at(way > 0)
         last = _last(line, way)
         if last is None or _next_edge(draft, edge.number, way).condition != "open":
             continue
@@ -169,9 +169,9 @@ def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> It
         corner = side.length if way > 0 else 0.0
         left = side.on_edge(way * (corner - t))
         if left > TOUCH:
-            post = f"{draft.level.id}/edge {edge.number}" if last.post is None else ids[last.post]
+            where = f"{draft.level.id}/edge {edge.number}" if last.post is None else ids[last.post]
             drops = draft.drops_between(side, min(t, corner), max(t, corner))
-            yield GapSeen("open", (post,), left, drops)
+            yield GapSeen("open", (where,), left, drops)
 
 
 def _last(line: LineDraft, way: int) -> Terminal | None:
@@ -201,38 +201,31 @@ def _next_edge(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
     return draft.specs[(numbers.index(number) + way) % len(numbers)]
 
 
-def _outermost(line: LineDraft, way: int) -> Terminal | None:
-    """Where a line's railing begins (way -1) or ends (1). None where the line has no railing, or
-    where an opening lies beyond it that way."""
-    if not line.runs:
-        return None
-    nodes = line.line.openings
-    if way < 0:
-        end = line.runs[0].stretch.start
-        return None if any(node.near < end.t for node in nodes) else end
-    end = line.runs[-1].stretch.end
-    return None if any(node.far > end.t for node in nodes) else end
+def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
+    """The obstructions that a terminal ends at."""
+    return [shapely.Polygon(path) for path in terminal.against if path[0] == path[-1]]
 
 
 def _next_to(kit: Kit, draft: LevelDraft, number: int, way: int) -> shapely.Geometry | None:
     """The wall of the edge before (-1) or after that one, or what its guard is made of; None of an
-    open one, and of one that begins with an opening."""
+    open one, and of one that begins with an opening between no posts."""
     spec = _next_edge(draft, number, way)
     if spec.condition == "wall":
         return dict(draft.walls())[f"{draft.level.id}/edge {spec.number}"]
     for line in draft.lines:
         if any(edge.number == spec.number for edge in line.side.edges):
-            return _railing(kit, line) if _outermost(line, -way) is not None else None
+            return _railing(kit, line) if _last(line, -way) is not None else None
     return None
 
 
 def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
-    """The rails and posts of a line in plan, as wide as posts."""
+    """The rails of a line in plan, as wide as posts, and the posts and obstructions on it."""
     half = kit.post.width / 2
     parts: list[shapely.Geometry] = []
     for run in line.runs:
-        ends = run.stretch.start, run.stretch.end
         if run.bays:
             parts.append(run.stretch.axis(kit).buffer(half, cap_style="flat"))
-        parts += [body(kit, end.post) for end in ends if end.post is not None]
+    for terminal in line.terminals():
+        parts += [] if terminal.post is None else [body(kit, terminal.post)]
+        parts += _obstructions_at(terminal)
     return shapely.GeometryCollection(parts)

@@ -100,7 +100,8 @@ def _guards(
             parts.append(("rail", name, rail))
         for kind, name, shape in parts:
             held = _held(flight, kind, name, shape, obstructions)
-            yield replace(held, met=held.met + tuple(solids.own_deck(flight, shape, headroom)))
+            deck = tuple(solids.own_deck(flight, shape, headroom))
+            yield replace(held, met=held.met + deck)
 
 
 def _held(
@@ -131,21 +132,18 @@ class _Standing:
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
         who goes down needs."""
-        whole, slope, risers = flight.way_in_plan(), flight.slope, flight.stair.risers
+        whole, slope = flight.way_in_plan(), flight.slope
         asked, rises = flight.way_asked(), Rises.over(flight.level, self._drafts)
         for solid in self._solids.about(whole):
             is_deck = solid is self._decks[solid.level]
             way = asked if is_deck and solid.level == rises.own else whole
             if not meets(way, solid.shape) or (is_deck and rises.above[solid.level] is None):
                 continue
-            shared = shapely.get_coordinates(way.intersection(solid.shape)).tolist()
-            places = [-flight.side.locate(place)[1] for place in shared]
-            first = math.ceil(min(places) / flight.stair.going + TOUCH)
-            last = math.ceil(max(places) / flight.stair.going - TOUCH)
-            high, low = (-min(max(1, step), risers) * slope.riser for step in (first, last))
+            first, last = _steps(flight, way.intersection(solid.shape))
+            high, low = (-step * slope.riser for step in (first, last))
             rise = rises.to(solid.level)
             # Where a flight comes down to a deck, riser_evenness tells of a little that it misses.
-            spare = slope.riser / 2 if is_deck and last >= risers else TOUCH
+            spare = slope.riser / 2 if is_deck and last == flight.stair.risers else TOUCH
             top = rise + (solid.top or 0.0)
             if top > low + spare and rise + solid.foot < high + headroom - TOUCH:
                 yield solid.name
@@ -153,15 +151,24 @@ class _Standing:
     def own_deck(
         self, flight: FlightDraft, shape: shapely.Polygon, headroom: Length
     ) -> Iterator[str]:
-        """The flight's own deck, where a part of its guard past the deck's edge stands in it, and
-        the nosings there lie no headroom under it."""
+        """The flight's own deck, where a part of its guard past the deck's edge stands in it, or
+        passes less than a headroom under it."""
         deck = self._decks[flight.level.level.id]
-        past = shape.intersection(flight.past_the_edge())
-        if meets(past, deck.shape):
-            shared = shapely.get_coordinates(past.intersection(deck.shape)).tolist()
-            nearest = min(-flight.side.locate(place)[1] for place in shared)
-            if nearest * flight.slope.tangent < headroom:
+        part = shape.intersection(flight.past_the_edge())
+        if meets(part, deck.shape):
+            first, _ = _steps(flight, part.intersection(deck.shape))
+            if first * flight.slope.riser < headroom - TOUCH:
                 yield deck.name
+
+
+def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
+    """The first and the last step of a flight that a shape in plan lies over, counted from the
+    deck; the last is its foot."""
+    going, risers = flight.stair.going, flight.stair.risers
+    places = [-flight.side.locate(place)[1] for place in shapely.get_coordinates(shape).tolist()]
+    first = math.ceil(min(places) / going + TOUCH)
+    last = math.ceil(max(places) / going - TOUCH)
+    return min(max(1, first), risers), min(max(1, last), risers)
 
 
 def _deck(draft: LevelDraft, deep: Length) -> Solid:

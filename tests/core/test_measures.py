@@ -13,6 +13,9 @@ from service.core.limits import MARK_WORK
 from service.core.problems import TooLarge, Unbuildable
 from service.core.records.deck import Deck, Infill, SiteMeasure
 from service.core.records.layout import Layout
+from service.core.runs.budget import Budget
+from service.core.runs.drafts import Measured
+from service.core.runs.filling import Filler
 from service.core.runs.rows import MarkWork
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
@@ -130,3 +133,20 @@ def test_a_measure_needs_no_more_proof() -> None:
     layout = lay_out(replace(drawn, site_measures=(measure,)), SURFACE, None, just)
     assert just.left == 0
     assert layout.bays[0].measured
+
+
+def test_places_of_measured_bays_are_counted() -> None:
+    """36 in with gaps of at most 3 3/4 beside pickets of 3/4 take 8: (36 - 8 * 0.75) / 9 = 3.33,
+    where 7 leave (36 - 7 * 0.75) / 8 = 3.84. Two such bays take 16 of 20 places, and no third."""
+    bare = replace(SURFACE, rail_support=None, weep=None)
+    budget = Budget("/kit", places=20)
+    filler = Filler(bare, "in", STEP, budget)
+    for left in (12, 4):
+        filler.fill_measured(
+            builders.guard_spec(), Measured(36.0, 36.5, 36.0), ("socket", "socket")
+        )
+        assert budget.places == left
+    with pytest.raises(TooLarge):
+        filler.fill_measured(
+            builders.guard_spec(), Measured(36.0, 36.5, 36.0), ("socket", "socket")
+        )

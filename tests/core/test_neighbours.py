@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
@@ -106,6 +107,82 @@ def test_nobody_falls_onto_what_is_no_lower(drop: float) -> None:
     layout = beside(24.0, drop, IRC)
     assert along(layout, 1) == [0.0]
     assert {s.drops.drop for s in layout.edges if s.level == "low" and s.edge == 1} == {drop}
+
+
+def test_a_notch_in_the_level_beyond_an_edge() -> None:
+    """The code looks 36 beyond the edge. A notch comes up at 45 degrees on both sides, to 16 from
+    the edge at x = 20: 36 beyond it is 40 wide, from x = 0, and over it the drop is 48; along the
+    other 200 it is 28 to the level. The side of the notch goes on through (-1, -37)."""
+    deck = builders.deck(builders.rectangle(240.0, 144.0))
+    around = ((-31.0, 30.0), (-31.0, -67.0), (20.0, -16.0), (71.0, -67.0), (271.0, -67.0))
+    low = beyond((*around, (271.0, 30.0)), 20.0)
+    layout = lay_out(replace(deck, levels=(*deck.levels, low)), builders.SURFACE, IRC)
+    found = [(s.length, s.drops.drop) for s in layout.edges if (s.level, s.edge) == ("main", 0)]
+    assert found == [pytest.approx((40.0, 48.0)), pytest.approx((200.0, 28.0))]
+
+
+@pytest.mark.parametrize("turn", [0.0, 28.0, 84.0, 133.0])
+def test_a_level_covered_whole_by_a_higher_one_is_not_fallen_to(turn: float) -> None:
+    """Three levels beyond an edge, 10, 20 and 40 down, the last two all along and the one over the
+    other. The first ends at a slant, y = 50 + (x - 100) 7/8: 36 beyond the edge that is at
+    x = 1.7143, from where on the deepest that is seen is 20 down."""
+    deck = builders.deck(builders.turned(builders.rectangle(240.0, 144.0), turn))
+    slanted = ((100.0, 50.0), (-60.0, 50.0), (-60.0, -90.0))
+    wide = builders.turned(builders.rectangle(500.0, 300.0), 0.0, (-130.0, -150.0))
+    lower = [
+        beyond(builders.turned(points, turn), drop, number)
+        for number, points, drop in ((1, slanted, 38.0), (2, wide, 28.0), (3, wide, 8.0))
+    ]
+    layout = lay_out(replace(deck, levels=(*deck.levels, *lower)), builders.SURFACE, IRC)
+    found = [(s.length, s.drops.drop) for s in layout.edges if (s.level, s.edge) == ("main", 0)]
+    assert found == [pytest.approx((1.7142857, 10.0)), pytest.approx((238.2857143, 20.0))]
+
+
+@pytest.mark.parametrize("turn", [0.0, 12.7, 30.0, 45.0, 90.0, 211.0])
+def test_a_level_that_reaches_just_as_far_as_the_code_looks(turn: float) -> None:
+    """It is 36 deep, 18 down, along 66 of an edge of 96; what goes on beyond it, 21 down, is not
+    looked for. Along the other 30 is the ground, 48 down."""
+    deck = builders.deck(builders.turned(builders.rectangle(96.0, 96.0), turn))
+    near = builders.turned(builders.rectangle(86.0, 36.0), 0.0, (-20.0, -36.0))
+    far = builders.turned(builders.rectangle(86.0, 40.0), 0.0, (-20.0, -76.0))
+    lower = (
+        beyond(builders.turned(near, turn), 30.0, 1),
+        beyond(builders.turned(far, turn), 27.0, 2),
+    )
+    layout = lay_out(replace(deck, levels=(*deck.levels, *lower)), builders.SURFACE, IRC)
+    found = [(s.length, s.drops.drop) for s in layout.edges if (s.level, s.edge) == ("main", 0)]
+    assert found == [pytest.approx((66.0, 18.0)), pytest.approx((30.0, 48.0))]
+
+
+@pytest.mark.parametrize("turn", [0.0, 12.7, 30.0, 45.0, 90.0, 211.0])
+def test_a_level_as_high_just_as_far_off_as_one_steps(turn: float) -> None:
+    """Two levels lie an eighth apart along 72.15: there is no way down from the lower one."""
+    deck = builders.deck(builders.turned(builders.rectangle(144.3, 96.0), turn))
+    high = ((0.0, -12.0), (72.15, -12.0), (72.15, -0.0625), (0.0, -0.0625))
+    low = ((0.0, -52.0625), (72.15, -52.0625), (72.15, -12.125), (0.0, -12.125))
+    lower = (
+        beyond(builders.turned(high, turn), 30.0, 1),
+        beyond(builders.turned(low, turn), 27.0, 2),
+    )
+    layout = lay_out(replace(deck, levels=(*deck.levels, *lower)), builders.SURFACE, None)
+    assert [s.drops.drop for s in layout.edges if (s.level, s.edge) == ("low2", 2)] == [0.0]
+
+
+def test_round_levels_in_a_row() -> None:
+    """Five decks of sixteen sides, 200 across, each 30 further along and 10 higher than the last.
+    Beyond the two westernmost sides of the highest the one before it reaches 30 cos 11.25 = 29.4,
+    and the second before it, 20 down, 58.8: past the 36 that the code looks. West of the lowest is
+    the ground, 48 down."""
+    turns = [2 * math.pi * i / 16 for i in range(16)]
+    ring = [(100.0 * math.cos(turn), 100.0 * math.sin(turn)) for turn in turns]
+    deck = builders.deck(ring)
+    higher = [beyond([(x + 30.0 * k, y) for x, y in ring], 48.0 + 10.0 * k, k) for k in range(1, 5)]
+    layout = lay_out(replace(deck, levels=(*deck.levels, *higher)), builders.SURFACE, IRC)
+    # Sides 7 and 8 meet at the westernmost corner, (20, 0) of the highest.
+    for side in (7, 8):
+        drops = {s.drops.drop for s in layout.edges if (s.level, s.edge) == ("low4", side)}
+        assert drops == {20.0}
+    assert {s.drops.drop for s in layout.edges if (s.level, s.edge) == ("main", 8)} == {48.0}
 
 
 def test_a_bow_past_the_level_beyond_it() -> None:

@@ -164,6 +164,15 @@ def test_a_great_many_pieces_are_moved_alone() -> None:
     assert _longest(instance, taken) == 5002
 
 
+def test_many_sticks_of_two_pieces_each() -> None:
+    """50 of 10 in 25 sticks of 30, two in each: one stick gives one of its two to another and has
+    20 left, the most that a stick with any piece can have."""
+    instance = Instance((10,), (50,), (30,), (30,), (99,))
+    taken = lengthen(instance, ((0, ((0, 2),), 25),), 30_000)
+    assert _told(instance, taken) == (25, 750, (50,))
+    assert _longest(instance, taken) == 20
+
+
 def _longest(instance: Instance, taken: NumberedSticks) -> int:
     return max(instance.rooms[number] - weigh(fill, instance.weights) for number, fill, _ in taken)
 

@@ -60,6 +60,18 @@ def test_pickets_that_end_under_their_top_rail(
     assert (finding.result, finding.actual) == (result, held)
 
 
+@pytest.mark.parametrize(("length", "result"), [(29.25, "pass"), (29.125, "fail")])
+def test_a_sixteenth_in_millimetres(length: float, result: str) -> None:
+    """It is 1.5875 mm: of a kit as small in millimetres, 30.75 less 1.5 keeps and less 1.625 does
+    not."""
+    plain = kit()
+    assert plain.picket is not None
+    under = kit(unit="mm", picket=replace(plain.picket, engagement=Engagement(0.0, 0.5)))
+    row = replace(pickets(3.75, 3.5), length=length)
+    finding = only("infill_held", with_kit=under, unit="mm", bays=(bay(pickets=row),))
+    assert finding.result == result
+
+
 @pytest.mark.parametrize(("length", "result"), [(32.5625, "fail"), (32.625, "pass")])
 def test_on_a_slope_depths_are_plumb(length: float, result: str) -> None:
     """On 7 in 10.5, a cosine of 0.83205, 36 less 3/0.83205 = 3.6056 and the stair's gap of 3/4

@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 import pytest
 
+from service.core.measure import Unit
 from service.core.records.deck import Stair
 from service.core.records.layout import BlockingPiece, Post, PostFraming
 from service.rules.judge import judge
@@ -64,10 +65,24 @@ def test_a_block_of_two_plies() -> None:
     assert THIN not in message
 
 
-@pytest.mark.parametrize(("wide", "thin"), [(1.5, True), (2.5, True), (3.5, False)])
-def test_a_single_piece_is_solid_enough_where_it_is_a_4x(wide: float, thin: bool) -> None:
-    """Two or more 2x plies or a 4x, of 3 1/2 in (engineering facts, 5.5, seen S25)."""
-    job = deck(rim_width=1.5)
+@pytest.mark.parametrize(
+    ("unit", "wide", "thin"),
+    [
+        ("in", 1.5, True),
+        ("in", 2.5, True),
+        ("in", 2.999, True),
+        ("in", 3.0, False),
+        ("in", 3.5, False),
+        ("mm", 45.0, True),
+        ("mm", 76.2, False),
+    ],
+)
+def test_a_single_piece_is_solid_enough_where_it_is_a_4x(
+    unit: Unit, wide: float, thin: bool
+) -> None:
+    """Two or more 2x plies or a 4x, of 3 1/2 in (engineering facts, 5.5, seen S25): from 3 in on,
+    which is 76.2 mm."""
+    job = deck(unit, rim_width=1.5)
     framing = job.levels[0].framing
     assert framing is not None
     level = replace(job.levels[0], framing=replace(framing, joist_width=wide))

@@ -15,6 +15,7 @@ from service.core.records.seen import (
     HeadSeen,
     MeasureSeen,
     TieSeen,
+    WallEndSeen,
 )
 
 from .small import bay, flight, found, glass, glass_bay, kit, only, post
@@ -32,6 +33,16 @@ def test_base_on_deck(overhang: float, result: str) -> None:
     much, and a base that is meant to end at the edge is not past it for their last decimal."""
     finding = only("base_on_deck", bases=(BaseSeen("P4", overhang),))
     assert (finding.result, finding.where, finding.limit) == (result, ("P4",), 0.0)
+
+
+@pytest.mark.parametrize(("beyond", "told"), [(3.5, '3 1/2"'), (3.51, '3 9/16"')])
+def test_a_wall_has_to_go_on_to_the_next_mark(beyond: float, told: str) -> None:
+    """A mark less would leave part of the rail past it."""
+    finding = only(
+        "wall_goes_on", wall_ends=(WallEndSeen("main", 1, ((0.0, 0.0), (0.0, -beyond))),)
+    )
+    assert (finding.result, finding.where) == ("not_checked", ("main/edge 1",))
+    assert f"it goes on at least {told} there" in finding.message
 
 
 def test_the_amount_is_named() -> None:
@@ -213,6 +224,16 @@ def test_the_message_says_by_how_much_the_heads_miss() -> None:
     )
 
 
+def test_each_head_goes_by_its_own_flight() -> None:
+    """Of guards of 34 and of 36, both to come 2 lower at the level rail: 32 (2' 8") and 34
+    (2' 10")."""
+    heads = (HeadSeen("front", "P4", 36.0, 38.0), HeadSeen("back", "P5", 36.0, 38.0))
+    flights = (flight(), flight(id="back", height=36.0))
+    told = {f.where: f.message for f in found("head_heights", heads=heads, flights=flights)}
+    assert "the flight's guard 2' 8\" high" in told["P4",]
+    assert "the flight's guard 2' 10\" high" in told["P5",]
+
+
 def test_heads_off_the_marks_are_told_as_a_tape_reads_them() -> None:
     """36.3902 is nearest to 36 3/8 (36.375; 36 7/16 is 36.4375), and a tape shows 3/8 between
     the two; `actual` stays 0.3902. 34 less that is 33.6098, nearest to 33 5/8."""
@@ -359,10 +380,11 @@ def test_a_post_moved_on_a_bow_of_two_chords() -> None:
     assert (moved.result, moved.where, moved.actual) == ("pass", ("B1", "B2"), 0.0)
 
 
-def test_bows_that_share_a_corners_post_are_held_apart() -> None:
-    """A chord of edge 0 measures 2 more than drawn, the next one, of edge 1, 2 less: each is all
-    of its row, so neither makes up for the other."""
-    runs = _chord(1, 1, 0), _chord(2, 2, 0, edge=1)
+@pytest.mark.parametrize(("level", "edge"), [("main", 1), ("upper", 0)])
+def test_bows_that_share_a_corners_post_are_held_apart(level: str, edge: int) -> None:
+    """A chord of edge 0 measures 2 more than drawn, the next one, of edge 1 or of another level's
+    edge 0, 2 less: each is all of its row, so neither makes up for the other."""
+    runs = _chord(1, 1, 0), replace(_chord(2, 2, 0, edge=edge), level=level)
     bays = tuple(replace(bay(i, run=f"R{i}"), measured=True) for i in (1, 2))
     measures = tuple(
         MeasureSeen(f"B{i}", f"R{i}", clear, clear, 56.0) for i, clear in ((1, 58.0), (2, 54.0))

@@ -9,8 +9,10 @@ import pytest
 from service.core.records.code import Figure
 from service.core.records.layout import SticksSeen
 from service.core.records.seen import TieSeen
+from service.core.records.strength import Member
 
 from .small import IRC, bay, code_with, flight, found, glass, glass_bay, kit, only, post, raked_bay
+from .strong import strong_kit
 
 STEEP = code_with(IRC, pitch_max=Figure(42.0, "at_most", "as a town adds to it", "seen"))
 
@@ -170,6 +172,23 @@ def test_square_ends_are_not_looked_at() -> None:
     assert found("corner_angle", bays=(bay(),), posts=(post(1), post(2))) == []
 
 
+@pytest.mark.parametrize(
+    ("skew", "warned"),
+    [(2.0, False), (2.1, True), (60.0, True), (60.1, False)],
+    ids=["a socket takes it", "just over", "as far as a swivel reaches", "beyond"],
+)
+@pytest.mark.parametrize("at_end", [False, True])
+def test_a_raked_rail_that_comes_in_askew(skew: float, warned: bool, at_end: bool) -> None:
+    """A socket of this kit takes 2 degrees off square and a swivel 60: between the two a bracket
+    for a slope has to turn that way too. Beyond, no bracket reaches at all."""
+    askew = raked_bay(skews=(0.0, skew) if at_end else (skew, 0.0))
+    told = found("corner_angle", bays=(askew,), flights=(flight(),), posts=(post(1), post(2)))
+    turns = [f for f in told if "a raked rail comes in" in f.message]
+    assert [(f.where, f.severity, f.limit, f.actual) for f in turns] == (
+        [(("B1",), "warning", 2.0, skew)] if warned else []
+    )
+
+
 def test_post_height() -> None:
     """The kit stocks 36 and 42 in; a post of 48 in is out of its reach."""
     fail, passed = found("post_height", posts=(post(1), post(2, 48.0, None), post(3)))
@@ -259,6 +278,17 @@ def test_feet_of_a_fascia_have_no_deck_under_them() -> None:
     asked = [finding for finding in told if finding.result == "not_checked"]
     assert [finding.where for finding in asked] == [("B1",)]
     assert "hangs 2 1/4" in asked[0].message
+
+
+@pytest.mark.parametrize(("setback", "asked"), [(-0.5, False), (-0.75, False), (-1.0, True)])
+def test_feet_of_a_fascia_whose_rail_reaches_over_the_deck(setback: float, asked: bool) -> None:
+    """A rail 1 1/2 wide reaches 3/4 back from its line: at 1/2 off the rim it lies over the deck,
+    at 3/4 up to the rim, at 1 its feet have 1/4 of nothing between them and the deck."""
+    rails = {"bottom_rail_picket": Member("6063", "T6", width=1.5)}
+    posts = replace(kit().post, setback=setback)
+    hung = replace(strong_kit(rails=rails), mounting="fascia", post=posts)
+    told = found("rail_supports", with_kit=hung, bays=(bay(1, rail_supports=(28.0,)),))
+    assert [finding.result for finding in told] == (["not_checked"] if asked else [])
 
 
 def test_no_weep_holes_in_the_kit() -> None:

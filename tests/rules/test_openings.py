@@ -11,9 +11,11 @@ import pytest
 from service.core.records.code import Figure, When
 from service.core.records.deck import Drops
 from service.core.records.seen import (
+    ArcSeen,
     GapSeen,
     SmallStretchSeen,
 )
+from service.core.records.strength import Member
 
 from .small import (
     ADK,
@@ -31,6 +33,7 @@ from .small import (
     pickets,
     post,
 )
+from .strong import strong_kit
 
 
 def _between(gap: float) -> dict[str, Any]:
@@ -85,6 +88,13 @@ def test_exactly_on_the_limit_reads_sensibly() -> None:
 def test_a_hair_over_the_limit_is_not_written_as_the_limit() -> None:
     """4.00002 in is no 4 in, and its words show it."""
     assert 'is 4.00002"' in found("opening_size", **_between(4.00002))[0].message
+
+
+def test_a_hair_over_the_limit_in_millimetres() -> None:
+    """A sixty-fourth of one, 0.015625, is no mark of a tape: to the thousandth it is told."""
+    told = found("opening_size", ADK, unit="mm", **_between(100.015625))
+    assert {f.result for f in told} == {"fail"}
+    assert all("100.016 mm" in f.message for f in told)
 
 
 def test_off_the_marks_reads_in_decimals() -> None:
@@ -236,8 +246,8 @@ def test_beside_a_leaf_that_was_floored(clear: float, beside: float, result: str
 
 @pytest.mark.parametrize(
     ("setback", "gap", "result"),
-    [(-3.0, 2.625, "pass"), (-3.2, 2.4, "fail"), (3.25, 3.75, None)],
-    ids=["3.99", "4 just so", "on the deck"],
+    [(-3.0, 2.625, "pass"), (-3.2, 2.4, "fail"), (0.0, 3.75, None), (3.25, 3.75, None)],
+    ids=["3.99", "4 just so", "over the edge itself", "on the deck"],
 )
 def test_a_rail_that_hangs_off_its_edge(setback: float, gap: float, result: str | None) -> None:
     """From the edge to the rail: sqrt(3^2 + 2.625^2) = 3.986, under the 4 in of IRC 2021 R312.1.3;
@@ -247,6 +257,59 @@ def test_a_rail_that_hangs_off_its_edge(setback: float, gap: float, result: str 
     off = [f for f in told if "from the edge of the deck" in f.message]
     assert [f.result for f in off] == ([] if result is None else [result])
     assert len(told) == 1 + len(off)
+
+
+def test_half_of_the_bottom_rails_width_is_no_gap() -> None:
+    """A bottom rail 1 1/2 wide, under a top rail 2 wide, hung 3.75 off: 3 from the edge to it, and
+    sqrt(3^2 + 2.625^2) = 3.9863."""
+    plain = Member("6063", "T6")
+    rails = {
+        "top_rail_picket": replace(plain, width=2.0),
+        "bottom_rail_picket": replace(plain, width=1.5),
+    }
+    own = replace(
+        strong_kit(rails=rails), post=replace(kit().post, setback=-3.75), bottom_gap=2.625
+    )
+    told = found("gap_under_rail", IRC, own, bays=(bay(),))
+    (off,) = [f for f in told if "from the edge of the deck to the bottom rail, which" in f.message]
+    assert (off.result, off.actual) == ("pass", pytest.approx(3.9863, abs=1e-4))
+
+
+@pytest.mark.parametrize(
+    ("setback", "height", "result"), [(-3.0, 33.375, "pass"), (-3.2, 33.6, "fail")]
+)
+def test_a_leaf_that_hangs_off_its_edge(setback: float, height: float, result: str) -> None:
+    """Under a leaf whose top is at 36 are 2.625 and 2.4: the same sums as of a rail."""
+    own = kit(post=replace(kit().post, setback=setback))
+    told = found("gap_under_rail", IRC, own, gates=(gate(height=height),))
+    off = [f for f in told if "from the edge of the deck" in f.message]
+    assert [f.result for f in off] == [result]
+
+
+def test_bays_that_are_alike_but_on_a_bow_hang_further_off() -> None:
+    """3 off the edge, and 3.2 in the middle of a chord: sqrt(3^2 + 2.4^2) = 3.842 keeps, and
+    sqrt(3.2^2 + 2.4^2) = 4 does not. Nothing else tells the two bays apart."""
+    own = kit(post=replace(kit().post, setback=-3.0), bottom_gap=2.4)
+    straight = bay(1)
+    bowed = replace(straight, id="B2", run="R2")
+    arcs = (ArcSeen("R2", 3.2, 1.25),)
+    for bays in ((straight, bowed), (bowed, straight)):
+        told = found("gap_under_rail", IRC, own, bays=bays, arcs=arcs)
+        off = {f.result: f.where for f in told if "from the edge of the deck" in f.message}
+        assert off == {"pass": ("B1",), "fail": ("B2",)}
+
+
+def test_a_chord_of_an_outward_bow_hangs_furthest_off_at_its_posts() -> None:
+    """3.2 off there and 2 in its middle: sqrt(3.2^2 + 2.4^2) = 4, which a sphere just passes."""
+    own = kit(post=replace(kit().post, setback=-3.2), bottom_gap=2.4)
+    told = found("gap_under_rail", IRC, own, bays=(bay(),), arcs=(ArcSeen("R1", 2.0, 1.25),))
+    assert [f.result for f in told if "from the edge of the deck" in f.message] == ["fail"]
+
+
+def test_a_rail_on_the_deck_has_no_gap_at_its_edge_on_a_bow_either() -> None:
+    """The middle of a chord of a kit on the deck is told from the edge inward: 3.2 over it."""
+    told = found("gap_under_rail", bays=(bay(),), arcs=(ArcSeen("R1", 3.2, 1.25),))
+    assert [f for f in told if "from the edge of the deck" in f.message] == []
 
 
 @pytest.mark.parametrize(
@@ -268,3 +331,13 @@ def test_a_post_that_a_bay_leaves_by_its_next_face(
     else:
         assert [f.result for f in beyond] == ["fail"]
         assert beyond[0].actual == pytest.approx(3.5 + past, abs=1e-6)
+
+
+def test_bays_that_are_alike_but_for_the_corner_of_one() -> None:
+    """Only the one that does not end at a corner has more beside its infill."""
+    at_corner = bay(1, skews=(53.130102354, 0.0), ends=("swivel", "socket"))
+    beside = replace(at_corner, id="B2", start="P3")
+    posts = (replace(post(1), role="corner"), post(2), post(3))
+    for bays in ((at_corner, beside), (beside, at_corner)):
+        told = found("opening_size", bays=bays, posts=posts)
+        assert [f.where for f in told if "nearer face" in f.message] == [("B2",)]

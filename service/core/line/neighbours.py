@@ -122,8 +122,8 @@ class Brink:
         return [(x + uy * off, y - ux * off) for (x, y), off in ends]
 
     def spans(self, shared: shapely.Geometry) -> Iterator[tuple[Length, Length]]:
-        """From where to where along the edge each part of a shape lies beyond it."""
-        for part in getattr(shared, "geoms", [shared]):
+        """From where to where along the edge each broad part of a shape lies beyond it."""
+        for part in _broad_parts(shared):
             low, high = self._ends(shapely.get_coordinates(part))
             if high - low > TOUCH:
                 yield low, high
@@ -168,6 +168,8 @@ def drops_along(
     whole = (Reach(0.0, length, spec.drops),)
     if given or own.drop is None or len(others) < 2:
         return whole
+    # What begins or ends at a limit is within it.
+    beyond = beyond[0] + TOUCH, beyond[1] - TOUCH
     box = brink.box(*beyond)
     near = [
         (0.0 if other is own else max(0.0, own.drop - other.drop), other.outline)
@@ -188,7 +190,7 @@ def drops_along(
     for below, outline in sorted(near, key=lambda each: each[0]):
         shared = left.intersection(outline)
         depths += [(*span, below) for span in brink.spans(shared)]
-        left = left.difference(outline)
+        left = shapely.MultiPolygon(_broad_parts(left.difference(outline)))
         if left.is_empty:
             break
     if beyond[1] > 4 * beyond[0]:
@@ -206,14 +208,21 @@ def drops_along(
     return tuple(_stretches(spec.drops, length, depths, flush))
 
 
+def _broad_parts(shape: shapely.Geometry) -> list[shapely.Geometry]:
+    """The parts of a shape but for those without breadth, as rounding leaves between two shapes: of
+    these GEOS may make what is no shape at all."""
+    parts = getattr(shape, "geoms", [shape])
+    return [part for part in parts if part.area > TOUCH * part.length / 2]
+
+
 def _about(outline: shapely.Polygon, strip: shapely.Polygon) -> shapely.Geometry:
     """What of an outline lies about a strip: the strip itself where it covers all of it."""
     if outline.contains_properly(strip):
         return strip
     low_x, low_y, high_x, high_y = strip.bounds
     # Wider than the strip, so that no side of the clipped part falls on one of the strip's.
-    part = shapely.clip_by_rect(outline, low_x - 1, low_y - 1, high_x + 1, high_y + 1)
-    return part if part.is_valid and not part.is_empty else outline
+    about = shapely.box(low_x - 1, low_y - 1, high_x + 1, high_y + 1)
+    return outline.intersection(about)
 
 
 def _meet(one: Box, two: Box) -> bool:
