@@ -45,11 +45,15 @@ def main(words: Sequence[str] | None = None) -> int:
         for problem in refusal.problems:
             print(f"{problem.pointer or '(the document)'}: {problem.message}", file=sys.stderr)
         return 1
-    if asked.json:
-        sys.stdout.buffer.write(answered.body + b"\n")
+    try:
+        if asked.json:
+            sys.stdout.buffer.write(answered.body + b"\n")
+        else:
+            print("\n".join(summary(json.loads(answered.body))))
         sys.stdout.flush()
-    else:
-        print("\n".join(summary(json.loads(answered.body))))
+    except BrokenPipeError:
+        # Whoever reads has read enough (`| head`); what Python flushes at its end goes nowhere.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return 0
 
 

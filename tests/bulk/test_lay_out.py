@@ -11,6 +11,7 @@ import pytest
 
 from service.answer import answer
 from service.bulk.work import loaded
+from tests.bench.decks import large
 from tests.web.running import DECK, ROOT
 
 
@@ -107,6 +108,20 @@ def test_a_refusal_has_its_place_and_its_sentence(tmp_path: Path) -> None:
     said = ended.stderr.decode()
     assert "/unit: " in said
     assert "/guards: " in said
+
+
+@pytest.mark.parametrize("words", [[], ["--json"]])
+def test_a_reader_that_has_read_enough(tmp_path: Path, words: list[str]) -> None:
+    """`| head -1` closes the pipe: no traceback, and the deck was laid out."""
+    deck = tmp_path / "deck.json"
+    deck.write_text(json.dumps(large()))
+    command = [sys.executable, "-m", "service.lay_out", str(deck), *words]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as ran:
+        assert ran.stdout is not None
+        assert ran.stderr is not None
+        ran.stdout.close()
+        assert ran.stderr.read() == b""
+    assert ran.returncode == 0
 
 
 def test_wrong_use_is_2(tmp_path: Path) -> None:
