@@ -281,8 +281,12 @@ class _Packing:
         while not self.left[last]:
             last -= 1
         least = self.weights[last]
-        open_rooms = [room for room in self.rooms if room >= least]
-        if sum(open_rooms) < need or sum([room // least for room in open_rooms]) < sum(self.left):
+        space = slots = 0
+        for room in self.rooms:
+            if room >= least:
+                space += room
+                slots += room // least
+        if space < need or slots < sum(self.left):
             return False
         tried = set()
         for stick in range(first, len(self.rooms)):
