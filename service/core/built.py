@@ -69,6 +69,7 @@ def built_flight(
         pitch=slope.pitch,
         clear_width=flight.node.clear_width(kit, flight.side),
         guards=guards,
+        walled=tuple(flight.walled_sides(kit)),
         infill=flight.infill,
         height=flight.height,
         posts=tuple(dict.fromkeys(posts)),

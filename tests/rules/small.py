@@ -259,6 +259,7 @@ def flight(**changes: Any) -> FlightBuilt:  # noqa: ANN401  (members of a Flight
         pitch=0.0,
         clear_width=36.0,
         guards=("left", "right"),
+        walled=(),
         infill="picket",
         height=34.0,
         posts=(),

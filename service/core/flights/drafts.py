@@ -18,7 +18,7 @@ from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
 from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Degrees, Length
-from service.core.records.deck import Drops, Hand, Infill, Stair
+from service.core.records.deck import HANDS, Drops, Hand, Infill, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, Handrail
 from service.core.runs.drafts import Measured
@@ -133,6 +133,22 @@ class FlightDraft(Course):
     def foot_on_tread(self) -> bool:
         """Whether the foot posts stand on the lowest tread."""
         return not on_ground(self.stair)
+
+    def walled_sides(self, kit: Kit) -> Iterator[Hand]:
+        """The sides that a wall or an obstruction of its level goes down along, as far as the
+        lowest nosing and within a post's width, as that of a jamb is."""
+        run = self._run()
+        solids = [wall for _, wall in self.level.walls()]
+        solids += [shapely.Polygon(one.points) for one in self.level.level.obstructions]
+        near = shapely.union_all(shapely.buffer(solids, kit.post.width + TOUCH))
+        for hand, face, jamb in zip(HANDS, self.node.faces, self.node.sides, strict=True):
+            # With one riser there is no side to go down: what stands at the head is all there is.
+            walled = jamb is None
+            if run:
+                ends = [self.side.place(face, inward) for inward in (0.0, -run)]
+                walled = shapely.LineString(ends).difference(near).length <= TOUCH
+            if walled:
+                yield hand
 
     def triangle(self, kit: Kit) -> Length:
         """Diameter of the largest circle between riser, tread and bottom rail.

@@ -100,7 +100,8 @@ def _draw(
                     f"{stair.pointer}/guards",
                     "no_head_post",
                     f"A wall stands at the {hand} of opening {stair.opening}: there is no post"
-                    " for a guard to start from, and none is needed on that side.",
+                    " for a guard to start from. Leave that side out where the wall goes down along"
+                    " the flight, or begin the opening far enough off for a post.",
                 )
             sides.append(_draw_side(stair, side, terminal, hand, rakes, maker))
     rails = tuple(_handrail(stair, slope, hand, maker) for hand in HANDS if hand in stair.handrail)

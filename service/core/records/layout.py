@@ -288,7 +288,7 @@ class Handrail:
 @dataclass(frozen=True, slots=True)
 class FlightBuilt:
     """A flight as built. drop: what its rise must come to, None where not given; drops: what lies
-    below its sides.
+    below its sides. walled: the sides that a wall or an obstruction of its level goes down along.
 
     outside_width: what a guard needs beside the clear width, to its bases' outer edge;
     into_width: how far its bases reach into the clear width. triangle: diameter of the largest
@@ -307,6 +307,7 @@ class FlightBuilt:
     pitch: Degrees
     clear_width: Length
     guards: tuple[Hand, ...]
+    walled: tuple[Hand, ...]
     infill: Infill
     height: Length
     posts: tuple[str, ...]

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 
 from service.core.measure import Length
 from service.core.records.code import Code, Figure
-from service.core.records.deck import Drops
+from service.core.records.deck import HANDS, Drops
 from service.core.records.layout import FlightBuilt
 from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.askings import bound_asks, drops_text
@@ -96,20 +96,14 @@ def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
         if opening.use == "passage" or (opening.use == "stair" and opening.place not in down):
             yield (opening.place,), Exposure(opening.use, opening.drops)
     for flight in job.layout.flights:
-        kind = _flight_kind(job, flight)
+        kind = _flight_kind(flight)
         if kind is not None:
             yield (flight.id,), Exposure(kind, flight.drops)
 
 
-def _flight_kind(job: Job, flight: FlightBuilt) -> str | None:
-    """Which sides of a flight have no guard; None where walls stand at both.
-
-    A side whose jamb at the head is a wall goes down along that wall.
-    """
-    head = next((o for o in job.layout.openings if o.place == flight.opening), None)
-    posts = {"left": head.start, "right": head.end} if head is not None else {}
-    sides = [hand for hand in ("left", "right") if posts.get(hand, "") is not None]
-    bare = [hand for hand in sides if hand not in flight.guards]
+def _flight_kind(flight: FlightBuilt) -> str | None:
+    """Which sides of a flight have no guard and no wall; None where walls go down along both."""
+    bare = [hand for hand in HANDS if hand not in (*flight.guards, *flight.walled)]
     if not bare:
         return "guard" if flight.guards else None
     return bare[0] if len(bare) == 1 else "both"
