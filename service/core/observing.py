@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
@@ -116,25 +117,43 @@ def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
 
 
 def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
-    """Walls that have to go on past their end to hold a rail: a fascia's line ends so at an outside
-    corner, where the wall is taken as going on."""
+    """Walls that have to go on past their end to hold a rail, or to be the jamb of an opening: a
+    fascia's line ends so at an outside corner, where the wall is taken as going on."""
     if kit.mounting == "surface":
         return
     walls = dict(draft.walls())
-    past = 1 + kit.post.width / 2 / abs(kit.post.setback)
+    columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
+    to_far_side = 1 + kit.post.width / 2 / abs(kit.post.setback)
     for line in draft.lines:
         side = line.side
         for way in (-1, 1):
-            end = _last(line, way)
             number = _next_edge(draft, side.edge_at(way > 0).number, way).number
             wall = walls.get(f"{draft.level.id}/edge {number}")
-            if end is None or end.post is not None or end.against or wall is None:
+            met = _met_without_post(line, way) if wall is not None else None
+            if wall is None or met is None:
                 continue
-            x, y = side.start if way < 0 else side.end
-            at = side.place(end.t, kit.post.setback)
-            if wall.distance(shapely.Point(at)) > TOUCH:
-                reach = x + (at[0] - x) * past, y + (at[1] - y) * past
-                yield WallEndSeen(draft.level.id, number, ((x, y), reach))
+            t, is_rail = met
+            at = shapely.Point(side.place(t, kit.post.setback))
+            beside_column = any(each.distance(at) <= kit.post.width for each in columns)
+            if wall.distance(at) > TOUCH and not beside_column:
+                end, before = wall.coords[:2] if way > 0 else wall.coords[:-3:-1]
+                apart = math.dist(end, before)
+                ux, uy = (end[0] - before[0]) / apart, (end[1] - before[1]) / apart
+                past = (at.x - end[0]) * ux + (at.y - end[1]) * uy
+                past *= to_far_side if is_rail else 1.0
+                reach = end[0] + past * ux, end[1] + past * uy
+                yield WallEndSeen(draft.level.id, number, (end, reach))
+
+
+def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
+    """Where a line ends on a wall with no post there, and whether a rail does (else an opening,
+    whose jamb the wall is); None where a post or an obstruction ends it."""
+    last = _last(line, way)
+    if last is not None:
+        return None if last.post is not None or last.against else (last.t, True)
+    nodes = [(node.sides[0 if way < 0 else 1], node.faces) for node in line.line.openings]
+    faces = [faces[0 if way < 0 else 1] for jamb, faces in nodes if jamb is None]
+    return (max(faces, key=lambda t: way * t), False) if faces else None
 
 
 def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:

@@ -68,8 +68,8 @@ def wall_goes_on(job: Job) -> Iterator[Saying]:
     for seen in job.layout.wall_ends:
         beyond = ceil_to_mark(seen.beyond, job.deck.step)
         sentence = (
-            "rails that hang off the deck end on the line of the wall, past the corner of the deck "
-            "where it is given to end: see on site that it goes on at least "
+            "a railing that hangs off the deck ends on the line of the wall, past the corner of "
+            "the deck where it is given to end: see on site that it goes on at least "
             f"{job.text(beyond)} there, or say wall_end post"
         )
         yield say("wall_goes_on", "not_checked", sentence, cite=job.kit.id), [(seen.place,)]
