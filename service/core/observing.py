@@ -177,8 +177,7 @@ def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
 
 def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
     """What is left of a guarded edge, along it, past the last post or obstruction on its line where
-    the next edge is open; of a line that goes on past its corner, as at an inner one, the way from
-    that post to the corner."""
+    the next edge is open."""
     side = line.side
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
@@ -192,11 +191,6 @@ def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> It
             where = f"{draft.level.id}/edge {edge.number}" if last.post is None else ids[last.post]
             drops = draft.drops_between(side, min(t, corner), max(t, corner))
             yield GapSeen("open", (where,), left, drops)
-        elif last.post is not None:
-            at = shapely.Point(side.start if way < 0 else side.end)
-            width: Length = body(kit, last.post).distance(at)
-            drops = draft.drops_between(side, *sorted((corner, corner - way * kit.post.width)))
-            yield GapSeen("corner", (ids[last.post],), width, drops)
 
 
 def _last(line: LineDraft, way: int) -> Terminal | None:

@@ -122,9 +122,9 @@ class ClashSeen:
 class GapSeen:
     """A gap that no rail closes: between a post and a wall; between a pair of corner posts; between
     an obstruction that stands on a line's end and what stands beyond it; between the last post of a
-    line and the end of its edge, beside an open one, or the corner that it stands past."""
+    line and the end of its edge, beside an open one."""
 
-    kind: Literal["wall", "pair", "beyond", "open", "corner"]
+    kind: Literal["wall", "pair", "beyond", "open"]
     where: tuple[str, ...]
     width: Length
     drops: Drops

@@ -61,7 +61,6 @@ _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
     "pair": "the gap between the two corner posts is {}",
     "open": "what is left of the edge past all that stands on it, beside an open one, is {}",
-    "corner": "the way from the last post to the corner of the deck, beside an open edge, is {}",
     "beyond": "the gap past the obstruction that ends the railing, to what stands beyond it, is {}",
 }
 
