@@ -142,7 +142,7 @@ def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
                 past = (at.x - end[0]) * ux + (at.y - end[1]) * uy
                 past *= to_far_side if is_rail else 1.0
                 reach = end[0] + past * ux, end[1] + past * uy
-                yield WallEndSeen(draft.level.id, number, (end, reach))
+                yield WallEndSeen(draft.level.id, number, not is_rail, (end, reach))
 
 
 def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:

@@ -336,8 +336,8 @@ RULES: Final[dict[str, Rule]] = {
     "bases_apart": Rule("engineering", "Whether the bases of two posts run into each other."),
     "wall_goes_on": Rule(
         "engineering",
-        "Walls that have to go on past the corner of the deck to hold the rails of a fascia kit, "
-        "which hang out over it: that is for whoever is on site to see.",
+        "Walls that have to go on past the corner of the deck, where rails of a fascia kit, which "
+        "hang out over it, end on them or an opening begins: whoever is on site has to see.",
         about="wall_ends",
     ),
     "arc_over_edge": Rule(

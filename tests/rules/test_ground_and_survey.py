@@ -39,7 +39,7 @@ def test_base_on_deck(overhang: float, result: str) -> None:
 def test_a_wall_has_to_go_on_to_the_next_mark(beyond: float, told: str) -> None:
     """A mark less would leave part of the rail past it."""
     finding = only(
-        "wall_goes_on", wall_ends=(WallEndSeen("main", 1, ((0.0, 0.0), (0.0, -beyond))),)
+        "wall_goes_on", wall_ends=(WallEndSeen("main", 1, False, ((0.0, 0.0), (0.0, -beyond))),)
     )
     assert (finding.result, finding.where) == ("not_checked", ("main/edge 1",))
     assert f"it goes on at least {told} there" in finding.message

@@ -98,7 +98,7 @@ EVERYTHING = layout(
         ),
     ),
     small_stretches=(SmallStretchSeen("R1", 5.0, HIGH), SmallStretchSeen("R2", 3.0, HIGH)),
-    wall_ends=(WallEndSeen("main", 1, ((120.0, 0.0), (120.0, -3.5))),),
+    wall_ends=(WallEndSeen("main", 1, False, ((120.0, 0.0), (120.0, -3.5))),),
 )
 """A layout in which every rule has something to say, good or bad."""
 FULL = code_with(

@@ -137,16 +137,18 @@ class FlightDraft(Course):
     def walled_sides(self, kit: Kit) -> Iterator[Hand]:
         """The sides that a wall or an obstruction of its level goes down along, as far as the
         lowest nosing and within a post's width, as that of a jamb is."""
-        run = self._run()
-        solids = [wall for _, wall in self.level.walls()]
+        run, within = self._run(), kit.post.width + TOUCH
+        solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
         solids += [shapely.Polygon(one.points) for one in self.level.level.obstructions]
-        near = shapely.union_all(shapely.buffer(solids, kit.post.width + TOUCH))
         for hand, face, jamb in zip(HANDS, self.node.faces, self.node.sides, strict=True):
             # With one riser there is no side to go down: what stands at the head is all there is.
             walled = jamb is None
             if run:
-                ends = [self.side.place(face, inward) for inward in (0.0, -run)]
-                walled = shapely.LineString(ends).difference(near).length <= TOUCH
+                left = shapely.LineString([self.side.place(face, u) for u in (0.0, -run)])
+                for solid in solids:
+                    if left.dwithin(solid, within):
+                        left = left.difference(solid.buffer(within))
+                walled = left.length <= TOUCH
             if walled:
                 yield hand
 

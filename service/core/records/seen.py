@@ -133,11 +133,12 @@ class GapSeen:
 @dataclass(frozen=True, slots=True)
 class WallEndSeen:
     """A wall whose line a railing ends on past the wall's own end, at a corner that the railing
-    hangs out over. edge: the wall's; goes_on: from that corner to where the wall has to reach, at
-    the rails' far side."""
+    hangs out over. edge: the wall's; is_jamb: of an opening, else rails end on it; goes_on: from
+    that corner to where the wall has to reach, at the rails' far side."""
 
     level: str
     edge: int
+    is_jamb: bool
     goes_on: tuple[Point, Point]
 
     @property

@@ -67,10 +67,11 @@ def wall_goes_on(job: Job) -> Iterator[Saying]:
     """Walls past whose own ends a fascia's rails end on their line: nobody says if they go on."""
     for seen in job.layout.wall_ends:
         beyond = ceil_to_mark(seen.beyond, job.deck.step)
+        cure = "move the opening away from it" if seen.is_jamb else "say wall_end post"
         sentence = (
             "a railing that hangs off the deck ends on the line of the wall, past the corner of "
             "the deck where it is given to end: see on site that it goes on at least "
-            f"{job.text(beyond)} there, or say wall_end post"
+            f"{job.text(beyond)} there, or {cure}"
         )
         yield say("wall_goes_on", "not_checked", sentence, cite=job.kit.id), [(seen.place,)]
 
