@@ -58,8 +58,8 @@ def _timber(sheet: Sheet, view: View) -> None:
 
 def _block(sheet: Sheet, view: View, block: BlockingPiece) -> None:
     """Joists run up the sheet, so a block lies level."""
-    half = FRAMING.joist_width / 2
-    low = joist(block.between[0]) + half if block.between[0] is not None else FRAMING.rim_width
+    face, half = FRAMING.joist_width / 2, block.plies * FRAMING.joist_width / 2
+    low = joist(block.between[0]) + face if block.between[0] is not None else FRAMING.rim_width
     sheet.box(
         "block", *between(view, (low, block.at - half), (low + block.length, block.at + half))
     )

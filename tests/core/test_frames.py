@@ -16,12 +16,14 @@ import pytest
 import shapely
 from shapely import affinity
 
-from service.core.measure import Point
+from service.core.measure import Point, Unit
 from service.core.records.deck import Framing
 from service.core.records.kit import Kit
 from service.core.records.layout import BlockingPiece, Layout, Post, PostFraming
-from service.core.timber.blocks import blocks_at
+from service.core.timber.blocks import Wanted, blocks_at
+from service.core.timber.fixings import fixings_at
 from service.core.timber.frame import Frame
+from service.core.timber.sharing import block_for
 from tests.core import builders
 from tests.core.builders import SURFACE
 
@@ -364,6 +366,9 @@ def test_fascia_blocks_stand_behind_the_rim() -> None:
             if None not in block.between and post.at[1] < 0:
                 seen += 1
                 assert block.length == pytest.approx(14.5)
+                # Two plies of 1.5 behind a rim of 1.5: from 1.5 to 4.5.
+                assert block.plies == 2
+                assert block.at == pytest.approx(3.0)
                 low = 0.75 + 16 * block.between[0]  # type: ignore[operator]
                 assert low - 1e-6 <= post.at[0] <= low + 16 + 1e-6
     assert seen > 0
@@ -400,20 +405,24 @@ def blocking_of(layout: Layout) -> list[tuple[tuple[str, ...], int]]:
 
 def test_a_block_holds_each_fixing_as_far_from_its_edges_as_the_kit_asks() -> None:
     """A block is as wide as its plies and stands with its middle at its place: each fixing that
-    lands in nothing has one whose edges it keeps its distance to."""
+    lands in nothing has one whose edges it keeps its distance to, but for those that are told to
+    lie too near timber: those are in it."""
     shared = doubled = 0
     for timber, layout, kit in framed_decks():
         joist, keeps = timber.framing.joist_width, kit.post.base.fixing_edge_distance
         for post in layout.posts:
             assert post.framing is not None
             places = list(block_places(kit, post))
+            close = 0
             for place in places if post.framing.blocking and not post.framing.cramped else ():
                 at = float(np.array(place) @ timber.along)
                 spares = [
                     block.plies * joist / 2 - keeps - abs(block.at - at)
                     for block in post.framing.blocking
                 ]
-                assert max(spares) >= -1e-6
+                close += max(spares) < -1e-6
+                assert max(spares) >= -keeps - 1e-6
+            assert close <= post.framing.by_timber
             shared += len(places) - post.framing.cramped > len(post.framing.blocking)
             doubled += any(block.plies > 1 for block in post.framing.blocking)
     assert shared > 20
@@ -432,6 +441,53 @@ def test_no_two_blocks_of_a_post_stand_in_one_place() -> None:
                     assert one.intersection(other).area < 1e-4
                     beside += 1
     assert beside > 50
+
+
+def test_no_block_stands_in_a_rim_that_runs_beside_it() -> None:
+    """Joists square to the edges: whatever its plies, a block lies inside the rim all round. At the
+    inner corner, where the rim ends beside it, its fixings may not leave it the play to."""
+    moved = 0
+    for first in (3.0, 7.0, 11.0, 14.0):
+        for rim in (1.0, 1.5, 2.5, 3.0, 4.0):
+            for direction in (0.0, 90.0):
+                timber, layout, _ = one_frame(
+                    OUTLINES[1], direction, first_joist=first, rim_width=rim
+                )
+                inner = timber.outline.buffer(-rim, join_style="mitre").buffer(1e-6)
+                for post in layout.posts:
+                    assert post.framing is not None
+                    at_corner = post.at == pytest.approx((106.5, 86.5))
+                    for block in () if at_corner else post.framing.blocking:
+                        half = block.plies * timber.framing.joist_width / 2
+                        ends = [x * timber.across + block.at * timber.along for x in block.across]
+                        drawn = shapely.LineString(ends).buffer(half, cap_style="flat")
+                        assert inner.covers(drawn), (post.at, block)
+                        near = drawn.distance(timber.outline.exterior) < rim + 1e-6
+                        moved += near and None not in block.between
+    assert moved > 20
+
+
+@pytest.mark.parametrize(
+    ("unit", "joist", "plies"),
+    [
+        ("in", 1.5, 2),
+        ("in", 2.999, 2),
+        ("in", 3.0, 1),
+        ("in", 3.5, 1),
+        ("mm", 45, 2),
+        ("mm", 76.2, 1),
+    ],
+)
+def test_a_block_is_of_two_plies_or_as_thick_as_a_4x(unit: Unit, joist: float, plies: int) -> None:
+    """Two or more 2x plies or a 4x, of 3 1/2 in (engineering facts, 5.5, seen S25): from 3 in on,
+    which is 76.2 mm."""
+    inch = 1.0 if unit == "in" else 25.4
+    framing = Framing(90.0, 24 * inch, 12 * inch, joist, 1.5 * inch, "")
+    frame = Frame(framing, shapely.Polygon(builders.rectangle(180.0 * inch, 130.0 * inch)))
+    place = (90.0 * inch, 60.0 * inch)
+    kit = replace(SURFACE, unit=unit)
+    (fixing,) = fixings_at(frame, kit.post.base, [place])
+    assert block_for(frame, kit, [fixing]).plies == plies
 
 
 def corner_framing(**figures: float) -> PostFraming:
@@ -491,7 +547,7 @@ def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> No
     """
     corners = [(-40, -80), (40, -80), (40, 0), (0, 0), (0, 40), (-40, 40)]
     frame = Frame(Framing(45.0, 1000.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(corners))
-    (block,) = blocks_at(frame, [(-0.5 + noise, -0.5 - noise)], [1])
+    (block,) = blocks_at(frame, [Wanted((-0.5 + noise, -0.5 - noise), 1)])
     assert block.across[1] - block.across[0] == pytest.approx(37 * math.sqrt(2), abs=1e-6)
 
 
@@ -499,5 +555,5 @@ def test_a_rim_that_leaves_nothing() -> None:
     """A deck 40 deep on rims of 30 is all rim: a fixing off it has no room for a block."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 30.0, "")
     frame = Frame(framing, shapely.Polygon(builders.rectangle(120.0, 40.0)))
-    (block,) = blocks_at(frame, [(50.0, -1.0)], [1])
+    (block,) = blocks_at(frame, [Wanted((50.0, -1.0), 1)])
     assert block.length == 0.0

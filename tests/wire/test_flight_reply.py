@@ -194,14 +194,15 @@ OBLIQUE = {
     **{"joist_direction": 15, "joist_spacing": 24, "first_joist": 15},
     **{"joist_width": 1.5, "rim_width": 1.5},
 }
-"""Joists by which blocks are cut to the rim, and some of two plies."""
+"""Joists by which blocks are cut to the rim, some of two plies and some of more."""
 
 
 def test_blocking_is_the_posts_blocks_in_rows(whole: Any) -> None:
     """Longest first; each row counts its pieces, ply by ply, and names their posts; so does the
     list of parts."""
     oblique = reply(put(small(), "/levels/0/framing", OBLIQUE))
-    assert {block["plies"] for _, block in blocks_of(oblique)} == {1, 2}
+    plies = {block["plies"] for _, block in blocks_of(oblique)}
+    assert min(plies) == 2 < max(plies)
     assert any(block["end_cuts"] != [90, 90] for _, block in blocks_of(oblique))
     for found in (whole, oblique):
         pieces = [

@@ -1,27 +1,33 @@
-"""Core: blocking in plan (method 11): the block beside a fixing, square to the joists, and the one
-that fixings close together share.
+"""Core: blocks in plan (method 11): each square to the joists, from joist or rim to joist or rim.
 
-A block is as wide as its plies together, and its middle line is at its place along the joists. An
-end that meets a rim is cut to fit it, and the block's length is that of its longest edge.
+A block is as wide as its plies together, and its middle line is at its place along the joists; it
+stands clear of a rim that runs beside it, where its fixings leave it the play to. An end that meets
+a rim is cut to fit it, and the block's length is that of its longest edge.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import shapely
 
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
-from service.core.records.kit import Base
 from service.core.records.layout import BlockingPiece
-from service.core.timber.fixings import Fixing
 from service.core.timber.frame import Face, Frame
 
 SQUARE: Final = 90.0
+
+
+class Wanted(NamedTuple):
+    """A block that is wanted beside a point. play: how far off it along the joists it may stand."""
+
+    point: Point
+    plies: int
+    play: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,72 +63,76 @@ class _Room:
         return cls(stops, max(0.0, stops[1] - stops[0]), (SQUARE, SQUARE))
 
 
-def plies_for(frame: Frame, base: Base, spread: Length) -> int:
-    """How many pieces, side by side, make a block that holds fixings `spread` apart along the
-    joists, each as far from the block's edges as the kit asks."""
-    needs = spread + 2 * base.fixing_edge_distance
-    return max(1, math.ceil((needs - TOUCH) / frame.framing.joist_width))
-
-
-def share_blocks(
-    frame: Frame, base: Base, rows: Iterable[Iterable[tuple[Fixing, BlockingPiece]]]
-) -> list[list[BlockingPiece]]:
-    """Each post's blocks: where those beside two of its fixings would overlap, one in the middle
-    takes their place. rows: each post's fixings, each with the block beside it."""
-    held = [[([fixing.at], block) for fixing, block in row] for row in rows]
-    while met := [(groups, pair) for groups in held if (pair := _first_met(frame, groups))]:
-        served = [groups[i][0] + groups[j][0] for groups, (i, j) in met]
-        shared = _shared_blocks(frame, base, served)
-        for (groups, (i, j)), places, block in zip(met, served, shared, strict=True):
-            groups[i] = places, block if block.length > TOUCH else groups[i][1]
-            del groups[j]
-    return [[block for _, block in groups] for groups in held]
-
-
-def _first_met(
-    frame: Frame, groups: Sequence[tuple[list[Point], BlockingPiece]]
-) -> tuple[int, int] | None:
-    """The first two groups whose blocks would overlap."""
-    for j, (_, block) in enumerate(groups):
-        for i, (_, other) in enumerate(groups[:j]):
-            reach = _half(frame, block.plies + other.plies)
-            low = max(block.across[0], other.across[0])
-            high = min(block.across[1], other.across[1])
-            if abs(block.at - other.at) < reach - TOUCH and low < high - TOUCH:
-                return i, j
-    return None
-
-
-def _shared_blocks(
-    frame: Frame, base: Base, rows: Sequence[Sequence[Point]]
-) -> list[BlockingPiece]:
-    """One block for each row of fixings, midway between its outermost ones along the joists."""
-    middles, plies = [], []
-    for served in rows:
-        along = [frame.place_along(place) for place in served]
-        low, high = min(along), max(along)
-        middles.append(_off(frame, served[0], 0.0, (low + high) / 2 - along[0]))
-        plies.append(plies_for(frame, base, high - low))
-    return blocks_at(frame, middles, plies)
-
-
-def _half(frame: Frame, plies: int) -> Length:
+def half_of(frame: Frame, plies: int) -> Length:
     """Half the width of a block of so many plies."""
     return plies * frame.framing.joist_width / 2
 
 
-def blocks_at(frame: Frame, points: Sequence[Point], plies: Sequence[int]) -> list[BlockingPiece]:
-    """The block beside each point, square to the joists, from a joist or the rim on one side to a
-    joist or the rim on the other. plies: how many each block has."""
-    gaps = [_gap(frame, point) for point in points]
+def blocks_at(frame: Frame, wanted: Sequence[Wanted]) -> list[BlockingPiece]:
+    """Each block, square to the joists, from a joist or the rim on one side to a joist or the rim
+    on the other."""
+    gaps = [_gap(frame, each.point) for each in wanted]
+    halves = [half_of(frame, each.plies) for each in wanted]
+    plays = [each.play for each in wanted]
+    gaps = _clear_of_rims(frame, gaps, halves, plays)
     rooms = [_Room.square(gap.faces) for gap in gaps]
     rimmed = [i for i, is_open in enumerate(_are_open(frame, gaps)) if not is_open]
-    asked = [(gaps[i], _half(frame, plies[i])) for i in rimmed]
-    for i, room in zip(rimmed, _rimmed(frame, asked), strict=True):
+    cut = _rimmed(frame, [(gaps[i], halves[i]) for i in rimmed])
+    for i, room in zip(rimmed, cut, strict=True):
         rooms[i] = room
     return [
-        _block(frame, gap, room, count) for gap, room, count in zip(gaps, rooms, plies, strict=True)
+        _block(frame, gap, room, each.plies)
+        for gap, room, each in zip(gaps, rooms, wanted, strict=True)
     ]
+
+
+def _clear_of_rims(
+    frame: Frame, gaps: list[_Gap], halves: Sequence[Length], plays: Sequence[Length]
+) -> list[_Gap]:
+    """Each gap with its point moved along the joists, as far as its play lets it, so that the block
+    there is clear of the rim beside it."""
+    movable = [i for i, play in enumerate(plays) if play > TOUCH]
+    if not movable:
+        return gaps
+    strips = shapely.polygons([_strip(frame, gaps[i], halves[i]) for i in movable])
+    near: dict[int, list[Face]] = {}
+    _, tree, faces = frame.rim_faces
+    for place, face in zip(*tree.query(strips, predicate="intersects").tolist(), strict=True):
+        near.setdefault(movable[place], []).append(faces[face])
+    moved = list(gaps)
+    for i, beside in near.items():
+        move = _move_clear(frame, gaps[i], halves[i], beside)
+        move = math.copysign(min(abs(move), plays[i]), move)
+        moved[i] = replace(gaps[i], point=off(frame, gaps[i].point, 0.0, move))
+    return moved
+
+
+def _move_clear(frame: Frame, gap: _Gap, half: Length, faces: Sequence[Face]) -> Length:
+    """How far along the joists a block has to move to be clear of the faces of the rim that lie
+    beside its middle line, between its ends; 0 with some on both sides."""
+    x, y = frame.place_across(gap.point), frame.place_along(gap.point)
+    placed = [sorted((x0 - x, y0 - y) for x0, y0 in face) for face in faces]
+    low, high = gap.faces
+    beside = []
+    for (x0, y0), (x1, y1) in placed:
+        met = x0 + (x1 - x0) * y0 / (y0 - y1) if y0 * y1 < 0 else math.inf
+        if not gap.faces[0] < met < gap.faces[1]:
+            beside.append(((x0, y0), (x1, y1)))
+        elif met < 0:
+            low = max(low, met)
+        else:
+            high = min(high, met)
+    below = above = 0.0
+    for (x0, y0), (x1, y1) in beside:
+        first, last = max(low, x0), min(high, x1)
+        if last > first + TOUCH:
+            pace = (y1 - y0) / (x1 - x0)
+            ends = y0 + (first - x0) * pace, y0 + (last - x0) * pace
+            if sum(ends) < 0:
+                below = max(below, half + max(ends))
+            else:
+                above = max(above, half - min(ends))
+    return 0.0 if below > TOUCH and above > TOUCH else below - above
 
 
 def _gap(frame: Frame, point: Point) -> _Gap:
@@ -183,6 +193,8 @@ def _between(frame: Frame, gap: _Gap, half: Length, faces: Sequence[Face]) -> _R
     lows, highs = [gap.faces[0]] * 3, [gap.faces[1]] * 3
     for one, two in faces:
         (x0, y0), (x1, y1) = (one, two) if one[1] < two[1] else (two, one)
+        if y1 <= y - half + TOUCH or y0 >= y + half - TOUCH:
+            continue
         if y0 > y - half + TOUCH or y1 < y + half - TOUCH:
             return None
         pace = (x1 - x0) / (y1 - y0)
@@ -207,7 +219,7 @@ def _end_cut(off: Length, half: Length) -> Degrees:
 def _place_beside(frame: Frame, gap: _Gap) -> Any:
     """A place in a block's room where the gap's own point is in timber: the middle of the room
     beside that timber."""
-    return shapely.Point(_off(frame, gap.point, sum(_between_rims(frame, gap)) / 2, 0.0))
+    return shapely.Point(off(frame, gap.point, sum(_between_rims(frame, gap)) / 2, 0.0))
 
 
 def _part_at(frame: Frame, lines: Sequence[Any], place: Any) -> Any:
@@ -225,10 +237,10 @@ def _strip(frame: Frame, gap: _Gap, half: Length) -> list[Point]:
     far = _far(frame)
     low, high = max(gap.faces[0], -far), min(gap.faces[1], far)
     corners = ((low, -half), (high, -half), (high, half), (low, half))
-    return [_off(frame, gap.point, *corner) for corner in corners]
+    return [off(frame, gap.point, *corner) for corner in corners]
 
 
-def _off(frame: Frame, point: Point, across: Length, along: Length) -> Point:
+def off(frame: Frame, point: Point, across: Length, along: Length) -> Point:
     """The point moved so far across the joists and along them."""
     (ux, uy), (vx, vy) = frame.across, frame.along
     return point[0] + across * ux + along * vx, point[1] + across * uy + along * vy

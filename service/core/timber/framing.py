@@ -12,9 +12,10 @@ from service.core.line.posts import PostDraft, quarter
 from service.core.measure import TOUCH, FromTo, Length, ceil_to_mark, floor_to_mark
 from service.core.records.kit import Base, Kit
 from service.core.records.layout import BlockingPiece, PostFraming
-from service.core.timber.blocks import blocks_at, plies_for, share_blocks
+from service.core.timber.blocks import Wanted, blocks_at
 from service.core.timber.fixings import Fixing, fixing_places, fixings_at
 from service.core.timber.frame import Frame
+from service.core.timber.sharing import block_for, least_plies, share_blocks
 
 T = TypeVar("T")
 
@@ -32,8 +33,8 @@ def frame_posts(
     if kit.mounting == "fascia":
         return _frame_fascia(frame, kit, posts, step)
     fixings = _fixings(frame, kit.post.base, posts)
-    blocked = _blocked(frame, kit.post.base, fixings, step)
-    blocks = share_blocks(frame, kit.post.base, blocked)
+    blocked = _blocked(frame, kit, fixings, step)
+    blocks = share_blocks(frame, kit, blocked)
     framings = []
     for post, row, held, shared in zip(posts, fixings, blocked, blocks, strict=True):
         lands_on = tuple(fixing.lands_on for fixing in row)
@@ -57,14 +58,13 @@ def _fixings(frame: Frame, base: Base, posts: Sequence[PostDraft]) -> list[tuple
 
 
 def _blocked(
-    frame: Frame, base: Base, rows: Sequence[Sequence[Fixing]], step: Length
+    frame: Frame, kit: Kit, rows: Sequence[Sequence[Fixing]], step: Length
 ) -> list[list[tuple[Fixing, BlockingPiece]]]:
     """Each post's fixings that need a block and have room for one, each with the block beside
     it."""
     loose = [[fixing for fixing in row if fixing.needs_block] for row in rows]
-    places = [fixing.at for fixing in _in_a_row(loose)]
-    plies = [plies_for(frame, base, 0.0)] * len(places)
-    beside = _by_post(blocks_at(frame, places, plies), loose)
+    wanted = [block_for(frame, kit, [fixing]) for fixing in _in_a_row(loose)]
+    beside = _by_post(blocks_at(frame, wanted), loose)
     return [
         [(fixing, block) for fixing, block in zip(*each, strict=True) if _has_length(block, step)]
         for each in zip(loose, beside, strict=True)
@@ -99,12 +99,14 @@ def _frame_fascia(
 ) -> list[PostFraming]:
     """Every fixing goes into the rim, and a block stands behind it, between the two joists beside
     the post or between a joist and a rim."""
-    behind = frame.framing.rim_width + frame.framing.joist_width / 2
+    joist = frame.framing.joist_width
+    behind = frame.framing.rim_width + joist / 2
     places = [
         [] if post.rim is None else [post.rim[0].place(post.rim[1], behind)] for post in posts
     ]
-    in_a_row = _in_a_row(places)
-    rows = _by_post(blocks_at(frame, in_a_row, [1] * len(in_a_row)), places)
+    plies = least_plies(frame, kit)
+    wanted = [Wanted(place, plies, plies * joist / 2) for place in _in_a_row(places)]
+    rows = _by_post(blocks_at(frame, wanted), places)
     lands_on = ("rim",) * kit.post.base.fixings
     return [
         PostFraming(lands_on, tuple(block for block in row if _has_length(block, step)))

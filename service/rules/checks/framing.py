@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import TOUCH, convert
+from service.core.measure import TOUCH
 from service.core.records.deck import Framing
 from service.core.records.layout import BlockingPiece, PostFraming
 from service.rules.finding import Finding
@@ -13,9 +13,6 @@ from service.rules.verdict import Job, Saying, say, tell_alike
 from service.rules.words import count_text, list_text
 
 _RULE: Final = "fixing_into_framing"
-_SOLID: Final = 3.0
-"""Inches: blocking of a single piece thinner than this twists (two or more 2x plies or a 4x, and
-tied to the joists on both sides: engineering facts, 5.5, seen S25)."""
 
 
 def fixing_into_framing(job: Job) -> Iterator[Saying]:
@@ -62,7 +59,6 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     blocks = _blocking(framing.blocking)
     if not loose:
         behind = f", with blocking behind it {blocks}" if blocks else ""
-        behind += _slender(job, framing, timber)
         into = "the rim" if set(framing.lands_on) == {"rim"} else "rim or joist"
         sentence = f"each fixing goes into {into}{behind}{_at_ends(job, framing)}"
         if framing.at_ends:
@@ -73,19 +69,21 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
-    sentence += _slender(job, framing, timber) + _by_timber(job, framing) + _cramped(framing)
+    sentence += _by_timber(job, framing) + _cramped(framing)
     sentence += _at_ends(job, framing) + _thin_rim(job, timber)
     sentence += _spare(job, framing)
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
 
 
 def _blocking(blocks: tuple[BlockingPiece, ...]) -> str:
-    """Where the pieces go, in words; empty where there are none."""
+    """Where the pieces go, in words; empty where there are none. Blocking that is not tied to the
+    timber at both ends twists (engineering facts, 5.5, seen S25)."""
     if not blocks:
         return ""
     places = list_text(list(dict.fromkeys(map(_between, blocks))))
     named = any(joist is not None for block in blocks for joist in block.between)
-    return f"{places} (joists counted from 0)" if named else places
+    counted = " (joists counted from 0)" if named else ""
+    return f"{places}{counted}, tied to them at both ends"
 
 
 def _between(block: BlockingPiece) -> str:
@@ -97,17 +95,6 @@ def _between(block: BlockingPiece) -> str:
     else:
         place = f"between joists {low} and {high}"
     return place if block.plies == 1 else f"of {block.plies} plies {place}"
-
-
-def _slender(job: Job, framing: PostFraming, timber: Framing | None) -> str:
-    """What is said of blocking of one thin piece."""
-    alone = any(block.plies == 1 for block in framing.blocking)
-    if timber is None or not alone or timber.joist_width >= convert(_SOLID, "in", job.deck.unit):
-        return ""
-    return (
-        "; a single piece of blocking so thin twists: set two or more side by side, tied to the "
-        "joists at both ends"
-    )
 
 
 def _by_timber(job: Job, framing: PostFraming) -> str:
