@@ -80,9 +80,10 @@ def _draw(
     if problems:
         raise Unbuildable([*problems, *check_stairs(deck).values()])
     with _refusing_also(lambda: check_stairs(deck).values()):
-        seen = see_neighbours(levels, deck.unit, _drop_reach(code))
+        reach = _drop_reach(code)
+        seen = see_neighbours(levels, deck.unit, reach)
     with _refusing_also(lambda: check_leaves(maker.filler, seen)):
-        return seen, draw_flights(deck, seen, maker, _stair_height(code))
+        return seen, draw_flights(deck, seen, maker, _stair_height(code), reach)
 
 
 def _drop_reach(code: Code | None) -> Length:

@@ -71,10 +71,10 @@ class Timber:
         return made
 
     def boards(self) -> list[shapely.Geometry]:
-        """A rim board inside each edge."""
+        """A rim board inside each edge, going on at an inner corner as far as the other is wide."""
         points = list(self.outline.exterior.coords)
         return [
-            shapely.LineString(ends).buffer(self.framing.rim_width, quad_segs=64)
+            shapely.LineString(ends).buffer(self.framing.rim_width, cap_style="square")
             .intersection(self.outline)
             for ends in zip(points, points[1:], strict=False)
         ]  # fmt: skip

@@ -96,6 +96,14 @@ class Course:
         asked = max(low, node.near), min(high, node.far)
         return self._clear_to(self._run() + self.stair.going, across=asked)
 
+    def beside(self, start: Length, reach: Length) -> shapely.Polygon | None:
+        """The clear width and `reach` past both its sides, from `start` out from the deck edge to
+        the lowest nosing; None where that comes first."""
+        (low, high), run = self.node.faces, self._run()
+        if run <= start + TOUCH:
+            return None
+        return self._clear_to(run, start, (low - reach, high + reach))
+
     def past_the_edge(self) -> shapely.Polygon:
         """All that lies past the deck's edge, as far as any part of the flight and further."""
         (low, high), far = self.node.faces, 2 * (self._run() + self.stair.going)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import combinations, pairwise
 from typing import Final
 
+from service.core.flights.beside import drops_beside
 from service.core.flights.drafts import Course, FlightDraft, RakedBay, SideDraft, on_ground
 from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.treads import even_row
@@ -27,7 +28,7 @@ from service.core.measure import (
 )
 from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
 from service.core.records.code import Figure, Here
-from service.core.records.deck import HANDS, Deck, Drops, Hand, Stair
+from service.core.records.deck import HANDS, Deck, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Handrail, Role
 from service.core.runs.bays import BayMaker, bounds_told
@@ -40,9 +41,14 @@ end bends it as much as one midway between them (P a = P s/4)."""
 
 
 def draw_flights(
-    deck: Deck, levels: Sequence[LevelDraft], maker: BayMaker, default: Figure | None
+    deck: Deck,
+    levels: Sequence[LevelDraft],
+    maker: BayMaker,
+    default: Figure | None,
+    reach: Length = 0.0,
 ) -> list[FlightDraft]:
     """Every flight of the deck. default: the code's guard height on a stair, where it has one.
+    reach: how far beyond an edge it looks for the drop.
 
     Refuses with all that can be found: openings that aren't there or aren't for stairs, two
     flights from one opening or across each other, heights that leave no room for the infill.
@@ -62,7 +68,7 @@ def draw_flights(
             continue
         try:
             course = Course(stair, *openings[stair.opening])
-            flights.append(_draw(deck, course, levels, maker, default))
+            flights.append(_draw(deck, course, levels, maker, default, reach))
         except Refusal as refusal:
             if not isinstance(refusal, Unbuildable):
                 raise
@@ -79,12 +85,13 @@ def _draw(
     levels: Sequence[LevelDraft],
     maker: BayMaker,
     default: Figure | None,
+    reach: Length,
 ) -> FlightDraft:
     stair, side, node = course.stair, course.side, course.node
     kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
     infill = stair.infill or deck.guard.infill
     drop = _drop(course, levels)
-    drops = _deeper(side.spec.drops, drop)
+    drops = drops_beside(course, levels, drop, reach, deck.unit)
     here = Here(infill=infill, risers=stair.risers, going=stair.going)
     coded = default.at(drops, here) if default is not None else None
     least = min(kit.post.heights) if coded is None else coded.number()
@@ -120,13 +127,6 @@ def _draw(
         drops=drops,
         foot_off=_foot_off(course, levels),
     )
-
-
-def _deeper(edge: Drops, drop: Length | None) -> Drops:
-    """What lies below the sides of a flight: the deeper of the drop of the edge that it goes down
-    from and the drop that its rise must come to."""
-    known = [each for each in (edge.drop, drop) if each is not None]
-    return edge._replace(drop=max(known, default=None))
 
 
 def _drop(course: Course, levels: Sequence[LevelDraft]) -> Length | None:

@@ -98,7 +98,7 @@ def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[Fixing
     """A fixing at each place. One call for many places is far quicker than many calls."""
     points = shapely.points(places)
     on_deck = shapely.covers(frame.outline, points).tolist()
-    depths = shapely.distance(frame.outline.exterior, points).tolist()
+    depths = frame.depths(places)
     (ux, uy), reach = frame.along, max(0.0, base.fixing_edge_distance - TOUCH)
     ways = [[(x + way * ux, y + way * uy) for way in (-reach, reach)] for x, y in places]
     go_on = shapely.covers(frame.inner, shapely.linestrings(ways)).tolist()

@@ -7,7 +7,7 @@ toward +x (toward +y where they run along x). Joist k has its centre at first + 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -84,8 +84,8 @@ class Frame:
 
     @cached_property
     def inner(self) -> shapely.Polygon:
-        """The deck inside the rim: all that is at least the rim's width from every edge."""
-        inner = self.outline.buffer(-self.framing.rim_width, quad_segs=64)
+        """The deck inside the rim: all that is at least the rim's width deep (`depths`)."""
+        inner = self.outline.buffer(-self.framing.rim_width, join_style="mitre")
         shapely.prepare(inner)
         return inner
 
@@ -102,6 +102,21 @@ class Frame:
             for row in corners
         )
         return sides, shapely.STRtree(sides), [pair for row in placed for pair in pairwise(row)]
+
+    def depths(self, places: Sequence[Point]) -> list[Length]:
+        """How deep each place on the deck lies in from its edge. Past an inner corner, where the
+        rims of both sides go on until they meet, it is that from the side which is the farther."""
+        points = shapely.points(places)
+        depths: list[Length] = shapely.distance(self.outline.exterior, points).tolist()
+        ring: list[Point] = shapely.get_coordinates(self.outline.exterior)[:-1].tolist()
+        corners = shapely.points(ring)
+        nearest = shapely.STRtree(corners).query_nearest(points, all_matches=False)
+        off = shapely.distance(points[nearest[0]], corners[nearest[1]])
+        for i, k, apart in zip(*nearest.tolist(), off.tolist(), strict=True):
+            if apart <= depths[i] + TOUCH:
+                ends = ring[k - 1], ring[(k + 1) % len(ring)]
+                depths[i] = max(_off_line(places[i], ring[k], end) for end in ends)
+        return depths
 
     def off_joist(self, point: Point) -> Length:
         """How far from the middle of the nearest joist a point lies."""
@@ -137,6 +152,12 @@ class Frame:
             for number in range(first, last + 1)
         )
         return [(min(pair), max(pair)) for pair in ends]
+
+
+def _off_line(place: Point, start: Point, end: Point) -> Length:
+    """How far a place lies from the line through two others."""
+    (x, y), dx, dy = start, end[0] - start[0], end[1] - start[1]
+    return abs(dx * (place[1] - y) - dy * (place[0] - x)) / math.hypot(dx, dy)
 
 
 def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | None:

@@ -1,0 +1,61 @@
+"""Core: how far down it is beside a flight (contract, section 3: drops; change of level)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.flights.drafts import Course
+from service.core.level import LevelDraft
+from service.core.line.neighbours import BEYOND, THIN
+from service.core.measure import TOUCH, Length, Unit, convert
+from service.core.records.deck import Drops, rise_between
+
+
+def drops_beside(
+    course: Course, levels: Sequence[LevelDraft], drop: Length | None, reach: Length, unit: Unit
+) -> Drops:
+    """What lies below the sides of a flight: the deeper of the drop that its rise must come to and
+    that of the edge that it goes down from; where lower levels are all that is beside it, the
+    deepest of these.
+
+    drop: what the rise must come to. reach: how far out from a side the code looks.
+    """
+    edge = course.side.spec.drops
+    deepest = None if _is_given(course) else _deepest(course, levels, reach, unit)
+    if deepest is not None:
+        edge = edge._replace(drop=deepest, to_next_level=deepest)
+    known = [each for each in (edge.drop, drop) if each is not None]
+    return edge._replace(drop=max(known, default=None))
+
+
+def _is_given(course: Course) -> bool:
+    """Whether the caller gave the drop of the edge that the flight goes down from."""
+    numbers = {spec.number for spec in course.side.edges}
+    return any(edge.drops.given for edge in course.level.level.edges if edge.number in numbers)
+
+
+def _deepest(
+    course: Course, levels: Sequence[LevelDraft], reach: Length, unit: Unit
+) -> Length | None:
+    """How far below the flight's level the deepest of the levels beside it lies, of those that no
+    tread goes below; None where they are not all that lies so far out."""
+    least = convert(BEYOND, "in", unit)
+    left = course.beside(least, max(reach, least + THIN))
+    if left is None:
+        return None
+    lowest_tread = course.stair.rise - course.stair.rise / course.stair.risers
+    deepest = None
+    for below, level in sorted(_lower(course, levels), key=lambda each: each[0]):
+        if below >= lowest_tread - TOUCH and left.intersection(level.outline).area > TOUCH:
+            deepest = below
+            left = left.difference(level.outline)
+    # No gap narrower than is stepped across is fallen through.
+    left = left.buffer(-least / 2, join_style="mitre")
+    return deepest if left.is_empty else None
+
+
+def _lower(course: Course, levels: Sequence[LevelDraft]) -> list[tuple[Length, LevelDraft]]:
+    """The levels whose drop is known to lie below the flight's own, each with how far."""
+    own = course.level.level.drops
+    rises = [(rise_between(level.level.drops, own), level) for level in levels]
+    return [(rise, level) for rise, level in rises if rise is not None and rise > TOUCH]
