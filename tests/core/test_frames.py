@@ -225,6 +225,19 @@ def longest_clear(timber: Timber, block: BlockingPiece) -> float:
     return float(across.max() - across.min())
 
 
+def ends_at_corners(timber: Timber, block: BlockingPiece) -> bool:
+    """Whether a square block fills its room as far as a corner of the rim that reaches into it."""
+    half = block.plies * timber.framing.joist_width / 2
+    room = room_for(timber, block).buffer(1e-4)
+    grown = []
+    for more in ((0.0, 0.0), (0.01, 0.0), (0.0, 0.01)):
+        low, high = block.across[0] - more[0], block.across[1] + more[1]
+        ends = [x * timber.across + block.at * timber.along for x in (low, high)]
+        grown.append(room.covers(shapely.LineString(ends).buffer(half, cap_style="flat")))
+    length = block.across[1] - block.across[0]
+    return grown == [True, False, False] and abs(block.length - length) < 1e-4
+
+
 def check_blocks(framed: tuple[tuple[Timber, Layout, Kit], ...], between_joists: bool) -> int:
     """Compare the block of each fixing that stands clear of timber; how many were compared."""
     compared = 0
@@ -237,6 +250,7 @@ def check_blocks(framed: tuple[tuple[Timber, Layout, Kit], ...], between_joists:
                     continue
                 assert any(
                     abs(block.length - longest_clear(timber, block)) < 1e-4
+                    or ends_at_corners(timber, block)
                     for block in blocks_beside(timber, post, place)
                 )
                 compared += 1
@@ -405,24 +419,20 @@ def blocking_of(layout: Layout) -> list[tuple[tuple[str, ...], int]]:
 
 def test_a_block_holds_each_fixing_as_far_from_its_edges_as_the_kit_asks() -> None:
     """A block is as wide as its plies and stands with its middle at its place: each fixing that
-    lands in nothing has one whose edges it keeps its distance to, but for those that are told to
-    lie too near timber: those are in it."""
+    lands in nothing has one whose edges it keeps its distance to."""
     shared = doubled = 0
     for timber, layout, kit in framed_decks():
         joist, keeps = timber.framing.joist_width, kit.post.base.fixing_edge_distance
         for post in layout.posts:
             assert post.framing is not None
             places = list(block_places(kit, post))
-            close = 0
             for place in places if post.framing.blocking and not post.framing.cramped else ():
                 at = float(np.array(place) @ timber.along)
                 spares = [
                     block.plies * joist / 2 - keeps - abs(block.at - at)
                     for block in post.framing.blocking
                 ]
-                close += max(spares) < -1e-6
-                assert max(spares) >= -keeps - 1e-6
-            assert close <= post.framing.by_timber
+                assert max(spares) >= -1e-6
             shared += len(places) - post.framing.cramped > len(post.framing.blocking)
             doubled += any(block.plies > 1 for block in post.framing.blocking)
     assert shared > 20
@@ -444,8 +454,8 @@ def test_no_two_blocks_of_a_post_stand_in_one_place() -> None:
 
 
 def test_no_block_stands_in_a_rim_that_runs_beside_it() -> None:
-    """Joists square to the edges: whatever its plies, a block lies inside the rim all round. At the
-    inner corner, where the rim ends beside it, its fixings may not leave it the play to."""
+    """Joists square to the edges: whatever its plies, a block lies inside the rim all round, unless
+    a fixing of its post is told to lie too near timber for that."""
     moved = 0
     for first in (3.0, 7.0, 11.0, 14.0):
         for rim in (1.0, 1.5, 2.5, 3.0, 4.0):
@@ -456,8 +466,7 @@ def test_no_block_stands_in_a_rim_that_runs_beside_it() -> None:
                 inner = timber.outline.buffer(-rim, join_style="mitre").buffer(1e-6)
                 for post in layout.posts:
                     assert post.framing is not None
-                    at_corner = post.at == pytest.approx((106.5, 86.5))
-                    for block in () if at_corner else post.framing.blocking:
+                    for block in () if post.framing.by_timber else post.framing.blocking:
                         half = block.plies * timber.framing.joist_width / 2
                         ends = [x * timber.across + block.at * timber.along for x in block.across]
                         drawn = shapely.LineString(ends).buffer(half, cap_style="flat")

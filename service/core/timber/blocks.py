@@ -248,24 +248,37 @@ def off(frame: Frame, point: Point, across: Length, along: Length) -> Point:
 
 def _cut_room(frame: Frame, gap: _Gap, half: Length, lines: Sequence[Any], place: Any) -> _Room:
     """The room that the lines enclose about `place`, its ends cut by how far its edges reach; if
-    they enclose none, that between rims. An end that meets a corner of the rim is square."""
+    they enclose none, that between rims. An end that meets a corner of the rim is square; where the
+    corner reaches into the block's way it ends there."""
     part = _part_at(frame, lines, place)
     if part is None:
         return _Room.square(_between_rims(frame, gap))
-    corners = shapely.get_coordinates(part)
+    corners = shapely.get_coordinates(part.simplify(TOUCH))
     across = (corners @ frame.across - frame.place_across(gap.point)).tolist()
     along = (corners @ frame.along - frame.place_along(gap.point)).tolist()
-    edges = [
-        [x for x, y in zip(across, along, strict=True) if abs(y - edge) <= TOUCH]
-        for edge in (-half, half)
-    ]
-    cuts = []
-    for reach in (min, max):
-        ends = [reach(edge) for edge in edges if edge]
-        whole = len(ends) == 2 and abs(reach(ends) - reach(across)) <= TOUCH
-        cuts.append(_end_cut(abs(ends[0] - ends[1]) if whole else 0.0, half))
-    stops = _left_by_joists(gap, _on_middle(across, along))
-    return _Room(stops, max(across) - min(across), (cuts[0], cuts[1]))
+    low, high = _left_by_joists(gap, _on_middle(across, along))
+    middle = (low + high) / 2
+    before, first = _end(half, [(middle - x, y) for x, y in zip(across, along, strict=True)])
+    after, last = _end(half, [(x - middle, y) for x, y in zip(across, along, strict=True)])
+    if middle - before > low + TOUCH:
+        low = middle - before
+    if middle + after < high - TOUCH:
+        high = middle + after
+    return _Room((low, high), before + after, (first, last))
+
+
+def _end(half: Length, corners: Sequence[Point]) -> tuple[Length, Degrees]:
+    """How far a block reaches at most from its middle to the end that corners of its room are
+    counted to, and the angle that the end is cut at."""
+    sides = [[x for x, y in corners if abs(y - edge) <= TOUCH] for edge in (-half, half)]
+    reached = [max(side) for side in sides if side]
+    inside = [x for x, y in corners if x > 0 and abs(y) < half - TOUCH]
+    if len(reached) < 2:
+        return max([*inside, *reached], default=0.0), SQUARE
+    if not inside:
+        return max(reached), _end_cut(abs(reached[0] - reached[1]), half)
+    reaches_in = min(inside) < max(reached) - TOUCH
+    return (min if reaches_in else max)([*inside, *reached]), SQUARE
 
 
 def _on_middle(across: Sequence[Length], along: Sequence[Length]) -> list[FromTo]:

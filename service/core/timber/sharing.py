@@ -22,16 +22,14 @@ more 2x plies or a 4x: engineering facts, 5.5, seen S25)."""
 
 def block_for(frame: Frame, kit: Kit, served: Sequence[Fixing]) -> Wanted:
     """The block that holds these fixings, each as far from its edges as the kit asks: midway
-    between its outermost ones along the joists, of the fewest plies. It may move as far as they
-    keep that distance; as far as they are in it where timber is too near one of them already."""
+    between its outermost ones along the joists, of the fewest plies, with the play that they leave
+    it."""
     along = [frame.place_along(fixing.at) for fixing in served]
     low, high = min(along), max(along)
     point = off(frame, served[0].at, 0.0, (low + high) / 2 - along[0])
-    width, edge = frame.framing.joist_width, kit.post.base.fixing_edge_distance
-    needs = high - low + 2 * edge
+    width, needs = frame.framing.joist_width, high - low + 2 * kit.post.base.fixing_edge_distance
     plies = max(least_plies(frame, kit), math.ceil((needs - TOUCH) / width))
-    spare = 2 * edge if any(fixing.is_by_timber for fixing in served) else 0.0
-    return Wanted(point, plies, (plies * width - needs + spare) / 2)
+    return Wanted(point, plies, (plies * width - needs) / 2)
 
 
 def least_plies(frame: Frame, kit: Kit) -> int:
@@ -58,31 +56,27 @@ def share_blocks(
 def _first_met(
     frame: Frame, kit: Kit, groups: Sequence[tuple[list[Fixing], BlockingPiece]]
 ) -> tuple[int, int] | None:
-    """The first two groups in one gap whose blocks would overlap; if none would, the first two that
-    one block of fewer plies holds."""
-    pairs = [
-        (i, j)
-        for j, (_, block) in enumerate(groups)
-        for i, (_, other) in enumerate(groups[:j])
-        if _is_beside(block, other)
-    ]
-    overlapping = (pair for pair in pairs if _overlap(frame, *(groups[i][1] for i in pair)))
-    found = next(overlapping, None)
-    if found is not None:
-        return found
+    """The first two groups whose blocks would overlap; if none would, the first two with the same
+    ends that one block of fewer plies holds."""
+    pairs = [(i, j) for j in range(len(groups)) for i in range(j)]
+    for i, j in pairs:
+        if _overlap(frame, groups[i][1], groups[j][1]):
+            return i, j
     for i, j in pairs:
         (some, block), (others, other) = groups[i], groups[j]
-        if block_for(frame, kit, some + others).plies < block.plies + other.plies:
+        fewer = block_for(frame, kit, some + others).plies < block.plies + other.plies
+        if fewer and _same_ends(block, other):
             return i, j
     return None
 
 
-def _is_beside(block: BlockingPiece, other: BlockingPiece) -> bool:
-    """Whether both are in one gap."""
-    low, high = max(block.across[0], other.across[0]), min(block.across[1], other.across[1])
-    return low < high - TOUCH
-
-
 def _overlap(frame: Frame, block: BlockingPiece, other: BlockingPiece) -> bool:
-    """Whether blocks in one gap would be in each other's place."""
-    return abs(block.at - other.at) < half_of(frame, block.plies + other.plies) - TOUCH
+    """Whether blocks would be in each other's place."""
+    low, high = max(block.across[0], other.across[0]), min(block.across[1], other.across[1])
+    apart = half_of(frame, block.plies + other.plies)
+    return low < high - TOUCH and abs(block.at - other.at) < apart - TOUCH
+
+
+def _same_ends(block: BlockingPiece, other: BlockingPiece) -> bool:
+    """Whether blocks go from the same timber to the same timber."""
+    return all(abs(a - b) <= TOUCH for a, b in zip(block.across, other.across, strict=True))
