@@ -10,8 +10,9 @@ import hashlib
 import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
+from io import BufferedReader
 from pathlib import Path
-from typing import BinaryIO, Final, Protocol
+from typing import Final, Protocol
 
 from service.batch import Line, split_lines
 from service.bulk.errors import BulkError
@@ -52,7 +53,7 @@ def open_input(path: Path, longest: int) -> Input:
     return Walks(path) if path.suffix.lower() == ".csv" else Lines(path, longest)
 
 
-def open_plain(path: Path) -> BinaryIO:
+def open_plain(path: Path) -> BufferedReader:
     """A file that can be read over and over, as every input is; a pipe would be waited for, or be
     empty the second time. Raises BulkError, and OSError as any opening does."""
     if not stat.S_ISREG(path.stat().st_mode):
