@@ -70,7 +70,7 @@ def share_blocks(
     """Each post's blocks: where those beside two of its fixings would overlap, one in the middle
     takes their place. rows: each post's fixings, each with the block beside it."""
     held = [[([fixing.at], block) for fixing, block in row] for row in rows]
-    while met := [(groups, pair) for groups in held if (pair := _first_met(frame, groups))]:
+    while met := [(groups, pair) for groups in held if (pair := _nearest_met(frame, groups))]:
         served = [groups[i][0] + groups[j][0] for groups, (i, j) in met]
         shared = _shared_blocks(frame, base, served)
         for (groups, (i, j)), places, block in zip(met, served, shared, strict=True):
@@ -79,18 +79,20 @@ def share_blocks(
     return [[block for _, block in groups] for groups in held]
 
 
-def _first_met(
+def _nearest_met(
     frame: Frame, groups: Sequence[tuple[list[Point], BlockingPiece]]
 ) -> tuple[int, int] | None:
-    """The first two groups whose blocks would overlap."""
+    """Of the groups whose blocks would overlap, the two that lie nearest along the joists, however
+    the deck is turned; of equally near ones the longest, then the first."""
+    met = []
     for j, (_, block) in enumerate(groups):
         for i, (_, other) in enumerate(groups[:j]):
-            reach = _half(frame, block.plies + other.plies)
+            reach, off = _half(frame, block.plies + other.plies), abs(block.at - other.at)
             low = max(block.across[0], other.across[0])
             high = min(block.across[1], other.across[1])
-            if abs(block.at - other.at) < reach - TOUCH and low < high - TOUCH:
-                return i, j
-    return None
+            if off < reach - TOUCH and low < high - TOUCH:
+                met.append((round(off, 6), -round(block.length + other.length, 6), i, j))
+    return min(met)[2:] if met else None
 
 
 def _shared_blocks(
@@ -127,7 +129,8 @@ def blocks_at(frame: Frame, points: Sequence[Point], plies: Sequence[int]) -> li
 
 def _gap(frame: Frame, point: Point) -> _Gap:
     here, half = frame.place_across(point), frame.framing.joist_width / 2
-    below = math.floor((here - frame.first) / frame.framing.joist_spacing + TOUCH)
+    # Before the first joist there is one gap, however wide.
+    below = max(-1, math.floor((here - frame.first) / frame.framing.joist_spacing + TOUCH))
     low, high = -math.inf, math.inf
     if 0 <= below <= frame.last:
         low = frame.joist_centre(below) + half - here
