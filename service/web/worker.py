@@ -134,6 +134,8 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         request = next(http.get_parser(self.cfg, _Head(client), addr))
         request.unreader.sock = client
         request._expected_100_continue = False
+        # http://host and no more asks for the root (RFC 9110, section 4.2.3).
+        request.path = request.path or "/"
         _check_fields(request)
         return request
 
