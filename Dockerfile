@@ -9,7 +9,8 @@ RUN deploy/install /app/.venv deploy/requirements.lock
 COPY deploy/gunicorn.conf.py deploy/
 COPY schema schema
 COPY service service
-RUN .venv/bin/python -m compileall -q service
+# Whatever the umask of who checked it out, anyone may read it.
+RUN .venv/bin/python -m compileall -q service && chmod -R a+rX .
 
 FROM python:3.11-slim
 WORKDIR /app
@@ -23,5 +24,5 @@ USER 10001:10001
 EXPOSE 8080
 STOPSIGNAL SIGTERM
 HEALTHCHECK --interval=15s --timeout=3s --start-period=10s --retries=3 \
-    CMD [".venv/bin/python", "-c", "import os, urllib.request as r; r.urlopen(f\"http://127.0.0.1:{os.environ['PORT']}/health/live\", timeout=2)"]
+    CMD [".venv/bin/python", "-c", "import os, urllib.request as r; r.build_opener(r.ProxyHandler({})).open(f\"http://127.0.0.1:{os.environ['PORT']}/health/live\", timeout=2)"]
 CMD [".venv/bin/python", "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]

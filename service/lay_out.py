@@ -19,6 +19,7 @@ from service.batch import LONGEST, too_long
 from service.core.problems import Refusal
 from service.data.catalogue import BadFileError, load_catalogue, own_folder
 from service.rules.words import count_text
+from service.streams import open_streams, say
 
 Json = dict[str, Any]
 FEW = 60
@@ -26,8 +27,9 @@ FEW = 60
 
 
 def main(words: Sequence[str] | None = None) -> int:
-    """0: laid out; 1: refused, with every fault on standard error; 2: wrong use, no such file, or a
-    kit or code of one's own that cannot be used."""
+    """0: laid out; 1: refused, with every fault on standard error; 2: wrong use, no such file, a
+    kit or code of one's own that cannot be used, or an answer that cannot be written."""
+    open_streams()
     asked = _parser().parse_args(words)
     try:
         body = _read(asked.deck)
@@ -45,15 +47,12 @@ def main(words: Sequence[str] | None = None) -> int:
         for problem in refusal.problems:
             print(f"{problem.pointer or '(the document)'}: {problem.message}", file=sys.stderr)
         return 1
+    told = answered.body if asked.json else "\n".join(summary(json.loads(answered.body)))
     try:
-        if asked.json:
-            sys.stdout.buffer.write(answered.body + b"\n")
-        else:
-            print("\n".join(summary(json.loads(answered.body))))
-        sys.stdout.flush()
-    except BrokenPipeError:
-        # Whoever reads has read enough (`| head`); what Python flushes at its end goes nowhere.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        say(told)
+    except OSError as error:
+        print(f"{error.filename}: {error.strerror}", file=sys.stderr)
+        return 2
     return 0
 
 

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import closing
 from itertools import islice
 from pathlib import Path
+from typing import Final
 
 from service.batch import LONGEST
 from service.bulk.client import Client, check_address
@@ -28,11 +29,16 @@ from service.bulk.stopping import Stopped, heed_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
 from service.bulk.work import Parcel, parcels
+from service.streams import open_streams, say
+
+MOST: Final = 67_108_864
+"""Bytes of a document that any service may be told to take."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
     """0: every document was laid out; 1: some were refused; 2: it could not begin or go on;
     3: some failed by an error of the program itself; 130 and 143: stopped by SIGINT or SIGTERM."""
+    open_streams()
     asked = _parser().parse_args(words)
     with heed_signals():
         try:
@@ -58,7 +64,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--out", type=Path, required=True, help="NDJSON of answers")
     parser.add_argument("--summary", type=Path, help="CSV, a row for each document")
     parser.add_argument(
-        "--longest", type=_above_nought, default=LONGEST, help="bytes of a document"
+        "--longest", type=_document_bytes, default=LONGEST, help="bytes of a document"
     )
     cores = len(os.sched_getaffinity(0))
     parser.add_argument("--workers", type=_above_nought, default=cores, help="local processes")
@@ -76,6 +82,13 @@ def _above_nought(text: str) -> int:
         value = 0
     if value < 1:
         raise argparse.ArgumentTypeError(f"{text} is not a whole number from 1 up")
+    return value
+
+
+def _document_bytes(text: str) -> int:
+    value = _above_nought(text)
+    if value > MOST:
+        raise argparse.ArgumentTypeError(f"{text} is more than {MOST}")
     return value
 
 
@@ -138,8 +151,8 @@ def _tell(files: Files, source: Input) -> int:
         if those:
             each = (f"{count} with {status}" for status, count in sorted(those.items()))
             told.append(f"{words}: {', '.join(each)}")
-    print("; ".join(told))
-    print(f"answers: {files.answers}, summary: {files.summary}")
+    say("; ".join(told))
+    say(f"answers: {files.answers}, summary: {files.summary}")
     if any(status >= 500 for status in statuses):
         return 3
     return 0 if laid_out == whole else 1

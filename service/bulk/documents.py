@@ -7,8 +7,10 @@ input at all, stops the command.
 from __future__ import annotations
 
 import hashlib
+import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
+from io import BufferedReader
 from pathlib import Path
 from typing import Final, Protocol
 
@@ -44,11 +46,19 @@ def open_input(path: Path, longest: int) -> Input:
     try:
         if path.is_dir():
             return Folder(path, longest)
-        with path.open("rb"):
+        with open_plain(path):
             pass
     except OSError as error:
         raise BulkError(f"{path}: {error.strerror}") from None
     return Walks(path) if path.suffix.lower() == ".csv" else Lines(path, longest)
+
+
+def open_plain(path: Path) -> BufferedReader:
+    """A file that can be read over and over, as every input is; a pipe would be waited for, or be
+    empty the second time. Raises BulkError, and OSError as any opening does."""
+    if not stat.S_ISREG(path.stat().st_mode):
+        raise BulkError(f"{path}: no plain file, and it is read more than once; save it as one")
+    return path.open("rb")
 
 
 class Lines:
@@ -59,7 +69,7 @@ class Lines:
 
     def documents(self) -> Iterator[Document]:
         """Every line that is not blank."""
-        with self.path.open("rb") as file:
+        with open_plain(self.path) as file:
             for line in split_lines(iter(lambda: file.read(PIECE), b""), self.longest):
                 if not line.blank:
                     yield Document(line, f"{self.path.name}:{line.number}")
@@ -98,7 +108,7 @@ class Folder:
         """Every file; of one that is too long no more is read than shows it."""
         for number, path in enumerate(self.files, 1):
             try:
-                with path.open("rb") as file:
+                with open_plain(path) as file:
                     body = file.read(self.longest + 1)
             except OSError as error:
                 raise BulkError(f"{path}: {error.strerror}") from None
@@ -113,7 +123,7 @@ def _digest(paths: list[Path]) -> str:
     whole = hashlib.sha256()
     for path in paths:
         try:
-            with path.open("rb") as file:
+            with open_plain(path) as file:
                 held = hashlib.file_digest(file, "sha256").hexdigest()
         except OSError as error:
             raise BulkError(f"{path}: {error.strerror}") from None

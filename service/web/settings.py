@@ -19,6 +19,10 @@ PREFIX: Final = "GUARDS_"
 _INJECTED: Final = re.compile(
     r"GUARDS_(SERVICE_HOST|SERVICE_PORT(_.+)?|PORT(_[0-9]+_(TCP|UDP|SCTP)(_(PROTO|PORT|ADDR))?)?)"
 )
+_HOST: Final = re.compile(
+    r"[0-9A-Za-z_-]{1,63}(\.[0-9A-Za-z_-]{1,63})*\.?|[0-9A-Fa-f.]*:[0-9A-Fa-f.:]*"
+)
+"""A name or an IPv4 address, by its parts; or an IPv6 address."""
 BEHIND_OURS: Final = "GUNICORN_CMD_ARGS"
 """gunicorn's own variable, which would overrule address, workers, timeouts and limits unseen."""
 LEVELS: Final = {"debug": 10, "info": 20, "warning": 30, "error": 40}
@@ -90,7 +94,7 @@ def _number(most: float) -> Callable[[str], float]:
 
 
 def _host(text: str) -> str:
-    if not re.fullmatch(r"[0-9A-Za-z.:_-]{1,253}", text):
+    if len(text) > 253 or not _HOST.fullmatch(text):
         raise ValueError("an address or a host name, such as 127.0.0.1, :: or localhost")
     return text
 

@@ -80,7 +80,7 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
     def init_process(self) -> None:
         """Give signs of life whenever the application says so, and count in a slot of its own."""
         SLOTS.take(self.slot)
-        HEART.beat = self.notify
+        HEART.beat = self.beat
         super().init_process()
 
     def init_signals(self) -> None:
@@ -103,6 +103,14 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         if told is not None and not DRAIN.under_way and time.monotonic() >= told + HEED:
             self.alive = False
         super().notify()
+
+    def beat(self) -> None:
+        """Give a sign of life in the midst of a batch. Told to end meanwhile, let the listeners go:
+        whoever calls now is refused at once, and waits for no worker that will never take them."""
+        self.notify()
+        if not self.alive:
+            for listener in self.sockets:
+                listener.close()
 
     def wait(self, timeout: float) -> Any:
         """Until somebody calls; not for long where told to end."""
@@ -134,6 +142,8 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         request = next(http.get_parser(self.cfg, _Head(client), addr))
         request.unreader.sock = client
         request._expected_100_continue = False
+        # http://host and no more asks for the root (RFC 9110, section 4.2.3).
+        request.path = request.path or "/"
         _check_fields(request)
         return request
 

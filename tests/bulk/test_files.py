@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from tests.bulk.commands import deck, expected, lines_of, run
+from tests.web.running import ROOT
 
 WALKS = (
     "id,unit,kit,code,infill,drop,sides,walls\n"
@@ -78,6 +81,75 @@ def test_files_that_cannot_be_are_refused_before_anything_is_touched(
     assert len(ended.stderr.splitlines()) == 1
     assert ended.stdout == ""
     assert held(tmp_path) == before
+
+
+@pytest.mark.parametrize("way", ["pipe", "file", "folder"])
+def test_an_input_that_cannot_be_read_again_is_refused(tmp_path: Path, way: str) -> None:
+    """A pipe would be empty the second time: nothing would be answered, and all called well. One
+    that nobody writes into would be waited for."""
+    out, (reads, writes) = tmp_path / "o.ndjson", os.pipe()
+    os.write(writes, json.dumps(deck(1)).encode())
+    os.close(writes)
+    named = {"pipe": Path("/dev/stdin"), "file": tmp_path / "a.json", "folder": tmp_path}[way]
+    os.mkfifo(tmp_path / "a.json")
+    with os.fdopen(reads, "rb") as piped:
+        ended = subprocess.run(
+            [sys.executable, "-m", "service.bulk", named, "--out", out],
+            cwd=ROOT,
+            stdin=piped,
+            capture_output=True,
+            text=True,
+            timeout=60,
+            check=False,
+        )
+    assert (ended.returncode, ended.stdout) == (2, "")
+    assert "no plain file, and it is read more than once" in ended.stderr
+    assert not out.exists()
+
+
+def test_a_limit_that_no_memory_holds_is_refused(tmp_path: Path) -> None:
+    """As wrong use, before the input is opened."""
+    (tmp_path / "one.json").write_text(json.dumps(deck(1)))
+    ended = run(tmp_path, "--out", tmp_path / "o.ndjson", "--longest", 10**20)
+    assert ended.returncode == 2
+    assert f"{10**20} is more than 67108864" in ended.stderr
+
+
+def test_what_is_done_is_done_where_nobody_reads(tmp_path: Path) -> None:
+    """A reader that is gone changes nothing; a full disk behind standard output is told as that."""
+    (tmp_path / "walks.csv").write_text(WALKS)
+    for number, (to, status, said) in enumerate(
+        (("| true; exit ${PIPESTATUS[0]}", 0, ""), (">/dev/full", 2, "standard output: No space"))
+    ):
+        command = f"{sys.executable} -m service.bulk walks.csv --out {number}.ndjson {to}"
+        ended = subprocess.run(
+            ["/bin/bash", "-c", command],
+            cwd=tmp_path,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+            capture_output=True,
+            text=True,
+            timeout=300,
+            check=False,
+        )
+        assert ended.returncode == status, ended.stderr
+        assert said in ended.stderr
+        assert f"{number}.ndjson: " not in ended.stderr
+        assert (tmp_path / f"{number}.csv").exists()
+
+
+def test_names_that_no_output_can_write_are_told_in_escapes(tmp_path: Path) -> None:
+    """A file of answers whose name is no UTF-8, where output is strict: it ends as any other."""
+    (tmp_path / "walks.csv").write_text(WALKS)
+    ended = subprocess.run(
+        [sys.executable, "-m", "service.bulk", "walks.csv", "--out", b"o\xff.ndjson"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8:strict"},
+        capture_output=True,
+        timeout=300,
+        check=False,
+    )
+    assert ended.returncode == 0, ended.stderr
+    assert b"answers: o\\udcff.ndjson" in ended.stdout
 
 
 def test_answers_may_stand_in_the_folder_that_is_read(tmp_path: Path) -> None:

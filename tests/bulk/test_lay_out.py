@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -122,6 +123,60 @@ def test_a_reader_that_has_read_enough(tmp_path: Path, words: list[str]) -> None
         ran.stdout.close()
         assert ran.stderr.read() == b""
     assert ran.returncode == 0
+
+
+@pytest.mark.parametrize("words", [[], ["--json"]])
+def test_an_answer_that_cannot_be_written_is_2(tmp_path: Path, words: list[str]) -> None:
+    """A disk that is full: one line, and not the 1 of a deck that is refused."""
+    deck = tmp_path / "deck.json"
+    deck.write_text(json.dumps(DECK))
+    with Path("/dev/full").open("wb") as full:
+        ended = subprocess.run(
+            [sys.executable, "-m", "service.lay_out", str(deck), *words],
+            cwd=ROOT,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            timeout=300,
+            check=False,
+        )
+    assert ended.stderr == b"standard output: No space left on device\n"
+    assert ended.returncode == 2
+
+
+@pytest.mark.parametrize(
+    ("words", "closed", "status"),
+    [(["deck.json"], "1>&-", 0), (["-"], "0<&-", 1), (["deck.json"], "2>&-", 0)],
+)
+def test_streams_may_be_closed(tmp_path: Path, words: list[str], closed: str, status: int) -> None:
+    """Closed output keeps nothing and closed input is empty; neither is an error of the program."""
+    (tmp_path / "deck.json").write_text(json.dumps(DECK))
+    command = f"exec {sys.executable} -m service.lay_out {' '.join(words)} {closed}"
+    ended = subprocess.run(
+        ["/bin/sh", "-c", command],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        timeout=300,
+        check=False,
+    )
+    assert ended.returncode == status
+    assert b"Traceback" not in ended.stderr
+
+
+def test_letters_that_output_lacks_are_escaped(tmp_path: Path) -> None:
+    """A title with a letter beyond ASCII where output has no other."""
+    deck = tmp_path / "deck.json"
+    deck.write_text(json.dumps({**DECK, "title": "Caf\u00e9"}))
+    ended = subprocess.run(
+        [sys.executable, "-m", "service.lay_out", str(deck)],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONIOENCODING": "ascii"},
+        capture_output=True,
+        timeout=300,
+        check=False,
+    )
+    assert (ended.returncode, ended.stderr) == (0, b"")
+    assert ended.stdout.startswith(b"Caf\\xe9, ")
 
 
 def test_wrong_use_is_2(tmp_path: Path) -> None:

@@ -507,6 +507,37 @@ def corner_framing(**figures: float) -> PostFraming:
     return corner.framing
 
 
+def test_a_block_before_the_first_joist_ends_at_it() -> None:
+    """Joists 16 apart of which the first lies 36 in, two spaces off and more: from the rim's inner
+    face at 1.5 to the joist's at 36 - 0.75, not through it and all the others to the far rim."""
+    blocks = corner_framing(first_joist=36.0).blocking
+    assert blocks
+    assert [(block.between, block.length) for block in blocks] == [
+        ((None, 0), pytest.approx(33.75)) for _ in blocks
+    ]
+
+
+def pieces_of(layout: Layout) -> list[list[tuple[float, int]]]:
+    """The length and the plies of each post's blocks, in any order."""
+    return sorted(
+        sorted((round(block.length, 4), block.plies) for block in post.framing.blocking)
+        for post in layout.posts
+        if post.framing is not None
+    )
+
+
+def test_a_turned_deck_has_the_same_blocks() -> None:
+    """Which of a post's blocks are shared goes by where they lie, not by which corner of the base
+    comes first: joists askew to their deck, both turned by angles that keep the first joist first.
+    """
+    for outline in OUTLINES:
+        for askew in (8.0, 23.0, 33.0):
+            plain = one_frame(outline, askew, joist_width=2.0)[1]
+            for turn in (40.0, 65.0, 90.0, 117.0):
+                spun = one_frame(builders.turned(outline, turn), askew + turn, joist_width=2.0)[1]
+                assert pieces_of(spun) == pieces_of(plain), (outline, askew, turn)
+
+
 def test_a_fixing_within_the_rim_has_no_block() -> None:
     """A rim of 2.25 and a joist from 7.25 to 8.75: 5 clear for the block of the fixing at 5.0625
     both ways. The other three are at 1.9375 from an edge, where the rim is and no block can be."""

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import os
+import re
+import shutil
+import socket
 import subprocess
+import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -36,3 +41,39 @@ def test_of_two_first_starts_at_once_one_installs(tmp_path: Path) -> None:
     lock.write_text("nothing==2\n")
     subprocess.run(command, env=environ, check=True, timeout=300)
     assert log.read_text().split() == ["installed"] * 2
+
+
+def test_serve_is_found_through_a_link(tmp_path: Path) -> None:
+    """Begun by a link in another folder, it works in its own."""
+    home = tmp_path / "the service"
+    (home / "deploy").mkdir(parents=True)
+    shutil.copy(ROOT / "deploy" / "serve", home / "deploy" / "serve")
+    stub = home / "deploy" / "install"
+    stub.write_text("#!/bin/sh\npwd\nexit 7\n")
+    stub.chmod(0o755)
+    (tmp_path / "guards").symlink_to(home / "deploy" / "serve")
+    ended = subprocess.run(
+        [str(tmp_path / "guards")], cwd="/", capture_output=True, text=True, timeout=60, check=False
+    )
+    assert (ended.returncode, ended.stdout) == (7, f"{home.resolve()}\n"), ended.stderr
+
+
+def test_the_image_asks_its_own_service_whether_it_is_well() -> None:
+    """By the line that stands in the Dockerfile, past any proxy that the environment names."""
+    dockerfile = (ROOT / "Dockerfile").read_text("utf-8")
+    check = re.search(r"^HEALTHCHECK.*\n +CMD (\[.*\])$", dockerfile, re.MULTILINE)
+    assert check is not None
+    words = json.loads(check[1])
+    with socket.create_server(("127.0.0.1", 0)) as listener:
+        environ = {
+            **{name: value for name, value in os.environ.items() if name.lower() != "no_proxy"},
+            "PORT": str(listener.getsockname()[1]),
+            "http_proxy": "http://127.0.0.1:9",
+        }
+        asked = subprocess.Popen([sys.executable, *words[1:]], env=environ)
+        listener.settimeout(60)
+        wire, _ = listener.accept()
+        with wire:
+            assert wire.recv(4096).startswith(b"GET /health/live HTTP/1.1\r\n")
+            wire.sendall(b"HTTP/1.1 200 OK\r\nContent-Length: 0\r\nConnection: close\r\n\r\n")
+        assert asked.wait(timeout=60) == 0

@@ -291,6 +291,25 @@ def test_at_sigterm_a_batch_under_way_ends(tmp_path: Path) -> None:
         assert server.process.wait(120) == 0
 
 
+def test_while_a_batch_ends_nobody_else_is_kept_waiting(tmp_path: Path) -> None:
+    """After the drain only the batch is under way: whoever calls is refused at once, and does not
+    wait in a queue that no worker will look into again, to be dropped with no word at its end."""
+    with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_DRAIN="0") as server:
+        with wire(server) as (sender, reader):
+            sender.sendall(CHUNKED + chunk(LINE))
+            assert skip_head(reader) == 200
+            assert next_line(reader) is not None
+            server.process.send_signal(signal.SIGTERM)
+            time.sleep(1)
+            sender.sendall(chunk(LINE))
+            assert next_line(reader) is not None
+            with pytest.raises(ConnectionRefusedError):
+                socket.create_connection(("127.0.0.1", server.port), timeout=20)
+            sender.sendall(chunk(LINE) + b"0\r\n\r\n")
+            assert [line["status"] for line in whole(reader)] == [200]
+        assert server.process.wait(120) == 0
+
+
 def peak(server: Server, count: int) -> int:
     """Most bytes that the worker ever held, after a batch of so many lines of 8 kB."""
     lines = len([line for line in server.lines() if line.get("path") == "/v1/layouts"])

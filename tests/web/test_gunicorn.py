@@ -141,6 +141,14 @@ def test_http_that_cannot_be_read_is_told_by_its_part(
     assert word in error["message"]
 
 
+@pytest.mark.parametrize("target", [b"http://a", b"http://a?x=1"])
+def test_a_whole_address_without_a_path_is_the_root(server: Server, target: bytes) -> None:
+    """RFC 9110, section 4.2.3; it was answered with a redirect in HTML, whatever it asked for."""
+    status, headers, body = parse(server.raw(b"GET " + target + b" HTTP/1.1\r\nHost: a\r\n\r\n"))
+    assert (status, headers["Content-Type"]) == (200, "text/html; charset=utf-8")
+    assert body == parse(server.raw(b"GET / HTTP/1.1\r\nHost: a\r\n\r\n"))[2]
+
+
 def test_http_1_0_needs_no_host(server: Server) -> None:
     """It did not know of any."""
     assert server.raw(b"GET /health/live HTTP/1.0\r\n\r\n").startswith(b"HTTP/1.0 200 ")

@@ -40,7 +40,10 @@ def test_loopback_is_the_default() -> None:
     ("name", "text"),
     [
         *[("PORT", text) for text in ("", "0", "65536", "http", "8080 ", "-1", "tcp://10.0.0.1:8")],
-        *[("HOST", text) for text in ("", "a b", "127.0.0.1; rm")],
+        *[
+            ("HOST", text)
+            for text in ("", "a b", "127.0.0.1; rm", "...", "a..b", "a" * 64, "[::1]")
+        ],
         *[("GUARDS_WORKERS", text) for text in ("0", "65", "1.5", "two", "٣")],
         *[("GUARDS_BODY_LIMIT", text) for text in ("0", "1e6", "999999999")],
         *[("GUARDS_KEYS", text) for text in ("short", "with a space in it", ",", "", " ")],

@@ -137,7 +137,8 @@ def _move_clear(frame: Frame, gap: _Gap, half: Length, faces: Sequence[Face]) ->
 
 def _gap(frame: Frame, point: Point) -> _Gap:
     here, half = frame.place_across(point), frame.framing.joist_width / 2
-    below = math.floor((here - frame.first) / frame.framing.joist_spacing + TOUCH)
+    # Before the first joist there is one gap, however wide.
+    below = max(-1, math.floor((here - frame.first) / frame.framing.joist_spacing + TOUCH))
     low, high = -math.inf, math.inf
     if 0 <= below <= frame.last:
         low = frame.joist_centre(below) + half - here

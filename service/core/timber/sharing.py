@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from service.core.measure import TOUCH, convert
+from service.core.measure import TOUCH, Length, convert
 from service.core.records.kit import Kit
 from service.core.records.layout import BlockingPiece
 from service.core.timber.blocks import Wanted, blocks_at, half_of, off
@@ -25,8 +25,10 @@ def block_for(frame: Frame, kit: Kit, served: Sequence[Fixing]) -> Wanted:
     between its outermost ones along the joists, of the fewest plies, with the play that they leave
     it."""
     along = [frame.place_along(fixing.at) for fixing in served]
+    across = [frame.place_across(fixing.at) for fixing in served]
     low, high = min(along), max(along)
-    point = off(frame, served[0].at, 0.0, (low + high) / 2 - along[0])
+    middle = sum(across) / len(across)
+    point = off(frame, served[0].at, middle - across[0], (low + high) / 2 - along[0])
     width, needs = frame.framing.joist_width, high - low + 2 * kit.post.base.fixing_edge_distance
     plies = max(least_plies(frame, kit), math.ceil((needs - TOUCH) / width))
     return Wanted(point, plies, (plies * width - needs) / 2)
@@ -44,7 +46,7 @@ def share_blocks(
     plies holds both, one takes their place. rows: each post's fixings, each with the block beside
     it."""
     held = [[([fixing], block) for fixing, block in row] for row in rows]
-    while met := [(groups, pair) for groups in held if (pair := _first_met(frame, kit, groups))]:
+    while met := [(groups, pair) for groups in held if (pair := _nearest_met(frame, kit, groups))]:
         served = [groups[i][0] + groups[j][0] for groups, (i, j) in met]
         shared = blocks_at(frame, [block_for(frame, kit, fixings) for fixings in served])
         for (groups, (i, j)), fixings, block in zip(met, served, shared, strict=True):
@@ -53,21 +55,22 @@ def share_blocks(
     return [[block for _, block in groups] for groups in held]
 
 
-def _first_met(
+def _nearest_met(
     frame: Frame, kit: Kit, groups: Sequence[tuple[list[Fixing], BlockingPiece]]
 ) -> tuple[int, int] | None:
-    """The first two groups whose blocks would overlap; if none would, the first two with the same
-    ends that one block of fewer plies holds."""
+    """Of the groups whose blocks would overlap, the two that lie nearest along the joists, however
+    the deck is turned; of equally near ones the longest, then the first. If none would overlap, of
+    those with the same ends that one block of fewer plies holds."""
     pairs = [(i, j) for j in range(len(groups)) for i in range(j)]
-    for i, j in pairs:
-        if _overlap(frame, groups[i][1], groups[j][1]):
-            return i, j
-    for i, j in pairs:
-        (some, block), (others, other) = groups[i], groups[j]
-        fewer = block_for(frame, kit, some + others).plies < block.plies + other.plies
-        if fewer and _same_ends(block, other):
-            return i, j
-    return None
+    met = [(i, j) for i, j in pairs if _overlap(frame, groups[i][1], groups[j][1])]
+    if not met:
+        met = [(i, j) for i, j in pairs if _is_one_of_fewer(frame, kit, groups[i], groups[j])]
+
+    def nearness(pair: tuple[int, int]) -> tuple[Length, Length, int, int]:
+        block, other = (groups[k][1] for k in pair)
+        return round(abs(block.at - other.at), 6), -round(block.length + other.length, 6), *pair
+
+    return min(met, key=nearness, default=None)
 
 
 def _overlap(frame: Frame, block: BlockingPiece, other: BlockingPiece) -> bool:
@@ -77,6 +80,15 @@ def _overlap(frame: Frame, block: BlockingPiece, other: BlockingPiece) -> bool:
     return low < high - TOUCH and abs(block.at - other.at) < apart - TOUCH
 
 
-def _same_ends(block: BlockingPiece, other: BlockingPiece) -> bool:
-    """Whether blocks go from the same timber to the same timber."""
-    return all(abs(a - b) <= TOUCH for a, b in zip(block.across, other.across, strict=True))
+def _is_one_of_fewer(
+    frame: Frame,
+    kit: Kit,
+    one: tuple[list[Fixing], BlockingPiece],
+    two: tuple[list[Fixing], BlockingPiece],
+) -> bool:
+    """Whether two groups' blocks go from the same timber to the same timber, and take more plies
+    than one block for both."""
+    (some, block), (others, other) = one, two
+    apart = [abs(a - b) for a, b in zip(block.across, other.across, strict=True)]
+    plies = block_for(frame, kit, some + others).plies
+    return max(apart) <= TOUCH and plies < block.plies + other.plies
