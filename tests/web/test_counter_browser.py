@@ -76,6 +76,14 @@ def test_feet_typed_as_plain_numbers_are_asked_about(page: Any) -> None:
     api.expect(asked).to_have_text(["12 in deep: was 12' meant?"])
 
 
+def test_a_finding_without_a_clause_says_where_and_no_more(page: Any) -> None:
+    """With no code most rules are not checked, and have no clause to go by."""
+    page.locator("[id='f.code']").select_option("")
+    place = page.locator("#unchecked-list .place")
+    api.expect(place.first).to_have_text("At main/edge 0, main/edge 1, main/edge 3.")
+    assert "undefined" not in page.locator("body").inner_text()
+
+
 def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> None:
     """Off with a fault in a field and while a request is under way; on with the next answer."""
     await_taking(page, on=True)

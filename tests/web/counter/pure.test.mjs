@@ -781,6 +781,7 @@ test("a finding that cites the kit alone goes by its source, as on the printed s
   assert.deepEqual(["kit", "engineering", "survey"].map((source) => by(source)),
     ["the kit", "engineering", "the survey"]);
   assert.equal(by("code", "IRC 2021 R312.1.3"), "IRC 2021 R312.1.3");
+  assert.equal(goesBy({ source: "engineering" }, { id: "square" }), "");
 });
 
 test("an answer is called slow, then late, unless it has come or another is waited for", (t) => {

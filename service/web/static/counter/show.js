@@ -74,9 +74,10 @@ function finding(each, reply, flag) {
   const cures = each.result === "fail" ? (reply.advice ?? []).filter((one) =>
     one.rule === each.rule && one.where.join() === each.where.join()) : [];
   const cite = goesBy(each, reply.kit);
+  const by = cite && `By ${cite}${each.amended ? ", amended" : ""}. `;
   return el("li", { class: kind.replace(" ", "-") },
     el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${each.message}`),
-    el("p", { class: "place" }, `By ${cite}${each.amended ? ", amended" : ""}. At ${spans(each.where)}.`,
+    el("p", { class: "place" }, `${by}At ${spans(each.where)}.`,
       flag && [" ", el("span", { class: "flag" }, flag), " on the plan."]),
     cures.map((one) => el("p", { class: one.result === "cured" ? "cure" : "tried" }, one.message)));
 }

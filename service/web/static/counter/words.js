@@ -47,9 +47,10 @@ export function verdict({ summary: { violations, warnings }, findings }) {
   return [told.join(", "), violations ? "bad" : told.length > 1 || warnings ? "mind" : "good"];
 }
 
-// What a finding goes by: a clause, else its source, as the printed sheets say it.
+// What a finding goes by: a clause, else its source, as the printed sheets say it; "" where it names
+// none.
 const sources = { engineering: "engineering", survey: "the survey" };
-export function goesBy({ cite, source }, kit) {
+export function goesBy({ cite = "", source }, kit) {
   return cite === kit.id ? sources[source] ?? "the kit" : cite;
 }
 
