@@ -18,6 +18,7 @@ const { followDrop } = await load("openings.js");
 const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
+const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { doubts, houses } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
@@ -782,6 +783,41 @@ test("a finding that cites the kit alone goes by its source, as on the printed s
     ["the kit", "engineering", "the survey"]);
   assert.equal(by("code", "IRC 2021 R312.1.3"), "IRC 2021 R312.1.3");
   assert.equal(goesBy({ source: "engineering" }, { id: "square" }), "");
+});
+
+test("a finding's names of the document are said in the page's own words", () => {
+  const kit = { id: "square-in" };
+  const name = (role) => ({ top_rail_picket: "Top rail" })[role] ?? role;
+  const say = (message, own = []) => plainly(message, kit, name, new Set(own));
+  const cases = [
+    ["B3: set the posts, then send each clear opening in site_measures.",
+      "B3: set the posts, then type each clear opening under After the posts stand."],
+    ["square-in: the code does not state infill_load_side.",
+      "The kit: the code does not state infill load side."],
+    ["top_rail_picket: every piece comes out of a stick.", "Top rail: every piece comes out of a stick."],
+    ["say in strength.post.welded whether", "say in the kit's strength, post, welded whether"],
+    ["with k_mod 0.7 and C_D 1", "with k_mod 0.7 and C_D 1"], // Factors of timber keep their names.
+  ];
+  for (const [said, told] of cases) assert.equal(say(said), told);
+  // What the deck's maker called something stays as it is.
+  assert.equal(say("back_steps: no to_level", ["back_steps"]), "back_steps: no to level");
+  const findings = [{ where: ["main_deck/edge 0"] }, { where: ["square-in", "top_rail_picket"] }];
+  assert.deepEqual([...ownIds({ findings, kit })], ["main_deck", "edge", "0"]);
+  assert.deepEqual(["square-in", "top_rail_picket", "B1"].map((id) => placeWords(id, kit, name)),
+    ["the kit", "Top rail", "B1"]);
+});
+
+test("a refusal's inches are told as a tape reads them", () => {
+  // 10.1415 is 10 and 2.264 sixteenths; 656.2793 is 54 ft 8 and 4.47 sixteenths.
+  assert.equal(taped("It misses by 10.1415 in of 656.2793 in.", "in"), "It misses by 10 1/8\" of 54' 8 1/4\".");
+  assert.equal(taped("3.5 in in from the edge", "in"), "3 1/2\" in from the edge");
+  // 0.01 in apart read alike to the sixteenth, and to the sixty-fourth: 6.02 is 6 and 1.28 of those.
+  assert.equal(taped("6.02 in, at most 6 in", "in"), "6 1/64\", at most 6\"");
+  assert.equal(taped("6.002 in, at most 6 in", "in"), "6.002 in, at most 6 in");
+  assert.equal(taped("It rises 0.002 in.", "in"), "It rises 0.002 in."); // Not nothing.
+  for (const [said, unit] of [["100 mm, at most 90 mm", "mm"], ["to 5 in the unit of its own", "in"]]) {
+    assert.equal(taped(said, unit), said);
+  }
 });
 
 test("an answer is called slow, then late, unless it has come or another is waited for", (t) => {

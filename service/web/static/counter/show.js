@@ -3,6 +3,7 @@
 import { blocking, cutList, stock } from "./cuts.js";
 import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
+import { ownIds, placeWords, plainly } from "./plainly.js";
 import { count, flags, goesBy, partWords, sentence, solid, sortFindings, spans, verdict } from "./words.js";
 
 const part = (id) => document.getElementById(id);
@@ -59,27 +60,32 @@ const totalWords = ({ unpriced }) => (unpriced?.length ? "Priced so far" : "Tota
 function showFindings(reply) {
   const { failed, unchecked, passed } = sortFindings(reply.findings);
   const flag = flags(reply);
-  part("failed").replaceChildren(...failed.map((each) => finding(each, reply, flag.get(each))));
-  part("unchecked-list").replaceChildren(...unchecked.map((each) => finding(each, reply)));
-  part("passed-list").replaceChildren(...passed.map((each) => finding(each, reply)));
+  const [name, own] = [partWords(reply), ownIds(reply)];
+  const say = (message) => plainly(message, reply.kit, name, own);
+  const place = (id) => placeWords(id, reply.kit, name);
+  const told = (each) => finding(each, reply, { say, place, flag: flag.get(each) });
+  part("failed").replaceChildren(...failed.map(told));
+  part("unchecked-list").replaceChildren(...unchecked.map(told));
+  part("passed-list").replaceChildren(...passed.map(told));
   part("unchecked").hidden = !unchecked.length;
   part("passed").hidden = !passed.length;
   part("unchecked-head").textContent = `Not checked: ${unchecked.length}`;
   part("passed-head").textContent = `Passed: ${passed.length}`;
 }
 
-// A finding with its clause and place, and what was tried against it. flag: its number on the plan.
-function finding(each, reply, flag) {
+// A finding with its clause and place, and what was tried against it. say, place: the service's sentence
+// and place in the page's words; flag: its number on the plan.
+function finding(each, reply, { say, place, flag }) {
   const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
   const cures = each.result === "fail" ? (reply.advice ?? []).filter((one) =>
     one.rule === each.rule && one.where.join() === each.where.join()) : [];
   const cite = goesBy(each, reply.kit);
   const by = cite && `By ${cite}${each.amended ? ", amended" : ""}. `;
   return el("li", { class: kind.replace(" ", "-") },
-    el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${each.message}`),
-    el("p", { class: "place" }, `${by}At ${spans(each.where)}.`,
+    el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${say(each.message)}`),
+    el("p", { class: "place" }, `${by}At ${spans(each.where.map(place))}.`,
       flag && [" ", el("span", { class: "flag" }, flag), " on the plan."]),
-    cures.map((one) => el("p", { class: one.result === "cured" ? "cure" : "tried" }, one.message)));
+    cures.map((one) => el("p", { class: one.result === "cured" ? "cure" : "tried" }, say(one.message))));
 }
 
 const number = "number";
