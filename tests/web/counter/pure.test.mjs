@@ -24,7 +24,7 @@ const { doubts, houses } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { flags, goesBy, sentence, sortFindings, spans, verdict } = await load("words.js");
+const { flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -216,14 +216,21 @@ test("a flight goes down from its opening", () => {
   const form = example();
   addOpening(form.levels[0]);
   Object.assign(form.levels[0].openings[0], { from: "8'", width: "48" });
-  form.levels[0].openings[0].flight = { id: "", rise: "48", risers: "7", going: "10 1/2", nosing: "", to_level: "",
-    guards: { left: true, right: false }, handrail: { left: false, right: false }, rest: {} };
+  form.levels[0].openings[0].flight = { ...blankFlight(), rise: "48", risers: "7", going: "10 1/2",
+    guards: { left: true, right: false }, handrail: { left: false, right: false } };
   const { document, places } = toDocument(form);
   assert.deepEqual(document.levels[0].openings,
     [{ id: "A", edge: 0, from: "8'", width: 48, use: "stair" }]);
   assert.deepEqual(document.stairs, [{ id: "A", opening: "main/A", rise: 48, risers: 7,
     going: "10 1/2\"", guards: ["left"] }]);
   assert.equal(places["/stairs/0/going"], "openings.0.flight.going");
+  Object.assign(form.levels[0].openings[0].flight, { height: "36", foot_post: "ground" });
+  const [stair] = toDocument(form).document.stairs;
+  assert.deepEqual([stair.height, stair.foot_post], [36, "ground"]);
+  const again = fromDocument(toDocument(form).document);
+  assert.deepEqual(hidden(again), []);
+  switchUnit(again, "mm");
+  assert.equal(again.levels[0].openings[0].flight.height, "914.4"); // 36 x 25.4
 });
 
 test("a pointer leads to the field that was typed in", () => {
@@ -286,6 +293,8 @@ test("a reply in words", () => {
     violations: 0, warnings: 0 };
   assert.equal(sentence({ unit: "in", precision: 1 / 16, summary, findings: [] }),
     "9 posts, 10 bays, 42' 10\" of railing, 108 pickets. No violation found.");
+  assert.equal(shortVerdict({ summary: { ...summary, not_checked: 7 }, findings: [] }),
+    "No violation found, 7 not checked");
 });
 
 test("violations come before warnings, whatever the order of the reply", () => {
@@ -297,15 +306,21 @@ test("violations come before warnings, whatever the order of the reply", () => {
 
 test("an answer says which deck it is of, as it was typed", () => {
   const deck = copy(EXAMPLE);
-  assert.equal(deckLine(deck), "20' × 12' · guard height by the code · drop 48 in");
+  const bay = (height_text, more) => ({ height_text, ...more });
+  const line = (one, ...bays) => deckLine(one, { bays });
+  assert.equal(line(deck), "20' × 12' · guard height by the code · drop 48 in");
+  // What the code comes to is said; a flight's guard is another one's.
+  assert.equal(line(deck, bay("3'"), bay("3'"), bay("2' 10\"", { flight: "A" })),
+    "20' × 12' · guard 3' high by the code · drop 48 in");
+  assert.equal(line(deck, bay("3'"), bay("3' 6\"")), "20' × 12' · guards 3' and 3' 6\" high · drop 48 in");
   Object.assign(deck, { title: "Ashby, back", guard: { infill: "glass", height: "42\"" } });
   deck.levels[0].drop = "4'";
   deck.levels[0].outline.sides.push({ length: 10 });
   deck.levels.push({});
-  assert.equal(deckLine(deck), "Ashby, back · 5 sides · guard 42\" high · drop 4' · and 1 more level");
+  assert.equal(line(deck, bay("3' 6\"")), "Ashby, back · 5 sides · guard 42\" high · drop 4' · and 1 more level");
   const ties = { unit: "mm", guard: { height: 1070 },
     levels: [{ outline: { ties: { baseline: 6000, corners: [{}, {}] } } }] };
-  assert.equal(deckLine(ties), "4 sides · guard 1070 mm high · no drop given");
+  assert.equal(line(ties), "4 sides · guard 1070 mm high · no drop given");
 });
 
 const conditions = (form) => form.levels[0].edges.map((edge) => edge.condition);
@@ -650,7 +665,7 @@ test("bays are listed as the answer has them, and only what was measured is told
   assert.deepEqual(document.site_measures, measured);
   assert.equal(places["/site_measures/0/bay"], "measures.1.clear_top");
   assert.equal(places["/site_measures/0/clear_bottom"], "measures.1.clear_bottom");
-  assert.match(deckLine(document), / · 1 bay as measured$/);
+  assert.match(deckLine(document, { bays: [] }), / · 1 bay as measured$/);
   // The same bays again; then one alone: what was typed of a bay that is no more stays to be seen.
   assert.equal(listBays(form, reply), false);
   assert.equal(listBays(form, { ...reply, bays: reply.bays.slice(0, 1) }), true);
@@ -810,6 +825,8 @@ test("a finding's names of the document are said in the page's own words", () =>
 test("a refusal's inches are told as a tape reads them", () => {
   // 10.1415 is 10 and 2.264 sixteenths; 656.2793 is 54 ft 8 and 4.47 sixteenths.
   assert.equal(taped("It misses by 10.1415 in of 656.2793 in.", "in"), "It misses by 10 1/8\" of 54' 8 1/4\".");
+  // Neither of two that read alike is on a mark: they are as near as a tape tells.
+  assert.equal(taped("10.1415 in and 10.1353 in", "in"), "10 1/8\" and 10 1/8\"");
   assert.equal(taped("3.5 in in from the edge", "in"), "3 1/2\" in from the edge");
   // 0.01 in apart read alike to the sixteenth, and to the sixty-fourth: 6.02 is 6 and 1.28 of those.
   assert.equal(taped("6.02 in, at most 6 in", "in"), "6 1/64\", at most 6\"");

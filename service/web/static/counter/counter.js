@@ -127,7 +127,7 @@ function showAnswer(deck, { text, told: reply }) {
   stale(false);
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
-  part("deck-line").textContent = deckLine(deck);
+  part("deck-line").textContent = deckLine(deck, reply);
   part("doubts").replaceChildren(...[...doubts(deck), ...houses(form)].map((each) => el("li", {}, each)));
   part("answer").hidden = false;
   give(deck, text);

@@ -23,7 +23,7 @@ export const blankEdge = (condition = "guard") =>
 // What no row of the form could hold as it is, by the lists of the document.
 export const blankMore = () => ({ edges: [], no_post: [], obstructions: [] });
 export const blankFlight = () => ({
-  id: "", rise: "", follows: false, risers: "", going: "", nosing: "", to_level: "", rest: {},
+  id: "", rise: "", follows: false, risers: "", going: "", nosing: "", height: "", foot_post: "", to_level: "", rest: {},
   guards: { left: true, right: true }, handrail: { left: false, right: true },
 });
 const BLANKS = { sides: blankSide, points: blankPoint, corners: blankCorner };
@@ -130,7 +130,7 @@ function changeLevel(level, change) {
   level.edges.forEach((edge) => change(edge, "height", "bow"));
   for (const opening of level.openings) {
     change(opening, "from", "width");
-    if (opening.flight) change(opening.flight, "rise", "going", "nosing");
+    if (opening.flight) change(opening.flight, "rise", "going", "nosing", "height");
   }
   level.no_post.forEach((place) => change(place, "from", "width"));
   level.columns.forEach((column) => change(column, "from", "width", "in", "depth"));

@@ -42,14 +42,20 @@ export function ownIds({ findings, kit }) {
     .flatMap((place) => place.split(/[ /]/)));
 }
 
-// A refusal's sentence, whose lengths are decimals of inches, as a tape reads them: to the sixteenth,
-// to the sixty-fourth where two would read alike, else as they are.
+// A refusal's sentence, whose lengths are decimals of inches, as a tape reads them: to the sixteenth; to
+// the sixty-fourth where one that is on a mark would read like another; else as they are.
 export function taped(message, unit) {
-  const lengths = new Set([...message.matchAll(INCHES)].map(([, number]) => Number(number)));
-  if (unit !== "in" || !lengths.size) return message;
-  const step = STEPS.find((each) => {
-    const read = new Set([...lengths].map((value) => tapeText(value, "in", each)));
-    return read.size === lengths.size && (lengths.has(0) || !read.has("0\""));
-  });
+  if (unit !== "in") return message;
+  const lengths = [...new Set([...message.matchAll(INCHES)].map(([, number]) => Number(number)))];
+  const step = STEPS.find((each) => lengths.every((value) => tells(value, lengths, each)));
   return step ? message.replace(INCHES, (_, number) => tapeText(Number(number), "in", step)) : message;
 }
+
+// Whether what a tape reads is no other length's own, and not nothing.
+function tells(value, lengths, step) {
+  const read = tapeText(value, "in", step);
+  return !["0\"", ...lengths.filter((other) => other !== value && isOn(other, step))
+    .map((other) => tapeText(other, "in", step))].includes(read) || value === 0;
+}
+
+const isOn = (value, step) => Number.isInteger(Number((value / step).toFixed(3)));

@@ -4,7 +4,9 @@ import { blocking, cutList, stock } from "./cuts.js";
 import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly } from "./plainly.js";
-import { count, flags, goesBy, partWords, sentence, solid, sortFindings, spans, verdict } from "./words.js";
+import {
+  count, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
+} from "./words.js";
 
 const part = (id) => document.getElementById(id);
 
@@ -51,7 +53,7 @@ function showSummary({ summary, findings, unit, precision, quote: asked }) {
   part("checked").textContent =
     `${count(summary.checked, "check")} made, ${summary.not_checked} could not be.`;
   part("short").textContent =
-    `${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${words}.`;
+    `${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${shortVerdict({ summary, findings })}.`;
 }
 
 // No total while parts have no price.
@@ -160,7 +162,7 @@ function flights({ flights: all, unit, precision }) {
   const rails = (row) => (row.handrails ?? []).map((rail) => `${rail.side} ${rail.length_text}`);
   return table("Flights", [
     ["Flight", (row) => row.id],
-    ["Pitch", (row) => `${row.pitch}°`, number],
+    ["Pitch", (row) => `${Number(row.pitch.toFixed(1))}°`, number],
     ["Risers", (row) => `${row.risers} of ${tapeText(row.riser, unit, precision)}`, number],
     ["Going", (row) => tapeText(row.going, unit, precision), number],
     ["Guard height", (row) => row.height_text, number],

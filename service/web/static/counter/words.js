@@ -66,6 +66,12 @@ export function flags({ findings, kit }) {
   }));
 }
 
+// The verdict where nothing else stands beside it, with how much of it is not known.
+export function shortVerdict(reply) {
+  const open = reply.summary.not_checked;
+  return `${verdict(reply)[0]}${open ? `, ${open} not checked` : ""}`;
+}
+
 // One sentence for whoever hears the page.
 export function sentence(reply) {
   const { summary, unit, precision } = reply;
@@ -75,7 +81,7 @@ export function sentence(reply) {
   ].filter(Boolean);
   const parts = [count(summary.posts, "post"), count(summary.bays, "bay"),
     `${tapeText(summary.railing_length, unit, precision)} of railing`, ...infill];
-  return `${parts.join(", ")}. ${verdict(reply)[0]}.`;
+  return `${parts.join(", ")}. ${shortVerdict(reply)}.`;
 }
 
 // The worst first: violations, then warnings; what could not be checked and what passed apart.
