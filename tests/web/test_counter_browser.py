@@ -662,7 +662,7 @@ def test_a_new_field_is_no_fault_until_it_was_left(page: Any) -> None:
     field = page.locator(".field", has=first)
     assert field.locator(".fault").count() == 1
     link = page.locator("#faults-list a[href='#f.corners.0.from_b']")
-    assert link.inner_text() == "Corner 1, from B: Something is needed here."
+    assert link.inner_text() == "Corner 1, B: Something is needed here."
 
 
 def test_a_click_is_not_lost_to_a_message_that_grows(page: Any) -> None:

@@ -57,11 +57,11 @@ function flight(one, i, others) {
   const both = (name) => ["left", "right"].map((side) => check(`${at}.${name}.${side}`, side));
   return el("div", { class: "flight" }, has,
     el("div", { class: "row" }, length(`${at}.rise`, "Total rise"), figure(`${at}.risers`, "Risers")),
-    el("div", { class: "row" }, length(`${at}.going`, "Going (run) of a tread"),
+    el("div", { class: "row" }, length(`${at}.going`, "Tread run (going)"),
       length(`${at}.nosing`, "Nosing", "0")),
     el("div", { class: "row" }, length(`${at}.height`, "Guard height", HEIGHT),
-      select(`${at}.foot_post`, "Lowest post stands on",
-        usual(one.flight.foot_post, ["tread", "The lowest tread"], ["ground", "The ground"]))),
+      select(`${at}.foot_post`, "Lowest post on",
+        usual(one.flight.foot_post, ["tread", "Lowest tread"], ["ground", "The ground"]))),
     onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null,
     el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
     el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
