@@ -124,7 +124,10 @@ def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
     page.route("**/v1/layout", lambda route: None)
     page.locator(WIDTH).fill("10'")
     page.clock.run_for(400 + 500)
-    assert page.locator("#short").inner_text() == "9 posts, 10 bays. No violation found, 1 not checked."
+    assert (
+        page.locator("#short").inner_text()
+        == "9 posts, 10 bays. No violation found, 1 not checked."
+    )
     page.clock.run_for(200)
     for told in ("#short", "#spoken"):
         assert page.locator(told).inner_text() == "Working it out…"
@@ -138,7 +141,9 @@ def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
     page.clock.run_for(400)
     await_tile(page, "Railing", "32' 10\"")
     assert page.locator("#answer").get_attribute("class") == ""
-    assert page.locator("#short").inner_text() == "7 posts, 8 bays. No violation found, 1 not checked."
+    assert (
+        page.locator("#short").inner_text() == "7 posts, 8 bays. No violation found, 1 not checked."
+    )
 
 
 @pytest.mark.parametrize(
@@ -274,7 +279,7 @@ def test_millimetres_are_the_same_deck(page: Any) -> None:
 
 
 def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -> None:
-    """A price each goes with either tape; the joists of a level, in inches, hold it."""
+    """A price each goes with either tape; another drop of a level, in inches, holds it."""
     deck = page.evaluate("fetch('counter/start.json').then((reply) => reply.json())")
     deck["prices"] = {"currency": "USD", "parts": {"post_cap": {"each": "10.00"}}}
     paste(page, deck)
@@ -285,20 +290,37 @@ def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -
     page.locator("label[for='f.unit.mm']").click()
     await_tile(page, "Railing", "13056 mm")
     await_tile(page, "Priced so far", "90.00 USD")
-    deck["levels"][0]["framing"] = {
-        "joist_direction": 90,
-        "joist_spacing": 16,
-        "first_joist": 0.75,
-        "joist_width": 1.5,
-        "rim_width": 1.5,
-    }
+    deck["levels"][0]["drop_to_ground"] = 60
     paste(page, deck)
     api.expect(millimetres).to_be_disabled()
     # The one that holds can be reached by the keyboard, with the reason.
     assert inches.is_enabled()
     assert inches.get_attribute("aria-describedby") == "unit-why"
-    told = "Stays ft-in: what is kept of the opened document goes by it (framing)."
+    told = "Stays ft-in: what is kept of the opened document goes by it (drop_to_ground)."
     assert why.inner_text() == told
+
+
+def test_joists_that_are_typed_tell_what_posts_are_fixed_into(page: Any) -> None:
+    """Asked for only where they are known; what was not checked is, and blocking is listed."""
+    joists = {
+        "joist_spacing": "16",
+        "first_joist": "3/4",
+        "joist_width": "1 1/2",
+        "rim_width": "1 1/2",
+    }
+    spacing = page.locator("[id='f.framing.joist_spacing']")
+    open_ = page.locator("#unchecked-list", has_text="type its joists under Joists and rim")
+    api.expect(open_).to_be_visible()
+    assert spacing.count() == 0
+    page.locator("[id='f.framing.joist_direction']").select_option(label="Out from the house")
+    for name, length in joists.items():
+        page.locator(f"[id='f.framing.{name}']").fill(length)
+    api.expect(page.locator("#blocking caption")).to_have_text("Blocking between joists")
+    api.expect(open_).to_have_count(0)
+    spacing.fill("1")
+    api.expect(page.locator("[id='f.framing.joist_spacing.fault']")).to_contain_text("Joists")
+    page.locator("[id='f.framing.joist_direction']").select_option(label="Not known")
+    api.expect(page.locator("#blocking")).to_be_hidden()
 
 
 def test_corners_may_be_typed_as_a_tape_reads_them(page: Any) -> None:

@@ -20,6 +20,7 @@ const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
 const { ends, offcut, pieces } = await load("saw.js");
+const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
 const { trouble } = await load("trouble.js");
@@ -231,6 +232,28 @@ test("a flight goes down from its opening", () => {
   assert.deepEqual(hidden(again), []);
   switchUnit(again, "mm");
   assert.equal(again.levels[0].openings[0].flight.height, "914.4"); // 36 x 25.4
+});
+
+test("joists go out where it is known how they run, and come back as they were", () => {
+  const form = example();
+  const [level] = form.levels;
+  Object.assign(level.framing, { joist_spacing: "16" });
+  assert.equal(toDocument(form).document.levels[0].framing, undefined);
+  Object.assign(level.framing, { joist_direction: "90", first_joist: "3/4", joist_width: "1 1/2", rim_width: "2" });
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.levels[0].framing, { joist_direction: 90, joist_spacing: 16, first_joist: "3/4\"",
+    joist_width: "1 1/2\"", rim_width: 2 });
+  assert.equal(places["/levels/0/framing/rim_width"], "framing.rim_width");
+  // The front runs from left to right, so that joists out from the house are counted from the left.
+  assert.equal(firstFrom(level), "the left end of the deck (seen from the yard)");
+  switchUnit(form, "mm");
+  assert.equal(level.framing.rim_width, "50.8"); // 2 x 25.4
+  document.levels[0].framing.joist_direction = 45;
+  const again = fromDocument(document);
+  assert.deepEqual(toDocument(again).document, document);
+  assert.deepEqual(runs(again.levels[0]).at(-1), ["45", "At 45° to x"]);
+  document.levels[0].framing = 7; // None that the form can show.
+  assert.deepEqual(toDocument(fromDocument(document)).document, document);
 });
 
 test("a pointer leads to the field that was typed in", () => {

@@ -30,7 +30,7 @@ const PAUSE = 400; // Milliseconds after the last key before the service is aske
 const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;
-const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|edges\.\d+\.condition)$/;
+const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|edges\.\d+\.condition|framing\.joist_direction)$/;
 
 const part = (id) => document.getElementById(id);
 let form = null;

@@ -9,7 +9,7 @@ import { anyMeasured } from "./measures.js";
 import { WAYS, bound, edgeCount, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 import { showReadings } from "./readings.js";
-import { drawColumns, drawNoPosts } from "./standfields.js";
+import { drawColumns, drawFraming, drawNoPosts } from "./standfields.js";
 import { solid } from "./words.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
@@ -47,6 +47,7 @@ export function drawForm(form) {
   part("openings").replaceChildren(...drawOpenings(form));
   part("no-posts").replaceChildren(...drawNoPosts(shown(form)));
   part("columns").replaceChildren(...drawColumns(shown(form)));
+  part("framing").replaceChildren(...drawFraming(shown(form)));
   drawMeasures(form);
   drawKept(form);
   fillFields(part("deck"), form);

@@ -4,6 +4,7 @@
 
 import { goesByUnit } from "./bound.js";
 import { rectangleCorners } from "./coordinates.js";
+import { blankFraming, changeFraming } from "./framing.js";
 import { convert } from "./lengths.js";
 
 // How a deck may be measured; `least` rows make an outline.
@@ -134,6 +135,7 @@ function changeLevel(level, change) {
   }
   level.no_post.forEach((place) => change(place, "from", "width"));
   level.columns.forEach((column) => change(column, "from", "width", "in", "depth"));
+  changeFraming(level, change);
 }
 
 export function addOpening(level) {
@@ -168,7 +170,8 @@ function blankLevel(id) {
     sides: [blankSide(), blankSide(), blankSide(), blankSide()],
     points: [blankPoint(), blankPoint(), blankPoint(), blankPoint()],
     corners: [blankCorner(), blankCorner()],
-    edges: [], askHouse: false, openings: [], no_post: [], columns: [], rest: {}, more: blankMore() };
+    edges: [], askHouse: false, openings: [], no_post: [], columns: [], framing: blankFraming(), rest: {},
+    more: blankMore() };
   fillEdges(level);
   return level;
 }
@@ -192,7 +195,8 @@ function kept(form) {
   const openings = form.levels.flatMap((level) => level.openings);
   const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
     ...openings.map((one) => one.flight), ...form.levels.flatMap((level) => level.no_post),
-    ...form.levels.flatMap((level) => level.columns), ...form.measures];
+    ...form.levels.flatMap((level) => level.columns), ...form.levels.map((level) => level.framing),
+    ...form.measures];
   const more = (name) => form.levels.flatMap((level) => level.more[name]);
   const lists = { edges: more("edges"), no_post: more("no_post"), obstructions: more("obstructions"),
     stairs, measures };

@@ -5,6 +5,7 @@ import { tapeText } from "./lengths.js";
 
 // Where the page has a field for what the service asks for, by that field's name.
 const FIELDS = [
+  ["give the level's framing, or see", "type its joists under Joists and rim, or see"],
   ["then send each clear opening in site_measures", "then type each clear opening under After the posts stand"],
   ["give that in stairs", "tick Lay out its flight of steps"],
   ["leave out to_level where", "choose The ground under Goes down to where"],
