@@ -39,6 +39,7 @@ export function drawColumns(level) {
 // What is asked of joists only where they are known.
 export function drawFraming(level) {
   const run = select("framing.joist_direction", "Joists run", runs(level));
+  describe(run.querySelector("select"), "framing-hint");
   if (!level.framing.joist_direction) return [run];
   const line = hint(`From ${firstFrom(level)} to the middle of the first joist.`, "framing.how");
   const first = length("framing.first_joist", "To the first joist");
