@@ -25,7 +25,7 @@ const { doubts, houses } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
+const { codeWords, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -858,6 +858,11 @@ test("a refusal's inches are told as a tape reads them", () => {
   for (const [said, unit] of [["100 mm, at most 90 mm", "mm"], ["to 5 in the unit of its own", "in"]]) {
     assert.equal(taped(said, unit), said);
   }
+});
+
+test("a code is told by its year first, and by an edition that is none after its title", () => {
+  assert.equal(codeWords({ title: "Residential Code, Elsewhere", edition: "2021" }), "2021 Residential Code, Elsewhere");
+  assert.equal(codeWords({ title: "Code F4", edition: "as in force in 2016" }), "Code F4 as in force in 2016");
 });
 
 test("an answer is called slow, then late, unless it has come or another is waited for", (t) => {

@@ -10,7 +10,7 @@ import { WAYS, bound, edgeCount, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 import { showReadings } from "./readings.js";
 import { drawColumns, drawFraming, drawNoPosts } from "./standfields.js";
-import { solid } from "./words.js";
+import { codeWords, solid } from "./words.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
 const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
@@ -70,9 +70,8 @@ function fillFields(holder, form) {
 // The kits and codes that are loaded, by title. An id that is not among them stays to be seen.
 export function drawChoices(form, kits, codes) {
   const words = (kit) => `${kit.title} (${kit.unit})`;
-  const edition = (code) => `${code.title} ${code.edition}`;
   choose("kit", kits, words, form.kit, form.kept.kit);
-  choose("code", codes, edition, form.code, form.kept.code, [["", "No code"]]);
+  choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
 }
 
 function choose(name, documents, words, chosen, own, first = []) {

@@ -5,7 +5,7 @@ import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly } from "./plainly.js";
 import {
-  count, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
+  codeWords, count, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
 } from "./words.js";
 
 const part = (id) => document.getElementById(id);
@@ -28,7 +28,7 @@ export function showReply(reply) {
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
   part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, each)));
-  part("answered-for").textContent = [reply.kit.title, reply.code ? `${reply.code.title} ${reply.code.edition}` : "no code"].join(" · ");
+  part("answered-for").textContent = [reply.kit.title, reply.code ? codeWords(reply.code) : "no code"].join(" · ");
   part("digest").textContent = `Release ${reply.release}, ${reply.digest}`;
 }
 

@@ -32,6 +32,10 @@ export function partWords(reply) {
   return (role) => known.get(role) ?? plain(role);
 }
 
+// A code by its year first, which a narrow list must not cut off.
+export const codeWords = ({ title, edition }) =>
+  (/^\d{4}$/.test(edition) ? `${edition} ${title}` : `${title} ${edition}`);
+
 export function count(number, one, many = `${one}s`) {
   return `${number} ${number === 1 ? one : many}`;
 }
