@@ -21,7 +21,7 @@ const { fieldOf, placeErrors } = await load("places.js");
 const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
-const { doubts, houses } = await load("doubts.js");
+const { doubts, houses, past } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
@@ -1042,6 +1042,16 @@ test("a column goes out by its corners, from along which edge it was measured", 
   assert.equal(fieldOf(places, "/levels/1/obstructions/0"), "columns.0.from");
   two.at = 0;
   assert.equal(fieldOf(toDocument(two).places, "/levels/1/obstructions/0"), "at/level-2/columns.0.from");
+});
+
+test("a column past the end of its edge is asked about", () => {
+  const form = example(); // Edge 0 is 20 ft long.
+  columnOf(form, { edge: "0", from: "20'", width: "6", in: "0", depth: "6" });
+  assert.deepEqual(past(form), ["Column 1 stands past the end of edge 0: was that meant?"]);
+  Object.assign(form.levels[0].columns[0], { from: "19' 11\"", name: "Roof post" });
+  assert.deepEqual(past(form), []);
+  form.levels[0].columns[0].from = "-6";
+  assert.deepEqual(past(form), ["Roof post stands past the end of edge 0: was that meant?"]);
 });
 
 test("a column of a walk and of two tapes goes by the corners that those come to", () => {

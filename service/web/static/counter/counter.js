@@ -6,7 +6,7 @@ import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { el } from "./dom.js";
-import { doubts, houses } from "./doubts.js";
+import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
@@ -128,7 +128,8 @@ function showAnswer(deck, { text, told: reply }) {
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
   part("deck-line").textContent = deckLine(deck, reply);
-  part("doubts").replaceChildren(...[...doubts(deck), ...houses(form)].map((each) => el("li", {}, each)));
+  const asked = [...doubts(deck), ...houses(form), ...past(form)];
+  part("doubts").replaceChildren(...asked.map((each) => el("li", {}, each)));
   part("answer").hidden = false;
   give(deck, text);
 }
