@@ -84,6 +84,33 @@ def test_a_finding_without_a_clause_says_where_and_no_more(page: Any) -> None:
     assert "undefined" not in page.locator("body").inner_text()
 
 
+def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -> None:
+    """The code asks 36 in of every guard (IRC 2021 R312.1.2); 24 and 30 fail in two findings. The
+    button is off while the answer is of another deck."""
+    for edge, height in ((0, "24"), (1, "30"), (3, "30")):
+        page.locator(f"[id='f.edges.{edge}.height']").fill(height)
+    api.expect(page.locator("#failed .violation")).to_have_count(2)
+    button = page.locator("[data-cure]")
+    api.expect(button).to_have_count(1)
+    held: list[Any] = []
+    page.route("**/v1/layout", lambda route: held.append(route))
+    page.locator("[id='f.title']").fill("Ashby")
+    api.expect(button).to_be_disabled()
+    page.wait_for_timeout(600)
+    held[0].continue_()
+    page.unroute("**/v1/layout")
+    api.expect(button).to_be_enabled()
+    button.click()
+    api.expect(page.locator("#verdict")).to_have_text("No violation found")
+    heights = [page.locator(f"[id='f.edges.{edge}.height']") for edge in (0, 1, 3)]
+    assert {field.input_value() for field in heights} == {"36"}
+    assert page.locator("[id='f.title']").input_value() == "Ashby"
+    api.expect(page.locator("#answer-head")).to_be_focused()
+    page.locator("#undo").click()
+    api.expect(heights[0]).to_have_value("24")
+    api.expect(page.locator("#verdict")).to_have_text("2 violations")
+
+
 def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> None:
     """Off with a fault in a field and while a request is under way; on with the next answer."""
     await_taking(page, on=True)

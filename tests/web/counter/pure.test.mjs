@@ -23,9 +23,10 @@ const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
+const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { codeWords, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
+const { codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -327,6 +328,33 @@ test("violations come before warnings, whatever the order of the reply", () => {
     { failed: [violation, warning], unchecked: [open], passed: [pass] });
 });
 
+test("advice stands with the last finding of its rule", () => {
+  const [low, lower, loose] = [["h", "B1"], ["h", "B5"], ["s", "P1"]].map(([rule, id]) => ({ rule, where: [id] }));
+  const advice = [{ rule: "h", where: ["B1", "B5"] }, { rule: "s", where: ["P1"] }];
+  const told = cured([low, loose, lower], advice);
+  assert.deepEqual([low, lower, loose].map((each) => told.get(each)), [undefined, ...advice]);
+  assert.equal(cured([low]).size, 0);
+});
+
+test("a change is made to a copy of the document, by the steps of a JSON Patch", () => {
+  const deck = { kit: "k", levels: [{ edges: [{ edge: 1 }], "a/b": 1 }] };
+  const made = patched(deck, [
+    { op: "add", path: "/levels/0/edges/-", value: { edge: 2 } },
+    { op: "add", path: "/levels/0/edges/0", value: { edge: 0 } },
+    { op: "copy", from: "/levels/0/edges/1/edge", path: "/levels/0/copied" },
+    { op: "remove", path: "/levels/0/a~1b" },
+  ], []);
+  assert.deepEqual(made, { kit: "k", levels: [{ edges: [{ edge: 0 }, { edge: 1 }, { edge: 2 }], copied: 1 }] });
+  assert.deepEqual(deck.levels, [{ edges: [{ edge: 1 }], "a/b": 1 }]);
+  assert.deepEqual(patched(made, [{ op: "remove", path: "/levels/0/edges/1" }], []).levels[0].edges,
+    [{ edge: 0 }, { edge: 2 }]);
+  // A step into a kit is into its document.
+  const kits = [{ id: "k", bottom_gap: 4 }];
+  assert.deepEqual(patched(deck, [{ op: "add", path: "/kit/bottom_gap", value: "3 in" }], kits).kit,
+    { id: "k", bottom_gap: "3 in" });
+  assert.equal(kits[0].bottom_gap, 4);
+});
+
 test("an answer says which deck it is of, as it was typed", () => {
   const deck = copy(EXAMPLE);
   const bay = (height_text, more) => ({ height_text, ...more });
@@ -335,6 +363,7 @@ test("an answer says which deck it is of, as it was typed", () => {
   // What the code comes to is said; a flight's guard is another one's.
   assert.equal(line(deck, bay("3'"), bay("3'"), bay("2' 10\"", { flight: "A" })),
     "20' × 12' · guard 3' high by the code · drop 48 in");
+  assert.match(line(deck, bay("2'"), bay("3'"), bay("4'")), / guards 2', 3' and 4' high /);
   assert.equal(line(deck, bay("3'"), bay("3' 6\"")), "20' × 12' · guards 3' and 3' 6\" high · drop 48 in");
   Object.assign(deck, { title: "Ashby, back", guard: { infill: "glass", height: "42\"" } });
   deck.levels[0].drop = "4'";

@@ -18,10 +18,11 @@ import { listBays } from "./measures.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { followDrop } from "./openings.js";
 import { closingSide } from "./outline.js";
+import { patched } from "./patch.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
-import { give, save, wireTaking, withhold } from "./take.js";
+import { answeredDeck, give, save, wireTaking, withhold } from "./take.js";
 import { trouble } from "./trouble.js";
 import { putAway, remember, stepBack } from "./undo.js";
 import { watch } from "./waiting.js";
@@ -254,9 +255,24 @@ function open(text) {
   leaveAll(); // What a document lacks is not being typed just now.
 }
 
+// A change that the answer offers, made to the deck that it is of: the form shows it and can go back.
+function cure({ target }) {
+  const deck = answeredDeck();
+  if (!deck || !target.dataset.cure) return;
+  const cured = fromDocument(patched(deck, told.advice[target.dataset.cure].change, kits));
+  cured.at = form.at;
+  cured.levels.forEach((level, i) => { level.askHouse = form.levels[i].askHouse; });
+  remember(form, "The change was made.");
+  form = cured;
+  redraw();
+  leaveAll();
+  part("answer-head").focus();
+}
+
 function wire() {
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
+  part("failed").addEventListener("click", cure);
   offerMarks(part("deck"));
   hearPointers();
   part("deck").addEventListener("focusout", ({ target }) =>

@@ -22,7 +22,7 @@ export function deckLine(deck, { bays }) {
 function guards({ unit, code, guard: { height } }, bays) {
   const own = height === undefined ? `by the ${code === undefined ? "kit" : "code"}` : "";
   const come = [...new Set(bays.filter(({ flight }) => !flight).map((bay) => bay.height_text))];
-  if (come.length > 1) return `guards ${come.join(" and ")} high`;
+  if (come.length > 1) return `guards ${come.slice(0, -1).join(", ")} and ${come.at(-1)} high`;
   if (!come.length && own) return `guard height ${own}`;
   return `guard ${own ? come[0] : said(height, unit)} high ${own}`.trim();
 }

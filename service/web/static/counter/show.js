@@ -5,7 +5,7 @@ import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly } from "./plainly.js";
 import {
-  codeWords, count, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
+  codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
 } from "./words.js";
 
 const part = (id) => document.getElementById(id);
@@ -65,7 +65,8 @@ function showFindings(reply) {
   const [name, own] = [partWords(reply), ownIds(reply)];
   const say = (message) => plainly(message, reply.kit, name, own);
   const place = (id) => placeWords(id, reply.kit, name);
-  const told = (each) => finding(each, reply, { say, place, flag: flag.get(each) });
+  const cures = cured(failed, reply.advice);
+  const told = (each) => finding(each, reply, { say, place, flag: flag.get(each), cure: cures.get(each) });
   part("failed").replaceChildren(...failed.map(told));
   part("unchecked-list").replaceChildren(...unchecked.map(told));
   part("passed-list").replaceChildren(...passed.map(told));
@@ -76,18 +77,23 @@ function showFindings(reply) {
 }
 
 // A finding with its clause and place, and what was tried against it. say, place: the service's sentence
-// and place in the page's words; flag: its number on the plan.
-function finding(each, reply, { say, place, flag }) {
+// and place in the page's words; flag: its number on the plan; cure: the advice that stands with it.
+function finding(each, reply, { say, place, flag, cure }) {
   const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
-  const cures = each.result === "fail" ? (reply.advice ?? []).filter((one) =>
-    one.rule === each.rule && one.where.join() === each.where.join()) : [];
   const cite = goesBy(each, reply.kit);
   const by = cite && `By ${cite}${each.amended ? ", amended" : ""}. `;
   return el("li", { class: kind.replace(" ", "-") },
     el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${say(each.message)}`),
     el("p", { class: "place" }, `${by}At ${spans(each.where.map(place))}.`,
       flag && [" ", el("span", { class: "flag" }, flag), " on the plan."]),
-    cures.map((one) => el("p", { class: one.result === "cured" ? "cure" : "tried" }, say(one.message))));
+    cure && advised(cure, reply.advice.indexOf(cure), say));
+}
+
+// Where a change was found it can be made: the button has its place among the reply's advice.
+function advised({ result, message }, place, say) {
+  if (result !== "cured") return el("p", { class: "tried" }, say(message));
+  return el("div", {}, el("p", { class: "cure" }, say(message)),
+    el("button", { type: "button", "data-cure": place, "aria-describedby": "take-why" }, "Make this change"));
 }
 
 const number = "number";

@@ -76,6 +76,12 @@ export function shortVerdict(reply) {
   return `${verdict(reply)[0]}${open ? `, ${open} not checked` : ""}`;
 }
 
+// The finding that each advice stands with: one for all places where its rule fails, it is told with the
+// last of them.
+export function cured(failed, advice = []) {
+  return new Map(advice.map((one) => [failed.findLast(({ rule }) => rule === one.rule), one]));
+}
+
 // One sentence for whoever hears the page.
 export function sentence(reply) {
   const { summary, unit, precision } = reply;
