@@ -857,8 +857,8 @@ test("a finding's names of the document are said in the page's own words", () =>
   const name = (role) => ({ top_rail_picket: "Top rail" })[role] ?? role;
   const say = (message, own = []) => plainly(message, kit, name, new Set(own));
   const cases = [
-    ["B3: set the posts, then send each clear opening in site_measures.",
-      "B3: set the posts, then type each clear opening under After the posts stand."],
+    ["B3: measure each clear opening, and lay out again with what was measured.",
+      "B3: measure each clear opening, and type it under After the posts stand."],
     ["square-in: the code does not state infill_load_side.",
       "The kit: the code does not state infill load side."],
     ["top_rail_picket: every piece comes out of a stick.", "Top rail: every piece comes out of a stick."],

@@ -5,12 +5,11 @@ import { tapeText } from "./lengths.js";
 
 // Where the page has a field for what the service asks for, by that field's name.
 const FIELDS = [
-  ["give the level's framing, or see", "type its joists under Joists and rim, or see"],
-  ["then send each clear opening in site_measures", "then type each clear opening under After the posts stand"],
-  ["give that in stairs", "tick Lay out its flight of steps"],
-  ["leave out to_level where", "choose The ground under Goes down to where"],
-  ["another to_level", "another level under Goes down to"],
-  ["say wall_end post", "let it end in a post there"],
+  ["give the level's framing", "type its joists under Joists and rim"],
+  ["and lay out again with what was measured", "and type it under After the posts stand"],
+  ["give that flight", "tick Lay out its flight of steps"],
+  ["whether it is to end on the ground", "what stands under Goes down to"],
+  ["another level to go down to", "another level under Goes down to"],
 ];
 const SLUG = /\b[a-z]{2,}(?:_[a-z]{2,})+\b/g; // site_measures; not k_mod, a factor of timber.
 const INCHES = /(-?\d+(?:\.\d+)?) in\b(?! the unit)/g;
