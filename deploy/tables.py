@@ -189,7 +189,7 @@ def _bounds(node: Json) -> str:
     least, above, most = (node.get(name) for name in ("minimum", "exclusiveMinimum", "maximum"))
     words = f", above {above:g}" if above is not None else ""
     if least is not None:
-        words = f", from {least:g}"
+        words = f", from {least:.15g}"
     return f"{words} to {most:g}" if most is not None and most < 1e6 else words
 
 

@@ -6,7 +6,7 @@ they come from the code document, the kit, or the two survey figures below.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from service.rules.finding import Source
@@ -26,13 +26,13 @@ quarter of one (common practice, no source)."""
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One rule. looks_at: one sentence for readers. figures: those of the code that it reads.
-    subject: what is not checked where a figure is wanting. about: the member of a layout without
-    which there is nothing to say, as many layouts have none of it."""
+    subject: what it is about, as sentences have it ("the rule on the height of the guard").
+    about: the member of a layout without which there is nothing to say, as many have none of it."""
 
     source: Source
     looks_at: str
     figures: tuple[str, ...] = ()
-    subject: str = ""
+    subject: str = field(kw_only=True)
     about: str = ""
 
 
@@ -128,6 +128,7 @@ RULES: Final[dict[str, Rule]] = {
         "code",
         "How far a flight's rise misses the drop that it goes down, which falls to its last riser.",
         ("riser_uniformity", "riser_uniformity_neighbours"),
+        subject="the evenness of the risers",
         about="flights",
     ),
     "stair_width": Rule(
@@ -277,129 +278,169 @@ RULES: Final[dict[str, Rule]] = {
         "A stretch less than the kit's least bay, which stays unrailed: whether the code's "
         "opening limit lets it.",
         ("opening_sphere", "opening_sphere_stair", "geometry_applies_to", "guard_required_drop"),
+        subject="stretches too short for a bay",
         about="small_stretches",
     ),
     "post_spacing": Rule(
         "kit",
         "The spacing of posts, centre to centre (along the slope in a flight), against the kit's "
         "greatest of each infill.",
+        subject="the spacing of posts",
     ),
     "glass_size": Rule(
-        "kit", "The width, height and area of glass panels against the kit's greatest."
+        "kit",
+        "The width, height and area of glass panels against the kit's greatest.",
+        subject="the size of the glass",
     ),
     "glass_fitting": Rule(
         "kit",
         "Whether the top channel is deep enough to lift a panel in (both engagements together), "
         "and whether two setting blocks have room under it.",
+        subject="room to lift the glass in",
     ),
     "infill_held": Rule(
         "kit",
         "Whether pickets and panels, cut down to the mark, still reach into the top rail when they "
         "stand in the bottom one: a warning under half of what they are to.",
+        subject="how far the infill reaches into its rails",
     ),
     "rails_reach": Rule(
         "kit",
         "How much shorter rails are cut than their openings less their allowances, being cut down "
         "to the mark and alike in a run; a warning over 1/4 in.",
+        subject="how far rails reach into their brackets",
     ),
     "corner_angle": Rule(
         "kit",
         "The angle at which a rail meets a post or a wall against the swivel's reach; of a raked "
         "rail within it, a warning, as its bracket has to turn two ways.",
+        subject="the angle at which rails meet posts and walls",
     ),
-    "post_height": Rule("kit", "Whether a stock post is as tall as the guard that it carries."),
+    "post_height": Rule(
+        "kit",
+        "Whether a stock post is as tall as the guard that it carries.",
+        subject="the height of the posts",
+    ),
     "rail_supports": Rule(
         "kit",
         "Whether the feet under the bottom rails of a flight, which stand on nosings, keep the "
         "kit's greatest interval along the slope; and the feet of level bays that have no deck "
         "under them, where a fascia kit's rails hang off it.",
+        subject="the feet under the bottom rails",
     ),
     "weep_holes": Rule(
-        "kit", "Whether the drain holes of a bottom rail keep the kit's greatest interval."
+        "kit",
+        "Whether the drain holes of a bottom rail keep the kit's greatest interval.",
+        subject="the weep holes",
     ),
     "stick_length": Rule(
         "kit",
         "Whether each piece of the cut list comes out of a stick of the kit's or on hand.",
+        subject="the length of the sticks",
         about="sticks",
     ),
-    "gate_width": Rule("kit", "The width of a gate's leaf against the kit's greatest."),
+    "gate_width": Rule(
+        "kit",
+        "The width of a gate's leaf against the kit's greatest.",
+        subject="the width of the gate's leaf",
+    ),
     "gate_swing": Rule(
         "kit",
         "What a gate swings into, and whether it opens over a flight or over a drop with no stair "
         "or landing.",
         ("guard_required_drop",),
+        subject="the swing of the gate",
         about="gates",
     ),
     "base_on_deck": Rule(
-        "engineering", "Whether each post's base stands wholly on its deck, its rim or its tread."
+        "engineering",
+        "Whether each post's base stands wholly on its deck, its rim or its tread.",
+        subject="where bases stand",
     ),
-    "bases_apart": Rule("engineering", "Whether the bases of two posts run into each other."),
+    "bases_apart": Rule(
+        "engineering",
+        "Whether the bases of two posts run into each other.",
+        subject="the room between bases",
+    ),
     "wall_goes_on": Rule(
         "engineering",
         "Walls that have to go on past the corner of the deck, where rails of a fascia kit, which "
         "hang out over it, end on them or an opening begins: whoever is on site has to see.",
+        subject="walls past the corner of the deck",
         about="wall_ends",
     ),
     "arc_over_edge": Rule(
         "engineering",
         "Whether the middle of each rail along a bowed edge keeps its own side of that edge.",
+        subject="rails along a bowed edge",
         about="arcs",
     ),
     "head_heights": Rule(
         "engineering",
         "Whether the tops of a flight's rail and of the level rail meet at the head post.",
+        subject="the heights of rails at the head of the flight",
         about="heads",
     ),
     "flight_foot": Rule(
         "engineering",
         "Whether a flight ends on the level that its to_level names.",
+        subject="where the flight ends",
     ),
     "rails_clear": Rule(
         "engineering",
         "Whether an obstruction stands in a chord of a bowed edge, or in a rail or a post of a "
         "flight, or the flight's own deck in the latter.",
+        subject="what stands in the way of rails",
         about="ways",
     ),
     "flight_clear": Rule(
         "engineering",
         "Whether a deck, a post, a rail or an obstruction stands in the way down a flight, to one "
         "going past its lowest nosing.",
+        subject="what stands in the way of the flight",
         about="ways",
     ),
     "handrail_brackets": Rule(
         "engineering",
         "Whether a guard stands beside each handrail, as high as it, to fix its brackets to.",
+        subject="what the handrail is fixed to",
         about="flights",
     ),
     "fixing_into_framing": Rule(
         "engineering",
         "Whether each fixing of a base goes into rim or joist, and where blocking is needed.",
+        subject="what the fixings go into",
     ),
     "walk_closure": Rule(
         "survey",
         "How far a tape walk misses its start, against 1:500 of its perimeter.",
+        subject="how well the walk closes",
         about="closures",
     ),
     "weak_tie": Rule(
         "survey",
         "The angle at which two tapes cross at a corner, against 30°.",
+        subject="how the two tapes cross",
         about="ties",
     ),
     "out_of_plumb": Rule(
         "survey",
         "How far the measured openings at the top and the bottom rail differ, against the kit's "
         "greatest.",
+        subject="openings out of plumb",
         about="measures",
     ),
     "measured_as_drawn": Rule(
         "survey",
         "How far measured openings, or all those of a run together, differ from the drawn ones, "
         "against 1/2 in (12.7 mm).",
+        subject="openings measured otherwise than drawn",
         about="measures",
     ),
     "order_before_posts": Rule(
         "survey",
         "Whether glass is sized by measured openings, where the kit wants its posts set first.",
+        subject="when the glass is ordered",
     ),
     "strength_post": Rule(
         "engineering",
@@ -413,6 +454,7 @@ RULES: Final[dict[str, Rule]] = {
             "guard_line_load",
             "guard_deflection",
         ),
+        subject="the strength of the posts",
     ),
     "strength_rail": Rule(
         "engineering",
@@ -431,6 +473,7 @@ RULES: Final[dict[str, Rule]] = {
             "handrail_line_load",
             "guard_deflection",
         ),
+        subject="the strength of the rails",
     ),
     "strength_infill": Rule(
         "engineering",
@@ -443,6 +486,7 @@ RULES: Final[dict[str, Rule]] = {
             "infill_pressure",
             "guard_deflection",
         ),
+        subject="the strength of the infill",
     ),
     "strength_glass": Rule(
         "engineering",
@@ -456,6 +500,7 @@ RULES: Final[dict[str, Rule]] = {
             "infill_pressure",
             "guard_deflection",
         ),
+        subject="the strength of the glass",
     ),
     "strength_base": Rule(
         "engineering",
@@ -468,9 +513,11 @@ RULES: Final[dict[str, Rule]] = {
             "guard_point_load",
             "guard_line_load",
         ),
+        subject="the strength of the bases",
     ),
     "thermal_growth": Rule(
         "engineering",
         "Preliminary: how far each rail grows as it warms, against the allowances at its ends.",
+        subject="how far rails grow as they warm",
     ),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import base64
 import hashlib
 import json
@@ -175,6 +176,23 @@ def test_every_module_that_is_imported_is_served_and_announced(page: Page) -> No
     modules = {file.name for file in STATIC.glob("*.js")}
     assert imported | {"counter.js"} == modules
     assert modules <= told
+
+
+def test_what_the_page_says_in_other_words_the_service_says() -> None:
+    """plainly.js has sentences of the rules by their words: one that changes there changes here."""
+    said = [
+        node.value
+        for file in (ROOT / "service" / "rules").rglob("*.py")
+        for node in ast.walk(ast.parse(file.read_text("utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    ]
+    table = re.search(
+        r"FIELDS = \[(.*?)^\];", (STATIC / "plainly.js").read_text("utf-8"), re.S | re.M
+    )
+    assert table is not None
+    asked = re.findall(r'^  \["([^"]+)", "', table[1], re.M)
+    assert len(asked) == 5
+    assert [words for words in asked if not any(words in each for each in said)] == []
 
 
 def test_no_file_names_an_outside_address() -> None:

@@ -312,7 +312,8 @@ def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> No
     bench.known[repr(attempt.steps)] = trial.Outcome(attempt, layout, after)
     assert bench.passes("riser_height", attempt) is None
     assert bench.declined["riser_height"] == {
-        "7 risers": "guard_height would be broken and stair_pitch would be further off"
+        "7 risers": "the rule on the height of the guard would be broken and "
+        "the rule on the pitch of the flight would be further off"
     }
 
 
@@ -329,7 +330,7 @@ def test_a_handrail_longer_than_every_stick_is_no_cure(catalogue: Catalogue) -> 
     assert "handrail_required" not in _check(document, reply, catalogue)
     (told,) = [a for a in reply["advice"] if a["rule"] == "handrail_required"]
     assert told["result"] == "not_found"
-    assert "stick_length would be broken" in told["message"]
+    assert "the rule on the length of the sticks would be broken" in told["message"]
     # That a piece of another part outgrows its sticks already is no leave.
     short = copy.deepcopy(document)
     short["kit"]["rails"]["picket"]["bottom"]["stock"] = [40]

@@ -20,6 +20,7 @@ from service.core.records.layout import Layout
 from service.core.runs.rows import MarkWork
 from service.rules.finding import Finding
 from service.rules.judge import judge
+from service.rules.table import RULES
 from service.rules.words import list_text
 
 TRIES: Final = 64
@@ -113,7 +114,7 @@ class Trial:
             tried = repr(attempt.steps) in self.known
             return "it cannot be built" if tried else "it was not tried, for want of work left"
         if _failing(outcome.findings, rule):
-            return f"{rule} still fails"
+            return f"{_rules([rule])} still fails"
         before, after = _violations(self.findings), _violations(outcome.findings)
         others = {name: by for name, by in after.items() if name not in even_if}
         broken = [name for name in others if name not in before]
@@ -122,7 +123,7 @@ class Trial:
         if _outgrown(outcome.layout, outcome.attempt.kit) - outgrown:
             (further if outgrown else broken).append("stick_length")
         told = [
-            f"{list_text(names)} would be {how}"
+            f"{_rules(names)} would be {how}"
             for names, how in ((broken, "broken"), (further, "further off"))
             if names
         ]
@@ -145,6 +146,18 @@ class Trial:
         findings = judge(layout, attempt.deck, attempt.kit, self.code)
         outcome = self.known[key] = Outcome(attempt, layout, findings)
         return outcome
+
+
+def _rules(names: Sequence[str]) -> str:
+    """Rules by what they are about, as a person calls them.
+
+    >>> _rules(["guard_height"])
+    'the rule on the height of the guard'
+    >>> _rules(["riser_height", "stair_pitch"])
+    'the rules on the height of the risers and the pitch of the flight'
+    """
+    about = list_text([RULES[name].subject for name in names])
+    return f"the rule{'s' if len(names) > 1 else ''} on {about}"
 
 
 def _outgrown(layout: Layout, kit: Kit) -> set[str]:

@@ -67,7 +67,11 @@ def wall_goes_on(job: Job) -> Iterator[Saying]:
     """Walls past whose own ends a fascia's rails end on their line: nobody says if they go on."""
     for seen in job.layout.wall_ends:
         beyond = ceil_to_mark(seen.beyond, job.deck.step)
-        cure = "move the opening away from it" if seen.is_jamb else "say wall_end post"
+        cure = (
+            "move the opening away from it"
+            if seen.is_jamb
+            else "end the railing in a post of its own"
+        )
         sentence = (
             "a railing that hangs off the deck ends on the line of the wall, past the corner of "
             "the deck where it is given to end: see on site that it goes on at least "
@@ -169,7 +173,6 @@ def _foot(job: Job, flight: FlightBuilt, off: Length) -> Finding:
         return say("flight_foot", "pass", sentence, limit=least, actual=off)
     sentence = (
         f"the flight goes down to {flight.to_level}, but its foot lies {job.text(off, least)} off "
-        "that level's surface; check its going and risers, or leave out to_level where it ends on "
-        "the ground"
+        "that level's surface; check its going and risers, and whether it is to end on the ground"
     )
     return say("flight_foot", "fail", sentence, limit=least, actual=off, warning=True)

@@ -36,7 +36,7 @@ _OPEN: Final = {
 _FLIGHT_SIDES: Final = ("left", "right", "both")
 _UNLESS: Final = {
     **dict.fromkeys(_FLIGHT_SIDES, ", unless a wall stands there"),
-    "stair": ", unless its flight goes down there: give that in stairs",
+    "stair": ", unless its flight goes down there: give that flight",
 }
 
 

@@ -103,7 +103,7 @@ def _no_way_down(flight: FlightBuilt) -> str:
         return "the drop given where it goes down is none; give that of its edge or level"
     return (
         f"by the drops of the two levels {flight.to_level} does not lie below {flight.level}; give "
-        "both drops from one ground, or another to_level"
+        "both drops from one ground, or another level to go down to"
     )
 
 

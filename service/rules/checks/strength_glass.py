@@ -141,7 +141,7 @@ def _sheet_uses(
         return
     if loads.infill_point is not None and not spread:
         what = f"glass under {loads.infill_point.text} at one place"
-        yield unmade(job, RULE, what, "the code does not state infill_load_side, its square")
+        yield unmade(job, RULE, what, "the code does not state how large a square it lies on")
     bends = partial(_glass_bends, loads, sheet)
     yield from say_uses(job, _glass_topic(loads, sheet), strips, bends)
     if loads.deflection is not None:

@@ -218,8 +218,8 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
     drawn = say(
         "order_before_posts",
         "not_checked",
-        "the glass is sized from the drawing; order it after measuring: set the posts, then send "
-        "each clear opening in site_measures",
+        "the glass is sized from the drawing; order it after measuring: set the posts, measure "
+        "each clear opening, and lay out again with what was measured",
         cite=cite,
     )
     in_leaf = say(

@@ -18,12 +18,15 @@ const { followDrop } = await load("openings.js");
 const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
+const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
 const { ends, offcut, pieces } = await load("saw.js");
-const { doubts, houses } = await load("doubts.js");
+const { firstFrom, runs } = await load("framing.js");
+const { doubts, houses, past } = await load("doubts.js");
 const { deckLine } = await load("deckline.js");
+const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { flags, goesBy, sentence, sortFindings, spans, verdict } = await load("words.js");
+const { codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -215,14 +218,43 @@ test("a flight goes down from its opening", () => {
   const form = example();
   addOpening(form.levels[0]);
   Object.assign(form.levels[0].openings[0], { from: "8'", width: "48" });
-  form.levels[0].openings[0].flight = { id: "", rise: "48", risers: "7", going: "10 1/2", nosing: "", to_level: "",
-    guards: { left: true, right: false }, handrail: { left: false, right: false }, rest: {} };
+  form.levels[0].openings[0].flight = { ...blankFlight(), rise: "48", risers: "7", going: "10 1/2",
+    guards: { left: true, right: false }, handrail: { left: false, right: false } };
   const { document, places } = toDocument(form);
   assert.deepEqual(document.levels[0].openings,
     [{ id: "A", edge: 0, from: "8'", width: 48, use: "stair" }]);
   assert.deepEqual(document.stairs, [{ id: "A", opening: "main/A", rise: 48, risers: 7,
     going: "10 1/2\"", guards: ["left"] }]);
   assert.equal(places["/stairs/0/going"], "openings.0.flight.going");
+  Object.assign(form.levels[0].openings[0].flight, { height: "36", foot_post: "ground" });
+  const [stair] = toDocument(form).document.stairs;
+  assert.deepEqual([stair.height, stair.foot_post], [36, "ground"]);
+  const again = fromDocument(toDocument(form).document);
+  assert.deepEqual(hidden(again), []);
+  switchUnit(again, "mm");
+  assert.equal(again.levels[0].openings[0].flight.height, "914.4"); // 36 x 25.4
+});
+
+test("joists go out where it is known how they run, and come back as they were", () => {
+  const form = example();
+  const [level] = form.levels;
+  Object.assign(level.framing, { joist_spacing: "16" });
+  assert.equal(toDocument(form).document.levels[0].framing, undefined);
+  Object.assign(level.framing, { joist_direction: "90", first_joist: "3/4", joist_width: "1 1/2", rim_width: "2" });
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.levels[0].framing, { joist_direction: 90, joist_spacing: 16, first_joist: "3/4\"",
+    joist_width: "1 1/2\"", rim_width: 2 });
+  assert.equal(places["/levels/0/framing/rim_width"], "framing.rim_width");
+  // The front runs from left to right, so that joists out from the house are counted from the left.
+  assert.equal(firstFrom(level), "the left end of the deck (seen from the yard)");
+  switchUnit(form, "mm");
+  assert.equal(level.framing.rim_width, "50.8"); // 2 x 25.4
+  document.levels[0].framing.joist_direction = 45;
+  const again = fromDocument(document);
+  assert.deepEqual(toDocument(again).document, document);
+  assert.deepEqual(runs(again.levels[0]).at(-1), ["45", "At 45° to x"]);
+  document.levels[0].framing = 7; // None that the form can show.
+  assert.deepEqual(toDocument(fromDocument(document)).document, document);
 });
 
 test("a pointer leads to the field that was typed in", () => {
@@ -285,6 +317,8 @@ test("a reply in words", () => {
     violations: 0, warnings: 0 };
   assert.equal(sentence({ unit: "in", precision: 1 / 16, summary, findings: [] }),
     "9 posts, 10 bays, 42' 10\" of railing, 108 pickets. No violation found.");
+  assert.equal(shortVerdict({ summary: { ...summary, not_checked: 7 }, findings: [] }),
+    "No violation found, 7 not checked");
 });
 
 test("violations come before warnings, whatever the order of the reply", () => {
@@ -294,17 +328,51 @@ test("violations come before warnings, whatever the order of the reply", () => {
     { failed: [violation, warning], unchecked: [open], passed: [pass] });
 });
 
+test("advice stands with the last finding of its rule", () => {
+  const [low, lower, loose] = [["h", "B1"], ["h", "B5"], ["s", "P1"]].map(([rule, id]) => ({ rule, where: [id] }));
+  const advice = [{ rule: "h", where: ["B1", "B5"] }, { rule: "s", where: ["P1"] }];
+  const told = cured([low, loose, lower], advice);
+  assert.deepEqual([low, lower, loose].map((each) => told.get(each)), [undefined, ...advice]);
+  assert.equal(cured([low]).size, 0);
+});
+
+test("a change is made to a copy of the document, by the steps of a JSON Patch", () => {
+  const deck = { kit: "k", levels: [{ edges: [{ edge: 1 }], "a/b": 1 }] };
+  const made = patched(deck, [
+    { op: "add", path: "/levels/0/edges/-", value: { edge: 2 } },
+    { op: "add", path: "/levels/0/edges/0", value: { edge: 0 } },
+    { op: "copy", from: "/levels/0/edges/1/edge", path: "/levels/0/copied" },
+    { op: "remove", path: "/levels/0/a~1b" },
+  ], []);
+  assert.deepEqual(made, { kit: "k", levels: [{ edges: [{ edge: 0 }, { edge: 1 }, { edge: 2 }], copied: 1 }] });
+  assert.deepEqual(deck.levels, [{ edges: [{ edge: 1 }], "a/b": 1 }]);
+  assert.deepEqual(patched(made, [{ op: "remove", path: "/levels/0/edges/1" }], []).levels[0].edges,
+    [{ edge: 0 }, { edge: 2 }]);
+  // A step into a kit is into its document.
+  const kits = [{ id: "k", bottom_gap: 4 }];
+  assert.deepEqual(patched(deck, [{ op: "add", path: "/kit/bottom_gap", value: "3 in" }], kits).kit,
+    { id: "k", bottom_gap: "3 in" });
+  assert.equal(kits[0].bottom_gap, 4);
+});
+
 test("an answer says which deck it is of, as it was typed", () => {
   const deck = copy(EXAMPLE);
-  assert.equal(deckLine(deck), "20' × 12' · guard height by the code · drop 48 in");
+  const bay = (height_text, more) => ({ height_text, ...more });
+  const line = (one, ...bays) => deckLine(one, { bays });
+  assert.equal(line(deck), "20' × 12' · guard height by the code · drop 48 in");
+  // What the code comes to is said; a flight's guard is another one's.
+  assert.equal(line(deck, bay("3'"), bay("3'"), bay("2' 10\"", { flight: "A" })),
+    "20' × 12' · guard 3' high by the code · drop 48 in");
+  assert.match(line(deck, bay("2'"), bay("3'"), bay("4'")), / guards 2', 3' and 4' high /);
+  assert.equal(line(deck, bay("3'"), bay("3' 6\"")), "20' × 12' · guards 3' and 3' 6\" high · drop 48 in");
   Object.assign(deck, { title: "Ashby, back", guard: { infill: "glass", height: "42\"" } });
   deck.levels[0].drop = "4'";
   deck.levels[0].outline.sides.push({ length: 10 });
   deck.levels.push({});
-  assert.equal(deckLine(deck), "Ashby, back · 5 sides · guard 42\" high · drop 4' · and 1 more level");
+  assert.equal(line(deck, bay("3' 6\"")), "Ashby, back · 5 sides · guard 42\" high · drop 4' · and 1 more level");
   const ties = { unit: "mm", guard: { height: 1070 },
     levels: [{ outline: { ties: { baseline: 6000, corners: [{}, {}] } } }] };
-  assert.equal(deckLine(ties), "4 sides · guard 1070 mm high · no drop given");
+  assert.equal(line(ties), "4 sides · guard 1070 mm high · no drop given");
 });
 
 const conditions = (form) => form.levels[0].edges.map((edge) => edge.condition);
@@ -649,7 +717,7 @@ test("bays are listed as the answer has them, and only what was measured is told
   assert.deepEqual(document.site_measures, measured);
   assert.equal(places["/site_measures/0/bay"], "measures.1.clear_top");
   assert.equal(places["/site_measures/0/clear_bottom"], "measures.1.clear_bottom");
-  assert.match(deckLine(document), / · 1 bay as measured$/);
+  assert.match(deckLine(document, { bays: [] }), / · 1 bay as measured$/);
   // The same bays again; then one alone: what was typed of a bay that is no more stays to be seen.
   assert.equal(listBays(form, reply), false);
   assert.equal(listBays(form, { ...reply, bays: reply.bays.slice(0, 1) }), true);
@@ -781,6 +849,49 @@ test("a finding that cites the kit alone goes by its source, as on the printed s
   assert.deepEqual(["kit", "engineering", "survey"].map((source) => by(source)),
     ["the kit", "engineering", "the survey"]);
   assert.equal(by("code", "IRC 2021 R312.1.3"), "IRC 2021 R312.1.3");
+  assert.equal(goesBy({ source: "engineering" }, { id: "square" }), "");
+});
+
+test("a finding's names of the document are said in the page's own words", () => {
+  const kit = { id: "square-in" };
+  const name = (role) => ({ top_rail_picket: "Top rail" })[role] ?? role;
+  const say = (message, own = []) => plainly(message, kit, name, new Set(own));
+  const cases = [
+    ["B3: measure each clear opening, and lay out again with what was measured.",
+      "B3: measure each clear opening, and type it under After the posts stand."],
+    ["square-in: the code does not state infill_load_side.",
+      "The kit: the code does not state infill load side."],
+    ["top_rail_picket: every piece comes out of a stick.", "Top rail: every piece comes out of a stick."],
+    ["say in strength.post.welded whether", "say in the kit's strength, post, welded whether"],
+    ["with k_mod 0.7 and C_D 1", "with k_mod 0.7 and C_D 1"], // Factors of timber keep their names.
+  ];
+  for (const [said, told] of cases) assert.equal(say(said), told);
+  // What the deck's maker called something stays as it is.
+  assert.equal(say("back_steps: no to_level", ["back_steps"]), "back_steps: no to level");
+  const findings = [{ where: ["main_deck/edge 0"] }, { where: ["square-in", "top_rail_picket"] }];
+  assert.deepEqual([...ownIds({ findings, kit })], ["main_deck", "edge", "0"]);
+  assert.deepEqual(["square-in", "top_rail_picket", "B1"].map((id) => placeWords(id, kit, name)),
+    ["the kit", "Top rail", "B1"]);
+});
+
+test("a refusal's inches are told as a tape reads them", () => {
+  // 10.1415 is 10 and 2.264 sixteenths; 656.2793 is 54 ft 8 and 4.47 sixteenths.
+  assert.equal(taped("It misses by 10.1415 in of 656.2793 in.", "in"), "It misses by 10 1/8\" of 54' 8 1/4\".");
+  // Neither of two that read alike is on a mark: they are as near as a tape tells.
+  assert.equal(taped("10.1415 in and 10.1353 in", "in"), "10 1/8\" and 10 1/8\"");
+  assert.equal(taped("3.5 in in from the edge", "in"), "3 1/2\" in from the edge");
+  // 0.01 in apart read alike to the sixteenth, and to the sixty-fourth: 6.02 is 6 and 1.28 of those.
+  assert.equal(taped("6.02 in, at most 6 in", "in"), "6 1/64\", at most 6\"");
+  assert.equal(taped("6.002 in, at most 6 in", "in"), "6.002 in, at most 6 in");
+  assert.equal(taped("It rises 0.002 in.", "in"), "It rises 0.002 in."); // Not nothing.
+  for (const [said, unit] of [["100 mm, at most 90 mm", "mm"], ["to 5 in the unit of its own", "in"]]) {
+    assert.equal(taped(said, unit), said);
+  }
+});
+
+test("a code is told by its year first, and by an edition that is none after its title", () => {
+  assert.equal(codeWords({ title: "Residential Code, Elsewhere", edition: "2021" }), "2021 Residential Code, Elsewhere");
+  assert.equal(codeWords({ title: "Code F4", edition: "as in force in 2016" }), "Code F4 as in force in 2016");
 });
 
 test("an answer is called slow, then late, unless it has come or another is waited for", (t) => {
@@ -960,6 +1071,16 @@ test("a column goes out by its corners, from along which edge it was measured", 
   assert.equal(fieldOf(places, "/levels/1/obstructions/0"), "columns.0.from");
   two.at = 0;
   assert.equal(fieldOf(toDocument(two).places, "/levels/1/obstructions/0"), "at/level-2/columns.0.from");
+});
+
+test("a column past the end of its edge is asked about", () => {
+  const form = example(); // Edge 0 is 20 ft long.
+  columnOf(form, { edge: "0", from: "20'", width: "6", in: "0", depth: "6" });
+  assert.deepEqual(past(form), ["Column 1 stands past the end of edge 0: was that meant?"]);
+  Object.assign(form.levels[0].columns[0], { from: "19' 11\"", name: "Roof post" });
+  assert.deepEqual(past(form), []);
+  form.levels[0].columns[0].from = "-6";
+  assert.deepEqual(past(form), ["Roof post stands past the end of edge 0: was that meant?"]);
 });
 
 test("a column of a walk and of two tapes goes by the corners that those come to", () => {

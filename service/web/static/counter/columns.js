@@ -25,6 +25,15 @@ export function columns(level, pen, at) {
   });
 }
 
+// [{name, edge}] of those that stand wholly past an end of their edge, where nothing is.
+export function strays(level, unit) {
+  const { corners, unread } = cornersOf(level, unit);
+  const at = (row, name) => coordinate(row[name], unit);
+  return level.columns.map((row, i) => ({ ...row, name: row.name || calledElse(i) })).filter((row) =>
+    Number(row.edge) < corners.length && !unread.length
+    && (at(row, "from") >= edgeOf(corners, Number(row.edge)).long || at(row, "from") + at(row, "width") <= 0));
+}
+
 // What a column is called that was given no name.
 export const calledElse = (i) => `column ${i + 1}`;
 

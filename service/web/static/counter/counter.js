@@ -6,7 +6,7 @@ import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { el } from "./dom.js";
-import { doubts, houses } from "./doubts.js";
+import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
@@ -18,10 +18,11 @@ import { listBays } from "./measures.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { followDrop } from "./openings.js";
 import { closingSide } from "./outline.js";
+import { patched } from "./patch.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
-import { give, save, wireTaking, withhold } from "./take.js";
+import { answeredDeck, give, save, wireTaking, withhold } from "./take.js";
 import { trouble } from "./trouble.js";
 import { putAway, remember, stepBack } from "./undo.js";
 import { watch } from "./waiting.js";
@@ -30,7 +31,7 @@ const PAUSE = 400; // Milliseconds after the last key before the service is aske
 const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;
-const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|edges\.\d+\.condition)$/;
+const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|edges\.\d+\.condition|framing\.joist_direction)$/;
 
 const part = (id) => document.getElementById(id);
 let form = null;
@@ -127,8 +128,9 @@ function showAnswer(deck, { text, told: reply }) {
   stale(false);
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
-  part("deck-line").textContent = deckLine(deck);
-  part("doubts").replaceChildren(...[...doubts(deck), ...houses(form)].map((each) => el("li", {}, each)));
+  part("deck-line").textContent = deckLine(deck, reply);
+  const asked = [...doubts(deck), ...houses(form), ...past(form)];
+  part("doubts").replaceChildren(...asked.map((each) => el("li", {}, each)));
   part("answer").hidden = false;
   give(deck, text);
 }
@@ -253,9 +255,24 @@ function open(text) {
   leaveAll(); // What a document lacks is not being typed just now.
 }
 
+// A change that the answer offers, made to the deck that it is of: the form shows it and can go back.
+function cure({ target }) {
+  const deck = answeredDeck();
+  if (!deck || !target.dataset.cure) return;
+  const cured = fromDocument(patched(deck, told.advice[target.dataset.cure].change, kits));
+  cured.at = form.at;
+  cured.levels.forEach((level, i) => { level.askHouse = form.levels[i].askHouse; });
+  remember(form, "The change was made.");
+  form = cured;
+  redraw();
+  leaveAll();
+  part("answer-head").focus();
+}
+
 function wire() {
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
+  part("failed").addEventListener("click", cure);
   offerMarks(part("deck"));
   hearPointers();
   part("deck").addEventListener("focusout", ({ target }) =>

@@ -4,17 +4,27 @@
 import { isRectangle } from "./outline.js";
 import { count } from "./words.js";
 
-// Of a deck document that was answered: its title if any, size, guard height, drop, other levels.
-export function deckLine({ title, unit, code, guard, levels: [level, ...more], site_measures: measured }) {
-  const own = code === undefined ? "the kit" : "the code";
+// Of a deck document and its answer: its title if any, size, guard height, drop, other levels.
+export function deckLine(deck, { bays }) {
+  const { title, unit, levels: [level, ...more], site_measures: measured } = deck;
   return [
     title,
     size(level.outline, unit),
-    guard.height === undefined ? `guard height by ${own}` : `guard ${said(guard.height, unit)} high`,
+    guards(deck, bays),
     level.drop === undefined ? "no drop given" : `drop ${said(level.drop, unit)}`,
     more.length ? `and ${count(more.length, "more level")}` : "",
     measured ? `${count(measured.length, "bay")} as measured` : "",
   ].filter(Boolean).join(" · ");
+}
+
+// The height that was asked for, else what the code or the kit has come to; all of them where edges
+// have their own.
+function guards({ unit, code, guard: { height } }, bays) {
+  const own = height === undefined ? `by the ${code === undefined ? "kit" : "code"}` : "";
+  const come = [...new Set(bays.filter(({ flight }) => !flight).map((bay) => bay.height_text))];
+  if (come.length > 1) return `guards ${come.slice(0, -1).join(", ")} and ${come.at(-1)} high`;
+  if (!come.length && own) return `guard height ${own}`;
+  return `guard ${own ? come[0] : said(height, unit)} high ${own}`.trim();
 }
 
 function size({ sides, points, ties }, unit) {

@@ -3,6 +3,7 @@
 
 import { columns, takeColumns } from "./columns.js";
 import { signedLength } from "./coordinates.js";
+import { blankFraming, framing, takeFraming } from "./framing.js";
 import { measures, takeMeasures } from "./measures.js";
 import { blankEdge, blankMore, fillEdges, shown, usualCondition } from "./model.js";
 import { noPosts, takeNoPosts } from "./nopost.js";
@@ -42,6 +43,7 @@ function writeLevel(level, pen, at) {
   some(written, "edges", edges(level, pen, at));
   some(written, "openings", level.openings.map((one, i) => opening(one, i, pen, at)));
   some(written, "obstructions", [...columns(level, pen, at), ...level.more.obstructions]);
+  framing(level, pen, at, written);
   some(written, "no_post", [...noPosts(level, pen, at), ...level.more.no_post]);
   return written;
 }
@@ -95,16 +97,17 @@ export function fromDocument(document) {
 }
 
 function fromLevel(entry, placed, unit) {
-  const { id, drop, outline: measured, edges: listed, openings, obstructions, no_post: places, ...rest } =
-    entry;
+  const { id, drop, outline: measured, edges: listed, openings, obstructions, no_post: places, framing: timber,
+    ...rest } = entry;
   const level = { id: typed(id) || "main", drop: typed(drop), ...fromOutline(measured, placed),
-    edges: [], askHouse: false, openings: list(openings).map(fromOpening), no_post: [], columns: [], rest,
-    more: blankMore() };
+    edges: [], askHouse: false, openings: list(openings).map(fromOpening), no_post: [], columns: [],
+    framing: blankFraming(), rest, more: blankMore() };
   fillEdges(level);
   const taken = new Set();
   for (const each of list(listed)) takeEdge(level, each, taken);
   takeColumns(level, list(obstructions), unit);
   takeNoPosts(level, list(places));
+  takeFraming(level, timber);
   return level;
 }
 

@@ -1,6 +1,7 @@
-// Sizes that were hardly meant: a plain number is of inches or millimetres, and who types 20 may have
-// feet or metres in mind. Pure: touches nothing but its arguments.
+// What was hardly meant: a plain number is of inches or millimetres, and who types 20 may have feet or
+// metres in mind. Pure: touches nothing but its arguments.
 
+import { strays } from "./columns.js";
 import { isRectangle } from "./outline.js";
 
 const SMALL = { in: 36, mm: 900 }; // Under 3 ft.
@@ -22,6 +23,14 @@ export function houses({ levels }) {
     const on = levels.length > 1 ? ` on ${id}` : "";
     return `Which edges${on} stand against the house? Those not said are laid out as guards.`;
   });
+}
+
+// A question for each column that stands past the end of its edge.
+export function past({ levels, unit }) {
+  return levels.flatMap((level) => strays(level, unit).map(({ name, edge }) => {
+    const on = levels.length > 1 ? ` of ${level.id}` : "";
+    return `${name[0].toUpperCase()}${name.slice(1)} stands past the end of edge ${edge}${on}: was that meant?`;
+  }));
 }
 
 // [length, words] of each: of a rectangle two, of corners how far they reach.

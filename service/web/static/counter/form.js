@@ -9,8 +9,8 @@ import { anyMeasured } from "./measures.js";
 import { WAYS, bound, edgeCount, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 import { showReadings } from "./readings.js";
-import { drawColumns, drawNoPosts } from "./standfields.js";
-import { solid } from "./words.js";
+import { drawColumns, drawFraming, drawNoPosts } from "./standfields.js";
+import { codeWords, solid } from "./words.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
 const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
@@ -47,6 +47,7 @@ export function drawForm(form) {
   part("openings").replaceChildren(...drawOpenings(form));
   part("no-posts").replaceChildren(...drawNoPosts(shown(form)));
   part("columns").replaceChildren(...drawColumns(shown(form)));
+  part("framing").replaceChildren(...drawFraming(shown(form)));
   drawMeasures(form);
   drawKept(form);
   fillFields(part("deck"), form);
@@ -69,9 +70,8 @@ function fillFields(holder, form) {
 // The kits and codes that are loaded, by title. An id that is not among them stays to be seen.
 export function drawChoices(form, kits, codes) {
   const words = (kit) => `${kit.title} (${kit.unit})`;
-  const edition = (code) => `${code.title} ${code.edition}`;
   choose("kit", kits, words, form.kit, form.kept.kit);
-  choose("code", codes, edition, form.code, form.kept.code, [["", "No code"]]);
+  choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
 }
 
 function choose(name, documents, words, chosen, own, first = []) {
@@ -140,8 +140,8 @@ function ties(level) {
   return [
     hint("Two tapes from the ends of the house wall, A left and B right as you face it.", HOW),
     el("div", { class: "row" }, length("baseline", "House wall, A to B")),
-    ...rows(level, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, from A`),
-      length(`corners.${i}.from_b`, "From B", null, `Corner ${i + 1}, from B`)]),
+    ...rows(level, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, A`),
+      length(`corners.${i}.from_b`, "B", null, `Corner ${i + 1}, B`)]),
   ];
 }
 

@@ -4,6 +4,7 @@
 
 import { goesByUnit } from "./bound.js";
 import { rectangleCorners } from "./coordinates.js";
+import { blankFraming, changeFraming } from "./framing.js";
 import { convert } from "./lengths.js";
 
 // How a deck may be measured; `least` rows make an outline.
@@ -23,7 +24,7 @@ export const blankEdge = (condition = "guard") =>
 // What no row of the form could hold as it is, by the lists of the document.
 export const blankMore = () => ({ edges: [], no_post: [], obstructions: [] });
 export const blankFlight = () => ({
-  id: "", rise: "", follows: false, risers: "", going: "", nosing: "", to_level: "", rest: {},
+  id: "", rise: "", follows: false, risers: "", going: "", nosing: "", height: "", foot_post: "", to_level: "", rest: {},
   guards: { left: true, right: true }, handrail: { left: false, right: true },
 });
 const BLANKS = { sides: blankSide, points: blankPoint, corners: blankCorner };
@@ -130,10 +131,11 @@ function changeLevel(level, change) {
   level.edges.forEach((edge) => change(edge, "height", "bow"));
   for (const opening of level.openings) {
     change(opening, "from", "width");
-    if (opening.flight) change(opening.flight, "rise", "going", "nosing");
+    if (opening.flight) change(opening.flight, "rise", "going", "nosing", "height");
   }
   level.no_post.forEach((place) => change(place, "from", "width"));
   level.columns.forEach((column) => change(column, "from", "width", "in", "depth"));
+  changeFraming(level, change);
 }
 
 export function addOpening(level) {
@@ -168,7 +170,8 @@ function blankLevel(id) {
     sides: [blankSide(), blankSide(), blankSide(), blankSide()],
     points: [blankPoint(), blankPoint(), blankPoint(), blankPoint()],
     corners: [blankCorner(), blankCorner()],
-    edges: [], askHouse: false, openings: [], no_post: [], columns: [], rest: {}, more: blankMore() };
+    edges: [], askHouse: false, openings: [], no_post: [], columns: [], framing: blankFraming(), rest: {},
+    more: blankMore() };
   fillEdges(level);
   return level;
 }
@@ -192,7 +195,8 @@ function kept(form) {
   const openings = form.levels.flatMap((level) => level.openings);
   const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
     ...openings.map((one) => one.flight), ...form.levels.flatMap((level) => level.no_post),
-    ...form.levels.flatMap((level) => level.columns), ...form.measures];
+    ...form.levels.flatMap((level) => level.columns), ...form.levels.map((level) => level.framing),
+    ...form.measures];
   const more = (name) => form.levels.flatMap((level) => level.more[name]);
   const lists = { edges: more("edges"), no_post: more("no_post"), obstructions: more("obstructions"),
     stairs, measures };

@@ -7,6 +7,7 @@ import { button, check, figure, length, select } from "./inputs.js";
 import { shown } from "./model.js";
 import { hasFlight } from "./openings.js";
 
+const HEIGHT = "as the railing"; // Its own field says what else: the code's figure, for stairs its own.
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
 
 export function drawOpenings(form) {
@@ -56,8 +57,11 @@ function flight(one, i, others) {
   const both = (name) => ["left", "right"].map((side) => check(`${at}.${name}.${side}`, side));
   return el("div", { class: "flight" }, has,
     el("div", { class: "row" }, length(`${at}.rise`, "Total rise"), figure(`${at}.risers`, "Risers")),
-    el("div", { class: "row" }, length(`${at}.going`, "Going of a tread"),
+    el("div", { class: "row" }, length(`${at}.going`, "Tread run (going)"),
       length(`${at}.nosing`, "Nosing", "0")),
+    el("div", { class: "row" }, length(`${at}.height`, "Guard height", HEIGHT),
+      select(`${at}.foot_post`, "Lowest post on",
+        usual(one.flight.foot_post, ["tread", "Lowest tread"], ["ground", "The ground"]))),
     onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null,
     el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
     el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));

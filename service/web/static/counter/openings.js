@@ -45,9 +45,9 @@ function flight(level, one, i, pen, at) {
   const field = (name) => `openings.${i}.flight.${name}`;
   const stair = { id: typedIn.id || one.id, ...typedIn.rest };
   pen.put(stair, "opening", at, `${level.id}/${one.id}`, `openings.${i}.edge`);
-  for (const name of ["rise", "going", "nosing"]) pen.length(stair, name, at, typedIn[name], field(name));
+  for (const name of ["rise", "going", "nosing", "height"]) pen.length(stair, name, at, typedIn[name], field(name));
   pen.number(stair, "risers", at, typedIn.risers, field("risers"));
-  pen.text(stair, "to_level", at, typedIn.to_level, field("to_level"));
+  for (const name of ["foot_post", "to_level"]) pen.text(stair, name, at, typedIn[name], field(name));
   for (const name of ["guards", "handrail"]) {
     const sides = SIDES.filter((side) => typedIn[name][side]);
     pen.put(stair, name, at, sides.length ? sides : undefined, field(`${name}.left`));
@@ -62,7 +62,7 @@ export function fromOpening(entry) {
 }
 
 export function takeFlight(form, entry, place) {
-  const { id, opening: name, rise, risers, going, nosing, to_level, guards, handrail, ...rest } =
+  const { id, opening: name, rise, risers, going, nosing, height, foot_post, to_level, guards, handrail, ...rest } =
     isObject(entry) ? entry : {};
   const one = form.levels.flatMap((level) => level.openings.filter((each) =>
     `${level.id}/${each.id}` === name && !each.flight))[0];
@@ -72,5 +72,6 @@ export function takeFlight(form, entry, place) {
   }
   const sides = (named) => ({ left: list(named).includes("left"), right: list(named).includes("right") });
   one.flight = { ...blankFlight(), place, id: typed(id), rise: typed(rise), risers: typed(risers),
-    going: typed(going), nosing: typed(nosing), to_level: typed(to_level), guards: sides(guards), handrail: sides(handrail), rest };
+    going: typed(going), nosing: typed(nosing), height: typed(height), foot_post: typed(foot_post),
+    to_level: typed(to_level), guards: sides(guards), handrail: sides(handrail), rest };
 }

@@ -1,6 +1,8 @@
 // From the place of a fault in the document to the field it was typed in, and its words.
 // Pure: touches nothing but its arguments.
 
+import { taped } from "./plainly.js";
+
 const COORDINATE = /^(rectangle|points)\./; // A number in the document, and typed as a length.
 const OUTLINE = /^(\/levels\/\d+)(\/outline(\/(sides|points|ties(\/corners)?))?)?$/;
 const COLUMN = /^\/levels\/\d+\/obstructions\/\d+\/points\//;
@@ -108,7 +110,7 @@ function words(error, unit, field) {
     return field.startsWith("rectangle.") ? "Something is needed here." : "Only one side can be left empty.";
   }
   if (code === "length_of_nought") return ofLength("above 0", unit);
-  if (code === "length_too_great") return tooLong(message);
+  if (code === "length_too_great") return taped(tooLong(message), unit);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
   const least = /^a number (above 0|from [-\d]+) to .* in the unit of its own document/.exec(wanted)?.[1];
   if (least) return notALength(message, least, unit);
@@ -116,14 +118,14 @@ function words(error, unit, field) {
   if (["wrong_type", "out_of_range"].includes(code) && /^a (whole )?number/.test(wanted)) {
     return `Type ${wanted}.`;
   }
-  return message;
+  return taped(message, unit).replace(/([:;]) send (?!a list)/, "$1 type ");
 }
 
 // Why what was typed is no length, by the value that the service's sentence begins with.
 function notALength(message, least, unit) {
   const signed = least.includes("-");
   if (!signed && (/^"?-/.test(message) || /^0(\.0*)? /.test(message))) return ofLength(least, unit);
-  if (/^-?\d/.test(message)) return `At most ${/ to (\d+) in the unit/.exec(message)?.[1]} ${unit}.`;
+  if (/^-?\d/.test(message)) return taped(`At most ${/ to (\d+) in the unit/.exec(message)?.[1]} ${unit}.`, unit);
   const [, feet, inches] = /^"(\d+)[ -](\d+)" /.exec(message) ?? [];
   if (feet) return `This may be feet and inches or not. Feet and inches are typed ${feet}' ${inches}".`;
   return noLength(/decimals take a point/.test(message) ? " Decimals take a point." : "", unit);

@@ -3,7 +3,10 @@
 import { blocking, cutList, stock } from "./cuts.js";
 import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
-import { count, flags, goesBy, partWords, sentence, solid, sortFindings, spans, verdict } from "./words.js";
+import { ownIds, placeWords, plainly } from "./plainly.js";
+import {
+  codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
+} from "./words.js";
 
 const part = (id) => document.getElementById(id);
 
@@ -25,7 +28,7 @@ export function showReply(reply) {
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
   part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, each)));
-  part("answered-for").textContent = [reply.kit.title, reply.code ? `${reply.code.title} ${reply.code.edition}` : "no code"].join(" · ");
+  part("answered-for").textContent = [reply.kit.title, reply.code ? codeWords(reply.code) : "no code"].join(" · ");
   part("digest").textContent = `Release ${reply.release}, ${reply.digest}`;
 }
 
@@ -50,7 +53,7 @@ function showSummary({ summary, findings, unit, precision, quote: asked }) {
   part("checked").textContent =
     `${count(summary.checked, "check")} made, ${summary.not_checked} could not be.`;
   part("short").textContent =
-    `${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${words}.`;
+    `${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${shortVerdict({ summary, findings })}.`;
 }
 
 // No total while parts have no price.
@@ -59,26 +62,38 @@ const totalWords = ({ unpriced }) => (unpriced?.length ? "Priced so far" : "Tota
 function showFindings(reply) {
   const { failed, unchecked, passed } = sortFindings(reply.findings);
   const flag = flags(reply);
-  part("failed").replaceChildren(...failed.map((each) => finding(each, reply, flag.get(each))));
-  part("unchecked-list").replaceChildren(...unchecked.map((each) => finding(each, reply)));
-  part("passed-list").replaceChildren(...passed.map((each) => finding(each, reply)));
+  const [name, own] = [partWords(reply), ownIds(reply)];
+  const say = (message) => plainly(message, reply.kit, name, own);
+  const place = (id) => placeWords(id, reply.kit, name);
+  const cures = cured(failed, reply.advice);
+  const told = (each) => finding(each, reply, { say, place, flag: flag.get(each), cure: cures.get(each) });
+  part("failed").replaceChildren(...failed.map(told));
+  part("unchecked-list").replaceChildren(...unchecked.map(told));
+  part("passed-list").replaceChildren(...passed.map(told));
   part("unchecked").hidden = !unchecked.length;
   part("passed").hidden = !passed.length;
   part("unchecked-head").textContent = `Not checked: ${unchecked.length}`;
   part("passed-head").textContent = `Passed: ${passed.length}`;
 }
 
-// A finding with its clause and place, and what was tried against it. flag: its number on the plan.
-function finding(each, reply, flag) {
+// A finding with its clause and place, and what was tried against it. say, place: the service's sentence
+// and place in the page's words; flag: its number on the plan; cure: the advice that stands with it.
+function finding(each, reply, { say, place, flag, cure }) {
   const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
-  const cures = each.result === "fail" ? (reply.advice ?? []).filter((one) =>
-    one.rule === each.rule && one.where.join() === each.where.join()) : [];
   const cite = goesBy(each, reply.kit);
+  const by = cite && `By ${cite}${each.amended ? ", amended" : ""}. `;
   return el("li", { class: kind.replace(" ", "-") },
-    el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${each.message}`),
-    el("p", { class: "place" }, `By ${cite}${each.amended ? ", amended" : ""}. At ${spans(each.where)}.`,
+    el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${say(each.message)}`),
+    el("p", { class: "place" }, `${by}At ${spans(each.where.map(place))}.`,
       flag && [" ", el("span", { class: "flag" }, flag), " on the plan."]),
-    cures.map((one) => el("p", { class: one.result === "cured" ? "cure" : "tried" }, one.message)));
+    cure && advised(cure, reply.advice.indexOf(cure), say));
+}
+
+// Where a change was found it can be made: the button has its place among the reply's advice.
+function advised({ result, message }, place, say) {
+  if (result !== "cured") return el("p", { class: "tried" }, say(message));
+  return el("div", {}, el("p", { class: "cure" }, say(message)),
+    el("button", { type: "button", "data-cure": place, "aria-describedby": "take-why" }, "Make this change"));
 }
 
 const number = "number";
@@ -153,7 +168,7 @@ function flights({ flights: all, unit, precision }) {
   const rails = (row) => (row.handrails ?? []).map((rail) => `${rail.side} ${rail.length_text}`);
   return table("Flights", [
     ["Flight", (row) => row.id],
-    ["Pitch", (row) => `${row.pitch}°`, number],
+    ["Pitch", (row) => `${Number(row.pitch.toFixed(1))}°`, number],
     ["Risers", (row) => `${row.risers} of ${tapeText(row.riser, unit, precision)}`, number],
     ["Going", (row) => tapeText(row.going, unit, precision), number],
     ["Guard height", (row) => row.height_text, number],

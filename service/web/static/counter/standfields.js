@@ -1,11 +1,12 @@
 // The inputs of what stands in the way of posts and railing: places where no post may stand, and
-// columns. Touches nothing but what it makes.
+// columns; and of what posts are fixed into. Touches nothing but what it makes.
 
 import { edgeChooser, fromEnd } from "./alongfields.js";
 import { calledElse } from "./columns.js";
 import { describe } from "./described.js";
 import { el } from "./dom.js";
-import { button, length, words } from "./inputs.js";
+import { firstFrom, runs } from "./framing.js";
+import { button, hint, length, select, words } from "./inputs.js";
 
 export function drawNoPosts(level) {
   return level.no_post.map((row, i) => {
@@ -33,6 +34,20 @@ export function drawColumns(level) {
       [from, length(`${name}.width`, "Width, along edge")],
       [inward, length(`${name}.depth`, "Depth, inward")], line);
   });
+}
+
+// What is asked of joists only where they are known.
+export function drawFraming(level) {
+  const run = select("framing.joist_direction", "Joists run", runs(level));
+  describe(run.querySelector("select"), "framing-hint");
+  if (!level.framing.joist_direction) return [run];
+  const line = hint(`From ${firstFrom(level)} to the middle of the first joist.`, "framing.how");
+  const first = length("framing.first_joist", "To the first joist");
+  describe(first.querySelector("input"), line.id);
+  return [run,
+    el("div", { class: "row" }, first, length("framing.joist_spacing", "Middle to middle")), line,
+    el("div", { class: "row" }, length("framing.joist_width", "Joist thickness"),
+      length("framing.rim_width", "Rim thickness"))];
 }
 
 function group(legend, ...parts) {

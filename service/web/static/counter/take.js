@@ -7,6 +7,9 @@ const part = (id) => document.getElementById(id);
 let held = null; // The deck and its answer that are shown; null while they are out of date.
 let fetching = null; // The sheet under way.
 
+// The deck whose answer is shown, while that is current; else null.
+export const answeredDeck = () => held?.deck ?? null;
+
 // The answer to a deck is shown: it and its sheets can be had.
 export function give(deck, text) {
   held = { deck, text };
@@ -22,7 +25,7 @@ export function withhold(why) {
 }
 
 function turn(on, why) {
-  for (const button of document.querySelectorAll("#save-answer, [data-sheet]")) button.disabled = !on;
+  for (const button of document.querySelectorAll("#save-answer, [data-sheet], [data-cure]")) button.disabled = !on;
   part("take-why").textContent = why;
   part("sheet-told").textContent = "";
 }

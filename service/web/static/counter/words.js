@@ -32,6 +32,10 @@ export function partWords(reply) {
   return (role) => known.get(role) ?? plain(role);
 }
 
+// A code by its year first, which a narrow list must not cut off.
+export const codeWords = ({ title, edition }) =>
+  (/^\d{4}$/.test(edition) ? `${edition} ${title}` : `${title} ${edition}`);
+
 export function count(number, one, many = `${one}s`) {
   return `${number} ${number === 1 ? one : many}`;
 }
@@ -47,9 +51,10 @@ export function verdict({ summary: { violations, warnings }, findings }) {
   return [told.join(", "), violations ? "bad" : told.length > 1 || warnings ? "mind" : "good"];
 }
 
-// What a finding goes by: a clause, else its source, as the printed sheets say it.
+// What a finding goes by: a clause, else its source, as the printed sheets say it; "" where it names
+// none.
 const sources = { engineering: "engineering", survey: "the survey" };
-export function goesBy({ cite, source }, kit) {
+export function goesBy({ cite = "", source }, kit) {
   return cite === kit.id ? sources[source] ?? "the kit" : cite;
 }
 
@@ -65,6 +70,18 @@ export function flags({ findings, kit }) {
   }));
 }
 
+// The verdict where nothing else stands beside it, with how much of it is not known.
+export function shortVerdict(reply) {
+  const open = reply.summary.not_checked;
+  return `${verdict(reply)[0]}${open ? `, ${open} not checked` : ""}`;
+}
+
+// The finding that each advice stands with: one for all places where its rule fails, it is told with the
+// last of them.
+export function cured(failed, advice = []) {
+  return new Map(advice.map((one) => [failed.findLast(({ rule }) => rule === one.rule), one]));
+}
+
 // One sentence for whoever hears the page.
 export function sentence(reply) {
   const { summary, unit, precision } = reply;
@@ -74,7 +91,7 @@ export function sentence(reply) {
   ].filter(Boolean);
   const parts = [count(summary.posts, "post"), count(summary.bays, "bay"),
     `${tapeText(summary.railing_length, unit, precision)} of railing`, ...infill];
-  return `${parts.join(", ")}. ${verdict(reply)[0]}.`;
+  return `${parts.join(", ")}. ${shortVerdict(reply)}.`;
 }
 
 // The worst first: violations, then warnings; what could not be checked and what passed apart.

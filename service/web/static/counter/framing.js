@@ -1,0 +1,55 @@
+// The joists and rim under a level, as the form holds them and as the document does (contract,
+// section 3). Pure: touches nothing but its arguments.
+
+import { isObject, typed } from "./pen.js";
+
+export const blankFraming = () => ({ joist_direction: "", joist_spacing: "", first_joist: "",
+  joist_width: "", rim_width: "", rest: {} });
+
+const LENGTHS = ["joist_spacing", "first_joist", "joist_width", "rim_width"];
+
+// How joists run, as the contract counts: along x, or square to it, by how the deck is measured.
+const RUN = {
+  rectangle: ["Along the house", "Out from the house"],
+  ties: ["Along the house", "Out from the house"],
+  sides: ["Along side 0", "Square to side 0"],
+  points: ["Along x", "Along y"],
+};
+
+// Choices of a way to run. An opened document may have another, in degrees.
+export function runs({ way, framing: { joist_direction: said } }) {
+  const known = [["", "Not known"], ["0", RUN[way][0]], ["90", RUN[way][1]]];
+  return known.some(([value]) => value === said) ? known : [...known, [said, `At ${said}° to x`]];
+}
+
+// Where the first joist is measured from: they are counted toward +x, or +y where they run along x.
+export function firstFrom({ way, framing: { joist_direction: said } }) {
+  const yard = ["rectangle", "ties"].includes(way);
+  if (said === "0") return yard ? "the yard side of the deck" : "the lowest place of the plan";
+  return yard ? "the left end of the deck (seen from the yard)" : "the place of the plan that is furthest left";
+}
+
+// All of it into the level that is written, or nothing where nobody knows how the joists run.
+export function framing({ framing: held }, pen, level, written) {
+  if (!held.joist_direction) return;
+  const at = `${level}/framing`;
+  const timber = { ...held.rest };
+  pen.number(timber, "joist_direction", at, held.joist_direction, "framing.joist_direction");
+  for (const name of LENGTHS) pen.length(timber, name, at, held[name], `framing.${name}`);
+  written.framing = timber;
+}
+
+// What holds no direction as a number is none that the form can show: it stays in the level's rest.
+export function takeFraming(level, entry) {
+  if (!isObject(entry) || typeof entry.joist_direction !== "number") {
+    if (entry !== undefined) level.rest.framing = entry;
+    return;
+  }
+  const { joist_direction, joist_spacing, first_joist, joist_width, rim_width, ...rest } = entry;
+  level.framing = { joist_direction: typed(joist_direction), joist_spacing: typed(joist_spacing),
+    first_joist: typed(first_joist), joist_width: typed(joist_width), rim_width: typed(rim_width), rest };
+}
+
+export function changeFraming({ framing: held }, change) {
+  change(held, ...LENGTHS);
+}

@@ -1,0 +1,61 @@
+// The service's sentences as a counter reads them: names of a document's members in the page's own
+// words, lengths as a tape has them. Pure: touches nothing but its arguments.
+
+import { tapeText } from "./lengths.js";
+
+// Where the page has a field for what the service asks for, by that field's name.
+const FIELDS = [
+  ["give the level's framing", "type its joists under Joists and rim"],
+  ["and lay out again with what was measured", "and type it under After the posts stand"],
+  ["give that flight", "tick Lay out its flight of steps"],
+  ["whether it is to end on the ground", "what stands under Goes down to"],
+  ["another level to go down to", "another level under Goes down to"],
+];
+const SLUG = /\b[a-z]{2,}(?:_[a-z]{2,})+\b/g; // site_measures; not k_mod, a factor of timber.
+const INCHES = /(-?\d+(?:\.\d+)?) in\b(?! the unit)/g;
+const STEPS = [1 / 16, 1 / 64];
+
+// A finding's sentence, or that of advice. name: a role's own words; own: ids that the deck's maker gave,
+// which stay as they are.
+export function plainly(message, kit, name, own) {
+  const ofKit = `${kit.id}: `;
+  const said = message.startsWith(ofKit) ? `The kit: ${message.slice(ofKit.length)}` : message;
+  return FIELDS.reduce((told, [asked, field]) => told.replace(asked, field), said)
+    .replace(/^([a-z_]+): /, (all, role) => (isPart(role) && !own.has(role) ? `${name(role)}: ` : all))
+    .replace(/\bstrength\.([a-z_]+)(?:\.([a-z_]+))?/g, (_, ...of) => `the kit's strength, ${words(of)}`)
+    .replace(SLUG, (slug) => (own.has(slug) ? slug : slug.replaceAll("_", " ")));
+}
+
+const words = ([member, more]) => [member, more].filter(Boolean).join(", ").replaceAll("_", " ");
+
+// A finding's place: the kit and its parts by their own words.
+export const placeWords = (place, kit, name) =>
+  (place === kit.id ? "the kit" : isPart(place) ? name(place) : place);
+
+// Of the parts that are cut, the only ones that findings are about.
+const isPart = (place) => /^((top|bottom)_rail_(picket|glass)|picket|handrail)$/.test(place);
+
+// The ids of a reply's places, one by one: main/edge 0 are main and edge.
+export function ownIds({ findings, kit }) {
+  const places = findings.flatMap(({ where }) => where);
+  return new Set(places.filter((place) => place !== kit.id && !isPart(place))
+    .flatMap((place) => place.split(/[ /]/)));
+}
+
+// A refusal's sentence, whose lengths are decimals of inches, as a tape reads them: to the sixteenth; to
+// the sixty-fourth where one that is on a mark would read like another; else as they are.
+export function taped(message, unit) {
+  if (unit !== "in") return message;
+  const lengths = [...new Set([...message.matchAll(INCHES)].map(([, number]) => Number(number)))];
+  const step = STEPS.find((each) => lengths.every((value) => tells(value, lengths, each)));
+  return step ? message.replace(INCHES, (_, number) => tapeText(Number(number), "in", step)) : message;
+}
+
+// Whether what a tape reads is no other length's own, and not nothing.
+function tells(value, lengths, step) {
+  const read = tapeText(value, "in", step);
+  return !["0\"", ...lengths.filter((other) => other !== value && isOn(other, step))
+    .map((other) => tapeText(other, "in", step))].includes(read) || value === 0;
+}
+
+const isOn = (value, step) => Number.isInteger(Number((value / step).toFixed(3)));
