@@ -425,6 +425,31 @@ def test_a_handrail_that_ends_at_the_top_nosing(code: str) -> None:
     assert results(code, "handrail_extent", flight=usual(code), occupancy="dwelling") == set()
 
 
+@pytest.mark.parametrize(("risers", "wanted"), [(1, "pass"), (2, "fail"), (3, "fail")])
+def test_risers_that_ask_a_guard_in_england(risers: int, wanted: str) -> None:
+    """1.40: in other buildings and common areas two or more, at drops of 160 to 480 as well; in
+    dwellings (1.41) none of these. The other edges are guarded."""
+    flight = {"rise": 160.0 * risers, "risers": risers, "going": 260}
+    deck = {"drop": 160.0 * risers, "flight": flight}
+    assert results(ADK, "guard_required", occupancy="shared", **copy.deepcopy(deck)) == {
+        "pass",
+        wanted,
+    }
+    assert results(ADK, "guard_required", occupancy="dwelling", **deck) == {"pass"}
+
+
+def test_a_gate_over_what_may_be_a_landing_in_england() -> None:
+    """1.40 again: over 480 mm nothing is said to be well; in a dwelling it is."""
+    gate = {"id": "out", "edge": 0, "from": 1500, "width": 900, "use": "gate"}
+    found = {}
+    for use in ("shared", "dwelling"):
+        deck = document(ADK, drop=480, occupancy=use)
+        deck["levels"][0]["openings"] = [gate]
+        findings = answer_document(deck, catalogue())["findings"]
+        found[use] = {f["result"] for f in findings if "opens over a drop" in f["message"]}
+    assert found == {"shared": {"not_checked"}, "dwelling": {"pass"}}
+
+
 TESTED = {
     *("guard_required_drop", "guard_height", "guard_height_stair", "opening_sphere"),
     *("riser_min", "riser_max", "going_min", "going_max", "stair_width", "flight_rise_max"),
@@ -437,7 +462,7 @@ TESTED = {
     *("climb_zone_from", "climb_zone_to", "glass_thickness_min", "glass_make", "glass_top_rail"),
     *("opening_not_required_guard", "opening_not_required_guard_wide", "opening_sphere_upper"),
     *("opening_sphere_upper_from", "gap_under_rail_sphere"),
-    "handrail_extension_top",
+    *("handrail_extension_top", "guard_required_risers"),
 }
 ELSEWHERE = {
     "guard_drop_reach": "how the caller takes the drop; named in the finding, judged by none",

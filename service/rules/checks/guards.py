@@ -13,7 +13,7 @@ from service.core.records.layout import FlightBuilt
 from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.askings import bound_asks, drops_text
 from service.rules.finding import Finding, Result
-from service.rules.ruling import Ruling, guard_needed
+from service.rules.ruling import Ruling, guard_needed, stepped_figure
 from service.rules.verdict import (
     Job,
     Place,
@@ -22,8 +22,10 @@ from service.rules.verdict import (
     by_kinds,
     say_by_figure,
     say_unstated,
+    stepped_text,
     tell_alike,
 )
+from service.rules.words import count_text
 
 _OPEN: Final = {
     "open": "no railing",
@@ -44,11 +46,13 @@ class Exposure(NamedTuple):
     """What is at an edge, a stretch of one, a passage or the sides of a flight.
 
     kind: `guard`, or a key of _OPEN. stretch: how long a part of its edge it is, None of a whole.
+    risers: of a flight.
     """
 
     kind: str
     drops: Drops
     stretch: Length | None = None
+    risers: int | None = None
 
 
 def guard_required(job: Job) -> Iterator[Saying]:
@@ -65,6 +69,9 @@ def guard_required(job: Job) -> Iterator[Saying]:
     code = job.code
 
     def tell(exposure: Exposure) -> Finding | None:
+        stepped = _stepped(job, code, exposure)
+        if stepped is not None:
+            return stepped
         may = next((one for one in figure.over(exposure.drops) if one is not None), None)
         return None if may is None else _exposed(job, code, may, exposure)
 
@@ -98,7 +105,7 @@ def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
     for flight in job.layout.flights:
         kind = _flight_kind(flight)
         if kind is not None:
-            yield (flight.id,), Exposure(kind, flight.drops)
+            yield (flight.id,), Exposure(kind, flight.drops, risers=flight.risers)
 
 
 def _flight_kind(flight: FlightBuilt) -> str | None:
@@ -107,6 +114,32 @@ def _flight_kind(flight: FlightBuilt) -> str | None:
     if not bare:
         return "guard" if flight.guards else None
     return bare[0] if len(bare) == 1 else "both"
+
+
+def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
+    """What is said by the risers from which the code wants guards whatever the drop: of a flight of
+    so many, and of what may be the side of a landing where the drop alone asks for none."""
+    kind, drops, _, risers = exposure
+    figure = None if kind == "guard" else stepped_figure(code, drops)
+    if figure is None:
+        return None
+    asks = stepped_text(job, figure)
+    if risers is not None:
+        if not figure.met_by(risers):
+            return None
+        sentence = f"{_OPEN[kind]}, at {count_text(risers, 'riser')}; {asks}{_UNLESS[kind]}"
+        return say_by_figure("guard_required", "fail", sentence, figure, risers, warning=True)
+    needed = guard_needed(code, drops)
+    if needed is None or needed.keeps is not False or drops.drop is None:
+        return None
+    sentence = (
+        f"{_OPEN[kind]}, over a drop of {job.text(drops.drop, needed.figure.number())}; a guard is "
+        f"required at {drops_text(job, needed.figure)} {job.clause(needed.figure)}, and {asks}: "
+        "settle with the local authority whether this is such a landing"
+    )
+    return say_by_figure(
+        "guard_required", "not_checked", sentence, needed.figure, drops.drop, [figure]
+    )
 
 
 def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Finding:

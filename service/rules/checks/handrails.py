@@ -80,7 +80,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
         return say_by_figure(_RULE, "not_checked", sentence, figure, flight.risers)
     both = _figure_at(job, "handrail_both_sides_width", flight)
     if both is not None and both.met_by(flight.clear_width):
-        return _both_sides(job, both, flight, hands)
+        return _both_sides(job, both, flight, hands, figure)
     sides = _figure_at(job, "handrail_sides", flight)
     if sides is not None and sides.number() > 1 and len(hands) < sides.number():
         sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides, 'count')}"
@@ -99,7 +99,10 @@ def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Findin
     return say_by_figure(_RULE, "pass", sentence, figure, flight.rise)
 
 
-def _both_sides(job: Job, figure: Figure, flight: FlightBuilt, hands: list[Hand]) -> Finding:
+def _both_sides(
+    job: Job, figure: Figure, flight: FlightBuilt, hands: list[Hand], by_risers: Figure
+) -> Finding:
+    """By the figure of the width, where that of the risers asks for a handrail at all."""
     limit, width = figure.number(), flight.clear_width
     over = "over" if figure.reads == "more_than" else "from"
     sentence = (
@@ -107,7 +110,7 @@ def _both_sides(job: Job, figure: Figure, flight: FlightBuilt, hands: list[Hand]
         f"{over} a width of {job.text(limit)} {job.clause(figure)}"
     )
     result: Result = "pass" if len(hands) > 1 else "fail"
-    return say_by_figure(_RULE, result, sentence, figure, width)
+    return say_by_figure(_RULE, result, sentence, figure, width, [by_risers])
 
 
 def _hands(job: Job, flight: FlightBuilt) -> list[Hand]:
