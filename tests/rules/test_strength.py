@@ -168,7 +168,11 @@ def test_a_kit_without_strength_is_told_once(rule: str) -> None:
             {"rails": {"bottom_rail_picket": PLAIN}},
             "strength.top_rail_picket",
         ),
-        ("strength_rail", {"rails": {"top_rail_picket": PLAIN}}, "strength.bottom_rail_picket"),
+        (
+            "strength_rail",
+            {"rails": {"top_rail_picket": RAILS["top_rail_picket"]}},
+            "strength.bottom_rail_picket",
+        ),
         ("strength_infill", {"picket": None}, "strength.picket"),
         ("strength_base", {"fixing": None}, "strength.fixing"),
         ("strength_base", {"fixing": replace(LAG, thread=None)}, "length, thread and side"),
@@ -483,6 +487,24 @@ def test_the_load_straight_down() -> None:
     with_kit = strong_kit(rails={**RAILS, "top_rail_picket": blind})
     found = said("strength_rail", code, with_kit, "mm", **parts)
     assert any("section_modulus_down" in f.message for f in found if f.result == "not_checked")
+
+
+@pytest.mark.parametrize("wanting", ["section_modulus_down", "second_moment_down"])
+def test_a_point_load_straight_down_that_is_not_looked_at_is_said(wanting: str) -> None:
+    """A guard's point load comes down on the top, too (IRC Table R301.5; AS/NZS 1170.1 Table 3.3:
+    in, out or down). Without either property of the rail something of that is not known."""
+    rail = Member("6063", "T6", modulus=0.4, moment=0.4, modulus_down=0.3, moment_down=0.3)
+    known = strong_kit(rails={**RAILS, "top_rail_picket": rail})
+    left = {"section_modulus_down": "modulus_down", "second_moment_down": "moment_down"}[wanting]
+    blind = strong_kit(rails={**RAILS, "top_rail_picket": replace(rail, **{left: None})})  # type: ignore[arg-type]
+    for asked, count in ((known, 0), (blind, 1)):
+        found = [f for f in said("strength_rail", with_kit=asked) if f.result == "not_checked"]
+        assert len(found) == count
+        assert all(
+            f"the top rail picket under 200 lbf straight down was not checked: give "
+            f"strength.top_rail_picket.{wanting}" in f.message
+            for f in found
+        )
 
 
 @pytest.mark.parametrize(
