@@ -203,11 +203,12 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "opening_not_required": Rule(
         "code",
-        "The gaps in a guard that is not required and under its bottom rail: small or wide, "
-        "nothing between.",
+        "The gaps in a guard that is not required and under its bottom rail, the triangle of a "
+        "flight among them: small or wide, nothing between.",
         (
             "opening_not_required_guard",
             "opening_not_required_guard_wide",
+            "stair_triangle_sphere",
             "geometry_applies_to",
             "guard_required_drop",
             "guard_required_risers",

@@ -425,6 +425,27 @@ def test_a_handrail_that_ends_at_the_top_nosing(code: str) -> None:
     assert results(code, "handrail_extent", flight=usual(code), occupancy="dwelling") == set()
 
 
+@pytest.mark.parametrize(
+    ("lift", "drop", "wanted"),
+    [
+        # 3 risers of 200, goings of 255: 200 + 255 - 324.0756 = 130.9244 at no lift.
+        (25.0, 600.0, {"not_checked"}),  # x 1.125 = 147.3: let through under a required guard
+        (30.0, 600.0, {"fail"}),  # x 1.15 = 150.6: nowhere
+        (30.0, 601.0, set()),  # required: the triangle's own rule
+        (106.0, 600.0, {"pass"}),  # x 1.53 = 200.3: 200 passes, so that no head is caught
+    ],
+)
+def test_the_triangle_of_a_guard_that_is_not_required_in_canada(
+    lift: float, drop: float, wanted: set[str]
+) -> None:
+    """9.8.8.5.(4): under 100 or 200 and over; the 150 of (2) is of required guards."""
+    kit = {"/stair_bottom_gap": lift}
+    deck = document(NBC, drop=drop, kit=kit, flight=steps(NBC, 200.0, 255.0, 3))
+    findings = answer_document(deck, catalogue())["findings"]
+    told = [f for f in findings if f["rule"] == "opening_not_required"]
+    assert {f["result"] for f in told if f["where"] == ["front"]} == wanted
+
+
 @pytest.mark.parametrize(("risers", "wanted"), [(1, "pass"), (2, "fail"), (3, "fail")])
 def test_risers_that_ask_a_guard_in_england(risers: int, wanted: str) -> None:
     """1.40: in other buildings and common areas two or more, at drops of 160 to 480 as well; in

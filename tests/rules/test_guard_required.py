@@ -55,6 +55,15 @@ def test_a_code_that_asks_at_the_figure(drop: float, result: str) -> None:
     assert "at a drop of 1000 mm or more" in finding.message
 
 
+def test_a_reach_of_millimetres_is_told_in_them_too() -> None:
+    """1 200 mm is 47.2441 in, which nobody lays a tape to."""
+    reach = Figure(1200.0 / 25.4, "binds", "guidance", "seen")
+    finding = only(
+        "guard_required", code_with(IRC, guard_drop_reach=reach), edges=(edge(2, "open"),)
+    )
+    assert 'within 47.2441" (1200 mm) of the edge' in finding.message
+
+
 def test_violation_reads_as_said_to_a_customer() -> None:
     """The message has the place, what is, what must be, the clause and how a drop is taken."""
     finding = only("guard_required", edges=(edge(2, "open"),))

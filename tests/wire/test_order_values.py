@@ -18,6 +18,7 @@ from service.wire.writing.cautions import (
     GLASS,
     MEASURE_AGAIN,
     RAKED_GLASS,
+    SHARED,
     STRENGTH,
     TREATED_TIMBER,
 )
@@ -113,7 +114,6 @@ def test_to_measure_again_is_said_until_every_panel_was() -> None:
         ("gb-eng-adk-2013", "shared", "was read for a shared deck"),
         # R312 has one figure for all.
         ("us-irc-2021", None, None),
-        ("us-irc-2021", "shared", None),
     ],
 )
 def test_the_use_that_a_code_was_read_for_is_said(
@@ -124,6 +124,20 @@ def test_the_use_that_a_code_was_read_for_is_said(
     told = [caution for caution in reply(asked)["cautions"] if "ccupancy" in caution]
     given = "No occupancy is given:" if use is None else "By the occupancy that is given,"
     assert told == ([] if said is None else [f"{given} the code {said}."])
+
+
+@pytest.mark.parametrize(
+    ("code", "use", "said"),
+    [
+        ("us-irc-2021", "shared", True),  # of one- and two-family dwellings and townhouses
+        ("au-ncc-2022", "shared", True),  # of houses: class 1 and 10
+        ("us-irc-2021", "dwelling", False),
+        ("us-ibc-2021", "shared", False),
+    ],
+)
+def test_a_code_of_houses_for_a_shared_deck_is_told(code: str, use: str, said: bool) -> None:
+    """A code that is not for such a deck passes what another would not."""
+    assert (SHARED in reply(small(code=code, occupancy=use))["cautions"]) == said
 
 
 def test_treated_timber_is_warned_of_where_a_post_stands() -> None:

@@ -25,7 +25,7 @@ from service.rules.verdict import (
     stepped_text,
     tell_alike,
 )
-from service.rules.words import count_text
+from service.rules.words import count_text, printed_text
 
 _OPEN: Final = {
     "open": "no railing",
@@ -197,4 +197,5 @@ def _reach_text(job: Job, shown: Figure) -> str:
     if reach is None:
         return ""
     clause = "" if reach.cite == shown.cite and not reach.amended else f" {job.clause(reach)}"
-    return f"; the drop must be the worst within {job.text(reach.number())} of the edge{clause}"
+    out = printed_text(reach.number(), job.deck.unit, job.deck.step)
+    return f"; the drop must be the worst within {out} of the edge{clause}"

@@ -46,6 +46,12 @@ OTHER: Final = {("dwelling",): "shared", ("shared",): "dwelling"}
 """What a code is read for where none is given, by the uses that it has figures of their own for."""
 
 
+SHARED: Final = (
+    "The deck is said to be shared; the code has no figures for that: see that it is the code for "
+    "it."
+)
+
+
 def cautions(kit: Kit, layout: Layout, code: Code | None) -> list[str]:
     """Those of every job, what the code was read for where it tells uses apart, that of posts where
     any stand, as each kit fixes them into timber, and those of glass where there is any."""
@@ -71,9 +77,12 @@ def _read_for(code: Code | None) -> Iterator[str]:
     >>> list(_read_for(Code("town", "Town", "1", {}, "shared", ("shared",))))
     ['By the occupancy that is given, the code was read for a shared deck.']
     """
-    if code is None or not code.told_apart:
+    if code is None:
         return
-    if code.occupancy is not None:
+    if not code.told_apart:
+        if code.occupancy == "shared":
+            yield SHARED
+    elif code.occupancy is not None:
         use = USES[code.occupancy]
         yield f"By the occupancy that is given, the code was read for {use}."
     elif code.told_apart in OTHER:
