@@ -199,7 +199,7 @@ RULES: Final[dict[str, Rule]] = {
             "guard_required_drop",
             "guard_required_risers",
         ),
-        subject="the gaps of pickets as they are set",
+        subject="the widest gap of pickets as they are set",
     ),
     "opening_not_required": Rule(
         "code",

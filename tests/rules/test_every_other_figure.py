@@ -446,6 +446,33 @@ def test_the_triangle_of_a_guard_that_is_not_required_in_canada(
     assert {f["result"] for f in told if f["where"] == ["front"]} == wanted
 
 
+@pytest.mark.parametrize(
+    ("code", "rule", "words"),
+    [
+        (NZ, "climbable", 'climbing up to 29.9213" (760 mm)'),
+        (NZ, "guard_required", 'within 47.2441" (1200 mm) of the edge'),
+        (ADK, "handrail_required", 'from a width of 39.3701" (1000 mm)'),
+        (NCC, "handrail_required", 'from a rise of 39.3701" (1000 mm)'),
+        (NBC, "opening_not_required", 'one of 7.874" (200 mm) passes too'),
+    ],
+)
+def test_a_figure_in_millimetres_is_told_in_them_in_a_deck_in_inches(
+    code: str, rule: str, words: str
+) -> None:
+    """A tape in inches has no 29.9213: the figure is 760 mm."""
+    deck = document(IN[0], drop=20 if code == NBC else 60, kit={"/picket/gap": 5.0})
+    deck["code"] = code
+    deck["levels"][0]["edges"].append({"edge": 1, "condition": "open"})
+    deck["levels"][0]["openings"] = [
+        {"id": "steps", "edge": 0, "from": 60, "width": 48, "use": "stair"}
+    ]
+    rise = 30 if code == NCC else 60
+    flight = steps(IN[0], rise / 9, 11.0, 9)
+    deck["stairs"] = [{"id": "front", "opening": "main/steps", **flight}]
+    findings = answer_document(deck, catalogue())["findings"]
+    assert any(words in f["message"] for f in findings if f["rule"] == rule)
+
+
 @pytest.mark.parametrize(("risers", "wanted"), [(1, "pass"), (2, "fail"), (3, "fail")])
 def test_risers_that_ask_a_guard_in_england(risers: int, wanted: str) -> None:
     """1.40: in other buildings and common areas two or more, at drops of 160 to 480 as well; in

@@ -468,6 +468,20 @@ def test_a_handrail_under_a_line_load() -> None:
         assert governs in finding.message
 
 
+def test_a_handrail_for_which_a_code_has_no_load_is_said() -> None:
+    """Approved Document K leads to no load of handrails in the tables that are held."""
+    code = loads("mm", guard_line_load=0.74)
+    member = Member("6063", "T6", modulus=2000.0, moment=4e4)
+    with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
+    rail = Handrail("right", 1800.0, 900.0, (300.0, 1500.0))
+    parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
+    (finding,) = said("strength_rail", code, with_kit, "mm", **parts)
+    assert finding.result == "not_checked"
+    assert "handrail was not checked: the code states neither handrail_point_load nor" in (
+        finding.message
+    )
+
+
 def _handrail() -> object:
     from service.core.records.kit import HandrailKit
 

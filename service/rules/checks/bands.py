@@ -14,7 +14,7 @@ from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapSeen
 from service.rules.alike import LeafKind, level_guards, raked_kinds
-from service.rules.askings import sphere_asks
+from service.rules.askings import printed, sphere_asks
 from service.rules.checks.openings import (
     TRIANGLE,
     Gapped,
@@ -102,7 +102,7 @@ def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Len
     asks = f"{sphere_asks(job, small, actual)} {job.clause(small)}"
     keeps, decides = small.met_by(actual), small
     if wide is not None and not keeps:
-        most = job.text(wide.number())
+        most = printed(job, wide)
         asks += f", unless one of {most} passes too {job.clause(wide)}"
         if wide.met_by(actual):
             keeps, decides = True, wide
@@ -125,7 +125,7 @@ def _triangle(
     sentence = (
         f"{TRIANGLE.format(job.text(actual, least))}, in a guard that is not required here; under "
         f"a required one it may pass {job.clause(lets)}, but of openings in others a "
-        f"{job.text(least)} sphere must not pass {job.clause(small)}: settle with the local "
+        f"{printed(job, small)} sphere must not pass {job.clause(small)}: settle with the local "
         "authority which holds"
     )
     return say_by_figure(_SPARED, "not_checked", sentence, small, actual, [lets])

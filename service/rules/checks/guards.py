@@ -11,7 +11,7 @@ from service.core.records.code import Code, Figure
 from service.core.records.deck import HANDS, Drops
 from service.core.records.layout import FlightBuilt
 from service.rules.alike import BayKind, LeafKind, level_guards
-from service.rules.askings import bound_asks, drops_text
+from service.rules.askings import bound_asks, drops_text, printed
 from service.rules.finding import Finding, Result
 from service.rules.ruling import Ruling, guard_needed, stepped_figure
 from service.rules.verdict import (
@@ -25,7 +25,7 @@ from service.rules.verdict import (
     stepped_text,
     tell_alike,
 )
-from service.rules.words import count_text, printed_text
+from service.rules.words import count_text
 
 _OPEN: Final = {
     "open": "no railing",
@@ -117,25 +117,31 @@ def _flight_kind(flight: FlightBuilt) -> str | None:
 
 
 def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
-    """What is said by the risers from which the code wants guards whatever the drop: of a flight of
-    so many, and of what may be the side of a landing where the drop alone asks for none."""
+    """What is said by the risers from which the code wants guards whatever the drop."""
     kind, drops, _, risers = exposure
-    figure = None if kind == "guard" else stepped_figure(code, drops)
-    if figure is None:
+    if kind == "guard":
         return None
-    asks = stepped_text(job, figure)
-    if risers is not None:
-        if not figure.met_by(risers):
-            return None
-        sentence = f"{_OPEN[kind]}, at {count_text(risers, 'riser')}; {asks}{_UNLESS[kind]}"
-        return say_by_figure("guard_required", "fail", sentence, figure, risers, warning=True)
-    needed = guard_needed(code, drops)
-    if needed is None or needed.keeps is not False or drops.drop is None:
+    if risers is None:
+        return _maybe_landing(job, code, kind, drops)
+    figure = code.figure("guard_required_risers")
+    binding = None if figure is None else figure.at(drops)
+    if binding is None or not binding.met_by(risers):
+        return None
+    at = f"{_OPEN[kind]}, at {count_text(risers, 'riser')}"
+    sentence = f"{at}; {stepped_text(job, binding)}{_UNLESS[kind]}"
+    return say_by_figure("guard_required", "fail", sentence, binding, risers, warning=True)
+
+
+def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | None:
+    """An edge over less than the drop that asks for a guard, which may be the side of a landing."""
+    figure, needed = stepped_figure(code, drops), guard_needed(code, drops)
+    if figure is None or needed is None or needed.keeps is not False or drops.drop is None:
         return None
     sentence = (
         f"{_OPEN[kind]}, over a drop of {job.text(drops.drop, needed.figure.number())}; a guard is "
-        f"required at {drops_text(job, needed.figure)} {job.clause(needed.figure)}, and {asks}: "
-        "settle with the local authority whether this is such a landing"
+        f"required at {drops_text(job, needed.figure)} {job.clause(needed.figure)}, and "
+        f"{stepped_text(job, figure)}: settle with the local authority whether this is such a "
+        "landing"
     )
     return say_by_figure(
         "guard_required", "not_checked", sentence, needed.figure, drops.drop, [figure]
@@ -197,5 +203,4 @@ def _reach_text(job: Job, shown: Figure) -> str:
     if reach is None:
         return ""
     clause = "" if reach.cite == shown.cite and not reach.amended else f" {job.clause(reach)}"
-    out = printed_text(reach.number(), job.deck.unit, job.deck.step)
-    return f"; the drop must be the worst within {out} of the edge{clause}"
+    return f"; the drop must be the worst within {printed(job, reach)} of the edge{clause}"

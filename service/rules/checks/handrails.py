@@ -9,7 +9,7 @@ from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
-from service.rules.askings import bound_asks
+from service.rules.askings import bound_asks, printed
 from service.rules.finding import Finding, Result
 from service.rules.ruling import here_by
 from service.rules.verdict import (
@@ -94,7 +94,7 @@ def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Findin
     limit = figure.number()
     sentence = (
         f"{has}, over a rise of {job.text(flight.rise, limit)}; one is required {over} a rise of "
-        f"{job.text(limit)} {job.clause(figure)}"
+        f"{printed(job, figure)} {job.clause(figure)}"
     )
     return say_by_figure(_RULE, "pass", sentence, figure, flight.rise)
 
@@ -107,7 +107,7 @@ def _both_sides(
     over = "over" if figure.reads == "more_than" else "from"
     sentence = (
         f"{_has_text(hands)}, at a clear width of {job.text(width, limit)}; both sides need one "
-        f"{over} a width of {job.text(limit)} {job.clause(figure)}"
+        f"{over} a width of {printed(job, figure)} {job.clause(figure)}"
     )
     result: Result = "pass" if len(hands) > 1 else "fail"
     return say_by_figure(_RULE, result, sentence, figure, width, [by_risers])
