@@ -40,7 +40,8 @@ RULES: Final[dict[str, Rule]] = {
     "guard_required": Rule(
         "code",
         "Whether an edge, a stretch of one, a passage or the side of a flight without a railing "
-        "has a drop, or the flight as many risers, at which a guard is required.",
+        "has a drop, or the flight as many risers, at which a guard is required; and what stands "
+        "in a railing's place there.",
         ("guard_required_drop", "guard_required_risers", "guard_drop_reach"),
         subject="whether a guard is required",
     ),

@@ -9,6 +9,7 @@ import pytest
 
 from service.core.records.code import Figure
 from service.core.records.deck import Drops
+from service.core.records.seen import StandInSeen
 
 from .small import (
     ADK,
@@ -53,6 +54,26 @@ def test_a_code_that_asks_at_the_figure(drop: float, result: str) -> None:
     finding = only("guard_required", code, unit="mm", edges=(edge(0, "open", Drops(drop)),))
     assert finding.result == result
     assert "at a drop of 1000 mm or more" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("length", "drop", "told"),
+    [
+        (48.0, Drops(48.0), 1),
+        (48.0, Drops(), 1),  # it may be over 30
+        (48.0, Drops(30.0), 0),
+        (3.9375, Drops(48.0), 0),  # R312.1.3: a 4 in sphere would not pass
+        (4.0, Drops(48.0), 1),
+    ],
+)
+def test_what_stands_in_the_railings_place_is_to_be_seen_to(
+    length: float, drop: Drops, told: int
+) -> None:
+    """How high it is is in no document."""
+    seen = StandInSeen("main/edge 0", "planter", length, drop)
+    findings = found("guard_required", edges=(edge(0, "guard", drop),), stand_ins=(seen,))
+    assert len([f for f in findings if f.result == "not_checked"]) == told
+    assert [f.result for f in findings if "guarded" in f.message] == ["pass"]
 
 
 def test_a_reach_of_millimetres_is_told_in_them_too() -> None:

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from functools import partial
 from typing import Final, NamedTuple
 
 from service.core.measure import Length
 from service.core.records.code import Code, Figure
 from service.core.records.deck import HANDS, Drops
 from service.core.records.layout import FlightBuilt
+from service.core.records.seen import StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.askings import bound_asks, drops_text, printed
 from service.rules.finding import Finding, Result
-from service.rules.ruling import Ruling, guard_needed, stepped_figure
+from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
 from service.rules.verdict import (
     Job,
     Place,
@@ -22,6 +24,7 @@ from service.rules.verdict import (
     by_kinds,
     say_by_figure,
     say_unstated,
+    steady,
     stepped_text,
     tell_alike,
 )
@@ -76,6 +79,8 @@ def guard_required(job: Job) -> Iterator[Saying]:
         return None if may is None else _exposed(job, code, may, exposure)
 
     yield from tell_alike(_exposures(job), tell)
+    stand_ins = (((seen.place,), seen) for seen in job.layout.stand_ins)
+    yield from tell_alike(stand_ins, partial(_stands_in, job, code, figure))
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
@@ -146,6 +151,30 @@ def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | N
     return say_by_figure(
         "guard_required", "not_checked", sentence, needed.figure, drops.drop, [figure]
     )
+
+
+def _stands_in(job: Job, code: Code, required: Figure, seen: StandInSeen) -> Finding | None:
+    """An obstruction in the railing's place, where a guard may be required: nobody says how high it
+    is. None of one so small that an opening may be as wide."""
+    needed, sphere = guard_needed(code, seen.drops), job.figure("opening_sphere")
+    spared = needed is not None and needed.keeps is False
+    if spared and stepped_figure(code, seen.drops) is None:
+        return None
+    opened = None if sphere is None else rule_on(sphere, seen.drops, seen.length)
+    if opened is not None and opened.keeps:
+        return None
+    may = [one for one in required.over(seen.drops) if one is not None]
+    if not may:
+        return None
+    figure, drop = needed.figure if needed is not None else may[0], seen.drops.drop
+    over = "" if drop is None else f", over a drop of {job.text(drop, figure.number())}"
+    long = job.text(steady(seen.length))
+    sentence = (
+        f"{seen.name} stands in the railing's place along {long}{over}, and how high it is is not "
+        "in the document: see that it guards as the railing beside it does, or takes a railing on "
+        f"it; a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
+    )
+    return say_by_figure("guard_required", "not_checked", sentence, figure, drop)
 
 
 def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Finding:
