@@ -132,8 +132,8 @@ class GapSeen:
 
 @dataclass(frozen=True, slots=True)
 class StandInSeen:
-    """An obstruction, or several that touch, in the railing's place. place: the edge; length: along
-    it; nobody says how high it is."""
+    """An obstruction, or several, in the railing's place. place: the edge, or the flight beside
+    which it goes down; length: along it, in plan; nobody says how high it is."""
 
     place: str
     name: str
