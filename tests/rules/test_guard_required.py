@@ -76,6 +76,16 @@ def test_what_stands_in_the_railings_place_is_to_be_seen_to(
     assert [f.result for f in findings if "guarded" in f.message] == ["pass"]
 
 
+@pytest.mark.parametrize(("drop", "told"), [(28.0, True), (30.0, True), (31.0, False)])
+def test_a_guard_that_is_not_required_says_how_the_drop_must_have_been_taken(
+    drop: float, told: bool
+) -> None:
+    """R312.1.1: at any point within 36 in. Where the bank falls away there, the guard is a required
+    one after all, and its height and openings were not held against the code."""
+    (finding,) = found("guard_required", edges=(edge(0, "guard", Drops(drop)),))
+    assert ("the drop must be the worst within 3' of the edge" in finding.message) == told
+
+
 def test_a_reach_of_millimetres_is_told_in_them_too() -> None:
     """1 200 mm is 47.2441 in, which nobody lays a tape to."""
     reach = Figure(1200.0 / 25.4, "binds", "guidance", "seen")

@@ -468,6 +468,23 @@ def test_a_handrail_under_a_line_load() -> None:
         assert governs in finding.message
 
 
+@pytest.mark.parametrize(
+    ("post", "told"),
+    [
+        (TUBE, False),
+        (Member("6063", "T5", modulus=0.9, moment=1.1, welded=False), True),
+        (Member("6063", "T5", "bar", welded=False), False),
+    ],
+    ids=["tube", "section by its modulus", "bar"],
+)
+def test_walls_that_are_not_known_are_not_passed_in_silence(post: Member, told: bool) -> None:
+    """Facts on engineering, 3.3: thin walls are to be checked for buckling; of a section that is
+    given by its modulus nobody knows them."""
+    (bends,) = [f for f in said("strength_post", with_kit=strong_kit(post=post)) if f.unit == "psi"]
+    assert bends.method is not None
+    assert ("whether its walls buckle is not looked at" in bends.method) == told
+
+
 def test_a_handrail_for_which_a_code_has_no_load_is_said() -> None:
     """Approved Document K leads to no load of handrails in the tables that are held."""
     code = loads("mm", guard_line_load=0.74)

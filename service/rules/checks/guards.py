@@ -189,7 +189,11 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
     asks = f"a guard is required at {drops_text(job, needed.figure)}"
     if kind == "guard":
         sentence = f"guarded, over {what}; {asks} {job.clause(needed.figure)}"
-        return say_by_figure("guard_required", "pass", sentence, needed.figure, drop)
+        if needed.keeps:
+            return say_by_figure("guard_required", "pass", sentence, needed.figure, drop)
+        sentence += _reach_text(job, needed.figure)
+        reach = job.figure("guard_drop_reach")
+        return say_by_figure("guard_required", "pass", sentence, needed.figure, drop, [reach])
     result: Result = "pass"
     if needed.keeps:
         result = "not_checked" if kind == "stair" else "fail"
