@@ -110,7 +110,11 @@ class LevelDraft:
         ]
         # A part that touches no edge lies past the side's end: it may be over any of it.
         found = found or [reach.drops for reaches in along for reach in reaches]
-        return max(found, key=lambda d: -1.0 if d.drop is None else d.drop)
+        deepest = max(found, key=lambda d: -1.0 if d.drop is None else d.drop)
+        below = [drops for drops in found if drops.drop is None or drops.drop > TOUCH]
+        # Where people walk beneath a part of it, they walk beneath it.
+        walked = any(drops.beneath != deepest.beneath for drops in below)
+        return deepest._replace(beneath="walked") if walked else deepest
 
     def said_of(self, number: int) -> Drops:
         """What the caller says lies below an edge itself, without what is said of the level."""
