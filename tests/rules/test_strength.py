@@ -485,6 +485,28 @@ def test_walls_that_are_not_known_are_not_passed_in_silence(post: Member, told: 
     assert ("whether its walls buckle is not looked at" in bends.method) == told
 
 
+@pytest.mark.parametrize(
+    ("fixings", "inset", "apart", "result"),
+    [
+        (4, 0.75, 3.5, "pass"),  # 5 - 2 x 0.75, at the corners
+        (8, 0.75, 1.75, "pass"),  # and in the middle of each side
+        (4, 1.75, 1.5, "pass"),  # 4 x 3/8, exactly
+        (4, 1.78125, 1.4375, "fail"),
+        (8, 1.0625, 1.4375, "fail"),
+    ],
+)
+def test_screws_of_a_base_stand_apart(
+    fixings: int, inset: float, apart: float, result: str
+) -> None:
+    """Lag screws in withdrawal are 4 D apart (facts on engineering, 5.4): of 3/8 in, 1 1/2 in."""
+    asked = strong_kit()
+    base = replace(asked.post.base, width=5.0, fixings=fixings, fixing_inset=inset)
+    asked = replace(asked, post=replace(asked.post, base=base))
+    (finding,) = [f for f in said("strength_base", with_kit=asked) if "next one" in f.message]
+    assert (finding.result, finding.actual) == (result, 1.5)
+    assert finding.limit == pytest.approx(apart)
+
+
 def test_a_handrail_for_which_a_code_has_no_load_is_said() -> None:
     """Approved Document K leads to no load of handrails in the tables that are held."""
     code = loads("mm", guard_line_load=0.74)
