@@ -31,6 +31,8 @@ def see_stand_ins(kit: Kit, draft: LevelDraft) -> Iterator[StandInSeen]:
 
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     """Along each side of a flight that has no guard, as something goes down along it."""
+    if not flight.level.level.obstructions:
+        return
     stair, near = flight.stair, kit.post.width + TOUCH
     run = (stair.risers - 1) * stair.going
     bare = [hand for hand in flight.walled_sides(kit) if hand not in stair.guards]
