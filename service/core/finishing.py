@@ -16,6 +16,7 @@ from service.core.order.lists import list_cuts, order_glass
 from service.core.records.layout import Layout
 from service.core.records.seen import SurveyedSeen
 from service.core.solids import Names
+from service.core.standing_in import see_beside, see_stand_ins
 from service.core.ways import see_ways
 
 
@@ -50,6 +51,10 @@ def finish(numbered: Numbering) -> Layout:
         surveyed=tuple(_surveyed(drafts)),
         ways=tuple(see_ways(maker.kit, maker.unit, drafts, flights, names)),
         wall_ends=tuple(seen for draft in drafts for seen in see_wall_ends(maker.kit, draft)),
+        stand_ins=(
+            *(seen for draft in drafts for seen in see_stand_ins(maker.kit, draft)),
+            *(seen for flight in flights for seen in see_beside(maker.kit, flight)),
+        ),
     )
 
 

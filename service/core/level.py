@@ -110,7 +110,16 @@ class LevelDraft:
         ]
         # A part that touches no edge lies past the side's end: it may be over any of it.
         found = found or [reach.drops for reaches in along for reach in reaches]
-        return max(found, key=lambda d: -1.0 if d.drop is None else d.drop)
+        deepest = max(found, key=lambda d: -1.0 if d.drop is None else d.drop)
+        below = [drops for drops in found if drops.drop is None or drops.drop > TOUCH]
+        # Where people walk beneath a part of it, they walk beneath it.
+        walked = any(drops.beneath != deepest.beneath for drops in below)
+        return deepest._replace(beneath="walked") if walked else deepest
+
+    def said_of(self, number: int) -> Drops:
+        """What the caller says lies below an edge itself, without what is said of the level."""
+        said = (edge.drops for edge in self.level.edges if edge.number == number)
+        return next(said, Drops())
 
     def brink(self, j: int) -> Brink:
         """The edge of that place in `specs`, to look beyond."""
@@ -133,9 +142,10 @@ def see_neighbours(
     seen = []
     for draft, own in zip(levels, surfaces, strict=True):
         near = [surface for surface in surfaces if surface.rise_over(own) <= overhead + TOUCH]
-        given = {edge.number for edge in draft.level.edges if edge.drops.given}
         reaches = {
-            spec.number: drops_along(spec, draft.brink(j), own, near, beyond, spec.number in given)
+            spec.number: drops_along(
+                spec, draft.brink(j), own, near, beyond, draft.said_of(spec.number)
+            )
             for j, spec in enumerate(draft.specs)
         }
         seen.append(replace(draft, reaches=reaches))

@@ -25,7 +25,7 @@ def bound_asks(job: Job, figure: Figure, actual: float, kind: FigureKind = "leng
     """What a least or a greatest figure asks; one that is just met is not asked for more."""
     limit = figure.number()
     met = _EXACTLY if abs(actual - limit) <= TOUCH else _ASKS
-    asked = met.get(figure.reads, _ASKS[figure.reads]).format(_printed(job, figure, kind))
+    asked = met.get(figure.reads, _ASKS[figure.reads]).format(printed(job, figure, kind))
     return asked.replace(" is ", " are ") if kind == "count" and limit != 1 else asked
 
 
@@ -36,7 +36,7 @@ def degrees_asks(job: Job, figure: Figure, actual: float) -> str:
 
 def drops_text(job: Job, figure: Figure) -> str:
     """The drops at which a guard is required, in words."""
-    limit = _printed(job, figure)
+    limit = printed(job, figure)
     return f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
 
 
@@ -44,14 +44,16 @@ def sphere_asks(job: Job, figure: Figure, actual: float) -> str:
     """What the figure asks of a gap, and how it comes out where it breaks it."""
     limit = figure.number()
     if figure.reads != "less_than":
-        return f"no more than {_printed(job, figure)} may be left open"
-    asks = f"a {_printed(job, figure)} sphere must not pass"
+        return f"no more than {printed(job, figure)} may be left open"
+    asks = f"a {printed(job, figure)} sphere must not pass"
     if figure.met_by(actual):
         return asks
     return f"{asks}, and one just would" if actual <= limit + TOUCH else f"{asks}, and one would"
 
 
-def _printed(job: Job, figure: Figure, kind: FigureKind = "length") -> str:
+def printed(job: Job, figure: Figure, kind: FigureKind = "length") -> str:
+    """A figure as findings tell it: a length also in the other unit, where it is round in that
+    alone."""
     if kind != "length":
         return job.text(figure.number(), kind=kind)
     return printed_text(figure.number(), job.deck.unit, job.deck.step)

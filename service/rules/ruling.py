@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from service.core.measure import Length
+from service.core.measure import TOUCH, Length
 from service.core.records.code import ANYWHERE, Code, Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Bay, FlightBuilt, GateBuilt
@@ -27,7 +27,8 @@ class Ruling(NamedTuple):
 class Scope(NamedTuple):
     """Whether the height and opening figures bind a guard.
 
-    assumed: that they do, as its drop is not given. by: the amended figure that binds or frees it.
+    assumed: that they do, as its drop is not given. by: the amended figure that binds or frees it,
+    or that of risers, which binds it whatever its drop.
     """
 
     binds: bool
@@ -88,6 +89,14 @@ def guard_needed(code: Code, drops: Drops) -> Ruling | None:
     return rule_on(figure, drops, drops.drop)
 
 
+def stepped_figure(code: Code, drops: Drops) -> Figure | None:
+    """The risers from which flights and landings need guards whatever the drop; None where the code
+    has no such figure, or where there is no drop at all."""
+    figure = code.figure("guard_required_risers")
+    level = drops.drop is not None and drops.drop <= TOUCH
+    return None if figure is None or level else figure.at(drops)
+
+
 def scope_over(code: Code, drops: Drops) -> Scope:
     """Whether the height and opening figures bind a guard over these drops.
 
@@ -101,6 +110,9 @@ def scope_over(code: Code, drops: Drops) -> Scope:
     needed = guard_needed(code, drops)
     if needed is None or needed.keeps is None:
         return Scope(binds=True, assumed=True)
+    stepped = None if needed.keeps else stepped_figure(code, drops)
+    if stepped is not None:
+        return Scope(binds=True, by=stepped)
     return Scope(needed.keeps, by=needed.figure if needed.figure.amended else None)
 
 

@@ -40,14 +40,15 @@ RULES: Final[dict[str, Rule]] = {
     "guard_required": Rule(
         "code",
         "Whether an edge, a stretch of one, a passage or the side of a flight without a railing "
-        "has a drop at which a guard is required.",
-        ("guard_required_drop", "guard_drop_reach"),
+        "has a drop, or the flight as many risers, at which a guard is required; and what stands "
+        "in a railing's place there.",
+        ("guard_required_drop", "guard_required_risers", "guard_drop_reach"),
         subject="whether a guard is required",
     ),
     "guard_height": Rule(
         "code",
         "The height of each level bay's guard above the walking surface.",
-        ("guard_height", "geometry_applies_to", "guard_required_drop"),
+        ("guard_height", "geometry_applies_to", "guard_required_drop", "guard_required_risers"),
         subject="the height of the guard",
     ),
     "opening_size": Rule(
@@ -55,7 +56,7 @@ RULES: Final[dict[str, Rule]] = {
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
         "between the two posts of a corner, past an obstruction that ends the railing and past the "
         "last post before an open edge.",
-        ("opening_sphere", "geometry_applies_to", "guard_required_drop"),
+        ("opening_sphere", "geometry_applies_to", "guard_required_drop", "guard_required_risers"),
         subject="the size of openings in the guard",
     ),
     "gap_under_rail": Rule(
@@ -66,13 +67,19 @@ RULES: Final[dict[str, Rule]] = {
             "gap_under_rail_sphere",
             "geometry_applies_to",
             "guard_required_drop",
+            "guard_required_risers",
         ),
         subject="the gap under the bottom rail",
     ),
     "stair_guard_height": Rule(
         "code",
         "The height of a flight's guard, plumb above the line of nosings.",
-        ("guard_height_stair", "geometry_applies_to", "guard_required_drop"),
+        (
+            "guard_height_stair",
+            "geometry_applies_to",
+            "guard_required_drop",
+            "guard_required_risers",
+        ),
         subject="the height of the guard on the flight",
         about="flights",
     ),
@@ -80,7 +87,13 @@ RULES: Final[dict[str, Rule]] = {
         "code",
         "The gaps between pickets, at the ends of a bay and beside glass in the guard of a flight, "
         "which are horizontal, against the code's sphere for stairs or else for any guard.",
-        ("opening_sphere_stair", "opening_sphere", "geometry_applies_to", "guard_required_drop"),
+        (
+            "opening_sphere_stair",
+            "opening_sphere",
+            "geometry_applies_to",
+            "guard_required_drop",
+            "guard_required_risers",
+        ),
         subject="the size of openings in the guard of the flight",
     ),
     "stair_triangle": Rule(
@@ -92,6 +105,7 @@ RULES: Final[dict[str, Rule]] = {
             "stair_gap_sphere",
             "geometry_applies_to",
             "guard_required_drop",
+            "guard_required_risers",
         ),
         subject="the triangle of riser, tread and bottom rail",
         about="flights",
@@ -171,6 +185,7 @@ RULES: Final[dict[str, Rule]] = {
             "opening_sphere_upper_from",
             "geometry_applies_to",
             "guard_required_drop",
+            "guard_required_risers",
         ),
         subject="the size of openings in the upper band of the guard",
     ),
@@ -184,18 +199,21 @@ RULES: Final[dict[str, Rule]] = {
             "opening_sphere_stair",
             "geometry_applies_to",
             "guard_required_drop",
+            "guard_required_risers",
         ),
-        subject="the gaps of pickets as they are set",
+        subject="the widest gap of pickets as they are set",
     ),
     "opening_not_required": Rule(
         "code",
-        "The gaps in a guard that is not required and under its bottom rail: small or wide, "
-        "nothing between.",
+        "The gaps in a guard that is not required and under its bottom rail, the triangle of a "
+        "flight among them: small or wide, nothing between.",
         (
             "opening_not_required_guard",
             "opening_not_required_guard_wide",
+            "stair_triangle_sphere",
             "geometry_applies_to",
             "guard_required_drop",
+            "guard_required_risers",
         ),
         subject="the size of openings in a guard that is not required",
     ),
@@ -203,7 +221,7 @@ RULES: Final[dict[str, Rule]] = {
         "code",
         "The gap between the line of nosings and a flight's bottom rail, square to the slope, "
         "where the code tests no triangle.",
-        ("stair_gap_sphere", "geometry_applies_to", "guard_required_drop"),
+        ("stair_gap_sphere", "geometry_applies_to", "guard_required_drop", "guard_required_risers"),
         subject="the gap under the bottom rail of the flight",
         about="flights",
     ),
@@ -217,6 +235,7 @@ RULES: Final[dict[str, Rule]] = {
             "horizontal_rails",
             "geometry_applies_to",
             "guard_required_drop",
+            "guard_required_risers",
         ),
         subject="whether the guard helps climbing",
     ),
@@ -277,7 +296,13 @@ RULES: Final[dict[str, Rule]] = {
         "kit",
         "A stretch less than the kit's least bay, which stays unrailed: whether the code's "
         "opening limit lets it.",
-        ("opening_sphere", "opening_sphere_stair", "geometry_applies_to", "guard_required_drop"),
+        (
+            "opening_sphere",
+            "opening_sphere_stair",
+            "geometry_applies_to",
+            "guard_required_drop",
+            "guard_required_risers",
+        ),
         subject="stretches too short for a bay",
         about="small_stretches",
     ),
@@ -348,7 +373,7 @@ RULES: Final[dict[str, Rule]] = {
         "kit",
         "What a gate swings into, and whether it opens over a flight or over a drop with no stair "
         "or landing.",
-        ("guard_required_drop",),
+        ("guard_required_drop", "guard_required_risers"),
         subject="the swing of the gate",
         about="gates",
     ),

@@ -21,6 +21,7 @@ from service.rules.ruling import Ruling, Scope, rule_on, scope_over
 from service.rules.table import RULES
 from service.rules.words import (
     clause_text,
+    count_text,
     length_text,
     list_text,
     load_text,
@@ -366,11 +367,20 @@ def _judge(job: Job, criterion: Criterion, reading: Reading) -> Finding | None:
     )
 
 
+def stepped_text(job: Job, figure: Figure) -> str:
+    """Which flights and landings need guards, and the clause."""
+    over = "of more than" if figure.reads == "more_than" else "from"
+    least = count_text(round(figure.number()), "riser")
+    return f"flights and landings {over} {least} need guards {job.clause(figure, 'count')}"
+
+
 def scope_text(job: Job, scope: Scope) -> str:
     """What a message adds where it is not plain that the figures bind."""
     if scope.assumed:
         return "; no drop is given, so the guard is taken as a required one"
     if scope.by is not None:
+        if scope.by.name == "guard_required_risers":
+            return f"; whatever the drop, {stepped_text(job, scope.by)}"
         if isinstance(scope.by.value, str):
             return f"; the figures bind {scope.by.value} {job.clause(scope.by)}"
         return f"; a guard is required here by the drop {job.clause(scope.by)}"

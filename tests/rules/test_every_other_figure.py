@@ -425,6 +425,79 @@ def test_a_handrail_that_ends_at_the_top_nosing(code: str) -> None:
     assert results(code, "handrail_extent", flight=usual(code), occupancy="dwelling") == set()
 
 
+@pytest.mark.parametrize(
+    ("lift", "drop", "wanted"),
+    [
+        # 3 risers of 200, goings of 255: 200 + 255 - 324.0756 = 130.9244 at no lift.
+        (25.0, 600.0, {"not_checked"}),  # x 1.125 = 147.3: let through under a required guard
+        (30.0, 600.0, {"fail"}),  # x 1.15 = 150.6: nowhere
+        (30.0, 601.0, set()),  # required: the triangle's own rule
+        (106.0, 600.0, {"pass"}),  # x 1.53 = 200.3: 200 passes, so that no head is caught
+    ],
+)
+def test_the_triangle_of_a_guard_that_is_not_required_in_canada(
+    lift: float, drop: float, wanted: set[str]
+) -> None:
+    """9.8.8.5.(4): under 100 or 200 and over; the 150 of (2) is of required guards."""
+    kit = {"/stair_bottom_gap": lift}
+    deck = document(NBC, drop=drop, kit=kit, flight=steps(NBC, 200.0, 255.0, 3))
+    findings = answer_document(deck, catalogue())["findings"]
+    told = [f for f in findings if f["rule"] == "opening_not_required"]
+    assert {f["result"] for f in told if f["where"] == ["front"]} == wanted
+
+
+@pytest.mark.parametrize(
+    ("code", "rule", "words"),
+    [
+        (NZ, "climbable", 'climbing up to 29.9213" (760 mm)'),
+        (NZ, "guard_required", 'within 47.2441" (1200 mm) of the edge'),
+        (ADK, "handrail_required", 'from a width of 39.3701" (1000 mm)'),
+        (NCC, "handrail_required", 'from a rise of 39.3701" (1000 mm)'),
+        (NBC, "opening_not_required", 'one of 7.874" (200 mm) passes too'),
+    ],
+)
+def test_a_figure_in_millimetres_is_told_in_them_in_a_deck_in_inches(
+    code: str, rule: str, words: str
+) -> None:
+    """A tape in inches has no 29.9213: the figure is 760 mm."""
+    deck = document(IN[0], drop=20 if code == NBC else 60, kit={"/picket/gap": 5.0})
+    deck["code"] = code
+    deck["levels"][0]["edges"].append({"edge": 1, "condition": "open"})
+    deck["levels"][0]["openings"] = [
+        {"id": "steps", "edge": 0, "from": 60, "width": 48, "use": "stair"}
+    ]
+    rise = 30 if code == NCC else 60
+    flight = steps(IN[0], rise / 9, 11.0, 9)
+    deck["stairs"] = [{"id": "front", "opening": "main/steps", **flight}]
+    findings = answer_document(deck, catalogue())["findings"]
+    assert any(words in f["message"] for f in findings if f["rule"] == rule)
+
+
+@pytest.mark.parametrize(("risers", "wanted"), [(1, "pass"), (2, "fail"), (3, "fail")])
+def test_risers_that_ask_a_guard_in_england(risers: int, wanted: str) -> None:
+    """1.40: in other buildings and common areas two or more, at drops of 160 to 480 as well; in
+    dwellings (1.41) none of these. The other edges are guarded."""
+    flight = {"rise": 160.0 * risers, "risers": risers, "going": 260}
+    deck = {"drop": 160.0 * risers, "flight": flight}
+    assert results(ADK, "guard_required", occupancy="shared", **copy.deepcopy(deck)) == {
+        "pass",
+        wanted,
+    }
+    assert results(ADK, "guard_required", occupancy="dwelling", **deck) == {"pass"}
+
+
+def test_a_gate_over_what_may_be_a_landing_in_england() -> None:
+    """1.40 again: over 480 mm nothing is said to be well; in a dwelling it is."""
+    gate = {"id": "out", "edge": 0, "from": 1500, "width": 900, "use": "gate"}
+    found = {}
+    for use in ("shared", "dwelling"):
+        deck = document(ADK, drop=480, occupancy=use)
+        deck["levels"][0]["openings"] = [gate]
+        findings = answer_document(deck, catalogue())["findings"]
+        found[use] = {f["result"] for f in findings if "opens over a drop" in f["message"]}
+    assert found == {"shared": {"not_checked"}, "dwelling": {"pass"}}
+
+
 TESTED = {
     *("guard_required_drop", "guard_height", "guard_height_stair", "opening_sphere"),
     *("riser_min", "riser_max", "going_min", "going_max", "stair_width", "flight_rise_max"),
@@ -437,7 +510,7 @@ TESTED = {
     *("climb_zone_from", "climb_zone_to", "glass_thickness_min", "glass_make", "glass_top_rail"),
     *("opening_not_required_guard", "opening_not_required_guard_wide", "opening_sphere_upper"),
     *("opening_sphere_upper_from", "gap_under_rail_sphere"),
-    "handrail_extension_top",
+    *("handrail_extension_top", "guard_required_risers"),
 }
 ELSEWHERE = {
     "guard_drop_reach": "how the caller takes the drop; named in the finding, judged by none",

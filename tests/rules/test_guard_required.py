@@ -9,6 +9,7 @@ import pytest
 
 from service.core.records.code import Figure
 from service.core.records.deck import Drops
+from service.core.records.seen import StandInSeen
 
 from .small import (
     ADK,
@@ -53,6 +54,45 @@ def test_a_code_that_asks_at_the_figure(drop: float, result: str) -> None:
     finding = only("guard_required", code, unit="mm", edges=(edge(0, "open", Drops(drop)),))
     assert finding.result == result
     assert "at a drop of 1000 mm or more" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("length", "drop", "told"),
+    [
+        (48.0, Drops(48.0), 1),
+        (48.0, Drops(), 1),  # it may be over 30
+        (48.0, Drops(30.0), 0),
+        (3.9375, Drops(48.0), 0),  # R312.1.3: a 4 in sphere would not pass
+        (4.0, Drops(48.0), 1),
+    ],
+)
+def test_what_stands_in_the_railings_place_is_to_be_seen_to(
+    length: float, drop: Drops, told: int
+) -> None:
+    """How high it is is in no document."""
+    seen = StandInSeen("main/edge 0", "planter", length, drop)
+    findings = found("guard_required", edges=(edge(0, "guard", drop),), stand_ins=(seen,))
+    assert len([f for f in findings if f.result == "not_checked"]) == told
+    assert [f.result for f in findings if "guarded" in f.message] == ["pass"]
+
+
+@pytest.mark.parametrize(("drop", "told"), [(28.0, True), (30.0, True), (31.0, False)])
+def test_a_guard_that_is_not_required_says_how_the_drop_must_have_been_taken(
+    drop: float, told: bool
+) -> None:
+    """R312.1.1: at any point within 36 in. Where the bank falls away there, the guard is a required
+    one after all, and its height and openings were not held against the code."""
+    (finding,) = found("guard_required", edges=(edge(0, "guard", Drops(drop)),))
+    assert ("the drop must be the worst within 3' of the edge" in finding.message) == told
+
+
+def test_a_reach_of_millimetres_is_told_in_them_too() -> None:
+    """1 200 mm is 47.2441 in, which nobody lays a tape to."""
+    reach = Figure(1200.0 / 25.4, "binds", "guidance", "seen")
+    finding = only(
+        "guard_required", code_with(IRC, guard_drop_reach=reach), edges=(edge(2, "open"),)
+    )
+    assert 'within 47.2441" (1200 mm) of the edge' in finding.message
 
 
 def test_violation_reads_as_said_to_a_customer() -> None:

@@ -168,7 +168,11 @@ def test_a_kit_without_strength_is_told_once(rule: str) -> None:
             {"rails": {"bottom_rail_picket": PLAIN}},
             "strength.top_rail_picket",
         ),
-        ("strength_rail", {"rails": {"top_rail_picket": PLAIN}}, "strength.bottom_rail_picket"),
+        (
+            "strength_rail",
+            {"rails": {"top_rail_picket": RAILS["top_rail_picket"]}},
+            "strength.bottom_rail_picket",
+        ),
         ("strength_infill", {"picket": None}, "strength.picket"),
         ("strength_base", {"fixing": None}, "strength.fixing"),
         ("strength_base", {"fixing": replace(LAG, thread=None)}, "length, thread and side"),
@@ -464,6 +468,59 @@ def test_a_handrail_under_a_line_load() -> None:
         assert governs in finding.message
 
 
+@pytest.mark.parametrize(
+    ("post", "told"),
+    [
+        (TUBE, False),
+        (Member("6063", "T5", modulus=0.9, moment=1.1, welded=False), True),
+        (Member("6063", "T5", "bar", welded=False), False),
+    ],
+    ids=["tube", "section by its modulus", "bar"],
+)
+def test_walls_that_are_not_known_are_not_passed_in_silence(post: Member, told: bool) -> None:
+    """Facts on engineering, 3.3: thin walls are to be checked for buckling; of a section that is
+    given by its modulus nobody knows them."""
+    (bends,) = [f for f in said("strength_post", with_kit=strong_kit(post=post)) if f.unit == "psi"]
+    assert bends.method is not None
+    assert ("whether its walls buckle is not looked at" in bends.method) == told
+
+
+@pytest.mark.parametrize(
+    ("fixings", "inset", "apart", "result"),
+    [
+        (4, 0.75, 3.5, "pass"),  # 5 - 2 x 0.75, at the corners
+        (8, 0.75, 1.75, "pass"),  # and in the middle of each side
+        (4, 1.75, 1.5, "pass"),  # 4 x 3/8, exactly
+        (4, 1.78125, 1.4375, "fail"),
+        (8, 1.0625, 1.4375, "fail"),
+    ],
+)
+def test_screws_of_a_base_stand_apart(
+    fixings: int, inset: float, apart: float, result: str
+) -> None:
+    """Lag screws in withdrawal are 4 D apart (facts on engineering, 5.4): of 3/8 in, 1 1/2 in."""
+    asked = strong_kit()
+    base = replace(asked.post.base, width=5.0, fixings=fixings, fixing_inset=inset)
+    asked = replace(asked, post=replace(asked.post, base=base))
+    (finding,) = [f for f in said("strength_base", with_kit=asked) if "next one" in f.message]
+    assert (finding.result, finding.actual) == (result, 1.5)
+    assert finding.limit == pytest.approx(apart)
+
+
+def test_a_handrail_for_which_a_code_has_no_load_is_said() -> None:
+    """Approved Document K leads to no load of handrails in the tables that are held."""
+    code = loads("mm", guard_line_load=0.74)
+    member = Member("6063", "T6", modulus=2000.0, moment=4e4)
+    with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
+    rail = Handrail("right", 1800.0, 900.0, (300.0, 1500.0))
+    parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
+    (finding,) = said("strength_rail", code, with_kit, "mm", **parts)
+    assert finding.result == "not_checked"
+    assert "handrail was not checked: the code states neither handrail_point_load nor" in (
+        finding.message
+    )
+
+
 def _handrail() -> object:
     from service.core.records.kit import HandrailKit
 
@@ -483,6 +540,24 @@ def test_the_load_straight_down() -> None:
     with_kit = strong_kit(rails={**RAILS, "top_rail_picket": blind})
     found = said("strength_rail", code, with_kit, "mm", **parts)
     assert any("section_modulus_down" in f.message for f in found if f.result == "not_checked")
+
+
+@pytest.mark.parametrize("wanting", ["section_modulus_down", "second_moment_down"])
+def test_a_point_load_straight_down_that_is_not_looked_at_is_said(wanting: str) -> None:
+    """A guard's point load comes down on the top, too (IRC Table R301.5; AS/NZS 1170.1 Table 3.3:
+    in, out or down). Without either property of the rail something of that is not known."""
+    rail = Member("6063", "T6", modulus=0.4, moment=0.4, modulus_down=0.3, moment_down=0.3)
+    known = strong_kit(rails={**RAILS, "top_rail_picket": rail})
+    left = {"section_modulus_down": "modulus_down", "second_moment_down": "moment_down"}[wanting]
+    blind = strong_kit(rails={**RAILS, "top_rail_picket": replace(rail, **{left: None})})  # type: ignore[arg-type]
+    for asked, count in ((known, 0), (blind, 1)):
+        found = [f for f in said("strength_rail", with_kit=asked) if f.result == "not_checked"]
+        assert len(found) == count
+        assert all(
+            f"the top rail picket under 200 lbf straight down was not checked: give "
+            f"strength.top_rail_picket.{wanting}" in f.message
+            for f in found
+        )
 
 
 @pytest.mark.parametrize(

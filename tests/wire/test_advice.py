@@ -337,7 +337,7 @@ def test_a_handrail_longer_than_every_stick_is_no_cure(catalogue: Catalogue) -> 
     for part in short["kit"]["parts"].values():
         part.pop("sizes", None)
     reply = answer_document(short, catalogue)
-    assert any("a piece of bottom_rail_picket" in f["message"] for f in reply["findings"])
+    assert any("a piece of bottom rail picket" in f["message"] for f in reply["findings"])
     assert "handrail_required" not in _check(short, reply, catalogue)
     kit["handrail"]["stock"] = [36, 60]
     assert "handrail_required" in _check(document, answer_document(document, catalogue), catalogue)

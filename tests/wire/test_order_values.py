@@ -18,6 +18,7 @@ from service.wire.writing.cautions import (
     GLASS,
     MEASURE_AGAIN,
     RAKED_GLASS,
+    SHARED,
     STRENGTH,
     TREATED_TIMBER,
 )
@@ -99,6 +100,44 @@ def test_to_measure_again_is_said_until_every_panel_was() -> None:
     assert told(between_walls()) == (True, False, True, True)
     assert told(between_walls(site_measures=[one])) == (True, False, True, True)
     assert told(between_walls(site_measures=[one, other])) == (True, False, False, True)
+
+
+@pytest.mark.parametrize(
+    ("code", "use", "said"),
+    [
+        # Higher guards are asked of shared decks: NBC 9.8.8.3.(1), F4/AS1 Table 1.
+        ("ca-nbc-2020", None, "was read for one dwelling's deck, not a shared deck"),
+        ("nz-f4-as1", None, "was read for one dwelling's deck, not a shared deck"),
+        # IBC 1015.3, exception 1: 36 in of a dwelling, else 42.
+        ("us-ibc-2021", None, "was read for a shared deck, not one dwelling's deck"),
+        ("us-ibc-2021", "dwelling", "was read for one dwelling's deck"),
+        ("gb-eng-adk-2013", "shared", "was read for a shared deck"),
+        # R312 has one figure for all.
+        ("us-irc-2021", None, None),
+    ],
+)
+def test_the_use_that_a_code_was_read_for_is_said(
+    code: str, use: str | None, said: str | None
+) -> None:
+    """Where it has other figures for another use, so that no pass is taken for that."""
+    asked = small(code=code) if use is None else small(code=code, occupancy=use)
+    told = [caution for caution in reply(asked)["cautions"] if "ccupancy" in caution]
+    given = "No occupancy is given:" if use is None else "By the occupancy that is given,"
+    assert told == ([] if said is None else [f"{given} the code {said}."])
+
+
+@pytest.mark.parametrize(
+    ("code", "use", "said"),
+    [
+        ("us-irc-2021", "shared", True),  # of one- and two-family dwellings and townhouses
+        ("au-ncc-2022", "shared", True),  # of houses: class 1 and 10
+        ("us-irc-2021", "dwelling", False),
+        ("us-ibc-2021", "shared", False),
+    ],
+)
+def test_a_code_of_houses_for_a_shared_deck_is_told(code: str, use: str, said: bool) -> None:
+    """A code that is not for such a deck passes what another would not."""
+    assert (SHARED in reply(small(code=code, occupancy=use))["cautions"]) == said
 
 
 def test_treated_timber_is_warned_of_where_a_post_stands() -> None:

@@ -23,7 +23,8 @@ def drops_beside(
     edge = course.side.spec.drops
     deepest = None if _is_given(course) else _deepest(course, levels, reach, unit)
     if deepest is not None:
-        edge = edge._replace(drop=deepest, to_next_level=deepest)
+        ground = edge.drop if edge.to_ground is None else edge.to_ground
+        edge = edge._replace(drop=deepest, to_ground=ground, to_next_level=deepest)
     known = [each for each in (edge.drop, drop) if each is not None]
     return edge._replace(drop=max(known, default=None))
 

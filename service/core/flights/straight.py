@@ -92,6 +92,8 @@ def _draw(
     infill = stair.infill or deck.guard.infill
     drop = _drop(course, levels)
     drops = drops_beside(course, levels, drop, reach, deck.unit)
+    if stair.to_level is not None or _at_foot(course, levels):
+        drops = drops._replace(beneath=course.level.said_of(side.spec.number).beneath)
     here = Here(infill=infill, risers=stair.risers, going=stair.going)
     coded = default.at(drops, here) if default is not None else None
     least = min(kit.post.heights) if coded is None else coded.number()
@@ -137,18 +139,19 @@ def _drop(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
     if down_to is not None:
         lower = next(one.level.drops.drop for one in levels if one.level.id == down_to)
         return None if lower is None or upper is None else upper - lower
-    foot = course.foot()
-    under = [
-        one.level.drops.drop
-        for one in levels
-        if one is not course.level and one.outline.covers(foot)
-    ]
+    under = [one.level.drops.drop for one in _at_foot(course, levels)]
     if None in under or (under and upper is None):
         return None
     # What lies higher than the flight's own level is overhead; of the rest one stands on the
     # highest.
     below = [lower for lower in under if lower is not None and upper is not None and lower < upper]
     return upper - max(below) if below and upper is not None else course.side.spec.drops.drop
+
+
+def _at_foot(course: Course, levels: Sequence[LevelDraft]) -> list[LevelDraft]:
+    """The other levels whose surfaces lie over or under the foot of a flight."""
+    foot = course.foot()
+    return [one for one in levels if one is not course.level and one.outline.covers(foot)]
 
 
 def _foot_off(course: Course, levels: Sequence[LevelDraft]) -> Length | None:

@@ -2,7 +2,8 @@
 
 Where an edge is left at its default and another level's surface lies just beyond it, what is
 below there is that surface: the drop is the difference of the two levels' drops. Where the code
-looks for the drop so far out, that surface has to reach so far.
+looks for the drop so far out, that surface has to reach so far. The ground stays as far down as it
+is, and people walk on that surface whatever lies beneath the rest of the level.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from service.core.line.arcs import ArcSide
 from service.core.line.outline import EdgeSpec
 from service.core.measure import TOUCH, FromTo, Length, Point, Unit, area_text
 from service.core.problems import Problem
-from service.core.records.deck import Drops, Level, rise_between
+from service.core.records.deck import Beneath, Drops, Level, rise_between
 
 Box: TypeAlias = tuple[Length, Length, Length, Length]
 """Least x and y, greatest x and y."""
@@ -156,17 +157,17 @@ def drops_along(
     own: Surface,
     others: Sequence[Surface],
     beyond: tuple[Length, Length],
-    given: bool,
+    said: Drops,
 ) -> tuple[Reach, ...]:
     """The drops along an edge, stretch by stretch: at each place the worst of the ground that far
     beyond it, square to the edge; none where a surface as high or higher is next to it.
 
     others: every surface, its own among them. beyond: from how far outside the edge to how far.
-    given: whether the caller gave this edge's drop.
+    said: what the caller says lies below this edge itself; a drop of it stands all along.
     """
     length = brink.length
     whole = (Reach(0.0, length, spec.drops),)
-    if given or own.drop is None or len(others) < 2:
+    if said.given or own.drop is None or len(others) < 2:
         return whole
     # What begins or ends at a limit is within it.
     beyond = beyond[0] + TOUCH, beyond[1] - TOUCH
@@ -205,7 +206,7 @@ def drops_along(
         if below <= TOUCH
         for span in brink.spans(next_to.intersection(outline))
     ]
-    return tuple(_stretches(spec.drops, length, depths, flush))
+    return tuple(_stretches(spec.drops, said.beneath, length, depths, flush))
 
 
 def _broad_parts(shape: shapely.Geometry) -> list[shapely.Geometry]:
@@ -231,12 +232,14 @@ def _meet(one: Box, two: Box) -> bool:
 
 def _stretches(
     known: Drops,
+    beneath: Beneath | None,
     length: Length,
     depths: Sequence[tuple[Length, Length, Length | None]],
     flush: Sequence[tuple[Length, Length]],
 ) -> Iterator[Reach]:
     """Stretches by the deepest that lies beyond them. depths: from, to, how far down; None as far
-    as is known of the edge. flush: where there is no way down."""
+    as is known of the edge. flush: where there is no way down. beneath: what is said of the edge
+    itself, which goes for where another level lies below."""
     both = [place for low, high, _ in depths for place in (low, high)]
     both += [place for span in flush for place in span]
     ends = sorted({length, *[min(max(place, 0.0), length) for place in both]})
@@ -255,7 +258,8 @@ def _stretches(
         if here and None not in here:
             below = max(each for each in here if each is not None)
             if known.drop is None or known.drop > below:
-                drops = known._replace(drop=below, to_next_level=below)
+                ground = known.drop if known.to_ground is None else known.to_ground
+                drops = Drops(below, ground, below, beneath)
         if before is not None and drops != before:
             yield Reach(started, low, before)
             started = low

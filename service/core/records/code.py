@@ -199,12 +199,18 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """A code document: its figures by name."""
+    """A code document: its figures by name.
+
+    occupancy: the use that they are read for, None where none is given. told_apart: the uses that
+    the code has figures of their own for.
+    """
 
     id: str
     title: str
     edition: str
     figures: dict[str, Figure]
+    occupancy: str | None = None
+    told_apart: tuple[str, ...] = ()
 
     def figure(self, name: str) -> Figure | None:
         """The figure of that name, or None where this code states none."""
@@ -220,4 +226,12 @@ class Code:
             for name, figure in self.figures.items()
         }
         stated = {name: f for name, f in figures.items() if f.value is not None or f.when}
-        return replace(self, figures=stated)
+        words = {
+            case.word
+            for figure in self.figures.values()
+            for case in figure.when
+            if case.measure == "occupancy" and case.word is not None
+        }
+        return replace(
+            self, figures=stated, occupancy=use.occupancy, told_apart=tuple(sorted(words))
+        )

@@ -201,17 +201,16 @@ JUDGED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
     "glass_make": ("words", _BINDS, "what glass a guard may have"),
     "glass_thickness_min": ("length", _AT_LEAST, "least nominal thickness of a guard's glass"),
     "glass_top_rail": ("words", _BINDS, "whether glass must have a top rail that outlasts it"),
+    "guard_required_risers": (
+        "count",
+        _AT_LEAST,
+        "risers from which the sides of flights and landings need a guard, whatever the drop",
+    ),
 }
 """Figures that rules hold a layout against: kind, how the text may read at its limit, what it
 is."""
 
 LEFT: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str, str]]] = {
-    "guard_required_risers": (
-        "count",
-        _AT_LEAST,
-        "risers from which the sides of a flight need a guard",
-        "a wall may stand beside a flight; see to it on site",
-    ),
     "opening_sphere_loaded": (
         "length",
         _SPHERE,

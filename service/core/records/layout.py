@@ -23,6 +23,7 @@ from service.core.records.seen import (
     HeadSeen,
     MeasureSeen,
     SmallStretchSeen,
+    StandInSeen,
     SurveyedSeen,
     TieSeen,
     WallEndSeen,
@@ -395,3 +396,4 @@ class Layout:
     surveyed: tuple[SurveyedSeen, ...] = ()
     ways: tuple[WaySeen, ...] = ()
     wall_ends: tuple[WallEndSeen, ...] = ()
+    stand_ins: tuple[StandInSeen, ...] = ()

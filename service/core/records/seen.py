@@ -131,6 +131,17 @@ class GapSeen:
 
 
 @dataclass(frozen=True, slots=True)
+class StandInSeen:
+    """An obstruction, or several, in the railing's place. place: the edge, or the flight beside
+    which it goes down; length: along it, in plan; nobody says how high it is."""
+
+    place: str
+    name: str
+    length: Length
+    drops: Drops
+
+
+@dataclass(frozen=True, slots=True)
 class WallEndSeen:
     """A wall whose line a railing ends on past the wall's own end, at a corner that the railing
     hangs out over. edge: the wall's; is_jamb: of an opening, else rails end on it; goes_on: from

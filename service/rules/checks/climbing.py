@@ -14,6 +14,7 @@ from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, all_guards
+from service.rules.askings import printed
 from service.rules.finding import Finding
 from service.rules.verdict import (
     Job,
@@ -81,14 +82,14 @@ def _surface(bay: Bay) -> str:
 
 
 def _under_asks(job: Job, figure: Figure, actual: Length) -> str:
-    limit = job.text(figure.number())
+    limit = printed(job, figure)
     below = "under" if figure.reads == "less_than" else "no higher than"
     cure = "" if figure.met_by(actual) else ": a lower or a shallower rail cures it"
     return f"here nothing may help climbing from {limit} up, so it must lie {below} that{cure}"
 
 
 def _over_asks(job: Job, figure: Figure, actual: Length) -> str:
-    limit = job.text(figure.number())
+    limit = printed(job, figure)
     return f"here nothing may help climbing up to {limit}, so it must be no lower"
 
 

@@ -9,8 +9,8 @@ from service.core.records.layout import GateBuilt
 from service.rules.askings import drops_text
 from service.rules.finding import Finding
 from service.rules.kit_limits import by_kit
-from service.rules.ruling import guard_needed
-from service.rules.verdict import Job, Saying, say
+from service.rules.ruling import guard_needed, stepped_figure
+from service.rules.verdict import Job, Saying, say, say_by_figure, stepped_text
 from service.rules.words import list_text
 
 
@@ -75,10 +75,18 @@ def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
     if needed is None:
         return say("gate_swing", "fail", over, cite=job.kit.id, actual=drop)
     figure = needed.figure
+    asks = f"a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
+    stepped = None if job.code is None or needed.keeps else stepped_figure(job.code, gate.drops)
+    if stepped is not None:
+        sentence = (
+            f"{over}; {asks}, and {stepped_text(job, stepped)}: settle with the local authority "
+            "whether this is such a landing"
+        )
+        return say_by_figure("gate_swing", "not_checked", sentence, figure, drop, [stepped])
     return say(
         "gate_swing",
         "fail" if needed.keeps else "pass",
-        f"{over}; a guard is required at {drops_text(job, figure)} {job.clause(figure)}",
+        f"{over}; {asks}",
         cite=figure.cite,
         limit=figure.value,
         actual=drop,

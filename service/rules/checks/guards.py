@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from functools import partial
 from typing import Final, NamedTuple
 
 from service.core.measure import Length
 from service.core.records.code import Code, Figure
 from service.core.records.deck import HANDS, Drops
 from service.core.records.layout import FlightBuilt
+from service.core.records.seen import StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
-from service.rules.askings import bound_asks, drops_text
+from service.rules.askings import bound_asks, drops_text, printed
 from service.rules.finding import Finding, Result
-from service.rules.ruling import Ruling, guard_needed
+from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
 from service.rules.verdict import (
     Job,
     Place,
@@ -22,8 +24,11 @@ from service.rules.verdict import (
     by_kinds,
     say_by_figure,
     say_unstated,
+    steady,
+    stepped_text,
     tell_alike,
 )
+from service.rules.words import count_text
 
 _OPEN: Final = {
     "open": "no railing",
@@ -44,11 +49,13 @@ class Exposure(NamedTuple):
     """What is at an edge, a stretch of one, a passage or the sides of a flight.
 
     kind: `guard`, or a key of _OPEN. stretch: how long a part of its edge it is, None of a whole.
+    risers: of a flight.
     """
 
     kind: str
     drops: Drops
     stretch: Length | None = None
+    risers: int | None = None
 
 
 def guard_required(job: Job) -> Iterator[Saying]:
@@ -65,10 +72,15 @@ def guard_required(job: Job) -> Iterator[Saying]:
     code = job.code
 
     def tell(exposure: Exposure) -> Finding | None:
+        stepped = _stepped(job, code, exposure)
+        if stepped is not None:
+            return stepped
         may = next((one for one in figure.over(exposure.drops) if one is not None), None)
         return None if may is None else _exposed(job, code, may, exposure)
 
     yield from tell_alike(_exposures(job), tell)
+    stand_ins = (((seen.place,), seen) for seen in job.layout.stand_ins)
+    yield from tell_alike(stand_ins, partial(_stands_in, job, code, figure))
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
@@ -98,7 +110,7 @@ def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
     for flight in job.layout.flights:
         kind = _flight_kind(flight)
         if kind is not None:
-            yield (flight.id,), Exposure(kind, flight.drops)
+            yield (flight.id,), Exposure(kind, flight.drops, risers=flight.risers)
 
 
 def _flight_kind(flight: FlightBuilt) -> str | None:
@@ -107,6 +119,62 @@ def _flight_kind(flight: FlightBuilt) -> str | None:
     if not bare:
         return "guard" if flight.guards else None
     return bare[0] if len(bare) == 1 else "both"
+
+
+def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
+    """What is said by the risers from which the code wants guards whatever the drop."""
+    kind, drops, _, risers = exposure
+    if kind == "guard":
+        return None
+    if risers is None:
+        return _maybe_landing(job, code, kind, drops)
+    figure = code.figure("guard_required_risers")
+    binding = None if figure is None else figure.at(drops)
+    if binding is None or not binding.met_by(risers):
+        return None
+    at = f"{_OPEN[kind]}, at {count_text(risers, 'riser')}"
+    sentence = f"{at}; {stepped_text(job, binding)}{_UNLESS[kind]}"
+    return say_by_figure("guard_required", "fail", sentence, binding, risers, warning=True)
+
+
+def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | None:
+    """An edge over less than the drop that asks for a guard, which may be the side of a landing."""
+    figure, needed = stepped_figure(code, drops), guard_needed(code, drops)
+    if figure is None or needed is None or needed.keeps is not False or drops.drop is None:
+        return None
+    sentence = (
+        f"{_OPEN[kind]}, over a drop of {job.text(drops.drop, needed.figure.number())}; a guard is "
+        f"required at {drops_text(job, needed.figure)} {job.clause(needed.figure)}, and "
+        f"{stepped_text(job, figure)}: settle with the local authority whether this is such a "
+        "landing"
+    )
+    return say_by_figure(
+        "guard_required", "not_checked", sentence, needed.figure, drops.drop, [figure]
+    )
+
+
+def _stands_in(job: Job, code: Code, required: Figure, seen: StandInSeen) -> Finding | None:
+    """An obstruction in the railing's place, where a guard may be required: nobody says how high it
+    is. None of one so small that an opening may be as wide."""
+    needed, sphere = guard_needed(code, seen.drops), job.figure("opening_sphere")
+    spared = needed is not None and needed.keeps is False
+    if spared and stepped_figure(code, seen.drops) is None:
+        return None
+    opened = None if sphere is None else rule_on(sphere, seen.drops, seen.length)
+    if opened is not None and opened.keeps:
+        return None
+    may = [one for one in required.over(seen.drops) if one is not None]
+    if not may:
+        return None
+    figure, drop = needed.figure if needed is not None else may[0], seen.drops.drop
+    over = "" if drop is None else f", over a drop of {job.text(drop, figure.number())}"
+    long = job.text(steady(seen.length))
+    sentence = (
+        f"{seen.name} stands in the railing's place along {long}{over}, and how high it is is not "
+        "in the document: see that it guards as the railing beside it does, or takes a railing on "
+        f"it; a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
+    )
+    return say_by_figure("guard_required", "not_checked", sentence, figure, drop)
 
 
 def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Finding:
@@ -121,7 +189,11 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
     asks = f"a guard is required at {drops_text(job, needed.figure)}"
     if kind == "guard":
         sentence = f"guarded, over {what}; {asks} {job.clause(needed.figure)}"
-        return say_by_figure("guard_required", "pass", sentence, needed.figure, drop)
+        if needed.keeps:
+            return say_by_figure("guard_required", "pass", sentence, needed.figure, drop)
+        sentence += _reach_text(job, needed.figure)
+        reach = job.figure("guard_drop_reach")
+        return say_by_figure("guard_required", "pass", sentence, needed.figure, drop, [reach])
     result: Result = "pass"
     if needed.keeps:
         result = "not_checked" if kind == "stair" else "fail"
@@ -164,4 +236,4 @@ def _reach_text(job: Job, shown: Figure) -> str:
     if reach is None:
         return ""
     clause = "" if reach.cite == shown.cite and not reach.amended else f" {job.clause(reach)}"
-    return f"; the drop must be the worst within {job.text(reach.number())} of the edge{clause}"
+    return f"; the drop must be the worst within {printed(job, reach)} of the edge{clause}"

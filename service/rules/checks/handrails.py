@@ -9,7 +9,7 @@ from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
-from service.rules.askings import bound_asks
+from service.rules.askings import bound_asks, printed
 from service.rules.finding import Finding, Result
 from service.rules.ruling import here_by
 from service.rules.verdict import (
@@ -80,7 +80,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
         return say_by_figure(_RULE, "not_checked", sentence, figure, flight.risers)
     both = _figure_at(job, "handrail_both_sides_width", flight)
     if both is not None and both.met_by(flight.clear_width):
-        return _both_sides(job, both, flight, hands)
+        return _both_sides(job, both, flight, hands, figure)
     sides = _figure_at(job, "handrail_sides", flight)
     if sides is not None and sides.number() > 1 and len(hands) < sides.number():
         sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides, 'count')}"
@@ -94,20 +94,23 @@ def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Findin
     limit = figure.number()
     sentence = (
         f"{has}, over a rise of {job.text(flight.rise, limit)}; one is required {over} a rise of "
-        f"{job.text(limit)} {job.clause(figure)}"
+        f"{printed(job, figure)} {job.clause(figure)}"
     )
     return say_by_figure(_RULE, "pass", sentence, figure, flight.rise)
 
 
-def _both_sides(job: Job, figure: Figure, flight: FlightBuilt, hands: list[Hand]) -> Finding:
+def _both_sides(
+    job: Job, figure: Figure, flight: FlightBuilt, hands: list[Hand], by_risers: Figure
+) -> Finding:
+    """By the figure of the width, where that of the risers asks for a handrail at all."""
     limit, width = figure.number(), flight.clear_width
     over = "over" if figure.reads == "more_than" else "from"
     sentence = (
         f"{_has_text(hands)}, at a clear width of {job.text(width, limit)}; both sides need one "
-        f"{over} a width of {job.text(limit)} {job.clause(figure)}"
+        f"{over} a width of {printed(job, figure)} {job.clause(figure)}"
     )
     result: Result = "pass" if len(hands) > 1 else "fail"
-    return say_by_figure(_RULE, result, sentence, figure, width)
+    return say_by_figure(_RULE, result, sentence, figure, width, [by_risers])
 
 
 def _hands(job: Job, flight: FlightBuilt) -> list[Hand]:

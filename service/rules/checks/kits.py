@@ -254,7 +254,7 @@ def _left_out(job: Job, seen: SticksSeen, piece: Piece) -> Finding:
     if seen.longest <= TOUCH:
         room, cure = "the trim leaves nothing of the kit's longest stick", "see to the kit's trim"
     sentence = (
-        f"a piece of {seen.part} takes up {job.text(size, seen.longest)}; {room}, so the plan of "
-        f"sticks leaves it out: {cure}"
+        f"a piece of {seen.part.replace('_', ' ')} takes up {job.text(size, seen.longest)}; "
+        f"{room}, so the plan of sticks leaves it out: {cure}"
     )
     return say("stick_length", "fail", sentence, cite=job.kit.id, limit=seen.longest, actual=size)

@@ -56,7 +56,7 @@ _OFF_EDGE_UNKNOWN: Final = (
     "the gap from the edge of the deck to the middle of the bottom rail, which hangs off it and "
     "whose width the kit does not give, is {}"
 )
-_TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom rail"
+TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom rail"
 _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
     "pair": "the gap between the two corner posts is {}",
@@ -107,12 +107,16 @@ def stair_triangle(job: Job) -> Iterator[Saying]:
     name = "stair_triangle_sphere"
     if job.figure(name) is None and job.figure("stair_gap_sphere") is not None:
         return
-    readings = (
-        ((flight.id,), Reading(_TRIANGLE, flight.triangle, flight.drops, here_by(flight)))
+    yield from by_figure(job, "stair_triangle", name, triangles_of(job), _triangle_asks)
+
+
+def triangles_of(job: Job) -> list[tuple[Place, Reading]]:
+    """The triangle of each guarded flight."""
+    return [
+        ((flight.id,), Reading(TRIANGLE, flight.triangle, flight.drops, here_by(flight)))
         for flight in job.layout.flights
         if flight.triangle is not None
-    )
-    yield from by_figure(job, "stair_triangle", name, readings, _triangle_asks)
+    ]
 
 
 def _triangle_asks(job: Job, figure: Figure, actual: Length) -> str:

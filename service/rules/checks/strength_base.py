@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from functools import partial
+from itertools import combinations
 from typing import Final, NamedTuple
 
 from service.core.measure import MM_PER_IN, N_PER_LBF, Force, Length, Unit, number_text
 from service.core.records.deck import Site
 from service.core.records.kit import Base
 from service.core.records.strength import Fixing, Timber
+from service.core.timber.fixings import fixing_places
 from service.rules.carried import Stand, lever_height, standing
 from service.rules.checks.strength_posts import askew, post_pushes
 from service.rules.strength import screws, timber
@@ -21,6 +24,8 @@ from service.rules.verdict import Job, Place, Saying
 
 RULE: Final = "strength_base"
 SUBJECT: Final = "the strength of the base"
+_NDS: Final = "(NDS 2018 table 12.5.1E, from memory)"
+_EC5: Final = "(EN 1995-1-1 table 8.6, from memory)"
 BOLTS: Final = "; through-bolts with washers are the usual alternative"
 
 
@@ -94,6 +99,8 @@ def _pulls(
 
 
 def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anchorage) -> Topic:
+    bolt = fixing.kind == "through_bolt"
+    ends = "" if bolt else ", and how far screws are from the end of their timber,"
     return Topic(
         RULE,
         "force",
@@ -101,9 +108,9 @@ def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anc
         anchorage.words,
         f"T = M/z with z {job.text(lever)}, M about where the plate bears, of a base turned by a to"
         f" its rail M (cos a + sin a); {anchorage.method}; the plate's own bending, shear, and the "
-        "crushing of the deck are not looked at",
+        f"crushing of the deck{ends} are not looked at",
         loads.on_rail,
-        cure="" if fixing.kind == "through_bolt" else BOLTS,
+        cure="" if bolt else BOLTS,
         reads=figures_of(loads.point, loads.line),
     )
 
@@ -190,27 +197,42 @@ def _screw_by_partial_factors(
 
 
 def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> Iterator[Saying]:
-    """The least penetration and edge distance of screws by the US tables; nothing of bolts.
+    """The least penetration, edge distance and spacing of screws; nothing of bolts.
 
     By EN 1995-1-1 the least thread is a bound of the formula itself.
     """
-    if rules == "EN" or fixing.kind == "through_bolt":
+    if fixing.kind == "through_bolt":
         return
-    least = timber.least_penetration(fixing.kind, fixing.diameter)
-    use = Use(least, thread_in_timber(fixing), "of thread at the least")
-    times = "4" if fixing.kind == "lag_screw" else "6"
-    source = f"{times} D, the tip not counted (NDS 2018 12.1)"
-    topic = _least("each screw needs", "in the timber there are", source, job)
-    yield from say_uses(job, topic, [(place, use) for place in places], _itself)
-    if fixing.kind == "lag_screw":
-        edge = Use(
-            timber.least_edge(fixing.diameter),
-            job.kit.post.base.fixing_edge_distance,
-            "to the edge of the timber at the least",
+    base, lag = job.kit.post.base, fixing.kind == "lag_screw"
+    if rules == "US":
+        use = Use(
+            timber.least_penetration(fixing.kind, fixing.diameter),
+            thread_in_timber(fixing),
+            "of thread at the least",
         )
-        source = "1.5 D (NDS 2018 table 12.5.1E, from memory)"
-        topic = _least("each screw needs", "the kit keeps", source, job)
-        yield from say_uses(job, topic, [(place, edge) for place in places], _itself)
+        source = f"{'4' if lag else '6'} D, the tip not counted (NDS 2018 12.1)"
+        yield from _held(job, "in the timber there are", use, source, places)
+        if not lag:
+            return
+    least_edge, least_apart, edge_source, apart_source = (
+        (timber.least_edge, timber.least_spacing, f"1.5 D {_NDS}", f"4 D {_NDS}")
+        if rules == "US"
+        else (screws.least_edge, screws.least_spacing, f"4 d {_EC5}", f"7 d along the grain {_EC5}")
+    )
+    to_edge = "to the edge of the timber at the least"
+    edge = Use(least_edge(fixing.diameter), base.fixing_edge_distance, to_edge)
+    yield from _held(job, "the kit keeps", edge, edge_source, places)
+    if base.fixings > 1:
+        between = fixing_places(base, (0.0, 0.0), 0.0)
+        apart = min(math.dist(*each) for each in combinations(between, 2))
+        use = Use(least_apart(fixing.diameter), apart, "to the next one at the least")
+        yield from _held(job, "on the base there are", use, apart_source, places)
+
+
+def _held(job: Job, held: str, use: Use, source: str, places: list[Place]) -> Iterator[Saying]:
+    """What each screw needs, of all posts alike."""
+    topic = _least("each screw needs", held, source, job)
+    return say_uses(job, topic, [(place, use) for place in places], _itself)
 
 
 def _itself(use: Use) -> Use:

@@ -63,7 +63,11 @@ def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
     loads, member = begun.loads, begun.strength.handrail
     reads = figures_of(loads.handrail, loads.handrail_line)
     flights = [flight for flight in job.layout.flights if flight.handrails]
-    if not reads or not flights or job.kit.handrail is None:
+    if not flights or job.kit.handrail is None:
+        return
+    if not reads:
+        reason = "the code states neither handrail_point_load nor handrail_line_load"
+        yield unmade(job, RULE, "the strength of the handrail", reason)
         return
     able = able_rail(job, begun, "handrail", member, job.kit.handrail.diameter)
     if not isinstance(able, Able):

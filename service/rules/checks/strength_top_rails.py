@@ -43,9 +43,7 @@ def top_rails(
         reason = "the code states neither guard_point_load nor guard_line_load"
         yield unmade(job, RULE, f"the {role.replace('_', ' ')}", reason)
         return
-    if loads.vertical is not None and able.modulus_down is None:
-        what = f"the {role.replace('_', ' ')} under {loads.vertical.text} straight down"
-        yield unmade(job, RULE, what, f"give strength.{role}.section_modulus_down")
+    yield from _unlooked(job, loads, able, role)
     lengths = [(place, each.length) for place, each in spans]
     reads = figures_of(*[load for case in cases for load in case.loads])
     topic = bending(loads, able, "the stress in the top rail comes to", reads, loads.on_rail)
@@ -54,6 +52,22 @@ def top_rails(
     holder = None if isinstance(post, str) else post
     movement = moving(loads, holder, "the middle of the top rail moves", reads)
     yield from say_uses(job, movement, spans, partial(_moves, job, loads, cases, able, holder))
+
+
+def _unlooked(job: Job, loads: Loads, able: Able, role: str) -> Iterator[Saying]:
+    """What of the plumb loads was not looked at, as the kit does not say how the rail stands up to
+    them."""
+    plumb = [load.text for load in (loads.point, loads.vertical) if load is not None]
+    if not plumb:
+        return
+    what = f"the {role.replace('_', ' ')} under {' and '.join(plumb)} straight down"
+    wanted = []
+    if able.modulus_down is None:
+        wanted.append("section_modulus_down")
+    if able.moment_down is None:
+        wanted.append("second_moment_down")
+    if wanted:
+        yield unmade(job, RULE, what, f"give strength.{role}.{' and '.join(wanted)}")
 
 
 class Case(NamedTuple):

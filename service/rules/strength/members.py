@@ -17,6 +17,8 @@ from service.rules.strength.aluminium import (
 )
 from service.rules.strength.sections import Section, bar, slenderness, tube
 
+UNLOOKED: Final = "whether its walls buckle is not looked at"
+"""What is said of a member whose walls are not known."""
 LEAST: Final = 1e-12
 """A modulus or second moment below this is this, so that nothing is divided by nought."""
 
@@ -32,7 +34,8 @@ class Able(NamedTuple):
     """A member ready for its check, in the document's unit. name: its alloy, temper and weld.
 
     modulus, moment: for loads level and square to the guard; `_down`: for plumb ones, or None.
-    stress: what may be used; mark: how well its strengths are supported.
+    stress: what may be used; mark: how well its strengths are supported, and whether its walls were
+    looked at.
     """
 
     name: str
@@ -73,7 +76,7 @@ def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | st
         moment_down=member.moment_down or (max(down.moment, LEAST) if down else None),
         stress=stress,
         elasticity=to_unit(ELASTICITY[rules], rules, unit),
-        mark=row.mark,
+        mark=row.mark if _walls_known(member, sides) else f"{row.mark}; {UNLOOKED}",
     )
 
 
@@ -91,6 +94,12 @@ def _native(wall: Length | None, rules: RuleSet, unit: Unit) -> Length | None:
     if wall is None or (rules == "US") == (unit == "in"):
         return wall
     return wall / MM_PER_IN if rules == "US" else wall * MM_PER_IN
+
+
+def _walls_known(member: Member, sides: Sides) -> bool:
+    """Whether it can be told that no wall of it buckles: a bar has none."""
+    whole = member.wall is not None and None not in sides
+    return member.shape == "bar" or (member.shape == "tube" and whole)
 
 
 def _too_slender(member: Member, sides: Sides, limit: float) -> str | None:

@@ -100,6 +100,16 @@ def holds_for(diameter: Length, thread: Length) -> bool:
     return THINNEST <= diameter <= THICKEST and thread >= 6 * diameter
 
 
+def least_edge(diameter: Length) -> Length:
+    """4 d from a screw to the edge (EN 1995-1-1 table 8.6; memory)."""
+    return 4 * diameter
+
+
+def least_spacing(diameter: Length) -> Length:
+    """7 d between screws along the grain, 5 d across it (EN 1995-1-1 table 8.6; memory)."""
+    return 7 * diameter
+
+
 def _by_grain(angle: Degrees) -> float:
     turn = math.radians(angle)
     return 1.2 * math.cos(turn) ** 2 + math.sin(turn) ** 2

@@ -82,6 +82,11 @@ def least_edge(diameter: Length) -> Length:
     return 1.5 * diameter
 
 
+def least_spacing(diameter: Length) -> Length:
+    """4 D between lag screws in withdrawal (NDS table 12.5.1E; memory)."""
+    return 4 * diameter
+
+
 def row_tension(moment: float, lever: Length) -> Force:
     """T = M/z on the row of fixings in tension.
 

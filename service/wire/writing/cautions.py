@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
+from service.core.records.code import Code
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 
@@ -12,8 +14,7 @@ ALWAYS: Final = (
     "was not given. Check every measure on site before anything is cut.",
     "The local building authority decides what may be built; where the work needs a licensed "
     "professional, that person's word holds, and so do the maker's instructions.",
-    "Falls kill. Keep everyone back from an open edge, or tied off, until its railing is finished "
-    "and fixed.",
+    "Falls kill. Keep everyone back from an open edge, or tied off, until its railing is fixed.",
 )
 GLASS: Final = (
     "Glass is heavy and its edges are sharp: lift panels with enough hands and suckers, wear "
@@ -24,9 +25,10 @@ MEASURE_AGAIN: Final = (
     "cut."
 )
 STRENGTH: Final = (
-    "The strength findings are a preliminary check, not engineering: whoever is licensed to works "
-    "out the rest. Hand that person this layout, its loads, the alloys, sections and welds, the "
-    "fixings, and the timber that they go into with what ties it to the frame."
+    "The strength findings are a preliminary check, not engineering, and wind is not among their "
+    "loads: whoever is licensed to works out the rest. Hand that person this layout, its loads, "
+    "the alloys, sections and welds, the fixings, and the timber that they go into with what ties "
+    "it to the frame."
 )
 TREATED_TIMBER: Final = (
     "Treated timber eats aluminium: keep bases off it with isolating pads and sleeves round their "
@@ -38,10 +40,22 @@ RAKED_GLASS: Final = (
 )
 
 
-def cautions(kit: Kit, layout: Layout) -> list[str]:
-    """Those of every job, that of posts where any stand, as each kit fixes them into timber, and
-    those of glass where there is any."""
-    said = list(ALWAYS)
+USES: Final = {"dwelling": "one dwelling's deck", "shared": "a shared deck"}
+"""Each occupancy as what a deck is."""
+OTHER: Final = {("dwelling",): "shared", ("shared",): "dwelling"}
+"""What a code is read for where none is given, by the uses that it has figures of their own for."""
+
+
+SHARED: Final = (
+    "The deck is said to be shared; the code has no figures for that: see that it is the code for "
+    "it."
+)
+
+
+def cautions(kit: Kit, layout: Layout, code: Code | None) -> list[str]:
+    """Those of every job, what the code was read for where it tells uses apart, that of posts where
+    any stand, as each kit fixes them into timber, and those of glass where there is any."""
+    said = [*ALWAYS, *_read_for(code)]
     if layout.posts:
         said.append(TREATED_TIMBER)
     if layout.glass_order:
@@ -53,3 +67,26 @@ def cautions(kit: Kit, layout: Layout) -> list[str]:
     if kit.strength is not None:
         said.append(STRENGTH)
     return said
+
+
+def _read_for(code: Code | None) -> Iterator[str]:
+    """The use of the deck that the code was read for.
+
+    >>> list(_read_for(Code("town", "Town", "1", {}, told_apart=("shared",))))
+    ["No occupancy is given: the code was read for one dwelling's deck, not a shared deck."]
+    >>> list(_read_for(Code("town", "Town", "1", {}, "shared", ("shared",))))
+    ['By the occupancy that is given, the code was read for a shared deck.']
+    """
+    if code is None:
+        return
+    if not code.told_apart:
+        if code.occupancy == "shared":
+            yield SHARED
+    elif code.occupancy is not None:
+        use = USES[code.occupancy]
+        yield f"By the occupancy that is given, the code was read for {use}."
+    elif code.told_apart in OTHER:
+        taken, (left,) = USES[OTHER[code.told_apart]], code.told_apart
+        yield f"No occupancy is given: the code was read for {taken}, not {USES[left]}."
+    else:
+        yield "No occupancy is given: the code was read without its figures for either."

@@ -90,7 +90,7 @@ def write_layout(
         **write_coverage(code, answered.findings),
         **_listed("advice", [write_advice(pen, one) for one in advice]),
         **_listed("comparison", comparison),
-        "cautions": cautions(kit, layout),
+        "cautions": cautions(kit, layout, code),
     }
 
 
