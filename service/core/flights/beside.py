@@ -14,9 +14,9 @@ from service.core.records.deck import Drops, rise_between
 def drops_beside(
     course: Course, levels: Sequence[LevelDraft], drop: Length | None, reach: Length, unit: Unit
 ) -> Drops:
-    """What lies below the sides of a flight: the deeper of the drop that its rise must come to and
-    that of the edge that it goes down from; where lower levels are all that is beside it, the
-    deepest of these.
+    """What lies below the sides of a flight: the deepest of its rise, the drop that its rise must
+    come to and that of the edge that it goes down from; where lower levels are all that is beside
+    it, the deepest of these in place of the edge's.
 
     drop: what the rise must come to. reach: how far out from a side the code looks.
     """
@@ -26,7 +26,7 @@ def drops_beside(
         ground = edge.drop if edge.to_ground is None else edge.to_ground
         edge = edge._replace(drop=deepest, to_ground=ground, to_next_level=deepest)
     known = [each for each in (edge.drop, drop) if each is not None]
-    return edge._replace(drop=max(known, default=None))
+    return edge._replace(drop=max(*known, course.stair.rise) if known else None)
 
 
 def _is_given(course: Course) -> bool:
