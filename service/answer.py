@@ -25,7 +25,7 @@ from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.data.catalogue import Catalogue
-from service.rules.advice.advice import Advice, advise
+from service.rules.advice.advice import Advice, Ordered, advise
 from service.rules.advice.cures import CURES
 from service.rules.judge import judge
 from service.wire.canonical import canonical, digest
@@ -86,13 +86,13 @@ def _answer_one(document: Any, catalogue: Catalogue) -> tuple[Answered, str]:
 
 
 def _advise(answered: Answered) -> tuple[Advice, ...]:
-    def finish(layout: Layout, deck: Deck, kit: Kit) -> tuple[Layout, str | None]:
-        order = make_order(layout, deck, kit, answered.asked)
-        total = money_text(order.quote.total) if order.quote is not None else None
-        return replace(layout, sticks=tuple(plan.seen() for plan in order.plans)), total
+    def order(layout: Layout, deck: Deck, kit: Kit) -> Ordered:
+        made = make_order(layout, deck, kit, answered.asked)
+        total = money_text(made.quote.total) if made.quote is not None else None
+        return Ordered(made.sticks_seen(), total)
 
     deck, kit, code = answered.deck, answered.kit, answered.code
-    return advise(deck, kit, code, answered.layout, answered.findings, finish)
+    return advise(deck, kit, code, answered.layout, answered.findings, order)
 
 
 def _orders(document: Json) -> int:
@@ -110,8 +110,8 @@ def _lay_out_order_and_judge(
     asked = replace(asked, orders=orders)
     layout = lay_out(deck, kit, code)
     order = make_order(layout, deck, kit, asked)
-    layout = replace(layout, sticks=tuple(plan.seen() for plan in order.plans))
-    return Answered(deck, kit, code, layout, judge(layout, deck, kit, code), order, asked)
+    findings = judge(layout, deck, kit, code, order.sticks_seen())
+    return Answered(deck, kit, code, layout, findings, order, asked)
 
 
 def _answer_variant(catalogue: Catalogue, orders: int, variant: Variant) -> Answered:

@@ -320,7 +320,6 @@ RULES: Final[dict[str, Rule]] = {
     "stick_length": Rule(
         "kit",
         "Whether each piece of the cut list comes out of a stick of the kit's or on hand.",
-        about="sticks",
     ),
     "gate_width": Rule("kit", "The width of a gate's leaf against the kit's greatest."),
     "gate_swing": Rule(

@@ -15,7 +15,7 @@ from service.core.measure import Length, angle_text, number_text
 from service.core.records.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
 from service.core.records.deck import Deck, Drops
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout
+from service.core.records.layout import Layout, SticksSeen
 from service.rules.finding import Amount, Finding, Result, Severity
 from service.rules.ruling import Ruling, Scope, rule_on, scope_over
 from service.rules.table import RULES
@@ -43,12 +43,14 @@ _GIVEN_AS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is judged, and by what. memo: what several checks work out once."""
+    """What is judged, and by what. sticks: what the order of the layout shows; none of a layout
+    that was not ordered. memo: what several checks work out once."""
 
     layout: Layout
     deck: Deck
     kit: Kit
     code: Code | None
+    sticks: tuple[SticksSeen, ...] = ()
     memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def figure(self, name: str) -> Figure | None:
