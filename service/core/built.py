@@ -54,12 +54,12 @@ def built_flight(
     kit: Kit, flight: FlightDraft, posts: tuple[str, ...], bays: tuple[str, ...]
 ) -> FlightBuilt:
     """A flight, from its draft and the numbers of its posts and bays."""
-    stair, slope = flight.stair, flight.slope
+    course, stair, slope = flight.course, flight.stair, flight.slope
     guards = tuple(side.hand for side in flight.sides)
     width, base = kit.post.width, kit.post.base.width
     return FlightBuilt(
         id=stair.id,
-        level=flight.level.level.id,
+        level=flight.level_id,
         opening=stair.opening,
         rise=stair.rise,
         risers=stair.risers,
@@ -67,9 +67,9 @@ def built_flight(
         going=stair.going,
         nosing=stair.nosing,
         pitch=slope.pitch,
-        clear_width=flight.node.clear_width(kit, flight.side),
+        clear_width=course.node.clear_width(kit, course.side),
         guards=guards,
-        walled=tuple(flight.walled_sides(kit)),
+        walled=tuple(course.walled_sides(kit)),
         infill=flight.infill,
         height=flight.height,
         posts=tuple(dict.fromkeys(posts)),
@@ -97,8 +97,8 @@ def raked_bay(
         id=name,
         run=run,
         index=draft.index,
-        level=flight.level.level.id,
-        edge=flight.node.opening.edge,
+        level=flight.level_id,
+        edge=flight.course.node.opening.edge,
         start=between[0],
         end=between[1],
         infill="glass" if draft.fill.glass is not None else "picket",

@@ -82,11 +82,11 @@ def _solids(
         yield from level_surroundings(draft)
     for flight in flights:
         # The leaf of a fascia hangs over the first tread, and turns away from it where it opens in.
-        treads = flight.treads_past(max(0.0, -kit.post.setback))
+        treads = flight.course.treads_past(max(0.0, -kit.post.setback))
         if treads is not None:
             top = flight.height if flight.sides else 0.0
             rise = flight.stair.rise
-            yield Solid(flight.stair.id, treads, flight.level.level.id, top, foot=-rise)
+            yield Solid(flight.stair.id, treads, flight.level_id, top, foot=-rise)
         yield from flight_guards(kit, names, flight)
 
 

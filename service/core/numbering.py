@@ -174,7 +174,7 @@ class Numbering:
         return name
 
     def _number_flight(self, flight: FlightDraft) -> None:
-        level = flight.level.level.id
+        level = flight.level_id
         stair = flight.stair
         first_bay = len(self.bays)
         posts: list[str] = []
@@ -195,9 +195,9 @@ class Numbering:
 
     def _number_side(self, flight: FlightDraft, side: SideDraft, row: list[str]) -> None:
         name = f"R{len(self.runs) + 1}"
-        level, stair = flight.level.level.id, flight.stair
+        level, stair = flight.level_id, flight.stair
         marks = tuple(u - side.places[0] for u in side.places)
-        edge = flight.node.opening.edge
+        edge = flight.course.node.opening.edge
         ends = side.posts[0].at, side.posts[-1].at
         self.runs.append(Run(name, level, edge, row[0], row[-1], marks[-1], marks, ends, stair.id))
         for bay in side.bays:

@@ -67,7 +67,7 @@ def uprights(
     for flight in flights:
         for side in flight.sides:
             for post, foot, top in flight.uprights(side):
-                yield Upright(post, flight.level, foot, top)
+                yield Upright(post, flight.course.level, foot, top)
 
 
 def see_clashes(kit: Kit, standing: Sequence[Upright], ids: Ids) -> Iterator[ClashSeen]:

@@ -100,7 +100,7 @@ def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
 
 def flight_guards(kit: Kit, names: Names, flight: FlightDraft) -> Iterator[Solid]:
     """The posts of a flight but its heads, and its raked rails, each as high as it reaches."""
-    name, level = flight.stair.id, flight.level.level.id
+    name, level = flight.stair.id, flight.level_id
     for side in flight.sides:
         for post, foot, top in flight.uprights(side):
             yield Solid(names.posts[post], body(kit, post), level, top, post, foot)

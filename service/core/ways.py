@@ -115,7 +115,7 @@ def _held(
     own: list[str] = []
     others: list[str] = []
     for level, one in obstructions.met(shape):
-        (own if level == flight.level.level.id else others).append(one.name)
+        (own if level == flight.level_id else others).append(one.name)
     return WaySeen(kind, name, tuple(own), tuple(others))
 
 
@@ -132,8 +132,8 @@ class _Standing:
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
         who goes down needs."""
-        whole, slope = flight.way_in_plan(), flight.slope
-        asked, rises = flight.way_asked(), Rises.over(flight.level, self._drafts)
+        whole, slope = flight.course.way_in_plan(), flight.slope
+        asked, rises = flight.course.way_asked(), Rises.over(flight.course.level, self._drafts)
         for solid in self._solids.about(whole):
             is_deck = solid is self._decks[solid.level]
             way = asked if is_deck and solid.level == rises.own else whole
@@ -153,8 +153,8 @@ class _Standing:
     ) -> Iterator[str]:
         """The flight's own deck, where a part of its guard past the deck's edge stands in it, or
         passes less than a headroom under it."""
-        deck = self._decks[flight.level.level.id]
-        part = shape.intersection(flight.past_the_edge())
+        deck = self._decks[flight.level_id]
+        part = shape.intersection(flight.course.past_the_edge())
         if meets(part, deck.shape):
             first, _ = _steps(flight, part.intersection(deck.shape))
             if first * flight.slope.riser < headroom - TOUCH:
@@ -165,7 +165,8 @@ def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
     """The first and the last step of a flight that a shape in plan lies over, counted from the
     deck; the last is its foot."""
     going, risers = flight.stair.going, flight.stair.risers
-    places = [-flight.side.locate(place)[1] for place in shapely.get_coordinates(shape).tolist()]
+    side, corners = flight.course.side, shapely.get_coordinates(shape).tolist()
+    places = [-side.locate(corner)[1] for corner in corners]
     first = math.ceil(min(places) / going + TOUCH)
     last = math.ceil(max(places) / going - TOUCH)
     return min(max(1, first), risers), min(max(1, last), risers)
@@ -180,6 +181,6 @@ def _deck(draft: LevelDraft, deep: Length) -> Solid:
 def _way_down(
     flight: FlightDraft, obstructions: Obstructions, solids: _Standing, headroom: Length
 ) -> WaySeen:
-    held = _held(flight, "way", flight.stair.id, flight.way_in_plan(), obstructions)
+    held = _held(flight, "way", flight.stair.id, flight.course.way_in_plan(), obstructions)
     across = tuple(dict.fromkeys(solids.across(flight, headroom)))
     return WaySeen("way", held.place, held.met + across, held.doubtful)

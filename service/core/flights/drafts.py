@@ -60,21 +60,27 @@ class SideDraft:
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """Where a flight lies in plan. side: the deck's edge that it goes down from."""
+    """Where a flight lies in plan. side: the deck's edge that it goes down from; node: the opening
+    in its guard."""
 
     stair: Stair
     level: LevelDraft
     side: Side
     node: OpeningNode
 
+    @property
+    def run(self) -> Length:
+        """From the deck edge to the lowest nosing."""
+        return (self.stair.risers - 1) * self.stair.going
+
     def foot(self) -> shapely.Point:
         """The middle of the clear width at the foot of the lowest riser."""
         low, high = self.node.faces
-        return shapely.Point(*self.side.place((low + high) / 2, -self._run()))
+        return shapely.Point(*self.side.place((low + high) / 2, -self.run))
 
     def off(self, outline: shapely.Polygon) -> Length:
         """How far the foot of the lowest riser, over the clear width, reaches past a surface."""
-        run = self._run()
+        run = self.run
         foot = shapely.LineString([self.side.place(face, -run) for face in self.node.faces])
         past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
         return float(max(shapely.distance(outline, past), default=0.0))
@@ -82,62 +88,29 @@ class Course:
     def treads_past(self, start: Length) -> shapely.Polygon | None:
         """The clear width from `start` out from the deck edge to the lowest nosing; None where that
         comes first."""
-        run = self._run()
+        run = self.run
         return None if run <= start + TOUCH else self._clear_to(run, start)
 
     def way_in_plan(self) -> shapely.Polygon:
         """The clear width from the deck edge to one going past the lowest nosing."""
-        return self._clear_to(self._run() + self.stair.going)
+        return self._clear_to(self.run + self.stair.going)
 
     def way_asked(self) -> shapely.Polygon:
         """The same of the width that was asked for, which a corner post may widen over the deck
         beside it."""
         (low, high), node = self.node.faces, self.node
         asked = max(low, node.near), min(high, node.far)
-        return self._clear_to(self._run() + self.stair.going, across=asked)
+        return self._clear_to(self.run + self.stair.going, across=asked)
 
     def past_the_edge(self) -> shapely.Polygon:
         """All that lies past the deck's edge, as far as any part of the flight and further."""
-        (low, high), far = self.node.faces, 2 * (self._run() + self.stair.going)
+        (low, high), far = self.node.faces, 2 * (self.run + self.stair.going)
         return self._clear_to(far, across=(low - far, high + far))
-
-    def _clear_to(
-        self, u: Length, start: Length = 0.0, across: Sequence[Length] = ()
-    ) -> shapely.Polygon:
-        low, high = across or self.node.faces
-        corners = [(low, -start), (high, -start), (high, -u), (low, -u)]
-        return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
-
-    def _run(self) -> Length:
-        return (self.stair.risers - 1) * self.stair.going
-
-
-@dataclass(frozen=True, slots=True)
-class FlightDraft(Course):
-    """A flight laid out. height: of its guards, plumb above the line of nosings.
-
-    drop: what its rise must come to. drops: what lies below its sides. foot_off: how far its foot
-    lies off the level that it is said to go down to; None where it names none.
-    """
-
-    slope: Slope
-    infill: Infill
-    height: Length
-    sides: tuple[SideDraft, ...]
-    handrails: tuple[Handrail, ...]
-    drop: Length | None
-    drops: Drops
-    foot_off: Length | None
-
-    @property
-    def foot_on_tread(self) -> bool:
-        """Whether the foot posts stand on the lowest tread."""
-        return not on_ground(self.stair)
 
     def walled_sides(self, kit: Kit) -> Iterator[Hand]:
         """The sides that a wall or an obstruction of its level goes down along, as far as the
         lowest nosing and within a post's width, as that of a jamb is."""
-        run, within = self._run(), kit.post.width + TOUCH
+        run, within = self.run, kit.post.width + TOUCH
         solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
         solids += [shapely.Polygon(one.points) for one in self.level.level.obstructions]
         for hand, face, jamb in zip(HANDS, self.node.faces, self.node.sides, strict=True):
@@ -151,6 +124,47 @@ class FlightDraft(Course):
                 walled = left.length <= TOUCH
             if walled:
                 yield hand
+
+    def _clear_to(
+        self, u: Length, start: Length = 0.0, across: Sequence[Length] = ()
+    ) -> shapely.Polygon:
+        low, high = across or self.node.faces
+        corners = [(low, -start), (high, -start), (high, -u), (low, -u)]
+        return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
+
+
+@dataclass(frozen=True, slots=True)
+class FlightDraft:
+    """A flight laid out along its course. height: of its guards, plumb above the line of nosings.
+
+    drop: what its rise must come to. drops: what lies below its sides. foot_off: how far its foot
+    lies off the level that it is said to go down to; None where it names none.
+    """
+
+    course: Course
+    slope: Slope
+    infill: Infill
+    height: Length
+    sides: tuple[SideDraft, ...]
+    handrails: tuple[Handrail, ...]
+    drop: Length | None
+    drops: Drops
+    foot_off: Length | None
+
+    @property
+    def stair(self) -> Stair:
+        """What the deck says of it."""
+        return self.course.stair
+
+    @property
+    def level_id(self) -> str:
+        """Of the level that it goes down from."""
+        return self.course.level.level.id
+
+    @property
+    def foot_on_tread(self) -> bool:
+        """Whether the foot posts stand on the lowest tread."""
+        return not on_ground(self.stair)
 
     def triangle(self, kit: Kit) -> Length:
         """Diameter of the largest circle between riser, tread and bottom rail.

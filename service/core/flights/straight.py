@@ -107,10 +107,7 @@ def _draw(
     rails = tuple(_handrail(stair, slope, hand, maker) for hand in HANDS if hand in stair.handrail)
     kept = tuple(rail for rail in rails if rail is not None)
     return FlightDraft(
-        stair=stair,
-        level=course.level,
-        side=side,
-        node=node,
+        course=course,
         slope=slope,
         infill=infill,
         height=height,
@@ -346,7 +343,7 @@ def _handrail(stair: Stair, slope: Slope, hand: Hand, maker: BayMaker) -> Handra
 
 def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:
     """Whether two flights have a height in common, as far as their levels' drops tell."""
-    first, second = (flight.level.level.drops.drop for flight in (one, two))
+    first, second = (flight.course.level.level.drops.drop for flight in (one, two))
     if first is None or second is None:
         return True
     lowest = max(first - one.stair.rise, second - two.stair.rise)
@@ -355,7 +352,7 @@ def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:
 
 def _crossings(flights: Sequence[FlightDraft]) -> Iterator[Problem]:
     """Flights whose treads lie over each other in plan and, where that is known, in height."""
-    shapes = [(flight, flight.treads_past(0.0)) for flight in flights]
+    shapes = [(flight, flight.course.treads_past(0.0)) for flight in flights]
     for (one, a), (two, b) in combinations(shapes, 2):
         if a is None or b is None or not _meet_in_height(one, two):
             continue
