@@ -213,7 +213,7 @@ def head(kit: Kit) -> Sheet:
     drawn = drawn_flight(kit)
     view = View((-56.0, 128.0), 6.2)
     riserless = drawn.stair.risers - 1
-    low, high = drawn.course.node.faces
+    low, high = drawn.course.opening.faces
     clip(sheet, "head", (8, 30), (752, 396))
     sheet.shape("slab", view.all(POINTS))
     half = kit.post.width / 2
@@ -236,7 +236,7 @@ def head(kit: Kit) -> Sheet:
 
 
 def _head_sizes(sheet: Sheet, view: View, kit: Kit, drawn: FlightDraft) -> None:
-    low, high = drawn.course.node.faces
+    low, high = drawn.course.opening.faces
     middle = (low + high) / 2
     up, down = view.at((middle, -12.0)), view.at((middle, -33.0))
     sheet.line("accent", up, down)

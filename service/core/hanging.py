@@ -32,9 +32,9 @@ from service.core.solids import (
 def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Problem]:
     """What leaves no leaf to build, of every gate."""
     for draft in drafts if filler.kit.gate is not None else ():
-        for side, node in draft.gates():
+        for side, drawn in draft.gates():
             try:
-                make_leaf(filler, side, node)
+                make_leaf(filler, side, drawn)
             except Unbuildable as refusal:
                 yield from refusal.problems
 
@@ -56,16 +56,16 @@ def hang_gates(
     problems: list[Problem] = []
     for draft in drafts:
         rises = Rises.over(draft, drafts)
-        for side, node in draft.gates():
+        for side, drawn in draft.gates():
             try:
-                leaf = make_leaf(filler, side, node)
+                leaf = make_leaf(filler, side, drawn)
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
                 continue
-            swing = swing_of(kit, side, node, draft.plan.turned_round)
+            swing = swing_of(kit, side, drawn, draft.plan.turned_round)
             sweep = swept(swing, leaf.width)
-            met = leaf_hits(kit, solids, sweep, node.sides, side.spec.height, rises)
-            built = openings[f"{draft.level.id}/{node.opening.id}"]
+            met = leaf_hits(kit, solids, sweep, drawn.sides, side.spec.height, rises)
+            built = openings[f"{draft.level.id}/{drawn.opening.id}"]
             yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place))
     if problems:
         raise Unbuildable(problems)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
-from service.core.line.along import forbidden_spans, opening_nodes
+from service.core.line.along import asked_openings, forbidden_spans
 from service.core.line.arc_corners import (
     LineEnd,
     first_headings,
@@ -107,7 +107,7 @@ def _first_facing(
             start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
             end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
             lines[i] = start or LineEnd(0.0), end or LineEnd(side.length)
-            spans = [(node.near, node.far) for node in opening_nodes(kit, level, side)]
+            spans = [(asked.near, asked.far) for asked in asked_openings(kit, level, side)]
             both = lines[i][0].t, lines[i][1].t
             facing[i] = Facing(*first_headings(kit, side, both, spans))
     return lines, facing
@@ -150,8 +150,8 @@ def _facing(
     What refuses the line is told when it is drawn.
     """
     try:
-        nodes = opening_nodes(maker.kit, level, side)
-        line = cut_line(maker.kit, side, ends, nodes, level.obstructions)
+        openings = asked_openings(maker.kit, level, side)
+        line = cut_line(maker.kit, side, ends, openings, level.obstructions)
     except Unbuildable:
         return known
     if not line.stretches:

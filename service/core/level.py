@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 import shapely
 
 from service.core.joins import settle_joins
-from service.core.line.along import blamed, forbidden_spans, no_post_spans, opening_nodes
+from service.core.line.along import asked_openings, blamed, forbidden_spans, no_post_spans
 from service.core.line.arc_corners import is_bent
 from service.core.line.arcs import ArcSide, bend_side
 from service.core.line.corners import Join, Terminal
@@ -26,10 +26,11 @@ from service.core.line.neighbours import (
     touched,
 )
 from service.core.line.obstructions import Obstructions
+from service.core.line.openings import OpeningDraft
 from service.core.line.outline import EdgeSpec, Plan, Side, join_sides
 from service.core.line.posts import PostDraft, base_span, set_in_text
 from service.core.line.specs import read_level
-from service.core.line.stretches import Line, OpeningNode, cut_line, terminals_of
+from service.core.line.stretches import Line, cut_line, terminals_of
 from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.code import Code
@@ -77,12 +78,12 @@ class LevelDraft:
     frame: Frame | None
     reaches: dict[int, tuple[Reach, ...]] = field(default_factory=dict)
 
-    def gates(self) -> Iterator[tuple[Side, OpeningNode]]:
+    def gates(self) -> Iterator[tuple[Side, OpeningDraft]]:
         """Every gate with the side that it stands on."""
         for line in self.lines:
-            for node in line.line.openings:
-                if node.opening.use == "gate":
-                    yield line.side, node
+            for drawn in line.line.openings:
+                if drawn.opening.use == "gate":
+                    yield line.side, drawn
 
     def walls(self) -> Iterator[tuple[str, shapely.LineString]]:
         """Every wall in plan, by its place."""
@@ -253,8 +254,8 @@ def _draw_line(
     """
     kit, level = maker.kit, ground.level
     maker.filler.check_height(side.spec)
-    nodes = opening_nodes(kit, level, side)
-    line = cut_line(kit, side, ends, nodes, level.obstructions)
+    openings = asked_openings(kit, level, side)
+    line = cut_line(kit, side, ends, openings, level.obstructions)
     forbidden = forbidden_spans(level, kit, side)
     if isinstance(side, ArcSide):
         line = hold_brackets(maker, line, level.obstructions, forbidden, least)
@@ -293,8 +294,8 @@ def _railed(runs: Sequence[RunDraft]) -> set[PostDraft | None]:
 
 def _hung(line: Line) -> set[PostDraft | None]:
     """The posts that a gate's leaf hangs on or meets."""
-    gates = (node for node in line.openings if node.opening.use == "gate")
-    return {side.post for node in gates for side in node.sides if side is not None}
+    gates = (drawn for drawn in line.openings if drawn.opening.use == "gate")
+    return {side.post for gate in gates for side in gate.sides if side is not None}
 
 
 def _check_fixed(kit: Kit, ground: _Ground, line: Line) -> None:

@@ -15,8 +15,8 @@ from service.core.built import (
 from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.level import LevelDraft, LineDraft
 from service.core.line.corners import Terminal
+from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
-from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Length, Point
 from service.core.observing import (
     see_arcs,
@@ -197,7 +197,7 @@ class Numbering:
         name = f"R{len(self.runs) + 1}"
         level, stair = flight.level_id, flight.stair
         marks = tuple(u - side.places[0] for u in side.places)
-        edge = flight.course.node.opening.edge
+        edge = flight.edge
         ends = side.posts[0].at, side.posts[-1].at
         self.runs.append(Run(name, level, edge, row[0], row[-1], marks[-1], marks, ends, stair.id))
         for bay in side.bays:
@@ -219,15 +219,14 @@ class Numbering:
 
     def _settle_openings(self, draft: LevelDraft) -> None:
         built = {
-            node.opening.id: (line, node) for line in draft.lines for node in line.line.openings
+            drawn.opening.id: (line, drawn) for line in draft.lines for drawn in line.line.openings
         }
         for opening in draft.level.openings:
-            line, node = built[opening.id]
-            self.openings.append(self._opening(draft, line, node))
+            self.openings.append(self._opening(draft, *built[opening.id]))
 
-    def _opening(self, draft: LevelDraft, line: LineDraft, node: OpeningNode) -> OpeningBuilt:
-        opening = node.opening
-        start, end = (self._id(terminal) for terminal in node.sides)
+    def _opening(self, draft: LevelDraft, line: LineDraft, drawn: OpeningDraft) -> OpeningBuilt:
+        opening = drawn.opening
+        start, end = (self._id(terminal) for terminal in drawn.sides)
         near, far = (end, start) if draft.plan.turned_round else (start, end)
         gate = opening.use == "gate"
         hinge, latch = (near, far) if opening.hinge == "near" else (far, near)
@@ -237,11 +236,11 @@ class Numbering:
             edge=opening.edge,
             use=opening.use,
             asked=opening.width,
-            clear_width=node.clear_width(self.kit, line.side),
+            clear_width=drawn.clear_width(self.kit, line.side),
             start=start,
             end=end,
-            ends=node.ends(self.kit, line.side),
-            drops=draft.drops_between(line.side, *node.faces),
+            ends=drawn.ends(self.kit, line.side),
+            drops=draft.drops_between(line.side, *drawn.faces),
             hinge_post=hinge if gate else None,
             latch_post=latch if gate else None,
             opens=opening.opens if gate else None,

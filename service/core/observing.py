@@ -151,8 +151,8 @@ def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
     last = _last(line, way)
     if last is not None:
         return None if last.post is not None or last.against else (last.t, True)
-    nodes = [(node.sides[0 if way < 0 else 1], node.faces) for node in line.line.openings]
-    faces = [faces[0 if way < 0 else 1] for jamb, faces in nodes if jamb is None]
+    which = 0 if way < 0 else 1
+    faces = [drawn.faces[which] for drawn in line.line.openings if drawn.sides[which] is None]
     return (max(faces, key=lambda t: way * t), False) if faces else None
 
 
@@ -200,8 +200,8 @@ def _last(line: LineDraft, way: int) -> Terminal | None:
     if not terminals:
         return None
     last = max(terminals, key=lambda terminal: way * terminal.t)
-    for node in line.line.openings:
-        side, jamb = (node.near, node.sides[0]) if way < 0 else (node.far, node.sides[1])
+    for drawn in line.line.openings:
+        side, jamb = (drawn.near, drawn.sides[0]) if way < 0 else (drawn.far, drawn.sides[1])
         if jamb is None and way * (side - last.t) > TOUCH:
             return None
     return last

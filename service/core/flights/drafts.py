@@ -14,9 +14,9 @@ import shapely
 
 from service.core.flights.rakes import Slope
 from service.core.level import LevelDraft
+from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
-from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Degrees, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Stair
 from service.core.records.kit import Kit
@@ -60,13 +60,13 @@ class SideDraft:
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """Where a flight lies in plan. side: the deck's edge that it goes down from; node: the opening
-    in its guard."""
+    """Where a flight lies in plan. side: the deck's edge that it goes down from;
+    opening: the one in its guard."""
 
     stair: Stair
     level: LevelDraft
     side: Side
-    node: OpeningNode
+    opening: OpeningDraft
 
     @property
     def run(self) -> Length:
@@ -75,13 +75,13 @@ class Course:
 
     def foot(self) -> shapely.Point:
         """The middle of the clear width at the foot of the lowest riser."""
-        low, high = self.node.faces
+        low, high = self.opening.faces
         return shapely.Point(*self.side.place((low + high) / 2, -self.run))
 
     def off(self, outline: shapely.Polygon) -> Length:
         """How far the foot of the lowest riser, over the clear width, reaches past a surface."""
         run = self.run
-        foot = shapely.LineString([self.side.place(face, -run) for face in self.node.faces])
+        foot = shapely.LineString([self.side.place(face, -run) for face in self.opening.faces])
         past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
         return float(max(shapely.distance(outline, past), default=0.0))
 
@@ -98,13 +98,13 @@ class Course:
     def way_asked(self) -> shapely.Polygon:
         """The same of the width that was asked for, which a corner post may widen over the deck
         beside it."""
-        (low, high), node = self.node.faces, self.node
-        asked = max(low, node.near), min(high, node.far)
+        (low, high), opening = self.opening.faces, self.opening
+        asked = max(low, opening.near), min(high, opening.far)
         return self._clear_to(self.run + self.stair.going, across=asked)
 
     def past_the_edge(self) -> shapely.Polygon:
         """All that lies past the deck's edge, as far as any part of the flight and further."""
-        (low, high), far = self.node.faces, 2 * (self.run + self.stair.going)
+        (low, high), far = self.opening.faces, 2 * (self.run + self.stair.going)
         return self._clear_to(far, across=(low - far, high + far))
 
     def walled_sides(self, kit: Kit) -> Iterator[Hand]:
@@ -113,7 +113,7 @@ class Course:
         run, within = self.run, kit.post.width + TOUCH
         solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
         solids += [shapely.Polygon(one.points) for one in self.level.level.obstructions]
-        for hand, face, jamb in zip(HANDS, self.node.faces, self.node.sides, strict=True):
+        for hand, face, jamb in zip(HANDS, self.opening.faces, self.opening.sides, strict=True):
             # With one riser there is no side to go down: what stands at the head is all there is.
             walled = jamb is None
             if run:
@@ -128,7 +128,7 @@ class Course:
     def _clear_to(
         self, u: Length, start: Length = 0.0, across: Sequence[Length] = ()
     ) -> shapely.Polygon:
-        low, high = across or self.node.faces
+        low, high = across or self.opening.faces
         corners = [(low, -start), (high, -start), (high, -u), (low, -u)]
         return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
 
@@ -160,6 +160,11 @@ class FlightDraft:
     def level_id(self) -> str:
         """Of the level that it goes down from."""
         return self.course.level.level.id
+
+    @property
+    def edge(self) -> int:
+        """The caller's number of the edge that it goes down from."""
+        return self.course.opening.opening.edge
 
     @property
     def foot_on_tread(self) -> bool:

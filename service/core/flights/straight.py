@@ -51,10 +51,10 @@ def draw_flights(
     flights = []
     astray = check_stairs(deck)
     openings = {
-        f"{level.level.id}/{node.opening.id}": (level, line.side, node)
+        f"{level.level.id}/{drawn.opening.id}": (level, line.side, drawn)
         for level in levels
         for line in level.lines
-        for node in line.line.openings
+        for drawn in line.line.openings
     }
     for stair in deck.stairs:
         if stair.pointer in astray:
@@ -80,7 +80,7 @@ def _draw(
     maker: BayMaker,
     default: Figure | None,
 ) -> FlightDraft:
-    stair, side, node = course.stair, course.side, course.node
+    stair, side = course.stair, course.side
     kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
     infill = stair.infill or deck.guard.infill
     drop = _drop(course, levels)
@@ -94,7 +94,7 @@ def _draw(
     sides = []
     for hand in HANDS:
         if hand in stair.guards:
-            terminal = node.sides[HANDS.index(hand)]
+            terminal = course.opening.sides[HANDS.index(hand)]
             if terminal is None or terminal.post is None:
                 raise unbuildable(
                     f"{stair.pointer}/guards",
