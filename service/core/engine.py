@@ -41,14 +41,14 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     if any(problem.code in NOT_IN_KIT for problem in problems):
         raise Unbuildable([*problems, *check_alone(deck)])
     work = MarkWork() if work is None else work
-    maker = BayMaker(kit, deck.unit, deck.step, Budget(kit.pointer, work), Measures(deck.unit))
+    maker = BayMaker(kit, deck.step, Budget(kit.pointer, work), Measures(deck.unit))
     drafts = _draw(deck, code, problems, maker)
     if not deck.site_measures:
         return finish(Numbering(maker, *drafts).number())
     given, strays = _match_measures(deck, name_bays(*drafts))
     measures = Measures(deck.unit, given)
     budget = Budget(kit.pointer, work)
-    again = BayMaker(kit, deck.unit, deck.step, budget, measures, maker.divided)
+    again = BayMaker(kit, deck.step, budget, measures, maker.divided)
     with _refusing_also(lambda: [*strays, *measures.misread]):
         measured = finish(Numbering(again, *_draw(deck, code, [], again)).number())
     if strays or measures.misread:

@@ -48,7 +48,7 @@ def finish(numbered: Numbering) -> Layout:
         arcs=tuple(numbered.arcs),
         gates=gates,
         surveyed=tuple(_surveyed(drafts)),
-        ways=tuple(see_ways(maker.kit, maker.unit, drafts, flights, names)),
+        ways=tuple(see_ways(maker.kit, drafts, flights, names)),
         wall_ends=tuple(seen for draft in drafts for seen in see_wall_ends(maker.kit, draft)),
     )
 

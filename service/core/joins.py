@@ -62,7 +62,7 @@ class Joined:
         return start, end
 
 
-def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker, step: Length) -> Joined:
+def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Joined:
     """Every corner's posts, each posed for the bays that are built beside it.
 
     How many chords a bow has, and where its line ends, may depend on the faces of the posts at
@@ -70,7 +70,7 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker, step: L
     until nothing turns.
     """
     if not is_bent(*sides):
-        return Joined(_joins(maker.kit, sides, {}, {}, step), {})
+        return Joined(_joins(maker.kit, sides, {}, {}, maker.step), {})
     lines, facing = _first_facing(level, maker.kit, sides)
     bowed = [
         (i, side)
@@ -79,7 +79,7 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker, step: L
     ]
     for _ in range(ROUNDS):
         joined = Joined(
-            _joins(maker.kit, sides, lines, facing, step),
+            _joins(maker.kit, sides, lines, facing, maker.step),
             {i: facing[i].chords for i, _ in bowed},
         )
         built = {i: _facing(level, side, joined.ends(i), maker, facing[i]) for i, side in bowed}

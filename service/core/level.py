@@ -164,7 +164,7 @@ def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> 
     if astray:
         raise Unbuildable(problems)
     try:
-        joined = settle_joins(level, sides, maker, deck.step)
+        joined = settle_joins(level, sides, maker)
     except Unbuildable as refusal:
         raise Unbuildable([*problems, *refusal.problems]) from None
     lines: list[LineDraft] = []

@@ -19,7 +19,7 @@ from service.core.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import OVERHEAD
 from service.core.line.obstructions import Obstructions
-from service.core.measure import TOUCH, Length, Unit, convert
+from service.core.measure import TOUCH, Length, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
 from service.core.runs.drafts import RunDraft
@@ -31,7 +31,6 @@ DEEP: Final = 1 / 4
 
 def see_ways(
     kit: Kit,
-    unit: Unit,
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
     names: Names,
@@ -45,8 +44,8 @@ def see_ways(
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, names)
     if flights:
-        solids = _Standing(kit, drafts, names, convert(DEEP, "in", unit))
-        headroom = convert(OVERHEAD, "in", unit)
+        solids = _Standing(kit, drafts, names, convert(DEEP, "in", kit.unit))
+        headroom = convert(OVERHEAD, "in", kit.unit)
         for flight in flights:
             yield from _guards(kit, flight, obstructions, solids, names, headroom)
         for flight in flights:

@@ -15,7 +15,6 @@ from service.core.measure import (
     TOUCH,
     Degrees,
     Length,
-    Unit,
     ceil_count,
     floor_to_mark,
     nearest_mark,
@@ -68,7 +67,6 @@ class RakeMaker:
     """Makes the bays of one flight. height: of its guard, plumb."""
 
     kit: Kit
-    unit: Unit
     step: Length
     slope: Slope
     infill: Infill
@@ -164,7 +162,7 @@ class RakeMaker:
         height = self.infill_height
         rise = floor_to_mark(width * self.slope.tangent, self.step)
         far = rise if falls == "left" else -rise
-        area, mass = panel_area(width, height, kit.panes[0].nominal_mm, self.unit)
+        area, mass = panel_area(width, height, kit.panes[0].nominal_mm, self.kit.unit)
         return Glass(
             width=width,
             height=height,

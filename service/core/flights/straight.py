@@ -89,7 +89,7 @@ def _draw(
     coded = default.at(drops, here) if default is not None else None
     least = min(kit.post.heights) if coded is None else coded.number()
     height = stair.height or deck.guard.height or least
-    rakes = RakeMaker(kit, deck.unit, deck.step, slope, infill, height)
+    rakes = RakeMaker(kit, maker.step, slope, infill, height)
     _check_fit(stair, rakes)
     sides = []
     for hand in HANDS:
@@ -171,7 +171,7 @@ def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
         message = f"The kit {kit.id} gives no stair_bottom_gap; guards of flights need it."
         yield Problem(f"{stair.pointer}/guards", "kit_without_stairs", message)
     elif stair.guards and railed and rakes.height < rakes.least_height - TOUCH:
-        unit, least = rakes.unit, rakes.least_height
+        unit, least = kit.unit, rakes.least_height
         yield Problem(
             stair.pointer,
             "flight_does_not_fit",

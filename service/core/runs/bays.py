@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, post_on_side
 from service.core.line.stretches import Stretch
-from service.core.measure import Length, Unit, area_text, plain_length
+from service.core.measure import Length, area_text, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Infill
 from service.core.records.kit import End, Kit
@@ -51,7 +51,6 @@ class BayMaker:
     """
 
     kit: Kit
-    unit: Unit
     step: Length
     budget: Budget
     measures: Measures
@@ -59,7 +58,7 @@ class BayMaker:
     filler: Filler = field(init=False)
 
     def __post_init__(self) -> None:
-        self.filler = Filler(self.kit, self.unit, self.step, self.budget)
+        self.filler = Filler(self.kit, self.step, self.budget)
 
     def make_run(
         self,
