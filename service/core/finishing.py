@@ -1,5 +1,8 @@
-"""Core: what is numbered to the layout: gates are hung in it, what stands in the way is seen, and
-what is to be cut and ordered is listed (methods 9 and 12)."""
+"""Core: from levels and flights as they were drawn to the layout.
+
+Everything gets its number, gates are hung, what stands in the way is seen, and what is to be cut
+and ordered is listed (methods 3, 9 and 12).
+"""
 
 from __future__ import annotations
 
@@ -15,13 +18,15 @@ from service.core.observing import see_clashes, see_wall_ends, uprights
 from service.core.order.lists import list_cuts, order_glass
 from service.core.records.layout import Layout
 from service.core.records.seen import SurveyedSeen
+from service.core.runs.bays import BayMaker
 from service.core.solids import Names
 from service.core.ways import see_ways
 
 
-def finish(numbered: Numbering) -> Layout:
-    """The layout. Refuses every gate that leaves no leaf to build."""
-    maker, drafts, flights = numbered.maker, numbered.drafts, numbered.flight_drafts
+def finish(maker: BayMaker, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> Layout:
+    """The layout of levels and flights that `maker` drew. Refuses every gate that leaves no leaf to
+    build."""
+    numbered = Numbering(maker, drafts, flights).number()
     upright = tuple(uprights(numbered.on, flights))
     names = Names(numbered.on, numbered.ids, numbered.run_ids, numbered.bay_names)
     openings = {built.place: built for built in numbered.openings}

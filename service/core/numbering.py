@@ -201,7 +201,7 @@ class Numbering:
         ends = side.posts[0].at, side.posts[-1].at
         self.runs.append(Run(name, level, edge, row[0], row[-1], marks[-1], marks, ends, stair.id))
         for bay in side.bays:
-            bay_id = self._name_bay(((stair.id, side.hand, 0), bay.index), name, bay.measured)
+            bay_id = self._name_bay((side.key, bay.index), name, bay.measured)
             between = row[bay.index], row[bay.index + 1]
             self.bays.append(raked_bay(bay_id, name, flight, bay, between))
         self.small += [SmallStretchSeen(name, clear, flight.drops) for clear in side.small]
@@ -254,7 +254,7 @@ def name_bays(drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> d
     keys: list[BayKey] = [(run.key, bay.index) for run in runs for bay in run.bays]
     for flight in flights:
         for side in flight.sides:
-            keys += [((flight.stair.id, side.hand, 0), bay.index) for bay in side.bays]
+            keys += [(side.key, bay.index) for bay in side.bays]
     return {key: f"B{number}" for number, key in enumerate(keys, 1)}
 
 

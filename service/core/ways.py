@@ -95,7 +95,7 @@ def _guards(
         for bay in side.bays:
             ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
             rail = shapely.LineString(ends).buffer(kit.post.width / 2, cap_style="flat")
-            name = names.bays[(flight.stair.id, side.hand, 0), bay.index]
+            name = names.bays[side.key, bay.index]
             parts.append(("rail", name, rail))
         for kind, name, shape in parts:
             held = _held(flight, kind, name, shape, obstructions)

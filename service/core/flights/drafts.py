@@ -21,7 +21,7 @@ from service.core.measure import TOUCH, Degrees, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, Handrail
-from service.core.runs.drafts import Measured
+from service.core.runs.drafts import Measured, RunKey
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +38,14 @@ class RakedBay:
 
 @dataclass(frozen=True, slots=True)
 class SideDraft:
-    """One guarded side of a flight: posts from head to foot, at `places` along u.
+    """One guarded side of a flight: posts from head to foot, at `places` along u. key: which run it
+    is.
 
     small: clears of bays too small to rail. raked_head, level_heads: tops of the raked rail
     and of the level ones that meet the head post, at its centre; at a corner there may be two.
     """
 
+    key: RunKey
     hand: Hand
     posts: tuple[PostDraft, ...]
     places: tuple[Length, ...]

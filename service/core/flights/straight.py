@@ -196,10 +196,9 @@ def _draw_side(
     assert head.post is not None
     kit, skew = maker.kit, _skew_down(side, head.post)
     half_width, half_head = kit.post.width / 2, half_at(kit, skew)
-    run_key: RunKey = stair.id, hand, 0
-    if run_key not in maker.divided:
-        maker.divided[run_key] = _places(kit, stair, rakes, half_head, maker.budget.work)
-    places = maker.divided[run_key]
+    key: RunKey = stair.id, hand, 0
+    work = maker.budget.work
+    places = maker.place_once(key, lambda: _places(kit, stair, rakes, half_head, work))
     raked_head = rakes.height + kit.post.setback * rakes.slope.tangent
     posts = [head.post]
     for u in places[1:]:
@@ -228,7 +227,7 @@ def _draw_side(
         nosings = _nosings(stair, a + upper, clear)
         cosine = rakes.slope.cosine
         measured = maker.measures.of(
-            (run_key, i), rakes.room / cosine, (b - a) / cosine, clear / cosine
+            (key, i), rakes.room / cosine, (b - a) / cosine, clear / cosine
         )
         widest = clear if measured is None else b - a
         maker.filler.foresee(rakes.infill, widest, widest / cosine)
@@ -238,7 +237,7 @@ def _draw_side(
         bays.append(bay)
     level_heads = tuple(dict.fromkeys(head.post.rails))
     drawn = SideDraft(
-        hand, tuple(posts), places, tuple(bays), tuple(small), raked_head, level_heads
+        key, hand, tuple(posts), places, tuple(bays), tuple(small), raked_head, level_heads
     )
     if drawn.meets_head:
         # The head post carries the raked rail too, and must be tall enough for both.

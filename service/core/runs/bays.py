@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from service.core.line.outline import EdgeSpec
@@ -10,11 +10,11 @@ from service.core.line.posts import PostDraft, post_on_side
 from service.core.line.stretches import Stretch
 from service.core.measure import Length, area_text, plain_length
 from service.core.problems import unbuildable
-from service.core.records.deck import Infill
+from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit
 from service.core.runs.budget import Budget
 from service.core.runs.cuts import share_unmeasured
-from service.core.runs.drafts import BayDraft, RunDraft, RunKey
+from service.core.runs.drafts import BayDraft, BayKey, RunDraft, RunKey
 from service.core.runs.filling import Filler
 from service.core.runs.marks import NoMarks, divide_run
 from service.core.runs.measures import Measures
@@ -46,19 +46,33 @@ def _in_the_way(span: Span) -> str:
 class BayMaker:
     """Makes the runs of one document.
 
-    divided: the inner marks of each run, and the places of each flight's posts, that have been
-    found; they do not depend on what was measured.
+    placed: where posts have been placed, by what of: the inner marks of a run, and along a side of
+    a flight every post. None of it depends on what was measured.
     """
 
     kit: Kit
     step: Length
     budget: Budget
     measures: Measures
-    divided: dict[RunKey, tuple[Length, ...]] = field(default_factory=dict)
+    placed: dict[RunKey, tuple[Length, ...]] = field(default_factory=dict)
     filler: Filler = field(init=False)
 
     def __post_init__(self) -> None:
         self.filler = Filler(self.kit, self.step, self.budget)
+
+    def measured(self, given: Mapping[BayKey, SiteMeasure]) -> BayMaker:
+        """A maker of the same runs with bays as measured: it spends a budget of its own, but for
+        the work on marks, and places no post again."""
+        budget = Budget(self.kit.pointer, self.budget.work)
+        return BayMaker(self.kit, self.step, budget, Measures(self.kit.unit, given), self.placed)
+
+    def place_once(
+        self, key: RunKey, place: Callable[[], tuple[Length, ...]]
+    ) -> tuple[Length, ...]:
+        """Where posts stand, placed where they have not been yet."""
+        if key not in self.placed:
+            self.placed[key] = place()
+        return self.placed[key]
 
     def make_run(
         self,
@@ -79,9 +93,7 @@ class BayMaker:
         )
         if span.even_clear(1) < self.filler.least_clear(spec, self._outer(stretch)):
             return self.make_single(key, spec, stretch, span)
-        if key not in self.divided:
-            self.divided[key] = self._divide(spec, span, stretch)
-        inner = self.divided[key]
+        inner = self.place_once(key, lambda: self._divide(spec, span, stretch))
         self.budget.spend_bays(len(inner) + 1)
         return self._fill_run(key, spec, stretch, span, inner)
 
