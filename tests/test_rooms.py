@@ -29,8 +29,8 @@ SEES = {
 INSIDE = {
     "core": [
         "measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs",
-        "gates", "joins", "level", "flights", "observing", "built", "solids", "hanging", "ways",
-        "numbering", "finishing", "engine",
+        "gates", "joins", "level", "flights", "built", "numbering", "observing", "gaps", "solids",
+        "hanging", "ways", "finishing", "engine",
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "verdict", "alike", "carried",

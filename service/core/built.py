@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from service.core.flights.drafts import FlightDraft, RakedBay
 from service.core.gates import Leaf
-from service.core.level import LevelDraft
 from service.core.line.outline import EdgeSpec
-from service.core.line.specs import length_along
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.layout import (
@@ -14,9 +12,6 @@ from service.core.records.layout import (
     FlightBuilt,
     GateBuilt,
     OpeningBuilt,
-)
-from service.core.records.seen import (
-    EdgeSeen,
 )
 from service.core.records.swing import Swing
 from service.core.runs.drafts import BayDraft
@@ -145,18 +140,3 @@ def level_bay(
         measured=draft.measured is not None,
         wider=0.0 if draft.measured is None else draft.measured.wider,
     )
-
-
-def edges_seen(draft: LevelDraft) -> list[EdgeSeen]:
-    """Every edge, by stretches where what lies below changes along it."""
-    seen = []
-    for j, spec in enumerate(draft.specs):
-        place = f"{draft.level.id}/edge {spec.number}"
-        whole = length_along(draft.plan, draft.specs, j)
-        reaches = draft.reaches[spec.number]
-        for reach in reaches:
-            length = whole if len(reaches) == 1 else reach.end - reach.start
-            seen.append(
-                EdgeSeen(place, draft.level.id, spec.number, spec.condition, reach.drops, length)
-            )
-    return sorted(seen, key=lambda edge: edge.edge)

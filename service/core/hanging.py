@@ -12,12 +12,12 @@ from service.core.gates import make_leaf, swept, swing_of
 from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.measure import TOUCH, Length
+from service.core.numbering import Names
 from service.core.problems import Problem, Unbuildable
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.core.runs.filling import Filler
 from service.core.solids import (
-    Names,
     Rises,
     Solid,
     Solids,

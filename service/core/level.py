@@ -85,14 +85,14 @@ class LevelDraft:
                 if drawn.opening.use == "gate":
                     yield line.side, drawn
 
-    def walls(self) -> Iterator[tuple[str, shapely.LineString]]:
-        """Every wall in plan, by its place."""
+    def walls(self) -> Iterator[tuple[int, shapely.LineString]]:
+        """Every wall in plan, by its edge's number."""
         for j, spec in enumerate(self.specs):
             if spec.condition == "wall":
                 brink = self.brink(j)
                 bow = [] if brink.bow is None else brink.bow.outline()
                 line = shapely.LineString([*(bow or [brink.start]), brink.end])
-                yield f"{self.level.id}/edge {spec.number}", line
+                yield spec.number, line
 
     def rise_to(self, other: LevelDraft) -> Length | None:
         """How far another level lies above this one; None where the drop of either is not given."""

@@ -12,17 +12,9 @@ from service.core.flights.drafts import FlightDraft
 from service.core.level import LevelDraft
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
+from service.core.numbering import Names
 from service.core.records.kit import Kit
-from service.core.runs.drafts import BayKey, RunKey
-
-
-class Names(NamedTuple):
-    """The numbers that posts, runs and bays have been given. on: the posts of levels, with them."""
-
-    on: Mapping[PostDraft, LevelDraft]
-    posts: Mapping[PostDraft, str]
-    runs: Mapping[RunKey, str]
-    bays: Mapping[BayKey, str]
+from service.core.records.seen import edge_place
 
 
 class Rises(NamedTuple):
@@ -92,8 +84,8 @@ def level_rails(kit: Kit, names: Names, draft: LevelDraft) -> Iterator[Solid]:
 
 def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
     """The walls of a level and its obstructions, however high they may be."""
-    for name, wall in draft.walls():
-        yield Solid(name, wall, draft.level.id)
+    for number, wall in draft.walls():
+        yield Solid(edge_place(draft.level.id, number), wall, draft.level.id)
     for one in draft.level.obstructions:
         yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
 

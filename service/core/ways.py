@@ -20,10 +20,11 @@ from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import OVERHEAD
 from service.core.line.obstructions import Obstructions
 from service.core.measure import TOUCH, Length, convert
+from service.core.numbering import Names
 from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
 from service.core.runs.drafts import RunDraft
-from service.core.solids import Names, Rises, Solid, Solids, level_posts, level_rails, meets
+from service.core.solids import Rises, Solid, Solids, level_posts, level_rails, meets
 
 DEEP: Final = 1 / 4
 """In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""

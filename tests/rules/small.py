@@ -315,7 +315,7 @@ def post(number: int, height: Length = 36.0, stock: Length | None = 36.0) -> Pos
 
 def edge(number: int, condition: Any = "guard", drops: Drops = HIGH) -> EdgeSeen:  # noqa: ANN401
     """An edge of the level main."""
-    return EdgeSeen(f"main/edge {number}", "main", number, condition, drops, 120.0)
+    return EdgeSeen("main", number, condition, drops, 120.0)
 
 
 def opening(use: Any, drops: Drops = HIGH) -> OpeningBuilt:  # noqa: ANN401
