@@ -49,10 +49,7 @@ class LeafKind:
 
 def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay with its kind, in the layout's order."""
-    found: list[tuple[Place, BayKind]] | None = job.memo.get("bay_kinds")
-    if found is None:
-        found = job.memo["bay_kinds"] = _bay_kinds(job)
-    return found
+    return job.once(_bay_kinds)
 
 
 def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Any, Final, NamedTuple, TypeAlias, TypeVar
+from typing import Any, Final, NamedTuple, TypeAlias, TypeVar, TypeVarTuple
 
 from service.core.measure import Length, angle_text, number_text
 from service.core.records.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
@@ -30,6 +30,8 @@ from service.rules.words import (
 Place: TypeAlias = tuple[str, ...]
 """One place: an id, or the two ids of a pair."""
 Kind = TypeVar("Kind", bound=Hashable)
+T = TypeVar("T")
+Given = TypeVarTuple("Given")
 Saying: TypeAlias = tuple[Finding, Sequence[Place]]
 
 _GIVEN_AS: Final = {
@@ -44,14 +46,23 @@ _GIVEN_AS: Final = {
 @dataclass(frozen=True, slots=True)
 class Job:
     """What is judged, and by what. sticks: what the order of the layout shows; none of a layout
-    that was not ordered. memo: what several checks work out once."""
+    that was not ordered."""
 
     layout: Layout
     deck: Deck
     kit: Kit
     code: Code | None
     sticks: tuple[SticksSeen, ...] = ()
-    memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    _known: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+
+    def once(self, work_out: Callable[[Job, *Given], T], *given: *Given) -> T:
+        """What `work_out` makes of this job and of what is given, worked out when it is first asked
+        for, as several checks ask."""
+        key = work_out, *given
+        if key not in self._known:
+            self._known[key] = work_out(self, *given)
+        found: T = self._known[key]
+        return found
 
     def figure(self, name: str) -> Figure | None:
         """A figure of the code; None without a code or where it states none."""
@@ -295,7 +306,7 @@ def by_kinds(
     if job.code is None or figure is None:
         missing = say_unstated(job, rule, name)
         return iter([(missing, [place for place, kind in kinds for _ in read(kind)])])
-    scope = _always if always else partial(scope_of, job, job.code)
+    scope = _always if always else partial(scope_of, job)
     criterion = Criterion(rule, figure, FIGURES[name][0], asking, scope, warning)
     known: dict[Reading, Finding | None] = {}
 
@@ -333,12 +344,15 @@ def _always(drops: Drops) -> Scope:
     return Scope(binds=True)
 
 
-def scope_of(job: Job, code: Code, drops: Drops) -> Scope:
-    """Whether figures bind a guard over these drops: most guards of a deck have the same few."""
-    known: dict[Drops, Scope] = job.memo.setdefault("scopes", {})
-    if drops not in known:
-        known[drops] = scope_over(code, drops)
-    return known[drops]
+def scope_of(job: Job, drops: Drops) -> Scope:
+    """Whether figures of the job's code bind a guard over these drops: most guards of a deck have
+    the same few."""
+    return job.once(_scope, drops)
+
+
+def _scope(job: Job, drops: Drops) -> Scope:
+    assert job.code is not None
+    return scope_over(job.code, drops)
 
 
 def _judge(job: Job, criterion: Criterion, reading: Reading) -> Finding | None:

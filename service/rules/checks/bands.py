@@ -64,11 +64,10 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
         return
     if small is None:
         return
-    code = job.code
 
     def tell(kind: tuple[str, Length, Drops]) -> Finding | None:
         what, actual, drops = kind
-        required = scope_of(job, code, drops).binds
+        required = scope_of(job, drops).binds
         return None if required else _spared(job, small, wide, what, actual)
 
     kinds = ((place, (gap.what, round(gap.actual, 6), gap.drops)) for place, gap in _all_gaps(job))

@@ -9,7 +9,7 @@ from functools import partial
 from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH, Length
-from service.core.records.code import Code, Figure, Here
+from service.core.records.code import Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Glass, Pickets
 from service.core.records.seen import GapSeen, SmallStretchSeen
@@ -185,17 +185,15 @@ def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -
         if actual < least
         else f"a stretch of {job.text(actual)} leaves rails and infill no size and stays unrailed"
     )
-    if job.code is None or figure is None:
+    if figure is None:
         sentence = f"{what}; name a code with an opening limit, which decides whether it may"
         return _of_stretch(job, "fail", sentence, actual)
-    return _stretch_by_code(job, job.code, figure, stretch, what)
+    return _stretch_by_code(job, figure, stretch, what)
 
 
-def _stretch_by_code(
-    job: Job, code: Code, figure: Figure, stretch: SmallStretchSeen, what: str
-) -> Finding:
+def _stretch_by_code(job: Job, figure: Figure, stretch: SmallStretchSeen, what: str) -> Finding:
     actual = steady(stretch.clear)
-    scope = scope_of(job, code, stretch.drops)
+    scope = scope_of(job, stretch.drops)
     if not scope.binds:
         clause = f" {job.clause(scope.by)}" if scope.by is not None else ""
         sentence = f"{what}, as it may: no guard is required at its drop{clause}"
