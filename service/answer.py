@@ -1,7 +1,7 @@
 """Answer: one deck document in, one layout document out.
 
-Decode, count, fit, read, lay out, order, judge, write. Every stage refuses with all that it can
-find.
+Stage by stage: decode, count, fit the schema, read, lay out, order, judge, write. Every stage
+refuses with all that it can find. Variants and advice go through the same stages.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""Core: drafts and their numbers to the layout's records."""
+"""Core: how one draft and its number become one record of the layout: a gate, a flight, a bay.
+
+Nothing is worked out here; each function fills a record, member by member.
+"""
 
 from __future__ import annotations
 

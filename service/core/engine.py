@@ -1,4 +1,4 @@
-"""Core: the method as a list of calls: a deck, a kit and a code in, the layout out.
+"""Core: the method from end to end: a deck, a kit and a code in, the layout out (`lay_out`).
 
 What is ordered for a layout follows in `order/ordering`.
 """

@@ -1,4 +1,8 @@
-"""Core: the leaf of a gate, and how it turns."""
+"""Core: the leaf of one gate: how wide and high it is made, what fills it, and how it turns.
+
+In: an opening as it was drawn, and the side that it is in. What the leaf would swing into is looked
+for in `hanging`, once everything has a number.
+"""
 
 from __future__ import annotations
 

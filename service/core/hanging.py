@@ -1,4 +1,7 @@
-"""Core: gates in a level that is numbered: each one's leaf, and what it would swing into."""
+"""Core: every gate of a layout: its leaf, how it turns, and what it would swing into.
+
+In: levels and flights as they were drawn, with their numbers. Out: a GateBuilt for each gate.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,10 @@
-"""Core: what stands at each corner of an outline, bowed sides and straight ones (methods 2, 10)."""
+"""Core: what stands at each corner of a level's outline: a post, a pair, a wall's face or nothing
+(methods 2 and 10).
+
+In: the outline's sides. Out: the two ends of every side's railing line. Straight corners are worked
+out once (`line/corners`). Where a side is bowed (`line/arc_corners`) a corner post depends on how
+the bays beside it head, and they on the post, so both are worked out again until they agree.
+"""
 
 from __future__ import annotations
 

@@ -1,5 +1,8 @@
-"""Core: one level from its outline to its runs (methods 1 to 8 and 10), before anything has a
-number."""
+"""Core: one level, from its outline to its runs (methods 1 to 8 and 10).
+
+In: a level of the deck. Out: a LevelDraft, in which every post stands and every bay is cut, but
+nothing has a number. `see_neighbours` then adds what lies beyond the edges: the other levels.
+"""
 
 from __future__ import annotations
 

@@ -1,5 +1,8 @@
-"""Core: what stands in plan and how high, as solids found by their place: for leaves, which may
-swing into them, and for who goes down a flight."""
+"""Core: what stands on and around a deck, as shapes in plan from one height to another.
+
+Posts, rails, walls, obstructions and raked guards become Solids, found by their place, to be asked
+what a gate's leaf would swing into (`hanging`) and what is in a flight's way (`ways`).
+"""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
-"""Core: what stands in the way of rails that leave the line, and of who goes down a flight.
+"""Core: what stands in the way of rails that leave the railing line, and of who goes down a flight.
 
-Obstructions cut the line of an edge (method 1). A chord of a bow leaves its arc, and flights leave
-the deck, which may stand in their way itself where an edge turns out beside them: those are looked
-at here, once they are numbered. Nothing here changes a draft.
+On the line itself obstructions are dealt with as it is cut (method 1). But the chord of a bow
+leaves its arc and a flight leaves the deck, so each is looked at here, against obstructions, posts,
+rails and decks, once everything has a number. Nothing here changes a draft.
 """
 
 from __future__ import annotations

@@ -1,4 +1,8 @@
-"""Rules: bays that differ in nothing that a rule looks at, so that each kind is looked at once."""
+"""Rules: the bays and gates' leaves of a layout by kind, so that each kind is judged once.
+
+Of one kind are bays that are alike but for their run, their posts and their skews. Checks go
+through places with their kind, and tell of all places of a kind together.
+"""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Rules: how much top rail each post carries and how it is turned to it, and which posts are
-alike."""
+"""Rules: the posts of a layout by what the strength checks go by: their height, how much top rail
+each carries, and how far off square it meets the post."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""Rules: what is filled with glass: bays and the leaves of gates alike."""
+"""Rules: every panel of glass in a layout, of bays and of gates' leaves alike, with what a code's
+figures may depend on where it is."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rules: every check run over a layout, and what they say gathered into findings."""
+"""Rules: every check run over a layout, and all that they say, as findings in order (`judge`)."""
 
 from __future__ import annotations
 

@@ -1,7 +1,8 @@
-"""Rules: how much of a capacity is used, and what is said of it.
+"""Rules: how every finding of the strength check is made and said.
 
-Every finding of the strength check is made here: demand against capacity, the case that
-governs, the formula and its source. It is a preliminary check and each says so.
+In: uses, each a demand against a capacity, with the load that makes it. Out: a finding for each use
+that is over its capacity, and one for all that are within theirs, with the worst of them. Each
+tells the formula and its source, and that it is a preliminary check.
 """
 
 from __future__ import annotations

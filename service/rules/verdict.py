@@ -1,7 +1,8 @@
-"""Rules: what every check is given, and how it says what it found.
+"""Rules: what every check is given (a Job), and how it says what it found (Sayings).
 
-A check yields sayings: a finding that names no place yet, and the places that it holds for.
-Alike findings are equal, so that judge.py can gather their places.
+A saying is a finding that names no place yet, and the places that it holds for. `by_figure` and
+`by_kinds` compare readings with a code's figure, `tell_alike` takes any other check. Alike findings
+are equal, so that `judge` can gather their places.
 """
 
 from __future__ import annotations

@@ -1,4 +1,5 @@
-"""Web: what holds for every request and every reply: id, key, rate, headers, log, counts."""
+"""Web: what is done for every request before it is answered and to every reply before it is sent:
+id, key, rate, headers, log, counts."""
 
 from __future__ import annotations
 

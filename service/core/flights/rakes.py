@@ -1,6 +1,8 @@
-"""Core: one bay of a flight: raked rails, plumb pickets or a raked panel (method 9).
+"""Core: what goes into one bay of a flight: raked rails, plumb pickets or a raked panel, feet and a
+weep hole (method 9).
 
-`clear` and places are in plan, from the bay's upper face; rails run along the slope.
+In: the bay's clear in plan. Out: a BayFill, as of a level bay, with its Rake. `clear` and places
+are in plan, from the bay's upper face; rails run along the slope.
 """
 
 from __future__ import annotations

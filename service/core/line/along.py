@@ -1,4 +1,8 @@
-"""Core: what a level says of places along a side: openings, and where no post may stand."""
+"""Core: what a level says of places along one side: where its openings are asked for, and where no
+post may stand.
+
+Out: intervals along the side's railing line.
+"""
 
 from __future__ import annotations
 

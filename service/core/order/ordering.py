@@ -1,4 +1,5 @@
-"""Core: from a layout to what is ordered for it: plan of sticks, list of parts, quote."""
+"""Core: what is ordered for a layout (`make_order`): the plan of whole sticks, the list of parts
+and, where prices are given, the quote."""
 
 from __future__ import annotations
 

@@ -1,4 +1,9 @@
-"""Core: from the cut list to whole sticks, part by part (method 12, the stock plan)."""
+"""Core: for each part that is sold by the stick, which whole sticks to buy and what to cut from
+each (method 12, the stock plan).
+
+In: the cut list, the kit's sticks, and what is on hand. `stock` does the search, which knows
+nothing of parts.
+"""
 
 from __future__ import annotations
 

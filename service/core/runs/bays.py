@@ -1,4 +1,8 @@
-"""Core: a stretch to its run: marks, and every bay between them (methods 4 to 8)."""
+"""Core: a stretch of line, divided and filled: its run, with every bay (methods 4 to 8).
+
+BayMaker is what all runs of a document share: the kit, the grid, what may still be spent, and what
+was measured on site.
+"""
 
 from __future__ import annotations
 

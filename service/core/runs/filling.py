@@ -1,4 +1,8 @@
-"""Core: what goes into bays and leaves: rails, infill, supports and weep holes (methods 5 to 8)."""
+"""Core: what goes into one bay, or into a gate's leaf: rails, pickets or a panel, supports and weep
+holes (methods 5 to 8).
+
+In: an edge's infill and height, and the clear openings. Out: a BayFill; equal bays share one.
+"""
 
 from __future__ import annotations
 

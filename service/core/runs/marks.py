@@ -1,10 +1,11 @@
-"""Core: dividing a run into bays (method 4). Even marks first; where those will not do, the
-marks proven best.
+"""Core: where the posts of a run stand: its marks, on the grid (method 4).
 
-Proof works in whole numbers (`rows`). The least difference between widest and narrowest clear is
-found by walking down the possible narrowest clears, each with the least widest one that some row of
-marks reaches; then a table from the run's end gives the least sum of squares, and reading it from
-the start gives the lexicographically least marks.
+Equal bays first, each post at its nearest mark. Where those break a limit or fall where no post may
+stand, the best marks there are: the least difference between widest and narrowest clear, then the
+least moved from equal bays, then the first by place. They are proven best, in whole numbers
+(`rows`): narrowest clears are tried downward, each with the least widest one that some row of marks
+reaches; a table from the run's end then gives the least sum of squares, and reading it from the
+start the first row that has it.
 """
 
 from __future__ import annotations

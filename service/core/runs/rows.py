@@ -1,7 +1,7 @@
-"""Core: rows of marks in whole numbers (method 4): which places posts can come to, bay by bay.
+"""Core: which places the posts of a run can come to, mark by mark, in whole numbers (method 4).
 
-Places along a run are whole steps, lengths are in 2^20 parts of a step. The places that a mark can
-take are kept as few intervals.
+Places along a run are whole steps of the grid; lengths are in 2^20 parts of a step, so that sums
+are exact. The places that a mark can take are kept as few intervals. `marks` chooses among them.
 """
 
 from __future__ import annotations

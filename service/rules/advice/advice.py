@@ -1,4 +1,5 @@
-"""Rules: for each rule that fails, a change that was tried and passes, and what it takes."""
+"""Rules: advice on each rule that fails: a change that cures it and what that takes, or which
+changes were tried in vain (`advise`)."""
 
 from __future__ import annotations
 

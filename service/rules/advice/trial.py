@@ -1,7 +1,7 @@
-"""Rules: a change to a deck or a kit, laid out and judged as the document itself is.
+"""Rules: a change to a deck or a kit, tried: laid out and judged as the document itself is.
 
-What is advised is tried here and not guessed. Work is counted, so that advice is bounded and
-is the same on every machine.
+A Trial says whether a change passes and keeps why others did not. Work is counted, so that advice
+is bounded and is the same on every machine.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""Rules: openings by figures that hold for a part of guards only, by the code: the upper band of a
-guard, a guard that is not required, and the gap under the bottom rail of a flight."""
+"""Rules: openings by figures that hold for some guards, or some of a guard, only, by the code: the
+upper band of a guard, a guard that is not required, and the gap under the rail of a flight."""
 
 from __future__ import annotations
 
