@@ -60,13 +60,11 @@ def _chords(
         if isinstance(line.side, ArcSide):
             for run in line.runs:
                 if run.bays:
-                    met = tuple(_in_chord(kit, line.side, draft.level.id, run, obstructions))
+                    met = tuple(_in_chord(kit, draft.level.id, run, obstructions))
                     yield WaySeen("rail", names.runs[run.key], met)
 
 
-def _in_chord(
-    kit: Kit, side: ArcSide, level: str, run: RunDraft, obstructions: Obstructions
-) -> Iterator[str]:
+def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
     """Names of the level's obstructions in a chord. Those that it ends on may reach into it by its
     width, but not to its middle."""
     ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)

@@ -59,7 +59,7 @@ class Job:
     def once(self, work_out: Callable[[Job, *Given], T], *given: *Given) -> T:
         """What `work_out` makes of this job and of what is given, worked out when it is first asked
         for, as several checks ask."""
-        key = work_out, *given
+        key = (work_out, given) if given else work_out
         if key not in self._known:
             self._known[key] = work_out(self, *given)
         found: T = self._known[key]

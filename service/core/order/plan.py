@@ -99,7 +99,7 @@ def _plan_part(
         lower_bound=plan.lower_bound,
         optimal=plan.optimal,
         left_out=left_out,
-        longest=max(0.0, max(stock.lengths) - stock.trim),
+        longest=stock.longest,
     )
 
 

@@ -150,11 +150,10 @@ class Trial:
 def _outgrown(layout: Layout, kit: Kit) -> set[str]:
     """The parts of which a piece is longer than any stick of the kit; an order alone tells the
     rest."""
-    longest = {part: max(stock.lengths) - stock.trim for part, stock in kit.stocks.items()}
     return {
         piece.part
         for piece in layout.cut_list
-        if piece.part in longest and piece.taken_up > longest[piece.part] + TOUCH
+        if piece.part in kit.stocks and piece.taken_up > kit.stocks[piece.part].longest + TOUCH
     }
 
 
