@@ -16,9 +16,9 @@ from service.core.measure import Length, angle_text, number_text
 from service.core.records.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
 from service.core.records.deck import Deck, Drops
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout, SticksSeen
+from service.core.records.layout import FlightBuilt, Layout, SticksSeen
 from service.rules.finding import Amount, Finding, Result, Severity
-from service.rules.ruling import Ruling, Scope, rule_on, scope_over
+from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
 from service.rules.table import RULES
 from service.rules.words import (
     clause_text,
@@ -105,6 +105,11 @@ class Reading(NamedTuple):
     actual: float
     drops: Drops
     here: Here = ANYWHERE
+
+
+def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Reading]:
+    """A reading of a flight, at its place."""
+    return (flight.id,), Reading(what, actual, flight.drops, here_by(flight))
 
 
 class Criterion(NamedTuple):

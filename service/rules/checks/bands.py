@@ -17,12 +17,12 @@ from service.rules.alike import LeafKind, level_guards, raked_kinds
 from service.rules.askings import sphere_asks
 from service.rules.checks.openings import Gapped, gaps_of, gaps_under, level_gaps
 from service.rules.finding import Finding, Result
-from service.rules.ruling import here_by
 from service.rules.verdict import (
     Job,
     Place,
     Reading,
     Saying,
+    at_flight,
     by_figure,
     by_kinds,
     say_by_figure,
@@ -108,7 +108,7 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
     what = "the gap between the line of nosings and the bottom rail, square to the slope, is {}"
     lift = job.kit.stair_bottom_gap or 0.0
     readings = (
-        ((flight.id,), Reading(what, _square(lift, flight), flight.drops, here_by(flight)))
+        at_flight(flight, what, _square(lift, flight))
         for flight in job.layout.flights
         if flight.guards
     )

@@ -25,12 +25,13 @@ from service.rules.alike import (
 )
 from service.rules.askings import sphere_asks
 from service.rules.finding import Finding, Result
-from service.rules.ruling import here_by, rule_on
+from service.rules.ruling import rule_on
 from service.rules.verdict import (
     Job,
     Place,
     Reading,
     Saying,
+    at_flight,
     by_figure,
     by_kinds,
     say,
@@ -108,7 +109,7 @@ def stair_triangle(job: Job) -> Iterator[Saying]:
     if job.figure(name) is None and job.figure("stair_gap_sphere") is not None:
         return
     readings = (
-        ((flight.id,), Reading(_TRIANGLE, flight.triangle, flight.drops, here_by(flight)))
+        at_flight(flight, _TRIANGLE, flight.triangle)
         for flight in job.layout.flights
         if flight.triangle is not None
     )
