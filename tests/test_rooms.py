@@ -29,8 +29,8 @@ SEES = {
 INSIDE = {
     "core": [
         "measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs",
-        "gates", "joins", "level", "flights", "built", "numbering", "observing", "gaps", "solids",
-        "hanging", "ways", "finishing", "engine",
+        "gates", "joins", "railing", "level", "flights", "built", "numbering", "observing", "gaps",
+        "solids", "hanging", "ways", "finishing", "engine",
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "verdict", "alike", "carried",

@@ -106,10 +106,10 @@ def _rail(
 
 def _posts(sheet: Sheet, view: View, kit: Kit, drawn: FlightDraft, side: SideDraft) -> None:
     half, base = kit.post.width / 2, kit.post.base.width / 2
-    for i, (u, post) in enumerate(zip(side.places, side.posts, strict=True)):
+    heights = side.raked_head, *side.heights
+    for i, (u, height) in enumerate(zip(side.places, heights, strict=True)):
         tread = math.ceil(u / drawn.slope.going) if i else 0
         stands = -tread * drawn.slope.riser
-        height = side.raked_head if i == 0 else post.height
         sheet.box("post", *between(view, (u - half, stands), (u + half, stands + height)))
         sheet.box("base", *between(view, (u - base, stands), (u + base, stands + 0.6)))
 

@@ -11,12 +11,13 @@ from collections.abc import Iterator
 
 import shapely
 
-from service.core.level import LevelDraft, LineDraft
+from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.line.outline import EdgeSpec, Side
 from service.core.line.posts import body
 from service.core.measure import TOUCH, Length
 from service.core.observing import Ids
+from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 

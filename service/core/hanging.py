@@ -16,7 +16,7 @@ from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.measure import TOUCH, Length
 from service.core.numbering import Names
-from service.core.problems import Problem, Unbuildable
+from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.core.runs.filling import Filler
@@ -70,8 +70,7 @@ def hang_gates(
             met = leaf_hits(kit, solids, sweep, drawn.sides, side.spec.height, rises)
             built = openings[f"{draft.level.id}/{drawn.opening.id}"]
             yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place))
-    if problems:
-        raise Unbuildable(problems)
+    raise_any(problems)
 
 
 def _solids(

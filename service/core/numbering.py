@@ -12,17 +12,19 @@ from typing import NamedTuple
 
 from service.core.built import built_flight, level_bay, raked_bay
 from service.core.flights.drafts import FlightDraft, SideDraft
-from service.core.level import LevelDraft, LineDraft
+from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, Point
+from service.core.railing import LineDraft
 from service.core.records.layout import (
     Bay,
     FlightBuilt,
     OpeningBuilt,
     Post,
     PostFraming,
+    Role,
     Run,
 )
 from service.core.runs.bays import BayMaker
@@ -30,17 +32,24 @@ from service.core.runs.drafts import BayKey, RunDraft, RunKey
 from service.core.timber.framing import frame_posts
 
 
-class Names(NamedTuple):
-    """The numbers that posts, runs and bays have been given. on: the posts of levels, with them."""
+class Standing(NamedTuple):
+    """On which level a post stands, and how high it is."""
 
-    on: Mapping[PostDraft, LevelDraft]
+    level: LevelDraft
+    height: Length
+
+
+class Names(NamedTuple):
+    """The numbers of posts, runs and bays. on: how each post of a level stands."""
+
+    on: Mapping[PostDraft, Standing]
     posts: Mapping[PostDraft, str]
     runs: Mapping[RunKey, str]
     bays: Mapping[BayKey, str]
 
     def posts_on(self, level: LevelDraft) -> list[PostDraft]:
         """The posts of a level, in the order of their numbers."""
-        return [post for post, each in self.on.items() if each is level]
+        return [post for post, each in self.on.items() if each.level is level]
 
 
 class Numbered(NamedTuple):
@@ -58,7 +67,7 @@ def number(
     maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Numbered:
     """All levels, then all flights."""
-    numberer = _Numberer(maker, name_bays(levels, flights))
+    numberer = _Numberer(maker, name_bays(levels, flights), _raked_heads(flights))
     for level in levels:
         numberer.take_level(level)
     for flight in flights:
@@ -75,15 +84,31 @@ def name_bays(levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> d
     return {key: f"B{number}" for number, key in enumerate(keys, 1)}
 
 
-class _Numberer:
-    """Gives numbers to what it takes, in the order in which it takes it."""
+def _raked_heads(flights: Sequence[FlightDraft]) -> dict[PostDraft, list[Length]]:
+    """The tops of the raked rails that come to each head post, which has to be tall enough for
+    them, too."""
+    heads: dict[PostDraft, list[Length]] = {}
+    for side in (side for flight in flights for side in flight.sides):
+        if side.meets_head:
+            heads.setdefault(side.posts[0], []).append(side.raked_head)
+    return heads
 
-    def __init__(self, maker: BayMaker, bay_ids: Mapping[BayKey, str]) -> None:
+
+class _Numberer:
+    """Gives numbers to what it takes, in the order in which it takes it. raked_heads: tops of the
+    raked rails that come to posts of levels."""
+
+    def __init__(
+        self,
+        maker: BayMaker,
+        bay_ids: Mapping[BayKey, str],
+        raked_heads: Mapping[PostDraft, Sequence[Length]],
+    ) -> None:
         self._kit, self._step = maker.kit, maker.step
-        self._bay_ids = bay_ids
+        self._bay_ids, self._raked_heads = bay_ids, raked_heads
         self._run_ids: dict[RunKey, str] = {}
         self._post_ids: dict[PostDraft, str] = {}
-        self._on: dict[PostDraft, LevelDraft] = {}
+        self._on: dict[PostDraft, Standing] = {}
         self._posts: list[Post] = []
         self._runs: list[Run] = []
         self._bays: list[Bay] = []
@@ -104,9 +129,12 @@ class _Numberer:
     def take_level(self, draft: LevelDraft) -> None:
         """Its posts, then its runs with their bays, then its openings."""
         new = list(dict.fromkeys(post for line in draft.lines for post in _posts_along(line)))
-        self._on.update(dict.fromkeys(new, draft))
         for post, framing in zip(new, self._framings(draft, new), strict=True):
-            self._posts.append(self._post(draft.level.id, post, framing=framing))
+            use = draft.uses[post]
+            height = use.height(self._raked_heads.get(post, ()))
+            self._on[post] = Standing(draft, height)
+            role = use.role(post.role)
+            self._posts.append(self._post(draft.level.id, post, role, height, framing=framing))
         for line in draft.lines:
             for run in line.runs:
                 self._bays += self._take_run(draft, line, run)
@@ -117,9 +145,11 @@ class _Numberer:
         posts: list[str] = []
         bays: list[Bay] = []
         for side in flight.sides:
-            self._posts += [
-                self._post(flight.level_id, post, flight=flight.stair.id) for post in side.posts[1:]
-            ]
+            for post, height in zip(side.posts[1:], side.heights, strict=True):
+                record = self._post(
+                    flight.level_id, post, post.role, height, flight=flight.stair.id
+                )
+                self._posts.append(record)
             row = [self._post_ids[post] for post in side.posts]
             posts += row
             bays += self._take_side(flight, side, row)
@@ -139,16 +169,17 @@ class _Numberer:
         self,
         level: str,
         draft: PostDraft,
+        role: Role,
+        height: Length,
         flight: str | None = None,
         framing: PostFraming | None = None,
     ) -> Post:
         """The post, with the next number."""
         self._post_ids[draft] = name = f"P{len(self._post_ids) + 1}"
-        height = draft.height
         reaching = [h for h in self._kit.post.heights if h >= height - TOUCH]
         return Post(
             id=name,
-            role=draft.role,
+            role=role,
             level=level,
             at=draft.at,
             turned=draft.turned,

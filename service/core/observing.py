@@ -10,12 +10,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 
 from service.core.flights.drafts import FlightDraft, RakedBay
-from service.core.level import LevelDraft, LineDraft
+from service.core.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.posts import PostDraft, clashes, overhangs
 from service.core.line.specs import length_along
 from service.core.measure import TOUCH, Length
-from service.core.numbering import Names
+from service.core.numbering import Names, Standing
+from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.seen import (
     ArcSeen,
@@ -122,12 +123,10 @@ class Upright(NamedTuple):
         return low < high - TOUCH
 
 
-def uprights(
-    on: Mapping[PostDraft, LevelDraft], flights: Sequence[FlightDraft]
-) -> Iterator[Upright]:
-    """Every post with its heights. on: those of levels, with them."""
-    for post, level in on.items():
-        yield Upright(post, level, 0.0, post.height)
+def uprights(on: Mapping[PostDraft, Standing], flights: Sequence[FlightDraft]) -> Iterator[Upright]:
+    """Every post with its heights. on: how those of levels stand."""
+    for post, standing in on.items():
+        yield Upright(post, standing.level, 0.0, standing.height)
     for flight in flights:
         for side in flight.sides:
             for post, foot, top in flight.uprights(side):

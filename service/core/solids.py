@@ -72,8 +72,8 @@ def meets(area: shapely.Polygon, shape: shapely.Geometry) -> bool:
 
 def level_posts(kit: Kit, names: Names) -> Iterator[Solid]:
     """The posts of levels."""
-    for post, draft in names.on.items():
-        yield Solid(names.posts[post], body(kit, post), draft.level.id, post.height, post)
+    for post, (draft, height) in names.on.items():
+        yield Solid(names.posts[post], body(kit, post), draft.level.id, height, post)
 
 
 def level_rails(kit: Kit, names: Names, draft: LevelDraft) -> Iterator[Solid]:

@@ -39,7 +39,7 @@ class RakedBay:
 @dataclass(frozen=True, slots=True)
 class SideDraft:
     """One guarded side of a flight: posts from head to foot, at `places` along u. key: which run it
-    is.
+    is. heights: of the posts but the head, each above what it stands on.
 
     small: clears of bays too small to rail. raked_head, level_heads: tops of the raked rail
     and of the level ones that meet the head post, at its centre; at a corner there may be two.
@@ -49,6 +49,7 @@ class SideDraft:
     hand: Hand
     posts: tuple[PostDraft, ...]
     places: tuple[Length, ...]
+    heights: tuple[Length, ...]
     bays: tuple[RakedBay, ...]
     small: tuple[Length, ...]
     raked_head: Length
@@ -186,9 +187,10 @@ class FlightDraft:
     def uprights(self, side: SideDraft) -> Iterator[tuple[PostDraft, Length, Length]]:
         """The posts of a guarded side but its head, each with its foot and its top above the
         level."""
-        for u, post in zip(side.places[1:], side.posts[1:], strict=True):
+        below_head = zip(side.posts[1:], side.places[1:], side.heights, strict=True)
+        for post, u, height in below_head:
             top = self.height - u * self.slope.tangent
-            yield post, top - post.height, top
+            yield post, top - height, top
 
 
 def on_ground(stair: Stair) -> bool:

@@ -39,10 +39,7 @@ class _Between(NamedTuple):
 
 def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> SideDraft:
     """The posts and bays of a side. Refuses one that a wall stands at the head of, and one whose
-    posts find no place or leave no room between each other.
-
-    The head is a level's post: it is told that the raked rail comes to it, too.
-    """
+    posts find no place or leave no room between each other. The head is a level's post."""
     kit, stair = maker.kit, course.stair
     t, head = _head(course, hand)
     skew = _skew_down(course.side, head)
@@ -52,7 +49,7 @@ def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> 
     places = maker.place_once(key, lambda: _places(kit, stair, rakes, half_head, work))
     posts = [head]
     for u in places[1:]:
-        posts.append(_post_down(course, t, u, rakes, "stair" if u == places[-1] else "line"))
+        posts.append(_post_down(kit, course, t, u, "stair" if u == places[-1] else "line"))
     bays: list[RakedBay] = []
     small: list[Length] = []
     falls: Hand = "right" if hand == "left" else "left"
@@ -66,20 +63,17 @@ def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> 
         nosings = _nosings(stair, a + upper, clear)
         between = _Between(b - a, clear, nosings, askew, falls)
         bays.append(_draw_bay(maker, rakes, (key, i), between))
-    drawn = SideDraft(
+    return SideDraft(
         key=key,
         hand=hand,
         posts=tuple(posts),
         places=places,
+        heights=tuple(_height_down(stair, u, rakes) for u in places[1:]),
         bays=tuple(bays),
         small=tuple(small),
         raked_head=rakes.height + kit.post.setback * rakes.slope.tangent,
-        level_heads=tuple(dict.fromkeys(head.rails)),
+        level_heads=tuple(dict.fromkeys(course.level.uses[head].rails)),
     )
-    if drawn.meets_head:
-        # The head post carries the raked rail too, and must be tall enough for both.
-        head.others.append(drawn.raked_head)
-    return drawn
 
 
 def _head(course: Course, hand: Hand) -> tuple[Length, PostDraft]:
@@ -171,13 +165,14 @@ def _places(
     return row
 
 
-def _post_down(course: Course, t: Length, u: Length, rakes: RakeMaker, role: Role) -> PostDraft:
-    """A post on a tread or on the ground; its height is that of the rail's top at its centre."""
-    stair, side = course.stair, course.side
-    at, turned = side.place(t, -u), quarter(side.heading)
-    base = square_at(at, rakes.kit.post.base.width, turned)
+def _post_down(kit: Kit, course: Course, t: Length, u: Length, role: Role) -> PostDraft:
+    """A post on a tread or on the ground."""
+    at, turned = course.side.place(t, -u), quarter(course.side.heading)
+    return PostDraft(role, at, turned, square_at(at, kit.post.base.width, turned), None)
+
+
+def _height_down(stair: Stair, u: Length, rakes: RakeMaker) -> Length:
+    """Of a post on a tread or on the ground: up to the rail's top at its centre."""
     tread = math.ceil(u / stair.going - TOUCH)
     below = min(tread, stair.risers) * rakes.slope.riser
-    post = PostDraft(role, at, turned, base, None)
-    post.others.append(rakes.height + below - u * rakes.slope.tangent)
-    return post
+    return rakes.height + below - u * rakes.slope.tangent

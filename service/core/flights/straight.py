@@ -23,7 +23,7 @@ from service.core.measure import (
     floor_to_mark,
     plain_length,
 )
-from service.core.problems import Problem, Unbuildable
+from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.code import Figure, Here
 from service.core.records.deck import HANDS, Deck, Drops, Hand, Stair
 from service.core.records.layout import Handrail
@@ -61,8 +61,7 @@ def draw_flights(
         except Unbuildable as refusal:
             problems.extend(refusal.problems)
     problems.extend(_crossings(flights))
-    if problems:
-        raise Unbuildable(problems)
+    raise_any(problems)
     return flights
 
 
@@ -138,9 +137,7 @@ def _foot_off(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
 
 
 def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
-    problems = list(_misfits(stair, rakes))
-    if problems:
-        raise Unbuildable(problems)
+    raise_any(_misfits(stair, rakes))
 
 
 def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:

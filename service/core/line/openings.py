@@ -29,7 +29,7 @@ class AskedOpening:
     @property
     def role(self) -> Role:
         """Role of a post of its own."""
-        return "end" if self.opening.use == "passage" else self.opening.use
+        return _role_beside(self.opening)
 
 
 class Jamb(NamedTuple):
@@ -51,6 +51,11 @@ class OpeningDraft:
     far: Length
     sides: tuple[Terminal | None, Terminal | None]
     faces: FromTo
+
+    @property
+    def role(self) -> Role:
+        """Role of a post beside it."""
+        return _role_beside(self.opening)
 
     def clear_width(self, kit: Kit, side: Side) -> Length:
         """Between what stands at its two sides, at the narrowest: on a bow posts lean together, and
@@ -92,3 +97,7 @@ class OpeningDraft:
             for terminal, face in zip(self.sides, self.faces, strict=True)
         )
         return near, far
+
+
+def _role_beside(opening: Opening) -> Role:
+    return "end" if opening.use == "passage" else opening.use

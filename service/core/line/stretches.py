@@ -19,7 +19,7 @@ from service.core.line.openings import AskedOpening, Jamb, OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import half_base, set_in_text
 from service.core.measure import TOUCH, FromTo, Length, plain_length
-from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
+from service.core.problems import Problem, Refusal, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Obstruction, Opening
 from service.core.records.kit import Kit
 
@@ -104,8 +104,7 @@ def cut_line(
     """The stretches of a side's line between its two ends, and its openings with their jambs.
 
     Refuses openings that overlap or that an obstruction stands in, and stretches too short for
-    their posts, all at once; or else every opening that its posts leave no clear width. A post that
-    serves an opening takes its role.
+    their posts, all at once; or else every opening that its posts leave no clear width.
     """
     nodes = _nodes(kit, side, ends, openings, obstructions)
     gaps: list[_Gap] = []
@@ -115,13 +114,11 @@ def cut_line(
             gaps.append(_close_gap(kit, side, left, right))
         except Unbuildable as refusal:
             problems.extend(refusal.problems)
-    if problems:
-        raise Unbuildable(problems)
+    raise_any(problems)
     drafts = _between_jambs(nodes, gaps)
     drawn = tuple(drafts[asked] for asked in openings)
     problems += [fault for opening in drawn for fault in _too_narrow(kit, side, opening)]
-    if problems:
-        raise Unbuildable(problems)
+    raise_any(problems)
     return Line(side, tuple(gap.stretch for gap in gaps if gap.stretch is not None), drawn)
 
 
@@ -267,8 +264,6 @@ def _beside_opening(
     centre = at + way * width / 2
     within = width / 2 + kit.post.base.width / 2
     if other.post is not None and way * (other.t - centre) <= within + TOUCH:
-        if other.post.role == "end":
-            other.post.take_role(asked.role)
         return None, Jamb(other, other.t - way * other.half(kit))
     own = _own_post(kit, side, asked, past)
     start, end = (own, other) if past else (other, own)
@@ -311,8 +306,6 @@ def _between_openings(kit: Kit, side: Side, left: AskedOpening, right: AskedOpen
         )
     start = _own_post(kit, side, left, past=True)
     if gap <= width + TOUCH:
-        assert start.post is not None
-        start.post.take_role(right.role)
         return _Gap(None, Jamb(start, left.far), Jamb(start, right.near))
     end = _own_post(kit, side, right, past=False)
     stretch = _stretch(kit, side, start, end, right.opening.pointer)

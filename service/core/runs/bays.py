@@ -154,18 +154,13 @@ class BayMaker:
                 fill = filler.fill(spec, clear, shared[i], ends)
                 bays.append(BayDraft(i, centres, clear, ends, fill))
         return RunDraft(
-            key, stretch, marks, self._posts_at(spec, stretch, inner), tuple(bays), tuple(small)
+            key, stretch, marks, self._posts_at(stretch, inner), tuple(bays), tuple(small)
         )
 
-    def _posts_at(
-        self, spec: EdgeSpec, stretch: Stretch, inner: tuple[Length, ...]
-    ) -> tuple[PostDraft, ...]:
-        """A line post at each inner mark, as high as the rails that it carries."""
+    def _posts_at(self, stretch: Stretch, inner: tuple[Length, ...]) -> tuple[PostDraft, ...]:
+        """A line post at each inner mark."""
         side, start = stretch.side, stretch.start.t
-        posts = [post_on_side(self.kit, side, start + mark, "line") for mark in inner]
-        for post in posts:
-            post.rails.append(spec.height)
-        return tuple(posts)
+        return tuple(post_on_side(self.kit, side, start + mark, "line") for mark in inner)
 
     def _outer(self, stretch: Stretch) -> tuple[End, End]:
         """How the rails at both ends of a stretch end."""
