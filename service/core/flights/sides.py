@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from service.core.flights.drafts import Course, RakedBay, SideDraft, on_ground
 from service.core.flights.rakes import RakeMaker
-from service.core.flights.treads import even_row
+from service.core.flights.treads import Treads, even_row
 from service.core.line.corners import half_at
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter, square_at
@@ -153,7 +153,7 @@ def _places(
         return all(rakes.panel_fits(clear) for clear in clears)
 
     middles = treads if grounded else treads - 1
-    row = even_row(-kit.post.setback, foot, stair.going, middles, most, keeps, work)
+    row = even_row(Treads(-kit.post.setback, foot, stair.going, middles), most, keeps, work)
     if row is None:
         bounds = bounds_told(kit, rakes.infill, " along the slope")
         raise unbuildable(
