@@ -7,9 +7,10 @@ each thing seen. Nothing here changes a draft; gaps have a module of their own.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from typing import NamedTuple, TypeAlias
 
-from service.core.flights.drafts import FlightDraft, RakedBay
+from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.posts import PostDraft, clashes, overhangs
@@ -28,7 +29,7 @@ from service.core.records.seen import (
     SmallStretchSeen,
     SurveyedSeen,
 )
-from service.core.runs.drafts import BayDraft, RunKey
+from service.core.runs.drafts import RunDraft, RunKey
 
 Ids: TypeAlias = Mapping[PostDraft, str]
 
@@ -79,15 +80,13 @@ def see_measures(
     levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], names: Names
 ) -> Iterator[MeasureSeen]:
     """Every bay that was measured, beside its drawing."""
-    runs: list[tuple[RunKey, Sequence[BayDraft | RakedBay]]] = [
-        (run.key, run.bays) for draft in levels for line in draft.lines for run in line.runs
-    ]
-    runs += [(side.key, side.bays) for flight in flights for side in flight.sides]
-    for key, bays in runs:
-        for bay in bays:
+    runs = (run for draft in levels for line in draft.lines for run in line.runs)
+    sides = (side for flight in flights for side in flight.sides)
+    for each in chain[RunDraft | SideDraft](runs, sides):
+        for bay in each.bays:
             if (made := bay.measured) is not None:
-                name = names.bays[key, bay.index]
-                yield MeasureSeen(name, names.runs[key], made.top, made.bottom, made.drawn)
+                name, run = names.bays[each.key, bay.index], names.runs[each.key]
+                yield MeasureSeen(name, run, made.top, made.bottom, made.drawn)
 
 
 def see_small_stretches(

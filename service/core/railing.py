@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import shapely
 
@@ -46,18 +47,17 @@ class LineDraft:
         return terminals_of((run.stretch for run in self.runs), self.line.openings)
 
 
-@dataclass(frozen=True, slots=True)
-class PostUse:
+class PostUse(NamedTuple):
     """What a post of a level serves. openings: roles of the openings that it is a jamb of.
 
     rails: heights of the level rails that meet it; leaves: of the gates' leaves that do; beside: of
     guards on whose line it stands without a rail of theirs.
     """
 
-    openings: list[Role] = field(default_factory=list)
-    rails: list[Length] = field(default_factory=list)
-    leaves: list[Length] = field(default_factory=list)
-    beside: list[Length] = field(default_factory=list)
+    openings: list[Role]
+    rails: list[Length]
+    leaves: list[Length]
+    beside: list[Length]
 
     def role(self, own: Role) -> Role:
         """The role of a post that was set with that role of its own: an end post takes that of the
@@ -115,7 +115,7 @@ def draw_line(
 
 def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
     """What each post on a level's lines serves."""
-    uses: defaultdict[PostDraft, PostUse] = defaultdict(PostUse)
+    uses: defaultdict[PostDraft, PostUse] = defaultdict(lambda: PostUse([], [], [], []))
     for drawn in lines:
         height = drawn.side.spec.height
         railed, hung = _railed(drawn.runs), _hung(drawn.line)

@@ -96,11 +96,19 @@ def _past(job: Job, bay: Bay, corners: Set[str]) -> Length:
 
 def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay that stands in no flight, with its kind."""
+    return job.once(_level_kinds)
+
+
+def _level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is None]
 
 
 def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay that stands in a flight, with its kind."""
+    return job.once(_raked_kinds)
+
+
+def _raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
 
 

@@ -60,9 +60,10 @@ class Job:
         """What `work_out` makes of this job and of what is given, worked out when it is first asked
         for, as several checks ask."""
         key = (work_out, given) if given else work_out
-        if key not in self._known:
-            self._known[key] = work_out(self, *given)
-        found: T = self._known[key]
+        try:
+            found: T = self._known[key]
+        except KeyError:
+            found = self._known[key] = work_out(self, *given)
         return found
 
     def figure(self, name: str) -> Figure | None:
