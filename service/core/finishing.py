@@ -21,8 +21,8 @@ from service.core.observing import (
     see_edges,
     see_heads,
     see_measures,
+    see_outline,
     see_small_stretches,
-    see_survey,
     see_treads,
     uprights,
 )
@@ -64,7 +64,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         measures=tuple(see_measures(levels, flights, names)),
         arcs=tuple(seen for line in lines for seen in see_arcs(kit, line, names.runs)),
         gates=gates,
-        surveyed=tuple(seen for level in levels for seen in see_survey(level)),
+        surveyed=tuple(seen for level in levels for seen in see_outline(level)),
         ways=tuple(see_ways(kit, levels, flights, names)),
         wall_ends=tuple(seen for level in levels for seen in see_wall_ends(kit, level)),
     )

@@ -62,6 +62,11 @@ class LevelDraft:
     frame: Frame | None
     reaches: dict[int, tuple[Reach, ...]] = field(default_factory=dict)
 
+    @property
+    def drop(self) -> Length | None:
+        """From its surface to what lies below it; None where that is not given."""
+        return self.level.drops.drop
+
     def gates(self) -> Iterator[tuple[Side, OpeningDraft]]:
         """Every gate with the side that it stands on."""
         for line in self.lines:

@@ -26,8 +26,8 @@ from service.core.records.seen import (
     EdgeSeen,
     HeadSeen,
     MeasureSeen,
+    OutlineSeen,
     SmallStretchSeen,
-    SurveyedSeen,
 )
 from service.core.runs.drafts import RunDraft, RunKey
 
@@ -46,11 +46,11 @@ def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
     return sorted(seen, key=lambda edge: edge.edge)
 
 
-def see_survey(draft: LevelDraft) -> Iterator[SurveyedSeen]:
+def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
     """Of a level that was taken by tape, the corners that it comes to."""
     survey = draft.plan.survey
     if survey.closure is not None or survey.ties:
-        yield SurveyedSeen(draft.level.id, survey.points)
+        yield OutlineSeen(draft.level.id, survey.points)
 
 
 def see_bases(kit: Kit, draft: LevelDraft, names: Names) -> Iterator[BaseSeen]:

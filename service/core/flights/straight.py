@@ -110,16 +110,12 @@ def _drop(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
     """What the flight's rise must come to: down to its level, or to the surface at its foot,
     or to what lies below its edge."""
     down_to = course.stair.to_level
-    upper = course.level.level.drops.drop
+    upper = course.level.drop
     if down_to is not None:
-        lower = next(one.level.drops.drop for one in levels if one.level.id == down_to)
+        lower = next(one.drop for one in levels if one.level.id == down_to)
         return None if lower is None or upper is None else upper - lower
     foot = course.foot()
-    under = [
-        one.level.drops.drop
-        for one in levels
-        if one is not course.level and one.outline.covers(foot)
-    ]
+    under = [one.drop for one in levels if one is not course.level and one.outline.covers(foot)]
     if None in under or (under and upper is None):
         return None
     # What lies higher than the flight's own level is overhead; of the rest one stands on the
@@ -183,7 +179,7 @@ def _handrail(course: Course, slope: Slope, hand: Hand, maker: BayMaker) -> Hand
 
 def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:
     """Whether two flights have a height in common, as far as their levels' drops tell."""
-    first, second = (flight.course.level.level.drops.drop for flight in (one, two))
+    first, second = (flight.course.level.drop for flight in (one, two))
     if first is None or second is None:
         return True
     lowest = max(first - one.stair.rise, second - two.stair.rise)

@@ -22,8 +22,8 @@ from service.core.records.seen import (
     GapSeen,
     HeadSeen,
     MeasureSeen,
+    OutlineSeen,
     SmallStretchSeen,
-    SurveyedSeen,
     TieSeen,
     WallEndSeen,
     WaySeen,
@@ -394,6 +394,6 @@ class Layout:
     measures: tuple[MeasureSeen, ...] = ()
     arcs: tuple[ArcSeen, ...] = ()
     gates: tuple[GateBuilt, ...] = ()
-    surveyed: tuple[SurveyedSeen, ...] = ()
+    surveyed: tuple[OutlineSeen, ...] = ()
     ways: tuple[WaySeen, ...] = ()
     wall_ends: tuple[WallEndSeen, ...] = ()

@@ -103,7 +103,7 @@ class WaySeen:
 
 
 @dataclass(frozen=True, slots=True)
-class SurveyedSeen:
+class OutlineSeen:
     """An outline that was measured by tape, as it is laid out. corners: in the caller's order."""
 
     level: str
