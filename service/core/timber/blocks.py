@@ -1,9 +1,8 @@
-"""Core: pieces of blocking in plan (method 11): the block beside a fixing, square to the joists,
-and the one block that fixings close together share.
+"""Core: blocking in plan (method 11): the block beside a fixing, square to the joists, and the one
+that fixings close together share.
 
-In: the frame and places of fixings. Out: BlockingPieces. A block is as wide as its plies together,
-and its middle line is at its place along the joists. An end that meets a rim is cut to fit it, and
-the block's length is that of its longest edge.
+A block is as wide as its plies together, and its middle line is at its place along the joists. An
+end that meets a rim is cut to fit it, and the block's length is that of its longest edge.
 """
 
 from __future__ import annotations
