@@ -230,10 +230,10 @@ def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
     if isinstance(left, AskedOpening):
         if isinstance(right, AskedOpening):
             return _between_openings(kit, side, left, right)
-        stretch, jamb = _beside_opening(kit, side, left, right, past=True)
+        stretch, jamb = _beside_opening(kit, side, left, right, after=True)
         return _Gap(stretch, before=jamb)
     if isinstance(right, AskedOpening):
-        stretch, jamb = _beside_opening(kit, side, right, left, past=False)
+        stretch, jamb = _beside_opening(kit, side, right, left, after=False)
         return _Gap(stretch, after=jamb)
     assert left.after is not None
     assert right.before is not None
@@ -243,17 +243,17 @@ def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
 
 
 def _beside_opening(
-    kit: Kit, side: Side, asked: AskedOpening, fixed: FixedNode, past: bool
+    kit: Kit, side: Side, asked: AskedOpening, fixed: FixedNode, after: bool
 ) -> tuple[Stretch | None, Jamb]:
     """The gap between an opening and a line end or an obstruction, and what stands at the opening's
-    side there. past: whether that is its far side.
+    side there. after: whether the gap comes after the opening along the line.
 
     Within one post width of a wall the wall is the jamb; a post that would stand within half a
     post plus half a base of the line's own post is that post.
     """
-    other = fixed.before if past else fixed.after
+    other = fixed.before if after else fixed.after
     assert other is not None
-    at, way = (asked.far, 1.0) if past else (asked.near, -1.0)
+    at, way = (asked.far, 1.0) if after else (asked.near, -1.0)
     width = kit.post.width
     if other.wall_t is not None:
         to_wall = way * (other.wall_t - at)
@@ -265,16 +265,16 @@ def _beside_opening(
     within = width / 2 + kit.post.base.width / 2
     if other.post is not None and way * (other.t - centre) <= within + TOUCH:
         return None, Jamb(other, other.t - way * other.half(kit))
-    own = _own_post(kit, side, asked, past)
-    start, end = (own, other) if past else (other, own)
+    own = _own_post(kit, side, asked, after)
+    start, end = (own, other) if after else (other, own)
     return _stretch(kit, side, start, end, asked.opening.pointer), Jamb(own, at)
 
 
-def _own_post(kit: Kit, side: Side, asked: AskedOpening, past: bool) -> Terminal:
-    """A post of the opening's own at its far (past) or near side, its face flush with the clear
-    width."""
+def _own_post(kit: Kit, side: Side, asked: AskedOpening, after: bool) -> Terminal:
+    """A post of the opening's own, at its far side (after) or its near one, its face flush with the
+    clear width."""
     half = kit.post.width / 2
-    return stand(kit, side, asked.far + half if past else asked.near - half, asked.role)
+    return stand(kit, side, asked.far + half if after else asked.near - half, asked.role)
 
 
 def _is_line_end(fixed: FixedNode) -> bool:
@@ -304,10 +304,10 @@ def _between_openings(kit: Kit, side: Side, left: AskedOpening, right: AskedOpen
             f"Openings {left.opening.id} and {right.opening.id} {apart}; a post between them needs"
             f" {plain_length(width, kit.unit, gap)}.",
         )
-    start = _own_post(kit, side, left, past=True)
+    start = _own_post(kit, side, left, after=True)
     if gap <= width + TOUCH:
         return _Gap(None, Jamb(start, left.far), Jamb(start, right.near))
-    end = _own_post(kit, side, right, past=False)
+    end = _own_post(kit, side, right, after=False)
     stretch = _stretch(kit, side, start, end, right.opening.pointer)
     return _Gap(stretch, Jamb(start, left.far), Jamb(end, right.near))
 
