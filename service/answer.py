@@ -1,13 +1,13 @@
 """Answer: one deck document in, one layout document out.
 
-Decode, count, fit, read, lay out, order, judge, write. Every stage refuses with all that it can
-find.
+Stage by stage: decode, count, fit the schema, read, lay out, order, judge, write. Every stage
+refuses with all that it can find. Variants and advice go through the same stages.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from typing import Any, TypeVar
 
@@ -18,14 +18,14 @@ from service.core.engine import lay_out
 from service.core.line.references import check_deck
 from service.core.line.specs import check_alone
 from service.core.order.ordering import make_order
-from service.core.order.prices import NOTHING_ASKED, Asked
+from service.core.order.prices import Asked
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.code import Code, Occupancy
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.data.catalogue import Catalogue
-from service.rules.advice.advice import Advice, advise
+from service.rules.advice.advice import Advice, Ordered, advise
 from service.rules.advice.cures import CURES
 from service.rules.judge import judge
 from service.wire.canonical import canonical, digest
@@ -64,35 +64,35 @@ def answer_document(document: Any, catalogue: Catalogue) -> Json:
 
 def answer_with_records(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
     """The layout document and the records that it is made of."""
-    answered, given = _answer_one(document, catalogue)
+    answered, request_digest = _answer_one(document, catalogue)
     answer_variant = partial(_answer_variant, catalogue, answered.asked.orders)
     comparison = compare(document, len(answered.layout.bays), answer_variant)
     advice = _advise(answered) if answered.deck.advise else ()
-    return write_layout(answered, given, comparison, advice), answered
+    return write_layout(answered, request_digest, comparison, advice), answered
 
 
 def answer_for_sheets(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
     """The layout document and its records without variants and advice, which no sheet prints. All
     else is as with them, down to the digest and the stock plan."""
-    answered, given = _answer_one(document, catalogue)
-    return write_layout(answered, given, []), answered
+    answered, request_digest = _answer_one(document, catalogue)
+    return write_layout(answered, request_digest, []), answered
 
 
 def _answer_one(document: Any, catalogue: Catalogue) -> tuple[Answered, str]:
     """A document answered by itself, without its variants and advice; and its digest."""
     check_fit("deck", document)
-    answered = _lay_out_order_and_judge(document, catalogue, orders=_orders(document))
+    answered = _work_out(document, catalogue, _orders(document))
     return answered, digest(document, _loaded(document, catalogue))
 
 
 def _advise(answered: Answered) -> tuple[Advice, ...]:
-    def finish(layout: Layout, deck: Deck, kit: Kit) -> tuple[Layout, str | None]:
-        order = make_order(layout, deck, kit, answered.asked)
-        total = money_text(order.quote.total) if order.quote is not None else None
-        return replace(layout, sticks=tuple(plan.seen() for plan in order.plans)), total
+    def order(layout: Layout, deck: Deck, kit: Kit) -> Ordered:
+        made = make_order(layout, deck, kit, answered.asked)
+        total = money_text(made.quote.total) if made.quote is not None else None
+        return Ordered(made.sticks_seen(), total)
 
     deck, kit, code = answered.deck, answered.kit, answered.code
-    return advise(deck, kit, code, answered.layout, answered.findings, finish)
+    return advise(deck, kit, code, answered.layout, answered.findings, order)
 
 
 def _orders(document: Json) -> int:
@@ -102,34 +102,34 @@ def _orders(document: Json) -> int:
     return 1 + len(document.get("compare", ())) + advised
 
 
-def _lay_out_order_and_judge(
-    document: Json, catalogue: Catalogue, other_kit: bool = False, orders: int = 1
+def _work_out(
+    document: Json, catalogue: Catalogue, orders: int, other_kit: bool = False
 ) -> Answered:
-    """A document that fits, laid out, ordered and judged."""
-    deck, kit, code, asked = _read(document, catalogue, other_kit)
-    asked = replace(asked, orders=orders)
+    """A document that fits, read, laid out, ordered and judged. orders: as in Asked; other_kit: of
+    a variant, whether it is of another kit than its document."""
+    deck, kit, code, asked = _read(document, catalogue, orders, other_kit)
     layout = lay_out(deck, kit, code)
     order = make_order(layout, deck, kit, asked)
-    layout = replace(layout, sticks=tuple(plan.seen() for plan in order.plans))
-    return Answered(deck, kit, code, layout, judge(layout, deck, kit, code), order, asked)
+    findings = judge(layout, deck, kit, code, order.sticks_seen())
+    return Answered(deck, kit, code, layout, findings, order, asked)
 
 
 def _answer_variant(catalogue: Catalogue, orders: int, variant: Variant) -> Answered:
-    return _lay_out_order_and_judge(variant.document, catalogue, variant.other_kit, orders)
+    return _work_out(variant.document, catalogue, orders, variant.other_kit)
 
 
 def _read(
-    document: Json, catalogue: Catalogue, other_kit: bool
+    document: Json, catalogue: Catalogue, orders: int, other_kit: bool
 ) -> tuple[Deck, Kit, Code | None, Asked]:
     """The records, or a refusal with what is wrong in any of them."""
     deck, faults = read_deck_so_far(document)
     problems = list(faults)
     kit = _kept(problems, lambda: _read_kit(document, catalogue))
     code = _kept(problems, lambda: _read_code(document, catalogue))
-    asked = NOTHING_ASKED
+    asked = None
     if kit is not None:
-        asked = _kept(problems, lambda: read_asked(document, kit, other_kit)) or asked
-    if kit is None or problems:
+        asked = _kept(problems, lambda: read_asked(document, kit, other_kit, orders))
+    if kit is None or asked is None or problems:
         raise Unbuildable([*problems, *_other_faults(faults, deck, kit, code)])
     return deck, kit, code, asked
 

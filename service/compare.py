@@ -1,4 +1,5 @@
-"""Answer: variants of a document, each worked out whole and told in one line."""
+"""Answer: the variants that a document asks to be compared with: each is the document with a change
+laid over it, answered as one by itself and told in one line."""
 
 from __future__ import annotations
 

@@ -51,8 +51,8 @@ SEES = {
 INSIDE = {
     "core": [
         "measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs",
-        "gates", "joins", "level", "flights", "observing", "standing_in", "built", "solids",
-        "hanging", "ways", "numbering", "finishing", "engine",
+        "gates", "joins", "railing", "level", "flights", "built", "numbering", "observing", "gaps",
+        "standing_in", "solids", "hanging", "ways", "finishing", "engine",
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "verdict", "alike", "carried",

@@ -106,10 +106,10 @@ def _rail(
 
 def _posts(sheet: Sheet, view: View, kit: Kit, drawn: FlightDraft, side: SideDraft) -> None:
     half, base = kit.post.width / 2, kit.post.base.width / 2
-    for i, (u, post) in enumerate(zip(side.places, side.posts, strict=True)):
+    heights = side.raked_head, *side.heights
+    for i, (u, height) in enumerate(zip(side.places, heights, strict=True)):
         tread = math.ceil(u / drawn.slope.going) if i else 0
         stands = -tread * drawn.slope.riser
-        height = side.raked_head if i == 0 else post.height
         sheet.box("post", *between(view, (u - half, stands), (u + half, stands + height)))
         sheet.box("base", *between(view, (u - base, stands), (u + base, stands + 0.6)))
 
@@ -213,7 +213,7 @@ def head(kit: Kit) -> Sheet:
     drawn = drawn_flight(kit)
     view = View((-56.0, 128.0), 6.2)
     riserless = drawn.stair.risers - 1
-    low, high = drawn.node.faces
+    low, high = drawn.course.opening.faces
     clip(sheet, "head", (8, 30), (752, 396))
     sheet.shape("slab", view.all(POINTS))
     half = kit.post.width / 2
@@ -222,7 +222,7 @@ def head(kit: Kit) -> Sheet:
         top, foot = -j * drawn.slope.going, -(j + 1) * drawn.slope.going
         sheet.box("deck", *between(view, (low - reach, top), (high + reach, foot)))
     sheet.line("ink", *view.all([(0.0, 0.0), (140.0, 0.0)]))
-    draw_plan(sheet, view, kit, drawn.level)
+    draw_plan(sheet, view, kit, drawn.course.level)
     for side in drawn.sides:
         for post, u in zip(side.posts, side.places, strict=True):
             sheet.shape("base", view.all(post.base))
@@ -236,7 +236,7 @@ def head(kit: Kit) -> Sheet:
 
 
 def _head_sizes(sheet: Sheet, view: View, kit: Kit, drawn: FlightDraft) -> None:
-    low, high = drawn.node.faces
+    low, high = drawn.course.opening.faces
     middle = (low + high) / 2
     up, down = view.at((middle, -12.0)), view.at((middle, -33.0))
     sheet.line("accent", up, down)

@@ -10,11 +10,12 @@ from deploy.figures.pen import Point, Sheet, View
 from service.core.engine import lay_out
 from service.core.flights.drafts import FlightDraft
 from service.core.flights.straight import draw_flights
-from service.core.level import LevelDraft, LineDraft, draw_level, see_neighbours
+from service.core.level import LevelDraft, draw_level, see_neighbours
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft, post_on_side, square_at
 from service.core.measure import DECIMALS, DEFAULT_PRECISION, tape_text, tidy
+from service.core.railing import LineDraft
 from service.core.records.deck import (
     Corners,
     Deck,
@@ -71,7 +72,7 @@ def draft(kit: Kit, points: Sequence[Point], **said: Any) -> LevelDraft:
 
 
 def _maker(kit: Kit, deck: Deck) -> BayMaker:
-    return BayMaker(kit, deck.unit, deck.step, Budget(kit.pointer), Measures(deck.unit))
+    return BayMaker(kit, deck.step, Budget(kit.pointer), Measures(deck.unit))
 
 
 def draft_flight(

@@ -1,12 +1,13 @@
-"""Core: drafts and their numbers to the layout's records."""
+"""Core: how one draft and its number become one record of the layout: a gate, a flight, a bay.
+
+Nothing is worked out here; each function fills a record, member by member.
+"""
 
 from __future__ import annotations
 
 from service.core.flights.drafts import FlightDraft, RakedBay
 from service.core.gates import Leaf
-from service.core.level import LevelDraft
 from service.core.line.outline import EdgeSpec
-from service.core.line.specs import length_along
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.layout import (
@@ -14,9 +15,6 @@ from service.core.records.layout import (
     FlightBuilt,
     GateBuilt,
     OpeningBuilt,
-)
-from service.core.records.seen import (
-    EdgeSeen,
 )
 from service.core.records.swing import Swing
 from service.core.runs.drafts import BayDraft
@@ -54,12 +52,12 @@ def built_flight(
     kit: Kit, flight: FlightDraft, posts: tuple[str, ...], bays: tuple[str, ...]
 ) -> FlightBuilt:
     """A flight, from its draft and the numbers of its posts and bays."""
-    stair, slope = flight.stair, flight.slope
+    course, stair, slope = flight.course, flight.stair, flight.slope
     guards = tuple(side.hand for side in flight.sides)
     width, base = kit.post.width, kit.post.base.width
     return FlightBuilt(
         id=stair.id,
-        level=flight.level.level.id,
+        level=flight.level_id,
         opening=stair.opening,
         rise=stair.rise,
         risers=stair.risers,
@@ -67,9 +65,9 @@ def built_flight(
         going=stair.going,
         nosing=stair.nosing,
         pitch=slope.pitch,
-        clear_width=flight.node.clear_width(kit, flight.side),
+        clear_width=course.opening.clear_width(kit, course.side),
         guards=guards,
-        walled=tuple(flight.walled_sides(kit)),
+        walled=tuple(course.walled_sides(kit)),
         infill=flight.infill,
         height=flight.height,
         posts=tuple(dict.fromkeys(posts)),
@@ -97,8 +95,8 @@ def raked_bay(
         id=name,
         run=run,
         index=draft.index,
-        level=flight.level.level.id,
-        edge=flight.node.opening.edge,
+        level=flight.level_id,
+        edge=flight.edge,
         start=between[0],
         end=between[1],
         infill="glass" if draft.fill.glass is not None else "picket",
@@ -145,18 +143,3 @@ def level_bay(
         measured=draft.measured is not None,
         wider=0.0 if draft.measured is None else draft.measured.wider,
     )
-
-
-def edges_seen(draft: LevelDraft) -> list[EdgeSeen]:
-    """Every edge, by stretches where what lies below changes along it."""
-    seen = []
-    for j, spec in enumerate(draft.specs):
-        place = f"{draft.level.id}/edge {spec.number}"
-        whole = length_along(draft.plan, draft.specs, j)
-        reaches = draft.reaches[spec.number]
-        for reach in reaches:
-            length = whole if len(reaches) == 1 else reach.end - reach.start
-            seen.append(
-                EdgeSeen(place, draft.level.id, spec.number, spec.condition, reach.drops, length)
-            )
-    return sorted(seen, key=lambda edge: edge.edge)

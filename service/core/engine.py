@@ -1,8 +1,11 @@
-"""Core: the method as a list of calls, up to the layout; what is ordered follows in ordering."""
+"""Core: the method from end to end: a deck, a kit and a code in, the layout out (`lay_out`).
+
+What is ordered for a layout follows in `order/ordering`.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Final
 
@@ -14,7 +17,7 @@ from service.core.level import LevelDraft, draw_level, see_neighbours
 from service.core.line.references import check_deck, check_stairs
 from service.core.line.specs import check_alone
 from service.core.measure import Length
-from service.core.numbering import Numbering, name_bays
+from service.core.numbering import name_bays
 from service.core.problems import Problem, Unbuildable
 from service.core.records.code import Code, Figure
 from service.core.records.deck import Deck, SiteMeasure
@@ -41,19 +44,25 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     if any(problem.code in NOT_IN_KIT for problem in problems):
         raise Unbuildable([*problems, *check_alone(deck)])
     work = MarkWork() if work is None else work
-    maker = BayMaker(kit, deck.unit, deck.step, Budget(kit.pointer, work), Measures(deck.unit))
-    drafts = _draw(deck, code, problems, maker)
+    maker = BayMaker(kit, deck.step, Budget(kit.pointer, work), Measures(deck.unit))
+    drafts = _draw(deck, code, maker, problems)
     if not deck.site_measures:
-        return finish(Numbering(maker, *drafts).number())
+        return finish(maker, *drafts)
     given, strays = _match_measures(deck, name_bays(*drafts))
-    measures = Measures(deck.unit, given)
-    budget = Budget(kit.pointer, work)
-    again = BayMaker(kit, deck.unit, deck.step, budget, measures, maker.divided)
-    with _refusing_also(lambda: [*strays, *measures.misread]):
-        measured = finish(Numbering(again, *_draw(deck, code, [], again)).number())
-    if strays or measures.misread:
-        raise Unbuildable([*strays, *measures.misread])
-    return measured
+    return _lay_out_measured(deck, code, maker.measured(given), strays)
+
+
+def _lay_out_measured(
+    deck: Deck, code: Code | None, maker: BayMaker, strays: Sequence[Problem]
+) -> Layout:
+    """The layout with bays as measured. strays: what is wrong with measures beside what shows only
+    as their bays are cut."""
+    misread = maker.measures.misread
+    with _refusing_also(lambda: [*strays, *misread]):
+        layout = finish(maker, *_draw(deck, code, maker))
+    if strays or misread:
+        raise Unbuildable([*strays, *misread])
+    return layout
 
 
 @contextmanager
@@ -66,11 +75,11 @@ def _refusing_also(more: Callable[[], Iterable[Problem]]) -> Iterator[None]:
 
 
 def _draw(
-    deck: Deck,
-    code: Code | None,
-    problems: list[Problem],
-    maker: BayMaker,
+    deck: Deck, code: Code | None, maker: BayMaker, known: Sequence[Problem] = ()
 ) -> tuple[list[LevelDraft], list[FlightDraft]]:
+    """Every level and every flight, before anything has a number. Refuses with all that can be
+    found. known: what is wrong with the deck already."""
+    problems = list(known)
     levels = []
     for level in deck.levels:
         try:

@@ -1,59 +1,76 @@
-"""Core: what is numbered to the layout: gates are hung in it, what stands in the way is seen, and
-what is to be cut and ordered is listed (methods 9 and 12)."""
+"""Core: from levels and flights as they were drawn to the layout.
+
+Everything gets its number, gates are hung, what stands in the way is seen, and what is to be cut
+and ordered is listed (methods 3, 9 and 12).
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
-from service.core.built import edges_seen
 from service.core.flights.drafts import FlightDraft
+from service.core.gaps import see_gaps, see_wall_ends
 from service.core.hanging import hang_gates
 from service.core.level import LevelDraft
 from service.core.measure import Length, floor_to_mark
-from service.core.numbering import Numbering
-from service.core.observing import see_clashes, see_wall_ends, uprights
+from service.core.numbering import number
+from service.core.observing import (
+    see_arcs,
+    see_bases,
+    see_clashes,
+    see_edges,
+    see_heads,
+    see_measures,
+    see_outline,
+    see_small_stretches,
+    see_treads,
+    uprights,
+)
 from service.core.order.lists import list_cuts, order_glass
 from service.core.records.layout import Layout
-from service.core.records.seen import SurveyedSeen
-from service.core.solids import Names
+from service.core.runs.bays import BayMaker
 from service.core.standing_in import see_beside, see_stand_ins
 from service.core.ways import see_ways
 
 
-def finish(numbered: Numbering) -> Layout:
-    """The layout. Refuses every gate that leaves no leaf to build."""
-    maker, drafts, flights = numbered.maker, numbered.drafts, numbered.flight_drafts
-    upright = tuple(uprights(numbered.on, flights))
-    names = Names(numbered.on, numbered.ids, numbered.run_ids, numbered.bay_names)
+def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> Layout:
+    """The layout of levels and flights that `maker` drew. Refuses every gate that leaves no leaf to
+    build."""
+    kit = maker.kit
+    numbered = number(maker, levels, flights)
+    names, bays = numbered.names, numbered.bays
     openings = {built.place: built for built in numbered.openings}
-    gates = tuple(hang_gates(maker.filler, names, openings, drafts, flights))
-    bays = tuple(numbered.bays)
-    surveys = [draft.plan.survey for draft in drafts]
+    gates = tuple(hang_gates(maker.filler, names, openings, levels, flights))
+    surveys = [level.plan.survey for level in levels]
+    lines = [line for level in levels for line in level.lines]
+    bases = [seen for level in levels for seen in see_bases(kit, level, names)]
+    bases += [seen for flight in flights for seen in see_treads(kit, flight, names.posts)]
+    standing = tuple(uprights(names.on, flights))
     return Layout(
-        posts=tuple(numbered.posts),
-        runs=tuple(numbered.runs),
+        posts=numbered.posts,
+        runs=numbered.runs,
         bays=bays,
-        openings=tuple(numbered.openings),
+        openings=numbered.openings,
         cut_list=list_cuts(bays, gates, _handrail_lengths(flights, maker.step)),
         glass_order=order_glass(bays, gates),
-        edges=tuple(seen for draft in drafts for seen in edges_seen(draft)),
+        edges=tuple(seen for level in levels for seen in see_edges(level)),
         closures=tuple(s.closure for s in surveys if s.closure is not None),
         ties=tuple(tie for s in surveys for tie in s.ties),
-        bases=tuple(numbered.bases),
-        clashes=tuple(see_clashes(maker.kit, upright, numbered.ids)),
-        gaps=tuple(numbered.gaps),
-        small_stretches=tuple(numbered.small),
-        flights=tuple(numbered.flights),
-        heads=tuple(numbered.heads),
-        measures=tuple(numbered.measured),
-        arcs=tuple(numbered.arcs),
+        bases=tuple(bases),
+        clashes=tuple(see_clashes(kit, standing, names.posts)),
+        gaps=tuple(seen for level in levels for seen in see_gaps(kit, level, names.posts)),
+        small_stretches=tuple(see_small_stretches(levels, flights, names.runs)),
+        flights=numbered.flights,
+        heads=tuple(seen for flight in flights for seen in see_heads(flight, names.posts)),
+        measures=tuple(see_measures(levels, flights, names)),
+        arcs=tuple(seen for line in lines for seen in see_arcs(kit, line, names.runs)),
         gates=gates,
-        surveyed=tuple(_surveyed(drafts)),
-        ways=tuple(see_ways(maker.kit, maker.unit, drafts, flights, names)),
-        wall_ends=tuple(seen for draft in drafts for seen in see_wall_ends(maker.kit, draft)),
+        surveyed=tuple(seen for level in levels for seen in see_outline(level)),
+        ways=tuple(see_ways(kit, levels, flights, names)),
+        wall_ends=tuple(seen for level in levels for seen in see_wall_ends(kit, level)),
         stand_ins=(
-            *(seen for draft in drafts for seen in see_stand_ins(maker.kit, draft)),
-            *(seen for flight in flights for seen in see_beside(maker.kit, flight)),
+            *(seen for level in levels for seen in see_stand_ins(kit, level)),
+            *(seen for flight in flights for seen in see_beside(kit, flight)),
         ),
     )
 
@@ -61,11 +78,3 @@ def finish(numbered: Numbering) -> Layout:
 def _handrail_lengths(flights: Sequence[FlightDraft], step: Length) -> list[Length]:
     rails = [rail for flight in flights for rail in flight.handrails]
     return [floor_to_mark(rail.length, step) for rail in rails]
-
-
-def _surveyed(drafts: Sequence[LevelDraft]) -> Iterator[SurveyedSeen]:
-    """Of levels that were taken by tape, the corners that they come to."""
-    for draft in drafts:
-        survey = draft.plan.survey
-        if survey.closure is not None or survey.ties:
-            yield SurveyedSeen(draft.level.id, survey.points)

@@ -1,4 +1,8 @@
-"""Core: the leaf of a gate, and how it turns."""
+"""Core: the leaf of one gate: how wide and high it is made, what fills it, and how it turns.
+
+In: an opening as it was drawn, and the side that it is in. What the leaf would swing into is looked
+for in `hanging`, once everything has a number.
+"""
 
 from __future__ import annotations
 
@@ -8,8 +12,8 @@ from typing import Final
 
 import shapely
 
+from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
-from service.core.line.stretches import OpeningNode
 from service.core.measure import Length, ceil_to_mark, floor_to_mark, plain_length
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
@@ -31,7 +35,7 @@ class Leaf:
     glass: Glass | None
 
 
-def make_leaf(filler: Filler, side: Side, node: OpeningNode) -> Leaf:
+def make_leaf(filler: Filler, side: Side, drawn: OpeningDraft) -> Leaf:
     """The leaf between an opening's faces: clear width less the hinge gap and the latch gap.
 
     Height: from the kit's bottom gap to the guard's height. Refuses an opening that the two
@@ -39,14 +43,14 @@ def make_leaf(filler: Filler, side: Side, node: OpeningNode) -> Leaf:
     """
     kit, gate = filler.kit, filler.kit.gate
     assert gate is not None
-    clear, spec = node.clear_width(kit, side), side.spec
+    clear, spec = drawn.clear_width(kit, side), side.spec
     width = floor_to_mark(clear - gate.hinge_gap - gate.latch_gap, filler.step)
     if width < filler.least_leaf(spec):
         least = ceil_to_mark(filler.least_leaf(spec), filler.step) + gate.hinge_gap + gate.latch_gap
         raise unbuildable(
-            f"{node.opening.pointer}/width",
+            f"{drawn.opening.pointer}/width",
             "gate_too_narrow",
-            f"Gate {node.opening.id} has {plain_length(clear, kit.unit, least)} clear; less"
+            f"Gate {drawn.opening.id} has {plain_length(clear, kit.unit, least)} clear; less"
             f" {plain_length(gate.hinge_gap, kit.unit)} at the hinge and"
             f" {plain_length(gate.latch_gap, kit.unit)} at the latch no leaf is left to build. It"
             f" needs {plain_length(least, kit.unit, clear)} clear.",
@@ -56,17 +60,17 @@ def make_leaf(filler: Filler, side: Side, node: OpeningNode) -> Leaf:
     return Leaf(width, height, pickets, glass)
 
 
-def swing_of(kit: Kit, side: Side, node: OpeningNode, turned_round: bool) -> Swing:
+def swing_of(kit: Kit, side: Side, drawn: OpeningDraft, turned_round: bool) -> Swing:
     """How a leaf turns, the kit's gap off the face that it hangs on. turned_round: that the
     outline was given clockwise, so that the caller's near side is the far one."""
     assert kit.gate is not None
-    at_start = (node.opening.hinge == "near") != turned_round
-    faces = [side.place(face, kit.post.setback) for face in node.faces]
+    at_start = (drawn.opening.hinge == "near") != turned_round
+    faces = [side.place(face, kit.post.setback) for face in drawn.faces]
     (x, y), latch = faces if at_start else faces[::-1]
     apart = math.dist((x, y), latch)
     ux, uy = (latch[0] - x) / apart, (latch[1] - y) / apart
     # Inward of the line lies to the left of the side's way along it.
-    left = 1.0 if at_start == (node.opening.opens == "in") else -1.0
+    left = 1.0 if at_start == (drawn.opening.opens == "in") else -1.0
     gap = kit.gate.hinge_gap
     return Swing(at_start, (x + gap * ux, y + gap * uy), (ux, uy), (-left * uy, left * ux))
 

@@ -1,4 +1,7 @@
-"""Core: gates in a level that is numbered: each one's leaf, and what it would swing into."""
+"""Core: every gate of a layout: its leaf, how it turns, and what it would swing into.
+
+In: levels and flights as they were drawn, with their numbers. Out: a GateBuilt for each gate.
+"""
 
 from __future__ import annotations
 
@@ -12,12 +15,12 @@ from service.core.gates import make_leaf, swept, swing_of
 from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.measure import TOUCH, Length
-from service.core.problems import Problem, Unbuildable
+from service.core.numbering import Names
+from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.core.runs.filling import Filler
 from service.core.solids import (
-    Names,
     Rises,
     Solid,
     Solids,
@@ -32,9 +35,9 @@ from service.core.solids import (
 def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Problem]:
     """What leaves no leaf to build, of every gate."""
     for draft in drafts if filler.kit.gate is not None else ():
-        for side, node in draft.gates():
+        for side, drawn in draft.gates():
             try:
-                make_leaf(filler, side, node)
+                make_leaf(filler, side, drawn)
             except Unbuildable as refusal:
                 yield from refusal.problems
 
@@ -56,19 +59,18 @@ def hang_gates(
     problems: list[Problem] = []
     for draft in drafts:
         rises = Rises.over(draft, drafts)
-        for side, node in draft.gates():
+        for side, drawn in draft.gates():
             try:
-                leaf = make_leaf(filler, side, node)
+                leaf = make_leaf(filler, side, drawn)
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
                 continue
-            swing = swing_of(kit, side, node, draft.plan.turned_round)
+            swing = swing_of(kit, side, drawn, draft.plan.turned_round)
             sweep = swept(swing, leaf.width)
-            met = leaf_hits(kit, solids, sweep, node.sides, side.spec.height, rises)
-            built = openings[f"{draft.level.id}/{node.opening.id}"]
+            met = leaf_hits(kit, solids, sweep, drawn.sides, side.spec.height, rises)
+            built = openings[f"{draft.level.id}/{drawn.opening.id}"]
             yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place))
-    if problems:
-        raise Unbuildable(problems)
+    raise_any(problems)
 
 
 def _solids(
@@ -82,11 +84,11 @@ def _solids(
         yield from level_surroundings(draft)
     for flight in flights:
         # The leaf of a fascia hangs over the first tread, and turns away from it where it opens in.
-        treads = flight.treads_past(max(0.0, -kit.post.setback))
+        treads = flight.course.treads_past(max(0.0, -kit.post.setback))
         if treads is not None:
             top = flight.height if flight.sides else 0.0
             rise = flight.stair.rise
-            yield Solid(flight.stair.id, treads, flight.level.level.id, top, foot=-rise)
+            yield Solid(flight.stair.id, treads, flight.level_id, top, foot=-rise)
         yield from flight_guards(kit, names, flight)
 
 

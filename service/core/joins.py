@@ -1,11 +1,17 @@
-"""Core: what stands at each corner of an outline, bowed sides and straight ones (methods 2, 10)."""
+"""Core: what stands at each corner of a level's outline: a post, a pair, a wall's face or nothing
+(methods 2 and 10).
+
+In: the outline's sides. Out: the two ends of every side's railing line. Straight corners are worked
+out once (`line/corners`). Where a side is bowed (`line/arc_corners`) a corner post depends on how
+the bays beside it head, and they on the post, so both are worked out again until they agree.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
-from service.core.line.along import forbidden_spans, opening_nodes
+from service.core.line.along import asked_openings, forbidden_spans
 from service.core.line.arc_corners import (
     LineEnd,
     first_headings,
@@ -62,7 +68,7 @@ class Joined:
         return start, end
 
 
-def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker, step: Length) -> Joined:
+def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Joined:
     """Every corner's posts, each posed for the bays that are built beside it.
 
     How many chords a bow has, and where its line ends, may depend on the faces of the posts at
@@ -70,7 +76,7 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker, step: L
     until nothing turns.
     """
     if not is_bent(*sides):
-        return Joined(_joins(maker.kit, sides, {}, {}, step), {})
+        return Joined(_joins(maker.kit, sides, {}, {}, maker.step), {})
     lines, facing = _first_facing(level, maker.kit, sides)
     bowed = [
         (i, side)
@@ -79,7 +85,7 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker, step: L
     ]
     for _ in range(ROUNDS):
         joined = Joined(
-            _joins(maker.kit, sides, lines, facing, step),
+            _joins(maker.kit, sides, lines, facing, maker.step),
             {i: facing[i].chords for i, _ in bowed},
         )
         built = {i: _facing(level, side, joined.ends(i), maker, facing[i]) for i, side in bowed}
@@ -107,7 +113,7 @@ def _first_facing(
             start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
             end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
             lines[i] = start or LineEnd(0.0), end or LineEnd(side.length)
-            spans = [(node.near, node.far) for node in opening_nodes(kit, level, side)]
+            spans = [(asked.near, asked.far) for asked in asked_openings(kit, level, side)]
             both = lines[i][0].t, lines[i][1].t
             facing[i] = Facing(*first_headings(kit, side, both, spans))
     return lines, facing
@@ -150,8 +156,8 @@ def _facing(
     What refuses the line is told when it is drawn.
     """
     try:
-        nodes = opening_nodes(maker.kit, level, side)
-        line = cut_line(maker.kit, side, ends, nodes, level.obstructions)
+        openings = asked_openings(maker.kit, level, side)
+        line = cut_line(maker.kit, side, ends, openings, level.obstructions)
     except Unbuildable:
         return known
     if not line.stretches:

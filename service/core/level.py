@@ -1,5 +1,8 @@
-"""Core: one level from its outline to its runs (methods 1 to 8 and 10), before anything has a
-number."""
+"""Core: one level, from its outline to its runs (methods 1 to 8 and 10).
+
+In: a level of the deck. Out: a LevelDraft, in which every post stands and every bay is cut, but
+nothing has a number. `see_neighbours` then adds what lies beyond the edges: the other levels.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +12,6 @@ from dataclasses import dataclass, field, replace
 import shapely
 
 from service.core.joins import settle_joins
-from service.core.line.along import blamed, forbidden_spans, no_post_spans, opening_nodes
 from service.core.line.arc_corners import is_bent
 from service.core.line.arcs import ArcSide, bend_side
 from service.core.line.corners import Join, Terminal
@@ -25,44 +27,26 @@ from service.core.line.neighbours import (
     drops_along,
     touched,
 )
-from service.core.line.obstructions import Obstructions
+from service.core.line.openings import OpeningDraft
 from service.core.line.outline import EdgeSpec, Plan, Side, join_sides
-from service.core.line.posts import PostDraft, base_span, set_in_text
+from service.core.line.posts import PostDraft, set_in_text
 from service.core.line.specs import read_level
-from service.core.line.stretches import Line, OpeningNode, cut_line, terminals_of
 from service.core.measure import TOUCH, Length, Point, Unit, convert
-from service.core.problems import Problem, Unbuildable, unbuildable
+from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
+from service.core.railing import Ground, LineDraft, PostUse, draw_line, uses_of
 from service.core.records.code import Code
-from service.core.records.deck import Deck, Drops, Level, NoPost, rise_between
+from service.core.records.deck import Deck, Drops, Level, rise_between
 from service.core.records.kit import Kit
-from service.core.runs.arc_runs import hold_brackets, make_arc_runs, zip_chords
 from service.core.runs.bays import BayMaker
-from service.core.runs.drafts import RunDraft
 from service.core.timber.frame import Frame, read_frame
-
-
-@dataclass(frozen=True, slots=True)
-class LineDraft:
-    """A guarded side: its line and the runs of its stretches, in order along it."""
-
-    line: Line
-    runs: tuple[RunDraft, ...]
-
-    @property
-    def side(self) -> Side:
-        """The side that the line guards."""
-        return self.line.side
-
-    def terminals(self) -> Iterator[Terminal]:
-        """Every terminal in use: of runs and of openings."""
-        return terminals_of((run.stretch for run in self.runs), self.line.openings)
 
 
 @dataclass(frozen=True, slots=True)
 class LevelDraft:
     """A level laid out. lines: in the order of the caller's edge numbers.
 
-    pairs: the two terminals of each fascia corner without a bracket, and the side of the second.
+    uses: what each of its posts serves. pairs: the two terminals of each fascia corner without a
+    bracket, and the side of the second.
     bows: the side of each bowed edge, reaches: what lies beyond each edge stretch by stretch, both
     by the edge's number. frame: its joists and rim, where they are given.
     """
@@ -72,26 +56,32 @@ class LevelDraft:
     specs: tuple[EdgeSpec, ...]
     outline: shapely.Polygon
     lines: tuple[LineDraft, ...]
+    uses: dict[PostDraft, PostUse]
     pairs: tuple[tuple[Terminal, Terminal, Side], ...]
     bows: dict[int, ArcSide]
     frame: Frame | None
     reaches: dict[int, tuple[Reach, ...]] = field(default_factory=dict)
 
-    def gates(self) -> Iterator[tuple[Side, OpeningNode]]:
+    @property
+    def drop(self) -> Length | None:
+        """From its surface to what lies below it; None where that is not given."""
+        return self.level.drops.drop
+
+    def gates(self) -> Iterator[tuple[Side, OpeningDraft]]:
         """Every gate with the side that it stands on."""
         for line in self.lines:
-            for node in line.line.openings:
-                if node.opening.use == "gate":
-                    yield line.side, node
+            for drawn in line.line.openings:
+                if drawn.opening.use == "gate":
+                    yield line.side, drawn
 
-    def walls(self) -> Iterator[tuple[str, shapely.LineString]]:
-        """Every wall in plan, by its place."""
+    def walls(self) -> Iterator[tuple[int, shapely.LineString]]:
+        """Every wall in plan, by its edge's number."""
         for j, spec in enumerate(self.specs):
             if spec.condition == "wall":
                 brink = self.brink(j)
                 bow = [] if brink.bow is None else brink.bow.outline()
                 line = shapely.LineString([*(bow or [brink.start]), brink.end])
-                yield f"{self.level.id}/edge {spec.number}", line
+                yield spec.number, line
 
     def rise_to(self, other: LevelDraft) -> Length | None:
         """How far another level lies above this one; None where the drop of either is not given."""
@@ -136,7 +126,7 @@ def see_neighbours(
     drop_reach: how far beyond an edge the code looks for its drop.
     """
     surfaces = [Surface(draft.level, draft.outline) for draft in levels]
-    _raise_any(list(check_overlaps(surfaces, unit)))
+    raise_any(check_overlaps(surfaces, unit))
     least, overhead = convert(BEYOND, "in", unit), convert(OVERHEAD, "in", unit)
     beyond = least, max(drop_reach, least + THIN)
     seen = []
@@ -173,24 +163,25 @@ def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> 
     if astray:
         raise Unbuildable(problems)
     try:
-        joined = settle_joins(level, sides, maker, deck.step)
+        joined = settle_joins(level, sides, maker)
     except Unbuildable as refusal:
         raise Unbuildable([*problems, *refusal.problems]) from None
     lines: list[LineDraft] = []
-    ground = _Ground(level)
+    ground = Ground(level)
     for i, side in enumerate(sides):
         if side.spec.condition == "guard":
             least = joined.chords.get(i, (1, 1))
             try:
-                lines.append(_draw_line(ground, side, joined.ends(i), maker, least))
+                lines.append(draw_line(ground, side, joined.ends(i), maker, least))
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
-    _raise_any(problems)
+    raise_any(problems)
     _check_crossing(kit, level, lines)
+    uses = uses_of(lines)
     lines.sort(key=lambda drawn: drawn.side.spec.number)
     bows = {side.spec.number: side for side in sides if isinstance(side, ArcSide)}
     pairs = _pairs(sides, joined.joins)
-    return LevelDraft(level, plan, specs, outline, tuple(lines), pairs, bows, frame)
+    return LevelDraft(level, plan, specs, outline, tuple(lines), uses, pairs, bows, frame)
 
 
 def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
@@ -202,7 +193,7 @@ def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
             bent.append(bend_side(side, side.spec.arc_rise, kit) if side.spec.arc_rise else side)
         except Unbuildable as refusal:
             problems.extend(refusal.problems)
-    _raise_any(problems)
+    raise_any(problems)
     return tuple(bent)
 
 
@@ -225,11 +216,6 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
     return polygon
 
 
-def _raise_any(problems: list[Problem]) -> None:
-    if problems:
-        raise Unbuildable(problems)
-
-
 def _pairs(
     sides: tuple[Side, ...], joins: tuple[Join, ...]
 ) -> tuple[tuple[Terminal, Terminal, Side], ...]:
@@ -238,119 +224,6 @@ def _pairs(
         for side, join in zip(sides, joins, strict=True)
         if join.pair and join.end and join.start
     )
-
-
-class _Ground:
-    """A level and its obstructions. checked: fixed posts that have been looked at among them, since
-    a corner's post is on two sides."""
-
-    def __init__(self, level: Level) -> None:
-        self.level = level
-        self.obstructions = Obstructions((level.id, one) for one in level.obstructions)
-        self.checked: set[PostDraft] = set()
-
-
-def _draw_line(
-    ground: _Ground,
-    side: Side,
-    ends: tuple[Terminal, Terminal],
-    maker: BayMaker,
-    least: tuple[int, int],
-) -> LineDraft:
-    """A guarded side's line between its ends, and the runs of its stretches.
-
-    least: chords of a bowed side's first and last stretch, that its ends are posed for.
-    """
-    kit, level = maker.kit, ground.level
-    maker.filler.check_height(side.spec)
-    nodes = opening_nodes(kit, level, side)
-    line = cut_line(kit, side, ends, nodes, level.obstructions)
-    forbidden = forbidden_spans(level, kit, side)
-    if isinstance(side, ArcSide):
-        line = hold_brackets(maker, line, level.obstructions, forbidden, least)
-    if level.no_post or level.obstructions:
-        _check_fixed(kit, ground, line)
-    if level.no_post:
-        stretches = (replace(each, pointer=blamed(level, each)) for each in line.stretches)
-        line = replace(line, stretches=tuple(stretches))
-    runs: list[RunDraft] = []
-    name = level.id, side.spec.number
-    if isinstance(side, ArcSide):
-        for i, (stretch, few) in enumerate(zip_chords(line, least)):
-            runs += make_arc_runs(maker, (*name, i), side, stretch, forbidden, few)
-    else:
-        for i, stretch in enumerate(line.stretches):
-            runs.append(maker.make_run((*name, i), side.spec, stretch, forbidden))
-    drawn = LineDraft(line, tuple(runs))
-    railed, hung = _railed(drawn.runs), _hung(line)
-    for post in {t.post: None for t in drawn.terminals() if t.post is not None}:
-        met = post.rails if post in railed else post.others if post in hung else post.beside
-        met.append(side.spec.height)
-    return drawn
-
-
-def _railed(runs: Sequence[RunDraft]) -> set[PostDraft | None]:
-    """The posts at ends of runs that a rail meets there."""
-    met: set[PostDraft | None] = set()
-    for run in runs:
-        places = {bay.index for bay in run.bays}
-        if 0 in places:
-            met.add(run.stretch.start.post)
-        if len(run.marks) - 2 in places:
-            met.add(run.stretch.end.post)
-    return met
-
-
-def _hung(line: Line) -> set[PostDraft | None]:
-    """The posts that a gate's leaf hangs on or meets."""
-    gates = (node for node in line.openings if node.opening.use == "gate")
-    return {side.post for node in gates for side in node.sides if side is not None}
-
-
-def _check_fixed(kit: Kit, ground: _Ground, line: Line) -> None:
-    """Refuse fixed posts where none may stand."""
-    fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
-    kept_out = no_post_spans(ground.level, line.side)
-    _raise_any(
-        [
-            *_posts_kept_out(kit, line.side, fixed, kept_out),
-            *_posts_obstructed(kit, ground, line.side, fixed),
-        ]
-    )
-
-
-def _posts_kept_out(
-    kit: Kit,
-    side: Side,
-    fixed: dict[PostDraft, Terminal],
-    kept_out: list[tuple[Length, Length, NoPost]],
-) -> Iterator[Problem]:
-    for post in fixed:
-        low, high = base_span(post, side)
-        for near, far, place in kept_out:
-            if low < far - TOUCH and high > near + TOUCH:
-                yield Problem(
-                    place.pointer,
-                    "fixed_post_in_no_post",
-                    f"The base of a fixed post lies {side.stretch_text(low, high, kit.unit)}; no"
-                    f" post may stand {side.stretch_text(near, far, kit.unit)}.",
-                )
-
-
-def _posts_obstructed(
-    kit: Kit, ground: _Ground, side: Side, fixed: dict[PostDraft, Terminal]
-) -> Iterator[Problem]:
-    for post, terminal in fixed.items():
-        if not ground.obstructions or post in ground.checked:
-            continue
-        ground.checked.add(post)
-        for _, obstruction in ground.obstructions.met(shapely.Polygon(post.base)):
-            yield Problem(
-                obstruction.pointer,
-                "post_obstructed",
-                f"{obstruction.name} stands in the base of the fixed post"
-                f" {side.place_text(terminal.t, kit.unit)}.",
-            )
 
 
 def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:

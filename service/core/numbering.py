@@ -1,99 +1,161 @@
-"""Core: drafts to records: posts, runs and bays get their numbers (method 3).
+"""Core: posts, runs and bays get their numbers and become the records of a layout (method 3).
 
-Level by level, edge by edge in the caller's numbers, counter-clockwise along each edge.
+In: levels and flights as they were drawn. Out: their records, and which draft has which number.
+Numbers go level by level, edge by edge in the caller's numbers, counter-clockwise along each edge;
+then flight by flight, side by side, from head to foot.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
-from service.core.built import (
-    built_flight,
-    level_bay,
-    raked_bay,
-)
+from service.core.built import built_flight, level_bay, raked_bay
 from service.core.flights.drafts import FlightDraft, SideDraft
-from service.core.level import LevelDraft, LineDraft
+from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
+from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
-from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Length, Point
-from service.core.observing import (
-    see_arcs,
-    see_bases,
-    see_gaps,
-    see_treads,
-)
+from service.core.railing import LineDraft
 from service.core.records.layout import (
     Bay,
     FlightBuilt,
     OpeningBuilt,
     Post,
     PostFraming,
+    Role,
     Run,
 )
-from service.core.records.seen import (
-    ArcSeen,
-    BaseSeen,
-    GapSeen,
-    HeadSeen,
-    MeasureSeen,
-    SmallStretchSeen,
-)
 from service.core.runs.bays import BayMaker
-from service.core.runs.drafts import BayKey, Measured, RunDraft, RunKey
+from service.core.runs.drafts import BayKey, RunDraft, RunKey
 from service.core.timber.framing import frame_posts
 
 
-class Numbering:
-    """Gives posts, runs and bays their numbers: level by level, edge by edge, along each edge."""
+class Standing(NamedTuple):
+    """On which level a post stands, and how high it is."""
+
+    level: LevelDraft
+    height: Length
+
+
+class Names(NamedTuple):
+    """The numbers of posts, runs and bays. on: how each post of a level stands."""
+
+    on: Mapping[PostDraft, Standing]
+    posts: Mapping[PostDraft, str]
+    runs: Mapping[RunKey, str]
+    bays: Mapping[BayKey, str]
+
+    def posts_on(self, level: LevelDraft) -> list[PostDraft]:
+        """The posts of a level, in the order of their numbers."""
+        return [post for post, each in self.on.items() if each.level is level]
+
+
+class Numbered(NamedTuple):
+    """Records of what has numbers, in their order, and the numbers."""
+
+    posts: tuple[Post, ...]
+    runs: tuple[Run, ...]
+    bays: tuple[Bay, ...]
+    openings: tuple[OpeningBuilt, ...]
+    flights: tuple[FlightBuilt, ...]
+    names: Names
+
+
+def number(
+    maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
+) -> Numbered:
+    """All levels, then all flights."""
+    numberer = _Numberer(maker, name_bays(levels, flights), _raked_heads(flights))
+    for level in levels:
+        numberer.take_level(level)
+    for flight in flights:
+        numberer.take_flight(flight)
+    return numberer.numbered()
+
+
+def name_bays(levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> dict[BayKey, str]:
+    """The number of each bay."""
+    runs = (run for level in levels for line in level.lines for run in line.runs)
+    keys: list[BayKey] = [(run.key, bay.index) for run in runs for bay in run.bays]
+    sides = (side for flight in flights for side in flight.sides)
+    keys += [(side.key, bay.index) for side in sides for bay in side.bays]
+    return {key: f"B{number}" for number, key in enumerate(keys, 1)}
+
+
+def _raked_heads(flights: Sequence[FlightDraft]) -> dict[PostDraft, list[Length]]:
+    """The tops of the raked rails that come to each head post, which has to be tall enough for
+    them, too."""
+    heads: dict[PostDraft, list[Length]] = {}
+    for side in (side for flight in flights for side in flight.sides):
+        if side.meets_head:
+            heads.setdefault(side.posts[0], []).append(side.raked_head)
+    return heads
+
+
+class _Numberer:
+    """Gives numbers to what it takes, in the order in which it takes it. raked_heads: tops of the
+    raked rails that come to posts of levels."""
 
     def __init__(
-        self, maker: BayMaker, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
+        self,
+        maker: BayMaker,
+        bay_ids: Mapping[BayKey, str],
+        raked_heads: Mapping[PostDraft, Sequence[Length]],
     ) -> None:
-        self.kit, self.maker = maker.kit, maker
-        self.drafts, self.flight_drafts = drafts, flights
-        self.bay_names = name_bays(drafts, flights)
-        self.ids: dict[PostDraft, str] = {}
-        self.on: dict[PostDraft, LevelDraft] = {}
-        self.posts: list[Post] = []
-        self.runs: list[Run] = []
-        self.bays: list[Bay] = []
-        self.openings: list[OpeningBuilt] = []
-        self.bases: list[BaseSeen] = []
-        self.gaps: list[GapSeen] = []
-        self.small: list[SmallStretchSeen] = []
-        self.flights: list[FlightBuilt] = []
-        self.heads: list[HeadSeen] = []
-        self.measured: list[MeasureSeen] = []
-        self.arcs: list[ArcSeen] = []
-        self.run_ids: dict[RunKey, str] = {}
+        self._kit, self._step = maker.kit, maker.step
+        self._bay_ids, self._raked_heads = bay_ids, raked_heads
+        self._run_ids: dict[RunKey, str] = {}
+        self._post_ids: dict[PostDraft, str] = {}
+        self._on: dict[PostDraft, Standing] = {}
+        self._posts: list[Post] = []
+        self._runs: list[Run] = []
+        self._bays: list[Bay] = []
+        self._openings: list[OpeningBuilt] = []
+        self._flights: list[FlightBuilt] = []
 
-    def number(self) -> Numbering:
-        """All levels, then all flights."""
-        for draft in self.drafts:
-            self._number_level(draft)
-            for line in draft.lines:
-                self.arcs += see_arcs(self.kit, line, self.run_ids)
-        for flight in self.flight_drafts:
-            self._number_flight(flight)
-        return self
+    def numbered(self) -> Numbered:
+        """What was taken."""
+        return Numbered(
+            posts=tuple(self._posts),
+            runs=tuple(self._runs),
+            bays=tuple(self._bays),
+            openings=tuple(self._openings),
+            flights=tuple(self._flights),
+            names=Names(self._on, self._post_ids, self._run_ids, self._bay_ids),
+        )
 
-    def _number_level(self, draft: LevelDraft) -> None:
-        members = [_posts_along(line) for line in draft.lines]
-        new = list(dict.fromkeys(post for along in members for post in along))
-        self._number_posts(draft, new)
+    def take_level(self, draft: LevelDraft) -> None:
+        """Its posts, then its runs with their bays, then its openings."""
+        new = list(dict.fromkeys(post for line in draft.lines for post in _posts_along(line)))
+        for post, framing in zip(new, self._framings(draft, new), strict=True):
+            use = draft.uses[post]
+            height = use.height(self._raked_heads.get(post, ()))
+            self._on[post] = Standing(draft, height)
+            role = use.role(post.role)
+            self._posts.append(self._post(draft.level.id, post, role, height, framing=framing))
         for line in draft.lines:
             for run in line.runs:
-                self._number_run(draft, line, run)
-        self._settle_openings(draft)
-        self.gaps += see_gaps(self.kit, draft, self.ids)
+                self._bays += self._take_run(draft, line, run)
+        self._openings += self._take_openings(draft)
 
-    def _number_posts(self, draft: LevelDraft, new: list[PostDraft]) -> None:
-        self.on.update(dict.fromkeys(new, draft))
-        for post, framing in zip(new, self._framings(draft, new), strict=True):
-            self.posts.append(self._post(draft.level.id, post, framing=framing))
-        self.bases += see_bases(self.kit, draft, new, self.ids)
+    def take_flight(self, flight: FlightDraft) -> None:
+        """Its posts but the heads, which are a level's, and its runs with their bays."""
+        posts: list[str] = []
+        bays: list[Bay] = []
+        for side in flight.sides:
+            for post, height in zip(side.posts[1:], side.heights, strict=True):
+                record = self._post(
+                    flight.level_id, post, post.role, height, flight=flight.stair.id
+                )
+                self._posts.append(record)
+            row = [self._post_ids[post] for post in side.posts]
+            posts += row
+            bays += self._take_side(flight, side, row)
+        self._bays += bays
+        names = tuple(bay.id for bay in bays)
+        self._flights.append(built_flight(self._kit, flight, tuple(posts), names))
 
     def _framings(
         self, draft: LevelDraft, posts: Sequence[PostDraft]
@@ -101,22 +163,23 @@ class Numbering:
         """Where each of a level's posts lands in its timber; None where it gives none."""
         if draft.frame is None:
             return [None] * len(posts)
-        return frame_posts(draft.frame, self.kit, posts, self.maker.step)
+        return frame_posts(draft.frame, self._kit, posts, self._step)
 
     def _post(
         self,
         level: str,
         draft: PostDraft,
+        role: Role,
+        height: Length,
         flight: str | None = None,
         framing: PostFraming | None = None,
     ) -> Post:
         """The post, with the next number."""
-        self.ids[draft] = name = f"P{len(self.ids) + 1}"
-        height = draft.height
-        reaching = [h for h in self.kit.post.heights if h >= height - TOUCH]
+        self._post_ids[draft] = name = f"P{len(self._post_ids) + 1}"
+        reaching = [h for h in self._kit.post.heights if h >= height - TOUCH]
         return Post(
             id=name,
-            role=draft.role,
+            role=role,
             level=level,
             at=draft.at,
             turned=draft.turned,
@@ -128,16 +191,16 @@ class Numbering:
             framing=framing,
         )
 
-    def _number_run(self, draft: LevelDraft, line: LineDraft, run: RunDraft) -> None:
+    def _take_run(self, draft: LevelDraft, line: LineDraft, run: RunDraft) -> list[Bay]:
+        """Number a run; its bays."""
         row = [
             self._id(run.stretch.start),
-            *(self.ids[post] for post in run.inner),
+            *(self._post_ids[post] for post in run.inner),
             self._id(run.stretch.end),
         ]
-        name = self.run_ids[run.key] = f"R{len(self.runs) + 1}"
+        name = self._run_ids[run.key] = f"R{len(self._runs) + 1}"
         spec, level = line.side.spec, draft.level.id
-        ends = self._at(line, run.stretch.start), self._at(line, run.stretch.end)
-        self.runs.append(
+        self._runs.append(
             Run(
                 id=name,
                 level=level,
@@ -146,88 +209,70 @@ class Numbering:
                 end=row[-1],
                 length=run.marks[-1],
                 marks=run.marks,
-                ends=ends,
+                ends=(self._at(line, run.stretch.start), self._at(line, run.stretch.end)),
                 bow=run.bow,
             )
         )
         skews = run.stretch.start.skew, run.stretch.end.skew
         start, marks = run.stretch.start.t, run.marks
+        bays = []
         for bay in run.bays:
             i = bay.index
             outer = skews[0] if i == 0 else 0.0, skews[1] if i == len(run.inner) else 0.0
-            bay_id = self._name_bay((run.key, i), name, bay.measured)
             # A chord's marks run along the chord, its terminals along the bow.
             end = run.stretch.end.t if i == len(run.inner) else start + marks[i + 1]
             drops = draft.drops_between(line.side, start + marks[i], end)
             between = row[i], row[i + 1]
-            built = level_bay(bay_id, name, draft.level.id, spec, bay, between, outer, drops)
-            self.bays.append(built)
-        if run.small:
-            drops = draft.drops_between(line.side, start, run.stretch.end.t)
-            self.small += [SmallStretchSeen(name, clear, drops) for clear in run.small]
+            bay_id = self._bay_ids[run.key, i]
+            bays.append(level_bay(bay_id, name, level, spec, bay, between, outer, drops))
+        return bays
 
-    def _name_bay(self, key: BayKey, run: str, measured: Measured | None) -> str:
-        name = self.bay_names[key]
-        if measured is not None:
-            seen = MeasureSeen(name, run, measured.top, measured.bottom, measured.drawn)
-            self.measured.append(seen)
-        return name
-
-    def _number_flight(self, flight: FlightDraft) -> None:
-        level = flight.level.level.id
-        stair = flight.stair
-        first_bay = len(self.bays)
-        posts: list[str] = []
-        for side in flight.sides:
-            new = list(side.posts[1:])
-            self.posts += [self._post(level, post, flight=stair.id) for post in new]
-            row = [self.ids[post] for post in side.posts]
-            posts += row
-            self.bases += see_treads(self.kit, flight, new, self.ids)
-            self._number_side(flight, side, row)
-            if side.meets_head:
-                self.heads += [
-                    HeadSeen(stair.id, row[0], level_head, side.raked_head)
-                    for level_head in side.level_heads
-                ]
-        bays = tuple(bay.id for bay in self.bays[first_bay:])
-        self.flights.append(built_flight(self.kit, flight, tuple(posts), bays))
-
-    def _number_side(self, flight: FlightDraft, side: SideDraft, row: list[str]) -> None:
-        name = f"R{len(self.runs) + 1}"
-        level, stair = flight.level.level.id, flight.stair
+    def _take_side(self, flight: FlightDraft, side: SideDraft, row: list[str]) -> list[Bay]:
+        """Number the run of a flight's side; its bays. row: the numbers of its posts."""
+        name = self._run_ids[side.key] = f"R{len(self._runs) + 1}"
         marks = tuple(u - side.places[0] for u in side.places)
-        edge = flight.node.opening.edge
-        ends = side.posts[0].at, side.posts[-1].at
-        self.runs.append(Run(name, level, edge, row[0], row[-1], marks[-1], marks, ends, stair.id))
+        self._runs.append(
+            Run(
+                id=name,
+                level=flight.level_id,
+                edge=flight.edge,
+                start=row[0],
+                end=row[-1],
+                length=marks[-1],
+                marks=marks,
+                ends=(side.posts[0].at, side.posts[-1].at),
+                flight=flight.stair.id,
+            )
+        )
+        bays = []
         for bay in side.bays:
-            bay_id = self._name_bay(((stair.id, side.hand, 0), bay.index), name, bay.measured)
+            bay_id = self._bay_ids[side.key, bay.index]
             between = row[bay.index], row[bay.index + 1]
-            self.bays.append(raked_bay(bay_id, name, flight, bay, between))
-        self.small += [SmallStretchSeen(name, clear, flight.drops) for clear in side.small]
+            bays.append(raked_bay(bay_id, name, flight, bay, between))
+        return bays
 
     def _at(self, line: LineDraft, terminal: Terminal) -> Point:
         """Where a terminal is in plan."""
         if terminal.post is not None:
             return terminal.post.at
-        return line.side.place(terminal.t, self.kit.post.setback)
+        return line.side.place(terminal.t, self._kit.post.setback)
 
     def _id(self, terminal: Terminal | None) -> str | None:
         if terminal is None or terminal.post is None:
             return None
-        return self.ids[terminal.post]
+        return self._post_ids[terminal.post]
 
-    def _settle_openings(self, draft: LevelDraft) -> None:
-        built = {
-            node.opening.id: (line, node) for line in draft.lines for node in line.line.openings
+    def _take_openings(self, draft: LevelDraft) -> Iterator[OpeningBuilt]:
+        """A level's openings, in the caller's order."""
+        drawn = {
+            each.opening.id: (line, each) for line in draft.lines for each in line.line.openings
         }
         for opening in draft.level.openings:
-            line, node = built[opening.id]
-            self.openings.append(self._opening(draft, line, node))
+            yield self._opening(draft, *drawn[opening.id])
 
-    def _opening(self, draft: LevelDraft, line: LineDraft, node: OpeningNode) -> OpeningBuilt:
-        opening = node.opening
-        start, end = (self._id(terminal) for terminal in node.sides)
+    def _opening(self, draft: LevelDraft, line: LineDraft, drawn: OpeningDraft) -> OpeningBuilt:
+        opening = drawn.opening
+        start, end = (self._id(terminal) for terminal in drawn.sides)
         near, far = (end, start) if draft.plan.turned_round else (start, end)
         gate = opening.use == "gate"
         hinge, latch = (near, far) if opening.hinge == "near" else (far, near)
@@ -237,26 +282,15 @@ class Numbering:
             edge=opening.edge,
             use=opening.use,
             asked=opening.width,
-            clear_width=node.clear_width(self.kit, line.side),
+            clear_width=drawn.clear_width(self._kit, line.side),
             start=start,
             end=end,
-            ends=node.ends(self.kit, line.side),
-            drops=draft.drops_between(line.side, *node.faces),
+            ends=drawn.ends(self._kit, line.side),
+            drops=draft.drops_between(line.side, *drawn.faces),
             hinge_post=hinge if gate else None,
             latch_post=latch if gate else None,
             opens=opening.opens if gate else None,
         )
-
-
-def name_bays(drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> dict[BayKey, str]:
-    """The number of each bay: level by level, edge by edge, along each edge; then flight by
-    flight, side by side, from head to foot."""
-    runs = (run for draft in drafts for line in draft.lines for run in line.runs)
-    keys: list[BayKey] = [(run.key, bay.index) for run in runs for bay in run.bays]
-    for flight in flights:
-        for side in flight.sides:
-            keys += [((flight.stair.id, side.hand, 0), bay.index) for bay in side.bays]
-    return {key: f"B{number}" for number, key in enumerate(keys, 1)}
 
 
 def _posts_along(line: LineDraft) -> list[PostDraft]:

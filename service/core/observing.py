@@ -1,46 +1,110 @@
-"""Core: what is observed of drafts while they are numbered, for the rules to judge.
+"""Core: what is to be seen of levels and flights as they were drawn, for the rules to judge.
 
-`ids` are the numbers of the posts. Nothing here changes a draft.
+In: drafts, and the numbers that posts (`ids`), runs and bays have been given. Out: one record for
+each thing seen. Nothing here changes a draft; gaps have a module of their own.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
+from itertools import chain
+from typing import NamedTuple, TypeAlias
 
-import shapely
-
-from service.core.flights.drafts import FlightDraft
-from service.core.level import LevelDraft, LineDraft
+from service.core.flights.drafts import FlightDraft, SideDraft
+from service.core.level import LevelDraft
 from service.core.line.arcs import ArcSide
-from service.core.line.corners import Terminal
-from service.core.line.outline import EdgeSpec, Side
-from service.core.line.posts import PostDraft, body, clashes, overhangs
+from service.core.line.posts import PostDraft, clashes, overhangs
+from service.core.line.specs import length_along
 from service.core.measure import TOUCH, Length
+from service.core.numbering import Names, Standing
+from service.core.railing import LineDraft
 from service.core.records.kit import Kit
-from service.core.records.seen import ArcSeen, BaseSeen, ClashSeen, GapSeen, WallEndSeen
-from service.core.runs.drafts import RunKey
+from service.core.records.seen import (
+    ArcSeen,
+    BaseSeen,
+    ClashSeen,
+    EdgeSeen,
+    HeadSeen,
+    MeasureSeen,
+    OutlineSeen,
+    SmallStretchSeen,
+)
+from service.core.runs.drafts import RunDraft, RunKey
 
-Ids = Mapping[PostDraft, str]
+Ids: TypeAlias = Mapping[PostDraft, str]
 
 
-def see_bases(
-    kit: Kit, draft: LevelDraft, posts: Sequence[PostDraft], ids: Ids
-) -> Iterator[BaseSeen]:
+def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
+    """Every edge of a level, by stretches where what lies below changes along it."""
+    seen = []
+    for j, spec in enumerate(draft.specs):
+        whole = length_along(draft.plan, draft.specs, j)
+        reaches = draft.reaches[spec.number]
+        for reach in reaches:
+            length = whole if len(reaches) == 1 else reach.end - reach.start
+            seen.append(EdgeSeen(draft.level.id, spec.number, spec.condition, reach.drops, length))
+    return sorted(seen, key=lambda edge: edge.edge)
+
+
+def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
+    """Of a level that was taken by tape, the corners that it comes to."""
+    survey = draft.plan.survey
+    if survey.closure is not None or survey.ties:
+        yield OutlineSeen(draft.level.id, survey.points)
+
+
+def see_bases(kit: Kit, draft: LevelDraft, names: Names) -> Iterator[BaseSeen]:
     """How far the base of each of a level's posts reaches past its surface."""
-    past = overhangs(kit, draft.outline, list(posts))
-    return (BaseSeen(ids[post], over) for post, over in zip(posts, past, strict=True))
+    posts = names.posts_on(draft)
+    past = overhangs(kit, draft.outline, posts)
+    return (BaseSeen(names.posts[post], over) for post, over in zip(posts, past, strict=True))
 
 
-def see_treads(
-    kit: Kit, flight: FlightDraft, posts: Sequence[PostDraft], ids: Ids
-) -> Iterator[BaseSeen]:
-    """How far each base on a flight reaches past its tread. posts: of a side, but for its head."""
+def see_treads(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[BaseSeen]:
+    """How far each base on a flight reaches past its tread."""
     past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
-    for post in posts:
-        on_tread = post.role == "line" or flight.foot_on_tread
-        yield BaseSeen(ids[post], past if on_tread else 0.0)
+    for side in flight.sides:
+        for post in side.posts[1:]:
+            on_tread = post.role == "line" or flight.foot_on_tread
+            yield BaseSeen(ids[post], past if on_tread else 0.0)
+
+
+def see_heads(flight: FlightDraft, ids: Ids) -> Iterator[HeadSeen]:
+    """Each raked rail that comes to a head post, beside each level one that does."""
+    for side in flight.sides:
+        for level_head in side.level_heads if side.meets_head else ():
+            yield HeadSeen(flight.stair.id, ids[side.posts[0]], level_head, side.raked_head)
+
+
+def see_measures(
+    levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], names: Names
+) -> Iterator[MeasureSeen]:
+    """Every bay that was measured, beside its drawing."""
+    runs = (run for draft in levels for line in draft.lines for run in line.runs)
+    sides = (side for flight in flights for side in flight.sides)
+    for each in chain[RunDraft | SideDraft](runs, sides):
+        for bay in each.bays:
+            if (made := bay.measured) is not None:
+                name, run = names.bays[each.key, bay.index], names.runs[each.key]
+                yield MeasureSeen(name, run, made.top, made.bottom, made.drawn)
+
+
+def see_small_stretches(
+    levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], runs: Mapping[RunKey, str]
+) -> Iterator[SmallStretchSeen]:
+    """What is too small to rail. runs: their numbers."""
+    for draft in levels:
+        for line in draft.lines:
+            for run in line.runs:
+                if run.small:
+                    start, end = run.stretch.start.t, run.stretch.end.t
+                    drops = draft.drops_between(line.side, start, end)
+                    for clear in run.small:
+                        yield SmallStretchSeen(runs[run.key], clear, drops)
+    for flight in flights:
+        for side in flight.sides:
+            for clear in side.small:
+                yield SmallStretchSeen(runs[side.key], clear, flight.drops)
 
 
 class Upright(NamedTuple):
@@ -58,16 +122,14 @@ class Upright(NamedTuple):
         return low < high - TOUCH
 
 
-def uprights(
-    new: Mapping[PostDraft, LevelDraft], flights: Sequence[FlightDraft]
-) -> Iterator[Upright]:
-    """Every post with its heights. new: those of levels, with theirs."""
-    for post, level in new.items():
-        yield Upright(post, level, 0.0, post.height)
+def uprights(on: Mapping[PostDraft, Standing], flights: Sequence[FlightDraft]) -> Iterator[Upright]:
+    """Every post with its heights. on: how those of levels stand."""
+    for post, standing in on.items():
+        yield Upright(post, standing.level, 0.0, standing.height)
     for flight in flights:
         for side in flight.sides:
             for post, foot, top in flight.uprights(side):
-                yield Upright(post, flight.level, foot, top)
+                yield Upright(post, flight.course.level, foot, top)
 
 
 def see_clashes(kit: Kit, standing: Sequence[Upright], ids: Ids) -> Iterator[ClashSeen]:
@@ -89,162 +151,3 @@ def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterat
         )
         inward = side.locate(((x0 + x1) / 2, (y0 + y1) / 2))[1]
         yield ArcSeen(run_ids[run.key], away * inward, kit.post.width / 2)
-
-
-def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
-    """Gaps that no rail closes: between a post and a wall, between the pair of a corner, beyond
-    obstructions that stand on a line's end, and past the last post before an open edge."""
-    half = kit.post.width / 2
-    for line in draft.lines:
-        if draft.level.obstructions:
-            yield from _beyond(kit, draft, line)
-        yield from _past_the_last(kit, draft, line, ids)
-    for line in draft.lines:
-        for terminal in dict.fromkeys(line.terminals()):
-            if terminal.post is not None and terminal.against:
-                wall = shapely.MultiLineString(terminal.against)
-                width: Length = body(kit, terminal.post).distance(wall)
-                face = terminal.t if terminal.wall_t is None else terminal.wall_t
-                ends = terminal.t - half, terminal.t + half, face
-                drops = draft.drops_between(line.side, min(ends), max(ends))
-                yield GapSeen("wall", (ids[terminal.post],), width, drops)
-    for first, second, side in draft.pairs:
-        one, two = first.post, second.post
-        if one is not None and two is not None and one in ids and two in ids:
-            apart: Length = body(kit, one).distance(body(kit, two))
-            drops = draft.drops_between(side, 0.0, second.t + half)
-            yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
-
-
-def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
-    """Walls that have to go on past their end to hold a rail, or to be the jamb of an opening: a
-    fascia's line ends so at an outside corner, where the wall is taken as going on."""
-    if kit.mounting == "surface":
-        return
-    walls = dict(draft.walls())
-    columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
-    to_far_side = 1 + kit.post.width / 2 / abs(kit.post.setback)
-    for line in draft.lines:
-        side = line.side
-        for way in (-1, 1):
-            number = _next_edge(draft, side.edge_at(way > 0).number, way).number
-            wall = walls.get(f"{draft.level.id}/edge {number}")
-            met = _met_without_post(line, way) if wall is not None else None
-            if wall is None or met is None:
-                continue
-            t, is_rail = met
-            at = shapely.Point(side.place(t, kit.post.setback))
-            beside_column = any(each.distance(at) <= kit.post.width for each in columns)
-            if wall.distance(at) > TOUCH and not beside_column:
-                end, before = wall.coords[:2] if way > 0 else wall.coords[:-3:-1]
-                apart = math.dist(end, before)
-                ux, uy = (end[0] - before[0]) / apart, (end[1] - before[1]) / apart
-                past = (at.x - end[0]) * ux + (at.y - end[1]) * uy
-                past *= to_far_side if is_rail else 1.0
-                reach = end[0] + past * ux, end[1] + past * uy
-                yield WallEndSeen(draft.level.id, number, not is_rail, (end, reach))
-
-
-def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
-    """Where a line ends on a wall with no post there, and whether a rail does (else an opening,
-    whose jamb the wall is); None where a post or an obstruction ends it."""
-    last = _last(line, way)
-    if last is not None:
-        return None if last.post is not None or last.against else (last.t, True)
-    nodes = [(node.sides[0 if way < 0 else 1], node.faces) for node in line.line.openings]
-    faces = [faces[0 if way < 0 else 1] for jamb, faces in nodes if jamb is None]
-    return (max(faces, key=lambda t: way * t), False) if faces else None
-
-
-def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
-    """What is open past each end of a line that an obstruction has taken, to the wall or to the
-    guard of the next edge; past an open edge there is nothing to close."""
-    for way in (-1, 1):
-        end = _last(line, way)
-        if end is None:
-            continue
-        taken = _obstructions_at(end)
-        edge = line.side.edge_at(way > 0)
-        next_to = _next_to(kit, draft, edge.number, way) if taken else None
-        if next_to is None:
-            continue
-        width: Length = min(each.distance(next_to) for each in taken)
-        if width > TOUCH:
-            corner = line.side.length if way > 0 else 0.0
-            drops = draft.drops_between(line.side, min(end.t, corner), max(end.t, corner))
-            yield GapSeen("beyond", (f"{draft.level.id}/edge {edge.number}",), width, drops)
-
-
-def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
-    """What is left of a guarded edge, along it, past the last post or obstruction on its line where
-    the next edge is open."""
-    side = line.side
-    for way in (-1, 1):
-        edge = side.edge_at(way > 0)
-        last = _last(line, way)
-        if last is None or _next_edge(draft, edge.number, way).condition != "open":
-            continue
-        t = _extent(kit, side, last, way)
-        corner = side.length if way > 0 else 0.0
-        left = side.on_edge(way * (corner - t))
-        if left > TOUCH:
-            where = f"{draft.level.id}/edge {edge.number}" if last.post is None else ids[last.post]
-            drops = draft.drops_between(side, min(t, corner), max(t, corner))
-            yield GapSeen("open", (where,), left, drops)
-
-
-def _last(line: LineDraft, way: int) -> Terminal | None:
-    """The last terminal of a line toward its start (-1) or its end (1), an opening's among them;
-    None where there is none, or an opening goes on past it to a wall or an obstruction."""
-    terminals = list(line.terminals())
-    if not terminals:
-        return None
-    last = max(terminals, key=lambda terminal: way * terminal.t)
-    for node in line.line.openings:
-        side, jamb = (node.near, node.sides[0]) if way < 0 else (node.far, node.sides[1])
-        if jamb is None and way * (side - last.t) > TOUCH:
-            return None
-    return last
-
-
-def _extent(kit: Kit, side: Side, terminal: Terminal, way: int) -> Length:
-    """How far along its side a terminal's post and the obstructions that it ends at reach."""
-    half = 0.0 if terminal.post is None else kit.post.width / 2
-    places = [side.locate(point)[0] for path in terminal.against for point in path]
-    return max([terminal.t + way * half, *places], key=lambda t: way * t)
-
-
-def _next_edge(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
-    """The edge before (-1) or after that one."""
-    numbers = [spec.number for spec in draft.specs]
-    return draft.specs[(numbers.index(number) + way) % len(numbers)]
-
-
-def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
-    """The obstructions that a terminal ends at."""
-    return [shapely.Polygon(path) for path in terminal.against if path[0] == path[-1]]
-
-
-def _next_to(kit: Kit, draft: LevelDraft, number: int, way: int) -> shapely.Geometry | None:
-    """The wall of the edge before (-1) or after that one, or what its guard is made of; None of an
-    open one, and of one that begins with an opening between no posts."""
-    spec = _next_edge(draft, number, way)
-    if spec.condition == "wall":
-        return dict(draft.walls())[f"{draft.level.id}/edge {spec.number}"]
-    for line in draft.lines:
-        if any(edge.number == spec.number for edge in line.side.edges):
-            return _railing(kit, line) if _last(line, -way) is not None else None
-    return None
-
-
-def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
-    """The rails of a line in plan, as wide as posts, and the posts and obstructions on it."""
-    half = kit.post.width / 2
-    parts: list[shapely.Geometry] = []
-    for run in line.runs:
-        if run.bays:
-            parts.append(run.stretch.axis(kit).buffer(half, cap_style="flat"))
-    for terminal in line.terminals():
-        parts += [] if terminal.post is None else [body(kit, terminal.post)]
-        parts += _obstructions_at(terminal)
-    return shapely.GeometryCollection(parts)

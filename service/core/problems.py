@@ -47,6 +47,13 @@ class TooLarge(Refusal):
     """More than a published limit allows."""
 
 
+def raise_any(problems: Iterable[Problem]) -> None:
+    """Refuse (Unbuildable) where there are any."""
+    found = list(problems)
+    if found:
+        raise Unbuildable(found)
+
+
 def unbuildable(pointer: str, code: str, message: str) -> Unbuildable:
     """An Unbuildable with one problem."""
     return Unbuildable([Problem(pointer, code, message)])

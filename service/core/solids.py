@@ -1,5 +1,8 @@
-"""Core: what stands in plan and how high, as solids found by their place: for leaves, which may
-swing into them, and for who goes down a flight."""
+"""Core: what stands on and around a deck, as shapes in plan from one height to another.
+
+Posts, rails, walls, obstructions and raked guards become Solids, found by their place, to be asked
+what a gate's leaf would swing into (`hanging`) and what is in a flight's way (`ways`).
+"""
 
 from __future__ import annotations
 
@@ -12,17 +15,9 @@ from service.core.flights.drafts import FlightDraft
 from service.core.level import LevelDraft
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
+from service.core.numbering import Names
 from service.core.records.kit import Kit
-from service.core.runs.drafts import BayKey, RunKey
-
-
-class Names(NamedTuple):
-    """The numbers that posts, runs and bays have been given. on: the posts of levels, with them."""
-
-    on: Mapping[PostDraft, LevelDraft]
-    posts: Mapping[PostDraft, str]
-    runs: Mapping[RunKey, str]
-    bays: Mapping[BayKey, str]
+from service.core.records.seen import edge_place
 
 
 class Rises(NamedTuple):
@@ -77,8 +72,8 @@ def meets(area: shapely.Polygon, shape: shapely.Geometry) -> bool:
 
 def level_posts(kit: Kit, names: Names) -> Iterator[Solid]:
     """The posts of levels."""
-    for post, draft in names.on.items():
-        yield Solid(names.posts[post], body(kit, post), draft.level.id, post.height, post)
+    for post, (draft, height) in names.on.items():
+        yield Solid(names.posts[post], body(kit, post), draft.level.id, height, post)
 
 
 def level_rails(kit: Kit, names: Names, draft: LevelDraft) -> Iterator[Solid]:
@@ -92,15 +87,15 @@ def level_rails(kit: Kit, names: Names, draft: LevelDraft) -> Iterator[Solid]:
 
 def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
     """The walls of a level and its obstructions, however high they may be."""
-    for name, wall in draft.walls():
-        yield Solid(name, wall, draft.level.id)
+    for number, wall in draft.walls():
+        yield Solid(edge_place(draft.level.id, number), wall, draft.level.id)
     for one in draft.level.obstructions:
         yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
 
 
 def flight_guards(kit: Kit, names: Names, flight: FlightDraft) -> Iterator[Solid]:
     """The posts of a flight but its heads, and its raked rails, each as high as it reaches."""
-    name, level = flight.stair.id, flight.level.level.id
+    name, level = flight.stair.id, flight.level_id
     for side in flight.sides:
         for post, foot, top in flight.uprights(side):
             yield Solid(names.posts[post], body(kit, post), level, top, post, foot)

@@ -31,16 +31,16 @@ def see_stand_ins(kit: Kit, draft: LevelDraft) -> Iterator[StandInSeen]:
 
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     """Along each side of a flight that has no guard, as something goes down along it."""
-    if not flight.level.level.obstructions:
+    course, stair, near = flight.course, flight.stair, kit.post.width + TOUCH
+    obstructions = course.level.level.obstructions
+    if not obstructions:
         return
-    stair, near = flight.stair, kit.post.width + TOUCH
-    run = (stair.risers - 1) * stair.going
-    bare = [hand for hand in flight.walled_sides(kit) if hand not in stair.guards]
-    for hand, face in zip(HANDS, flight.node.faces, strict=True):
-        line = shapely.LineString([flight.side.place(face, u) for u in (0.0, -run)])
+    bare = [hand for hand in course.walled_sides(kit) if hand not in stair.guards]
+    for hand, face in zip(HANDS, course.opening.faces, strict=True):
+        line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.run)])
         beside = {
             one.name: shapely.Polygon(one.points).buffer(near)
-            for one in flight.level.level.obstructions
+            for one in obstructions
             if hand in bare and line.dwithin(shapely.Polygon(one.points), near)
         }
         length = line.intersection(shapely.union_all(list(beside.values()))).length

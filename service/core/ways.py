@@ -1,8 +1,8 @@
-"""Core: what stands in the way of rails that leave the line, and of who goes down a flight.
+"""Core: what stands in the way of rails that leave the railing line, and of who goes down a flight.
 
-Obstructions cut the line of an edge (method 1). A chord of a bow leaves its arc, and flights leave
-the deck, which may stand in their way itself where an edge turns out beside them: those are looked
-at here, once they are numbered. Nothing here changes a draft.
+On the line itself obstructions are dealt with as it is cut (method 1). But the chord of a bow
+leaves its arc and a flight leaves the deck, so each is looked at here, against obstructions, posts,
+rails and decks, once everything has a number. Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -19,11 +19,12 @@ from service.core.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import OVERHEAD
 from service.core.line.obstructions import Obstructions
-from service.core.measure import TOUCH, Length, Unit, convert
+from service.core.measure import TOUCH, Length, convert
+from service.core.numbering import Names
 from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
 from service.core.runs.drafts import RunDraft
-from service.core.solids import Names, Rises, Solid, Solids, level_posts, level_rails, meets
+from service.core.solids import Rises, Solid, Solids, level_posts, level_rails, meets
 
 DEEP: Final = 1 / 4
 """In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""
@@ -31,7 +32,6 @@ DEEP: Final = 1 / 4
 
 def see_ways(
     kit: Kit,
-    unit: Unit,
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
     names: Names,
@@ -45,8 +45,8 @@ def see_ways(
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, names)
     if flights:
-        solids = _Standing(kit, drafts, names, convert(DEEP, "in", unit))
-        headroom = convert(OVERHEAD, "in", unit)
+        solids = _Standing(kit, drafts, names, convert(DEEP, "in", kit.unit))
+        headroom = convert(OVERHEAD, "in", kit.unit)
         for flight in flights:
             yield from _guards(kit, flight, obstructions, solids, names, headroom)
         for flight in flights:
@@ -60,13 +60,11 @@ def _chords(
         if isinstance(line.side, ArcSide):
             for run in line.runs:
                 if run.bays:
-                    met = tuple(_in_chord(kit, line.side, draft.level.id, run, obstructions))
+                    met = tuple(_in_chord(kit, draft.level.id, run, obstructions))
                     yield WaySeen("rail", names.runs[run.key], met)
 
 
-def _in_chord(
-    kit: Kit, side: ArcSide, level: str, run: RunDraft, obstructions: Obstructions
-) -> Iterator[str]:
+def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
     """Names of the level's obstructions in a chord. Those that it ends on may reach into it by its
     width, but not to its middle."""
     ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)
@@ -96,7 +94,7 @@ def _guards(
         for bay in side.bays:
             ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
             rail = shapely.LineString(ends).buffer(kit.post.width / 2, cap_style="flat")
-            name = names.bays[(flight.stair.id, side.hand, 0), bay.index]
+            name = names.bays[side.key, bay.index]
             parts.append(("rail", name, rail))
         for kind, name, shape in parts:
             held = _held(flight, kind, name, shape, obstructions)
@@ -115,7 +113,7 @@ def _held(
     own: list[str] = []
     others: list[str] = []
     for level, one in obstructions.met(shape):
-        (own if level == flight.level.level.id else others).append(one.name)
+        (own if level == flight.level_id else others).append(one.name)
     return WaySeen(kind, name, tuple(own), tuple(others))
 
 
@@ -132,8 +130,8 @@ class _Standing:
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
         who goes down needs."""
-        whole, slope = flight.way_in_plan(), flight.slope
-        asked, rises = flight.way_asked(), Rises.over(flight.level, self._drafts)
+        whole, slope = flight.course.way_in_plan(), flight.slope
+        asked, rises = flight.course.way_asked(), Rises.over(flight.course.level, self._drafts)
         for solid in self._solids.about(whole):
             is_deck = solid is self._decks[solid.level]
             way = asked if is_deck and solid.level == rises.own else whole
@@ -153,8 +151,8 @@ class _Standing:
     ) -> Iterator[str]:
         """The flight's own deck, where a part of its guard past the deck's edge stands in it, or
         passes less than a headroom under it."""
-        deck = self._decks[flight.level.level.id]
-        part = shape.intersection(flight.past_the_edge())
+        deck = self._decks[flight.level_id]
+        part = shape.intersection(flight.course.past_the_edge())
         if meets(part, deck.shape):
             first, _ = _steps(flight, part.intersection(deck.shape))
             if first * flight.slope.riser < headroom - TOUCH:
@@ -165,7 +163,8 @@ def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
     """The first and the last step of a flight that a shape in plan lies over, counted from the
     deck; the last is its foot."""
     going, risers = flight.stair.going, flight.stair.risers
-    places = [-flight.side.locate(place)[1] for place in shapely.get_coordinates(shape).tolist()]
+    side, corners = flight.course.side, shapely.get_coordinates(shape).tolist()
+    places = [-side.locate(corner)[1] for corner in corners]
     first = math.ceil(min(places) / going + TOUCH)
     last = math.ceil(max(places) / going - TOUCH)
     return min(max(1, first), risers), min(max(1, last), risers)
@@ -180,6 +179,6 @@ def _deck(draft: LevelDraft, deep: Length) -> Solid:
 def _way_down(
     flight: FlightDraft, obstructions: Obstructions, solids: _Standing, headroom: Length
 ) -> WaySeen:
-    held = _held(flight, "way", flight.stair.id, flight.way_in_plan(), obstructions)
+    held = _held(flight, "way", flight.stair.id, flight.course.way_in_plan(), obstructions)
     across = tuple(dict.fromkeys(solids.across(flight, headroom)))
     return WaySeen("way", held.place, held.met + across, held.doubtful)

@@ -1,4 +1,5 @@
-"""Rules: what a code, a kit and a survey say of a layout. Pure; sees core only.
+"""Rules: what a code, a kit and a survey say of a layout (`judge.judge`). Pure; sees core only.
 
-Each check is one comparison and its sentence; judge.py runs them all.
+A rule has a row in `table` and a check in `checks/`, which compares readings of the layout with a
+limit and says a sentence of each. `judge` runs them all and gives findings.
 """

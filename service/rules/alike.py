@@ -1,4 +1,8 @@
-"""Rules: bays that differ in nothing that a rule looks at, so that each kind is looked at once."""
+"""Rules: the bays and gates' leaves of a layout by kind, so that each kind is judged once.
+
+Of one kind are bays that are alike but for their run, their posts and their skews. Checks go
+through places with their kind, and tell of all places of a kind together.
+"""
 
 from __future__ import annotations
 
@@ -49,10 +53,7 @@ class LeafKind:
 
 def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay with its kind, in the layout's order."""
-    found: list[tuple[Place, BayKind]] | None = job.memo.get("bay_kinds")
-    if found is None:
-        found = job.memo["bay_kinds"] = _bay_kinds(job)
-    return found
+    return job.once(_bay_kinds)
 
 
 def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
@@ -95,11 +96,19 @@ def _past(job: Job, bay: Bay, corners: Set[str]) -> Length:
 
 def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay that stands in no flight, with its kind."""
+    return job.once(_level_kinds)
+
+
+def _level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is None]
 
 
 def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay that stands in a flight, with its kind."""
+    return job.once(_raked_kinds)
+
+
+def _raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
 
 

@@ -1,4 +1,5 @@
-"""Rules: what a figure asks, in words, and how a reading comes out against it."""
+"""Rules: what a code's figure asks of a reading, in the words that follow the reading's own: "at
+least 900 mm is required", "exactly the 900 mm that is required"."""
 
 from __future__ import annotations
 

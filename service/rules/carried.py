@@ -1,12 +1,12 @@
-"""Rules: how much top rail each post carries and how it is turned to it, and which posts are
-alike."""
+"""Rules: the posts of a layout by what the strength checks go by: their height, how much top rail
+each carries, and how far off square it meets the post."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
 from service.core.measure import Degrees, Length
-from service.core.records.layout import Bay, Layout
+from service.core.records.layout import Bay
 from service.rules.verdict import Job, Place
 
 
@@ -32,13 +32,11 @@ def stands(job: Job) -> dict[str, Stand]:
 
     A corner post takes both of its halves, on the safe side: they are not pushed one way at once.
     """
-    found: dict[str, Stand] | None = job.memo.get("stands")
-    if found is None:
-        found = job.memo["stands"] = _stands(job.layout)
-    return found
+    return job.once(_stands)
 
 
-def _stands(layout: Layout) -> dict[str, Stand]:
+def _stands(job: Job) -> dict[str, Stand]:
+    layout = job.layout
     halves: dict[str, Length] = {}
     skews: dict[str, Degrees] = {}
     for bay in layout.bays:

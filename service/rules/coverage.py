@@ -1,5 +1,5 @@
-"""Rules: which figures of the code were judged in a reply, so that silence is not taken for a
-word that all is well."""
+"""Rules: which of the code's figures this reply judged by, and why not by the others, so that
+silence is not taken for a word that all is well."""
 
 from __future__ import annotations
 

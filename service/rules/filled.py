@@ -1,13 +1,13 @@
-"""Rules: what is filled with glass: bays and the leaves of gates alike."""
+"""Rules: every panel of glass in a layout, of bays and of gates' leaves alike, with what a code's
+figures may depend on where it is."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 from service.core.records.code import Here
 from service.core.records.deck import Drops
-from service.core.records.layout import Glass, Layout
+from service.core.records.layout import Glass
 from service.rules.ruling import here_in, here_in_leaf
 from service.rules.verdict import Job, Place
 
@@ -28,19 +28,21 @@ class Filled(NamedTuple):
 
 def panels(job: Job) -> list[Filled]:
     """Every panel of glass, of bays and then of gates."""
-    found: list[Filled] | None = job.memo.get("panels")
-    if found is None:
-        found = job.memo["panels"] = list(_panels(job.layout))
+    return job.once(_panels)
+
+
+def _panels(job: Job) -> list[Filled]:
+    flights = {flight.id: flight for flight in job.layout.flights}
+    found = [
+        Filled(
+            (bay.id,), bay.fill.glass, bay.drops, here_in(bay, flights), bay.measured, in_leaf=False
+        )
+        for bay in job.layout.bays
+        if bay.fill.glass is not None
+    ]
+    found += [
+        Filled((gate.opening,), gate.glass, gate.drops, here_in_leaf(gate), False, in_leaf=True)
+        for gate in job.layout.gates
+        if gate.glass is not None
+    ]
     return found
-
-
-def _panels(layout: Layout) -> Iterator[Filled]:
-    flights = {flight.id: flight for flight in layout.flights}
-    for bay in layout.bays:
-        if bay.fill.glass is not None:
-            here = here_in(bay, flights)
-            yield Filled((bay.id,), bay.fill.glass, bay.drops, here, bay.measured, False)
-    for gate in layout.gates:
-        if gate.glass is not None:
-            here = here_in_leaf(gate)
-            yield Filled((gate.opening,), gate.glass, gate.drops, here, False, in_leaf=True)

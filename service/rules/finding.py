@@ -1,4 +1,5 @@
-"""Rules: what a check says. A finding is a value, never an exception."""
+"""Rules: a finding, which is one thing that one rule says: pass, fail or not checked, where, by
+which clause, and in a sentence. It is a value, never an exception."""
 
 from __future__ import annotations
 

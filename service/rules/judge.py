@@ -1,4 +1,4 @@
-"""Rules: every check run over a layout, and what they say gathered into findings."""
+"""Rules: every check run over a layout, and all that they say, as findings in order (`judge`)."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout
+from service.core.records.layout import Layout, SticksSeen
 from service.rules.checks import (
     bands,
     climbing,
@@ -115,13 +115,20 @@ _RANKS: Final = {
 }
 
 
-def judge(layout: Layout, deck: Deck, kit: Kit, code: Code | None) -> tuple[Finding, ...]:
+def judge(
+    layout: Layout,
+    deck: Deck,
+    kit: Kit,
+    code: Code | None,
+    sticks: tuple[SticksSeen, ...] = (),
+) -> tuple[Finding, ...]:
     """What the code, the kit, the ground and the survey say of a layout.
 
+    sticks: what its order shows of them; without an order nothing is said of stick lengths.
     Violations come first, then warnings, what was not checked, and what passes; within each
     in the order of the rules. Alike findings are one, with all their places.
     """
-    job = Job(layout, deck, kit, code)
+    job = Job(layout, deck, kit, code, sticks)
     findings: list[Finding] = []
     named: dict[tuple[Place, ...], Named] = {}
     for rule, check in CHECKS.items():

@@ -1,4 +1,5 @@
-"""Rules: readings held against a limit of the kit's own."""
+"""Rules: readings of a layout compared with a greatest value of the kit's own; `verdict` has the
+like for a code's figures."""
 
 from __future__ import annotations
 

@@ -1,4 +1,9 @@
-"""Rules: what a code's figure says of a reading, over drops that may not be given."""
+"""Rules: how a reading comes out against a code's figure: whether it keeps it, and whether the
+figure binds there at all.
+
+Both may depend on the drop, the infill and more, which may not be given: then every figure that may
+hold is looked at, and the answer may be that it cannot be known.
+"""
 
 from __future__ import annotations
 

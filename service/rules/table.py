@@ -362,7 +362,6 @@ RULES: Final[dict[str, Rule]] = {
         "kit",
         "Whether each piece of the cut list comes out of a stick of the kit's or on hand.",
         subject="the length of the sticks",
-        about="sticks",
     ),
     "gate_width": Rule(
         "kit",

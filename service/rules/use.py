@@ -1,7 +1,8 @@
-"""Rules: how much of a capacity is used, and what is said of it.
+"""Rules: how every finding of the strength check is made and said.
 
-Every finding of the strength check is made here: demand against capacity, the case that
-governs, the formula and its source. It is a preliminary check and each says so.
+In: uses, each a demand against a capacity, with the load that makes it. Out: a finding for each use
+that is over its capacity, and one for all that are within theirs, with the worst of them. Each
+tells the formula and its source, and that it is a preliminary check.
 """
 
 from __future__ import annotations
@@ -207,18 +208,19 @@ class Begun(NamedTuple):
     loads: Loads
 
 
+def loads_of(job: Job) -> Loads | None:
+    """The loads of the job's code; None without one, and where it does not say how they count."""
+    return None if job.code is None else read_loads(job.code, job.deck.unit)
+
+
 def begin(job: Job, rule: str, subject: str) -> Begun | Saying:
     """The kit's strength and the code's loads; else the one thing to say."""
-    begun: Begun | None = job.memo.get("begun")
-    if begun is not None:
-        return begun
     if job.kit.strength is None:
         return unmade(job, rule, subject, "the kit gives no strength; give it there")
     if job.code is None:
         return unmade(job, rule, subject, "name a code, which has the loads")
-    loads = read_loads(job.code, job.deck.unit)
+    loads = job.once(loads_of)
     if loads is None:
         reason = f"{job.code.id} states no strength_method, or no load_factor for it; give them"
         return unmade(job, rule, subject, reason)
-    begun = job.memo["begun"] = Begun(job.kit.strength, loads)
-    return begun
+    return Begun(job.kit.strength, loads)

@@ -1,7 +1,8 @@
-"""Rules: what every check is given, and how it says what it found.
+"""Rules: what every check is given (a Job), and how it says what it found (Sayings).
 
-A check yields sayings: a finding that names no place yet, and the places that it holds for.
-Alike findings are equal, so that judge.py can gather their places.
+A saying is a finding that names no place yet, and the places that it holds for. `by_figure` and
+`by_kinds` compare readings with a code's figure, `tell_alike` takes any other check. Alike findings
+are equal, so that `judge` can gather their places.
 """
 
 from __future__ import annotations
@@ -9,15 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Any, Final, NamedTuple, TypeAlias, TypeVar
+from typing import Any, Final, NamedTuple, TypeAlias, TypeVar, TypeVarTuple
 
 from service.core.measure import Length, angle_text, number_text
 from service.core.records.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
 from service.core.records.deck import Deck, Drops
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout
+from service.core.records.layout import FlightBuilt, Layout, SticksSeen
 from service.rules.finding import Amount, Finding, Result, Severity
-from service.rules.ruling import Ruling, Scope, rule_on, scope_over
+from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
 from service.rules.table import RULES
 from service.rules.words import (
     clause_text,
@@ -31,6 +32,8 @@ from service.rules.words import (
 Place: TypeAlias = tuple[str, ...]
 """One place: an id, or the two ids of a pair."""
 Kind = TypeVar("Kind", bound=Hashable)
+T = TypeVar("T")
+Given = TypeVarTuple("Given")
 Saying: TypeAlias = tuple[Finding, Sequence[Place]]
 
 _GIVEN_AS: Final = {
@@ -44,13 +47,25 @@ _GIVEN_AS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is judged, and by what. memo: what several checks work out once."""
+    """What is judged, and by what. sticks: what the order of the layout shows; none of a layout
+    that was not ordered."""
 
     layout: Layout
     deck: Deck
     kit: Kit
     code: Code | None
-    memo: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    sticks: tuple[SticksSeen, ...] = ()
+    _known: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+
+    def once(self, work_out: Callable[[Job, *Given], T], *given: *Given) -> T:
+        """What `work_out` makes of this job and of what is given, worked out when it is first asked
+        for, as several checks ask."""
+        key = (work_out, given) if given else work_out
+        try:
+            found: T = self._known[key]
+        except KeyError:
+            found = self._known[key] = work_out(self, *given)
+        return found
 
     def figure(self, name: str) -> Figure | None:
         """A figure of the code; None without a code or where it states none."""
@@ -92,6 +107,11 @@ class Reading(NamedTuple):
     actual: float
     drops: Drops
     here: Here = ANYWHERE
+
+
+def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Reading]:
+    """A reading of a flight, at its place."""
+    return (flight.id,), Reading(what, actual, flight.drops, here_by(flight))
 
 
 class Criterion(NamedTuple):
@@ -294,7 +314,7 @@ def by_kinds(
     if job.code is None or figure is None:
         missing = say_unstated(job, rule, name)
         return iter([(missing, [place for place, kind in kinds for _ in read(kind)])])
-    scope = _always if always else partial(scope_of, job, job.code)
+    scope = _always if always else partial(scope_of, job)
     criterion = Criterion(rule, figure, FIGURES[name][0], asking, scope, warning)
     known: dict[Reading, Finding | None] = {}
 
@@ -332,12 +352,15 @@ def _always(drops: Drops) -> Scope:
     return Scope(binds=True)
 
 
-def scope_of(job: Job, code: Code, drops: Drops) -> Scope:
-    """Whether figures bind a guard over these drops: most guards of a deck have the same few."""
-    known: dict[Drops, Scope] = job.memo.setdefault("scopes", {})
-    if drops not in known:
-        known[drops] = scope_over(code, drops)
-    return known[drops]
+def scope_of(job: Job, drops: Drops) -> Scope:
+    """Whether figures of the job's code bind a guard over these drops: most guards of a deck have
+    the same few."""
+    return job.once(_scope, drops)
+
+
+def _scope(job: Job, drops: Drops) -> Scope:
+    assert job.code is not None
+    return scope_over(job.code, drops)
 
 
 def _judge(job: Job, criterion: Criterion, reading: Reading) -> Finding | None:

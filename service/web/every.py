@@ -1,10 +1,12 @@
-"""Web: what holds for every request and every reply: id, key, rate, headers, log, counts."""
+"""Web: what is done for every request before it is answered and to every reply before it is sent:
+id, key, rate, headers, log, counts."""
 
 from __future__ import annotations
 
 import hmac
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 import structlog
@@ -14,6 +16,26 @@ from service import RELEASE
 from service.web.errors import WebRefusal
 from service.web.request_id import HEADER, request_id
 from service.web.state import state
+
+
+@dataclass(slots=True)
+class Told:
+    """What the log and the counts tell of a request beside what its reply shows.
+
+    received: bytes of its body. bays: of the layout, 0 where a document was looked at and got none,
+    None where none was; digest: the layout's. later: that the reply is told of once it is sent.
+    """
+
+    received: int = 0
+    bays: int | None = None
+    digest: str | None = None
+    later: bool = False
+
+
+def told() -> Told:
+    """What is told of the request that is being answered."""
+    known: Told = g.told
+    return known
 
 
 def attach_every(app: Flask) -> None:
@@ -28,10 +50,7 @@ def attach_every(app: Flask) -> None:
 def _number() -> None:
     g.started = time.perf_counter()
     g.request_id = request_id(request.headers.get(HEADER))
-    g.digest = None
-    g.received = 0
-    g.bays = None  # until a document is looked at
-    g.told_later = False
+    g.told = Told()
 
 
 def _admit() -> None:
@@ -77,13 +96,13 @@ def tell_later(
     response: Response, fields: Callable[[], dict[str, Any]], received: Callable[[], int]
 ) -> None:
     """Log and count a reply once all of it is sent or given up, with what is known then."""
-    g.told_later = True
+    told().later = True
     known, metrics = _known(response), state().metrics
 
     def tell() -> None:
-        told = fields()
-        structlog.get_logger().info("request", **known, **told)
-        seconds, sent = told["ms"] / 1000, told["bytes"]
+        more = fields()
+        structlog.get_logger().info("request", **known, **more)
+        seconds, sent = more["ms"] / 1000, more["bytes"]
         metrics.count_request(*_labels(known), seconds, received(), sent)
 
     response.call_on_close(tell)
@@ -91,16 +110,17 @@ def tell_later(
 
 def _log(response: Response) -> Response:
     """The line of a request, and its counts; a reply that is told of later has its own."""
-    if not g.told_later:
+    what = told()
+    if not what.later:
         known, size = _known(response), response.calculate_content_length()
         seconds = time.perf_counter() - g.started
         structlog.get_logger().info(
-            "request", **known, ms=round(seconds * 1000, 1), bytes=size, digest=g.digest
+            "request", **known, ms=round(seconds * 1000, 1), bytes=size, digest=what.digest
         )
         metrics, sent = state().metrics, size if _has_body(response) else 0
-        metrics.count_request(*_labels(known), seconds, g.received, sent or 0)
-        if g.bays is not None:
-            metrics.count_document(known["path"], known["status"], g.bays)
+        metrics.count_request(*_labels(known), seconds, what.received, sent or 0)
+        if what.bays is not None:
+            metrics.count_document(known["path"], known["status"], what.bays)
     return response
 
 

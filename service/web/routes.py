@@ -16,12 +16,12 @@ from service.web.batch import Batch
 from service.web.body import check_length, read_body
 from service.web.draining import DRAIN
 from service.web.errors import WebRefusal
-from service.web.every import tell_later
+from service.web.every import tell_later, told
 from service.web.intake import Intake
 from service.web.load import InFlight
 from service.web.metrics import MEDIA
 from service.web.negotiation import choose, prefer, take, take_json, want
-from service.web.state import state
+from service.web.state import State, state
 from service.wire.decode import decode
 from service.wire.publishing.paths import JSON, NDJSON, PLAIN
 
@@ -35,12 +35,9 @@ def layout() -> Response:
     check_length(request, now.settings.body_limit)
     want(request, JSON)
     take_json(request)
-    body = read_body(request, now.settings.body_limit)
-    g.received = len(body)
-    with under_way(now.in_flight):
-        g.bays = 0
+    with one_deck(now) as body:
         answered = answer(body, now.catalogue)
-    g.digest, g.bays = answered.digest, answered.bays
+        told().digest, told().bays = answered.digest, answered.bays
     return Response(answered.body, mimetype=JSON)
 
 
@@ -75,13 +72,10 @@ def sheet(name: str) -> Response:
     check_length(request, now.settings.body_limit)
     media = prefer(request, asked.medias)
     take_json(request)
-    body = read_body(request, now.settings.body_limit)
-    g.received = len(body)
-    with under_way(now.in_flight):
-        g.bays = 0
+    with one_deck(now) as body:
         reply, answered = answer_for_sheets(decode(body), now.catalogue)
         made = make_sheet(name, media, Subject(reply, answered.deck, answered.kit, answered.layout))
-    g.digest, g.bays = reply["digest"], len(answered.layout.bays)
+        told().digest, told().bays = reply["digest"], len(answered.layout.bays)
     response = Response(made, mimetype=media)
     response.headers["Content-Disposition"] = f'inline; filename="{name}.{SUFFIXES[media]}"'
     return response
@@ -137,8 +131,8 @@ def ready() -> Response:
     want(request, JSON)
     if DRAIN.under_way:
         raise WebRefusal("not_ready", "The service is about to stop.", Retry_After="5")
-    told = {"status": "ready", "release": RELEASE, "digest": state().readiness}
-    return Response(orjson.dumps(told), mimetype=JSON)
+    shown = {"status": "ready", "release": RELEASE, "digest": state().readiness}
+    return Response(orjson.dumps(shown), mimetype=JSON)
 
 
 @routes.get("/metrics")
@@ -155,6 +149,17 @@ def release_after(parts: Iterator[bytes], held: contextlib.ExitStack) -> Iterato
     """
     with held:
         yield from parts
+
+
+@contextlib.contextmanager
+def one_deck(now: State) -> Iterator[bytes]:
+    """The document that was sent, while its place among the decks under way is held. It counts as
+    one without bays until more is told of it."""
+    body = read_body(request, now.settings.body_limit)
+    told().received = len(body)
+    with under_way(now.in_flight):
+        told().bays = 0
+        yield body
 
 
 @contextlib.contextmanager

@@ -1,4 +1,5 @@
-"""Web: every reply that is the same for everyone, made ready once, by its path."""
+"""Web: the replies that are the same for everyone (kits, codes, schemas, pages), made once at the
+start, by their path."""
 
 from __future__ import annotations
 

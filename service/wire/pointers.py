@@ -1,4 +1,4 @@
-"""Wire: RFC 6901 pointers into a document as sent."""
+"""Wire: RFC 6901 pointers, which say where in a document as it was sent something stands."""
 
 from __future__ import annotations
 

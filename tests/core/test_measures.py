@@ -140,7 +140,7 @@ def test_places_of_measured_bays_are_counted() -> None:
     where 7 leave (36 - 7 * 0.75) / 8 = 3.84. Two such bays take 16 of 20 places, and no third."""
     bare = replace(SURFACE, rail_support=None, weep=None)
     budget = Budget("/kit", places=20)
-    filler = Filler(bare, "in", STEP, budget)
+    filler = Filler(bare, STEP, budget)
     for left in (12, 4):
         filler.fill_measured(
             builders.guard_spec(), Measured(36.0, 36.5, 36.0), ("socket", "socket")

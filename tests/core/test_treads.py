@@ -9,7 +9,7 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from service.core.flights.treads import even_row
+from service.core.flights.treads import Treads, even_row
 from service.core.measure import floor_to_mark
 from service.core.problems import Refusal
 from service.core.runs.rows import MarkWork
@@ -45,7 +45,7 @@ def test_drawn_rows() -> None:
             continue
         places = [(j - 0.5) * going for j in range(1, middles + 1) if (j - 0.5) * going > head]
         wanted = best_by_trying(head, foot, places, most)
-        found = even_row(head, foot, going, middles, most, lambda row: True, MarkWork())
+        found = even_row(Treads(head, foot, going, middles), most, lambda row: True, MarkWork())
         assert found == (wanted if wanted is None else pytest.approx(wanted))
         refused += wanted is None
         longer += wanted is not None and len(wanted) > 3
@@ -118,7 +118,7 @@ def test_sixty_risers_are_bounded() -> None:
     """The longest flight that is let through, of panels that no row on its treads keeps small
     enough until every tread has a post: within the work that one document may ask for."""
     work = MarkWork()
-    row = even_row(-3.5, 58.5 * 10.5, 10.5, 58, 22.0, lambda row: len(row) == 60, work)
+    row = even_row(Treads(-3.5, 58.5 * 10.5, 10.5, 58), 22.0, lambda row: len(row) == 60, work)
     assert row is not None
     assert len(row) == 60
     assert work.left > 0

@@ -42,6 +42,7 @@ from service.core.records.layout import (
     Pickets,
     Post,
     Rake,
+    SticksSeen,
 )
 from service.core.records.seen import (
     EdgeSeen,
@@ -314,7 +315,7 @@ def post(number: int, height: Length = 36.0, stock: Length | None = 36.0) -> Pos
 
 def edge(number: int, condition: Any = "guard", drops: Drops = HIGH) -> EdgeSeen:  # noqa: ANN401
     """An edge of the level main."""
-    return EdgeSeen(f"main/edge {number}", "main", number, condition, drops, 120.0)
+    return EdgeSeen("main", number, condition, drops, 120.0)
 
 
 def opening(use: Any, drops: Drops = HIGH) -> OpeningBuilt:  # noqa: ANN401
@@ -334,10 +335,11 @@ def found(
     with_kit: Kit | None = None,
     unit: Unit = "in",
     rim_width: Length | None = None,
+    sticks: tuple[SticksSeen, ...] = (),
     **parts: Any,  # noqa: ANN401  (members of a Layout)
 ) -> list[Finding]:
-    """What one rule says of a layout of these parts."""
-    every = judge(layout(**parts), deck(unit, rim_width), with_kit or kit(), code)
+    """What one rule says of a layout of these parts, and of what its order shows of sticks."""
+    every = judge(layout(**parts), deck(unit, rim_width), with_kit or kit(), code, sticks)
     return [finding for finding in every if finding.rule == rule]
 
 
@@ -347,9 +349,10 @@ def only(
     with_kit: Kit | None = None,
     unit: Unit = "in",
     rim_width: Length | None = None,
+    sticks: tuple[SticksSeen, ...] = (),
     **parts: Any,  # noqa: ANN401  (members of a Layout)
 ) -> Finding:
     """The one thing that a rule says of a layout of these parts."""
-    findings = found(rule, code, with_kit, unit, rim_width, **parts)
+    findings = found(rule, code, with_kit, unit, rim_width, sticks, **parts)
     assert len(findings) == 1, findings
     return findings[0]

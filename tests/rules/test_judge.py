@@ -91,16 +91,14 @@ EVERYTHING = layout(
     bases=(BaseSeen("P1", 0.0), BaseSeen("P2", 0.5)),
     clashes=(ClashSeen(("P1", "P2"), 0.25),),
     gaps=(GapSeen("wall", ("P1",), 5.0, HIGH),),
-    sticks=(
-        SticksSeen("top_rail_picket", 191.5, 55.5, ()),
-        SticksSeen(
-            "bottom_rail_picket", 95.5, 55.5, (Piece("x", 100.0, 2, (90.0, 90.0), ("B2",)),)
-        ),
-    ),
     small_stretches=(SmallStretchSeen("R1", 5.0, HIGH), SmallStretchSeen("R2", 3.0, HIGH)),
     wall_ends=(WallEndSeen("main", 1, False, ((120.0, 0.0), (120.0, -3.5))),),
 )
-"""A layout in which every rule has something to say, good or bad."""
+STICKS = (
+    SticksSeen("top_rail_picket", 191.5, 55.5, ()),
+    SticksSeen("bottom_rail_picket", 95.5, 55.5, (Piece("x", 100.0, 2, (90.0, 90.0), ("B2",)),)),
+)
+"""A layout, and what its order shows, in which every rule has something to say, good or bad."""
 FULL = code_with(
     IRC,
     pitch_max=Figure(42.0, "at_most", "IRC 2021 R31, as a town adds to it", "seen"),
@@ -131,7 +129,7 @@ CODES = [FULL, None, code_with(FULL, guard_height=amended(IRC.figures["guard_hei
 def everything(request: pytest.FixtureRequest) -> tuple[Finding, ...]:
     """All that is said of EVERYTHING."""
     code: Code | None = request.param
-    return judge(EVERYTHING, deck(), kit(), code)
+    return judge(EVERYTHING, deck(), kit(), code, STICKS)
 
 
 def test_every_figure_of_the_vocabulary_is_read_by_a_rule() -> None:
@@ -176,7 +174,7 @@ def test_every_rule_is_asked_for_by_name() -> None:
 
 def test_a_check_speaks_for_its_own_rule() -> None:
     """No check emits another rule's finding."""
-    job = Job(EVERYTHING, deck(), kit(), FULL)
+    job = Job(EVERYTHING, deck(), kit(), FULL, STICKS)
     for rule, check in CHECKS.items():
         assert {finding.rule for finding, _ in check(job)} == {rule}
 
@@ -210,7 +208,7 @@ def test_a_rule_reads_no_figure_that_its_row_does_not_name(
     monkeypatch.setattr(Code, "figure", noted)
     for rule, check in CHECKS.items():
         read.clear()
-        job = Job(EVERYTHING, deck(), strong_kit(), code)
+        job = Job(EVERYTHING, deck(), strong_kit(), code, STICKS)
         named = {figure for finding, _ in check(job) for figure in finding.figures}
         seen = named if rule.startswith("strength_") else named | read
         assert seen - set(RULES[rule].figures) == set(), rule
@@ -244,7 +242,7 @@ def test_every_finding_has_a_place_and_a_sentence(everything: tuple[Finding, ...
 
 def test_findings_by_a_code_cite_a_clause() -> None:
     """What rests on a code's figure names it, in the cite and in the message."""
-    for finding in judge(EVERYTHING, deck(), kit(), FULL):
+    for finding in judge(EVERYTHING, deck(), kit(), FULL, STICKS):
         if finding.source == "code":
             assert finding.cite.startswith("IRC 2021 R31")
             assert finding.cite in finding.message
@@ -252,7 +250,7 @@ def test_findings_by_a_code_cite_a_clause() -> None:
 
 def test_without_a_code_each_code_rule_says_so_once() -> None:
     """One not_checked a rule, and no verdict by a code."""
-    findings = [f for f in judge(EVERYTHING, deck(), kit(), None) if f.source == "code"]
+    findings = [f for f in judge(EVERYTHING, deck(), kit(), None, STICKS) if f.source == "code"]
     assert sorted(finding.rule for finding in findings) == sorted(
         rule for rule, row in RULES.items() if row.source == "code"
     )
@@ -317,7 +315,7 @@ def test_the_shipped_codes_state_these_figures() -> None:
 
 def test_nothing_amended_nothing_marked() -> None:
     """Without an amendment no finding is marked, and none has a published figure."""
-    findings = judge(EVERYTHING, deck(), kit(), IRC)
+    findings = judge(EVERYTHING, deck(), kit(), IRC, STICKS)
     assert not any(finding.amended for finding in findings)
     assert {finding.published for finding in findings} == {None}
 
@@ -335,7 +333,7 @@ def test_a_millimetre_document_reads_in_millimetres() -> None:
 def test_the_verdicts_do_not_depend_on_the_order_of_bays() -> None:
     """The same bays in reverse are said the same things, places apart."""
     backwards: Layout = replace(EVERYTHING, bays=EVERYTHING.bays[::-1])
-    one, other = (judge(part, deck(), kit(), IRC) for part in (EVERYTHING, backwards))
+    one, other = (judge(part, deck(), kit(), IRC, STICKS) for part in (EVERYTHING, backwards))
     bare = [
         {(f.rule, f.result, f.limit, f.actual, frozenset(f.where)) for f in findings}
         for findings in (one, other)

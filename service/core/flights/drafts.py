@@ -14,14 +14,14 @@ import shapely
 
 from service.core.flights.rakes import Slope
 from service.core.level import LevelDraft
+from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
-from service.core.line.stretches import OpeningNode
 from service.core.measure import TOUCH, Degrees, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, Handrail
-from service.core.runs.drafts import Measured
+from service.core.runs.drafts import Measured, RunKey
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,15 +38,18 @@ class RakedBay:
 
 @dataclass(frozen=True, slots=True)
 class SideDraft:
-    """One guarded side of a flight: posts from head to foot, at `places` along u.
+    """One guarded side of a flight: posts from head to foot, at `places` along u. key: which run it
+    is. heights: of the posts but the head, each above what it stands on.
 
     small: clears of bays too small to rail. raked_head, level_heads: tops of the raked rail
     and of the level ones that meet the head post, at its centre; at a corner there may be two.
     """
 
+    key: RunKey
     hand: Hand
     posts: tuple[PostDraft, ...]
     places: tuple[Length, ...]
+    heights: tuple[Length, ...]
     bays: tuple[RakedBay, ...]
     small: tuple[Length, ...]
     raked_head: Length
@@ -60,95 +63,68 @@ class SideDraft:
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """Where a flight lies in plan. side: the deck's edge that it goes down from."""
+    """Where a flight lies in plan. side: the deck's edge that it goes down from;
+    opening: the one in its guard."""
 
     stair: Stair
     level: LevelDraft
     side: Side
-    node: OpeningNode
+    opening: OpeningDraft
+
+    @property
+    def run(self) -> Length:
+        """From the deck edge to the lowest nosing."""
+        return (self.stair.risers - 1) * self.stair.going
 
     def foot(self) -> shapely.Point:
         """The middle of the clear width at the foot of the lowest riser."""
-        low, high = self.node.faces
-        return shapely.Point(*self.side.place((low + high) / 2, -self._run()))
+        low, high = self.opening.faces
+        return shapely.Point(*self.side.place((low + high) / 2, -self.run))
 
     def off(self, outline: shapely.Polygon) -> Length:
         """How far the foot of the lowest riser, over the clear width, reaches past a surface."""
-        run = self._run()
-        foot = shapely.LineString([self.side.place(face, -run) for face in self.node.faces])
+        run = self.run
+        foot = shapely.LineString([self.side.place(face, -run) for face in self.opening.faces])
         past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
         return float(max(shapely.distance(outline, past), default=0.0))
 
     def treads_past(self, start: Length) -> shapely.Polygon | None:
         """The clear width from `start` out from the deck edge to the lowest nosing; None where that
         comes first."""
-        run = self._run()
+        run = self.run
         return None if run <= start + TOUCH else self._clear_to(run, start)
 
     def way_in_plan(self) -> shapely.Polygon:
         """The clear width from the deck edge to one going past the lowest nosing."""
-        return self._clear_to(self._run() + self.stair.going)
+        return self._clear_to(self.run + self.stair.going)
 
     def way_asked(self) -> shapely.Polygon:
         """The same of the width that was asked for, which a corner post may widen over the deck
         beside it."""
-        (low, high), node = self.node.faces, self.node
-        asked = max(low, node.near), min(high, node.far)
-        return self._clear_to(self._run() + self.stair.going, across=asked)
+        (low, high), opening = self.opening.faces, self.opening
+        asked = max(low, opening.near), min(high, opening.far)
+        return self._clear_to(self.run + self.stair.going, across=asked)
 
     def beside(self, start: Length, reach: Length) -> shapely.Polygon | None:
         """The clear width and `reach` past both its sides, from `start` out from the deck edge to
         the lowest nosing; None where that comes first."""
-        (low, high), run = self.node.faces, self._run()
+        (low, high), run = self.opening.faces, self.run
         if run <= start + TOUCH:
             return None
         return self._clear_to(run, start, (low - reach, high + reach))
 
     def past_the_edge(self) -> shapely.Polygon:
         """All that lies past the deck's edge, as far as any part of the flight and further."""
-        (low, high), far = self.node.faces, 2 * (self._run() + self.stair.going)
+        (low, high), far = self.opening.faces, 2 * (self.run + self.stair.going)
         return self._clear_to(far, across=(low - far, high + far))
-
-    def _clear_to(
-        self, u: Length, start: Length = 0.0, across: Sequence[Length] = ()
-    ) -> shapely.Polygon:
-        low, high = across or self.node.faces
-        corners = [(low, -start), (high, -start), (high, -u), (low, -u)]
-        return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
-
-    def _run(self) -> Length:
-        return (self.stair.risers - 1) * self.stair.going
-
-
-@dataclass(frozen=True, slots=True)
-class FlightDraft(Course):
-    """A flight laid out. height: of its guards, plumb above the line of nosings.
-
-    drop: what its rise must come to. drops: what lies below its sides. foot_off: how far its foot
-    lies off the level that it is said to go down to; None where it names none.
-    """
-
-    slope: Slope
-    infill: Infill
-    height: Length
-    sides: tuple[SideDraft, ...]
-    handrails: tuple[Handrail, ...]
-    drop: Length | None
-    drops: Drops
-    foot_off: Length | None
-
-    @property
-    def foot_on_tread(self) -> bool:
-        """Whether the foot posts stand on the lowest tread."""
-        return not on_ground(self.stair)
 
     def walled_sides(self, kit: Kit) -> Iterator[Hand]:
         """The sides that a wall or an obstruction of its level goes down along, as far as the
         lowest nosing and within a post's width, as that of a jamb is."""
-        run, within = self._run(), kit.post.width + TOUCH
+        run, within = self.run, kit.post.width + TOUCH
         solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
         solids += [shapely.Polygon(one.points) for one in self.level.level.obstructions]
-        for hand, face, jamb in zip(HANDS, self.node.faces, self.node.sides, strict=True):
+        for hand, face, jamb in zip(HANDS, self.opening.faces, self.opening.sides, strict=True):
             # With one riser there is no side to go down: what stands at the head is all there is.
             walled = jamb is None
             if run:
@@ -159,6 +135,52 @@ class FlightDraft(Course):
                 walled = left.length <= TOUCH
             if walled:
                 yield hand
+
+    def _clear_to(
+        self, u: Length, start: Length = 0.0, across: Sequence[Length] = ()
+    ) -> shapely.Polygon:
+        low, high = across or self.opening.faces
+        corners = [(low, -start), (high, -start), (high, -u), (low, -u)]
+        return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
+
+
+@dataclass(frozen=True, slots=True)
+class FlightDraft:
+    """A flight laid out along its course. height: of its guards, plumb above the line of nosings.
+
+    drop: what its rise must come to. drops: what lies below its sides. foot_off: how far its foot
+    lies off the level that it is said to go down to; None where it names none.
+    """
+
+    course: Course
+    slope: Slope
+    infill: Infill
+    height: Length
+    sides: tuple[SideDraft, ...]
+    handrails: tuple[Handrail, ...]
+    drop: Length | None
+    drops: Drops
+    foot_off: Length | None
+
+    @property
+    def stair(self) -> Stair:
+        """What the deck says of it."""
+        return self.course.stair
+
+    @property
+    def level_id(self) -> str:
+        """Of the level that it goes down from."""
+        return self.course.level.level.id
+
+    @property
+    def edge(self) -> int:
+        """The caller's number of the edge that it goes down from."""
+        return self.course.opening.opening.edge
+
+    @property
+    def foot_on_tread(self) -> bool:
+        """Whether the foot posts stand on the lowest tread."""
+        return not on_ground(self.stair)
 
     def triangle(self, kit: Kit) -> Length:
         """Diameter of the largest circle between riser, tread and bottom rail.
@@ -173,9 +195,10 @@ class FlightDraft(Course):
     def uprights(self, side: SideDraft) -> Iterator[tuple[PostDraft, Length, Length]]:
         """The posts of a guarded side but its head, each with its foot and its top above the
         level."""
-        for u, post in zip(side.places[1:], side.posts[1:], strict=True):
+        below_head = zip(side.posts[1:], side.places[1:], side.heights, strict=True)
+        for post, u, height in below_head:
             top = self.height - u * self.slope.tangent
-            yield post, top - post.height, top
+            yield post, top - height, top
 
 
 def on_ground(stair: Stair) -> bool:

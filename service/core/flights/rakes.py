@@ -1,6 +1,8 @@
-"""Core: one bay of a flight: raked rails, plumb pickets or a raked panel (method 9).
+"""Core: what goes into one bay of a flight: raked rails, plumb pickets or a raked panel, feet and a
+weep hole (method 9).
 
-`clear` and places are in plan, from the bay's upper face; rails run along the slope.
+In: the bay's clear in plan. Out: a BayFill, as of a level bay, with its Rake. `clear` and places
+are in plan, from the bay's upper face; rails run along the slope.
 """
 
 from __future__ import annotations
@@ -15,7 +17,6 @@ from service.core.measure import (
     TOUCH,
     Degrees,
     Length,
-    Unit,
     ceil_count,
     floor_to_mark,
     nearest_mark,
@@ -68,7 +69,6 @@ class RakeMaker:
     """Makes the bays of one flight. height: of its guard, plumb."""
 
     kit: Kit
-    unit: Unit
     step: Length
     slope: Slope
     infill: Infill
@@ -164,7 +164,7 @@ class RakeMaker:
         height = self.infill_height
         rise = floor_to_mark(width * self.slope.tangent, self.step)
         far = rise if falls == "left" else -rise
-        area, mass = panel_area(width, height, kit.panes[0].nominal_mm, self.unit)
+        area, mass = panel_area(width, height, kit.panes[0].nominal_mm, self.kit.unit)
         return Glass(
             width=width,
             height=height,

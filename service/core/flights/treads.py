@@ -4,47 +4,52 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
-from service.core.measure import TOUCH, Length, ceil_count
+from service.core.measure import TOUCH, FromTo, Length, ceil_count
 from service.core.runs.rows import MarkWork
 
 
+@dataclass(frozen=True, slots=True)
+class Treads:
+    """Where the posts of a flight's side may stand along u: its first at `head`, its last at
+    `foot`, the others in the middles (j - 1/2) * going of treads, j from 1 to `middles`."""
+
+    head: Length
+    foot: Length
+    going: Length
+    middles: int
+
+
 def even_row(
-    head: Length,
-    foot: Length,
-    going: Length,
-    middles: int,
-    most: Length,
-    keeps: Callable[[Sequence[Length]], bool],
-    work: MarkWork,
+    treads: Treads, most: Length, keeps: Callable[[Sequence[Length]], bool], work: MarkWork
 ) -> tuple[Length, ...] | None:
-    """Head, some of the tread middles (j - 1/2) * going for j = 1 to `middles`, and foot.
+    """Head, some of the tread middles, and foot.
 
     The fewest bays with every spacing within `most` that `keeps`; then the least difference
     between widest and narrowest spacing; then the posts nearest the head.
 
     Work is counted: a flight that would take too much of its document's share is refused.
 
-    >>> even_row(-3.0, 57.75, 10.5, 5, 40.0, lambda row: True, MarkWork())
+    >>> even_row(Treads(-3.0, 57.75, 10.5, 5), 40.0, lambda row: True, MarkWork())
     (-3.0, 26.25, 57.75)
     """
-    for inner in range(max(0, ceil_count((foot - head) / most) - 1), middles + 1):
-        rows = (
-            [(0.0, (head, foot))] if inner == 0 else _rows(head, foot, going, middles, inner, work)
-        )
-        for _, row in rows:
+    ends = treads.head, treads.foot
+    fewest = max(0, ceil_count((ends[1] - ends[0]) / most) - 1)
+    for inner in range(fewest, treads.middles + 1):
+        for _, row in _rows(treads, inner, work) if inner else [(0.0, ends)]:
             if max(b - a for a, b in pairwise(row)) <= most + TOUCH and keeps(row):
                 return row
     return None
 
 
-def _rows(
-    head: Length, foot: Length, going: Length, middles: int, inner: int, work: MarkWork
-) -> list[tuple[Length, tuple[Length, ...]]]:
+def _rows(treads: Treads, inner: int, work: MarkWork) -> list[tuple[Length, tuple[Length, ...]]]:
     """For each window of spacings that a row keeps, its row nearest the head; most even first."""
+    going, middles = treads.going, treads.middles
     places = [(j - 0.5) * going for j in range(1, middles + 1)]
-    values = {round(m - head, 9) for m in places} | {round(foot - m, 9) for m in places}
+    values = {round(m - treads.head, 9) for m in places}
+    values |= {round(treads.foot - m, 9) for m in places}
     if inner > 1:
         values |= {round(k * going, 9) for k in range(1, middles)}
     spacings = sorted(value for value in values if value > TOUCH)
@@ -55,7 +60,7 @@ def _rows(
         k = max(k, i)
         while k < len(spacings):
             work.spend(inner)
-            found = _nearest_row(head, foot, going, middles, inner, (low, spacings[k]))
+            found = _nearest_row(treads, inner, (low, spacings[k]))
             if found is not None:
                 rows.append((round(spacings[k] - low, 6), found))
                 break
@@ -63,18 +68,12 @@ def _rows(
     return sorted(rows)
 
 
-def _nearest_row(
-    head: Length,
-    foot: Length,
-    going: Length,
-    middles: int,
-    inner: int,
-    window: tuple[Length, Length],
-) -> tuple[Length, ...] | None:
+def _nearest_row(treads: Treads, inner: int, window: FromTo) -> tuple[Length, ...] | None:
     """The row nearest the head whose spacings lie within the window.
 
     The treads that the i-th post can stand on and still reach the foot are a stretch of treads.
     """
+    head, foot, going, middles = treads.head, treads.foot, treads.going, treads.middles
     low, high = window[0] - TOUCH, window[1] + TOUCH
     least, greatest = math.ceil(low / going), math.floor(high / going)
     last = (
@@ -86,15 +85,15 @@ def _nearest_row(
         onward = stretches[-1]
         stretches.append((max(1, onward[0] - greatest), min(middles, onward[1] - least)))
     stretches.reverse()
-    treads: list[int] = []
+    taken: list[int] = []
     for first, until in stretches:
-        if treads:
-            near, far = treads[-1] + least, treads[-1] + greatest
+        if taken:
+            near, far = taken[-1] + least, taken[-1] + greatest
         else:
             near = math.ceil((head + low) / going + 0.5)
             far = math.floor((head + high) / going + 0.5)
         tread = max(first, near)
         if tread > min(until, far):
             return None
-        treads.append(tread)
-    return (head, *((tread - 0.5) * going for tread in treads), foot)
+        taken.append(tread)
+    return (head, *((tread - 0.5) * going for tread in taken), foot)

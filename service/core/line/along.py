@@ -1,24 +1,29 @@
-"""Core: what a level says of places along a side: openings, and where no post may stand."""
+"""Core: what a level says of places along one side: where its openings are asked for, and where no
+post may stand.
+
+Out: intervals along the side's railing line.
+"""
 
 from __future__ import annotations
 
+from service.core.line.openings import AskedOpening
 from service.core.line.outline import Side
 from service.core.line.posts import half_base
-from service.core.line.stretches import OpeningNode, Stretch
+from service.core.line.stretches import Stretch
 from service.core.line.strips import base_strip
 from service.core.measure import TOUCH, Length
 from service.core.records.deck import Level, NoPost
 from service.core.records.kit import Kit
 
 
-def opening_nodes(kit: Kit, level: Level, side: Side) -> list[OpeningNode]:
-    """The openings of a side, not yet settled."""
-    nodes = []
+def asked_openings(kit: Kit, level: Level, side: Side) -> list[AskedOpening]:
+    """The openings of a side, where they are asked for."""
+    found = []
     for opening in level.openings:
         span = side.opening_span(opening.edge, opening.start, opening.width, kit.post.width)
         if span is not None:
-            nodes.append(OpeningNode(opening, *span))
-    return nodes
+            found.append(AskedOpening(opening, *span))
+    return found
 
 
 def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost]]:

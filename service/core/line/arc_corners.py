@@ -1,8 +1,8 @@
-"""Core: corners at which a bowed side meets another (method 10): what corners.py does for straight
-ones.
+"""Core: what stands at a corner where at least one of the two sides is bowed (method 10); where
+both are straight `corners` says it.
 
-Two set-in lines meet where they cross nearest the corner; a bay of a bowed side heads along
-its chord, so how a post stands depends on how many chords the side has.
+Two set-in lines meet where they cross nearest the corner. A bay of a bowed side heads along its
+chord, so how a post stands depends on how many chords the side has: `joins` settles that.
 """
 
 from __future__ import annotations

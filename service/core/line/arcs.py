@@ -1,7 +1,7 @@
-"""Core: a bowed edge as a side of its own kind (method 10).
+"""Core: a bowed edge, as a side whose railing line is an arc (method 10).
 
-An arc side answers the same questions as a straight one: `t` runs along the railing's own arc
-from the angle of its first corner, `inward` is toward the deck from the deck's edge.
+An ArcSide answers the same questions as a straight Side: `t` runs along the railing's own arc from
+the angle of its first corner, `inward` is toward the deck from the deck's edge.
 """
 
 from __future__ import annotations

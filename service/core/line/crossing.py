@@ -1,4 +1,5 @@
-"""Core: which of a level's rails, or of an outline's edges, meet in plan."""
+"""Core: whether lines in plan meet where they should not, and which two: rails of a level, or edges
+of an outline."""
 
 from __future__ import annotations
 

@@ -1,5 +1,8 @@
-"""Core: obstructions found by their place, and where along a side they cut its line or a base would
-meet them (method 1)."""
+"""Core: where obstructions cut a side's railing line, and where the base of a post would meet them
+(method 1).
+
+`Obstructions` finds those of any level by their place; `interruptions_of` gives the cuts of a side.
+"""
 
 from __future__ import annotations
 

@@ -1,6 +1,7 @@
-"""Core: any outline form to corners counter-clockwise, and its edges to sides (method 1).
+"""Core: from an outline, however it was measured, to the sides that railing runs along (method 1).
 
-A side is one edge, or several in one line that are alike; everything later speaks of sides.
+Corners are put counter-clockwise, each edge keeps the caller's number, and edges in one line that
+are alike are joined to one side; everything later speaks of sides.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final
 
 import shapely
@@ -23,14 +23,13 @@ _NEAR: Final = tuple((column, row) for column in (-1, 0, 1) for row in (-1, 0, 1
 ROLE_RANK: Final[dict[Role, int]] = {"line": 0, "end": 1, "gate": 2, "stair": 3, "corner": 4}
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(frozen=True, eq=False, slots=True)
 class PostDraft:
-    """A post being laid out. rim: the side whose rim holds it and the place on it; None where
-    two rims share it (a bend, a bracketed corner) or none does (on a flight).
+    """A post as it is set: where it stands and how. role: its own, before any opening's that it is
+    a jamb of; how high it is depends on what meets it, too.
 
-    rails: heights of the level rails that meet it so far; others: of the leaves and raked rails
-    that do; beside: of guards on whose line it stands without a rail of theirs. bracketed: held by
-    a corner bracket.
+    rim: the side whose rim holds it and the place on it; None where two rims share it (a bend, a
+    bracketed corner) or none does (on a flight). bracketed: held by a corner bracket.
     """
 
     role: Role
@@ -38,20 +37,16 @@ class PostDraft:
     turned: Degrees
     base: tuple[Point, ...]
     rim: tuple[Side, Length] | None
-    rails: list[Length] = field(default_factory=list)
-    others: list[Length] = field(default_factory=list)
-    beside: list[Length] = field(default_factory=list)
     bracketed: bool = False
 
-    @property
-    def height(self) -> Length:
-        """The greatest top of what meets it at its centre."""
-        return max((*self.rails, *self.others) or self.beside)
 
-    def take_role(self, role: Role) -> None:
-        """Keep the weightier of two roles."""
-        if ROLE_RANK[role] > ROLE_RANK[self.role]:
-            self.role = role
+def weightiest(*roles: Role) -> Role:
+    """Of several roles that a post has, the one that it goes by.
+
+    >>> weightiest("end", "stair", "gate")
+    'stair'
+    """
+    return max(roles, key=ROLE_RANK.__getitem__)
 
 
 def quarter(angle: Degrees) -> Degrees:

@@ -1,7 +1,5 @@
-"""Core: what the caller says of edges and places, with every default resolved and checked.
-
-The first look at a level: everything that can be refused before any geometry is laid out.
-"""
+"""Core: the first look at a level: what the caller says of its edges and places, with every default
+resolved, and all that can be refused before any railing is laid out."""
 
 from __future__ import annotations
 

@@ -7,22 +7,21 @@ obstructions between. Each gap between two nodes is a stretch to rail, or closes
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import shapely
 
-from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal, stand
 from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
+from service.core.line.openings import AskedOpening, Jamb, OpeningDraft
 from service.core.line.outline import Side
-from service.core.line.posts import body, half_base, set_in_text
-from service.core.measure import TOUCH, FromTo, Length, Point, plain_length
-from service.core.problems import Problem, Refusal, Unbuildable, unbuildable
+from service.core.line.posts import half_base, set_in_text
+from service.core.measure import TOUCH, FromTo, Length, plain_length
+from service.core.problems import Problem, Refusal, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Obstruction, Opening
 from service.core.records.kit import Kit
-from service.core.records.layout import Role
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,72 +47,6 @@ class Stretch:
         return self.side.stretch_text(self.start.t, self.end.t, kit.unit)
 
 
-@dataclass(slots=True)
-class OpeningNode:
-    """An opening along a side. near, far: its sides as asked, along the side.
-
-    sides, faces: what stands at each side (None: a wall) and where its face is, filled in as
-    gaps close.
-    """
-
-    opening: Opening
-    near: Length
-    far: Length
-    sides: list[Terminal | None] = field(default_factory=lambda: [None, None])
-    faces: list[Length] = field(default_factory=lambda: [0.0, 0.0])
-
-    @property
-    def role(self) -> Role:
-        """Role of a post of its own."""
-        return "end" if self.opening.use == "passage" else self.opening.use
-
-    def clear_width(self, kit: Kit, side: Side) -> Length:
-        """Between what stands at its two sides, at the narrowest: on a bow posts lean together, and
-        the post of an oblique corner turns an edge to the opening."""
-        if self._is_square(side):
-            return self.faces[1] - self.faces[0]
-        near, far = self._jambs(kit, side)
-        apart: Length = near.distance(far)
-        return apart
-
-    def ends(self, kit: Kit, side: Side) -> tuple[Point, Point]:
-        """Where the clear width begins and ends in plan, as seen square to the straight line
-        between the centres of the posts, or the faces of the walls, at its two sides."""
-        start, end = (side.place(face, kit.post.setback) for face in self.faces)
-        if self._is_square(side):
-            return start, end
-        near, far = (
-            place if terminal is None or terminal.post is None else terminal.post.at
-            for terminal, place in zip(self.sides, (start, end), strict=True)
-        )
-        across = shapely.LineString([near, far])
-        narrowest = shapely.shortest_line(*self._jambs(kit, side))
-        first, last = (
-            across.interpolate(across.project(shapely.Point(each))) for each in narrowest.coords
-        )
-        return (first.x, first.y), (last.x, last.y)
-
-    def _is_square(self, side: Side) -> bool:
-        """Whether the two faces are square to the line between them."""
-        square = all(each is None or abs(each.skew) <= TOUCH for each in self.sides)
-        return square and not isinstance(side, ArcSide)
-
-    def _jambs(self, kit: Kit, side: Side) -> tuple[shapely.Geometry, shapely.Geometry]:
-        """What stands at its two sides, in plan; of a wall the point that it is met at."""
-        near, far = (
-            shapely.Point(side.place(face, kit.post.setback))
-            if terminal is None or terminal.post is None
-            else body(kit, terminal.post)
-            for terminal, face in zip(self.sides, self.faces, strict=True)
-        )
-        return near, far
-
-    def settle(self, which: int, terminal: Terminal | None, face: Length) -> None:
-        """Say what stands at side `which` (0 near, 1 far)."""
-        self.sides[which] = terminal
-        self.faces[which] = face
-
-
 @dataclass(frozen=True, slots=True)
 class FixedNode:
     """A line end or an obstruction. before, after: where the line up to it ends, and where the line
@@ -125,7 +58,16 @@ class FixedNode:
     name: str = "An obstruction"
 
 
-Node: TypeAlias = FixedNode | OpeningNode
+Node: TypeAlias = FixedNode | AskedOpening
+
+
+class _Gap(NamedTuple):
+    """What is between two neighbours along a line. stretch: to be railed, None where it closes up;
+    before, after: what stands there at the side of the opening before it, and of that after it."""
+
+    stretch: Stretch | None
+    before: Jamb | None = None
+    after: Jamb | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +76,7 @@ class Line:
 
     side: Side
     stretches: tuple[Stretch, ...]
-    openings: tuple[OpeningNode, ...]
+    openings: tuple[OpeningDraft, ...]
 
     def terminals(self) -> Iterator[Terminal]:
         """Every terminal in use: of stretches and of openings."""
@@ -142,54 +84,67 @@ class Line:
 
 
 def terminals_of(
-    stretches: Iterable[Stretch], openings: Iterable[OpeningNode]
+    stretches: Iterable[Stretch], openings: Iterable[OpeningDraft]
 ) -> Iterator[Terminal]:
     """The terminals of stretches, then those of openings."""
     for stretch in stretches:
         yield stretch.start
         yield stretch.end
-    for node in openings:
-        yield from (terminal for terminal in node.sides if terminal is not None)
+    for opening in openings:
+        yield from (terminal for terminal in opening.sides if terminal is not None)
 
 
 def cut_line(
     kit: Kit,
     side: Side,
     ends: tuple[Terminal, Terminal],
-    openings: Sequence[OpeningNode],
+    openings: Sequence[AskedOpening],
     obstructions: Sequence[Obstruction],
 ) -> Line:
-    """The stretches of a side's line between its two ends, and its openings settled.
+    """The stretches of a side's line between its two ends, and its openings with their jambs.
 
     Refuses openings that overlap or that an obstruction stands in, and stretches too short for
-    their posts, all at once; or else every opening that its posts leave no clear width. What
-    stands beside an opening is settled on it, and a post that serves it takes its role.
+    their posts, all at once; or else every opening that its posts leave no clear width.
     """
     nodes = _nodes(kit, side, ends, openings, obstructions)
-    stretches: list[Stretch] = []
+    gaps: list[_Gap] = []
     problems: list[Problem] = []
     for left, right in pairwise(nodes):
         try:
-            stretches.extend(_close_gap(kit, side, left, right))
+            gaps.append(_close_gap(kit, side, left, right))
         except Unbuildable as refusal:
             problems.extend(refusal.problems)
-    if problems:
-        raise Unbuildable(problems)
-    problems += [fault for node in openings for fault in _too_narrow(kit, side, node)]
-    if problems:
-        raise Unbuildable(problems)
-    return Line(side, tuple(stretches), tuple(openings))
+    raise_any(problems)
+    drafts = _between_jambs(nodes, gaps)
+    drawn = tuple(drafts[asked] for asked in openings)
+    problems += [fault for opening in drawn for fault in _too_narrow(kit, side, opening)]
+    raise_any(problems)
+    return Line(side, tuple(gap.stretch for gap in gaps if gap.stretch is not None), drawn)
 
 
-def _too_narrow(kit: Kit, side: Side, node: OpeningNode) -> Iterator[Problem]:
-    left = min(node.faces[1] - node.faces[0], node.clear_width(kit, side))
+def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpening, OpeningDraft]:
+    """Each opening of a row with what stands in the gaps on both of its sides."""
+    drafts: dict[AskedOpening, OpeningDraft] = {}
+    for node, (left, right) in zip(nodes[1:-1], pairwise(gaps), strict=True):
+        if isinstance(node, AskedOpening):
+            near, far = left.after, right.before
+            assert near is not None
+            assert far is not None
+            sides, faces = (near.terminal, far.terminal), (near.face, far.face)
+            drafts[node] = OpeningDraft(node.opening, node.near, node.far, sides, faces)
+    return drafts
+
+
+def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
+    left = min(drawn.faces[1] - drawn.faces[0], drawn.clear_width(kit, side))
     if left <= TOUCH:
-        width = node.opening.width
+        opening = drawn.opening
+        width = opening.width
         taken = width - left
         yield Problem(
-            f"{node.opening.pointer}/width",
+            f"{opening.pointer}/width",
             "opening_without_width",
-            f"Opening {node.opening.id} is {plain_length(width, kit.unit, taken)} wide, and the"
+            f"Opening {opening.id} is {plain_length(width, kit.unit, taken)} wide, and the"
             f" posts beside it take up {plain_length(taken, kit.unit, width)} of it; it has to be"
             " wider than that, or stand clear of them.",
         )
@@ -225,7 +180,7 @@ def _nodes(
     kit: Kit,
     side: Side,
     ends: tuple[Terminal, Terminal],
-    openings: Sequence[OpeningNode],
+    openings: Sequence[AskedOpening],
     obstructions: Sequence[Obstruction],
 ) -> list[Node]:
     """Everything along the line, in order.
@@ -261,7 +216,7 @@ def _nodes(
 
 
 def _middle(node: Node) -> Length:
-    if isinstance(node, OpeningNode):
+    if isinstance(node, AskedOpening):
         return (node.near + node.far) / 2
     return (node.span[0] + node.span[1]) / 2
 
@@ -270,77 +225,72 @@ def _body(kit: Kit, terminal: Terminal) -> Length:
     return TOUCH if terminal.post is None else kit.post.width / 2 + TOUCH
 
 
-def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> list[Stretch]:
-    """The stretch between two neighbours along the line, or none where the gap closes up."""
-    if isinstance(left, OpeningNode) and isinstance(right, OpeningNode):
-        return _between_openings(kit, side, left, right)
-    if isinstance(left, OpeningNode):
-        return _beside_opening(kit, side, left, 1, right)
-    if isinstance(right, OpeningNode):
-        return _beside_opening(kit, side, right, 0, left)
+def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
+    """What is between two neighbours along the line."""
+    if isinstance(left, AskedOpening):
+        if isinstance(right, AskedOpening):
+            return _between_openings(kit, side, left, right)
+        stretch, jamb = _beside_opening(kit, side, left, right, after=True)
+        return _Gap(stretch, before=jamb)
+    if isinstance(right, AskedOpening):
+        stretch, jamb = _beside_opening(kit, side, right, left, after=False)
+        return _Gap(stretch, after=jamb)
     assert left.after is not None
     assert right.before is not None
     middle = (left.after.t + right.before.t) / 2
-    return _stretch(kit, side, left.after, right.before, side.edge_over(middle).pointer)
+    pointer = side.edge_over(middle).pointer
+    return _Gap(_stretch(kit, side, left.after, right.before, pointer))
 
 
 def _beside_opening(
-    kit: Kit, side: Side, node: OpeningNode, which: int, fixed: Node
-) -> list[Stretch]:
-    """The gap between an opening's side and a line end or an obstruction.
+    kit: Kit, side: Side, asked: AskedOpening, fixed: FixedNode, after: bool
+) -> tuple[Stretch | None, Jamb]:
+    """The gap between an opening and a line end or an obstruction, and what stands at the opening's
+    side there. after: whether the gap comes after the opening along the line.
 
     Within one post width of a wall the wall is the jamb; a post that would stand within half a
     post plus half a base of the line's own post is that post.
     """
-    assert isinstance(fixed, FixedNode)
-    near = which == 0
-    other = fixed.after if near else fixed.before
+    other = fixed.before if after else fixed.after
     assert other is not None
-    way = 1.0 if near else -1.0
-    at = node.near if near else node.far
+    at, way = (asked.far, 1.0) if after else (asked.near, -1.0)
     width = kit.post.width
     if other.wall_t is not None:
-        from_wall = way * (at - other.wall_t)
-        if from_wall < -(width + TOUCH) and not _is_line_end(fixed):
-            raise _obstructed(node, fixed)
-        if from_wall <= width + TOUCH:
-            node.settle(which, None, other.wall_t)
-            return []
-    centre = at - way * width / 2
+        to_wall = way * (other.wall_t - at)
+        if to_wall < -(width + TOUCH) and not _is_line_end(fixed):
+            raise _obstructed(asked.opening, fixed)
+        if to_wall <= width + TOUCH:
+            return None, Jamb(None, other.wall_t)
+    centre = at + way * width / 2
     within = width / 2 + kit.post.base.width / 2
-    if other.post is not None and way * (centre - other.t) <= within + TOUCH:
-        if other.post.role == "end":
-            other.post.take_role(node.role)
-        node.settle(which, other, other.t + way * other.half(kit))
-        return []
-    own = _opening_post(kit, side, node, which)
-    pair = (other, own) if near else (own, other)
-    return _stretch(kit, side, *pair, node.opening.pointer)
+    if other.post is not None and way * (other.t - centre) <= within + TOUCH:
+        return None, Jamb(other, other.t - way * other.half(kit))
+    own = _own_post(kit, side, asked, after)
+    start, end = (own, other) if after else (other, own)
+    return _stretch(kit, side, start, end, asked.opening.pointer), Jamb(own, at)
 
 
-def _opening_post(kit: Kit, side: Side, node: OpeningNode, which: int) -> Terminal:
-    """A post of the opening's own, its face flush with the clear width."""
+def _own_post(kit: Kit, side: Side, asked: AskedOpening, after: bool) -> Terminal:
+    """A post of the opening's own, at its far side (after) or its near one, its face flush with the
+    clear width."""
     half = kit.post.width / 2
-    at, centre = (node.near, node.near - half) if which == 0 else (node.far, node.far + half)
-    own = stand(kit, side, centre, node.role)
-    node.settle(which, own, at)
-    return own
+    return stand(kit, side, asked.far + half if after else asked.near - half, asked.role)
 
 
 def _is_line_end(fixed: FixedNode) -> bool:
     return fixed.before is None or fixed.after is None
 
 
-def _obstructed(node: OpeningNode, fixed: FixedNode) -> Refusal:
+def _obstructed(opening: Opening, fixed: FixedNode) -> Refusal:
     return unbuildable(
-        node.opening.pointer,
+        opening.pointer,
         "opening_obstructed",
-        f"{fixed.name} stands in opening {node.opening.id}; move the opening or its width so"
+        f"{fixed.name} stands in opening {opening.id}; move the opening or its width so"
         " that it begins or ends at the obstruction.",
     )
 
 
-def _between_openings(kit: Kit, side: Side, left: OpeningNode, right: OpeningNode) -> list[Stretch]:
+def _between_openings(kit: Kit, side: Side, left: AskedOpening, right: AskedOpening) -> _Gap:
     """Two openings a post's width apart share the post."""
     width = kit.post.width
     gap = right.near - left.far
@@ -354,17 +304,15 @@ def _between_openings(kit: Kit, side: Side, left: OpeningNode, right: OpeningNod
             f"Openings {left.opening.id} and {right.opening.id} {apart}; a post between them needs"
             f" {plain_length(width, kit.unit, gap)}.",
         )
-    start = _opening_post(kit, side, left, 1)
+    start = _own_post(kit, side, left, after=True)
     if gap <= width + TOUCH:
-        assert start.post is not None
-        start.post.take_role(right.role)
-        right.settle(0, start, right.near)
-        return []
-    end = _opening_post(kit, side, right, 0)
-    return _stretch(kit, side, start, end, right.opening.pointer)
+        return _Gap(None, Jamb(start, left.far), Jamb(start, right.near))
+    end = _own_post(kit, side, right, after=False)
+    stretch = _stretch(kit, side, start, end, right.opening.pointer)
+    return _Gap(stretch, Jamb(start, left.far), Jamb(end, right.near))
 
 
-def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str) -> list[Stretch]:
+def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str) -> Stretch:
     stretch = Stretch(side, start, end, pointer)
     clear = stretch.clear(kit)
     if clear < -TOUCH:
@@ -375,4 +323,4 @@ def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str)
             f" for the posts at its ends ({plain_length(kit.post.width, kit.unit)} wide, on the"
             f" line {set_in_text(kit)} the edge).",
         )
-    return [stretch]
+    return stretch

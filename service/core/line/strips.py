@@ -1,5 +1,5 @@
-"""Core: where a strip beside a side's railing line, such as its bases lie in, meets a solid thing
-in plan (method 1)."""
+"""Core: a strip of ground along a side, such as its bases stand in, and from where to where along
+the side something solid reaches into it (method 1)."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.core.measure import TOUCH, Degrees, Length, Point, Unit, angle_text, plain_length
-from service.core.problems import Problem, Unbuildable, unbuildable
+from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Ties, Walk
 from service.core.records.seen import (
     ClosureSeen,
@@ -167,6 +167,5 @@ def tie_corners(ties: Ties, level: str, unit: Unit) -> Survey:
         cosine = (a * a + b * b - base * base) / (2 * a * b)
         crossing = math.degrees(math.acos(max(-1.0, min(1.0, cosine))))
         seen.append(TieSeen(level, i, min(crossing, 180 - crossing)))
-    if problems:
-        raise Unbuildable(problems)
+    raise_any(problems)
     return Survey((*points, (base, 0.0)), ties=tuple(seen))

@@ -1,4 +1,5 @@
-"""Core: equal pieces and equal panels, each listed once (method 12, the lists)."""
+"""Core: the cut list and the glass order: equal pieces and equal panels, each listed once, with how
+many there are and where they go (method 12)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""Core: from a layout to what is ordered for it: plan of sticks, list of parts, quote."""
+"""Core: what is ordered for a layout (`make_order`): the plan of whole sticks, the list of parts
+and, where prices are given, the quote."""
 
 from __future__ import annotations
 
@@ -10,7 +11,7 @@ from service.core.order.prices import Asked
 from service.core.order.quote import Priced, Quote, make_quote
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout
+from service.core.records.layout import Layout, SticksSeen
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +21,10 @@ class Order:
     plans: tuple[PartPlan, ...]
     parts: tuple[PartRow, ...]
     quote: Quote | None
+
+    def sticks_seen(self) -> tuple[SticksSeen, ...]:
+        """What a rule looks at of each part that is cut from sticks."""
+        return tuple(plan.seen() for plan in self.plans)
 
 
 def make_order(layout: Layout, deck: Deck, kit: Kit, asked: Asked) -> Order:

@@ -1,4 +1,5 @@
-"""Core: everything that is to be bought, counted once, by role and size (the list of parts)."""
+"""Core: the list of parts: everything that is to be bought for a layout, counted once, by role and
+size, in pieces and in whole packs."""
 
 from __future__ import annotations
 

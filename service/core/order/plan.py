@@ -1,4 +1,9 @@
-"""Core: from the cut list to whole sticks, part by part (method 12, the stock plan)."""
+"""Core: for each part that is sold by the stick, which whole sticks to buy and what to cut from
+each (method 12, the stock plan).
+
+In: the cut list, the kit's sticks, and what is on hand. `stock` does the search, which knows
+nothing of parts.
+"""
 
 from __future__ import annotations
 
@@ -94,7 +99,7 @@ def _plan_part(
         lower_bound=plan.lower_bound,
         optimal=plan.optimal,
         left_out=left_out,
-        longest=max(0.0, max(stock.lengths) - stock.trim),
+        longest=stock.longest,
     )
 
 

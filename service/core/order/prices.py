@@ -98,6 +98,3 @@ class Asked:
     on_hand: tuple[OnHand, ...] = ()
     effort: Effort = "ordinary"
     orders: int = 1
-
-
-NOTHING_ASKED = Asked()

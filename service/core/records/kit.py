@@ -70,6 +70,11 @@ class Stock:
     kerf: Length
     trim: Length = 0.0
 
+    @property
+    def longest(self) -> Length:
+        """The longest piece that one holds, 0 where the trim leaves nothing of it."""
+        return max(0.0, max(self.lengths) - self.trim)
+
 
 @dataclass(frozen=True, slots=True)
 class PicketKit:

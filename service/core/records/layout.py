@@ -22,9 +22,9 @@ from service.core.records.seen import (
     GapSeen,
     HeadSeen,
     MeasureSeen,
+    OutlineSeen,
     SmallStretchSeen,
     StandInSeen,
-    SurveyedSeen,
     TieSeen,
     WallEndSeen,
     WaySeen,
@@ -345,9 +345,12 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class SticksSeen:
-    """A part that is cut from sticks. longest: the longest piece that one of the kit's holds;
-    cut: the longest piece, or blank, that is cut; left_out: rows of the cut list of which pieces
-    find no stick."""
+    """What an order shows of a part that is cut from sticks, for a rule to judge; no member of a
+    layout, as that is ordered later.
+
+    longest: the longest piece that one of the kit's sticks holds; cut: the longest piece, or blank,
+    that is cut; left_out: rows of the cut list of which pieces find no stick.
+    """
 
     part: str
     longest: Length
@@ -392,8 +395,7 @@ class Layout:
     measures: tuple[MeasureSeen, ...] = ()
     arcs: tuple[ArcSeen, ...] = ()
     gates: tuple[GateBuilt, ...] = ()
-    sticks: tuple[SticksSeen, ...] = ()
-    surveyed: tuple[SurveyedSeen, ...] = ()
+    surveyed: tuple[OutlineSeen, ...] = ()
     ways: tuple[WaySeen, ...] = ()
     wall_ends: tuple[WallEndSeen, ...] = ()
     stand_ins: tuple[StandInSeen, ...] = ()

@@ -15,6 +15,15 @@ from service.core.records.deck import Condition, Drops
 WayKind: TypeAlias = Literal["rail", "post", "way"]
 
 
+def edge_place(level: str, number: int) -> str:
+    """How findings name an edge. number: the caller's.
+
+    >>> edge_place("main", 0)
+    'main/edge 0'
+    """
+    return f"{level}/edge {number}"
+
+
 @dataclass(frozen=True, slots=True)
 class HeadSeen:
     """Where a raked rail meets the level one: tops of both at the head post's centre."""
@@ -48,14 +57,18 @@ class ArcSeen:
 
 @dataclass(frozen=True, slots=True)
 class EdgeSeen:
-    """An edge of an outline. place: "level/edge N", N the caller's number."""
+    """An edge of an outline by the caller's number, or a stretch of one over drops of its own."""
 
-    place: str
     level: str
     edge: int
     condition: Condition
     drops: Drops
     length: Length
+
+    @property
+    def place(self) -> str:
+        """The edge's."""
+        return edge_place(self.level, self.edge)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +103,7 @@ class WaySeen:
 
 
 @dataclass(frozen=True, slots=True)
-class SurveyedSeen:
+class OutlineSeen:
     """An outline that was measured by tape, as it is laid out. corners: in the caller's order."""
 
     level: str
@@ -155,7 +168,7 @@ class WallEndSeen:
     @property
     def place(self) -> str:
         """The wall's."""
-        return f"{self.level}/edge {self.edge}"
+        return edge_place(self.level, self.edge)
 
     @property
     def beyond(self) -> Length:

@@ -1,4 +1,8 @@
-"""Core: a stretch of a bowed side to its runs: equal chords, each a run of one bay (method 10)."""
+"""Core: a stretch of a bowed side, divided into equal chords (method 10).
+
+Each chord is a run of one bay. Also how many chords a stretch needs, and where a bracket on an
+obstruction has to give way to a post, which the corners of a bow depend on (`joins`).
+"""
 
 from __future__ import annotations
 

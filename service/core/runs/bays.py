@@ -1,20 +1,24 @@
-"""Core: a stretch to its run: marks, and every bay between them (methods 4 to 8)."""
+"""Core: a stretch of line, divided and filled: its run, with every bay (methods 4 to 8).
+
+BayMaker is what all runs of a document share: the kit, the grid, what may still be spent, and what
+was measured on site.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, post_on_side
 from service.core.line.stretches import Stretch
-from service.core.measure import Length, Unit, area_text, plain_length
+from service.core.measure import Length, area_text, plain_length
 from service.core.problems import unbuildable
-from service.core.records.deck import Infill
+from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit
 from service.core.runs.budget import Budget
 from service.core.runs.cuts import share_unmeasured
-from service.core.runs.drafts import BayDraft, RunDraft, RunKey
+from service.core.runs.drafts import BayDraft, BayKey, RunDraft, RunKey
 from service.core.runs.filling import Filler
 from service.core.runs.marks import NoMarks, divide_run
 from service.core.runs.measures import Measures
@@ -46,20 +50,33 @@ def _in_the_way(span: Span) -> str:
 class BayMaker:
     """Makes the runs of one document.
 
-    divided: the inner marks of each run, and the places of each flight's posts, that have been
-    found; they do not depend on what was measured.
+    placed: where posts have been placed, by what of: the inner marks of a run, and along a side of
+    a flight every post. None of it depends on what was measured.
     """
 
     kit: Kit
-    unit: Unit
     step: Length
     budget: Budget
     measures: Measures
-    divided: dict[RunKey, tuple[Length, ...]] = field(default_factory=dict)
+    placed: dict[RunKey, tuple[Length, ...]] = field(default_factory=dict)
     filler: Filler = field(init=False)
 
     def __post_init__(self) -> None:
-        self.filler = Filler(self.kit, self.unit, self.step, self.budget)
+        self.filler = Filler(self.kit, self.step, self.budget)
+
+    def measured(self, given: Mapping[BayKey, SiteMeasure]) -> BayMaker:
+        """A maker of the same runs with bays as measured: it spends a budget of its own, but for
+        the work on marks, and places no post again."""
+        budget = Budget(self.kit.pointer, self.budget.work)
+        return BayMaker(self.kit, self.step, budget, Measures(self.kit.unit, given), self.placed)
+
+    def place_once(
+        self, key: RunKey, place: Callable[[], tuple[Length, ...]]
+    ) -> tuple[Length, ...]:
+        """Where posts stand, placed where they have not been yet."""
+        if key not in self.placed:
+            self.placed[key] = place()
+        return self.placed[key]
 
     def make_run(
         self,
@@ -80,9 +97,7 @@ class BayMaker:
         )
         if span.even_clear(1) < self.filler.least_clear(spec, self._outer(stretch)):
             return self.make_single(key, spec, stretch, span)
-        if key not in self.divided:
-            self.divided[key] = self._divide(spec, span, stretch)
-        inner = self.divided[key]
+        inner = self.place_once(key, lambda: self._divide(spec, span, stretch))
         self.budget.spend_bays(len(inner) + 1)
         return self._fill_run(key, spec, stretch, span, inner)
 
@@ -139,18 +154,13 @@ class BayMaker:
                 fill = filler.fill(spec, clear, shared[i], ends)
                 bays.append(BayDraft(i, centres, clear, ends, fill))
         return RunDraft(
-            key, stretch, marks, self._posts_at(spec, stretch, inner), tuple(bays), tuple(small)
+            key, stretch, marks, self._posts_at(stretch, inner), tuple(bays), tuple(small)
         )
 
-    def _posts_at(
-        self, spec: EdgeSpec, stretch: Stretch, inner: tuple[Length, ...]
-    ) -> tuple[PostDraft, ...]:
-        """A line post at each inner mark, as high as the rails that it carries."""
+    def _posts_at(self, stretch: Stretch, inner: tuple[Length, ...]) -> tuple[PostDraft, ...]:
+        """A line post at each inner mark."""
         side, start = stretch.side, stretch.start.t
-        posts = [post_on_side(self.kit, side, start + mark, "line") for mark in inner]
-        for post in posts:
-            post.rails.append(spec.height)
-        return tuple(posts)
+        return tuple(post_on_side(self.kit, side, start + mark, "line") for mark in inner)
 
     def _outer(self, stretch: Stretch) -> tuple[End, End]:
         """How the rails at both ends of a stretch end."""

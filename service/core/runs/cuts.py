@@ -1,4 +1,5 @@
-"""Core: sizes that a run's bays share: rail cuts and infill heights (methods 5, 6 and 7)."""
+"""Core: the clear opening that the bays of a run are cut to, and from it the length of a rail and
+the height of the infill (methods 5, 6 and 7)."""
 
 from __future__ import annotations
 

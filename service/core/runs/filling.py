@@ -1,4 +1,8 @@
-"""Core: what goes into bays and leaves: rails, infill, supports and weep holes (methods 5 to 8)."""
+"""Core: what goes into one bay, or into a gate's leaf: rails, pickets or a panel, supports and weep
+holes (methods 5 to 8).
+
+In: an edge's infill and height, and the clear openings. Out: a BayFill; equal bays share one.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from service.core.line.outline import EdgeSpec
-from service.core.measure import TOUCH, Length, Unit, ceil_count, convert, plain_length
+from service.core.measure import TOUCH, Length, ceil_count, convert, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Infill
 from service.core.records.kit import End, Kit, Rails
@@ -29,7 +33,6 @@ class Filler:
     """Fills the bays of one document. Equal bays are worked out once; places are counted."""
 
     kit: Kit
-    unit: Unit
     step: Length
     budget: Budget
     fills: dict[tuple[object, ...], BayFill] = field(default_factory=dict)
@@ -44,10 +47,10 @@ class Filler:
             raise unbuildable(
                 spec.height_pointer,
                 "height_too_low",
-                f"A guard of {plain_length(spec.height, self.unit, least)} leaves no room for"
-                f" {'pickets' if spec.infill == 'picket' else 'glass'} between the rails and the"
-                f" {plain_length(self.kit.bottom_gap, self.unit)} under them; it has to be"
-                f" {plain_length(least, self.unit, spec.height)} at least.",
+                f"A guard of {plain_length(spec.height, kit.unit, least)} leaves no room for"
+                f" {'pickets' if infill == 'picket' else 'glass'} between the rails and the"
+                f" {plain_length(kit.bottom_gap, kit.unit)} under them; it has to be"
+                f" {plain_length(least, kit.unit, spec.height)} at least.",
             )
 
     def panel_test(self, spec: EdgeSpec) -> Callable[[Length], bool]:
@@ -149,7 +152,7 @@ class Filler:
 
     def _counted(self, clear: Length, shared: Length) -> Length:
         """The opening that a bay's pickets are counted in: its run's, or its own that is wider."""
-        apart = convert(APART, "in", self.unit) + TOUCH
+        apart = convert(APART, "in", self.kit.unit) + TOUCH
         return shared if clear - shared <= apart else clear
 
     def _infill(
@@ -166,7 +169,7 @@ class Filler:
             return place_pickets(clear, counted, height, kit.picket, allowances, self.step), None
         assert kit.glass is not None
         pane = spec.pane
-        return None, place_panel(clear, shared, height, pane, kit.glass, self.unit, self.step)
+        return None, place_panel(clear, shared, height, pane, kit.glass, kit.unit, self.step)
 
     def _weeps(
         self,

@@ -1,10 +1,11 @@
-"""Core: dividing a run into bays (method 4). Even marks first; where those will not do, the
-marks proven best.
+"""Core: where the posts of a run stand: its marks, on the grid (method 4).
 
-Proof works in whole numbers (`rows`). The least difference between widest and narrowest clear is
-found by walking down the possible narrowest clears, each with the least widest one that some row of
-marks reaches; then a table from the run's end gives the least sum of squares, and reading it from
-the start gives the lexicographically least marks.
+Equal bays first, each post at its nearest mark. Where those break a limit or fall where no post may
+stand, the best marks there are: the least difference between widest and narrowest clear, then the
+least moved from equal bays, then the first by place. They are proven best, in whole numbers
+(`rows`): narrowest clears are tried downward, each with the least widest one that some row of marks
+reaches; a table from the run's end then gives the least sum of squares, and reading it from the
+start the first row that has it.
 """
 
 from __future__ import annotations
@@ -115,14 +116,14 @@ def best_marks(
     Least difference between widest and narrowest clear; then least sum of squared distances
     from the even marks; then lexicographically least.
     """
-    grid = to_grid(span, bays, most, step, panel_fits)
-    windows = _narrowest(grid, work)
-    found = [_least_squares(each, low, high, work) for each, (low, high) in windows]
+    grid = to_grid(span, bays, most, step, panel_fits, work)
+    windows = _narrowest(grid)
+    found = [_least_squares(each, low, high) for each, (low, high) in windows]
     best = min((f for f in found if f is not None), default=None)
     return None if best is None else tuple(place * step for place in best[1])
 
 
-def _narrowest(grid: Grid, work: MarkWork) -> list[Window]:
+def _narrowest(grid: Grid) -> list[Window]:
     """The windows of the least width within which there are marks whose panels the kit has.
 
     Where clears are within two steps of each other the narrowest is what panels are cut from
@@ -130,19 +131,19 @@ def _narrowest(grid: Grid, work: MarkWork) -> list[Window]:
     """
     most, cap = grid.spacings[1], grid.cap
     if cap >= most:
-        return [(grid, window) for window in _windows(grid, most, most, work)]
-    shared = _windows(grid, min(most, cap + 2 * PART), most, work)
+        return [(grid, window) for window in _windows(grid, most, most)]
+    shared = _windows(grid, min(most, cap + 2 * PART), most)
     if shared and _width(shared[0]) <= 2 * PART:
         kept = [(grid, window) for window in shared if window[0] <= cap]
         if kept:
             return kept
         for bay in range(grid.bays):
             one = replace(grid, narrow=bay)
-            kept += [(one, each) for each in _windows(one, min(most, cap + 2 * PART), cap, work)]
+            kept += [(one, each) for each in _windows(one, min(most, cap + 2 * PART), cap)]
         kept = [each for each in kept if _width(each[1]) <= 2 * PART]
     else:
         kept = []
-    kept += [(grid, window) for window in _windows(grid, cap, cap, work)]
+    kept += [(grid, window) for window in _windows(grid, cap, cap)]
     least = min((_width(window) for _, window in kept), default=0)
     return [each for each in kept if _width(each[1]) == least]
 
@@ -163,7 +164,7 @@ def _possible_clears(grid: Grid, low: int, high: int) -> list[int]:
     return sorted(values)
 
 
-def _windows(grid: Grid, greatest: int, lowest: int, work: MarkWork) -> list[Interval]:
+def _windows(grid: Grid, greatest: int, lowest: int) -> list[Interval]:
     """All windows [narrowest, widest] of the least width within which marks exist, with no clear
     over `greatest` and the narrowest at most `lowest`.
 
@@ -174,12 +175,12 @@ def _windows(grid: Grid, greatest: int, lowest: int, work: MarkWork) -> list[Int
     mean = total // grid.bays
     if greatest < mean:
         return []
-    work.spend(3 * (greatest + abs(mean)) // PART + 6)
+    grid.work.spend(3 * (greatest + abs(mean)) // PART + 6)
     lows = _possible_clears(grid, min(0, mean) - PART, min(mean + 1, lowest))
     highs = _possible_clears(grid, mean - 1, greatest)
 
     def feasible(low: int, high: int) -> bool:
-        return bool(reach(grid, low, high, work))
+        return bool(reach(grid, low, high))
 
     k = bisect_left(range(len(lows)), True, key=lambda i: not feasible(lows[i], greatest)) - 1
     if k < 0 or not highs:
@@ -202,19 +203,17 @@ def _windows(grid: Grid, greatest: int, lowest: int, work: MarkWork) -> list[Int
     return windows
 
 
-def _least_squares(
-    grid: Grid, low: int, high: int, work: MarkWork
-) -> tuple[int, tuple[int, ...]] | None:
+def _least_squares(grid: Grid, low: int, high: int) -> tuple[int, tuple[int, ...]] | None:
     """The least sum of squared distances from the even marks within a window, and of the marks that
     have it the lexicographically least; None where no marks keep within it."""
-    reached = reach(grid, low, high, work)
+    reached = reach(grid, low, high)
     if not reached:
         return None
     spacings = [grid.steps(bay, low, high) for bay in range(1, grid.bays)]
     tables: list[dict[int, int]] = []
     for i in range(grid.bays - 2, -1, -1):
         places = [p for a, b in reached[i] for p in range(a, b + 1)]
-        work.spend(len(places))
+        grid.work.spend(len(places))
         onward = tables[-1] if tables else None
         tables.append(_cost_table(places, grid.ideal[i], onward, *spacings[i]))
     tables.reverse()

@@ -1,4 +1,4 @@
-"""Core: clear openings measured on site, taken for those of bays where they can be
+"""Core: clear openings that were measured on site, by bay, and which of them cannot be true
 (contract, section 3)."""
 
 from __future__ import annotations

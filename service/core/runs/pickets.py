@@ -1,4 +1,4 @@
-"""Core: pickets of a bay (method 6)."""
+"""Core: the pickets of one bay: how many, the gaps, their centres and their spacers (method 6)."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
-"""Core: rows of marks in whole numbers (method 4): which places posts can come to, bay by bay.
+"""Core: which places the posts of a run can come to, mark by mark, in whole numbers (method 4).
 
-Places along a run are whole steps, lengths are in 2^20 parts of a step. The places that a mark can
-take are kept as few intervals.
+Places along a run are whole steps of the grid; lengths are in 2^20 parts of a step, so that sums
+are exact. The places that a mark can take are kept as few intervals. `marks` chooses among them.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ class Grid:
 
     spacings: least and greatest spacing; allowed: places for a post centre, in steps; ideal: even
     marks; cap: the widest clear that a panel may be cut from; narrow: the one bay whose clear must
-    be within it.
+    be within it. work: what looking for rows of marks may still cost.
     """
 
     bays: int
@@ -61,6 +61,7 @@ class Grid:
     allowed: tuple[Interval, ...]
     ideal: tuple[int, ...]
     cap: int
+    work: MarkWork
     narrow: int | None = None
 
     def steps(self, bay: int, low: int, high: int) -> Interval:
@@ -81,7 +82,12 @@ class Grid:
 
 
 def to_grid(
-    span: Span, bays: int, most: Length, step: Length, panel_fits: Callable[[Length], bool]
+    span: Span,
+    bays: int,
+    most: Length,
+    step: Length,
+    panel_fits: Callable[[Length], bool],
+    work: MarkWork,
 ) -> Grid:
     """The grid of a run of so many bays. most: greatest spacing; panel_fits: whether the kit takes
     the panel of a clear."""
@@ -102,6 +108,7 @@ def to_grid(
         allowed=_allowed(span, parts, slack),
         ideal=tuple(parts(first + i * pitch) for i in range(1, bays)),
         cap=parts(_widest_panel_clear(most, step, panel_fits)),
+        work=work,
     )
 
 
@@ -140,7 +147,7 @@ def _joined(forbidden: Sequence[tuple[Length, Length]]) -> list[tuple[Length, Le
     return joined
 
 
-def reach(grid: Grid, low: int, high: int, work: MarkWork) -> list[list[Interval]]:
+def reach(grid: Grid, low: int, high: int) -> list[list[Interval]]:
     """Places that each inner mark can take from the start with every clear within [low, high], as
     intervals in steps; an empty list where no row of marks comes to the run's end."""
     found: list[list[Interval]] = [[(0, 0)]]
@@ -150,7 +157,7 @@ def reach(grid: Grid, low: int, high: int, work: MarkWork) -> list[list[Interval
             return []
         grown = _union([(a + least, b + greatest) for a, b in found[-1]])
         found.append(_common(grown, grid.allowed))
-        work.spend(1 + len(found[-1]))
+        grid.work.spend(1 + len(found[-1]))
         if not found[-1]:
             return []
     ending = _common(found[-1], [grid.last_places(low, high)])
@@ -163,7 +170,7 @@ def comes_to_the_end(span: Span, most: Length, step: Length, work: MarkWork) -> 
     Where they do not, no number of bays will do: a stretch without posts is too wide, or an end
     post takes up all of its bay.
     """
-    grid = to_grid(span, 3, most, step, lambda clear: True)
+    grid = to_grid(span, 3, most, step, lambda clear: True, work)
     low, high = -PART, grid.spacings[1]
     ends = [grid.last_places(low, high)]
     reached: list[Interval] = []

@@ -1,4 +1,5 @@
-"""Core: a run as it is to be divided, and what its bays have to themselves (method 4)."""
+"""Core: a run before it is divided: its length, what stands at its ends, where no post may stand,
+and the clear openings that any marks leave (method 4)."""
 
 from __future__ import annotations
 

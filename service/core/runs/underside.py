@@ -1,4 +1,4 @@
-"""Core: what is under and in the bottom rail: supports and weep holes (method 8)."""
+"""Core: the feet under a bay's bottom rail and the weep holes in it (method 8)."""
 
 from __future__ import annotations
 

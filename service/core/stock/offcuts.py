@@ -1,9 +1,9 @@
-"""Core: the longest offcut of a stock plan (method 12): of the plans that cost as much and have as
-many sticks, one in which a single stick has the most left. Rooms are whole here, as what no piece
-fits in is left too.
+"""Core: of the plans that cost as much and have as many sticks, one with the longest single offcut
+(method 12).
 
 Pieces of the plan are moved and exchanged first. Then whatever would leave more is tried, in this
-mix of sticks and in every other that costs as much, for as long as the counted work goes.
+mix of sticks and in every other that costs as much, for as long as the counted work goes. Rooms are
+whole here, as what no piece fits in is left too.
 """
 
 from __future__ import annotations

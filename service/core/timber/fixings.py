@@ -1,4 +1,5 @@
-"""Core: the fixings of a post's base, and what each lands in (method 11)."""
+"""Core: the fixings of posts' bases, one by one: where each is, and which timber it lands in
+(method 11)."""
 
 from __future__ import annotations
 

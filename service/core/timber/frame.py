@@ -16,7 +16,7 @@ from typing import Any, Final, TypeAlias
 import shapely
 
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length
-from service.core.problems import Problem, Unbuildable
+from service.core.problems import Problem, raise_any
 from service.core.records.deck import Framing, Level
 from service.core.records.kit import Base
 
@@ -166,9 +166,7 @@ def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | No
     if level.framing is None:
         return None
     frame = Frame(level.framing, outline)
-    problems = list(_faults(frame, unit))
-    if problems:
-        raise Unbuildable(problems)
+    raise_any(_faults(frame, unit))
     return frame
 
 

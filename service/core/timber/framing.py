@@ -1,4 +1,5 @@
-"""Core: where each post's fixings land, and the blocking that they need (method 11)."""
+"""Core: for each post of a level, what its fixings land in and the blocking that they need (method
+11)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""Rules: for each rule that fails, a change that was tried and passes, and what it takes."""
+"""Rules: advice on each rule that fails: a change that cures it and what that takes, or which
+changes were tried in vain (`advise`)."""
 
 from __future__ import annotations
 
@@ -6,13 +7,13 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice
-from typing import Final, Literal, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.measure import Length
 from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout, Piece
+from service.core.records.layout import Layout, Piece, SticksSeen
 from service.rules.advice.cures import CURES, cure
 from service.rules.advice.trial import Outcome, Step, Trial
 from service.rules.finding import Finding
@@ -22,8 +23,16 @@ from service.rules.words import count_text
 TOLD: Final = 3
 """Changes tried in vain that are told with their reason."""
 
-Finish: TypeAlias = Callable[[Layout, Deck, Kit], tuple[Layout, str | None]]
-"""A layout with what its order shows, and its total as money text, None where nothing is priced."""
+
+class Ordered(NamedTuple):
+    """What the order of a layout shows. total: as money text, None where nothing is priced."""
+
+    sticks: tuple[SticksSeen, ...]
+    total: str | None
+
+
+MakeOrder: TypeAlias = Callable[[Layout, Deck, Kit], Ordered]
+"""Orders a layout of that deck and that kit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +76,7 @@ def advise(
     code: Code | None,
     layout: Layout,
     findings: Sequence[Finding],
-    finish: Finish = lambda layout, deck, kit: (layout, None),
+    order: MakeOrder,
 ) -> tuple[Advice, ...]:
     """Advice for each rule that fails and that a change here could cure, in the findings' order.
 
@@ -75,25 +84,25 @@ def advise(
     """
     trial = Trial(deck, kit, code, layout, findings)
     rules = dict.fromkeys(f.rule for f in findings if f.result == "fail" and f.rule in CURES)
-    was = finish(layout, deck, kit)[1] if rules else None
-    return tuple(_advice(trial, rule, finish, was) for rule in rules)
+    was = order(layout, deck, kit).total if rules else None
+    return tuple(_advice(trial, rule, order, was) for rule in rules)
 
 
-def _advice(trial: Trial, rule: str, finish: Finish, was: str | None) -> Advice:
+def _advice(trial: Trial, rule: str, order: MakeOrder, was: str | None) -> Advice:
     """was: the total as the document stands."""
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
     outcome = cure(trial, rule)
     if outcome is None:
         return Advice(rule, where, _in_vain(trial.declined.get(rule, {})))
-    before, attempt = trial.layout, outcome.attempt
-    after, would = finish(outcome.layout, attempt.deck, attempt.kit)
-    findings = judge(after, attempt.deck, attempt.kit, trial.code)
+    before, after, attempt = trial.layout, outcome.layout, outcome.attempt
+    sticks, would = order(after, attempt.deck, attempt.kit)
+    findings = judge(after, attempt.deck, attempt.kit, trial.code, sticks)
     return Advice(
         rule=rule,
         where=where,
         message=_message(outcome, before),
-        steps=outcome.attempt.steps,
+        steps=attempt.steps,
         posts=(len(before.posts), len(after.posts)),
         bays=(len(before.bays), len(after.bays)),
         glass_panels=(_panels(before), _panels(after)),

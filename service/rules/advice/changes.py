@@ -1,4 +1,5 @@
-"""Rules: changes to a document, as records to try and as the steps of a JSON Patch (RFC 6902)."""
+"""Rules: changes to a deck, each as the changed records, to be tried, and as the steps of a JSON
+Patch (RFC 6902) on the document, to be told."""
 
 from __future__ import annotations
 

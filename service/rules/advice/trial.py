@@ -1,7 +1,7 @@
-"""Rules: a change to a deck or a kit, laid out and judged as the document itself is.
+"""Rules: a change to a deck or a kit, tried: laid out and judged as the document itself is.
 
-What is advised is tried here and not guessed. Work is counted, so that advice is bounded and
-is the same on every machine.
+A Trial says whether a change passes and keeps why others did not. Work is counted, so that advice
+is bounded and is the same on every machine.
 """
 
 from __future__ import annotations
@@ -163,11 +163,10 @@ def _rules(names: Sequence[str]) -> str:
 def _outgrown(layout: Layout, kit: Kit) -> set[str]:
     """The parts of which a piece is longer than any stick of the kit; an order alone tells the
     rest."""
-    longest = {part: max(stock.lengths) - stock.trim for part, stock in kit.stocks.items()}
     return {
         piece.part
         for piece in layout.cut_list
-        if piece.part in longest and piece.taken_up > longest[piece.part] + TOUCH
+        if piece.part in kit.stocks and piece.taken_up > kit.stocks[piece.part].longest + TOUCH
     }
 
 

@@ -1,5 +1,5 @@
-"""Rules: openings by figures that hold for a part of guards only, by the code: the upper band of a
-guard, a guard that is not required, and the gap under the bottom rail of a flight."""
+"""Rules: openings by figures that hold for some guards, or some of a guard, only, by the code: the
+upper band of a guard, a guard that is not required, and the gap under the rail of a flight."""
 
 from __future__ import annotations
 
@@ -24,12 +24,12 @@ from service.rules.checks.openings import (
     triangles_of,
 )
 from service.rules.finding import Finding, Result
-from service.rules.ruling import here_by
 from service.rules.verdict import (
     Job,
     Place,
     Reading,
     Saying,
+    at_flight,
     by_figure,
     by_kinds,
     say_by_figure,
@@ -71,16 +71,15 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
         return
     if small is None:
         return
-    code = job.code
 
     def tell(kind: tuple[str, Length, Drops]) -> Finding | None:
         what, actual, drops = kind
-        required = scope_of(job, code, drops).binds
+        required = scope_of(job, drops).binds
         return None if required else _spared(job, small, wide, what, actual)
 
     kinds = ((place, (gap.what, round(gap.actual, 6), gap.drops)) for place, gap in _all_gaps(job))
     yield from tell_alike(kinds, tell)
-    triangles = [each for each in triangles_of(job) if not scope_of(job, code, each[1].drops).binds]
+    triangles = [each for each in triangles_of(job) if not scope_of(job, each[1].drops).binds]
     for place, (_, actual, drops, here) in triangles:
         yield _triangle(job, small, wide, round(actual, 6), drops, here), [place]
 
@@ -139,7 +138,7 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
     what = "the gap between the line of nosings and the bottom rail, square to the slope, is {}"
     lift = job.kit.stair_bottom_gap or 0.0
     readings = (
-        ((flight.id,), Reading(what, _square(lift, flight), flight.drops, here_by(flight)))
+        at_flight(flight, what, _square(lift, flight))
         for flight in job.layout.flights
         if flight.guards
     )

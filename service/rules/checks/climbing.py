@@ -97,11 +97,9 @@ def _no_rails_between(
     job: Job, figure: Figure, guards: list[tuple[Place, BayKind | LeafKind]]
 ) -> Iterator[Saying]:
     """These guards have no rail between their two, whatever the code has of such rails."""
-    assert job.code is not None
-    code = job.code
 
     def tell(kind: BayKind | LeafKind) -> Finding | None:
-        binding, scope = figure.at(kind.drops, kind.here), scope_of(job, code, kind.drops)
+        binding, scope = figure.at(kind.drops, kind.here), scope_of(job, kind.drops)
         if binding is None or not scope.binds:
             return None
         sentence = (

@@ -1,4 +1,5 @@
-"""Rules: a handrail in the hand, and how far it goes, by the code."""
+"""Rules: whether a handrail is of a size to hold, and goes far enough past the steps, by the
+code."""
 
 from __future__ import annotations
 

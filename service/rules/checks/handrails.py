@@ -14,8 +14,8 @@ from service.rules.finding import Finding, Result
 from service.rules.ruling import here_by
 from service.rules.verdict import (
     Job,
-    Reading,
     Saying,
+    at_flight,
     by_bounds,
     by_figure,
     say,
@@ -32,9 +32,7 @@ def stair_guard_height(job: Job) -> Iterator[Saying]:
     """The height of each guarded flight's guard, plumb above the line of nosings."""
     what = "the guard of the flight is {} high above the nosings"
     readings = (
-        ((flight.id,), Reading(what, flight.height, flight.drops, here_by(flight)))
-        for flight in job.layout.flights
-        if flight.guards
+        at_flight(flight, what, flight.height) for flight in job.layout.flights if flight.guards
     )
     name = "guard_height_stair"
     yield from by_figure(job, "stair_guard_height", name, readings, bound_asks)
@@ -131,7 +129,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     """The height of each handrail above the line of nosings, and of a guard's top that is one."""
     what = "the handrail is {} high above the nosings"
     readings = [
-        ((flight.id,), Reading(what, rail.height, flight.drops, here_by(flight)))
+        at_flight(flight, what, rail.height)
         for flight in job.layout.flights
         for rail in flight.handrails
     ]
@@ -142,7 +140,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
         return
     what = "the top of the guard, which is the handrail, is {} high above the nosings"
     readings = [
-        ((flight.id,), Reading(what, flight.height, flight.drops, here_by(flight)))
+        at_flight(flight, what, flight.height)
         for flight in job.layout.flights
         if flight.id in meant and flight.guards
     ]

@@ -227,7 +227,7 @@ def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None
 
 def stick_length(job: Job) -> Iterator[Saying]:
     """Whether a stick holds each piece; the places are bays, or the part where it has none."""
-    for seen in job.layout.sticks:
+    for seen in job.sticks:
         if not seen.left_out:
             yield _held(job, seen), [(seen.part,)]
         for piece in seen.left_out:

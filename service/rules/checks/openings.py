@@ -9,7 +9,7 @@ from functools import partial
 from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH, Length
-from service.core.records.code import Code, Figure, Here
+from service.core.records.code import Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Glass, Pickets
 from service.core.records.seen import GapSeen, SmallStretchSeen
@@ -25,12 +25,13 @@ from service.rules.alike import (
 )
 from service.rules.askings import sphere_asks
 from service.rules.finding import Finding, Result
-from service.rules.ruling import here_by, rule_on
+from service.rules.ruling import rule_on
 from service.rules.verdict import (
     Job,
     Place,
     Reading,
     Saying,
+    at_flight,
     by_figure,
     by_kinds,
     say,
@@ -113,7 +114,7 @@ def stair_triangle(job: Job) -> Iterator[Saying]:
 def triangles_of(job: Job) -> list[tuple[Place, Reading]]:
     """The triangle of each guarded flight."""
     return [
-        ((flight.id,), Reading(TRIANGLE, flight.triangle, flight.drops, here_by(flight)))
+        at_flight(flight, TRIANGLE, flight.triangle)
         for flight in job.layout.flights
         if flight.triangle is not None
     ]
@@ -189,17 +190,15 @@ def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -
         if actual < least
         else f"a stretch of {job.text(actual)} leaves rails and infill no size and stays unrailed"
     )
-    if job.code is None or figure is None:
+    if figure is None:
         sentence = f"{what}; name a code with an opening limit, which decides whether it may"
         return _of_stretch(job, "fail", sentence, actual)
-    return _stretch_by_code(job, job.code, figure, stretch, what)
+    return _stretch_by_code(job, figure, stretch, what)
 
 
-def _stretch_by_code(
-    job: Job, code: Code, figure: Figure, stretch: SmallStretchSeen, what: str
-) -> Finding:
+def _stretch_by_code(job: Job, figure: Figure, stretch: SmallStretchSeen, what: str) -> Finding:
     actual = steady(stretch.clear)
-    scope = scope_of(job, code, stretch.drops)
+    scope = scope_of(job, stretch.drops)
     if not scope.binds:
         clause = f" {job.clause(scope.by)}" if scope.by is not None else ""
         sentence = f"{what}, as it may: no guard is required at its drop{clause}"

@@ -1,6 +1,9 @@
-"""Rules: the gaps that come of setting pickets by what is listed, by the code. Each spacer is cut
-down to a mark, and what a rail's lose so may come together at one gap, as nothing but they keep
-pickets apart; centres of equal gaps are moved to marks."""
+"""Rules: the widest gap that pickets may come to have as they are set by what is listed, by the
+code.
+
+Spacers are cut down to a mark, and what they lose so along a rail may come together at one gap, as
+only they keep pickets apart. Where pickets are set at centres instead, these lie on marks.
+"""
 
 from __future__ import annotations
 

@@ -13,8 +13,8 @@ from service.rules.finding import Finding, Result
 from service.rules.ruling import here_by
 from service.rules.verdict import (
     Job,
-    Reading,
     Saying,
+    at_flight,
     by_bounds,
     say,
     say_by_figure,
@@ -29,21 +29,14 @@ _EVENNESS: Final = ("riser_uniformity", "riser_uniformity_neighbours")
 def riser_height(job: Job) -> Iterator[Saying]:
     """Each flight's risers, which are all alike."""
     readings = [
-        (
-            (flight.id,),
-            Reading("each riser is {} high", flight.riser, flight.drops, here_by(flight)),
-        )
-        for flight in job.layout.flights
+        at_flight(flight, "each riser is {} high", flight.riser) for flight in job.layout.flights
     ]
     yield from by_bounds(job, "riser_height", ("riser_max", "riser_min"), readings, bound_asks)
 
 
 def tread_going(job: Job) -> Iterator[Saying]:
     """The going of each flight that has treads."""
-    readings = [
-        ((flight.id,), Reading("the going is {}", flight.going, flight.drops, here_by(flight)))
-        for flight in _with_treads(job)
-    ]
+    readings = [at_flight(flight, "the going is {}", flight.going) for flight in _with_treads(job)]
     yield from by_bounds(job, "tread_going", ("going_min", "going_max"), readings, bound_asks)
 
 
@@ -51,11 +44,7 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
     """Two risers and a going, where the code limits their sum."""
     what = "two risers and a going come to {}"
     readings = [
-        (
-            (flight.id,),
-            Reading(what, 2 * flight.riser + flight.going, flight.drops, here_by(flight)),
-        )
-        for flight in _with_treads(job)
+        at_flight(flight, what, 2 * flight.riser + flight.going) for flight in _with_treads(job)
     ]
     names = ("risers_and_going_min", "risers_and_going_max")
     yield from by_bounds(job, "risers_and_going", names, readings, bound_asks, optional=True)
@@ -63,20 +52,14 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
 
 def stair_pitch(job: Job) -> Iterator[Saying]:
     """The pitch of each flight that has treads, where the code limits it."""
-    readings = [
-        ((flight.id,), Reading(_PITCH, flight.pitch, flight.drops, here_by(flight)))
-        for flight in _with_treads(job)
-    ]
+    readings = [at_flight(flight, _PITCH, flight.pitch) for flight in _with_treads(job)]
     yield from by_bounds(job, "stair_pitch", ("pitch_max",), readings, degrees_asks, optional=True)
 
 
 def stair_width(job: Job) -> Iterator[Saying]:
     """The clear width between post faces, where the code limits it."""
     readings = [
-        (
-            (flight.id,),
-            Reading(_width_words(job, flight), flight.clear_width, flight.drops, here_by(flight)),
-        )
+        at_flight(flight, _width_words(job, flight), flight.clear_width)
         for flight in job.layout.flights
     ]
     yield from by_bounds(job, "stair_width", ("stair_width",), readings, bound_asks, optional=True)

@@ -90,7 +90,7 @@ def _pulls(
         height += lever
     found = []
     more = loads.factor * both_ways(stand.skew)
-    for push in post_pushes(job, loads, stand):
+    for push in post_pushes(job, stand):
         moment = cantilever_moment(more * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
         words = f"under {loads.times}{push.words}{askew(stand)}"

@@ -16,7 +16,7 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import Loads, Pushed, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.use import Begun, Topic, Use, begin, loads_of, say_uses, unmade, worst
 from service.rules.verdict import Job, Saying
 
 RULE: Final = "strength_post"
@@ -64,12 +64,15 @@ def able_post(job: Job, begun: Begun) -> Able | str:
     return ready(member, Sides(width, width), begun.loads.rules, job.deck.unit)
 
 
-def post_pushes(job: Job, loads: Loads, stand: Stand) -> list[Pushed]:
-    """The cases of load on a post."""
-    known: dict[Length, list[Pushed]] = job.memo.setdefault("pushes", {})
-    if stand.carried not in known:
-        known[stand.carried] = pushes(loads, stand.carried)
-    return known[stand.carried]
+def post_pushes(job: Job, stand: Stand) -> list[Pushed]:
+    """The cases of load on a post, by the loads of the job's code."""
+    return job.once(_pushes, stand.carried)
+
+
+def _pushes(job: Job, carried: Length) -> list[Pushed]:
+    loads = job.once(loads_of)
+    assert loads is not None
+    return pushes(loads, carried)
 
 
 def askew(stand: Stand) -> str:
@@ -88,7 +91,7 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             push.figure,
             stand.carried,
         )
-        for push in post_pushes(job, loads, stand)
+        for push in post_pushes(job, stand)
     ]
     return worst(found) or Use(0.0, able.stress, "under no load")
 
@@ -104,7 +107,7 @@ def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             push.figure,
             stand.carried,
         )
-        for push in post_pushes(job, loads, stand)
+        for push in post_pushes(job, stand)
     ]
     return worst(found) or Use(0.0, limit, "under no load")
 

@@ -1,5 +1,5 @@
-"""Rules: what the checks of rails share: bays that are alike, a rail with its section, and the
-words of bending and moving."""
+"""Rules: what the strength checks of top, bottom and hand rails share: bays by kind, a rail with
+its section, and the words of bending and moving."""
 
 from __future__ import annotations
 

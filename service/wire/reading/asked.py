@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from service.core.measure import Unit
-from service.core.order.prices import NOTHING_ASKED, Asked, Discount, Money, OnHand, Price, Prices
+from service.core.order.prices import Asked, Discount, Money, OnHand, Price, Prices
 from service.core.order.roles import CUT, Basis, bases
 from service.core.problems import Problem
 from service.core.records.kit import Kit
@@ -18,18 +18,15 @@ from service.wire.reading.lengths import Lengths
 
 Json = dict[str, Any]
 SIZED: Final[tuple[Basis, ...]] = ("per_height", "per_stick")
-MEMBERS: Final = ("prices", "stock_on_hand", "plan_effort")
 
 
-def read_asked(document: Json, kit: Kit, variant: bool) -> Asked:
+def read_asked(document: Json, kit: Kit, variant: bool, orders: int) -> Asked:
     """Prices, stock on hand and effort. Refuses (Unbuildable) what only the currency or the kit
     shows.
 
     variant: of a variant with another kit, prices of lengths or kinds that it does not have
-    price nothing, and stock on hand that it does not cut is left lying.
+    price nothing, and stock on hand that it does not cut is left lying. orders: as in Asked.
     """
-    if not any(name in document for name in MEMBERS):
-        return NOTHING_ASKED
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
     asked = Asked(
@@ -41,6 +38,7 @@ def read_asked(document: Json, kit: Kit, variant: bool) -> Asked:
             for i, each in enumerate(document.get("stock_on_hand", ()))
         ),
         effort=document.get("plan_effort", "ordinary"),
+        orders=orders,
     )
     lengths.settle()
     return asked

@@ -1,4 +1,4 @@
-"""Wire: what the members of a kit say against each other, once each has been read."""
+"""Wire: faults of a kit that show only between its members, once each has been read by itself."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""Wire: numbers and lengths of a document that fits, in the deck document's unit."""
+"""Wire: the numbers and lengths of a document that fits its schema, read as floats in the unit of
+the deck document, whichever unit they were sent in."""
 
 from __future__ import annotations
 

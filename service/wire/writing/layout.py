@@ -1,4 +1,5 @@
-"""Wire: a layout and its findings to the reply (contract, section 7)."""
+"""Wire: the layout document: all that an answer is made of, as the reply has it (contract, section
+7)."""
 
 from __future__ import annotations
 

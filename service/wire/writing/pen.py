@@ -35,7 +35,7 @@ from service.core.records.layout import (
     Rake,
     Run,
 )
-from service.core.records.seen import SurveyedSeen
+from service.core.records.seen import OutlineSeen
 
 Json = dict[str, Any]
 ANGLE: Final = 4
@@ -103,7 +103,7 @@ class Pen:
         numbers = self.numbers
         return [[numbers[x], numbers[y]] for x, y in points]
 
-    def surveyed(self, outline: SurveyedSeen) -> Json:
+    def surveyed(self, outline: OutlineSeen) -> Json:
         """An outline that was measured by tape."""
         sides = enumerate(outline.sides())
         return {

@@ -1,0 +1,178 @@
+"""Core: one guarded side of a flight: which treads carry its posts, and its raked bays (method 9).
+
+In: a flight's course in plan and what makes its bays. Out: a SideDraft. u is as in `drafts`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import NamedTuple
+
+from service.core.flights.drafts import Course, RakedBay, SideDraft, on_ground
+from service.core.flights.rakes import RakeMaker
+from service.core.flights.treads import Treads, even_row
+from service.core.line.corners import half_at
+from service.core.line.outline import Side
+from service.core.line.posts import PostDraft, quarter, square_at
+from service.core.measure import TOUCH, Degrees, Length, plain_length
+from service.core.problems import unbuildable
+from service.core.records.deck import HANDS, Hand, Stair
+from service.core.records.kit import Kit
+from service.core.records.layout import Role
+from service.core.runs.bays import BayMaker, bounds_told
+from service.core.runs.drafts import BayKey, RunKey
+from service.core.runs.rows import MarkWork
+
+
+class _Between(NamedTuple):
+    """What lies between two posts of a side, in plan. nosings: places of nosings from the face of
+    the upper post; skew: of the bay to that face; falls: to which hand, seen from outside."""
+
+    centres: Length
+    clear: Length
+    nosings: tuple[Length, ...]
+    skew: Degrees
+    falls: Hand
+
+
+def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> SideDraft:
+    """The posts and bays of a side. Refuses one that a wall stands at the head of, and one whose
+    posts find no place or leave no room between each other. The head is a level's post."""
+    kit, stair = maker.kit, course.stair
+    t, head = _head(course, hand)
+    skew = _skew_down(course.side, head)
+    half, half_head = kit.post.width / 2, half_at(kit, skew)
+    key: RunKey = stair.id, hand, 0
+    work = maker.budget.work
+    places = maker.place_once(key, lambda: _places(kit, stair, rakes, half_head, work))
+    posts = [head]
+    for u in places[1:]:
+        posts.append(_post_down(kit, course, t, u, "stair" if u == places[-1] else "line"))
+    bays: list[RakedBay] = []
+    small: list[Length] = []
+    falls: Hand = "right" if hand == "left" else "left"
+    maker.budget.spend_bays(len(places) - 1)
+    for i, (a, b) in enumerate(pairwise(places)):
+        upper, askew = (half_head, skew) if i == 0 else (half, 0.0)
+        clear = _clear_between(kit, stair, b - a, upper + half)
+        if clear < rakes.least_clear:
+            small.append(max(0.0, clear))
+            continue
+        nosings = _nosings(stair, a + upper, clear)
+        between = _Between(b - a, clear, nosings, askew, falls)
+        bays.append(_draw_bay(maker, rakes, (key, i), between))
+    return SideDraft(
+        key=key,
+        hand=hand,
+        posts=tuple(posts),
+        places=places,
+        heights=tuple(_height_down(stair, u, rakes) for u in places[1:]),
+        bays=tuple(bays),
+        small=tuple(small),
+        raked_head=rakes.height + kit.post.setback * rakes.slope.tangent,
+        level_heads=tuple(dict.fromkeys(course.level.uses[head].rails)),
+    )
+
+
+def _head(course: Course, hand: Hand) -> tuple[Length, PostDraft]:
+    """The post that a side starts from, and its place along the deck's edge."""
+    stair = course.stair
+    terminal = course.opening.sides[HANDS.index(hand)]
+    if terminal is None or terminal.post is None:
+        raise unbuildable(
+            f"{stair.pointer}/guards",
+            "no_head_post",
+            f"A wall stands at the {hand} of opening {stair.opening}: there is no post"
+            " for a guard to start from. Leave that side out where the wall goes down along"
+            " the flight, or begin the opening far enough off for a post.",
+        )
+    return terminal.t, terminal.post
+
+
+def _clear_between(kit: Kit, stair: Stair, centres: Length, taken: Length) -> Length:
+    """The clear between two posts, of which they take so much. Refuses posts that meet."""
+    clear = round(centres - taken, 9)
+    if clear < -TOUCH:
+        raise unbuildable(
+            stair.pointer,
+            "too_short_for_posts",
+            f"Flight {stair.id} needs {plain_length(-clear, kit.unit)} more for the posts of"
+            " its guard: from the middle of one to that of the next there are"
+            f" {plain_length(centres, kit.unit, taken)}, and they take up"
+            f" {plain_length(taken, kit.unit, centres)}.",
+        )
+    return clear
+
+
+def _draw_bay(maker: BayMaker, rakes: RakeMaker, key: BayKey, between: _Between) -> RakedBay:
+    """A bay by its drawn clear, or by what was measured along its rails."""
+    cosine, centres, clear = rakes.slope.cosine, between.centres, between.clear
+    measured = maker.measures.of(key, rakes.room / cosine, centres / cosine, clear / cosine)
+    clears, widest = (clear, clear), clear
+    if measured is not None:
+        clears, widest = (measured.top * cosine, measured.bottom * cosine), centres
+        centres += max(clears) - clear
+    maker.filler.foresee(rakes.infill, widest, widest / cosine)
+    fill = rakes.fill(centres, clears, between.nosings, between.falls)
+    maker.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
+    return RakedBay(key[1], centres, min(clears), (between.skew, 0.0), fill, measured)
+
+
+def _skew_down(side: Side, post: PostDraft) -> Degrees:
+    """Angle between the flight and the face that it meets on its head post."""
+    off = quarter(side.heading - post.turned)
+    return min(off, 90 - off)
+
+
+def _nosings(stair: Stair, start: Length, clear: Length) -> tuple[Length, ...]:
+    """Places of nosings strictly within a bay, from its upper face at u = start."""
+    marks = (j * stair.going - start for j in range(stair.risers))
+    return tuple(m for m in marks if TOUCH < m < clear - TOUCH)
+
+
+def _places(
+    kit: Kit, stair: Stair, rakes: RakeMaker, half_head: Length, work: MarkWork
+) -> tuple[Length, ...]:
+    """Post centres along u, head to foot: the fewest bays along the slope, then the most even.
+
+    Most even: the least difference between widest and narrowest spacing; a tie goes to posts
+    nearer the head. Refuses where no posts on treads keep the kit's limits.
+    """
+    treads = stair.risers - 1
+    grounded = on_ground(stair)
+    half_base = kit.post.base.width / 2
+    foot = treads * stair.going + half_base if grounded else (treads - 0.5) * stair.going
+    most = kit.max_centres[rakes.infill] * rakes.slope.cosine
+    halves = half_head, kit.post.width / 2
+
+    def keeps(row: Sequence[Length]) -> bool:
+        clears = [b - a - 2 * halves[1] for a, b in pairwise(row)]
+        clears[0] += halves[1] - halves[0]
+        return all(rakes.panel_fits(clear) for clear in clears)
+
+    middles = treads if grounded else treads - 1
+    row = even_row(Treads(-kit.post.setback, foot, stair.going, middles), most, keeps, work)
+    if row is None:
+        bounds = bounds_told(kit, rakes.infill, " along the slope")
+        raise unbuildable(
+            stair.pointer,
+            "no_place_for_posts",
+            f"No posts on the treads of flight {stair.id} keep {bounds}; the going is"
+            f" {plain_length(stair.going, kit.unit)}.",
+        )
+    return row
+
+
+def _post_down(kit: Kit, course: Course, t: Length, u: Length, role: Role) -> PostDraft:
+    """A post on a tread or on the ground."""
+    at, turned = course.side.place(t, -u), quarter(course.side.heading)
+    return PostDraft(role, at, turned, square_at(at, kit.post.base.width, turned), None)
+
+
+def _height_down(stair: Stair, u: Length, rakes: RakeMaker) -> Length:
+    """Of a post on a tread or on the ground: up to the rail's top at its centre."""
+    tread = math.ceil(u / stair.going - TOUCH)
+    below = min(tread, stair.risers) * rakes.slope.riser
+    return rakes.height + below - u * rakes.slope.tangent

@@ -1,0 +1,182 @@
+"""Core: what no rail closes, for the rules to judge: gaps beside posts, at corners and past the
+ends of lines, and walls that end short of a rail.
+
+In: a level as it was drawn and the numbers of its posts (`ids`). Nothing here changes a draft.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import shapely
+
+from service.core.level import LevelDraft
+from service.core.line.corners import Terminal
+from service.core.line.outline import EdgeSpec, Side
+from service.core.line.posts import body
+from service.core.measure import TOUCH, Length
+from service.core.observing import Ids
+from service.core.railing import LineDraft
+from service.core.records.kit import Kit
+from service.core.records.seen import GapSeen, WallEndSeen, edge_place
+
+
+def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
+    """Gaps that no rail closes: between a post and a wall, between the pair of a corner, beyond
+    obstructions that stand on a line's end, and past the last post before an open edge."""
+    half = kit.post.width / 2
+    for line in draft.lines:
+        if draft.level.obstructions:
+            yield from _beyond(kit, draft, line)
+        yield from _past_the_last(kit, draft, line, ids)
+    for line in draft.lines:
+        for terminal in dict.fromkeys(line.terminals()):
+            if terminal.post is not None and terminal.against:
+                wall = shapely.MultiLineString(terminal.against)
+                width: Length = body(kit, terminal.post).distance(wall)
+                face = terminal.t if terminal.wall_t is None else terminal.wall_t
+                ends = terminal.t - half, terminal.t + half, face
+                drops = draft.drops_between(line.side, min(ends), max(ends))
+                yield GapSeen("wall", (ids[terminal.post],), width, drops)
+    for first, second, side in draft.pairs:
+        one, two = first.post, second.post
+        if one is not None and two is not None and one in ids and two in ids:
+            apart: Length = body(kit, one).distance(body(kit, two))
+            drops = draft.drops_between(side, 0.0, second.t + half)
+            yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
+
+
+def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
+    """Walls that have to go on past their end to hold a rail, or to be the jamb of an opening: a
+    fascia's line ends so at an outside corner, where the wall is taken as going on."""
+    if kit.mounting == "surface":
+        return
+    walls = dict(draft.walls())
+    columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
+    to_far_side = 1 + kit.post.width / 2 / abs(kit.post.setback)
+    for line in draft.lines:
+        side = line.side
+        for way in (-1, 1):
+            number = _next_edge(draft, side.edge_at(way > 0).number, way).number
+            wall = walls.get(number)
+            met = _met_without_post(line, way) if wall is not None else None
+            if wall is None or met is None:
+                continue
+            t, is_rail = met
+            at = shapely.Point(side.place(t, kit.post.setback))
+            beside_column = any(each.distance(at) <= kit.post.width for each in columns)
+            if wall.distance(at) > TOUCH and not beside_column:
+                end, before = wall.coords[:2] if way > 0 else wall.coords[:-3:-1]
+                apart = math.dist(end, before)
+                ux, uy = (end[0] - before[0]) / apart, (end[1] - before[1]) / apart
+                past = (at.x - end[0]) * ux + (at.y - end[1]) * uy
+                past *= to_far_side if is_rail else 1.0
+                reach = end[0] + past * ux, end[1] + past * uy
+                yield WallEndSeen(draft.level.id, number, not is_rail, (end, reach))
+
+
+def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
+    """Where a line ends on a wall with no post there, and whether a rail does (else an opening,
+    whose jamb the wall is); None where a post or an obstruction ends it."""
+    last = _last(line, way)
+    if last is not None:
+        return None if last.post is not None or last.against else (last.t, True)
+    which = 0 if way < 0 else 1
+    faces = [drawn.faces[which] for drawn in line.line.openings if drawn.sides[which] is None]
+    return (max(faces, key=lambda t: way * t), False) if faces else None
+
+
+def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
+    """What is open past each end of a line that an obstruction has taken, to the wall or to the
+    guard of the next edge; past an open edge there is nothing to close."""
+    for way in (-1, 1):
+        end = _last(line, way)
+        if end is None:
+            continue
+        taken = _obstructions_at(end)
+        edge = line.side.edge_at(way > 0)
+        next_to = _next_to(kit, draft, edge.number, way) if taken else None
+        if next_to is None:
+            continue
+        width: Length = min(each.distance(next_to) for each in taken)
+        if width > TOUCH:
+            corner = line.side.length if way > 0 else 0.0
+            drops = draft.drops_between(line.side, min(end.t, corner), max(end.t, corner))
+            yield GapSeen("beyond", (edge_place(draft.level.id, edge.number),), width, drops)
+
+
+def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
+    """What is left of a guarded edge, along it, past the last post or obstruction on its line where
+    the next edge is open."""
+    side = line.side
+    for way in (-1, 1):
+        edge = side.edge_at(way > 0)
+        last = _last(line, way)
+        if last is None or _next_edge(draft, edge.number, way).condition != "open":
+            continue
+        t = _extent(kit, side, last, way)
+        corner = side.length if way > 0 else 0.0
+        left = side.on_edge(way * (corner - t))
+        if left > TOUCH:
+            edge_name = edge_place(draft.level.id, edge.number)
+            where = edge_name if last.post is None else ids[last.post]
+            drops = draft.drops_between(side, min(t, corner), max(t, corner))
+            yield GapSeen("open", (where,), left, drops)
+
+
+def _last(line: LineDraft, way: int) -> Terminal | None:
+    """The last terminal of a line toward its start (-1) or its end (1), an opening's among them;
+    None where there is none, or an opening goes on past it to a wall or an obstruction."""
+    terminals = list(line.terminals())
+    if not terminals:
+        return None
+    last = max(terminals, key=lambda terminal: way * terminal.t)
+    for drawn in line.line.openings:
+        side, jamb = (drawn.near, drawn.sides[0]) if way < 0 else (drawn.far, drawn.sides[1])
+        if jamb is None and way * (side - last.t) > TOUCH:
+            return None
+    return last
+
+
+def _extent(kit: Kit, side: Side, terminal: Terminal, way: int) -> Length:
+    """How far along its side a terminal's post and the obstructions that it ends at reach."""
+    half = 0.0 if terminal.post is None else kit.post.width / 2
+    places = [side.locate(point)[0] for path in terminal.against for point in path]
+    return max([terminal.t + way * half, *places], key=lambda t: way * t)
+
+
+def _next_edge(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
+    """The edge before (-1) or after that one."""
+    numbers = [spec.number for spec in draft.specs]
+    return draft.specs[(numbers.index(number) + way) % len(numbers)]
+
+
+def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
+    """The obstructions that a terminal ends at."""
+    return [shapely.Polygon(path) for path in terminal.against if path[0] == path[-1]]
+
+
+def _next_to(kit: Kit, draft: LevelDraft, number: int, way: int) -> shapely.Geometry | None:
+    """The wall of the edge before (-1) or after that one, or what its guard is made of; None of an
+    open one, and of one that begins with an opening between no posts."""
+    spec = _next_edge(draft, number, way)
+    if spec.condition == "wall":
+        return dict(draft.walls())[spec.number]
+    for line in draft.lines:
+        if any(edge.number == spec.number for edge in line.side.edges):
+            return _railing(kit, line) if _last(line, -way) is not None else None
+    return None
+
+
+def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
+    """The rails of a line in plan, as wide as posts, and the posts and obstructions on it."""
+    half = kit.post.width / 2
+    parts: list[shapely.Geometry] = []
+    for run in line.runs:
+        if run.bays:
+            parts.append(run.stretch.axis(kit).buffer(half, cap_style="flat"))
+    for terminal in line.terminals():
+        parts += [] if terminal.post is None else [body(kit, terminal.post)]
+        parts += _obstructions_at(terminal)
+    return shapely.GeometryCollection(parts)

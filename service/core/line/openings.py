@@ -1,0 +1,103 @@
+"""Core: an opening in a side's guard: where it is asked for along the side and, once the line is
+cut there, what stands at its two sides and how wide it comes (method 1)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import shapely
+
+from service.core.line.arcs import ArcSide
+from service.core.line.corners import Terminal
+from service.core.line.outline import Side
+from service.core.line.posts import body
+from service.core.measure import TOUCH, FromTo, Length, Point
+from service.core.records.deck import Opening
+from service.core.records.kit import Kit
+from service.core.records.layout import Role
+
+
+@dataclass(frozen=True, slots=True)
+class AskedOpening:
+    """Where an opening is asked for. near, far: its two sides, along the side that it is in."""
+
+    opening: Opening
+    near: Length
+    far: Length
+
+    @property
+    def role(self) -> Role:
+        """Role of a post of its own."""
+        return _role_beside(self.opening)
+
+
+class Jamb(NamedTuple):
+    """What stands at one side of an opening, None of a wall; face: where its face is."""
+
+    terminal: Terminal | None
+    face: Length
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningDraft:
+    """An opening on a line that is cut. near, far: its two sides as asked.
+
+    sides, faces: what stands at the near and at the far one (None: a wall), and where its face is.
+    """
+
+    opening: Opening
+    near: Length
+    far: Length
+    sides: tuple[Terminal | None, Terminal | None]
+    faces: FromTo
+
+    @property
+    def role(self) -> Role:
+        """Role of a post beside it."""
+        return _role_beside(self.opening)
+
+    def clear_width(self, kit: Kit, side: Side) -> Length:
+        """Between what stands at its two sides, at the narrowest: on a bow posts lean together, and
+        the post of an oblique corner turns an edge to the opening."""
+        if self._is_square(side):
+            return self.faces[1] - self.faces[0]
+        near, far = self._jambs(kit, side)
+        apart: Length = near.distance(far)
+        return apart
+
+    def ends(self, kit: Kit, side: Side) -> tuple[Point, Point]:
+        """Where the clear width begins and ends in plan, as seen square to the straight line
+        between the centres of the posts, or the faces of the walls, at its two sides."""
+        start, end = (side.place(face, kit.post.setback) for face in self.faces)
+        if self._is_square(side):
+            return start, end
+        near, far = (
+            place if terminal is None or terminal.post is None else terminal.post.at
+            for terminal, place in zip(self.sides, (start, end), strict=True)
+        )
+        across = shapely.LineString([near, far])
+        narrowest = shapely.shortest_line(*self._jambs(kit, side))
+        first, last = (
+            across.interpolate(across.project(shapely.Point(each))) for each in narrowest.coords
+        )
+        return (first.x, first.y), (last.x, last.y)
+
+    def _is_square(self, side: Side) -> bool:
+        """Whether the two faces are square to the line between them."""
+        square = all(each is None or abs(each.skew) <= TOUCH for each in self.sides)
+        return square and not isinstance(side, ArcSide)
+
+    def _jambs(self, kit: Kit, side: Side) -> tuple[shapely.Geometry, shapely.Geometry]:
+        """What stands at its two sides, in plan; of a wall the point that it is met at."""
+        near, far = (
+            shapely.Point(side.place(face, kit.post.setback))
+            if terminal is None or terminal.post is None
+            else body(kit, terminal.post)
+            for terminal, face in zip(self.sides, self.faces, strict=True)
+        )
+        return near, far
+
+
+def _role_beside(opening: Opening) -> Role:
+    return "end" if opening.use == "passage" else opening.use

@@ -1,0 +1,197 @@
+"""Core: the railing along one guarded side: its line, the runs of its stretches, and what each post
+on it serves (methods 1 to 8 and 10).
+
+In: the side, and what stands at its two ends (`joins`). Out: a LineDraft.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import shapely
+
+from service.core.line.along import asked_openings, blamed, forbidden_spans, no_post_spans
+from service.core.line.arcs import ArcSide
+from service.core.line.corners import Terminal
+from service.core.line.obstructions import Obstructions
+from service.core.line.outline import Side
+from service.core.line.posts import PostDraft, base_span, weightiest
+from service.core.line.stretches import Line, cut_line, terminals_of
+from service.core.measure import TOUCH, Length
+from service.core.problems import Problem, raise_any
+from service.core.records.deck import Level, NoPost
+from service.core.records.kit import Kit
+from service.core.records.layout import Role
+from service.core.runs.arc_runs import hold_brackets, make_arc_runs, zip_chords
+from service.core.runs.bays import BayMaker
+from service.core.runs.drafts import RunDraft
+
+
+@dataclass(frozen=True, slots=True)
+class LineDraft:
+    """A guarded side: its line and the runs of its stretches, in order along it."""
+
+    line: Line
+    runs: tuple[RunDraft, ...]
+
+    @property
+    def side(self) -> Side:
+        """The side that the line guards."""
+        return self.line.side
+
+    def terminals(self) -> Iterator[Terminal]:
+        """Every terminal in use: of runs and of openings."""
+        return terminals_of((run.stretch for run in self.runs), self.line.openings)
+
+
+class PostUse(NamedTuple):
+    """What a post of a level serves. openings: roles of the openings that it is a jamb of.
+
+    rails: heights of the level rails that meet it; leaves: of the gates' leaves that do; beside: of
+    guards on whose line it stands without a rail of theirs.
+    """
+
+    openings: list[Role]
+    rails: list[Length]
+    leaves: list[Length]
+    beside: list[Length]
+
+    def role(self, own: Role) -> Role:
+        """The role of a post that was set with that role of its own: an end post takes that of the
+        weightiest opening beside it."""
+        return weightiest(own, *self.openings) if own not in ("line", "corner") else own
+
+    def height(self, raked: Sequence[Length]) -> Length:
+        """The greatest top of what meets it at its centre. raked: those of raked rails that do."""
+        return max((*self.rails, *self.leaves, *raked) or self.beside)
+
+
+class Ground:
+    """A level and its obstructions. checked: fixed posts that have been looked at among them, since
+    a corner's post is on two sides."""
+
+    def __init__(self, level: Level) -> None:
+        self.level = level
+        self.obstructions = Obstructions((level.id, one) for one in level.obstructions)
+        self.checked: set[PostDraft] = set()
+
+
+def draw_line(
+    ground: Ground,
+    side: Side,
+    ends: tuple[Terminal, Terminal],
+    maker: BayMaker,
+    least: tuple[int, int],
+) -> LineDraft:
+    """A guarded side's line between its ends, and the runs of its stretches.
+
+    least: chords of a bowed side's first and last stretch, that its ends are posed for.
+    """
+    kit, level = maker.kit, ground.level
+    maker.filler.check_height(side.spec)
+    openings = asked_openings(kit, level, side)
+    line = cut_line(kit, side, ends, openings, level.obstructions)
+    forbidden = forbidden_spans(level, kit, side)
+    if isinstance(side, ArcSide):
+        line = hold_brackets(maker, line, level.obstructions, forbidden, least)
+    if level.no_post or level.obstructions:
+        _check_fixed(kit, ground, line)
+    if level.no_post:
+        stretches = (replace(each, pointer=blamed(level, each)) for each in line.stretches)
+        line = replace(line, stretches=tuple(stretches))
+    runs: list[RunDraft] = []
+    name = level.id, side.spec.number
+    if isinstance(side, ArcSide):
+        for i, (stretch, few) in enumerate(zip_chords(line, least)):
+            runs += make_arc_runs(maker, (*name, i), side, stretch, forbidden, few)
+    else:
+        for i, stretch in enumerate(line.stretches):
+            runs.append(maker.make_run((*name, i), side.spec, stretch, forbidden))
+    return LineDraft(line, tuple(runs))
+
+
+def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
+    """What each post on a level's lines serves."""
+    uses: defaultdict[PostDraft, PostUse] = defaultdict(lambda: PostUse([], [], [], []))
+    for drawn in lines:
+        height = drawn.side.spec.height
+        railed, hung = _railed(drawn.runs), _hung(drawn.line)
+        for post in dict.fromkeys(t.post for t in drawn.terminals() if t.post is not None):
+            use = uses[post]
+            met = use.rails if post in railed else use.leaves if post in hung else use.beside
+            met.append(height)
+        for run in drawn.runs:
+            for post in run.inner:
+                uses[post].rails.append(height)
+        for opening in drawn.line.openings:
+            for terminal in opening.sides:
+                if terminal is not None and terminal.post is not None:
+                    uses[terminal.post].openings.append(opening.role)
+    return dict(uses)
+
+
+def _railed(runs: Sequence[RunDraft]) -> set[PostDraft | None]:
+    """The posts at ends of runs that a rail meets there."""
+    met: set[PostDraft | None] = set()
+    for run in runs:
+        places = {bay.index for bay in run.bays}
+        if 0 in places:
+            met.add(run.stretch.start.post)
+        if len(run.marks) - 2 in places:
+            met.add(run.stretch.end.post)
+    return met
+
+
+def _hung(line: Line) -> set[PostDraft | None]:
+    """The posts that a gate's leaf hangs on or meets."""
+    gates = (drawn for drawn in line.openings if drawn.opening.use == "gate")
+    return {side.post for gate in gates for side in gate.sides if side is not None}
+
+
+def _check_fixed(kit: Kit, ground: Ground, line: Line) -> None:
+    """Refuse fixed posts where none may stand."""
+    fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
+    kept_out = no_post_spans(ground.level, line.side)
+    raise_any(
+        [
+            *_posts_kept_out(kit, line.side, fixed, kept_out),
+            *_posts_obstructed(kit, ground, line.side, fixed),
+        ]
+    )
+
+
+def _posts_kept_out(
+    kit: Kit,
+    side: Side,
+    fixed: dict[PostDraft, Terminal],
+    kept_out: list[tuple[Length, Length, NoPost]],
+) -> Iterator[Problem]:
+    for post in fixed:
+        low, high = base_span(post, side)
+        for near, far, place in kept_out:
+            if low < far - TOUCH and high > near + TOUCH:
+                yield Problem(
+                    place.pointer,
+                    "fixed_post_in_no_post",
+                    f"The base of a fixed post lies {side.stretch_text(low, high, kit.unit)}; no"
+                    f" post may stand {side.stretch_text(near, far, kit.unit)}.",
+                )
+
+
+def _posts_obstructed(
+    kit: Kit, ground: Ground, side: Side, fixed: dict[PostDraft, Terminal]
+) -> Iterator[Problem]:
+    for post, terminal in fixed.items():
+        if not ground.obstructions or post in ground.checked:
+            continue
+        ground.checked.add(post)
+        for _, obstruction in ground.obstructions.met(shapely.Polygon(post.base)):
+            yield Problem(
+                obstruction.pointer,
+                "post_obstructed",
+                f"{obstruction.name} stands in the base of the fixed post"
+                f" {side.place_text(terminal.t, kit.unit)}.",
+            )
