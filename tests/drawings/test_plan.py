@@ -21,6 +21,7 @@ from tests.cases.test_cases import FILES, request_of
 from tests.drawings.drawn import README
 from tests.drawings.plans import (
     EXAMPLES,
+    ROOT,
     numbers_of,
     plan_of,
     request,
@@ -32,6 +33,7 @@ from tests.drawings.plans import (
 )
 
 INCH_KIT = "picket-glass-surface-in"
+FRAMED = ROOT / "tests" / "cases" / "framing"
 
 
 def deck(**said: object) -> dict[str, object]:
@@ -208,6 +210,26 @@ def test_joists_stand_at_their_spacing_between_rims() -> None:
     joists = [each for each in strokes(view, "joist") if not each.closed][:-1]
     assert [each.points[0][0] for each in joists] == pytest.approx([16.0 * k for k in range(1, 11)])
     assert {round(y, 9) for each in joists for _, y in each.points} == {3.0, 117.0}
+
+
+def test_joists_that_blocks_stand_against_are_numbered() -> None:
+    """The first stands at 16: P2, at 57.19, has a block between joist 2 at 48 and joist 3 at 64,
+    P3, at 110.81, between 5 at 96, 6 at 112 and 7 at 128. Each number is within 2.5 mm of its
+    joist; joist 9 stands at 160, 4.5 in off the rail, which at 1:48 leaves no room."""
+    view = plan_of(request("framing-and-blocking"))
+    named = [each for each in view.marks if isinstance(each, Words) and "joist " in each.text]
+    numbers = {each.text: each.at[0] for each in named if each.text[-1].isdigit()}
+    places = {f"joist {k}": 16.0 * (k + 1) for k in (0, 2, 3, 5, 6, 7)}
+    assert numbers == pytest.approx(places, abs=2.5 * 48 / 25.4)
+    assert {each.turn for each in named if each.text in places} == {90.0}
+
+
+def test_the_key_has_blocking_where_there_is_some() -> None:
+    """Every fixing of the second deck lands in its rim."""
+    assert "blocking" in texts(plan_of(request("framing-and-blocking")))
+    view = plan_of(request_of(json.loads((FRAMED / "all_in_the_rim.json").read_text("utf-8"))))
+    assert "joist (its middle), rim" in texts(view)
+    assert "blocking" not in texts(view)
 
 
 def test_what_no_post_may_stand_in_is_marked_along_its_edge() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from service.drawings.lists.naming import (
     Field,
@@ -22,15 +22,16 @@ from service.drawings.parts import Column, Heading, Json, Subject, Table
 def set_out(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """Posts in their order, runs with their marks, and the blocking that each post needs."""
     reply = subject.reply
-    tables = [_posts(reply), _runs(reply)]
+    tables = [_posts(subject), _runs(reply)]
     blocks = list(_blocks(reply))
     if blocks:
         tables.append(_blocking(blocks))
     return tuple(tables)
 
 
-def _posts(reply: Json) -> Table:
-    records = [_post(reply, post) for post in reply["posts"]]
+def _posts(subject: Subject) -> Table:
+    reply, places = subject.reply, dict(_on_flights(subject))
+    records = [_post(reply, post, places) for post in reply["posts"]]
     fields: list[Field] = [
         text("id", "Post"),
         text("role", "Role"),
@@ -54,11 +55,27 @@ def _posts(reply: Json) -> Table:
     return tabulate("Posts", fields, records, note)
 
 
-def _post(reply: Json, post: Json) -> Json:
+def _on_flights(subject: Subject) -> Iterator[tuple[str, str]]:
+    """Of each post down a flight what it stands on there: a tread, counted from the deck down, or
+    what is beyond the lowest nosing."""
+    layout, setback = subject.layout, subject.kit.post.setback
+    flights = {flight.id: flight for flight in layout.flights}
+    runs = {run.id: run for run in layout.runs if run.flight is not None}
+    ends = [(run, run.end, run.marks[-1]) for run in runs.values()]
+    bays = [(bay, runs[bay.run]) for bay in layout.bays if bay.run in runs]
+    ends += [(run, bay.end, run.marks[bay.index + 1]) for bay, run in bays]
+    for run, post, mark in ends:
+        flight = flights[run.flight or ""]
+        tread = int((mark - setback) // flight.going) + 1
+        where = f"tread {tread}" if tread < flight.risers else "at its foot"
+        yield post or "", f"flight {flight.id}, {where}"
+
+
+def _post(reply: Json, post: Json, places: Mapping[str, str]) -> Json:
     x, y = post["at"]
     return {
         **post,
-        "place": f"{post['level']}, flight {post['flight']}" if "flight" in post else post["level"],
+        "place": places.get(post["id"], post["level"]) if "flight" in post else post["level"],
         "x": x,
         "y": y,
         "x_text": reading(reply, x),
@@ -126,5 +143,9 @@ def _blocking(blocks: list[Json]) -> Table:
         (Column("ends", "Ends"), ends),
         count("plies", "Plies"),
     ]
-    note = "Joists are counted from 0. Length of the longest edge, square to the joists."
+    note = (
+        "Joists are counted from 0 toward x, or toward y where they run along x; a block's middle "
+        "is measured the way they run, from the origin of the plan. Length of the longest edge, "
+        "square to the joists."
+    )
     return tabulate("Blocking by post", fields, blocks, note)
