@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -207,6 +208,31 @@ def test_all_cautions_that_there_are_stand_in_the_strip(unit: Unit) -> None:
         assert MARGIN + 0.5 <= mark.at[1] <= MARGIN + STRIP - mark.size
         end = mark.at[0] + width_of(mark.text, mark.size)
         assert end <= SIZES[unit][0] - MARGIN
+
+
+def test_cautions_stand_apart_where_the_strip_has_room() -> None:
+    """Three of six lines, 2.6 apart; the second and the third begin 1.2 further down."""
+    told = Heading("Plan", ("Back deck",), ALWAYS, "mm")
+    words = [mark for mark in strip_of(told, 1, 1) if isinstance(mark, Words)]
+    begins = [next(mark for mark in words if mark.text[:9] == each[:9]) for each in ALWAYS]
+    rows = [mark.at[1] for mark in words if mark.at[0] == begins[0].at[0]]
+    steps = [round(one - other, 9) for one, other in pairwise(rows)]
+    assert sorted(set(steps)) == [2.6, 3.8]
+    assert steps.count(3.8) == 2
+    for before, after in pairwise(begins):
+        assert 3.8 in [steps[i] for i in range(rows.index(before.at[1]), rows.index(after.at[1]))]
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_a_long_code_is_named_in_full(unit: Unit) -> None:
+    """On two lines, with a kit as long, its scales and all else within the strip."""
+    named = "Code: " + "Protection from falling, collision and impact, " * 2 + "2013"
+    lines = ("Back deck", named.replace("Code", "Kit"), named, "Units", "sha256:" + "0" * 64)
+    strip = strip_of(Heading("Plan", lines, (), unit), 1, 1, ["1:50"])
+    words = [mark for mark in strip if isinstance(mark, Words)]
+    first = next(i for i, mark in enumerate(words) if mark.text.startswith("Code: "))
+    assert f"{words[first].text} {words[first + 1].text}" == named
+    assert min(mark.at[1] for mark in words) > MARGIN + 0.5
 
 
 def test_a_sheet_of_too_many_pages_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
