@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
+import shapely
+
 from service.core.measure import Length, Point, tape_text
 from service.drawings.ground import Edge
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
@@ -54,6 +56,7 @@ def measure_edges(
     down: dict[int, list[Course]] = {}
     for course in courses:
         down.setdefault(opened[course.flight.opening], []).append(course)
+    drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
     short = []
     for edge in scene.edges.values():
         taped = scene.lengths.get(edge.number)
@@ -64,7 +67,8 @@ def measure_edges(
         text += " straight" if edge.rise and taped else ""
         far, broken = taken.get(edge.number, 0.0), down.get(edge.number, ())
         past = (kit.post.width + kit.post.base.width) / 2 + paper.scale.of_paper(BREAK)
-        if not _span(paper, edge, far, text, (broken, past), lines):
+        others = [each for number, each in drawn.items() if number != edge.number]
+        if not _span(paper, edge, far, text, (broken, past), lines, others):
             _number(paper, edge)
             short.append(text)
     return short
@@ -86,10 +90,11 @@ def _span(
     text: str,
     down: tuple[Sequence[Course], Length],
     lines: Lines,
+    others: Sequence[shapely.LineString],
 ) -> bool:
     """From corner to corner; not where an edge is too short for its words, or finds no place.
-    down: its flights, and how far beyond their clear sides and their feet a line keeps off them.
-    Yields whether it is drawn."""
+    down: its flights, and how far beyond their clear sides and their feet a line keeps off them;
+    others: the other edges, to none of which a line is nearer. Yields whether it is drawn."""
     scale = paper.scale
     start, end = edge.points[0], edge.points[-1]
     ux, uy = unit(start, end)
@@ -107,6 +112,8 @@ def _span(
     for far, dear in [*tries, *((-far, LATER + far * SOONER) for far in INWARD)]:
         ends = at(start, far), at(end, far)
         over = scale.of_paper(far)
+        if min(shapely.distance(others, shapely.Point(between(*ends)))) < abs(over):
+            continue
         crossed = [each for each in down[0] if 0 < over < each.reach(scale) + down[1]]
         pieces = list(_whole(*ends, crossed, down[1]))
         cost = dear + sum(map(paper.cost_along, pieces))

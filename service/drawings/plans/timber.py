@@ -13,7 +13,7 @@ from service.core.records.layout import BlockingPiece
 from service.core.timber.frame import Frame
 from service.drawings.ground import outline_of
 from service.drawings.marks import SMALL, Stroke, Words, width_of
-from service.drawings.plans.paper import LINE, RAIL, Paper
+from service.drawings.plans.paper import LINE, MEASURED, Paper
 from service.drawings.plans.placing import along
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
@@ -47,7 +47,7 @@ def name_joists(paper: Paper, scene: Scene) -> None:
         if pieces:
             longest = max(pieces, key=lambda ends: math.dist(*ends))
             words, cost = paper.best(_places_by(paper.scale, f"joist {number}", longest))
-            if words is not None and cost < RAIL:
+            if words is not None and cost < MEASURED:
                 paper.draw(words)
 
 
