@@ -10,6 +10,7 @@ import shapely
 
 from service.core.measure import Length, Point, tape_text
 from service.drawings.ground import Edge
+from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece
@@ -57,21 +58,32 @@ def measure_edges(
     for course in courses:
         down.setdefault(opened[course.flight.opening], []).append(course)
     drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
-    short = []
+    short: dict[str, list[int]] = {}
     for edge in scene.edges.values():
         taped = scene.lengths.get(edge.number)
         said = taped or tape_text(edge.length, deck.unit, deck.step)
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
-        text = f"edge {edge.number}{kind}{' bowed' if edge.rise else ''}: {said}"
+        told = f"{kind}{' bowed' if edge.rise else ''}: {said}"
         # A tape goes straight from corner to corner; all else of a bow is along it.
-        text += " straight" if edge.rise and taped else ""
+        told += " straight" if edge.rise and taped else ""
+        text = f"edge {edge.number}{told}"
         far, broken = taken.get(edge.number, 0.0), down.get(edge.number, ())
         past = (kit.post.width + kit.post.base.width) / 2 + paper.scale.of_paper(BREAK)
         others = [each for number, each in drawn.items() if number != edge.number]
         if not _span(paper, edge, far, text, (broken, past), lines, others):
             _number(paper, edge)
-            short.append(text)
-    return short
+            short.setdefault(told, []).append(edge.number)
+    return [f"{_edges(numbers)}{told}" for told, numbers in short.items()]
+
+
+def _edges(numbers: Sequence[int]) -> str:
+    """Edges by their numbers, in their order, three or more that follow on each other together.
+
+    >>> _edges([4]), _edges([3, 0, 1, 2, 7])
+    ('edge 4', 'edges 0-3, 7')
+    """
+    told = together(map(str, sorted(numbers)), lambda one, other: int(one) + 1 == int(other))
+    return f"edge{'s' if len(numbers) > 1 else ''} {told}"
 
 
 def _number(paper: Paper, edge: Edge) -> None:

@@ -48,6 +48,7 @@ def tag(paper: Paper, at: Point, way: Point, clear: float, text: str, size: floa
     words = paper.write(around(paper.scale, at, way, clear, text, size), crossed)
     if words is not None and (ends := leader(words)):
         paper.draw(line("dimension", *ends))
+        paper.led += 1
 
 
 def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:

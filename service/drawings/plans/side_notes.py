@@ -171,7 +171,7 @@ def told_short(texts: Sequence[str]) -> list[str]:
     if not texts:
         return []
     more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
-    return [f"Flagged here for want of room: {'; '.join(texts[:EDGES])}{more}."]
+    return [f"Told here for want of room: {'; '.join(texts[:EDGES])}{more}."]
 
 
 def told_left_out(count: int, where: str) -> list[str]:
