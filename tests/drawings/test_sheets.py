@@ -20,7 +20,7 @@ from service.core.problems import TooLarge
 from service.drawings.job import MAKERS, make_job
 from service.drawings.look_at import NONE, look_at
 from service.drawings.looks import LOOKS
-from service.drawings.marks import Layer, Words, width_of
+from service.drawings.marks import Layer, Stroke, Words, width_of
 from service.drawings.pages import MARGIN, SIZES, STRIP, strip_of
 from service.drawings.parts import Heading, Json, Page, Subject, Table
 from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
@@ -208,6 +208,30 @@ def test_all_cautions_that_there_are_stand_in_the_strip(unit: Unit) -> None:
         assert MARGIN + 0.5 <= mark.at[1] <= MARGIN + STRIP - mark.size
         end = mark.at[0] + width_of(mark.text, mark.size)
         assert end <= SIZES[unit][0] - MARGIN
+
+
+def test_a_glass_order_draws_each_raked_panel_once() -> None:
+    """By its mark, with the corners that the reply has; none of a deck of rectangles, and in the
+    whole set none but those among the elevations."""
+    asked = subject("glass-flight")
+    raked = {row["mark"]: row for row in asked.reply["glass_order"] if "edge_rise" in row}
+    assert raked
+    parts = list(SHEETS["glass-order"].parts(asked, heading()))
+    views = [placed.view for part in parts if isinstance(part, Page) for placed in part.views]
+    assert [view.title.split(" of ")[0] for view in views] == list(raked)
+    for view, row in zip(views, raked.values(), strict=True):
+        shape = next(m for m in view.marks if isinstance(m, Stroke) and m.layer == "glass")
+        assert [list(point) for point in shape.points] == row["corners"]
+    level = SHEETS["glass-order"].parts(subject("octagon-corner"), heading())
+    assert all(isinstance(part, Table) for part in level)
+    drawn = [
+        placed.view.title
+        for part in make_job(asked, heading())
+        if isinstance(part, Page)
+        for placed in part.views
+        if placed.view.title.startswith("G")
+    ]
+    assert len(drawn) == len(set(drawn)) == len(raked)
 
 
 def test_cautions_stand_apart_where_the_strip_has_room() -> None:
