@@ -85,7 +85,7 @@ def strip_of(
     width, height = SIZES[heading.unit]
     top = MARGIN + STRIP
     drawn_at = f"Scale {', '.join(dict.fromkeys(scales))}" if scales else ""
-    told = [*heading.lines[1:], drawn_at, f"{heading.name}, page {page} of {pages}"]
+    last = (drawn_at, f"{heading.name}, page {page} of {pages}")
     marks: list[Mark] = [
         box("paper", (MARGIN, MARGIN), (width - MARGIN, height - MARGIN)),
         line("paper", (MARGIN, top), (width - MARGIN, top)),
@@ -95,11 +95,13 @@ def strip_of(
     title, room_for = heading.lines[0], _WIDE - 6.0
     fits = (size for size in (LARGE, NORMAL) if most_width(title, size) <= room_for)
     size = next(fits, SMALL)
-    shown = clipped(title, size, room_for)
-    marks.append(Words("paper", (x, y), shown, size, "start", strong=True))
-    for shown in (row for words in filter(None, told) for row in _in_two(words, room_for)):
+    rows = [(row, size, True) for row in (_in_two(title, room_for) if size == SMALL else [title])]
+    told = [row for each in filter(None, heading.lines[1:]) for row in _in_two(each, room_for)]
+    told += [clipped(each, SMALL, room_for) for each in last if each]
+    rows += [(row, SMALL, False) for row in told]
+    for row, high, strong in rows:
+        marks.append(Words("paper", (x, y), row, high, "start", strong=strong))
         y -= _LINE + 1.4
-        marks.append(Words("paper", (x, y), shown, SMALL, "start"))
     return (*marks, *_cautions(heading, MARGIN + _WIDE + 3.0, top - 5.0))
 
 

@@ -12,6 +12,7 @@ import pytest
 import shapely
 
 from service.core.measure import Point
+from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.marks import Disc, Mark, Stroke, Words, width_of
 from service.drawings.pages import INSET, MARGIN, STRIP
@@ -191,6 +192,18 @@ def test_weep_holes_lie_in_a_rail() -> None:
                 # Discs that are drawn larger than the hole lie a little higher than it.
                 assert rails.distance(shapely.Point(mark.at)) < mark.radius, (name, view.title)
     assert found > 1000
+
+
+def test_unlike_end_spacers_are_told_by_their_ends() -> None:
+    """End gaps of (44.9375 - 7.5 - 33.75)/2 = 1.84375, less 3/16 into a socket and 1/8 into a wall
+    bracket: 1 5/8 by the post and 1 11/16 by the wall, which is right of B7 and left of B8; B5 has
+    sockets alone."""
+    said = {each["id"]: each for each in example("against-a-house").reply["bays"]}
+    deck = example("against-a-house").deck
+    notes = {name: bay_note(said[name], None, deck, places=False) for name in ("B5", "B7", "B8")}
+    assert 'spacers top 9 x 3 3/4", 2 x 1 5/8";' in notes["B5"]
+    assert 'spacers top 9 x 3 3/4", 1 x 1 5/8" left, 1 x 1 11/16" right;' in notes["B7"]
+    assert 'spacers top 9 x 3 3/4", 1 x 1 11/16" left, 1 x 1 5/8" right;' in notes["B8"]
 
 
 def test_numbers_are_finite() -> None:

@@ -244,3 +244,23 @@ def test_no_line_strikes_where_the_marks_of_a_flight_begin(name: str) -> None:
     views = views_of(case(name))
     assert any(nought.match(mark.text) for view in views for mark in drawn(view))
     assert [text for view in views for text in struck(view, nought)] == []
+
+
+@pytest.mark.parametrize("name", ["head_without_a_level_rail", "over_an_inner_corner"])
+def test_the_name_of_a_post_is_nearest_to_that_post(name: str) -> None:
+    """By its base, or a line leads to it: at the head of a flight beside a corner, too."""
+    subject = case(name)
+    for scene, view in zip(scenes_of(subject), views_of(subject), strict=True):
+        bases = {post.id: shapely.Polygon(post.base) for post in scene.posts.values()}
+        k = view.scale.per_unit
+        leads = [each.points for each in strokes(view, "dimension") if len(each.points) == 2]
+        for mark in drawn(view):
+            if mark.text in bases:
+                room = room_of(mark, k)
+                led = any(
+                    shapely.Point(start).within(bases[mark.text])
+                    and shapely.Point(end).distance(room) * k < 1.2
+                    for start, end in leads
+                )
+                nearest = min(bases, key=lambda each: bases[each].distance(room))
+                assert led or nearest == mark.text

@@ -248,14 +248,16 @@ def test_cautions_stand_apart_where_the_strip_has_room() -> None:
 
 
 @pytest.mark.parametrize("unit", ["in", "mm"])
-def test_a_long_code_is_named_in_full(unit: Unit) -> None:
+def test_a_long_title_and_code_are_named_in_full(unit: Unit) -> None:
     """On two lines, with a kit as long, its scales and all else within the strip."""
-    named = "Code: " + "Protection from falling, collision and impact, " * 2 + "2013"
-    lines = ("Back deck", named.replace("Code", "Kit"), named, "Units", "sha256:" + "0" * 64)
+    named = "Protection from falling, collision and impact, " * 2 + "2013"
+    lines = (f"Deck: {named}", f"Kit: {named}", f"Code: {named}", "Units", "sha256:" + "0" * 64)
     strip = strip_of(Heading("Plan", lines, (), unit), 1, 1, ["1:50"])
     words = [mark for mark in strip if isinstance(mark, Words)]
-    first = next(i for i, mark in enumerate(words) if mark.text.startswith("Code: "))
-    assert f"{words[first].text} {words[first + 1].text}" == named
+    for name in lines[:3]:
+        first = next(i for i, mark in enumerate(words) if mark.text.startswith(name[:5]))
+        assert f"{words[first].text} {words[first + 1].text}" == name
+        assert words[first].strong == words[first + 1].strong == name.startswith("Deck")
     assert min(mark.at[1] for mark in words) > MARGIN + 0.5
 
 
