@@ -7,7 +7,7 @@ from typing import Final
 
 from service.core.measure import Length
 from service.core.records.kit import Kit
-from service.drawings.dimensions import OVER, TICK, dimension
+from service.drawings.dimensions import OVER, TICK, dimension, slash
 from service.drawings.elevations.kinds import Lookup, alike
 from service.drawings.elevations.panels import ASIDE
 from service.drawings.elevations.rows import has_room
@@ -123,6 +123,6 @@ def _plumb(
         return
     yield line("dimension", (x, low), (x, high))
     for y in (low, high):
-        yield line("dimension", (x - mm(TICK), y - mm(TICK)), (x + mm(TICK), y + mm(TICK)))
+        yield slash((x, y), (1.0, 0.0), (0.0, 1.0), mm(TICK))
     middle = foot + mm(width_of(text, SMALL) / 2) if glazed else (low + high) / 2
     yield Words("dimension", (x - mm(OVER), middle), text, SMALL, turn=90.0)

@@ -9,6 +9,7 @@ from typing import Final
 import shapely
 
 from service.core.measure import Length, Point, tape_text
+from service.drawings.dimensions import slash
 from service.drawings.ground import Edge
 from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
@@ -189,11 +190,7 @@ def _corner_to_corner(
         yield line("dimension", *piece)
     for x, y in ends:
         yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))
-        yield line(
-            "dimension",
-            (x - ux * t + uy * t, y - uy * t - ux * t),
-            (x + ux * t - uy * t, y + uy * t + ux * t),
-        )
+        yield slash((x, y), (ux, uy), (-uy, ux), t)
 
 
 def _whole(

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from service.drawings.dimensions import slash
 from service.drawings.marks import Disc, Mark, Words, line
 from service.drawings.plans.lines import Piece
 from service.drawings.plans.paper import More, Paper
@@ -31,7 +32,7 @@ def dimension_of(paper: Paper, scene: Scene, track: Track, away: float) -> Itera
     yield line("dimension", track.off(points[0], 0.0, out), track.off(points[-1], 0.0, out))
     for point, ends in zip(points, lines_to(scale, scene, track, away), strict=True):
         yield line("dimension", *ends)
-        yield line("dimension", track.off(point, -t, out - t), track.off(point, t, out + t))
+        yield slash(track.off(point, 0.0, out), track.along, track.outward, t)
     yield Disc("dimension", track.off(points[0], 0.0, out), scale.of_paper(DOT))
 
 
