@@ -184,6 +184,15 @@ def test_a_level_job_prints_no_column_of_blanks() -> None:
     ]
 
 
+def test_a_line_does_not_end_within_a_corner() -> None:
+    """Its two places are kept together, in inches with their fractions too."""
+    raked = tables(glass_order, case(GATE))["Raked panels"]
+    at = [column.key for column in raked.columns].index("corners")
+    for row in raked.rows:
+        assert row[at].count(" ") == 6
+        assert [pair[:1] + pair[-1:] for pair in row[at].split("  ")] == ["()"] * 4
+
+
 def test_blocking_is_listed_by_length() -> None:
     """Worked in orders/blocking_of_two_plies: two of 20.5 under the one post."""
     blocking = tables(cut_list, case("orders/blocking_of_two_plies"))["Blocking"]
