@@ -144,10 +144,17 @@ def bands_of(table: Table, room: float) -> Iterator[Band]:
     yield head
     title = clipped(table.title, TEXT, room - width_of(", continued", TEXT))
     again = (*_told(f"{title}, continued", TEXT, room, leads=True), head)
-    for strong, rows in ((False, table.rows), (True, table.foot)):
-        for row in rows:
-            for band in _row(row, table.columns, wide, strong):
-                yield replace(band, again=again)
+    bands = [
+        replace(band, again=again)
+        for strong, rows in ((False, table.rows), (True, table.foot))
+        for row in rows
+        for band in _row(row, table.columns, wide, strong)
+    ]
+    # Neither the first row nor the last stands alone on a page.
+    for i in {0, len(bands) - 2}:
+        if 0 <= i < len(bands) - 1:
+            bands[i] = replace(bands[i], leads=True)
+    yield from bands
 
 
 def widths(table: Table, room: float) -> tuple[float, ...]:
