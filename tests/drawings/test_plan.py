@@ -277,6 +277,20 @@ def test_a_flag_covers_what_lies_under_it() -> None:
         assert (leader.closed, outline.closed, outline.filled) == (False, True, True)
 
 
+def test_drops_and_heights_are_told_by_their_edges() -> None:
+    """48 below the level but 30 below edges 0 and 3, and a wall's own is of no matter; guards of 36
+    but for 42 on edge 1."""
+    sides = [{"edge": 0, "drop": 30}, {"edge": 1, "height": 42}, {"edge": 3, "drop": 30}]
+    wall = {"edge": 2, "condition": "wall", "drop": 20}
+    document = deck(edges=[*sides, wall])
+    told = " ".join(texts(plan_of({**document, "guard": {"infill": "picket", "height": 36}})))
+    assert "Drop: 4'; 2' 6\" below edges 0, 3." in told
+    assert "Height of guards: 3' on edges 0, 3; 3' 6\" on edge 1." in told
+    same = " ".join(texts(plan_of(deck(edges=[wall]))))
+    assert "Drop: 4'." in same
+    assert "Height of guards: 3'." in same
+
+
 def test_a_level_names_those_that_it_adjoins() -> None:
     """Edge 0 of the upper level is edge 3 of the lower one."""
     upper, lower = (" ".join(texts(view)) for view in views_of(subject_of(request("two-levels"))))

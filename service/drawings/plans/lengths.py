@@ -74,13 +74,13 @@ def measure_edges(
         if not _span(paper, edge, far, text, (broken, past), lines, others):
             _number(paper, edge)
             short.setdefault(told, []).append(edge.number)
-    return [f"{_edges(numbers)}{told}" for told, numbers in short.items()]
+    return [f"{named_edges(numbers)}{told}" for told, numbers in short.items()]
 
 
-def _edges(numbers: Sequence[int]) -> str:
+def named_edges(numbers: Sequence[int]) -> str:
     """Edges by their numbers, in their order, three or more that follow on each other together.
 
-    >>> _edges([4]), _edges([3, 0, 1, 2, 7])
+    >>> named_edges([4]), named_edges([3, 0, 1, 2, 7])
     ('edge 4', 'edges 0-3, 7')
     """
     told = together(map(str, sorted(numbers)), lambda one, other: int(one) + 1 == int(other))
