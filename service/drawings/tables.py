@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
@@ -10,7 +9,6 @@ from typing import Final
 
 from service.drawings.marks import (
     LARGE,
-    LETTER,
     SMALL,
     Anchor,
     Mark,
@@ -18,6 +16,7 @@ from service.drawings.marks import (
     Words,
     clipped,
     line,
+    lines_in,
     width_of,
 )
 from service.drawings.pages import GAP, MARGIN, SIZES, STRIP, strip_of
@@ -195,7 +194,7 @@ def _told(text: str, size: float, room: float, *, leads: bool) -> Iterator[Band]
 
 
 def _wrapped(text: str, size: float, room: float) -> list[str]:
-    return textwrap.wrap(text, max(1, int(room / (size * LETTER) + 1e-9))) or [""]
+    return lines_in(text, room, size) or [""]
 
 
 def _head(table: Table, wide: Sequence[float], *, leads: bool) -> Band:

@@ -291,6 +291,13 @@ def test_drops_and_heights_are_told_by_their_edges() -> None:
     assert "Height of guards: 3'." in same
 
 
+def test_no_line_beside_a_plan_ends_within_a_length() -> None:
+    """Feet stay with their inches: in a column of 39 letters this is broken after "0, 3;"."""
+    told = texts(plan_of(request("fascia-mixed")))
+    assert "Height of guards: 3' on edges 0, 3;" in told
+    assert "3' 6\" on edge 1." in told
+
+
 def test_a_level_names_those_that_it_adjoins() -> None:
     """Edge 0 of the upper level is edge 3 of the lower one."""
     upper, lower = (" ".join(texts(view)) for view in views_of(subject_of(request("two-levels"))))

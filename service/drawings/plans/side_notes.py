@@ -3,7 +3,6 @@ line means, and what was found."""
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -19,6 +18,7 @@ from service.drawings.marks import (
     box,
     clipped,
     line,
+    lines_in,
 )
 from service.drawings.plans.flags import Flagged
 from service.drawings.plans.key import Pen, key_of, swatch
@@ -108,7 +108,7 @@ def draw_rows(columns: Sequence[Sequence[NoteRow]], scale: Scale, corner: Point)
 
 def _paragraph(text: str) -> Iterator[NoteRow]:
     """Text as wide as a column; a short one in one piece, which no column breaks."""
-    lines = textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1, break_on_hyphens=False)
+    lines = lines_in(text, COLUMN - SMALL * LETTER)
     if len(lines) <= WHOLE:
         yield NoteRow(ROW * len(lines), _text(*lines))
     else:
