@@ -389,7 +389,8 @@ def test_posts_of_a_flight_say_what_they_stand_on() -> None:
     treads = ["flight garden, tread 3", "flight garden, tread 6", "flight garden, at its foot"]
     assert left == ["balcony", *treads]
     assert [places[each] for each in ("P11", "P12", "P13")] == treads
-    assert "flight garden" in [row[0] for row in picked(made["Runs"], "along")]
+    along = dict(picked(made["Runs"], "id", "along"))
+    assert (along["R5"], along["R6"]) == ("flight garden, left", "flight garden, right")
 
 
 def test_a_post_on_the_lowest_tread_names_it() -> None:

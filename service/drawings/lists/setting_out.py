@@ -22,7 +22,7 @@ from service.drawings.parts import Column, Heading, Json, Subject, Table
 def set_out(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """Posts in their order, runs with their marks, and the blocking that each post needs."""
     reply = subject.reply
-    tables = [_posts(subject), _runs(reply)]
+    tables = [_posts(subject), _runs(subject)]
     blocks = list(_blocks(reply))
     if blocks:
         tables.append(_blocking(blocks))
@@ -95,10 +95,11 @@ def _lands(landings: list[str] | tuple[str, ...]) -> str:
     return ", ".join(f"{found[name]} {said}" for name, said in words.items() if found[name])
 
 
-def _runs(reply: Json) -> Table:
+def _runs(subject: Subject) -> Table:
+    reply, sides = subject.reply, dict(_sides(subject))
     fields: list[Field] = [
         text("id", "Run"),
-        (Column("along", "Along"), _along),
+        (Column("along", "Along"), lambda row: sides.get(row["id"]) or _along(row)),
         (Column("from", "From"), lambda row: row["from"] or "wall"),
         (Column("to", "To"), lambda row: row["to"] or "wall"),
         *length("length", "Length"),
@@ -108,14 +109,21 @@ def _runs(reply: Json) -> Table:
         return tabulate("Runs", fields, [], "There are no runs.")
     note = (
         "Marks are post centres and wall faces along the railing line, counter-clockwise round the "
-        "deck; of a flight in plan, from its head."
+        "deck; of a flight in plan, from its head; its sides as seen going up."
     )
     return tabulate("Runs", fields, reply["runs"], note)
 
 
+def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
+    """Of each run down a flight which side it is of, as seen going up."""
+    layout = subject.layout
+    for flight in layout.flights:
+        runs = [run for run in layout.runs if run.flight == flight.id]
+        for run, hand in zip(runs, flight.guards, strict=False):
+            yield run.id, f"flight {flight.id}, {hand}"
+
+
 def _along(run: Json) -> str:
-    if "flight" in run:
-        return f"flight {run['flight']}"
     return f"{run['level']}, edge {run['edge']}"
 
 
