@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import Degrees, Point
-from service.drawings.marks import SMALL, Anchor, Mark, Words, line, width_of
+from service.core.measure import Degrees, Length, Point
+from service.drawings.marks import SMALL, Anchor, Mark, Stroke, Words, line, width_of
 from service.drawings.scales import Scale
 
 TICK: Final = 1.2
@@ -37,7 +37,7 @@ def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> 
     away = abs(off)
     for point in (start, end):
         yield line("dimension", at(point, 0.0, PAST), at(point, 0.0, away + PAST))
-        yield line("dimension", at(point, -TICK, away - TICK), at(point, TICK, away + TICK))
+        yield slash(at(point, 0.0, away), (ux, uy), (side * uy, -side * ux), scale.of_paper(TICK))
     yield line("dimension", at(start, 0.0, away), at(end, 0.0, away))
     middle = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
     angle = math.degrees(math.atan2(uy, ux))
@@ -53,6 +53,17 @@ def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> 
         place = at(middle, -sink, away + PAST)
         anchor: Anchor = "start" if onward else "end"
         yield Words("dimension", place, text, SMALL, anchor, turn)
+
+
+def slash(at: Point, along: Point, away: Point, half: Length) -> Stroke:
+    """The slash at an end of a dimension's line, at 45 degrees across it: half as long along the
+    line, and away from what is measured, as `half`. along, away: unit vectors.
+
+    >>> slash((5.0, 0.0), (1.0, 0.0), (0.0, 1.0), 2.0).points
+    ((3.0, -2.0), (7.0, 2.0))
+    """
+    (x, y), a, b = at, (along[0] + away[0]) * half, (along[1] + away[1]) * half
+    return line("dimension", (x - a, y - b), (x + a, y + b))
 
 
 def upright(angle: Degrees) -> Degrees:

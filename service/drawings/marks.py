@@ -6,6 +6,8 @@ says, at whichever scale the view is drawn.
 
 from __future__ import annotations
 
+import re
+import textwrap
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -31,6 +33,8 @@ LARGE: Final = 3.5
 LETTER: Final = 0.8
 """Width of a letter by the height of a capital, on the safe side for what drawings are written
 in."""
+_WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x|pickets?)\b)")
+"""Spaces inside lengths and masses."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,3 +143,16 @@ def clipped(words: str, size: float, width: float) -> str:
             break
         kept += 1
     return words[:kept] + "…"
+
+
+def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
+    """Text broken into lines no wider than `width` mm on paper, but not within a length or a range.
+
+    >>> lines_in("one two three", 14.4)
+    ['one two', 'three']
+    >>> lines_in("cut to 11 x 3 3/4", 20.0), lines_in("on edges 0-3", 12.0)
+    (['cut to', '11 x 3 3/4'], ['on edges', '0-3'])
+    """
+    held = _WITHIN.sub("\u00a0", text)
+    rows = textwrap.wrap(held, max(1, int(width / (size * LETTER) + 1e-9)), break_on_hyphens=False)
+    return [row.replace("\u00a0", " ") for row in rows]

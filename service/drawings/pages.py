@@ -31,6 +31,8 @@ INSET: Final = 4.0
 GAP: Final = 6.0
 """Between two views."""
 _LINE: Final = 2.6
+_APART: Final = 1.2
+"""From one caution to the next in mm, beside a line, where there is room."""
 _WIDE: Final = 110.0
 """Width of the title in its strip; cautions have the rest."""
 
@@ -83,7 +85,7 @@ def strip_of(
     width, height = SIZES[heading.unit]
     top = MARGIN + STRIP
     drawn_at = f"Scale {', '.join(dict.fromkeys(scales))}" if scales else ""
-    told = [*heading.lines[1:], drawn_at, f"{heading.name}, page {page} of {pages}"]
+    last = (drawn_at, f"{heading.name}, page {page} of {pages}")
     marks: list[Mark] = [
         box("paper", (MARGIN, MARGIN), (width - MARGIN, height - MARGIN)),
         line("paper", (MARGIN, top), (width - MARGIN, top)),
@@ -93,16 +95,41 @@ def strip_of(
     title, room_for = heading.lines[0], _WIDE - 6.0
     fits = (size for size in (LARGE, NORMAL) if most_width(title, size) <= room_for)
     size = next(fits, SMALL)
-    shown = clipped(title, size, room_for)
-    marks.append(Words("paper", (x, y), shown, size, "start", strong=True))
-    for words in filter(None, told):
+    rows = [(row, size, True) for row in (_in_two(title, room_for) if size == SMALL else [title])]
+    told = [row for each in filter(None, heading.lines[1:]) for row in _in_two(each, room_for)]
+    told += [clipped(each, SMALL, room_for) for each in last if each]
+    rows += [(row, SMALL, False) for row in told]
+    for row, high, strong in rows:
+        marks.append(Words("paper", (x, y), row, high, "start", strong=strong))
         y -= _LINE + 1.4
-        shown = clipped(words, SMALL, room_for)
-        marks.append(Words("paper", (x, y), shown, SMALL, "start"))
     return (*marks, *_cautions(heading, MARGIN + _WIDE + 3.0, top - 5.0))
 
 
+def _in_two(words: str, width: float) -> list[str]:
+    """Text in a line, or in two where it is longer than one, cut short where two do not hold it.
+
+    >>> _in_two("Code: none asked for", 20.0)
+    ['Code: none', 'asked for']
+    """
+    parts = words.split(" ")
+    for i in range(len(parts), 1, -1):
+        line_one = " ".join(parts[:i])
+        if most_width(line_one, SMALL) <= width:
+            rest = " ".join(parts[i:])
+            return [line_one, clipped(rest, SMALL, width)] if rest else [line_one]
+    return [clipped(words, SMALL, width)]
+
+
 def _cautions(heading: Heading, x: float, y: float) -> list[Mark]:
+    """One under the other, as far apart as the strip has room for."""
     letters = int((SIZES[heading.unit][0] - MARGIN - 3.0 - x) / (SMALL * LETTER))
-    lines = [row for each in heading.cautions for row in textwrap.wrap(each, letters)]
-    return [Words("paper", (x, y - i * _LINE), row, SMALL, "start") for i, row in enumerate(lines)]
+    told = [textwrap.wrap(each, letters) for each in heading.cautions]
+    left = y - MARGIN - 1.0 - sum(map(len, told)) * _LINE
+    apart = min(_APART, max(0.0, left / max(1, len(told) - 1)))
+    marks: list[Mark] = []
+    for rows in told:
+        for row in rows:
+            marks.append(Words("paper", (x, y), row, SMALL, "start"))
+            y -= _LINE
+        y -= apart
+    return marks

@@ -12,10 +12,10 @@ from typing import Final, TypeAlias
 from service.core import limits
 from service.core.problems import Problem, TooLarge
 from service.drawings.elevations.sheet import draw_elevations
+from service.drawings.glass import order_glass
 from service.drawings.job import make_job
 from service.drawings.lists.buying import parts_list
 from service.drawings.lists.cutting import cut_list
-from service.drawings.lists.glazing import glass_order
 from service.drawings.parts import Heading, Maker, Page, Part, Subject
 from service.drawings.plans.sheet import draw_plan
 from service.drawings.writers.csv import write_csv
@@ -72,9 +72,9 @@ SHEETS: Final[dict[str, Sheet]] = {
         Sheet(
             "glass-order",
             "Glass order",
-            "panels by mark: sizes, shapes, masses, setting blocks",
+            "panels by mark: sizes, shapes, masses, setting blocks; raked ones drawn",
             (CSV, HTML, PDF),
-            glass_order,
+            order_glass,
         ),
         Sheet(
             "parts",

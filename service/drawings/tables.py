@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
@@ -10,7 +9,6 @@ from typing import Final
 
 from service.drawings.marks import (
     LARGE,
-    LETTER,
     SMALL,
     Anchor,
     Mark,
@@ -18,6 +16,7 @@ from service.drawings.marks import (
     Words,
     clipped,
     line,
+    lines_in,
     width_of,
 )
 from service.drawings.pages import GAP, MARGIN, SIZES, STRIP, strip_of
@@ -144,10 +143,17 @@ def bands_of(table: Table, room: float) -> Iterator[Band]:
     yield head
     title = clipped(table.title, TEXT, room - width_of(", continued", TEXT))
     again = (*_told(f"{title}, continued", TEXT, room, leads=True), head)
-    for strong, rows in ((False, table.rows), (True, table.foot)):
-        for row in rows:
-            for band in _row(row, table.columns, wide, strong):
-                yield replace(band, again=again)
+    bands = [
+        replace(band, again=again)
+        for strong, rows in ((False, table.rows), (True, table.foot))
+        for row in rows
+        for band in _row(row, table.columns, wide, strong)
+    ]
+    # Neither the first row nor the last stands alone on a page.
+    for i in {0, len(bands) - 2}:
+        if 0 <= i < len(bands) - 1:
+            bands[i] = replace(bands[i], leads=True)
+    yield from bands
 
 
 def widths(table: Table, room: float) -> tuple[float, ...]:
@@ -188,7 +194,7 @@ def _told(text: str, size: float, room: float, *, leads: bool) -> Iterator[Band]
 
 
 def _wrapped(text: str, size: float, room: float) -> list[str]:
-    return textwrap.wrap(text, max(1, int(room / (size * LETTER) + 1e-9))) or [""]
+    return lines_in(text, room, size) or [""]
 
 
 def _head(table: Table, wide: Sequence[float], *, leads: bool) -> Band:

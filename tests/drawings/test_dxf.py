@@ -7,6 +7,7 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+import shapely
 from ezdxf import bbox, recover
 from ezdxf.colors import aci2rgb
 from ezdxf.document import Drawing
@@ -148,9 +149,26 @@ def test_views_lie_side_by_side() -> None:
     drawing = model(write_dxf(heading(), pages))
     rails = drawing.modelspace().query("LINE[layer=='RAIL']")
     assert [tuple(rail.dxf.start)[:2] for rail in rails] == [(126, 12), (186, 12)]
-    titles = [text for text in drawing.modelspace().query("TEXT") if text.dxf.text == "Bay 1"]
-    assert [tuple(text.dxf.insert)[:2] for text in titles] == [(120, 10), (180, 10)]
     assert drawing.header["$EXTMAX"][:2] == (216, 48)
+
+
+@pytest.mark.parametrize("sheet", ["plan", "elevations"])
+def test_no_text_of_a_model_lies_over_another(sheet: str) -> None:
+    """Nor is a view's title there twice: each text from its line to its height, and by half of that
+    a letter, which is less than it takes."""
+    drawing = model(make_sheet(sheet, "image/vnd.dxf", subject("glass-flight")))
+    found = []
+    for text in drawing.modelspace().query("TEXT"):
+        (x, y, _), high = text.dxf.get("align_point", text.dxf.insert), text.dxf.height
+        wide = len(text.dxf.text) * high / 2
+        left = {0: 0.0, 1: -wide / 2, 2: -wide}[text.dxf.get("halign", 0)]
+        box = shapely.box(x + left, y, x + left + wide, y + high)
+        found.append(shapely.affinity.rotate(box, text.dxf.get("rotation", 0), origin=(x, y)))
+    one, two = shapely.STRtree(found).query(found, predicate="intersects")
+    over = [(i, j) for i, j in zip(one.tolist(), two.tolist(), strict=True) if i < j]
+    assert [found[i].intersection(found[j]).area for i, j in over if i != j] == []
+    titles = [text for text in texts(drawing) if text == "Plan of balcony"]
+    assert len(titles) == (1 if sheet == "plan" else 0)
 
 
 def test_the_extents_are_those_of_the_deck() -> None:

@@ -12,6 +12,7 @@ import pytest
 import shapely
 
 from service.core.measure import Point
+from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.marks import Disc, Mark, Stroke, Words, width_of
 from service.drawings.pages import INSET, MARGIN, STRIP
@@ -19,6 +20,7 @@ from service.drawings.parts import Page, Subject, View
 from service.drawings.sheets import head, make_sheet
 from tests.bench.decks import flights, largest
 from tests.drawings.drawn import drawn_from, everything, example, heading, names
+from tests.drawings.test_plan_names import room_of
 
 Views = list[tuple[str, Subject, View]]
 NEAR = 1e-6
@@ -110,6 +112,49 @@ def test_no_text_lies_over_other_text() -> None:
     assert over == []
 
 
+def _struck(view: View) -> list[str]:
+    """Words with more than 0.6 mm of a dimension's line through their middle: what is left where
+    0.45 mm of each side is cut."""
+    k = view.scale.per_unit
+    lines = [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == "dimension"]
+    tree = shapely.STRtree([shapely.LineString(each.points) for each in lines])
+    found = []
+    for mark in view.marks:
+        if isinstance(mark, Words):
+            inner = room_of(mark, k).buffer(-0.45 / k)
+            cut = shapely.intersection(tree.geometries[tree.query(inner)], inner)
+            if (shapely.length(cut) * k > 0.6).any():
+                found.append(mark.text)
+    return found
+
+
+def test_no_line_of_a_dimension_strikes_words() -> None:
+    """On no elevation but of a guard of 5 9/16, which is lower than its own words are wide."""
+    found = {(text, name) for name, _, view in _views() for text in _struck(view)}
+    assert found == {('5 9/16"', "pickets/one_mark_between_rails")}
+
+
+def test_the_height_over_the_nosings_stands_clear_of_a_raked_bottom_rail() -> None:
+    """Of a flight with panels, drawn at 1:20, where 13 letters of 1.44 mm are 18.7 and half of the
+    height is 25: left of a plumb line the rail of one that falls right is higher than at it."""
+    level = {"id": "deck", "drop": 900, "edges": [{"edge": 2, "condition": "wall"}]}
+    level["outline"] = {"points": [[0, 0], [4200, 0], [4200, 3600], [0, 3600]]}
+    level["openings"] = [{"id": "g", "edge": 0, "from": 1600, "width": 900, "use": "stair"}]
+    stair = {"id": "f", "opening": "deck/g", "rise": 900, "risers": 5, "going": 260, "nosing": 20}
+    kit = {"unit": "mm", "kit": "glass-picket-surface-mm"}
+    guard = {"infill": "glass", "height": 1000}
+    stairs = [{**stair, "guards": ["left", "right"]}]
+    subject = drawn_from({**kit, "guard": guard, "levels": [level], "stairs": stairs})
+    told = 0
+    for view in _all_views(subject):
+        for mark in view.marks:
+            if isinstance(mark, Words) and mark.text == "guard 1000 mm":
+                room = room_of(mark, view.scale.per_unit)
+                assert all(room.disjoint(rail) for rail in _shapes(view, "rail"))
+                told += 1
+    assert told == 2
+
+
 @pytest.mark.parametrize("layer", ["rail", "glass", "picket"])
 def test_nothing_in_a_bay_lies_in_a_post(layer: str) -> None:
     """Rails, panels and pickets end at posts' faces or before them, in measured bays too."""
@@ -147,6 +192,18 @@ def test_weep_holes_lie_in_a_rail() -> None:
                 # Discs that are drawn larger than the hole lie a little higher than it.
                 assert rails.distance(shapely.Point(mark.at)) < mark.radius, (name, view.title)
     assert found > 1000
+
+
+def test_unlike_end_spacers_are_told_by_their_ends() -> None:
+    """End gaps of (44.9375 - 7.5 - 33.75)/2 = 1.84375, less 3/16 into a socket and 1/8 into a wall
+    bracket: 1 5/8 by the post and 1 11/16 by the wall, which is right of B7 and left of B8; B5 has
+    sockets alone."""
+    said = {each["id"]: each for each in example("against-a-house").reply["bays"]}
+    deck = example("against-a-house").deck
+    notes = {name: bay_note(said[name], None, deck, places=False) for name in ("B5", "B7", "B8")}
+    assert 'spacers top 9 x 3 3/4", 2 x 1 5/8";' in notes["B5"]
+    assert 'spacers top 9 x 3 3/4", 1 x 1 5/8" left, 1 x 1 11/16" right;' in notes["B7"]
+    assert 'spacers top 9 x 3 3/4", 1 x 1 11/16" left, 1 x 1 5/8" right;' in notes["B8"]
 
 
 def test_numbers_are_finite() -> None:

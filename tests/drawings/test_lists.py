@@ -184,6 +184,15 @@ def test_a_level_job_prints_no_column_of_blanks() -> None:
     ]
 
 
+def test_a_line_does_not_end_within_a_corner() -> None:
+    """Its two places are kept together, in inches with their fractions too."""
+    raked = tables(glass_order, case(GATE))["Raked panels"]
+    at = [column.key for column in raked.columns].index("corners")
+    for row in raked.rows:
+        assert row[at].count(" ") == 6
+        assert [pair[:1] + pair[-1:] for pair in row[at].split("  ")] == ["()"] * 4
+
+
 def test_blocking_is_listed_by_length() -> None:
     """Worked in orders/blocking_of_two_plies: two of 20.5 under the one post."""
     blocking = tables(cut_list, case("orders/blocking_of_two_plies"))["Blocking"]
@@ -371,12 +380,30 @@ def test_fixings_and_blocking_of_a_post() -> None:
     ]
 
 
-def test_posts_of_a_flight_name_it() -> None:
-    """And its runs do."""
+def test_posts_of_a_flight_say_what_they_stand_on() -> None:
+    """Goings of 280: 700 and 1540 down from the deck's edge are in the middle of treads 3 and 6;
+    2300 is past the lowest nosing, at 2240. The head stands on the deck."""
     made = tables(set_out, example("glass-flight"))
     places = {row[0]: row[1] for row in picked(made["Posts"], "id", "place")}
-    assert places["P13"] == "balcony, flight garden"
-    assert "flight garden" in [row[0] for row in picked(made["Runs"], "along")]
+    left = [places[each] for each in ("P3", "P8", "P9", "P10")]
+    treads = ["flight garden, tread 3", "flight garden, tread 6", "flight garden, at its foot"]
+    assert left == ["balcony", *treads]
+    assert [places[each] for each in ("P11", "P12", "P13")] == treads
+    along = dict(picked(made["Runs"], "id", "along"))
+    assert (along["R5"], along["R6"]) == ("flight garden, left", "flight garden, right")
+
+
+def test_a_post_on_the_lowest_tread_names_it() -> None:
+    """Five risers have four treads, of 12: 42 down is in the middle of the fourth."""
+    places = picked(tables(set_out, example("two-levels"))["Posts"], "id", "place")
+    assert places[-2:] == [("P16", "flight middle, tread 4"), ("P17", "flight middle, tread 4")]
+
+
+def test_blocking_says_where_it_is_counted_and_measured_from() -> None:
+    """Joists and the middles of blocks."""
+    blocking = tables(set_out, case("orders/blocking_of_two_plies"))["Blocking by post"]
+    assert "from 0 toward x" in blocking.note
+    assert "from the origin" in blocking.note
 
 
 OPEN = {

@@ -333,6 +333,18 @@ def test_a_title_is_not_left_alone_at_the_foot_of_a_page() -> None:
     assert "continued" not in second.words
 
 
+def test_no_row_of_a_table_stands_alone_on_a_page() -> None:
+    """28 rows fill the first page: of 29 the last two are on the next. After 23 rows 132.5 - 108.1
+    = 24.4 mm are left: room for gap, title, head and a row, 7 + 5.7 + 4.7 + 4.7 = 22.1, but not for
+    a second row, and so the next table begins on the next page."""
+    first, second = written(table(29))
+    assert re.findall(r"^R\d+$", second.words, re.M) == ["R28", "R29"]
+    assert second.said("Rails, continued")
+    one, two = written(table(23, title="One"), table(9, title="Two"))
+    assert "Two" not in one.words.splitlines()
+    assert two.said("Two")
+
+
 def test_totals_are_the_last_rows_and_in_bold() -> None:
     """Below the rows of the table that they sum."""
     columns = (Column("a", "Part"), Column("b", "Price", "right"))

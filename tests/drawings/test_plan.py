@@ -21,6 +21,7 @@ from tests.cases.test_cases import FILES, request_of
 from tests.drawings.drawn import README
 from tests.drawings.plans import (
     EXAMPLES,
+    ROOT,
     numbers_of,
     plan_of,
     request,
@@ -32,6 +33,7 @@ from tests.drawings.plans import (
 )
 
 INCH_KIT = "picket-glass-surface-in"
+FRAMED = ROOT / "tests" / "cases" / "framing"
 
 
 def deck(**said: object) -> dict[str, object]:
@@ -210,6 +212,26 @@ def test_joists_stand_at_their_spacing_between_rims() -> None:
     assert {round(y, 9) for each in joists for _, y in each.points} == {3.0, 117.0}
 
 
+def test_joists_that_blocks_stand_against_are_numbered() -> None:
+    """The first stands at 16: P2, at 57.19, has a block between joist 2 at 48 and joist 3 at 64,
+    P3, at 110.81, between 5 at 96, 6 at 112 and 7 at 128. Each number is within 2.5 mm of its
+    joist; joist 9 stands at 160, 4.5 in off the rail, which at 1:48 leaves no room."""
+    view = plan_of(request("framing-and-blocking"))
+    named = [each for each in view.marks if isinstance(each, Words) and "joist " in each.text]
+    numbers = {each.text: each.at[0] for each in named if each.text[-1].isdigit()}
+    places = {f"joist {k}": 16.0 * (k + 1) for k in (0, 2, 3, 5, 6, 7)}
+    assert numbers == pytest.approx(places, abs=2.5 * 48 / 25.4)
+    assert {each.turn for each in named if each.text in places} == {90.0}
+
+
+def test_the_key_has_blocking_where_there_is_some() -> None:
+    """Every fixing of the second deck lands in its rim."""
+    assert "blocking" in texts(plan_of(request("framing-and-blocking")))
+    view = plan_of(request_of(json.loads((FRAMED / "all_in_the_rim.json").read_text("utf-8"))))
+    assert "joist (its middle), rim" in texts(view)
+    assert "blocking" not in texts(view)
+
+
 def test_what_no_post_may_stand_in_is_marked_along_its_edge() -> None:
     """From 237 to 245 along edge 0, outside of it, with its reason."""
     view = plan_of(request("column-and-downpipe"))
@@ -253,6 +275,27 @@ def test_a_flag_covers_what_lies_under_it() -> None:
         assert isinstance(leader, Stroke)
         assert isinstance(outline, Stroke)
         assert (leader.closed, outline.closed, outline.filled) == (False, True, True)
+
+
+def test_drops_and_heights_are_told_by_their_edges() -> None:
+    """48 below the level but 30 below edges 0 and 3, and a wall's own is of no matter; guards of 36
+    but for 42 on edge 1."""
+    sides = [{"edge": 0, "drop": 30}, {"edge": 1, "height": 42}, {"edge": 3, "drop": 30}]
+    wall = {"edge": 2, "condition": "wall", "drop": 20}
+    document = deck(edges=[*sides, wall])
+    told = " ".join(texts(plan_of({**document, "guard": {"infill": "picket", "height": 36}})))
+    assert "Drop: 4'; 2' 6\" below edges 0, 3." in told
+    assert "Height of guards: 3' on edges 0, 3; 3' 6\" on edge 1." in told
+    same = " ".join(texts(plan_of(deck(edges=[wall]))))
+    assert "Drop: 4'." in same
+    assert "Height of guards: 3'." in same
+
+
+def test_no_line_beside_a_plan_ends_within_a_length() -> None:
+    """Feet stay with their inches: in a column of 39 letters this is broken after "0, 3;"."""
+    told = texts(plan_of(request("fascia-mixed")))
+    assert "Height of guards: 3' on edges 0, 3;" in told
+    assert "3' 6\" on edge 1." in told
 
 
 def test_a_level_names_those_that_it_adjoins() -> None:

@@ -205,15 +205,19 @@ def test_the_names_of_runs_by_flights_are_by_their_own_lines() -> None:
             assert check_runs(subject_of(request_of(document))) > 0
 
 
-def struck(view: View) -> list[str]:
-    """Names of runs and words of flights with more than 0.6 mm of a line of dimensions, or of one
-    that leads to a name, through their middle: what is left where 0.45 mm of each side is cut."""
+NAMES = re.compile(rf"{RUN.pattern}|.*: down, ")
+
+
+def struck(view: View, which: re.Pattern[str] = NAMES) -> list[str]:
+    """Words of a kind (names of runs and words of flights) with more than 0.6 mm of a line of
+    dimensions, or of one that leads to a name, through their middle: what is left where 0.45 mm of
+    each side is cut."""
     k = view.scale.per_unit
     lines = [each for each in strokes(view, "dimension") if len(set(each.points)) == 2]
     tree = shapely.STRtree([shapely.LineString(each.points) for each in lines])
     found = []
     for mark in drawn(view):
-        if RUN.match(mark.text) or ": down, " in mark.text:
+        if which.match(mark.text):
             inner = room_of(mark, k).buffer(-0.45 / k)
             cut = shapely.intersection(tree.geometries[tree.query(inner)], inner)
             if (shapely.length(cut) * k > 0.6).any():
@@ -231,3 +235,32 @@ def test_no_line_strikes_the_name_of_a_run_or_a_flight(name: str) -> None:
 def test_no_line_to_a_bay_strikes_a_name(name: str) -> None:
     """Of flights, beside which the ids of bays and posts have little room."""
     assert [text for view in views_of(case(name)) for text in struck(view)] == []
+
+
+@pytest.mark.parametrize("name", ["seven_risers", "glass_millimetre", "height_of_the_code"])
+def test_no_line_strikes_where_the_marks_of_a_flight_begin(name: str) -> None:
+    """Its nought stands by its head, past which the run along the next side of the level is led."""
+    nought = re.compile('0( mm|")$')
+    views = views_of(case(name))
+    assert any(nought.match(mark.text) for view in views for mark in drawn(view))
+    assert [text for view in views for text in struck(view, nought)] == []
+
+
+@pytest.mark.parametrize("name", ["head_without_a_level_rail", "over_an_inner_corner"])
+def test_the_name_of_a_post_is_nearest_to_that_post(name: str) -> None:
+    """By its base, or a line leads to it: at the head of a flight beside a corner, too."""
+    subject = case(name)
+    for scene, view in zip(scenes_of(subject), views_of(subject), strict=True):
+        bases = {post.id: shapely.Polygon(post.base) for post in scene.posts.values()}
+        k = view.scale.per_unit
+        leads = [each.points for each in strokes(view, "dimension") if len(each.points) == 2]
+        for mark in drawn(view):
+            if mark.text in bases:
+                room = room_of(mark, k)
+                led = any(
+                    shapely.Point(start).within(bases[mark.text])
+                    and shapely.Point(end).distance(room) * k < 1.2
+                    for start, end in leads
+                )
+                nearest = min(bases, key=lambda each: bases[each].distance(room))
+                assert led or nearest == mark.text

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from functools import cache
+from math import cos, pi, sin
 
 import ezdxf
 import pytest
@@ -121,6 +122,43 @@ def test_a_level_with_room_has_no_parts() -> None:
     (whole,) = all_views_of(subject_of(typical()))
     assert whole.in_model is None
     assert not any(each.startswith(HOW) for each in texts(whole))
+
+
+def gallery() -> dict[str, object]:
+    """48 m along a wall, 1.2 m deep: 28 equal bays along it, and one at its end."""
+    level = {"id": "gallery", "drop": 2800}
+    level["outline"] = {"points": [[0, 0], [48000, 0], [48000, 1200], [0, 1200]]}
+    level["edges"] = [{"edge": 1, "condition": "wall"}, {"edge": 2, "condition": "wall"}]
+    kit = {"unit": "mm", "kit": "glass-picket-surface-mm"}
+    return {**kit, "guard": {"infill": "picket", "height": 1000}, "levels": [level]}
+
+
+def test_bays_too_narrow_for_their_ids_are_drawn_closer() -> None:
+    """A page is 269 mm wide, so 48 m are at 1:200 at most, where a bay of up to 1800 mm comes to 9:
+    less than 10, though nothing is left out. Parts are at 1:100, where 1650 come to 16.5."""
+    whole, *parts = all_views_of(subject_of(gallery()))
+    assert whole.scale.ratio == 200
+    assert {each.scale.ratio for each in parts} == {100}
+    reply = subject_of(gallery()).reply
+    said = {text for each in parts for text in within(each)}
+    assert {each["id"] for name in ("posts", "bays") for each in reply[name]} <= said
+
+
+def test_edges_of_one_length_are_told_together() -> None:
+    """Beside the plan of a star of 40 corners, 210 and 180 in turn from its middle, whose edges are
+    too short for it: the third side of 210 and 180 at 9 degrees is 42.787."""
+    turns = [pi * i / 20 for i in range(40)]
+    corners = [[(180 + 30 * (i % 2)) * f(a) for f in (cos, sin)] for i, a in enumerate(turns)]
+    level = {"id": "star", "drop": 40, "outline": {"points": corners}}
+    deck = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
+    star, *_ = all_views_of(subject_of({**deck, "levels": [level]}))
+    assert "Told here for want of room: edges 0-39: 3' 6 13/16\"." in " ".join(texts(star))
+
+
+def test_a_level_whose_names_are_led_to_from_afar_has_parts() -> None:
+    """Five flights side by side: on one page lines would lead to some forty names."""
+    _, *parts = all_views_of(subject_of(flights(5, 7)))
+    assert len(parts) > 1
 
 
 def test_a_level_too_large_for_parts_has_none() -> None:

@@ -166,3 +166,16 @@ def test_edges_over_the_deck_have_their_words_by_their_lines() -> None:
         if a[0] == b[0] > 144.0
     ]
     assert 84.0 in [round(size, 6) for size in sizes]
+
+
+def test_the_line_of_an_edge_is_nearest_to_that_edge() -> None:
+    """A notch of 10 ft between two arms of 10: what edges 3 and 5, on either side of it, measure
+    stands by the arm that is theirs, right of 180 and left of it, and the notch's own edge 4
+    within it."""
+    corners = [[0, 0], [360, 0], [360, 216], [240, 216], [240, 96], [120, 96], [120, 216], [0, 216]]
+    level = {"id": "u", "drop": 40, "outline": {"points": corners}}
+    gate = {"id": "gate", "edge": 4, "from": 30, "width": 42, "use": "gate"}
+    view, _ = made({**INCH, "levels": [{**level, "openings": [gate]}]})
+    assert words(view, "edge 3: 10'").at[0] > 210.0
+    assert words(view, "edge 5: 10'").at[0] < 150.0
+    assert 120.0 < words(view, "edge 4: 10'").at[0] < 240.0

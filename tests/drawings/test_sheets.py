@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -19,7 +20,7 @@ from service.core.problems import TooLarge
 from service.drawings.job import MAKERS, make_job
 from service.drawings.look_at import NONE, look_at
 from service.drawings.looks import LOOKS
-from service.drawings.marks import Layer, Words, width_of
+from service.drawings.marks import Layer, Stroke, Words, width_of
 from service.drawings.pages import MARGIN, SIZES, STRIP, strip_of
 from service.drawings.parts import Heading, Json, Page, Subject, Table
 from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
@@ -208,6 +209,57 @@ def test_all_cautions_that_there_are_stand_in_the_strip(unit: Unit) -> None:
         assert MARGIN + 0.5 <= mark.at[1] <= MARGIN + STRIP - mark.size
         end = mark.at[0] + width_of(mark.text, mark.size)
         assert end <= SIZES[unit][0] - MARGIN
+
+
+def test_a_glass_order_draws_each_raked_panel_once() -> None:
+    """By its mark, with the corners that the reply has; none of a deck of rectangles, and in the
+    whole set none but those among the elevations."""
+    asked = subject("glass-flight")
+    raked = {row["mark"]: row for row in asked.reply["glass_order"] if "edge_rise" in row}
+    assert raked
+    parts = list(SHEETS["glass-order"].parts(asked, heading()))
+    views = [placed.view for part in parts if isinstance(part, Page) for placed in part.views]
+    assert [view.title.split(" of ")[0] for view in views] == list(raked)
+    for view, row in zip(views, raked.values(), strict=True):
+        shape = next(m for m in view.marks if isinstance(m, Stroke) and m.layer == "glass")
+        assert [list(point) for point in shape.points] == row["corners"]
+    level = SHEETS["glass-order"].parts(subject("octagon-corner"), heading())
+    assert all(isinstance(part, Table) for part in level)
+    drawn = [
+        placed.view.title
+        for part in make_job(asked, heading())
+        if isinstance(part, Page)
+        for placed in part.views
+        if placed.view.title.startswith("G")
+    ]
+    assert len(drawn) == len(set(drawn)) == len(raked)
+
+
+def test_cautions_stand_apart_where_the_strip_has_room() -> None:
+    """Three of six lines, 2.6 apart; the second and the third begin 1.2 further down."""
+    told = Heading("Plan", ("Back deck",), ALWAYS, "mm")
+    words = [mark for mark in strip_of(told, 1, 1) if isinstance(mark, Words)]
+    begins = [next(mark for mark in words if mark.text[:9] == each[:9]) for each in ALWAYS]
+    rows = [mark.at[1] for mark in words if mark.at[0] == begins[0].at[0]]
+    steps = [round(one - other, 9) for one, other in pairwise(rows)]
+    assert sorted(set(steps)) == [2.6, 3.8]
+    assert steps.count(3.8) == 2
+    for before, after in pairwise(begins):
+        assert 3.8 in [steps[i] for i in range(rows.index(before.at[1]), rows.index(after.at[1]))]
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_a_long_title_and_code_are_named_in_full(unit: Unit) -> None:
+    """On two lines, with a kit as long, its scales and all else within the strip."""
+    named = "Protection from falling, collision and impact, " * 2 + "2013"
+    lines = (f"Deck: {named}", f"Kit: {named}", f"Code: {named}", "Units", "sha256:" + "0" * 64)
+    strip = strip_of(Heading("Plan", lines, (), unit), 1, 1, ["1:50"])
+    words = [mark for mark in strip if isinstance(mark, Words)]
+    for name in lines[:3]:
+        first = next(i for i, mark in enumerate(words) if mark.text.startswith(name[:5]))
+        assert f"{words[first].text} {words[first + 1].text}" == name
+        assert words[first].strong == words[first + 1].strong == name.startswith("Deck")
+    assert min(mark.at[1] for mark in words) > MARGIN + 0.5
 
 
 def test_a_sheet_of_too_many_pages_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -83,7 +83,7 @@ def _draft(
         marks += _guard(lookup, side, scale)
     if side.rail is not None:
         marks += draw_handrail(lookup, side, side.rail)
-    marks += draw_plumb(lookup, side, scale)
+    marks += draw_plumb(lookup, side, _courses(lookup, side).sill, scale)
     if side.guard is not None:
         marks += draw_post_heights(lookup, side, scale)
         marks += _over(lookup, side, scale)

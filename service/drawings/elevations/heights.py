@@ -7,8 +7,9 @@ from typing import Final
 
 from service.core.measure import Length
 from service.core.records.kit import Kit
-from service.drawings.dimensions import OVER, TICK, dimension
+from service.drawings.dimensions import OVER, TICK, dimension, slash
 from service.drawings.elevations.kinds import Lookup, alike
+from service.drawings.elevations.panels import ASIDE
 from service.drawings.elevations.rows import has_room
 from service.drawings.elevations.standing import Spot, Upright
 from service.drawings.elevations.steps import FlightSide
@@ -21,12 +22,10 @@ OFF: Final = 3.2
 """In mm, from an outer post's face to the line of its height."""
 NEEDED: Final = SMALL + 2 * OVER
 """In mm, room between two pickets for a line with words along it."""
-ASIDE: Final = 5 / 6
-"""How far along a bay with a panel such a line stands, clear of what is written on the panel."""
 UPPER: Final = 1 / 3
 """How far along a bay with pickets the guard's line stands; the handrail's as far from its end."""
-LOW: Final = 0.27
-"""How far up a line its words stand there, for the same."""
+LOW: Final = 0.54
+"""How far up a line its words reach there, for the same."""
 RAILS: Final = 5.0
 """In mm, what rails take of a line along which words stand."""
 
@@ -73,9 +72,10 @@ def _is_dimensioned(lookup: Lookup, side: FlightSide, upright: Upright, scale: S
     return outer and text is not None and has_room(text, lookup.heights[upright.id or ""], scale)
 
 
-def draw_plumb(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
+def draw_plumb(lookup: Lookup, side: FlightSide, sill: Length, scale: Scale) -> Iterator[Mark]:
     """The guard's height in the first bay that has room for it, the handrail's in the last, if that
-    is another place; where there is no guard, the handrail's half-way down."""
+    is another place; where there is no guard, the handrail's half-way down. sill: the top of the
+    bottom rail, plumb over the line of nosings."""
     kit, places = lookup.subject.kit, []
     for spots, part in ((side.spots, UPPER), (side.spots[::-1], 1.0 - UPPER)):
         found = (_place_in(kit, spot, part, scale) for spot in spots)
@@ -83,11 +83,11 @@ def draw_plumb(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]
     first, last = places if side.guard is not None else (None, side.foot / 2)
     if first is not None:
         told = "guard", side.said["height_text"]
-        yield from _plumb(side, first, side.flight.height, told, scale)
+        yield from _plumb(side, first, side.flight.height, told, sill, scale)
     if side.rail is not None and last is not None and last != first:
         rails = side.said["handrails"]
         text = next(each["height_text"] for each in rails if each["side"] == side.hand)
-        yield from _plumb(side, last, side.rail.height, ("handrail", text), scale)
+        yield from _plumb(side, last, side.rail.height, ("handrail", text), sill, scale)
 
 
 def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
@@ -104,21 +104,25 @@ def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
 
 
 def _plumb(
-    side: FlightSide, u: Length, height: Length, told: tuple[str, str], scale: Scale
+    side: FlightSide, u: Length, height: Length, told: tuple[str, str], sill: Length, scale: Scale
 ) -> Iterator[Mark]:
     """A plumb line from the line of nosings up to the top of a rail, words left of it: what it is,
-    where there is room for that, and how high."""
+    where there is room for that, and how high. They stand half-way up, of a bay with a panel over
+    its bottom rail. sill: the top of that."""
+    mm, lie = scale.of_paper, side.lie
+    u += lie.way * mm((SMALL + OVER) / 2)
+    (x, low), (_, high) = lie.at(u, 0.0), lie.at(u, height)
     glazed = any(spot.bay.fill.glass is not None for spot in side.spots)
-    part, mm, lie = LOW if glazed else 0.5, scale.of_paper, side.lie
-    room = 2 * part * height * scale.per_unit - RAILS
+    # Words are as wide as letters are high, and the rail is higher on one side of them.
+    foot = max(lie.at(u - lie.way * mm(each), sill)[1] for each in (0.0, OVER + SMALL)) + mm(OVER)
+    room = (low + LOW * height - foot if glazed else height) * scale.per_unit
+    room -= 0.0 if glazed else RAILS
     fitting = (each for each in (" ".join(told), told[1]) if width_of(each, SMALL) <= room)
     text = next(fitting, None)
     if text is None:
         return
-    u += lie.way * mm((SMALL + OVER) / 2)
-    (x, low), (_, high) = lie.at(u, 0.0), lie.at(u, height)
     yield line("dimension", (x, low), (x, high))
     for y in (low, high):
-        yield line("dimension", (x - mm(TICK), y - mm(TICK)), (x + mm(TICK), y + mm(TICK)))
-    at = x - mm(OVER), low + part * (high - low)
-    yield Words("dimension", at, text, SMALL, turn=90.0)
+        yield slash((x, y), (1.0, 0.0), (0.0, 1.0), mm(TICK))
+    middle = foot + mm(width_of(text, SMALL) / 2) if glazed else (low + high) / 2
+    yield Words("dimension", (x - mm(OVER), middle), text, SMALL, turn=90.0)

@@ -51,9 +51,12 @@ def _pickets(pickets: Json, deck: Deck, places: bool) -> Iterator[str]:
         yield f"centres {', '.join(pickets['centres_text'])}"
     for rail in ("top", "bottom"):
         pieces = [each for each in pickets.get("spacers", ()) if each["rail"] == rail]
-        if pieces:
-            told = ", ".join(f"{each['count']} x {each['length_text']}" for each in pieces)
-            yield f"spacers {rail} {told}"
+        told = [f"{each['count']} x {each['length_text']}" for each in pieces]
+        # Last in the reply are those of the rail's ends, where they are not alike.
+        if [each["count"] for each in pieces[-2:]] == [1, 1] and len(pieces) == 1 + (count > 1) + 1:
+            told[-2:] = [f"{text} {hand}" for text, hand in zip(told[-2:], HANDS, strict=True)]
+        if told:
+            yield f"spacers {rail} {', '.join(told)}"
 
 
 def _glass(glass: Json, pane: Json, deck: Deck, places: bool) -> Iterator[str]:

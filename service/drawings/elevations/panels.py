@@ -17,6 +17,10 @@ from service.drawings.scales import Scale
 
 AROUND = (30.0, 40.0)
 """Room in mm on paper beside a panel, and over and under it, to begin with."""
+ASIDE = 5 / 6
+"""How far along a raked bay with a panel a height stands, clear of what is written on the panel."""
+CLEAR = 1.8
+"""In mm, from there to words on the panel."""
 WIDE = 68.0
 """Width in mm on paper that its title and notes have."""
 
@@ -24,14 +28,17 @@ WIDE = 68.0
 def panel_words(
     lookup: Lookup, spot: Spot, courses: Courses, lie: Lie, scale: Scale
 ) -> Iterator[Words]:
-    """What a panel is, on it, where it fits."""
+    """What a panel is, on it, where it fits: of a raked one beside the plumb line of a height."""
     glass, pane = spot.said["glass"], lookup.panes[spot.bay.id]
     size = f"{glass['width_text']} x {glass['height_text']}"
     x, y = lie.at((spot.start + spot.end) / 2, (courses.sill + courses.head) / 2)
     texts = (pane["mark"], size, mass_text(glass["mass"], lookup.subject.deck))
+    room = glass["width"] * scale.per_unit - 1.0
+    if lie.tangent:
+        room = min(room, 2 * ((ASIDE - 0.5) * (spot.end - spot.start) * scale.per_unit - CLEAR))
     for i, text in enumerate(texts):
         height = NORMAL if i == 0 else SMALL
-        if width_of(text, height) <= glass["width"] * scale.per_unit - 1.0:
+        if width_of(text, height) <= room:
             yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
 
 
@@ -62,9 +69,10 @@ def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> It
     yield from draw_setting(glass, corners, courses, lie, lookup.subject.kit)
     (a, b, c, d), (low, _) = corners, extent_of([Stroke("glass", corners)], scale)
     yield from dimension(d, a, pane["height_text"], 3.0, scale)
-    yield from dimension(
-        (b[0], min(a[1], b[1])), (b[0], max(a[1], b[1])), pane["edge_rise_text"], 3.0, scale
-    )
+    # Where the right corner is the upper one, the line of the lower edge ends beside it.
+    low_right, high_right = (b[0], min(a[1], b[1])), (b[0], max(a[1], b[1]))
+    off = 3.0 if lie.way > 0 else 7.5
+    yield from dimension(low_right, high_right, pane["edge_rise_text"], off, scale)
     yield from dimension(a, b, pane["lower_edge_text"], 4.0, scale)
     yield from dimension((a[0], low[1]), (b[0], low[1]), pane["width_text"], 10.0, scale)
     middle = (a[0] + c[0]) / 2, (a[1] + c[1]) / 2

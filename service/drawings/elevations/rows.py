@@ -11,7 +11,7 @@ from typing import Final
 from service.core.measure import Length, Point, Unit
 from service.drawings.boxes import extent_of
 from service.drawings.dimensions import TICK, dimension
-from service.drawings.elevations.lines import LINE, deep, lines_in, set_lines
+from service.drawings.elevations.lines import LINE, deep, set_lines
 from service.drawings.marks import (
     NORMAL,
     SMALL,
@@ -21,6 +21,7 @@ from service.drawings.marks import (
     Words,
     clipped,
     line,
+    lines_in,
     width_of,
 )
 from service.drawings.pages import room

@@ -34,6 +34,13 @@ def draw_elevations(subject: Subject, heading: Heading) -> tuple[Page, ...]:
     return set_out(list(_views(subject)), heading)
 
 
+def draw_shapes(subject: Subject, heading: Heading) -> tuple[Page, ...]:
+    """The raked panels alone, each mark once; no page where there is none."""
+    lookup, drawn = look_up(subject), set[str]()
+    views = [view for side in _sides(lookup) for view in _panels(lookup, side, drawn)]
+    return set_out(views, heading) if views else ()
+
+
 def _views(subject: Subject) -> Iterator[View]:
     lookup = look_up(subject)
     yield from _runs(lookup)
@@ -72,11 +79,16 @@ def _flights(lookup: Lookup) -> Iterator[View]:
         told = told or [side.flight.id for side in group[1:]]
         view = draw_side(lookup, group[0], _side_title(group), _short(told))
         yield from _with_list([view], _side_title(group[:1]), told, lookup.subject.deck.unit)
-        for spot in group[0].spots:
-            pane = lookup.panes.get(spot.bay.id, {})
-            if "edge_rise" in pane and pane["mark"] not in drawn:
-                drawn.add(pane["mark"])
-                yield draw_panel(lookup, spot, group[0].lie)
+        yield from _panels(lookup, group[0], drawn)
+
+
+def _panels(lookup: Lookup, side: FlightSide, drawn: set[str]) -> Iterator[View]:
+    """The raked panels of a side by themselves, but those whose marks are drawn already."""
+    for spot in side.spots:
+        pane = lookup.panes.get(spot.bay.id, {})
+        if "edge_rise" in pane and pane["mark"] not in drawn:
+            drawn.add(pane["mark"])
+            yield draw_panel(lookup, spot, side.lie)
 
 
 _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}

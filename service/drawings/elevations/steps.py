@@ -111,7 +111,8 @@ def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
     for rail in said["handrails"]:
         if rail["side"] == side.hand:
             told.append(
-                f"handrail {rail['length_text']} long, {rail['height_text']} over the line of"
-                f" nosings, brackets at {', '.join(rail['brackets_text'])} from its upper end"
+                f"handrail {rail['length_text']} long from over the top nosing,"
+                f" {rail['height_text']} over the line of nosings, brackets at"
+                f" {', '.join(rail['brackets_text'])} from its upper end"
             )
     yield sentence(told)

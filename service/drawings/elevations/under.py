@@ -39,19 +39,18 @@ def draw_under(
 def _places_row(
     lookup: Lookup, standing: StandingRun, roomy: Sequence[Spot], y: Length, scale: Scale
 ) -> Iterator[Mark]:
+    row: list[Mark] = []
     for spot in standing.spots:
         if spot in roomy:
-            yield from turned(
-                list(zip(places_in(spot), texts_of(spot.said), strict=True)), y, scale
-            )
+            row += turned(list(zip(places_in(spot), texts_of(spot.said), strict=True)), y, scale)
         elif not is_first(lookup, spot.bay):
             text = f"as {lookup.first[spot.bay.id]}"
             if width_of(text, SMALL) <= (spot.end - spot.start) * scale.per_unit:
                 at = (spot.start + spot.end) / 2, y - scale.of_paper(SMALL)
-                yield Words("dimension", at, text, SMALL)
-    if roomy:
-        what = "blocks" if roomy[0].bay.fill.glass is not None else "pickets"
-        yield named(what, standing.uprights[0].low, y - scale.of_paper(SMALL), scale)
+                row.append(Words("dimension", at, text, SMALL))
+    if row:
+        what = "blocks" if standing.spots[0].bay.fill.glass is not None else "pickets"
+        yield from [*row, named(what, standing.uprights[0].low, y - scale.of_paper(SMALL), scale)]
 
 
 def places_in(spot: Spot) -> list[Length]:

@@ -140,8 +140,10 @@ def _places(panel: Json) -> str:
 
 
 def _corners(panel: Json) -> str:
+    """Both places of a corner stay on one line."""
     write = inches if panel["length_unit"] == "in" else plain
-    return "  ".join(f"({write(x)}, {write(y)})" for x, y in panel["corners"])
+    pairs = (f"({write(x)}, {write(y)})" for x, y in panel["corners"])
+    return "  ".join(pair.replace(" ", "\xa0") for pair in pairs)
 
 
 def _blocks(reply: Json) -> Table:

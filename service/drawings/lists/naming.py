@@ -112,23 +112,6 @@ def cited(finding: Json, reply: Json) -> str:
     return SOURCES.get(finding["source"], "the kit")
 
 
-def together(ids: Iterable[str]) -> str:
-    """Ids in their order, three or more that follow on each other drawn together.
-
-    >>> together(["B1", "B2", "B3", "B4", "B7"]), together(["B1", "B2", "B4"])
-    ('B1-B4, B7', 'B1, B2, B4')
-    >>> together(["B9", "B10", "B11", "main/gate", "P12"]), together([])
-    ('B9-B11, main/gate, P12', '')
-    """
-    runs: list[list[str]] = []
-    for each in ids:
-        if runs and _follows(runs[-1][-1], each):
-            runs[-1].append(each)
-        else:
-            runs.append([each])
-    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
-
-
 def _follows(one: str, other: str) -> bool:
     """Whether an id is the next after another.
 
@@ -139,6 +122,23 @@ def _follows(one: str, other: str) -> bool:
     if first is None or second is None or first[1] != second[1]:
         return False
     return int(second[2]) == int(first[2]) + 1
+
+
+def together(ids: Iterable[str], follows: Callable[[str, str], bool] = _follows) -> str:
+    """Ids in their order, three or more that follow on each other drawn together.
+
+    >>> together(["B1", "B2", "B3", "B4", "B7"]), together(["B1", "B2", "B4"])
+    ('B1-B4, B7', 'B1, B2, B4')
+    >>> together(["B9", "B10", "B11", "main/gate", "P12"]), together([])
+    ('B9-B11, main/gate, P12', '')
+    """
+    runs: list[list[str]] = []
+    for each in ids:
+        if runs and follows(runs[-1][-1], each):
+            runs[-1].append(each)
+        else:
+            runs.append([each])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
 
 
 def by_role(reply: Json) -> Parts:

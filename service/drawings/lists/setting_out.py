@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from service.drawings.lists.naming import (
     Field,
@@ -22,15 +22,16 @@ from service.drawings.parts import Column, Heading, Json, Subject, Table
 def set_out(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """Posts in their order, runs with their marks, and the blocking that each post needs."""
     reply = subject.reply
-    tables = [_posts(reply), _runs(reply)]
+    tables = [_posts(subject), _runs(subject)]
     blocks = list(_blocks(reply))
     if blocks:
         tables.append(_blocking(blocks))
     return tuple(tables)
 
 
-def _posts(reply: Json) -> Table:
-    records = [_post(reply, post) for post in reply["posts"]]
+def _posts(subject: Subject) -> Table:
+    reply, places = subject.reply, dict(_on_flights(subject))
+    records = [_post(reply, post, places) for post in reply["posts"]]
     fields: list[Field] = [
         text("id", "Post"),
         text("role", "Role"),
@@ -54,11 +55,27 @@ def _posts(reply: Json) -> Table:
     return tabulate("Posts", fields, records, note)
 
 
-def _post(reply: Json, post: Json) -> Json:
+def _on_flights(subject: Subject) -> Iterator[tuple[str, str]]:
+    """Of each post down a flight what it stands on there: a tread, counted from the deck down, or
+    what is beyond the lowest nosing."""
+    layout, setback = subject.layout, subject.kit.post.setback
+    flights = {flight.id: flight for flight in layout.flights}
+    runs = {run.id: run for run in layout.runs if run.flight is not None}
+    ends = [(run, run.end, run.marks[-1]) for run in runs.values()]
+    bays = [(bay, runs[bay.run]) for bay in layout.bays if bay.run in runs]
+    ends += [(run, bay.end, run.marks[bay.index + 1]) for bay, run in bays]
+    for run, post, mark in ends:
+        flight = flights[run.flight or ""]
+        tread = int((mark - setback) // flight.going) + 1
+        where = f"tread {tread}" if tread < flight.risers else "at its foot"
+        yield post or "", f"flight {flight.id}, {where}"
+
+
+def _post(reply: Json, post: Json, places: Mapping[str, str]) -> Json:
     x, y = post["at"]
     return {
         **post,
-        "place": f"{post['level']}, flight {post['flight']}" if "flight" in post else post["level"],
+        "place": places.get(post["id"], post["level"]) if "flight" in post else post["level"],
         "x": x,
         "y": y,
         "x_text": reading(reply, x),
@@ -78,10 +95,11 @@ def _lands(landings: list[str] | tuple[str, ...]) -> str:
     return ", ".join(f"{found[name]} {said}" for name, said in words.items() if found[name])
 
 
-def _runs(reply: Json) -> Table:
+def _runs(subject: Subject) -> Table:
+    reply, sides = subject.reply, dict(_sides(subject))
     fields: list[Field] = [
         text("id", "Run"),
-        (Column("along", "Along"), _along),
+        (Column("along", "Along"), lambda row: sides.get(row["id"]) or _along(row)),
         (Column("from", "From"), lambda row: row["from"] or "wall"),
         (Column("to", "To"), lambda row: row["to"] or "wall"),
         *length("length", "Length"),
@@ -91,14 +109,21 @@ def _runs(reply: Json) -> Table:
         return tabulate("Runs", fields, [], "There are no runs.")
     note = (
         "Marks are post centres and wall faces along the railing line, counter-clockwise round the "
-        "deck; of a flight in plan, from its head."
+        "deck; of a flight in plan, from its head; its sides as seen going up."
     )
     return tabulate("Runs", fields, reply["runs"], note)
 
 
+def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
+    """Of each run down a flight which side it is of, as seen going up."""
+    layout = subject.layout
+    for flight in layout.flights:
+        runs = [run for run in layout.runs if run.flight == flight.id]
+        for run, hand in zip(runs, flight.guards, strict=False):
+            yield run.id, f"flight {flight.id}, {hand}"
+
+
 def _along(run: Json) -> str:
-    if "flight" in run:
-        return f"flight {run['flight']}"
     return f"{run['level']}, edge {run['edge']}"
 
 
@@ -126,5 +151,9 @@ def _blocking(blocks: list[Json]) -> Table:
         (Column("ends", "Ends"), ends),
         count("plies", "Plies"),
     ]
-    note = "Joists are counted from 0. Length of the longest edge, square to the joists."
+    note = (
+        "Joists are counted from 0 toward x, or toward y where they run along x; a block's middle "
+        "is measured the way they run, from the origin of the plan. Length of the longest edge, "
+        "square to the joists."
+    )
     return tabulate("Blocking by post", fields, blocks, note)

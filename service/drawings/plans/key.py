@@ -26,7 +26,7 @@ def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
     """Kinds of lines that are in a plan, and what they mean."""
     conditions = {edge.condition for edge in scene.edges.values()}
     infills = {bay.infill for bays in scene.bays.values() for bay in bays}
-    framed = bool(scene.level.framing)
+    framed = [post.framing for post in scene.posts.values() if post.framing]
     rows = [
         ("base", "post on its base", bool(scene.posts)),
         ("picket", "rail, pickets", "picket" in infills),
@@ -35,8 +35,8 @@ def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
         ("going_on", "wall that has to go on", bool(scene.wall_ends)),
         ("open", "open edge, no railing", "open" in conditions),
         ("no_post", "no post may stand there", bool(scene.level.no_post)),
-        ("joist", "joist (its middle), rim", framed),
-        ("block", "blocking", framed),
+        ("joist", "joist (its middle), rim", scene.level.framing is not None),
+        ("block", "blocking", any(each.blocking for each in framed)),
         ("handrail", "handrail", any(flight.handrails for flight in scene.flights)),
         ("landing", "of another level: (P1) as there", scene.landed_on),
     ]

@@ -6,8 +6,12 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
+import shapely
+
 from service.core.measure import Length, Point, tape_text
+from service.drawings.dimensions import slash
 from service.drawings.ground import Edge
+from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece
@@ -54,20 +58,33 @@ def measure_edges(
     down: dict[int, list[Course]] = {}
     for course in courses:
         down.setdefault(opened[course.flight.opening], []).append(course)
-    short = []
+    drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
+    short: dict[str, list[int]] = {}
     for edge in scene.edges.values():
         taped = scene.lengths.get(edge.number)
         said = taped or tape_text(edge.length, deck.unit, deck.step)
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
-        text = f"edge {edge.number}{kind}{' bowed' if edge.rise else ''}: {said}"
+        told = f"{kind}{' bowed' if edge.rise else ''}: {said}"
         # A tape goes straight from corner to corner; all else of a bow is along it.
-        text += " straight" if edge.rise and taped else ""
+        told += " straight" if edge.rise and taped else ""
+        text = f"edge {edge.number}{told}"
         far, broken = taken.get(edge.number, 0.0), down.get(edge.number, ())
         past = (kit.post.width + kit.post.base.width) / 2 + paper.scale.of_paper(BREAK)
-        if not _span(paper, edge, far, text, (broken, past), lines):
+        others = [each for number, each in drawn.items() if number != edge.number]
+        if not _span(paper, edge, far, text, (broken, past), lines, others):
             _number(paper, edge)
-            short.append(text)
-    return short
+            short.setdefault(told, []).append(edge.number)
+    return [f"{named_edges(numbers)}{told}" for told, numbers in short.items()]
+
+
+def named_edges(numbers: Sequence[int]) -> str:
+    """Edges by their numbers, in their order, three or more that follow on each other together.
+
+    >>> named_edges([4]), named_edges([3, 0, 1, 2, 7])
+    ('edge 4', 'edges 0-3, 7')
+    """
+    told = together(map(str, sorted(numbers)), lambda one, other: int(one) + 1 == int(other))
+    return f"edge{'s' if len(numbers) > 1 else ''} {told}"
 
 
 def _number(paper: Paper, edge: Edge) -> None:
@@ -86,10 +103,11 @@ def _span(
     text: str,
     down: tuple[Sequence[Course], Length],
     lines: Lines,
+    others: Sequence[shapely.LineString],
 ) -> bool:
     """From corner to corner; not where an edge is too short for its words, or finds no place.
-    down: its flights, and how far beyond their clear sides and their feet a line keeps off them.
-    Yields whether it is drawn."""
+    down: its flights, and how far beyond their clear sides and their feet a line keeps off them;
+    others: the other edges, to none of which a line is nearer. Yields whether it is drawn."""
     scale = paper.scale
     start, end = edge.points[0], edge.points[-1]
     ux, uy = unit(start, end)
@@ -107,6 +125,8 @@ def _span(
     for far, dear in [*tries, *((-far, LATER + far * SOONER) for far in INWARD)]:
         ends = at(start, far), at(end, far)
         over = scale.of_paper(far)
+        if min(shapely.distance(others, shapely.Point(between(*ends)))) < abs(over):
+            continue
         crossed = [each for each in down[0] if 0 < over < each.reach(scale) + down[1]]
         pieces = list(_whole(*ends, crossed, down[1]))
         cost = dear + sum(map(paper.cost_along, pieces))
@@ -170,11 +190,7 @@ def _corner_to_corner(
         yield line("dimension", *piece)
     for x, y in ends:
         yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))
-        yield line(
-            "dimension",
-            (x - ux * t + uy * t, y - uy * t - ux * t),
-            (x + ux * t - uy * t, y + uy * t + ux * t),
-        )
+        yield slash((x, y), (ux, uy), (-uy, ux), t)
 
 
 def _whole(

@@ -24,6 +24,7 @@ from service.drawings.plans.paper import Paper
 from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.surface import draw_ground, name_ground
+from service.drawings.plans.timber import draw_timber, name_joists
 from service.drawings.plans.tracks import Track, tracks_of
 
 
@@ -65,6 +66,7 @@ def level_of(scene: Scene, told: list[Flagged], landings: Sequence[Landing]) -> 
 
 def draw(paper: Paper, level: Level) -> None:
     """Draw what is there, without words."""
+    draw_timber(paper, level.scene)
     draw_ground(paper, level.scene)
     for landing in level.landings:
         draw_landing(paper, landing)
@@ -99,5 +101,6 @@ def name(paper: Paper, level: Level) -> None:
     name_posts(paper, level.scene, level.tracks)
     name_bays(paper, level.scene, level.tracks)
     name_ground(paper, level.scene)
+    name_joists(paper, level.scene)
     for landing in level.landings:
         name_landing(paper, landing)

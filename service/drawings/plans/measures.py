@@ -10,14 +10,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
+import shapely
+
 from service.core.measure import Length
-from service.drawings.boxes import corners_of
+from service.drawings.boxes import box_of, corners_of
 from service.drawings.ground import Edge
 from service.drawings.marks import Mark, Words
 from service.drawings.parts import Json
 from service.drawings.plans.lines import Lines
 from service.drawings.plans.ordinates import dimension_of, lines_to, ordinates_of, write_ordinates
-from service.drawings.plans.paper import SOLID, Paper
+from service.drawings.plans.paper import MEASURED, SOLID, More, Paper
 from service.drawings.plans.run_names import (
     best_name,
     few_places,
@@ -57,9 +59,9 @@ def measure_runs(
     if is_tight(tracks, paper.scale):
         paper.left_out += sum(len(track.points) + 1 for track in tracks.values())
         return taken, told
-    beside = _beside(paper, tracks)
+    beside, struck = _beside(paper, tracks), _struck(paper.scale, scene, tracks)
     for alike in _alike(scene, tracks):
-        best = [_best_chain(_chains(paper, scene, track, beside, lines)) for track in alike]
+        best = [_best_chain(_chains(paper, scene, track, beside, lines, struck)) for track in alike]
         chosen = min(best, key=lambda chain: chain.cost)
         names = " and ".join(track.run.id for track in alike)
         if chosen.lost * 3 > len(chosen.words) + 1:
@@ -104,6 +106,30 @@ def _beside(paper: Paper, tracks: Mapping[str, Track]) -> dict[str | None, float
     return {post: run.length * k for run in level for post in (run.start, run.end)}
 
 
+def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> More:
+    """What words of a flight cost that a line would strike by which a run of the level is yet to be
+    measured."""
+    leads = [
+        piece
+        for track in tracks.values()
+        if track.run.flight is None
+        for piece in lines_to(
+            scale, scene, track, _outermost(scene, track) * scale.per_unit + FIRST
+        )
+    ]
+    drawn = shapely.MultiLineString(leads)
+    shapely.prepare(drawn)
+
+    def cost(words: Words) -> int:
+        return MEASURED if drawn.intersects(shapely.Polygon(box_of(words, scale))) else 0
+
+    return cost
+
+
+def _none(words: Words) -> int:
+    return 0
+
+
 def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
     """Each run by itself, but the two sides of a flight together where they are marked alike;
     flights first, as they have fewer ways to be measured."""
@@ -118,12 +144,14 @@ def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
 @dataclass(frozen=True, slots=True)
 class _Chain:
     """A way to draw a run's dimensions. track: its outer side is the one that they are on; away: mm
-    from the run to their line; words: for each mark the places that its text may take; lost: of
-    how many there is none; dear: what it costs even so."""
+    from the run to their line; words: for each mark the places that its text may take; more: what
+    such a place costs beside what it covers; lost: of how many there is none; dear: what it costs
+    even so."""
 
     track: Track
     away: float
     words: list[list[Words]]
+    more: More
     cost: float
     lost: int
     dear: float
@@ -147,6 +175,7 @@ def _chains(
     track: Track,
     beside: Mapping[str | None, float],
     lines: Lines,
+    struck: More,
 ) -> Iterator[_Chain]:
     """Outside of the deck or the flight, at the usual distance or further out; else inside."""
     said = _said(scene, track)
@@ -157,6 +186,7 @@ def _chains(
     inside = replace(track, out=-track.out)
     names = f"{track.run.id} {said['length_text']}", track.run.id if texts else ""
     reach = reach_of(texts)
+    more = _none if track.run.flight is None else struck
     if track.run.flight is not None:
         dear = beside.get(track.run.start, 0.0)
         sides = [(track, first + off, dear + off * SOONER) for off in OFFS]
@@ -166,21 +196,21 @@ def _chains(
     for side, away, dear in sides:
         words = list(ordinates_of(paper, side, texts, away))
         ends = line_of(paper.scale, side, away)
-        costs = [paper.best(each)[1] for each in words]
+        costs = [paper.best(each, more)[1] for each in words]
         costs.append(best_name(paper, lines, side, away, reach, names)[1])
         lost = sum(cost >= SOLID for cost in costs)
         leads = map(paper.cost_along, lines_to(paper.scale, scene, side, away))
         cost = sum(costs) + paper.cost_along(ends) + sum(min(each, LEAD) for each in leads) + dear
         if not lines.keeps_off([ends]):
             cost += NOT_ITS_OWN
-        yield _Chain(side, away, words, cost, lost, dear)
+        yield _Chain(side, away, words, more, cost, lost, dear)
 
 
 def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -> list[Mark]:
     """Words first, which know nothing yet of the lines that they belong to. Yields all of them."""
     scale, track, away = paper.scale, chain.track, chain.away
     said = _said(scene, track)
-    marks: list[Mark] = [*write_ordinates(paper, track, chain.words)]
+    marks: list[Mark] = [*write_ordinates(paper, track, chain.words, chain.more)]
     reach = reach_of(said["marks_text"] if chain.words else [])
     few = names if chain.words and marks and marks[-1] in chain.words[-1] else ""
     text = f"{names} {said['length_text']}"

@@ -9,15 +9,16 @@ from typing import Final
 
 from service.core.measure import Length, Point
 from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.drawings.dimensions import slash
 from service.drawings.marks import SMALL, Stroke, clipped, line
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import along, around
+from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
 
 INSIDE: Final = 1.6
 """In mm, from the bases inward to the line that an opening's clear width is written at."""
-TICK: Final = 0.9
 CHORDS: Final = 18
 """Straight pieces that stand for the quarter circle that a leaf swings through."""
 NAME: Final = 45.0
@@ -88,10 +89,5 @@ def leaf_of(gate: GateBuilt) -> Iterator[Stroke]:
 def _span(paper: Paper, start: Point, end: Point, way: Point) -> Iterator[Stroke]:
     """A line with a slash at each end."""
     yield line("dimension", start, end)
-    (ux, uy), t = way, paper.scale.of_paper(TICK)
-    for x, y in (start, end):
-        yield line(
-            "dimension",
-            (x - ux * t + uy * t, y - uy * t - ux * t),
-            (x + ux * t - uy * t, y + uy * t + ux * t),
-        )
+    for point in (start, end):
+        yield slash(point, way, (-way[1], way[0]), paper.scale.of_paper(TICK))

@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from service.drawings.dimensions import slash
 from service.drawings.marks import Disc, Mark, Words, line
 from service.drawings.plans.lines import Piece
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import More, Paper
 from service.drawings.plans.placing import square_to
 from service.drawings.plans.run_names import GAP, TICK
 from service.drawings.plans.scene import Scene
@@ -31,7 +32,7 @@ def dimension_of(paper: Paper, scene: Scene, track: Track, away: float) -> Itera
     yield line("dimension", track.off(points[0], 0.0, out), track.off(points[-1], 0.0, out))
     for point, ends in zip(points, lines_to(scale, scene, track, away), strict=True):
         yield line("dimension", *ends)
-        yield line("dimension", track.off(point, -t, out - t), track.off(point, t, out + t))
+        yield slash(track.off(point, 0.0, out), track.along, track.outward, t)
     yield Disc("dimension", track.off(points[0], 0.0, out), scale.of_paper(DOT))
 
 
@@ -61,20 +62,23 @@ def ordinates_of(
         ]
 
 
-def write_ordinates(paper: Paper, track: Track, ordinates: Sequence[list[Words]]) -> list[Words]:
+def write_ordinates(
+    paper: Paper, track: Track, ordinates: Sequence[list[Words]], more: More
+) -> list[Words]:
     """First and last, then those between that can be told apart from them and from each other.
-    Yields what is written, the last mark's text last."""
+    more: what a place costs beside what it covers. Yields what is written, the last mark's text
+    last."""
     if not ordinates:
         return []
     k = paper.scale.per_unit
     last = len(ordinates) - 1
-    first, end = paper.write(ordinates[0]), paper.write(ordinates[last])
+    first, end = paper.write(ordinates[0], more), paper.write(ordinates[last], more)
     written, kept = [first], 0
     for i in range(1, last):
         ends = (track.points[kept], track.points[last])
         if min(math.dist(track.points[i], each) for each in ends) * k < CLOSE:
             paper.left_out += 1
             continue
-        written.append(paper.write(ordinates[i]))
+        written.append(paper.write(ordinates[i], more))
         kept = i
     return [words for words in (*written, end) if words is not None]

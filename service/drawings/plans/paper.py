@@ -43,7 +43,7 @@ SPARE: Final = 0.35
 class Paper:
     """Marks as they are drawn, and what each cell of the paper holds. middle: of what is drawn,
     with so many cells around it, wide. looked: places looked at so far, those of earlier tries
-    included; left_out: words that found no room."""
+    included; left_out: words that found no room; led: those that a line leads to."""
 
     scale: Scale
     middle: Point
@@ -51,6 +51,7 @@ class Paper:
     wide: int = WIDE
     marks: list[Mark] = field(default_factory=list)
     left_out: int = 0
+    led: int = 0
     _rows: dict[int, list[int]] = field(default_factory=dict)
 
     def draw(self, mark: Mark, weight: int | None = None) -> None:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
+
+import shapely
 
 from service.core.measure import Point
 from service.drawings.boxes import SINK, box_of
@@ -22,12 +25,40 @@ FAR: Final = 2.0
 """In mm, how much further off than it was wanted a name needs a line to what it names."""
 CROSSED: Final = 200
 """What such a line costs at most for what it crosses."""
+MISTAKEN: Final = 60
+"""What a place costs that is nearer to another thing than to the one that is named."""
 STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)
 """Millimetres that words are moved further out where they find no place."""
 
 
-def tag(paper: Paper, at: Point, way: Point, clear: float, text: str, size: float = SMALL) -> None:
-    """Name what stands at a point, with a line to it where its name finds no place close by."""
+@dataclass(frozen=True, slots=True)
+class Among:
+    """Things of one kind by their names, to tell which one words are nearest to."""
+
+    names: tuple[str, ...]
+    tree: shapely.STRtree
+
+    def nearest(self, words: Words, scale: Scale) -> str:
+        """The name of that thing."""
+        return self.names[int(self.tree.nearest(shapely.Polygon(box_of(words, scale))))]
+
+
+def among(shapes: Mapping[str, shapely.Geometry]) -> Among | None:
+    """Things of one kind, from where each lies; nothing of none."""
+    return Among(tuple(shapes), shapely.STRtree(list(shapes.values()))) if shapes else None
+
+
+def tag(
+    paper: Paper,
+    at: Point,
+    way: Point,
+    clear: float,
+    text: str,
+    size: float = SMALL,
+    others: Among | None = None,
+) -> None:
+    """Name what stands at a point, with a line to it where its name finds no place close by.
+    others: things of its kind, to none of which its name is to be nearer."""
 
     def leader(words: Words) -> tuple[Point, Point] | None:
         """The line to words, where they need one."""
@@ -40,7 +71,7 @@ def tag(paper: Paper, at: Point, way: Point, clear: float, text: str, size: floa
         out for it."""
         ends = leader(words)
         if ends is None:
-            return 0
+            return MISTAKEN if others and others.nearest(words, paper.scale) != text else 0
         part = min(1.0, paper.scale.of_paper(clear) / math.dist(*ends))
         begin = tuple(a + (b - a) * part for a, b in zip(*ends, strict=True))
         return min(CROSSED, paper.cost_along([(begin[0], begin[1]), ends[1]]))
@@ -48,6 +79,7 @@ def tag(paper: Paper, at: Point, way: Point, clear: float, text: str, size: floa
     words = paper.write(around(paper.scale, at, way, clear, text, size), crossed)
     if words is not None and (ends := leader(words)):
         paper.draw(line("dimension", *ends))
+        paper.led += 1
 
 
 def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:

@@ -6,12 +6,14 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
+import shapely
+
 from service.core.line.posts import square_at
 from service.core.measure import Point
 from service.core.records.layout import Bay, Post
 from service.drawings.marks import NORMAL, SMALL, Stroke, line
 from service.drawings.plans.paper import RAIL, SOLID, Paper
-from service.drawings.plans.placing import tag
+from service.drawings.plans.placing import among, tag
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between, is_tight, unit
 
@@ -49,9 +51,10 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     kit = scene.subject.kit
     clear = max(kit.post.base.width / 2, -kit.post.setback) * k + CLEAR
     ways = _ways(scene, tracks)
+    others = among({post.id: shapely.Polygon(post.base) for post in scene.posts.values()})
     for post in scene.posts.values():
         way = ways.get(post.id, (0.7, 0.7))
-        tag(paper, post.at, way, clear, post.id)
+        tag(paper, post.at, way, clear, post.id, others=others)
 
 
 def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
@@ -69,10 +72,11 @@ def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     ]
     least = min((math.dist(start, end) for _, _, start, end in placed), default=0.0)
     size = NORMAL if least * k >= ROOMY else SMALL
+    others = among({name: shapely.LineString((start, end)) for name, _, start, end in placed})
     for name, track, start, end in placed:
         side = 1.0 if track.run.flight else -1.0
         way = track.outward[0] * side, track.outward[1] * side
-        tag(paper, between(start, end), way, clear, name, size)
+        tag(paper, between(start, end), way, clear, name, size, others)
 
 
 def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:

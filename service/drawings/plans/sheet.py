@@ -31,7 +31,7 @@ from service.drawings.plans.side_notes import (
     told_left_out,
     told_short,
 )
-from service.drawings.plans.tracks import is_tight
+from service.drawings.plans.tracks import is_narrow
 from service.drawings.scales import coarser, fit
 
 AROUND: Final = 10.0
@@ -40,7 +40,8 @@ TRIES: Final = 16
 """Scales that are tried with all that stands beside a plan; beyond them its title and bar must do:
 words reach no more than 60 mm from what they name, for which there is always room then."""
 CROWDED: Final = 20
-"""Words that a plan may leave out before its level is drawn closer in parts as well."""
+"""Words that a plan may leave out, or set so far off that a line leads to them, before its level
+is drawn closer in parts as well."""
 PARTS: Final = 160
 """Parts of all levels of a sheet: one is drawn closer while as many are left as it may have."""
 FOLLOW: Final = "Drawn closer in parts, on the pages that follow."
@@ -76,7 +77,8 @@ def _views(level: Level, may_part: bool) -> Iterator[View]:
         if _fits(paper, (wide, tall)):
             name(paper, level)
             draw_flags(paper, level.concerns, level.places)
-            is_crowded = is_tight(level.tracks, scale) or paper.left_out > CROWDED
+            astray = paper.left_out + paper.led
+            is_crowded = is_narrow(level.tracks, scale) or astray > CROWDED
             closer = closer_of(level, scale) if is_crowded and may_part else None
             if closer:
                 paper = _overview(level, paper, closer)

@@ -3,7 +3,6 @@ line means, and what was found."""
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -19,9 +18,11 @@ from service.drawings.marks import (
     box,
     clipped,
     line,
+    lines_in,
 )
 from service.drawings.plans.flags import Flagged
 from service.drawings.plans.key import Pen, key_of, swatch
+from service.drawings.plans.lengths import named_edges
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
@@ -107,7 +108,7 @@ def draw_rows(columns: Sequence[Sequence[NoteRow]], scale: Scale, corner: Point)
 
 def _paragraph(text: str) -> Iterator[NoteRow]:
     """Text as wide as a column; a short one in one piece, which no column breaks."""
-    lines = textwrap.wrap(text, int(COLUMN / (SMALL * LETTER)) - 1, break_on_hyphens=False)
+    lines = lines_in(text, COLUMN - SMALL * LETTER)
     if len(lines) <= WHOLE:
         yield NoteRow(ROW * len(lines), _text(*lines))
     else:
@@ -137,10 +138,8 @@ def _notes(scene: Scene) -> Iterator[str]:
     """What is the same all round the level."""
     deck, kit = scene.subject.deck, scene.subject.kit
     for other, numbers in list(scene.beside.items())[:BESIDE]:
-        several = "s" if len(numbers) > 1 else ""
-        told = ", ".join(map(str, numbers[:EDGES]))
         name = clipped(other, SMALL, COLUMN / 2)
-        yield f"Edge{several} {told} along or over level {name}."
+        yield f"{named_edges(numbers[:EDGES]).capitalize()} along or over level {name}."
     if not scene.posts:
         return
     setback = tape_text(abs(kit.post.setback), deck.unit, deck.step)
@@ -151,19 +150,37 @@ def _notes(scene: Scene) -> Iterator[str]:
     yield f"Marks are to {to}, from the dot of each run."
     if scene.openings:
         yield "Openings are measured clear, face to face."
-    level = {bay.id for bays in scene.bays.values() for bay in bays if bay.flight is None}
-    texts = dict.fromkeys(
-        scene.said["bays", bay]["height_text"] for bay in sorted(level, key=_number)
-    )
-    drop = scene.level.drops.drop
-    if drop is not None:
-        yield f"Drop: {tape_text(drop, deck.unit, deck.step)}, where an edge says no other."
-    if texts:
-        yield f"Height of guards: {', '.join(list(texts)[:6])}."
+    if drops := _drops(scene):
+        yield f"Drop: {'; '.join(drops)}."
+    if heights := _heights(scene):
+        yield f"Height of guards: {'; '.join(heights)}."
 
 
-def _number(name: str) -> int:
-    return int(name[1:])
+def _drops(scene: Scene) -> list[str]:
+    """What lies below the level, and below those edges of which another drop is said."""
+    deck, level = scene.subject.deck, scene.level
+    own: dict[Length, list[int]] = {}
+    for edge in level.edges:
+        drop = edge.drops.drop
+        if drop is not None and drop != level.drops.drop and edge.condition != "wall":
+            own.setdefault(drop, []).append(edge.number)
+    told = [] if level.drops.drop is None else [tape_text(level.drops.drop, deck.unit, deck.step)]
+    for drop, numbers in list(own.items())[:EDGES]:
+        told.append(f"{tape_text(drop, deck.unit, deck.step)} below {named_edges(numbers)}")
+    return told
+
+
+def _heights(scene: Scene) -> list[str]:
+    """How high the level's guards are, and along which edges where they are not all alike."""
+    found: dict[str, set[int]] = {}
+    for run, bays in scene.bays.items():
+        for bay in bays:
+            if bay.flight is None:
+                text = scene.said["bays", bay.id]["height_text"]
+                found.setdefault(text, set()).add(scene.runs[run].edge)
+    if len(found) < 2:
+        return list(found)
+    return [f"{text} on {named_edges(sorted(edges))}" for text, edges in found.items()][:EDGES]
 
 
 def told_short(texts: Sequence[str]) -> list[str]:
@@ -171,7 +188,7 @@ def told_short(texts: Sequence[str]) -> list[str]:
     if not texts:
         return []
     more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
-    return [f"Flagged here for want of room: {'; '.join(texts[:EDGES])}{more}."]
+    return [f"Told here for want of room: {'; '.join(texts[:EDGES])}{more}."]
 
 
 def told_left_out(count: int, where: str) -> list[str]:

@@ -1,4 +1,4 @@
-"""Drawings, plans: the surface that a railing stands on: edges, what is solid, what is under."""
+"""Drawings, plans: the surface that a railing stands on: edges, and what is solid."""
 
 from __future__ import annotations
 
@@ -9,11 +9,9 @@ from typing import Final
 import shapely
 
 from service.core.measure import TOUCH, Length, Point
-from service.core.records.layout import BlockingPiece
-from service.core.timber.frame import Frame
 from service.drawings.ground import Edge, outline_of
 from service.drawings.marks import SMALL, Pattern, Stroke, clipped, extent, line
-from service.drawings.plans.paper import LINE, SOLID, Paper
+from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.placing import tag
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
@@ -24,16 +22,12 @@ BESIDE: Final = 0.9
 """How far off an edge, in mm, a stretch without posts is marked."""
 NEAR: Final = 0.2
 """How far past a level, as a part of it, what stands beside it is drawn."""
-CLOSEST: Final = 1.0
-"""In mm, between two joists; closer ones are not drawn."""
 NAME: Final = 40.0
 """Room in mm for a name that a stranger gave."""
 
 
 def draw_ground(paper: Paper, scene: Scene) -> None:
-    """Joists, edges, walls and what stands on the level, without words."""
-    for mark in _timber(paper, scene):
-        paper.draw(mark, LINE if mark.layer == "block" else 0)
+    """Edges, walls and what stands on the level, without words."""
     edges = tuple(scene.edges.values())
     for i, edge in enumerate(edges):
         if edge.condition == "wall":
@@ -140,46 +134,3 @@ def _tick(paper: Paper, at: Point, along: Point) -> Stroke:
     (x, y), (ux, uy) = at, along
     half = paper.scale.of_paper(BESIDE)
     return line("block", (x - uy * half, y + ux * half), (x + uy * half, y - ux * half))
-
-
-def _timber(paper: Paper, scene: Scene) -> Iterator[Stroke]:
-    """Joists by their middles, the inner face of the rim, and blocking."""
-    framing = scene.level.framing
-    if framing is None:
-        return
-    frame = Frame(framing, shapely.Polygon(outline_of(tuple(scene.edges.values()))))
-    if framing.joist_spacing * paper.scale.per_unit >= CLOSEST:
-        yield from _joists(frame)
-    for ring in shapely.get_rings(shapely.get_parts(frame.inner)):
-        points = tuple((x, y) for x, y in shapely.get_coordinates(ring)[:-1].tolist())
-        if points:
-            yield Stroke("joist", points, closed=True)
-    for post in scene.posts.values():
-        for block in post.framing.blocking if post.framing else ():
-            yield _block(frame, block)
-
-
-def _joists(frame: Frame) -> Iterator[Stroke]:
-    x, y = shapely.get_coordinates(frame.outline).T
-    places = x * frame.along[0] + y * frame.along[1]
-    low, high = float(places.min()), float(places.max())
-    for number in range(frame.last + 1):
-        across = frame.joist_centre(number)
-        seen = shapely.LineString([_place(frame, across, low), _place(frame, across, high)])
-        for part in shapely.get_parts(seen.intersection(frame.inner)):
-            points = tuple((x, y) for x, y in shapely.get_coordinates(part).tolist())
-            if len(points) > 1:
-                yield Stroke("joist", points)
-
-
-def _block(frame: Frame, block: BlockingPiece) -> Stroke:
-    half = block.plies * frame.framing.joist_width / 2
-    (left, right), at = block.across, block.at
-    ends = ((left, at - half), (right, at - half), (right, at + half), (left, at + half))
-    return Stroke("block", tuple(_place(frame, *end) for end in ends), closed=True, filled=True)
-
-
-def _place(frame: Frame, across: Length, along: Length) -> Point:
-    """A point by its places across the joists and along them."""
-    (ax, ay), (lx, ly) = frame.across, frame.along
-    return ax * across + lx * along, ay * across + ly * along

@@ -14,7 +14,9 @@ from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
 TIGHT: Final = 5.0
-"""In mm on paper, a bay that has room for its id and its post's."""
+"""In mm on paper, a bay that has room for its id and its post's, if for nothing else."""
+NARROW: Final = 10.0
+"""In mm on paper, a bay that has room for both beside each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +81,19 @@ def bay_ends(scene: Scene, track: Track, bay: Bay) -> tuple[Point, Point]:
 
 def is_tight(tracks: Mapping[str, Track], scale: Scale) -> bool:
     """Whether all but the largest bays are so small on paper that nothing can be said of each."""
+    return _large_bay(tracks, scale) < TIGHT
+
+
+def is_narrow(tracks: Mapping[str, Track], scale: Scale) -> bool:
+    """Whether all but the largest bays are so small on paper that their ids stand away from them,
+    among the marks of others."""
+    return _large_bay(tracks, scale) < NARROW
+
+
+def _large_bay(tracks: Mapping[str, Track], scale: Scale) -> float:
+    """In mm on paper, what nine of ten bays do not exceed; endless where there is none."""
     bays = sorted(math.dist(*pair) for track in tracks.values() for pair in pairwise(track.points))
-    return bool(bays) and bays[len(bays) * 9 // 10] * scale.per_unit < TIGHT
+    return bays[len(bays) * 9 // 10] * scale.per_unit if bays else math.inf
 
 
 def _out(scene: Scene, run: Run) -> float:

@@ -1,8 +1,8 @@
 """Drawings: views as DXF R12, at full size in the deck's own unit; the same bytes on every machine.
 
-Views lie side by side, each over its title and the first where the deck document has it; what the
-heading says is below them. R12 is what every program for drawings reads: lines, polylines, circles
-and lines of text, a layer for each kind of mark, in letters of ASCII.
+Views lie side by side, the first where the deck document has it, each with the title that is drawn
+in it; what the heading says is below them. R12 is what every program for drawings reads: lines,
+polylines, circles and lines of text, a layer for each kind of mark, in letters of ASCII.
 """
 
 from __future__ import annotations
@@ -16,7 +16,6 @@ from typing import Final
 from service.core.measure import Length, Point, Unit
 from service.drawings.marks import (
     LARGE,
-    NORMAL,
     SMALL,
     Anchor,
     Disc,
@@ -73,8 +72,7 @@ def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
         *section("ENTITIES"),
     ]
     for each in laid:
-        title = Words("paper", each.view.low, each.view.title, NORMAL, "start")
-        for mark in (*each.view.marks, title):
+        for mark in each.view.marks:
             tags += _mark(mark, each)
     whole = Laid(View(heading.name, scale, (left, bottom), (right, high), ()), 0.0)
     for words in told:
