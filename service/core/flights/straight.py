@@ -91,7 +91,7 @@ def _draw(
     kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
     infill = stair.infill or deck.guard.infill
     drop = _drop(course, levels)
-    drops = drops_beside(course, levels, drop, reach, deck.unit)
+    drops = drops_beside(course, levels, drop, reach, kit)
     here = Here(infill=infill, risers=stair.risers, going=stair.going)
     coded = default.at(drops, here) if default is not None else None
     least = min(kit.post.heights) if coded is None else coded.number()
