@@ -295,7 +295,8 @@ RULES: Final[dict[str, Rule]] = {
     "infill_held": Rule(
         "kit",
         "Whether pickets and panels, cut down to the mark, still reach into the top rail when they "
-        "stand in the bottom one: a warning under half of what they are to.",
+        "stand in the bottom one, and raked panels into the bottom one at both ends: a warning "
+        "under half of what they are to.",
     ),
     "rails_reach": Rule(
         "kit",
