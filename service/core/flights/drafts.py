@@ -142,6 +142,12 @@ class FlightDraft(Course):
         """Whether the foot posts stand on the lowest tread."""
         return not on_ground(self.stair)
 
+    def top_over(self, shape: shapely.Geometry) -> Length:
+        """How far above the deck, at the most, its guards reach over a shape in plan."""
+        places = shapely.get_coordinates(shape).tolist()
+        nearest = min(-self.side.locate(place)[1] for place in places)
+        return self.height - nearest * self.slope.tangent
+
     def walled_sides(self, kit: Kit) -> Iterator[Hand]:
         """The sides that a wall or an obstruction of its level goes down along, as far as the
         lowest nosing and within a post's width, as that of a jamb is."""
