@@ -19,6 +19,7 @@ from service.core.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import OVERHEAD
 from service.core.line.obstructions import Obstructions
+from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, convert
 from service.core.numbering import Names
 from service.core.records.kit import Kit
@@ -28,6 +29,8 @@ from service.core.solids import Rises, Solid, Solids, level_posts, level_rails, 
 
 DEEP: Final = 1 / 4
 """In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""
+ASTRIDE: Final = 2
+"""Within so many widths of a head post all rails that come to it may lie beside each other."""
 
 
 def see_ways(
@@ -86,7 +89,7 @@ def _guards(
     headroom: Length,
 ) -> Iterator[WaySeen]:
     """The posts and rails of a flight against obstructions, and past the deck's edge against its
-    own deck, but where that is overhead."""
+    own deck, but where that is overhead, and against the railing on it."""
     for side in flight.sides:
         parts: list[tuple[WayKind, str, shapely.Polygon]] = [
             ("post", names.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
@@ -99,7 +102,9 @@ def _guards(
         for kind, name, shape in parts:
             held = _held(flight, kind, name, shape, obstructions)
             deck = tuple(solids.own_deck(flight, shape, headroom))
-            yield replace(held, met=held.met + deck)
+            about = ASTRIDE * kit.post.width
+            guards = tuple(solids.own_guards(flight, shape, side.posts[0], about))
+            yield replace(held, met=held.met + deck + guards)
 
 
 def _held(
@@ -157,6 +162,24 @@ class _Standing:
             first, _ = _steps(flight, part.intersection(deck.shape))
             if first * flight.slope.riser < headroom - TOUCH:
                 yield deck.name
+
+    def own_guards(
+        self, flight: FlightDraft, shape: shapely.Polygon, head: PostDraft, about: Length
+    ) -> Iterator[str]:
+        """The posts and rails of the flight's own deck that a part of its guard meets past the
+        deck's edge, as those of a fascia hang out over what an inner corner leaves; but for the
+        head post, and within `about` of it for the rails that come to it."""
+        part = shape.intersection(flight.course.past_the_edge())
+        for solid in self._solids.about(part):
+            if solid.level != flight.level_id or solid.top is None or solid.post is head:
+                continue
+            if solid is self._decks[solid.level]:
+                continue
+            shared = part.intersection(solid.shape)
+            if solid.post is None:
+                shared = shared.difference(shapely.Point(head.at).buffer(about))
+            if shared.length > TOUCH and flight.top_over(shared) > TOUCH:
+                yield solid.name
 
 
 def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:

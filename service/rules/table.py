@@ -326,7 +326,8 @@ RULES: Final[dict[str, Rule]] = {
     "infill_held": Rule(
         "kit",
         "Whether pickets and panels, cut down to the mark, still reach into the top rail when they "
-        "stand in the bottom one: a warning under half of what they are to.",
+        "stand in the bottom one, and raked panels into the bottom one at both ends: a warning "
+        "under half of what they are to.",
         subject="how far the infill reaches into its rails",
     ),
     "rails_reach": Rule(
@@ -413,7 +414,8 @@ RULES: Final[dict[str, Rule]] = {
     "rails_clear": Rule(
         "engineering",
         "Whether an obstruction stands in a chord of a bowed edge, or in a rail or a post of a "
-        "flight, or the flight's own deck in the latter.",
+        "flight; the flight's own deck in the latter, and the railing on it, which a fascia kit "
+        "hangs out beside an inner corner.",
         subject="what stands in the way of rails",
         about="ways",
     ),

@@ -83,6 +83,29 @@ def test_on_a_slope_depths_are_plumb(length: float, result: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("rise", "result", "severity", "words"),
+    [
+        (20.0, "pass", "note", "reaches into both"),
+        (19.75, "pass", "note", "reaches into both"),
+        (19.625, "fail", "warning", 'would stand 0.2259" in it, of the kit\'s 0.6009"'),
+        (19.375, "fail", "violation", 'would stand 0.0241" above it'),
+    ],
+    ids=["whole", "half and more", "less than half", "out"],
+)
+def test_a_raked_panel_that_rises_less_than_its_rails(
+    rise: float, result: str, severity: str, words: str
+) -> None:
+    """A panel of 30 on 7 in 10.5 is to rise 20; the bottom rail's 1/2 is 0.6009 plumb, and what is
+    missing comes off that at its lower end."""
+    corners = ((0.0, 0.0), (30.0, -rise), (30.0, 33.0 - rise), (0.0, 33.0))
+    panel = replace(glass(30.0, 33.0), corners=corners)
+    raked = raked_bay(infill="glass", pickets=None, glass=panel)
+    finding = only("infill_held", bays=(raked,), flights=(flight(infill="glass"),))
+    assert (finding.result, finding.severity) == (result, severity)
+    assert words in finding.message
+
+
+@pytest.mark.parametrize(
     ("cut", "result", "severity"),
     [(55.5, "pass", "note"), (55.25, "pass", "note"), (55.1875, "fail", "warning")],
     ids=["whole", "the limit", "a sixteenth over"],

@@ -7,21 +7,23 @@ from collections.abc import Sequence
 from service.core.flights.drafts import Course
 from service.core.level import LevelDraft
 from service.core.line.neighbours import BEYOND, THIN
-from service.core.measure import TOUCH, Length, Unit, convert
+from service.core.measure import TOUCH, Length, convert
 from service.core.records.deck import Drops, rise_between
+from service.core.records.kit import Kit
 
 
 def drops_beside(
-    course: Course, levels: Sequence[LevelDraft], drop: Length | None, reach: Length, unit: Unit
+    course: Course, levels: Sequence[LevelDraft], drop: Length | None, reach: Length, kit: Kit
 ) -> Drops:
     """What lies below the sides of a flight: the deepest of its rise, the drop that its rise must
     come to and that of the edge that it goes down from; where lower levels are all that is beside
     it, the deepest of these in place of the edge's.
 
-    drop: what the rise must come to. reach: how far out from a side the code looks.
+    drop: what the rise must come to. reach: how far out from a side the code looks. kit: in the
+    deck's unit.
     """
     edge = course.side.spec.drops
-    deepest = None if _is_given(course) else _deepest(course, levels, reach, unit)
+    deepest = None if _is_given(course) else _deepest(course, levels, reach, kit)
     if deepest is not None:
         ground = edge.drop if edge.to_ground is None else edge.to_ground
         edge = edge._replace(drop=deepest, to_ground=ground, to_next_level=deepest)
@@ -36,12 +38,14 @@ def _is_given(course: Course) -> bool:
 
 
 def _deepest(
-    course: Course, levels: Sequence[LevelDraft], reach: Length, unit: Unit
+    course: Course, levels: Sequence[LevelDraft], reach: Length, kit: Kit
 ) -> Length | None:
     """How far below the flight's level the deepest of the levels beside it lies, of those that no
     tread goes below; None where they are not all that lies so far out."""
-    least = convert(BEYOND, "in", unit)
-    left = course.beside(least, max(reach, least + THIN))
+    least = convert(BEYOND, "in", kit.unit)
+    # Treads are as much wider than what is clear as the posts on them need.
+    wider = (kit.post.width + kit.post.base.width) / 2 if course.stair.guards else 0.0
+    left = course.beside(least, wider + max(reach, least + THIN))
     if left is None:
         return None
     lowest_tread = course.stair.rise - course.stair.rise / course.stair.risers

@@ -83,7 +83,7 @@ def _draw(
     kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
     infill = stair.infill or deck.guard.infill
     drop = _drop(course, levels)
-    drops = drops_beside(course, levels, drop, reach, deck.unit)
+    drops = drops_beside(course, levels, drop, reach, kit)
     if stair.to_level is not None or _at_foot(course, levels):
         drops = drops._replace(beneath=course.level.said_of(course.side.spec.number).beneath)
     here = Here(infill=infill, risers=stair.risers, going=stair.going)

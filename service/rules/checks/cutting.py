@@ -53,6 +53,9 @@ def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
     whole = into.top / cosine
     least = whole / 2 if whole > TOUCH else -convert(UNDER, "in", job.deck.unit)
     if held >= least - TOUCH:
+        lifted = _lifted(job, bay, into.bottom / cosine)
+        if lifted is not None:
+            return lifted
         reaches = "reaches into both" if whole > TOUCH else "comes up to the top one"
         sentence = f"what stands between the rails, as it is cut, {reaches}"
         return say("infill_held", "pass", sentence, cite=kit.id)
@@ -69,6 +72,30 @@ def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
         limit=steady(least),
         actual=held,
         warning=held > TOUCH,
+    )
+
+
+def _lifted(job: Job, bay: Bay, whole: Length) -> Finding | None:
+    """Of a raked panel whose edges, cut down to the mark, rise so much less than its rails that one
+    end stands half out of the bottom rail, or more, while the other stands in it; None of any
+    other. whole: how far it is to go into that rail, plumb."""
+    glass, rake = bay.fill.glass, bay.fill.rake
+    if glass is None or rake is None:
+        return None
+    rise = abs(glass.corners[1][1] - glass.corners[0][1])
+    less = glass.width * math.tan(math.radians(rake.pitch)) - rise
+    held, least = steady(whole - less), whole / 2
+    if whole <= TOUCH or held >= least - TOUCH:
+        return None
+    out = f"{job.text(held, whole)} in it" if held > TOUCH else f"{job.text(abs(held))} above it"
+    sentence = (
+        f"cut down to the mark, the edges of a panel rise {job.text(steady(less))} less than its "
+        f"rails: with its upper end down in the bottom rail, its lower one would stand {out}, of "
+        f"the kit's {job.text(whole)}: lay the deck out to a finer precision"
+    )
+    cite, warning, least = job.kit.id, held > TOUCH, steady(least)
+    return say(
+        "infill_held", "fail", sentence, cite=cite, limit=least, actual=held, warning=warning
     )
 
 

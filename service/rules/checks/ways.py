@@ -20,8 +20,8 @@ _DOUBTFUL: Final = "it runs into {} in plan, of another level: see that none of 
 
 
 def rails_clear(job: Job) -> Iterator[Saying]:
-    """Chords of bows against obstructions; the rails and posts of flights against those and their
-    own deck."""
+    """Chords of bows against obstructions; the rails and posts of flights against those, their own
+    deck and the railing on it."""
     clear = "nothing stands in the rail, or in the base of the post"
     yield from _ways(job, "rails_clear", ("rail", "post"), clear)
 
