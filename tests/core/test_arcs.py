@@ -14,7 +14,7 @@ import shapely
 from service.core.line.arcs import ArcSide, arc_radius, arc_sweep
 from service.core.line.strips import Strip
 from service.core.measure import Point
-from service.core.problems import Unbuildable
+from service.core.problems import Refusal, Unbuildable
 from service.core.records.deck import NoPost
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout, Post, Run
@@ -363,16 +363,32 @@ def test_a_rise_of_nothing_is_straight(rise: float) -> None:
     assert builders.laid(builders.rectangle(192, 96), edges=edges) == straight
 
 
-def test_a_rise_too_flat_to_tell() -> None:
-    """Over 192 in a rise of 2e-6 has a radius of 192^2/(8 x 2e-6) = 2.3e9: refused, not guessed."""
-    edges = (builders.edge(0, arc_rise=2e-6),)
-    refusal = builders.laid_or_refused(
-        builders.deck(builders.rectangle(192, 96), edges=edges), SURFACE
-    )
+@pytest.mark.parametrize("rise", [2e-6, 4.6e-5])
+def test_a_rise_too_flat_to_tell(rise: float) -> None:
+    """Over 192 in rises of 2e-6 and 4.6e-5 have radii of 192^2 / (8 x rise) = 2.3e9 and 1.002e8:
+    refused, not guessed."""
+    refusal = over_192(rise)
     assert isinstance(refusal, Unbuildable)
     assert [(p.pointer, p.code) for p in refusal.problems] == [
         ("/levels/0/edges/0/arc_rise", "arc_too_flat")
     ]
+
+
+def test_a_rise_that_can_just_be_told() -> None:
+    """4.7e-5 over 192 in, a radius of 9.8e7, is laid out as the straight edge is: 192 in less two
+    setbacks."""
+    laid = over_192(4.7e-5)
+    assert isinstance(laid, Layout)
+    bowed = [run.length for run in laid.runs if run.edge == 0]
+    assert sum(bowed) == pytest.approx(192 - 2 * SURFACE.post.setback, abs=1e-3)
+
+
+def over_192(rise: float) -> Layout | Refusal:
+    """A rectangle whose front bows by so much."""
+    edges = (builders.edge(0, arc_rise=rise),)
+    return builders.laid_or_refused(
+        builders.deck(builders.rectangle(192, 96), edges=edges), SURFACE
+    )
 
 
 @pytest.mark.parametrize("rise", [12.0, 40.0, -20.0])

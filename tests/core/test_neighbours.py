@@ -56,6 +56,18 @@ IRC = Code(
 """Measured to the ground at any point within 36 in horizontally of the open side."""
 
 
+def test_a_reach_that_holds_in_its_cases_alone() -> None:
+    """A code may say how far for some decks and not for others: then it says nothing for the
+    others, and the drops are those without a code."""
+    reach = replace(IRC.figures["guard_drop_reach"], value=None)
+    code = replace(IRC, figures={**IRC.figures, "guard_drop_reach": reach})
+    drops = [
+        {seen.drops.drop for seen in beside(24.0, 8.0, each, past=12.0).edges}
+        for each in (code, None)
+    ]
+    assert drops[0] == drops[1]
+
+
 def beside(depth: float, drop: float, code: Code | None, past: float = 0.0, **parts: Any) -> Layout:
     """A deck of 144 by 144, 48 up, with a level beyond its edge 1, so deep and so high, and so far
     past both its ends."""

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from service.core.records.code import Figure
+from service.core.records.code import Figure, When
 from service.core.records.deck import Drops
 from service.core.records.seen import StandInSeen
 
@@ -177,6 +177,18 @@ def test_an_amended_reach_marks_the_finding() -> None:
     finding = only("guard_required", code, edges=(edge(0, "open"),))
     assert finding.amended is True
     assert "within 5' of the edge (the local authority's figure" in finding.message
+
+
+def test_a_reach_that_holds_in_its_cases_alone() -> None:
+    """Where no case is met there is none to tell of; `beneath` is walked unless it is said."""
+    case = When("occupancy", None, 60.0, "a case", word="shared")
+    told = []
+    for cases in ((case,), (replace(case, measure="beneath", word="walked"),)):
+        reach = replace(IRC.figures["guard_drop_reach"], value=None, when=cases)
+        code = code_with(IRC, guard_drop_reach=reach)
+        told.append(only("guard_required", code, edges=(edge(0, "open"),)).message)
+    assert "the worst within" not in told[0]
+    assert "the worst within 5' of the edge" in told[1]
 
 
 @pytest.mark.parametrize(

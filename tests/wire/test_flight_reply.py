@@ -5,6 +5,7 @@ out. Lengths are worked out here from the deck and the kit as sent.
 from __future__ import annotations
 
 import math
+import tracemalloc
 from typing import Any
 
 import pytest
@@ -299,3 +300,22 @@ def test_feet_on_every_nosing_where_the_interval_wants_more() -> None:
     failed = [each for each in told["findings"] if each["rule"] == "rail_supports"]
     assert {each["result"] for each in failed} == {"fail"}
     assert max(each["actual"] for each in failed) >= round(GOING * SLOPE, 4)
+
+
+def test_thin_joists_make_many_plies_and_no_long_list() -> None:
+    """Joists a hundred-thousandth of an inch wide, lengths as good as any: one row counts a hundred
+    thousand plies to the inch of each block, and names each post once. It held a name for each ply:
+    memory without end."""
+    framing = {
+        "joist_direction": 90, "joist_spacing": 16, "first_joist": 8, "joist_width": 1e-5,
+        "rim_width": 1.5,
+    }  # fmt: skip
+    tracemalloc.start()
+    told = reply(put(small(), "/levels/0/framing", framing))
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    blocks = [block for post in told["posts"] for block in post["framing"]["blocking"]]
+    assert sum(row["count"] for row in told["blocking"]) == sum(b["plies"] for b in blocks)
+    assert min(block["plies"] for block in blocks) >= 100_000
+    assert all(len(set(row["posts"])) == len(row["posts"]) for row in told["blocking"])
+    assert most < 8_000_000

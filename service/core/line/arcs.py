@@ -22,8 +22,9 @@ from service.core.records.kit import Kit
 
 DENSE: Final = 256
 """Chords that stand for an arc where a shape of straight lines is wanted."""
-FLATTEST: Final = 1e9
-"""Radius beyond which places on an arc can't be told to 1e-6 of the unit."""
+FLATTEST: Final = 1e8
+"""Radius beyond which places on an arc can't be told to 1e-6 of the unit, however the deck is
+turned; a rise of 1/2 mm over 20 m has it."""
 
 
 def arc_radius(chord: Length, rise: Length) -> Length:

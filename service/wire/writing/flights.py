@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from service.core.measure import Length, floor_to_mark, nearest_mark
 from service.core.records.layout import FlightBuilt, GateBuilt, Handrail, Layout
 from service.wire.writing.pen import Json, Pen
@@ -75,18 +77,18 @@ def write_blocking(pen: Pen, layout: Layout) -> Json:
     level has framing."""
     if not any(post.framing for post in layout.posts):
         return {}
-    rows: dict[tuple[Length, tuple[float, ...]], list[str]] = {}
+    rows: dict[tuple[Length, tuple[float, ...]], Counter[str]] = {}
     for post in layout.posts:
         for block in post.framing.blocking if post.framing else ():
             cuts = tuple(sorted(pen.angles[angle] for angle in block.end_cuts))
-            row = rows.setdefault((floor_to_mark(block.length, pen.step), cuts), [])
-            row.extend([post.id] * block.plies)
+            row = rows.setdefault((floor_to_mark(block.length, pen.step), cuts), Counter())
+            row[post.id] += block.plies
     written = [
         {
             **pen.named("length", length),
-            "count": len(posts),
+            "count": posts.total(),
             "end_cuts": list(cuts),
-            "posts": list(dict.fromkeys(posts)),
+            "posts": list(posts),
         }
         for (length, cuts), posts in sorted(rows.items(), reverse=True)
     ]
