@@ -17,8 +17,9 @@ from service.core.records.seen import (
     TieSeen,
     WallEndSeen,
 )
+from service.rules.judge import judge
 
-from .small import bay, flight, found, glass, glass_bay, kit, only, post
+from .small import bay, deck, flight, found, glass, glass_bay, kit, layout, only, post
 
 NOWHERE = ((0.0, 0.0), (0.0, 0.0))
 """Where runs lie is nothing to these rules."""
@@ -214,35 +215,53 @@ def test_head_heights(raked: float, result: str, miss: float) -> None:
 
 
 def test_the_message_says_by_how_much_the_heads_miss() -> None:
-    """Both heights, how far one is above the other, and with what guard of the flight, of 34 now,
-    they would meet: 34 - 2.125 = 31.875."""
+    """Both heights, how far one is above the other, and with what guard of the flight, of 38 now,
+    they would meet: 38 - 2.125 = 35.875, over the 34 of the code."""
     heads = (HeadSeen("front", "P4", 36.0, 38.125),)
-    assert only("head_heights", heads=heads, flights=(flight(),)).message == (
+    assert only("head_heights", heads=heads, flights=(flight(height=38.0),)).message == (
         "P4: the level rail's top is at 3' and the raked rail's at 3' 2 1/8\" above the deck, "
-        "2 1/8\" above it; they would meet with the flight's guard 2' 7 7/8\" high, where the code "
-        "lets it be; else see how the head post is to take both rails."
+        "2 1/8\" above it; they would meet with the flight's guard 2' 11 7/8\" high; else see how "
+        "the head post is to take both rails."
     )
 
 
+@pytest.mark.parametrize(("height", "told"), [(36.125, True), (36.0625, False)])
+def test_no_guard_is_told_that_the_code_forbids(height: float, told: bool) -> None:
+    """IRC 2021 R312.1.2 asks for 34 in on a stair: 36.125 less 2.125 is just that, 1/16 in less is
+    not."""
+    heads = (HeadSeen("front", "P4", 36.0, 38.125),)
+    message = only("head_heights", heads=heads, flights=(flight(height=height),)).message
+    assert ("they would meet" in message) == told
+    assert message.endswith("see how the head post is to take both rails.")
+
+
+def test_without_a_code_the_guard_is_told_as_far_as_one_lets_it_be() -> None:
+    """34 less 2.125 is 31.875, 2' 7 7/8"."""
+    laid = layout(heads=(HeadSeen("front", "P4", 36.0, 38.125),), flights=(flight(),))
+    told = [f.message for f in judge(laid, deck("in"), kit(), None) if f.rule == "head_heights"]
+    assert len(told) == 1
+    assert "the flight's guard 2' 7 7/8\" high, where the code lets it be; else" in told[0]
+
+
 def test_each_head_goes_by_its_own_flight() -> None:
-    """Of guards of 34 and of 36, both to come 2 lower at the level rail: 32 (2' 8") and 34
-    (2' 10")."""
+    """Of guards of 36 and of 38, both to come 2 lower at the level rail: 34 (2' 10") and 36
+    (3')."""
     heads = (HeadSeen("front", "P4", 36.0, 38.0), HeadSeen("back", "P5", 36.0, 38.0))
-    flights = (flight(), flight(id="back", height=36.0))
+    flights = (flight(height=36.0), flight(id="back", height=38.0))
     told = {f.where: f.message for f in found("head_heights", heads=heads, flights=flights)}
-    assert "the flight's guard 2' 8\" high" in told["P4",]
-    assert "the flight's guard 2' 10\" high" in told["P5",]
+    assert "the flight's guard 2' 10\" high" in told["P4",]
+    assert "the flight's guard 3' high" in told["P5",]
 
 
 def test_heads_off_the_marks_are_told_as_a_tape_reads_them() -> None:
     """36.3902 is nearest to 36 3/8 (36.375; 36 7/16 is 36.4375), and a tape shows 3/8 between
-    the two; `actual` stays 0.3902. 34 less that is 33.6098, nearest to 33 5/8."""
+    the two; `actual` stays 0.3902. 36 less that is 35.6098, nearest to 35 5/8."""
     heads = (HeadSeen("front", "P4", 36.0, 36.3902),)
-    finding = only("head_heights", heads=heads, flights=(flight(),))
+    finding = only("head_heights", heads=heads, flights=(flight(height=36.0),))
     assert finding.message == (
         "P4: the level rail's top is at 3' and the raked rail's at 3' 0 3/8\" above the deck, "
-        "3/8\" above it; they would meet with the flight's guard 2' 9 5/8\" high, where the code "
-        "lets it be; else see how the head post is to take both rails."
+        "3/8\" above it; they would meet with the flight's guard 2' 11 5/8\" high; else see how "
+        "the head post is to take both rails."
     )
     assert finding.actual == pytest.approx(0.3902)
 

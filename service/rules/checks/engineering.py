@@ -10,6 +10,7 @@ from service.core.measure import TOUCH, Length, ceil_to_mark, convert, nearest_m
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import HeadSeen
 from service.rules.finding import Finding, Result
+from service.rules.ruling import here_by
 from service.rules.table import HAIR
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 
@@ -125,13 +126,12 @@ def _arc(job: Job, result: Result, sentence: str, middle: Length, least: Length)
 
 def head_heights(job: Job) -> Iterator[Saying]:
     """Where a raked rail meets a level one: their tops within a mark of each other."""
-    heights = {flight.id: flight.height for flight in job.layout.flights}
+    flights = {flight.id: flight for flight in job.layout.flights}
     for seen in job.layout.heads:
-        yield _head(job, seen, heights[seen.flight]), [(seen.post,)]
+        yield _head(job, seen, flights[seen.flight]), [(seen.post,)]
 
 
-def _head(job: Job, seen: HeadSeen, guard: Length) -> Finding:
-    """guard: how high the flight's own is, plumb above its nosings."""
+def _head(job: Job, seen: HeadSeen, flight: FlightBuilt) -> Finding:
     level, raked = steady(seen.level_height), steady(seen.raked_height)
     miss = steady(abs(raked - level))
     tops = f"the level rail's top is at {job.tape(level)} and the raked rail's at "
@@ -142,12 +142,9 @@ def _head(job: Job, seen: HeadSeen, guard: Length) -> Finding:
     else:
         way = "above" if raked > level else "below"
         marks = nearest_mark(raked, job.deck.step) - nearest_mark(level, job.deck.step)
-        sentence = f"{tops} above the deck, {job.tape(abs(marks))} {way} it"
-        alike = job.tape(guard + level - raked)
-        sentence += (
-            f"; they would meet with the flight's guard {alike} high, where the code lets it be; "
-            "else see how the head post is to take both rails"
-        )
+        sentence = f"{tops} above the deck, {job.tape(abs(marks))} {way} it; "
+        sentence += _to_meet(job, flight, flight.height + level - raked)
+        sentence += "see how the head post is to take both rails"
     return say(
         "head_heights",
         "pass" if meets else "fail",
@@ -157,6 +154,16 @@ def _head(job: Job, seen: HeadSeen, guard: Length) -> Finding:
         actual=miss,
         warning=True,
     )
+
+
+def _to_meet(job: Job, flight: FlightBuilt, height: Length) -> str:
+    """How high the flight's guard would have to be, if the code does not ask for a higher one."""
+    figure = job.figure("guard_height_stair")
+    least = figure.at(flight.drops, here_by(flight)) if figure is not None else None
+    if least is not None and height < least.number() - TOUCH:
+        return ""
+    high = f"they would meet with the flight's guard {job.tape(height)} high"
+    return f"{high}; else " if least is not None else f"{high}, where the code lets it be; else "
 
 
 def flight_foot(job: Job) -> Iterator[Saying]:
