@@ -94,7 +94,7 @@ def _clear_of_rims(
     movable = [i for i, play in enumerate(plays) if play > TOUCH]
     if not movable:
         return gaps
-    strips = shapely.polygons([_strip(frame, gaps[i], halves[i]) for i in movable])
+    strips = _strips(frame, [(gaps[i], halves[i]) for i in movable])
     near: dict[int, list[Face]] = {}
     _, tree, faces = frame.rim_faces
     for place, face in zip(*tree.query(strips, predicate="intersects").tolist(), strict=True):
@@ -168,7 +168,7 @@ def _rimmed(frame: Frame, asked: Sequence[tuple[_Gap, Length]]) -> list[_Room]:
     if not asked:
         return []
     sides, tree, faces = frame.rim_faces
-    strips = shapely.polygons([_strip(frame, gap, half) for gap, half in asked])
+    strips = _strips(frame, asked)
     near: list[list[int]] = [[] for _ in asked]
     for i, face in zip(*tree.query(strips, predicate="intersects").tolist(), strict=True):
         near[i].append(face)
@@ -232,13 +232,19 @@ def _part_at(frame: Frame, lines: Sequence[Any], place: Any) -> Any:
     return next((part for part in parts if shapely.intersects(part, place)), None)
 
 
-def _strip(frame: Frame, gap: _Gap, half: Length) -> list[Point]:
-    """Corners of the rectangle from face to face of a gap, `half` either way from its point along
+def _strips(frame: Frame, asked: Iterable[tuple[_Gap, Length]]) -> Any:
+    """For each gap the rectangle from face to face of it, so far either way from its point along
     the joists."""
-    far = _far(frame)
-    low, high = max(gap.faces[0], -far), min(gap.faces[1], far)
-    corners = ((low, -half), (high, -half), (high, half), (low, half))
-    return [off(frame, gap.point, *corner) for corner in corners]
+    (ux, uy), (vx, vy), far = frame.across, frame.along, _far(frame)
+    rings = []
+    for gap, half in asked:
+        (x, y), dx, dy = gap.point, half * vx, half * vy
+        low, high = max(gap.faces[0], -far), min(gap.faces[1], far)
+        (x0, y0), (x1, y1) = (x + low * ux, y + low * uy), (x + high * ux, y + high * uy)
+        rings.append(
+            ((x0 - dx, y0 - dy), (x1 - dx, y1 - dy), (x1 + dx, y1 + dy), (x0 + dx, y0 + dy))
+        )
+    return shapely.polygons(rings)
 
 
 def off(frame: Frame, point: Point, across: Length, along: Length) -> Point:
