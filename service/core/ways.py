@@ -91,7 +91,7 @@ def _guards(
     headroom: Length,
 ) -> Iterator[WaySeen]:
     """The posts and rails of a flight against obstructions, and past the deck's edge against its
-    own deck, but where that is overhead, and against the railing on it."""
+    own deck, but where that is overhead, and against the railings of levels."""
     for side in flight.sides:
         parts: list[tuple[WayKind, str, shapely.Polygon]] = [
             ("post", names.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
@@ -105,7 +105,7 @@ def _guards(
             held = _held(flight, kind, name, shape, obstructions)
             deck = tuple(solids.own_deck(flight, shape, headroom))
             about = ASTRIDE * kit.post.width
-            guards = tuple(solids.own_guards(flight, shape, side.posts[0], about))
+            guards = tuple(solids.railings(flight, shape, side.posts[0], about))
             yield replace(held, met=held.met + deck + guards)
 
 
@@ -165,22 +165,25 @@ class _Standing:
             if first * flight.slope.riser < headroom - TOUCH:
                 yield deck.name
 
-    def own_guards(
+    def railings(
         self, flight: FlightDraft, shape: shapely.Polygon, head: PostDraft, about: Length
     ) -> Iterator[str]:
-        """The posts and rails of the flight's own deck that a part of its guard meets past the
-        deck's edge, as those of a fascia hang out over what an inner corner leaves; but for the
-        head post, and within `about` of it for the rails that come to it."""
+        """The posts and rails of levels that a part of a flight's guard meets past its deck's edge,
+        in its height: those of its own level too, as those of a fascia hang out over what an inner
+        corner leaves; but for the head post, and within `about` of it for those that come to it."""
         part = shape.intersection(flight.past_the_edge())
+        rises = Rises.over(flight.level, self._drafts)
         for solid in self._solids.about(part):
-            if solid.level != flight.level.level.id or solid.top is None or solid.post is head:
-                continue
-            if solid is self._decks[solid.level]:
+            rise = rises.above[solid.level]
+            if solid is self._decks[solid.level] or solid.post is head or rise is None:
                 continue
             shared = part.intersection(solid.shape)
-            if solid.post is None:
+            if solid.post is None and solid.level == rises.own:
                 shared = shared.difference(shapely.Point(head.at).buffer(about))
-            if shared.length > TOUCH and flight.top_over(shared) > TOUCH:
+            if (shared.length if solid.post is None else shared.area) <= TOUCH:
+                continue
+            foot, top = flight.guard_over(shared)
+            if rise + (solid.top or 0.0) > foot + TOUCH and rise + solid.foot < top - TOUCH:
                 yield solid.name
 
 

@@ -358,8 +358,8 @@ RULES: Final[dict[str, Rule]] = {
     "rails_clear": Rule(
         "engineering",
         "Whether an obstruction stands in a chord of a bowed edge, or in a rail or a post of a "
-        "flight; the flight's own deck in the latter, and the railing on it, which a fascia kit "
-        "hangs out beside an inner corner.",
+        "flight; the flight's own deck in the latter, and posts and rails of levels in its height: "
+        "of its own too, as a fascia kit hangs them out beside an inner corner.",
         about="ways",
     ),
     "flight_clear": Rule(

@@ -142,11 +142,12 @@ class FlightDraft(Course):
         """Whether the foot posts stand on the lowest tread."""
         return not on_ground(self.stair)
 
-    def top_over(self, shape: shapely.Geometry) -> Length:
-        """How far above the deck, at the most, its guards reach over a shape in plan."""
+    def guard_over(self, shape: shapely.Geometry) -> tuple[Length, Length]:
+        """From where to where its guards reach over a shape in plan, above the deck: from the line
+        of nosings at its lower end to the top at its upper one."""
         places = shapely.get_coordinates(shape).tolist()
-        nearest = min(-self.side.locate(place)[1] for place in places)
-        return self.height - nearest * self.slope.tangent
+        out = [-self.side.locate(place)[1] for place in places]
+        return -max(out) * self.slope.tangent, self.height - min(out) * self.slope.tangent
 
     def walled_sides(self, kit: Kit) -> Iterator[Hand]:
         """The sides that a wall or an obstruction of its level goes down along, as far as the
