@@ -106,7 +106,8 @@ def _guards(
             deck = tuple(solids.own_deck(flight, shape, headroom))
             about = ASTRIDE * kit.post.width
             guards = tuple(solids.railings(flight, shape, side.posts[0], about))
-            yield replace(held, met=held.met + deck + guards)
+            walls = tuple(solids.walls(flight, shape))
+            yield replace(held, met=held.met + deck + guards, doubtful=held.doubtful + walls)
 
 
 def _held(
@@ -130,6 +131,7 @@ class _Standing:
 
     def __init__(self, kit: Kit, drafts: Sequence[LevelDraft], names: Names, deep: Length) -> None:
         self._drafts = drafts
+        self._deep = deep
         self._decks = {draft.level.id: _deck(draft, deep) for draft in drafts}
         rails = [rail for draft in drafts for rail in level_rails(kit, names, draft)]
         self._solids = Solids([*level_posts(kit, names), *rails, *self._decks.values()])
@@ -164,6 +166,14 @@ class _Standing:
             first, _ = _steps(flight, part.intersection(deck.shape))
             if first * flight.slope.riser < headroom - TOUCH:
                 yield deck.name
+
+    def walls(self, flight: FlightDraft, shape: shapely.Polygon) -> Iterator[str]:
+        """The walls of other levels that a part of a flight meets past its deck's edge, less a
+        strip along its sides: nobody says how high they reach."""
+        part = shape.intersection(flight.past_the_edge()).buffer(-self._deep)
+        for draft in self._drafts:
+            if draft is not flight.level:
+                yield from (name for name, wall in draft.walls() if meets(part, wall))
 
     def railings(
         self, flight: FlightDraft, shape: shapely.Polygon, head: PostDraft, about: Length
@@ -208,4 +218,5 @@ def _way_down(
 ) -> WaySeen:
     held = _held(flight, "way", flight.stair.id, flight.way_in_plan(), obstructions)
     across = tuple(dict.fromkeys(solids.across(flight, headroom)))
-    return WaySeen("way", held.place, held.met + across, held.doubtful)
+    walls = tuple(solids.walls(flight, flight.way_in_plan()))
+    return WaySeen("way", held.place, held.met + across, held.doubtful + walls)

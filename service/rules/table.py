@@ -364,8 +364,8 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "flight_clear": Rule(
         "engineering",
-        "Whether a deck, a post, a rail or an obstruction stands in the way down a flight, to one "
-        "going past its lowest nosing.",
+        "Whether a deck, a post, a rail, an obstruction or a wall of another level stands in the "
+        "way down a flight, to one going past its lowest nosing.",
         about="ways",
     ),
     "handrail_brackets": Rule(
