@@ -24,7 +24,16 @@ from service.core.measure import TOUCH, Length, Unit, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
 from service.core.runs.drafts import RunDraft
-from service.core.solids import Names, Rises, Solid, Solids, level_posts, level_rails, meets
+from service.core.solids import (
+    Names,
+    Rises,
+    Solid,
+    Solids,
+    flight_guards,
+    level_posts,
+    level_rails,
+    meets,
+)
 
 DEEP: Final = 1 / 4
 """In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""
@@ -48,7 +57,8 @@ def see_ways(
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, names)
     if flights:
-        solids = _Standing(kit, drafts, names, convert(DEEP, "in", unit))
+        deep = convert(DEEP, "in", unit)
+        solids = _Standing(kit, drafts, flights, names, deep)
         headroom = convert(OVERHEAD, "in", unit)
         for flight in flights:
             yield from _guards(kit, flight, obstructions, solids, names, headroom)
@@ -126,15 +136,23 @@ def _held(
 
 
 class _Standing:
-    """The posts, rails and decks of levels, found by their place. deep: how far a deck is reached
-    into before it counts."""
+    """The posts, rails and decks of levels and the guards of flights, found by their place. deep:
+    how far a deck is reached into before it counts."""
 
-    def __init__(self, kit: Kit, drafts: Sequence[LevelDraft], names: Names, deep: Length) -> None:
+    def __init__(
+        self,
+        kit: Kit,
+        drafts: Sequence[LevelDraft],
+        flights: Sequence[FlightDraft],
+        names: Names,
+        deep: Length,
+    ) -> None:
         self._drafts = drafts
         self._deep = deep
         self._decks = {draft.level.id: _deck(draft, deep) for draft in drafts}
         rails = [rail for draft in drafts for rail in level_rails(kit, names, draft)]
-        self._solids = Solids([*level_posts(kit, names), *rails, *self._decks.values()])
+        raked = [guard for flight in flights for guard in flight_guards(kit, names, flight)]
+        self._solids = Solids([*level_posts(kit, names), *rails, *raked, *self._decks.values()])
 
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
@@ -142,6 +160,8 @@ class _Standing:
         whole, slope = flight.way_in_plan(), flight.slope
         asked, rises = flight.way_asked(), Rises.over(flight.level, self._drafts)
         for solid in self._solids.about(whole):
+            if solid.flight == flight.stair.id:
+                continue
             is_deck = solid is self._decks[solid.level]
             way = asked if is_deck and solid.level == rises.own else whole
             if not meets(way, solid.shape) or (is_deck and rises.above[solid.level] is None):
@@ -187,8 +207,10 @@ class _Standing:
             rise = rises.above[solid.level]
             if solid is self._decks[solid.level] or solid.post is head or rise is None:
                 continue
+            if solid.flight == flight.stair.id:
+                continue
             shared = part.intersection(solid.shape)
-            if solid.post is None and solid.level == rises.own:
+            if solid.post is None and solid.level == rises.own and solid.flight is None:
                 shared = shared.difference(shapely.Point(head.at).buffer(about))
             if (shared.length if solid.post is None else shared.area) <= TOUCH:
                 continue
