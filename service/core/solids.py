@@ -40,7 +40,8 @@ class Solid(NamedTuple):
     """What stands somewhere: its name and its shape in plan.
 
     level: on which it stands. foot, top: from where to where it reaches, above that level; without
-    a top it is in the way on its own level alone. post: which post it is, if it is one.
+    a top it is in the way on its own level alone. post: which post it is, if it is one; flight:
+    whose guard it is part of.
     """
 
     name: str
@@ -49,6 +50,7 @@ class Solid(NamedTuple):
     top: Length | None = None
     post: PostDraft | None = None
     foot: Length = 0.0
+    flight: str | None = None
 
 
 class Solids:
@@ -98,9 +100,10 @@ def flight_guards(kit: Kit, names: Names, flight: FlightDraft) -> Iterator[Solid
     name, level = flight.stair.id, flight.level_id
     for side in flight.sides:
         for post, foot, top in flight.uprights(side):
-            yield Solid(names.posts[post], body(kit, post), level, top, post, foot)
+            yield Solid(names.posts[post], body(kit, post), level, top, post, foot, name)
         falls = [u * flight.slope.tangent for u in side.places]
         for bay in side.bays:
             upper, lower = bay.index, bay.index + 1
             rail = shapely.LineString([side.posts[upper].at, side.posts[lower].at])
-            yield Solid(name, rail, level, flight.height - falls[upper], foot=-falls[lower])
+            top = flight.height - falls[upper]
+            yield Solid(name, rail, level, top, foot=-falls[lower], flight=name)

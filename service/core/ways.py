@@ -23,9 +23,17 @@ from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, convert
 from service.core.numbering import Names
 from service.core.records.kit import Kit
-from service.core.records.seen import WayKind, WaySeen
+from service.core.records.seen import WayKind, WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
-from service.core.solids import Rises, Solid, Solids, level_posts, level_rails, meets
+from service.core.solids import (
+    Rises,
+    Solid,
+    Solids,
+    flight_guards,
+    level_posts,
+    level_rails,
+    meets,
+)
 
 DEEP: Final = 1 / 4
 """In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""
@@ -48,7 +56,8 @@ def see_ways(
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, names)
     if flights:
-        solids = _Standing(kit, drafts, names, convert(DEEP, "in", kit.unit))
+        deep = convert(DEEP, "in", kit.unit)
+        solids = _Standing(kit, drafts, flights, names, deep)
         headroom = convert(OVERHEAD, "in", kit.unit)
         for flight in flights:
             yield from _guards(kit, flight, obstructions, solids, names, headroom)
@@ -89,7 +98,7 @@ def _guards(
     headroom: Length,
 ) -> Iterator[WaySeen]:
     """The posts and rails of a flight against obstructions, and past the deck's edge against its
-    own deck, but where that is overhead, and against the railing on it."""
+    own deck, but where that is overhead, and against the railings of levels."""
     for side in flight.sides:
         parts: list[tuple[WayKind, str, shapely.Polygon]] = [
             ("post", names.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
@@ -103,8 +112,9 @@ def _guards(
             held = _held(flight, kind, name, shape, obstructions)
             deck = tuple(solids.own_deck(flight, shape, headroom))
             about = ASTRIDE * kit.post.width
-            guards = tuple(solids.own_guards(flight, shape, side.posts[0], about))
-            yield replace(held, met=held.met + deck + guards)
+            guards = tuple(solids.railings(flight, shape, side.posts[0], about))
+            walls = tuple(solids.walls(flight, shape))
+            yield replace(held, met=held.met + deck + guards, doubtful=held.doubtful + walls)
 
 
 def _held(
@@ -123,14 +133,23 @@ def _held(
 
 
 class _Standing:
-    """The posts, rails and decks of levels, found by their place. deep: how far a deck is reached
-    into before it counts."""
+    """The posts, rails and decks of levels and the guards of flights, found by their place. deep:
+    how far a deck is reached into before it counts."""
 
-    def __init__(self, kit: Kit, drafts: Sequence[LevelDraft], names: Names, deep: Length) -> None:
+    def __init__(
+        self,
+        kit: Kit,
+        drafts: Sequence[LevelDraft],
+        flights: Sequence[FlightDraft],
+        names: Names,
+        deep: Length,
+    ) -> None:
         self._drafts = drafts
+        self._deep = deep
         self._decks = {draft.level.id: _deck(draft, deep) for draft in drafts}
         rails = [rail for draft in drafts for rail in level_rails(kit, names, draft)]
-        self._solids = Solids([*level_posts(kit, names), *rails, *self._decks.values()])
+        raked = [guard for flight in flights for guard in flight_guards(kit, names, flight)]
+        self._solids = Solids([*level_posts(kit, names), *rails, *raked, *self._decks.values()])
 
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
@@ -138,6 +157,8 @@ class _Standing:
         whole, slope = flight.course.way_in_plan(), flight.slope
         asked, rises = flight.course.way_asked(), Rises.over(flight.course.level, self._drafts)
         for solid in self._solids.about(whole):
+            if solid.flight == flight.stair.id:
+                continue
             is_deck = solid is self._decks[solid.level]
             way = asked if is_deck and solid.level == rises.own else whole
             if not meets(way, solid.shape) or (is_deck and rises.above[solid.level] is None):
@@ -163,22 +184,36 @@ class _Standing:
             if first * flight.slope.riser < headroom - TOUCH:
                 yield deck.name
 
-    def own_guards(
+    def walls(self, flight: FlightDraft, shape: shapely.Polygon) -> Iterator[str]:
+        """The walls of other levels that a part of a flight meets past its deck's edge, less a
+        strip along its sides: nobody says how high they reach."""
+        part = shape.intersection(flight.course.past_the_edge()).buffer(-self._deep)
+        for draft in self._drafts:
+            if draft is not flight.course.level:
+                met = (number for number, wall in draft.walls() if meets(part, wall))
+                yield from (edge_place(draft.level.id, number) for number in met)
+
+    def railings(
         self, flight: FlightDraft, shape: shapely.Polygon, head: PostDraft, about: Length
     ) -> Iterator[str]:
-        """The posts and rails of the flight's own deck that a part of its guard meets past the
-        deck's edge, as those of a fascia hang out over what an inner corner leaves; but for the
-        head post, and within `about` of it for the rails that come to it."""
+        """The posts and rails of levels that a part of a flight's guard meets past its deck's edge,
+        in its height: those of its own level too, as those of a fascia hang out over what an inner
+        corner leaves; but for the head post, and within `about` of it for those that come to it."""
         part = shape.intersection(flight.course.past_the_edge())
+        rises = Rises.over(flight.course.level, self._drafts)
         for solid in self._solids.about(part):
-            if solid.level != flight.level_id or solid.top is None or solid.post is head:
+            rise = rises.above[solid.level]
+            if solid is self._decks[solid.level] or solid.post is head or rise is None:
                 continue
-            if solid is self._decks[solid.level]:
+            if solid.flight == flight.stair.id:
                 continue
             shared = part.intersection(solid.shape)
-            if solid.post is None:
+            if solid.post is None and solid.level == rises.own and solid.flight is None:
                 shared = shared.difference(shapely.Point(head.at).buffer(about))
-            if shared.length > TOUCH and flight.top_over(shared) > TOUCH:
+            if (shared.length if solid.post is None else shared.area) <= TOUCH:
+                continue
+            foot, top = flight.guard_over(shared)
+            if rise + (solid.top or 0.0) > foot + TOUCH and rise + solid.foot < top - TOUCH:
                 yield solid.name
 
 
@@ -204,4 +239,5 @@ def _way_down(
 ) -> WaySeen:
     held = _held(flight, "way", flight.stair.id, flight.course.way_in_plan(), obstructions)
     across = tuple(dict.fromkeys(solids.across(flight, headroom)))
-    return WaySeen("way", held.place, held.met + across, held.doubtful)
+    walls = tuple(solids.walls(flight, flight.course.way_in_plan()))
+    return WaySeen("way", held.place, held.met + across, held.doubtful + walls)

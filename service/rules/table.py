@@ -403,6 +403,7 @@ RULES: Final[dict[str, Rule]] = {
     "head_heights": Rule(
         "engineering",
         "Whether the tops of a flight's rail and of the level rail meet at the head post.",
+        ("guard_height_stair",),
         subject="the heights of rails at the head of the flight",
         about="heads",
     ),
@@ -414,15 +415,15 @@ RULES: Final[dict[str, Rule]] = {
     "rails_clear": Rule(
         "engineering",
         "Whether an obstruction stands in a chord of a bowed edge, or in a rail or a post of a "
-        "flight; the flight's own deck in the latter, and the railing on it, which a fascia kit "
-        "hangs out beside an inner corner.",
+        "flight; the flight's own deck in the latter, and posts and rails of levels in its height: "
+        "of its own too, as a fascia kit hangs them out beside an inner corner.",
         subject="what stands in the way of rails",
         about="ways",
     ),
     "flight_clear": Rule(
         "engineering",
-        "Whether a deck, a post, a rail or an obstruction stands in the way down a flight, to one "
-        "going past its lowest nosing.",
+        "Whether a deck, a post, a rail, an obstruction or a wall of another level stands in the "
+        "way down a flight, to one going past its lowest nosing.",
         subject="what stands in the way of the flight",
         about="ways",
     ),

@@ -192,11 +192,12 @@ class FlightDraft:
         lifted = 1 + (kit.stair_bottom_gap or 0.0) / riser + self.stair.nosing / going
         return lifted * (riser + going - math.hypot(riser, going))
 
-    def top_over(self, shape: shapely.Geometry) -> Length:
-        """How far above the deck, at the most, its guards reach over a shape in plan."""
+    def guard_over(self, shape: shapely.Geometry) -> tuple[Length, Length]:
+        """From where to where its guards reach over a shape in plan, above the deck: from the line
+        of nosings at its lower end to the top at its upper one."""
         places = shapely.get_coordinates(shape).tolist()
-        nearest = min(-self.course.side.locate(place)[1] for place in places)
-        return self.height - nearest * self.slope.tangent
+        out = [-self.course.side.locate(place)[1] for place in places]
+        return -max(out) * self.slope.tangent, self.height - min(out) * self.slope.tangent
 
     def uprights(self, side: SideDraft) -> Iterator[tuple[PostDraft, Length, Length]]:
         """The posts of a guarded side but its head, each with its foot and its top above the

@@ -94,7 +94,8 @@ class TieSeen:
 @dataclass(frozen=True, slots=True)
 class WaySeen:
     """A chord of a bow, a raked rail, a post on a flight, or the way down one, and what stands in
-    it. doubtful: obstructions of other levels there, as nobody says how high they reach."""
+    it. doubtful: obstructions and walls of other levels there, as nobody says how high they reach.
+    """
 
     kind: WayKind
     place: str
