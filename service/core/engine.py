@@ -20,7 +20,7 @@ from service.core.measure import Length
 from service.core.numbering import name_bays
 from service.core.problems import Problem, Unbuildable
 from service.core.records.code import Code, Figure
-from service.core.records.deck import Deck, Drops, SiteMeasure
+from service.core.records.deck import Deck, SiteMeasure
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.runs.bays import BayMaker
@@ -97,9 +97,8 @@ def _draw(
 
 def _drop_reach(code: Code | None) -> Length:
     """How far out from an edge the code looks for its drop, wherever that is."""
-    figure = code.figure("guard_drop_reach") if code is not None else None
-    held = figure.at(Drops()) if figure is not None else None
-    return 0.0 if held is None else held.number()
+    figure = code.stated("guard_drop_reach") if code is not None else None
+    return 0.0 if figure is None else figure.number()
 
 
 def _stair_height(code: Code | None) -> Figure | None:

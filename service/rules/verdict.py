@@ -71,6 +71,10 @@ class Job:
         """A figure of the code; None without a code or where it states none."""
         return self.code.figure(name) if self.code is not None else None
 
+    def stated(self, name: str) -> Figure | None:
+        """A figure of the code for what is asked of no place."""
+        return self.code.stated(name) if self.code is not None else None
+
     def text(self, value: float, beside: float | None = None, kind: FigureKind = "length") -> str:
         """A length, an angle or a count in the words of this document."""
         if kind == "length":

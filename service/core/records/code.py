@@ -216,6 +216,14 @@ class Code:
         """The figure of that name, or None where this code states none."""
         return self.figures.get(name)
 
+    def stated(self, name: str) -> Figure | None:
+        """The figure for what is asked of no place: one that holds in its cases alone is as it is
+        where nothing is known of a place, which may be None."""
+        figure = self.figures.get(name)
+        if figure is None or figure.value is not None:
+            return figure
+        return figure.at(Drops())
+
     def used(self, use: Occupancy) -> Code:
         """The code as it is for a deck of that use (contract, section 3: `occupancy`).
 

@@ -44,7 +44,7 @@ _SPARED: Final = "opening_not_required"
 def opening_size_upper(job: Job) -> Iterator[Saying]:
     """The gaps of guards that reach into the upper band, which run through it from below."""
     name = "opening_sphere_upper"
-    begins = job.figure("opening_sphere_upper_from")
+    begins = job.stated("opening_sphere_upper_from")
     if job.code is not None and job.figure(name) is None:
         return
     read = partial(gaps_of, job) if begins is None else partial(_above, job, begins.number())
@@ -64,7 +64,7 @@ def _above(job: Job, from_: Length, kind: Gapped) -> list[Reading]:
 def opening_not_required(job: Job) -> Iterator[Saying]:
     """The gaps of guards that the code does not require: small or wide, nothing between, where
     a head is caught."""
-    small, wide = job.figure("opening_not_required_guard"), job.figure(_SPARED + "_guard_wide")
+    small, wide = job.stated("opening_not_required_guard"), job.stated(_SPARED + "_guard_wide")
     if job.code is None:
         missing = say_unstated(job, _SPARED, "opening_not_required_guard")
         yield missing, [place for place, _ in _all_gaps(job)]

@@ -232,9 +232,8 @@ def _unknown_exposure(
 
 def _reach_text(job: Job, shown: Figure) -> str:
     """How the drop must have been taken, where the code says."""
-    reach = job.figure("guard_drop_reach")
-    held = reach.at(Drops()) if reach is not None else None
-    if reach is None or held is None:
+    reach = job.stated("guard_drop_reach")
+    if reach is None:
         return ""
     clause = "" if reach.cite == shown.cite and not reach.amended else f" {job.clause(reach)}"
-    return f"; the drop must be the worst within {printed(job, held)} of the edge{clause}"
+    return f"; the drop must be the worst within {printed(job, reach)} of the edge{clause}"

@@ -83,7 +83,7 @@ class Loads(NamedTuple):
 def read_loads(code: Code, unit: Unit) -> Loads | None:
     """The loads of a code; None where it does not say how strength is worked out, or by which
     factor."""
-    method, factor = code.figure("strength_method"), code.figure("load_factor")
+    method, factor = code.stated("strength_method"), code.stated("load_factor")
     if method is None or (method.value == PARTIAL and factor is None):
         return None
     partial = factor if method.value == PARTIAL else None
@@ -95,19 +95,19 @@ def read_loads(code: Code, unit: Unit) -> Loads | None:
         line=_load(code, "guard_line_load", unit),
         vertical=_load(code, "guard_vertical_load", unit),
         infill_point=_load(code, "infill_point_load", unit),
-        square=code.figure("infill_load_side"),
+        square=code.stated("infill_load_side"),
         infill_pressure=_load(code, "infill_pressure", unit),
         handrail=_load(code, "handrail_point_load", unit),
         handrail_line=_load(code, "handrail_line_load", unit),
-        glass_factor=code.figure("glass_load_factor"),
-        deflection=code.figure("guard_deflection"),
-        concurrence=code.figure("loads_concur"),
+        glass_factor=code.stated("glass_load_factor"),
+        deflection=code.stated("guard_deflection"),
+        concurrence=code.stated("loads_concur"),
     )
 
 
 def _load(code: Code, name: str, unit: Unit) -> Load | None:
     """A load above 0."""
-    figure = code.figure(name)
+    figure = code.stated(name)
     if figure is None or figure.number() <= 0:
         return None
     kind = FIGURES[name][0]
