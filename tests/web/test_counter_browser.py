@@ -1235,3 +1235,90 @@ def test_a_page_without_its_deck_says_so(browser: Any, server: Server) -> None:
     api.expect(page.locator("#faults")).to_contain_text("The service does not answer")
     assert not page.locator("#answer").is_visible()
     page.close()
+
+
+CAUTIONS = "#cautions-list li"
+
+
+def test_who_uses_the_deck_is_said_with_one_choice(page: Any) -> None:
+    """The NBC has 900 mm for one dwelling and 1070 for a shared deck under 1800 mm of drop (NBC
+    2020 9.8.8.3): guards of 1000 mm, 39 3/8 in, are too low for a shared one alone. What the code
+    was read for is said by the field's name; the choice outlives a reload and goes when unsaid."""
+    use = page.locator("[id='f.occupancy']")
+    assert use.input_value() == ""
+    words = ["Not said", "One household", "Shared, or open to others"]
+    assert use.locator("option").all_inner_texts() == words
+    page.locator("[id='f.code']").select_option("ca-nbc-2020")
+    page.locator("[id='f.height']").fill("1000 mm")
+    unsaid = page.locator(CAUTIONS, has_text="Who uses the deck is not said")
+    api.expect(unsaid).to_contain_text("read for the deck of one household, not a shared deck")
+    low = page.locator("#failed .violation", has_text="9.8.8.3")
+    assert low.count() == 0
+    use.select_option(label="Shared, or open to others")
+    api.expect(low).to_have_count(1)
+    api.expect(unsaid).to_have_count(0)
+    said = page.locator(CAUTIONS, has_text="By what is said under Who uses the deck")
+    api.expect(said).to_contain_text("the code was read for a shared deck")
+    page.reload()
+    api.expect(low).to_have_count(1)
+    assert use.input_value() == "shared"
+    with page.expect_request(LAYOUT) as sent:
+        use.select_option(label="One household")
+    assert sent.value.post_data_json["occupancy"] == "dwelling"
+    api.expect(low).to_have_count(0)
+    with page.expect_request(LAYOUT) as sent:
+        use.select_option(label="Not said")
+    assert "occupancy" not in sent.value.post_data_json
+    api.expect(unsaid).to_have_count(1)
+
+
+def test_how_many_people_is_asked_where_the_code_goes_by_it(page: Any) -> None:
+    """A stair 42 in wide: 44 are required for 50 people and more, else 36 (IBC 2021 1011.2). What
+    is no count is told at the field, which stays while something stands in it."""
+    people = page.locator("[id='f.occupants']")
+    assert people.is_hidden()
+    page.locator("[id='f.code']").select_option("us-ibc-2021")
+    api.expect(people).to_be_visible()
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "42"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    for name, text in {"risers": "7", "going": "11"}.items():
+        page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
+    asked = page.locator("#unchecked-list li", has_text="1011.2)")
+    api.expect(asked).to_contain_text("(type it under Who uses the deck), which is not given")
+    people.fill("50")
+    narrow = page.locator("#failed .violation", has_text="1011.2)")
+    api.expect(narrow).to_have_count(1)
+    api.expect(asked).to_have_count(0)
+    people.fill("49")
+    api.expect(narrow).to_have_count(0)
+    api.expect(asked).to_have_count(0)
+    people.fill("many")
+    fault = page.locator("[id='f.occupants.fault']")
+    api.expect(fault).to_contain_text("Type a whole number")
+    page.locator("[id='f.code']").select_option("us-irc-2021")
+    api.expect(fault).to_be_visible()
+    people.fill("")
+    api.expect(page.locator("#faults")).to_be_hidden()
+    page.locator("[id='f.code']").select_option("us-irc-2024")
+    assert people.is_hidden()
+
+
+def test_an_opened_use_is_shown_and_comes_back_as_it_was_sent(page: Any) -> None:
+    """A word that is none of the contract stays, too, and is told at its field."""
+    start = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
+    deck = {**start, "occupancy": "shared", "occupants": 12}
+    paste(page, deck)
+    await_taking(page, on=True)
+    assert page.locator("[id='f.occupancy']").input_value() == "shared"
+    assert page.locator("[id='f.occupants']").input_value() == "12"
+    assert page.locator("#kept").is_hidden()
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text()) == deck
+    paste(page, {**start, "occupancy": "a club"})
+    api.expect(page.locator("#faults-list li")).to_have_text(re.compile("^Who uses the deck: "))
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text())["occupancy"] == "a club"

@@ -19,6 +19,7 @@ const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
+const { asksOccupants } = await load("asked.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
@@ -143,6 +144,33 @@ test("what the form does not show is named and kept", () => {
   assert.deepEqual(hidden(form), ["prices"]);
   assert.deepEqual(hidden(example()), []);
   assert.deepEqual(toDocument(form).document.prices, { currency: "USD" });
+});
+
+test("who uses the deck goes out as it was sent, and not where nobody has said it", () => {
+  const sent = [{}, { occupancy: "dwelling" }, { occupancy: "shared", occupants: 60 }, { occupants: 1 },
+    { occupancy: "a club" }]; // No word of the contract: the service says so, at its field.
+  for (const said of sent) {
+    const { document, places } = toDocument(fromDocument({ ...copy(EXAMPLE), ...said }));
+    const { occupancy, occupants } = document;
+    assert.deepEqual(copy({ occupancy, occupants }), said);
+    assert.deepEqual([places["/occupancy"], places["/occupants"]], ["occupancy", "occupants"]);
+  }
+  const form = example();
+  form.occupants = "twelve";
+  assert.equal(toDocument(form).document.occupants, "twelve");
+});
+
+test("how many people a deck is for is asked where the code goes by it, or where it is said", () => {
+  const figure = (measure) => ({ stair_width: { value: 36, when: [{ measure: "going", from: 11 }, { measure, from: 50 }] } });
+  const codes = [{ id: "crowds", figures: figure("occupants") }, { id: "uses", figures: figure("occupancy") },
+    { id: "plain", figures: { guard_height: { value: 36 }, odd: null } }];
+  const asked = (more) => asksOccupants({ ...example(), ...more }, codes);
+  assert.deepEqual(["crowds", "uses", "plain", "not-loaded", ""].map((code) => asked({ code })),
+    [true, false, false, false, false]);
+  assert.equal(asked({ code: "plain", occupants: "60" }), true);
+  const { kept } = example();
+  assert.equal(asked({ code: "*", kept: { ...kept, code: codes[0] } }), true);
+  assert.equal(asked({ code: "*", kept: { ...kept, code: codes[2] } }), false);
 });
 
 test("a rectangle turns into a walk and into corners", () => {
@@ -859,6 +887,12 @@ test("a finding's names of the document are said in the page's own words", () =>
   const cases = [
     ["B3: measure each clear opening, and lay out again with what was measured.",
       "B3: measure each clear opening, and type it under After the posts stand."],
+    ["No occupancy is given: the code was read for a shared deck, not one dwelling's deck.",
+      "Who uses the deck is not said: the code was read for a shared deck, not the deck of one household."],
+    ["By the occupancy that is given, the code was read for one dwelling's deck.",
+      "By what is said under Who uses the deck, the code was read for the deck of one household."],
+    ["3' 8\" or 3', by how many people the deck is for (occupants), which is not given: give it.",
+      "3' 8\" or 3', by how many people the deck is for (type it under Who uses the deck), which is not given: give it."],
     ["square-in: the code does not state infill_load_side.",
       "The kit: the code does not state infill load side."],
     ["top_rail_picket: every piece comes out of a stick.", "Top rail: every piece comes out of a stick."],

@@ -10,7 +10,7 @@ import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, showOpenings, write,
+  drawAsked, drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, showOpenings, write,
 } from "./form.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
@@ -215,6 +215,7 @@ function changed({ target }) {
   if (REDRAWN.test(name)) redraw();
   if (name.startsWith("measures.")) showDrawn(form);
   if (target.matches("input.length")) showReading(target, form.unit);
+  if (name === "code") drawAsked(form, codes);
   if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
   askLater(target.type === "text" ? PAUSE : 0);
 }

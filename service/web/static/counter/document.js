@@ -22,6 +22,8 @@ export function toDocument(form) {
   pen.text(document, "unit", "", form.unit, "unit");
   pen.put(document, "kit", "", form.kit === OWN ? form.kept.kit : form.kit, "kit");
   pen.put(document, "code", "", form.code === OWN ? form.kept.code : form.code || undefined, "code");
+  pen.text(document, "occupancy", "", form.occupancy, "occupancy");
+  pen.number(document, "occupants", "", form.occupants, "occupants");
   document.guard = { ...form.kept.guard };
   pen.text(document.guard, "infill", "/guard", form.infill, "infill");
   pen.length(document.guard, "height", "/guard", form.height, "height");
@@ -79,12 +81,13 @@ export function freshForm(start) {
 // The form that shows a deck document. Throws an Error that says why where none can.
 export function fromDocument(document) {
   check(document);
-  const { unit, title, kit, code, guard, levels, stairs, advise, site_measures: measured, ...rest } =
-    document;
+  const { unit, title, kit, code, occupancy, occupants, guard, levels, stairs, advise,
+    site_measures: measured, ...rest } = document;
   const { infill, height, ...restOfGuard } = guard;
   const form = {
     unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
-    code: isObject(code) ? OWN : typed(code), infill: typed(infill) || "picket",
+    code: isObject(code) ? OWN : typed(code), occupancy: typed(occupancy),
+    occupants: typed(occupants), infill: typed(infill) || "picket",
     height: typed(height), advise: advise === true, at: 0, measures: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
     kept: { document: rest, guard: restOfGuard, stairs: [], measures: [] },

@@ -27,7 +27,8 @@ export function showReply(reply) {
   put("gates", reply.gates?.length && gates(reply));
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
-  part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, each)));
+  const say = (caution) => plainly(caution, reply.kit, name, ownIds(reply));
+  part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, say(each))));
   part("answered-for").textContent = [reply.kit.title, reply.code ? codeWords(reply.code) : "no code"].join(" · ");
   part("digest").textContent = `Release ${reply.release}, ${reply.digest}`;
 }
