@@ -111,6 +111,33 @@ def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -
     api.expect(page.locator("#verdict")).to_have_text("2 violations")
 
 
+def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:
+    """A flight's guard raised to the code's 34 in stands apart from the deck's 36 in rail at its
+    head, which is said before it is made, and heard with the button; it is then as was said."""
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    for name, text in {"risers": "7", "going": "10 1/2", "height": "33.7143"}.items():
+        page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
+    button = page.locator("[data-cure]")
+    api.expect(button).to_have_count(1)
+    api.expect(page.locator("#failed .brings")).to_have_text(
+        "It brings a warning, or what cannot be checked: head heights."
+    )
+    api.expect(button).to_have_accessible_description(re.compile("^It brings a warning.* heights"))
+    heads = page.locator("#failed .warning, #unchecked-list li", has_text="head")
+    before = heads.count()
+    button.click()
+    api.expect(page.locator("#failed .violation")).to_have_count(0)
+    assert heads.count() == before + 1
+    page.locator("#undo").click()
+    page.locator("[id='f.openings.0.flight.height']").fill("")
+    page.locator("[id='f.height']").fill("30")
+    api.expect(page.locator("#failed .cure").first).to_contain_text("3' high")
+    assert page.locator("#failed .brings").count() == 0
+
+
 def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> None:
     """Off with a fault in a field and while a request is under way; on with the next answer."""
     await_taking(page, on=True)

@@ -27,7 +27,7 @@ const { deckLine } = await load("deckline.js");
 const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
+const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -362,6 +362,17 @@ test("advice stands with the last finding of its rule", () => {
   const told = cured([low, loose, lower], advice);
   assert.deepEqual([low, lower, loose].map((each) => told.get(each)), [undefined, ...advice]);
   assert.equal(cured([low]).size, 0);
+});
+
+test("what a change brings is told by what is not so now", () => {
+  const broken = (rule, severity = "violation") => ({ rule, result: "fail", severity });
+  assert.deepEqual(broughtBy({ still: [], brings: [] }, []), []);
+  assert.deepEqual(broughtBy({ result: "not_found" }, []), []);
+  assert.deepEqual(broughtBy({ still: ["guard_height"], brings: ["head_heights", "rails_clear"] },
+    [broken("guard_height")]), ["It brings a warning, or what cannot be checked: head heights, rails clear."]);
+  assert.deepEqual(broughtBy({ still: ["guard_height", "handrail_extent"], brings: [] },
+    [broken("guard_height"), broken("handrail_extent", "warning")]),
+  ["It breaks what is not broken now: handrail extent."]);
 });
 
 test("a change is made to a copy of the document, by the steps of a JSON Patch", () => {
