@@ -1349,3 +1349,31 @@ def test_an_opened_use_is_shown_and_comes_back_as_it_was_sent(page: Any) -> None
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
     assert json.loads(Path(saved.value.path()).read_text())["occupancy"] == "a club"
+
+
+def test_what_is_below_the_edges_is_asked_of_glass_where_the_code_goes_by_it(page: Any) -> None:
+    """Tempered glass has to be laminated where people walk below it (IBC 2021 2407.1); of pickets
+    it is not asked. It is each level's own."""
+    below = page.locator("[id='f.beneath']")
+    page.locator("[id='f.code']").select_option("us-ibc-2021")
+    assert below.is_hidden()
+    page.locator("label[for='f.infill.glass']").click()
+    api.expect(below).to_be_visible()
+    make = page.locator("#failed .violation", has_text="2407.1")
+    api.expect(make).to_contain_text("say so at Below the edges where nobody can")
+    with page.expect_request(LAYOUT) as sent:
+        below.select_option(label="Nobody can, or falling glass cannot reach them")
+    (level,) = sent.value.post_data_json["levels"]
+    assert level["beneath"] == "shielded"
+    api.expect(make).to_have_count(0)
+    page.locator("#add-level").click()
+    assert below.input_value() == ""
+    page.locator("[id='f.at']").select_option("main")
+    assert below.input_value() == "shielded"
+    page.locator("label[for='f.infill.picket']").click()
+    assert below.is_visible()
+    below.select_option(label="Not said")
+    page.locator("[id='f.edges.0.infill']").select_option("glass")
+    assert below.is_visible()
+    page.locator("[id='f.edges.0.infill']").select_option("picket")
+    assert below.is_hidden()

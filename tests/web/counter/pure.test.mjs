@@ -19,7 +19,7 @@ const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
-const { asksOccupants } = await load("asked.js");
+const { asksBeneath, asksOccupants } = await load("asked.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
@@ -171,6 +171,26 @@ test("how many people a deck is for is asked where the code goes by it, or where
   const { kept } = example();
   assert.equal(asked({ code: "*", kept: { ...kept, code: codes[0] } }), true);
   assert.equal(asked({ code: "*", kept: { ...kept, code: codes[2] } }), false);
+});
+
+test("what is below the edges is asked where the code goes by it and there is glass, or where it is said", () => {
+  const when = [{ measure: "beneath", is: "shielded" }];
+  const codes = [{ id: "glazing", figures: { glass_make: { value: "laminated", when } } }, { id: "plain", figures: {} }];
+  const asked = (code, infill, change = () => {}) => {
+    const form = { ...example(), code, infill };
+    change(form.levels[0]);
+    return asksBeneath(form, codes);
+  };
+  assert.deepEqual([asked("glazing", "glass"), asked("glazing", "picket"), asked("plain", "glass")],
+    [true, false, false]);
+  assert.equal(asked("glazing", "picket", (level) => { level.edges[1].infill = "glass"; }), true);
+  assert.equal(asked("plain", "picket", (level) => { level.beneath = "walked"; }), true);
+  for (const beneath of ["walked", "shielded", undefined, "a pond"]) {
+    const deck = { ...copy(EXAMPLE), levels: [{ ...copy(EXAMPLE).levels[0], beneath }] };
+    const { document, places } = toDocument(fromDocument(deck));
+    assert.equal(document.levels[0].beneath, beneath);
+    assert.equal(places["/levels/0/beneath"], "beneath");
+  }
 });
 
 test("a rectangle turns into a walk and into corners", () => {
@@ -594,7 +614,7 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
   const deck = copy(EXAMPLE);
   deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, drop: 18 }, { edge: 1, drop: 3 }];
   deck.levels[0].beneath = "walked";
-  assert.deepEqual(hidden(fromDocument(deck)), ["beneath", "glass", "drop", "more edges"]);
+  assert.deepEqual(hidden(fromDocument(deck)), ["glass", "drop", "more edges"]);
   assert.deepEqual(bound(fromDocument(deck)), ["drop", "more edges"]);
 });
 
@@ -902,6 +922,8 @@ test("a finding's names of the document are said in the page's own words", () =>
       "Who uses the deck is not said: the code was read for a shared deck, not the deck of one household."],
     ["By the occupancy that is given, the code was read for one dwelling's deck.",
       "By what is said under Who uses the deck, the code was read for the deck of one household."],
+    ["as people can walk beneath it; say beneath: shielded where nobody can, or where they are shielded.",
+      "as people can walk beneath it; say so at Below the edges where nobody can, or where they are shielded."],
     ["3' 8\" or 3', by how many people the deck is for (occupants), which is not given: give it.",
       "3' 8\" or 3', by how many people the deck is for (type it under Who uses the deck), which is not given: give it."],
     ["square-in: the code does not state infill_load_side.",

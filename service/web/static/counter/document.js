@@ -41,6 +41,7 @@ export function toDocument(form) {
 function writeLevel(level, pen, at) {
   const written = { id: level.id, ...level.rest };
   pen.length(written, "drop", at, level.drop, "drop");
+  pen.text(written, "beneath", at, level.beneath, "beneath");
   written.outline = outline(level, pen, at);
   some(written, "edges", edges(level, pen, at));
   some(written, "openings", level.openings.map((one, i) => opening(one, i, pen, at)));
@@ -100,9 +101,9 @@ export function fromDocument(document) {
 }
 
 function fromLevel(entry, placed, unit) {
-  const { id, drop, outline: measured, edges: listed, openings, obstructions, no_post: places, framing: timber,
-    ...rest } = entry;
-  const level = { id: typed(id) || "main", drop: typed(drop), ...fromOutline(measured, placed),
+  const { id, drop, beneath, outline: measured, edges: listed, openings, obstructions, no_post: places,
+    framing: timber, ...rest } = entry;
+  const level = { id: typed(id) || "main", drop: typed(drop), beneath: typed(beneath), ...fromOutline(measured, placed),
     edges: [], askHouse: false, openings: list(openings).map(fromOpening), no_post: [], columns: [],
     framing: blankFraming(), rest, more: blankMore() };
   fillEdges(level);

@@ -1,7 +1,7 @@
 // The form's inputs: drawn from what the form holds, and read back into it as they are changed.
 // Touches the form's own part of the page and the form object that it is given.
 
-import { asksOccupants } from "./asked.js";
+import { asksBeneath, asksOccupants } from "./asked.js";
 import { describe } from "./described.js";
 import { el } from "./dom.js";
 import { edgeName } from "./ends.js";
@@ -79,6 +79,7 @@ export function drawChoices(form, kits, codes) {
 // What is asked only where the code goes by it.
 export function drawAsked(form, codes) {
   part("people").hidden = !asksOccupants(form, codes);
+  part("below").hidden = !asksBeneath(form, codes);
 }
 
 function choose(name, documents, words, chosen, own, first = []) {

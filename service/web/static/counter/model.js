@@ -165,7 +165,7 @@ export function addLevel(form) {
 }
 
 function blankLevel(id) {
-  const level = { id, drop: "", way: "rectangle", placed: true,
+  const level = { id, drop: "", beneath: "", way: "rectangle", placed: true,
     rectangle: { width: "", depth: "", right: "", out: "" }, baseline: "",
     sides: [blankSide(), blankSide(), blankSide(), blankSide()],
     points: [blankPoint(), blankPoint(), blankPoint(), blankPoint()],
