@@ -1377,3 +1377,54 @@ def test_what_is_below_the_edges_is_asked_of_glass_where_the_code_goes_by_it(pag
     assert below.is_visible()
     page.locator("[id='f.edges.0.infill']").select_option("picket")
     assert below.is_hidden()
+
+
+def test_an_edge_has_a_drop_of_its_own(page: Any) -> None:
+    """Put away until it is wanted. An open front 48 in up wants a guard, and one 20 in up does not
+    (IRC 2021 R312.1.1: more than 30 in)."""
+    drop = page.locator("[id='f.edges.0.drop']")
+    assert drop.is_hidden()
+    page.locator("[id='f.edges.0.condition']").select_option("open")
+    open_ = page.locator("#failed .violation", has_text="R312.1.1")
+    api.expect(open_).to_have_count(1)
+    page.locator("#edge-more summary").click()
+    drop.fill("20")
+    api.expect(open_).to_have_count(0)
+    assert page.locator("[id='f.edges.0.drop.read']").inner_text() == "= 1' 8\""
+    assert page.locator("[id='f.edges.2.drop']").count() == 0
+    drop.fill("20 fx")
+    link = page.locator("#faults-list a")
+    api.expect(link).to_have_text(re.compile("^Edge 0, front, drop: This cannot be read"))
+    page.locator("#edge-more summary").click()
+    link.click()
+    api.expect(drop).to_be_focused()
+
+
+def test_a_railing_ends_at_a_wall_in_a_bracket_or_a_post(page: Any) -> None:
+    """Beside the house only, or at a column. The base is 4 1/2 in wide: a post half a base off the
+    wall takes 2 1/4 in of 42' 10". An opened document shows what it says, of a bracket, too."""
+    page.locator("#edge-more summary").click()
+    ends = {edge: page.locator(f"[id='f.edges.{edge}.wall_end']") for edge in range(4)}
+    assert [ends[edge].count() for edge in range(4)] == [0, 1, 0, 1]
+    ends[1].select_option(label="Post")
+    await_tile(page, "Railing", "42' 7 3/4\"")
+    assert tiles(page)["Posts"] == "10"
+    page.reload()
+    assert ends[1].input_value() == "post"
+    assert ends[1].is_visible()
+    ends[1].select_option(label="Bracket")
+    await_tile(page, "Railing", "42' 10\"")
+    type_a_column(page, COLUMN)
+    assert ends[0].count() == 1
+    deck = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
+    deck["levels"][0]["edges"] = [
+        {"edge": 1, "drop": "6'", "wall_end": "bracket"},
+        {"edge": 2, "condition": "wall"},
+        {"edge": 3, "wall_end": "post"},
+    ]
+    paste(page, deck)
+    assert [ends[edge].input_value() for edge in (1, 3)] == ["bracket", "post"]
+    assert page.locator("#kept").is_hidden()
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text()) == deck

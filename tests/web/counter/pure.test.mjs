@@ -612,10 +612,10 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), Object.keys(more));
   }
   const deck = copy(EXAMPLE);
-  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, drop: 18 }, { edge: 1, drop: 3 }];
+  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, drop_to_ground: 18 }, { edge: 1, drop: 3 }];
   deck.levels[0].beneath = "walked";
-  assert.deepEqual(hidden(fromDocument(deck)), ["glass", "drop", "more edges"]);
-  assert.deepEqual(bound(fromDocument(deck)), ["drop", "more edges"]);
+  assert.deepEqual(hidden(fromDocument(deck)), ["glass", "drop_to_ground", "more edges"]);
+  assert.deepEqual(bound(fromDocument(deck)), ["drop_to_ground", "more edges"]);
 });
 
 test("a corner may be typed as a tape reads it, which goes out as a number", () => {
@@ -661,6 +661,25 @@ test("an edge bows out, or in with a minus, whatever stands there", () => {
     + `send ${LENGTH.replace("above 0", "from -1000000")}.` };
   assert.deepEqual(placeErrors(places, { errors: [fault] }, "mm").map(({ field, words }) => [field, words]),
     [["edges.0.bow", "This cannot be read as a length. Type it like 2400 mm."]]);
+});
+
+test("an edge has a drop and a wall end of its own, which go out as they were said", () => {
+  const form = example();
+  const [level] = form.levels;
+  level.edges[1].drop = "6' 8";
+  level.edges[3].wall_end = "post";
+  const { document, places } = toDocument(form);
+  const wall = { edge: 2, condition: "wall" };
+  assert.deepEqual(document.levels[0].edges, [{ edge: 1, drop: "6' 8\"" }, wall, { edge: 3, wall_end: "post" }]);
+  assert.equal(places["/levels/0/edges/0/drop"], "edges.1.drop");
+  assert.equal(places["/levels/0/edges/2/wall_end"], "edges.3.wall_end");
+  level.edges[1].drop = "80";
+  switchUnit(form, "mm");
+  assert.equal(level.edges[1].drop, "2032"); // 80 x 25.4
+  const opened = copy(EXAMPLE);
+  opened.levels[0].edges = [{ edge: 0, drop: 0 }, { edge: 1, wall_end: "bracket" },
+    { ...wall, drop: "4'", wall_end: "post" }, { edge: 3, condition: "open", wall_end: "a hook" }];
+  assert.deepEqual(toDocument(fromDocument(copy(opened))).document, opened);
 });
 
 test("findings have the numbers of their flags on the plan", () => {
@@ -924,6 +943,8 @@ test("a finding's names of the document are said in the page's own words", () =>
       "By what is said under Who uses the deck, the code was read for the deck of one household."],
     ["as people can walk beneath it; say beneath: shielded where nobody can, or where they are shielded.",
       "as people can walk beneath it; say so at Below the edges where nobody can, or where they are shielded."],
+    ["see on site that it goes on, or end the railing in a post of its own.",
+      "see on site that it goes on, or choose a post at that wall under Drop and wall ends."],
     ["3' 8\" or 3', by how many people the deck is for (occupants), which is not given: give it.",
       "3' 8\" or 3', by how many people the deck is for (type it under Who uses the deck), which is not given: give it."],
     ["square-in: the code does not state infill_load_side.",

@@ -57,7 +57,7 @@ function edges(level, pen, at) {
   level.edges.forEach((row, i) => {
     const guard = row.condition === "guard";
     const told = row.condition !== usualCondition(level, i);
-    const more = (guard && (row.infill || row.height.trim())) || row.bow.trim();
+    const more = (guard && (row.infill || row.height.trim())) || row.bow.trim() || row.drop.trim() || row.wall_end;
     if (!told && !more && !Object.keys(row.rest).length) return;
     const edge = { ...row.rest };
     const place = `${at}/edges/${written.length}`;
@@ -65,6 +65,8 @@ function edges(level, pen, at) {
     pen.put(edge, "condition", place, told ? row.condition : undefined, `edges.${i}.condition`);
     if (guard) pen.text(edge, "infill", place, row.infill, `edges.${i}.infill`);
     if (guard) pen.length(edge, "height", place, row.height, `edges.${i}.height`);
+    pen.length(edge, "drop", place, row.drop, `edges.${i}.drop`);
+    pen.text(edge, "wall_end", place, row.wall_end, `edges.${i}.wall_end`);
     pen.put(edge, "arc_rise", place, signedLength(row.bow, pen.unit), `edges.${i}.bow`);
     written.push(edge);
   });
@@ -132,7 +134,8 @@ function check(document) {
 
 // An entry of an edge that is none, or that is there already, goes along as it is.
 function takeEdge(level, entry, taken) {
-  const { edge, condition, infill, height, arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
+  const { edge, condition, infill, height, drop, wall_end: end, arc_rise: bow, ...rest } =
+    isObject(entry) ? entry : {};
   if (!Number.isInteger(edge) || edge < 0 || edge >= FURTHEST || taken.has(edge)) {
     level.more.edges.push(entry);
     return;
@@ -141,5 +144,5 @@ function takeEdge(level, entry, taken) {
   while (level.edges.length < edge) level.edges.push(blankEdge());
   level.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(level, edge)),
     said: condition !== undefined, infill: typed(infill), height: typed(height), bow: typed(bow),
-    rest };
+    drop: typed(drop), wall_end: typed(end), rest };
 }
