@@ -61,6 +61,27 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
     assert not page.locator("#stale").is_visible()
 
 
+@pytest.mark.parametrize(
+    ("way", "field"),
+    [("rectangle", "rectangle.width"), ("points", "points.1.x"), ("rectangle", "columns.0.from")],
+)
+def test_inches_after_feet_that_are_a_foot_and_more(page: Any, way: str, field: str) -> None:
+    """Of a length, a corner and a column, which go out in three ways; with the inch mark or not."""
+    page.locator(f"label[for='f.way.{way}']").click()
+    if field.startswith("columns"):
+        type_a_column(page, COLUMN)
+        await_tile(page, "Railing", "42' 4\"")
+    said = page.locator(f"[id='f.{field}.fault']")
+    for text in ("20' 13\"", "20' 12 1/2"):
+        page.locator(f"[id='f.{field}']").fill(text)
+        api.expect(said).to_have_text(
+            "This cannot be read as a length. After feet, inches go to 11 and a fraction. "
+            "Type it like 12' 6 1/2\"."
+        )
+        page.locator(f"[id='f.{field}']").fill("8' 11 3/4")
+        api.expect(said).to_have_count(0)
+
+
 def test_feet_typed_as_plain_numbers_are_asked_about(page: Any) -> None:
     """Read back under the field, which it describes, and asked beside the verdict."""
     read = page.locator("[id='f.rectangle.width.read']")

@@ -502,6 +502,11 @@ test("the commonest faults in words of the form's own", () => {
       "This may be feet and inches or not. Feet and inches are typed 12' 6\"."],
     ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
       "This cannot be read as a length. Decimals take a point. Type it like 2400 mm."],
+    ...["20' 13", "20'12 1/2\\\"", "20' 12.5\\\""].map((typed) => ["not_a_length",
+      `"${typed}" does not fit: send ${LENGTH}.`, "This cannot be read as a length. After feet, inches go to 11 "
+      + "and a fraction. Type it like 2400 mm."]),
+    ...["20' 11 fx", "13\\\" fx", "20' 17/16\\\""].map((typed) => ["not_a_length",
+      `"${typed}" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."]),
     ["length_of_nought", "\"0'\" is not accepted: send a length above 0.000001 in.",
       "Type a length above 0, such as 2400 mm."],
     ["wrong_type", "\"x\" does not fit: send a number from -180 to 180.",
