@@ -179,10 +179,12 @@ def test_every_module_that_is_imported_is_served_and_announced(page: Page) -> No
 
 
 def test_what_the_page_says_in_other_words_the_service_says() -> None:
-    """plainly.js has sentences of the rules by their words: one that changes there changes here."""
+    """plainly.js has sentences of the rules and cautions by their words: one that changes there
+    changes here."""
     said = [
         node.value
-        for file in (ROOT / "service" / "rules").rglob("*.py")
+        for room in ("rules", "wire/writing")
+        for file in (ROOT / "service" / room).rglob("*.py")
         for node in ast.walk(ast.parse(file.read_text("utf-8")))
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     ]
@@ -191,7 +193,7 @@ def test_what_the_page_says_in_other_words_the_service_says() -> None:
     )
     assert table is not None
     asked = re.findall(r'^  \["([^"]+)", "', table[1], re.M)
-    assert len(asked) == 5
+    assert len(asked) == 11
     assert [words for words in asked if not any(words in each for each in said)] == []
 
 

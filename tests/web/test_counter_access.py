@@ -51,7 +51,9 @@ def asked_and_warned(page: Any) -> None:
 
 
 def still_to_type(page: Any) -> None:
-    """What is new along an edge, the house asked for again, a list of bays, what was taken out."""
+    """What is new along an edge, the house asked for again, a list of bays, what was taken out; and
+    what few edges need."""
+    page.locator("#edge-more summary").click()
     page.locator("#list-bays").click()
     page.locator("label[for='f.way.sides']").click()
     page.locator("#add-row").click()
@@ -172,6 +174,8 @@ def test_hints_are_heard_with_their_fields(page: Any) -> None:
     assert "yard on your right" in described(page, "sides.0.length")
     assert "yard on your right" not in described(page, "sides.1.length")
     assert described(page, "sides.1.length").startswith("Lengths: ")
+    for field in ("edges.0.drop", "edges.1.wall_end"):
+        assert "At a wall or a column a railing ends in" in described(page, field)
     page.locator("#add-opening").click()
     assert "the start of side 0" in described(page, "openings.0.from")
     for new in ("no-post", "column"):

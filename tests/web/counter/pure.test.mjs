@@ -19,6 +19,7 @@ const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
+const { asksBeneath, asksOccupants } = await load("asked.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
@@ -26,7 +27,7 @@ const { deckLine } = await load("deckline.js");
 const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
+const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -143,6 +144,53 @@ test("what the form does not show is named and kept", () => {
   assert.deepEqual(hidden(form), ["prices"]);
   assert.deepEqual(hidden(example()), []);
   assert.deepEqual(toDocument(form).document.prices, { currency: "USD" });
+});
+
+test("who uses the deck goes out as it was sent, and not where nobody has said it", () => {
+  const sent = [{}, { occupancy: "dwelling" }, { occupancy: "shared", occupants: 60 }, { occupants: 1 },
+    { occupancy: "a club" }]; // No word of the contract: the service says so, at its field.
+  for (const said of sent) {
+    const { document, places } = toDocument(fromDocument({ ...copy(EXAMPLE), ...said }));
+    const { occupancy, occupants } = document;
+    assert.deepEqual(copy({ occupancy, occupants }), said);
+    assert.deepEqual([places["/occupancy"], places["/occupants"]], ["occupancy", "occupants"]);
+  }
+  const form = example();
+  form.occupants = "twelve";
+  assert.equal(toDocument(form).document.occupants, "twelve");
+});
+
+test("how many people a deck is for is asked where the code goes by it, or where it is said", () => {
+  const figure = (measure) => ({ stair_width: { value: 36, when: [{ measure: "going", from: 11 }, { measure, from: 50 }] } });
+  const codes = [{ id: "crowds", figures: figure("occupants") }, { id: "uses", figures: figure("occupancy") },
+    { id: "plain", figures: { guard_height: { value: 36 }, odd: null } }];
+  const asked = (more) => asksOccupants({ ...example(), ...more }, codes);
+  assert.deepEqual(["crowds", "uses", "plain", "not-loaded", ""].map((code) => asked({ code })),
+    [true, false, false, false, false]);
+  assert.equal(asked({ code: "plain", occupants: "60" }), true);
+  const { kept } = example();
+  assert.equal(asked({ code: "*", kept: { ...kept, code: codes[0] } }), true);
+  assert.equal(asked({ code: "*", kept: { ...kept, code: codes[2] } }), false);
+});
+
+test("what is below the edges is asked where the code goes by it and there is glass, or where it is said", () => {
+  const when = [{ measure: "beneath", is: "shielded" }];
+  const codes = [{ id: "glazing", figures: { glass_make: { value: "laminated", when } } }, { id: "plain", figures: {} }];
+  const asked = (code, infill, change = () => {}) => {
+    const form = { ...example(), code, infill };
+    change(form.levels[0]);
+    return asksBeneath(form, codes);
+  };
+  assert.deepEqual([asked("glazing", "glass"), asked("glazing", "picket"), asked("plain", "glass")],
+    [true, false, false]);
+  assert.equal(asked("glazing", "picket", (level) => { level.edges[1].infill = "glass"; }), true);
+  assert.equal(asked("plain", "picket", (level) => { level.beneath = "walked"; }), true);
+  for (const beneath of ["walked", "shielded", undefined, "a pond"]) {
+    const deck = { ...copy(EXAMPLE), levels: [{ ...copy(EXAMPLE).levels[0], beneath }] };
+    const { document, places } = toDocument(fromDocument(deck));
+    assert.equal(document.levels[0].beneath, beneath);
+    assert.equal(places["/levels/0/beneath"], "beneath");
+  }
 });
 
 test("a rectangle turns into a walk and into corners", () => {
@@ -336,6 +384,17 @@ test("advice stands with the last finding of its rule", () => {
   assert.equal(cured([low]).size, 0);
 });
 
+test("what a change brings is told by what is not so now", () => {
+  const broken = (rule, severity = "violation") => ({ rule, result: "fail", severity });
+  assert.deepEqual(broughtBy({ still: [], brings: [] }, []), []);
+  assert.deepEqual(broughtBy({ result: "not_found" }, []), []);
+  assert.deepEqual(broughtBy({ still: ["guard_height"], brings: ["head_heights", "rails_clear"] },
+    [broken("guard_height")]), ["It brings a warning, or what cannot be checked: head heights, rails clear."]);
+  assert.deepEqual(broughtBy({ still: ["guard_height", "handrail_extent"], brings: [] },
+    [broken("guard_height"), broken("handrail_extent", "warning")]),
+  ["It breaks what is not broken now: handrail extent."]);
+});
+
 test("a change is made to a copy of the document, by the steps of a JSON Patch", () => {
   const deck = { kit: "k", levels: [{ edges: [{ edge: 1 }], "a/b": 1 }] };
   const made = patched(deck, [
@@ -443,6 +502,11 @@ test("the commonest faults in words of the form's own", () => {
       "This may be feet and inches or not. Feet and inches are typed 12' 6\"."],
     ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
       "This cannot be read as a length. Decimals take a point. Type it like 2400 mm."],
+    ...["20' 13", "20'12 1/2\\\"", "20' 12.5\\\""].map((typed) => ["not_a_length",
+      `"${typed}" does not fit: send ${LENGTH}.`, "This cannot be read as a length. After feet, inches go to 11 "
+      + "and a fraction. Type it like 2400 mm."]),
+    ...["20' 11 fx", "13\\\" fx", "20' 17/16\\\""].map((typed) => ["not_a_length",
+      `"${typed}" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."]),
     ["length_of_nought", "\"0'\" is not accepted: send a length above 0.000001 in.",
       "Type a length above 0, such as 2400 mm."],
     ["wrong_type", "\"x\" does not fit: send a number from -180 to 180.",
@@ -553,10 +617,10 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), Object.keys(more));
   }
   const deck = copy(EXAMPLE);
-  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, drop: 18 }, { edge: 1, drop: 3 }];
+  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, drop_to_ground: 18 }, { edge: 1, drop: 3 }];
   deck.levels[0].beneath = "walked";
-  assert.deepEqual(hidden(fromDocument(deck)), ["beneath", "glass", "drop", "more edges"]);
-  assert.deepEqual(bound(fromDocument(deck)), ["drop", "more edges"]);
+  assert.deepEqual(hidden(fromDocument(deck)), ["glass", "drop_to_ground", "more edges"]);
+  assert.deepEqual(bound(fromDocument(deck)), ["drop_to_ground", "more edges"]);
 });
 
 test("a corner may be typed as a tape reads it, which goes out as a number", () => {
@@ -602,6 +666,25 @@ test("an edge bows out, or in with a minus, whatever stands there", () => {
     + `send ${LENGTH.replace("above 0", "from -1000000")}.` };
   assert.deepEqual(placeErrors(places, { errors: [fault] }, "mm").map(({ field, words }) => [field, words]),
     [["edges.0.bow", "This cannot be read as a length. Type it like 2400 mm."]]);
+});
+
+test("an edge has a drop and a wall end of its own, which go out as they were said", () => {
+  const form = example();
+  const [level] = form.levels;
+  level.edges[1].drop = "6' 8";
+  level.edges[3].wall_end = "post";
+  const { document, places } = toDocument(form);
+  const wall = { edge: 2, condition: "wall" };
+  assert.deepEqual(document.levels[0].edges, [{ edge: 1, drop: "6' 8\"" }, wall, { edge: 3, wall_end: "post" }]);
+  assert.equal(places["/levels/0/edges/0/drop"], "edges.1.drop");
+  assert.equal(places["/levels/0/edges/2/wall_end"], "edges.3.wall_end");
+  level.edges[1].drop = "80";
+  switchUnit(form, "mm");
+  assert.equal(level.edges[1].drop, "2032"); // 80 x 25.4
+  const opened = copy(EXAMPLE);
+  opened.levels[0].edges = [{ edge: 0, drop: 0 }, { edge: 1, wall_end: "bracket" },
+    { ...wall, drop: "4'", wall_end: "post" }, { edge: 3, condition: "open", wall_end: "a hook" }];
+  assert.deepEqual(toDocument(fromDocument(copy(opened))).document, opened);
 });
 
 test("findings have the numbers of their flags on the plan", () => {
@@ -859,6 +942,16 @@ test("a finding's names of the document are said in the page's own words", () =>
   const cases = [
     ["B3: measure each clear opening, and lay out again with what was measured.",
       "B3: measure each clear opening, and type it under After the posts stand."],
+    ["No occupancy is given: the code was read for a shared deck, not one dwelling's deck.",
+      "Who uses the deck is not said: the code was read for a shared deck, not the deck of one household."],
+    ["By the occupancy that is given, the code was read for one dwelling's deck.",
+      "By what is said under Who uses the deck, the code was read for the deck of one household."],
+    ["as people can walk beneath it; say beneath: shielded where nobody can, or where they are shielded.",
+      "as people can walk beneath it; say so at Below the edges where nobody can, or where they are shielded."],
+    ["see on site that it goes on, or end the railing in a post of its own.",
+      "see on site that it goes on, or choose a post at that wall under Drop and wall ends."],
+    ["3' 8\" or 3', by how many people the deck is for (occupants), which is not given: give it.",
+      "3' 8\" or 3', by how many people the deck is for (type it under Who uses the deck), which is not given: give it."],
     ["square-in: the code does not state infill_load_side.",
       "The kit: the code does not state infill load side."],
     ["top_rail_picket: every piece comes out of a stick.", "Top rail: every piece comes out of a stick."],

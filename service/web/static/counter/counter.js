@@ -10,7 +10,7 @@ import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, showOpenings, write,
+  drawAsked, drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, showOpenings, write,
 } from "./form.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
@@ -32,6 +32,7 @@ const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;
 const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|edges\.\d+\.condition|framing\.joist_direction)$/;
+const ASKS = /^(code|infill|edges\.\d+\.infill)$/; // By these it goes what else is asked.
 
 const part = (id) => document.getElementById(id);
 let form = null;
@@ -215,6 +216,7 @@ function changed({ target }) {
   if (REDRAWN.test(name)) redraw();
   if (name.startsWith("measures.")) showDrawn(form);
   if (target.matches("input.length")) showReading(target, form.unit);
+  if (ASKS.test(name)) drawAsked(form, codes);
   if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
   askLater(target.type === "text" ? PAUSE : 0);
 }

@@ -22,6 +22,8 @@ export function toDocument(form) {
   pen.text(document, "unit", "", form.unit, "unit");
   pen.put(document, "kit", "", form.kit === OWN ? form.kept.kit : form.kit, "kit");
   pen.put(document, "code", "", form.code === OWN ? form.kept.code : form.code || undefined, "code");
+  pen.text(document, "occupancy", "", form.occupancy, "occupancy");
+  pen.number(document, "occupants", "", form.occupants, "occupants");
   document.guard = { ...form.kept.guard };
   pen.text(document.guard, "infill", "/guard", form.infill, "infill");
   pen.length(document.guard, "height", "/guard", form.height, "height");
@@ -39,6 +41,7 @@ export function toDocument(form) {
 function writeLevel(level, pen, at) {
   const written = { id: level.id, ...level.rest };
   pen.length(written, "drop", at, level.drop, "drop");
+  pen.text(written, "beneath", at, level.beneath, "beneath");
   written.outline = outline(level, pen, at);
   some(written, "edges", edges(level, pen, at));
   some(written, "openings", level.openings.map((one, i) => opening(one, i, pen, at)));
@@ -54,7 +57,7 @@ function edges(level, pen, at) {
   level.edges.forEach((row, i) => {
     const guard = row.condition === "guard";
     const told = row.condition !== usualCondition(level, i);
-    const more = (guard && (row.infill || row.height.trim())) || row.bow.trim();
+    const more = (guard && (row.infill || row.height.trim())) || row.bow.trim() || row.drop.trim() || row.wall_end;
     if (!told && !more && !Object.keys(row.rest).length) return;
     const edge = { ...row.rest };
     const place = `${at}/edges/${written.length}`;
@@ -62,6 +65,8 @@ function edges(level, pen, at) {
     pen.put(edge, "condition", place, told ? row.condition : undefined, `edges.${i}.condition`);
     if (guard) pen.text(edge, "infill", place, row.infill, `edges.${i}.infill`);
     if (guard) pen.length(edge, "height", place, row.height, `edges.${i}.height`);
+    pen.length(edge, "drop", place, row.drop, `edges.${i}.drop`);
+    pen.text(edge, "wall_end", place, row.wall_end, `edges.${i}.wall_end`);
     pen.put(edge, "arc_rise", place, signedLength(row.bow, pen.unit), `edges.${i}.bow`);
     written.push(edge);
   });
@@ -79,12 +84,13 @@ export function freshForm(start) {
 // The form that shows a deck document. Throws an Error that says why where none can.
 export function fromDocument(document) {
   check(document);
-  const { unit, title, kit, code, guard, levels, stairs, advise, site_measures: measured, ...rest } =
-    document;
+  const { unit, title, kit, code, occupancy, occupants, guard, levels, stairs, advise,
+    site_measures: measured, ...rest } = document;
   const { infill, height, ...restOfGuard } = guard;
   const form = {
     unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
-    code: isObject(code) ? OWN : typed(code), infill: typed(infill) || "picket",
+    code: isObject(code) ? OWN : typed(code), occupancy: typed(occupancy),
+    occupants: typed(occupants), infill: typed(infill) || "picket",
     height: typed(height), advise: advise === true, at: 0, measures: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
     kept: { document: rest, guard: restOfGuard, stairs: [], measures: [] },
@@ -97,9 +103,9 @@ export function fromDocument(document) {
 }
 
 function fromLevel(entry, placed, unit) {
-  const { id, drop, outline: measured, edges: listed, openings, obstructions, no_post: places, framing: timber,
-    ...rest } = entry;
-  const level = { id: typed(id) || "main", drop: typed(drop), ...fromOutline(measured, placed),
+  const { id, drop, beneath, outline: measured, edges: listed, openings, obstructions, no_post: places,
+    framing: timber, ...rest } = entry;
+  const level = { id: typed(id) || "main", drop: typed(drop), beneath: typed(beneath), ...fromOutline(measured, placed),
     edges: [], askHouse: false, openings: list(openings).map(fromOpening), no_post: [], columns: [],
     framing: blankFraming(), rest, more: blankMore() };
   fillEdges(level);
@@ -128,7 +134,8 @@ function check(document) {
 
 // An entry of an edge that is none, or that is there already, goes along as it is.
 function takeEdge(level, entry, taken) {
-  const { edge, condition, infill, height, arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
+  const { edge, condition, infill, height, drop, wall_end: end, arc_rise: bow, ...rest } =
+    isObject(entry) ? entry : {};
   if (!Number.isInteger(edge) || edge < 0 || edge >= FURTHEST || taken.has(edge)) {
     level.more.edges.push(entry);
     return;
@@ -137,5 +144,5 @@ function takeEdge(level, entry, taken) {
   while (level.edges.length < edge) level.edges.push(blankEdge());
   level.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(level, edge)),
     said: condition !== undefined, infill: typed(infill), height: typed(height), bow: typed(bow),
-    rest };
+    drop: typed(drop), wall_end: typed(end), rest };
 }

@@ -1,25 +1,22 @@
 // The form's inputs: drawn from what the form holds, and read back into it as they are changed.
 // Touches the form's own part of the page and the form object that it is given.
 
+import { asksBeneath, asksOccupants } from "./asked.js";
 import { describe } from "./described.js";
 import { el } from "./dom.js";
-import { edgeName } from "./ends.js";
-import { button, figure, hint, idOf, length, select } from "./inputs.js";
+import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
+import { button, figure, hint, idOf, length } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
-import { WAYS, bound, edgeCount, hidden, shown } from "./model.js";
+import { WAYS, bound, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 import { showReadings } from "./readings.js";
 import { drawColumns, drawFraming, drawNoPosts } from "./standfields.js";
 import { codeWords, solid } from "./words.js";
 
-const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
-const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
-
 const AGAIN = "The number of edges has changed: say again which of them stand against the house. "
   + "Until then those not said are guards.";
 
 const HOW = "measured-hint";
-const BOW = "bow-hint";
 
 const part = (id) => document.getElementById(id);
 
@@ -42,7 +39,7 @@ export function drawForm(form) {
   const focused = document.activeElement?.id;
   drawLevels(form);
   drawWay(form);
-  drawEdges(shown(form));
+  drawEdgeParts(shown(form));
   part("house").textContent = shown(form).askHouse ? AGAIN : "";
   part("openings").replaceChildren(...drawOpenings(form));
   part("no-posts").replaceChildren(...drawNoPosts(shown(form)));
@@ -72,6 +69,13 @@ export function drawChoices(form, kits, codes) {
   const words = (kit) => `${kit.title} (${kit.unit})`;
   choose("kit", kits, words, form.kit, form.kept.kit);
   choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
+  drawAsked(form, codes);
+}
+
+// What is asked only where the code goes by it.
+export function drawAsked(form, codes) {
+  part("people").hidden = !asksOccupants(form, codes);
+  part("below").hidden = !asksBeneath(form, codes);
 }
 
 function choose(name, documents, words, chosen, own, first = []) {
@@ -157,20 +161,10 @@ function rows(level, inputs) {
   ];
 }
 
-function drawEdges(level) {
-  const all = Array.from({ length: Math.max(edgeCount(level), level.edges.length) }, (_, i) => i);
-  part("edges").replaceChildren(hint("Bow: how far an edge bends out at its middle; inward with a minus.", BOW),
-    ...all.map((i) => {
-    const off = level.edges[i].condition !== "guard";
-    const bow = length(`edges.${i}.bow`, "Bow", "Bow");
-    bow.classList.add("bow");
-    describe(bow.querySelector("input"), BOW);
-    return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(level, i)}`),
-      select(`edges.${i}.condition`, "What is there", CONDITIONS),
-      off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
-      off ? null : length(`edges.${i}.height`, "Height", "Height"),
-      bow);
-  }));
+function drawEdgeParts(level) {
+  part("edges").replaceChildren(...drawEdges(level));
+  part("edges-more").replaceChildren(...drawEdgeMore(level));
+  if (level.edges.some(saysMore)) part("edge-more").open = true;
 }
 
 // The bays that are listed to be measured, as many as there are now.

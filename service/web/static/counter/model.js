@@ -20,7 +20,7 @@ export const blankPoint = () => ({ x: "", y: "" });
 export const blankCorner = () => ({ from_a: "", from_b: "" });
 // said: someone has said the condition; otherwise it is only what the form begins with.
 export const blankEdge = (condition = "guard") =>
-  ({ condition, said: false, infill: "", height: "", bow: "", rest: {} });
+  ({ condition, said: false, infill: "", height: "", bow: "", drop: "", wall_end: "", rest: {} });
 // What no row of the form could hold as it is, by the lists of the document.
 export const blankMore = () => ({ edges: [], no_post: [], obstructions: [] });
 export const blankFlight = () => ({
@@ -128,7 +128,7 @@ function changeLevel(level, change) {
   level.sides.forEach((side) => change(side, "length"));
   level.points.forEach((point) => change(point, "x", "y"));
   level.corners.forEach((corner) => change(corner, "from_a", "from_b"));
-  level.edges.forEach((edge) => change(edge, "height", "bow"));
+  level.edges.forEach((edge) => change(edge, "height", "bow", "drop"));
   for (const opening of level.openings) {
     change(opening, "from", "width");
     if (opening.flight) change(opening.flight, "rise", "going", "nosing", "height");
@@ -165,7 +165,7 @@ export function addLevel(form) {
 }
 
 function blankLevel(id) {
-  const level = { id, drop: "", way: "rectangle", placed: true,
+  const level = { id, drop: "", beneath: "", way: "rectangle", placed: true,
     rectangle: { width: "", depth: "", right: "", out: "" }, baseline: "",
     sides: [blankSide(), blankSide(), blankSide(), blankSide()],
     points: [blankPoint(), blankPoint(), blankPoint(), blankPoint()],

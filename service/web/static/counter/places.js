@@ -69,7 +69,7 @@ function ofColumn({ pointer, code, message }, unit, field) {
   if (!COLUMN.test(pointer) || code !== "wrong_type" || message.startsWith("null ")) return null;
   if (field.endsWith(".edge")) return "This edge is not there; choose another.";
   if (/\.(width|depth)$/.test(field) && /^"(-|0(\.0*)?")/.test(message)) return ofLength("above 0", unit);
-  return noLength(/^"[-\d]*,/.test(message) ? " Decimals take a point." : "", unit);
+  return noLength(message, unit);
 }
 
 // The pointer of what the form shows nothing of, which has no other name; else "".
@@ -114,7 +114,7 @@ function words(error, unit, field) {
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
   const least = /^a number (above 0|from [-\d]+) to .* in the unit of its own document/.exec(wanted)?.[1];
   if (least) return notALength(message, least, unit);
-  if (code === "wrong_type" && COORDINATE.test(field)) return noLength("", unit);
+  if (code === "wrong_type" && COORDINATE.test(field)) return noLength(message, unit);
   if (["wrong_type", "out_of_range"].includes(code) && /^a (whole )?number/.test(wanted)) {
     return `Type ${wanted}.`;
   }
@@ -128,11 +128,18 @@ function notALength(message, least, unit) {
   if (/^-?\d/.test(message)) return taped(`At most ${/ to (\d+) in the unit/.exec(message)?.[1]} ${unit}.`, unit);
   const [, feet, inches] = /^"(\d+)[ -](\d+)" /.exec(message) ?? [];
   if (feet) return `This may be feet and inches or not. Feet and inches are typed ${feet}' ${inches}".`;
-  return noLength(/decimals take a point/.test(message) ? " Decimals take a point." : "", unit);
+  return noLength(message, unit);
 }
 
-function noLength(why, unit) {
-  return `This cannot be read as a length.${why} Type it like ${such(unit)}.`;
+function noLength(message, unit) {
+  return `This cannot be read as a length.${whyNone(message)} Type it like ${such(unit)}.`;
+}
+
+// By what was typed, which the service's sentence begins with.
+function whyNone(message) {
+  if (/decimals take a point|^"[-\d]*,/.test(message)) return " Decimals take a point.";
+  const [, inches] = /^"-?[1-9]\d*'[ -]?(\d+)(?!\d*\/)/.exec(message) ?? [];
+  return Number(inches) >= 12 ? " After feet, inches go to 11 and a fraction." : "";
 }
 
 function tooLong(message) {

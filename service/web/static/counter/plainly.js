@@ -3,20 +3,26 @@
 
 import { tapeText } from "./lengths.js";
 
-// Where the page has a field for what the service asks for, by that field's name.
+// Where the page has a field for what the service asks for, or goes by, by that field's name.
 const FIELDS = [
   ["give the level's framing", "type its joists under Joists and rim"],
   ["and lay out again with what was measured", "and type it under After the posts stand"],
   ["give that flight", "tick Lay out its flight of steps"],
   ["whether it is to end on the ground", "what stands under Goes down to"],
   ["another level to go down to", "another level under Goes down to"],
+  ["No occupancy is given", "Who uses the deck is not said"],
+  ["By the occupancy that is given", "By what is said under Who uses the deck"],
+  ["one dwelling's deck", "the deck of one household"],
+  ["say beneath: shielded where nobody can", "say so at Below the edges where nobody can"],
+  ["end the railing in a post of its own", "choose a post at that wall under Drop and wall ends"],
+  ["how many people the deck is for (occupants)", "how many people the deck is for (type it under Who uses the deck)"],
 ];
 const SLUG = /\b[a-z]{2,}(?:_[a-z]{2,})+\b/g; // site_measures; not k_mod, a factor of timber.
 const INCHES = /(-?\d+(?:\.\d+)?) in\b(?! the unit)/g;
 const STEPS = [1 / 16, 1 / 64];
 
-// A finding's sentence, or that of advice. name: a role's own words; own: ids that the deck's maker gave,
-// which stay as they are.
+// A finding's sentence, that of advice, or a caution. name: a role's own words; own: ids that the deck's
+// maker gave, which stay as they are.
 export function plainly(message, kit, name, own) {
   const ofKit = `${kit.id}: `;
   const said = message.startsWith(ofKit) ? `The kit: ${message.slice(ofKit.length)}` : message;

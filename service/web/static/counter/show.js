@@ -5,7 +5,7 @@ import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly } from "./plainly.js";
 import {
-  codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
+  broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
 } from "./words.js";
 
 const part = (id) => document.getElementById(id);
@@ -27,7 +27,8 @@ export function showReply(reply) {
   put("gates", reply.gates?.length && gates(reply));
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
-  part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, each)));
+  const say = (caution) => plainly(caution, reply.kit, name, ownIds(reply));
+  part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, say(each))));
   part("answered-for").textContent = [reply.kit.title, reply.code ? codeWords(reply.code) : "no code"].join(" · ");
   part("digest").textContent = `Release ${reply.release}, ${reply.digest}`;
 }
@@ -86,14 +87,20 @@ function finding(each, reply, { say, place, flag, cure }) {
     el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${say(each.message)}`),
     el("p", { class: "place" }, `${by}At ${spans(each.where.map(place))}.`,
       flag && [" ", el("span", { class: "flag" }, flag), " on the plan."]),
-    cure && advised(cure, reply.advice.indexOf(cure), say));
+    cure && advised(cure, reply, say));
 }
 
-// Where a change was found it can be made: the button has its place among the reply's advice.
-function advised({ result, message }, place, say) {
-  if (result !== "cured") return el("p", { class: "tried" }, say(message));
-  return el("div", {}, el("p", { class: "cure" }, say(message)),
-    el("button", { type: "button", "data-cure": place, "aria-describedby": "take-why" }, "Make this change"));
+// Where a change was found it can be made, and what it brings is said before: the button has its place
+// among the reply's advice.
+function advised(advice, { advice: all, findings }, say) {
+  if (advice.result !== "cured") return el("p", { class: "tried" }, say(advice.message));
+  const place = all.indexOf(advice);
+  const brought = broughtBy(advice, findings);
+  const id = brought.length ? `brings-${place}` : null;
+  return el("div", {}, el("p", { class: "cure" }, say(advice.message)),
+    id && el("p", { class: "brings", id }, brought.join(" ")),
+    el("button", { type: "button", "data-cure": place,
+      "aria-describedby": [id, "take-why"].filter(Boolean).join(" ") }, "Make this change"));
 }
 
 const number = "number";

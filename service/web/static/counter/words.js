@@ -82,6 +82,15 @@ export function cured(failed, advice = []) {
   return new Map(advice.map((one) => [failed.findLast(({ rule }) => rule === one.rule), one]));
 }
 
+// What a change brings that the deck as it stands has not, in sentences; none where it brings nothing.
+export function broughtBy({ still = [], brings = [] }, findings) {
+  const broken = findings.filter(({ result, severity }) => result === "fail" && severity === "violation");
+  const fresh = still.filter((rule) => !broken.some((each) => each.rule === rule));
+  const told = (rules) => rules.map((rule) => rule.replaceAll("_", " ")).join(", ");
+  return [fresh.length && `It breaks what is not broken now: ${told(fresh)}.`,
+    brings.length && `It brings a warning, or what cannot be checked: ${told(brings)}.`].filter(Boolean);
+}
+
 // One sentence for whoever hears the page.
 export function sentence(reply) {
   const { summary, unit, precision } = reply;

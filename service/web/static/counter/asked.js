@@ -1,0 +1,25 @@
+// What is asked of a deck only where its code goes by it. Pure: touches nothing but its arguments.
+
+import { shown } from "./model.js";
+
+const OWN = "*"; // The code that came whole inside the document.
+
+// How many people the deck is for: also where it is said already.
+export const asksOccupants = (form, codes) =>
+  form.occupants !== "" || decides(codeOf(form, codes), "occupants");
+
+// Whether people walk below the edges of the level that is shown, which decides of glass alone.
+export function asksBeneath(form, codes) {
+  const { beneath, edges } = shown(form);
+  const glass = [form, ...edges].some(({ infill }) => infill === "glass");
+  return beneath !== "" || (glass && decides(codeOf(form, codes), "beneath"));
+}
+
+const codeOf = (form, codes) =>
+  (form.code === OWN ? form.kept.code : codes.find(({ id }) => id === form.code));
+
+// Whether a case of one of the code's figures goes by that measure.
+function decides(code, measure) {
+  return Object.values(code?.figures ?? {}).some((figure) =>
+    Array.isArray(figure?.when) && figure.when.some((one) => one?.measure === measure));
+}

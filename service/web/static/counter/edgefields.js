@@ -1,0 +1,67 @@
+// The inputs of edges: what stands at each, and apart from these what few decks need, the drop at an
+// edge and how its railing meets a wall. Touches nothing but what it makes.
+
+import { describe } from "./described.js";
+import { el } from "./dom.js";
+import { edgeName } from "./ends.js";
+import { hint, length, select } from "./inputs.js";
+import { edgeCount } from "./model.js";
+
+const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
+const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
+const WALL_ENDS = [["", "Bracket"], ["post", "Post"]];
+
+const BOW = "bow-hint";
+const MORE = "edge-more-hint";
+
+const numbers = (level) =>
+  Array.from({ length: Math.max(edgeCount(level), level.edges.length) }, (_, i) => i);
+
+export function drawEdges(level) {
+  return [hint("Bow: how far an edge bends out at its middle; inward with a minus.", BOW),
+    ...numbers(level).map((i) => {
+      const off = level.edges[i].condition !== "guard";
+      const bow = length(`edges.${i}.bow`, "Bow", "Bow");
+      bow.classList.add("bow");
+      describe(bow.querySelector("input"), BOW);
+      return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(level, i)}`),
+        select(`edges.${i}.condition`, "What is there", CONDITIONS),
+        off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
+        off ? null : length(`edges.${i}.height`, "Height", "Height"),
+        bow);
+    })];
+}
+
+// A row for each edge that is no wall, or of which it is said already.
+export function drawEdgeMore(level) {
+  const rows = numbers(level).filter((i) => level.edges[i].condition !== "wall" || saysMore(level.edges[i]))
+    .map((i) => {
+      const name = `Edge ${edgeName(level, i)}`;
+      const drop = length(`edges.${i}.drop`, `${name}, drop`, "same");
+      const end = meetsWall(level, i) && select(`edges.${i}.wall_end`, `${name}, at a wall`, wallEnds(level.edges[i]));
+      for (const field of [drop, end]) if (field) describe(field.querySelector("input, select"), MORE);
+      return el("div", { class: "row measure" }, el("p", {}, el("strong", {}, name)), drop, end);
+    });
+  const heads = ["Edge", "Drop", "At a wall"].map((words) => el("span", {}, words));
+  return [hint("Drop: where the ground lies higher or lower than elsewhere. At a wall or a column a railing ends in a "
+    + "bracket on it, or in a post of its own.", MORE),
+  el("div", { class: "row measure", "aria-hidden": "true" }, heads), ...rows];
+}
+
+export const saysMore = ({ drop, wall_end }) => Boolean(drop.trim() || wall_end);
+
+// Whether a railing along the edge ends at a wall or a column, or it is said how.
+function meetsWall(level, i) {
+  const last = edgeCount(level) - 1;
+  const beside = [level.edges[i === 0 ? last : i - 1], level.edges[i === last ? 0 : i + 1]];
+  const { condition, wall_end } = level.edges[i];
+  const meets = beside.some((edge) => edge?.condition === "wall")
+    || level.columns.some(({ edge }) => edge === String(i));
+  return Boolean(wall_end) || (condition === "guard" && meets);
+}
+
+// What an opened document says stays what it says: of a bracket, too.
+function wallEnds({ wall_end: said }) {
+  if (said === "bracket") return [["bracket", "Bracket"], ["post", "Post"]];
+  return ["", "post"].includes(said) ? WALL_ENDS : [...WALL_ENDS, [said, said]];
+}

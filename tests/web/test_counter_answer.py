@@ -1,0 +1,458 @@
+"""The answer at the counter: what it says, when it is out of date, and what can be taken along."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.web.counter_page import (
+    KIOSK,
+    PHONE,
+    WIDTH,
+    await_taking,
+    await_tile,
+    open_example,
+    tiles,
+)
+from tests.web.running import ROOT, Server
+
+api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
+
+
+def column(page: Any, section: str, head: str) -> list[str]:
+    """The cells of a column of a table, by its head; none where there is no such column."""
+    cells: list[str] = page.locator(f"{section} tbody [data-head='{head}']").all_inner_texts()
+    return cells
+
+
+def test_the_first_answer_is_that_of_the_readme(page: Any) -> None:
+    """README: 9 posts, 10 bays, B1 from P1 to P2 with centres at 58.25, rails 55.625 and 55.75.
+
+    The line, 3 1/2 in inside: (240 - 7) + 2 x (144 - 3.5) = 514 in = 42' 10".
+    """
+    told = tiles(page)
+    assert (told["Posts"], told["Bays"], told["Railing"]) == ("9", "10", "42' 10\"")
+    row = page.locator("#bays tbody tr").first.locator("th, td").all_inner_texts()
+    assert row[:2] == ["B1", "P1, P2"]
+    assert row[3:6] == ["4' 10 1/4\"", "4' 7 5/8\"", "4' 7 3/4\""]
+    assert page.locator("#verdict").inner_text() == "No violation found"
+    assert page.locator("#cautions-list li").count() >= 3
+    line = page.locator("#deck-line").inner_text()
+    assert line == "20' × 12' · guard 3' high by the code · drop 48 in"
+
+
+def test_a_finding_without_a_clause_says_where_and_no_more(page: Any) -> None:
+    """With no code most rules are not checked, and have no clause to go by."""
+    page.locator("[id='f.code']").select_option("")
+    place = page.locator("#unchecked-list .place")
+    api.expect(place.first).to_have_text("At main/edge 0, main/edge 1, main/edge 3.")
+    assert "undefined" not in page.locator("body").inner_text()
+
+
+def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -> None:
+    """The code asks 36 in of every guard (IRC 2021 R312.1.2); 24 and 30 fail in two findings. The
+    button is off while the answer is of another deck."""
+    for edge, height in ((0, "24"), (1, "30"), (3, "30")):
+        page.locator(f"[id='f.edges.{edge}.height']").fill(height)
+    api.expect(page.locator("#failed .violation")).to_have_count(2)
+    button = page.locator("[data-cure]")
+    api.expect(button).to_have_count(1)
+    held: list[Any] = []
+    page.route("**/v1/layout", lambda route: held.append(route))
+    page.locator("[id='f.title']").fill("Ashby")
+    api.expect(button).to_be_disabled()
+    page.wait_for_timeout(600)
+    held[0].continue_()
+    page.unroute("**/v1/layout")
+    api.expect(button).to_be_enabled()
+    button.click()
+    api.expect(page.locator("#verdict")).to_have_text("No violation found")
+    heights = [page.locator(f"[id='f.edges.{edge}.height']") for edge in (0, 1, 3)]
+    assert {field.input_value() for field in heights} == {"36"}
+    assert page.locator("[id='f.title']").input_value() == "Ashby"
+    api.expect(page.locator("#answer-head")).to_be_focused()
+    page.locator("#undo").click()
+    api.expect(heights[0]).to_have_value("24")
+    api.expect(page.locator("#verdict")).to_have_text("2 violations")
+
+
+def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:
+    """A flight's guard raised to the code's 34 in stands apart from the deck's 36 in rail at its
+    head, which is said before it is made, and heard with the button; it is then as was said."""
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    for name, text in {"risers": "7", "going": "10 1/2", "height": "33.7143"}.items():
+        page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
+    button = page.locator("[data-cure]")
+    api.expect(button).to_have_count(1)
+    api.expect(page.locator("#failed .brings")).to_have_text(
+        "It brings a warning, or what cannot be checked: head heights."
+    )
+    api.expect(button).to_have_accessible_description(re.compile("^It brings a warning.* heights"))
+    heads = page.locator("#failed .warning, #unchecked-list li", has_text="head")
+    before = heads.count()
+    button.click()
+    api.expect(page.locator("#failed .violation")).to_have_count(0)
+    assert heads.count() == before + 1
+    page.locator("#undo").click()
+    page.locator("[id='f.openings.0.flight.height']").fill("")
+    page.locator("[id='f.height']").fill("30")
+    api.expect(page.locator("#failed .cure").first).to_contain_text("3' high")
+    assert page.locator("#failed .brings").count() == 0
+
+
+def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> None:
+    """Off with a fault in a field and while a request is under way; on with the next answer."""
+    await_taking(page, on=True)
+    page.locator(WIDTH).fill("20 fx")
+    api.expect(page.locator("#stale")).to_be_visible()
+    await_taking(page, on=False)
+    held: list[Any] = []
+    page.route("**/v1/layout", lambda route: held.append(route))
+    page.locator(WIDTH).fill("10'")
+    await_taking(page, on=False)
+    page.wait_for_timeout(600)  # More than the pause after a key: the request is under way.
+    assert len(held) == 1
+    await_taking(page, on=False)
+    held[0].continue_()
+    await_tile(page, "Railing", "32' 10\"")
+    await_taking(page, on=True)
+
+
+def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
+    """It comes after the next key and before the next request: it is not shown, either."""
+    held: list[Any] = []
+    page.route("**/v1/layout", lambda route: held.append(route))
+    page.locator(WIDTH).fill("10'")
+    page.wait_for_timeout(600)
+    page.clock.install()
+    page.locator(WIDTH).fill("10' 6")  # Its own request waits for the clock, which stands.
+    held[0].continue_()
+    page.clock.run_for(100)
+    await_taking(page, on=False)
+    assert tiles(page)["Railing"] == "42' 10\""
+
+
+def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
+    """After 0.6 s the answer shown is called old, after 20 s none is waited for; the next change
+    asks anew."""
+    page.locator("#plan:not(.old) img").wait_for()
+    page.clock.install()
+    page.route("**/v1/layout", lambda route: None)
+    page.locator(WIDTH).fill("10'")
+    page.clock.run_for(400 + 500)
+    assert (
+        page.locator("#short").inner_text()
+        == "9 posts, 10 bays. No violation found, 1 not checked."
+    )
+    page.clock.run_for(200)
+    for told in ("#short", "#spoken"):
+        assert page.locator(told).inner_text() == "Working it out…"
+    assert page.locator("#answer").get_attribute("class") == "slow"
+    page.clock.run_for(20_000)
+    assert page.locator("#faults-title").inner_text() == "The service does not answer"
+    assert page.locator("#stale").is_visible()
+    assert page.locator("#answer").get_attribute("aria-busy") is None
+    page.unroute("**/v1/layout")
+    page.locator(WIDTH).fill("10' ")
+    page.clock.run_for(400)
+    await_tile(page, "Railing", "32' 10\"")
+    assert page.locator("#answer").get_attribute("class") == ""
+    assert (
+        page.locator("#short").inner_text() == "7 posts, 8 bays. No violation found, 1 not checked."
+    )
+
+
+@pytest.mark.parametrize(
+    ("body", "told"),
+    [
+        ("<title>Sign in</title>", "The service does not answer"),
+        ("null", "The answer cannot be read"),
+        ('{"posts": []}', "The answer cannot be read"),
+    ],
+)
+def test_what_is_no_answer_leaves_none_that_looks_current(
+    browser: Any, server: Server, body: str, told: str
+) -> None:
+    """A 200 of someone between, say: out of date, with a word, and nothing is handed out."""
+    page = browser.new_page(viewport=KIOSK)
+    page.goto(server.url)
+    await_taking(page, on=True)
+    page.route("**/v1/layout", lambda route: route.fulfill(body=body, content_type="text/html"))
+    page.locator(WIDTH).fill("10'")
+    api.expect(page.locator("#faults-title")).to_have_text(told)
+    assert page.locator("#stale").is_visible()
+    await_taking(page, on=False)
+    assert page.locator("#answer").get_attribute("aria-busy") is None
+    page.close()
+
+
+def test_paper_says_out_of_date_from_the_first_key_on(page: Any) -> None:
+    """Also before the answer has come that says so on the screen."""
+    page.emulate_media(media="print")
+    assert not page.locator("#stale").is_visible()
+    page.route("**/v1/layout", lambda route: None)
+    page.evaluate(
+        "field => { const input = document.getElementById(field); input.value = '10';"
+        " input.dispatchEvent(new InputEvent('input', { bubbles: true })); }",
+        "f.rectangle.width",
+    )
+    assert page.locator("#stale").is_visible()
+
+
+def test_the_sheets_are_of_the_deck_that_is_shown(page: Any) -> None:
+    """A PDF, and a CSV with a row for each row of the cut list on the page, of the same lengths."""
+    page.locator(WIDTH).fill("10'")
+    await_tile(page, "Railing", "32' 10\"")
+    with page.expect_download() as saved, page.expect_request("**/v1/sheets/job") as sent:
+        page.locator("[data-sheet=job]").click()
+    assert sent.value.post_data_json["levels"][0]["outline"]["sides"][0] == {"length": "10'"}
+    assert saved.value.suggested_filename == "job.pdf"
+    assert Path(saved.value.path()).read_bytes().startswith(b"%PDF-")
+    api.expect(page.locator("#sheet-told")).to_have_text("job.pdf is saved.")
+    with page.expect_download() as saved:
+        page.locator("[data-sheet=cut-list]").click()
+    assert saved.value.suggested_filename == "cut-list.csv"
+    text = Path(saved.value.path()).read_text("utf-8-sig")
+    rows = text.splitlines()
+    shown = page.locator("#cuts tbody td:nth-child(2)").all_inner_texts()
+    assert shown
+    quoted = [length.replace('"', '""') for length in shown]
+    found = [any(length in row for row in rows) for length in quoted]
+    assert found == [True] * len(quoted)
+
+
+def test_a_sheet_under_way_is_not_saved_once_the_deck_is_another(page: Any) -> None:
+    """It would be of the deck before."""
+    held: list[Any] = []
+    saved: list[Any] = []
+    page.on("download", lambda file: saved.append(file))
+    page.route("**/v1/sheets/job", lambda route: held.append(route))
+    page.locator("[data-sheet=job]").click()
+    api.expect(page.locator("#sheet-told")).to_have_text("Fetching.")
+    page.locator(WIDTH).fill("10'")
+    held[0].fulfill(body="%PDF-1.4", content_type="application/pdf")
+    await_tile(page, "Railing", "32' 10\"")
+    await_taking(page, on=True)
+    assert saved == []
+    assert page.locator("#sheet-told").inner_text() == ""
+
+
+def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
+    """Its own plan as an image, of what is drawn alone: as large as the drawing's view, 96 px to
+    the inch of 25.4 mm, and so with nothing of the title and the words beside it."""
+    page.locator("#plan:not(.old) img").wait_for()  # the first deck's plan is not the one asked for
+    with page.expect_response("**/v1/sheets/plan") as got:
+        page.locator(WIDTH).fill("20' 1\"")
+    (view,) = re.findall(r'<view id="drawing-1" viewBox="(.*?)"/>', got.value.text())
+    _, _, wide, tall = map(float, view.split())
+    image = page.locator("#plan:not(.old) img")
+    api.expect(image).to_have_js_property("naturalWidth", round(wide * 96 / 25.4))
+    api.expect(image).to_have_js_property("naturalHeight", round(tall * 96 / 25.4))
+    assert image.get_attribute("alt").startswith("Plan. 9 posts, 10 bays")
+    box = image.bounding_box()
+    assert box["width"] / box["height"] == pytest.approx(wide / tall, rel=0.01)
+
+
+def test_the_drawing_by_itself_is_drawn_by_its_own_style(page: Any) -> None:
+    """A tab of its own under the page's policy, which knows that style sheet: lines have no fill,
+    where without it they would be black areas."""
+    link = page.get_by_role("link", name="Open the drawing by itself")
+    link.wait_for()
+    assert link.bounding_box()["height"] >= 44
+    with page.context.expect_page() as opened:
+        link.click()
+    drawing = opened.value
+    drawing.locator("polyline, line, path").first.wait_for(state="attached")
+    assert drawing.evaluate("document.styleSheets.length") == 1
+    assert drawing.evaluate("document.styleSheets[0].cssRules.length") > 0
+    line = drawing.locator("polyline").first
+    assert line.evaluate("each => getComputedStyle(each).fill") == "none"
+
+
+def test_a_plan_of_each_level_is_shown(page: Any) -> None:
+    """Of a deck of two levels, two images of one drawing."""
+    open_example(page, "two-levels")
+    page.locator("#plan a + a img").wait_for()
+    assert page.locator("#plan img").count() == 2
+    assert page.locator("#plan img").nth(1).get_attribute("alt") == "Plan, page 2"
+
+
+def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:
+    """The order has as many as the bays."""
+    page.locator("label[for='f.infill.glass']").click()
+    page.locator("#glass tbody tr").first.wait_for()
+    told = tiles(page)
+    assert told["Glass panels"] == told["Bays"]
+    assert "Pickets" not in told
+
+
+def test_a_violation_comes_first_with_its_clause_and_a_cure(page: Any) -> None:
+    """A guard of 30 in where 36 are required (IRC 2021 R312.1.2)."""
+    page.locator("[id='f.height']").fill("30")
+    first = page.locator("#failed li").first
+    api.expect(first).to_contain_text("IRC 2021 R312.1.2")
+    assert first.get_attribute("class") == "violation"
+    assert "3' high" in first.locator(".cure").inner_text()
+
+
+def test_findings_name_their_flags_on_the_plan(page: Any) -> None:
+    """A flight of steep risers that meets the guard too high: the numbers are those that the
+    drawing's own list has beside the plan."""
+    page.locator("#plan:not(.old) img").wait_for()
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    page.locator("[id='f.openings.0.flight.risers']").fill("5")
+    with page.expect_response("**/v1/sheets/plan") as got:
+        page.locator("[id='f.openings.0.flight.going']").fill("9")
+    drawn = re.findall(r">Flag (\d+), (\w+): ", got.value.text())
+    assert [severity for _, severity in drawn] == ["violation", "violation", "warning"]
+    rows = page.locator("#failed li")
+    api.expect(rows).to_have_count(3)
+    told = [(row.locator(".flag").inner_text(), row.get_attribute("class")) for row in rows.all()]
+    assert told == drawn
+
+
+def test_a_change_that_cures_stands_out_and_one_that_does_not_does_not(page: Any) -> None:
+    """30 in of height is cured by more; a post that a bow leaves askew, under the load of a guard
+    of 42 in, by none of the spacings that are tried."""
+    page.locator("[id='f.height']").fill("30")
+    api.expect(page.locator("#failed .cure").first).to_contain_text("3' high")
+    assert page.locator("#failed .tried").count() == 0
+    page.locator("[id='f.height']").fill("42")
+    page.locator("[id='f.edges.0.bow']").fill("18")
+    api.expect(page.locator("#failed .tried").first).to_contain_text("None of the changes")
+    assert page.locator("#failed .cure").count() == 0
+
+
+def test_the_saw_is_told_its_angle_and_the_blanks(page: Any) -> None:
+    """A flight of 175 over 280: atan(175/280) = 32.0°, so its rails' ends are 58.0° to the length.
+
+    Their blanks are lengths of the stick plan, read the same there.
+    """
+    assert (column(page, "#cuts", "Ends"), column(page, "#cuts", "Blank")) == ([], [])
+    open_example(page, "glass-flight")
+    assert set(column(page, "#cuts", "Ends")) == {"square", "both 58° (saw 32°)"}
+    assert "both ends are parallel" in page.locator("#cuts .hint").inner_text()
+    blanks = {text for text in column(page, "#cuts", "Blank") if text}
+    assert len(blanks) == 6
+    planned = " ".join(column(page, "#stock", "Cut from each")).replace("\xa0", " ")
+    assert {text for text in blanks if f"{text} blank" in planned} == blanks
+    left = column(page, "#stock", "Left of each")
+    assert left
+    assert [text for text in left if "." in text] == []
+
+
+def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:
+    """Panes on the level are not raked; those of a flight are."""
+    open_example(page, "millimetre-glass")
+    assert len(column(page, "#glass", "Width")) > 0
+    assert column(page, "#glass", "Raked by") == []
+    # Panels of the parts list by their marks; a gasket by its length.
+    marks = column(page, "#glass", "Mark")
+    sizes = column(page, "#parts", "Size")
+    assert [mark for mark in marks if mark not in sizes] == []
+    assert any(told.endswith(" mm") for told in column(page, "#parts", "Needed"))
+    page.locator("#file").set_input_files(
+        ROOT / "schema" / "examples" / "glass-flight.request.json"
+    )
+    api.expect(page.locator("#glass tbody [data-head='Raked by']").last).to_have_text("400 mm")
+
+
+def test_a_table_that_goes_on_sideways_shows_it(page: Any) -> None:
+    """A shadow stays at the edge (scroll), and a cover goes with the table's end (local)."""
+    page.set_viewport_size(PHONE)
+    wide = page.locator("#bays .wide")
+    assert wide.evaluate("each => each.scrollWidth > each.clientWidth")
+    layers = wide.evaluate("each => getComputedStyle(each).backgroundAttachment").split(", ")
+    assert layers[:4] == ["local", "local", "scroll", "scroll"]
+
+
+def test_a_drawing_is_an_image_in_which_nothing_runs(blank: Any, server: Server) -> None:
+    """An SVG with a script in it is shown, and the script is not run."""
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="30" height="20">'
+        "<script>parent.ran = 1; window.ran = 1</script><rect width='30' height='20'/></svg>"
+    )
+    blank.route(
+        "**/v1/sheets/plan",
+        lambda route: route.fulfill(body=svg, content_type="image/svg+xml"),
+    )
+    blank.goto(server.url)
+    image = blank.locator("#plan img")
+    image.wait_for()
+    assert image.get_attribute("alt").startswith("Plan. 9 posts, 10 bays")
+    api.expect(image).to_have_js_property("naturalWidth", 30)
+    assert blank.evaluate("window.ran") is None
+    assert blank.locator("[data-sheet=job]").is_visible()
+
+
+def test_without_drawings_posts_are_shown_and_no_sheet_is_offered(
+    blank: Any, server: Server
+) -> None:
+    """A square a post; buttons for what is not there are hidden."""
+    blank.route("**/v1/sheets/plan", lambda route: route.fulfill(status=404, body="{}"))
+    blank.goto(server.url)
+    api.expect(blank.locator("#plan polygon.post")).to_have_count(9)
+    assert not blank.locator("[data-sheet=job]").is_visible()
+
+
+def test_a_drawing_that_hangs_takes_nothing_from_the_answer(blank: Any, server: Server) -> None:
+    """Of a deck with a flight: the answer can be had at once; after 20 s its posts, those of the
+    flight too, are shown instead."""
+    blank.goto(server.url)
+    blank.locator("#plan:not(.old) img").wait_for()
+    blank.clock.install()
+    blank.route("**/v1/sheets/plan", lambda route: None)
+    blank.locator("details summary", has_text="Open or save").click()
+    file = ROOT / "schema" / "examples" / "glass-flight.request.json"
+    blank.locator("#file").set_input_files(file)
+    api.expect(blank.locator("#undone")).to_be_visible()
+    blank.clock.run_for(10)
+    steps = blank.locator("#steps tbody tr")
+    api.expect(steps).to_have_count(1)
+    await_taking(blank, on=True)
+    assert blank.locator("#plan.old").count() == 1
+    assert blank.locator("#stale").is_hidden()
+    blank.clock.run_for(20_000)
+    api.expect(blank.locator("#plan figcaption")).to_contain_text("did not come")
+    assert blank.locator("#plan.old").count() == 0
+    posts = int(tiles(blank)["Posts"])
+    assert blank.locator("#plan polygon.post").count() == posts
+    assert blank.locator("#plan text").count() == posts
+
+
+def test_a_drawing_that_fails_takes_nothing_from_the_answer(blank: Any, server: Server) -> None:
+    """Posts in its place, and the answer is not called out of date."""
+    blank.route("**/v1/sheets/plan", lambda route: route.fulfill(status=429, body="{}"))
+    blank.goto(server.url)
+    api.expect(blank.locator("#plan figcaption")).to_contain_text("did not come")
+    assert not blank.locator("#stale").is_visible()
+    assert not blank.locator("#faults").is_visible()
+
+
+@pytest.mark.parametrize(("width", "beside"), [(1024, False), (1440, False), (1600, True)])
+def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int, beside: bool) -> None:
+    """Over the full width of the answer, or from 100rem on beside the cut list: 5/11 of what 1600
+    px leave beside the form are over 500."""
+    page.set_viewport_size({"width": width, "height": 800})
+    page.locator("#plan img").wait_for()
+    plan, cuts = (page.locator(each).bounding_box() for each in ("#plan img", "#cuts"))
+    assert plan["width"] >= 500
+    assert (cuts["y"] < plan["y"] + plan["height"]) == beside
+
+
+def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
+    """With its cautions."""
+    page.emulate_media(media="print")
+    assert not page.locator("#deck").is_visible()
+    assert page.locator("#cuts table").is_visible()
+    assert not page.locator("#marks-keys").is_visible()
+    assert page.locator("#cautions-list").is_visible()

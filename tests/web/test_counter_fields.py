@@ -1,0 +1,613 @@
+"""What of a deck has fields at the counter: edges, openings, columns, levels, its use and more."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.web.counter_page import WIDTH, await_taking, await_tile, open_example, paste, tiles
+from tests.web.running import ROOT
+
+api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
+
+LAYOUT = "**/v1/layout"
+COLUMN = {"from": "10'", "width": "6", "in": "0", "depth": "6"}
+CAUTIONS = "#cautions-list li"
+
+
+def type_a_column(page: Any, typed: dict[str, str]) -> None:
+    """A column more, of which this is typed, by the names of the fields."""
+    row = page.locator("#columns fieldset").count()
+    page.locator("#add-column").click()
+    for name, text in typed.items():
+        page.locator(f"[id='f.columns.{row}.{name}']").fill(text)
+
+
+@pytest.mark.parametrize(
+    ("way", "field"),
+    [("rectangle", "rectangle.width"), ("points", "points.1.x"), ("rectangle", "columns.0.from")],
+)
+def test_inches_after_feet_that_are_a_foot_and_more(page: Any, way: str, field: str) -> None:
+    """Of a length, a corner and a column, which go out in three ways; with the inch mark or not."""
+    page.locator(f"label[for='f.way.{way}']").click()
+    if field.startswith("columns"):
+        type_a_column(page, COLUMN)
+        await_tile(page, "Railing", "42' 4\"")
+    said = page.locator(f"[id='f.{field}.fault']")
+    for text in ("20' 13\"", "20' 12 1/2"):
+        page.locator(f"[id='f.{field}']").fill(text)
+        api.expect(said).to_have_text(
+            "This cannot be read as a length. After feet, inches go to 11 and a fraction. "
+            "Type it like 12' 6 1/2\"."
+        )
+        page.locator(f"[id='f.{field}']").fill("8' 11 3/4")
+        api.expect(said).to_have_count(0)
+
+
+def test_joists_that_are_typed_tell_what_posts_are_fixed_into(page: Any) -> None:
+    """Asked for only where they are known; what was not checked is, and blocking is listed."""
+    joists = {
+        "joist_spacing": "16",
+        "first_joist": "3/4",
+        "joist_width": "1 1/2",
+        "rim_width": "1 1/2",
+    }
+    spacing = page.locator("[id='f.framing.joist_spacing']")
+    open_ = page.locator("#unchecked-list", has_text="type its joists under Joists and rim")
+    api.expect(open_).to_be_visible()
+    assert spacing.count() == 0
+    page.locator("[id='f.framing.joist_direction']").select_option(label="Out from the house")
+    for name, length in joists.items():
+        page.locator(f"[id='f.framing.{name}']").fill(length)
+    api.expect(page.locator("#blocking caption")).to_have_text("Blocking between joists")
+    api.expect(open_).to_have_count(0)
+    spacing.fill("1")
+    api.expect(page.locator("[id='f.framing.joist_spacing.fault']")).to_contain_text("Joists")
+    page.locator("[id='f.framing.joist_direction']").select_option(label="Not known")
+    api.expect(page.locator("#blocking")).to_be_hidden()
+
+
+def test_an_edge_bows(page: Any) -> None:
+    """A front that bows out by 2' over 20': an arc of radius (120^2 + 24^2) / (2 x 24) = 312 in,
+    turned by 2 asin(120 / 312) = 45.24 degrees, is 246.35 in along: 20' 6 3/8" by the nearest mark,
+    as the plan says it. What is wrong with a bow is told under its row."""
+    with page.expect_response("**/v1/sheets/plan"):
+        page.locator("label[for='f.way.points']").click()
+    page.locator("#plan:not(.old) img").wait_for()
+    bow = page.locator("[id='f.edges.0.bow']")
+    with page.expect_response("**/v1/sheets/plan") as got:
+        bow.fill("2'")
+    assert "edge 0 bowed: 20' 6 3/8" in got.value.text()
+    bow.fill("2 fx")
+    fault = page.locator("[id='f.edges.0.bow.fault']")
+    api.expect(fault).to_have_text(
+        "Bow: This cannot be read as a length. Type it like 12' 6 1/2\"."
+    )
+    assert fault.bounding_box()["width"] > 3 * bow.bounding_box()["width"]
+    assert page.locator("#faults-list a").inner_text().startswith("Edge 0, Bow: ")
+    # Before and after the keys of a tape have come into its row, a bow stands in its own column.
+    wall, guard = (page.locator(f"[id='f.edges.{edge}.bow']") for edge in (2, 1))
+    for field in (wall, guard):
+        field.focus()
+        assert wall.bounding_box()["x"] == guard.bounding_box()["x"]
+
+
+def test_steps_from_an_opening(page: Any) -> None:
+    """An opening with its flight: 48 in of drop in 7 risers, guards on both sides."""
+    page.locator("#add-opening").click()
+    page.locator("[id='f.openings.0.from']").fill("8'")
+    page.locator("[id='f.openings.0.width']").fill("48")
+    page.locator("#has-flight-0").check()
+    assert page.locator("[id='f.openings.0.flight.rise']").input_value() == "48"
+    page.locator("[id='f.openings.0.flight.risers']").fill("7")
+    page.locator("[id='f.openings.0.flight.going']").fill("10 1/2")
+    row = page.locator("#steps tbody tr")
+    api.expect(row).to_contain_text("7 of")
+    assert '10 1/2"' in row.inner_text()
+
+
+def test_the_rise_goes_with_the_drop_until_it_is_typed(page: Any) -> None:
+    """Seen in its field, and read back there."""
+    page.locator("#add-opening").click()
+    page.locator("#has-flight-0").check()
+    rise, drop = page.locator("[id='f.openings.0.flight.rise']"), page.locator("[id='f.drop']")
+    drop.fill("50")
+    assert rise.input_value() == "50"
+    assert page.locator("[id='f.openings.0.flight.rise.read']").inner_text() == "= 4' 2\""
+    rise.fill("40")
+    drop.fill("60")
+    assert rise.input_value() == "40"
+    page.reload()
+    drop.fill("50")
+    assert rise.input_value() == "40"
+
+
+def test_a_passage_takes_its_steps_off_and_steps_come_again_as_typed(page: Any) -> None:
+    """Seven risers are there again after the opening was a passage and after a second thought."""
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    for name, text in {"risers": "7", "going": "10 1/2"}.items():
+        page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
+    steps = page.locator("#steps tbody tr")
+    api.expect(steps).to_have_count(1)
+    page.locator("[id='f.openings.0.use']").select_option("passage")
+    api.expect(page.locator("#steps")).to_be_hidden()
+    await_taking(page, on=True)
+    assert page.locator("#faults").is_hidden()
+    page.locator("[id='f.openings.0.use']").select_option("stair")
+    api.expect(page.locator("#steps")).to_be_visible()
+    page.locator("#has-flight-0").uncheck()
+    api.expect(page.locator("#steps")).to_be_hidden()
+    page.locator("#has-flight-0").check()
+    assert page.locator("[id='f.openings.0.flight.risers']").input_value() == "7"
+    api.expect(page.locator("#steps")).to_be_visible()
+
+
+def test_bays_are_measured_again_after_the_posts_stand(page: Any) -> None:
+    """B1, drawn 56 clear with rails of 55 5/8 and 55 3/4: measured 56 1/8 above and 55 7/8 below
+    its rails are 1/8 more and 1/8 less. What is half typed is no fault; no caret jumps."""
+    page.locator("#list-bays").click()
+    top, bottom = (page.locator(f"[id='f.measures.0.clear_{rail}']") for rail in ("top", "bottom"))
+    api.expect(top).to_be_focused()
+    assert page.locator("#measures .measure").count() == 1 + 10
+    said = page.locator("#measures .measure p").first
+    assert said.inner_text() == "B1 P1 to P2\ndrawn\xa04'\xa08\""
+    for field in (top, bottom):  # In words beside the field, and not in it as if it were typed.
+        assert field.get_attribute("placeholder") is None
+        assert field.get_attribute("aria-describedby") == said.get_attribute("id")
+    top.fill("56 1/8")
+    api.expect(page.locator("#faults-list")).to_have_text("B1, at the bottom: Still to type.")
+    assert page.locator("#put-bays-away").is_hidden()
+    bottom.press_sequentially("55 7/8", delay=5)
+    api.expect(page.locator("#deck-line")).to_contain_text("1 bay as measured")
+    row = page.locator("#bays tbody tr").first.locator("th, td").all_inner_texts()
+    assert row[4:6] == ["4' 7 3/4\"", "4' 7 5/8\""]
+    bottom.press_sequentially(" in")
+    assert bottom.input_value() == "55 7/8 in"
+    page.locator(WIDTH).fill("10'")
+    # Two bays in front and three at either side.
+    api.expect(page.locator("#measures .measure")).to_have_count(1 + 8)
+    assert top.input_value() == "56 1/8"
+    page.reload()
+    api.expect(page.locator("#deck-line")).to_contain_text("1 bay as measured")
+    assert top.input_value() == "56 1/8"
+    top.fill("")
+    bottom.fill("")
+    page.locator("#put-bays-away").click()
+    api.expect(page.locator("#list-bays")).to_be_focused()
+    assert page.locator("#measures .measure").count() == 0
+
+
+def test_a_second_level_with_steps_down_to_it(page: Any) -> None:
+    """16' by 10' in front of the first, all edges guarded: (192 - 7) x 2 + (120 - 7) x 2 = 596 in
+    beside the 514 of the first and less what the opening takes; a fault on a level that is not
+    shown leads to where levels are chosen."""
+    page.locator("#add-level").click()
+    api.expect(page.locator(WIDTH)).to_be_focused()
+    api.expect(page.locator("#faults-title")).to_have_text("Still to type")
+    typed = {"width": "16'", "depth": "10'", "right": "2'", "out": "11' 9"}
+    for name, text in typed.items():
+        page.locator(f"[id='f.rectangle.{name}']").fill(text)
+    await_tile(page, "Railing", "92' 6\"")  # 514 + 596 = 1110 in
+    assert page.locator("#deck-line").inner_text().endswith("and 1 more level")
+    level = page.locator("[id='f.at']")
+    assert level.locator("option").all_inner_texts() == ["main", "level-2"]
+    page.locator("[id='f.rectangle.depth']").fill("10 fx")
+    level.select_option("main")
+    assert page.locator(WIDTH).input_value() == "20'"
+    link = page.locator("#faults-list a", has_text="level-2")
+    api.expect(link).to_have_text(
+        "Level shown: On level-2: This cannot be read as a length. Type it like 12' 6 1/2\"."
+    )
+    link.click()
+    api.expect(level).to_be_focused()
+    level.select_option("level-2")
+    page.locator("[id='f.rectangle.depth']").fill("10'")
+    await_tile(page, "Railing", "92' 6\"")
+    level.select_option("main")
+    page.locator("#add-opening").click()
+    page.locator("[id='f.openings.0.from']").fill("8'")
+    page.locator("[id='f.openings.0.width']").fill("4'")
+    page.locator("[id='has-flight-0']").check()
+    page.locator("[id='f.openings.0.flight.to_level']").select_option("level-2")
+    for name, text in {"rise": "24", "risers": "4", "going": "10 1/2"}.items():
+        page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
+    api.expect(page.locator("#steps tbody tr")).to_have_count(1)
+    page.reload()
+    api.expect(page.locator("#steps tbody tr")).to_have_count(1)
+    level.select_option("level-2")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#remove-level").click()
+    fault = page.locator("#faults-list a", has_text="There is no level level-2")
+    api.expect(fault).to_have_count(1)
+    assert page.locator("#levels").is_hidden()
+
+
+def test_an_opening_stays_when_its_edge_goes(page: Any) -> None:
+    """Six sides, an opening in the last: the side goes and the form is whole, the opening to be
+    put elsewhere. So it is when the deck is said by its four corners."""
+    page.locator("label[for='f.way.sides']").click()
+    for _ in range(2):
+        page.locator("#add-row").click()
+    page.locator("#add-opening").click()
+    edge = page.locator("[id='f.openings.0.edge']")
+    edge.select_option("5")
+    page.locator("#measured [data-do=remove-row]").last.click()
+    api.expect(page.locator("#measured [data-do=remove-row]")).to_have_count(5)
+    assert edge.input_value() == "5"
+    assert page.locator("label[for='f.openings.0.from']").inner_text() == "From first corner"
+    await_taking(page, on=False)
+    edge.select_option("4")
+    page.locator("label[for='f.way.points']").click()
+    api.expect(page.locator("#measured [data-do=remove-row]")).to_have_count(4)
+    assert edge.input_value() == "4"
+
+
+def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
+    """Shown for a gate only, by the ends of its edge; an opening is measured from a named end."""
+    page.locator("#add-opening").click()
+    place = page.locator("label[for='f.openings.0.from']")
+    hinge = page.locator("[id='f.openings.0.hinge']")
+    assert place.inner_text() == "From left end"
+    assert "the left end (seen from the yard)" in page.locator("#openings .hint").inner_text()
+    assert hinge.count() == 0
+    page.locator("[id='f.openings.0.use']").select_option("gate")
+    assert hinge.locator("option").all_inner_texts() == ["the left end", "the right end"]
+    page.locator("[id='f.openings.0.edge']").select_option("1")
+    assert place.inner_text() == "From yard end"
+    page.locator("[id='f.openings.0.from']").fill("4'")
+    page.locator("[id='f.openings.0.width']").fill("36")
+    hinge.select_option("far")
+    page.locator("[id='f.openings.0.opens']").select_option("out")
+    row = page.locator("#gates tbody tr")
+    api.expect(row.locator("[data-head=Opens]")).to_have_text("out")
+    # Along edge 1 posts are numbered toward the house: the far one is the later.
+    hinged, latched = (
+        int(row.locator(f"[data-head='{head}']").inner_text().removeprefix("P"))
+        for head in ("Hinges at", "Latch at")
+    )
+    assert hinged == latched + 1
+
+
+def test_a_place_where_no_post_may_stand(page: Any) -> None:
+    """The middle post of the front, at 120 in of 240, stands no more where a downpipe takes 116 to
+    124; the plan says why. The house side has no railing, which is told at the place."""
+    page.locator("#add-no-post").click()
+    edge = page.locator("[id='f.no_post.0.edge']")
+    api.expect(edge).to_be_focused()
+    lines = page.locator("#faults-list li")
+    api.expect(lines).to_have_text(
+        [
+            "No-post place 1, From left end: Still to type.",
+            "No-post place 1, Length, along edge: Still to type.",
+        ]
+    )
+    page.locator("[id='f.no_post.0.from']").fill("9' 8")
+    page.locator("[id='f.no_post.0.why']").fill("downpipe")
+    with page.expect_response("**/v1/sheets/plan") as got:
+        page.locator("[id='f.no_post.0.width']").fill("8")
+    (level,) = got.value.request.post_data_json["levels"]
+    place = {"edge": 0, "from": "9' 8\"", "width": 8, "why": "downpipe"}
+    assert level["no_post"] == [place]
+    assert "no post: downpipe" in got.value.text()
+    with page.expect_response(LAYOUT) as told:
+        page.locator("[id='f.no_post.0.why']").fill("vent")
+    ends = [
+        end
+        for post in told.value.json()["posts"]
+        if post["at"][1] < 12
+        for end in (min(x for x, _ in post["base"]), max(x for x, _ in post["base"]))
+    ]
+    assert len(ends) == 2 * 5
+    assert [x for x in ends if 116 < x < 124] == []
+    edge.select_option("2")
+    api.expect(lines).to_have_text([re.compile("^No-post place 1, On edge: ")])
+    assert page.locator("label[for='f.no_post.0.from']").inner_text() == "From right end"
+    edge.select_option("1")
+    api.expect(page.locator("#faults")).to_be_hidden()
+
+
+def test_a_column_in_the_line(page: Any) -> None:
+    """6 by 6 in at 10' of the front: the railing of 514 in ends at it on both sides, 508 in are
+    42' 4"; the plan names it. Taken out by a slip it comes back, also after a reload; in mm it
+    stands where it stood, at 120 x 25.4 = 3048."""
+    type_a_column(page, COLUMN)
+    await_tile(page, "Railing", "42' 4\"")
+    name = page.locator("[id='f.columns.0.name']")
+    assert name.get_attribute("placeholder") == "column 1"
+    with page.expect_response("**/v1/sheets/plan") as got:
+        name.fill("roof column")
+    assert "roof column" in got.value.text()
+    page.get_by_role("button", name="Remove column 1").click()
+    api.expect(page.locator("#add-column")).to_be_focused()
+    assert page.locator("#undone").inner_text() == "Column 1 was taken out."
+    await_tile(page, "Railing", "42' 10\"")
+    page.locator("#undo").click()
+    await_tile(page, "Railing", "42' 4\"")
+    page.reload()
+    await_tile(page, "Railing", "42' 4\"")
+    assert name.input_value() == "roof column"
+    with page.expect_response(LAYOUT) as told:
+        page.locator("label[for='f.unit.mm']").click()
+    (column,) = told.value.request.post_data_json["levels"][0]["obstructions"]
+    corners = [[3048, 0], [3200.4, 0], [3200.4, 152.4], [3048, 152.4]]
+    assert column == {"name": "roof column", "points": corners}
+
+
+def test_what_is_wrong_with_a_column_is_told_at_its_fields(page: Any) -> None:
+    """What it lacks, a size with a minus, and what the service has against its place; an unread
+    width of the deck once, at the deck."""
+    type_a_column(page, {"from": "10'", "width": "6"})
+    lines = page.locator("#faults-list li")
+    api.expect(lines).to_have_text(
+        [
+            "Column 1, In from the edge: Still to type.",
+            "Column 1, Depth, inward: Still to type.",
+        ]
+    )
+    page.locator("[id='f.columns.0.in']").fill("0")
+    page.locator("[id='f.columns.0.depth']").fill("-6")
+    api.expect(page.locator("[id='f.columns.0.depth.fault']")).to_have_text(
+        "Type a length above 0, such as 12' 6 1/2\"."
+    )
+    page.locator("[id='f.columns.0.depth']").fill("6")
+    await_tile(page, "Railing", "42' 4\"")
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    # The post at the opening's left has a base up to 3.5 + 2.25 in from the edge.
+    page.locator("[id='f.columns.0.from']").fill("90")
+    page.locator("[id='f.columns.0.in']").fill("5.5")
+    api.expect(lines).to_have_text(
+        [re.compile("^Column 1, From left end: column 1 stands in the base of the fixed post")]
+    )
+    page.locator("[id='f.columns.0.in']").fill("6")
+    api.expect(page.locator("#faults")).to_be_hidden()
+    page.locator(WIDTH).fill("20-6")
+    api.expect(lines).to_have_text(
+        [re.compile("^Width, along house: This may be feet and inches or not")]
+    )
+
+
+@pytest.mark.parametrize(
+    ("way", "typed"),
+    [
+        ("sides", {"sides.0.length": "20' 1\"", "sides.1.turn": "88", "sides.3.length": ""}),
+        (
+            "ties",
+            {
+                "baseline": "20'",
+                "corners.0.from_a": "12' 1\"",
+                "corners.0.from_b": "23'",
+                "corners.1.from_a": "22' 6\"",
+                "corners.1.from_b": "11' 3\"",
+            },
+        ),
+    ],
+)
+def test_a_column_stands_where_the_service_has_its_edge(
+    page: Any, way: str, typed: dict[str, str]
+) -> None:
+    """Of a walk that misses its start with a length left out, and of two tapes: 24 in from the
+    corner that the service works out toward the next one, 3 in to the left of that line."""
+    page.locator(f"label[for='f.way.{way}']").click()
+    for name, text in typed.items():
+        page.locator(f"[id='f.{name}']").fill(text)
+    await_taking(page, on=True)
+    type_a_column(page, {"from": "2'", "width": "6", "in": "3", "depth": "5"})
+    page.locator("[id='f.columns.0.edge']").select_option("1")
+    await_taking(page, on=True)
+    with page.expect_response(LAYOUT) as told:
+        page.locator("[id='f.columns.0.name']").fill("roof column")
+    ((_, *ends, _),) = (each["corners"] for each in told.value.json()["surveyed"])
+    start, end = (complex(*point) for point in ends)
+    (column,) = told.value.request.post_data_json["levels"][0]["obstructions"]
+    along = (end - start) / abs(end - start)
+    for point, place in zip(column["points"], (24 + 3j, 30 + 3j, 30 + 8j, 24 + 8j), strict=True):
+        assert abs(complex(*point) - (start + along * place)) < 1e-3
+
+
+def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) -> None:
+    """141 to 147 in of edge 0, as the example has it; a round one goes along and says so."""
+    open_example(page, "column-and-downpipe")
+    shown = {"edge": "0", "from": "141", "width": "6", "in": "0", "depth": "6"}
+    for name, value in {**shown, "name": "roof column"}.items():
+        assert page.locator(f"[id='f.columns.0.{name}']").input_value() == value
+    for name, value in {"edge": "0", "from": "237", "width": "8", "why": "downpipe"}.items():
+        assert page.locator(f"[id='f.no_post.0.{name}']").input_value() == value
+    assert page.locator("#kept").is_hidden()
+    assert page.locator("[id='f.unit.mm']").is_enabled()
+    deck = json.loads((ROOT / "schema/examples/column-and-downpipe.request.json").read_bytes())
+    round_one = {"name": "round", "points": [[60, 0], [63, 3], [60, 6], [57, 3]]}
+    deck["levels"][0]["obstructions"].append(round_one)
+    paste(page, deck)
+    api.expect(page.locator("#kept")).to_contain_text("not shown here: more obstructions.")
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text()) == deck
+
+
+def test_a_column_of_a_level_that_is_not_shown(page: Any) -> None:
+    """Its fault is told where levels are chosen; its fields are there when its level is."""
+    type_a_column(page, COLUMN)
+    page.locator("#add-level").click()
+    assert page.locator("#columns fieldset").count() == 0
+    for name, text in {"width": "16'", "depth": "10'", "right": "2'", "out": "11' 9"}.items():
+        page.locator(f"[id='f.rectangle.{name}']").fill(text)
+    type_a_column(page, {**COLUMN, "depth": "6 fx"})
+    page.locator("[id='f.at']").select_option("main")
+    assert page.locator("[id='f.columns.0.depth']").input_value() == "6"
+    api.expect(page.locator("#faults-list li")).to_have_text(
+        ["Level shown: On level-2: This cannot be read as a length. Type it like 12' 6 1/2\"."]
+    )
+    page.locator("[id='f.at']").select_option("level-2")
+    api.expect(page.locator("[id='f.columns.0.depth']")).to_have_attribute("aria-invalid", "true")
+
+
+def test_who_uses_the_deck_is_said_with_one_choice(page: Any) -> None:
+    """The NBC has 900 mm for one dwelling and 1070 for a shared deck under 1800 mm of drop (NBC
+    2020 9.8.8.3): guards of 1000 mm, 39 3/8 in, are too low for a shared one alone. What the code
+    was read for is said by the field's name; the choice outlives a reload and goes when unsaid."""
+    use = page.locator("[id='f.occupancy']")
+    assert use.input_value() == ""
+    words = ["Not said", "One household", "Shared, or open to others"]
+    assert use.locator("option").all_inner_texts() == words
+    page.locator("[id='f.code']").select_option("ca-nbc-2020")
+    page.locator("[id='f.height']").fill("1000 mm")
+    unsaid = page.locator(CAUTIONS, has_text="Who uses the deck is not said")
+    api.expect(unsaid).to_contain_text("read for the deck of one household, not a shared deck")
+    low = page.locator("#failed .violation", has_text="9.8.8.3")
+    assert low.count() == 0
+    use.select_option(label="Shared, or open to others")
+    api.expect(low).to_have_count(1)
+    api.expect(unsaid).to_have_count(0)
+    said = page.locator(CAUTIONS, has_text="By what is said under Who uses the deck")
+    api.expect(said).to_contain_text("the code was read for a shared deck")
+    page.reload()
+    api.expect(low).to_have_count(1)
+    assert use.input_value() == "shared"
+    with page.expect_request(LAYOUT) as sent:
+        use.select_option(label="One household")
+    assert sent.value.post_data_json["occupancy"] == "dwelling"
+    api.expect(low).to_have_count(0)
+    with page.expect_request(LAYOUT) as sent:
+        use.select_option(label="Not said")
+    assert "occupancy" not in sent.value.post_data_json
+    api.expect(unsaid).to_have_count(1)
+
+
+def test_how_many_people_is_asked_where_the_code_goes_by_it(page: Any) -> None:
+    """A stair 42 in wide: 44 are required for 50 people and more, else 36 (IBC 2021 1011.2). What
+    is no count is told at the field, which stays while something stands in it."""
+    people = page.locator("[id='f.occupants']")
+    assert people.is_hidden()
+    page.locator("[id='f.code']").select_option("us-ibc-2021")
+    api.expect(people).to_be_visible()
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "42"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    for name, text in {"risers": "7", "going": "11"}.items():
+        page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
+    asked = page.locator("#unchecked-list li", has_text="1011.2)")
+    api.expect(asked).to_contain_text("(type it under Who uses the deck), which is not given")
+    people.fill("50")
+    narrow = page.locator("#failed .violation", has_text="1011.2)")
+    api.expect(narrow).to_have_count(1)
+    api.expect(asked).to_have_count(0)
+    people.fill("49")
+    api.expect(narrow).to_have_count(0)
+    api.expect(asked).to_have_count(0)
+    people.fill("many")
+    fault = page.locator("[id='f.occupants.fault']")
+    api.expect(fault).to_contain_text("Type a whole number")
+    page.locator("[id='f.code']").select_option("us-irc-2021")
+    api.expect(fault).to_be_visible()
+    people.fill("")
+    api.expect(page.locator("#faults")).to_be_hidden()
+    page.locator("[id='f.code']").select_option("us-irc-2024")
+    assert people.is_hidden()
+
+
+def test_an_opened_use_is_shown_and_comes_back_as_it_was_sent(page: Any) -> None:
+    """A word that is none of the contract stays, too, and is told at its field."""
+    start = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
+    deck = {**start, "occupancy": "shared", "occupants": 12}
+    paste(page, deck)
+    await_taking(page, on=True)
+    assert page.locator("[id='f.occupancy']").input_value() == "shared"
+    assert page.locator("[id='f.occupants']").input_value() == "12"
+    assert page.locator("#kept").is_hidden()
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text()) == deck
+    paste(page, {**start, "occupancy": "a club"})
+    api.expect(page.locator("#faults-list li")).to_have_text(re.compile("^Who uses the deck: "))
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text())["occupancy"] == "a club"
+
+
+def test_what_is_below_the_edges_is_asked_of_glass_where_the_code_goes_by_it(page: Any) -> None:
+    """Tempered glass has to be laminated where people walk below it (IBC 2021 2407.1); of pickets
+    it is not asked. It is each level's own."""
+    below = page.locator("[id='f.beneath']")
+    page.locator("[id='f.code']").select_option("us-ibc-2021")
+    assert below.is_hidden()
+    page.locator("label[for='f.infill.glass']").click()
+    api.expect(below).to_be_visible()
+    make = page.locator("#failed .violation", has_text="2407.1")
+    api.expect(make).to_contain_text("say so at Below the edges where nobody can")
+    with page.expect_request(LAYOUT) as sent:
+        below.select_option(label="Nobody can, or falling glass cannot reach them")
+    (level,) = sent.value.post_data_json["levels"]
+    assert level["beneath"] == "shielded"
+    api.expect(make).to_have_count(0)
+    page.locator("#add-level").click()
+    assert below.input_value() == ""
+    page.locator("[id='f.at']").select_option("main")
+    assert below.input_value() == "shielded"
+    page.locator("label[for='f.infill.picket']").click()
+    assert below.is_visible()
+    below.select_option(label="Not said")
+    page.locator("[id='f.edges.0.infill']").select_option("glass")
+    assert below.is_visible()
+    page.locator("[id='f.edges.0.infill']").select_option("picket")
+    assert below.is_hidden()
+
+
+def test_an_edge_has_a_drop_of_its_own(page: Any) -> None:
+    """Put away until it is wanted. An open front 48 in up wants a guard, and one 20 in up does not
+    (IRC 2021 R312.1.1: more than 30 in)."""
+    drop = page.locator("[id='f.edges.0.drop']")
+    assert drop.is_hidden()
+    page.locator("[id='f.edges.0.condition']").select_option("open")
+    open_ = page.locator("#failed .violation", has_text="R312.1.1")
+    api.expect(open_).to_have_count(1)
+    page.locator("#edge-more summary").click()
+    drop.fill("20")
+    api.expect(open_).to_have_count(0)
+    assert page.locator("[id='f.edges.0.drop.read']").inner_text() == "= 1' 8\""
+    assert page.locator("[id='f.edges.2.drop']").count() == 0
+    drop.fill("20 fx")
+    link = page.locator("#faults-list a")
+    api.expect(link).to_have_text(re.compile("^Edge 0, front, drop: This cannot be read"))
+    page.locator("#edge-more summary").click()
+    link.click()
+    api.expect(drop).to_be_focused()
+
+
+def test_a_railing_ends_at_a_wall_in_a_bracket_or_a_post(page: Any) -> None:
+    """Beside the house only, or at a column. The base is 4 1/2 in wide: a post half a base off the
+    wall takes 2 1/4 in of 42' 10". An opened document shows what it says, of a bracket, too."""
+    page.locator("#edge-more summary").click()
+    ends = {edge: page.locator(f"[id='f.edges.{edge}.wall_end']") for edge in range(4)}
+    assert [ends[edge].count() for edge in range(4)] == [0, 1, 0, 1]
+    ends[1].select_option(label="Post")
+    await_tile(page, "Railing", "42' 7 3/4\"")
+    assert tiles(page)["Posts"] == "10"
+    page.reload()
+    assert ends[1].input_value() == "post"
+    assert ends[1].is_visible()
+    ends[1].select_option(label="Bracket")
+    await_tile(page, "Railing", "42' 10\"")
+    type_a_column(page, COLUMN)
+    assert ends[0].count() == 1
+    deck = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
+    deck["levels"][0]["edges"] = [
+        {"edge": 1, "drop": "6'", "wall_end": "bracket"},
+        {"edge": 2, "condition": "wall"},
+        {"edge": 3, "wall_end": "post"},
+    ]
+    paste(page, deck)
+    assert [ends[edge].input_value() for edge in (1, 3)] == ["bracket", "post"]
+    assert page.locator("#kept").is_hidden()
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text()) == deck
