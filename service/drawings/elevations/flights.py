@@ -125,26 +125,32 @@ def _faced(upright: Upright, lie: Lie) -> Upright:
 
 
 def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
-    """Cuts of top rails along them, and ids over those."""
+    """Cuts of top rails along them, or along a handrail over them, and ids over those."""
     assert side.guard is not None
     rails, lie, standing = lookup.subject.kit.rails[side.flight.infill], side.lie, side.guard
+    crest = _crest(side)
     spans = []
     for spot in standing.spots:
         a, b = rail_span(spot, rails.top, spot.bay.fill.top_cut, lie.cosine)
         cut = _cut_words("top rail", spot.said["top_rail"]["cut_text"], b - a, side, scale)
-        spans.append(_along(side, a, b, side.flight.height, cut))
+        spans.append(_along(side, a, b, crest, cut))
     yield from spanned(spans, -4.0, scale)
     for i, upright in enumerate(standing.uprights):
-        top = lie.at(upright.at, side.flight.height)[1]
+        top = lie.at(upright.at, crest)[1]
         top = max(top, _head_top(lookup, side)) if i == 0 else top
         x = lie.way * upright.at
         name = upright.id or ""
         yield Words("words", (x, top + _clear_of(lie, name, SMALL, scale)), name, SMALL)
     lift = _lift(standing, lie, scale)
     for spot in standing.spots:
-        x, y = lie.at((spot.start + spot.end) / 2, side.flight.height)
+        x, y = lie.at((spot.start + spot.end) / 2, crest)
         up = _clear_of(lie, spot.bay.id, NORMAL, scale) + lift
         yield Words("words", (x, y + up), spot.bay.id, SMALL if lift else NORMAL)
+
+
+def _crest(side: FlightSide) -> Length:
+    """The top of what is highest, plumb over the nosings: the guard, or a handrail over it."""
+    return max(side.flight.height, side.rail.height if side.rail is not None else 0.0)
 
 
 def _lift(standing: StandingRun, lie: Lie, scale: Scale) -> Length:
