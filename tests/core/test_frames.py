@@ -388,6 +388,16 @@ def test_fascia_blocks_stand_behind_the_rim() -> None:
     assert seen > 0
 
 
+@pytest.mark.parametrize("rim", [1.5, 1.5 + 1e-9])
+def test_no_block_stands_behind_a_rim_that_a_joist_lies_against(rim: float) -> None:
+    """The last joist, at 144, reaches to 144.75, where the rim of the edge at 146.25 begins: behind
+    the post there is no room for a block, and there was one past the deck."""
+    framing = Framing(90.0, 16.0, 16.0, 1.5, rim, "/levels/0/framing")
+    layout = builders.laid(builders.rectangle(146.25, 72.0), builders.FASCIA, framing=framing)
+    (post,) = [post for post in layout.posts if post.at[0] > 146.25 and post.role == "line"]
+    assert post.framing == PostFraming(("rim",) * len(post.framing.lands_on), ())  # type: ignore[union-attr]
+
+
 def test_turned_frames() -> None:
     """A deck and its joists turned together need the same blocking."""
     for direction in (90.0, 30.0):
