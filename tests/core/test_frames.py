@@ -449,6 +449,17 @@ def test_a_block_holds_each_fixing_as_far_from_its_edges_as_the_kit_asks() -> No
     assert doubled > 20
 
 
+def test_a_fixing_past_a_block_that_a_corner_of_the_rim_stops() -> None:
+    """Beside an inner corner at (48, 36) a rim of 2 comes to (46, 34). The block for fixings at
+    x = 42.9375 and 46.0625 has three plies of 1.75 about 43.9375, of which the last reaches
+    46.5625: it stops at 34, and the fixing at (42.9375, 34.0625) is past that."""
+    corners = [(0.0, 0.0), (96.0, 0.0), (96.0, 36.0), (48.0, 36.0), (48.0, 72.0), (0.0, 72.0)]
+    framing = Framing(0.0, 24.0, 50.0, 1.75, 2.0, "/levels/0/framing")
+    layout = builders.laid(corners, SURFACE, framing=framing)
+    past = {post.at: post.framing.past_ends for post in layout.posts if post.framing is not None}
+    assert {at: count for at, count in past.items() if count} == {(44.5, 32.5): 1}
+
+
 def test_no_two_blocks_of_a_post_stand_in_one_place() -> None:
     """Drawn as wide as their plies, from timber to timber, they do not overlap."""
     beside = 0
