@@ -403,6 +403,7 @@ RULES: Final[dict[str, Rule]] = {
     "head_heights": Rule(
         "engineering",
         "Whether the tops of a flight's rail and of the level rail meet at the head post.",
+        ("guard_height_stair",),
         subject="the heights of rails at the head of the flight",
         about="heads",
     ),
