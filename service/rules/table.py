@@ -532,7 +532,7 @@ RULES: Final[dict[str, Rule]] = {
     "strength_base": Rule(
         "engineering",
         "Preliminary: the pull on the fixings of a base against what they hold, and how far they "
-        "go into the timber.",
+        "go into the timber and stand from its edge and from each other.",
         (
             "strength_method",
             "load_factor",

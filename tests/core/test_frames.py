@@ -388,6 +388,16 @@ def test_fascia_blocks_stand_behind_the_rim() -> None:
     assert seen > 0
 
 
+@pytest.mark.parametrize("rim", [1.5, 1.5 + 1e-9])
+def test_no_block_stands_behind_a_rim_that_a_joist_lies_against(rim: float) -> None:
+    """The last joist, at 144, reaches to 144.75, where the rim of the edge at 146.25 begins: behind
+    the post there is no room for a block, and there was one past the deck."""
+    framing = Framing(90.0, 16.0, 16.0, 1.5, rim, "/levels/0/framing")
+    layout = builders.laid(builders.rectangle(146.25, 72.0), builders.FASCIA, framing=framing)
+    (post,) = [post for post in layout.posts if post.at[0] > 146.25 and post.role == "line"]
+    assert post.framing == PostFraming(("rim",) * len(post.framing.lands_on), ())  # type: ignore[union-attr]
+
+
 def test_turned_frames() -> None:
     """A deck and its joists turned together need the same blocking."""
     for direction in (90.0, 30.0):
@@ -437,6 +447,17 @@ def test_a_block_holds_each_fixing_as_far_from_its_edges_as_the_kit_asks() -> No
             doubled += any(block.plies > 1 for block in post.framing.blocking)
     assert shared > 20
     assert doubled > 20
+
+
+def test_a_fixing_past_a_block_that_a_corner_of_the_rim_stops() -> None:
+    """Beside an inner corner at (48, 36) a rim of 2 comes to (46, 34). The block for fixings at
+    x = 42.9375 and 46.0625 has three plies of 1.75 about 43.9375, of which the last reaches
+    46.5625: it stops at 34, and the fixing at (42.9375, 34.0625) is past that."""
+    corners = [(0.0, 0.0), (96.0, 0.0), (96.0, 36.0), (48.0, 36.0), (48.0, 72.0), (0.0, 72.0)]
+    framing = Framing(0.0, 24.0, 50.0, 1.75, 2.0, "/levels/0/framing")
+    layout = builders.laid(corners, SURFACE, framing=framing)
+    past = {post.at: post.framing.past_ends for post in layout.posts if post.framing is not None}
+    assert {at: count for at, count in past.items() if count} == {(44.5, 32.5): 1}
 
 
 def test_no_two_blocks_of_a_post_stand_in_one_place() -> None:

@@ -101,6 +101,15 @@ def test_blocking_beside_timber_that_ends_too_near() -> None:
     )
 
 
+def test_blocking_that_ends_before_a_fixing() -> None:
+    """What no blocking comes under is told as such."""
+    posts = (_framed("joist", "none", "none", "none", blocks=(_block(3, 4),), past_ends=2),)
+    assert only(RULE, rim_width=1.5, posts=posts).message.endswith(
+        "; 2 of them lie past the end of that blocking, which a corner of the rim or a joist "
+        "stops: move the post."
+    )
+
+
 @pytest.mark.parametrize(
     ("block", "words"),
     [

@@ -76,6 +76,32 @@ def test_what_stands_in_the_railings_place_is_to_be_seen_to(
     assert [f.result for f in findings if "guarded" in f.message] == ["pass"]
 
 
+def test_columns_in_the_railings_place_are_one_thing_to_see_to() -> None:
+    """Four columns over one drop, one of them at a corner and so seen from two edges."""
+    columns = [(0, "corner column"), (0, "column"), (0, "column 2"), (3, "corner column")]
+    finding = only(
+        "guard_required",
+        stand_ins=tuple(
+            StandInSeen(f"main/edge {edge_number}", name, 6.0, Drops(48.0))
+            for edge_number, name in columns
+        ),
+    )
+    assert finding.where == ("main/edge 0", "main/edge 3")
+    assert 'taken by corner column, column and column 2 along 6" each, over' in finding.message
+
+
+def test_what_may_stand_at_a_landing_is_told_with_the_risers_that_ask_for_its_guard() -> None:
+    """Approved Document K 1.40: 500 mm is not over 600, but two risers ask for a guard."""
+    risers = Figure(2.0, "at_least", "ADK 1.40", "seen")
+    seen = StandInSeen("main/edge 0", "column", 150.0, Drops(500.0))
+    code = code_with(ADK, guard_required_risers=risers)
+    finding = only("guard_required", code, unit="mm", stand_ins=(seen,))
+    assert finding.message.endswith(
+        ", and flights and landings from 2 risers need guards (ADK 1.40)."
+    )
+    assert found("guard_required", ADK, unit="mm", stand_ins=(seen,)) == []
+
+
 @pytest.mark.parametrize(("drop", "told"), [(28.0, True), (30.0, True), (31.0, False)])
 def test_a_guard_that_is_not_required_says_how_the_drop_must_have_been_taken(
     drop: float, told: bool

@@ -17,7 +17,8 @@ def drops_beside(
 ) -> Drops:
     """What lies below the sides of a flight: the deepest of its rise, the drop that its rise must
     come to and that of the edge that it goes down from; where lower levels are all that is beside
-    it, the deepest of these in place of the edge's.
+    it, the deepest of these in place of the edge's. Ground and next level, where they are given,
+    lie as far down at the least.
 
     drop: what the rise must come to. reach: how far out from a side the code looks. kit: in the
     deck's unit.
@@ -27,8 +28,17 @@ def drops_beside(
     if deepest is not None:
         ground = edge.drop if edge.to_ground is None else edge.to_ground
         edge = edge._replace(drop=deepest, to_ground=ground, to_next_level=deepest)
-    known = [each for each in (edge.drop, drop) if each is not None]
-    return edge._replace(drop=max(*known, course.stair.rise) if known else None)
+    least = course.stair.rise if drop is None else max(drop, course.stair.rise)
+    known = edge.drop if edge.drop is not None else drop
+    return edge._replace(
+        drop=_at_least(least, known),
+        to_ground=_at_least(least, edge.to_ground),
+        to_next_level=_at_least(least, edge.to_next_level),
+    )
+
+
+def _at_least(least: Length, known: Length | None) -> Length | None:
+    return None if known is None else max(known, least)
 
 
 def _is_given(course: Course) -> bool:

@@ -58,13 +58,15 @@ class PostFraming:
     end, that would spare the blocking, None where none within reach does. cramped: fixings that
     need blocking and have no room for it. by_timber: those with blocking that are so close to a
     face of the rim or of a joist that a piece beside it cannot keep their distance to its edge.
-    at_ends: those in a joist that are closer to its end than to an edge they may be."""
+    past_ends: other ones that the blocking ends before, at a corner of the rim. at_ends: those in a
+    joist that are closer to its end than to an edge they may be."""
 
     lands_on: tuple[str, ...]
     blocking: tuple[BlockingPiece, ...]
     spare: Length | None = None
     cramped: int = 0
     by_timber: int = 0
+    past_ends: int = 0
     at_ends: int = 0
 
 

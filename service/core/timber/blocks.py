@@ -224,12 +224,14 @@ def _place_beside(frame: Frame, gap: _Gap) -> Any:
 
 
 def _part_at(frame: Frame, lines: Sequence[Any], place: Any) -> Any:
-    """The polygon, among those the lines enclose, that contains `place`; None if none does or the
-    rim covers it."""
+    """The polygon inside the rim, among those the lines enclose, that contains `place`; None if
+    none does or the rim covers it."""
     if not shapely.intersects(frame.inner, place):
         return None
     parts = shapely.get_parts(shapely.polygonize([shapely.union_all(lines)]))
-    return next((part for part in parts if shapely.intersects(part, place)), None)
+    # A place on the rim's face, as between it and a joist against it, is of the part behind it too.
+    about = [part for part in parts if shapely.intersects(part, place)]
+    return next((p for p in about if shapely.intersects(frame.inner, p.point_on_surface())), None)
 
 
 def _strips(frame: Frame, asked: Iterable[tuple[_Gap, Length]]) -> Any:

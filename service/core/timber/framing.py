@@ -16,7 +16,7 @@ from service.core.records.layout import BlockingPiece, PostFraming
 from service.core.timber.blocks import Wanted, blocks_at
 from service.core.timber.fixings import Fixing, fixing_places, fixings_at
 from service.core.timber.frame import Frame
-from service.core.timber.sharing import block_for, least_plies, share_blocks
+from service.core.timber.sharing import block_for, is_past, least_plies, share_blocks
 
 T = TypeVar("T")
 
@@ -42,10 +42,16 @@ def frame_posts(
         framings.append(
             PostFraming(
                 lands_on=lands_on,
-                blocking=tuple(shared),
+                blocking=tuple(block for _, block in shared),
                 spare=_spare(frame, kit, post, step) if "none" in lands_on else None,
                 cramped=lands_on.count("none") - len(held),
                 by_timber=sum(fixing.is_by_timber for fixing, _ in held),
+                past_ends=sum(
+                    is_past(frame, block, fixing)
+                    for fixings, block in shared
+                    for fixing in fixings
+                    if not fixing.is_by_timber
+                ),
                 at_ends=sum(fixing.is_by_joist_end for fixing in row),
             )
         )

@@ -11,13 +11,16 @@ from typing import Final
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.kit import Kit
 from service.core.records.layout import BlockingPiece
-from service.core.timber.blocks import Wanted, blocks_at, half_of, off
+from service.core.timber.blocks import SQUARE, Wanted, blocks_at, half_of, off
 from service.core.timber.fixings import Fixing
 from service.core.timber.frame import Frame
 
 SOLID: Final = 3.0
 """Inches: a piece thinner than this twists by itself, and a block has two of them at least (two or
 more 2x plies or a 4x: engineering facts, 5.5, seen S25)."""
+
+ASKEW: Final = 1e-6
+"""Degrees by which an end that is cut is off square."""
 
 
 def block_for(frame: Frame, kit: Kit, served: Sequence[Fixing]) -> Wanted:
@@ -41,10 +44,10 @@ def least_plies(frame: Frame, kit: Kit) -> int:
 
 def share_blocks(
     frame: Frame, kit: Kit, rows: Iterable[Iterable[tuple[Fixing, BlockingPiece]]]
-) -> list[list[BlockingPiece]]:
-    """Each post's blocks: where those beside two of its fixings would overlap, or one of fewer
-    plies holds both, one takes their place. rows: each post's fixings, each with the block beside
-    it."""
+) -> list[list[tuple[list[Fixing], BlockingPiece]]]:
+    """Each post's blocks, with the fixings that each is for: where those beside two of its fixings
+    would overlap, or one of fewer plies holds both, one takes their place. rows: each post's
+    fixings, each with the block beside it."""
     held = [[([fixing], block) for fixing, block in row] for row in rows]
     while met := [(groups, pair) for groups in held if (pair := _nearest_met(frame, kit, groups))]:
         served = [groups[i][0] + groups[j][0] for groups, (i, j) in met]
@@ -52,7 +55,15 @@ def share_blocks(
         for (groups, (i, j)), fixings, block in zip(met, served, shared, strict=True):
             groups[i] = fixings, block if block.length > TOUCH else groups[i][1]
             del groups[j]
-    return [[block for _, block in groups] for groups in held]
+    return held
+
+
+def is_past(frame: Frame, block: BlockingPiece, fixing: Fixing) -> bool:
+    """Whether a block ends before it comes under a fixing that it is for. An end that is cut to fit
+    a rim goes on along it, a square one does not."""
+    across, (low, high) = frame.place_across(fixing.at), block.across
+    first, last = (abs(cut - SQUARE) < ASKEW for cut in block.end_cuts)
+    return (first and across < low - TOUCH) or (last and across > high + TOUCH)
 
 
 def _nearest_met(

@@ -1,5 +1,5 @@
-"""Rules: what cutting down to the mark leaves, by the kit: infill that hardly reaches into its top
-rail, and rails that hardly reach from post to post."""
+"""Rules: what cutting down to the mark leaves, by the kit: infill that hardly reaches into its
+rails, and rails that hardly reach from post to post."""
 
 from __future__ import annotations
 

@@ -69,7 +69,7 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
-    sentence += _by_timber(job, framing) + _cramped(framing)
+    sentence += _by_timber(job, framing) + _past_ends(framing) + _cramped(framing)
     sentence += _at_ends(job, framing) + _thin_rim(job, timber)
     sentence += _spare(job, framing)
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
@@ -107,6 +107,17 @@ def _by_timber(job: Job, framing: PostFraming) -> str:
         f"; {framing.by_timber} of them {lie} less than {edge} from a face of the rim or of a "
         "joist, too near an end or edge of blocking beside it: move the post, or double the rim or "
         "joist there"
+    )
+
+
+def _past_ends(framing: PostFraming) -> str:
+    """What is said of fixings that the blocking does not come under."""
+    if not framing.past_ends:
+        return ""
+    lies = "lies" if framing.past_ends == 1 else "lie"
+    return (
+        f"; {framing.past_ends} of them {lies} past the end of that blocking, which a corner of "
+        "the rim or a joist stops: move the post"
     )
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from functools import partial
 from typing import Final, NamedTuple
 
 from service.core.measure import Length
@@ -28,7 +27,7 @@ from service.rules.verdict import (
     stepped_text,
     tell_alike,
 )
-from service.rules.words import count_text
+from service.rules.words import count_text, list_text
 
 _OPEN: Final = {
     "open": "no railing",
@@ -79,8 +78,7 @@ def guard_required(job: Job) -> Iterator[Saying]:
         return None if may is None else _exposed(job, code, may, exposure)
 
     yield from tell_alike(_exposures(job), tell)
-    stand_ins = (((seen.place,), seen) for seen in job.layout.stand_ins)
-    yield from tell_alike(stand_ins, partial(_stands_in, job, code, figure))
+    yield from _stand_ins(job, code, figure)
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
@@ -153,28 +151,53 @@ def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | N
     )
 
 
-def _stands_in(job: Job, code: Code, required: Figure, seen: StandInSeen) -> Finding | None:
-    """An obstruction in the railing's place, where a guard may be required: nobody says how high it
-    is. None of one so small that an opening may be as wide."""
+def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
+    """Obstructions in the railing's place, where a guard may be required: nobody says how high they
+    are. Those over the same drop together."""
+    over: dict[Drops, list[StandInSeen]] = {}
+    for seen in job.layout.stand_ins:
+        if not _may_stay_open(job, code, seen):
+            over.setdefault(seen.drops, []).append(seen)
+    for drops, alike in over.items():
+        needed = guard_needed(code, drops)
+        may = [one for one in required.over(drops) if one is not None]
+        if may:
+            figure = needed.figure if needed is not None else may[0]
+            spared = needed is not None and needed.keeps is False
+            stepped = stepped_figure(code, drops) if spared else None
+            places = dict.fromkeys((seen.place,) for seen in alike)
+            yield _stand_in(job, figure, stepped, alike), list(places)
+
+
+def _may_stay_open(job: Job, code: Code, seen: StandInSeen) -> bool:
+    """Whether no guard is required there, or an opening may be as wide."""
     needed, sphere = guard_needed(code, seen.drops), job.figure("opening_sphere")
     spared = needed is not None and needed.keeps is False
     if spared and stepped_figure(code, seen.drops) is None:
-        return None
+        return True
     opened = None if sphere is None else rule_on(sphere, seen.drops, seen.length)
-    if opened is not None and opened.keeps:
-        return None
-    may = [one for one in required.over(seen.drops) if one is not None]
-    if not may:
-        return None
-    figure, drop = needed.figure if needed is not None else may[0], seen.drops.drop
+    return opened is not None and opened.keeps is True
+
+
+def _stand_in(
+    job: Job, figure: Figure, stepped: Figure | None, alike: list[StandInSeen]
+) -> Finding:
+    """What is said of obstructions over one drop. stepped: the risers that may ask for a guard
+    there, where the drop does not."""
+    drop = alike[0].drops.drop
+    names = list(dict.fromkeys(seen.name for seen in alike))
+    lengths = [job.text(length) for length in sorted({steady(seen.length) for seen in alike})]
+    long = lengths[0] if len(lengths) == 1 else f"{lengths[0]} to {lengths[-1]}"
     over = "" if drop is None else f", over a drop of {job.text(drop, figure.number())}"
-    long = job.text(steady(seen.length))
+    long += " each" if len(names) > 1 else ""
     sentence = (
-        f"{seen.name} stands in the railing's place along {long}{over}, and how high it is is not "
-        "in the document: see that it guards as the railing beside it does, or takes a railing on "
-        f"it; a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
+        f"the railing's place is taken by {list_text(names)} along {long}{over}; how high that "
+        "stands is not given: see that it guards as the railing beside it does, or takes "
+        f"a railing on it; a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
     )
-    return say_by_figure("guard_required", "not_checked", sentence, figure, drop)
+    if stepped is not None:
+        sentence += f", and {stepped_text(job, stepped)}"
+    return say_by_figure("guard_required", "not_checked", sentence, figure, drop, [stepped])
 
 
 def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Finding:
