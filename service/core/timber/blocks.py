@@ -102,8 +102,9 @@ def _clear_of_rims(
     moved = list(gaps)
     for i, beside in near.items():
         move = _move_clear(frame, gaps[i], halves[i], beside)
-        move = math.copysign(min(abs(move), plays[i]), move)
-        moved[i] = replace(gaps[i], point=off(frame, gaps[i].point, 0.0, move))
+        if abs(move) > TOUCH:
+            move = math.copysign(min(abs(move), plays[i]), move)
+            moved[i] = replace(gaps[i], point=off(frame, gaps[i].point, 0.0, move))
     return moved
 
 

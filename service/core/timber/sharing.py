@@ -101,5 +101,6 @@ def _is_one_of_fewer(
     than one block for both."""
     (some, block), (others, other) = one, two
     apart = [abs(a - b) for a, b in zip(block.across, other.across, strict=True)]
-    plies = block_for(frame, kit, some + others).plies
-    return max(apart) <= TOUCH and plies < block.plies + other.plies
+    if max(apart) > TOUCH:
+        return False
+    return block_for(frame, kit, some + others).plies < block.plies + other.plies
