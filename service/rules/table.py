@@ -429,7 +429,8 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "handrail_brackets": Rule(
         "engineering",
-        "Whether a guard stands beside each handrail, as high as it, to fix its brackets to.",
+        "Whether a guard stands beside each handrail, as high as it, to fix its brackets to, and a "
+        "handrail that is asked for where a flight has no length for one.",
         subject="what the handrail is fixed to",
         about="flights",
     ),

@@ -26,6 +26,10 @@ from service.rules.words import count_text
 
 _RULE: Final = "handrail_required"
 _BRACKETS: Final = "handrail_brackets"
+_NO_LENGTH: Final = (
+    "a handrail is asked for, and none is listed: with one riser there is no way along the nosings "
+    "to measure it by; see on site what to hold on to there, or ask for none"
+)
 
 
 def stair_guard_height(job: Job) -> Iterator[Saying]:
@@ -151,8 +155,11 @@ def handrail_height(job: Job) -> Iterator[Saying]:
 
 def handrail_brackets(job: Job) -> Iterator[Saying]:
     """What the brackets of each handrail may be fixed to: a guard beside it, as high as it. Of two
-    that are alike one thing is said."""
+    that are alike one thing is said. One that was asked for and has no length is told."""
+    asked = {stair.id: stair.handrail for stair in job.deck.stairs}
     for flight in job.layout.flights:
+        if asked.get(flight.id) and not flight.handrails:
+            yield say(_BRACKETS, "not_checked", _NO_LENGTH, cite=job.kit.id), [(flight.id,)]
         kinds: dict[tuple[float, int, bool], list[Hand]] = {}
         for rail in flight.handrails:
             kind = rail.height, len(rail.brackets), rail.hand in flight.guards
