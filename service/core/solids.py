@@ -60,13 +60,13 @@ class Solids:
         self._solids = tuple(solids)
         self._tree = shapely.STRtree([solid.shape for solid in self._solids])
 
-    def about(self, area: shapely.Polygon) -> Iterator[Solid]:
+    def about(self, area: shapely.Geometry) -> Iterator[Solid]:
         """Those that meet or touch an area, in the order that they were given in."""
         near = self._tree.query(area, predicate="intersects").tolist()
         return (self._solids[i] for i in sorted(near))
 
 
-def meets(area: shapely.Polygon, shape: shapely.Geometry) -> bool:
+def meets(area: shapely.Geometry, shape: shapely.Geometry) -> bool:
     """Whether they share more than a touch: of a line a length, of all else an area."""
     shared = area.intersection(shape)
     return bool((shared.length if shape.geom_type == "LineString" else shared.area) > TOUCH)
@@ -87,10 +87,15 @@ def level_rails(kit: Kit, names: Names, draft: LevelDraft) -> Iterator[Solid]:
                 yield Solid(names.runs[run.key], run.stretch.axis(kit), draft.level.id, top)
 
 
-def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
-    """The walls of a level and its obstructions, however high they may be."""
+def level_walls(draft: LevelDraft) -> Iterator[Solid]:
+    """The walls of a level, however high they may be."""
     for number, wall in draft.walls():
         yield Solid(edge_place(draft.level.id, number), wall, draft.level.id)
+
+
+def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
+    """The walls of a level and its obstructions, however high they may be."""
+    yield from level_walls(draft)
     for one in draft.level.obstructions:
         yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
 

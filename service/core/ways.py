@@ -23,7 +23,7 @@ from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, convert
 from service.core.numbering import Names
 from service.core.records.kit import Kit
-from service.core.records.seen import WayKind, WaySeen, edge_place
+from service.core.records.seen import WayKind, WaySeen
 from service.core.runs.drafts import RunDraft
 from service.core.solids import (
     Rises,
@@ -32,6 +32,7 @@ from service.core.solids import (
     flight_guards,
     level_posts,
     level_rails,
+    level_walls,
     meets,
 )
 
@@ -99,6 +100,8 @@ def _guards(
 ) -> Iterator[WaySeen]:
     """The posts and rails of a flight against obstructions, and past the deck's edge against its
     own deck, but where that is overhead, and against the railings of levels."""
+    past, about = flight.course.past_the_edge(), ASTRIDE * kit.post.width
+    rises = solids.rises_over(flight)
     for side in flight.sides:
         parts: list[tuple[WayKind, str, shapely.Polygon]] = [
             ("post", names.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
@@ -110,10 +113,10 @@ def _guards(
             parts.append(("rail", name, rail))
         for kind, name, shape in parts:
             held = _held(flight, kind, name, shape, obstructions)
-            deck = tuple(solids.own_deck(flight, shape, headroom))
-            about = ASTRIDE * kit.post.width
-            guards = tuple(solids.railings(flight, shape, side.posts[0], about))
-            walls = tuple(solids.walls(flight, shape))
+            part = shape.intersection(past)
+            deck = tuple(solids.own_deck(flight, part, headroom))
+            guards = tuple(solids.railings(flight, rises, part, side.posts[0], about))
+            walls = tuple(solids.walls(flight, part))
             yield replace(held, met=held.met + deck + guards, doubtful=held.doubtful + walls)
 
 
@@ -133,8 +136,11 @@ def _held(
 
 
 class _Standing:
-    """The posts, rails and decks of levels and the guards of flights, found by their place. deep:
-    how far a deck is reached into before it counts."""
+    """The posts, rails, decks and walls of levels and the guards of flights, found by their place.
+    deep: how far a deck is reached into before it counts.
+
+    A part of a flight is asked about by what of it lies past the edge of its deck.
+    """
 
     def __init__(
         self,
@@ -144,18 +150,22 @@ class _Standing:
         names: Names,
         deep: Length,
     ) -> None:
-        self._drafts = drafts
-        self._deep = deep
+        self._drafts, self._deep = drafts, deep
         self._decks = {draft.level.id: _deck(draft, deep) for draft in drafts}
         rails = [rail for draft in drafts for rail in level_rails(kit, names, draft)]
         raked = [guard for flight in flights for guard in flight_guards(kit, names, flight)]
         self._solids = Solids([*level_posts(kit, names), *rails, *raked, *self._decks.values()])
+        self._walls = Solids(wall for draft in drafts for wall in level_walls(draft))
+
+    def rises_over(self, flight: FlightDraft) -> Rises:
+        """How far every level lies above that of a flight."""
+        return Rises.over(flight.course.level, self._drafts)
 
     def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
         who goes down needs."""
         whole, slope = flight.course.way_in_plan(), flight.slope
-        asked, rises = flight.course.way_asked(), Rises.over(flight.course.level, self._drafts)
+        asked, rises = flight.course.way_asked(), self.rises_over(flight)
         for solid in self._solids.about(whole):
             if solid.flight == flight.stair.id:
                 continue
@@ -173,34 +183,35 @@ class _Standing:
                 yield solid.name
 
     def own_deck(
-        self, flight: FlightDraft, shape: shapely.Polygon, headroom: Length
+        self, flight: FlightDraft, part: shapely.Geometry, headroom: Length
     ) -> Iterator[str]:
-        """The flight's own deck, where a part of its guard past the deck's edge stands in it, or
-        passes less than a headroom under it."""
+        """The flight's own deck, where a part of its guard stands in it, or passes less than a
+        headroom under it."""
         deck = self._decks[flight.level_id]
-        part = shape.intersection(flight.course.past_the_edge())
         if meets(part, deck.shape):
             first, _ = _steps(flight, part.intersection(deck.shape))
             if first * flight.slope.riser < headroom - TOUCH:
                 yield deck.name
 
-    def walls(self, flight: FlightDraft, shape: shapely.Polygon) -> Iterator[str]:
-        """The walls of other levels that a part of a flight meets past its deck's edge, less a
-        strip along its sides: nobody says how high they reach."""
-        part = shape.intersection(flight.course.past_the_edge()).buffer(-self._deep)
-        for draft in self._drafts:
-            if draft is not flight.course.level:
-                met = (number for number, wall in draft.walls() if meets(part, wall))
-                yield from (edge_place(draft.level.id, number) for number in met)
+    def walls(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
+        """The walls of other levels that a part of a flight meets, less a strip along its sides:
+        nobody says how high they reach."""
+        inner = part.buffer(-self._deep)
+        for wall in self._walls.about(inner):
+            if wall.level != flight.level_id and meets(inner, wall.shape):
+                yield wall.name
 
     def railings(
-        self, flight: FlightDraft, shape: shapely.Polygon, head: PostDraft, about: Length
+        self,
+        flight: FlightDraft,
+        rises: Rises,
+        part: shapely.Geometry,
+        head: PostDraft,
+        about: Length,
     ) -> Iterator[str]:
-        """The posts and rails of levels that a part of a flight's guard meets past its deck's edge,
-        in its height: those of its own level too, as those of a fascia hang out over what an inner
-        corner leaves; but for the head post, and within `about` of it for those that come to it."""
-        part = shape.intersection(flight.course.past_the_edge())
-        rises = Rises.over(flight.course.level, self._drafts)
+        """The posts and rails of levels that a part of a flight's guard meets in its height: those
+        of its own level too, as those of a fascia hang out over what an inner corner leaves; but
+        for the head post, and within `about` of it for those that come to it."""
         for solid in self._solids.about(part):
             rise = rises.above[solid.level]
             if solid is self._decks[solid.level] or solid.post is head or rise is None:
@@ -239,5 +250,6 @@ def _way_down(
 ) -> WaySeen:
     held = _held(flight, "way", flight.stair.id, flight.course.way_in_plan(), obstructions)
     across = tuple(dict.fromkeys(solids.across(flight, headroom)))
-    walls = tuple(solids.walls(flight, flight.course.way_in_plan()))
+    way = flight.course.way_in_plan().intersection(flight.course.past_the_edge())
+    walls = tuple(solids.walls(flight, way))
     return WaySeen("way", held.place, held.met + across, held.doubtful + walls)
