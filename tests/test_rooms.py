@@ -9,6 +9,9 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
+ANSWERS = {"core", "rules", "wire", "data", "answer", "refusals"}
+"""What it takes to answer a document, or to refuse it."""
+
 SEES = {
     "core": {"core"},
     "rules": {"core", "rules"},
@@ -17,34 +20,13 @@ SEES = {
     "compare": {"core", "rules", "wire", "data", "compare"},
     "answer": {"core", "rules", "wire", "data", "answer", "compare"},
     "refusals": {"core", "rules", "wire", "refusals"},
-    "batch": {"core", "rules", "wire", "data", "answer", "refusals", "batch"},
+    "batch": ANSWERS | {"batch"},
     "cells": {"cells"},
     "streams": {"streams"},
-    "bulk": {
-        "core",
-        "rules",
-        "wire",
-        "data",
-        "answer",
-        "refusals",
-        "batch",
-        "cells",
-        "streams",
-        "bulk",
-    },
-    "lay_out": {
-        "core",
-        "rules",
-        "wire",
-        "data",
-        "answer",
-        "refusals",
-        "batch",
-        "streams",
-        "lay_out",
-    },
+    "bulk": ANSWERS | {"batch", "cells", "streams", "bulk"},
+    "lay_out": ANSWERS | {"batch", "streams", "lay_out"},
     "drawings": {"core", "cells", "drawings"},
-    "web": {"core", "rules", "wire", "data", "answer", "refusals", "batch", "drawings", "web"},
+    "web": ANSWERS | {"batch", "drawings", "web"},
 }
 """Each room and the rooms that it may import."""
 
