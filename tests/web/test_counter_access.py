@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.web.counter_page import KIOSK, WIDTH, await_tile, open_example
+from tests.web.counter_page import KIOSK, LAYOUT, PLAN, WIDTH, await_tile, open_example
 from tests.web.running import Server
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
@@ -29,7 +29,7 @@ def out_of_date(page: Any) -> None:
 
 def slow(page: Any) -> None:
     """An answer that is faded while another is waited for."""
-    page.route("**/v1/layout", lambda route: None)
+    page.route(f"**{LAYOUT}", lambda route: None)
     page.locator(WIDTH).fill("10'")
     api.expect(page.locator("#answer")).to_have_class("slow")
 
@@ -37,7 +37,7 @@ def slow(page: Any) -> None:
 def drawn_before(page: Any) -> None:
     """The answer, with the drawing of the one before until its own comes."""
     page.locator("#plan:not(.old) img").wait_for()
-    page.route("**/v1/sheets/plan", lambda route: None)
+    page.route(f"**{PLAN}", lambda route: None)
     page.locator(WIDTH).fill("10'")
     page.locator("#plan.old").wait_for()
 

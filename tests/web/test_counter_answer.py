@@ -10,11 +10,14 @@ import pytest
 
 from tests.web.counter_page import (
     KIOSK,
+    LAYOUT,
     PHONE,
+    PLAN,
     WIDTH,
     await_taking,
     await_tile,
     open_example,
+    reply_to,
     tiles,
 )
 from tests.web.running import ROOT, Server
@@ -61,12 +64,12 @@ def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -
     button = page.locator("[data-cure]")
     api.expect(button).to_have_count(1)
     held: list[Any] = []
-    page.route("**/v1/layout", lambda route: held.append(route))
+    page.route(f"**{LAYOUT}", lambda route: held.append(route))
     page.locator("[id='f.title']").fill("Ashby")
     api.expect(button).to_be_disabled()
     page.wait_for_timeout(600)
     held[0].continue_()
-    page.unroute("**/v1/layout")
+    page.unroute(f"**{LAYOUT}")
     api.expect(button).to_be_enabled()
     button.click()
     api.expect(page.locator("#verdict")).to_have_text("No violation found")
@@ -113,7 +116,7 @@ def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> Non
     api.expect(page.locator("#stale")).to_be_visible()
     await_taking(page, on=False)
     held: list[Any] = []
-    page.route("**/v1/layout", lambda route: held.append(route))
+    page.route(f"**{LAYOUT}", lambda route: held.append(route))
     page.locator(WIDTH).fill("10'")
     await_taking(page, on=False)
     page.wait_for_timeout(600)  # More than the pause after a key: the request is under way.
@@ -127,7 +130,7 @@ def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> Non
 def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
     """It comes after the next key and before the next request: it is not shown, either."""
     held: list[Any] = []
-    page.route("**/v1/layout", lambda route: held.append(route))
+    page.route(f"**{LAYOUT}", lambda route: held.append(route))
     page.locator(WIDTH).fill("10'")
     page.wait_for_timeout(600)
     page.clock.install()
@@ -143,7 +146,7 @@ def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
     asks anew."""
     page.locator("#plan:not(.old) img").wait_for()
     page.clock.install()
-    page.route("**/v1/layout", lambda route: None)
+    page.route(f"**{LAYOUT}", lambda route: None)
     page.locator(WIDTH).fill("10'")
     page.clock.run_for(400 + 500)
     assert (
@@ -158,7 +161,7 @@ def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
     assert page.locator("#faults-title").inner_text() == "The service does not answer"
     assert page.locator("#stale").is_visible()
     assert page.locator("#answer").get_attribute("aria-busy") is None
-    page.unroute("**/v1/layout")
+    page.unroute(f"**{LAYOUT}")
     page.locator(WIDTH).fill("10' ")
     page.clock.run_for(400)
     await_tile(page, "Railing", "32' 10\"")
@@ -183,7 +186,7 @@ def test_what_is_no_answer_leaves_none_that_looks_current(
     page = browser.new_page(viewport=KIOSK)
     page.goto(server.url)
     await_taking(page, on=True)
-    page.route("**/v1/layout", lambda route: route.fulfill(body=body, content_type="text/html"))
+    page.route(f"**{LAYOUT}", lambda route: route.fulfill(body=body, content_type="text/html"))
     page.locator(WIDTH).fill("10'")
     api.expect(page.locator("#faults-title")).to_have_text(told)
     assert page.locator("#stale").is_visible()
@@ -196,7 +199,7 @@ def test_paper_says_out_of_date_from_the_first_key_on(page: Any) -> None:
     """Also before the answer has come that says so on the screen."""
     page.emulate_media(media="print")
     assert not page.locator("#stale").is_visible()
-    page.route("**/v1/layout", lambda route: None)
+    page.route(f"**{LAYOUT}", lambda route: None)
     page.evaluate(
         "field => { const input = document.getElementById(field); input.value = '10';"
         " input.dispatchEvent(new InputEvent('input', { bubbles: true })); }",
@@ -246,8 +249,7 @@ def test_a_sheet_under_way_is_not_saved_once_the_deck_is_another(page: Any) -> N
 def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
     """Its own plan as an image, of what is drawn alone: as large as the drawing's view, 96 px to
     the inch of 25.4 mm, and so with nothing of the title and the words beside it."""
-    page.locator("#plan:not(.old) img").wait_for()  # the first deck's plan is not the one asked for
-    with page.expect_response("**/v1/sheets/plan") as got:
+    with reply_to(page, PLAN, length="20' 1\"") as got:
         page.locator(WIDTH).fill("20' 1\"")
     (view,) = re.findall(r'<view id="drawing-1" viewBox="(.*?)"/>', got.value.text())
     _, _, wide, tall = map(float, view.split())
@@ -304,13 +306,12 @@ def test_a_violation_comes_first_with_its_clause_and_a_cure(page: Any) -> None:
 def test_findings_name_their_flags_on_the_plan(page: Any) -> None:
     """A flight of steep risers that meets the guard too high: the numbers are those that the
     drawing's own list has beside the plan."""
-    page.locator("#plan:not(.old) img").wait_for()
     page.locator("#add-opening").click()
     for name, text in {"from": "8'", "width": "48"}.items():
         page.locator(f"[id='f.openings.0.{name}']").fill(text)
     page.locator("#has-flight-0").check()
     page.locator("[id='f.openings.0.flight.risers']").fill("5")
-    with page.expect_response("**/v1/sheets/plan") as got:
+    with reply_to(page, PLAN, going=9) as got:
         page.locator("[id='f.openings.0.flight.going']").fill("9")
     drawn = re.findall(r">Flag (\d+), (\w+): ", got.value.text())
     assert [severity for _, severity in drawn] == ["violation", "violation", "warning"]
@@ -382,7 +383,7 @@ def test_a_drawing_is_an_image_in_which_nothing_runs(blank: Any, server: Server)
         "<script>parent.ran = 1; window.ran = 1</script><rect width='30' height='20'/></svg>"
     )
     blank.route(
-        "**/v1/sheets/plan",
+        f"**{PLAN}",
         lambda route: route.fulfill(body=svg, content_type="image/svg+xml"),
     )
     blank.goto(server.url)
@@ -398,7 +399,7 @@ def test_without_drawings_posts_are_shown_and_no_sheet_is_offered(
     blank: Any, server: Server
 ) -> None:
     """A square a post; buttons for what is not there are hidden."""
-    blank.route("**/v1/sheets/plan", lambda route: route.fulfill(status=404, body="{}"))
+    blank.route(f"**{PLAN}", lambda route: route.fulfill(status=404, body="{}"))
     blank.goto(server.url)
     api.expect(blank.locator("#plan polygon.post")).to_have_count(9)
     assert not blank.locator("[data-sheet=job]").is_visible()
@@ -410,7 +411,7 @@ def test_a_drawing_that_hangs_takes_nothing_from_the_answer(blank: Any, server: 
     blank.goto(server.url)
     blank.locator("#plan:not(.old) img").wait_for()
     blank.clock.install()
-    blank.route("**/v1/sheets/plan", lambda route: None)
+    blank.route(f"**{PLAN}", lambda route: None)
     blank.locator("details summary", has_text="Open or save").click()
     file = ROOT / "schema" / "examples" / "glass-flight.request.json"
     blank.locator("#file").set_input_files(file)
@@ -431,7 +432,7 @@ def test_a_drawing_that_hangs_takes_nothing_from_the_answer(blank: Any, server: 
 
 def test_a_drawing_that_fails_takes_nothing_from_the_answer(blank: Any, server: Server) -> None:
     """Posts in its place, and the answer is not called out of date."""
-    blank.route("**/v1/sheets/plan", lambda route: route.fulfill(status=429, body="{}"))
+    blank.route(f"**{PLAN}", lambda route: route.fulfill(status=429, body="{}"))
     blank.goto(server.url)
     api.expect(blank.locator("#plan figcaption")).to_contain_text("did not come")
     assert not blank.locator("#stale").is_visible()

@@ -9,12 +9,21 @@ from typing import Any
 
 import pytest
 
-from tests.web.counter_page import WIDTH, await_taking, await_tile, open_example, paste, tiles
+from tests.web.counter_page import (
+    LAYOUT,
+    PLAN,
+    WIDTH,
+    await_taking,
+    await_tile,
+    open_example,
+    paste,
+    reply_to,
+    tiles,
+)
 from tests.web.running import ROOT
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
 
-LAYOUT = "**/v1/layout"
 COLUMN = {"from": "10'", "width": "6", "in": "0", "depth": "6"}
 CAUTIONS = "#cautions-list li"
 
@@ -75,11 +84,9 @@ def test_an_edge_bows(page: Any) -> None:
     """A front that bows out by 2' over 20': an arc of radius (120^2 + 24^2) / (2 x 24) = 312 in,
     turned by 2 asin(120 / 312) = 45.24 degrees, is 246.35 in along: 20' 6 3/8" by the nearest mark,
     as the plan says it. What is wrong with a bow is told under its row."""
-    with page.expect_response("**/v1/sheets/plan"):
-        page.locator("label[for='f.way.points']").click()
-    page.locator("#plan:not(.old) img").wait_for()
+    page.locator("label[for='f.way.points']").click()
     bow = page.locator("[id='f.edges.0.bow']")
-    with page.expect_response("**/v1/sheets/plan") as got:
+    with reply_to(page, PLAN, arc_rise="2'") as got:
         bow.fill("2'")
     assert "edge 0 bowed: 20' 6 3/8" in got.value.text()
     bow.fill("2 fx")
@@ -290,13 +297,13 @@ def test_a_place_where_no_post_may_stand(page: Any) -> None:
     )
     page.locator("[id='f.no_post.0.from']").fill("9' 8")
     page.locator("[id='f.no_post.0.why']").fill("downpipe")
-    with page.expect_response("**/v1/sheets/plan") as got:
+    with reply_to(page, PLAN, width=8, why="downpipe") as got:
         page.locator("[id='f.no_post.0.width']").fill("8")
     (level,) = got.value.request.post_data_json["levels"]
     place = {"edge": 0, "from": "9' 8\"", "width": 8, "why": "downpipe"}
     assert level["no_post"] == [place]
     assert "no post: downpipe" in got.value.text()
-    with page.expect_response(LAYOUT) as told:
+    with reply_to(page, LAYOUT, why="vent") as told:
         page.locator("[id='f.no_post.0.why']").fill("vent")
     ends = [
         end
@@ -321,7 +328,7 @@ def test_a_column_in_the_line(page: Any) -> None:
     await_tile(page, "Railing", "42' 4\"")
     name = page.locator("[id='f.columns.0.name']")
     assert name.get_attribute("placeholder") == "column 1"
-    with page.expect_response("**/v1/sheets/plan") as got:
+    with reply_to(page, PLAN, name="roof column") as got:
         name.fill("roof column")
     assert "roof column" in got.value.text()
     page.get_by_role("button", name="Remove column 1").click()
@@ -333,7 +340,7 @@ def test_a_column_in_the_line(page: Any) -> None:
     page.reload()
     await_tile(page, "Railing", "42' 4\"")
     assert name.input_value() == "roof column"
-    with page.expect_response(LAYOUT) as told:
+    with reply_to(page, LAYOUT, unit="mm") as told:
         page.locator("label[for='f.unit.mm']").click()
     (column,) = told.value.request.post_data_json["levels"][0]["obstructions"]
     corners = [[3048, 0], [3200.4, 0], [3200.4, 152.4], [3048, 152.4]]
@@ -403,7 +410,7 @@ def test_a_column_stands_where_the_service_has_its_edge(
     type_a_column(page, {"from": "2'", "width": "6", "in": "3", "depth": "5"})
     page.locator("[id='f.columns.0.edge']").select_option("1")
     await_taking(page, on=True)
-    with page.expect_response(LAYOUT) as told:
+    with reply_to(page, LAYOUT, name="roof column") as told:
         page.locator("[id='f.columns.0.name']").fill("roof column")
     ((_, *ends, _),) = (each["corners"] for each in told.value.json()["surveyed"])
     start, end = (complex(*point) for point in ends)
@@ -472,11 +479,11 @@ def test_who_uses_the_deck_is_said_with_one_choice(page: Any) -> None:
     page.reload()
     api.expect(low).to_have_count(1)
     assert use.input_value() == "shared"
-    with page.expect_request(LAYOUT) as sent:
+    with page.expect_request(f"**{LAYOUT}") as sent:
         use.select_option(label="One household")
     assert sent.value.post_data_json["occupancy"] == "dwelling"
     api.expect(low).to_have_count(0)
-    with page.expect_request(LAYOUT) as sent:
+    with page.expect_request(f"**{LAYOUT}") as sent:
         use.select_option(label="Not said")
     assert "occupancy" not in sent.value.post_data_json
     api.expect(unsaid).to_have_count(1)
@@ -544,7 +551,7 @@ def test_what_is_below_the_edges_is_asked_of_glass_where_the_code_goes_by_it(pag
     api.expect(below).to_be_visible()
     make = page.locator("#failed .violation", has_text="2407.1")
     api.expect(make).to_contain_text("say so at Below the edges where nobody can")
-    with page.expect_request(LAYOUT) as sent:
+    with page.expect_request(f"**{LAYOUT}") as sent:
         below.select_option(label="Nobody can, or falling glass cannot reach them")
     (level,) = sent.value.post_data_json["levels"]
     assert level["beneath"] == "shielded"
