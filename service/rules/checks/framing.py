@@ -69,9 +69,8 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
-    sentence += _by_timber(job, framing) + _past_ends(framing) + _cramped(framing)
-    sentence += _at_ends(job, framing) + _thin_rim(job, timber)
-    sentence += _spare(job, framing)
+    sentence += _misplaced(job, framing) + _at_ends(job, framing)
+    sentence += _thin_rim(job, timber) + _spare(job, framing)
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
 
 
@@ -97,28 +96,32 @@ def _between(block: BlockingPiece) -> str:
     return place if block.plies == 1 else f"of {block.plies} plies {place}"
 
 
-def _by_timber(job: Job, framing: PostFraming) -> str:
-    """What is said of fixings so close to timber that blocking beside it ends too near them."""
-    if not framing.by_timber:
-        return ""
-    lie = "lies" if framing.by_timber == 1 else "lie"
+def _misplaced(job: Job, framing: PostFraming) -> str:
+    """What is said of fixings that need blocking and that no blocking holds where they are."""
     edge = job.text(job.kit.post.base.fixing_edge_distance)
-    return (
-        f"; {framing.by_timber} of them {lie} less than {edge} from a face of the rim or of a "
-        "joist, too near an end or edge of blocking beside it: move the post, or double the rim or "
-        "joist there"
+    near_timber = _of_them(
+        framing.by_timber,
+        ("lies", "lie"),
+        f"less than {edge} from a face of the rim or of a joist, too near an end or edge of "
+        "blocking beside it: move the post, or double the rim or joist there",
     )
+    past_ends = _of_them(
+        framing.past_ends,
+        ("lies", "lie"),
+        "past the end of that blocking, which a corner of the rim or a joist stops: move the post",
+    )
+    cramped = _of_them(
+        framing.cramped,
+        ("sits", "sit"),
+        "in or against timber, too near an edge and with no room for blocking: move the post, or "
+        "double the rim or joist there",
+    )
+    return near_timber + past_ends + cramped
 
 
-def _past_ends(framing: PostFraming) -> str:
-    """What is said of fixings that the blocking does not come under."""
-    if not framing.past_ends:
-        return ""
-    lies = "lies" if framing.past_ends == 1 else "lie"
-    return (
-        f"; {framing.past_ends} of them {lies} past the end of that blocking, which a corner of "
-        "the rim or a joist stops: move the post"
-    )
+def _of_them(count: int, verb: tuple[str, str], how: str) -> str:
+    """What is said of some of the fixings; nothing where there are none. verb: of one, of more."""
+    return f"; {count} of them {verb[count > 1]} {how}" if count else ""
 
 
 def _at_ends(job: Job, framing: PostFraming) -> str:
@@ -137,17 +140,6 @@ def _at_ends(job: Job, framing: PostFraming) -> str:
     )
 
 
-def _cramped(framing: PostFraming) -> str:
-    """What is said of fixings in or against timber, beside which no block has room."""
-    if not framing.cramped:
-        return ""
-    sits = "sits" if framing.cramped == 1 else "sit"
-    return (
-        f"; {framing.cramped} of them {sits} in or against timber, too near an edge and with no "
-        "room for blocking: move the post, or double the rim or joist there"
-    )
-
-
 def _thin_rim(job: Job, timber: Framing | None) -> str:
     """What is said of a rim that no fixing can be far enough from both edges of."""
     needs = 2 * job.kit.post.base.fixing_edge_distance
@@ -158,6 +150,7 @@ def _thin_rim(job: Job, timber: Framing | None) -> str:
 
 
 def _spare(job: Job, framing: PostFraming) -> str:
+    """What is said of a move along the run that would spare the blocking."""
     if framing.spare is None:
         return ""
     end = "end" if framing.spare > 0 else "start"
