@@ -1,7 +1,7 @@
 """Rules: every rule by name, in the order in which they are run, and what each looks at.
 
-The published list of rules is made from this table. A rule's bounds and clauses are not here:
-they come from the code document, the kit, or the two survey figures below.
+The published list of rules is made from this table. A rule's bounds and clauses are not here: they
+come from the code document and the kit, and those of common practice stand with their checks.
 """
 
 from __future__ import annotations
@@ -11,16 +11,10 @@ from typing import Final
 
 from service.rules.finding import Source
 
-CLOSURE_RATIO: Final = 500
-"""Perimeter over gap of a tape walk, below which it is measured again (common practice)."""
-WEAK_TIE: Final = 30.0
-"""Acute angle in degrees of two crossing tapes, under which their corner is poorly fixed
-(contract, section 3)."""
-HAIR: Final = 0.001
-"""Inches that a base may reach past what carries it: outlines are given to so much."""
-SET_OUT: Final = 0.5
-"""Inches by which a clear opening may be off its drawing where each of its posts was set within a
-quarter of one (common practice, no source)."""
+_OF_GUARDS: Final = ("geometry_applies_to", "guard_required_drop", "guard_required_risers")
+"""Figures that say whether those of height and openings bind a guard."""
+_OF_STRENGTH: Final = ("strength_method", "load_factor")
+"""Figures that say how strength is worked out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +42,7 @@ RULES: Final[dict[str, Rule]] = {
     "guard_height": Rule(
         "code",
         "The height of each level bay's guard above the walking surface.",
-        ("guard_height", "geometry_applies_to", "guard_required_drop", "guard_required_risers"),
+        ("guard_height", *_OF_GUARDS),
         subject="the height of the guard",
     ),
     "opening_size": Rule(
@@ -56,30 +50,19 @@ RULES: Final[dict[str, Rule]] = {
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
         "between the two posts of a corner, past an obstruction that ends the railing and past the "
         "last post before an open edge.",
-        ("opening_sphere", "geometry_applies_to", "guard_required_drop", "guard_required_risers"),
+        ("opening_sphere", *_OF_GUARDS),
         subject="the size of openings in the guard",
     ),
     "gap_under_rail": Rule(
         "code",
         "The gap from the walking surface to the underside of the bottom rail, in level bays.",
-        (
-            "opening_sphere",
-            "gap_under_rail_sphere",
-            "geometry_applies_to",
-            "guard_required_drop",
-            "guard_required_risers",
-        ),
+        ("opening_sphere", "gap_under_rail_sphere", *_OF_GUARDS),
         subject="the gap under the bottom rail",
     ),
     "stair_guard_height": Rule(
         "code",
         "The height of a flight's guard, plumb above the line of nosings.",
-        (
-            "guard_height_stair",
-            "geometry_applies_to",
-            "guard_required_drop",
-            "guard_required_risers",
-        ),
+        ("guard_height_stair", *_OF_GUARDS),
         subject="the height of the guard on the flight",
         about="flights",
     ),
@@ -87,26 +70,14 @@ RULES: Final[dict[str, Rule]] = {
         "code",
         "The gaps between pickets, at the ends of a bay and beside glass in the guard of a flight, "
         "which are horizontal, against the code's sphere for stairs or else for any guard.",
-        (
-            "opening_sphere_stair",
-            "opening_sphere",
-            "geometry_applies_to",
-            "guard_required_drop",
-            "guard_required_risers",
-        ),
+        ("opening_sphere_stair", "opening_sphere", *_OF_GUARDS),
         subject="the size of openings in the guard of the flight",
     ),
     "stair_triangle": Rule(
         "code",
         "The largest sphere that passes between riser, tread and the bottom rail of a flight, but "
         "where the code has a sphere for the whole gap under that rail instead.",
-        (
-            "stair_triangle_sphere",
-            "stair_gap_sphere",
-            "geometry_applies_to",
-            "guard_required_drop",
-            "guard_required_risers",
-        ),
+        ("stair_triangle_sphere", "stair_gap_sphere", *_OF_GUARDS),
         subject="the triangle of riser, tread and bottom rail",
         about="flights",
     ),
@@ -180,13 +151,7 @@ RULES: Final[dict[str, Rule]] = {
         "code",
         "The gaps of a guard in its upper band, where the code lets them be wider there; the gaps "
         "of pickets and glass run the whole height, so the lower figure binds them too.",
-        (
-            "opening_sphere_upper",
-            "opening_sphere_upper_from",
-            "geometry_applies_to",
-            "guard_required_drop",
-            "guard_required_risers",
-        ),
+        ("opening_sphere_upper", "opening_sphere_upper_from", *_OF_GUARDS),
         subject="the size of openings in the upper band of the guard",
     ),
     "pickets_as_set": Rule(
@@ -194,13 +159,7 @@ RULES: Final[dict[str, Rule]] = {
         "The widest gap that comes of setting pickets by what is listed: by spacers, where all "
         "that those of a rail leave empty of it is gathered at one gap; at the centres of equal "
         "gaps, which are on marks; a warning, as the installer can do better.",
-        (
-            "opening_sphere",
-            "opening_sphere_stair",
-            "geometry_applies_to",
-            "guard_required_drop",
-            "guard_required_risers",
-        ),
+        ("opening_sphere", "opening_sphere_stair", *_OF_GUARDS),
         subject="the widest gap of pickets as they are set",
     ),
     "opening_not_required": Rule(
@@ -211,9 +170,7 @@ RULES: Final[dict[str, Rule]] = {
             "opening_not_required_guard",
             "opening_not_required_guard_wide",
             "stair_triangle_sphere",
-            "geometry_applies_to",
-            "guard_required_drop",
-            "guard_required_risers",
+            *_OF_GUARDS,
         ),
         subject="the size of openings in a guard that is not required",
     ),
@@ -221,7 +178,7 @@ RULES: Final[dict[str, Rule]] = {
         "code",
         "The gap between the line of nosings and a flight's bottom rail, square to the slope, "
         "where the code tests no triangle.",
-        ("stair_gap_sphere", "geometry_applies_to", "guard_required_drop", "guard_required_risers"),
+        ("stair_gap_sphere", *_OF_GUARDS),
         subject="the gap under the bottom rail of the flight",
         about="flights",
     ),
@@ -229,14 +186,7 @@ RULES: Final[dict[str, Rule]] = {
         "code",
         "The tops of the bottom and the top rail against the heights between which nothing may "
         "help climbing.",
-        (
-            "climb_zone_from",
-            "climb_zone_to",
-            "horizontal_rails",
-            "geometry_applies_to",
-            "guard_required_drop",
-            "guard_required_risers",
-        ),
+        ("climb_zone_from", "climb_zone_to", "horizontal_rails", *_OF_GUARDS),
         subject="whether the guard helps climbing",
     ),
     "nosing_projection": Rule(
@@ -296,13 +246,7 @@ RULES: Final[dict[str, Rule]] = {
         "kit",
         "A stretch less than the kit's least bay, which stays unrailed: whether the code's "
         "opening limit lets it.",
-        (
-            "opening_sphere",
-            "opening_sphere_stair",
-            "geometry_applies_to",
-            "guard_required_drop",
-            "guard_required_risers",
-        ),
+        ("opening_sphere", "opening_sphere_stair", *_OF_GUARDS),
         subject="stretches too short for a bay",
         about="small_stretches",
     ),
@@ -475,8 +419,7 @@ RULES: Final[dict[str, Rule]] = {
         "Preliminary: the bending of each post at its foot, welded where it is, and how far its "
         "top moves.",
         (
-            "strength_method",
-            "load_factor",
+            *_OF_STRENGTH,
             "loads_concur",
             "guard_point_load",
             "guard_line_load",
@@ -489,8 +432,7 @@ RULES: Final[dict[str, Rule]] = {
         "Preliminary: the bending of top rails, bottom rails and handrails between what holds "
         "them, and how far the middle of a top rail moves.",
         (
-            "strength_method",
-            "load_factor",
+            *_OF_STRENGTH,
             "loads_concur",
             "guard_point_load",
             "guard_line_load",
@@ -507,8 +449,7 @@ RULES: Final[dict[str, Rule]] = {
         "engineering",
         "Preliminary: the bending of pickets between their rails, and how far one moves.",
         (
-            "strength_method",
-            "load_factor",
+            *_OF_STRENGTH,
             "infill_point_load",
             "infill_load_side",
             "infill_pressure",
@@ -520,8 +461,7 @@ RULES: Final[dict[str, Rule]] = {
         "engineering",
         "Preliminary: the bending of glass between its rails, and how many people lift a panel.",
         (
-            "strength_method",
-            "load_factor",
+            *_OF_STRENGTH,
             "glass_load_factor",
             "infill_point_load",
             "infill_load_side",
@@ -535,8 +475,7 @@ RULES: Final[dict[str, Rule]] = {
         "Preliminary: the pull on the fixings of a base against what they hold, and how far they "
         "go into the timber and stand from its edge and from each other.",
         (
-            "strength_method",
-            "load_factor",
+            *_OF_STRENGTH,
             "loads_concur",
             "guard_point_load",
             "guard_line_load",

@@ -4,6 +4,7 @@ other, chords over a bowed edge, a raked rail at a level one, a flight's foot on
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, Length, ceil_to_mark, convert, nearest_mark
@@ -11,8 +12,10 @@ from service.core.records.layout import FlightBuilt
 from service.core.records.seen import HeadSeen
 from service.rules.finding import Finding, Result
 from service.rules.ruling import here_by
-from service.rules.table import HAIR
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
+
+HAIR: Final = 0.001
+"""Inches that a base may reach past what carries it: outlines are given to so much."""
 
 
 def base_on_deck(job: Job) -> Iterator[Saying]:

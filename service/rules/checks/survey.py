@@ -14,9 +14,16 @@ from service.core.records.seen import ClosureSeen, MeasureSeen
 from service.rules.filled import panels
 from service.rules.finding import Finding, Result
 from service.rules.kit_limits import by_kit
-from service.rules.table import CLOSURE_RATIO, SET_OUT, WEAK_TIE
 from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
 
+CLOSURE_RATIO: Final = 500
+"""Perimeter over gap of a tape walk, below which it is measured again (common practice)."""
+WEAK_TIE: Final = 30.0
+"""Acute angle in degrees of two crossing tapes, under which their corner is poorly fixed
+(contract, section 3)."""
+SET_OUT: Final = 0.5
+"""Inches by which a clear opening may be off its drawing where each of its posts was set within a
+quarter of one (common practice, no source)."""
 _PRACTICE: Final = "common practice, no source"
 _LEANING: Final = (
     ": plumb the posts and measure again; as it stands each rail is cut to its own measure, and "
