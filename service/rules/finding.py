@@ -10,13 +10,18 @@ from service.core.measure import Length
 Source: TypeAlias = Literal["code", "kit", "engineering", "survey"]
 Result: TypeAlias = Literal["pass", "fail", "not_checked"]
 Severity: TypeAlias = Literal["violation", "warning", "note"]
+Breach: TypeAlias = Literal["violation", "warning"]
+"""What a fail means for the job: that a rule is broken, or that there is something to see to."""
+Verdict: TypeAlias = Literal["pass", "not_checked"] | Breach
+"""How a rule comes out: a result, and of a fail what it means."""
 Amount: TypeAlias = Literal["length", "area", "degrees"]
 """What limit and actual are, except in the strength check, where `unit` says it. A count of things
 goes as a length."""
 
 
 class Finding(NamedTuple):
-    """One verdict. where: ids and places, in the layout's order; cite: the clause or the kit's id.
+    """What one rule says. where: ids and places, in the layout's order; cite: the clause or the
+    kit's id.
 
     severity: what it means for the job as it stands: `violation` or `warning` of a fail,
     `note` of a pass or a not_checked.
@@ -49,6 +54,6 @@ class Finding(NamedTuple):
     amount: Amount = "length"
 
     def at_places(self, where: tuple[str, ...], message: str) -> Finding:
-        """The same verdict with its places and its whole sentence."""
+        """The same with its places and its whole sentence."""
         rule, source, result, severity, _, _, *rest = self
         return Finding._make((rule, source, result, severity, where, message, *rest))

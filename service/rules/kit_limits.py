@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from service.core.measure import TOUCH
-from service.rules.finding import Amount
-from service.rules.verdict import Job, Place, Saying, say, steady
+from service.rules.finding import Amount, Breach
+from service.rules.verdict import Job, Place, Saying, say_by_kit, steady
 
 
 def by_kit(
@@ -17,34 +17,29 @@ def by_kit(
     limit: float,
     words: Callable[[float, bool], str],
     *,
-    warning: bool = False,
+    breach: Breach = "violation",
     amount: Amount = "length",
 ) -> Iterator[Saying]:
     """Readings against the kit's greatest: the places within it together, with their worst
     reading; and each reading over it. words: the sentence of a reading and whether it keeps;
-    warning: that one over it is no violation."""
+    breach: what one over it is."""
     kept: list[Place] = []
     worst = 0.0
-    cite = job.kit.id
     for place, value in readings:
         if value <= limit + TOUCH:
             kept.append(place)
             worst = max(worst, value)
             continue
         actual = steady(value)
-        over = say(
-            rule,
-            "fail",
-            words(actual, False),
-            cite=cite,
-            limit=limit,
-            actual=actual,
-            warning=warning,
-            amount=amount,
+        over = words(actual, False)
+        yield (
+            say_by_kit(job, rule, breach, over, limit=limit, actual=actual, amount=amount),
+            [place],
         )
-        yield over, [place]
     if kept:
         actual = steady(worst)
-        sentence = words(actual, True)
-        passed = say(rule, "pass", sentence, cite=cite, limit=limit, actual=actual, amount=amount)
-        yield passed, kept
+        within = words(actual, True)
+        yield (
+            say_by_kit(job, rule, "pass", within, limit=limit, actual=actual, amount=amount),
+            kept,
+        )

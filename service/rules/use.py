@@ -15,10 +15,9 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
 from service.core.records.code import FIGURES, Figure, FigureKind
 from service.core.records.strength import Strength
-from service.rules.finding import Finding, Result
+from service.rules.finding import Breach, Finding
 from service.rules.strength.loads import Loads, read_loads
-from service.rules.table import RULES
-from service.rules.verdict import Job, Kind, Place, Saying, say, severity_of, steady
+from service.rules.verdict import Job, Kind, Place, Saying, say, say_by_kit, steady
 
 Quantity: TypeAlias = Literal["stress", "force", "length"]
 
@@ -60,7 +59,7 @@ class Topic(NamedTuple):
     formula with its source.
 
     leans_on: figures that decide beside the load's own; reads: every load that is looked at.
-    warning: that a fail is no violation. cure: what a fail adds to its sentence. bound: the words
+    breach: what a fail is. cure: what a fail adds to its sentence. bound: the words
     before a demand that is the greatest of those that pass.
     """
 
@@ -70,7 +69,7 @@ class Topic(NamedTuple):
     held: str
     method: str
     leans_on: tuple[Figure, ...] = ()
-    warning: bool = False
+    breach: Breach = "violation"
     cite: str = ""
     cure: str = ""
     reads: tuple[Figure, ...] = ()
@@ -124,41 +123,40 @@ def say_uses(
 
 
 def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
-    unit = job.deck.unit
-    actual, limit, ratio = _steady(use.demand), _steady(use.capacity), use.ratio
     words = use.words if use.length is None else use.words.format(job.text(use.length))
-    named = UNITS[topic.quantity, unit]
-    decimals = DECIMALS[unit] if topic.quantity == "length" else 1
-    most = topic.bound if keeps else ""
-    clause = "" if use.figure is None else f" {job.clause(use.figure, _kind(use.figure))}"
-    sentence = (
-        f"{PRELIMINARY}{topic.what} {most}{number_text(actual, decimals)} {named} {words}"
-        f"{clause}; {topic.held} {number_text(limit, decimals)} {named}, "
-        f"{_share(ratio)}{'' if keeps else topic.cure}"
+    said = say(
+        topic.rule,
+        "pass" if keeps else topic.breach,
+        _sentence(job, topic, use, words, keeps=keeps),
+        cite=topic.cite or (use.figure.cite if use.figure is not None else job.kit.id),
+        limit=_steady(use.capacity),
+        actual=_steady(use.demand),
     )
     decided = topic.leans_on if use.figure is None else (use.figure, *topic.leans_on)
     amended = [figure for figure in decided if figure.amended]
-    if amended:
-        sentence += _amended_text(job, topic)
     read = [figure.name for figure in (*decided, *topic.reads)]
-    result: Result = "pass" if keeps else "fail"
-    return Finding(
-        rule=topic.rule,
-        source=RULES[topic.rule].source,
-        result=result,
-        severity=severity_of(result, topic.warning),
-        where=(),
-        message=sentence,
-        cite=topic.cite or (use.figure.cite if use.figure is not None else job.kit.id),
-        limit=limit,
-        actual=actual,
+    return said._replace(
         amended=bool(amended),
         published=amended[0].published if amended else None,
-        ratio=_steady(ratio),
-        unit=named,
+        figures=tuple(dict.fromkeys(read)),
+        ratio=_steady(use.ratio),
+        unit=UNITS[topic.quantity, job.deck.unit],
         case=words.removeprefix("under "),
         method=topic.method,
-        figures=tuple(dict.fromkeys(read)),
+    )
+
+
+def _sentence(job: Job, topic: Topic, use: Use, words: str, *, keeps: bool) -> str:
+    """The demand, its case of load with the clause, and what there is. words: the case's."""
+    unit = job.deck.unit
+    named = UNITS[topic.quantity, unit]
+    decimals = DECIMALS[unit] if topic.quantity == "length" else 1
+    demand, capacity = (number_text(_steady(x), decimals) for x in (use.demand, use.capacity))
+    clause = "" if use.figure is None else f" {job.clause(use.figure, _kind(use.figure))}"
+    return (
+        f"{PRELIMINARY}{topic.what} {topic.bound if keeps else ''}{demand} {named} {words}{clause};"
+        f" {topic.held} {capacity} {named}, {_share(use.ratio)}{'' if keeps else topic.cure}"
+        f"{_amended_text(job, topic)}"
     )
 
 
@@ -198,7 +196,7 @@ def _steady(value: float) -> float:
 def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:
     """Not checked, once for the whole kit: why, and what to give."""
     sentence = f"{subject} was not checked: {reason}"
-    return say(rule, "not_checked", sentence, cite=job.kit.id), [(job.kit.id,)]
+    return say_by_kit(job, rule, "not_checked", sentence), [(job.kit.id,)]
 
 
 class Begun(NamedTuple):

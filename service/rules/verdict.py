@@ -17,7 +17,7 @@ from service.core.records.code import ANYWHERE, FIGURES, Code, Figure, FigureKin
 from service.core.records.deck import Deck, Drops
 from service.core.records.kit import Kit
 from service.core.records.layout import FlightBuilt, Layout, SticksSeen
-from service.rules.finding import Amount, Finding, Result, Severity
+from service.rules.finding import Amount, Breach, Finding, Result, Severity, Verdict
 from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
 from service.rules.table import RULES
 from service.rules.words import (
@@ -120,14 +120,14 @@ def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Rea
 
 class Criterion(NamedTuple):
     """A figure that a rule compares readings with. asking: what it asks, in words; scope: whether
-    it binds, by the drops. warning: of a fail, that it is no violation."""
+    it binds, by the drops. breach: what a fail is."""
 
     rule: str
     figure: Figure
     kind: FigureKind
     asking: Asking
     scope: Callable[[Drops], Scope]
-    warning: bool = False
+    breach: Breach = "violation"
 
     @property
     def amount(self) -> Amount:
@@ -144,49 +144,66 @@ def steady(value: float) -> float:
     return round(value, 6) + 0.0
 
 
+_OUTCOMES: Final[dict[Verdict, tuple[Result, Severity]]] = {
+    "pass": ("pass", "note"),
+    "violation": ("fail", "violation"),
+    "warning": ("fail", "warning"),
+    "not_checked": ("not_checked", "note"),
+}
+
+
 def say(
     rule: str,
-    result: Result,
+    verdict: Verdict,
     sentence: str,
     *,
     cite: str = "",
     limit: Length | str | None = None,
     actual: Length | str | None = None,
-    warning: bool = False,
-    leans_on: Iterable[Figure | None] = (),
-    published: Length | str | None = None,
     amount: Amount = "length",
 ) -> Finding:
     """A finding without its places.
 
-    rule: its name in RULES; result: how it came out; sentence: its message, without places and full
-    stop; cite: the clause, or the kit's id. limit, actual: what was compared, as `amount` says;
-    published: an amended limit as the code prints it. warning: of a fail, that it is no violation.
-    leans_on: the code's figures that decided it; the finding is marked where one is amended.
+    rule: its name in RULES; sentence: its message, without places and full stop; cite: the clause,
+    or the kit's id. limit, actual: what was compared, as `amount` says.
     """
-    read = [figure for figure in leans_on if figure is not None]
+    result, severity = _OUTCOMES[verdict]
     return Finding(
         rule=rule,
         source=RULES[rule].source,
         result=result,
-        severity=severity_of(result, warning),
+        severity=severity,
         where=(),
         message=sentence,
         cite=cite,
         limit=limit,
         actual=actual,
-        amended=True in [figure.amended for figure in read],
-        published=published,
-        figures=tuple([figure.name for figure in read]),
         amount=amount,
     )
 
 
-def severity_of(result: Result, warning: bool) -> Severity:
-    """What a result means for the job. warning: of a fail, that it is no violation."""
-    if result != "fail":
-        return "note"
-    return "warning" if warning else "violation"
+def say_by_kit(
+    job: Job,
+    rule: str,
+    verdict: Verdict,
+    sentence: str,
+    *,
+    limit: Length | None = None,
+    actual: Length | None = None,
+    amount: Amount = "length",
+) -> Finding:
+    """A finding whose clause is the kit's own document."""
+    cite = job.kit.id
+    return say(rule, verdict, sentence, cite=cite, limit=limit, actual=actual, amount=amount)
+
+
+def leaning_on(finding: Finding, figures: Iterable[Figure | None]) -> Finding:
+    """A finding with the code's figures that decided it; it is marked where one is amended."""
+    read = [figure for figure in figures if figure is not None]
+    return finding._replace(
+        amended=True in [figure.amended for figure in read],
+        figures=tuple([figure.name for figure in read]),
+    )
 
 
 def tell_alike(
@@ -217,27 +234,17 @@ def tell_all(
 
 def say_by_figure(
     rule: str,
-    result: Result,
+    verdict: Verdict,
     sentence: str,
     figure: Figure,
-    actual: Length | None,
+    actual: Length | str | None,
     others: Iterable[Figure | None] = (),
     amount: Amount = "length",
-    warning: bool = False,
 ) -> Finding:
     """A finding whose limit is a code's figure. others: figures that it leans on beside it."""
-    return say(
-        rule,
-        result,
-        sentence,
-        cite=figure.cite,
-        limit=figure.value,
-        actual=actual,
-        warning=warning,
-        leans_on=(figure, *others),
-        published=figure.published,
-        amount=amount,
-    )
+    cite, limit = figure.cite, figure.value
+    said = say(rule, verdict, sentence, cite=cite, limit=limit, actual=actual, amount=amount)
+    return leaning_on(said, (figure, *others))._replace(published=figure.published)
 
 
 def say_unstated(job: Job, rule: str, figure: str) -> Finding:
@@ -306,20 +313,19 @@ def by_kinds(
     asking: Asking,
     *,
     always: bool = False,
-    warning: bool = False,
+    breach: Breach = "violation",
 ) -> Iterator[Saying]:
     """Every reading at each place against the figure `name`, where it binds; alike places are
     read once.
 
-    read: the readings at a place of that kind. always: as for `by_figure`. warning: of a fail, that
-    it is no violation.
+    read: the readings at a place of that kind. always: as for `by_figure`. breach: what a fail is.
     """
     figure = job.figure(name)
     if job.code is None or figure is None:
         missing = say_unstated(job, rule, name)
         return iter([(missing, [place for place, kind in kinds for _ in read(kind)])])
     scope = _always if always else partial(scope_of, job)
-    criterion = Criterion(rule, figure, FIGURES[name][0], asking, scope, warning)
+    criterion = Criterion(rule, figure, FIGURES[name][0], asking, scope, breach)
     known: dict[Reading, Finding | None] = {}
 
     def tell(kind: Kind) -> Iterator[Finding | None]:
@@ -381,16 +387,14 @@ def _judge(job: Job, criterion: Criterion, reading: Reading) -> Finding | None:
         return say_undecided(job, criterion, what, ruling, reading)
     asks = criterion.asking(job, ruling.figure, actual)
     sentence = f"{what}; {asks} {job.clause(ruling.figure, criterion.kind)}{scope_text(job, scope)}"
-    result: Result = "pass" if ruling.keeps else "fail"
     return say_by_figure(
         criterion.rule,
-        result,
+        "pass" if ruling.keeps else criterion.breach,
         sentence,
         ruling.figure,
         actual,
         others=[scope.by],
         amount=criterion.amount,
-        warning=criterion.warning,
     )
 
 

@@ -23,7 +23,7 @@ from service.rules.checks.openings import (
     level_gaps,
     triangles_of,
 )
-from service.rules.finding import Finding, Result
+from service.rules.finding import Finding, Verdict
 from service.rules.verdict import (
     Job,
     Place,
@@ -106,8 +106,8 @@ def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Len
         if wide.met_by(actual):
             keeps, decides = True, wide
             asks = f"a {most} sphere passes, so that no head is caught {job.clause(wide)}"
-    result: Result = "pass" if keeps else "fail"
-    return say_by_figure(_SPARED, result, f"{sentence}; {asks}", decides, actual)
+    verdict: Verdict = "pass" if keeps else "violation"
+    return say_by_figure(_SPARED, verdict, f"{sentence}; {asks}", decides, actual)
 
 
 def _triangle(

@@ -11,8 +11,8 @@ from typing import Final
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, bay_kinds
-from service.rules.finding import Finding
-from service.rules.verdict import Job, Saying, say, steady, tell_alike
+from service.rules.finding import Breach, Finding
+from service.rules.verdict import Job, Saying, say_by_kit, steady, tell_alike
 
 SHORT: Final = 1 / 4
 """Inches that a rail may be shorter than its opening less its allowances, and still be held at both
@@ -58,21 +58,14 @@ def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
             return lifted
         reaches = "reaches into both" if whole > TOUCH else "comes up to the top one"
         sentence = f"what stands between the rails, as it is cut, {reaches}"
-        return say("infill_held", "pass", sentence, cite=kit.id)
+        return say_by_kit(job, "infill_held", "pass", sentence)
     what = "pickets that stand" if bay.infill == "picket" else "a panel that stands"
     sentence = (
         f"cut down to {job.text(length)}, {what} in the bottom rail {_reach(job, held, whole)}: "
         "lay the deck out to a finer precision, or choose another height"
     )
-    return say(
-        "infill_held",
-        "fail",
-        sentence,
-        cite=kit.id,
-        limit=steady(least),
-        actual=held,
-        warning=held > TOUCH,
-    )
+    breach: Breach = "warning" if held > TOUCH else "violation"
+    return say_by_kit(job, "infill_held", breach, sentence, limit=steady(least), actual=held)
 
 
 def _lifted(job: Job, bay: Bay, whole: Length) -> Finding | None:
@@ -93,10 +86,8 @@ def _lifted(job: Job, bay: Bay, whole: Length) -> Finding | None:
         f"rails: with its upper end down in the bottom rail, its lower one would stand {out}, of "
         f"the kit's {job.text(whole)}: lay the deck out to a finer precision"
     )
-    cite, warning, least = job.kit.id, held > TOUCH, steady(least)
-    return say(
-        "infill_held", "fail", sentence, cite=cite, limit=least, actual=held, warning=warning
-    )
+    breach: Breach = "warning" if held > TOUCH else "violation"
+    return say_by_kit(job, "infill_held", breach, sentence, limit=steady(least), actual=held)
 
 
 def _reach(job: Job, held: Length, whole: Length) -> str:
@@ -119,14 +110,13 @@ def _rails_reach(job: Job, kind: BayKind) -> Finding:
             f"rails are cut no more than {job.text(most)} shorter than their opening less its "
             "allowances"
         )
-        return say("rails_reach", "pass", sentence, cite=job.kit.id, limit=most)
+        return say_by_kit(job, "rails_reach", "pass", sentence, limit=most)
     sentence = (
         f"a rail is cut {job.text(short, most)} shorter than its opening less its allowances: see "
         f"that its brackets hold it, which {job.text(most)} is taken for, or lay the deck out to a "
         "finer precision"
     )
-    cite = job.kit.id
-    return say("rails_reach", "fail", sentence, cite=cite, limit=most, actual=short, warning=True)
+    return say_by_kit(job, "rails_reach", "warning", sentence, limit=most, actual=short)
 
 
 def _short(job: Job, bay: Bay) -> Length:

@@ -10,9 +10,9 @@ from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, Length, ceil_to_mark, convert, nearest_mark
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import HeadSeen
-from service.rules.finding import Finding, Result
+from service.rules.finding import Finding, Verdict
 from service.rules.ruling import here_by
-from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
+from service.rules.verdict import Job, Place, Saying, say, say_by_kit, steady, tell_alike
 
 HAIR: Final = 0.001
 """Inches that a base may reach past what carries it: outlines are given to so much."""
@@ -37,8 +37,8 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
 
 
 def _base(job: Job, overhang: Length, sentence: str) -> Finding:
-    result: Result = "fail" if overhang else "pass"
-    return say("base_on_deck", result, sentence, cite=job.kit.id, limit=0.0, actual=overhang)
+    verdict: Verdict = "violation" if overhang else "pass"
+    return say_by_kit(job, "base_on_deck", verdict, sentence, limit=0.0, actual=overhang)
 
 
 def _past_tread(job: Job, overhang: Length) -> str:
@@ -53,17 +53,17 @@ def _past_tread(job: Job, overhang: Length) -> str:
 
 def bases_apart(job: Job) -> Iterator[Saying]:
     """The bases that meet another; where none does, one pass for all of them."""
-    cite = job.kit.id
     for clash in job.layout.clashes:
         actual = steady(clash.overlap)
         sentence = f"their bases run {job.text(actual, 0.0)} into each other, and must stand clear"
         yield (
-            say("bases_apart", "fail", sentence, cite=cite, limit=0.0, actual=actual),
+            say_by_kit(job, "bases_apart", "violation", sentence, limit=0.0, actual=actual),
             [clash.posts],
         )
     if job.layout.clashes or len(job.layout.bases) < 2:
         return
-    apart = say("bases_apart", "pass", "no base meets another", cite=cite, limit=0.0, actual=0.0)
+    clear = "no base meets another"
+    apart = say_by_kit(job, "bases_apart", "pass", clear, limit=0.0, actual=0.0)
     yield apart, [(seen.post,) for seen in job.layout.bases]
 
 
@@ -81,7 +81,7 @@ def wall_goes_on(job: Job) -> Iterator[Saying]:
             "the deck where it is given to end: see on site that it goes on at least "
             f"{job.text(beyond)} there, or {cure}"
         )
-        yield say("wall_goes_on", "not_checked", sentence, cite=job.kit.id), [(seen.place,)]
+        yield say_by_kit(job, "wall_goes_on", "not_checked", sentence), [(seen.place,)]
 
 
 def arc_over_edge(job: Job) -> Iterator[Saying]:
@@ -115,7 +115,7 @@ def _arc_short(job: Job, middle: Length, least: Length) -> Finding:
         f"the middle of the rail {where}; it needs {job.text(least, middle)}, which is "
         f"{job.text(least - middle, 0.0)} more"
     )
-    return _arc(job, "fail", sentence, middle, least)
+    return _arc(job, "violation", sentence, middle, least)
 
 
 def _off_edge(job: Job, middle: Length, least: Length, how: str = "") -> str:
@@ -123,8 +123,8 @@ def _off_edge(job: Job, middle: Length, least: Length, how: str = "") -> str:
     return f"{how}{job.text(middle, least)} {side} the deck's edge"
 
 
-def _arc(job: Job, result: Result, sentence: str, middle: Length, least: Length) -> Finding:
-    return say("arc_over_edge", result, sentence, cite=job.kit.id, limit=least, actual=middle)
+def _arc(job: Job, verdict: Verdict, sentence: str, middle: Length, least: Length) -> Finding:
+    return say_by_kit(job, "arc_over_edge", verdict, sentence, limit=least, actual=middle)
 
 
 def head_heights(job: Job) -> Iterator[Saying]:
@@ -148,15 +148,8 @@ def _head(job: Job, seen: HeadSeen, flight: FlightBuilt) -> Finding:
         sentence = f"{tops} above the deck, {job.tape(abs(marks))} {way} it; "
         sentence += _to_meet(job, flight, flight.height + level - raked)
         sentence += "see how the head post is to take both rails"
-    return say(
-        "head_heights",
-        "pass" if meets else "fail",
-        sentence,
-        cite=job.kit.id,
-        limit=job.deck.step,
-        actual=miss,
-        warning=True,
-    )
+    verdict: Verdict = "pass" if meets else "warning"
+    return say_by_kit(job, "head_heights", verdict, sentence, limit=job.deck.step, actual=miss)
 
 
 def _to_meet(job: Job, flight: FlightBuilt, height: Length) -> str:
@@ -185,4 +178,4 @@ def _foot(job: Job, flight: FlightBuilt, off: Length) -> Finding:
         f"the flight goes down to {flight.to_level}, but its foot lies {job.text(off, least)} off "
         "that level's surface; check its going and risers, and whether it is to end on the ground"
     )
-    return say("flight_foot", "fail", sentence, limit=least, actual=off, warning=True)
+    return say("flight_foot", "warning", sentence, limit=least, actual=off)

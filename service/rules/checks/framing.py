@@ -9,7 +9,7 @@ from service.core.measure import TOUCH
 from service.core.records.deck import Framing
 from service.core.records.layout import BlockingPiece, PostFraming
 from service.rules.finding import Finding
-from service.rules.verdict import Job, Saying, say, tell_alike
+from service.rules.verdict import Job, Saying, say_by_kit, tell_alike
 from service.rules.words import count_text, list_text
 
 _RULE: Final = "fixing_into_framing"
@@ -43,18 +43,17 @@ def _unframed(job: Job) -> Iterator[Saying]:
             "what the fixings of posts go into is not given; give the level's framing, or "
             f"{see.format('rim, joist')} its edges"
         )
-        yield say(_RULE, "not_checked", sentence, cite=job.kit.id), [(level,) for level in levels]
+        yield say_by_kit(job, _RULE, "not_checked", sentence), [(level,) for level in levels]
     flights = dict.fromkeys(post.flight for post in bare if post.flight is not None)
     if flights:
         sentence = (
             "what the fixings of posts on treads go into cannot be given here; "
             f"{see.format('tread, stringer')} its edges"
         )
-        yield say(_RULE, "not_checked", sentence, cite=job.kit.id), [(one,) for one in flights]
+        yield say_by_kit(job, _RULE, "not_checked", sentence), [(one,) for one in flights]
 
 
 def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
-    cite = job.kit.id
     loose = framing.lands_on.count("none")
     blocks = _blocking(framing.blocking)
     if not loose:
@@ -62,8 +61,8 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
         into = "the rim" if set(framing.lands_on) == {"rim"} else "rim or joist"
         sentence = f"each fixing goes into {into}{behind}{_at_ends(job, framing)}"
         if framing.at_ends:
-            return say(_RULE, "fail", sentence, cite=cite, warning=True)
-        return say(_RULE, "pass", sentence, cite=cite)
+            return say_by_kit(job, _RULE, "warning", sentence)
+        return say_by_kit(job, _RULE, "pass", sentence)
     total = count_text(len(framing.lands_on), "fixing")
     verb = "misses" if loose == 1 else "miss"
     sentence = f"{loose} of {total} {verb} rim and joists"
@@ -71,7 +70,7 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
         sentence += f" and must go into blocking {blocks}"
     sentence += _misplaced(job, framing) + _at_ends(job, framing)
     sentence += _thin_rim(job, timber) + _spare(job, framing)
-    return say(_RULE, "fail", sentence, cite=cite, warning=True)
+    return say_by_kit(job, _RULE, "warning", sentence)
 
 
 def _blocking(blocks: tuple[BlockingPiece, ...]) -> str:

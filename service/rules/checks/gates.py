@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import GateBuilt
 from service.rules.askings import drops_text
-from service.rules.finding import Finding
+from service.rules.finding import Finding, Verdict
 from service.rules.kit_limits import by_kit
 from service.rules.ruling import guard_needed, stepped_figure
-from service.rules.verdict import Job, Saying, say, say_by_figure, stepped_text
+from service.rules.verdict import Job, Saying, say_by_figure, say_by_kit, stepped_text
 from service.rules.words import list_text
 
 
@@ -18,7 +18,7 @@ def gate_width(job: Job) -> Iterator[Saying]:
     """Each leaf against the widest that the kit takes."""
     if job.kit.gate is None:
         sentence = "the gate's leaf was not checked: the kit gives no gate; give its gate"
-        unknown = say("gate_width", "not_checked", sentence, cite=job.kit.id)
+        unknown = say_by_kit(job, "gate_width", "not_checked", sentence)
         yield unknown, [(each.place,) for each in job.layout.openings if each.use == "gate"]
         return
     limit = job.kit.gate.max_leaf
@@ -43,7 +43,6 @@ def gate_swing(job: Job) -> Iterator[Saying]:
 
 
 def _swing(job: Job, gate: GateBuilt) -> Iterator[Finding]:
-    cite = job.kit.id
     over_flight = gate.flight is not None and gate.opens == "out"
     hits = [name for name in gate.hits if not (over_flight and name == gate.flight)]
     if over_flight:
@@ -51,15 +50,16 @@ def _swing(job: Job, gate: GateBuilt) -> Iterator[Finding]:
             f"the gate opens out over flight {gate.flight}; at the head of a flight it must open "
             "in, away from the steps"
         )
-        yield say("gate_swing", "fail", sentence, cite=cite)
+        yield say_by_kit(job, "gate_swing", "violation", sentence)
     if hits:
-        yield say("gate_swing", "fail", f"the gate swings into {list_text(hits)}", cite=cite)
+        met = f"the gate swings into {list_text(hits)}"
+        yield say_by_kit(job, "gate_swing", "violation", met)
     beyond = _beyond(job, gate) if gate.flight is None else None
     if beyond is not None:
         yield beyond
     if not over_flight and not hits and (beyond is None or beyond.result != "fail"):
         clear = "the gate swings clear of posts, rails, walls, flights and obstructions"
-        yield say("gate_swing", "pass", clear, cite=cite)
+        yield say_by_kit(job, "gate_swing", "pass", clear)
 
 
 def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
@@ -70,10 +70,10 @@ def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
     needed = guard_needed(job.code, gate.drops) if job.code is not None else None
     if drop is None or (needed is not None and needed.keeps is None):
         sentence = "no flight goes down from the gate; give its drop to have that checked"
-        return say("gate_swing", "not_checked", sentence, cite=job.kit.id)
+        return say_by_kit(job, "gate_swing", "not_checked", sentence)
     over = f"the gate opens over a drop of {job.text(drop)} with no stair or landing"
     if needed is None:
-        return say("gate_swing", "fail", over, cite=job.kit.id, actual=drop)
+        return say_by_kit(job, "gate_swing", "violation", over, actual=drop)
     figure = needed.figure
     asks = f"a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
     stepped = None if job.code is None or needed.keeps else stepped_figure(job.code, gate.drops)
@@ -83,13 +83,5 @@ def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
             "whether this is such a landing"
         )
         return say_by_figure("gate_swing", "not_checked", sentence, figure, drop, [stepped])
-    return say(
-        "gate_swing",
-        "fail" if needed.keeps else "pass",
-        f"{over}; {asks}",
-        cite=figure.cite,
-        limit=figure.value,
-        actual=drop,
-        leans_on=(figure,),
-        published=figure.published,
-    )
+    verdict: Verdict = "violation" if needed.keeps else "pass"
+    return say_by_figure("gate_swing", verdict, f"{over}; {asks}", figure, drop)

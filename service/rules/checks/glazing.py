@@ -13,7 +13,7 @@ from service.core.records.kit import Pane
 from service.core.records.layout import Glass
 from service.rules.askings import bound_asks
 from service.rules.filled import panels
-from service.rules.finding import Finding, Result
+from service.rules.finding import Finding, Verdict
 from service.rules.panes import STRONG_PLIES, Made, made_in
 from service.rules.verdict import (
     Job,
@@ -95,7 +95,7 @@ def _may_be(wanted: str, made: Made) -> bool:
 
 
 def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept: bool) -> Finding:
-    result: Result = "pass" if kept else "fail"
+    verdict: Verdict = "pass" if kept else "violation"
     sentence = f"the glass is {make}; {asks}"
     asked = job.figure("glass_make")
     by_beneath = asked is not None and any(case.measure == "beneath" for case in asked.when)
@@ -106,8 +106,7 @@ def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept:
             ", as people can walk beneath it; say beneath: shielded where nobody can, or where "
             "they are shielded from falling glass"
         )
-    told = say_by_figure("glass_type", result, sentence, figure, None)
-    return told._replace(actual=make)
+    return say_by_figure("glass_type", verdict, sentence, figure, make)
 
 
 def glass_top_rail(job: Job) -> Iterator[Saying]:

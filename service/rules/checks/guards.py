@@ -13,7 +13,7 @@ from service.core.records.layout import FlightBuilt
 from service.core.records.seen import StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.askings import bound_asks, drops_text, printed
-from service.rules.finding import Finding, Result
+from service.rules.finding import Finding, Verdict
 from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
 from service.rules.verdict import (
     Job,
@@ -42,6 +42,13 @@ _UNLESS: Final = {
     **dict.fromkeys(_FLIGHT_SIDES, ", unless a wall stands there"),
     "stair": ", unless its flight goes down there: give that flight",
 }
+
+
+_WITHOUT_GUARD: Final[dict[str, Verdict]] = {
+    **dict.fromkeys(_FLIGHT_SIDES, "warning"),
+    "stair": "not_checked",
+}
+"""What it is that no guard stands where one is required, where that is no plain violation."""
 
 
 class Exposure(NamedTuple):
@@ -132,7 +139,7 @@ def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
         return None
     at = f"{_OPEN[kind]}, at {count_text(risers, 'riser')}"
     sentence = f"{at}; {stepped_text(job, binding)}{_UNLESS[kind]}"
-    return say_by_figure("guard_required", "fail", sentence, binding, risers, warning=True)
+    return say_by_figure("guard_required", "warning", sentence, binding, risers)
 
 
 def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | None:
@@ -217,24 +224,16 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
         sentence += _reach_text(job, needed.figure)
         reach = job.figure("guard_drop_reach")
         return say_by_figure("guard_required", "pass", sentence, needed.figure, drop, [reach])
-    result: Result = "pass"
+    verdict: Verdict = "pass"
     if needed.keeps:
-        result = "not_checked" if kind == "stair" else "fail"
+        verdict = _WITHOUT_GUARD.get(kind, "violation")
         ending = _UNLESS.get(kind, "")
         sentence = f"{_OPEN[kind]}, over {what}; {asks}{ending} {job.clause(needed.figure)}"
     else:
         sentence = f"no guard required over {what}; {asks} {job.clause(needed.figure)}"
-    finding = say_by_figure(
-        "guard_required",
-        result,
-        sentence + _reach_text(job, needed.figure),
-        needed.figure,
-        drop,
-        [job.figure("guard_drop_reach")],
-    )
-    if needed.keeps and kind in _FLIGHT_SIDES:
-        return finding._replace(severity="warning")
-    return finding
+    sentence += _reach_text(job, needed.figure)
+    reach = job.figure("guard_drop_reach")
+    return say_by_figure("guard_required", verdict, sentence, needed.figure, drop, [reach])
 
 
 def _unknown_exposure(

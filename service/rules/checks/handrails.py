@@ -10,7 +10,7 @@ from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
 from service.rules.askings import bound_asks, printed
-from service.rules.finding import Finding, Result
+from service.rules.finding import Finding, Verdict
 from service.rules.ruling import here_by
 from service.rules.verdict import (
     Job,
@@ -18,8 +18,8 @@ from service.rules.verdict import (
     at_flight,
     by_bounds,
     by_figure,
-    say,
     say_by_figure,
+    say_by_kit,
     say_unstated,
 )
 from service.rules.words import count_text
@@ -86,9 +86,9 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     sides = _figure_at(job, "handrail_sides", flight)
     if sides is not None and sides.number() > 1 and len(hands) < sides.number():
         sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides, 'count')}"
-        return say_by_figure(_RULE, "fail", sentence, sides, len(hands), [figure])
-    result: Result = "pass" if hands else "fail"
-    return say_by_figure(_RULE, result, f"{has}, at {risers}; {asks}", figure, flight.risers)
+        return say_by_figure(_RULE, "violation", sentence, sides, len(hands), [figure])
+    verdict: Verdict = "pass" if hands else "violation"
+    return say_by_figure(_RULE, verdict, f"{has}, at {risers}; {asks}", figure, flight.risers)
 
 
 def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Finding:
@@ -111,8 +111,8 @@ def _both_sides(
         f"{_has_text(hands)}, at a clear width of {job.text(width, limit)}; both sides need one "
         f"{over} a width of {printed(job, figure)} {job.clause(figure)}"
     )
-    result: Result = "pass" if len(hands) > 1 else "fail"
-    return say_by_figure(_RULE, result, sentence, figure, width, [by_risers])
+    verdict: Verdict = "pass" if len(hands) > 1 else "violation"
+    return say_by_figure(_RULE, verdict, sentence, figure, width, [by_risers])
 
 
 def _hands(job: Job, flight: FlightBuilt) -> list[Hand]:
@@ -159,7 +159,7 @@ def handrail_brackets(job: Job) -> Iterator[Saying]:
     asked = {stair.id: stair.handrail for stair in job.deck.stairs}
     for flight in job.layout.flights:
         if asked.get(flight.id) and not flight.handrails:
-            yield say(_BRACKETS, "not_checked", _NO_LENGTH, cite=job.kit.id), [(flight.id,)]
+            yield say_by_kit(job, _BRACKETS, "not_checked", _NO_LENGTH), [(flight.id,)]
         kinds: dict[tuple[float, int, bool], list[Hand]] = {}
         for rail in flight.handrails:
             kind = rail.height, len(rail.brackets), rail.hand in flight.guards
@@ -184,7 +184,7 @@ def _brackets(
             f"{beside}; what {fixed} to was not checked: there must be a wall, or posts of "
             f"{'their' if both else 'its'} own"
         )
-        return say(_BRACKETS, "not_checked", sentence, cite=job.kit.id)
+        return say_by_kit(job, _BRACKETS, "not_checked", sentence)
     high, top = job.text(height, flight.height), job.text(flight.height, height)
     stand = (
         f"the handrails at both sides are {high} above the nosings and the guards beside them {top}"
@@ -197,9 +197,9 @@ def _brackets(
             f"{stand}; what {fixed} to was not checked: make the guard of the flight as high, or"
             " have a wall there"
         )
-        return say(_BRACKETS, "not_checked", sentence, cite=job.kit.id)
+        return say_by_kit(job, _BRACKETS, "not_checked", sentence)
     sentence = f"{stand}; see that {fixed} to posts, or to a rail that may hold them"
-    return say(_BRACKETS, "pass", sentence, cite=job.kit.id)
+    return say_by_kit(job, _BRACKETS, "pass", sentence)
 
 
 def _fixed(count: int, both: bool) -> str:

@@ -14,9 +14,9 @@ from service.core.records.layout import Glass, Piece, SticksSeen
 from service.rules.alike import bay_kinds
 from service.rules.carried import span
 from service.rules.filled import panels
-from service.rules.finding import Amount, Finding
+from service.rules.finding import Amount, Finding, Verdict
 from service.rules.kit_limits import by_kit
-from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
+from service.rules.verdict import Job, Place, Saying, say_by_kit, steady, tell_alike
 
 _CURES: Final = {
     "handrail": "order a longer one, or join two lengths",
@@ -102,16 +102,12 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
     depth = glass.top_channel_depth
     fits = depth >= both - TOUCH
     ending = "so a panel can be lifted in" if fits else "so no panel can be lifted in"
-    finding = say(
-        "glass_fitting",
-        "pass" if fits else "fail",
+    sentence = (
         f"the top channel is {job.text(depth, both)} deep and the two engagements come to "
-        f"{job.text(both)}, {ending}",
-        cite=job.kit.id,
-        limit=both,
-        actual=depth,
+        f"{job.text(both)}, {ending}"
     )
-    yield finding, places
+    verdict: Verdict = "pass" if fits else "violation"
+    yield say_by_kit(job, "glass_fitting", verdict, sentence, limit=both, actual=depth), places
     blocks = ((each.place, each.glass.blocks) for each in panels(job))
     yield from tell_alike(blocks, lambda kind: _short_of_room(job, glass.block.length, kind))
 
@@ -127,10 +123,7 @@ def _short_of_room(job: Job, length: Length, blocks: tuple[Length, ...]) -> Find
         f"{job.text(second)}, have room for {job.text(room, length)} each: cut them from "
         f"{job.text(length, room)}"
     )
-    cite = job.kit.id
-    return say(
-        "glass_fitting", "fail", sentence, cite=cite, limit=room, actual=length, warning=True
-    )
+    return say_by_kit(job, "glass_fitting", "warning", sentence, limit=room, actual=length)
 
 
 def corner_angle(job: Job) -> Iterator[Saying]:
@@ -161,17 +154,8 @@ def _turns_two_ways(job: Job, skew: Degrees) -> Finding:
         f"slope takes {angle_text(job.kit.square_limit, skew)}: see that it turns that way too, or "
         "move the opening away from the corner"
     )
-    limit = job.kit.square_limit
-    return say(
-        "corner_angle",
-        "fail",
-        sentence,
-        cite=job.kit.id,
-        limit=limit,
-        actual=skew,
-        warning=True,
-        amount="degrees",
-    )
+    limit, rule = job.kit.square_limit, "corner_angle"
+    return say_by_kit(job, rule, "warning", sentence, limit=limit, actual=skew, amount="degrees")
 
 
 def _skews(
@@ -217,12 +201,11 @@ def post_height(job: Job) -> Iterator[Saying]:
 def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None) -> Finding:
     height = steady(height)
     needs = f"the guard needs a post of {job.tape(height, tallest if stock is None else stock)}"
-    cite = job.kit.id
     if stock is None:
         sentence = f"{needs}; the tallest that the kit stocks is {job.text(tallest)}"
-        return say("post_height", "fail", sentence, cite=cite, limit=tallest, actual=height)
+        return say_by_kit(job, "post_height", "violation", sentence, limit=tallest, actual=height)
     sentence = f"{needs}; the kit stocks {job.text(stock)}"
-    return say("post_height", "pass", sentence, cite=cite, limit=stock, actual=height)
+    return say_by_kit(job, "post_height", "pass", sentence, limit=stock, actual=height)
 
 
 def stick_length(job: Job) -> Iterator[Saying]:
@@ -242,9 +225,9 @@ def _held(job: Job, seen: SticksSeen) -> Finding:
         sentence = f"{most}, of a stick on hand that is longer than the kit's"
         if limit <= TOUCH:
             sentence = f"{most}, of a stick on hand; the trim leaves nothing of the kit's own"
-        return say("stick_length", "pass", sentence, cite=job.kit.id, actual=actual)
+        return say_by_kit(job, "stick_length", "pass", sentence, actual=actual)
     sentence = f"{most} of the {job.text(limit)} that can be used"
-    return say("stick_length", "pass", sentence, cite=job.kit.id, limit=limit, actual=actual)
+    return say_by_kit(job, "stick_length", "pass", sentence, limit=limit, actual=actual)
 
 
 def _left_out(job: Job, seen: SticksSeen, piece: Piece) -> Finding:
@@ -257,4 +240,4 @@ def _left_out(job: Job, seen: SticksSeen, piece: Piece) -> Finding:
         f"a piece of {seen.part.replace('_', ' ')} takes up {job.text(size, seen.longest)}; "
         f"{room}, so the plan of sticks leaves it out: {cure}"
     )
-    return say("stick_length", "fail", sentence, cite=job.kit.id, limit=seen.longest, actual=size)
+    return say_by_kit(job, "stick_length", "violation", sentence, limit=seen.longest, actual=size)

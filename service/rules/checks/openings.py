@@ -24,7 +24,7 @@ from service.rules.alike import (
     raked_kinds,
 )
 from service.rules.askings import sphere_asks
-from service.rules.finding import Finding, Result
+from service.rules.finding import Finding, Verdict
 from service.rules.ruling import rule_on
 from service.rules.verdict import (
     Job,
@@ -34,7 +34,8 @@ from service.rules.verdict import (
     at_flight,
     by_figure,
     by_kinds,
-    say,
+    leaning_on,
+    say_by_kit,
     scope_of,
     scope_text,
     steady,
@@ -192,7 +193,7 @@ def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -
     )
     if figure is None:
         sentence = f"{what}; name a code with an opening limit, which decides whether it may"
-        return _of_stretch(job, "fail", sentence, actual)
+        return _of_stretch(job, "violation", sentence, actual)
     return _stretch_by_code(job, figure, stretch, what)
 
 
@@ -214,19 +215,13 @@ def _stretch_by_code(job: Job, figure: Figure, stretch: SmallStretchSeen, what: 
         sentence = f"{what}, as it may: {asks}{scope_text(job, scope)}"
         return _of_stretch(job, "pass", sentence, actual, ruling.figure, scope.by)
     sentence = f"{what}: too small to rail, too wide to leave; {asks}{scope_text(job, scope)}"
-    return _of_stretch(job, "fail", sentence, actual, ruling.figure, scope.by)
+    return _of_stretch(job, "violation", sentence, actual, ruling.figure, scope.by)
 
 
 def _of_stretch(
-    job: Job, result: Result, sentence: str, actual: Length, *leans_on: Figure | None
+    job: Job, verdict: Verdict, sentence: str, actual: Length, *figures: Figure | None
 ) -> Finding:
-    """A finding by the kit, marked where a figure that decided it is amended."""
-    return say(
-        "bay_size",
-        result,
-        sentence,
-        cite=job.kit.id,
-        limit=job.kit.least_bay,
-        actual=actual,
-        leans_on=leans_on,
-    )
+    """A finding by the kit that leans on the code's figures."""
+    least = job.kit.least_bay
+    said = say_by_kit(job, "bay_size", verdict, sentence, limit=least, actual=actual)
+    return leaning_on(said, figures)

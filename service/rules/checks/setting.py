@@ -44,7 +44,7 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
     read = _gathered if job.kit.picket.spacing == "spacer" else _marked
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
-        yield from by_kinds(job, _RULE, name, kinds, partial(read, job), asks, warning=True)
+        yield from by_kinds(job, _RULE, name, kinds, partial(read, job), asks, breach="warning")
 
 
 def _gathered(job: Job, kind: BayKind) -> list[Reading]:

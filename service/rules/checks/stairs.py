@@ -9,7 +9,7 @@ from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
 from service.rules.askings import bound_asks, degrees_asks
-from service.rules.finding import Finding, Result
+from service.rules.finding import Finding, Verdict
 from service.rules.ruling import here_by
 from service.rules.verdict import (
     Job,
@@ -107,7 +107,7 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
         return _even(job, "not_checked", f"{rise}; give {give} to have that checked", figure)
     off = steady(abs(flight.rise - flight.drop))
     if flight.drop <= TOUCH:
-        return _even(job, "fail", f"{rise}, but {_no_way_down(flight)}", figure, off)
+        return _even(job, "violation", f"{rise}, but {_no_way_down(flight)}", figure, off)
     if off == 0:
         return _even(job, "pass", f"{rise}, which is the drop", figure, off)
     way = "higher" if flight.drop > flight.rise else "lower"
@@ -116,15 +116,16 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
         f"{job.text(off, figure.number() if figure is not None else 0.0)} {way} than the others"
     )
     keeps = figure is not None and figure.met_by(off)
-    return _even(job, "pass" if keeps else "fail", sentence, figure, off)
+    return _even(job, "pass" if keeps else "violation", sentence, figure, off)
 
 
 def _even(
-    job: Job, result: Result, sentence: str, figure: Figure | None, off: float | None = None
+    job: Job, verdict: Verdict, sentence: str, figure: Figure | None, off: float | None = None
 ) -> Finding:
     """By the code's figure where it has one; without one a difference is a warning."""
     if figure is None:
-        return say("riser_evenness", result, sentence, actual=off, warning=True)
+        mild: Verdict = "warning" if verdict == "violation" else verdict
+        return say("riser_evenness", mild, sentence, actual=off)
     asks = bound_asks(job, figure, 0.0 if off is None else off)
     sentence = f"{sentence}; {asks} {job.clause(figure)}"
-    return say_by_figure("riser_evenness", result, sentence, figure, off)
+    return say_by_figure("riser_evenness", verdict, sentence, figure, off)

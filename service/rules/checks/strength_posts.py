@@ -139,6 +139,6 @@ def _moving(loads: Loads) -> Topic:
         "it may move",
         f"P h^3/(3 E I), its foot held fast; limit {source}",
         () if stated is None else (stated,),
-        warning=stated is None,
+        breach="warning" if stated is None else "violation",
         reads=figures_of(loads.point, loads.line),
     )

@@ -21,7 +21,7 @@ from service.rules.strength.beams import (
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, begin, say_uses, unmade, worst
-from service.rules.verdict import Job, Saying, say
+from service.rules.verdict import Job, Saying, say_by_kit
 
 SUBJECT: Final = "the strength of the rails"
 BETWEEN: Final = (
@@ -54,7 +54,7 @@ def _leaves(job: Job) -> Iterator[Saying]:
         "the strength of the gate's frame, hinges and latch was not checked: a kit says nothing "
         "of it; ask their maker"
     )
-    unknown = say(RULE, "not_checked", sentence, cite=job.kit.id)
+    unknown = say_by_kit(job, RULE, "not_checked", sentence)
     yield unknown, [(gate.opening,) for gate in job.layout.gates]
 
 

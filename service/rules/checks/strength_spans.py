@@ -108,6 +108,6 @@ def moving(loads: Loads, post: Able | None, what: str, reads: tuple[Figure, ...]
         "it may move",
         f"P L^3/(48 E I) or 5 w L^4/(384 E I), {posts}; limit {source}",
         () if stated is None else (stated,),
-        warning=stated is None,
+        breach="warning" if stated is None else "violation",
         reads=reads,
     )

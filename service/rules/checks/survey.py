@@ -12,9 +12,9 @@ from typing import Final
 from service.core.measure import TOUCH, Degrees, Length, angle_text, convert, nearest_mark
 from service.core.records.seen import ClosureSeen, MeasureSeen
 from service.rules.filled import panels
-from service.rules.finding import Finding, Result
+from service.rules.finding import Finding, Verdict
 from service.rules.kit_limits import by_kit
-from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
+from service.rules.verdict import Job, Place, Saying, say, say_by_kit, steady, tell_alike
 
 CLOSURE_RATIO: Final = 500
 """Perimeter over gap of a tape walk, below which it is measured again (common practice)."""
@@ -58,15 +58,9 @@ def _closure(job: Job, seen: ClosureSeen) -> Finding:
         )
     if not closes:
         sentence += f"; worse than 1:{CLOSURE_RATIO}: measure the sides again"
-    return say(
-        "walk_closure",
-        "pass" if closes else "fail",
-        sentence,
-        cite=_PRACTICE,
-        limit=limit,
-        actual=steady(seen.gap),
-        warning=True,
-    )
+    verdict: Verdict = "pass" if closes else "warning"
+    actual = steady(seen.gap)
+    return say("walk_closure", verdict, sentence, cite=_PRACTICE, limit=limit, actual=actual)
 
 
 def weak_tie(job: Job) -> Iterator[Saying]:
@@ -84,7 +78,7 @@ def weak_tie(job: Job) -> Iterator[Saying]:
             f"the two tapes cross at {angle_text(seen.angle)}, under {bound}, so a small slip "
             "moves the corner far: check it by a third measure"
         )
-        yield _tie("fail", sentence, seen.angle), [place]
+        yield _tie("warning", sentence, seen.angle), [place]
     sentence = (
         f"the two tapes cross at {angle_text(least)} at the least; {bound} fixes a corner well"
     )
@@ -92,15 +86,14 @@ def weak_tie(job: Job) -> Iterator[Saying]:
     yield passed, firm
 
 
-def _tie(result: Result, sentence: str, angle: Degrees) -> Finding:
+def _tie(verdict: Verdict, sentence: str, angle: Degrees) -> Finding:
     return say(
         "weak_tie",
-        result,
+        verdict,
         sentence,
         cite=_PRACTICE,
         limit=WEAK_TIE,
         actual=steady(angle),
-        warning=True,
         amount="degrees",
     )
 
@@ -109,12 +102,10 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
     """How far the top and the bottom opening of each measured bay differ."""
     limit = job.kit.out_of_plumb
     if limit is None:
-        unknown = say(
-            "out_of_plumb",
-            "not_checked",
-            "measured, but the kit gives no out_of_plumb to hold top against bottom; give it one",
-            cite=job.kit.id,
+        sentence = (
+            "measured, but the kit gives no out_of_plumb to hold top against bottom; give it one"
         )
+        unknown = say_by_kit(job, "out_of_plumb", "not_checked", sentence)
         yield unknown, [(seen.bay,) for seen in job.layout.measures]
         return
     allowed: Length = limit
@@ -128,7 +119,7 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
             f"{job.text(actual, allowed)}; the kit takes at most {job.text(allowed)}{cure}"
         )
 
-    yield from by_kit(job, "out_of_plumb", apart, allowed, words, warning=True)
+    yield from by_kit(job, "out_of_plumb", apart, allowed, words, breach="warning")
 
 
 def measured_as_drawn(job: Job) -> Iterator[Saying]:
@@ -199,42 +190,33 @@ def _misread(job: Job, off: Length, limit: Length, *, whole: bool) -> Finding:
             f"measured {size}: measure it again, and the bays beside it, whose posts are then "
             "off the drawing too"
         )
-    return _measured("fail", sentence, abs(off), limit)
+    return _measured("warning", sentence, abs(off), limit)
 
 
-def _measured(result: Result, sentence: str, actual: Length, limit: Length) -> Finding:
-    return say(
-        "measured_as_drawn",
-        result,
-        sentence,
-        cite=_PRACTICE,
-        limit=limit,
-        actual=steady(actual),
-        warning=True,
-    )
+def _measured(verdict: Verdict, sentence: str, actual: Length, limit: Length) -> Finding:
+    rule, actual = "measured_as_drawn", steady(actual)
+    return say(rule, verdict, sentence, cite=_PRACTICE, limit=limit, actual=actual)
 
 
 def order_before_posts(job: Job) -> Iterator[Saying]:
     """Glass that is sized from the drawing, where the kit wants its posts to stand first."""
     if not job.kit.posts_before_glass or not panels(job):
         return
-    cite = job.kit.id
-    measured = say(
-        "order_before_posts", "pass", "the glass is sized by what was measured", cite=cite
-    )
-    drawn = say(
-        "order_before_posts",
+    rule = "order_before_posts"
+    measured = say_by_kit(job, rule, "pass", "the glass is sized by what was measured")
+    drawn = say_by_kit(
+        job,
+        rule,
         "not_checked",
         "the glass is sized from the drawing; order it after measuring: set the posts, measure "
         "each clear opening, and lay out again with what was measured",
-        cite=cite,
     )
-    in_leaf = say(
-        "order_before_posts",
+    in_leaf = say_by_kit(
+        job,
+        rule,
         "not_checked",
         "the glass of the leaf is sized from the drawing; order it after measuring: set the "
         "posts, then give the clear width between them as the opening's width",
-        cite=cite,
     )
     kinds = ((each.place, (each.measured, each.in_leaf)) for each in panels(job))
     told = {(True, False): measured, (False, False): drawn, (False, True): in_leaf}

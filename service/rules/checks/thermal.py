@@ -48,6 +48,6 @@ def _topic(job: Job, each: float) -> Topic:
         f"expansion times range times length; aluminium grows by {number_text(each * 1e6, 1)} "
         f"millionths for each degree {_DEGREES[job.deck.unit]} (textbook figure); the posts held "
         "still",
-        warning=True,
+        breach="warning",
         cite=job.kit.id,
     )

@@ -10,8 +10,8 @@ from service.core.records.kit import RailSupport
 from service.core.records.layout import Bay
 from service.core.runs.underside import widest_between
 from service.rules.alike import BayKind, bay_kinds, level_kinds, off_edge
-from service.rules.finding import Finding, Result
-from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
+from service.rules.finding import Finding, Verdict
+from service.rules.verdict import Job, Place, Saying, say_by_kit, steady, tell_alike
 
 
 def rail_supports(job: Job) -> Iterator[Saying]:
@@ -49,7 +49,7 @@ def _footless(job: Job, kind: BayKind) -> Finding | None:
         f"the bottom rail hangs {job.text(out)} off the edge of the deck, and its feet have none "
         "of the deck under them: settle on site what carries them"
     )
-    return say("rail_supports", "not_checked", sentence, cite=job.kit.id)
+    return say_by_kit(job, "rail_supports", "not_checked", sentence)
 
 
 def _unfooted(job: Job, kit: RailSupport, bay: Bay, wide: Length) -> Finding:
@@ -59,13 +59,13 @@ def _unfooted(job: Job, kit: RailSupport, bay: Bay, wide: Length) -> Finding:
     )
     if bay.fill.rail_supports:
         sentence = f"feet stand on nosings, and {stretch} of the bottom rail has none under it"
-    return _feet(job, kit, "fail", f"{sentence}: settle on site what carries it", wide)
+    return _feet(job, kit, "warning", f"{sentence}: settle on site what carries it", wide)
 
 
-def _feet(job: Job, kit: RailSupport, result: Result, sentence: str, wide: Length) -> Finding:
+def _feet(job: Job, kit: RailSupport, verdict: Verdict, sentence: str, wide: Length) -> Finding:
     asked = f"{sentence}; the kit asks one every {job.text(kit.max_interval)} along the slope"
-    cite, limit = job.kit.id, kit.max_interval
-    return say("rail_supports", result, asked, cite=cite, limit=limit, actual=wide, warning=True)
+    limit = kit.max_interval
+    return say_by_kit(job, "rail_supports", verdict, asked, limit=limit, actual=wide)
 
 
 def _widest_unfooted(bay: Bay) -> Length:
@@ -82,7 +82,7 @@ def weep_holes(job: Job) -> Iterator[Saying]:
     if weep is None:
         return
     every = job.text(weep.max_interval)
-    cite, limit = job.kit.id, weep.max_interval
+    limit = weep.max_interval
     kept: list[Place] = []
     widest = 0.0
 
@@ -92,9 +92,7 @@ def weep_holes(job: Job) -> Iterator[Saying]:
             f"{every}; settle the places of the holes on site"
         )
         actual = steady(_widest_drain(job, kind.bay))
-        return say(
-            "weep_holes", "fail", broken, cite=cite, limit=limit, actual=actual, warning=True
-        )
+        return say_by_kit(job, "weep_holes", "warning", broken, limit=limit, actual=actual)
 
     yield from tell_alike(
         ((place, kind) for place, kind in bay_kinds(job) if not kind.bay.fill.weep_complete), tell
@@ -107,7 +105,7 @@ def weep_holes(job: Job) -> Iterator[Saying]:
     if kept:
         sentence = f"the bottom rail drains by holes no more than {every} apart"
         actual = steady(widest) if widest else None
-        yield say("weep_holes", "pass", sentence, cite=cite, limit=limit, actual=actual), kept
+        yield say_by_kit(job, "weep_holes", "pass", sentence, limit=limit, actual=actual), kept
 
 
 def _widest_drain(job: Job, bay: Bay) -> Length:

@@ -46,6 +46,6 @@ def _ways(job: Job, rule: str, kinds: tuple[WayKind, ...], clear: str) -> Iterat
 def _told(rule: str, seen: WaySeen) -> Iterator[Saying]:
     place = [(seen.place,)]
     if seen.met:
-        yield say(rule, "fail", _MET[seen.kind].format(list_text(seen.met))), place
+        yield say(rule, "violation", _MET[seen.kind].format(list_text(seen.met))), place
     if seen.doubtful:
-        yield say(rule, "fail", _DOUBTFUL.format(list_text(seen.doubtful)), warning=True), place
+        yield say(rule, "warning", _DOUBTFUL.format(list_text(seen.doubtful))), place
