@@ -37,8 +37,9 @@ INSIDE = {
         "standing_in", "solids", "hanging", "ways", "finishing", "engine",
     ],
     "rules": [
-        "finding", "words", "ruling", "panes", "strength", "table", "verdict", "alike", "carried",
-        "askings", "filled", "kit_limits", "use", "checks", "judge", "coverage", "advice",
+        "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "askings",
+        "code_limits", "kit_limits", "alike", "carried", "filled", "use", "checks", "judge",
+        "coverage", "advice",
     ],
     "wire": [
         "echo", "pointers", "slugs", "canonical", "problem", "forms", "reading", "writing",

@@ -15,8 +15,8 @@ from service.core.measure import Length
 from service.core.records.code import Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Bay, GateBuilt
+from service.rules.job import Job, Place
 from service.rules.ruling import here_in, here_in_leaf
-from service.rules.verdict import Job, Place
 
 HALF_SQUARE: Final = 45.0
 """Skew in degrees past which a bay leaves its post by the next face."""

@@ -7,8 +7,9 @@ from typing import Final
 
 from service.core.measure import TOUCH
 from service.core.records.code import Figure, FigureKind, Reads
-from service.rules.verdict import Job
-from service.rules.words import printed_text
+from service.rules.job import Job
+from service.rules.ruling import Scope
+from service.rules.words import count_text, printed_text
 
 _ASKS: Final[dict[Reads, str]] = {
     "at_least": "at least {} is required",
@@ -39,6 +40,26 @@ def drops_text(job: Job, figure: Figure) -> str:
     """The drops at which a guard is required, in words."""
     limit = printed(job, figure)
     return f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
+
+
+def stepped_text(job: Job, figure: Figure) -> str:
+    """Which flights and landings need guards, and the clause."""
+    over = "of more than" if figure.reads == "more_than" else "from"
+    least = count_text(round(figure.number()), "riser")
+    return f"flights and landings {over} {least} need guards {job.clause(figure, 'count')}"
+
+
+def scope_text(job: Job, scope: Scope) -> str:
+    """What a message adds where it is not plain that the figures bind."""
+    if scope.assumed:
+        return "; no drop is given, so the guard is taken as a required one"
+    if scope.by is not None:
+        if scope.by.name == "guard_required_risers":
+            return f"; whatever the drop, {stepped_text(job, scope.by)}"
+        if isinstance(scope.by.value, str):
+            return f"; the figures bind {scope.by.value} {job.clause(scope.by)}"
+        return f"; a guard is required here by the drop {job.clause(scope.by)}"
+    return ""
 
 
 def sphere_asks(job: Job, figure: Figure, actual: float) -> str:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from service.core.measure import Degrees, Length
 from service.core.records.layout import Bay
-from service.rules.verdict import Job, Place
+from service.rules.job import Job, Place
 
 
 class Stand(NamedTuple):

@@ -8,8 +8,8 @@ from typing import NamedTuple
 from service.core.records.code import Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Glass
+from service.rules.job import Job, Place
 from service.rules.ruling import here_in, here_in_leaf
-from service.rules.verdict import Job, Place
 
 
 class Filled(NamedTuple):

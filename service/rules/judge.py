@@ -37,8 +37,9 @@ from service.rules.checks import (
     ways,
 )
 from service.rules.finding import Finding
+from service.rules.job import Job, Place
+from service.rules.saying import Check, Saying
 from service.rules.table import RULES
-from service.rules.verdict import Check, Job, Place, Saying
 from service.rules.words import places_text
 
 CHECKS: Final[dict[str, Check]] = {

@@ -1,5 +1,5 @@
-"""Rules: readings of a layout compared with a greatest value of the kit's own; `verdict` has the
-like for a code's figures."""
+"""Rules: readings of a layout compared with a greatest value of the kit's own; `code_limits` has
+the like for a code's figures."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterable, Iterator
 
 from service.core.measure import TOUCH
 from service.rules.finding import Amount, Breach
-from service.rules.verdict import Job, Place, Saying, say_by_kit, steady
+from service.rules.job import Job, Place
+from service.rules.saying import Saying, say_by_kit, steady
 
 
 def by_kit(

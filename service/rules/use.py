@@ -16,8 +16,9 @@ from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
 from service.core.records.code import FIGURES, Figure, FigureKind
 from service.core.records.strength import Strength
 from service.rules.finding import Breach, Finding
+from service.rules.job import Job, Place
+from service.rules.saying import Kind, Saying, say, say_by_kit, steady
 from service.rules.strength.loads import Loads, read_loads
-from service.rules.verdict import Job, Kind, Place, Saying, say, say_by_kit, steady
 
 Quantity: TypeAlias = Literal["stress", "force", "length"]
 

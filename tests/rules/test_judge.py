@@ -31,9 +31,9 @@ from service.core.records.seen import (
     WaySeen,
 )
 from service.rules.finding import Finding
+from service.rules.job import Job
 from service.rules.judge import CHECKS, judge
 from service.rules.table import RULES
-from service.rules.verdict import Job
 from service.rules.words import NAMED, places_text
 
 from .small import (

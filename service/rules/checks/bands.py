@@ -23,20 +23,10 @@ from service.rules.checks.openings import (
     level_gaps,
     triangles_of,
 )
+from service.rules.code_limits import Reading, at_flight, by_figure, by_kinds, scope_of
 from service.rules.finding import Finding, Verdict
-from service.rules.verdict import (
-    Job,
-    Place,
-    Reading,
-    Saying,
-    at_flight,
-    by_figure,
-    by_kinds,
-    say_by_figure,
-    say_unstated,
-    scope_of,
-    tell_alike,
-)
+from service.rules.job import Job, Place
+from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
 
 _SPARED: Final = "opening_not_required"
 

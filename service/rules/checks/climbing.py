@@ -14,20 +14,11 @@ from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, all_guards
-from service.rules.askings import printed
+from service.rules.askings import printed, scope_text
+from service.rules.code_limits import Reading, by_kinds, scope_of
 from service.rules.finding import Finding
-from service.rules.verdict import (
-    Job,
-    Place,
-    Reading,
-    Saying,
-    by_kinds,
-    say_by_figure,
-    say_unstated,
-    scope_of,
-    scope_text,
-    tell_alike,
-)
+from service.rules.job import Job, Place
+from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
 
 _RULE: Final = "climbable"
 _FIGURES: Final = ("climb_zone_from", "climb_zone_to", "horizontal_rails")

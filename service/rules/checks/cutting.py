@@ -12,7 +12,8 @@ from service.core.measure import TOUCH, Length, convert
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.finding import Breach, Finding
-from service.rules.verdict import Job, Saying, say_by_kit, steady, tell_alike
+from service.rules.job import Job
+from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 
 SHORT: Final = 1 / 4
 """Inches that a rail may be shorter than its opening less its allowances, and still be held at both

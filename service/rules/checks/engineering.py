@@ -11,8 +11,9 @@ from service.core.measure import TOUCH, Length, ceil_to_mark, convert, nearest_m
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import HeadSeen
 from service.rules.finding import Finding, Verdict
+from service.rules.job import Job, Place
 from service.rules.ruling import here_by
-from service.rules.verdict import Job, Place, Saying, say, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
 
 HAIR: Final = 0.001
 """Inches that a base may reach past what carries it: outlines are given to so much."""

@@ -9,7 +9,8 @@ from service.core.measure import TOUCH
 from service.core.records.deck import Framing
 from service.core.records.layout import BlockingPiece, PostFraming
 from service.rules.finding import Finding
-from service.rules.verdict import Job, Saying, say_by_kit, tell_alike
+from service.rules.job import Job
+from service.rules.saying import Saying, say_by_kit, tell_alike
 from service.rules.words import count_text, list_text
 
 _RULE: Final = "fixing_into_framing"

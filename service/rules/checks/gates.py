@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import GateBuilt
-from service.rules.askings import drops_text
+from service.rules.askings import drops_text, stepped_text
 from service.rules.finding import Finding, Verdict
+from service.rules.job import Job
 from service.rules.kit_limits import by_kit
 from service.rules.ruling import guard_needed, stepped_figure
-from service.rules.verdict import Job, Saying, say_by_figure, say_by_kit, stepped_text
+from service.rules.saying import Saying, say_by_figure, say_by_kit
 from service.rules.words import list_text
 
 

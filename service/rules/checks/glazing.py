@@ -12,18 +12,12 @@ from service.core.records.figures import LAMINATED, LAMINATED_STRONG, SAFETY, SA
 from service.core.records.kit import Pane
 from service.core.records.layout import Glass
 from service.rules.askings import bound_asks
+from service.rules.code_limits import Reading, by_figure
 from service.rules.filled import panels
 from service.rules.finding import Finding, Verdict
+from service.rules.job import Job
 from service.rules.panes import STRONG_PLIES, Made, made_in
-from service.rules.verdict import (
-    Job,
-    Reading,
-    Saying,
-    by_figure,
-    say_by_figure,
-    say_unstated,
-    tell_alike,
-)
+from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
 
 _MAY_BE: Final = {
     LAMINATED: ("laminated",),

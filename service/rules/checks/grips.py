@@ -8,9 +8,11 @@ from typing import Final
 
 from service.rules.askings import bound_asks
 from service.rules.checks.handrails import tops
+from service.rules.code_limits import Reading, by_bounds
 from service.rules.finding import Finding
+from service.rules.job import Job
 from service.rules.ruling import here_by
-from service.rules.verdict import Job, Reading, Saying, by_bounds, say_by_figure
+from service.rules.saying import Saying, say_by_figure
 
 _GRIP: Final = ("handrail_grip_min", "handrail_grip_max")
 

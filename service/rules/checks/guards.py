@@ -12,21 +12,12 @@ from service.core.records.deck import HANDS, Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
-from service.rules.askings import bound_asks, drops_text, printed
+from service.rules.askings import bound_asks, drops_text, printed, stepped_text
+from service.rules.code_limits import Reading, by_kinds
 from service.rules.finding import Finding, Verdict
+from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
-from service.rules.verdict import (
-    Job,
-    Place,
-    Reading,
-    Saying,
-    by_kinds,
-    say_by_figure,
-    say_unstated,
-    steady,
-    stepped_text,
-    tell_alike,
-)
+from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_alike
 from service.rules.words import count_text, list_text
 
 _OPEN: Final = {

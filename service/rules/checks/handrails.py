@@ -10,18 +10,11 @@ from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
 from service.rules.askings import bound_asks, printed
+from service.rules.code_limits import at_flight, by_bounds, by_figure
 from service.rules.finding import Finding, Verdict
+from service.rules.job import Job
 from service.rules.ruling import here_by
-from service.rules.verdict import (
-    Job,
-    Saying,
-    at_flight,
-    by_bounds,
-    by_figure,
-    say_by_figure,
-    say_by_kit,
-    say_unstated,
-)
+from service.rules.saying import Saying, say_by_figure, say_by_kit, say_unstated
 from service.rules.words import count_text
 
 _RULE: Final = "handrail_required"

@@ -15,8 +15,9 @@ from service.rules.alike import bay_kinds
 from service.rules.carried import span
 from service.rules.filled import panels
 from service.rules.finding import Amount, Finding, Verdict
+from service.rules.job import Job, Place
 from service.rules.kit_limits import by_kit
-from service.rules.verdict import Job, Place, Saying, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 
 _CURES: Final = {
     "handrail": "order a longer one, or join two lengths",

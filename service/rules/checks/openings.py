@@ -23,23 +23,12 @@ from service.rules.alike import (
     off_edge,
     raked_kinds,
 )
-from service.rules.askings import sphere_asks
+from service.rules.askings import scope_text, sphere_asks
+from service.rules.code_limits import Reading, at_flight, by_figure, by_kinds, scope_of
 from service.rules.finding import Finding, Verdict
+from service.rules.job import Job, Place
 from service.rules.ruling import rule_on
-from service.rules.verdict import (
-    Job,
-    Place,
-    Reading,
-    Saying,
-    at_flight,
-    by_figure,
-    by_kinds,
-    leaning_on,
-    say_by_kit,
-    scope_of,
-    scope_text,
-    steady,
-)
+from service.rules.saying import Saying, leaning_on, say_by_kit, steady
 
 Gapped: TypeAlias = BayKind | GapSeen | LeafKind
 """What may have gaps in its plane."""

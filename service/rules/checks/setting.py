@@ -16,7 +16,9 @@ from service.core.records.code import Figure
 from service.rules.alike import BayKind, level_kinds, raked_kinds
 from service.rules.askings import sphere_asks
 from service.rules.checks.openings import stair_sphere
-from service.rules.verdict import Job, Reading, Saying, by_kinds
+from service.rules.code_limits import Reading, by_kinds
+from service.rules.job import Job
+from service.rules.saying import Saying
 
 _RULE: Final = "pickets_as_set"
 _GATHERED: Final = (

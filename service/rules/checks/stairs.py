@@ -9,17 +9,11 @@ from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
 from service.rules.askings import bound_asks, degrees_asks
+from service.rules.code_limits import at_flight, by_bounds
 from service.rules.finding import Finding, Verdict
+from service.rules.job import Job
 from service.rules.ruling import here_by
-from service.rules.verdict import (
-    Job,
-    Saying,
-    at_flight,
-    by_bounds,
-    say,
-    say_by_figure,
-    steady,
-)
+from service.rules.saying import Saying, say, say_by_figure, steady
 
 _PITCH: Final = "the flight goes down at {}"
 _EVENNESS: Final = ("riser_uniformity", "riser_uniformity_neighbours")

@@ -15,12 +15,13 @@ from service.core.records.strength import Fixing, Timber
 from service.core.timber.fixings import fixing_places
 from service.rules.carried import Stand, lever_height, standing
 from service.rules.checks.strength_posts import askew, post_pushes
+from service.rules.job import Job, Place
+from service.rules.saying import Saying
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import both_ways, cantilever_moment
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
-from service.rules.verdict import Job, Place, Saying
 
 RULE: Final = "strength_base"
 SUBJECT: Final = "the strength of the base"

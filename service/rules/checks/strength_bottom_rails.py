@@ -10,6 +10,8 @@ from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.deck import Infill
 from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
+from service.rules.job import Job, Place
+from service.rules.saying import Saying
 from service.rules.strength.beams import (
     span_deflection_of_line,
     span_deflection_of_point,
@@ -19,7 +21,6 @@ from service.rules.strength.beams import (
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, say_uses, unmade, worst
-from service.rules.verdict import Job, Place, Saying
 
 
 def bottom_rails(

@@ -12,7 +12,9 @@ from service.core.records.kit import GlassKit
 from service.core.records.strength import GlassMake, Make
 from service.core.runs.glass import KG_PER_LB
 from service.rules.filled import panels
+from service.rules.job import Job, Place
 from service.rules.panes import given_for, made_in
+from service.rules.saying import Saying, say, steady
 from service.rules.strength import glass_strip
 from service.rules.strength.aluminium import MPA_PER_KSI
 from service.rules.strength.glazing import (
@@ -37,7 +39,6 @@ from service.rules.use import (
     unmade,
     worst,
 )
-from service.rules.verdict import Job, Place, Saying, say, steady
 
 RULE: Final = "strength_glass"
 SUBJECT: Final = "the strength of the glass"

@@ -10,6 +10,8 @@ from service.core.measure import TOUCH, Force, Length
 from service.core.records.code import Figure
 from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.checks.strength_posts import BASIS
+from service.rules.job import Job, Place
+from service.rules.saying import Saying
 from service.rules.strength.beams import (
     span_deflection_of_line,
     span_deflection_of_patch,
@@ -19,7 +21,6 @@ from service.rules.strength.beams import (
 from service.rules.strength.loads import Load, Loads, figures_of
 from service.rules.strength.members import Able, Sides, ready
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
-from service.rules.verdict import Job, Place, Saying
 
 RULE: Final = "strength_infill"
 SUBJECT: Final = "the strength of the pickets"

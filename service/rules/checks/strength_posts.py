@@ -8,6 +8,8 @@ from typing import Final
 
 from service.core.measure import Length, angle_text
 from service.rules.carried import Stand, lever_height, standing
+from service.rules.job import Job
+from service.rules.saying import Saying
 from service.rules.strength.beams import (
     both_ways,
     cantilever_deflection,
@@ -17,7 +19,6 @@ from service.rules.strength.beams import (
 from service.rules.strength.loads import Loads, Pushed, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
 from service.rules.use import Begun, Topic, Use, begin, loads_of, say_uses, unmade, worst
-from service.rules.verdict import Job, Saying
 
 RULE: Final = "strength_post"
 SUBJECT: Final = "the strength of the posts"

@@ -12,6 +12,8 @@ from service.core.records.layout import FlightBuilt, Handrail
 from service.rules.checks.strength_bottom_rails import bottom_rails
 from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_of
 from service.rules.checks.strength_top_rails import top_rails
+from service.rules.job import Job
+from service.rules.saying import Saying, say_by_kit
 from service.rules.strength.beams import (
     cantilever_moment,
     overhang_moment_of_line,
@@ -21,7 +23,6 @@ from service.rules.strength.beams import (
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, begin, say_uses, unmade, worst
-from service.rules.verdict import Job, Saying, say_by_kit
 
 SUBJECT: Final = "the strength of the rails"
 BETWEEN: Final = (

@@ -11,6 +11,8 @@ from service.core.records.deck import Infill
 from service.rules.carried import lever_height
 from service.rules.checks.strength_posts import able_post
 from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
+from service.rules.job import Job, Place
+from service.rules.saying import Saying
 from service.rules.strength.beams import (
     cantilever_deflection,
     middle_limit,
@@ -23,7 +25,6 @@ from service.rules.strength.beams import (
 from service.rules.strength.loads import Load, Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, say_uses, unmade, worst
-from service.rules.verdict import Job, Place, Saying
 
 
 def top_rails(

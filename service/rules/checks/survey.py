@@ -13,8 +13,9 @@ from service.core.measure import TOUCH, Degrees, Length, angle_text, convert, ne
 from service.core.records.seen import ClosureSeen, MeasureSeen
 from service.rules.filled import panels
 from service.rules.finding import Finding, Verdict
+from service.rules.job import Job, Place
 from service.rules.kit_limits import by_kit
-from service.rules.verdict import Job, Place, Saying, say, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
 
 CLOSURE_RATIO: Final = 500
 """Perimeter over gap of a tape walk, below which it is measured again (common practice)."""

@@ -8,9 +8,10 @@ from typing import Final
 from service.core.measure import Length, Unit, number_text
 from service.core.records.kit import End, Rail
 from service.rules.alike import BayKind, bay_kinds
+from service.rules.job import Job
+from service.rules.saying import Saying
 from service.rules.strength.thermal import DEFAULT_RANGE, expansion, growth
 from service.rules.use import Topic, Use, say_uses, worst
-from service.rules.verdict import Job, Saying
 
 RULE: Final = "thermal_growth"
 _DEGREES: Final[dict[Unit, str]] = {"in": "Fahrenheit", "mm": "Celsius"}

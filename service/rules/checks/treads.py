@@ -8,8 +8,10 @@ from typing import Final
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.rules.askings import bound_asks
+from service.rules.code_limits import Reading, by_bounds
+from service.rules.job import Job, Place
 from service.rules.ruling import here_by
-from service.rules.verdict import Job, Place, Reading, Saying, by_bounds, say_by_figure
+from service.rules.saying import Saying, say_by_figure
 
 _NOSING: Final = "nosing_projection"
 _HAS: Final = {True: "the flight has {} riser", False: "the flight has {} risers"}

@@ -11,7 +11,8 @@ from service.core.records.layout import Bay
 from service.core.runs.underside import widest_between
 from service.rules.alike import BayKind, bay_kinds, level_kinds, off_edge
 from service.rules.finding import Finding, Verdict
-from service.rules.verdict import Job, Place, Saying, say_by_kit, steady, tell_alike
+from service.rules.job import Job, Place
+from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 
 
 def rail_supports(job: Job) -> Iterator[Saying]:

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.records.seen import WayKind, WaySeen
-from service.rules.verdict import Job, Place, Saying, say
+from service.rules.job import Job, Place
+from service.rules.saying import Saying, say
 from service.rules.words import list_text
 
 _MET: Final[dict[WayKind, str]] = {
