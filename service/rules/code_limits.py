@@ -4,14 +4,13 @@ has the like for a kit's own limits."""
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from functools import partial
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.records.code import ANYWHERE, FIGURES, Figure, FigureKind, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.rules.askings import scope_text
-from service.rules.finding import Amount, Breach, Finding
+from service.rules.finding import Amount, Breach, Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
 from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all
@@ -44,15 +43,21 @@ def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Rea
 
 
 class Criterion(NamedTuple):
-    """A figure that a rule compares readings with. asking: what it asks, in words; scope: whether
-    it binds, by the drops. breach: what a fail is."""
+    """What a rule holds readings against. figure: its name; asking: what it asks, in words.
+
+    always: it binds whatever the drop, as those of a stair do; breach: what a fail is.
+    """
 
     rule: str
-    figure: Figure
-    kind: FigureKind
+    figure: str
     asking: Asking
-    scope: Callable[[Drops], Scope]
+    always: bool = False
     breach: Breach = "violation"
+
+    @property
+    def kind(self) -> FigureKind:
+        """What its readings are."""
+        return FIGURES[self.figure][0]
 
     @property
     def amount(self) -> Amount:
@@ -61,50 +66,31 @@ class Criterion(NamedTuple):
 
 
 def by_figure(
-    job: Job,
-    rule: str,
-    name: str,
-    readings: Iterable[tuple[Place, Reading]],
-    asking: Asking,
-    *,
-    always: bool = False,
+    job: Job, criterion: Criterion, readings: Iterable[tuple[Place, Reading]]
 ) -> Iterator[Saying]:
-    """Each reading against the figure `name`, where it binds.
-
-    always: the figure binds whatever the drop, as those of a stair do.
-    """
-    return by_kinds(job, rule, name, readings, lambda reading: (reading,), asking, always=always)
+    """Each reading against a criterion, where its figure binds."""
+    return by_kinds(job, criterion, readings, lambda reading: (reading,))
 
 
 def by_kinds(
     job: Job,
-    rule: str,
-    name: str,
+    criterion: Criterion,
     kinds: Iterable[tuple[Place, Kind]],
     read: Callable[[Kind], Iterable[Reading]],
-    asking: Asking,
-    *,
-    always: bool = False,
-    breach: Breach = "violation",
 ) -> Iterator[Saying]:
-    """Every reading at each place against the figure `name`, where it binds; alike places are
-    read once.
-
-    read: the readings at a place of that kind. always: as for `by_figure`. breach: what a fail is.
-    """
-    figure = job.figure(name)
-    if job.code is None or figure is None:
-        missing = say_unstated(job, rule, name)
+    """Every reading at each place against a criterion, where its figure binds; alike places are
+    read once. read: the readings at a place of that kind."""
+    figure = job.figure(criterion.figure)
+    if figure is None:
+        missing = say_unstated(job, criterion.rule, criterion.figure)
         return iter([(missing, [place for place, kind in kinds for _ in read(kind)])])
-    scope = _always if always else partial(scope_of, job)
-    criterion = Criterion(rule, figure, FIGURES[name][0], asking, scope, breach)
     known: dict[Reading, Finding | None] = {}
 
     def tell(kind: Kind) -> Iterator[Finding | None]:
         for what, actual, drops, here in read(kind):
             reading = Reading(what, round(actual, 6), drops, here)
             if reading not in known:
-                known[reading] = _judge(job, criterion, reading)
+                known[reading] = _judge(job, criterion, figure, reading)
             yield known[reading]
 
     return tell_all(kinds, tell)
@@ -127,7 +113,7 @@ def by_bounds(
     if optional and job.code is not None and not stated:
         return
     for name in stated or names[:1]:
-        yield from by_figure(job, rule, name, readings, asking, always=True)
+        yield from by_figure(job, Criterion(rule, name, asking, always=True), readings)
 
 
 def scope_of(job: Job, drops: Drops) -> Scope:
@@ -141,57 +127,40 @@ def _scope(job: Job, drops: Drops) -> Scope:
     return scope_over(job.code, drops)
 
 
-def _always(drops: Drops) -> Scope:
-    return Scope(binds=True)
+def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> Finding | None:
+    """One reading against the criterion's figure; None where that does not bind.
 
-
-def _judge(job: Job, criterion: Criterion, reading: Reading) -> Finding | None:
-    """One reading against a figure; None where the figure does not bind."""
+    Not checked where the reading keeps one value of the figure and breaks another, and what decides
+    between them is not given.
+    """
     words, actual, drops, here = reading
-    scope = criterion.scope(drops)
-    if not scope.binds:
-        return None
-    ruling = rule_on(criterion.figure, drops, actual, here)
+    scope = Scope(binds=True) if criterion.always else scope_of(job, drops)
+    ruling = rule_on(figure, drops, actual, here) if scope.binds else None
     if ruling is None:
         return None
-    what = words.format(job.text(actual, ruling.figure.number(), criterion.kind))
+    rule, kind, amount = criterion.rule, criterion.kind, criterion.amount
+    binding = ruling.figure
+    what = words.format(job.text(actual, binding.number(), kind))
     if ruling.keeps is None:
-        return say_undecided(job, criterion, what, ruling, reading)
-    asks = criterion.asking(job, ruling.figure, actual)
-    sentence = f"{what}; {asks} {job.clause(ruling.figure, criterion.kind)}{scope_text(job, scope)}"
-    return say_by_figure(
-        criterion.rule,
-        "pass" if ruling.keeps else criterion.breach,
-        sentence,
-        ruling.figure,
-        actual,
-        others=[scope.by],
-        amount=criterion.amount,
-    )
+        either, by = _either(job, ruling, kind), _deciding(figure, reading)
+        sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
+        open_ = say_by_figure(rule, "not_checked", sentence, binding, actual, amount=amount)
+        return open_._replace(limit=None)
+    asks = criterion.asking(job, binding, actual)
+    sentence = f"{what}; {asks} {job.clause(binding, kind)}{scope_text(job, scope)}"
+    verdict: Verdict = "pass" if ruling.keeps else criterion.breach
+    return say_by_figure(rule, verdict, sentence, binding, actual, [scope.by], amount)
 
 
-def say_undecided(
-    job: Job, criterion: Criterion, what: str, ruling: Ruling, reading: Reading
-) -> Finding:
-    """Not checked: the reading keeps one figure and breaks another, and what decides is not
-    given."""
-    either = " or ".join(
-        dict.fromkeys(
-            f"{job.text(one.number(), kind=criterion.kind)} {job.clause(one, criterion.kind)}"
-            for one in ruling.figures
-        )
+def _either(job: Job, ruling: Ruling, kind: FigureKind) -> str:
+    """The values of a figure that may hold, each with its clause."""
+    told = dict.fromkeys(
+        f"{job.text(one.number(), kind=kind)} {job.clause(one, kind)}" for one in ruling.figures
     )
-    if ruling.maybe_none:
-        either += " or there is none"
-    open_ = [c for c in criterion.figure.when if c.holds(reading.drops, reading.here) is None]
-    by = list_text(list(dict.fromkeys(_GIVEN_AS[case.measure] for case in open_)))
-    sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
-    finding = say_by_figure(
-        criterion.rule,
-        "not_checked",
-        sentence,
-        ruling.figure,
-        reading.actual,
-        amount=criterion.amount,
-    )
-    return finding._replace(limit=None)
+    return " or ".join(told) + (" or there is none" if ruling.maybe_none else "")
+
+
+def _deciding(figure: Figure, reading: Reading) -> str:
+    """What a figure depends on at a reading and is not given, in words."""
+    open_ = [case for case in figure.when if case.holds(reading.drops, reading.here) is None]
+    return list_text(list(dict.fromkeys(_GIVEN_AS[case.measure] for case in open_)))

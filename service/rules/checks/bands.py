@@ -23,7 +23,7 @@ from service.rules.checks.openings import (
     level_gaps,
     triangles_of,
 )
-from service.rules.code_limits import Reading, at_flight, by_figure, by_kinds, scope_of
+from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
@@ -38,7 +38,8 @@ def opening_size_upper(job: Job) -> Iterator[Saying]:
     if job.code is not None and job.figure(name) is None:
         return
     read = partial(gaps_of, job) if begins is None else partial(_above, job, begins.number())
-    yield from by_kinds(job, "opening_size_upper", name, level_gaps(job), read, sphere_asks)
+    criterion = Criterion("opening_size_upper", name, sphere_asks)
+    yield from by_kinds(job, criterion, level_gaps(job), read)
 
 
 def _above(job: Job, from_: Length, kind: Gapped) -> list[Reading]:
@@ -132,7 +133,7 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
         for flight in job.layout.flights
         if flight.guards
     )
-    yield from by_figure(job, "stair_gap_under_rail", name, readings, sphere_asks)
+    yield from by_figure(job, Criterion("stair_gap_under_rail", name, sphere_asks), readings)
 
 
 def _square(lift: Length, flight: FlightBuilt) -> Length:

@@ -15,7 +15,7 @@ from service.core.records.code import Figure
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.askings import printed, scope_text
-from service.rules.code_limits import Reading, by_kinds, scope_of
+from service.rules.code_limits import Criterion, Reading, by_kinds, scope_of
 from service.rules.finding import Finding
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
@@ -34,9 +34,9 @@ def climbable(job: Job) -> Iterator[Saying]:
     guards = [] if low is high is words is None else all_guards(job)
     if low is not None:
         read = partial(_bottom_rail, job)
-        yield from by_kinds(job, _RULE, "climb_zone_from", guards, read, _under_asks)
+        yield from by_kinds(job, Criterion(_RULE, "climb_zone_from", _under_asks), guards, read)
     if high is not None:
-        yield from by_kinds(job, _RULE, "climb_zone_to", guards, _top_rail, _over_asks)
+        yield from by_kinds(job, Criterion(_RULE, "climb_zone_to", _over_asks), guards, _top_rail)
     if words is not None:
         yield from _no_rails_between(job, words, guards)
 

@@ -12,7 +12,7 @@ from service.core.records.figures import LAMINATED, LAMINATED_STRONG, SAFETY, SA
 from service.core.records.kit import Pane
 from service.core.records.layout import Glass
 from service.rules.askings import bound_asks
-from service.rules.code_limits import Reading, by_figure
+from service.rules.code_limits import Criterion, Reading, by_figure
 from service.rules.filled import panels
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
@@ -138,7 +138,8 @@ def glass_thickness(job: Job) -> Iterator[Saying]:
         (each.place, Reading(what, _nominal(job, _pane(job, each.glass)), each.drops, each.here))
         for each in panels(job)
     )
-    yield from by_figure(job, "glass_thickness", name, readings, bound_asks, always=True)
+    criterion = Criterion("glass_thickness", name, bound_asks, always=True)
+    yield from by_figure(job, criterion, readings)
 
 
 def _pane(job: Job, glass: Glass) -> Pane:

@@ -13,7 +13,7 @@ from service.core.records.layout import FlightBuilt
 from service.core.records.seen import StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.askings import bound_asks, drops_text, printed, stepped_text
-from service.rules.code_limits import Reading, by_kinds
+from service.rules.code_limits import Criterion, Reading, by_kinds
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
@@ -81,8 +81,8 @@ def guard_required(job: Job) -> Iterator[Saying]:
 
 def guard_height(job: Job) -> Iterator[Saying]:
     """The height of each level bay's guard, and of each gate's leaf."""
-    name = "guard_height"
-    yield from by_kinds(job, name, name, level_guards(job), _height, bound_asks)
+    criterion = Criterion("guard_height", "guard_height", bound_asks)
+    yield from by_kinds(job, criterion, level_guards(job), _height)
 
 
 def _height(kind: BayKind | LeafKind) -> list[Reading]:

@@ -10,7 +10,7 @@ from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
 from service.rules.askings import bound_asks, printed
-from service.rules.code_limits import at_flight, by_bounds, by_figure
+from service.rules.code_limits import Criterion, at_flight, by_bounds, by_figure
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.ruling import here_by
@@ -31,8 +31,8 @@ def stair_guard_height(job: Job) -> Iterator[Saying]:
     readings = (
         at_flight(flight, what, flight.height) for flight in job.layout.flights if flight.guards
     )
-    name = "guard_height_stair"
-    yield from by_figure(job, "stair_guard_height", name, readings, bound_asks)
+    criterion = Criterion("stair_guard_height", "guard_height_stair", bound_asks)
+    yield from by_figure(job, criterion, readings)
 
 
 def handrail_required(job: Job) -> Iterator[Saying]:

@@ -24,7 +24,7 @@ from service.rules.alike import (
     raked_kinds,
 )
 from service.rules.askings import scope_text, sphere_asks
-from service.rules.code_limits import Reading, at_flight, by_figure, by_kinds, scope_of
+from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import rule_on
@@ -58,18 +58,16 @@ _UNRAILED: Final = {
 
 def opening_size(job: Job) -> Iterator[Saying]:
     """Every gap in the plane of a level guard, each kind with its own words."""
-    kinds, read = level_gaps(job), partial(gaps_of, job)
-    yield from by_kinds(job, "opening_size", "opening_sphere", kinds, read, sphere_asks)
+    criterion = Criterion("opening_size", "opening_sphere", sphere_asks)
+    yield from by_kinds(job, criterion, level_gaps(job), partial(gaps_of, job))
 
 
 def gap_under_rail(job: Job) -> Iterator[Saying]:
     """The kit's gap under the bottom rail, in every level bay; in a flight it is the triangle."""
-    rule, own = "gap_under_rail", "gap_under_rail_sphere"
-    kinds = level_guards(job)
-    read = partial(gaps_under, job)
-    yield from by_kinds(job, rule, "opening_sphere", kinds, read, sphere_asks)
-    if job.figure(own) is not None:
-        yield from by_kinds(job, rule, own, kinds, read, sphere_asks)
+    own = "gap_under_rail_sphere"
+    for name in ("opening_sphere", own) if job.figure(own) is not None else ("opening_sphere",):
+        criterion = Criterion("gap_under_rail", name, sphere_asks)
+        yield from by_kinds(job, criterion, level_guards(job), partial(gaps_under, job))
 
 
 def gaps_under(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
@@ -88,9 +86,8 @@ def gaps_under(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
     """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb."""
-    rule, name = "stair_opening_size", stair_sphere(job)
-    read = partial(gaps_of, job)
-    yield from by_kinds(job, rule, name, raked_kinds(job), read, sphere_asks)
+    criterion = Criterion("stair_opening_size", stair_sphere(job), sphere_asks)
+    yield from by_kinds(job, criterion, raked_kinds(job), partial(gaps_of, job))
 
 
 def stair_triangle(job: Job) -> Iterator[Saying]:
@@ -98,7 +95,8 @@ def stair_triangle(job: Job) -> Iterator[Saying]:
     name = "stair_triangle_sphere"
     if job.figure(name) is None and job.figure("stair_gap_sphere") is not None:
         return
-    yield from by_figure(job, "stair_triangle", name, triangles_of(job), _triangle_asks)
+    criterion = Criterion("stair_triangle", name, _triangle_asks)
+    yield from by_figure(job, criterion, triangles_of(job))
 
 
 def triangles_of(job: Job) -> list[tuple[Place, Reading]]:

@@ -16,7 +16,7 @@ from service.core.records.code import Figure
 from service.rules.alike import BayKind, level_kinds, raked_kinds
 from service.rules.askings import sphere_asks
 from service.rules.checks.openings import stair_sphere
-from service.rules.code_limits import Reading, by_kinds
+from service.rules.code_limits import Criterion, Reading, by_kinds
 from service.rules.job import Job
 from service.rules.saying import Saying
 
@@ -46,7 +46,8 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
     read = _gathered if job.kit.picket.spacing == "spacer" else _marked
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
-        yield from by_kinds(job, _RULE, name, kinds, partial(read, job), asks, breach="warning")
+        criterion = Criterion(_RULE, name, asks, breach="warning")
+        yield from by_kinds(job, criterion, kinds, partial(read, job))
 
 
 def _gathered(job: Job, kind: BayKind) -> list[Reading]:
