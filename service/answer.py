@@ -6,7 +6,7 @@ refuses with all that it can find. Variants and advice go through the same stage
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, TypeVar
@@ -33,7 +33,7 @@ from service.wire.decode import decode
 from service.wire.gate import check_fit
 from service.wire.reading.asked import read_asked
 from service.wire.reading.code import amend_code, read_code
-from service.wire.reading.deck import PRECISION, read_deck_so_far
+from service.wire.reading.deck import DeckSoFar, read_deck_so_far
 from service.wire.reading.kit import read_kit
 from service.wire.writing.layout import Answered, write_layout
 from service.wire.writing.orders import money_text
@@ -122,45 +122,28 @@ def _read(
     document: Json, catalogue: Catalogue, orders: int, other_kit: bool
 ) -> tuple[Deck, Kit, Code | None, Asked]:
     """The records, or a refusal with what is wrong in any of them."""
-    deck, faults = read_deck_so_far(document)
-    problems = list(faults)
+    so_far = read_deck_so_far(document)
+    problems = list(so_far.faults)
     kit = _kept(problems, lambda: _read_kit(document, catalogue))
     code = _kept(problems, lambda: _read_code(document, catalogue))
     asked = None
     if kit is not None:
         asked = _kept(problems, lambda: read_asked(document, kit, other_kit, orders))
     if kit is None or asked is None or problems:
-        raise Unbuildable([*problems, *_other_faults(faults, deck, kit, code)])
-    return deck, kit, code, asked
+        raise Unbuildable([*problems, *_other_faults(so_far, kit, code)])
+    return so_far.deck, kit, code, asked
 
 
-def _other_faults(
-    faults: Sequence[Problem], deck: Deck, kit: Kit | None, code: Code | None
-) -> Iterator[Problem]:
-    """What is wrong with a deck beside what is known to be: a fault does not hide others. faults:
-    of lengths that stand as 1 in the deck, so that nothing can be said of what goes by them."""
-    blind = [_reach(fault.pointer) for fault in faults if fault.pointer != PRECISION]
+def _other_faults(so_far: DeckSoFar, kit: Kit | None, code: Code | None) -> Iterator[Problem]:
+    """What laying out shows to be wrong with a deck beside what is known to be: a fault does not
+    hide others."""
+    deck = so_far.deck
     shown: list[Problem] = []
     if kit is None:
         shown = [*check_deck(deck, kit), *check_alone(deck)]
     else:
         _kept(shown, lambda: lay_out(deck, kit, code))
-    for problem in shown:
-        if not any(f"{problem.pointer}/".startswith(f"{each}/") for each in blind):
-            yield problem
-
-
-def _reach(pointer: str) -> str:
-    """Where what goes by a length is: the whole level of an outline or a bow, of a height nothing,
-    else the object that it is in.
-
-    >>> _reach("/levels/1/outline/baseline"), _reach("/levels/0/openings/0/width")
-    ('/levels/1', '/levels/0/openings/0')
-    """
-    *steps, name = pointer.split("/")
-    if "outline" in steps or name == "arc_rise":
-        return "/".join(steps[:3])
-    return pointer if name in ("height", "drop") else "/".join(steps)
+    return (problem for problem in shown if so_far.tells_of(problem.pointer))
 
 
 def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:

@@ -173,9 +173,9 @@ def places(document: Json, at: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]
 
 def read_deck(document: Json) -> Deck:
     """The record of a deck document that has no fault."""
-    deck, faults = read_deck_so_far(document)
-    assert faults == []
-    return deck
+    so_far = read_deck_so_far(document)
+    assert so_far.faults == ()
+    return so_far.deck
 
 
 def reply(document: Json) -> Json:

@@ -583,6 +583,7 @@ BESIDE = [
     pytest.param({"/code": "none"}, ["unknown_code"], id="code"),
     pytest.param({"/levels/0/no_post/0/width": "0 mm"}, ["length_of_nought"], id="no_post"),
     pytest.param({"/guard/height": '0"'}, ["length_of_nought"], id="height"),
+    pytest.param({"/levels/0/drop_to_ground": "99999'"}, ["length_too_great"], id="drop"),
     pytest.param(
         {"/precision": 5, "/code": "none", "/guard/height": '0"'},
         ["precision_of_other_unit", "length_of_nought", "unknown_code"],

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from dataclasses import dataclass
+from typing import Any
 
 from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
 from service.core.problems import Problem
@@ -30,12 +31,25 @@ from service.wire.reading.lengths import Lengths
 from service.wire.reading.strength import read_site
 
 Json = dict[str, Any]
-PRECISION: Final = "/precision"
 
 
-def read_deck_so_far(document: Json) -> tuple[Deck, list[Problem]]:
-    """The deck, and what only its unit or the value of a text shows to be wrong with it. What
-    cannot be counts as left out in it; a length that must be there is 1."""
+@dataclass(frozen=True, slots=True)
+class DeckSoFar:
+    """A deck as far as it can be read. faults: what only its unit, or the value of a text, shows to
+    be wrong with it. In the deck what cannot be is left out; for a length that must be there
+    something stands in, and nothing can be said of what goes by that (`unknown`, by pointer)."""
+
+    deck: Deck
+    faults: tuple[Problem, ...]
+    unknown: tuple[str, ...]
+
+    def tells_of(self, pointer: str) -> bool:
+        """Whether what is found at a place of the deck is true of the document."""
+        return not any(f"{pointer}/".startswith(f"{each}/") for each in self.unknown)
+
+
+def read_deck_so_far(document: Json) -> DeckSoFar:
+    """The deck, and what is wrong with it."""
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
     guard = document["guard"]
@@ -59,7 +73,7 @@ def read_deck_so_far(document: Json) -> tuple[Deck, list[Problem]]:
         advise=document.get("advise", False),
         site=read_site(document),
     )
-    return deck, lengths.problems
+    return DeckSoFar(deck, tuple(lengths.problems), tuple(lengths.unknown))
 
 
 def _read_step(document: Json, unit: Unit, lengths: Lengths) -> Length:
@@ -67,19 +81,20 @@ def _read_step(document: Json, unit: Unit, lengths: Lengths) -> Length:
     if step not in PRECISIONS[unit]:
         accepts = ", ".join(f"{each:g}" for each in PRECISIONS[unit])
         message = f"A precision of {echo(step)} {unit} is not taken: send one of {accepts} {unit}."
-        lengths.problems.append(Problem(PRECISION, "precision_of_other_unit", message))
+        lengths.problems.append(Problem("/precision", "precision_of_other_unit", message))
         return DEFAULT_PRECISION[unit]
     return float(step)
 
 
 def _read_level(node: Json, pointer: str, lengths: Lengths) -> Level:
+    shaping = lengths.deciding(pointer)
     return Level(
         id=node["id"],
-        outline=_read_outline(node["outline"], f"{pointer}/outline", lengths),
+        outline=_read_outline(node["outline"], f"{pointer}/outline", shaping),
         pointer=pointer,
         drops=_read_drops(node, pointer, lengths),
         edges=tuple(
-            _read_edge(edge, f"{pointer}/edges/{i}", lengths)
+            _read_edge(edge, f"{pointer}/edges/{i}", lengths, shaping)
             for i, edge in enumerate(node.get("edges", ()))
         ),
         openings=tuple(
@@ -135,7 +150,8 @@ def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
     )
 
 
-def _read_edge(node: Json, pointer: str, lengths: Lengths) -> Edge:
+def _read_edge(node: Json, pointer: str, lengths: Lengths, shaping: Lengths) -> Edge:
+    """shaping: the reader of lengths that give the level its shape."""
     glass = node.get("glass")
     return Edge(
         number=int(node["edge"]),
@@ -146,7 +162,7 @@ def _read_edge(node: Json, pointer: str, lengths: Lengths) -> Edge:
         height=lengths.above_or_none(node, "height", pointer),
         drops=_read_drops(node, pointer, lengths),
         wall_end=node.get("wall_end"),
-        arc_rise=lengths.least(node, "arc_rise", pointer) if "arc_rise" in node else 0.0,
+        arc_rise=shaping.least(node, "arc_rise", pointer) if "arc_rise" in node else 0.0,
     )
 
 

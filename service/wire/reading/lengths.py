@@ -3,8 +3,10 @@ the deck document, whichever unit they were sent in."""
 
 from __future__ import annotations
 
+import copy
 import re
-from typing import Any
+from collections.abc import Callable
+from typing import Any, Final
 
 from service.core import limits
 from service.core.measure import MM_PER_IN, N_PER_LBF, TOUCH, Area, Length, Unit, parse_length
@@ -18,47 +20,57 @@ SI: dict[FigureKind, float] = {
     "pressure": N_PER_LBF / (12 * MM_PER_IN) ** 2 * 1000,
 }
 """N in a lbf, kN/m in a lbf/ft, kPa in a lbf/sq ft."""
+STAND_IN: Final = 1.0
+"""What a length that cannot be, and must be there, is read as until the document is refused."""
 
 
 class Lengths:
     """Reads the members of one document. What its value makes impossible is kept in `problems`.
 
     A number is in the document's `own` unit, text in the unit that it names; both become `to`.
+    `unknown` holds the pointers at which nothing can be said, as it would go by such a length: the
+    object that holds it, or the member alone where that counts as left out.
     """
 
     def __init__(self, own: Unit, to: Unit) -> None:
         self.own: Unit = own
         self.to: Unit = to
         self.problems: list[Problem] = []
+        self.unknown: list[str] = []
+        self._whole: str | None = None
         # 25.4 and 1/25.4 by multiplying or dividing, so that 60 in is 1524 mm and back again.
         self._times = MM_PER_IN if (own, to) == ("in", "mm") else 1.0
         self._over = MM_PER_IN if (own, to) == ("mm", "in") else 1.0
 
+    def deciding(self, pointer: str) -> Lengths:
+        """The same reader, for lengths by which all goes that stands at `pointer`."""
+        other = copy.copy(self)
+        other._whole = pointer
+        return other
+
     def above(self, node: dict[str, Any], name: str, pointer: str) -> Length:
         """The member `name`: a length above 0."""
-        return self._above(node[name], pointer, name)
+        length = self._above(node[name], f"{pointer}/{name}")
+        return self._stand_in(pointer) if length is None else length
 
     def least(self, node: dict[str, Any], name: str, pointer: str) -> Length:
         """The member `name`: a length from 0, or of any sign."""
-        value = node[name]
-        if isinstance(value, str):
-            return self._of_text(value, f"{pointer}/{name}")
-        return self._of_number(value)
+        length = self._least(node[name], f"{pointer}/{name}")
+        return self._stand_in(pointer) if length is None else length
 
     def above_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
         """The member `name`: left out, or above 0. One that cannot be counts as left out."""
-        before = len(self.problems)
-        length = self.above(node, name, pointer) if name in node else None
-        return length if len(self.problems) == before else None
+        return self._or_none(self._above, node, name, pointer)
 
     def least_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
-        """The member `name`: left out, or from 0."""
-        return self.least(node, name, pointer) if name in node else None
+        """The member `name`: left out, or from 0. One that cannot be counts as left out."""
+        return self._or_none(self._least, node, name, pointer)
 
     def all_above(self, node: dict[str, Any], name: str, pointer: str) -> tuple[Length, ...]:
         """The member `name`: a list of lengths above 0."""
         here = f"{pointer}/{name}"
-        return tuple(self._above(value, here, i) for i, value in enumerate(node[name]))
+        lengths = [self._above(value, f"{here}/{i}") for i, value in enumerate(node[name])]
+        return tuple([self._stand_in(here) if one is None else one for one in lengths])
 
     def plain(self, value: float) -> Length:
         """A number as a length."""
@@ -81,28 +93,52 @@ class Lengths:
         """An area in the square of the unit."""
         return value * self._times**2 / self._over**2
 
-    def _above(self, value: float | str, pointer: str, name: str | int) -> Length:
-        """A length above 0; one within TOUCH of 0 is 0, in numbers as in text."""
-        if isinstance(value, str):
-            length = self._of_text(value, f"{pointer}/{name}")
-        else:
-            length = self._of_number(value)
-        if length > TOUCH:
+    def _stand_in(self, pointer: str) -> Length:
+        """What stands for a length that cannot be. pointer: of the object that holds it."""
+        self.unknown.append(self._whole or pointer)
+        return STAND_IN
+
+    def _or_none(
+        self,
+        read: Callable[[float | str, str], Length | None],
+        node: dict[str, Any],
+        name: str,
+        pointer: str,
+    ) -> Length | None:
+        if name not in node:
+            return None
+        here = f"{pointer}/{name}"
+        length = read(node[name], here)
+        if length is None:
+            self.unknown.append(self._whole or here)
+        return length
+
+    def _above(self, value: float | str, pointer: str) -> Length | None:
+        """A length above 0; one within TOUCH of 0 is 0, in numbers as in text. None of one that
+        cannot be, with its problem kept."""
+        length = self._least(value, pointer)
+        if length is None or length > TOUCH:
             return length
         least = f"a length above {TOUCH:.6f} {self.to}"
-        self.problems.append(_problem(f"{pointer}/{name}", "length_of_nought", value, least))
-        return 1.0
+        self.problems.append(_problem(pointer, "length_of_nought", value, least))
+        return None
+
+    def _least(self, value: float | str, pointer: str) -> Length | None:
+        """A length; None of a text beyond the limit, with its problem kept."""
+        if isinstance(value, str):
+            return self._of_text(value, pointer)
+        return self._of_number(value)
 
     def _of_number(self, value: float) -> Length:
         # Adding 0.0 makes a whole number a float and minus nought nought.
         return value * self._times / self._over + 0.0
 
-    def _of_text(self, text: str, pointer: str) -> Length:
+    def _of_text(self, text: str, pointer: str) -> Length | None:
         length = parse_length(text, self.to)
         if length > limits.NUMBER:
             most = f"a length of at most {limits.NUMBER} {self.to}"
             self.problems.append(_problem(pointer, "length_too_great", text, most))
-            return 1.0
+            return None
         return length
 
     def load(self, value: float, kind: FigureKind) -> float:
