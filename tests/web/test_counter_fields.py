@@ -57,6 +57,27 @@ def test_inches_after_feet_that_are_a_foot_and_more(page: Any, way: str, field: 
         api.expect(said).to_have_count(0)
 
 
+def test_what_a_wall_is_said_to_have_is_shown_and_saved(page: Any) -> None:
+    """Its height has a field while it has one; where a document cannot come back whole is said."""
+    deck = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
+    (level,) = deck["levels"]
+    level["edges"][0] |= {"infill": "glass", "height": '42"'}
+    paste(page, deck)
+    api.expect(page.locator("#opened")).to_have_text("Opened.")
+    await_taking(page, on=True)
+    assert page.locator("[id='f.edges.2.height']").input_value() == '42"'
+    assert page.locator("[id='f.edges.2.infill']").input_value() == "glass"
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text()) == deck
+    level["outline"]["sides"][1]["colour"] = "red"
+    paste(page, deck)
+    api.expect(page.locator("#opened")).to_have_text(
+        "Opened. Not as in the document, so look at it before it is saved: "
+        "/levels/0/outline/sides/1/colour."
+    )
+
+
 def test_joists_that_are_typed_tell_what_posts_are_fixed_into(page: Any) -> None:
     """Asked for only where they are known; what was not checked is, and blocking is listed."""
     joists = {

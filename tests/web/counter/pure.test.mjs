@@ -1,10 +1,13 @@
 // The pure modules of the counter page, by values worked by hand. Run by test_counter.py, which
-// names the folder of the modules in MODULES and of the example requests in EXAMPLES.
+// names the folder of the modules in MODULES, of the example requests in EXAMPLES, and the deck schema
+// in SCHEMA.
 import assert from "node:assert/strict";
 import { readFileSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import test from "node:test";
 import { pathToFileURL } from "node:url";
+
+import { fitting, series } from "./fitting.mjs";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
@@ -23,6 +26,7 @@ const { asksBeneath, asksOccupants } = await load("asked.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
+const { differing } = await load("differing.js");
 const { deckLine } = await load("deckline.js");
 const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
@@ -1295,4 +1299,73 @@ test("columns and places without a post move with their edges", () => {
   assert.deepEqual([level.no_post[0].edge, level.columns[0].edge], ["3", "3"]);
   removeRow(level, 1);
   assert.deepEqual([level.no_post[0].edge, level.columns[0].edge], ["2", "2"]);
+});
+
+test("whatever fits the schema comes back as it was opened, after a reload too", () => {
+  const schema = JSON.parse(readFileSync(process.env.SCHEMA, "utf8"));
+  let flights = 0;
+  for (let seed = 0; seed < 600; seed += 1) {
+    const deck = fitting(schema, series(seed));
+    const [{ id, openings: [one] = [] }] = deck.levels;
+    for (const stair of deck.stairs ?? []) stair.opening = one && seed % 3 ? `${id}/${one.id}` : stair.opening;
+    const form = copy(fromDocument(copy(deck)));
+    flights += form.levels[0].openings.filter(({ flight }) => flight).length;
+    const saved = copy(toDocument(form).document);
+    assert.deepEqual(bare(saved), bare(deck), `seed ${seed}`);
+    assert.deepEqual(differing(deck, saved), [], `seed ${seed}`);
+  }
+  assert.ok(flights > 50);
+});
+
+// Without the order of edges, and lists that hold nothing.
+function bare(deck) {
+  const told = plain(deck);
+  for (const level of told.levels) {
+    for (const name of ["openings", "obstructions", "no_post"]) if (!level[name]?.length) delete level[name];
+  }
+  for (const name of ["stairs", "site_measures"]) if (!told[name]?.length) delete told[name];
+  return told;
+}
+
+test("what an edge that is no guard is said to have is neither lost nor hidden", () => {
+  const deck = copy(EXAMPLE);
+  const wall = { edge: 2, condition: "wall", infill: "glass", height: "42\"" };
+  deck.levels[0].edges = [wall, { edge: 0, condition: "guard" }, { edge: 1, condition: "open", height: 0.5 }];
+  const form = fromDocument(copy(deck));
+  assert.deepEqual(plain(toDocument(form).document), plain(deck));
+  assert.deepEqual([form.levels[0].edges[2].infill, form.levels[0].edges[2].height], ["glass", "42\""]);
+  form.levels[0].edges[2].height = "40";
+  assert.deepEqual(toDocument(form).document.levels[0].edges.at(-1), { ...wall, height: 40 });
+});
+
+test("a text that was not touched goes out as the document wrote it, a typed one as a tape reads it", () => {
+  const deck = copy(EXAMPLE);
+  deck.levels[0].drop = "12'-6";
+  deck.levels[0].edges[0].arc_rise = "78-3/8\"";
+  const form = fromDocument(copy(deck));
+  assert.deepEqual(toDocument(form).document, deck);
+  form.levels[0].drop = "12'-7";
+  form.levels[0].edges[2].bow = "78-5/8";
+  const [level] = toDocument(form).document.levels;
+  assert.deepEqual([level.drop, level.edges[0].arc_rise], ["12'-7\"", "78 5/8\""]);
+});
+
+test("what is none of the contract's is not put right without a word", () => {
+  const deck = copy(EXAMPLE);
+  Object.assign(deck, { title: 7, advise: "yes" });
+  Object.assign(deck.levels[0], { drop: "48", edges: [{ edge: 2, height: true, infill: { a: 1 } }] });
+  assert.deepEqual(plain(toDocument(fromDocument(copy(deck))).document), plain(deck));
+  deck.levels[0].outline.sides[1].colour = "red"; // Of what no row can hold the place is told.
+  delete deck.levels[0].id;
+  assert.deepEqual(differing(deck, toDocument(fromDocument(copy(deck))).document),
+    ["/levels/0/outline/sides/1/colour", "/levels/0/id"].sort().reverse());
+});
+
+test("what an opened document has otherwise than it would be saved is told by its place", () => {
+  const cases = [[{ a: 1 }, { a: 1 }, []], [{ a: 1 }, { a: "1" }, ["/a"]], [{ a: null }, {}, ["/a"]],
+    [{}, { a: 0 }, ["/a"]], [{ a: [] }, {}, []], [{ a: [1, { "b/c~": 2 }] }, { a: [1, {}] }, ["/a/1/b~1c~0"]],
+    [{ a: {} }, { a: [] }, ["/a"]],
+    [{ levels: [{ edges: [{ edge: 2 }, { edge: 0 }] }] }, { levels: [{ edges: [{ edge: 0 }, { edge: 2 }] }] }, []],
+    [{ other: [{ edge: 2 }, { edge: 0 }] }, { other: [{ edge: 0 }, { edge: 2 }] }, ["/other/0/edge", "/other/1/edge"]]];
+  for (const [opened, saved, told] of cases) assert.deepEqual(differing(opened, saved), told);
 });

@@ -4,6 +4,7 @@
 import { ask, hasKey, problemOf, useKey } from "./ask.js";
 import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
+import { differing } from "./differing.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { el } from "./dom.js";
 import { doubts, houses, past } from "./doubts.js";
@@ -243,8 +244,11 @@ function pressed({ target }) {
 }
 
 function open(text) {
+  let changes = [];
   try {
-    const opened = fromDocument(JSON.parse(text));
+    const given = JSON.parse(text);
+    const opened = fromDocument(given);
+    changes = differing(given, toDocument(opened).document);
     remember(form, "The deck before was put away.");
     form = opened;
   } catch (error) {
@@ -252,7 +256,8 @@ function open(text) {
       : error.message;
     return;
   }
-  part("opened").textContent = "Opened.";
+  part("opened").textContent = changes.length
+    ? `Opened. Not as in the document, so look at it before it is saved: ${changes.join(", ")}.` : "Opened.";
   redraw();
   leaveAll(); // What a document lacks is not being typed just now.
 }

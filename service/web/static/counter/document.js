@@ -17,14 +17,16 @@ const FURTHEST = 128; // An edge beyond it is none of any outline: it is kept, n
 // The deck document of the form, and which field each of its members came from, by pointer.
 export function toDocument(form) {
   const pen = new Pen(form.unit);
-  const document = { ...form.kept.document };
+  const document = pen.begin({ rest: form.kept.document, opened: form.kept.opened });
   pen.text(document, "title", "", form.title, "title");
   pen.text(document, "unit", "", form.unit, "unit");
   pen.put(document, "kit", "", form.kit === OWN ? form.kept.kit : form.kit, "kit");
   pen.put(document, "code", "", form.code === OWN ? form.kept.code : form.code || undefined, "code");
   pen.text(document, "occupancy", "", form.occupancy, "occupancy");
   pen.number(document, "occupants", "", form.occupants, "occupants");
-  document.guard = { ...form.kept.guard };
+  if (form.advise) document.advise = true;
+  else if (form.kept.opened.advise !== true) pen.put(document, "advise", "", form.kept.opened.advise, "advise");
+  document.guard = pen.begin({ rest: form.kept.guard, opened: form.kept.opened.guard });
   pen.text(document.guard, "infill", "/guard", form.infill, "infill");
   pen.length(document.guard, "height", "/guard", form.height, "height");
   document.levels = form.levels.map((level, i) => {
@@ -34,12 +36,11 @@ export function toDocument(form) {
   some(document, "stairs", flights(form, pen));
   pen.elsewhere = null;
   some(document, "site_measures", measures(form, pen));
-  if (form.advise) document.advise = true;
   return { document, places: pen.places };
 }
 
 function writeLevel(level, pen, at) {
-  const written = { id: level.id, ...level.rest };
+  const written = { id: level.id, ...pen.begin(level) };
   pen.length(written, "drop", at, level.drop, "drop");
   pen.text(written, "beneath", at, level.beneath, "beneath");
   written.outline = outline(level, pen, at);
@@ -55,23 +56,29 @@ function writeLevel(level, pen, at) {
 function edges(level, pen, at) {
   const written = [];
   level.edges.forEach((row, i) => {
-    const guard = row.condition === "guard";
-    const told = row.condition !== usualCondition(level, i);
-    const more = (guard && (row.infill || row.height.trim())) || row.bow.trim() || row.drop.trim() || row.wall_end;
-    if (!told && !more && !Object.keys(row.rest).length) return;
-    const edge = { ...row.rest };
+    const usual = row.condition === usualCondition(level, i);
+    if (usual && !saysMore(row) && !saidAsOpened(row)) return;
+    const edge = pen.begin(row);
     const place = `${at}/edges/${written.length}`;
-    pen.put(edge, "edge", place, i, `edges.${i}.condition`);
-    pen.put(edge, "condition", place, told ? row.condition : undefined, `edges.${i}.condition`);
-    if (guard) pen.text(edge, "infill", place, row.infill, `edges.${i}.infill`);
-    if (guard) pen.length(edge, "height", place, row.height, `edges.${i}.height`);
-    pen.length(edge, "drop", place, row.drop, `edges.${i}.drop`);
-    pen.text(edge, "wall_end", place, row.wall_end, `edges.${i}.wall_end`);
-    pen.put(edge, "arc_rise", place, signedLength(row.bow, pen.unit), `edges.${i}.bow`);
+    const field = (name) => `edges.${i}.${name}`;
+    const told = usual && !pen.asOpened("condition", row.condition) ? "" : row.condition;
+    pen.put(edge, "edge", place, i, field("condition"));
+    pen.put(edge, "condition", place, told || undefined, field("condition"));
+    pen.text(edge, "infill", place, row.infill, field("infill"));
+    for (const name of ["height", "drop"]) pen.length(edge, name, place, row[name], field(name));
+    pen.text(edge, "wall_end", place, row.wall_end, field("wall_end"));
+    pen.read(edge, "arc_rise", place, row.bow, field("bow"), (text) => signedLength(text, pen.unit));
     written.push(edge);
   });
   return [...written, ...level.more.edges];
 }
+
+const saysMore = ({ rest, infill, wall_end, height, bow, drop }) =>
+  [infill, wall_end, height, bow, drop].some((text) => text.trim()) || Object.keys(rest).length > 0;
+
+// What only says what is usual goes out again where a document has said it.
+const saidAsOpened = ({ opened, condition }) =>
+  Boolean(opened) && (opened.condition === condition || Object.keys(opened).length === 1);
 
 // The form as the page begins, from the document that it begins with. Where its house stands nobody
 // has said yet.
@@ -93,7 +100,8 @@ export function fromDocument(document) {
     occupants: typed(occupants), infill: typed(infill) || "picket",
     height: typed(height), advise: advise === true, at: 0, measures: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
-    kept: { document: rest, guard: restOfGuard, stairs: [], measures: [] },
+    kept: { document: rest, guard: restOfGuard, stairs: [], measures: [],
+      opened: { title, occupancy, occupants, advise, guard } },
   };
   if (isObject(kit)) form.kept.kit = kit;
   if (isObject(code)) form.kept.code = code;
@@ -107,7 +115,7 @@ function fromLevel(entry, placed, unit) {
     framing: timber, ...rest } = entry;
   const level = { id: typed(id) || "main", drop: typed(drop), beneath: typed(beneath), ...fromOutline(measured, placed),
     edges: [], askHouse: false, openings: list(openings).map(fromOpening), no_post: [], columns: [],
-    framing: blankFraming(), rest, more: blankMore() };
+    framing: blankFraming(), rest, opened: { drop, beneath }, more: blankMore() };
   fillEdges(level);
   const taken = new Set();
   for (const each of list(listed)) takeEdge(level, each, taken);
@@ -144,5 +152,5 @@ function takeEdge(level, entry, taken) {
   while (level.edges.length < edge) level.edges.push(blankEdge());
   level.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(level, edge)),
     said: condition !== undefined, infill: typed(infill), height: typed(height), bow: typed(bow),
-    drop: typed(drop), wall_end: typed(end), rest };
+    drop: typed(drop), wall_end: typed(end), rest, opened: entry };
 }

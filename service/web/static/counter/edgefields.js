@@ -20,14 +20,15 @@ const numbers = (level) =>
 export function drawEdges(level) {
   return [hint("Bow: how far an edge bends out at its middle; inward with a minus.", BOW),
     ...numbers(level).map((i) => {
-      const off = level.edges[i].condition !== "guard";
+      const { condition, infill, height } = level.edges[i];
+      const off = condition !== "guard";
       const bow = length(`edges.${i}.bow`, "Bow", "Bow");
       bow.classList.add("bow");
       describe(bow.querySelector("input"), BOW);
       return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(level, i)}`),
         select(`edges.${i}.condition`, "What is there", CONDITIONS),
-        off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
-        off ? null : length(`edges.${i}.height`, "Height", "Height"),
+        off && !infill ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
+        off && !height ? null : length(`edges.${i}.height`, "Height", "Height"),
         bow);
     })];
 }
