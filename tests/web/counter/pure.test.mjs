@@ -22,7 +22,8 @@ const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
-const { asksBeneath, asksOccupants } = await load("asked.js");
+const { asksBeneath, asksDrop, asksOccupants } = await load("asked.js");
+const { asksPanes, paneOfAll, setPane } = await load("panes.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
@@ -195,6 +196,54 @@ test("what is below the edges is asked where the code goes by it and there is gl
     assert.equal(document.levels[0].beneath, beneath);
     assert.equal(places["/levels/0/beneath"], "beneath");
   }
+});
+
+test("drops to the ground and to the next level are asked where the code goes by them, or where they are said", () => {
+  const codes = [{ id: "ground", figures: { guard_height: { when: [{ measure: "drop_to_ground", above: 71 }] } } },
+    { id: "plain", figures: { guard_height: { when: [{ measure: "drop", above: 71 }] } } }];
+  const asked = (code, change = () => {}) => {
+    const form = { ...example(), code };
+    change(form.levels[0]);
+    return ["drop_to_ground", "drop_to_next_level"].map((name) => asksDrop(form, codes, name));
+  };
+  assert.deepEqual([asked("ground"), asked("plain"), asked("")], [[true, false], [false, false], [false, false]]);
+  assert.deepEqual(asked("plain", (level) => { level.edges[1].drop_to_next_level = "9'"; }), [false, true]);
+  const form = example();
+  const [level] = form.levels;
+  Object.assign(level, { drop_to_ground: "80", drop_to_next_level: "15'" });
+  Object.assign(level.edges[1], { drop_to_ground: "90", beneath: "shielded" });
+  switchUnit(form, "mm"); // 80 x 25.4 = 2032, 90 x 25.4 = 2286
+  const { document, places } = toDocument(form);
+  assert.deepEqual([document.levels[0].drop_to_ground, document.levels[0].drop_to_next_level], [2032, "15'"]);
+  assert.deepEqual(document.levels[0].edges[0], { edge: 1, beneath: "shielded", drop_to_ground: 2286 });
+  assert.equal(places["/levels/0/drop_to_ground"], "drop_to_ground");
+  assert.equal(places["/levels/0/edges/0/drop_to_ground"], "edges.1.drop_to_ground");
+});
+
+test("which pane is asked where there is glass and a choice, and goes to all edges at once", () => {
+  const pane = (nominal) => ({ nominal, type: "tempered" });
+  const kits = [{ id: "two", unit: "in", glass: { panes: [pane(0.25), pane(0.375)] } },
+    { id: "mm", unit: "mm", glass: { panes: [pane(10), { nominal: 12 }] } },
+    { id: "one", unit: "in", glass: { panes: [pane(0.5)] } }, { id: "none", unit: "in" }];
+  const asked = (kit, infill) => asksPanes({ ...example(), kit, infill }, kits);
+  assert.deepEqual(asked("two", "glass"), ["1/4\", tempered", "3/8\", tempered"]);
+  assert.deepEqual(asked("mm", "glass"), ["10 mm, tempered", "12 mm"]);
+  for (const [kit, infill] of [["two", "picket"], ["one", "glass"], ["none", "glass"], ["lost", "glass"]]) {
+    assert.deepEqual(asked(kit, infill), [], kit);
+  }
+  const form = { ...example(), kit: "one", infill: "picket" };
+  const [{ edges }] = form.levels;
+  edges[1].glass = "1"; // Said of it already, whatever stands there.
+  assert.deepEqual(asksPanes(form, kits), ["1/2\", tempered"]);
+  form.infill = "glass";
+  assert.equal(paneOfAll(form), null); // Edges 0 and 3 have another.
+  edges[0].infill = edges[3].infill = "picket";
+  assert.equal(paneOfAll(form), "1");
+  setPane(form, "");
+  assert.equal(paneOfAll(form), "");
+  setPane(form, "1");
+  assert.deepEqual(toDocument(form).document.levels[0].edges.map(({ edge, glass }) => [edge, glass]),
+    [[0, 1], [1, 1], [2, 1], [3, 1]]);
 });
 
 test("a rectangle turns into a walk and into corners", () => {
@@ -621,10 +670,10 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), Object.keys(more));
   }
   const deck = copy(EXAMPLE);
-  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, drop_to_ground: 18 }, { edge: 1, drop: 3 }];
+  deck.levels[0].edges = [{ edge: 0, glass: 1, of: 2 }, { edge: 1, drop_to_ground: 18 }, { edge: 1, drop: 3 }];
   deck.levels[0].beneath = "walked";
-  assert.deepEqual(hidden(fromDocument(deck)), ["glass", "drop_to_ground", "more edges"]);
-  assert.deepEqual(bound(fromDocument(deck)), ["drop_to_ground", "more edges"]);
+  assert.deepEqual(hidden(fromDocument(deck)), ["of", "more edges"]);
+  assert.deepEqual(bound(fromDocument(deck)), ["of", "more edges"]);
 });
 
 test("a corner may be typed as a tape reads it, which goes out as a number", () => {
@@ -953,7 +1002,7 @@ test("a finding's names of the document are said in the page's own words", () =>
     ["as people can walk beneath it; say beneath: shielded where nobody can, or where they are shielded.",
       "as people can walk beneath it; say so at Below the edges where nobody can, or where they are shielded."],
     ["see on site that it goes on, or end the railing in a post of its own.",
-      "see on site that it goes on, or choose a post at that wall under Drop and wall ends."],
+      "see on site that it goes on, or choose a post at that wall under Drop, wall ends and more."],
     ["3' 8\" or 3', by how many people the deck is for (occupants), which is not given: give it.",
       "3' 8\" or 3', by how many people the deck is for (type it under Who uses the deck), which is not given: give it."],
     ["square-in: the code does not state infill_load_side.",

@@ -5,13 +5,14 @@ import { columns, takeColumns } from "./columns.js";
 import { signedLength } from "./coordinates.js";
 import { blankFraming, framing, takeFraming } from "./framing.js";
 import { measures, takeMeasures } from "./measures.js";
-import { blankEdge, blankMore, fillEdges, shown, usualCondition } from "./model.js";
+import { DROPS, blankEdge, blankMore, fillEdges, shown, usualCondition } from "./model.js";
 import { noPosts, takeNoPosts } from "./nopost.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
-import { Pen, isObject, list, some, typed } from "./pen.js";
+import { Pen, asTyped, isObject, list, some, typed } from "./pen.js";
 
 const OWN = "*"; // A kit or code that came whole inside the document.
+const WORDS = ["infill", "wall_end", "beneath"]; // Of an edge.
 const FURTHEST = 128; // An edge beyond it is none of any outline: it is kept, not shown.
 
 // The deck document of the form, and which field each of its members came from, by pointer.
@@ -41,7 +42,7 @@ export function toDocument(form) {
 
 function writeLevel(level, pen, at) {
   const written = { id: level.id, ...pen.begin(level) };
-  pen.length(written, "drop", at, level.drop, "drop");
+  for (const name of DROPS) pen.length(written, name, at, level[name], name);
   pen.text(written, "beneath", at, level.beneath, "beneath");
   written.outline = outline(level, pen, at);
   some(written, "edges", edges(level, pen, at));
@@ -64,17 +65,17 @@ function edges(level, pen, at) {
     const told = usual && !pen.asOpened("condition", row.condition) ? "" : row.condition;
     pen.put(edge, "edge", place, i, field("condition"));
     pen.put(edge, "condition", place, told || undefined, field("condition"));
-    pen.text(edge, "infill", place, row.infill, field("infill"));
-    for (const name of ["height", "drop"]) pen.length(edge, name, place, row[name], field(name));
-    pen.text(edge, "wall_end", place, row.wall_end, field("wall_end"));
+    for (const name of WORDS) pen.text(edge, name, place, row[name], field(name));
+    pen.number(edge, "glass", place, row.glass, field("glass"));
+    for (const name of ["height", ...DROPS]) pen.length(edge, name, place, row[name], field(name));
     pen.read(edge, "arc_rise", place, row.bow, field("bow"), (text) => signedLength(text, pen.unit));
     written.push(edge);
   });
   return [...written, ...level.more.edges];
 }
 
-const saysMore = ({ rest, infill, wall_end, height, bow, drop }) =>
-  [infill, wall_end, height, bow, drop].some((text) => text.trim()) || Object.keys(rest).length > 0;
+const saysMore = (row) =>
+  [...WORDS, "glass", "height", "bow", ...DROPS].some((name) => row[name].trim()) || Object.keys(row.rest).length > 0;
 
 // What only says what is usual goes out again where a document has said it.
 const saidAsOpened = ({ opened, condition }) =>
@@ -111,11 +112,12 @@ export function fromDocument(document) {
 }
 
 function fromLevel(entry, placed, unit) {
-  const { id, drop, beneath, outline: measured, edges: listed, openings, obstructions, no_post: places,
-    framing: timber, ...rest } = entry;
-  const level = { id: typed(id) || "main", drop: typed(drop), beneath: typed(beneath), ...fromOutline(measured, placed),
+  const { id, drop, drop_to_ground, drop_to_next_level, beneath, outline: measured, edges: listed, openings,
+    obstructions, no_post: places, framing: timber, ...rest } = entry;
+  const said = { drop, drop_to_ground, drop_to_next_level, beneath };
+  const level = { id: typed(id) || "main", ...asTyped(said), ...fromOutline(measured, placed),
     edges: [], askHouse: false, openings: list(openings).map(fromOpening), no_post: [], columns: [],
-    framing: blankFraming(), rest, opened: { drop, beneath }, more: blankMore() };
+    framing: blankFraming(), rest, opened: said, more: blankMore() };
   fillEdges(level);
   const taken = new Set();
   for (const each of list(listed)) takeEdge(level, each, taken);
@@ -142,8 +144,8 @@ function check(document) {
 
 // An entry of an edge that is none, or that is there already, goes along as it is.
 function takeEdge(level, entry, taken) {
-  const { edge, condition, infill, height, drop, wall_end: end, arc_rise: bow, ...rest } =
-    isObject(entry) ? entry : {};
+  const { edge, condition, infill, glass, height, drop, drop_to_ground, drop_to_next_level, beneath, wall_end,
+    arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
   if (!Number.isInteger(edge) || edge < 0 || edge >= FURTHEST || taken.has(edge)) {
     level.more.edges.push(entry);
     return;
@@ -151,6 +153,7 @@ function takeEdge(level, entry, taken) {
   taken.add(edge);
   while (level.edges.length < edge) level.edges.push(blankEdge());
   level.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(level, edge)),
-    said: condition !== undefined, infill: typed(infill), height: typed(height), bow: typed(bow),
-    drop: typed(drop), wall_end: typed(end), rest, opened: entry };
+    said: condition !== undefined,
+    ...asTyped({ infill, glass, height, bow, drop, drop_to_ground, drop_to_next_level, beneath, wall_end }),
+    rest, opened: entry };
 }

@@ -57,4 +57,6 @@ export function some(holder, name, list) {
 
 export const isObject = (value) => value !== null && typeof value === "object" && !Array.isArray(value);
 export const list = (value) => (Array.isArray(value) ? value : []);
+export const asTyped = (members) =>
+  Object.fromEntries(Object.entries(members).map(([name, value]) => [name, typed(value)]));
 export const typed = (value) => (value === undefined || value === null ? "" : String(value));
