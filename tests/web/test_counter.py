@@ -305,6 +305,7 @@ def test_the_pure_modules_by_node(tmp_path: Path) -> None:
             **os.environ,
             "MODULES": str(tmp_path),
             "EXAMPLES": str(ROOT / "schema" / "examples"),
+            "SCHEMA": str(ROOT / "schema" / "deck.json"),
         },
         capture_output=True,
         text=True,

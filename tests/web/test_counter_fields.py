@@ -57,6 +57,27 @@ def test_inches_after_feet_that_are_a_foot_and_more(page: Any, way: str, field: 
         api.expect(said).to_have_count(0)
 
 
+def test_what_a_wall_is_said_to_have_is_shown_and_saved(page: Any) -> None:
+    """Its height has a field while it has one; where a document cannot come back whole is said."""
+    deck = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
+    (level,) = deck["levels"]
+    level["edges"][0] |= {"infill": "glass", "height": '42"'}
+    paste(page, deck)
+    api.expect(page.locator("#opened")).to_have_text("Opened.")
+    await_taking(page, on=True)
+    assert page.locator("[id='f.edges.2.height']").input_value() == '42"'
+    assert page.locator("[id='f.edges.2.infill']").input_value() == "glass"
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    assert json.loads(Path(saved.value.path()).read_text()) == deck
+    level["outline"]["sides"][1]["colour"] = "red"
+    paste(page, deck)
+    api.expect(page.locator("#opened")).to_have_text(
+        "Opened. Not as in the document, so look at it before it is saved: "
+        "/levels/0/outline/sides/1/colour."
+    )
+
+
 def test_joists_that_are_typed_tell_what_posts_are_fixed_into(page: Any) -> None:
     """Asked for only where they are known; what was not checked is, and blocking is listed."""
     joists = {
@@ -567,6 +588,62 @@ def test_what_is_below_the_edges_is_asked_of_glass_where_the_code_goes_by_it(pag
     assert below.is_visible()
     page.locator("[id='f.edges.0.infill']").select_option("picket")
     assert below.is_hidden()
+
+
+def test_drops_are_told_apart_where_the_code_does(page: Any) -> None:
+    """Over 1800 mm to finished ground a guard is 1070 mm high, else 900 (NBC 2020 9.8.8.3): 42 1/8
+    and 35 7/16 in by the mark. Of other codes it is not asked."""
+    ground = page.locator("[id='f.drop_to_ground']")
+    of_edge = page.locator("[id='f.edges.1.drop_to_ground']")
+    assert ground.is_hidden()
+    assert of_edge.count() == 0
+    page.locator("[id='f.code']").select_option("ca-nbc-2020")
+    api.expect(ground).to_be_visible()
+    api.expect(page.locator("#deck-line")).to_contain_text("guard 2' 11 7/16\" high")
+    ground.fill("2000 mm")
+    api.expect(page.locator("#deck-line")).to_contain_text("guard 3' 6 1/8\" high")
+    ground.fill("")
+    page.locator("#edge-more summary").click()
+    with reply_to(page, LAYOUT, edge=1, drop_to_ground="2000 mm"):
+        of_edge.fill("2000 mm")
+    api.expect(page.locator("#deck-line")).to_contain_text(
+        "guards 2' 11 7/16\" and 3' 6 1/8\" high"
+    )
+    page.locator("[id='f.code']").select_option("us-irc-2021")
+    assert ground.is_hidden() is False  # It is said of an edge.
+    of_edge.fill("")
+    page.locator("[id='f.code']").select_option("us-irc-2024")
+    assert ground.is_hidden()
+
+
+def test_which_glass_is_asked_once_and_edge_by_edge(page: Any) -> None:
+    """Of 1/4 in and 3/8 in, the kit's own; of pickets it is not asked."""
+    pane, of_front = (page.locator(f"[id='f.{name}']") for name in ("pane", "edges.0.glass"))
+    assert pane.is_hidden()
+    page.locator("label[for='f.infill.glass']").click()
+    api.expect(pane).to_be_visible()
+    assert pane.locator("option").all_inner_texts() == ['1/4", tempered', '3/8", tempered']
+    thick = page.locator("#glass tbody [data-head='Glass']")
+    api.expect(thick.first).to_have_text("0.25 in, tempered")
+    with page.expect_request(f"**{LAYOUT}") as sent:
+        pane.select_option(label='3/8", tempered')
+    assert {edge["glass"] for edge in sent.value.post_data_json["levels"][0]["edges"]} == {1}
+    api.expect(thick.first).to_have_text("0.375 in, tempered")
+    assert of_front.input_value() == "1"
+    assert of_front.is_hidden()
+    page.locator("#edge-more summary").click()
+    of_front.focus()
+    of_front.select_option(label='1/4", tempered')
+    api.expect(of_front).to_be_focused()
+    assert pane.locator("option:checked").inner_text() == "By edge"
+    api.expect(thick).to_contain_text(["0.25 in", "0.375 in"])
+    pane.select_option(label='1/4", tempered')
+    assert [of_front.input_value(), page.locator("[id='f.edges.1.glass']").input_value()] == [
+        "",
+        "",
+    ]
+    page.locator("label[for='f.infill.picket']").click()
+    assert pane.is_hidden()
 
 
 def test_an_edge_has_a_drop_of_its_own(page: Any) -> None:

@@ -1,10 +1,13 @@
 // The pure modules of the counter page, by values worked by hand. Run by test_counter.py, which
-// names the folder of the modules in MODULES and of the example requests in EXAMPLES.
+// names the folder of the modules in MODULES, of the example requests in EXAMPLES, and the deck schema
+// in SCHEMA.
 import assert from "node:assert/strict";
 import { readFileSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import test from "node:test";
 import { pathToFileURL } from "node:url";
+
+import { fitting, series } from "./fitting.mjs";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
@@ -19,10 +22,12 @@ const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
-const { asksBeneath, asksOccupants } = await load("asked.js");
+const { asksBeneath, asksDrop, asksOccupants } = await load("asked.js");
+const { asksPanes, paneOfAll, setPane } = await load("panes.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
+const { differing } = await load("differing.js");
 const { deckLine } = await load("deckline.js");
 const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
@@ -191,6 +196,54 @@ test("what is below the edges is asked where the code goes by it and there is gl
     assert.equal(document.levels[0].beneath, beneath);
     assert.equal(places["/levels/0/beneath"], "beneath");
   }
+});
+
+test("drops to the ground and to the next level are asked where the code goes by them, or where they are said", () => {
+  const codes = [{ id: "ground", figures: { guard_height: { when: [{ measure: "drop_to_ground", above: 71 }] } } },
+    { id: "plain", figures: { guard_height: { when: [{ measure: "drop", above: 71 }] } } }];
+  const asked = (code, change = () => {}) => {
+    const form = { ...example(), code };
+    change(form.levels[0]);
+    return ["drop_to_ground", "drop_to_next_level"].map((name) => asksDrop(form, codes, name));
+  };
+  assert.deepEqual([asked("ground"), asked("plain"), asked("")], [[true, false], [false, false], [false, false]]);
+  assert.deepEqual(asked("plain", (level) => { level.edges[1].drop_to_next_level = "9'"; }), [false, true]);
+  const form = example();
+  const [level] = form.levels;
+  Object.assign(level, { drop_to_ground: "80", drop_to_next_level: "15'" });
+  Object.assign(level.edges[1], { drop_to_ground: "90", beneath: "shielded" });
+  switchUnit(form, "mm"); // 80 x 25.4 = 2032, 90 x 25.4 = 2286
+  const { document, places } = toDocument(form);
+  assert.deepEqual([document.levels[0].drop_to_ground, document.levels[0].drop_to_next_level], [2032, "15'"]);
+  assert.deepEqual(document.levels[0].edges[0], { edge: 1, beneath: "shielded", drop_to_ground: 2286 });
+  assert.equal(places["/levels/0/drop_to_ground"], "drop_to_ground");
+  assert.equal(places["/levels/0/edges/0/drop_to_ground"], "edges.1.drop_to_ground");
+});
+
+test("which pane is asked where there is glass and a choice, and goes to all edges at once", () => {
+  const pane = (nominal) => ({ nominal, type: "tempered" });
+  const kits = [{ id: "two", unit: "in", glass: { panes: [pane(0.25), pane(0.375)] } },
+    { id: "mm", unit: "mm", glass: { panes: [pane(10), { nominal: 12 }] } },
+    { id: "one", unit: "in", glass: { panes: [pane(0.5)] } }, { id: "none", unit: "in" }];
+  const asked = (kit, infill) => asksPanes({ ...example(), kit, infill }, kits);
+  assert.deepEqual(asked("two", "glass"), ["1/4\", tempered", "3/8\", tempered"]);
+  assert.deepEqual(asked("mm", "glass"), ["10 mm, tempered", "12 mm"]);
+  for (const [kit, infill] of [["two", "picket"], ["one", "glass"], ["none", "glass"], ["lost", "glass"]]) {
+    assert.deepEqual(asked(kit, infill), [], kit);
+  }
+  const form = { ...example(), kit: "one", infill: "picket" };
+  const [{ edges }] = form.levels;
+  edges[1].glass = "1"; // Said of it already, whatever stands there.
+  assert.deepEqual(asksPanes(form, kits), ["1/2\", tempered"]);
+  form.infill = "glass";
+  assert.equal(paneOfAll(form), null); // Edges 0 and 3 have another.
+  edges[0].infill = edges[3].infill = "picket";
+  assert.equal(paneOfAll(form), "1");
+  setPane(form, "");
+  assert.equal(paneOfAll(form), "");
+  setPane(form, "1");
+  assert.deepEqual(toDocument(form).document.levels[0].edges.map(({ edge, glass }) => [edge, glass]),
+    [[0, 1], [1, 1], [2, 1], [3, 1]]);
 });
 
 test("a rectangle turns into a walk and into corners", () => {
@@ -617,10 +670,10 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), Object.keys(more));
   }
   const deck = copy(EXAMPLE);
-  deck.levels[0].edges = [{ edge: 0, glass: 1 }, { edge: 1, drop_to_ground: 18 }, { edge: 1, drop: 3 }];
+  deck.levels[0].edges = [{ edge: 0, glass: 1, of: 2 }, { edge: 1, drop_to_ground: 18 }, { edge: 1, drop: 3 }];
   deck.levels[0].beneath = "walked";
-  assert.deepEqual(hidden(fromDocument(deck)), ["glass", "drop_to_ground", "more edges"]);
-  assert.deepEqual(bound(fromDocument(deck)), ["drop_to_ground", "more edges"]);
+  assert.deepEqual(hidden(fromDocument(deck)), ["of", "more edges"]);
+  assert.deepEqual(bound(fromDocument(deck)), ["of", "more edges"]);
 });
 
 test("a corner may be typed as a tape reads it, which goes out as a number", () => {
@@ -949,7 +1002,7 @@ test("a finding's names of the document are said in the page's own words", () =>
     ["as people can walk beneath it; say beneath: shielded where nobody can, or where they are shielded.",
       "as people can walk beneath it; say so at Below the edges where nobody can, or where they are shielded."],
     ["see on site that it goes on, or end the railing in a post of its own.",
-      "see on site that it goes on, or choose a post at that wall under Drop and wall ends."],
+      "see on site that it goes on, or choose a post at that wall under Drop, wall ends and more."],
     ["3' 8\" or 3', by how many people the deck is for (occupants), which is not given: give it.",
       "3' 8\" or 3', by how many people the deck is for (type it under Who uses the deck), which is not given: give it."],
     ["square-in: the code does not state infill_load_side.",
@@ -1295,4 +1348,73 @@ test("columns and places without a post move with their edges", () => {
   assert.deepEqual([level.no_post[0].edge, level.columns[0].edge], ["3", "3"]);
   removeRow(level, 1);
   assert.deepEqual([level.no_post[0].edge, level.columns[0].edge], ["2", "2"]);
+});
+
+test("whatever fits the schema comes back as it was opened, after a reload too", () => {
+  const schema = JSON.parse(readFileSync(process.env.SCHEMA, "utf8"));
+  let flights = 0;
+  for (let seed = 0; seed < 600; seed += 1) {
+    const deck = fitting(schema, series(seed));
+    const [{ id, openings: [one] = [] }] = deck.levels;
+    for (const stair of deck.stairs ?? []) stair.opening = one && seed % 3 ? `${id}/${one.id}` : stair.opening;
+    const form = copy(fromDocument(copy(deck)));
+    flights += form.levels[0].openings.filter(({ flight }) => flight).length;
+    const saved = copy(toDocument(form).document);
+    assert.deepEqual(bare(saved), bare(deck), `seed ${seed}`);
+    assert.deepEqual(differing(deck, saved), [], `seed ${seed}`);
+  }
+  assert.ok(flights > 50);
+});
+
+// Without the order of edges, and lists that hold nothing.
+function bare(deck) {
+  const told = plain(deck);
+  for (const level of told.levels) {
+    for (const name of ["openings", "obstructions", "no_post"]) if (!level[name]?.length) delete level[name];
+  }
+  for (const name of ["stairs", "site_measures"]) if (!told[name]?.length) delete told[name];
+  return told;
+}
+
+test("what an edge that is no guard is said to have is neither lost nor hidden", () => {
+  const deck = copy(EXAMPLE);
+  const wall = { edge: 2, condition: "wall", infill: "glass", height: "42\"" };
+  deck.levels[0].edges = [wall, { edge: 0, condition: "guard" }, { edge: 1, condition: "open", height: 0.5 }];
+  const form = fromDocument(copy(deck));
+  assert.deepEqual(plain(toDocument(form).document), plain(deck));
+  assert.deepEqual([form.levels[0].edges[2].infill, form.levels[0].edges[2].height], ["glass", "42\""]);
+  form.levels[0].edges[2].height = "40";
+  assert.deepEqual(toDocument(form).document.levels[0].edges.at(-1), { ...wall, height: 40 });
+});
+
+test("a text that was not touched goes out as the document wrote it, a typed one as a tape reads it", () => {
+  const deck = copy(EXAMPLE);
+  deck.levels[0].drop = "12'-6";
+  deck.levels[0].edges[0].arc_rise = "78-3/8\"";
+  const form = fromDocument(copy(deck));
+  assert.deepEqual(toDocument(form).document, deck);
+  form.levels[0].drop = "12'-7";
+  form.levels[0].edges[2].bow = "78-5/8";
+  const [level] = toDocument(form).document.levels;
+  assert.deepEqual([level.drop, level.edges[0].arc_rise], ["12'-7\"", "78 5/8\""]);
+});
+
+test("what is none of the contract's is not put right without a word", () => {
+  const deck = copy(EXAMPLE);
+  Object.assign(deck, { title: 7, advise: "yes" });
+  Object.assign(deck.levels[0], { drop: "48", edges: [{ edge: 2, height: true, infill: { a: 1 } }] });
+  assert.deepEqual(plain(toDocument(fromDocument(copy(deck))).document), plain(deck));
+  deck.levels[0].outline.sides[1].colour = "red"; // Of what no row can hold the place is told.
+  delete deck.levels[0].id;
+  assert.deepEqual(differing(deck, toDocument(fromDocument(copy(deck))).document),
+    ["/levels/0/outline/sides/1/colour", "/levels/0/id"].sort().reverse());
+});
+
+test("what an opened document has otherwise than it would be saved is told by its place", () => {
+  const cases = [[{ a: 1 }, { a: 1 }, []], [{ a: 1 }, { a: "1" }, ["/a"]], [{ a: null }, {}, ["/a"]],
+    [{}, { a: 0 }, ["/a"]], [{ a: [] }, {}, []], [{ a: [1, { "b/c~": 2 }] }, { a: [1, {}] }, ["/a/1/b~1c~0"]],
+    [{ a: {} }, { a: [] }, ["/a"]],
+    [{ levels: [{ edges: [{ edge: 2 }, { edge: 0 }] }] }, { levels: [{ edges: [{ edge: 0 }, { edge: 2 }] }] }, []],
+    [{ other: [{ edge: 2 }, { edge: 0 }] }, { other: [{ edge: 0 }, { edge: 2 }] }, ["/other/0/edge", "/other/1/edge"]]];
+  for (const [opened, saved, told] of cases) assert.deepEqual(differing(opened, saved), told);
 });

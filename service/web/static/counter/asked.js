@@ -1,4 +1,4 @@
-// What is asked of a deck only where its code goes by it. Pure: touches nothing but its arguments.
+// What is asked of a deck only where its code or its kit goes by it. Pure: touches nothing but its arguments.
 
 import { shown } from "./model.js";
 
@@ -12,8 +12,16 @@ export const asksOccupants = (form, codes) =>
 export function asksBeneath(form, codes) {
   const { beneath, edges } = shown(form);
   const glass = [form, ...edges].some(({ infill }) => infill === "glass");
-  return beneath !== "" || (glass && decides(codeOf(form, codes), "beneath"));
+  return beneath !== "" || says(edges, "beneath") || (glass && decides(codeOf(form, codes), "beneath"));
 }
+
+// Of drop_to_ground or drop_to_next_level: whether it is told from the drop.
+export const asksDrop = (form, codes, name) =>
+  shown(form)[name] !== "" || says(shown(form).edges, name) || decides(codeOf(form, codes), name);
+
+export const kitOf = (form, kits) => (form.kit === OWN ? form.kept.kit : kits.find(({ id }) => id === form.kit));
+
+export const says = (edges, name) => edges.some((edge) => edge[name] !== "");
 
 const codeOf = (form, codes) =>
   (form.code === OWN ? form.kept.code : codes.find(({ id }) => id === form.code));

@@ -14,7 +14,7 @@ export function columns(level, pen, at) {
   const outline = cornersOf(level, pen.unit);
   return level.columns.map((row, i) => {
     const [place, field] = [`${at}/obstructions/${i}`, `columns.${i}`];
-    const written = { ...row.rest };
+    const written = pen.begin(row);
     const unread = unreadOf(row, outline.corners.length, field, pen.unit);
     if (!unread.length) unread.push(...outline.unread);
     written.points = unread.length ? refused(unread, `${place}/points`, pen)
@@ -96,7 +96,7 @@ export function takeColumns(level, entries, unit) {
   const { corners, whole } = cornersOf(level, unit);
   for (const entry of entries) {
     const { name, points, ...rest } = isObject(entry) ? entry : {};
-    const [found] = whole && typeof name === "string" && isFour(points)
+    const [found] = whole && name && typeof name === "string" && isFour(points)
       ? corners.flatMap((_, edge) => alongEdge(points, corners, edge)).sort((a, b) => a.off - b.off) : [];
     if (found) level.columns.push({ name, ...found.row, points, rest });
     else level.more.obstructions.push(entry);

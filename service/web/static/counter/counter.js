@@ -4,13 +4,14 @@
 import { ask, hasKey, problemOf, useKey } from "./ask.js";
 import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
+import { differing } from "./differing.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { el } from "./dom.js";
 import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawAsked, drawChoices, drawForm, drawInfills, drawMeasures, showClosing, showDrawn, showOpenings, write,
+  drawAsked, drawChoices, drawForm, drawMeasures, showClosing, showDrawn, showOpenings, write,
 } from "./form.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
@@ -18,6 +19,7 @@ import { listBays } from "./measures.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { followDrop } from "./openings.js";
 import { closingSide } from "./outline.js";
+import { setPane } from "./panes.js";
 import { patched } from "./patch.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
@@ -32,14 +34,13 @@ const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;
 const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|edges\.\d+\.condition|framing\.joist_direction)$/;
-const ASKS = /^(code|infill|edges\.\d+\.infill)$/; // By these it goes what else is asked.
+const ASKS = /^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/; // By these it goes what else is asked.
 
 const part = (id) => document.getElementById(id);
 let form = null;
 let first = null; // The deck document that a fresh page begins with.
 let told = null; // The last answer.
-let kits = [];
-let codes = [];
+const loaded = { kits: [], codes: [] };
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
 
@@ -47,9 +48,7 @@ let under = null; // The request under way; a newer one ends it.
 // current that is not of what the form holds.
 function redraw() {
   askLater(0);
-  drawForm(form);
-  drawChoices(form, kits, codes);
-  drawInfills(kits.find((kit) => kit.id === form.kit) ?? form.kept.kit);
+  drawForm(form, loaded);
 }
 
 // From the first change on the answer is of another deck, also one that is on its way.
@@ -191,9 +190,9 @@ async function loadChoices() {
   try {
     const replies = await Promise.all(["v1/kits", "v1/codes"].map((path) => ask(path)));
     if (!replies.every((reply) => reply.ok)) return;
-    [{ kits = [] }, { codes = [] }] = await Promise.all(replies.map((reply) => reply.json()));
-    drawChoices(form, kits, codes);
-    drawInfills(kits.find((kit) => kit.id === form.kit) ?? form.kept.kit);
+    const [{ kits = [] }, { codes = [] }] = await Promise.all(replies.map((reply) => reply.json()));
+    Object.assign(loaded, { kits, codes });
+    drawChoices(form, loaded);
   } catch {
     // The lists stay as they are; the layout's own request says that nothing answers.
   }
@@ -205,6 +204,7 @@ function changed({ target }) {
   const value = target.type === "checkbox" ? target.checked : target.value;
   if (name === "unit") switchUnit(form, value);
   else if (name === "way") switchWay(shown(form), value, form.unit);
+  else if (name === "pane") setPane(form, value);
   else if (name === "at") showLevel(Number(value));
   else write(form, name, value);
   if (name === "drop") {
@@ -216,8 +216,7 @@ function changed({ target }) {
   if (REDRAWN.test(name)) redraw();
   if (name.startsWith("measures.")) showDrawn(form);
   if (target.matches("input.length")) showReading(target, form.unit);
-  if (ASKS.test(name)) drawAsked(form, codes);
-  if (name === "kit") drawInfills(kits.find((kit) => kit.id === value) ?? form.kept.kit);
+  if (ASKS.test(name)) drawAsked(form, loaded);
   askLater(target.type === "text" ? PAUSE : 0);
 }
 
@@ -243,8 +242,11 @@ function pressed({ target }) {
 }
 
 function open(text) {
+  let changes = [];
   try {
-    const opened = fromDocument(JSON.parse(text));
+    const given = JSON.parse(text);
+    const opened = fromDocument(given);
+    changes = differing(given, toDocument(opened).document);
     remember(form, "The deck before was put away.");
     form = opened;
   } catch (error) {
@@ -252,7 +254,8 @@ function open(text) {
       : error.message;
     return;
   }
-  part("opened").textContent = "Opened.";
+  part("opened").textContent = changes.length
+    ? `Opened. Not as in the document, so look at it before it is saved: ${changes.join(", ")}.` : "Opened.";
   redraw();
   leaveAll(); // What a document lacks is not being typed just now.
 }
@@ -261,7 +264,7 @@ function open(text) {
 function cure({ target }) {
   const deck = answeredDeck();
   if (!deck || !target.dataset.cure) return;
-  const cured = fromDocument(patched(deck, told.advice[target.dataset.cure].change, kits));
+  const cured = fromDocument(patched(deck, told.advice[target.dataset.cure].change, loaded.kits));
   cured.at = form.at;
   cured.levels.forEach((level, i) => { level.askHouse = form.levels[i].askHouse; });
   remember(form, "The change was made.");

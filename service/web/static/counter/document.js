@@ -5,26 +5,29 @@ import { columns, takeColumns } from "./columns.js";
 import { signedLength } from "./coordinates.js";
 import { blankFraming, framing, takeFraming } from "./framing.js";
 import { measures, takeMeasures } from "./measures.js";
-import { blankEdge, blankMore, fillEdges, shown, usualCondition } from "./model.js";
+import { DROPS, blankEdge, blankMore, fillEdges, shown, usualCondition } from "./model.js";
 import { noPosts, takeNoPosts } from "./nopost.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
-import { Pen, isObject, list, some, typed } from "./pen.js";
+import { Pen, asTyped, isObject, list, some, typed } from "./pen.js";
 
 const OWN = "*"; // A kit or code that came whole inside the document.
+const WORDS = ["infill", "wall_end", "beneath"]; // Of an edge.
 const FURTHEST = 128; // An edge beyond it is none of any outline: it is kept, not shown.
 
 // The deck document of the form, and which field each of its members came from, by pointer.
 export function toDocument(form) {
   const pen = new Pen(form.unit);
-  const document = { ...form.kept.document };
+  const document = pen.begin({ rest: form.kept.document, opened: form.kept.opened });
   pen.text(document, "title", "", form.title, "title");
   pen.text(document, "unit", "", form.unit, "unit");
   pen.put(document, "kit", "", form.kit === OWN ? form.kept.kit : form.kit, "kit");
   pen.put(document, "code", "", form.code === OWN ? form.kept.code : form.code || undefined, "code");
   pen.text(document, "occupancy", "", form.occupancy, "occupancy");
   pen.number(document, "occupants", "", form.occupants, "occupants");
-  document.guard = { ...form.kept.guard };
+  if (form.advise) document.advise = true;
+  else if (form.kept.opened.advise !== true) pen.put(document, "advise", "", form.kept.opened.advise, "advise");
+  document.guard = pen.begin({ rest: form.kept.guard, opened: form.kept.opened.guard });
   pen.text(document.guard, "infill", "/guard", form.infill, "infill");
   pen.length(document.guard, "height", "/guard", form.height, "height");
   document.levels = form.levels.map((level, i) => {
@@ -34,13 +37,12 @@ export function toDocument(form) {
   some(document, "stairs", flights(form, pen));
   pen.elsewhere = null;
   some(document, "site_measures", measures(form, pen));
-  if (form.advise) document.advise = true;
   return { document, places: pen.places };
 }
 
 function writeLevel(level, pen, at) {
-  const written = { id: level.id, ...level.rest };
-  pen.length(written, "drop", at, level.drop, "drop");
+  const written = { id: level.id, ...pen.begin(level) };
+  for (const name of DROPS) pen.length(written, name, at, level[name], name);
   pen.text(written, "beneath", at, level.beneath, "beneath");
   written.outline = outline(level, pen, at);
   some(written, "edges", edges(level, pen, at));
@@ -55,23 +57,29 @@ function writeLevel(level, pen, at) {
 function edges(level, pen, at) {
   const written = [];
   level.edges.forEach((row, i) => {
-    const guard = row.condition === "guard";
-    const told = row.condition !== usualCondition(level, i);
-    const more = (guard && (row.infill || row.height.trim())) || row.bow.trim() || row.drop.trim() || row.wall_end;
-    if (!told && !more && !Object.keys(row.rest).length) return;
-    const edge = { ...row.rest };
+    const usual = row.condition === usualCondition(level, i);
+    if (usual && !saysMore(row) && !saidAsOpened(row)) return;
+    const edge = pen.begin(row);
     const place = `${at}/edges/${written.length}`;
-    pen.put(edge, "edge", place, i, `edges.${i}.condition`);
-    pen.put(edge, "condition", place, told ? row.condition : undefined, `edges.${i}.condition`);
-    if (guard) pen.text(edge, "infill", place, row.infill, `edges.${i}.infill`);
-    if (guard) pen.length(edge, "height", place, row.height, `edges.${i}.height`);
-    pen.length(edge, "drop", place, row.drop, `edges.${i}.drop`);
-    pen.text(edge, "wall_end", place, row.wall_end, `edges.${i}.wall_end`);
-    pen.put(edge, "arc_rise", place, signedLength(row.bow, pen.unit), `edges.${i}.bow`);
+    const field = (name) => `edges.${i}.${name}`;
+    const told = usual && !pen.asOpened("condition", row.condition) ? "" : row.condition;
+    pen.put(edge, "edge", place, i, field("condition"));
+    pen.put(edge, "condition", place, told || undefined, field("condition"));
+    for (const name of WORDS) pen.text(edge, name, place, row[name], field(name));
+    pen.number(edge, "glass", place, row.glass, field("glass"));
+    for (const name of ["height", ...DROPS]) pen.length(edge, name, place, row[name], field(name));
+    pen.read(edge, "arc_rise", place, row.bow, field("bow"), (text) => signedLength(text, pen.unit));
     written.push(edge);
   });
   return [...written, ...level.more.edges];
 }
+
+const saysMore = (row) =>
+  [...WORDS, "glass", "height", "bow", ...DROPS].some((name) => row[name].trim()) || Object.keys(row.rest).length > 0;
+
+// What only says what is usual goes out again where a document has said it.
+const saidAsOpened = ({ opened, condition }) =>
+  Boolean(opened) && (opened.condition === condition || Object.keys(opened).length === 1);
 
 // The form as the page begins, from the document that it begins with. Where its house stands nobody
 // has said yet.
@@ -93,7 +101,8 @@ export function fromDocument(document) {
     occupants: typed(occupants), infill: typed(infill) || "picket",
     height: typed(height), advise: advise === true, at: 0, measures: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
-    kept: { document: rest, guard: restOfGuard, stairs: [], measures: [] },
+    kept: { document: rest, guard: restOfGuard, stairs: [], measures: [],
+      opened: { title, occupancy, occupants, advise, guard } },
   };
   if (isObject(kit)) form.kept.kit = kit;
   if (isObject(code)) form.kept.code = code;
@@ -103,11 +112,12 @@ export function fromDocument(document) {
 }
 
 function fromLevel(entry, placed, unit) {
-  const { id, drop, beneath, outline: measured, edges: listed, openings, obstructions, no_post: places,
-    framing: timber, ...rest } = entry;
-  const level = { id: typed(id) || "main", drop: typed(drop), beneath: typed(beneath), ...fromOutline(measured, placed),
+  const { id, drop, drop_to_ground, drop_to_next_level, beneath, outline: measured, edges: listed, openings,
+    obstructions, no_post: places, framing: timber, ...rest } = entry;
+  const said = { drop, drop_to_ground, drop_to_next_level, beneath };
+  const level = { id: typed(id) || "main", ...asTyped(said), ...fromOutline(measured, placed),
     edges: [], askHouse: false, openings: list(openings).map(fromOpening), no_post: [], columns: [],
-    framing: blankFraming(), rest, more: blankMore() };
+    framing: blankFraming(), rest, opened: said, more: blankMore() };
   fillEdges(level);
   const taken = new Set();
   for (const each of list(listed)) takeEdge(level, each, taken);
@@ -134,8 +144,8 @@ function check(document) {
 
 // An entry of an edge that is none, or that is there already, goes along as it is.
 function takeEdge(level, entry, taken) {
-  const { edge, condition, infill, height, drop, wall_end: end, arc_rise: bow, ...rest } =
-    isObject(entry) ? entry : {};
+  const { edge, condition, infill, glass, height, drop, drop_to_ground, drop_to_next_level, beneath, wall_end,
+    arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
   if (!Number.isInteger(edge) || edge < 0 || edge >= FURTHEST || taken.has(edge)) {
     level.more.edges.push(entry);
     return;
@@ -143,6 +153,7 @@ function takeEdge(level, entry, taken) {
   taken.add(edge);
   while (level.edges.length < edge) level.edges.push(blankEdge());
   level.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(level, edge)),
-    said: condition !== undefined, infill: typed(infill), height: typed(height), bow: typed(bow),
-    drop: typed(drop), wall_end: typed(end), rest };
+    said: condition !== undefined,
+    ...asTyped({ infill, glass, height, bow, drop, drop_to_ground, drop_to_next_level, beneath, wall_end }),
+    rest, opened: entry };
 }

@@ -11,6 +11,7 @@ const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
 const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
 const WALL_ENDS = [["", "Bracket"], ["post", "Post"]];
 
+const BELOW = [["", "Same"], ["walked", "People can walk there"], ["shielded", "Nobody can, or shielded"]];
 const BOW = "bow-hint";
 const MORE = "edge-more-hint";
 
@@ -20,35 +21,60 @@ const numbers = (level) =>
 export function drawEdges(level) {
   return [hint("Bow: how far an edge bends out at its middle; inward with a minus.", BOW),
     ...numbers(level).map((i) => {
-      const off = level.edges[i].condition !== "guard";
+      const { condition, infill, height } = level.edges[i];
+      const off = condition !== "guard";
       const bow = length(`edges.${i}.bow`, "Bow", "Bow");
       bow.classList.add("bow");
       describe(bow.querySelector("input"), BOW);
       return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(level, i)}`),
         select(`edges.${i}.condition`, "What is there", CONDITIONS),
-        off ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
-        off ? null : length(`edges.${i}.height`, "Height", "Height"),
+        off && !infill ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
+        off && !height ? null : length(`edges.${i}.height`, "Height", "Height"),
         bow);
     })];
 }
 
-// A row for each edge that is no wall, or of which it is said already.
-export function drawEdgeMore(level) {
+// A row for each edge that is no wall, or of which it is said already. asks: {ground, next, beneath}
+// where the code goes by these, panes of the kit where there is a choice, glass: whether an edge has any.
+export function drawEdgeMore(level, asks) {
   const rows = numbers(level).filter((i) => level.edges[i].condition !== "wall" || saysMore(level.edges[i]))
     .map((i) => {
       const name = `Edge ${edgeName(level, i)}`;
       const drop = length(`edges.${i}.drop`, `${name}, drop`, "same");
       const end = meetsWall(level, i) && select(`edges.${i}.wall_end`, `${name}, at a wall`, wallEnds(level.edges[i]));
       for (const field of [drop, end]) if (field) describe(field.querySelector("input, select"), MORE);
-      return el("div", { class: "row measure" }, el("p", {}, el("strong", {}, name)), drop, end);
+      const row = el("div", { class: "row measure" }, el("p", {}, el("strong", {}, name)), drop, end);
+      const further = furtherOf(level.edges[i], i, name, asks);
+      return further.length ? [row, el("div", { class: "row further" }, further)] : [row];
     });
   const heads = ["Edge", "Drop", "At a wall"].map((words) => el("span", {}, words));
   return [hint("Drop: where the ground lies higher or lower than elsewhere. At a wall or a column a railing ends in a "
     + "bracket on it, or in a post of its own.", MORE),
-  el("div", { class: "row measure", "aria-hidden": "true" }, heads), ...rows];
+  el("div", { class: "row measure", "aria-hidden": "true" }, heads), ...rows.flat()];
 }
 
-export const saysMore = ({ drop, wall_end }) => Boolean(drop.trim() || wall_end);
+// What is asked of an edge only where it decides something.
+function furtherOf(edge, i, name, { ground, next, beneath, panes, glass }) {
+  const at = (member) => `edges.${i}.${member}`;
+  return [
+    ground && length(at("drop_to_ground"), "To finished ground", "same", `${name}, to finished ground`),
+    next && length(at("drop_to_next_level"), "To the next level", "same", `${name}, to the next level`),
+    beneath && select(at("beneath"), "Below it", offered(BELOW, edge.beneath), `${name}, below it`),
+    edge.glass || (panes.length && glass(edge))
+      ? select(at("glass"), "Glass", paneChoices(panes, edge.glass), `${name}, glass`) : null,
+  ].filter(Boolean);
+}
+
+// The kit's panes, of which the first need not be said.
+const paneChoices = (panes, said) => offered(panes.map((words, at) =>
+  [at === 0 && said !== "0" ? "" : String(at), words]), said);
+
+// What an opened document says stays to be seen.
+const offered = (choices, said) =>
+  (choices.some(([value]) => value === said) ? choices : [...choices, [said, said]]);
+
+export const saysMore = (edge) =>
+  ["drop", "wall_end", "drop_to_ground", "drop_to_next_level", "beneath"].some((name) => edge[name].trim());
 
 // Whether a railing along the edge ends at a wall or a column, or it is said how.
 function meetsWall(level, i) {
@@ -63,5 +89,5 @@ function meetsWall(level, i) {
 // What an opened document says stays what it says: of a bracket, too.
 function wallEnds({ wall_end: said }) {
   if (said === "bracket") return [["bracket", "Bracket"], ["post", "Post"]];
-  return ["", "post"].includes(said) ? WALL_ENDS : [...WALL_ENDS, [said, said]];
+  return offered(WALL_ENDS, said);
 }

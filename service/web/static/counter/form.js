@@ -1,7 +1,7 @@
 // The form's inputs: drawn from what the form holds, and read back into it as they are changed.
 // Touches the form's own part of the page and the form object that it is given.
 
-import { asksBeneath, asksOccupants } from "./asked.js";
+import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
 import { describe } from "./described.js";
 import { el } from "./dom.js";
 import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
@@ -9,6 +9,7 @@ import { button, figure, hint, idOf, length } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
 import { WAYS, bound, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
+import { asksPanes, hasOwnPane, isGlass, paneOfAll } from "./panes.js";
 import { showReadings } from "./readings.js";
 import { drawColumns, drawFraming, drawNoPosts } from "./standfields.js";
 import { codeWords, solid } from "./words.js";
@@ -34,12 +35,12 @@ export function write(form, name, value) {
 
 const holderOf = (form, name) => (name.split(".")[0] in form ? form : shown(form));
 
-// Every input of the page as the form has it; what had the focus keeps it.
-export function drawForm(form) {
+// Every input of the page as the form has it; what had the focus keeps it. loaded: {kits, codes}.
+export function drawForm(form, loaded) {
   const focused = document.activeElement?.id;
   drawLevels(form);
   drawWay(form);
-  drawEdgeParts(shown(form));
+  part("edges").replaceChildren(...drawEdges(shown(form)));
   part("house").textContent = shown(form).askHouse ? AGAIN : "";
   part("openings").replaceChildren(...drawOpenings(form));
   part("no-posts").replaceChildren(...drawNoPosts(shown(form)));
@@ -47,6 +48,7 @@ export function drawForm(form) {
   part("framing").replaceChildren(...drawFraming(shown(form)));
   drawMeasures(form);
   drawKept(form);
+  drawChoices(form, loaded);
   fillFields(part("deck"), form);
   if (focused) part(focused)?.focus();
 }
@@ -55,7 +57,7 @@ export function drawForm(form) {
 export const showOpenings = (form) => fillFields(part("openings"), form);
 
 function fillFields(holder, form) {
-  for (const input of holder.querySelectorAll("[data-field]")) {
+  for (const input of holder.querySelectorAll("[data-field]:not([data-field=pane])")) {
     const value = read(form, input.dataset.field);
     if (input.type === "radio") input.checked = input.value === value;
     else if (input.type === "checkbox") input.checked = value === true;
@@ -65,17 +67,46 @@ function fillFields(holder, form) {
 }
 
 // The kits and codes that are loaded, by title. An id that is not among them stays to be seen.
-export function drawChoices(form, kits, codes) {
+export function drawChoices(form, { kits, codes }) {
   const words = (kit) => `${kit.title} (${kit.unit})`;
   choose("kit", kits, words, form.kit, form.kept.kit);
   choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
-  drawAsked(form, codes);
+  drawAsked(form, { kits, codes });
 }
 
-// What is asked only where the code goes by it.
-export function drawAsked(form, codes) {
+// What is asked only where the code or the kit goes by it.
+export function drawAsked(form, { kits, codes }) {
+  drawInfills(kitOf(form, kits));
+  const [ground, next] = ["drop_to_ground", "drop_to_next_level"].map((name) => asksDrop(form, codes, name));
+  const beneath = asksBeneath(form, codes);
   part("people").hidden = !asksOccupants(form, codes);
-  part("below").hidden = !asksBeneath(form, codes);
+  part("below").hidden = !beneath;
+  part("to-ground").hidden = !ground;
+  part("to-next").hidden = !next;
+  part("drops").hidden = !ground && !next;
+  const panes = asksPanes(form, kits);
+  drawPane(form, panes);
+  drawFurther(form, { ground, next, beneath, panes, glass: (edge) => isGlass(form, edge) });
+}
+
+// One pane for all edges; flights have the kit's first (contract, section 3).
+export function drawPane(form, panes) {
+  const common = paneOfAll(form);
+  const choices = panes.map((words, at) => [at ? String(at) : "", words]);
+  const known = choices.some(([value]) => value === common);
+  part("pane").hidden = !panes.length;
+  part("f.pane").replaceChildren(...[...choices, ...(known ? [] : [["*", "By edge"]])].map(([value, words]) =>
+    el("option", { value, disabled: value === "*" }, words)));
+  part("f.pane").value = known ? common : "*";
+  part("pane-hint").textContent = `Of all edges; flights in glass have ${panes[0]}.`;
+}
+
+function drawFurther(form, asks) {
+  const focused = document.activeElement?.id;
+  part("edges-more").replaceChildren(...drawEdgeMore(shown(form), asks));
+  if (shown(form).edges.some(saysMore) || hasOwnPane(form)) part("edge-more").open = true;
+  fillFields(part("edges-more"), form);
+  if (focused && document.activeElement?.id !== focused) part(focused)?.focus();
 }
 
 function choose(name, documents, words, chosen, own, first = []) {
@@ -87,7 +118,7 @@ function choose(name, documents, words, chosen, own, first = []) {
 }
 
 // Only what the kit has can be chosen.
-export function drawInfills(kit) {
+function drawInfills(kit) {
   for (const infill of ["picket", "glass"]) {
     part(`f.infill.${infill}`).disabled = Boolean(kit?.max_centres) && !(infill in kit.max_centres);
   }
@@ -159,12 +190,6 @@ function rows(level, inputs) {
       button("remove-row", i, `Remove ${called(i)}`, "×", level[name].length <= least))),
     el("button", { type: "button", id: "add-row", "data-do": "add-row" }, `Add a ${noun}`),
   ];
-}
-
-function drawEdgeParts(level) {
-  part("edges").replaceChildren(...drawEdges(level));
-  part("edges-more").replaceChildren(...drawEdgeMore(level));
-  if (level.edges.some(saysMore)) part("edge-more").open = true;
 }
 
 // The bays that are listed to be measured, as many as there are now.

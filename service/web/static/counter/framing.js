@@ -33,7 +33,7 @@ export function firstFrom({ way, framing: { joist_direction: said } }) {
 export function framing({ framing: held }, pen, level, written) {
   if (!held.joist_direction) return;
   const at = `${level}/framing`;
-  const timber = { ...held.rest };
+  const timber = pen.begin(held);
   pen.number(timber, "joist_direction", at, held.joist_direction, "framing.joist_direction");
   for (const name of LENGTHS) pen.length(timber, name, at, held[name], `framing.${name}`);
   written.framing = timber;
@@ -47,7 +47,7 @@ export function takeFraming(level, entry) {
   }
   const { joist_direction, joist_spacing, first_joist, joist_width, rim_width, ...rest } = entry;
   level.framing = { joist_direction: typed(joist_direction), joist_spacing: typed(joist_spacing),
-    first_joist: typed(first_joist), joist_width: typed(joist_width), rim_width: typed(rim_width), rest };
+    first_joist: typed(first_joist), joist_width: typed(joist_width), rim_width: typed(rim_width), rest, opened: entry };
 }
 
 export function changeFraming({ framing: held }, change) {

@@ -26,8 +26,8 @@ export function typing(name, more) {
     autocapitalize: "off", spellcheck: "false", enterkeyhint: "done", ...more });
 }
 
-export function select(name, label, options) {
-  return field(name, label, el("select", { id: idOf(name), "data-field": name },
+export function select(name, label, options, called) {
+  return field(name, label, el("select", { id: idOf(name), "data-field": name, "aria-label": called },
     options.map(([value, words]) => el("option", { value }, words))));
 }
 

@@ -1,7 +1,8 @@
 // Lengths as they are typed and as a tape reads them. Pure: touches nothing but its arguments.
 
 const MM_PER_IN = 25.4;
-const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)$/;
+// With an exponent only as a number of a document is read out that is next to nothing.
+const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e-\d+)?$/;
 const BARE_FRACTION = /^(?:\d+[ -])?\d+\/\d+$/;
 const AFTER_FEET = /^\d+'[ -]?\d[\d ./]*$/; // 12' 6: what comes after feet is inches.
 const FRACTIONS = {

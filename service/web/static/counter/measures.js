@@ -33,7 +33,7 @@ export function measures(form, pen) {
   const told = form.measures.map((row, i) => ({ row, i })).filter(({ row }) => isTyped(row));
   return [...told.map(({ row, i }, place) => {
     const at = `/site_measures/${place}`;
-    const written = { ...row.rest };
+    const written = pen.begin(row);
     pen.put(written, "bay", at, row.bay, `measures.${i}.clear_top`);
     for (const name of ["clear_top", "clear_bottom"]) {
       pen.length(written, name, at, row[name], `measures.${i}.${name}`);
@@ -52,7 +52,7 @@ export function takeMeasures(form, entries) {
     } else {
       taken.add(bay);
       form.measures.push({ ...blankMeasure(bay), rest, clear_top: typed(clear_top),
-        clear_bottom: typed(clear_bottom) });
+        clear_bottom: typed(clear_bottom), opened: entry });
     }
   }
 }

@@ -18,9 +18,13 @@ export const WAYS = {
 export const blankSide = () => ({ length: "", turn: "90" });
 export const blankPoint = () => ({ x: "", y: "" });
 export const blankCorner = () => ({ from_a: "", from_b: "" });
+// Drops of a level, and of an edge where it has its own.
+export const DROPS = ["drop", "drop_to_ground", "drop_to_next_level"];
 // said: someone has said the condition; otherwise it is only what the form begins with.
 export const blankEdge = (condition = "guard") =>
-  ({ condition, said: false, infill: "", height: "", bow: "", drop: "", wall_end: "", rest: {} });
+  ({ condition, said: false, infill: "", glass: "", height: "", bow: "", wall_end: "", beneath: "", ...blankDrops(),
+    rest: {} });
+const blankDrops = () => Object.fromEntries(DROPS.map((name) => [name, ""]));
 // What no row of the form could hold as it is, by the lists of the document.
 export const blankMore = () => ({ edges: [], no_post: [], obstructions: [] });
 export const blankFlight = () => ({
@@ -123,12 +127,12 @@ export function switchUnit(form, unit) {
 }
 
 function changeLevel(level, change) {
-  change(level, "drop", "baseline");
+  change(level, ...DROPS, "baseline");
   change(level.rectangle, "width", "depth", "right", "out");
   level.sides.forEach((side) => change(side, "length"));
   level.points.forEach((point) => change(point, "x", "y"));
   level.corners.forEach((corner) => change(corner, "from_a", "from_b"));
-  level.edges.forEach((edge) => change(edge, "height", "bow", "drop"));
+  level.edges.forEach((edge) => change(edge, "height", "bow", ...DROPS));
   for (const opening of level.openings) {
     change(opening, "from", "width");
     if (opening.flight) change(opening.flight, "rise", "going", "nosing", "height");
@@ -165,7 +169,7 @@ export function addLevel(form) {
 }
 
 function blankLevel(id) {
-  const level = { id, drop: "", beneath: "", way: "rectangle", placed: true,
+  const level = { id, ...blankDrops(), beneath: "", way: "rectangle", placed: true,
     rectangle: { width: "", depth: "", right: "", out: "" }, baseline: "",
     sides: [blankSide(), blankSide(), blankSide(), blankSide()],
     points: [blankPoint(), blankPoint(), blankPoint(), blankPoint()],

@@ -10,7 +10,7 @@ export const noPosts = (level, pen, at) =>
   level.no_post.map((row, i) => noPost(row, pen, `${at}/no_post/${i}`, `no_post.${i}`));
 
 function noPost(row, pen, at, field) {
-  const written = { ...row.rest };
+  const written = pen.begin(row);
   for (const name of ["from", "width"]) pen.length(written, name, at, row[name], `${field}.${name}`);
   pen.number(written, "edge", at, row.edge, `${field}.edge`);
   pen.text(written, "why", at, row.why, `${field}.why`);
@@ -21,7 +21,8 @@ function noPost(row, pen, at, field) {
 export function takeNoPosts(level, entries) {
   for (const entry of entries) {
     const { edge, from, width, why, ...rest } = isObject(entry) ? entry : {};
-    const row = { edge: typed(edge), from: typed(from), width: typed(width), why: typed(why), rest };
+    const row = { edge: typed(edge), from: typed(from), width: typed(width), why: typed(why), rest,
+      opened: entry };
     if (isHeld(entry)) level.no_post.push(row);
     else level.more.no_post.push(entry);
   }

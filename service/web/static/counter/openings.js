@@ -7,7 +7,7 @@ import { isObject, list, typed } from "./pen.js";
 const SIDES = ["left", "right"];
 
 export function opening(row, i, pen, level) {
-  const written = { id: row.id, ...row.rest };
+  const written = { id: row.id, ...pen.begin(row) };
   const at = `${level}/openings/${i}`;
   pen.number(written, "edge", at, row.edge, `openings.${i}.edge`);
   pen.length(written, "from", at, row.from, `openings.${i}.from`);
@@ -43,22 +43,29 @@ export function followDrop({ openings, drop }) {
 function flight(level, one, i, pen, at) {
   const { flight: typedIn } = one;
   const field = (name) => `openings.${i}.flight.${name}`;
-  const stair = { id: typedIn.id || one.id, ...typedIn.rest };
+  const stair = { id: typedIn.id || one.id, ...pen.begin(typedIn) };
   pen.put(stair, "opening", at, `${level.id}/${one.id}`, `openings.${i}.edge`);
   for (const name of ["rise", "going", "nosing", "height"]) pen.length(stair, name, at, typedIn[name], field(name));
   pen.number(stair, "risers", at, typedIn.risers, field("risers"));
   for (const name of ["foot_post", "to_level"]) pen.text(stair, name, at, typedIn[name], field(name));
   for (const name of ["guards", "handrail"]) {
-    const sides = SIDES.filter((side) => typedIn[name][side]);
-    pen.put(stair, name, at, sides.length ? sides : undefined, field(`${name}.left`));
+    pen.put(stair, name, at, sidesOf(typedIn[name], typedIn.opened?.[name]), field(`${name}.left`));
   }
   return stair;
+}
+
+// As a document named them, in its order, while they are the same.
+function sidesOf(chosen, opened) {
+  const sides = SIDES.filter((side) => chosen[side]);
+  const same = SIDES.every((side) => chosen[side] === list(opened).includes(side));
+  return same ? opened : sides;
 }
 
 export function fromOpening(entry) {
   const { id, edge, from, width, use, hinge, opens, ...rest } = isObject(entry) ? entry : {};
   return { id: typed(id), edge: typed(edge), from: typed(from), width: typed(width),
-    use: typed(use), hinge: typed(hinge), opens: typed(opens), flight: null, rest };
+    use: typed(use), hinge: typed(hinge), opens: typed(opens), flight: null, rest,
+    opened: isObject(entry) ? entry : {} };
 }
 
 export function takeFlight(form, entry, place) {
@@ -73,5 +80,6 @@ export function takeFlight(form, entry, place) {
   const sides = (named) => ({ left: list(named).includes("left"), right: list(named).includes("right") });
   one.flight = { ...blankFlight(), place, id: typed(id), rise: typed(rise), risers: typed(risers),
     going: typed(going), nosing: typed(nosing), height: typed(height), foot_post: typed(foot_post),
-    to_level: typed(to_level), guards: sides(guards), handrail: sides(handrail), rest };
+    to_level: typed(to_level), guards: sides(guards), handrail: sides(handrail), rest,
+    opened: entry };
 }

@@ -15,26 +15,27 @@ const WRITE = {
     if (level.placed) return { points: placedRectangle(level, pen, at) };
     const names = ["width", "depth", "width", "depth"];
     return { sides: names.map((name, i) => {
-      const side = {};
+      const side = pen.begin({ opened: level.rectangle.opened?.[name] });
       pen.length(side, "length", `${at}/sides/${i}`, level.rectangle[name], `rectangle.${name}`);
       return side;
     }) };
   },
   sides: (level, pen, at) => ({ sides: level.sides.map((row, i) => {
-    const side = {};
+    const side = pen.begin(row);
     pen.length(side, "length", `${at}/sides/${i}`, row.length, `sides.${i}.length`);
     pen.number(side, "turn", `${at}/sides/${i}`, row.turn, `sides.${i}.turn`);
     return side;
   }) }),
   points: (level, pen, at) => ({ points: level.points.map((row, i) => ["x", "y"].map((name, k) => {
     pen.place(`${at}/points/${i}/${k}`, `points.${i}.${name}`);
-    return coordinate(row[name], pen.unit);
+    pen.begin(row);
+    return pen.asOpened(name, row[name]) ? row.opened[name] : coordinate(row[name], pen.unit);
   })) }),
   ties(level, pen, at) {
-    const ties = {};
+    const ties = pen.begin({ opened: level.tied });
     pen.length(ties, "baseline", `${at}/ties`, level.baseline, "baseline");
     ties.corners = level.corners.map((row, i) => {
-      const corner = {};
+      const corner = pen.begin(row);
       for (const name of ["from_a", "from_b"]) {
         pen.length(corner, name, `${at}/ties/corners/${i}`, row[name], `corners.${i}.${name}`);
       }
@@ -59,17 +60,18 @@ function placedRectangle(level, pen, at) {
 export function fromOutline({ points, sides, ties }, placed) {
   const level = {
     way: points ? "points" : sides ? "sides" : "ties", placed,
-    rectangle: { width: "", depth: "", right: "", out: "" }, baseline: typed(ties?.baseline),
-    sides: sides?.map((each) => ({ length: typed(each?.length), turn: typed(each?.turn) }))
+    rectangle: { width: "", depth: "", right: "", out: "" }, baseline: typed(ties?.baseline), tied: ties,
+    sides: sides?.map((each) => ({ length: typed(each?.length), turn: typed(each?.turn), opened: each ?? {} }))
       ?? [blankSide(), blankSide(), blankSide(), blankSide()],
-    points: points?.map((each) => ({ x: typed(each?.[0]), y: typed(each?.[1]) }))
+    points: points?.map((each) => ({ x: typed(each?.[0]), y: typed(each?.[1]), opened: { x: each?.[0], y: each?.[1] } }))
       ?? [blankPoint(), blankPoint(), blankPoint(), blankPoint()],
-    corners: ties?.corners.map((each) => ({ from_a: typed(each?.from_a), from_b: typed(each?.from_b) }))
+    corners: ties?.corners.map((each) => ({ from_a: typed(each?.from_a), from_b: typed(each?.from_b), opened: each ?? {} }))
       ?? [blankCorner(), blankCorner()],
   };
   if (sides && !placed && isRectangle(sides)) {
     level.way = "rectangle";
-    Object.assign(level.rectangle, { width: level.sides[0].length, depth: level.sides[1].length });
+    Object.assign(level.rectangle, { width: level.sides[0].length, depth: level.sides[1].length,
+      opened: { width: sides[0], depth: sides[1] } });
   }
   if (points && placed) takePlaced(level, points);
   return level;

@@ -3,13 +3,21 @@
 
 import { readLength, readNumber } from "./lengths.js";
 
-// Writes members and remembers the field of each. What was not typed is left out.
+// Writes members and remembers the field of each. What was not typed is left out; what still reads as
+// it was opened goes out as it was written.
 export class Pen {
   places = {};
+  opened = {}; // The entry of an opened document that is written again, as it was.
   elsewhere = null; // The id of the level that is written, where the form shows another one.
 
   constructor(unit) {
     this.unit = unit;
+  }
+
+  // What the form does not show of a row, to which its members are then written.
+  begin({ rest, opened }) {
+    this.opened = opened ?? {};
+    return { ...rest };
   }
 
   // Of another level no field is there; what is wrong with it is told where a level is chosen.
@@ -22,16 +30,24 @@ export class Pen {
     if (value !== undefined) holder[name] = value;
   }
 
-  text(holder, name, pointer, typed, field) {
-    this.put(holder, name, pointer, typed || undefined, field);
+  text(holder, name, pointer, said, field) {
+    this.read(holder, name, pointer, said, field, (text) => text || undefined);
   }
 
-  length(holder, name, pointer, typed, field) {
-    this.put(holder, name, pointer, readLength(typed, this.unit), field);
+  length(holder, name, pointer, said, field) {
+    this.read(holder, name, pointer, said, field, (text) => readLength(text, this.unit));
   }
 
-  number(holder, name, pointer, typed, field) {
-    this.put(holder, name, pointer, readNumber(typed), field);
+  number(holder, name, pointer, said, field) {
+    this.read(holder, name, pointer, said, field, readNumber);
+  }
+
+  read(holder, name, pointer, said, field, reader) {
+    this.put(holder, name, pointer, this.asOpened(name, said) ? this.opened[name] : reader(said), field);
+  }
+
+  asOpened(name, said) {
+    return Object.hasOwn(this.opened, name) && typed(this.opened[name]) === said;
   }
 }
 
@@ -41,4 +57,6 @@ export function some(holder, name, list) {
 
 export const isObject = (value) => value !== null && typeof value === "object" && !Array.isArray(value);
 export const list = (value) => (Array.isArray(value) ? value : []);
+export const asTyped = (members) =>
+  Object.fromEntries(Object.entries(members).map(([name, value]) => [name, typed(value)]));
 export const typed = (value) => (value === undefined || value === null ? "" : String(value));

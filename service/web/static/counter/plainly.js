@@ -14,7 +14,7 @@ const FIELDS = [
   ["By the occupancy that is given", "By what is said under Who uses the deck"],
   ["one dwelling's deck", "the deck of one household"],
   ["say beneath: shielded where nobody can", "say so at Below the edges where nobody can"],
-  ["end the railing in a post of its own", "choose a post at that wall under Drop and wall ends"],
+  ["end the railing in a post of its own", "choose a post at that wall under Drop, wall ends and more"],
   ["how many people the deck is for (occupants)", "how many people the deck is for (type it under Who uses the deck)"],
 ];
 const SLUG = /\b[a-z]{2,}(?:_[a-z]{2,})+\b/g; // site_measures; not k_mod, a factor of timber.

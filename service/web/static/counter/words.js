@@ -36,6 +36,10 @@ export function partWords(reply) {
 export const codeWords = ({ title, edition }) =>
   (/^\d{4}$/.test(edition) ? `${edition} ${title}` : `${title} ${edition}`);
 
+// A pane of a kit as a yard names it: 3/8", tempered.
+export const paneWords = ({ nominal, type }, unit) =>
+  [tapeText(nominal, unit, unit === "in" ? 1 / 64 : 0.1), type].filter(Boolean).join(", ");
+
 export function count(number, one, many = `${one}s`) {
   return `${number} ${number === 1 ? one : many}`;
 }

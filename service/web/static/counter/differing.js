@@ -1,0 +1,23 @@
+// What an opened document has otherwise than it would be saved again, so that nothing of it is changed
+// without a word. Pure: touches nothing but its arguments.
+
+// JSON Pointers of what is lost, changed or added; at most one for each such place. The order of a
+// level's edges, and whether a list that holds nothing is there, mean nothing.
+export function differing(opened, saved, at = "") {
+  if (isNothing(opened) && isNothing(saved)) return [];
+  if (!areAlike(opened, saved)) return opened === saved ? [] : [at];
+  const [was, is] = [opened, saved].map((each) => (/^\/levels\/\d+\/edges$/.test(at) ? byEdge(each) : each));
+  const names = [...new Set([...Object.keys(was), ...Object.keys(is)])];
+  return names.flatMap((name) => differing(was[name], is[name], `${at}/${escaped(name)}`));
+}
+
+const isNothing = (value) => value === undefined || (Array.isArray(value) && !value.length);
+
+const areAlike = (one, other) => [one, other].every((each) => each !== null && typeof each === "object")
+  && Array.isArray(one) === Array.isArray(other);
+
+const byEdge = (edges) => [...edges].sort((a, b) => numberOf(a) - numberOf(b));
+const numberOf = (entry) => (Number.isInteger(entry?.edge) && entry.edge >= 0 ? entry.edge : Infinity);
+
+// RFC 6901.
+const escaped = (name) => name.replaceAll("~", "~0").replaceAll("/", "~1");

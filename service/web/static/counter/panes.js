@@ -1,0 +1,33 @@
+// Which of the kit's panes stands where: of all edges at once, or edge by edge. Pure: changes the form
+// that it is given and touches nothing else.
+
+import { kitOf, says } from "./asked.js";
+import { paneWords } from "./words.js";
+
+const edgesOf = (form) => form.levels.flatMap((level) => level.edges);
+
+// The panes in words, where there is glass and more than one of them, or one that is said; else none.
+export function asksPanes(form, kits) {
+  const kit = kitOf(form, kits);
+  const panes = kit?.glass?.panes ?? [];
+  const choice = panes.length > 1 && edgesOf(form).some((edge) => isGlass(form, edge));
+  return choice || says(edgesOf(form), "glass") ? panes.map((pane) => paneWords(pane, kit.unit)) : [];
+}
+
+export const isGlass = (form, { condition, infill }) =>
+  condition === "guard" && (infill || form.infill) === "glass";
+
+// As a field holds it, where all glass along edges has the same; else null.
+export function paneOfAll(form) {
+  const glazed = edgesOf(form).filter((edge) => isGlass(form, edge));
+  const panes = new Set(glazed.map(({ glass }) => (glass === "0" ? "" : glass)));
+  return panes.size === 1 ? [...panes][0] : null;
+}
+
+// Whether one edge has another than others.
+export const hasOwnPane = (form) => paneOfAll(form) === null && says(edgesOf(form), "glass");
+
+// Also of edges that have no glass now, which may get some.
+export function setPane(form, pane) {
+  for (const edge of edgesOf(form)) edge.glass = pane;
+}
