@@ -40,18 +40,23 @@ def main(words: Sequence[str] | None = None) -> int:
     3: some failed by an error of the program itself; 130 and 143: stopped by SIGINT or SIGTERM."""
     open_streams()
     asked = _parser().parse_args(words)
-    with heed_signals():
-        try:
-            return _run(asked)
-        except BulkError as error:
-            print(error, file=sys.stderr)
-            return 2
-        except OSError as error:
-            print(f"{error.filename or asked.out}: {error.strerror or error}", file=sys.stderr)
-            return 2
-        except Stopped as stopped:
-            print(f"stopped; the same command goes on from {asked.out}", file=sys.stderr)
-            return stopped.status
+    try:
+        with heed_signals():
+            return _end(asked)
+    except Stopped as stopped:
+        print(f"stopped; the same command goes on from {asked.out}", file=sys.stderr)
+        return stopped.status
+
+
+def _end(asked: argparse.Namespace) -> int:
+    """The run to its end, with a sentence where it could not begin or go on."""
+    try:
+        return _run(asked)
+    except BulkError as error:
+        print(error, file=sys.stderr)
+    except OSError as error:
+        print(f"{error.filename or asked.out}: {error.strerror or error}", file=sys.stderr)
+    return 2
 
 
 def _parser() -> argparse.ArgumentParser:

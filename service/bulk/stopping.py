@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import signal
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, Final
@@ -18,61 +19,74 @@ class Stopped(BaseException):
         self.status = 128 + number
 
 
+class _Told:
+    """The signal that stops the command, once there was one, and whether Stopped waits."""
+
+    number: int | None = None
+    waits = False
+
+
 @contextmanager
 def heed_signals() -> Iterator[None]:
-    """Within, the first of SIGNALS raises Stopped; those after it change nothing any more.
+    """Within, and on its way in and out, the first of SIGNALS raises Stopped; those after it change
+    nothing any more.
 
     One that was ignored from the start, as a shell does for what runs in the background, stays so.
     """
     before = {number: signal.getsignal(number) for number in SIGNALS}
     heeded = [number for number in SIGNALS if before[number] is not signal.SIG_IGN]
-    for number in heeded:
-        signal.signal(number, _stop)
+    _Told.number, _Told.waits = None, False
     try:
+        for number in heeded:
+            signal.signal(number, _stop)
         yield
     finally:
-        for number in heeded:
-            if signal.getsignal(number) is _stop:
+        _Told.waits = True
+        if _Told.number is not None:
+            _ignore_to_the_end()
+        else:
+            for number in heeded:
                 signal.signal(number, before[number])
 
 
-class _Deferred:
-    """Whether Stopped waits, and for which signal it does."""
-
-    waits = False
-    number: int | None = None
-
-
 def _stop(number: int, _frame: Any) -> None:
-    ignore_signals()
-    if _Deferred.waits:
-        _Deferred.number = number
-    else:
-        raise Stopped(number)
+    """The handler stays after the first signal: while one that has come is on its way to Python,
+    its handler must not be replaced by SIG_IGN, or Python tells of an error."""
+    if _Told.number is None:
+        _Told.number = number
+        if not _Told.waits:
+            raise Stopped(number)
 
 
 def ignore_signals() -> None:
-    """From here on: in a worker, since the one who began it says when to stop; in the command, once
-    it is stopping."""
+    """In a worker, which begins with SIGNALS waiting: the one who began it says when to stop."""
     for number in SIGNALS:
         signal.signal(number, signal.SIG_IGN)
+
+
+def _ignore_to_the_end() -> None:
+    """In the command, which has nothing more to do: Python's own end would make them deadly again.
+    Of one that is on its way just now Python says that it is ignored, as is wanted."""
+    hook, sys.unraisablehook = sys.unraisablehook, lambda _: None
+    ignore_signals()
+    sys.unraisablehook = hook
 
 
 @contextmanager
 def held_back() -> Iterator[None]:
     """Within, Stopped waits; a process begun within has SIGNALS waiting until it ignores them.
-    Raises Stopped at the end where a signal came within.
+    Raises Stopped at the end where the first signal came within.
 
     The mask is for that process alone: a library's threads may take a signal here, and the handler
     then runs in this thread all the same.
     """
+    told = _Told.number
+    _Told.waits = True
     before = signal.pthread_sigmask(signal.SIG_BLOCK, SIGNALS)
-    _Deferred.waits = True
     try:
         yield
     finally:
-        _Deferred.waits = False
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
-        number, _Deferred.number = _Deferred.number, None
-        if number is not None:
-            raise Stopped(number)
+        _Told.waits = False
+        if _Told.number is not None and told is None:
+            raise Stopped(_Told.number)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import random
 import signal
@@ -13,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from service.bulk.stopping import SIGNALS, Stopped, heed_signals, held_back
 from tests.bulk.commands import expected, heed_sigint, lines_of, run
 from tests.web.running import ROOT
 
@@ -148,6 +150,37 @@ def test_told_to_stop_while_its_workers_begin(
     assert process.returncode == 128 + number, told
     assert b"Traceback" not in told
     assert told.decode().endswith(f"stopped; the same command goes on from {out}\n")
+
+
+@pytest.fixture
+def handlers() -> Iterator[None]:
+    """This process's own handlers, which a command that was stopped does not put back."""
+    before = {number: signal.signal(number, signal.default_int_handler) for number in SIGNALS}
+    yield
+    for number, handler in before.items():
+        signal.signal(number, handler)
+
+
+@pytest.mark.parametrize("waits", [False, True])
+@pytest.mark.usefixtures("handlers")
+def test_a_handler_stays_until_all_is_said(waits: bool) -> None:
+    """A second signal may have come before the handler of the first runs: were that replaced by
+    SIG_IGN, Python would tell of an error, with a traceback. Once nothing is left to do they are
+    ignored, as Python's end would make them deadly again."""
+    with heed_signals():
+        with pytest.raises(Stopped) as stopped:
+            raise_within(held_back() if waits else contextlib.nullcontext())
+        assert not {signal.getsignal(number) for number in SIGNALS} & {*signal.Handlers}
+        raise_within(contextlib.nullcontext())
+        raise_within(held_back())
+    assert stopped.value.status == 128 + signal.SIGTERM
+    assert [signal.getsignal(number) for number in SIGNALS] == [signal.SIG_IGN] * 2
+
+
+def raise_within(context: contextlib.AbstractContextManager[None]) -> None:
+    """SIGTERM to this process."""
+    with context:
+        signal.raise_signal(signal.SIGTERM)
 
 
 def test_killed_its_workers_end_by_themselves(asked: Path, tmp_path: Path, begin: Begin) -> None:
