@@ -61,7 +61,8 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "gap_under_rail": Rule(
         "code",
-        "The gap from the walking surface to the underside of the bottom rail, in level bays.",
+        "The gap from the walking surface to the underside of the bottom rail, in level bays, and "
+        "over the deck under a raked one, between it and its head post.",
         (
             "opening_sphere",
             "gap_under_rail_sphere",
