@@ -59,7 +59,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=tuple(bases),
         clashes=tuple(see_clashes(kit, standing, names.posts)),
-        gaps=tuple(seen for level in levels for seen in see_gaps(kit, level, names.posts, heads)),
+        gaps=tuple(seen for level in levels for seen in see_gaps(kit, level, names, heads)),
         small_stretches=tuple(see_small_stretches(levels, flights, names.runs)),
         flights=numbered.flights,
         heads=tuple(seen for flight in flights for seen in see_heads(flight, names.posts)),

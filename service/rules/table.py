@@ -54,8 +54,9 @@ RULES: Final[dict[str, Rule]] = {
     "opening_size": Rule(
         "code",
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
-        "between the two posts of a corner, past an obstruction that ends the railing, past the "
-        "last post before an open edge and round a post beside an opening.",
+        "between the two posts of a corner, past an obstruction that ends the railing, between "
+        "infill and one beside the middle of the rail, past the last post before an open edge and "
+        "round a post beside an opening.",
         ("opening_sphere", "geometry_applies_to", "guard_required_drop", "guard_required_risers"),
         subject="the size of openings in the guard",
     ),

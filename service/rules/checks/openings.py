@@ -70,6 +70,8 @@ _UNRAILED: Final = {
     "deck lies outside it, is {}",
     "round": "the way round the post beside the opening, to what of the deck lies outside the "
     "railing, is {}",
+    "beside": "the gap between the infill and what the rail ends at, which stands beside the "
+    "middle of the rail, is {}",
     "beyond": "the gap past the obstruction that ends the railing, to what stands beyond it, is {}",
 }
 
