@@ -205,6 +205,19 @@ RULES: Final[dict[str, Rule]] = {
         ),
         subject="the widest gap of pickets as they are set",
     ),
+    "glass_as_set": Rule(
+        "code",
+        "The gap beside a panel that stands against the other post, as it may slide in its "
+        "channels: both side gaps together; a warning, as the installer can do better.",
+        (
+            "opening_sphere",
+            "opening_sphere_stair",
+            "geometry_applies_to",
+            "guard_required_drop",
+            "guard_required_risers",
+        ),
+        subject="the gap beside glass as it is set",
+    ),
     "opening_not_required": Rule(
         "code",
         "The gaps in a guard that is not required and under its bottom rail, the triangle of a "
