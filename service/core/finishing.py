@@ -46,6 +46,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     bases = [seen for level in levels for seen in see_bases(kit, level, names)]
     bases += [seen for flight in flights for seen in see_treads(kit, flight, names.posts)]
     standing = tuple(uprights(names.on, flights))
+    heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
         posts=numbered.posts,
         runs=numbered.runs,
@@ -58,7 +59,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=tuple(bases),
         clashes=tuple(see_clashes(kit, standing, names.posts)),
-        gaps=tuple(seen for level in levels for seen in see_gaps(kit, level, names.posts)),
+        gaps=tuple(seen for level in levels for seen in see_gaps(kit, level, names, heads)),
         small_stretches=tuple(see_small_stretches(levels, flights, names.runs)),
         flights=numbered.flights,
         heads=tuple(seen for flight in flights for seen in see_heads(flight, names.posts)),

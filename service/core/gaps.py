@@ -1,35 +1,44 @@
 """Core: what no rail closes, for the rules to judge: gaps beside posts, at corners and past the
 ends of lines, and walls that end short of a rail.
 
-In: a level as it was drawn and the numbers of its posts (`ids`). Nothing here changes a draft.
+In: a level as it was drawn and the numbers of its posts and bays. Nothing here changes a draft.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 import shapely
 
 from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.line.outline import EdgeSpec, Side
-from service.core.line.posts import body
+from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
+from service.core.numbering import Names
 from service.core.observing import Ids
 from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
+from service.core.runs.drafts import BayDraft
 
 
-def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
+def see_gaps(
+    kit: Kit, draft: LevelDraft, names: Names, heads: Collection[PostDraft]
+) -> Iterator[GapSeen]:
     """Gaps that no rail closes: between a post and a wall, between the pair of a corner, beyond
-    obstructions that stand on a line's end, and past the last post before an open edge."""
-    half = kit.post.width / 2
+    obstructions that stand on a line's end or beside the middle of a rail, past the last post
+    before an open edge, and round a post beside an opening. heads: the posts that raked rails come
+    to."""
+    half, ids = kit.post.width / 2, names.posts
     for line in draft.lines:
         if draft.level.obstructions:
             yield from _beyond(kit, draft, line)
+            yield from _beside_middle(kit, draft, line, names)
         yield from _past_the_last(kit, draft, line, ids)
+        if kit.mounting == "surface":
+            yield from _round_openings(kit, draft, line, ids, heads)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -106,23 +115,122 @@ def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
             yield GapSeen("beyond", (edge_place(draft.level.id, edge.number),), width, drops)
 
 
+def _beside_middle(kit: Kit, draft: LevelDraft, line: LineDraft, names: Names) -> Iterator[GapSeen]:
+    """From where the infill ends to an obstruction that a rail ends at, where that stands beside
+    the middle of the rail: the line is cut by all that a strip as wide as a post meets."""
+    for run in line.runs:
+        start, end = run.stretch.start, run.stretch.end
+        for bay in run.bays:
+            for terminal, other, index in ((start, end, 0), (end, start, len(run.marks) - 2)):
+                against = _obstructions_at(terminal)
+                if terminal.post is not None or not against or bay.index != index:
+                    continue
+                gap = _end_gap(bay)
+                face, far = (line.side.place(t.t, kit.post.setback) for t in (terminal, other))
+                part = gap / math.dist(face, far)
+                at = [a + part * (b - a) for a, b in zip(face, far, strict=True)]
+                width: Length = shapely.union_all(against).distance(shapely.Point(at))
+                if width > gap + TOUCH:
+                    drops = draft.drops_between(line.side, start.t, end.t)
+                    yield GapSeen("beside", (names.bays[run.key, bay.index],), width, drops)
+
+
+def _end_gap(bay: BayDraft) -> Length:
+    """From the face at a bay's end to its infill, at the rail where the opening is the wider."""
+    pickets, glass = bay.fill.pickets, bay.fill.glass
+    gap = bay.clear
+    if glass is not None:
+        gap = glass.side_gap
+    elif pickets is not None and pickets.count:
+        gap = pickets.end_gap
+    return gap + (0.0 if bay.measured is None else bay.measured.wider)
+
+
 def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
-    """What is left of a guarded edge, along it, past the last post or obstruction on its line where
-    the next edge is open."""
+    """What is open past the last post or obstruction on the line of a guarded edge where the next
+    edge is open: what is left of the guarded edge, along it, and the way past to what of the deck
+    lies outside the railing."""
     side = line.side
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
         last = _last(line, way)
-        if last is None or _next_edge(draft, edge.number, way).condition != "open":
+        beyond = _next_edge(draft, edge.number, way)
+        if last is None or beyond.condition != "open":
             continue
         t = _extent(kit, side, last, way)
         corner = side.length if way > 0 else 0.0
         left = side.on_edge(way * (corner - t))
+        drops = draft.drops_between(side, min(t, corner), max(t, corner))
+        edge_name = edge_place(draft.level.id, edge.number)
+        where = (edge_name if last.post is None else ids[last.post],)
         if left > TOUCH:
-            edge_name = edge_place(draft.level.id, edge.number)
-            where = edge_name if last.post is None else ids[last.post]
-            drops = draft.drops_between(side, min(t, corner), max(t, corner))
-            yield GapSeen("open", (where,), left, drops)
+            yield GapSeen("open", where, left, drops)
+        if kit.mounting == "surface":
+            open_edge = draft.edge_line(draft.specs.index(beyond))
+            width = _way_past(kit, draft, line, last, open_edge)
+            # Who is past the post may go along all of the edge.
+            along = draft.drops_between(side, 0.0, side.length)
+            if width > TOUCH and (width > left + TOUCH or along != drops):
+                yield GapSeen("past", where, width, along)
+
+
+def _round_openings(
+    kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids, heads: Collection[PostDraft]
+) -> Iterator[GapSeen]:
+    """The way from an opening round a post beside it, to what of the deck lies outside the railing
+    that goes on from there; a raked rail that comes to the post goes down across it."""
+    side = line.side
+    edges = [draft.specs.index(spec) for spec in side.edges]
+    posts = {
+        jamb.post: jamb
+        for opening in line.line.openings
+        for jamb in opening.sides
+        if jamb is not None and jamb.post is not None
+    }
+    for post, jamb in posts.items():
+        if post not in heads and draft.uses[post].rails:
+            edge = shapely.union_all([draft.edge_line(j) for j in edges])
+            stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
+            width = _widest_on_the_way(stands, edge, _obstructions_on(draft))
+            if width > TOUCH:
+                drops = draft.drops_between(side, 0.0, side.length)
+                yield GapSeen("round", (ids[post],), width, drops)
+
+
+def _way_past(
+    kit: Kit, draft: LevelDraft, line: LineDraft, last: Terminal, edge: shapely.LineString
+) -> Length:
+    """How wide the way is between the end of a railing and an open edge, by what stands between
+    them: the widest gap of the narrowest row from one to the other.
+
+    The rail that comes to the end counts as its middle line, as not every kit says how wide it is.
+    """
+    ends: list[shapely.Geometry] = _obstructions_at(last)
+    ends += [] if last.post is None else [body(kit, last.post)]
+    ends += [
+        run.stretch.axis(kit)
+        for run in line.runs
+        if run.bays and last in (run.stretch.start, run.stretch.end)
+    ]
+    railing = shapely.union_all(ends)
+    return _widest_on_the_way(railing, edge, _obstructions_on(draft))
+
+
+def _widest_on_the_way(
+    start: shapely.Geometry, end: shapely.Geometry, between: list[shapely.Polygon]
+) -> Length:
+    """The least that the widest gap can be of a row from one shape to another, by way of any of
+    those between."""
+    reached: Length = 0.0
+    gaps: list[Length] = [start.distance(each) for each in [*between, end]]
+    shapes = [*between, end]
+    while True:
+        nearest = min(range(len(shapes)), key=gaps.__getitem__)
+        reached = max(reached, gaps.pop(nearest))
+        shape = shapes.pop(nearest)
+        if shape is end:
+            return reached
+        gaps = [min(gap, shape.distance(each)) for gap, each in zip(gaps, shapes, strict=True)]
 
 
 def _last(line: LineDraft, way: int) -> Terminal | None:
@@ -150,6 +258,11 @@ def _next_edge(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
     """The edge before (-1) or after that one."""
     numbers = [spec.number for spec in draft.specs]
     return draft.specs[(numbers.index(number) + way) % len(numbers)]
+
+
+def _obstructions_on(draft: LevelDraft) -> list[shapely.Polygon]:
+    """All obstructions of a level."""
+    return [shapely.Polygon(one.points) for one in draft.level.obstructions]
 
 
 def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:

@@ -78,10 +78,13 @@ class LevelDraft:
         """Every wall in plan, by its edge's number."""
         for j, spec in enumerate(self.specs):
             if spec.condition == "wall":
-                brink = self.brink(j)
-                bow = [] if brink.bow is None else brink.bow.outline()
-                line = shapely.LineString([*(bow or [brink.start]), brink.end])
-                yield spec.number, line
+                yield spec.number, self.edge_line(j)
+
+    def edge_line(self, j: int) -> shapely.LineString:
+        """The edge of that place in `specs`, in plan; a bowed one as many short chords."""
+        brink = self.brink(j)
+        bow = [] if brink.bow is None else brink.bow.outline()
+        return shapely.LineString([*(bow or [brink.start]), brink.end])
 
     def rise_to(self, other: LevelDraft) -> Length | None:
         """How far another level lies above this one; None where the drop of either is not given."""

@@ -60,6 +60,7 @@ CHECKS: Final[dict[str, Check]] = {
     "handrail_height": handrails.handrail_height,
     "opening_size_upper": bands.opening_size_upper,
     "pickets_as_set": setting.pickets_as_set,
+    "glass_as_set": setting.glass_as_set,
     "opening_not_required": bands.opening_not_required,
     "stair_gap_under_rail": bands.stair_gap_under_rail,
     "climbable": climbing.climbable,

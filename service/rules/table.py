@@ -48,14 +48,16 @@ RULES: Final[dict[str, Rule]] = {
     "opening_size": Rule(
         "code",
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
-        "between the two posts of a corner, past an obstruction that ends the railing and past the "
-        "last post before an open edge.",
+        "between the two posts of a corner, past an obstruction that ends the railing, between "
+        "infill and one beside the middle of the rail, past the last post before an open edge and "
+        "round a post beside an opening.",
         ("opening_sphere", *_OF_GUARDS),
         subject="the size of openings in the guard",
     ),
     "gap_under_rail": Rule(
         "code",
-        "The gap from the walking surface to the underside of the bottom rail, in level bays.",
+        "The gap from the walking surface to the underside of the bottom rail, in level bays, and "
+        "over the deck under a raked one, between it and its head post.",
         ("opening_sphere", "gap_under_rail_sphere", *_OF_GUARDS),
         subject="the gap under the bottom rail",
     ),
@@ -161,6 +163,13 @@ RULES: Final[dict[str, Rule]] = {
         "gaps, which are on marks; a warning, as the installer can do better.",
         ("opening_sphere", "opening_sphere_stair", *_OF_GUARDS),
         subject="the widest gap of pickets as they are set",
+    ),
+    "glass_as_set": Rule(
+        "code",
+        "The gap beside a panel that stands against the other post, as it may slide in its "
+        "channels: both side gaps together; a warning, as the installer can do better.",
+        ("opening_sphere", "opening_sphere_stair", *_OF_GUARDS),
+        subject="the gap beside glass as it is set",
     ),
     "opening_not_required": Rule(
         "code",

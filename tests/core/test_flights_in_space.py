@@ -439,6 +439,25 @@ def test_triangle_by_inscribed_circle() -> None:
         assert found == pytest.approx(2 * circle.length, rel=1e-4)
 
 
+def test_over_the_deck_by_inscribed_circle() -> None:
+    """Between the face of the head post, the deck (z = 0, as if it went on) and the underside of
+    the raked rail, by shapely's largest circle; nothing where the guard hangs off the edge."""
+    seen = 0
+    for drawn, layout in flights():
+        found, gap = layout.flights[0].over_deck, drawn.kit.stair_bottom_gap
+        over = drawn.kit.post.setback - drawn.kit.post.width / 2
+        assert gap is not None
+        if drawn.kit.mounting == "fascia":
+            assert found is None
+        elif found is not None:
+            top, foot = gap + over * drawn.tangent, gap / drawn.tangent
+            triangle = shapely.Polygon([(-over, 0.0), (foot, 0.0), (-over, top)])
+            circle = shapely.maximum_inscribed_circle(triangle, tolerance=1e-4)
+            assert found == pytest.approx(2 * circle.length, abs=1e-2)
+            seen += 1
+    assert seen > 100
+
+
 def test_rail_supports_stand_on_nosings() -> None:
     """Each foot under a raked rail is plumb above a nosing, so that it is as short as the gap."""
     seen = more = 0

@@ -1,6 +1,6 @@
-"""Gaps that come of setting pickets by what is listed: all that floored spacers leave empty at one
-gap, centres on their marks (common practice, no source; the spheres are those of the code facts,
-section 9: IRC 6, 7 and 45, England 28)."""
+"""Gaps that come of setting infill by what is listed: all that floored spacers leave empty at one
+gap, centres on their marks, panels slid against one post (common practice, no source; the spheres
+are those of the code facts, section 9: IRC 6, 7 and 45, England 28)."""
 
 from __future__ import annotations
 
@@ -10,7 +10,20 @@ import pytest
 
 from service.core.records.kit import Engagement, PicketKit
 
-from .small import ADK, IRC, bay, flight, found, glass, glass_bay, kit, only, pickets, raked_bay
+from .small import (
+    ADK,
+    IRC,
+    bay,
+    flight,
+    found,
+    gate,
+    glass,
+    glass_bay,
+    kit,
+    only,
+    pickets,
+    raked_bay,
+)
 
 
 @pytest.mark.parametrize(
@@ -81,3 +94,39 @@ def test_only_pickets_that_are_set_have_any() -> None:
     assert found("pickets_as_set", bays=(glass_bay(1, glass(50.0, 30.0)), empty)) == []
     punched = kit(picket=PicketKit(0.75, "punched", 3.75, Engagement(0.5, 0.5)))
     assert found("pickets_as_set", IRC, punched, bays=(bay(),)) == []
+
+
+@pytest.mark.parametrize(
+    ("side", "wider", "result", "severity"),
+    [
+        (1.25, 0.0, "pass", "note"),
+        (1.9375, 0.0, "pass", "note"),
+        (2.0, 0.0, "fail", "warning"),
+        (1.9375, 0.125, "fail", "warning"),
+    ],
+    ids=["2 1/2", "3 7/8", "4, the limit", "and a measured rail that is wider"],
+)
+def test_a_panel_slid_against_one_post(
+    side: float, wider: float, result: str, severity: str
+) -> None:
+    """Both of its side gaps at one side, against the 4 in of IRC 2021 R312.1.3."""
+    panel = replace(glass(50.0, 30.0), side_gap=side)
+    finding = only("glass_as_set", bays=(replace(glass_bay(1, panel), wider=wider),))
+    assert (finding.result, finding.severity) == (result, severity)
+    assert (finding.limit, finding.actual) == (4.0, 2 * side + wider)
+    assert ("set it in the middle" in finding.message) == (result == "fail")
+
+
+def test_a_panel_in_a_flight_goes_by_the_sphere_of_flights() -> None:
+    """Twice 2 1/8, 4 1/4, keeps the 4 3/8 in of IRC 2021 R312.1.3 exception 2."""
+    panel = replace(glass(50.0, 30.0), side_gap=2.125)
+    raked = replace(raked_bay(), fill=replace(raked_bay().fill, pickets=None, glass=panel))
+    finding = only("glass_as_set", bays=(raked,), flights=(flight(),))
+    assert (finding.result, finding.limit, finding.actual) == ("pass", 4.375, 4.25)
+
+
+def test_the_panel_of_a_leaf_slides_in_its_frame() -> None:
+    """Twice 2 in its frame: the 4 in that a sphere just passes."""
+    panel = replace(glass(30.0, 30.0), side_gap=2.0)
+    finding = only("glass_as_set", gates=(replace(gate(), pickets=None, glass=panel),))
+    assert (finding.result, finding.actual) == ("fail", 4.0)

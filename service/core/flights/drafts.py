@@ -192,6 +192,19 @@ class FlightDraft:
         lifted = 1 + (kit.stair_bottom_gap or 0.0) / riser + self.stair.nosing / going
         return lifted * (riser + going - math.hypot(riser, going))
 
+    def over_deck(self, kit: Kit) -> Length | None:
+        """Diameter of the largest circle between head post, deck and bottom rail, where that comes
+        down over the deck; None where no raked rail does.
+
+        In a triangle with legs b along the deck, as far as where the rail's underside would meet
+        it, and b * tan(pitch) up the post: b + b * tan(pitch) - b / cos(pitch).
+        """
+        over = kit.post.setback - kit.post.width / 2
+        if over <= TOUCH or not any(side.meets_head for side in self.sides):
+            return None
+        along = over + (kit.stair_bottom_gap or 0.0) / self.slope.tangent
+        return along * (1 + self.slope.tangent - 1 / self.slope.cosine)
+
     def guard_over(self, shape: shapely.Geometry) -> tuple[Length, Length]:
         """From where to where its guards reach over a shape in plan, above the deck: from the line
         of nosings at its lower end to the top at its upper one."""

@@ -295,8 +295,9 @@ class FlightBuilt:
 
     outside_width: what a guard needs beside the clear width, to its bases' outer edge;
     into_width: how far its bases reach into the clear width. triangle: diameter of the largest
-    circle between riser, tread and bottom rail, None without a guard. foot_off: how far its foot
-    lies off `to_level`, None where that is not given.
+    circle between riser, tread and bottom rail, None without a guard; over_deck: of that between
+    head post, deck and bottom rail, None where no raked rail comes down over the deck. foot_off:
+    how far its foot lies off `to_level`, None where that is not given.
     """
 
     id: str
@@ -323,6 +324,7 @@ class FlightBuilt:
     to_level: str | None
     drops: Drops
     foot_off: Length | None = None
+    over_deck: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from service.core.records.code import Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapSeen
-from service.rules.alike import LeafKind, level_guards, raked_kinds
+from service.rules.alike import LeafKind, raked_kinds
 from service.rules.askings import printed, sphere_asks
 from service.rules.checks.openings import (
     TRIANGLE,
@@ -21,6 +21,7 @@ from service.rules.checks.openings import (
     gaps_of,
     gaps_under,
     level_gaps,
+    over_decks,
     triangles_of,
 )
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
@@ -79,8 +80,8 @@ def _all_gaps(job: Job) -> Iterator[tuple[Place, Reading]]:
     """Those of level guards, those under them, and those of flights."""
     for place, each in level_gaps(job):
         yield from ((place, gap) for gap in gaps_of(job, each))
-    for place, kind in level_guards(job):
-        yield from ((place, gap) for gap in gaps_under(job, kind))
+    for place, over in over_decks(job):
+        yield from ((place, gap) for gap in gaps_under(job, over))
     for place, kind in raked_kinds(job):
         yield from ((place, gap) for gap in gaps_of(job, kind))
 

@@ -11,7 +11,7 @@ from typing import Final, TypeAlias
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure, Here
 from service.core.records.deck import Drops
-from service.core.records.layout import Glass, Pickets
+from service.core.records.layout import FlightBuilt, Glass, Pickets
 from service.core.records.seen import GapSeen, SmallStretchSeen
 from service.rules.alike import (
     BayKind,
@@ -27,7 +27,7 @@ from service.rules.askings import scope_text, sphere_asks
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import rule_on
+from service.rules.ruling import here_by, rule_on
 from service.rules.saying import Saying, leaning_on, say_by_kit, steady
 
 Gapped: TypeAlias = BayKind | GapSeen | LeafKind
@@ -47,11 +47,21 @@ _OFF_EDGE_UNKNOWN: Final = (
     "the gap from the edge of the deck to the middle of the bottom rail, which hangs off it and "
     "whose width the kit does not give, is {}"
 )
+_OVER_DECK: Final = (
+    "a sphere of up to {} passes over the deck, between the head post and the bottom rail that "
+    "comes down from it"
+)
 TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom rail"
 _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
     "pair": "the gap between the two corner posts is {}",
     "open": "what is left of the edge past all that stands on it, beside an open one, is {}",
+    "past": "the way past the end of the railing, between it and the open edge, to what of the "
+    "deck lies outside it, is {}",
+    "round": "the way round the post beside the opening, to what of the deck lies outside the "
+    "railing, is {}",
+    "beside": "the gap between the infill and what the rail ends at, which stands beside the "
+    "middle of the rail, is {}",
     "beyond": "the gap past the obstruction that ends the railing, to what stands beyond it, is {}",
 }
 
@@ -63,16 +73,27 @@ def opening_size(job: Job) -> Iterator[Saying]:
 
 
 def gap_under_rail(job: Job) -> Iterator[Saying]:
-    """The kit's gap under the bottom rail, in every level bay; in a flight it is the triangle."""
+    """The kit's gap under the bottom rail, in every level bay, and what a raked one leaves over the
+    deck; on the treads of a flight it is the triangle."""
     own = "gap_under_rail_sphere"
     for name in ("opening_sphere", own) if job.figure(own) is not None else ("opening_sphere",):
         criterion = Criterion("gap_under_rail", name, sphere_asks)
-        yield from by_kinds(job, criterion, level_guards(job), partial(gaps_under, job))
+        yield from by_kinds(job, criterion, over_decks(job), partial(gaps_under, job))
 
 
-def gaps_under(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
+def over_decks(job: Job) -> list[tuple[Place, BayKind | LeafKind | FlightBuilt]]:
+    """Every guard with a gap over a deck: level bays, leaves, and flights whose raked rails come
+    down over theirs."""
+    raked = [flight for flight in job.layout.flights if flight.over_deck is not None]
+    return [*level_guards(job), *(((flight.id,), flight) for flight in raked)]
+
+
+def gaps_under(job: Job, kind: BayKind | LeafKind | FlightBuilt) -> list[Reading]:
     """The gap under the bottom rail of a level bay, or under a gate's leaf; and that from the edge
-    of the deck to it where the guard hangs off the edge, which is the wider."""
+    of the deck to it where the guard hangs off the edge, which is the wider. Of a flight what its
+    bottom rail leaves over the deck."""
+    if isinstance(kind, FlightBuilt):
+        return [Reading(_OVER_DECK, kind.over_deck or 0.0, kind.drops, here_by(kind))]
     what, under = _UNDER, job.kit.bottom_gap
     if isinstance(kind, LeafKind):
         what, under = _UNDER_LEAF, kind.gate.top - kind.gate.height

@@ -1,8 +1,9 @@
-"""Rules: the widest gap that pickets may come to have as they are set by what is listed, by the
-code.
+"""Rules: the widest gap that infill may come to have as it is set, by the code.
 
 Spacers are cut down to a mark, and what they lose so along a rail may come together at one gap, as
-only they keep pickets apart. Where pickets are set at centres instead, these lie on marks.
+only they keep pickets apart. Where pickets are set at centres instead, these lie on marks. A panel
+may slide in its channels until it stands against one post (engineering facts, 1.6: slid fully one
+way is the worst case).
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import Final
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
-from service.rules.alike import BayKind, level_kinds, raked_kinds
+from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
 from service.rules.askings import sphere_asks
 from service.rules.checks.openings import stair_sphere
 from service.rules.code_limits import Criterion, Reading, by_kinds
@@ -27,6 +28,10 @@ _GATHERED: Final = (
 )
 _FULL: Final = "the spacers fill their rail, and the widest gap is {}"
 _MARKED: Final = "pickets set at the centres listed leave a gap of up to {}"
+_SLID: Final = "where the panel stands against one post, the gap beside the other is up to {}"
+_KEEP: Final = (
+    "; set it in the middle and block its sides, or take a kit with less beside the glass"
+)
 _CURES: Final = {
     "spacer": "; cut the end spacers to what is left when the row is in, or lay the deck out in "
     "the unit of the kit or to a finer precision",
@@ -48,6 +53,31 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
     for kinds, name in rows:
         criterion = Criterion(_RULE, name, asks, breach="warning")
         yield from by_kinds(job, criterion, kinds, partial(read, job))
+
+
+def glass_as_set(job: Job) -> Iterator[Saying]:
+    """The gap beside each panel, of bays and of leaves, with all that is beside it on one side."""
+
+    def asks(job: Job, figure: Figure, actual: Length) -> str:
+        return sphere_asks(job, figure, actual) + ("" if figure.met_by(actual) else _KEEP)
+
+    rows = ((level_guards(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
+    for kinds, name in rows:
+        yield from by_kinds(
+            job, Criterion("glass_as_set", name, asks, breach="warning"), kinds, _slid
+        )
+
+
+def _slid(kind: BayKind | LeafKind) -> list[Reading]:
+    """Both gaps beside a panel at one side, at the rail where the opening is the wider and past the
+    post's nearer face; none where there is no panel."""
+    if isinstance(kind, LeafKind):
+        glass, more = kind.gate.glass, 0.0
+    else:
+        glass, more = kind.bay.fill.glass, kind.bay.wider + kind.past
+    if glass is None:
+        return []
+    return [Reading(_SLID, 2 * glass.side_gap + more, kind.drops, kind.here)]
 
 
 def _gathered(job: Job, kind: BayKind) -> list[Reading]:
