@@ -138,8 +138,8 @@ TABLE: Final = (
         "GUARDS_KEYS",
         "",
         _keys,
-        "keys of 16 to 256 characters, comma separated; where set, /v1/ wants "
-        "`Authorization: Bearer <key>`, else 401; `/v1/docs` too, and no browser sends one",
+        "keys of 16 to 256 characters, separated by commas; where set, all of /v1/ asks for "
+        "`Authorization: Bearer <key>`, else 401 (`/v1/docs` too, so no browser can open it)",
     ),
     Setting(
         "GUARDS_RATE",
@@ -151,33 +151,35 @@ TABLE: Final = (
         "GUARDS_IN_FLIGHT",
         "0",
         _whole(0, 1024),
-        "decks under way at once over all workers; above it 503; 0 is no limit",
+        "decks being laid out at once, over all workers; above it 503; 0 is no limit",
     ),
     Setting(
         "GUARDS_PROXIES",
         "0",
         _whole(0, 8),
-        "proxies in front whose X-Forwarded-For is believed when the rate is counted",
+        "how many proxies stand in front, whose X-Forwarded-For is believed when the rate is "
+        "counted",
     ),
-    Setting("GUARDS_LOG_LEVEL", "info", _level, "least level logged: " + ", ".join(LEVELS)),
+    Setting("GUARDS_LOG_LEVEL", "info", _level, "lowest level logged: " + ", ".join(LEVELS)),
     Setting(
         "GUARDS_DRAIN",
         "2",
         _number(600),
-        "seconds between readiness going off at SIGTERM and the end of accepting",
+        "seconds after SIGTERM in which it says that it is not ready, and still accepts requests",
     ),
     Setting(
         "GUARDS_TIMEOUT",
         "30",
         _whole(1, 600),
-        "seconds that one request, or one line of a batch, may hold a worker, its sending included",
+        "seconds that one request, or one line of a batch, may hold a worker, sending the reply "
+        "included",
     ),
     Setting(
         "GUARDS_BATCHES",
         "0",
         _whole(0, 64),
-        "batches under way at once over all workers; above it 503; 0 is one fewer than workers, "
-        "at least 1",
+        "batches being answered at once, over all workers; above it 503; 0 is one fewer than "
+        "there are workers, at least 1",
     ),
     Setting(
         "GUARDS_BATCH_LINES",
@@ -195,21 +197,21 @@ TABLE: Final = (
         "GUARDS_BATCH_TIMEOUT",
         "300",
         _whole(1, 86_400),
-        "seconds after which a batch begins no further line; the rest is said to be left",
+        "seconds after which a batch begins no further line; a last line says where it stopped",
     ),
     Setting(
         "GUARDS_CATALOGUE",
         "",
         _folder,
-        "folder with kits and codes of your own beside the shipped ones: kits/*.json, "
-        "codes/*.json, each named as its id",
+        "folder with your own kits and codes, added to the shipped ones: kits/*.json and "
+        "codes/*.json, each file named after its id",
     ),
     Setting(
         "GUARDS_COUNTER",
         "",
         _file,
-        "file with the deck document that a fresh counter page begins with: your kit, code and "
-        "prices; whoever opens the page can read it",
+        "file with the deck document that a new counter page starts from, with your kit, code "
+        "and prices; anyone who opens the page can read it",
     ),
 )
 """Every setting there is; the README's table and the tests are held to it."""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from html.parser import HTMLParser
+from typing import Any
 from urllib.parse import urljoin
 
 import pytest
 from flask.testing import FlaskClient
 
 from service.wire.slugs import SLUGS
+from tests.web.running import Server
 
 
 class Addresses(HTMLParser):
@@ -107,3 +109,22 @@ def test_the_type_of_every_refusal_leads_to_its_words_on_the_page(client: FlaskC
     path, anchor = refused["type"].split("#")
     assert path == "/v1/docs"
     assert f'id="{anchor}"' in page
+
+
+@pytest.mark.parametrize("prefix", ["", "/guards"])
+def test_what_is_tried_on_the_page_goes_to_the_service(
+    blank: Any, server: Server, prefix: str
+) -> None:
+    """Behind a proxy that takes a prefix off, too: the paths of openapi.json begin at the root."""
+
+    def take_off(route: Any) -> None:
+        route.fulfill(response=route.fetch(url=route.request.url.replace(prefix, "", 1)))
+
+    if prefix:
+        blank.route(f"{server.url}{prefix}/**", take_off)
+    blank.goto(f"{server.url}{prefix}/v1/docs")
+    blank.locator("#operations-Health-live .opblock-summary-control").click()
+    blank.locator("#operations-Health-live .try-out__btn").click()
+    with blank.expect_response(f"{server.url}{prefix}/health/live") as told:
+        blank.locator("#operations-Health-live .execute").click()
+    assert told.value.status == 200

@@ -1,3 +1,6 @@
+// Where the service stands under a prefix, its paths do too: this page is at <prefix>/v1/docs.
+const prefix = new URL("..", location.href).pathname.slice(0, -1);
+
 // validatorUrl is off: it is the one thing of Swagger UI that would call another host.
 SwaggerUIBundle({
   url: "openapi.json",
@@ -7,4 +10,11 @@ SwaggerUIBundle({
   defaultModelsExpandDepth: 0,
   presets: [SwaggerUIBundle.presets.apis],
   layout: "BaseLayout",
+  requestInterceptor: (request) => {
+    const asked = new URL(request.url, location.href);
+    if (prefix && !asked.pathname.startsWith(`${prefix}/`)) {
+      request.url = `${asked.origin}${prefix}${asked.pathname}${asked.search}`;
+    }
+    return request;
+  },
 });
