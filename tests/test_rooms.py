@@ -38,7 +38,7 @@ INSIDE = {
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "verdict", "alike", "carried",
-        "askings", "filled", "kit_limits", "use", "checks", "judge", "coverage", "advice",
+        "askings", "filled", "kit_limits", "use", "loaded", "checks", "judge", "coverage", "advice",
     ],
     "wire": [
         "echo", "pointers", "slugs", "canonical", "problem", "forms", "reading", "writing",

@@ -209,7 +209,8 @@ class Begun(NamedTuple):
 
 
 def loads_of(job: Job) -> Loads | None:
-    """The loads of the job's code; None without one, and where it does not say how they count."""
+    """The loads of the job's code where nothing is known of a place; None without one, and where it
+    does not say how they count."""
     return None if job.code is None else read_loads(job.code, job.deck.unit)
 
 

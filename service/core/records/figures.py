@@ -364,5 +364,10 @@ LOADED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
         ("at_most",),
         "how far any point of a guard may move under its load",
     ),
+    "glass_deflection_ratio": (
+        "number",
+        _BINDS,
+        "glass may move by its span between the rails over this number, under its load",
+    ),
 }
 """Figures of the strength check: kind, how the text may read, what it is."""

@@ -8,15 +8,16 @@ from typing import Final
 
 from service.core.measure import Length, angle_text
 from service.rules.carried import Stand, lever_height, standing
+from service.rules.loaded import by_loads
 from service.rules.strength.beams import (
     both_ways,
     cantilever_deflection,
     cantilever_moment,
     post_top_limit,
 )
-from service.rules.strength.loads import Loads, Pushed, figures_of, pushes
+from service.rules.strength.loads import Loads, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic, Use, begin, loads_of, say_uses, unmade, worst
+from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 from service.rules.verdict import Job, Saying
 
 RULE: Final = "strength_post"
@@ -44,13 +45,14 @@ def strength_post(job: Job) -> Iterator[Saying]:
         reason = able if isinstance(able, str) else below
         yield unmade(job, RULE, SUBJECT, reason)
         return
-    if begun.loads.point is None and begun.loads.line is None:
-        reason = "the code states neither guard_point_load nor guard_line_load"
-        yield unmade(job, RULE, SUBJECT, reason)
-        return
-    posts, loads = standing(job), begun.loads
-    yield from say_uses(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
-    yield from say_uses(job, _moving(loads), posts, partial(_moves, job, loads, able))
+    for there, posts in by_loads(job, begun, standing(job)):
+        loads = there.loads
+        if loads.point is None and loads.line is None:
+            reason = "the code states neither guard_point_load nor guard_line_load"
+            yield unmade(job, RULE, SUBJECT, reason)
+            continue
+        yield from say_uses(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
+        yield from say_uses(job, _moving(loads), posts, partial(_moves, job, loads, able))
 
 
 def able_post(job: Job, begun: Begun) -> Able | str:
@@ -62,17 +64,6 @@ def able_post(job: Job, begun: Begun) -> Able | str:
         return "say in strength.post.welded whether the foot is welded, which halves its strength"
     width = job.kit.post.width
     return ready(member, Sides(width, width), begun.loads.rules, job.deck.unit)
-
-
-def post_pushes(job: Job, stand: Stand) -> list[Pushed]:
-    """The cases of load on a post, by the loads of the job's code."""
-    return job.once(_pushes, stand.carried)
-
-
-def _pushes(job: Job, carried: Length) -> list[Pushed]:
-    loads = job.once(loads_of)
-    assert loads is not None
-    return pushes(loads, carried)
 
 
 def askew(stand: Stand) -> str:
@@ -91,7 +82,7 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             push.figure,
             stand.carried,
         )
-        for push in post_pushes(job, stand)
+        for push in pushes(loads, stand.carried)
     ]
     return worst(found) or Use(0.0, able.stress, "under no load")
 
@@ -107,7 +98,7 @@ def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             push.figure,
             stand.carried,
         )
-        for push in post_pushes(job, stand)
+        for push in pushes(loads, stand.carried)
     ]
     return worst(found) or Use(0.0, limit, "under no load")
 
