@@ -2,7 +2,8 @@
 
 Figures of the facts on codes, 4.2 (England: stairs of a dwelling 0.36 kN/m, 0.25 kN and
 0.5 kN/m2; external balconies and other residential 0.74, 0.5 and 1.0) and 6.2 (New Zealand: stairs
-of a household 0.35 kN/m, decks 0.75).
+of a household 0.35 kN/m, decks 0.75), and 2.2 (IBC: 50 lb/ft, but in one- and two-family dwellings
+the 200 lb alone).
 """
 
 from __future__ import annotations
@@ -105,6 +106,32 @@ def test_a_shared_flight(code: str, load: str) -> None:
     cases = set(governing(code, "strength_post", occupancy="shared")[1].values())
     assert len(cases) == 1
     assert load in cases.pop()
+
+
+@pytest.mark.parametrize("code", ["us-ibc-2021", "us-ibc-2024"])
+@pytest.mark.parametrize(
+    ("occupancy", "load"),
+    [(None, "line load"), ("shared", "line load"), ("dwelling", "line load"), ("house", "200 lbf")],
+)
+def test_houses_by_the_ibc(code: str, occupancy: str | None, load: str) -> None:
+    """A middle post carries 58 in of rail: 50 lb/ft x 4.85 ft is 242 lbf. A dwelling may be one of
+    many, and keeps the line load."""
+    use = {} if occupancy is None else {"occupancy": occupancy}
+    deck = {
+        **{"unit": "in", "kit": "picket-glass-surface-in", "code": code, **use},
+        **{"guard": {"infill": "picket", "height": 42}},
+        "levels": [
+            {
+                **{"id": "main", "drop": 48, "edges": [{"edge": 2, "condition": "wall"}]},
+                "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]},
+            }
+        ],
+    }
+    findings = answer_document(deck, catalogue())["findings"]
+    (bent,) = (f for f in findings if f["rule"] == "strength_post" and f.get("unit") == "psi")
+    assert load in bent["case"]
+    named = [f for f in findings if f["rule"] == "guard_height"]
+    assert [f["limit"] for f in named] == [36 if occupancy in ("dwelling", "house") else 42]
 
 
 def cased(name: str, own: float, at: float, measure: Any = "risers") -> Code:
