@@ -38,8 +38,8 @@ INSIDE = {
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "askings",
-        "code_limits", "kit_limits", "alike", "carried", "filled", "use", "checks", "judge",
-        "coverage", "advice",
+        "code_limits", "kit_limits", "alike", "carried", "filled", "use", "loaded", "checks",
+        "judge", "coverage", "advice",
     ],
     "wire": [
         "echo", "pointers", "slugs", "canonical", "problem", "forms", "reading", "writing",

@@ -468,7 +468,8 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "strength_glass": Rule(
         "engineering",
-        "Preliminary: the bending of glass between its rails, and how many people lift a panel.",
+        "Preliminary: the bending of glass between its rails, how far it moves where the code "
+        "limits that, and how many people lift a panel.",
         (
             *_OF_STRENGTH,
             "glass_load_factor",
@@ -476,6 +477,7 @@ RULES: Final[dict[str, Rule]] = {
             "infill_load_side",
             "infill_pressure",
             "guard_deflection",
+            "glass_deflection_ratio",
         ),
         subject="the strength of the glass",
     ),

@@ -207,8 +207,9 @@ class Begun(NamedTuple):
     loads: Loads
 
 
-def loads_of(job: Job) -> Loads | None:
-    """The loads of the job's code; None without one, and where it does not say how they count."""
+def _loads_of(job: Job) -> Loads | None:
+    """The loads of the job's code where nothing is known of a place; None without one, and where it
+    does not say how they count."""
     return None if job.code is None else read_loads(job.code, job.deck.unit)
 
 
@@ -218,7 +219,7 @@ def begin(job: Job, rule: str, subject: str) -> Begun | Saying:
         return unmade(job, rule, subject, "the kit gives no strength; give it there")
     if job.code is None:
         return unmade(job, rule, subject, "name a code, which has the loads")
-    loads = job.once(loads_of)
+    loads = job.once(_loads_of)
     if loads is None:
         reason = f"{job.code.id} states no strength_method, or no load_factor for it; give them"
         return unmade(job, rule, subject, reason)

@@ -110,7 +110,18 @@ def test_to_measure_again_is_said_until_every_panel_was() -> None:
         ("nz-f4-as1", None, "was read for one dwelling's deck, not a shared deck"),
         # IBC 1015.3, exception 1: 36 in of a dwelling, else 42.
         ("us-ibc-2021", None, "was read for a shared deck, not one dwelling's deck"),
-        ("us-ibc-2021", "dwelling", "was read for one dwelling's deck"),
+        # 1607.9.1, exception 1: one- and two-family dwellings, which are dwellings to 1015.3.
+        (
+            "us-ibc-2021",
+            "dwelling",
+            "was read for one dwelling's deck, not that of a house of no more than two",
+        ),
+        (
+            "us-ibc-2021",
+            "house",
+            "was read for the deck of one dwelling in a house of no more than two",
+        ),
+        ("ca-nbc-2020", "house", "was read for one dwelling's deck"),
         ("gb-eng-adk-2013", "shared", "was read for a shared deck"),
         # R312 has one figure for all.
         ("us-irc-2021", None, None),

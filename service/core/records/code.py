@@ -11,8 +11,8 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Length
 from service.core.records.deck import Drops, Infill
+from service.core.records.figures import ALSO, JUDGED, LEFT, LOADED, Measure
 from service.core.records.figures import APPLIES_TO as APPLIES_TO
-from service.core.records.figures import JUDGED, LEFT, LOADED, Measure
 from service.core.records.figures import FigureKind as FigureKind
 from service.core.records.figures import Reads as Reads
 
@@ -94,10 +94,16 @@ class Occupancy:
     occupancy: str | None = None
     occupants: int | None = None
 
+    @property
+    def words(self) -> tuple[str, ...]:
+        """The occupancy, and what else that is."""
+        given = self.occupancy or ""
+        return (given, ALSO[given]) if given in ALSO else (given,)
+
     def settles(self, case: When) -> bool | None:
         """Whether the use alone says that a case holds or not; None where it does not say."""
         if case.measure == "occupancy":
-            return self.occupancy is not None and self.occupancy == case.word
+            return self.occupancy is not None and case.word in self.words
         if case.measure != "occupants" or self.occupants is None:
             return None
         if case.above is not None:

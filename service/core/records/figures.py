@@ -38,11 +38,14 @@ Measure: TypeAlias = Literal[
 LENGTH_MEASURES: Final = ("drop", "drop_to_ground", "drop_to_next_level", "height", "going")
 COUNT_MEASURES: Final = ("risers", "occupants")
 WORD_MEASURES: Final[dict[str, tuple[str, ...]]] = {
-    "occupancy": ("dwelling", "shared"),
+    "occupancy": ("dwelling", "shared", "house"),
     "infill": ("picket", "glass"),
     "beneath": ("walked", "shielded"),
 }
 """Measures that are one of a few words."""
+ALSO: Final = {"house": "dwelling"}
+"""What else an occupancy is: the dwelling of a house is a dwelling, where a code tells no more
+apart."""
 
 APPLIES_TO: Final = ("required guards", "all guards")
 LAMINATED: Final = "laminated"
@@ -363,6 +366,11 @@ LOADED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
         "length",
         ("at_most",),
         "how far any point of a guard may move under its load",
+    ),
+    "glass_deflection_ratio": (
+        "number",
+        _BINDS,
+        "glass may move by its span between the rails over this number, under its load",
     ),
 }
 """Figures of the strength check: kind, how the text may read, what it is."""

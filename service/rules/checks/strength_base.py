@@ -14,13 +14,14 @@ from service.core.records.kit import Base
 from service.core.records.strength import Fixing, Timber
 from service.core.timber.fixings import fixing_places
 from service.rules.carried import Stand, lever_height, standing
-from service.rules.checks.strength_posts import askew, post_pushes
+from service.rules.checks.strength_posts import askew
 from service.rules.job import Job, Place
+from service.rules.loaded import by_loads
 from service.rules.saying import Saying
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import both_ways, cantilever_moment
-from service.rules.strength.loads import Loads, figures_of
+from service.rules.strength.loads import Loads, figures_of, pushes
 from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 
 RULE: Final = "strength_base"
@@ -46,28 +47,32 @@ def strength_base(job: Job) -> Iterator[Saying]:
     if not isinstance(begun, Begun):
         yield begun
         return
-    fixing, loads = begun.strength.fixing, begun.loads
-    reason = _missing(job, fixing, loads)
+    fixing, rules = begun.strength.fixing, begun.loads.rules
+    reason = _missing(job, fixing)
     if fixing is None or reason:
         yield unmade(job, RULE, SUBJECT, reason)
         return
     known = job.deck.site.timber or begun.strength.timber
-    anchorage = one_fixing(fixing, known, job.deck.site, loads.rules, job.deck.unit)
+    anchorage = one_fixing(fixing, known, job.deck.site, rules, job.deck.unit)
     if isinstance(anchorage, str):
         yield unmade(job, RULE, SUBJECT, anchorage)
         return
     lever = _lever(job.kit.post.base, fixing)
-    posts, pulls = standing(job), partial(_pulls, job, loads, fixing, lever, anchorage)
-    yield from say_uses(job, _topic(job, loads, fixing, lever, anchorage), posts, pulls)
-    yield from _geometry(job, fixing, loads.rules, [place for place, _ in posts])
+    for there, posts in by_loads(job, begun, standing(job)):
+        loads = there.loads
+        if loads.point is None and loads.line is None:
+            reason = "the code states neither guard_point_load nor guard_line_load"
+            yield unmade(job, RULE, SUBJECT, reason)
+            continue
+        pulls = partial(_pulls, job, loads, fixing, lever, anchorage)
+        yield from say_uses(job, _topic(job, loads, fixing, lever, anchorage), posts, pulls)
+    yield from _geometry(job, fixing, rules, [place for place, _ in standing(job)])
 
 
-def _missing(job: Job, fixing: Fixing | None, loads: Loads) -> str:
+def _missing(job: Job, fixing: Fixing | None) -> str:
     """What to give before anything can be said, or nothing."""
     if fixing is None:
         return "give strength.fixing"
-    if loads.point is None and loads.line is None:
-        return "the code states neither guard_point_load nor guard_line_load"
     if lever_height(job, 0.0) is None:
         return "give strength.fixing.below, how far its fixings hang"
     if _lever(job.kit.post.base, fixing) <= 0:
@@ -91,7 +96,7 @@ def _pulls(
         height += lever
     found = []
     more = loads.factor * both_ways(stand.skew)
-    for push in post_pushes(job, stand):
+    for push in pushes(loads, stand.carried):
         moment = cantilever_moment(more * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
         words = f"under {loads.times}{push.words}{askew(stand)}"

@@ -13,6 +13,7 @@ from service.core.records.strength import GlassMake, Make
 from service.core.runs.glass import KG_PER_LB
 from service.rules.filled import panels
 from service.rules.job import Job, Place
+from service.rules.loaded import by_loads
 from service.rules.panes import given_for, made_in
 from service.rules.saying import Saying, say, steady
 from service.rules.strength import glass_strip
@@ -78,13 +79,14 @@ def strength_glass(job: Job) -> Iterator[Saying]:
         yield begun
         return
     strips = _strips(job, job.kit.glass)
-    for index in dict.fromkeys([strip.pane for _, strip in strips]):
-        sheet = _sheet(job, begun, job.kit.glass, index)
-        if isinstance(sheet, str):
-            yield unmade(job, RULE, SUBJECT, sheet)
-            continue
-        mine = [(place, strip) for place, strip in strips if strip.pane == index]
-        yield from _sheet_uses(job, begun.loads, sheet, mine)
+    for there, alike in by_loads(job, begun, strips):
+        for index in dict.fromkeys([strip.pane for _, strip in alike]):
+            sheet = _sheet(job, there, job.kit.glass, index)
+            if isinstance(sheet, str):
+                yield unmade(job, RULE, SUBJECT, sheet)
+                continue
+            mine = [(place, strip) for place, strip in alike if strip.pane == index]
+            yield from _sheet_uses(job, there.loads, sheet, mine)
     yield from _lifting(job, strips)
 
 
@@ -145,8 +147,8 @@ def _sheet_uses(
         yield unmade(job, RULE, what, "the code does not state how large a square it lies on")
     bends = partial(_glass_bends, loads, sheet)
     yield from say_uses(job, _glass_topic(loads, sheet), strips, bends)
-    if loads.deflection is not None:
-        moves = partial(_glass_moves, loads, sheet, loads.deflection.number())
+    if loads.deflection is not None or loads.glass_ratio is not None:
+        moves = partial(_glass_moves, loads, sheet)
         yield from say_uses(job, _glass_moving(loads), strips, moves)
 
 
@@ -175,9 +177,19 @@ def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
     return worst(found)
 
 
-def _glass_moves(loads: Loads, sheet: Sheet, most: Length, strip: Strip) -> Use | None:
-    """How far the middle moves, against the code's limit, `most`, or span/65, the less."""
-    limit = min(strip.span / 65, most)
+def _may_move(loads: Loads, strip: Strip) -> Length:
+    """The code's limit for any point of a guard, or for the span of glass, the less."""
+    limits = []
+    if loads.deflection is not None:
+        limits.append(loads.deflection.number())
+    if loads.glass_ratio is not None:
+        limits.append(strip.span / loads.glass_ratio.number())
+    return min(limits)
+
+
+def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
+    """How far the middle moves, without a factor."""
+    limit = _may_move(loads, strip)
     thickness, elasticity = sheet.for_deflection, sheet.elasticity
     found = []
     if loads.infill_pressure is not None:
@@ -214,15 +226,18 @@ def _glass_topic(loads: Loads, sheet: Sheet) -> Topic:
 
 
 def _glass_moving(loads: Loads) -> Topic:
-    stated = loads.deflection
+    stated, ratio = loads.deflection, loads.glass_ratio
+    sources = [] if stated is None else [stated.cite]
+    if ratio is not None:
+        sources.append(f"H/{ratio.number():g} ({ratio.cite})")
+    lesser = "the lesser of " if len(sources) > 1 else ""
     return Topic(
         RULE,
         "length",
         "the middle of the glass moves",
         "it may move",
-        "5 p H^4/(32 E t^3) of a strip between the rails; limit the lesser of the code's and H/65 "
-        "(BS 6180 as it is quoted)",
-        () if stated is None else (stated,),
+        f"5 p H^4/(32 E t^3) of a strip between the rails; limit {lesser}{' and '.join(sources)}",
+        tuple(figure for figure in (stated, ratio) if figure is not None),
         reads=_read(loads),
     )
 

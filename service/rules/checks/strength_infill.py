@@ -11,6 +11,7 @@ from service.core.records.code import Figure
 from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.checks.strength_posts import BASIS
 from service.rules.job import Job, Place
+from service.rules.loaded import by_loads
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
     span_deflection_of_line,
@@ -35,8 +36,15 @@ def strength_infill(job: Job) -> Iterator[Saying]:
     if not isinstance(begun, Begun):
         yield begun
         return
-    loads, width = begun.loads, job.kit.picket.width
-    able = _able_picket(job, begun, width)
+    for there, alike in by_loads(job, begun, rows):
+        yield from _alike(job, there, job.kit.picket.width, alike)
+
+
+def _alike(
+    job: Job, begun: Begun, width: Length, rows: list[tuple[Place, PicketRow]]
+) -> Iterator[Saying]:
+    """Rows under the same loads."""
+    loads, able = begun.loads, _able_picket(job, begun, width)
     if loads.infill_point is None and loads.infill_pressure is None:
         able = "the code states neither infill_point_load nor infill_pressure"
     if isinstance(able, str):

@@ -9,6 +9,7 @@ from typing import Final
 from service.core.measure import Length, angle_text
 from service.rules.carried import Stand, lever_height, standing
 from service.rules.job import Job
+from service.rules.loaded import by_loads
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
     both_ways,
@@ -16,9 +17,9 @@ from service.rules.strength.beams import (
     cantilever_moment,
     post_top_limit,
 )
-from service.rules.strength.loads import Loads, Pushed, figures_of, pushes
+from service.rules.strength.loads import Loads, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic, Use, begin, loads_of, say_uses, unmade, worst
+from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
 
 RULE: Final = "strength_post"
 SUBJECT: Final = "the strength of the posts"
@@ -45,13 +46,14 @@ def strength_post(job: Job) -> Iterator[Saying]:
         reason = able if isinstance(able, str) else below
         yield unmade(job, RULE, SUBJECT, reason)
         return
-    if begun.loads.point is None and begun.loads.line is None:
-        reason = "the code states neither guard_point_load nor guard_line_load"
-        yield unmade(job, RULE, SUBJECT, reason)
-        return
-    posts, loads = standing(job), begun.loads
-    yield from say_uses(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
-    yield from say_uses(job, _moving(loads), posts, partial(_moves, job, loads, able))
+    for there, posts in by_loads(job, begun, standing(job)):
+        loads = there.loads
+        if loads.point is None and loads.line is None:
+            reason = "the code states neither guard_point_load nor guard_line_load"
+            yield unmade(job, RULE, SUBJECT, reason)
+            continue
+        yield from say_uses(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
+        yield from say_uses(job, _moving(loads), posts, partial(_moves, job, loads, able))
 
 
 def able_post(job: Job, begun: Begun) -> Able | str:
@@ -63,17 +65,6 @@ def able_post(job: Job, begun: Begun) -> Able | str:
         return "say in strength.post.welded whether the foot is welded, which halves its strength"
     width = job.kit.post.width
     return ready(member, Sides(width, width), begun.loads.rules, job.deck.unit)
-
-
-def post_pushes(job: Job, stand: Stand) -> list[Pushed]:
-    """The cases of load on a post, by the loads of the job's code."""
-    return job.once(_pushes, stand.carried)
-
-
-def _pushes(job: Job, carried: Length) -> list[Pushed]:
-    loads = job.once(loads_of)
-    assert loads is not None
-    return pushes(loads, carried)
 
 
 def askew(stand: Stand) -> str:
@@ -92,7 +83,7 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             push.figure,
             stand.carried,
         )
-        for push in post_pushes(job, stand)
+        for push in pushes(loads, stand.carried)
     ]
     return worst(found) or Use(0.0, able.stress, "under no load")
 
@@ -108,7 +99,7 @@ def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
             push.figure,
             stand.carried,
         )
-        for push in post_pushes(job, stand)
+        for push in pushes(loads, stand.carried)
     ]
     return worst(found) or Use(0.0, limit, "under no load")
 

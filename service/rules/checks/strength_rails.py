@@ -12,7 +12,8 @@ from service.core.records.layout import FlightBuilt, Handrail
 from service.rules.checks.strength_bottom_rails import bottom_rails
 from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_of
 from service.rules.checks.strength_top_rails import top_rails
-from service.rules.job import Job
+from service.rules.job import Job, Place
+from service.rules.loaded import by_loads
 from service.rules.saying import Saying, say_by_kit
 from service.rules.strength.beams import (
     cantilever_moment,
@@ -39,11 +40,11 @@ def strength_rail(job: Job) -> Iterator[Saying]:
     if not isinstance(begun, Begun):
         yield begun
         return
-    spans = spans_of(job)
-    for infill in dict.fromkeys([each.infill for _, each in spans]):
-        mine = [(place, each) for place, each in spans if each.infill == infill]
-        yield from top_rails(job, begun, infill, mine)
-        yield from bottom_rails(job, begun, infill, mine)
+    for there, spans in by_loads(job, begun, spans_of(job)):
+        for infill in dict.fromkeys([each.infill for _, each in spans]):
+            mine = [(place, each) for place, each in spans if each.infill == infill]
+            yield from top_rails(job, there, infill, mine)
+            yield from bottom_rails(job, there, infill, mine)
     yield from _handrails(job, begun)
 
 
@@ -61,22 +62,29 @@ def _leaves(job: Job) -> Iterator[Saying]:
 
 def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
     """Each flight's handrail under its point load where it bends most, and its line load."""
+    flights = [((flight.id,), flight) for flight in job.layout.flights if flight.handrails]
+    if flights and job.kit.handrail is not None:
+        depth = job.kit.handrail.diameter
+        for there, places in by_loads(job, begun, flights):
+            yield from _alike(job, there, depth, places)
+
+
+def _alike(
+    job: Job, begun: Begun, depth: Length, places: list[tuple[Place, FlightBuilt]]
+) -> Iterator[Saying]:
+    """Handrails under the same loads. depth: their diameter."""
     loads, member = begun.loads, begun.strength.handrail
     reads = figures_of(loads.handrail, loads.handrail_line)
-    flights = [flight for flight in job.layout.flights if flight.handrails]
-    if not flights or job.kit.handrail is None:
-        return
     if not reads:
         reason = "the code states neither handrail_point_load nor handrail_line_load"
         yield unmade(job, RULE, "the strength of the handrail", reason)
         return
-    able = able_rail(job, begun, "handrail", member, job.kit.handrail.diameter)
+    able = able_rail(job, begun, "handrail", member, depth)
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return
     what = "the stress in the handrail comes to"
     topic = bending(loads, able, what, reads, spanning=BETWEEN)
-    places = [((flight.id,), flight) for flight in flights]
     yield from say_uses(job, topic, places, partial(_bends, loads, able))
 
 

@@ -1,12 +1,15 @@
-"""Rules: the loads of a code, in units that go together, and how it works out strength."""
+"""Rules: the loads of a code at a place, in units that go together, and how strength is worked
+out by it."""
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from collections.abc import Iterable
+from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import Force, Length, Unit
-from service.core.records.code import FIGURES, Code, Figure, FigureKind
-from service.core.records.figures import ALLOWABLE, PARTIAL
+from service.core.records.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
+from service.core.records.deck import Drops
+from service.core.records.figures import ALLOWABLE, LOADED, PARTIAL
 from service.rules.strength.aluminium import RuleSet
 from service.rules.words import load_text
 
@@ -16,6 +19,13 @@ COHERENT: Final[dict[tuple[FigureKind, Unit], float]] = {
     ("pressure", "mm"): 1 / 1000,
 }
 """lbf/ft to lbf/in, psf to psi, kPa to MPa; kN/m is N/mm, and forces are what they are."""
+Spot: TypeAlias = tuple[Drops, Here]
+"""What a load may hang on at a place."""
+NOWHERE: Final[Spot] = (Drops(), ANYWHERE)
+Held: TypeAlias = dict[str, Figure]
+"""The figures of the strength check that hold at a place, by name."""
+_SMALLEST: Final = frozenset({"guard_deflection", "infill_load_side"})
+"""Figures of which the lesser asks for more."""
 
 
 class Load(NamedTuple):
@@ -35,7 +45,8 @@ class Loads(NamedTuple):
     """Every load that a code states. None: it states none.
 
     factor: on each of them where strength is by partial factors, 1 where by allowable stress.
-    deflection: how far anything may move, without a factor. square: the side of the infill's
+    deflection: how far anything may move, without a factor; glass_ratio: the span of glass over how
+    far it may. square: the side of the infill's
     point load. concurrence: whether point and line load come together.
     """
 
@@ -52,6 +63,7 @@ class Loads(NamedTuple):
     handrail_line: Load | None
     glass_factor: Figure | None
     deflection: Figure | None
+    glass_ratio: Figure | None
     concurrence: Figure | None
 
     @property
@@ -80,10 +92,40 @@ class Loads(NamedTuple):
         return "" if self.factor == 1 else f"{self.factor:g} times "
 
 
-def read_loads(code: Code, unit: Unit) -> Loads | None:
+def hang_on_places(code: Code) -> bool:
+    """Whether any figure of the strength check has cases that a place decides."""
+    stated = [code.figures[name] for name in LOADED if name in code.figures]
+    return any(figure.when or figure.replaced is not None for figure in stated)
+
+
+def holding(code: Code, spots: Iterable[Spot]) -> Held:
+    """The figures of the strength check that hold over all of these spots: of each the one that
+    asks for the most, as of a post between a level and a flight, or where what decides is not
+    given."""
+    places = tuple(spots) or (NOWHERE,)
+    held: Held = {}
+    for name in LOADED:
+        figure = code.figures.get(name)
+        may = [] if figure is None else [one for spot in places for one in figure.over(*spot)]
+        stated = [one for one in may if one is not None]
+        if stated and not (name == "infill_load_side" and None in may):
+            held[name] = _most_asked(name, stated)
+    return held
+
+
+def _most_asked(name: str, figures: list[Figure]) -> Figure:
+    if len(figures) == 1 or FIGURES[name][0] == "words":
+        return figures[-1]
+    most = min if name in _SMALLEST else max
+    return most(figures, key=Figure.number)
+
+
+def read_loads(code: Code, unit: Unit, held: Held | None = None) -> Loads | None:
     """The loads of a code; None where it does not say how strength is worked out, or by which
-    factor."""
-    method, factor = code.stated("strength_method"), code.stated("load_factor")
+    factor. held: what holds at the places in question; left out, what holds where nothing is known
+    of one."""
+    held = holding(code, ()) if held is None else held
+    method, factor = held.get("strength_method"), held.get("load_factor")
     if method is None or (method.value == PARTIAL and factor is None):
         return None
     partial = factor if method.value == PARTIAL else None
@@ -91,23 +133,24 @@ def read_loads(code: Code, unit: Unit) -> Loads | None:
         rules="US" if method.value == ALLOWABLE else "EN",
         factor=1.0 if partial is None else partial.number(),
         factors=(method,) if partial is None else (method, partial),
-        point=_load(code, "guard_point_load", unit),
-        line=_load(code, "guard_line_load", unit),
-        vertical=_load(code, "guard_vertical_load", unit),
-        infill_point=_load(code, "infill_point_load", unit),
-        square=code.stated("infill_load_side"),
-        infill_pressure=_load(code, "infill_pressure", unit),
-        handrail=_load(code, "handrail_point_load", unit),
-        handrail_line=_load(code, "handrail_line_load", unit),
-        glass_factor=code.stated("glass_load_factor"),
-        deflection=code.stated("guard_deflection"),
-        concurrence=code.stated("loads_concur"),
+        point=_load(held, "guard_point_load", unit),
+        line=_load(held, "guard_line_load", unit),
+        vertical=_load(held, "guard_vertical_load", unit),
+        infill_point=_load(held, "infill_point_load", unit),
+        square=held.get("infill_load_side"),
+        infill_pressure=_load(held, "infill_pressure", unit),
+        handrail=_load(held, "handrail_point_load", unit),
+        handrail_line=_load(held, "handrail_line_load", unit),
+        glass_factor=held.get("glass_load_factor"),
+        deflection=held.get("guard_deflection"),
+        glass_ratio=held.get("glass_deflection_ratio"),
+        concurrence=held.get("loads_concur"),
     )
 
 
-def _load(code: Code, name: str, unit: Unit) -> Load | None:
+def _load(held: Held, name: str, unit: Unit) -> Load | None:
     """A load above 0."""
-    figure = code.stated(name)
+    figure = held.get(name)
     if figure is None or figure.number() <= 0:
         return None
     kind = FIGURES[name][0]

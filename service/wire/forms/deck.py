@@ -85,10 +85,13 @@ class DeckForm(Record):
     )
     occupancy = Choice(
         "Occupancy",
-        "Whether the deck serves one `dwelling`, or is `shared` by more than one or by the public, "
-        "where a code tells one from the other. Left out, it is what the code is ordinarily for.",
+        "Whether the deck serves one `dwelling`, one of a `house` of no more than two (which is a "
+        "dwelling as well, where a code has nothing else for it), or is `shared` by more than one "
+        "or by the public, where a code tells one from the other. Left out, it is what the code is "
+        "ordinarily for.",
         "dwelling",
         "shared",
+        "house",
         required=False,
     )
     occupants = Count(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.records.code import Code
+from service.core.records.figures import ALSO
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 
@@ -40,7 +41,11 @@ RAKED_GLASS: Final = (
 )
 
 
-USES: Final = {"dwelling": "one dwelling's deck", "shared": "a shared deck"}
+USES: Final = {
+    "dwelling": "one dwelling's deck",
+    "shared": "a shared deck",
+    "house": "the deck of one dwelling in a house of no more than two",
+}
 """Each occupancy as what a deck is."""
 OTHER: Final = {("dwelling",): "shared", ("shared",): "dwelling"}
 """What a code is read for where none is given, by the uses that it has figures of their own for."""
@@ -76,17 +81,30 @@ def _read_for(code: Code | None) -> Iterator[str]:
     ["No occupancy is given: the code was read for one dwelling's deck, not a shared deck."]
     >>> list(_read_for(Code("town", "Town", "1", {}, "shared", ("shared",))))
     ['By the occupancy that is given, the code was read for a shared deck.']
+    >>> list(_read_for(Code("town", "Town", "1", {}, "dwelling", ("dwelling", "house"))))[0][50:]
+    "for one dwelling's deck, not that of a house of no more than two."
     """
     if code is None:
         return
     if not code.told_apart:
         if code.occupancy == "shared":
             yield SHARED
-    elif code.occupancy is not None:
-        use = USES[code.occupancy]
-        yield f"By the occupancy that is given, the code was read for {use}."
-    elif code.told_apart in OTHER:
-        taken, (left,) = USES[OTHER[code.told_apart]], code.told_apart
-        yield f"No occupancy is given: the code was read for {taken}, not {USES[left]}."
-    else:
+        return
+    if code.occupancy is not None:
+        yield f"By the occupancy that is given, the code was read for {_use(code, code.occupancy)}."
+        return
+    told = tuple(dict.fromkeys(ALSO.get(word, word) for word in code.told_apart))
+    if told not in OTHER:
         yield "No occupancy is given: the code was read without its figures for either."
+        return
+    taken, left = USES[OTHER[told]], USES[told[0]]
+    yield f"No occupancy is given: the code was read for {taken}, not {left}."
+
+
+def _use(code: Code, occupancy: str) -> str:
+    """What the code was read for, by as much as it tells apart."""
+    if occupancy not in code.told_apart:
+        return USES[ALSO.get(occupancy, occupancy)]
+    of_houses = ", not that of a house of no more than two"
+    apart = [word for word, also in ALSO.items() if also == occupancy and word in code.told_apart]
+    return USES[occupancy] + (of_houses if apart else "")

@@ -1,0 +1,70 @@
+"""Rules: the places of a layout by the loads that the code has for them, as those on a flight may
+be others than those on a deck."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TypeVar
+
+from service.rules.job import Job, Place
+from service.rules.ruling import here_by, here_in, here_in_leaf
+from service.rules.strength.loads import Loads, Spot, hang_on_places, holding, read_loads
+from service.rules.use import Begun
+
+T = TypeVar("T")
+
+
+def by_loads(
+    job: Job, begun: Begun, kinds: Sequence[tuple[Place, T]]
+) -> Iterator[tuple[Begun, list[tuple[Place, T]]]]:
+    """These places parted by the loads on them, in the order of the first of each, with those
+    loads. A place for which the code does not say how strength is worked out takes the loads that
+    hold where nothing is known of one."""
+    if job.code is None or not hang_on_places(job.code):
+        yield begun, list(kinds)
+        return
+    loads = job.once(_loads)
+    parted: dict[int, tuple[Begun, list[tuple[Place, T]]]] = {}
+    for place, kind in kinds:
+        mine = loads.get(place[0]) or begun.loads
+        _, alike = parted.setdefault(id(mine), (begun._replace(loads=mine), []))
+        alike.append((place, kind))
+    yield from parted.values()
+
+
+def _loads(job: Job) -> dict[str, Loads | None]:
+    """The loads at every place by its id, alike ones as one."""
+    assert job.code is not None
+    known: dict[frozenset[Spot], Loads | None] = {}
+    alike: dict[object, Loads | None] = {}
+    found: dict[str, Loads | None] = {}
+    for place, spots in _spots(job).items():
+        over = frozenset(spots)
+        if over not in known:
+            held = holding(job.code, spots)
+            figures = tuple(held.items())
+            if figures not in alike:
+                alike[figures] = read_loads(job.code, job.deck.unit, held)
+            known[over] = alike[figures]
+        found[place] = known[over]
+    return found
+
+
+def _spots(job: Job) -> dict[str, list[Spot]]:
+    """What decides at every bay, leaf and flight, and at every post: at all that meets it."""
+    layout = job.layout
+    flights = {flight.id: flight for flight in layout.flights}
+    spots: dict[str, list[Spot]] = {
+        each.id: [(each.drops, here_by(each))] for each in layout.flights
+    }
+    for bay in layout.bays:
+        spot = bay.drops, here_in(bay, flights)
+        for place in (bay.id, bay.start, bay.end):
+            if place is not None:
+                spots.setdefault(place, []).append(spot)
+    for gate in layout.gates:
+        spot = gate.drops, here_in_leaf(gate)
+        for place in (gate.opening, gate.hinge_post, gate.latch_post):
+            if place is not None:
+                spots.setdefault(place, []).append(spot)
+    return spots

@@ -1,0 +1,230 @@
+"""Loads that hang on the place: those of a flight are others than those of a deck.
+
+Figures of the facts on codes, 4.2 (England: stairs of a dwelling 0.36 kN/m, 0.25 kN and
+0.5 kN/m2; external balconies and other residential 0.74, 0.5 and 1.0) and 6.2 (New Zealand: stairs
+of a household 0.35 kN/m, decks 0.75), and 2.2 (IBC: 50 lb/ft, but in one- and two-family dwellings
+the 200 lb alone).
+"""
+
+from __future__ import annotations
+
+import copy
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import pytest
+
+from service.answer import answer_document
+from service.core.records.code import Code, Figure, When
+from service.core.records.deck import Drops
+from service.core.records.strength import GlassMake
+from service.data.catalogue import Catalogue, load_catalogue
+
+from .small import bay, code_with, flight, glass, glass_bay, post, raked_bay
+from .strong import loads, said, strong_kit, worst
+
+Json = dict[str, Any]
+ADK, NZ = "gb-eng-adk-2013", "nz-f4-as1"
+STAIRS: Json = {"id": "front", "opening": "main/steps", "rise": 1200, "risers": 7, "going": 280}
+DECK: Json = {
+    "unit": "mm",
+    "kit": "glass-picket-surface-mm",
+    "guard": {"infill": "picket"},
+    "levels": [
+        {
+            "id": "main",
+            "drop": 1200,
+            "outline": {"points": [[0, 0], [6000, 0], [6000, 3600], [0, 3600]]},
+            "edges": [{"edge": 2, "condition": "wall"}],
+            "openings": [{"id": "steps", "edge": 0, "from": 1500, "width": 1200, "use": "stair"}],
+        }
+    ],
+    "stairs": [{**STAIRS, "guards": ["left", "right"], "handrail": ["right"]}],
+}
+
+
+@cache
+def catalogue() -> Catalogue:
+    """What is shipped."""
+    return load_catalogue()
+
+
+def governing(code: str, rule: str, infill: str = "picket", **more: Any) -> tuple[Json, Json]:
+    """The reply, and in words the load that governs the strength of each place."""
+    deck = copy.deepcopy(DECK) | {"code": code, **more}
+    deck["guard"]["infill"] = infill
+    reply = answer_document(deck, catalogue())
+    cases = {
+        place: finding["case"]
+        for finding in reply["findings"]
+        if finding["rule"] == rule and finding.get("unit") in ("MPa", "N")
+        for place in finding["where"]
+    }
+    return reply, cases
+
+
+@pytest.mark.parametrize(
+    ("rule", "infill", "level", "on_stairs"),
+    [
+        ("strength_rail", "picket", "500 N", "250 N"),
+        ("strength_infill", "picket", "500 N", "250 N"),
+        ("strength_glass", "glass", " 1 kPa", " 0.5 kPa"),
+    ],
+)
+def test_england(rule: str, infill: str, level: str, on_stairs: str) -> None:
+    """Bays of the flight by the loads of stairs, those of the level by an external balcony's."""
+    reply, found = governing(ADK, rule, infill)
+    raked = set(reply["flights"][0]["bays"])
+    assert raked < found.keys()
+    for place, case in found.items():
+        assert (on_stairs if place in raked else level) in case, (place, case)
+
+
+@pytest.mark.parametrize(
+    ("code", "level", "on_stairs"),
+    [(ADK, "0.74 kN/m", "0.36 kN/m"), (NZ, "0.75 kN/m", "point load of 600 N")],
+)
+@pytest.mark.parametrize("rule", ["strength_post", "strength_base"])
+def test_posts(code: str, level: str, on_stairs: str, rule: str) -> None:
+    """Posts on treads by the loads of stairs: in New Zealand 0.35 x 0.956 m is less than 600 N. The
+    posts at the head meet a rail of the level too, and take its load."""
+    reply, found = governing(code, rule)
+    on_treads = {
+        each["id"] for each in reply["posts"] if each["id"] in reply["flights"][0]["posts"]
+    } - {
+        place for run in reply["runs"] if "flight" not in run for place in (run["from"], run["to"])
+    }
+    assert len(on_treads) == 4
+    for place, case in found.items():
+        assert (on_stairs if place in on_treads else level) in case, (place, case)
+
+
+@pytest.mark.parametrize(("code", "load"), [(ADK, "0.74 kN/m"), (NZ, "0.75 kN/m")])
+def test_a_shared_flight(code: str, load: str) -> None:
+    """Other residential in England; in New Zealand as a deck, as nothing less is known of."""
+    cases = set(governing(code, "strength_post", occupancy="shared")[1].values())
+    assert len(cases) == 1
+    assert load in cases.pop()
+
+
+@pytest.mark.parametrize("code", ["us-ibc-2021", "us-ibc-2024"])
+@pytest.mark.parametrize(
+    ("occupancy", "load"),
+    [(None, "line load"), ("shared", "line load"), ("dwelling", "line load"), ("house", "200 lbf")],
+)
+def test_houses_by_the_ibc(code: str, occupancy: str | None, load: str) -> None:
+    """A middle post carries 58 in of rail: 50 lb/ft x 4.85 ft is 242 lbf. A dwelling may be one of
+    many, and keeps the line load."""
+    use = {} if occupancy is None else {"occupancy": occupancy}
+    deck = {
+        **{"unit": "in", "kit": "picket-glass-surface-in", "code": code, **use},
+        **{"guard": {"infill": "picket", "height": 42}},
+        "levels": [
+            {
+                **{"id": "main", "drop": 48, "edges": [{"edge": 2, "condition": "wall"}]},
+                "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]},
+            }
+        ],
+    }
+    findings = answer_document(deck, catalogue())["findings"]
+    (bent,) = (f for f in findings if f["rule"] == "strength_post" and f.get("unit") == "psi")
+    assert load in bent["case"]
+    named = [f for f in findings if f["rule"] == "guard_height"]
+    assert [f["limit"] for f in named] == [36 if occupancy in ("dwelling", "house") else 42]
+
+
+def cased(name: str, own: float, at: float, measure: Any = "risers") -> Code:
+    """A code whose load is another on a flight, or beyond a drop."""
+    starts = 1.0 if measure == "risers" else 48.0
+    case = When(measure, None, at, "the case", starts=starts)
+    figure = Figure(own, "binds", name, "seen", (case,), name=name)
+    return code_with(loads(guard_point_load=50.0), **{name: figure})
+
+
+FLIGHT: Json = {
+    "posts": (post(1, 42.0, 42.0), post(2, 42.0, 42.0), post(3, 42.0, 42.0)),
+    "flights": (flight(),),
+    "bays": (
+        bay(1, height=42.0, centres=72.0, clear=69.5),
+        raked_bay(2, height=42.0, centres=72.0, clear=69.5),
+    ),
+}
+"""P2 stands between a level bay and a raked one."""
+
+
+def test_a_post_between_takes_the_greater() -> None:
+    """100 lbf on the level and 200 on the flight, or the other way: 42 in x 200 lbf over 0.89557
+    in3 is 9379.5 psi at P2 in both; P1 and P3 have their own."""
+    for own, at, strong, weak in ((100.0, 200.0, "P3", "P1"), (200.0, 100.0, "P1", "P3")):
+        findings = said("strength_post", cased("guard_point_load", own, at), **FLIGHT)
+        stress = {
+            place: float(f.actual or 0) for f in findings if f.unit == "psi" for place in f.where
+        }
+        assert worst(findings) == pytest.approx(9379.5, abs=1)
+        assert set(stress) == {"P1", "P2", "P3"}
+        assert stress["P2"] == stress[strong] == pytest.approx(9379.5, abs=1)
+        assert stress[weak] == pytest.approx(4689.7, abs=1)
+
+
+def test_a_drop_that_is_not_given() -> None:
+    """The greater of both loads, as either may hold."""
+    code = cased("guard_point_load", 100.0, 200.0, "drop")
+    for drop, psi in ((None, 9379.5), (47.0, 4689.7), (48.0, 9379.5)):
+        one = bay(1, height=42.0, centres=72.0, clear=69.5, drops=Drops(drop))
+        findings = said("strength_post", code, bays=(one,))
+        assert worst(findings) == pytest.approx(psi, abs=1), drop
+
+
+def test_a_load_that_holds_on_flights_alone() -> None:
+    """The rest of the deck is not checked, and says so."""
+    code = cased("guard_point_load", 100.0, 200.0)
+    alone = replace(code.figures["guard_point_load"], value=None)
+    findings = said("strength_post", code_with(code, guard_point_load=alone), **FLIGHT)
+    assert any(f.result == "not_checked" for f in findings)
+    assert {place for f in findings if f.unit == "psi" for place in f.where} == {"P2", "P3"}
+
+
+def test_the_lesser_square_where_either_may_hold() -> None:
+    """4 in, and 12 in from a drop of 48: where the drop is not given, by the 4 in."""
+    code = cased("infill_load_side", 4.0, 12.0, "drop")
+    code = code_with(code, infill_point_load=Figure(50.0, "binds", "load", "seen"))
+    open_, given = (
+        said("strength_infill", code, bays=(bay(1, drops=Drops(drop)),)) for drop in (None, 40.0)
+    )
+    assert open_[0].actual == given[0].actual
+    assert "on one picket" in open_[0].message
+
+
+def panes(**figures: float) -> list[float]:
+    """How far glass may move by these figures alone: 30 in high, 1 1/8 in of it in both bites."""
+    code = loads("in", infill_pressure=25.0, **figures)
+    strong = strong_kit(panes=(GlassMake(0, "tempered"),))
+    found = said("strength_glass", code, strong, bays=(glass_bay(1, glass(50.0, 30.0)),))
+    return [float(f.limit) for f in found if f.unit == "in" and isinstance(f.limit, float)]
+
+
+def test_how_far_glass_may_move_is_the_codes() -> None:
+    """The span 30 - 0.5625 = 29.4375 over the ratio, or the code's limit of any point, the less
+    (facts on codes, 4.2: L/65 or 25 mm); none where the code states neither."""
+    assert panes() == []
+    assert panes(guard_deflection=1.0) == [1.0]
+    assert panes(glass_deflection_ratio=65.0) == [pytest.approx(29.4375 / 65)]
+    assert panes(glass_deflection_ratio=20.0, guard_deflection=1.0) == [1.0]
+    both = panes(glass_deflection_ratio=65.0, guard_deflection=1.0)
+    assert both == [pytest.approx(29.4375 / 65)]
+
+
+def test_the_ratio_can_be_amended() -> None:
+    """The span between the middles of the bites over 100, where BS 6180 has 65."""
+    deck = copy.deepcopy(DECK) | {"code": ADK, "amendments": {"glass_deflection_ratio": 100}}
+    deck["guard"]["infill"] = "glass"
+    del deck["stairs"], deck["levels"][0]["openings"]
+    reply = answer_document(deck, catalogue())
+    (moved,) = (
+        f for f in reply["findings"] if f["rule"] == "strength_glass" and f.get("unit") == "mm"
+    )
+    bites = (16 + 12) / 2
+    span = reply["bays"][0]["glass"]["height"] - bites
+    assert moved["limit"] == pytest.approx(span / 100, abs=1e-3)
+    assert moved["amended"]
