@@ -3,44 +3,57 @@ the like for a code's figures."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
-from service.core.measure import TOUCH
-from service.rules.finding import Amount, Breach
+from service.core.measure import TOUCH, angle_text, area_text
+from service.rules.finding import Amount, Breach, Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_kit, steady
 
 
-def by_kit(
-    job: Job,
-    rule: str,
-    readings: Iterable[tuple[Place, float]],
-    limit: float,
-    words: Callable[[float, bool], str],
-    *,
-    breach: Breach = "violation",
-    amount: Amount = "length",
-) -> Iterator[Saying]:
-    """Readings against the kit's greatest: the places within it together, with their worst
-    reading; and each reading over it. words: the sentence of a reading and whether it keeps;
-    breach: what one over it is."""
+class KitLimit(NamedTuple):
+    """A greatest of the kit's own. what: a reading in words, `{}` for its size; takes: what the kit
+    takes, in words; cure: what is added of a reading over it; breach: what such a one is."""
+
+    rule: str
+    greatest: float
+    what: str
+    takes: str
+    cure: str = ""
+    amount: Amount = "length"
+    breach: Breach = "violation"
+
+
+def by_kit(job: Job, limit: KitLimit, readings: Iterable[tuple[Place, float]]) -> Iterator[Saying]:
+    """Readings against a limit: each reading over it; and the places within it together, with their
+    worst reading."""
     kept: list[Place] = []
     worst = 0.0
     for place, value in readings:
-        if value <= limit + TOUCH:
+        if value > limit.greatest + TOUCH:
+            yield _told(job, limit, limit.breach, value), [place]
+        else:
             kept.append(place)
             worst = max(worst, value)
-            continue
-        actual = steady(value)
-        over = words(actual, False)
-        yield (
-            say_by_kit(job, rule, breach, over, limit=limit, actual=actual, amount=amount),
-            [place],
-        )
     if kept:
-        actual = steady(worst)
-        within = words(actual, True)
-        yield (
-            say_by_kit(job, rule, "pass", within, limit=limit, actual=actual, amount=amount),
-            kept,
-        )
+        yield _told(job, limit, "pass", worst), kept
+
+
+def _told(job: Job, limit: KitLimit, verdict: Verdict, value: float) -> Finding:
+    rule, _, what, takes, cure, amount, _ = limit
+    actual = steady(value)
+    size = _size_text(job, limit, actual)
+    if verdict == "pass":
+        size, cure = f"at most {size}", ""
+    sentence = f"{what.format(size)}; {takes}{cure}"
+    most = limit.greatest
+    return say_by_kit(job, rule, verdict, sentence, limit=most, actual=actual, amount=amount)
+
+
+def _size_text(job: Job, limit: KitLimit, actual: float) -> str:
+    if limit.amount == "degrees":
+        return angle_text(actual)
+    if limit.amount == "area":
+        return area_text(actual, job.deck.unit)
+    return job.text(actual, limit.greatest)

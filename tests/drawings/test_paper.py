@@ -7,7 +7,7 @@ import pytest
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import Words, box, line
 from service.drawings.plans.paper import SOLID, Paper
-from service.drawings.plans.placing import around
+from service.drawings.plans.placing import Aside, Label, around
 from service.drawings.plans.side_notes import NoteRow, bar_of, flow, least_height
 from service.drawings.scales import Scale, coarser
 
@@ -22,8 +22,9 @@ def row(height: float) -> NoteRow:
 def test_words_take_the_first_place_where_nothing_lies() -> None:
     """Round a point, to the right first; once that is taken, half a turn less: upper right."""
     paper = Paper(FULL, (0.0, 0.0))
-    first = paper.write(around(FULL, (0.0, 0.0), (1.0, 0.0), 1.0, "P1", 2.5))
-    second = paper.write(around(FULL, (0.0, 0.0), (1.0, 0.0), 1.0, "P2", 2.5))
+    right = Aside((0.0, 0.0), (1.0, 0.0), 1.0)
+    first = paper.write(around(FULL, right, Label("P1", 2.5)))
+    second = paper.write(around(FULL, right, Label("P2", 2.5)))
     assert first is not None
     assert second is not None
     # Two letters at 2.5 are 4 wide: their middle lies 1 + 2 off.
@@ -35,7 +36,8 @@ def test_words_that_would_cover_others_everywhere_are_left_out_and_counted() -> 
     """A place all of which is solid."""
     paper = Paper(FULL, (0.0, 0.0))
     paper.draw(box("wall", (-50.0, -50.0), (50.0, 50.0), filled=True), SOLID)
-    assert paper.write(around(FULL, (0.0, 0.0), (1.0, 0.0), 1.0, "P1")) is None
+    right = Aside((0.0, 0.0), (1.0, 0.0), 1.0)
+    assert paper.write(around(FULL, right, Label("P1"))) is None
     assert paper.left_out == 1
     assert len(paper.marks) == 1
 

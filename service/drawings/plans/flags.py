@@ -15,7 +15,7 @@ from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
 from service.drawings.plans.openings import PlacedOpening
 from service.drawings.plans.paper import SOLID, Paper
-from service.drawings.plans.placing import CROSSED, around, nearest
+from service.drawings.plans.placing import CROSSED, Aside, Label, around, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between
 
@@ -103,7 +103,8 @@ def _flag(paper: Paper, at: Point, text: str) -> None:
         part = min(1.0, paper.scale.of_paper(AWAY / 2) / math.dist(at, end))
         return min(CROSSED, paper.cost_along([between(at, end, part), end]))
 
-    words, cost = paper.best(around(paper.scale, at, (-0.6, 0.8), AWAY, text), crossed)
+    aside = Aside(at, (-0.6, 0.8), AWAY)
+    words, cost = paper.best(around(paper.scale, aside, Label(text)), crossed)
     if words is None or cost >= SOLID:
         paper.left_out += 1
         return

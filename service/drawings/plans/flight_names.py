@@ -18,7 +18,7 @@ from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import SMALL, Words, box, clipped, line
 from service.drawings.plans.flights import Course
 from service.drawings.plans.paper import LATER, MOST, RAIL, Paper
-from service.drawings.plans.placing import FAR, along, around, beside, nearest
+from service.drawings.plans.placing import FAR, Aside, Label, along, around, beside, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
@@ -90,10 +90,11 @@ def _upon(paper: Paper, course: Course, name: str) -> Iterator[Words]:
     """Places on a flight for its name, beside its arrow or down along it, then round it."""
     places = [course.at(side, course.reach(paper.scale) * part) for part in PARTS for side in SIDES]
     for at in places:
-        yield beside(paper.scale, at, (0.0, 1.0), -SMALL / 2, name)
+        yield beside(paper.scale, Aside(at, (0.0, 1.0), -SMALL / 2), Label(name))
     for at in places:
         yield replace(along(paper.scale, at, course.down, 0.0, name), layer="words")
-    yield from around(paper.scale, course.at(0.5, course.run / 2), course.down, 0.0, name)
+    middle = Aside(course.at(0.5, course.run / 2), course.down, 0.0)
+    yield from around(paper.scale, middle, Label(name))
 
 
 def _write_rows(paper: Paper, near: Nearest, i: int, course: Course, rows: list[str]) -> bool:
@@ -101,10 +102,10 @@ def _write_rows(paper: Paper, near: Nearest, i: int, course: Course, rows: list[
     all, and a line to it where they are far; not where each place has other words or a rail. Yields
     whether they are written."""
     scale = paper.scale
-    foot = course.at(0.5, course.reach(scale))
+    foot = Aside(course.at(0.5, course.reach(scale)), course.down, CLEAR)
     best: list[Words] = []
     least = math.inf
-    for j, lead in enumerate(around(scale, foot, course.down, CLEAR, max(rows, key=len))):
+    for j, lead in enumerate(around(scale, foot, Label(max(rows, key=len)))):
         if j * LATER >= least or (j and paper.looked >= MOST):
             break
         paper.looked += 1

@@ -16,7 +16,7 @@ from service.drawings.marks import SMALL, Stroke, clipped, line
 from service.drawings.plans.flights import Course, courses_of, steps_of
 from service.drawings.plans.openings import placed_openings
 from service.drawings.plans.paper import MEASURED, SOLID, Paper
-from service.drawings.plans.placing import tag
+from service.drawings.plans.placing import Aside, Label, tag
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import tracks_of
 
@@ -85,10 +85,11 @@ def name_landing(paper: Paper, landing: Landing) -> None:
     """What it is, beyond its foot, and each of its posts, away from its treads."""
     course, (ux, uy) = landing.course, landing.course.down
     name, above = (clipped(each, SMALL, NAME) for each in (course.flight.id, landing.above))
-    tag(paper, course.at(0.5, course.run), course.down, CLEAR, f"({name}, down from {above})")
+    foot = Aside(course.at(0.5, course.run), course.down, CLEAR)
+    tag(paper, foot, Label(f"({name}, down from {above})"))
     for post in landing.posts:
         (x, y), (a, b) = post.at, course.at(0.5, 0.0)
         left = (x - a) * uy - (y - b) * ux
         way = (uy, -ux) if left > 0 else (-uy, ux)
         clear = max(abs(c[0] - x) for c in post.base) * paper.scale.per_unit + CLEAR
-        tag(paper, post.at, way, clear, f"({post.id})")
+        tag(paper, Aside(post.at, way, clear), Label(f"({post.id})"))

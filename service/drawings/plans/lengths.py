@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import shapely
@@ -17,7 +18,7 @@ from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.measures import LATER, SOONER
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import along, around
+from service.drawings.plans.placing import Aside, Label, along, around
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
@@ -41,6 +42,32 @@ SHORT: Final = 10.0
 """In mm, an edge beside which no more than its number stands."""
 BREAK: Final = 1.0
 """In mm to each side of a flight's guards, where they break a line, and past their foot."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Measure:
+    """An edge and what is to be said along a line beside it. taken: by its runs, in mm off it.
+
+    flights: that go down from it, and break the line, as far as `past` beyond their clear sides
+    and their feet; others: the other edges, to none of which the line is to be nearer.
+    """
+
+    edge: Edge
+    text: str
+    taken: float
+    flights: Sequence[Course]
+    past: Length
+    others: Sequence[shapely.LineString]
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line beside an edge, from corner to corner. pieces: that flights leave of it; side: 1 off
+    the deck, -1 over it."""
+
+    ends: Piece
+    pieces: Sequence[Piece]
+    side: float
 
 
 def measure_edges(
@@ -68,10 +95,15 @@ def measure_edges(
         # A tape goes straight from corner to corner; all else of a bow is along it.
         told += " straight" if edge.rise and taped else ""
         text = f"edge {edge.number}{told}"
-        far, broken = taken.get(edge.number, 0.0), down.get(edge.number, ())
-        past = (kit.post.width + kit.post.base.width) / 2 + paper.scale.of_paper(BREAK)
-        others = [each for number, each in drawn.items() if number != edge.number]
-        if not _span(paper, edge, far, text, (broken, past), lines, others):
+        measure = _Measure(
+            edge=edge,
+            text=text,
+            taken=taken.get(edge.number, 0.0),
+            flights=down.get(edge.number, ()),
+            past=(kit.post.width + kit.post.base.width) / 2 + paper.scale.of_paper(BREAK),
+            others=[each for number, each in drawn.items() if number != edge.number],
+        )
+        if not _span(paper, measure, lines):
             _number(paper, edge)
             short.setdefault(told, []).append(edge.number)
     return [f"{named_edges(numbers)}{told}" for told, numbers in short.items()]
@@ -92,78 +124,68 @@ def _number(paper: Paper, edge: Edge) -> None:
     ux, uy = unit(edge.points[0], edge.points[-1])
     is_short = edge.length * paper.scale.per_unit < SHORT
     text = str(edge.number) if is_short else f"edge {edge.number}"
-    places = around(paper.scale, edge.place(0.5), (uy, -ux), CLEAR, text, layer="dimension")
-    paper.write(places)
+    aside = Aside(edge.place(0.5), (uy, -ux), CLEAR)
+    paper.write(around(paper.scale, aside, Label(text, layer="dimension")))
 
 
-def _span(
-    paper: Paper,
-    edge: Edge,
-    taken: float,
-    text: str,
-    down: tuple[Sequence[Course], Length],
-    lines: Lines,
-    others: Sequence[shapely.LineString],
-) -> bool:
-    """From corner to corner; not where an edge is too short for its words, or finds no place.
-    down: its flights, and how far beyond their clear sides and their feet a line keeps off them;
-    others: the other edges, to none of which a line is nearer. Yields whether it is drawn."""
-    scale = paper.scale
-    start, end = edge.points[0], edge.points[-1]
-    ux, uy = unit(start, end)
-    bulge = max(0.0, edge.rise) * scale.per_unit
-    away = max(taken + TIER if taken else 0.0, bulge + BEYOND)
-
-    def at(point: Point, far: float) -> Point:
-        """A point moved outward by mm on paper."""
-        return point[0] + uy * scale.of_paper(far), point[1] - ux * scale.of_paper(far)
-
-    if width_of(text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
-        return False
+def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
+    """Draw the line of an edge's length and its words at the cheapest place; not where an edge is
+    too short for its words, or finds no place. Yields whether it is drawn."""
     best, least = None, float(CROWDED)
-    tries = [(away + step, step * SOONER) for step in TIERS]
-    for far, dear in [*tries, *((-far, LATER + far * SOONER) for far in INWARD)]:
-        ends = at(start, far), at(end, far)
-        over = scale.of_paper(far)
-        if min(shapely.distance(others, shapely.Point(between(*ends)))) < abs(over):
+    for tried, dear in _tries(paper.scale, measure):
+        cost = dear + sum(map(paper.cost_along, tried.pieces))
+        if cost >= least or not lines.keeps_off(tried.pieces):
             continue
-        crossed = [each for each in down[0] if 0 < over < each.reach(scale) + down[1]]
-        pieces = list(_whole(*ends, crossed, down[1]))
-        cost = dear + sum(map(paper.cost_along, pieces))
-        if cost >= least or not lines.keeps_off(pieces):
-            continue
-        side = math.copysign(1.0, far)
-        words, covered = _cheapest(paper, pieces, ends, (text, side), least - cost)
+        words, covered = _cheapest(paper, tried, measure.text, least - cost)
         if words is not None:
-            best, least = (words, pieces, ends, side), cost + covered
+            best, least = (words, tried), cost + covered
     if best is None:
         return False
-    words, pieces, ends, side = best
+    words, chosen = best
     paper.draw(words)
-    lines.draw(pieces)
-    for mark in _corner_to_corner(scale, ends, pieces, side):
+    lines.draw(chosen.pieces)
+    for mark in _corner_to_corner(paper.scale, chosen):
         paper.draw(mark)
     return True
 
 
-def _cheapest(
-    paper: Paper,
-    pieces: Sequence[Piece],
-    ends: Piece,
-    said: tuple[str, float],
-    most: float,
-) -> tuple[Words | None, float]:
+def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
+    """Lines for an edge's length, each with what it costs more than the first: off the deck,
+    further and further out, then over it. None where an edge is too short for its words."""
+    edge = measure.edge
+    start, end = edge.points[0], edge.points[-1]
+    ux, uy = unit(start, end)
+    if width_of(measure.text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
+        return
+
+    def at(point: Point, off: Length) -> Point:
+        return point[0] + uy * off, point[1] - ux * off
+
+    bulge = max(0.0, edge.rise) * scale.per_unit
+    away = max(measure.taken + TIER if measure.taken else 0.0, bulge + BEYOND)
+    outward = [(away + step, step * SOONER) for step in TIERS]
+    inward = [(-far, LATER + far * SOONER) for far in INWARD]
+    for far, dear in [*outward, *inward]:
+        over = scale.of_paper(far)
+        ends = at(start, over), at(end, over)
+        if min(shapely.distance(measure.others, shapely.Point(between(*ends)))) < abs(over):
+            continue
+        crossed = [each for each in measure.flights if 0 < over < each.reach(scale) + measure.past]
+        pieces = list(_whole(*ends, crossed, measure.past))
+        yield _Line(ends, pieces, math.copysign(1.0, far)), dear
+
+
+def _cheapest(paper: Paper, tried: _Line, text: str, most: float) -> tuple[Words | None, float]:
     """Words along a piece of a line, not in a gap of it, and what they cover; none where that costs
-    as much as `most`. said: them, and 1 where the line is off the deck, -1 where it is over it."""
-    (text, side), way = said, unit(*ends)
-    rise = side * (SMALL / 2 + 0.8)
-    places = [between(*ends, part) for part in PARTS]
-    if len(pieces) > 1:
-        places += [between(*piece) for piece in pieces]
+    as much as `most`."""
+    way, rise = unit(*tried.ends), tried.side * (SMALL / 2 + 0.8)
+    places = [between(*tried.ends, part) for part in PARTS]
+    if len(tried.pieces) > 1:
+        places += [between(*piece) for piece in tried.pieces]
     best: Words | None = None
     for place in places:
         words = along(paper.scale, place, way, rise, text)
-        if _is_over(pieces, words, paper.scale) and (cost := paper.cost(words, most)) < most:
+        if _is_over(tried.pieces, words, paper.scale) and (cost := paper.cost(words, most)) < most:
             best, most = words, cost
     return best, most
 
@@ -179,16 +201,13 @@ def _is_over(pieces: Sequence[Piece], words: Words, scale: Scale) -> bool:
     return False
 
 
-def _corner_to_corner(
-    scale: Scale, ends: Piece, pieces: Sequence[Piece], side: float
-) -> Iterator[Stroke]:
-    """A line with a slash at each end, in the pieces that flights across it leave. side: -1 where
-    it lies on the deck's side of its edge."""
-    ux, uy = (each * side for each in unit(*ends))
+def _corner_to_corner(scale: Scale, drawn: _Line) -> Iterator[Stroke]:
+    """A line with a slash at each end, in the pieces that flights across it leave."""
+    ux, uy = (each * drawn.side for each in unit(*drawn.ends))
     t = scale.of_paper(TICK)
-    for piece in pieces:
+    for piece in drawn.pieces:
         yield line("dimension", *piece)
-    for x, y in ends:
+    for x, y in drawn.ends:
         yield line("dimension", (x + uy * t, y - ux * t), (x - uy * t * 3, y + ux * t * 3))
         yield slash((x, y), (ux, uy), (-uy, ux), t)
 

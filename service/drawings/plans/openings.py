@@ -12,7 +12,7 @@ from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.drawings.dimensions import slash
 from service.drawings.marks import SMALL, Stroke, clipped, line
 from service.drawings.plans.paper import MEASURED, Paper
-from service.drawings.plans.placing import along, around
+from service.drawings.plans.placing import Aside, Label, along, around
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
@@ -74,7 +74,8 @@ def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpeni
         size = math.dist(start, end) * k
         middle = between(start, end)
         first = along(paper.scale, middle, way, SMALL / 2 + 0.5, text)
-        rest = around(paper.scale, middle, (-placed.out[0], -placed.out[1]), 1.0, text)
+        inward = Aside(middle, (-placed.out[0], -placed.out[1]), 1.0)
+        rest = around(paper.scale, inward, Label(text))
         paper.write([first, *rest] if len(text) * SMALL * 0.8 < size else rest)
 
 

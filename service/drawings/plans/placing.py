@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import shapely
 
@@ -31,6 +31,23 @@ STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)
 """Millimetres that words are moved further out where they find no place."""
 
 
+class Aside(NamedTuple):
+    """Where words are wanted. at: the point that they stand beside; way: to which side of it;
+    clear: mm from the point to the nearest of them."""
+
+    at: Point
+    way: Point
+    clear: float
+
+
+class Label(NamedTuple):
+    """What is to be written. size: height of its capitals in mm."""
+
+    text: str
+    size: float = SMALL
+    layer: Layer = "words"
+
+
 @dataclass(frozen=True, slots=True)
 class Among:
     """Things of one kind by their names, to tell which one words are nearest to."""
@@ -48,17 +65,10 @@ def among(shapes: Mapping[str, shapely.Geometry]) -> Among | None:
     return Among(tuple(shapes), shapely.STRtree(list(shapes.values()))) if shapes else None
 
 
-def tag(
-    paper: Paper,
-    at: Point,
-    way: Point,
-    clear: float,
-    text: str,
-    size: float = SMALL,
-    others: Among | None = None,
-) -> None:
+def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -> None:
     """Name what stands at a point, with a line to it where its name finds no place close by.
     others: things of its kind, to none of which its name is to be nearer."""
+    at, _, clear = aside
 
     def leader(words: Words) -> tuple[Point, Point] | None:
         """The line to words, where they need one."""
@@ -71,12 +81,12 @@ def tag(
         out for it."""
         ends = leader(words)
         if ends is None:
-            return MISTAKEN if others and others.nearest(words, paper.scale) != text else 0
+            return MISTAKEN if others and others.nearest(words, paper.scale) != label.text else 0
         part = min(1.0, paper.scale.of_paper(clear) / math.dist(*ends))
         begin = tuple(a + (b - a) * part for a, b in zip(*ends, strict=True))
         return min(CROSSED, paper.cost_along([(begin[0], begin[1]), ends[1]]))
 
-    words = paper.write(around(paper.scale, at, way, clear, text, size), crossed)
+    words = paper.write(around(paper.scale, aside, label), crossed)
     if words is not None and (ends := leader(words)):
         paper.draw(line("dimension", *ends))
         paper.led += 1
@@ -92,39 +102,24 @@ def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
     return min(max(at[0], x0), x1), min(max(at[1], y0), y1)
 
 
-def around(
-    scale: Scale,
-    at: Point,
-    way: Point,
-    clear: float,
-    text: str,
-    size: float = SMALL,
-    layer: Layer = "words",
-) -> Iterator[Words]:
-    """Level words round a point, first the way they are wanted, then to other sides of it, then
-    further out. clear: mm from the point to the nearest of them."""
+def around(scale: Scale, aside: Aside, label: Label) -> Iterator[Words]:
+    """Level words round a point, first where they are wanted, then to other sides of it, then
+    further out."""
+    at, way, clear = aside
     for step in STEPS:
         for turn in TURNS if step else CLOSE:
             angle = math.atan2(way[1], way[0]) + math.radians(turn)
-            yield beside(
-                scale, at, (math.cos(angle), math.sin(angle)), clear + step, text, size, layer
-            )
+            turned = Aside(at, (math.cos(angle), math.sin(angle)), clear + step)
+            yield beside(scale, turned, label)
 
 
-def beside(
-    scale: Scale,
-    at: Point,
-    way: Point,
-    clear: float,
-    text: str,
-    size: float = SMALL,
-    layer: Layer = "words",
-) -> Words:
+def beside(scale: Scale, aside: Aside, label: Label) -> Words:
     """Level words whose middle lies a way off a point, so far that they keep clear of it.
 
-    >>> beside(Scale(1, "mm"), (0.0, 0.0), (1.0, 0.0), 2.0, "P1", 2.5).at
+    >>> beside(Scale(1, "mm"), Aside((0.0, 0.0), (1.0, 0.0), 2.0), Label("P1", 2.5)).at
     (4.0, -0.875)
     """
+    (at, way, clear), (text, size, layer) = aside, label
     # Letters that reach below their line count: their middle lies above half a capital.
     half = width_of(text, size) / 2, size * (1 + SINK) / 2
     most = max(abs(way[0]), abs(way[1]))
@@ -136,26 +131,24 @@ def beside(
     return Words(layer, (x, y + scale.of_paper(SINK * size - half[1])), text, size)
 
 
-def along(
-    scale: Scale, at: Point, way: Point, rise: float, text: str, size: float = SMALL
-) -> Words:
+def along(scale: Scale, at: Point, way: Point, rise: float, text: str) -> Words:
     """Words along a line, their middle `rise` mm to its left (below 0: to its right)."""
     angle = math.degrees(math.atan2(way[1], way[0]))
     turn = upright(angle)
     flipped = math.cos(math.radians(angle - turn)) < 0
     # The baseline lies below the middle as it is read.
-    sink = -size / 2 if not flipped else size / 2
+    sink = SMALL / 2 if flipped else -SMALL / 2
     off = scale.of_paper(rise + sink)
     place = at[0] - way[1] * off, at[1] + way[0] * off
-    return Words("dimension", place, text, size, turn=turn)
+    return Words("dimension", place, text, SMALL, turn=turn)
 
 
-def square_to(scale: Scale, at: Point, out: Point, text: str, size: float = SMALL) -> Words:
+def square_to(scale: Scale, at: Point, out: Point, text: str) -> Words:
     """Words that begin at a point and run on outward from it."""
     angle = math.degrees(math.atan2(out[1], out[0]))
     turn = upright(angle)
     onward = math.cos(math.radians(angle - turn)) > 0
-    sink = scale.of_paper(size / 2 if onward else -size / 2)
+    sink = scale.of_paper(SMALL / 2 if onward else -SMALL / 2)
     # Down as it is read is to the right of the way that words run.
     place = at[0] + out[1] * sink, at[1] - out[0] * sink
-    return Words("dimension", place, text, size, "start" if onward else "end", turn)
+    return Words("dimension", place, text, SMALL, "start" if onward else "end", turn)

@@ -13,7 +13,7 @@ from service.core.measure import Point
 from service.core.records.layout import Bay, Post
 from service.drawings.marks import NORMAL, SMALL, Stroke, line
 from service.drawings.plans.paper import RAIL, SOLID, Paper
-from service.drawings.plans.placing import among, tag
+from service.drawings.plans.placing import Aside, Label, among, tag
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between, is_tight, unit
 
@@ -54,7 +54,7 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     others = among({post.id: shapely.Polygon(post.base) for post in scene.posts.values()})
     for post in scene.posts.values():
         way = ways.get(post.id, (0.7, 0.7))
-        tag(paper, post.at, way, clear, post.id, others=others)
+        tag(paper, Aside(post.at, way, clear), Label(post.id), others)
 
 
 def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
@@ -76,7 +76,7 @@ def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     for name, track, start, end in placed:
         side = 1.0 if track.run.flight else -1.0
         way = track.outward[0] * side, track.outward[1] * side
-        tag(paper, between(start, end), way, clear, name, size, others)
+        tag(paper, Aside(between(start, end), way, clear), Label(name, size), others)
 
 
 def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:

@@ -11,7 +11,7 @@ from service.core.measure import Point
 from service.drawings.marks import SMALL, Words, width_of
 from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import along, around, beside
+from service.drawings.plans.placing import Aside, Label, along, around, beside
 from service.drawings.plans.tracks import Track, between
 from service.drawings.scales import Scale
 
@@ -33,7 +33,8 @@ FEW: Final = 2.0
 
 def few_places(scale: Scale, track: Track, names: str) -> Iterator[Words]:
     """Places for a run's id alone."""
-    return around(scale, track.middle, track.outward, FEW, names, layer="dimension")
+    aside = Aside(track.middle, track.outward, FEW)
+    return around(scale, aside, Label(names, layer="dimension"))
 
 
 def reach_of(texts: Sequence[str]) -> float:
@@ -88,17 +89,17 @@ def strip_places(scale: Scale, track: Track, away: float, text: str) -> Iterator
 def _past_ends(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
     """Places past an end of the line, of a flight past its foot, as the deck is at its head. By an
     upright line level ones come first, beside it too: a page is wider than it is high."""
-    ends = [(track.points[-1], 1.0)]
+    ends, label = [(track.points[-1], 1.0)], Label(text, layer="dimension")
     if track.run.flight is None:
         ends.append((track.points[0], -1.0))
     out, (ux, uy) = scale.of_paper(away), track.along
     if abs(uy) > abs(ux):
         for point, way in ends:
             at = track.off(point, 0.0, out)
-            yield beside(scale, at, (ux * way, uy * way), GAP, text, layer="dimension")
+            yield beside(scale, Aside(at, (ux * way, uy * way), GAP), label)
         for pair in pairwise(track.points):
             at = track.off(between(*pair), 0.0, out)
-            yield beside(scale, at, track.outward, GAP, text, layer="dimension")
+            yield beside(scale, Aside(at, track.outward, GAP), label)
     past = scale.of_paper(width_of(text, SMALL) / 2 + 2 * TICK)
     for point, way in ends:
         yield along(scale, track.off(point, way * past, out), track.along, 0.0, text)
@@ -112,6 +113,6 @@ def _further(scale: Scale, track: Track, away: float, reach: float, text: str) -
     for row in range(OUTER):
         place = track.off(track.middle, 0.0, mm(outer + row * ROW))
         yield along(scale, place, track.along, 0.0, text)
-    middle = track.off(track.middle, 0.0, mm(away))
-    yield beside(scale, middle, track.outward, max(GAP, reach), text, layer="dimension")
-    yield from around(scale, middle, track.outward, 1.0, text, layer="dimension")
+    middle, label = track.off(track.middle, 0.0, mm(away)), Label(text, layer="dimension")
+    yield beside(scale, Aside(middle, track.outward, max(GAP, reach)), label)
+    yield from around(scale, Aside(middle, track.outward, 1.0), label)

@@ -12,7 +12,7 @@ from service.core.measure import TOUCH, Length, Point
 from service.drawings.ground import Edge, outline_of
 from service.drawings.marks import SMALL, Pattern, Stroke, clipped, extent, line
 from service.drawings.plans.paper import SOLID, Paper
-from service.drawings.plans.placing import tag
+from service.drawings.plans.placing import Aside, Label, tag
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
 
@@ -53,12 +53,12 @@ def name_ground(paper: Paper, scene: Scene) -> None:
         half = paper.scale.per_unit * max(x1 - x0, y1 - y0) / 2
         middle = (x0 + x1) / 2, (y0 + y1) / 2
         text = clipped(name, SMALL, NAME)
-        tag(paper, middle, (0.7, 0.7), half + 0.8, text)
+        tag(paper, Aside(middle, (0.7, 0.7), half + 0.8), Label(text))
     for points, why in _stretches(paper, scene):
         ux, uy = unit(points[0], points[-1])
         text = clipped(f"no post: {why}", SMALL, NAME)
         middle = points[len(points) // 2] if len(points) > 2 else between(points[0], points[-1])
-        tag(paper, middle, (uy, -ux), 1.0, text)
+        tag(paper, Aside(middle, (uy, -ux), 1.0), Label(text))
 
 
 def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:

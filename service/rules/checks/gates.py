@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH
 from service.core.records.layout import GateBuilt
 from service.rules.askings import drops_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
-from service.rules.kit_limits import by_kit
+from service.rules.kit_limits import KitLimit, by_kit
 from service.rules.ruling import guard_needed, stepped_figure
 from service.rules.saying import Saying, say_by_figure, say_by_kit
 from service.rules.words import list_text
@@ -23,14 +23,10 @@ def gate_width(job: Job) -> Iterator[Saying]:
         yield unknown, [(each.place,) for each in job.layout.openings if each.use == "gate"]
         return
     limit = job.kit.gate.max_leaf
-
-    def words(actual: Length, keeps: bool) -> str:
-        most = "at most " if keeps else ""
-        size = f"the leaf of the gate is {most}{job.text(actual, limit)} wide"
-        return f"{size}; the kit takes at most {job.text(limit)}"
-
+    takes = f"the kit takes at most {job.text(limit)}"
     leaves = (((gate.opening,), gate.width) for gate in job.layout.gates)
-    yield from by_kit(job, "gate_width", leaves, limit, words)
+    widest = KitLimit("gate_width", limit, "the leaf of the gate is {} wide", takes)
+    yield from by_kit(job, widest, leaves)
 
 
 def gate_swing(job: Job) -> Iterator[Saying]:

@@ -14,9 +14,9 @@ from service.core.records.layout import Glass, Piece, SticksSeen
 from service.rules.alike import bay_kinds
 from service.rules.carried import span
 from service.rules.filled import panels
-from service.rules.finding import Amount, Finding, Verdict
+from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.kit_limits import by_kit
+from service.rules.kit_limits import KitLimit, by_kit
 from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 
 _CURES: Final = {
@@ -37,21 +37,9 @@ def post_spacing(job: Job) -> Iterator[Saying]:
         limit, spacings = job.kit.max_centres.get(infill), found.get((infill, raked))
         if limit is not None and spacings is not None:
             how = "centre to centre along the slope" if raked else "centre to centre"
-            words = _spacing_words(job, infill, limit, how)
-            yield from by_kit(job, "post_spacing", spacings, limit, words)
-
-
-def _spacing_words(
-    job: Job, infill: Infill, limit: Length, how: str
-) -> Callable[[Length, bool], str]:
-    def words(actual: Length, keeps: bool) -> str:
-        most = "at most " if keeps else ""
-        return (
-            f"posts with {infill} infill stand {most}{job.text(actual, limit)} apart, "
-            f"{how}; the kit allows at most {job.text(limit)}"
-        )
-
-    return words
+            what = f"posts with {infill} infill stand {{}} apart, {how}"
+            takes = f"the kit allows at most {job.text(limit)}"
+            yield from by_kit(job, KitLimit("post_spacing", limit, what, takes), spacings)
 
 
 def glass_size(job: Job) -> Iterator[Saying]:
@@ -60,36 +48,21 @@ def glass_size(job: Job) -> Iterator[Saying]:
     sizes = [(each.place, each.glass) for each in panels(job)]
     if glass is None or not sizes:
         return
-    for what, limit, read, text, amount in _glass_limits(job, glass):
-        words = _glass_words(what, limit, text)
-        readings = ((place, read(panel)) for place, panel in sizes)
-        yield from by_kit(job, "glass_size", readings, limit, words, amount=amount)
+    for limit, read in _glass_limits(job, glass):
+        yield from by_kit(job, limit, ((place, read(panel)) for place, panel in sizes))
 
 
-def _glass_limits(
-    job: Job, glass: GlassKit
-) -> Iterator[tuple[str, float, Callable[[Glass], float], Callable[[float, float], str], Amount]]:
-    """Each size: what it is, the kit's greatest, how it is read, how it is written and of what."""
-
-    def area(value: float, beside: float) -> str:
-        return area_text(value, job.deck.unit)
-
-    wide, high = "the glass is {} wide", "the glass is {} high"
-    yield wide, glass.max_width, lambda panel: panel.width, job.text, "length"
-    yield high, glass.max_height, lambda panel: panel.height, job.text, "length"
-    whole = "the area of the glass is {}"
-    yield whole, glass.max_area, lambda panel: panel.width * panel.height, area, "area"
-
-
-def _glass_words(
-    what: str, limit: float, text: Callable[[float, float], str]
-) -> Callable[[float, bool], str]:
-    def words(actual: float, keeps: bool) -> str:
-        most = "at most " if keeps else ""
-        size = what.format(most + text(actual, limit))
-        return f"{size}; the kit takes at most {text(limit, limit)}"
-
-    return words
+def _glass_limits(job: Job, glass: GlassKit) -> Iterator[tuple[KitLimit, Callable[[Glass], float]]]:
+    """The kit's greatest of each size, and how that is read."""
+    rule, takes = "glass_size", "the kit takes at most {}"
+    width, height, area = glass.max_width, glass.max_height, glass.max_area
+    wide = takes.format(job.text(width, width))
+    yield KitLimit(rule, width, "the glass is {} wide", wide), lambda panel: panel.width
+    high = takes.format(job.text(height, height))
+    yield KitLimit(rule, height, "the glass is {} high", high), lambda panel: panel.height
+    large, what = takes.format(area_text(area, job.deck.unit)), "the area of the glass is {}"
+    whole = KitLimit(rule, area, what, large, amount="area")
+    yield whole, lambda panel: panel.width * panel.height
 
 
 def glass_fitting(job: Job) -> Iterator[Saying]:
@@ -132,12 +105,15 @@ def corner_angle(job: Job) -> Iterator[Saying]:
     that meet a post off square within it, for which a bracket has to turn two ways."""
     limit = job.kit.swivel_greatest
     at_posts, at_walls = _skews(job, limit)
-    for skews, cure in (
-        (at_posts, "two posts are needed"),
-        (at_walls, "a post is needed at the wall"),
-    ):
-        words = _angle_words(limit, cure)
-        yield from by_kit(job, "corner_angle", skews, limit, words, amount="degrees")
+    reach = KitLimit(
+        "corner_angle",
+        limit,
+        "a rail comes in {} off square",
+        f"the kit's swivel bracket reaches {angle_text(limit)}",
+        amount="degrees",
+    )
+    yield from by_kit(job, reach._replace(cure=": two posts are needed"), at_posts)
+    yield from by_kit(job, reach._replace(cure=": a post is needed at the wall"), at_walls)
     yield from tell_alike(_raked_askew(job), partial(_turns_two_ways, job))
 
 
@@ -180,16 +156,6 @@ def _skews(
         ((post.id,), worst[post.id]) for post in job.layout.posts if post.id in worst
     ]
     return posts, walls
-
-
-def _angle_words(limit: Degrees, cure: str) -> Callable[[Degrees, bool], str]:
-    def words(actual: Degrees, keeps: bool) -> str:
-        most = "at most " if keeps else ""
-        reach = f"the kit's swivel bracket reaches {angle_text(limit)}"
-        ending = "" if keeps else f": {cure}"
-        return f"a rail comes in {most}{angle_text(actual)} off square; {reach}{ending}"
-
-    return words
 
 
 def post_height(job: Job) -> Iterator[Saying]:

@@ -14,7 +14,7 @@ from service.core.records.seen import ClosureSeen, MeasureSeen
 from service.rules.filled import panels
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.kit_limits import by_kit
+from service.rules.kit_limits import KitLimit, by_kit
 from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
 
 CLOSURE_RATIO: Final = 500
@@ -109,18 +109,11 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
         unknown = say_by_kit(job, "out_of_plumb", "not_checked", sentence)
         yield unknown, [(seen.bay,) for seen in job.layout.measures]
         return
-    allowed: Length = limit
     apart = (((m.bay,), abs(m.clear_top - m.clear_bottom)) for m in job.layout.measures)
-
-    def words(actual: Length, keeps: bool) -> str:
-        most = "at most " if keeps else ""
-        cure = "" if keeps else _LEANING
-        return (
-            f"the opening at the top and the one at the bottom rail differ by {most}"
-            f"{job.text(actual, allowed)}; the kit takes at most {job.text(allowed)}{cure}"
-        )
-
-    yield from by_kit(job, "out_of_plumb", apart, allowed, words, breach="warning")
+    what = "the opening at the top and the one at the bottom rail differ by {}"
+    takes = f"the kit takes at most {job.text(limit)}"
+    plumb = KitLimit("out_of_plumb", limit, what, takes, _LEANING, breach="warning")
+    yield from by_kit(job, plumb, apart)
 
 
 def measured_as_drawn(job: Job) -> Iterator[Saying]:

@@ -7,19 +7,14 @@ from typing import Any, Final
 from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
-from service.core.order.roles import EXTRAS, ROLES
-from service.wire.forms.nested import HERE, Inner, Items, NameTable, Record, Table
+from service.core.order.roles import ROLES
+from service.wire.forms.kit_parts import ExtraForm, PartForm
+from service.wire.forms.nested import HERE, Inner, Items, NameTable, Record
 from service.wire.forms.strength import StrengthForm
 from service.wire.forms.strict import Choice, Count, Fault, Flag, Length, Name, Number, Text
 
-SIZE: Final = "^[0-9][0-9 .'\"/m-]{0,39}$"
-"""The pattern of a length that names a member: a number, or text with its own unit."""
 AREA: Final = limits.NUMBER**2
-
-
 NOUGHT: Final = {"default": 0}
-OF: Final = ("job", "post", *(role for role in ROLES if ROLES[role].sold != "strip"))
-"""What an extra may go with: the job, any post, or a role that is counted in pieces."""
 
 
 def _stock(about: str) -> Items:
@@ -263,49 +258,6 @@ class GateForm(Record):
     hinge_gap = Length("Hinge gap", "Hinge post to leaf.", "from 0")
     latch_gap = Length("Latch gap", "Leaf to latch post.", "from 0")
     max_leaf = Length("Greatest leaf", "Greatest width of a leaf.")
-
-
-class PartForm(Record):
-    """The yard's own number, words and pack size for a role."""
-
-    number = Text("Number", "Stock number.", example="YD-1101")
-    description = Text("Description", "What the yard calls it.", example="Line post, 36 in")
-    pack = Count(
-        "Pack",
-        "Pieces in a pack; of gasket, the length of a roll, in the kit's unit.",
-        least=1,
-        required=False,
-        metadata={"default": 1},
-    )
-    sizes = Table(
-        SIZE,
-        Text("Number", "Stock number."),
-        "Sizes",
-        "Stock numbers by post height or stick length, where they differ.",
-        most=limits.KIT_LIST,
-        names="by a length as the kit writes it",
-        required=False,
-    )
-
-
-class ExtraForm(Record):
-    """What no drawing gives: so many of one role with another part."""
-
-    role = Choice("Role", "What is added.", *EXTRAS)
-    of = Choice(
-        "Of",
-        "A role, any `post`, or the `job` as a whole. A role may be that of another extra, but not "
-        "of one that comes back to this.",
-        *OF,
-    )
-    count = Count("Count", "How many with each of them.", least=1, most=1000, example=2)
-    every = Count(
-        "Every",
-        "With every so many of them, begun ones included, not with each.",
-        least=1,
-        required=False,
-        metadata={"default": 1},
-    )
 
 
 class KitForm(Record):

@@ -10,7 +10,8 @@ from marshmallow import ValidationError, validates_schema
 from service.core import limits
 from service.core.order.roles import ROLES, STICKS
 from service.wire.forms.code import CodeForm
-from service.wire.forms.kit import SIZE, KitForm
+from service.wire.forms.kit import KitForm
+from service.wire.forms.kit_parts import SIZE
 from service.wire.forms.nested import HERE, Inner, Items, NameTable, OrId, Record, Table
 from service.wire.forms.strict import Choice, Count, Fault, Length, Matched, Text
 

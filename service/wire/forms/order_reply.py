@@ -7,12 +7,38 @@ from typing import Any
 from service.core.order.roles import ROLES, STICKS
 from service.wire.forms.nested import Inner, Items
 from service.wire.forms.order import FORMS
-from service.wire.forms.reply import MANY, Bound, Measure, Reply, ids, measures, points, tape, text
+from service.wire.forms.reply import (
+    MANY,
+    Bound,
+    Measure,
+    Reply,
+    end_cuts,
+    ids,
+    measures,
+    points,
+    tape,
+    text,
+)
 from service.wire.forms.strict import Choice, Count, Flag, Text
 
 
 def _money(title: str, about: str = "", **more: Any) -> Text:
     return text(title, about or "Decimal text.", example="61.50", **more)
+
+
+class CutForm(Reply):
+    """Equal pieces of one part."""
+
+    part = text("Part", "Its role.", example="top_rail_picket")
+    length = Measure("Length", "Length to cut them to.")
+    length_text = tape("Length")
+    count = Count("Count", "How many.", most=None)
+    end_cuts = end_cuts()
+    blank = Measure(
+        "Blank", "Of raked pieces, whose ends are parallel: what each is cut from.", required=False
+    )
+    blank_text = tape("Blank", required=False)
+    bays = ids("Bays", "Where they go.", example=["B1", "B2"])
 
 
 class SticksForm(Reply):

@@ -1,0 +1,159 @@
+"""Wire: forms of the layout document for what is built: posts, runs, bays, openings (section 7)."""
+
+from __future__ import annotations
+
+from service.core import limits
+from service.core.records.deck import HANDS
+from service.wire.forms.flight_reply import PostFramingForm
+from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
+from service.wire.forms.nested import Inner, Items
+from service.wire.forms.reply import (
+    Measure,
+    PostId,
+    Reply,
+    ids,
+    measures,
+    place,
+    points,
+    tape,
+    tapes,
+    text,
+)
+from service.wire.forms.strict import Choice, Count, Flag, Number
+
+
+class PostBuiltForm(Reply):
+    """A post."""
+
+    id = text("Id", "P1, P2, ...", example="P1")
+    role = Choice("Role", "What it does.", "end", "corner", "line", "stair", "gate")
+    level = text("Level", "The level that it stands on.", example="main")
+    at = place("At", "Its centre in plan, [x, y] in the document's unit.")
+    turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90, example=45)
+    height = Measure(
+        "Height",
+        "The greatest top of any rail or gate's leaf that meets it, at its centre, above the "
+        "surface that it stands on.",
+    )
+    height_text = tape("Height")
+    stock_height = Measure(
+        "Stock height",
+        "The least of the kit's heights that reaches it; left out where none does.",
+        required=False,
+    )
+    stock_height_text = tape("Stock height", required=False)
+    base = points("Base", "Corners of its base in plan.")
+    parts = ids("Parts", "Roles of parts that this post needs besides.", required=False)
+    flight = text("Flight", "The flight that it stands on.", required=False, example="front")
+    framing = Inner(
+        PostFramingForm, "Framing", "Left out where the level gives none.", required=False
+    )
+
+
+class RunForm(Reply):
+    """A straight stretch between two terminals, counter-clockwise round the outline."""
+
+    id = text("Id", "R1, R2, ...", example="R1")
+    level = text("Level", "Its level.", example="main")
+    edge = Count("Edge", "The caller's number of its (first) edge.", most=None, example=0)
+    flight = text(
+        "Flight",
+        "The flight that it goes down; marks are in plan.",
+        required=False,
+        example="front",
+    )
+    from_ = PostId("From", "The post at its start; null at a wall.", name="from")
+    to = PostId("To", "The post at its end; null at a wall.")
+    length = Measure("Length", "Terminal to terminal: post centres or wall faces.")
+    length_text = tape("Length")
+    marks = measures("Marks", "Post centres and wall faces from the run's start, on the grid.")
+    marks_text = tapes("Marks")
+
+
+class BayForm(Reply):
+    """One opening between two posts, or a wall and a post, with its rails and infill.
+
+    Places in it are measured from its first clear face.
+    """
+
+    id = text("Id", "B1, B2, ...", example="B1")
+    run = text("Run", "The run that it is part of.", example="R1")
+    flight = text("Flight", "The flight that it is part of.", required=False, example="front")
+    from_ = PostId("From", "The post at its start; null at a wall.", name="from")
+    to = PostId("To", "The post at its end; null at a wall.")
+    infill = Choice("Infill", "What stands between its rails.", "picket", "glass")
+    height = Measure(
+        "Height",
+        "Guard height: from the walking surface to the top of the rail; in a flight plumb above "
+        "the line of nosings.",
+    )
+    height_text = tape("Height")
+    centres = Measure("Centres", "Spacing: post centre to post centre, or to the wall's face.")
+    clear = Measure("Clear", "Face to face.")
+    measured = Flag("Measured", "Whether it was measured on site.")
+    ends = Items(
+        Choice("End", "", "socket", "swivel", "wall", "rake"),
+        "Ends",
+        "What the rails are held by at its start and at its end.",
+        least=2,
+        most=2,
+    )
+    pitch = Measure("Pitch", "0 on a level.", "angle")
+    centres_slope = Measure("Centres along the slope", "In a flight.", required=False)
+    clear_slope = Measure("Clear along the slope", "In a flight.", required=False)
+    end_cut = Measure(
+        "End cut",
+        "In a flight: between a rail's plumb ends, which are parallel, and its length.",
+        "angle",
+        required=False,
+    )
+    falls = Choice("Falls", "In a flight, as seen from outside it.", *HANDS, required=False)
+    top_rail = Inner(RailCutForm, "Top rail")
+    bottom_rail = Inner(RailCutForm, "Bottom rail")
+    rail_supports = measures(
+        "Rail supports", "Centres of the feet, from the bay's first clear face.", required=False
+    )
+    rail_supports_text = tapes("Rail supports", required=False)
+    weep_holes = measures(
+        "Weep holes", "Centres of the drain holes, from the bay's first clear face.", required=False
+    )
+    weep_holes_text = tapes("Weep holes", required=False)
+    pickets = Inner(PicketsForm, "Pickets", required=False)
+    glass = Inner(BayGlassForm, "Glass", required=False)
+    parts = ids("Parts", "Roles of parts that this bay needs besides.", required=False)
+
+
+class OpeningBuiltForm(Reply):
+    """An opening as built, seen counter-clockwise."""
+
+    opening = text("Opening", "level/opening.", example="main/steps")
+    level = text("Level", "Its level.", example="main")
+    edge = Count("Edge", "The caller's number of its edge.", most=None)
+    use = Choice("Use", "What it is for.", "stair", "gate", "passage")
+    asked_width = Measure("Asked width", "The clear width that was asked for.")
+    clear_width = Measure(
+        "Clear width", "The clear width that results, face to face at the narrowest."
+    )
+    clear_width_text = tape("Clear width")
+    from_ = PostId("From", "The post at its start; null where a wall is the jamb.", name="from")
+    to = PostId("To", "The post at its end; null where a wall is the jamb.")
+    hinge_post = text("Hinge post", "Of a gate; left out at a wall.", required=False, example="P2")
+    latch_post = text("Latch post", "Of a gate; left out at a wall.", required=False, example="P3")
+    opens = Choice("Opens", "Of a gate.", "in", "out", required=False)
+
+
+class SurveyedSideForm(Reply):
+    """A side of an outline that was measured by tape."""
+
+    edge = Count("Edge", "Its number.", most=None, example=0)
+    length = Measure("Length", "From corner to corner, a bowed edge by its chord.")
+    length_text = tape("Length")
+
+
+class SurveyedForm(Reply):
+    """An outline that was measured by tape, with what the gap was spread to and the side that was
+    left out come to: lay a tape on it."""
+
+    level = text("Level", "Its level.", example="main")
+    corners = points("Corners", "In plan, in the order of the edges.")
+    sides = Items(Inner(SurveyedSideForm, "Side"), "Sides", "Every side.", most=limits.CORNERS)
