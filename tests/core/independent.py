@@ -21,8 +21,8 @@ class Case:
     """A run to divide, in parts of a step.
 
     spacings: least and greatest; forbidden: open intervals; cap: in whole steps, the widest clear
-    that a panel is cut from, once it is floored to a step. Bays within two steps of each other are
-    cut from the narrowest (method 5), others from their own.
+    that a panel is cut from, once it is floored to a step. Of each kind of bays the widest, and all
+    within two steps of it, are cut from the narrowest of these, and the others likewise.
     """
 
     length: int
@@ -59,13 +59,32 @@ class Case:
         return (
             all(self.spacings[0] <= gap <= self.spacings[1] for gap in gaps)
             and all(self.free(mark) for mark in marks)
-            and (self.cap is None or self._cut_from(marks) // SCALE <= self.cap)
+            and (self.cap is None or max(self.cut_from(marks)) // SCALE <= self.cap)
         )
 
-    def _cut_from(self, marks: Sequence[int]) -> Fraction:
-        clears = self.clears(marks)
-        near = max(clears) - min(clears) <= 2 * SCALE
-        return min(clears) if near else max(clears)
+    def kinds(self, bays: int) -> list[Fraction]:
+        """What posts take of each bay's spacing, where spacing alone holds some clears more than
+        two steps under others; else nought for all."""
+        half = Fraction(self.width, 2)
+        ends = [Fraction(self.halves[0]), *[half] * (bays - 1), Fraction(self.halves[1])]
+        taken = [a + b for a, b in itertools.pairwise(ends)]
+        bounds = sorted(self.spacings[1] - each for each in taken)
+        between = self.length - sum(taken)
+        # Of so many bays as wide as their spacing lets them, the others share what is left.
+        widest = max((between - sum(bounds[:k])) / (bays - k) for k in range(bays))
+        return taken if widest - min(widest, bounds[0]) > 2 * SCALE else [Fraction(0)] * bays
+
+    def cut_from(self, marks: Sequence[int]) -> list[Fraction]:
+        """The clears that the panels of a row of marks are cut from."""
+        kinds = self.kinds(len(marks) + 1)
+        left = set(zip(self.clears(marks), kinds, strict=True))
+        sizes = []
+        while left:
+            widest, kind = max(left)
+            near = {each for each in left if each[1] == kind and each[0] >= widest - 2 * SCALE}
+            sizes.append(min(near)[0])
+            left -= near
+        return sizes
 
     def worth(self, marks: Sequence[int]) -> tuple[Fraction, Fraction, tuple[int, ...]]:
         """What the method makes least, in its order."""
@@ -85,20 +104,19 @@ def by_trying_all(case: Case, bays: int) -> tuple[int, ...] | None:
 class Programme:
     """The same as a mixed-integer programme: a binary for each mark on each place."""
 
-    def __init__(self, case: Case, bays: int, narrow: int | None = None) -> None:
-        """narrow: the bay that is within the cap while all are within two steps of each other;
-        None: all are within the cap."""
-        self.case, self.bays, self.narrow = case, bays, narrow
+    def __init__(self, case: Case, bays: int, narrow: dict[Fraction, int | None]) -> None:
+        """narrow: of each kind of bays the one that its widest are cut from, within the cap; None:
+        all of that kind are within the cap."""
+        self.case, self.bays = case, bays
         self.places = [p for p in range(1, case.length // SCALE + 1) if case.free(p)]
         self.rows: list[tuple[float, float, dict[int, float]]] = []
         count = (bays - 1) * len(self.places)
         self.narrowest, self.widest = count, count + 1
         for i in range(bays - 1):
             self._hold(1, 1, {self._at(i, k): 1 for k in range(len(self.places))})
-        for i in range(bays):
+        for i, kind in enumerate(case.kinds(bays)):
             self._bay(i)
-        if narrow is not None:
-            self._hold(0, 2 * SCALE, {self.widest: 1, self.narrowest: -1})
+            self._panel(i, narrow[kind])
 
     @property
     def cap(self) -> float:
@@ -111,23 +129,38 @@ class Programme:
     def _hold(self, low: float, high: float, terms: dict[int, float]) -> None:
         self.rows.append((low, high, terms))
 
-    def _bay(self, i: int) -> None:
-        """Spacing limits of bay i, and its clear between the narrowest and the widest."""
-        case, far = self.case, highspy.kHighsInf
+    def _spacing(self, i: int) -> tuple[float, dict[int, float], float]:
+        """Bay i's spacing, what it is by itself and what marks on places make of it; and what of it
+        is not clear."""
+        case = self.case
         terms: dict[int, float] = {}
         for k, place in enumerate(self.places):
             if i > 0:
                 terms[self._at(i - 1, k)] = -place * SCALE
             if i < self.bays - 1:
                 terms[self._at(i, k)] = place * SCALE
-        known = case.length if i == self.bays - 1 else 0
-        self._hold(case.spacings[0] - known, case.spacings[1] - known, terms)
         half = case.width / 2
         lost = (half if i > 0 else case.halves[0]) + (half if i < self.bays - 1 else case.halves[1])
+        return case.length if i == self.bays - 1 else 0, terms, lost
+
+    def _bay(self, i: int) -> None:
+        """Spacing limits of bay i, and its clear between the narrowest and the widest."""
+        case, far = self.case, highspy.kHighsInf
+        known, terms, lost = self._spacing(i)
+        self._hold(case.spacings[0] - known, case.spacings[1] - known, terms)
         self._hold(lost - known, far, terms | {self.narrowest: -1})
         self._hold(-far, lost - known, terms | {self.widest: -1})
-        if i == self.narrow:
+
+    def _panel(self, i: int, narrow: int | None) -> None:
+        """Bay i within the cap; or no more than two steps wider than one that is."""
+        far = highspy.kHighsInf
+        known, terms, lost = self._spacing(i)
+        if narrow is None or narrow == i:
             self._hold(-far, self.cap + lost - known, terms)
+            return
+        known_there, there, lost_there = self._spacing(narrow)
+        apart = {k: terms.get(k, 0.0) - there.get(k, 0.0) for k in terms | there}
+        self._hold(-far, 2 * SCALE + lost - known - lost_there + known_there, apart)
 
     def solve(self, costs: dict[int, float]) -> list[int] | None:
         """Marks of least cost, in steps; None where there are none."""
@@ -136,10 +169,9 @@ class Programme:
         solver.setOptionValue("mip_rel_gap", 0.0)
         solver.setOptionValue("mip_abs_gap", 1e-7)
         far, whole = highspy.kHighsInf, highspy.HighsVarType.kInteger
-        cap = self.cap if self.narrow is None else far
         for column in range(self.widest + 1):
             is_place = column < self.narrowest
-            high = 1.0 if is_place else cap
+            high = 1.0 if is_place else far
             solver.addCol(costs.get(column, 0.0), 0.0 if is_place else -far, high, 0, [], [])
             if is_place:
                 solver.changeColIntegrality(column, whole)
@@ -156,9 +188,16 @@ class Programme:
 
 
 def by_programme(case: Case, bays: int) -> tuple[int, ...] | None:
-    """The best marks of so many bays: with every bay within the cap, or with each in turn."""
-    narrow = () if case.cap is None else range(bays)
-    found = [_by_solves(Programme(case, bays, each)) for each in (None, *narrow)]
+    """The best marks of so many bays: of each kind with every bay within the cap, or with each in
+    turn narrow enough for the others."""
+    kinds: dict[Fraction, list[int | None]] = {}
+    for i, kind in enumerate(case.kinds(bays)):
+        kinds.setdefault(kind, [None]).append(i)
+    choices = itertools.product(*([None] if case.cap is None else each for each in kinds.values()))
+    found = [
+        _by_solves(Programme(case, bays, dict(zip(kinds, chosen, strict=True))))
+        for chosen in choices
+    ]
     return min((row for row in found if row is not None), key=case.worth, default=None)
 
 

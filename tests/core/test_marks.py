@@ -9,6 +9,7 @@ then the least marks.
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -37,15 +38,16 @@ def span_of(case: Case) -> Span:
     )
 
 
+def fits_of(case: Case) -> Callable[[float], bool]:
+    """Whether the kit takes a panel cut from a clear, in inches."""
+    cap = case.cap
+    return lambda clear: cap is None or clear / STEP + 1e-3 < cap + 1
+
+
 def best(case: Case, bays: int) -> tuple[int, ...] | None:
     """The engine's best marks of so many bays, in steps."""
-    part = STEP / SCALE
-    cap = case.cap
-
-    def fits(clear: float) -> bool:
-        return cap is None or clear / STEP + 1e-3 < cap + 1
-
-    found = best_marks(span_of(case), bays, case.spacings[1] * part, STEP, fits, MarkWork())
+    most = case.spacings[1] * STEP / SCALE
+    found = best_marks(span_of(case), bays, most, STEP, fits_of(case), MarkWork())
     return None if found is None else tuple(round(mark / STEP) for mark in found)
 
 
@@ -117,11 +119,35 @@ def test_best_marks_against_every_row(drawn: tuple[Case, int]) -> None:
     assert best(case, bays) == by_trying_all(case, bays)
 
 
+@st.composite
+def full_cases(draw: st.DrawFn) -> tuple[Case, int]:
+    """Runs hardly shorter than their bays at the greatest spacing, at walls and at posts, with a
+    cap on panels about the widest clear there has to be: kinds of bays differ."""
+    bays = draw(st.integers(2, 4))
+    width = 2 * draw(st.integers(4, 20))
+    most = 8 * draw(st.integers(9, 13 if bays == 4 else 18)) + draw(st.integers(0, 7)) + width
+    half = st.one_of(st.just(0), st.just(width // 2), st.integers(width // 2, width // 2 + 20))
+    length = bays * most - draw(st.integers(0, 20))
+    stretch = st.tuples(st.integers(0, length), st.integers(1, 30))
+    forbidden = tuple((low, low + wide) for low, wide in draw(st.lists(stretch, max_size=1)))
+    case = Case(length, (draw(half), draw(half)), width, (width, most), forbidden)
+    widest = most - max(case.kinds(bays)) if any(case.kinds(bays)) else most - width
+    return replace(case, cap=int(widest) // SCALE + draw(st.integers(-3, 1))), bays
+
+
+@bounded(250)
+@given(full_cases())
+def test_best_marks_of_full_runs_against_every_row(drawn: tuple[Case, int]) -> None:
+    """The same marks as trying all of them, where bays at walls share a size of their own."""
+    case, bays = drawn
+    assert best(case, bays) == by_trying_all(case, bays)
+
+
 def divided(case: Case) -> tuple[int, ...] | None:
     """The engine's marks of the fewest bays, in steps."""
     most = case.spacings[1] * STEP / SCALE
     try:
-        found = divide_run(span_of(case), most, STEP, lambda _: True, MarkWork())
+        found = divide_run(span_of(case), most, STEP, fits_of(case), MarkWork())
     except NoMarks:
         return None
     return tuple(round(mark / STEP) for mark in found)
@@ -131,7 +157,9 @@ def divided(case: Case) -> tuple[int, ...] | None:
 @given(small_cases())
 def test_no_fewer_bays_will_do(drawn: tuple[Case, int]) -> None:
     """The marks that come keep every limit, and no row of fewer marks does."""
-    case = replace(drawn[0], cap=None)
+    case = drawn[0]
+    if not span_of(case).is_forced():
+        case = replace(case, cap=None)
     marks = divided(case)
     fewest = next((b for b in range(1, 6) if by_trying_all(case, b) is not None), None)
     if marks is None:
@@ -230,6 +258,42 @@ def test_a_stretch_moves_a_post_and_costs_no_bay() -> None:
     clears = span.clears(marks)
     assert max(clears) - min(clears) <= 2 * STEP + 1e-9
     assert fits(min(clears))
+
+
+def test_wide_bays_share_a_panel_beside_a_narrow_bay() -> None:
+    """To the inch, with posts 2 wide, a panel is cut from a clear of less than 60; the first post
+    may stand at 40 alone, which leaves 38 before it.
+
+    Of 162 the other two bays are 122 long, less two posts' width 118: 59 and 59 with a post at 101.
+    Of 163 they come to 119, 59 and 60, of 164 to 120: 60 and 60 will not do, but 59 and 61 lie two
+    steps apart, and both are cut from 59. Of 165 they come to 121: 60 and 61 will not do, and 59
+    and 62 are too far apart, so that there are four bays.
+    """
+    kept_out = ((0.5, 39.5), (40.5, 70.0))
+
+    def marks(length: float) -> tuple[float, ...]:
+        span = Span(length, (1.0, 1.0), 2.0, 4.0, kept_out)
+        return divide_run(span, 65.0, 1.0, lambda clear: clear < 60 - 1e-3, MarkWork())
+
+    assert marks(162.0) == (40.0, 101.0)
+    # Even marks are at 54 1/3 and 108 2/3, and at 54 2/3 and 109 1/3: the greater mark is nearer.
+    assert marks(163.0) == (40.0, 102.0)
+    assert marks(164.0) == (40.0, 103.0)
+    assert len(marks(165.0)) == 3
+
+
+def test_marks_are_not_moved_by_places_outside_the_run() -> None:
+    """Length 117.5: even at 58.75, which leaves clears of 56.5 twice, and panels of 54 where 53.95
+    is the most: there are three bays. A post a mark off would leave 56.4375 to cut both from, as
+    it does where places in the run are forbidden; those beyond it make no difference."""
+
+    def marks(*kept_out: tuple[float, float]) -> tuple[float, ...]:
+        span = Span(117.5, (1.125, 1.125), 2.25, 4.5, kept_out)
+        return divide_run(span, 60.0, STEP, lambda clear: clear - 2.5 <= 53.95, MarkWork())
+
+    assert len(marks()) == 2
+    assert marks() == marks((130.0, 140.0)) == marks((-20.0, -10.0))
+    assert marks((10.0, 20.0)) == (58.6875,)
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ def share_clears(
 
     forced: whether places where no post may stand keep the run's bays apart. Then bays share
     only where their clears differ by no more than two steps, too, which is what marks on the grid
-    can do to equal bays.
+    can do to equal bays: the widest with all that are so near to it, then the widest of the others.
 
     >>> share_clears([55.875, 55.9375, 55.875], [0, 0, 0], 0.0625, forced=False)
     [55.875, 55.875, 55.875]
@@ -26,17 +26,22 @@ def share_clears(
     [66.75, 66.75, 67.875]
     >>> share_clears([40.0, 62.5, 62.5625], [0, 0, 0], 0.0625, forced=True)
     [40.0, 62.5, 62.5]
+    >>> share_clears([62.5625, 62.4375, 62.375], [0, 0, 0], 0.0625, forced=True)
+    [62.4375, 62.4375, 62.375]
     """
     if not forced and len(set(kinds)) == 1:
         return [min(clears)] * len(clears)
     shared = list(clears)
     for kind in dict.fromkeys(kinds):
         mine = [i for i, other in enumerate(kinds) if other == kind]
-        size: Length | None = None
-        for i in sorted(mine, key=clears.__getitem__):
-            if size is None or (forced and clears[i] > size + 2 * step + TOUCH):
-                size = clears[i]
-            shared[i] = size
+        sizes: list[list[int]] = []
+        for i in sorted(mine, key=clears.__getitem__, reverse=True):
+            if not sizes or (forced and clears[i] < clears[sizes[-1][0]] - 2 * step - TOUCH):
+                sizes.append([])
+            sizes[-1].append(i)
+        for alike in sizes:
+            for i in alike:
+                shared[i] = clears[alike[-1]]
     return shared
 
 

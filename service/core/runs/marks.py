@@ -4,35 +4,22 @@ Equal bays first, each post at its nearest mark. Where those break a limit or fa
 stand, the best marks there are: the least difference between widest and narrowest clear, then the
 least moved from equal bays, then the first by place. They are proven best, in whole numbers
 (`rows`): narrowest clears are tried downward, each with the least widest one that some row of marks
-reaches; a table from the run's end then gives the least sum of squares, and reading it from the
-start the first row that has it.
+reaches; `squares` then finds the best row within these.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections import deque
-from collections.abc import Callable, Sequence
-from dataclasses import replace
-from itertools import pairwise
-from typing import TypeAlias
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise, product
 
 from service.core import limits
 from service.core.measure import TOUCH, Length, ceil_count, nearest_mark
 from service.core.problems import Problem, TooLarge
-from service.core.runs.rows import (
-    PART,
-    Grid,
-    Interval,
-    MarkWork,
-    comes_to_the_end,
-    reach,
-    to_grid,
-)
+from service.core.runs.rows import PART, Grid, MarkWork, Window, comes_to_the_end, reach, to_grid
 from service.core.runs.spans import Span
-
-Window: TypeAlias = tuple[Grid, Interval]
-"""A run and the bounds of its clears, narrowest and widest."""
+from service.core.runs.squares import least_squares
 
 
 class NoMarks(Exception):
@@ -70,7 +57,7 @@ def divide_run(
         fits = panel_fits(min(span.clears(inner)))
         if fits and _keeps(span, inner, most):
             return inner
-        if bays > 1 and (fits or span.forbidden):
+        if bays > 1 and (fits or span.is_forced()):
             if not looked and not comes_to_the_end(span, most, step, work):
                 raise NoMarks
             looked = True
@@ -117,46 +104,62 @@ def best_marks(
     from the even marks; then lexicographically least.
     """
     grid = to_grid(span, bays, most, step, panel_fits, work)
-    windows = _narrowest(grid)
-    found = [_least_squares(each, low, high) for each, (low, high) in windows]
+    found = [least_squares(grid, window) for window in _narrowest(grid)]
     best = min((f for f in found if f is not None), default=None)
     return None if best is None else tuple(place * step for place in best[1])
 
 
 def _narrowest(grid: Grid) -> list[Window]:
-    """The windows of the least width within which there are marks whose panels the kit has.
-
-    Where clears are within two steps of each other the narrowest is what panels are cut from
-    (method 5), and one bay has to be within the cap; else every bay has to be.
-    """
-    most, cap = grid.spacings[1], grid.cap
-    if cap >= most:
-        return [(grid, window) for window in _windows(grid, most, most)]
-    shared = _windows(grid, min(most, cap + 2 * PART), most)
-    if shared and _width(shared[0]) <= 2 * PART:
-        kept = [(grid, window) for window in shared if window[0] <= cap]
-        if kept:
-            return kept
-        for bay in range(grid.bays):
-            one = replace(grid, narrow=bay)
-            kept += [(one, each) for each in _windows(one, min(most, cap + 2 * PART), cap)]
-        kept = [each for each in kept if _width(each[1]) <= 2 * PART]
-    else:
-        kept = []
-    kept += [(grid, window) for window in _windows(grid, cap, cap)]
-    least = min((_width(window) for _, window in kept), default=0)
-    return [each for each in kept if _width(each[1]) == least]
+    """The windows of the least width within which there are marks whose panels the kit has: with
+    every bay within what a panel can be cut from, or with wider ones that share a narrower size."""
+    within = min(grid.spacings[1], grid.cap)
+    windows = _windows(grid, within)
+    least = windows[0].width if windows else None
+    if grid.cap < grid.spacings[1]:
+        for tops in _tops_over_the_cap(grid):
+            window = _narrowest_under(grid, tops, least)
+            if window is not None:
+                least = window.width
+                windows.append(window)
+    return [window for window in windows if window.width == least]
 
 
-def _width(window: Interval) -> int:
-    return window[1] - window[0]
+def _tops_over_the_cap(grid: Grid) -> Iterator[tuple[int, ...]]:
+    """The widest clears that the kinds of bays may have together where some are wider than a panel
+    can be cut from; a bay that is alone of its kind cannot be."""
+    bays = Counter(map(grid.kind_of, range(grid.bays)))
+    over = [
+        _possible_clears(grid, grid.cap + 1, grid.cap + grid.near, kind) if bays[kind] > 1 else []
+        for kind in sorted(bays)
+    ]
+    for tops in product(*[[grid.cap, *each] for each in over]):
+        if max(tops) > grid.cap:
+            yield tops
 
 
-def _possible_clears(grid: Grid, low: int, high: int) -> list[int]:
-    """Every clear within [low, high] that some bay can have, ascending."""
-    residues = {-grid.lead[0] % PART, (grid.length - grid.lead[2]) % PART}
-    if grid.bays > 2:
-        residues.add(-grid.lead[1] % PART)
+def _narrowest_under(grid: Grid, tops: tuple[int, ...], least: int | None) -> Window | None:
+    """The window of the least width under given widest clears within which there are marks, where
+    it is no wider than `least`."""
+    mean, high = grid.mean(), max(tops)
+    if high < mean:
+        return None
+    low = min(0, mean) - PART if least is None else high - least
+    lows = _possible_clears(grid, low, min(mean, high))
+
+    def feasible(k: int) -> bool:
+        return bool(reach(grid, Window(lows[k], tops)))
+
+    grid.work.spend(len(lows))
+    if not lows or not feasible(0):
+        return None
+    k = bisect_left(range(len(lows)), True, key=lambda i: not feasible(i)) - 1
+    return Window(lows[k], tops)
+
+
+def _possible_clears(grid: Grid, low: int, high: int, kind: int | None = None) -> list[int]:
+    """Every clear within [low, high] that some bay, or one of a kind, can have, ascending."""
+    places = (0, 1, grid.bays - 1) if grid.bays > 2 else (0, 1)
+    residues = {grid.residue(bay) for bay in places if kind in (None, grid.kind_of(bay))}
     values: list[int] = []
     for residue in residues:
         first = low + (residue - low) % PART
@@ -164,23 +167,21 @@ def _possible_clears(grid: Grid, low: int, high: int) -> list[int]:
     return sorted(values)
 
 
-def _windows(grid: Grid, greatest: int, lowest: int) -> list[Interval]:
-    """All windows [narrowest, widest] of the least width within which marks exist, with no clear
-    over `greatest` and the narrowest at most `lowest`.
+def _windows(grid: Grid, greatest: int) -> list[Window]:
+    """All windows of the least width within which marks exist, with no clear over `greatest`.
 
     As the narrowest clear goes down, the least widest one never goes up; no widest clear is
     below the mean, which says when to stop.
     """
-    total = grid.length - grid.lead[0] - grid.lead[2] - (grid.bays - 2) * grid.lead[1]
-    mean = total // grid.bays
+    mean = grid.mean()
     if greatest < mean:
         return []
     grid.work.spend(3 * (greatest + abs(mean)) // PART + 6)
-    lows = _possible_clears(grid, min(0, mean) - PART, min(mean + 1, lowest))
+    lows = _possible_clears(grid, min(0, mean) - PART, min(mean + 1, greatest))
     highs = _possible_clears(grid, mean - 1, greatest)
 
     def feasible(low: int, high: int) -> bool:
-        return bool(reach(grid, low, high))
+        return bool(reach(grid, _between(grid, low, high)))
 
     k = bisect_left(range(len(lows)), True, key=lambda i: not feasible(lows[i], greatest)) - 1
     if k < 0 or not highs:
@@ -189,7 +190,7 @@ def _windows(grid: Grid, greatest: int, lowest: int) -> list[Interval]:
     if j == len(highs):
         return []
     best = highs[j] - lows[k]
-    windows = [(lows[k], highs[j])]
+    windows = [_between(grid, lows[k], highs[j])]
     for low in reversed(lows[:k]):
         if mean - low > best:
             break
@@ -199,60 +200,10 @@ def _windows(grid: Grid, greatest: int, lowest: int) -> list[Interval]:
         if width < best:
             best, windows = width, []
         if width == best:
-            windows.append((low, highs[j]))
+            windows.append(_between(grid, low, highs[j]))
     return windows
 
 
-def _least_squares(grid: Grid, low: int, high: int) -> tuple[int, tuple[int, ...]] | None:
-    """The least sum of squared distances from the even marks within a window, and of the marks that
-    have it the lexicographically least; None where no marks keep within it."""
-    reached = reach(grid, low, high)
-    if not reached:
-        return None
-    spacings = [grid.steps(bay, low, high) for bay in range(1, grid.bays)]
-    tables: list[dict[int, int]] = []
-    for i in range(grid.bays - 2, -1, -1):
-        places = [p for a, b in reached[i] for p in range(a, b + 1)]
-        grid.work.spend(len(places))
-        onward = tables[-1] if tables else None
-        tables.append(_cost_table(places, grid.ideal[i], onward, *spacings[i]))
-    tables.reverse()
-    return _read_marks(tables, spacings)
-
-
-def _cost_table(
-    places: list[int], ideal: int, onward: dict[int, int] | None, least: int, greatest: int
-) -> dict[int, int]:
-    """Cost from each place to the run's end: its own square and the least onward within reach."""
-    if onward is None:
-        return {p: (p * PART - ideal) ** 2 for p in places}
-    table = {}
-    ahead = list(onward.items())
-    window: deque[tuple[int, int]] = deque()
-    k = 0
-    for p in places:
-        while k < len(ahead) and ahead[k][0] <= p + greatest:
-            while window and window[-1][1] > ahead[k][1]:
-                window.pop()
-            window.append(ahead[k])
-            k += 1
-        while window and window[0][0] < p + least:
-            window.popleft()
-        if window:
-            table[p] = (p * PART - ideal) ** 2 + window[0][1]
-    return table
-
-
-def _read_marks(
-    tables: list[dict[int, int]], spacings: Sequence[Interval]
-) -> tuple[int, tuple[int, ...]] | None:
-    if not tables[0]:
-        return None
-    total = min(tables[0].values())
-    marks = [min(p for p, cost in tables[0].items() if cost == total)]
-    for table, (least, greatest) in zip(tables[1:], spacings, strict=False):
-        ahead = range(marks[-1] + least, marks[-1] + greatest + 1)
-        reachable = [p for p in ahead if p in table]
-        cost = min(table[p] for p in reachable)
-        marks.append(next(p for p in reachable if table[p] == cost))
-    return total, tuple(marks)
+def _between(grid: Grid, low: int, high: int) -> Window:
+    """Every bay, of whichever kind, within the same clears."""
+    return Window(low, (high,) * (max(grid.kinds) + 1))

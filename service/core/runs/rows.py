@@ -2,12 +2,16 @@
 
 Places along a run are whole steps of the grid; lengths are in 2^20 parts of a step, so that sums
 are exact. The places that a mark can take are kept as few intervals. `marks` chooses among them.
+
+Bays of a kind that differ by no more than two steps are cut from the narrowest of them (`cuts`).
+So glass may be wider than a panel can be cut from where another bay of its kind is narrow enough
+to cut it from: a row of marks then has to come by such a bay.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
 from service.core import limits
@@ -17,8 +21,27 @@ from service.core.runs.spans import Span
 
 PART: Final = 1 << 20
 """Parts of a step in which lengths are whole numbers."""
+ROUNDED: Final = 4
+"""Parts by which the difference of two clears may be off, as four lengths in it are rounded."""
 
 Interval: TypeAlias = tuple[int, int]
+Lacking: TypeAlias = frozenset[int]
+"""Kinds of bays wider than a panel can be cut from that have had none yet to cut it from."""
+Way: TypeAlias = tuple[Lacking, Interval]
+"""A bay's least and greatest spacing, in steps, and what is lacking after it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Bounds of the clears of a run. low: the narrowest; tops: the widest, of each kind of bay."""
+
+    low: int
+    tops: tuple[int, ...]
+
+    @property
+    def width(self) -> int:
+        """The difference between the widest and the narrowest."""
+        return max(self.tops) - self.low
 
 
 class MarkWork:
@@ -49,35 +72,74 @@ class Grid:
     """A run in whole numbers. lead: by how much spacing is more than clear, in the first bay, in
     those between and in the last.
 
-    spacings: least and greatest spacing; allowed: places for a post centre, in steps; ideal: even
-    marks; cap: the widest clear that a panel may be cut from; narrow: the one bay whose clear must
-    be within it. work: what looking for rows of marks may still cost.
+    kinds: of those three bays, numbered from 0; spacings: least and greatest spacing; allowed:
+    places for a post centre, in steps; ideal: even marks; cap: the widest clear that a panel may be
+    cut from; near: by how much bays that share a size may differ. work: what looking for rows of
+    marks may still cost.
     """
 
     bays: int
     length: int
     lead: tuple[int, int, int]
+    kinds: tuple[int, int, int]
     spacings: tuple[int, int]
     allowed: tuple[Interval, ...]
     ideal: tuple[int, ...]
     cap: int
+    near: int
     work: MarkWork
-    narrow: int | None = None
 
-    def steps(self, bay: int, low: int, high: int) -> Interval:
-        """Least and greatest spacing in steps for a clear within [low, high]."""
-        least, greatest = self._bounds(bay, low, high)
-        return -(-least // PART), greatest // PART
+    def kind_of(self, bay: int) -> int:
+        """Which kind a bay is of."""
+        return self.kinds[self._which(bay)]
 
-    def last_places(self, low: int, high: int) -> Interval:
-        """Where the last inner mark may stand for the last clear to lie within [low, high]."""
-        least, greatest = self._bounds(self.bays - 1, low, high)
-        return -((greatest - self.length) // PART), (self.length - least) // PART
+    def residue(self, bay: int) -> int:
+        """What is over a whole number of steps in any clear that a bay can have."""
+        lead = self.lead[self._which(bay)]
+        return (self.length - lead if bay == self.bays - 1 else -lead) % PART
+
+    def mean(self) -> int:
+        """The mean clear, rounded down."""
+        between = (self.bays - 2) * self.lead[1]
+        return (self.length - self.lead[0] - self.lead[2] - between) // self.bays
+
+    def lacking(self, window: Window) -> Lacking:
+        """Kinds with bays wider than a panel can be cut from, at a run's start."""
+        return frozenset(kind for kind, top in enumerate(window.tops) if top > self.cap)
+
+    def ways(self, bay: int, lacking: Lacking, window: Window) -> Iterator[Way]:
+        """How far a bay may reach."""
+        for left, low, high in self._clears(bay, lacking, window):
+            least, greatest = self._bounds(bay, low, high)
+            yield left, (-(-least // PART), greatest // PART)
+
+    def last_places(self, lacking: Lacking, window: Window) -> list[Interval]:
+        """Where the last inner mark may stand for the last bay to leave nothing lacking."""
+        bay = self.bays - 1
+        places = []
+        for left, low, high in self._clears(bay, lacking, window):
+            if not left:
+                least, greatest = self._bounds(bay, low, high)
+                first, last = -((greatest - self.length) // PART), (self.length - least) // PART
+                places += [(first, last)] if first <= last else []
+        return places
+
+    def _clears(
+        self, bay: int, lacking: Lacking, window: Window
+    ) -> Iterator[tuple[Lacking, int, int]]:
+        """Least and greatest clear of a bay: of any of its kind; and, where its kind lacks it, of
+        one that panels of its kind can be cut from. With each, what is lacking after it."""
+        kind = self.kind_of(bay)
+        top = window.tops[kind]
+        yield lacking, window.low, top
+        if kind in lacking:
+            yield lacking - {kind}, max(window.low, top - self.near), self.cap
+
+    def _which(self, bay: int) -> int:
+        return 0 if bay == 0 else 2 if bay == self.bays - 1 else 1
 
     def _bounds(self, bay: int, low: int, high: int) -> Interval:
-        lead = self.lead[0 if bay == 0 else 2 if bay == self.bays - 1 else 1]
-        if bay == self.narrow:
-            high = min(high, self.cap)
+        lead = self.lead[self._which(bay)]
         return max(low + lead, self.spacings[0]), min(high + lead, self.spacings[1])
 
 
@@ -100,14 +162,18 @@ def to_grid(
     pitch = span.even_clear(bays) + span.width
     first = span.halves[0] - half
     slack = parts(TOUCH)
+    kinds = span.kinds(bays, most, step)
+    numbers = {kind: number for number, kind in enumerate(dict.fromkeys(kinds))}
     return Grid(
         bays=bays,
         length=parts(span.length),
         lead=lead,
+        kinds=(numbers[kinds[0]], numbers[kinds[bays // 2]], numbers[kinds[-1]]),
         spacings=(parts(span.base) - slack, parts(most) + slack),
         allowed=_allowed(span, parts, slack),
         ideal=tuple(parts(first + i * pitch) for i in range(1, bays)),
         cap=parts(_widest_panel_clear(most, step, panel_fits)),
+        near=2 * PART + max(slack, ROUNDED),
         work=work,
     )
 
@@ -147,21 +213,35 @@ def _joined(forbidden: Sequence[tuple[Length, Length]]) -> list[tuple[Length, Le
     return joined
 
 
-def reach(grid: Grid, low: int, high: int) -> list[list[Interval]]:
-    """Places that each inner mark can take from the start with every clear within [low, high], as
-    intervals in steps; an empty list where no row of marks comes to the run's end."""
-    found: list[list[Interval]] = [[(0, 0)]]
-    for i in range(grid.bays - 1):
-        least, greatest = grid.steps(i, low, high)
-        if least > greatest:
-            return []
-        grown = _union([(a + least, b + greatest) for a, b in found[-1]])
-        found.append(_common(grown, grid.allowed))
-        grid.work.spend(1 + len(found[-1]))
+def reach(grid: Grid, window: Window) -> list[dict[Lacking, list[Interval]]]:
+    """Places that each inner mark can take from the start with every clear within a window, as
+    intervals in steps, by what is lacking there; an empty list where no row of marks comes to the
+    run's end with nothing lacking."""
+    found: list[dict[Lacking, list[Interval]]] = [{grid.lacking(window): [(0, 0)]}]
+    for bay in range(grid.bays - 1):
+        found.append(_onward(grid, window, bay, found[-1]))
+        grid.work.spend(1 + sum(map(len, found[-1].values())))
         if not found[-1]:
             return []
-    ending = _common(found[-1], [grid.last_places(low, high)])
+    ending = {}
+    for lacking, places in found[-1].items():
+        shared = _common(places, _union(sorted(grid.last_places(lacking, window))))
+        if shared:
+            ending[lacking] = shared
     return [*found[1:-1], ending] if ending else []
+
+
+def _onward(
+    grid: Grid, window: Window, bay: int, reached: Mapping[Lacking, Sequence[Interval]]
+) -> dict[Lacking, list[Interval]]:
+    """Places at the end of a bay, from those that were reached at its start."""
+    grown: dict[Lacking, list[Interval]] = {}
+    for lacking, places in reached.items():
+        for left, (least, greatest) in grid.ways(bay, lacking, window):
+            if least <= greatest:
+                grown.setdefault(left, []).extend((a + least, b + greatest) for a, b in places)
+    ends = {left: _common(_union(sorted(each)), grid.allowed) for left, each in grown.items()}
+    return {left: places for left, places in ends.items() if places}
 
 
 def comes_to_the_end(span: Span, most: Length, step: Length, work: MarkWork) -> bool:
@@ -170,16 +250,14 @@ def comes_to_the_end(span: Span, most: Length, step: Length, work: MarkWork) -> 
     Where they do not, no number of bays will do: a stretch without posts is too wide, or an end
     post takes up all of its bay.
     """
-    grid = to_grid(span, 3, most, step, lambda clear: True, work)
-    low, high = -PART, grid.spacings[1]
-    ends = [grid.last_places(low, high)]
+    grid = replace(to_grid(span, 3, most, step, lambda clear: True, work), kinds=(0, 0, 0))
+    window = Window(-PART, (grid.spacings[1],))
+    none: Lacking = frozenset()
+    ends = grid.last_places(none, window)
     reached: list[Interval] = []
     front, bay = [(0, 0)], 0
     while front:
-        least, greatest = grid.steps(bay, low, high)
-        if least > greatest:
-            return False
-        grown = _common(_union([(a + least, b + greatest) for a, b in front]), grid.allowed)
+        grown = _onward(grid, window, bay, {none: front}).get(none, [])
         if _common(grown, ends):
             return True
         work.spend(1 + len(grown))
