@@ -7,7 +7,7 @@ what a gate's leaf would swing into (`hanging`) and what is in a flight's way (`
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import shapely
 
@@ -18,6 +18,9 @@ from service.core.measure import TOUCH, Length
 from service.core.numbering import Names
 from service.core.records.kit import Kit
 from service.core.records.seen import edge_place
+
+ALONG: Final = 1e-3
+"""In the document's unit: so much of a line has to lie in an area to be in its way."""
 
 
 class Rises(NamedTuple):
@@ -62,14 +65,29 @@ class Solids:
 
     def about(self, area: shapely.Geometry) -> Iterator[Solid]:
         """Those that meet or touch an area, in the order that they were given in."""
-        near = self._tree.query(area, predicate="intersects").tolist()
+        near = self._tree.query(area, predicate="dwithin", distance=TOUCH).tolist()
         return (self._solids[i] for i in sorted(near))
 
 
 def meets(area: shapely.Geometry, shape: shapely.Geometry) -> bool:
-    """Whether they share more than a touch: of a line a length, of all else an area."""
-    shared = area.intersection(shape)
-    return bool((shared.length if shape.geom_type == "LineString" else shared.area) > TOUCH)
+    """Whether they share more than a touch: of a line a length, of all else an area.
+
+    A line is the middle of a rail, which reaches to both sides of it, or the face of a wall: one
+    along the area's edge, within TOUCH of it, is met; less than ALONG of it is a touch.
+    """
+    return is_more(shared_by(area, shape), shape)
+
+
+def shared_by(area: shapely.Geometry, shape: shapely.Geometry) -> shapely.Geometry:
+    """What `meets` goes by: of a line also what lies along the area's edge."""
+    is_line = shape.geom_type == "LineString"
+    return (area.buffer(TOUCH) if is_line else area).intersection(shape)
+
+
+def is_more(shared: shapely.Geometry, shape: shapely.Geometry) -> bool:
+    """Whether that much of a shape is more than a touch."""
+    is_line = shape.geom_type == "LineString"
+    return bool(shared.length > ALONG if is_line else shared.area > TOUCH)
 
 
 def level_posts(kit: Kit, names: Names) -> Iterator[Solid]:

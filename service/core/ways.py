@@ -30,10 +30,12 @@ from service.core.solids import (
     Solid,
     Solids,
     flight_guards,
+    is_more,
     level_posts,
     level_rails,
     level_walls,
     meets,
+    shared_by,
 )
 
 DEEP: Final = 1 / 4
@@ -173,7 +175,7 @@ class _Standing:
             way = asked if is_deck and solid.level == rises.own else whole
             if not meets(way, solid.shape) or (is_deck and rises.above[solid.level] is None):
                 continue
-            first, last = _steps(flight, way.intersection(solid.shape))
+            first, last = _steps(flight, shared_by(way, solid.shape))
             high, low = (-step * slope.riser for step in (first, last))
             rise = rises.to(solid.level)
             # Where a flight comes down to a deck, riser_evenness tells of a little that it misses.
@@ -218,10 +220,10 @@ class _Standing:
                 continue
             if solid.flight == flight.stair.id:
                 continue
-            shared = part.intersection(solid.shape)
+            shared = shared_by(part, solid.shape)
             if solid.post is None and solid.level == rises.own and solid.flight is None:
                 shared = shared.difference(shapely.Point(head.at).buffer(about))
-            if (shared.length if solid.post is None else shared.area) <= TOUCH:
+            if not is_more(shared, solid.shape):
                 continue
             foot, top = flight.guard_over(shared)
             if rise + (solid.top or 0.0) > foot + TOUCH and rise + solid.foot < top - TOUCH:

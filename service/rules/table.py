@@ -309,7 +309,8 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "weep_holes": Rule(
         "kit",
-        "Whether the drain holes of a bottom rail keep the kit's greatest interval.",
+        "Whether the drain holes of a bottom rail keep the kit's greatest interval; a raked one "
+        "drains by one at its low end.",
         subject="the weep holes",
     ),
     "stick_length": Rule(

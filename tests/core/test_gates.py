@@ -10,14 +10,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from shapely import affinity
 
 from service.core.engine import lay_out
+from service.core.gates import swept
 from service.core.hanging import leaf_hits
 from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft
 from service.core.measure import Point
 from service.core.records.deck import Deck, Obstruction
 from service.core.records.layout import GateBuilt, Layout
+from service.core.records.swing import Swing
 from service.core.solids import Rises, Solid, Solids
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
@@ -214,3 +217,20 @@ def test_what_stands_in_the_height_of_a_leaf() -> None:
     kit = replace(SURFACE, bottom_gap=2.5)
     hit = leaf_hits(kit, solids, square, (Terminal(0.0, jamb), None), 36.0, rises)
     assert hit == ("post", "rail", "step down", "flight", "down to it")
+
+
+def test_a_rail_along_a_leaf_wide_open_is_met_however_the_deck_is_turned() -> None:
+    """A leaf of 40 from (10, 3.5), open along x = 10: a rail on that line is met, as a rail has
+    breadth; one whose line its tip just reaches, y = 43.5, is not, nor one a hair off the leaf."""
+    swing = Swing(True, (10.0, 3.5), (1.0, 0.0), (0.0, 1.0))
+    lines = {
+        "along": shapely.LineString([(10, 20), (10, 90)]),
+        "reached": shapely.LineString([(-30, 43.5), (90, 43.5)]),
+        "off": shapely.LineString([(9.99999, 20), (9.99999, 90)]),
+    }
+    for angle in range(360):
+        turned = {name: affinity.rotate(line, angle, origin=(0, 0)) for name, line in lines.items()}
+        solids = Solids([Solid(name, line, "own", 36.0) for name, line in turned.items()])
+        sweep = affinity.rotate(swept(swing, 40.0), angle, origin=(0, 0))
+        met = leaf_hits(SURFACE, solids, sweep, (), 36.0, Rises("own", {"own": 0.0}))
+        assert met == ("along",)

@@ -147,7 +147,24 @@ def test_an_unknown_drop_is_not_checked() -> None:
     """An open edge without a drop can't be judged, and is told what to give."""
     finding = only("guard_required", edges=(edge(0, "open", Drops()),))
     assert (finding.result, finding.severity, finding.actual) == ("not_checked", "note", None)
-    assert "give the drop to have it checked" in finding.message
+    assert "give the drop of the edge or its level to have it checked" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("rise", "result", "words"),
+    [
+        (30.0625, "fail", "no guard on either side, down a rise of 2' 6 1/16\"; "),
+        (30.0, "not_checked", "give the drop of the edge or its level"),
+    ],
+)
+def test_the_rise_of_a_flight_over_an_unknown_drop(rise: float, result: str, words: str) -> None:
+    """Its sides fall as far as it rises at the least: over 30 in that asks for guards (R312.1.1);
+    less may still lie over more."""
+    bare = flight(guards=(), rise=rise, drop=None, drops=Drops())
+    finding = only("guard_required", flights=(bare,))
+    assert finding.result == result
+    assert finding.severity == ("warning" if result == "fail" else "note")
+    assert words in finding.message
 
 
 @pytest.mark.parametrize("drops", [HIGH, Drops(20.0), Drops()], ids=["high", "low", "not given"])

@@ -216,6 +216,14 @@ def test_weep_holes() -> None:
     assert (passed.result, passed.where, passed.limit) == ("pass", ("B1",), 30.0)
 
 
+def test_a_raked_rail_drains_at_its_foot() -> None:
+    """One hole, whatever the interval: method 8 is of level rails, method 9 of raked ones."""
+    level, raked = found("weep_holes", bays=(bay(1), raked_bay(2)), flights=(flight(),))
+    assert (level.where, level.limit) == (("B1",), 30.0)
+    assert (raked.result, raked.where, raked.limit) == ("pass", ("B2",), None)
+    assert "by one hole at its low end" in raked.message
+
+
 def test_weep_holes_tell_the_widest_interval_of_those_that_keep_it() -> None:
     """A rail of 55.5 from 0.1875 to 55.6875: holes at 20 and 40 leave 19.8125, 20 and 15.6875;
     one at 30 leaves 29.8125 and 25.6875; a lone one at 20 leaves 35.6875."""

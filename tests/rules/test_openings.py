@@ -226,7 +226,7 @@ def test_a_small_stretch_whose_drop_would_decide() -> None:
     code = code_with(IRC, opening_sphere=figure)
     finding = only("bay_size", code, **_stretch(3.5, Drops()))
     assert (finding.result, finding.severity) == ("not_checked", "note")
-    assert "give its drop" in finding.message
+    assert "give the drop of its edge or level" in finding.message
     assert only("bay_size", code, **_stretch(3.5, Drops(48.0))).result == "pass"
     assert only("bay_size", code, **_stretch(3.5, Drops(97.0))).result == "fail"
 

@@ -10,8 +10,23 @@ import pytest
 
 from service.core.records.code import Figure
 from service.core.records.deck import Drops, Hand
+from service.rules.judge import judge
 
-from .small import ADK, IRC, amended, code_with, code_without, flight, found, handrail, only
+from .small import (
+    ADK,
+    HIGH,
+    IRC,
+    amended,
+    code_with,
+    code_without,
+    deck,
+    flight,
+    found,
+    handrail,
+    kit,
+    layout,
+    only,
+)
 
 SIDES: tuple[Hand, Hand] = ("left", "right")
 
@@ -233,7 +248,10 @@ def test_evenness_without_a_figure() -> None:
 
 @pytest.mark.parametrize(
     ("to_level", "words"),
-    [(None, "give the drop to"), ("lower", "give the drops of both levels to")],
+    [
+        (None, "give the drop of level main or of the edge, down to what its foot stands on to"),
+        ("lower", "give the drops of levels main and lower, both from one ground, to"),
+    ],
 )
 @pytest.mark.parametrize("code", [IRC, None], ids=["irc", "no code"])
 def test_evenness_of_an_unknown_drop(to_level: str | None, words: str, code: object) -> None:
@@ -242,6 +260,26 @@ def test_evenness_of_an_unknown_drop(to_level: str | None, words: str, code: obj
     finding = only("riser_evenness", code, flights=(unknown,))  # type: ignore[arg-type]
     assert (finding.result, finding.severity, finding.actual) == ("not_checked", "note", None)
     assert words in finding.message
+
+
+@pytest.mark.parametrize(
+    ("lower", "to_level", "words"),
+    [
+        (Drops(), "lower", "give the drop of level lower, from the same ground as the other's, to"),
+        (Drops(), None, "give the drop of the level at its foot to"),
+    ],
+)
+def test_evenness_asks_for_the_drop_that_is_missing(
+    lower: Drops, to_level: str | None, words: str
+) -> None:
+    """Of two levels the one that has none."""
+    one = deck()
+    main = replace(one.levels[0], drops=HIGH)
+    both = replace(one, levels=(main, replace(main, id="lower", drops=lower)))
+    unknown = layout(flights=(flight(drop=None, drops=Drops(), to_level=to_level),))
+    findings = judge(unknown, both, kit(), IRC)
+    told = [finding.message for finding in findings if finding.rule == "riser_evenness"]
+    assert [words in message for message in told] == [True]
 
 
 @pytest.mark.parametrize(

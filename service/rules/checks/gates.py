@@ -66,7 +66,10 @@ def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
         return None
     needed = guard_needed(job.code, gate.drops) if job.code is not None else None
     if drop is None or (needed is not None and needed.keeps is None):
-        sentence = "no flight goes down from the gate; give its drop to have that checked"
+        sentence = (
+            "no flight goes down from the gate; give the drop of its edge or level to have that "
+            "checked"
+        )
         return say_by_kit(job, "gate_swing", "not_checked", sentence)
     over = f"the gate opens over a drop of {job.text(drop)} with no stair or landing"
     if needed is None:

@@ -46,13 +46,14 @@ class Exposure(NamedTuple):
     """What is at an edge, a stretch of one, a passage or the sides of a flight.
 
     kind: `guard`, or a key of _OPEN. stretch: how long a part of its edge it is, None of a whole.
-    risers: of a flight.
+    risers, rise: of a flight.
     """
 
     kind: str
     drops: Drops
     stretch: Length | None = None
     risers: int | None = None
+    rise: Length | None = None
 
 
 def guard_required(job: Job) -> Iterator[Saying]:
@@ -106,7 +107,7 @@ def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
     for flight in job.layout.flights:
         kind = _flight_kind(flight)
         if kind is not None:
-            yield (flight.id,), Exposure(kind, flight.drops, risers=flight.risers)
+            yield (flight.id,), Exposure(kind, flight.drops, risers=flight.risers, rise=flight.rise)
 
 
 def _flight_kind(flight: FlightBuilt) -> str | None:
@@ -119,7 +120,7 @@ def _flight_kind(flight: FlightBuilt) -> str | None:
 
 def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
     """What is said by the risers from which the code wants guards whatever the drop."""
-    kind, drops, _, risers = exposure
+    kind, drops, _, risers, _ = exposure
     if kind == "guard":
         return None
     if risers is None:
@@ -202,7 +203,8 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
     kind, drops = exposure.kind, exposure.drops
     needed = guard_needed(code, drops)
     if needed is None or needed.keeps is None or drops.drop is None:
-        return _unknown_exposure(job, figure, needed, kind, drops)
+        risen = _by_rise(job, code, exposure)
+        return risen or _unknown_exposure(job, figure, needed, kind, drops)
     drop = drops.drop
     what = f"a drop of {job.text(drop, needed.figure.number())}"
     if exposure.stretch is not None:
@@ -227,6 +229,22 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
     return say_by_figure("guard_required", verdict, sentence, needed.figure, drop, [reach])
 
 
+def _by_rise(job: Job, code: Code, exposure: Exposure) -> Finding | None:
+    """The bare sides of a flight over a drop that is not given, where its rise is enough."""
+    kind, drops, _, _, rise = exposure
+    if kind == "guard" or rise is None:
+        return None
+    needed = guard_needed(code, drops._replace(drop=rise))
+    if needed is None or not needed.keeps:
+        return None
+    figure = needed.figure
+    sentence = (
+        f"{_OPEN[kind]}, down a rise of {job.text(rise, figure.number())}; a guard is required at "
+        f"{drops_text(job, figure)}{_UNLESS[kind]} {job.clause(figure)}"
+    )
+    return say_by_figure("guard_required", "warning", sentence, figure, rise)
+
+
 def _unknown_exposure(
     job: Job, figure: Figure, needed: Ruling | None, kind: str, drops: Drops
 ) -> Finding:
@@ -237,7 +255,7 @@ def _unknown_exposure(
         return say_by_figure(
             "guard_required", "pass", f"guarded, whatever the drop; {asks}", shown, drops.drop
         )
-    sentence = f"{_OPEN[kind]}; give the drop to have it checked: {asks}"
+    sentence = f"{_OPEN[kind]}; give the drop of the edge or its level to have it checked: {asks}"
     sentence += _reach_text(job, shown)
     reach = job.figure("guard_drop_reach")
     return say_by_figure("guard_required", "not_checked", sentence, shown, drops.drop, [reach])

@@ -217,7 +217,8 @@ def _stretch_by_code(job: Job, figure: Figure, stretch: SmallStretchSeen, what: 
         return _of_stretch(job, "pass", f"{what}, as it may: no opening figure holds here", actual)
     asks = f"{sphere_asks(job, ruling.figure, actual)} {job.clause(ruling.figure)}"
     if ruling.keeps is None:
-        sentence = f"{what}; give its drop, which decides the opening that may be left"
+        gives = "give the drop of its edge or level, which decides the opening that may be left"
+        sentence = f"{what}; {gives}"
         return _of_stretch(job, "not_checked", sentence, actual, ruling.figure)
     if ruling.keeps:
         sentence = f"{what}, as it may: {asks}{scope_text(job, scope)}"

@@ -84,6 +84,19 @@ def _no_way_down(flight: FlightBuilt) -> str:
     )
 
 
+def _drop_to_give(job: Job, flight: FlightBuilt) -> str:
+    """Which drop a flight's rise cannot be held against, as it is not given."""
+    known = {level.id for level in job.deck.levels if level.drops.drop is not None}
+    missing = [level for level in (flight.level, flight.to_level) if level not in known]
+    if flight.to_level is None and flight.level in known:
+        return "the drop of the level at its foot"
+    if flight.to_level is None:
+        return f"the drop of level {flight.level} or of the edge, down to what its foot stands on"
+    if len(missing) == 1:
+        return f"the drop of level {missing[0]}, from the same ground as the other's,"
+    return f"the drops of levels {flight.level} and {flight.to_level}, both from one ground,"
+
+
 def riser_evenness(job: Job) -> Iterator[Saying]:
     """What the risers come to against the drop: what is left over falls to one riser alone."""
     for flight in job.layout.flights:
@@ -97,7 +110,7 @@ def riser_evenness(job: Job) -> Iterator[Saying]:
 def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
     rise = f"the risers come to {job.text(flight.rise, flight.drop)}"
     if flight.drop is None:
-        give = "the drops of both levels" if flight.to_level is not None else "the drop"
+        give = _drop_to_give(job, flight)
         return _even(job, "not_checked", f"{rise}; give {give} to have that checked", figure)
     off = steady(abs(flight.rise - flight.drop))
     if flight.drop <= TOUCH:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import partial
+from typing import Final
 
 from service.core.measure import TOUCH, Length
 from service.core.records.kit import RailSupport
@@ -13,6 +14,10 @@ from service.rules.alike import BayKind, bay_kinds, level_kinds, off_edge
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_kit, steady, tell_alike
+
+_AT_THE_FOOT: Final = (
+    "the raked bottom rail drains by one hole at its low end, where all of its water runs to"
+)
 
 
 def rail_supports(job: Job) -> Iterator[Saying]:
@@ -32,7 +37,10 @@ def rail_supports(job: Job) -> Iterator[Saying]:
             yield _unfooted(job, kit, bay, wide), [place]
     if kept:
         wide = max(wide for _, wide in kept)
-        sentence = f"no more than {job.text(wide)} of the bottom rail has no foot under it"
+        sentence = (
+            f"feet stand on nosings, and no more than {job.text(wide)} of the bottom rail has none "
+            "under it"
+        )
         yield _feet(job, kit, "pass", sentence, wide), [place for place, _ in kept]
 
 
@@ -78,7 +86,7 @@ def _widest_unfooted(bay: Bay) -> Length:
 
 def weep_holes(job: Job) -> Iterator[Saying]:
     """Whether the rows of drain holes keep the kit's interval: those that do together, with the
-    widest interval of a level one."""
+    widest interval of a level one. Raked rails drain by one hole at their low end."""
     weep = job.kit.weep
     if weep is None:
         return
@@ -98,15 +106,19 @@ def weep_holes(job: Job) -> Iterator[Saying]:
     yield from tell_alike(
         ((place, kind) for place, kind in bay_kinds(job) if not kind.bay.fill.weep_complete), tell
     )
+    raked: list[Place] = []
     for place, kind in bay_kinds(job):
-        if kind.bay.fill.weep_complete:
+        if kind.bay.fill.weep_complete and kind.bay.flight is not None:
+            raked.append(place)
+        elif kind.bay.fill.weep_complete:
             kept.append(place)
-            if kind.bay.flight is None:
-                widest = max(widest, _widest_drain(job, kind.bay))
+            widest = max(widest, _widest_drain(job, kind.bay))
     if kept:
         sentence = f"the bottom rail drains by holes no more than {every} apart"
         actual = steady(widest) if widest else None
         yield say_by_kit(job, "weep_holes", "pass", sentence, limit=limit, actual=actual), kept
+    if raked:
+        yield say_by_kit(job, "weep_holes", "pass", _AT_THE_FOOT), raked
 
 
 def _widest_drain(job: Job, bay: Bay) -> Length:
