@@ -57,9 +57,13 @@ class Server:
         whole, _, _ = self.log.read_bytes().rpartition(b"\n")
         return [json.loads(line) for line in whole.splitlines() if line]
 
+    def connect(self) -> socket.socket:
+        """A connection to it."""
+        return socket.create_connection(("127.0.0.1", self.port), timeout=PATIENCE)
+
     def raw(self, sent: bytes) -> bytes:
         """Everything that comes back to these bytes."""
-        with socket.create_connection(("127.0.0.1", self.port), timeout=PATIENCE) as wire:
+        with self.connect() as wire:
             wire.sendall(sent)
             return b"".join(iter(lambda: wire.recv(65_536), b""))
 
