@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -99,7 +100,7 @@ def test_an_input_that_cannot_be_read_again_is_refused(tmp_path: Path, way: str)
             stdin=piped,
             capture_output=True,
             text=True,
-            timeout=60,
+            timeout=300,
             check=False,
         )
     assert (ended.returncode, ended.stdout) == (2, "")
@@ -121,7 +122,8 @@ def test_what_is_done_is_done_where_nobody_reads(tmp_path: Path) -> None:
     for number, (to, status, said) in enumerate(
         (("| true; exit ${PIPESTATUS[0]}", 0, ""), (">/dev/full", 2, "standard output: No space"))
     ):
-        command = f"{sys.executable} -m service.bulk walks.csv --out {number}.ndjson {to}"
+        python = shlex.quote(sys.executable)
+        command = f"{python} -m service.bulk walks.csv --out {number}.ndjson {to}"
         ended = subprocess.run(
             ["/bin/bash", "-c", command],
             cwd=tmp_path,

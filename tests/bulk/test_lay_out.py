@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -150,7 +151,7 @@ def test_an_answer_that_cannot_be_written_is_2(tmp_path: Path, words: list[str])
 def test_streams_may_be_closed(tmp_path: Path, words: list[str], closed: str, status: int) -> None:
     """Closed output keeps nothing and closed input is empty; neither is an error of the program."""
     (tmp_path / "deck.json").write_text(json.dumps(DECK))
-    command = f"exec {sys.executable} -m service.lay_out {' '.join(words)} {closed}"
+    command = f"exec {shlex.quote(sys.executable)} -m service.lay_out {' '.join(words)} {closed}"
     ended = subprocess.run(
         ["/bin/sh", "-c", command],
         cwd=tmp_path,

@@ -6,6 +6,7 @@ import sys
 import tracemalloc
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from types import FrameType
 from typing import Any
 
@@ -19,6 +20,9 @@ from service.core.records.kit import Kit
 from service.core.runs.rows import MarkWork
 from tests.core import builders, sloping
 
+ENGINE = str(Path(limits.__file__).parents[1])
+"""Where the service's own code lies, whatever the folders above it are called."""
+
 
 class TooMuchWork(BaseException):
     """The answer took more calls than a test allows; no handler of the engine's takes it."""
@@ -30,7 +34,7 @@ def within(most: int, work: Callable[[], Any]) -> Any:
 
     def count(frame: FrameType, event: str, argument: object) -> None:
         nonlocal calls
-        if event == "call" and "service" in frame.f_code.co_filename:
+        if event == "call" and frame.f_code.co_filename.startswith(ENGINE):
             calls += 1
             if calls > most:
                 sys.setprofile(None)

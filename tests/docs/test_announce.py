@@ -14,16 +14,10 @@ import pytest
 
 from deploy import announce, publish
 from service.web.settings import Settings
+from tests.web.running import held_port
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-
-
-def free_port() -> str:
-    """A port that nobody holds just now."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return str(probe.getsockname()[1])
 
 
 def announced(**settings: str) -> subprocess.CompletedProcess[str]:
@@ -42,7 +36,8 @@ def announced(**settings: str) -> subprocess.CompletedProcess[str]:
 
 def test_what_serve_says_to_try_is_laid_out() -> None:
     """The call that deploy/serve prints is one that works, and it is the README's."""
-    told = announced(PORT=free_port())
+    with held_port() as port:
+        told = announced(PORT=str(port))
     assert told.returncode == 0
     call = re.search(r"-d '(.*?)'", told.stdout, re.DOTALL)
     assert call is not None
@@ -53,7 +48,8 @@ def test_what_serve_says_to_try_is_laid_out() -> None:
 def test_where_keys_are_set_the_call_has_one_and_says_none() -> None:
     """Else the first call that it offers would be a 401."""
     secret = "a-key-of-sixteen-or-more"
-    told = announced(PORT=free_port(), GUARDS_KEYS=secret)
+    with held_port() as port:
+        told = announced(PORT=str(port), GUARDS_KEYS=secret)
     assert '-H "Authorization: Bearer $KEY" -d' in told.stdout
     assert secret not in told.stdout
 

@@ -53,7 +53,12 @@ def test_serve_is_found_through_a_link(tmp_path: Path) -> None:
     stub.chmod(0o755)
     (tmp_path / "guards").symlink_to(home / "deploy" / "serve")
     ended = subprocess.run(
-        [str(tmp_path / "guards")], cwd="/", capture_output=True, text=True, timeout=60, check=False
+        [str(tmp_path / "guards")],
+        cwd="/",
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
     )
     assert (ended.returncode, ended.stdout) == (7, f"{home.resolve()}\n"), ended.stderr
 
@@ -71,9 +76,9 @@ def test_the_image_asks_its_own_service_whether_it_is_well() -> None:
             "http_proxy": "http://127.0.0.1:9",
         }
         asked = subprocess.Popen([sys.executable, *words[1:]], env=environ)
-        listener.settimeout(60)
+        listener.settimeout(300)
         wire, _ = listener.accept()
         with wire:
             assert wire.recv(4096).startswith(b"GET /health/live HTTP/1.1\r\n")
             wire.sendall(b"HTTP/1.1 200 OK\r\nContent-Length: 0\r\nConnection: close\r\n\r\n")
-        assert asked.wait(timeout=60) == 0
+        assert asked.wait(timeout=300) == 0

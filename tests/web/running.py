@@ -35,6 +35,10 @@ DECK: dict[str, Any] = {
 """20 ft by 12 ft against a house."""
 
 
+PATIENCE = 120
+"""Seconds that a machine with much else to do may take for what takes one moment."""
+
+
 @dataclass(frozen=True)
 class Server:
     """A running gunicorn."""
@@ -49,22 +53,30 @@ class Server:
         return f"http://127.0.0.1:{self.port}"
 
     def lines(self) -> list[dict[str, Any]]:
-        """What it logged so far."""
-        return [json.loads(line) for line in self.log.read_bytes().splitlines() if line]
+        """What it logged so far; a line that is being written is not yet one."""
+        whole, _, _ = self.log.read_bytes().rpartition(b"\n")
+        return [json.loads(line) for line in whole.splitlines() if line]
+
+    def connect(self) -> socket.socket:
+        """A connection to it."""
+        return socket.create_connection(("127.0.0.1", self.port), timeout=PATIENCE)
 
     def raw(self, sent: bytes) -> bytes:
         """Everything that comes back to these bytes."""
-        with socket.create_connection(("127.0.0.1", self.port), timeout=60) as wire:
+        with self.connect() as wire:
             wire.sendall(sent)
             return b"".join(iter(lambda: wire.recv(65_536), b""))
 
 
-def free_port() -> int:
-    """A port of the loopback interface that nobody holds just now."""
+@contextlib.contextmanager
+def held_port() -> Iterator[int]:
+    """A port of the loopback interface for a server of ours; the kernel gives it to nobody else,
+    neither to who asks for any port nor to who calls out, as long as it is bound here, too."""
     with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         probe.bind(("127.0.0.1", 0))
         port: int = probe.getsockname()[1]
-        return port
+        yield port
 
 
 @contextlib.contextmanager
@@ -75,13 +87,13 @@ def running(
 
     app: another application than the service, which gets `reply` as BENCH_REPLY.
     """
-    port = free_port()
     environ = {name: value for name, value in os.environ.items() if not name.startswith("GUARDS_")}
-    environ |= {"HOST": "127.0.0.1", "PORT": str(port), "GUARDS_DRAIN": "0", **settings}
+    environ |= {"HOST": "127.0.0.1", "GUARDS_DRAIN": "0", **settings}
     if reply is not None:
         environ["BENCH_REPLY"] = str(reply)
     command = [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]
-    with log.open("wb") as sink:
+    with held_port() as port, log.open("wb") as sink:
+        environ["PORT"] = str(port)
         process = subprocess.Popen(
             command + ([app] if app else []), cwd=ROOT, env=environ, stderr=sink
         )
@@ -91,21 +103,21 @@ def running(
         finally:
             process.terminate()
             try:
-                process.wait(timeout=20)
+                process.wait(timeout=PATIENCE)
             except subprocess.TimeoutExpired:
                 process.kill()
                 process.wait()
 
 
 def await_answer(process: subprocess.Popen[bytes], port: int, log: Path) -> None:
-    """Wait, 20 s at most, for a reply; a process that ends instead fails with what it logged.
+    """Wait for a reply; a process that ends instead fails with what it logged.
 
     Any reply will do: gunicorn listens only after the app is loaded and its trial deck laid out.
     """
-    end = time.monotonic() + 20
+    end = time.monotonic() + PATIENCE
     while time.monotonic() < end and process.poll() is None:
         try:
-            urllib.request.urlopen(f"http://127.0.0.1:{port}/health/live", timeout=2).close()
+            urllib.request.urlopen(f"http://127.0.0.1:{port}/health/live", timeout=10).close()
         except urllib.error.HTTPError as reply:
             reply.close()
         except OSError:

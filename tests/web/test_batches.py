@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -16,9 +15,10 @@ from service import RELEASE
 from service.batch import Line, split_lines
 from service.web import intake
 from service.wire.publishing.components import schema_of_line
+from tests.web.running import ROOT
 
 Make = Callable[..., FlaskClient]
-EXAMPLES = sorted(Path("schema/examples").glob("*.request.json"))
+EXAMPLES = sorted((ROOT / "schema" / "examples").glob("*.request.json"))
 NDJSON = "application/x-ndjson"
 KEY = "k" * 20
 

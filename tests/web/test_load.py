@@ -131,7 +131,7 @@ def test_over_the_decks_under_way_is_503(
     refused = client.post("/v1/layout", json=deck)
     health = client.get("/health/ready")
     leave.set()
-    thread.join(10)
+    thread.join(120)
     after = client.post("/v1/layout", json=deck)
     assert (refused.status_code, refused.headers["Retry-After"]) == (503, "1")
     (error,) = json.loads(refused.data)["errors"]
@@ -160,7 +160,7 @@ def test_places_are_shared_between_processes(end: str) -> None:
         leave.set()
     else:
         other.kill()
-    other.join(10)
+    other.join(120)
     with places.place() as after:
         pass
     assert (during, after) == (False, True)
@@ -179,7 +179,7 @@ def test_a_place_that_was_left_is_free_for_another_process() -> None:
 
     other = fork.Process(target=take)
     other.start()
-    other.join(10)
+    other.join(120)
     assert got.value == 1
 
 
@@ -203,5 +203,5 @@ def test_the_drain_flag_is_seen_by_a_forked_process() -> None:
     other.start()
     drain.begin()
     begun.set()
-    other.join(10)
+    other.join(120)
     assert seen.value == 1

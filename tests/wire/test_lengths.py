@@ -112,7 +112,7 @@ def test_the_patterns_in_javascript() -> None:
         input=json.dumps([[LENGTH_TEXT, ID, CONTROL], texts]),
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=300,
         check=True,
     )
     assert json.loads(ran.stdout) == [
