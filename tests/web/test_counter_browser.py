@@ -374,9 +374,14 @@ def test_a_yard_begins_with_its_own_prices(browser: Any, tmp_path: Path) -> None
         assert page.locator("#quote tbody th").last.inner_text() == "Priced so far"
         page.locator(WIDTH).fill("10'")
         await_tile(page, "Priced so far", "70.00 USD")
+        paste(page, shipped)
+        page.get_by_role("button", name="Use the yard's prices").click()
+        await_tile(page, "Priced so far", "90.00 USD")
+        assert page.locator("[id='f.prices.currency']").input_value() == "USD"
         page.on("dialog", lambda dialog: dialog.accept())
         page.locator("#afresh").click()
         await_tile(page, "Priced so far", "90.00 USD")
+        assert page.get_by_role("button", name="Use the yard's prices").count() == 0
         page.close()
 
 

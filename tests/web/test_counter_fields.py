@@ -646,6 +646,40 @@ def test_which_glass_is_asked_once_and_edge_by_edge(page: Any) -> None:
     assert pane.is_hidden()
 
 
+def test_parts_are_priced_where_a_currency_is_said(page: Any) -> None:
+    """9 caps at 4.25 and 7 line posts at 58 are 38.25 + 406 = 444.25, with 8 % of tax 479.79; rails
+    by the foot hold the tape's unit. A price that is none is told where it was typed."""
+    rows = page.locator("#prices .price")
+    assert rows.count() == 0
+    page.locator("[id='f.prices.currency']").fill("usd")
+    rows.first.wait_for()
+    assert page.locator("[id='f.unit.mm']").is_enabled()
+    for name, amount in (("Line post with base plate", "58"), ("Flat cap 2 1/4 in", "$4")):
+        page.get_by_label(name, exact=True).fill(amount)
+    api.expect(page.locator("#faults-list li")).to_have_text(
+        ["Flat cap 2 1/4 in: Type an amount with no sign before it, such as 61.50."]
+    )
+    page.get_by_label("Flat cap 2 1/4 in", exact=True).fill("4.25")
+    page.locator("[id='f.prices.tax']").fill("8")
+    await_tile(page, "Priced so far", "479.79 USD")
+    by = page.get_by_label("Top rail, picket, priced", exact=True)
+    assert by.input_value() == "per_stick"
+    page.get_by_label("Top rail, picket, 16' 6\"", exact=True).wait_for()
+    by.select_option(label="a foot")
+    foot = page.get_by_label("Top rail, picket", exact=True)
+    with reply_to(page, LAYOUT, per_length="5"):
+        foot.fill("5")
+    assert page.locator("[id='f.unit.mm']").is_disabled()
+    assert page.locator("#unit-why").inner_text().endswith("goes by it (prices).")
+    foot.fill("")
+    assert page.locator("[id='f.unit.mm']").is_enabled()
+    page.reload()
+    await_tile(page, "Priced so far", "479.79 USD")
+    page.locator("[id='f.prices.currency']").fill("")
+    api.expect(page.locator("#tiles")).not_to_contain_text("Priced")
+    assert rows.count() == 0
+
+
 def test_an_edge_has_a_drop_of_its_own(page: Any) -> None:
     """Put away until it is wanted. An open front 48 in up wants a guard, and one 20 in up does not
     (IRC 2021 R312.1.1: more than 30 in)."""

@@ -28,6 +28,9 @@ const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
 const { differing } = await load("differing.js");
+const { percentOf, shareOf } = await load("money.js");
+const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
+const { fillSizes, goByUnit, listPrices } = await load("prices.js");
 const { deckLine } = await load("deckline.js");
 const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
@@ -144,11 +147,11 @@ test("what is no deck document is said to be none", () => {
 });
 
 test("what the form does not show is named and kept", () => {
-  const deck = { ...copy(EXAMPLE), prices: { currency: "USD" } };
+  const deck = { ...copy(EXAMPLE), plan_effort: "thorough" };
   const form = fromDocument(deck);
-  assert.deepEqual(hidden(form), ["prices"]);
+  assert.deepEqual(hidden(form), ["plan_effort"]);
   assert.deepEqual(hidden(example()), []);
-  assert.deepEqual(toDocument(form).document.prices, { currency: "USD" });
+  assert.equal(toDocument(form).document.plan_effort, "thorough");
 });
 
 test("who uses the deck goes out as it was sent, and not where nobody has said it", () => {
@@ -660,12 +663,21 @@ test("what is wrong with an outline is told where the edge that is named was mea
 test("the tape's unit is kept by lengths that are not shown, and by nothing else", () => {
   const prices = (price) => ({ prices: { currency: "USD", parts: { rail: price } } });
   const free = [prices({ each: "1.10" }), prices({ per_stick: { 192: "88.00" } }),
-    prices({ each: "1", discounts: [{ from: 10, rate: "0.1" }] }), { occupants: 12, plan_effort: "thorough" },
+    prices({ each: "1", discounts: [{ from: 10, rate: "0.1" }] }), prices({ each: "1", per_pack: "2" }),
+    { occupants: 12, plan_effort: "thorough" },
     { stock_on_hand: [{ part: "rail", length: "88\"", count: 2 }] }, // a text names its own unit
     { compare: [{ label: "other", kit: { unit: "mm", post: { width: 60 } } }] }];
-  const held = [prices({ per_length: "3.00" }), prices({ per_area: "31.00" }), { precision: 0.125 },
+  for (const price of [{ per_length: "3.00" }, { per_area: "31.00" }]) {
+    assert.equal(goByUnit(fromDocument({ ...copy(EXAMPLE), ...prices(price) })), true);
+    const odd = fromDocument({ ...copy(EXAMPLE), ...prices({ ...price, each: "1" }) });
+    assert.deepEqual([bound(odd), goByUnit(odd)], [["more prices"], false]);
+  }
+  const held = [{ precision: 0.125 },
     { stock_on_hand: [{ part: "rail", length: 88, count: 2 }] }, { amendments: { guard_height: 42 } }];
-  for (const more of free) assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), []);
+  for (const more of free) {
+    const form = fromDocument({ ...copy(EXAMPLE), ...more });
+    assert.deepEqual([bound(form), goByUnit(form)], [[], false]);
+  }
   for (const more of held) {
     assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), Object.keys(more));
   }
@@ -1417,4 +1429,101 @@ test("what an opened document has otherwise than it would be saved is told by it
     [{ levels: [{ edges: [{ edge: 2 }, { edge: 0 }] }] }, { levels: [{ edges: [{ edge: 0 }, { edge: 2 }] }] }, []],
     [{ other: [{ edge: 2 }, { edge: 0 }] }, { other: [{ edge: 0 }, { edge: 2 }] }, ["/other/0/edge", "/other/1/edge"]]];
   for (const [opened, saved, told] of cases) assert.deepEqual(differing(opened, saved), told);
+});
+
+test("a tax is typed in per cent and goes out as a share, digit by digit", () => {
+  const cases = [["7", "0.07"], ["8.875", "0.08875"], ["100", "1"], ["0", "0"], [".5", "0.005"], ["12.50", "0.125"]];
+  for (const [percent, share] of cases) assert.equal(shareOf(percent), share, percent);
+  for (const [percent, share] of [...cases.slice(0, 4), ["0.5", "0.005"], ["12.5", "0.1250"]]) {
+    assert.equal(percentOf(share), percent, share);
+  }
+  assert.equal(shareOf(" 7 % "), "0.07");
+  for (const none of ["", "7,25", "-7", "x", "."]) assert.equal(shareOf(none), none); // To be refused as it is.
+  assert.equal(percentOf("a tenth"), "a tenth");
+});
+
+test("each role is priced by what the contract's list of roles says", () => {
+  const rows = readFileSync(process.env.SCHEMA.replace("deck.json", "reference.md"), "utf8")
+    .matchAll(/^\| `(\w+)` \| [^|]+ \| (`(?:each|per_)[^|]+) \|/gm);
+  const told = [...rows].map(([, role, by]) => [role, by.split("; from stock: ").map((each) => each.match(/\w+/g))]);
+  assert.ok(told.length > 35);
+  for (const [role, [plain, stock]] of told) {
+    assert.deepEqual([...basesOf(role, {})].sort(), [...plain].sort(), role);
+    if (stock) assert.deepEqual([...basesOf(role, { [role]: { stock: [96] } })].sort(), [...stock].sort(), role);
+  }
+});
+
+const KIT = { id: "yard", unit: "in", post: { heights: [36, 42] }, handrail: { stock: [150] },
+  rails: { picket: { top: { stock: [150, 198] }, bottom: { stock: [96] } } } };
+
+test("sizes to be priced are the kit's, and how a part is priced is as it is sold", () => {
+  assert.deepEqual(sizesOf("post_line", "per_height", KIT), ["36", "42"]);
+  assert.deepEqual(sizesOf("top_rail_picket", "per_stick", KIT), ["150", "198"]);
+  assert.deepEqual(sizesOf("top_rail_glass", "per_stick", KIT), []);
+  assert.deepEqual(sizesOf("handrail", "per_stick", undefined), []);
+  const usual = (role, quantity, packs) => usualBasis(role, KIT, [{ quantity, packs }]);
+  assert.deepEqual([usual("post_cap", 9, 9), usual("base_fixing", 36, 2), usual("handrail", 1, 1)],
+    ["each", "per_pack", "per_stick"]);
+  assert.deepEqual([usual("glass_panel", 4, 4), usual("gasket", 90), usual("blocking", 3, 3)],
+    ["per_area", "per_length", "per_length"]);
+});
+
+test("prices are listed with the answer's parts, and only those that were typed go out", () => {
+  const form = example();
+  form.kit = "yard";
+  const part = (role, quantity = 1, packs = quantity) => ({ role, description: `${role}!`, quantity, packs });
+  const list = (...parts) => listPrices(form, { parts }, [KIT]);
+  assert.equal(list(part("post_line"), part("post_line"), part("base_fixing", 36, 2), part("top_rail_picket")), true);
+  assert.equal(toDocument(form).document.prices, undefined);
+  const { rows } = form.prices;
+  assert.deepEqual(rows.map(({ role, words, by }) => [role, words, by]), [["post_line", "post_line!", "each"],
+    ["base_fixing", "base_fixing!", "per_pack"], ["top_rail_picket", "top_rail_picket!", "per_stick"]]);
+  rows[0].amount = " 58 ";
+  assert.equal(toDocument(form).document.prices, undefined); // No currency, no prices.
+  form.prices.currency = " usd";
+  form.prices.tax = "7";
+  rows[2].sizes[1].amount = "104.00";
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.prices, { currency: "USD", tax_rate: "0.07",
+    parts: { post_line: { each: "58" }, top_rail_picket: { per_stick: { 198: "104.00" } } } });
+  assert.equal(places["/prices/parts/top_rail_picket/per_stick/198"], "prices.rows.2.sizes.1.amount");
+  assert.equal(places["/prices/parts/post_line/each"], "prices.rows.0.amount");
+  assert.deepEqual([places["/prices/currency"], places["/prices/tax_rate"]], ["prices.currency", "prices.tax"]);
+  rows[0].by = "per_height";
+  fillSizes(rows[0], KIT);
+  assert.deepEqual(rows[0].sizes.map(({ size }) => size), ["36", "42"]);
+  rows[0].by = "each";
+  // Of another deck what was typed stays, after its parts.
+  assert.equal(list(part("handrail"), part("top_rail_picket")), true);
+  assert.deepEqual(form.prices.rows.map(({ role }) => role), ["handrail", "top_rail_picket", "post_line"]);
+  assert.equal(list(part("handrail"), part("top_rail_picket")), false);
+  form.prices.currency = "";
+  assert.equal(toDocument(form).document.prices, undefined);
+});
+
+test("prices of an opened document are rows beside what the kit has more, and come back as they were", () => {
+  const parts = { top_rail_picket: { per_stick: { "12' 6\"": "82.00" }, cutting: "2.50" },
+    glass_panel: { per_area: "31.00", least: "95.00" }, post_cap: { each: 4 }, spacer: { each: "1", per_pack: "9" } };
+  const deck = { ...copy(EXAMPLE), kit: "yard", prices: { currency: "USD", tax_rate: "0.070", parts } };
+  const form = fromDocument(copy(deck));
+  listPrices(form, { parts: [{ role: "top_rail_picket" }] }, [KIT]);
+  assert.deepEqual(toDocument(form).document, deck);
+  assert.deepEqual(form.prices.rows[0].sizes, [{ size: "12' 6\"", amount: "82.00" }, { size: "198", amount: "" }]);
+  assert.deepEqual(hidden(form), ["cutting", "least", "more prices"]);
+  assert.equal(form.prices.tax, "7");
+  form.prices.tax = "7.5";
+  form.prices.rows[0].sizes[1].amount = "104";
+  const { prices } = toDocument(form).document;
+  assert.equal(prices.tax_rate, "0.075");
+  assert.deepEqual(prices.parts.top_rail_picket,
+    { per_stick: { "12' 6\"": "82.00", 198: "104" }, cutting: "2.50" });
+});
+
+test("what is wrong with a price is told as it is typed", () => {
+  const told = (message) => placeErrors({ "/p": "prices.tax" }, { errors: [{ pointer: "/p", code: "not_as_written",
+    message }] }, "in")[0].words;
+  assert.equal(told("\"$4\" does not fit: send money as text, such as \"61.50\", with no sign, exponent or grouping."),
+    "Type an amount with no sign before it, such as 61.50.");
+  assert.equal(told("\"x\" does not fit: send a share from 0 to 1 as text, such as \"0.07\"."),
+    "Type a percentage from 0 to 100, such as 7 or 8.875.");
 });

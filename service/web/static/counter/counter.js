@@ -2,6 +2,7 @@
 // it. Touches the page's own controls, and the rest of it by the modules that it calls.
 
 import { ask, hasKey, problemOf, useKey } from "./ask.js";
+import { kitOf } from "./asked.js";
 import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { differing } from "./differing.js";
@@ -11,7 +12,7 @@ import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawAsked, drawChoices, drawForm, drawMeasures, showClosing, showDrawn, showOpenings, write,
+  drawAsked, drawChoices, drawForm, drawKept, drawMeasures, drawPriceRows, showClosing, showDrawn, showOpenings, write,
 } from "./form.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
@@ -21,6 +22,7 @@ import { followDrop } from "./openings.js";
 import { closingSide } from "./outline.js";
 import { setPane } from "./panes.js";
 import { patched } from "./patch.js";
+import { arePriced, fillSizes, listPrices } from "./prices.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
@@ -34,13 +36,14 @@ const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;
 const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|edges\.\d+\.condition|framing\.joist_direction)$/;
+const PRICED = /^prices\.(currency|rows\.(\d+)\.(by|amount))$/;
 const ASKS = /^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/; // By these it goes what else is asked.
 
 const part = (id) => document.getElementById(id);
 let form = null;
 let first = null; // The deck document that a fresh page begins with.
 let told = null; // The last answer.
-const loaded = { kits: [], codes: [] };
+const loaded = { kits: [], codes: [], prices: null }; // Prices: those that a fresh page begins with.
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
 
@@ -128,6 +131,7 @@ function showAnswer(deck, { text, told: reply }) {
   stale(false);
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
+  followParts(reply);
   part("deck-line").textContent = deckLine(deck, reply);
   const asked = [...doubts(deck), ...houses(form), ...past(form)];
   part("doubts").replaceChildren(...asked.map((each) => el("li", {}, each)));
@@ -140,6 +144,13 @@ function followBays(reply) {
   if (!form.measures.length) return;
   if (listBays(form, reply)) drawMeasures(form);
   else showDrawn(form);
+  keep(form);
+}
+
+// So are the parts that are listed to be priced.
+function followParts(reply) {
+  if (!arePriced(form) || !listPrices(form, reply, loaded.kits)) return;
+  drawPriceRows(form, loaded);
   keep(form);
 }
 
@@ -214,10 +225,20 @@ function changed({ target }) {
   if (RISE.test(name)) shown(form).openings[RISE.exec(name)[1]].flight.follows = false;
   if (CONDITION.test(name)) sayEdge(shown(form), CONDITION.exec(name)[1]);
   if (REDRAWN.test(name)) redraw();
+  if (PRICED.test(name)) repriced(PRICED.exec(name));
   if (name.startsWith("measures.")) showDrawn(form);
   if (target.matches("input.length")) showReading(target, form.unit);
   if (ASKS.test(name)) drawAsked(form, loaded);
   askLater(target.type === "text" ? PAUSE : 0);
+}
+
+// Of a currency it goes whether parts are listed, of what they go by which sizes are, and whether the
+// tape's unit holds.
+function repriced([, what, row, by]) {
+  if (what === "currency" && told) listPrices(form, told, loaded.kits);
+  if (by === "by") fillSizes(form.prices.rows[row], kitOf(form, loaded.kits));
+  if (what === "currency" || by === "by") drawPriceRows(form, loaded);
+  drawKept(form);
 }
 
 // The fields are of another level now, and none of them was left yet.
@@ -234,7 +255,7 @@ function pressed({ target }) {
   const row = Number(button.dataset.row);
   const lost = losing(form, button.dataset.do, row);
   if (lost) remember(form, lost);
-  const { next, begun } = press(form, button.dataset.do, row, told);
+  const { next, begun } = press(form, button.dataset.do, row, told, loaded);
   // After the field that the press has left, which may have had the new one's name.
   if (begun !== null) afterPress(() => begin(begun));
   redraw();
@@ -327,6 +348,7 @@ async function start() {
   part("unstarted").hidden = true;
   try {
     first = await (await ask("counter/start.json")).json();
+    loaded.prices = first.prices ?? null;
   } catch {
     showRefusal("The service does not answer", {}, { title: "Load the page again." }, "in");
     return;

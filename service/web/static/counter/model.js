@@ -195,17 +195,20 @@ export const bound = (form) =>
 
 // [name as it is told, value, own name] of each.
 function kept(form) {
-  const { document, guard, stairs, measures } = form.kept;
+  const { kept: { document, guard, stairs, measures }, prices } = form;
   const openings = form.levels.flatMap((level) => level.openings);
   const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
     ...openings.map((one) => one.flight), ...form.levels.flatMap((level) => level.no_post),
     ...form.levels.flatMap((level) => level.columns), ...form.levels.map((level) => level.framing),
-    ...form.measures];
+    ...form.measures, prices];
   const more = (name) => form.levels.flatMap((level) => level.more[name]);
   const lists = { edges: more("edges"), no_post: more("no_post"), obstructions: more("obstructions"),
     stairs, measures };
   const own = [document, guard, ...rows.map((row) => row?.rest ?? {})].flatMap(Object.entries);
+  const ofPrices = prices.rows.flatMap(({ rest }) => Object.entries(rest));
   return [...own.map(([name, value]) => [name, value, name]),
+    ...ofPrices.map(([name, value]) => [name, value, "prices"]),
+    ...(Object.keys(prices.more).length ? [["more prices", prices.more, "prices"]] : []),
     ...Object.entries(lists).filter(([, list]) => list.length)
       .map(([name, list]) => [`more ${name}`, list, name])];
 }

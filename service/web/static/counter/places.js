@@ -8,6 +8,11 @@ const OUTLINE = /^(\/levels\/\d+)(\/outline(\/(sides|points|ties(\/corners)?))?)
 const COLUMN = /^\/levels\/\d+\/obstructions\/\d+\/points\//;
 const SIDES = /^\/levels\/\d+\/outline\/sides$/;
 
+// What is wanted of prices, as the service's sentence begins it, and as it is typed.
+const PLAIN = [["money as text", "Type an amount with no sign before it, such as 61.50."],
+  ["a share from 0 to 1", "Type a percentage from 0 to 100, such as 7 or 8.875."],
+  ["a currency's three", "Type a currency's three letters, such as USD."]];
+
 // The field for a JSON pointer. `places` maps pointers to the names of fields, as document.js wrote
 // them. Where the pointer itself is no field, the first field inside what it points to is taken,
 // else the nearest that holds it; null where the form shows nothing of it. A level and its outline
@@ -112,6 +117,8 @@ function words(error, unit, field) {
   if (code === "length_of_nought") return ofLength("above 0", unit);
   if (code === "length_too_great") return taped(tooLong(message), unit);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
+  const plain = PLAIN.find(([begun]) => wanted.startsWith(begun));
+  if (plain) return plain[1];
   const least = /^a number (above 0|from [-\d]+) to .* in the unit of its own document/.exec(wanted)?.[1];
   if (least) return notALength(message, least, unit);
   if (code === "wrong_type" && COORDINATE.test(field)) return noLength(message, unit);
