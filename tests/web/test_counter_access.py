@@ -197,6 +197,7 @@ def test_every_field_of_the_form_has_a_name_and_its_row_one(page: Any) -> None:
             (
                 "Name",
                 "Along edge",
+                "Shape",
                 "From left end",
                 "Width, along edge",
                 "In from the edge",

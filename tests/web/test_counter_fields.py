@@ -442,7 +442,7 @@ def test_a_column_stands_where_the_service_has_its_edge(
 
 
 def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) -> None:
-    """141 to 147 in of edge 0, as the example has it; a round one goes along and says so."""
+    """141 to 147 in of edge 0, as the example has it; one of no shape goes along and says so."""
     open_example(page, "column-and-downpipe")
     shown = {"edge": "0", "from": "141", "width": "6", "in": "0", "depth": "6"}
     for name, value in {**shown, "name": "roof column"}.items():
@@ -452,13 +452,37 @@ def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) ->
     assert page.locator("#kept").is_hidden()
     assert page.locator("[id='f.unit.mm']").is_enabled()
     deck = json.loads((ROOT / "schema/examples/column-and-downpipe.request.json").read_bytes())
-    round_one = {"name": "round", "points": [[60, 0], [63, 3], [60, 6], [57, 3]]}
-    deck["levels"][0]["obstructions"].append(round_one)
+    odd_one = {"name": "odd", "points": [[60, 0], [63, 3], [60, 7], [57, 3]]}
+    deck["levels"][0]["obstructions"].append(odd_one)
     paste(page, deck)
     api.expect(page.locator("#kept")).to_contain_text("not shown here: more obstructions.")
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
     assert json.loads(Path(saved.value.path()).read_text()) == deck
+
+
+def test_a_round_column_and_a_turned_one(page: Any) -> None:
+    """10 in across, its middle on the railing's line 3 1/2 in from the edge, takes its 10 in of it:
+    514 - 10 = 504 in, 42 ft. A square of 6 turned by 45 degrees takes 6 times the root of 2 = 8.485
+    there: 505.51, 42' 1 1/2" by the mark."""
+    page.locator("#add-column").click()
+    shape, depth = (page.locator(f"[id='f.columns.0.{name}']") for name in ("shape", "depth"))
+    shape.focus()
+    shape.select_option(label="Round")
+    api.expect(shape).to_be_focused()
+    assert depth.count() == 0
+    for name, text in {"from": "9' 7", "width": "10", "in": "-1 1/2"}.items():
+        page.locator(f"[id='f.columns.0.{name}']").fill(text)
+    await_tile(page, "Railing", "42'")
+    shape.select_option(label="Turned")
+    # From the corner nearest the edge, 3 1/2 - 4.2426 in from it.
+    for name, text in {"width": "6", "depth": "6", "in": "-0.7426", "turn": "45"}.items():
+        page.locator(f"[id='f.columns.0.{name}']").fill(text)
+    await_tile(page, "Railing", "42' 1 1/2\"")
+    page.reload()
+    await_tile(page, "Railing", "42' 1 1/2\"")
+    shape.select_option(label="Square to the edge")
+    assert page.locator("[id='f.columns.0.turn']").count() == 0
 
 
 def test_a_column_of_a_level_that_is_not_shown(page: Any) -> None:

@@ -897,7 +897,7 @@ test("measures of an opened document come back as they were, odd ones too", () =
   assert.deepEqual(form.measures.map((row) => row.bay), ["B2", "B9"]);
   assert.deepEqual(hidden(form), ["note", "more measures"]);
   const told = toDocument(form).document.site_measures;
-  assert.deepEqual(told, [measured[0], measured[4], measured[1], measured[2], measured[3]]);
+  assert.deepEqual(told, measured);
 });
 
 // A level of 16 ft by 10 ft, 2 ft to the right of the first one's left end and 11 ft 9 in out.
@@ -1174,19 +1174,21 @@ test("what no row can hold of an opened document is kept, and named", () => {
   const deck = copy(EXAMPLE);
   const place = { edge: 0, from: 30, width: 12 };
   const octagon = { name: "round", points: [[9, 0], [12, 3], [12, 6], [9, 9], [6, 9], [3, 6], [3, 3], [6, 0]] };
-  const askew = { name: "askew", points: [[60, 0], [63, 3], [60, 6], [57, 3]] };
+  const askew = { name: "askew", points: [[60, 0], [63, 3], [60, 7], [57, 3]] };
   const square = { name: "roof", points: [[90, 0], [96, 0], [96, 6], [90, 6]] };
   const odd = [{ name: "none" }, "odd", { ...square, name: 7 }, { ...square, points: square.points.slice(1) },
     { ...square, points: [[90, 0], [96, 0], [90, 0], [96, 0]] },
     { ...square, points: [[90, 0], [96, 6], [96, 0], [90, 6]] }]; // crosses itself
-  deck.levels[0].no_post = [place, "odd", { edge: "0", from: 1, width: 2 }, { ...place, from: null }];
-  deck.levels[0].obstructions = [square, octagon, askew, ...odd];
+  deck.levels[0].no_post = ["odd", place, { edge: "0", from: 1, width: 2 }, { ...place, from: null }];
+  deck.levels[0].obstructions = [octagon, square, askew, ...odd];
   const form = fromDocument(copy(deck));
   assert.deepEqual([form.levels[0].no_post.length, form.levels[0].columns.length], [1, 1]);
   assert.deepEqual(hidden(form), ["more no_post", "more obstructions"]);
   assert.deepEqual(bound(form), ["more no_post", "more obstructions"]);
   assert.deepEqual(toDocument(form).document.levels[0].no_post, deck.levels[0].no_post);
-  assert.deepEqual(toDocument(form).document.levels[0].obstructions, deck.levels[0].obstructions);
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.levels[0].obstructions, deck.levels[0].obstructions);
+  assert.equal(places["/levels/0/obstructions/1/points"], "columns.0.from");
 });
 
 // A column of the first level of a form, as its corners go out.
@@ -1229,6 +1231,53 @@ test("a column goes out by its corners, from along which edge it was measured", 
   assert.equal(fieldOf(places, "/levels/1/obstructions/0"), "columns.0.from");
   two.at = 0;
   assert.equal(fieldOf(toDocument(two).places, "/levels/1/obstructions/0"), "at/level-2/columns.0.from");
+});
+
+test("a round column goes out by flat sides that touch it from outside", () => {
+  // 10 across, from 60 along the front and 1 1/2 in front of it: its middle at (65, 3.5), 5 to every side.
+  const form = example();
+  const { points } = columnOf(form, { shape: "round", from: "60", width: "10", in: "-1 1/2", depth: "left over" });
+  assert.equal(points.length, 32);
+  const off = ([x, y]) => Math.hypot(x - 65, y - 3.5);
+  const middles = points.map(([x, y], i) => [0, 1].map((k) => ([x, y][k] + points[(i + 1) % 32][k]) / 2));
+  for (const each of middles) assert.ok(Math.abs(off(each) - 5) < 1e-3);
+  for (const each of points) assert.ok(Math.abs(off(each) - 5 / Math.cos(Math.PI / 32)) < 1e-3);
+  for (const end of [[60, 3.5], [70, 3.5], [65, -1.5], [65, 8.5]]) { // Its nearest sides, where they are measured.
+    assert.ok(middles.some((each) => Math.hypot(each[0] - end[0], each[1] - end[1]) < 1e-3), `${end}`);
+  }
+  const [again] = fromDocument(toDocument(form).document).levels[0].columns;
+  assert.deepEqual([again.shape, again.edge, again.from, again.width, again.in], ["round", "0", "60", "10", "-1.5"]);
+  // On the right side of the deck, by the same measures: 240 + 1.5 - 5 = 236.5 in from the left.
+  const beside = columnOf(example(), { shape: "round", edge: "1", from: "60", width: "10", in: "-1.5" });
+  assert.ok(beside.points.every(([x, y]) => Math.hypot(x - 236.5, y - 65) < 5.03));
+  Object.assign(form.levels[0].columns[0], { from: "20'" });
+  assert.equal(past(form).length, 1);
+});
+
+test("a turned column goes out by its corner nearest the edge and the way its width goes", () => {
+  // cos 30 = 0.86603, sin 30 = 0.5: 6 wide, 4 deep.
+  const form = example();
+  const row = { shape: "turned", from: "120", width: "6", in: "3 1/2", depth: "4", turn: "30°" };
+  near(columnOf(form, row).points, [[120, 3.5], [125.1962, 6.5], [123.1962, 9.9641], [118, 6.9641]]);
+  const { document } = toDocument(form);
+  const again = fromDocument(copy(document));
+  const [column] = again.levels[0].columns;
+  for (const [name, value] of [["from", 120], ["width", 6], ["in", 3.5], ["depth", 4], ["turn", 30]]) {
+    assert.ok(Math.abs(Number(column[name]) - value) < 1e-3, name);
+  }
+  assert.deepEqual([column.shape, column.edge], ["turned", "0"]);
+  assert.deepEqual(toDocument(again).document, document);
+  // The other corners of the same one first, and round the other way.
+  document.levels[0].obstructions[0].points.reverse();
+  const [other] = fromDocument(copy(document)).levels[0].columns;
+  assert.deepEqual([other.shape, Number(other.turn).toFixed(2)], ["turned", "30.00"]);
+  const told = (turn) => {
+    form.levels[0].columns[0].turn = turn;
+    const { document: deck, places } = toDocument(form);
+    return placeErrors(places, { errors: coordinateFaults(deck) }, "in").map(({ field, words }) => [field, words]);
+  };
+  assert.deepEqual(told("a bit"), [["columns.0.turn", "Type a number of degrees, such as 45."]]);
+  assert.deepEqual(told(""), [["columns.0.turn", "Something is needed here."]]);
 });
 
 test("a column past the end of its edge is asked about", () => {

@@ -35,7 +35,7 @@ const PAUSE = 400; // Milliseconds after the last key before the service is aske
 const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;
-const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|edges\.\d+\.condition|framing\.joist_direction)$/;
+const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|columns\.\d+\.shape|edges\.\d+\.condition|framing\.joist_direction)$/;
 const PRICED = /^prices\.(currency|rows\.(\d+)\.(by|amount))$/;
 const ASKS = /^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/; // By these it goes what else is asked.
 

@@ -49,9 +49,9 @@ function writeLevel(level, pen, at) {
   written.outline = outline(level, pen, at);
   some(written, "edges", edges(level, pen, at));
   some(written, "openings", level.openings.map((one, i) => opening(one, i, pen, at)));
-  some(written, "obstructions", [...columns(level, pen, at), ...level.more.obstructions]);
+  some(written, "obstructions", columns(level, pen, at));
   framing(level, pen, at, written);
-  some(written, "no_post", [...noPosts(level, pen, at), ...level.more.no_post]);
+  some(written, "no_post", noPosts(level, pen, at));
   return written;
 }
 

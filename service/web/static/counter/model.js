@@ -157,7 +157,8 @@ export function addNoPost(level) {
 }
 
 export function addColumn(level) {
-  level.columns.push({ name: "", edge: "0", from: "", width: "", in: "", depth: "", points: null, rest: {} });
+  level.columns.push({ name: "", shape: "", edge: "0", from: "", width: "", in: "", depth: "", turn: "", points: null,
+    rest: {} });
 }
 
 // Another level, which the form then shows. Where it stands beside the first is still to be typed.
@@ -202,8 +203,9 @@ function kept(form) {
     ...form.levels.flatMap((level) => level.columns), ...form.levels.map((level) => level.framing),
     ...form.measures, prices];
   const more = (name) => form.levels.flatMap((level) => level.more[name]);
-  const lists = { edges: more("edges"), no_post: more("no_post"), obstructions: more("obstructions"),
-    stairs, measures };
+  const entries = (some) => some.map(({ entry }) => entry);
+  const lists = { edges: more("edges"), no_post: entries(more("no_post")), obstructions: entries(more("obstructions")),
+    stairs: entries(stairs), measures: entries(measures) };
   const own = [document, guard, ...rows.map((row) => row?.rest ?? {})].flatMap(Object.entries);
   const ofPrices = prices.rows.flatMap(({ rest }) => Object.entries(rest));
   return [...own.map(([name, value]) => [name, value, name]),

@@ -2,7 +2,7 @@
 // Pure: touches nothing but its arguments.
 
 import { blankFlight, shown } from "./model.js";
-import { isObject, list, typed } from "./pen.js";
+import { inPlace, isObject, list, typed } from "./pen.js";
 
 const SIDES = ["left", "right"];
 
@@ -25,14 +25,11 @@ export const hasFlight = ({ use, flight }) =>
 // In the order of the document that was opened, as posts are numbered by it; new ones come last.
 export function flights(form, pen) {
   const down = form.levels.flatMap((level) => level.openings.map((one, i) =>
-    ({ level, one, i, place: one.flight?.place ?? Infinity }))).filter(({ one }) => hasFlight(one));
-  return [...down, ...form.kept.stairs]
-    .sort((a, b) => (a.place === b.place ? 0 : a.place - b.place))
-    .map(({ level, one, i, entry }, at) => {
-      if (!one) return entry;
-      pen.elsewhere = level === shown(form) ? null : level.id;
-      return flight(level, one, i, pen, `/stairs/${at}`);
-    });
+    ({ level, one, i, place: one.flight?.place }))).filter(({ one }) => hasFlight(one));
+  return inPlace(down, form.kept.stairs, ({ level, one, i }, _, at) => {
+    pen.elsewhere = level === shown(form) ? null : level.id;
+    return flight(level, one, i, pen, `/stairs/${at}`);
+  });
 }
 
 // A rise that nobody typed is the drop to the ground, whatever that comes to.

@@ -74,6 +74,7 @@ function ofColumn({ pointer, code, message }, unit, field) {
   if (!COLUMN.test(pointer) || code !== "wrong_type" || message.startsWith("null ")) return null;
   if (field.endsWith(".edge")) return "This edge is not there; choose another.";
   if (/\.(width|depth)$/.test(field) && /^"(-|0(\.0*)?")/.test(message)) return ofLength("above 0", unit);
+  if (field.endsWith(".turn")) return "Type a number of degrees, such as 45.";
   return noLength(message, unit);
 }
 
