@@ -7,7 +7,7 @@ import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { differing } from "./differing.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
-import { el } from "./dom.js";
+import { el, say } from "./dom.js";
 import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
@@ -101,7 +101,7 @@ async function hear(deck, signal) {
 function slow() {
   part("answer").classList.add("slow");
   part("short").textContent = WORKING;
-  part("spoken").textContent = WORKING;
+  say(part("spoken"), WORKING);
 }
 
 function giveUp(request) {
@@ -187,7 +187,7 @@ function outOfDate(why, said) {
   stale(true);
   withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
   part("short").textContent = `${why}.`;
-  part("spoken").textContent = `${why}. ${said}`;
+  say(part("spoken"), `${why}. ${said}`);
 }
 
 function stale(now) {

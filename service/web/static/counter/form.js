@@ -3,7 +3,7 @@
 
 import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
 import { describe } from "./described.js";
-import { el } from "./dom.js";
+import { el, say } from "./dom.js";
 import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
 import { button, figure, hint, idOf, length } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
@@ -43,7 +43,7 @@ export function drawForm(form, loaded) {
   drawLevels(form);
   drawWay(form);
   part("edges").replaceChildren(...drawEdges(shown(form)));
-  part("house").textContent = shown(form).askHouse ? AGAIN : "";
+  say(part("house"), shown(form).askHouse ? AGAIN : "");
   part("openings").replaceChildren(...drawOpenings(form));
   part("no-posts").replaceChildren(...drawNoPosts(shown(form)));
   part("columns").replaceChildren(...drawColumns(shown(form)));

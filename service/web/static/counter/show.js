@@ -1,9 +1,10 @@
 // A reply as tables and lists: fills the sections of the answer, and touches nothing else.
 
 import { blocking, cutList, stock } from "./cuts.js";
-import { el, table } from "./dom.js";
+import { el, say, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly } from "./plainly.js";
+import { heedWidths } from "./wide.js";
 import {
   broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
 } from "./words.js";
@@ -12,7 +13,7 @@ const part = (id) => document.getElementById(id);
 
 // Fill every section; one with nothing to say is hidden.
 export function showReply(reply) {
-  part("spoken").textContent = sentence(reply);
+  say(part("spoken"), sentence(reply));
   showSummary(reply);
   showFindings(reply);
   const name = partWords(reply);
@@ -27,9 +28,10 @@ export function showReply(reply) {
   put("gates", reply.gates?.length && gates(reply));
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
-  const say = (caution) => plainly(caution, reply.kit, name, ownIds(reply));
-  part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, say(each))));
+  const told = (caution) => plainly(caution, reply.kit, name, ownIds(reply));
+  part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, told(each))));
   part("answered-for").textContent = [reply.kit.title, reply.code ? codeWords(reply.code) : "no code"].join(" · ");
+  heedWidths(part("answer"));
   part("digest").textContent = `Release ${reply.release}, ${reply.digest}`;
 }
 
