@@ -231,11 +231,11 @@ def test_a_second_level_with_steps_down_to_it(page: Any) -> None:
     assert page.locator(WIDTH).input_value() == "20'"
     link = page.locator("#faults-list a", has_text="level-2")
     api.expect(link).to_have_text(
-        "Level shown: On level-2: This cannot be read as a length. Type it like 12' 6 1/2\"."
+        "On level-2, depth: This cannot be read as a length. Type it like 12' 6 1/2\"."
     )
-    link.click()
-    api.expect(level).to_be_focused()
-    level.select_option("level-2")
+    link.click()  # Its level is shown, and the field is where to type.
+    api.expect(page.locator("[id='f.rectangle.depth']")).to_be_focused()
+    assert level.input_value() == "1"
     page.locator("[id='f.rectangle.depth']").fill("10'")
     await_tile(page, "Railing", "92' 6\"")
     level.select_option("main")
@@ -244,7 +244,13 @@ def test_a_second_level_with_steps_down_to_it(page: Any) -> None:
     page.locator("[id='f.openings.0.width']").fill("4'")
     page.locator("[id='has-flight-0']").check()
     page.locator("[id='f.openings.0.flight.to_level']").select_option("level-2")
-    for name, text in {"rise": "24", "risers": "4", "going": "10 1/2"}.items():
+    rise = page.locator("[id='f.openings.0.flight.rise']")
+    assert rise.input_value() == ""  # Of level-2 no drop is said.
+    level.select_option("level-2")
+    page.locator("[id='f.drop']").fill("2'")
+    level.select_option("main")
+    assert rise.input_value() == "24"  # 48 - 24
+    for name, text in {"risers": "4", "going": "10 1/2"}.items():
         page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
     api.expect(page.locator("#steps tbody tr")).to_have_count(1)
     page.reload()
@@ -496,7 +502,7 @@ def test_a_column_of_a_level_that_is_not_shown(page: Any) -> None:
     page.locator("[id='f.at']").select_option("main")
     assert page.locator("[id='f.columns.0.depth']").input_value() == "6"
     api.expect(page.locator("#faults-list li")).to_have_text(
-        ["Level shown: On level-2: This cannot be read as a length. Type it like 12' 6 1/2\"."]
+        ["On level-2, column 1, depth: This cannot be read as a length. Type it like 12' 6 1/2\"."]
     )
     page.locator("[id='f.at']").select_option("level-2")
     api.expect(page.locator("[id='f.columns.0.depth']")).to_have_attribute("aria-invalid", "true")

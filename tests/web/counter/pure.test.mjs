@@ -11,7 +11,7 @@ import { fitting, series } from "./fitting.mjs";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
-const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeRow,
+const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeLevel, removeRow,
   sayEdge, switchUnit, switchWay } = await load("model.js");
 const { cornersOf } = await load("corners.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
@@ -27,6 +27,7 @@ const { asksPanes, paneOfAll, setPane } = await load("panes.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
+const { fieldWords } = await load("fieldwords.js");
 const { differing } = await load("differing.js");
 const { percentOf, shareOf } = await load("money.js");
 const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
@@ -782,16 +783,28 @@ test("the rise of a flight goes with the drop until it was typed", () => {
   }
   Object.assign(level.openings[1].flight, { rise: "40", follows: false });
   level.drop = "50";
-  followDrop(level);
+  followDrop(form);
   assert.deepEqual(level.openings.map(({ flight }) => flight.rise), ["50", "40"]);
-  // A flight to another level has that level's rise; an opened document says what it says.
+  // To another level it is as much less as that level has of its own; an opened document says what it says.
+  addLevel(form);
+  const [, low] = form.levels;
+  Object.assign(low, { id: "low", drop: "2' 6" });
   level.openings[0].flight.to_level = "low";
-  level.drop = "60";
-  followDrop(level);
-  assert.equal(level.openings[0].flight.rise, "50");
+  level.drop = "6' 8 1/2\"";
+  followDrop(form);
+  assert.equal(level.openings[0].flight.rise, "50.5"); // 80.5 - 30
+  for (const none of ["", "7'", "x"]) {
+    low.drop = none;
+    followDrop(form);
+    assert.equal(level.openings[0].flight.rise, "");
+  }
+  level.openings[0].flight.to_level = "";
+  level.drop = "50";
+  followDrop(form);
+  removeLevel(form);
   const opened = fromDocument(toDocument(form).document);
   opened.levels[0].drop = "70";
-  followDrop(opened.levels[0]);
+  followDrop(opened);
   assert.deepEqual(opened.levels[0].openings.map(({ flight }) => flight.rise), ["50", "40"]);
 });
 
@@ -954,7 +967,7 @@ test("of a placed rectangle each coordinate leads to what it lacks", () => {
   assert.deepEqual(words(toDocument(form).places), [["rectangle.right", say]]);
   // Shown or not: of another level it is told where levels are chosen.
   form.at = 0;
-  assert.deepEqual(words(toDocument(form).places), [["at", `On level-2: ${say}`]]);
+  assert.deepEqual(words(toDocument(form).places), [["at", `On level-2, how far to the right: ${say}`]]);
 });
 
 test("corners that are no rectangle along the house stay corners", () => {
@@ -1098,10 +1111,43 @@ test("a size that is a small plain number is asked about", () => {
     [deck("mm", sides(6, 400, 6, 400)), ["6 mm wide: was 6 m meant?", "400 mm deep: was 400 cm meant?"]],
     [deck("mm", sides(900, 900, 900, 900)), []],
   ];
-  for (const [of, asked] of cases) assert.deepEqual(doubts(of), asked);
+  const words = (of) => doubts(of).map((each) => each.words);
+  for (const [of, asked] of cases) assert.deepEqual(words(of), asked);
   const two = deck("in", sides(20, 144, 20, 144));
   two.levels.push({ id: "low", outline: sides(90, 90, 90, 90) });
-  assert.deepEqual(doubts(two), ["On main, 20 in wide: was 20' meant?"]);
+  assert.deepEqual(words(two), ["On main, 20 in wide: was 20' meant?"]);
+  const low = (unit, drop, ...widths) => ({ unit, levels: [{ id: "main", drop, outline: sides(2400, 2400),
+    openings: widths.map((width, i) => ({ id: "AB"[i], width })) }] });
+  assert.deepEqual(words(low("in", 4, 3.5, 36)),
+    ["4 in of drop: was 4' meant?", "3.5 in clear at opening A: was 3.5' meant?"]);
+  assert.deepEqual(words(low("in", "4\"", "23\"")), []);
+  for (const drop of [0, 12, undefined]) assert.deepEqual(words(low("in", drop)), []);
+  assert.deepEqual(words(low("mm", 1.2, 90)), ["1.2 mm of drop: was 1.2 m meant?",
+    "90 mm clear at opening A: was 90 cm meant?"]);
+});
+
+test("what was hardly meant leads to its field and to what was meant", () => {
+  const form = example();
+  Object.assign(form.levels[0].rectangle, { width: "20" });
+  Object.assign(form.levels[0], { drop: "4" });
+  addOpening(form.levels[0]);
+  Object.assign(form.levels[0].openings[0], { from: "8", width: "3" });
+  const asked = () => {
+    const { document, places } = toDocument(form);
+    return doubts(document, places).map(({ field, meant }) => [field, meant]);
+  };
+  assert.deepEqual(asked(), [["rectangle.width", "20'"], ["drop", "4'"], ["openings.0.width", "3'"]]);
+  form.levels[0].rectangle.width = "20'";
+  addLevel(form);
+  assert.deepEqual(asked(), [[undefined, "4'"], [undefined, "3'"]]); // The fields are of another level.
+});
+
+test("a field of a level that is not shown is called by words", () => {
+  const cases = [["openings.0.flight.going", "opening 1, tread run"], ["openings.1.width", "opening 2, width"],
+    ["sides.3.length", "side 3, length"], ["corners.0.from_a", "corner 1, A"], ["edges.2.height", "edge 2, height"],
+    ["rectangle.depth", "depth"], ["drop", "drop"], ["framing.joist_spacing", "joists, spacing"],
+    ["openings.0.flight.guards.left", "opening 1, guards"], ["columns.1.turn", "column 2, turn"], ["odd", "odd"]];
+  for (const [field, words] of cases) assert.equal(fieldWords(field), words);
 });
 
 test("a passage has no steps, and steps that are off are kept as they were typed", () => {

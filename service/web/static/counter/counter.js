@@ -7,7 +7,7 @@ import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { differing } from "./differing.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
-import { el, say } from "./dom.js";
+import { say } from "./dom.js";
 import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
@@ -77,7 +77,7 @@ async function layOut() {
     const heard = await hear(deck, signal);
     heed();
     if (heard?.problem) refused(heard.reply, heard.problem, places, signal);
-    else if (heard) await answered(deck, heard, signal);
+    else if (heard) await answered(deck, heard, places, signal);
   } finally {
     if (!signal.aborted) part("answer").removeAttribute("aria-busy");
   }
@@ -111,10 +111,10 @@ function giveUp(request) {
 }
 
 // One that cannot be shown leaves none that looks current.
-async function answered(deck, heard, signal) {
+async function answered(deck, heard, places, signal) {
   if (signal.aborted) return;
   try {
-    showAnswer(deck, heard);
+    showAnswer(deck, heard, places);
   } catch (error) {
     const words = "What came cannot be shown as a layout. Nothing typed is lost.";
     troubled("The answer cannot be read", words);
@@ -123,8 +123,9 @@ async function answered(deck, heard, signal) {
   await drawPlan(deck, heard.told, signal);
 }
 
-function showAnswer(deck, { text, told: reply }) {
-  showReply(reply);
+function showAnswer(deck, { text, told: reply }, places) {
+  const words = (lines) => lines.map((line) => ({ words: line }));
+  showReply(reply, [...doubts(deck, places), ...words(houses(form)), ...words(past(form))]);
   told = reply;
   part("list-bays").disabled = false;
   clearFaults();
@@ -133,8 +134,6 @@ function showAnswer(deck, { text, told: reply }) {
   followBays(reply);
   followParts(reply);
   part("deck-line").textContent = deckLine(deck, reply);
-  const asked = [...doubts(deck), ...houses(form), ...past(form)];
-  part("doubts").replaceChildren(...asked.map((each) => el("li", {}, each)));
   part("answer").hidden = false;
   give(deck, text);
 }
@@ -219,7 +218,11 @@ function changed({ target }) {
   else if (name === "at") showLevel(Number(value));
   else write(form, name, value);
   if (name === "drop") {
-    followDrop(shown(form));
+    followDrop(form);
+    showOpenings(form);
+  }
+  if (/\.to_level$/.test(name)) {
+    followDrop(form);
     showOpenings(form);
   }
   if (RISE.test(name)) shown(form).openings[RISE.exec(name)[1]].flight.follows = false;
@@ -295,7 +298,29 @@ function cure({ target }) {
   part("answer-head").focus();
 }
 
+// To a field of a level that is not shown, which is shown first.
+function leadTo(event) {
+  const { level, own } = event.target.dataset;
+  if (!level) return;
+  event.preventDefault();
+  showLevel(form.levels.findIndex(({ id }) => id === level));
+  redraw();
+  (part(`f.${own}`) ?? part("f.at")).focus();
+}
+
+// What was hardly meant, as it was meant: typed into its field.
+function meant({ target }) {
+  const { field, meant: text } = target.dataset;
+  if (!field) return;
+  write(form, field, text);
+  if (field === "drop") followDrop(form);
+  redraw();
+  part(`f.${field}`)?.focus();
+}
+
 function wire() {
+  part("doubts").addEventListener("click", meant);
+  part("faults-list").addEventListener("click", leadTo);
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   part("failed").addEventListener("click", cure);

@@ -1,6 +1,7 @@
 // Openings and the flights that go down from them, as the form holds them and as the document does.
 // Pure: touches nothing but its arguments.
 
+import { coordinate } from "./coordinates.js";
 import { blankFlight, shown } from "./model.js";
 import { inPlace, isObject, list, typed } from "./pen.js";
 
@@ -32,9 +33,19 @@ export function flights(form, pen) {
   });
 }
 
-// A rise that nobody typed is the drop to the ground, whatever that comes to.
-export function followDrop({ openings, drop }) {
-  for (const { flight: down } of openings) if (down?.follows && !down.to_level) down.rise = drop;
+// A rise that nobody typed is the drop to the ground, or to the level that the flight goes down to.
+export function followDrop({ levels, unit }) {
+  for (const { openings, drop } of levels) {
+    for (const { flight: down } of openings) {
+      if (down?.follows) down.rise = riseTo(levels.find(({ id }) => id === down.to_level), drop, unit);
+    }
+  }
+}
+
+function riseTo(level, drop, unit) {
+  if (!level) return drop;
+  const [from, to] = [drop, level.drop].map((typedIn) => coordinate(typedIn, unit));
+  return typeof from === "number" && typeof to === "number" && from > to ? String(Number((from - to).toFixed(4))) : "";
 }
 
 function flight(level, one, i, pen, at) {

@@ -1,6 +1,7 @@
 // From the place of a fault in the document to the field it was typed in, and its words.
 // Pure: touches nothing but its arguments.
 
+import { fieldWords } from "./fieldwords.js";
 import { taped } from "./plainly.js";
 
 const COORDINATE = /^(rectangle|points)\./; // A number in the document, and typed as a length.
@@ -55,7 +56,8 @@ export function placeErrors(places, problem, unit, fresh = () => false) {
     const pointer = unseen(places, error.pointer ?? "");
     const said = open ? "Still to type." 
       : ofColumn(error, unit, own ?? field) ?? words(error, unit, own ?? field);
-    return { field, pointer, words: level ? `On ${level}: ${said}` : said, open };
+    if (!level) return { field, pointer, words: said, open };
+    return { field, pointer, words: `On ${level}, ${fieldWords(own)}: ${said}`, open, level, own };
   }));
   const once = placed.filter((one, i) => !one.field || i === placed.findIndex((other) =>
     other.field === one.field && other.words === one.words));
