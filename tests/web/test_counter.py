@@ -195,6 +195,12 @@ def test_what_the_page_says_in_other_words_the_service_says() -> None:
     asked = re.findall(r'^  \["([^"]+)", "', table[1], re.M)
     assert len(asked) == 11
     assert [words for words in asked if not any(words in each for each in said)] == []
+    wanted = re.findall(
+        r'\["(money[^"]+|a [^"]+)", "Type', (STATIC / "places.js").read_text("utf-8")
+    )
+    forms = "".join(file.read_text("utf-8") for file in (ROOT / "service/wire").rglob("*.py"))
+    assert len(wanted) == 3
+    assert [words for words in wanted if words not in forms] == []
 
 
 def test_no_file_names_an_outside_address() -> None:

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import itertools
+from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.web.counter_page import KIOSK, LAYOUT, PLAN, WIDTH, await_tile, open_example
+from tests.web.counter_page import (
+    KIOSK,
+    LAYOUT,
+    PLAN,
+    WIDTH,
+    await_tile,
+    open_example,
+    reply_to,
+)
 from tests.web.running import Server
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
@@ -150,6 +160,112 @@ def test_each_region_has_a_name_of_its_own_and_each_table_a_heading(page: Any) -
     assert [head for head in heads if head in captions] == captions
 
 
+LIVE = """() => {
+  window.heard = [];
+  for (const line of document.querySelectorAll("[role=status], [aria-live]")) {
+    new MutationObserver(() => window.heard.push([line.id, line.textContent.trim()]))
+      .observe(line, { childList: true, characterData: true, subtree: true });
+  }
+}"""
+"""Hears every line that is spoken as it changes."""
+
+
+def test_what_is_spoken_is_said_once(page: Any) -> None:
+    """The same answer to another title is not said again, nor the house that is asked for again."""
+    page.evaluate(LIVE)
+    with reply_to(page, LAYOUT, title="Ashby"):
+        page.locator("[id='f.title']").fill("Ashby")
+    api.expect(page.locator("#deck-line")).to_contain_text("Ashby")
+    assert page.evaluate("window.heard") == []
+    page.locator("label[for='f.way.sides']").click()
+    for _ in range(2):
+        page.locator("#add-row").click()
+    api.expect(page.locator("#faults")).to_be_visible()
+    told = page.evaluate("window.heard")
+    assert [name for name, _ in told].count("house") == 1
+    assert all(one != other for one, other in itertools.pairwise(told))
+
+
+def test_only_tables_that_are_scrolled_are_stops_of_the_tab_key(page: Any) -> None:
+    """None at a kiosk's width; on a narrow screen those that are cut off there, by their names."""
+    boxes = page.locator("#answer .wide:visible")
+    cut = "each => each.scrollWidth > each.clientWidth"
+    for size in (KIOSK, {"width": 320, "height": 800}, KIOSK):
+        page.set_viewport_size(size)
+        stops = page.locator("#answer .wide[tabindex='0']")
+        scrolled = [box for box in boxes.all() if box.evaluate(cut)]
+        api.expect(stops).to_have_count(len(scrolled))
+        assert (len(scrolled) > 0) == (size != KIOSK)
+        for box in scrolled:
+            name = box.locator("caption").inner_text()
+            assert box.get_attribute("aria-label") == name
+            assert box.get_attribute("role") == "region"
+
+
+TREE_ROLES = ("textbox", "combobox", "radio", "checkbox", "button", "link", "table", "region")
+
+
+def test_the_tree_that_a_screen_reader_is_given(page: Any) -> None:
+    """By the browser's own accessibility tree: all that is operated has a name, no two fields have
+    the same one within their group, and a field that is wrong says so and what."""
+    page.locator("#edge-more summary").click()
+    for new in ("opening", "column"):
+        page.locator(f"#add-{new}").click()
+    page.locator("#has-flight-0").check()
+    page.locator("[id='f.prices.currency']").fill("usd")
+    page.locator(WIDTH).fill("20 fx")
+    page.locator("[id='f.code']").select_option("ca-nbc-2020")
+    page.locator("label[for='f.infill.glass']").click()
+    api.expect(page.locator("[id='f.rectangle.width.fault']")).to_be_visible()
+    nodes = accessibility_tree(page)
+    named = [(node["role"], node["name"], node["group"]) for node in nodes]
+    operated = [each for each in named if each[0] in TREE_ROLES]
+    assert len(operated) > 60
+    assert [each for each in operated if not each[1]] == []
+    fields = [each for each in operated if each[0] not in ("button", "link")]
+    assert [each for each, count in Counter(fields).items() if count > 1] == []
+    (wrong,) = (
+        node for node in nodes if node["role"] == "textbox" and node["name"] == "Width, along house"
+    )
+    assert wrong["invalid"] == "true"
+    assert "cannot be read as a length" in wrong["description"]
+    assert [node["name"] for node in nodes if node["invalid"] == "true"] == ["Width, along house"]
+
+
+def accessibility_tree(page: Any) -> list[dict[str, str]]:
+    """Its nodes that are not passed over, with the names of the groups that each is in."""
+    session = page.context.new_cdp_session(page)
+    session.send("Accessibility.enable")
+    nodes = {each["nodeId"]: each for each in session.send("Accessibility.getFullAXTree")["nodes"]}
+
+    def value(node: dict[str, Any], name: str) -> str:
+        return str(node.get(name, {}).get("value", ""))
+
+    def groups(node: dict[str, Any]) -> str:
+        above = nodes.get(node.get("parentId", ""))
+        if above is None:
+            return ""
+        own = value(above, "name") if value(above, "role") == "group" else ""
+        return " / ".join(filter(None, (groups(above), own)))
+
+    return [
+        {
+            **{name: value(node, name) for name in ("role", "name", "description")},
+            "group": groups(node),
+            "invalid": next(
+                (
+                    str(each["value"].get("value"))
+                    for each in node.get("properties", [])
+                    if each["name"] == "invalid"
+                ),
+                "",
+            ),
+        }
+        for node in nodes.values()
+        if not node.get("ignored")
+    ]
+
+
 def described(page: Any, field: str) -> str:
     """All that describes a field, in the order in which it is spoken."""
     words: str = page.locator(f"[id='f.{field}']").evaluate(
@@ -197,6 +313,7 @@ def test_every_field_of_the_form_has_a_name_and_its_row_one(page: Any) -> None:
             (
                 "Name",
                 "Along edge",
+                "Shape",
                 "From left end",
                 "Width, along edge",
                 "In from the edge",

@@ -321,6 +321,29 @@ def test_findings_name_their_flags_on_the_plan(page: Any) -> None:
     assert told == drawn
 
 
+def test_feet_that_were_meant_are_one_press_away(page: Any) -> None:
+    """16 and 10 of inches, 30 in up: asked before the verdict, which is no good word meanwhile, and
+    spoken; one press each makes it feet: (192 - 7) + 2 x (120 - 3.5) = 418 in."""
+    page.locator("[id='f.drop']").fill("30")
+    page.locator(WIDTH).fill("16")
+    page.locator("[id='f.rectangle.depth']").fill("10")
+    lines = page.locator("#doubts li")
+    api.expect(lines).to_have_count(2)
+    for told in ("#spoken", "#short"):
+        api.expect(page.locator(told)).to_have_text(
+            re.compile("^16 in wide: was 16' meant\\? 10 in deep: was 10' meant\\? ")
+        )
+    assert page.locator("#verdict").get_attribute("class") == "mind"
+    page.get_by_role("button", name="Yes, 16'").click()
+    api.expect(page.locator(WIDTH)).to_have_value("16'")
+    api.expect(page.locator(WIDTH)).to_be_focused()
+    api.expect(lines).to_have_count(1)
+    page.get_by_role("button", name="Yes, 10'").click()
+    await_tile(page, "Railing", "34' 10\"")
+    api.expect(lines).to_have_count(0)
+    assert page.locator("#verdict").get_attribute("class") == "good"
+
+
 def test_a_change_that_cures_stands_out_and_one_that_does_not_does_not(page: Any) -> None:
     """30 in of height is cured by more; a post that a bow leaves askew, under the load of a guard
     of 42 in, by none of the spacings that are tried."""

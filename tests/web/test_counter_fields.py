@@ -231,11 +231,11 @@ def test_a_second_level_with_steps_down_to_it(page: Any) -> None:
     assert page.locator(WIDTH).input_value() == "20'"
     link = page.locator("#faults-list a", has_text="level-2")
     api.expect(link).to_have_text(
-        "Level shown: On level-2: This cannot be read as a length. Type it like 12' 6 1/2\"."
+        "On level-2, depth: This cannot be read as a length. Type it like 12' 6 1/2\"."
     )
-    link.click()
-    api.expect(level).to_be_focused()
-    level.select_option("level-2")
+    link.click()  # Its level is shown, and the field is where to type.
+    api.expect(page.locator("[id='f.rectangle.depth']")).to_be_focused()
+    assert level.input_value() == "1"
     page.locator("[id='f.rectangle.depth']").fill("10'")
     await_tile(page, "Railing", "92' 6\"")
     level.select_option("main")
@@ -244,7 +244,13 @@ def test_a_second_level_with_steps_down_to_it(page: Any) -> None:
     page.locator("[id='f.openings.0.width']").fill("4'")
     page.locator("[id='has-flight-0']").check()
     page.locator("[id='f.openings.0.flight.to_level']").select_option("level-2")
-    for name, text in {"rise": "24", "risers": "4", "going": "10 1/2"}.items():
+    rise = page.locator("[id='f.openings.0.flight.rise']")
+    assert rise.input_value() == ""  # Of level-2 no drop is said.
+    level.select_option("level-2")
+    page.locator("[id='f.drop']").fill("2'")
+    level.select_option("main")
+    assert rise.input_value() == "24"  # 48 - 24
+    for name, text in {"risers": "4", "going": "10 1/2"}.items():
         page.locator(f"[id='f.openings.0.flight.{name}']").fill(text)
     api.expect(page.locator("#steps tbody tr")).to_have_count(1)
     page.reload()
@@ -442,7 +448,7 @@ def test_a_column_stands_where_the_service_has_its_edge(
 
 
 def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) -> None:
-    """141 to 147 in of edge 0, as the example has it; a round one goes along and says so."""
+    """141 to 147 in of edge 0, as the example has it; one of no shape goes along and says so."""
     open_example(page, "column-and-downpipe")
     shown = {"edge": "0", "from": "141", "width": "6", "in": "0", "depth": "6"}
     for name, value in {**shown, "name": "roof column"}.items():
@@ -452,13 +458,37 @@ def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) ->
     assert page.locator("#kept").is_hidden()
     assert page.locator("[id='f.unit.mm']").is_enabled()
     deck = json.loads((ROOT / "schema/examples/column-and-downpipe.request.json").read_bytes())
-    round_one = {"name": "round", "points": [[60, 0], [63, 3], [60, 6], [57, 3]]}
-    deck["levels"][0]["obstructions"].append(round_one)
+    odd_one = {"name": "odd", "points": [[60, 0], [63, 3], [60, 7], [57, 3]]}
+    deck["levels"][0]["obstructions"].append(odd_one)
     paste(page, deck)
     api.expect(page.locator("#kept")).to_contain_text("not shown here: more obstructions.")
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
     assert json.loads(Path(saved.value.path()).read_text()) == deck
+
+
+def test_a_round_column_and_a_turned_one(page: Any) -> None:
+    """10 in across, its middle on the railing's line 3 1/2 in from the edge, takes its 10 in of it:
+    514 - 10 = 504 in, 42 ft. A square of 6 turned by 45 degrees takes 6 times the root of 2 = 8.485
+    there: 505.51, 42' 1 1/2" by the mark."""
+    page.locator("#add-column").click()
+    shape, depth = (page.locator(f"[id='f.columns.0.{name}']") for name in ("shape", "depth"))
+    shape.focus()
+    shape.select_option(label="Round")
+    api.expect(shape).to_be_focused()
+    assert depth.count() == 0
+    for name, text in {"from": "9' 7", "width": "10", "in": "-1 1/2"}.items():
+        page.locator(f"[id='f.columns.0.{name}']").fill(text)
+    await_tile(page, "Railing", "42'")
+    shape.select_option(label="Turned")
+    # From the corner nearest the edge, 3 1/2 - 4.2426 in from it.
+    for name, text in {"width": "6", "depth": "6", "in": "-0.7426", "turn": "45"}.items():
+        page.locator(f"[id='f.columns.0.{name}']").fill(text)
+    await_tile(page, "Railing", "42' 1 1/2\"")
+    page.reload()
+    await_tile(page, "Railing", "42' 1 1/2\"")
+    shape.select_option(label="Square to the edge")
+    assert page.locator("[id='f.columns.0.turn']").count() == 0
 
 
 def test_a_column_of_a_level_that_is_not_shown(page: Any) -> None:
@@ -472,7 +502,7 @@ def test_a_column_of_a_level_that_is_not_shown(page: Any) -> None:
     page.locator("[id='f.at']").select_option("main")
     assert page.locator("[id='f.columns.0.depth']").input_value() == "6"
     api.expect(page.locator("#faults-list li")).to_have_text(
-        ["Level shown: On level-2: This cannot be read as a length. Type it like 12' 6 1/2\"."]
+        ["On level-2, column 1, depth: This cannot be read as a length. Type it like 12' 6 1/2\"."]
     )
     page.locator("[id='f.at']").select_option("level-2")
     api.expect(page.locator("[id='f.columns.0.depth']")).to_have_attribute("aria-invalid", "true")
@@ -645,6 +675,40 @@ def test_which_glass_is_asked_once_and_edge_by_edge(page: Any) -> None:
     ]
     page.locator("label[for='f.infill.picket']").click()
     assert pane.is_hidden()
+
+
+def test_parts_are_priced_where_a_currency_is_said(page: Any) -> None:
+    """9 caps at 4.25 and 7 line posts at 58 are 38.25 + 406 = 444.25, with 8 % of tax 479.79; rails
+    by the foot hold the tape's unit. A price that is none is told where it was typed."""
+    rows = page.locator("#prices .price")
+    assert rows.count() == 0
+    page.locator("[id='f.prices.currency']").fill("usd")
+    rows.first.wait_for()
+    assert page.locator("[id='f.unit.mm']").is_enabled()
+    for name, amount in (("Line post with base plate", "58"), ("Flat cap 2 1/4 in", "$4")):
+        page.get_by_label(name, exact=True).fill(amount)
+    api.expect(page.locator("#faults-list li")).to_have_text(
+        ["Flat cap 2 1/4 in: Type an amount with no sign before it, such as 61.50."]
+    )
+    page.get_by_label("Flat cap 2 1/4 in", exact=True).fill("4.25")
+    page.locator("[id='f.prices.tax']").fill("8")
+    await_tile(page, "Priced so far", "479.79 USD")
+    by = page.get_by_label("Top rail, picket, priced", exact=True)
+    assert by.input_value() == "per_stick"
+    page.get_by_label("Top rail, picket, 16' 6\"", exact=True).wait_for()
+    by.select_option(label="a foot")
+    foot = page.get_by_label("Top rail, picket", exact=True)
+    with reply_to(page, LAYOUT, per_length="5"):
+        foot.fill("5")
+    assert page.locator("[id='f.unit.mm']").is_disabled()
+    assert page.locator("#unit-why").inner_text().endswith("goes by it (prices).")
+    foot.fill("")
+    assert page.locator("[id='f.unit.mm']").is_enabled()
+    page.reload()
+    await_tile(page, "Priced so far", "479.79 USD")
+    page.locator("[id='f.prices.currency']").fill("")
+    api.expect(page.locator("#tiles")).not_to_contain_text("Priced")
+    assert rows.count() == 0
 
 
 def test_an_edge_has_a_drop_of_its_own(page: Any) -> None:

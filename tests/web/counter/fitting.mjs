@@ -26,7 +26,7 @@ export function fitting(schema, next) {
       const named = Object.entries(form.properties ?? {})
         .filter(([name]) => must.includes(name) || next() < 0.5)
         .map(([name, inner]) => [name, RARE.includes(name) ? "some-id" : make(inner)]);
-      return Object.fromEntries(named);
+      return { ...Object.fromEntries(named), ...mapped(form) };
     },
     array: (form) => Array.from({ length: whole(form.minItems ?? 0, Math.min(form.maxItems ?? 4, (form.minItems ?? 0) + 3)) },
       () => make(form.items)),
@@ -36,6 +36,13 @@ export function fitting(schema, next) {
       each >= (form.minimum ?? -1e6) && each <= (form.maximum ?? 1e6))),
     boolean: () => next() < 0.5,
   };
+
+  // Names that a map may have: of a list, or sizes.
+  function mapped({ propertyNames, additionalProperties: inner }) {
+    if (!propertyNames) return {};
+    const names = propertyNames.enum ?? ["36", "12' 6 1/2\"", "12.5"];
+    return Object.fromEntries([some(names), some(names)].map((name) => [name, make(inner)]));
+  }
 
   function make(form) {
     if (form.$ref) return named(form.$ref.split("/").at(-1));

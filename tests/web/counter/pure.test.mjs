@@ -11,7 +11,7 @@ import { fitting, series } from "./fitting.mjs";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
-const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeRow,
+const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeLevel, removeRow,
   sayEdge, switchUnit, switchWay } = await load("model.js");
 const { cornersOf } = await load("corners.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
@@ -27,7 +27,11 @@ const { asksPanes, paneOfAll, setPane } = await load("panes.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
+const { fieldWords } = await load("fieldwords.js");
 const { differing } = await load("differing.js");
+const { percentOf, shareOf } = await load("money.js");
+const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
+const { fillSizes, goByUnit, listPrices } = await load("prices.js");
 const { deckLine } = await load("deckline.js");
 const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
@@ -144,11 +148,11 @@ test("what is no deck document is said to be none", () => {
 });
 
 test("what the form does not show is named and kept", () => {
-  const deck = { ...copy(EXAMPLE), prices: { currency: "USD" } };
+  const deck = { ...copy(EXAMPLE), plan_effort: "thorough" };
   const form = fromDocument(deck);
-  assert.deepEqual(hidden(form), ["prices"]);
+  assert.deepEqual(hidden(form), ["plan_effort"]);
   assert.deepEqual(hidden(example()), []);
-  assert.deepEqual(toDocument(form).document.prices, { currency: "USD" });
+  assert.equal(toDocument(form).document.plan_effort, "thorough");
 });
 
 test("who uses the deck goes out as it was sent, and not where nobody has said it", () => {
@@ -660,12 +664,21 @@ test("what is wrong with an outline is told where the edge that is named was mea
 test("the tape's unit is kept by lengths that are not shown, and by nothing else", () => {
   const prices = (price) => ({ prices: { currency: "USD", parts: { rail: price } } });
   const free = [prices({ each: "1.10" }), prices({ per_stick: { 192: "88.00" } }),
-    prices({ each: "1", discounts: [{ from: 10, rate: "0.1" }] }), { occupants: 12, plan_effort: "thorough" },
+    prices({ each: "1", discounts: [{ from: 10, rate: "0.1" }] }), prices({ each: "1", per_pack: "2" }),
+    { occupants: 12, plan_effort: "thorough" },
     { stock_on_hand: [{ part: "rail", length: "88\"", count: 2 }] }, // a text names its own unit
     { compare: [{ label: "other", kit: { unit: "mm", post: { width: 60 } } }] }];
-  const held = [prices({ per_length: "3.00" }), prices({ per_area: "31.00" }), { precision: 0.125 },
+  for (const price of [{ per_length: "3.00" }, { per_area: "31.00" }]) {
+    assert.equal(goByUnit(fromDocument({ ...copy(EXAMPLE), ...prices(price) })), true);
+    const odd = fromDocument({ ...copy(EXAMPLE), ...prices({ ...price, each: "1" }) });
+    assert.deepEqual([bound(odd), goByUnit(odd)], [["more prices"], false]);
+  }
+  const held = [{ precision: 0.125 },
     { stock_on_hand: [{ part: "rail", length: 88, count: 2 }] }, { amendments: { guard_height: 42 } }];
-  for (const more of free) assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), []);
+  for (const more of free) {
+    const form = fromDocument({ ...copy(EXAMPLE), ...more });
+    assert.deepEqual([bound(form), goByUnit(form)], [[], false]);
+  }
   for (const more of held) {
     assert.deepEqual(bound(fromDocument({ ...copy(EXAMPLE), ...more })), Object.keys(more));
   }
@@ -770,16 +783,28 @@ test("the rise of a flight goes with the drop until it was typed", () => {
   }
   Object.assign(level.openings[1].flight, { rise: "40", follows: false });
   level.drop = "50";
-  followDrop(level);
+  followDrop(form);
   assert.deepEqual(level.openings.map(({ flight }) => flight.rise), ["50", "40"]);
-  // A flight to another level has that level's rise; an opened document says what it says.
+  // To another level it is as much less as that level has of its own; an opened document says what it says.
+  addLevel(form);
+  const [, low] = form.levels;
+  Object.assign(low, { id: "low", drop: "2' 6" });
   level.openings[0].flight.to_level = "low";
-  level.drop = "60";
-  followDrop(level);
-  assert.equal(level.openings[0].flight.rise, "50");
+  level.drop = "6' 8 1/2\"";
+  followDrop(form);
+  assert.equal(level.openings[0].flight.rise, "50.5"); // 80.5 - 30
+  for (const none of ["", "7'", "x"]) {
+    low.drop = none;
+    followDrop(form);
+    assert.equal(level.openings[0].flight.rise, "");
+  }
+  level.openings[0].flight.to_level = "";
+  level.drop = "50";
+  followDrop(form);
+  removeLevel(form);
   const opened = fromDocument(toDocument(form).document);
   opened.levels[0].drop = "70";
-  followDrop(opened.levels[0]);
+  followDrop(opened);
   assert.deepEqual(opened.levels[0].openings.map(({ flight }) => flight.rise), ["50", "40"]);
 });
 
@@ -885,7 +910,7 @@ test("measures of an opened document come back as they were, odd ones too", () =
   assert.deepEqual(form.measures.map((row) => row.bay), ["B2", "B9"]);
   assert.deepEqual(hidden(form), ["note", "more measures"]);
   const told = toDocument(form).document.site_measures;
-  assert.deepEqual(told, [measured[0], measured[4], measured[1], measured[2], measured[3]]);
+  assert.deepEqual(told, measured);
 });
 
 // A level of 16 ft by 10 ft, 2 ft to the right of the first one's left end and 11 ft 9 in out.
@@ -942,7 +967,7 @@ test("of a placed rectangle each coordinate leads to what it lacks", () => {
   assert.deepEqual(words(toDocument(form).places), [["rectangle.right", say]]);
   // Shown or not: of another level it is told where levels are chosen.
   form.at = 0;
-  assert.deepEqual(words(toDocument(form).places), [["at", `On level-2: ${say}`]]);
+  assert.deepEqual(words(toDocument(form).places), [["at", `On level-2, how far to the right: ${say}`]]);
 });
 
 test("corners that are no rectangle along the house stay corners", () => {
@@ -1086,10 +1111,43 @@ test("a size that is a small plain number is asked about", () => {
     [deck("mm", sides(6, 400, 6, 400)), ["6 mm wide: was 6 m meant?", "400 mm deep: was 400 cm meant?"]],
     [deck("mm", sides(900, 900, 900, 900)), []],
   ];
-  for (const [of, asked] of cases) assert.deepEqual(doubts(of), asked);
+  const words = (of) => doubts(of).map((each) => each.words);
+  for (const [of, asked] of cases) assert.deepEqual(words(of), asked);
   const two = deck("in", sides(20, 144, 20, 144));
   two.levels.push({ id: "low", outline: sides(90, 90, 90, 90) });
-  assert.deepEqual(doubts(two), ["On main, 20 in wide: was 20' meant?"]);
+  assert.deepEqual(words(two), ["On main, 20 in wide: was 20' meant?"]);
+  const low = (unit, drop, ...widths) => ({ unit, levels: [{ id: "main", drop, outline: sides(2400, 2400),
+    openings: widths.map((width, i) => ({ id: "AB"[i], width })) }] });
+  assert.deepEqual(words(low("in", 4, 3.5, 36)),
+    ["4 in of drop: was 4' meant?", "3.5 in clear at opening A: was 3.5' meant?"]);
+  assert.deepEqual(words(low("in", "4\"", "23\"")), []);
+  for (const drop of [0, 12, undefined]) assert.deepEqual(words(low("in", drop)), []);
+  assert.deepEqual(words(low("mm", 1.2, 90)), ["1.2 mm of drop: was 1.2 m meant?",
+    "90 mm clear at opening A: was 90 cm meant?"]);
+});
+
+test("what was hardly meant leads to its field and to what was meant", () => {
+  const form = example();
+  Object.assign(form.levels[0].rectangle, { width: "20" });
+  Object.assign(form.levels[0], { drop: "4" });
+  addOpening(form.levels[0]);
+  Object.assign(form.levels[0].openings[0], { from: "8", width: "3" });
+  const asked = () => {
+    const { document, places } = toDocument(form);
+    return doubts(document, places).map(({ field, meant }) => [field, meant]);
+  };
+  assert.deepEqual(asked(), [["rectangle.width", "20'"], ["drop", "4'"], ["openings.0.width", "3'"]]);
+  form.levels[0].rectangle.width = "20'";
+  addLevel(form);
+  assert.deepEqual(asked(), [[undefined, "4'"], [undefined, "3'"]]); // The fields are of another level.
+});
+
+test("a field of a level that is not shown is called by words", () => {
+  const cases = [["openings.0.flight.going", "opening 1, tread run"], ["openings.1.width", "opening 2, width"],
+    ["sides.3.length", "side 3, length"], ["corners.0.from_a", "corner 1, A"], ["edges.2.height", "edge 2, height"],
+    ["rectangle.depth", "depth"], ["drop", "drop"], ["framing.joist_spacing", "joists, spacing"],
+    ["openings.0.flight.guards.left", "opening 1, guards"], ["columns.1.turn", "column 2, turn"], ["odd", "odd"]];
+  for (const [field, words] of cases) assert.equal(fieldWords(field), words);
 });
 
 test("a passage has no steps, and steps that are off are kept as they were typed", () => {
@@ -1162,19 +1220,21 @@ test("what no row can hold of an opened document is kept, and named", () => {
   const deck = copy(EXAMPLE);
   const place = { edge: 0, from: 30, width: 12 };
   const octagon = { name: "round", points: [[9, 0], [12, 3], [12, 6], [9, 9], [6, 9], [3, 6], [3, 3], [6, 0]] };
-  const askew = { name: "askew", points: [[60, 0], [63, 3], [60, 6], [57, 3]] };
+  const askew = { name: "askew", points: [[60, 0], [63, 3], [60, 7], [57, 3]] };
   const square = { name: "roof", points: [[90, 0], [96, 0], [96, 6], [90, 6]] };
   const odd = [{ name: "none" }, "odd", { ...square, name: 7 }, { ...square, points: square.points.slice(1) },
     { ...square, points: [[90, 0], [96, 0], [90, 0], [96, 0]] },
     { ...square, points: [[90, 0], [96, 6], [96, 0], [90, 6]] }]; // crosses itself
-  deck.levels[0].no_post = [place, "odd", { edge: "0", from: 1, width: 2 }, { ...place, from: null }];
-  deck.levels[0].obstructions = [square, octagon, askew, ...odd];
+  deck.levels[0].no_post = ["odd", place, { edge: "0", from: 1, width: 2 }, { ...place, from: null }];
+  deck.levels[0].obstructions = [octagon, square, askew, ...odd];
   const form = fromDocument(copy(deck));
   assert.deepEqual([form.levels[0].no_post.length, form.levels[0].columns.length], [1, 1]);
   assert.deepEqual(hidden(form), ["more no_post", "more obstructions"]);
   assert.deepEqual(bound(form), ["more no_post", "more obstructions"]);
   assert.deepEqual(toDocument(form).document.levels[0].no_post, deck.levels[0].no_post);
-  assert.deepEqual(toDocument(form).document.levels[0].obstructions, deck.levels[0].obstructions);
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.levels[0].obstructions, deck.levels[0].obstructions);
+  assert.equal(places["/levels/0/obstructions/1/points"], "columns.0.from");
 });
 
 // A column of the first level of a form, as its corners go out.
@@ -1217,6 +1277,53 @@ test("a column goes out by its corners, from along which edge it was measured", 
   assert.equal(fieldOf(places, "/levels/1/obstructions/0"), "columns.0.from");
   two.at = 0;
   assert.equal(fieldOf(toDocument(two).places, "/levels/1/obstructions/0"), "at/level-2/columns.0.from");
+});
+
+test("a round column goes out by flat sides that touch it from outside", () => {
+  // 10 across, from 60 along the front and 1 1/2 in front of it: its middle at (65, 3.5), 5 to every side.
+  const form = example();
+  const { points } = columnOf(form, { shape: "round", from: "60", width: "10", in: "-1 1/2", depth: "left over" });
+  assert.equal(points.length, 32);
+  const off = ([x, y]) => Math.hypot(x - 65, y - 3.5);
+  const middles = points.map(([x, y], i) => [0, 1].map((k) => ([x, y][k] + points[(i + 1) % 32][k]) / 2));
+  for (const each of middles) assert.ok(Math.abs(off(each) - 5) < 1e-3);
+  for (const each of points) assert.ok(Math.abs(off(each) - 5 / Math.cos(Math.PI / 32)) < 1e-3);
+  for (const end of [[60, 3.5], [70, 3.5], [65, -1.5], [65, 8.5]]) { // Its nearest sides, where they are measured.
+    assert.ok(middles.some((each) => Math.hypot(each[0] - end[0], each[1] - end[1]) < 1e-3), `${end}`);
+  }
+  const [again] = fromDocument(toDocument(form).document).levels[0].columns;
+  assert.deepEqual([again.shape, again.edge, again.from, again.width, again.in], ["round", "0", "60", "10", "-1.5"]);
+  // On the right side of the deck, by the same measures: 240 + 1.5 - 5 = 236.5 in from the left.
+  const beside = columnOf(example(), { shape: "round", edge: "1", from: "60", width: "10", in: "-1.5" });
+  assert.ok(beside.points.every(([x, y]) => Math.hypot(x - 236.5, y - 65) < 5.03));
+  Object.assign(form.levels[0].columns[0], { from: "20'" });
+  assert.equal(past(form).length, 1);
+});
+
+test("a turned column goes out by its corner nearest the edge and the way its width goes", () => {
+  // cos 30 = 0.86603, sin 30 = 0.5: 6 wide, 4 deep.
+  const form = example();
+  const row = { shape: "turned", from: "120", width: "6", in: "3 1/2", depth: "4", turn: "30°" };
+  near(columnOf(form, row).points, [[120, 3.5], [125.1962, 6.5], [123.1962, 9.9641], [118, 6.9641]]);
+  const { document } = toDocument(form);
+  const again = fromDocument(copy(document));
+  const [column] = again.levels[0].columns;
+  for (const [name, value] of [["from", 120], ["width", 6], ["in", 3.5], ["depth", 4], ["turn", 30]]) {
+    assert.ok(Math.abs(Number(column[name]) - value) < 1e-3, name);
+  }
+  assert.deepEqual([column.shape, column.edge], ["turned", "0"]);
+  assert.deepEqual(toDocument(again).document, document);
+  // The other corners of the same one first, and round the other way.
+  document.levels[0].obstructions[0].points.reverse();
+  const [other] = fromDocument(copy(document)).levels[0].columns;
+  assert.deepEqual([other.shape, Number(other.turn).toFixed(2)], ["turned", "30.00"]);
+  const told = (turn) => {
+    form.levels[0].columns[0].turn = turn;
+    const { document: deck, places } = toDocument(form);
+    return placeErrors(places, { errors: coordinateFaults(deck) }, "in").map(({ field, words }) => [field, words]);
+  };
+  assert.deepEqual(told("a bit"), [["columns.0.turn", "Type a number of degrees, such as 45."]]);
+  assert.deepEqual(told(""), [["columns.0.turn", "Something is needed here."]]);
 });
 
 test("a column past the end of its edge is asked about", () => {
@@ -1417,4 +1524,101 @@ test("what an opened document has otherwise than it would be saved is told by it
     [{ levels: [{ edges: [{ edge: 2 }, { edge: 0 }] }] }, { levels: [{ edges: [{ edge: 0 }, { edge: 2 }] }] }, []],
     [{ other: [{ edge: 2 }, { edge: 0 }] }, { other: [{ edge: 0 }, { edge: 2 }] }, ["/other/0/edge", "/other/1/edge"]]];
   for (const [opened, saved, told] of cases) assert.deepEqual(differing(opened, saved), told);
+});
+
+test("a tax is typed in per cent and goes out as a share, digit by digit", () => {
+  const cases = [["7", "0.07"], ["8.875", "0.08875"], ["100", "1"], ["0", "0"], [".5", "0.005"], ["12.50", "0.125"]];
+  for (const [percent, share] of cases) assert.equal(shareOf(percent), share, percent);
+  for (const [percent, share] of [...cases.slice(0, 4), ["0.5", "0.005"], ["12.5", "0.1250"]]) {
+    assert.equal(percentOf(share), percent, share);
+  }
+  assert.equal(shareOf(" 7 % "), "0.07");
+  for (const none of ["", "7,25", "-7", "x", "."]) assert.equal(shareOf(none), none); // To be refused as it is.
+  assert.equal(percentOf("a tenth"), "a tenth");
+});
+
+test("each role is priced by what the contract's list of roles says", () => {
+  const rows = readFileSync(process.env.SCHEMA.replace("deck.json", "reference.md"), "utf8")
+    .matchAll(/^\| `(\w+)` \| [^|]+ \| (`(?:each|per_)[^|]+) \|/gm);
+  const told = [...rows].map(([, role, by]) => [role, by.split("; from stock: ").map((each) => each.match(/\w+/g))]);
+  assert.ok(told.length > 35);
+  for (const [role, [plain, stock]] of told) {
+    assert.deepEqual([...basesOf(role, {})].sort(), [...plain].sort(), role);
+    if (stock) assert.deepEqual([...basesOf(role, { [role]: { stock: [96] } })].sort(), [...stock].sort(), role);
+  }
+});
+
+const KIT = { id: "yard", unit: "in", post: { heights: [36, 42] }, handrail: { stock: [150] },
+  rails: { picket: { top: { stock: [150, 198] }, bottom: { stock: [96] } } } };
+
+test("sizes to be priced are the kit's, and how a part is priced is as it is sold", () => {
+  assert.deepEqual(sizesOf("post_line", "per_height", KIT), ["36", "42"]);
+  assert.deepEqual(sizesOf("top_rail_picket", "per_stick", KIT), ["150", "198"]);
+  assert.deepEqual(sizesOf("top_rail_glass", "per_stick", KIT), []);
+  assert.deepEqual(sizesOf("handrail", "per_stick", undefined), []);
+  const usual = (role, quantity, packs) => usualBasis(role, KIT, [{ quantity, packs }]);
+  assert.deepEqual([usual("post_cap", 9, 9), usual("base_fixing", 36, 2), usual("handrail", 1, 1)],
+    ["each", "per_pack", "per_stick"]);
+  assert.deepEqual([usual("glass_panel", 4, 4), usual("gasket", 90), usual("blocking", 3, 3)],
+    ["per_area", "per_length", "per_length"]);
+});
+
+test("prices are listed with the answer's parts, and only those that were typed go out", () => {
+  const form = example();
+  form.kit = "yard";
+  const part = (role, quantity = 1, packs = quantity) => ({ role, description: `${role}!`, quantity, packs });
+  const list = (...parts) => listPrices(form, { parts }, [KIT]);
+  assert.equal(list(part("post_line"), part("post_line"), part("base_fixing", 36, 2), part("top_rail_picket")), true);
+  assert.equal(toDocument(form).document.prices, undefined);
+  const { rows } = form.prices;
+  assert.deepEqual(rows.map(({ role, words, by }) => [role, words, by]), [["post_line", "post_line!", "each"],
+    ["base_fixing", "base_fixing!", "per_pack"], ["top_rail_picket", "top_rail_picket!", "per_stick"]]);
+  rows[0].amount = " 58 ";
+  assert.equal(toDocument(form).document.prices, undefined); // No currency, no prices.
+  form.prices.currency = " usd";
+  form.prices.tax = "7";
+  rows[2].sizes[1].amount = "104.00";
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.prices, { currency: "USD", tax_rate: "0.07",
+    parts: { post_line: { each: "58" }, top_rail_picket: { per_stick: { 198: "104.00" } } } });
+  assert.equal(places["/prices/parts/top_rail_picket/per_stick/198"], "prices.rows.2.sizes.1.amount");
+  assert.equal(places["/prices/parts/post_line/each"], "prices.rows.0.amount");
+  assert.deepEqual([places["/prices/currency"], places["/prices/tax_rate"]], ["prices.currency", "prices.tax"]);
+  rows[0].by = "per_height";
+  fillSizes(rows[0], KIT);
+  assert.deepEqual(rows[0].sizes.map(({ size }) => size), ["36", "42"]);
+  rows[0].by = "each";
+  // Of another deck what was typed stays, after its parts.
+  assert.equal(list(part("handrail"), part("top_rail_picket")), true);
+  assert.deepEqual(form.prices.rows.map(({ role }) => role), ["handrail", "top_rail_picket", "post_line"]);
+  assert.equal(list(part("handrail"), part("top_rail_picket")), false);
+  form.prices.currency = "";
+  assert.equal(toDocument(form).document.prices, undefined);
+});
+
+test("prices of an opened document are rows beside what the kit has more, and come back as they were", () => {
+  const parts = { top_rail_picket: { per_stick: { "12' 6\"": "82.00" }, cutting: "2.50" },
+    glass_panel: { per_area: "31.00", least: "95.00" }, post_cap: { each: 4 }, spacer: { each: "1", per_pack: "9" } };
+  const deck = { ...copy(EXAMPLE), kit: "yard", prices: { currency: "USD", tax_rate: "0.070", parts } };
+  const form = fromDocument(copy(deck));
+  listPrices(form, { parts: [{ role: "top_rail_picket" }] }, [KIT]);
+  assert.deepEqual(toDocument(form).document, deck);
+  assert.deepEqual(form.prices.rows[0].sizes, [{ size: "12' 6\"", amount: "82.00" }, { size: "198", amount: "" }]);
+  assert.deepEqual(hidden(form), ["cutting", "least", "more prices"]);
+  assert.equal(form.prices.tax, "7");
+  form.prices.tax = "7.5";
+  form.prices.rows[0].sizes[1].amount = "104";
+  const { prices } = toDocument(form).document;
+  assert.equal(prices.tax_rate, "0.075");
+  assert.deepEqual(prices.parts.top_rail_picket,
+    { per_stick: { "12' 6\"": "82.00", 198: "104" }, cutting: "2.50" });
+});
+
+test("what is wrong with a price is told as it is typed", () => {
+  const told = (message) => placeErrors({ "/p": "prices.tax" }, { errors: [{ pointer: "/p", code: "not_as_written",
+    message }] }, "in")[0].words;
+  assert.equal(told("\"$4\" does not fit: send money as text, such as \"61.50\", with no sign, exponent or grouping."),
+    "Type an amount with no sign before it, such as 61.50.");
+  assert.equal(told("\"x\" does not fit: send a share from 0 to 1 as text, such as \"0.07\"."),
+    "Type a percentage from 0 to 100, such as 7 or 8.875.");
 });

@@ -5,6 +5,7 @@ import { anyMeasured, listBays } from "./measures.js";
 import {
   WAYS, addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, insertRow, removeLevel, removeRow, shown,
 } from "./model.js";
+import { listPrices, takePrices } from "./prices.js";
 
 // What each does, and the beginning of the names of the fields that are new by it.
 const DO = {
@@ -63,6 +64,10 @@ const DO = {
   "put-bays-away": (form) => {
     if (!anyMeasured(form)) form.measures = [];
   },
+  "yard-prices": (form, _, reply, kits, prices) => {
+    form.prices = takePrices(structuredClone(prices));
+    if (reply) listPrices(form, reply, kits);
+  },
 };
 const NEW_ROW = (begun) => `[data-field^="${begun}"]`;
 const NEXT = { "add-row": NEW_ROW, "insert-row": NEW_ROW, "remove-row": "#add-row",
@@ -70,7 +75,7 @@ const NEXT = { "add-row": NEW_ROW, "insert-row": NEW_ROW, "remove-row": "#add-ro
   "add-no-post": "#no-posts .opening:last-of-type select", "remove-no-post": "#add-no-post",
   "add-column": "#columns .opening:last-of-type input", "remove-column": "#add-column",
   "add-level": "#measured input", "remove-level": "#measured input",
-  "list-bays": "#measures input", "put-bays-away": "#list-bays" };
+  "yard-prices": "[id='f.prices.currency']", "list-bays": "#measures input", "put-bays-away": "#list-bays" };
 
 // As the form calls it: of two tapes corners are counted from 1.
 function rowName({ way }, row) {
@@ -91,9 +96,10 @@ export function losing(form, what, row) {
 }
 
 // {next, begun}: the selector of what gets the focus, null for the button itself, and the names of
-// fields that are new. reply: the last answer, where there is one.
-export function press(form, what, row, reply) {
-  const begun = DO[what](form, row, reply) ?? null;
+// fields that are new. reply: the last answer, where there is one; loaded: the kits, and the prices that
+// a fresh page begins with.
+export function press(form, what, row, reply, { kits, prices } = {}) {
+  const begun = DO[what](form, row, reply, kits, prices) ?? null;
   const next = NEXT[what] ?? null;
   return { begun, next: next === NEW_ROW ? NEW_ROW(begun) : next };
 }

@@ -4,16 +4,16 @@
 
 import { coordinate } from "./coordinates.js";
 import { cornersOf } from "./corners.js";
-import { isObject } from "./pen.js";
+import { readNumber } from "./lengths.js";
+import { inPlace, isObject } from "./pen.js";
+import { asked, cornersAlong, isNear, measuresOf } from "./shapes.js";
 
-const SAME = 1e-3; // What is left of a place once it was worked out and back, inches or mm.
 const SIZES = ["width", "depth"];
-const MEASURES = ["from", "width", "in", "depth"];
 
 export function columns(level, pen, at) {
   const outline = cornersOf(level, pen.unit);
-  return level.columns.map((row, i) => {
-    const [place, field] = [`${at}/obstructions/${i}`, `columns.${i}`];
+  return inPlace(level.columns, level.more.obstructions, (row, i, order) => {
+    const [place, field] = [`${at}/obstructions/${order}`, `columns.${i}`];
     const written = pen.begin(row);
     const unread = unreadOf(row, outline.corners.length, field, pen.unit);
     if (!unread.length) unread.push(...outline.unread);
@@ -28,10 +28,13 @@ export function columns(level, pen, at) {
 // [{name, edge}] of those that stand wholly past an end of their edge, where nothing is.
 export function strays(level, unit) {
   const { corners, unread } = cornersOf(level, unit);
-  const at = (row, name) => coordinate(row[name], unit);
   return level.columns.map((row, i) => ({ ...row, name: row.name || calledElse(i) })).filter((row) =>
-    Number(row.edge) < corners.length && !unread.length
-    && (at(row, "from") >= edgeOf(corners, Number(row.edge)).long || at(row, "from") + at(row, "width") <= 0));
+    Number(row.edge) < corners.length && !unread.length && isPast(row, edgeOf(corners, Number(row.edge)).long, unit));
+}
+
+function isPast(row, long, unit) {
+  const along = cornersAlong(row.shape, measures(row, unit)).map(([t]) => t);
+  return Math.min(...along) >= long || Math.max(...along) <= 0;
 }
 
 // What a column is called that was given no name.
@@ -40,13 +43,20 @@ export const calledElse = (i) => `column ${i + 1}`;
 // [{field, value}] of what is not typed yet (null) or is none of what is wanted.
 function unreadOf(row, edges, field, unit) {
   const gone = Number(row.edge) < edges ? [] : [{ field: `${field}.edge`, value: row.edge }];
-  return [...MEASURES.flatMap((name) => {
-    const value = coordinate(row[name], unit);
+  return [...asked(row.shape).flatMap((name) => {
+    const value = measured(row, name, unit);
     const size = SIZES.includes(name) && value <= 0;
     if (typeof value === "number" && !size) return [];
     return [{ field: `${field}.${name}`, value: value === null ? null : row[name].trim() }];
   }), ...gone];
 }
+
+// A length as its corners go by it, or the degrees of a turn. Nothing typed is null.
+const measured = (row, name, unit) =>
+  (name === "turn" ? readNumber(row.turn) ?? null : coordinate(row[name], unit));
+
+const measures = (row, unit) =>
+  Object.fromEntries(asked(row.shape).map((name) => [name, measured(row, name, unit)]));
 
 // In place of corners that nobody can work out what is wrong with them, in turn, so that the service
 // refuses it and says so at its field.
@@ -59,10 +69,9 @@ function refused(unread, at, pen) {
 }
 
 function pointsOf(row, corners, unit) {
-  const [from, width, near, depth] = MEASURES.map((name) => coordinate(row[name], unit));
   const { start, along, inward } = edgeOf(corners, Number(row.edge));
-  return [[from, near], [from + width, near], [from + width, near + depth], [from, near + depth]]
-    .map(([t, n]) => [0, 1].map((axis) => rounded(start[axis] + along[axis] * t + inward[axis] * n)));
+  return cornersAlong(row.shape, measures(row, unit)).map(([t, n]) =>
+    [0, 1].map((axis) => rounded(start[axis] + along[axis] * t + inward[axis] * n)));
 }
 
 // Where it begins, how long it is, and the ways along it and from it onto the deck.
@@ -81,45 +90,43 @@ function isCounterClockwise(corners) {
   }, 0) >= 0;
 }
 
-const rounded = (value) => Number(value.toFixed(4)) + 0; // No -0.
+const rounded = (value, digits = 4) => Number(value.toFixed(digits)) + 0; // No -0.
 
 // The corners of the document that was opened, while they are still these.
 const asOpened = (opened, points) => (opened && areSame(opened, points) ? opened : points);
 
 function areSame(some, others) {
-  return others.every(([x, y]) => some.some((each) => Math.hypot(each[0] - x, each[1] - y) < SAME));
+  return some.length === others.length && others.every((other) => some.some((each) => isNear(each, other)));
 }
 
-// Each that is a rectangle along an edge as a row of the nearest such edge; the others go along as
-// they are.
+// Each that has a shape of the form's as a row of the nearest edge that it has it along; the others go
+// along as they are. What is square to an edge is told by that, though it is turned to others.
 export function takeColumns(level, entries, unit) {
   const { corners, whole } = cornersOf(level, unit);
-  for (const entry of entries) {
+  entries.forEach((entry, place) => {
     const { name, points, ...rest } = isObject(entry) ? entry : {};
-    const [found] = whole && name && typeof name === "string" && isFour(points)
-      ? corners.flatMap((_, edge) => alongEdge(points, corners, edge)).sort((a, b) => a.off - b.off) : [];
-    if (found) level.columns.push({ name, ...found.row, points, rest });
-    else level.more.obstructions.push(entry);
-  }
+    const [found] = whole && name && typeof name === "string" && arePoints(points)
+      ? corners.flatMap((_, edge) => alongEdge(points, corners, edge))
+        .sort((a, b) => (a.row.shape === "turned") - (b.row.shape === "turned") || a.off - b.off) : [];
+    if (found) level.columns.push({ name, ...found.row, points, rest, opened: entry, place });
+    else level.more.obstructions.push({ entry, place });
+  });
 }
 
-const isFour = (points) => Array.isArray(points) && points.length === 4
+const arePoints = (points) => Array.isArray(points)
   && points.every((each) => Array.isArray(each) && each.length === 2 && each.every(Number.isFinite));
 
-// [{row, off}] where the sides of a rectangle go along and square to the edge; off: how far it
-// stands from it. Else [].
+// [{row, off}] of points that have a shape along the edge; off: how far it stands from it. Else [].
 function alongEdge(points, corners, edge) {
   const { start, long, along, inward } = edgeOf(corners, edge);
   const local = points.map((point) => [along, inward].map((way) =>
     (point[0] - start[0]) * way[0] + (point[1] - start[1]) * way[1]));
-  const [[from, to], [near, far]] = [0, 1].map((axis) => local.map((each) => each[axis]))
-    .map((each) => [Math.min(...each), Math.max(...each)]);
-  const box = [[from, near], [to, near], [to, far], [from, far]];
-  const across = [[0, 2], [1, 3]].map(([i, k]) => [0, 1].map((axis) => local[i][axis] + local[k][axis]));
-  const inOrder = areSame([across[0]], [across[1]]) && areSame(local, box);
-  if (!long || to - from < SAME || far - near < SAME || !inOrder) return [];
-  const off = Math.hypot(Math.max(0, from - long, -to), Math.max(0, near, -far));
-  const text = (value) => String(rounded(value));
-  return [{ off, row: { edge: String(edge), from: text(from), width: text(to - from), in: text(near),
-    depth: text(far - near) } }];
+  const found = long && local.length >= 4 ? measuresOf(local) : null;
+  if (!found) return [];
+  const [ts, ns] = [0, 1].map((axis) => local.map((each) => each[axis]));
+  const off = Math.hypot(Math.max(0, Math.min(...ts) - long, -Math.max(...ts)),
+    Math.max(0, Math.min(...ns), -Math.max(...ns)));
+  const { shape, ...sizes } = found;
+  const text = Object.entries(sizes).map(([name, value]) => [name, String(rounded(value, name === "turn" ? 6 : 4))]);
+  return [{ off, row: { depth: "", turn: "", ...Object.fromEntries(text), edge: String(edge), shape } }];
 }

@@ -2,16 +2,17 @@
 // it. Touches the page's own controls, and the rest of it by the modules that it calls.
 
 import { ask, hasKey, problemOf, useKey } from "./ask.js";
+import { kitOf } from "./asked.js";
 import { losing, press } from "./buttons.js";
 import { deckLine } from "./deckline.js";
 import { differing } from "./differing.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
-import { el } from "./dom.js";
+import { say } from "./dom.js";
 import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawAsked, drawChoices, drawForm, drawMeasures, showClosing, showDrawn, showOpenings, write,
+  drawAsked, drawChoices, drawForm, drawKept, drawMeasures, drawPriceRows, showClosing, showDrawn, showOpenings, write,
 } from "./form.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
@@ -21,6 +22,7 @@ import { followDrop } from "./openings.js";
 import { closingSide } from "./outline.js";
 import { setPane } from "./panes.js";
 import { patched } from "./patch.js";
+import { arePriced, fillSizes, listPrices } from "./prices.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
@@ -33,14 +35,15 @@ const PAUSE = 400; // Milliseconds after the last key before the service is aske
 const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;
-const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|edges\.\d+\.condition|framing\.joist_direction)$/;
+const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|columns\.\d+\.shape|edges\.\d+\.condition|framing\.joist_direction)$/;
+const PRICED = /^prices\.(currency|rows\.(\d+)\.(by|amount))$/;
 const ASKS = /^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/; // By these it goes what else is asked.
 
 const part = (id) => document.getElementById(id);
 let form = null;
 let first = null; // The deck document that a fresh page begins with.
 let told = null; // The last answer.
-const loaded = { kits: [], codes: [] };
+const loaded = { kits: [], codes: [], prices: null }; // Prices: those that a fresh page begins with.
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
 
@@ -74,7 +77,7 @@ async function layOut() {
     const heard = await hear(deck, signal);
     heed();
     if (heard?.problem) refused(heard.reply, heard.problem, places, signal);
-    else if (heard) await answered(deck, heard, signal);
+    else if (heard) await answered(deck, heard, places, signal);
   } finally {
     if (!signal.aborted) part("answer").removeAttribute("aria-busy");
   }
@@ -98,7 +101,7 @@ async function hear(deck, signal) {
 function slow() {
   part("answer").classList.add("slow");
   part("short").textContent = WORKING;
-  part("spoken").textContent = WORKING;
+  say(part("spoken"), WORKING);
 }
 
 function giveUp(request) {
@@ -108,10 +111,10 @@ function giveUp(request) {
 }
 
 // One that cannot be shown leaves none that looks current.
-async function answered(deck, heard, signal) {
+async function answered(deck, heard, places, signal) {
   if (signal.aborted) return;
   try {
-    showAnswer(deck, heard);
+    showAnswer(deck, heard, places);
   } catch (error) {
     const words = "What came cannot be shown as a layout. Nothing typed is lost.";
     troubled("The answer cannot be read", words);
@@ -120,17 +123,17 @@ async function answered(deck, heard, signal) {
   await drawPlan(deck, heard.told, signal);
 }
 
-function showAnswer(deck, { text, told: reply }) {
-  showReply(reply);
+function showAnswer(deck, { text, told: reply }, places) {
+  const words = (lines) => lines.map((line) => ({ words: line }));
+  showReply(reply, [...doubts(deck, places), ...words(houses(form)), ...words(past(form))]);
   told = reply;
   part("list-bays").disabled = false;
   clearFaults();
   stale(false);
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
+  followParts(reply);
   part("deck-line").textContent = deckLine(deck, reply);
-  const asked = [...doubts(deck), ...houses(form), ...past(form)];
-  part("doubts").replaceChildren(...asked.map((each) => el("li", {}, each)));
   part("answer").hidden = false;
   give(deck, text);
 }
@@ -140,6 +143,13 @@ function followBays(reply) {
   if (!form.measures.length) return;
   if (listBays(form, reply)) drawMeasures(form);
   else showDrawn(form);
+  keep(form);
+}
+
+// So are the parts that are listed to be priced.
+function followParts(reply) {
+  if (!arePriced(form) || !listPrices(form, reply, loaded.kits)) return;
+  drawPriceRows(form, loaded);
   keep(form);
 }
 
@@ -176,7 +186,7 @@ function outOfDate(why, said) {
   stale(true);
   withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
   part("short").textContent = `${why}.`;
-  part("spoken").textContent = `${why}. ${said}`;
+  say(part("spoken"), `${why}. ${said}`);
 }
 
 function stale(now) {
@@ -208,16 +218,30 @@ function changed({ target }) {
   else if (name === "at") showLevel(Number(value));
   else write(form, name, value);
   if (name === "drop") {
-    followDrop(shown(form));
+    followDrop(form);
+    showOpenings(form);
+  }
+  if (/\.to_level$/.test(name)) {
+    followDrop(form);
     showOpenings(form);
   }
   if (RISE.test(name)) shown(form).openings[RISE.exec(name)[1]].flight.follows = false;
   if (CONDITION.test(name)) sayEdge(shown(form), CONDITION.exec(name)[1]);
   if (REDRAWN.test(name)) redraw();
+  if (PRICED.test(name)) repriced(PRICED.exec(name));
   if (name.startsWith("measures.")) showDrawn(form);
   if (target.matches("input.length")) showReading(target, form.unit);
   if (ASKS.test(name)) drawAsked(form, loaded);
   askLater(target.type === "text" ? PAUSE : 0);
+}
+
+// Of a currency it goes whether parts are listed, of what they go by which sizes are, and whether the
+// tape's unit holds.
+function repriced([, what, row, by]) {
+  if (what === "currency" && told) listPrices(form, told, loaded.kits);
+  if (by === "by") fillSizes(form.prices.rows[row], kitOf(form, loaded.kits));
+  if (what === "currency" || by === "by") drawPriceRows(form, loaded);
+  drawKept(form);
 }
 
 // The fields are of another level now, and none of them was left yet.
@@ -234,7 +258,7 @@ function pressed({ target }) {
   const row = Number(button.dataset.row);
   const lost = losing(form, button.dataset.do, row);
   if (lost) remember(form, lost);
-  const { next, begun } = press(form, button.dataset.do, row, told);
+  const { next, begun } = press(form, button.dataset.do, row, told, loaded);
   // After the field that the press has left, which may have had the new one's name.
   if (begun !== null) afterPress(() => begin(begun));
   redraw();
@@ -274,7 +298,29 @@ function cure({ target }) {
   part("answer-head").focus();
 }
 
+// To a field of a level that is not shown, which is shown first.
+function leadTo(event) {
+  const { level, own } = event.target.dataset;
+  if (!level) return;
+  event.preventDefault();
+  showLevel(form.levels.findIndex(({ id }) => id === level));
+  redraw();
+  (part(`f.${own}`) ?? part("f.at")).focus();
+}
+
+// What was hardly meant, as it was meant: typed into its field.
+function meant({ target }) {
+  const { field, meant: text } = target.dataset;
+  if (!field) return;
+  write(form, field, text);
+  if (field === "drop") followDrop(form);
+  redraw();
+  part(`f.${field}`)?.focus();
+}
+
 function wire() {
+  part("doubts").addEventListener("click", meant);
+  part("faults-list").addEventListener("click", leadTo);
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   part("failed").addEventListener("click", cure);
@@ -327,6 +373,7 @@ async function start() {
   part("unstarted").hidden = true;
   try {
     first = await (await ask("counter/start.json")).json();
+    loaded.prices = first.prices ?? null;
   } catch {
     showRefusal("The service does not answer", {}, { title: "Load the page again." }, "in");
     return;

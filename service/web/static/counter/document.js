@@ -10,6 +10,7 @@ import { noPosts, takeNoPosts } from "./nopost.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
 import { Pen, asTyped, isObject, list, some, typed } from "./pen.js";
+import { blankPrices, prices, takePrices } from "./prices.js";
 
 const OWN = "*"; // A kit or code that came whole inside the document.
 const WORDS = ["infill", "wall_end", "beneath"]; // Of an edge.
@@ -37,6 +38,7 @@ export function toDocument(form) {
   some(document, "stairs", flights(form, pen));
   pen.elsewhere = null;
   some(document, "site_measures", measures(form, pen));
+  prices(form, pen, document);
   return { document, places: pen.places };
 }
 
@@ -47,9 +49,9 @@ function writeLevel(level, pen, at) {
   written.outline = outline(level, pen, at);
   some(written, "edges", edges(level, pen, at));
   some(written, "openings", level.openings.map((one, i) => opening(one, i, pen, at)));
-  some(written, "obstructions", [...columns(level, pen, at), ...level.more.obstructions]);
+  some(written, "obstructions", columns(level, pen, at));
   framing(level, pen, at, written);
-  some(written, "no_post", [...noPosts(level, pen, at), ...level.more.no_post]);
+  some(written, "no_post", noPosts(level, pen, at));
   return written;
 }
 
@@ -92,8 +94,9 @@ export function freshForm(start) {
 // The form that shows a deck document. Throws an Error that says why where none can.
 export function fromDocument(document) {
   check(document);
-  const { unit, title, kit, code, occupancy, occupants, guard, levels, stairs, advise,
+  const { unit, title, kit, code, occupancy, occupants, guard, levels, stairs, advise, prices: priced,
     site_measures: measured, ...rest } = document;
+  if (priced !== undefined && !isObject(priced)) rest.prices = priced;
   const { infill, height, ...restOfGuard } = guard;
   const form = {
     unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
@@ -101,6 +104,7 @@ export function fromDocument(document) {
     occupants: typed(occupants), infill: typed(infill) || "picket",
     height: typed(height), advise: advise === true, at: 0, measures: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
+    prices: isObject(priced) ? takePrices(priced) : blankPrices(),
     kept: { document: rest, guard: restOfGuard, stairs: [], measures: [],
       opened: { title, occupancy, occupants, advise, guard } },
   };

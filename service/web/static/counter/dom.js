@@ -20,13 +20,18 @@ function fill(made, attributes, children) {
   return made;
 }
 
+// Text that is spoken as it changes: the same again is not said again.
+export function say(line, words) {
+  if (line.textContent !== words) line.textContent = words;
+}
+
 // A table: columns are [head, cell of a row, "number" where figures stand under each other]. One
 // that no row has anything in is left out.
 export function table(caption, given, rows) {
   const columns = given.filter(([, of]) => rows.some((row) => (of(row) ?? "") !== ""));
   const cell = ([head, of, kind], row, i) =>
     el(i ? "td" : "th", { scope: i ? null : "row", class: kind, "data-head": head }, of(row) ?? "");
-  return el("div", { class: "wide", tabindex: "0", role: "region", "aria-label": caption },
+  return el("div", { class: "wide", "data-caption": caption },
     el("table", {},
       el("caption", {}, el("h3", {}, caption)),
       el("thead", {}, el("tr", {}, columns.map(([head, , kind]) =>

@@ -4,15 +4,20 @@
 import { strays } from "./columns.js";
 import { isRectangle } from "./outline.js";
 
-const SMALL = { in: 36, mm: 900 }; // Under 3 ft.
+// Under which a plain number is asked about: 3 ft of a deck, 1 ft of a drop, 2 ft of an opening.
+const SMALL = { size: { in: 36, mm: 900 }, drop: { in: 12, mm: 100 }, opening: { in: 24, mm: 600 } };
+const METRES = 20; // Millimetres under which metres were meant, and else centimetres.
 
-// A question for each size of a deck document that is a small plain number.
-export function doubts({ unit, levels }) {
-  return levels.flatMap((level) => sizes(level.outline)
-    .filter(([length]) => typeof length === "number" && length > 0 && length < SMALL[unit])
-    .map(([length, how]) => {
+// A question for each length of a deck document that is a small plain number: {words, meant, field}. places:
+// the fields by pointer; field: that of the length, where the form shows one of its own.
+export function doubts({ unit, levels }, places = {}) {
+  return levels.flatMap((level, i) => lengths(level, `/levels/${i}`)
+    .filter(({ kind, length }) => typeof length === "number" && length > 0 && length < SMALL[kind][unit])
+    .map(({ length, how, at }) => {
       const on = levels.length > 1 ? `On ${level.id}, ` : "";
-      return `${on}${length} ${unit} ${how}: was ${meant(length, unit)} meant?`;
+      const meant = inLarge(length, unit);
+      const field = places[at]?.startsWith("at/") ? undefined : places[at];
+      return { words: `${on}${length} ${unit} ${how}: was ${meant} meant?`, meant, field };
     }));
 }
 
@@ -33,12 +38,21 @@ export function past({ levels, unit }) {
   }));
 }
 
-// [length, words] of each: of a rectangle two, of corners how far they reach.
-function sizes({ sides, points, ties }) {
-  if (sides && isRectangle(sides)) return [[sides[0].length, "wide"], [sides[1].length, "deep"]];
-  if (sides) return sides.map((side, i) => [side.length, `along side ${i}`]);
-  if (ties) return [[ties.baseline, "from A to B"]];
-  return [[reach(points, 0), "wide"], [reach(points, 1), "deep"]];
+// [{kind, length, how, at}] of each; at: its pointer.
+function lengths({ outline, drop, openings = [] }, at) {
+  return [...sizes(outline, `${at}/outline`).map((size) => ({ kind: "size", ...size })),
+    { kind: "drop", length: drop, how: "of drop", at: `${at}/drop` },
+    ...openings.map(({ id, width }, i) =>
+      ({ kind: "opening", length: width, how: `clear at opening ${id}`, at: `${at}/openings/${i}/width` }))];
+}
+
+// Of a rectangle two, of corners how far they reach.
+function sizes({ sides, points, ties }, at) {
+  const side = (i, how) => ({ length: sides[i].length, how, at: `${at}/sides/${i}/length` });
+  if (sides && isRectangle(sides)) return [side(0, "wide"), side(1, "deep")];
+  if (sides) return sides.map((_, i) => side(i, `along side ${i}`));
+  if (ties) return [{ length: ties.baseline, how: "from A to B", at: `${at}/ties/baseline` }];
+  return [{ length: reach(points, 0), how: "wide" }, { length: reach(points, 1), how: "deep" }];
 }
 
 function reach(points, axis) {
@@ -46,7 +60,7 @@ function reach(points, axis) {
   return Number((Math.max(...along) - Math.min(...along)).toFixed(4));
 }
 
-function meant(length, unit) {
+function inLarge(length, unit) {
   if (unit === "in") return `${length}'`;
-  return length < 100 ? `${length} m` : `${length} cm`;
+  return length < METRES ? `${length} m` : `${length} cm`;
 }

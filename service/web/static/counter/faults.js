@@ -41,15 +41,16 @@ function fields() {
   return [...document.querySelectorAll("#deck [data-field]")];
 }
 
-// placed: [{field, pointer, words, open}] as places.js gives them.
+// placed: [{field, pointer, words, open, level, own}] as places.js gives them.
 function showFaults(title, placed) {
   unmark();
   part("faults-title").textContent = title;
-  const lines = placed.map(({ field, pointer, words, open }) => {
+  const lines = placed.map(({ field, pointer, words, open, level, own }) => {
     const input = field && part(`f.${field}`);
     if (input) mark(input, words, open);
     const place = pointer ? ` (in the document at ${pointer})` : "";
-    const link = input && el("a", { href: `#${input.id}` }, `${nameOf(input)}: ${words}`);
+    const link = input && el("a", { href: `#${input.id}`, "data-level": level, "data-own": own },
+      level ? words : `${nameOf(input)}: ${words}`);
     return el("li", { class: open && "open" }, link || `${words}${place}`);
   });
   list(lines);
@@ -58,7 +59,8 @@ function showFaults(title, placed) {
 
 // A link that is being pressed, which leaves the field before, must be there when it is let go.
 function list(lines) {
-  const hrefs = (items) => items.map((item) => item.querySelector("a")?.hash).join(" ");
+  const led = (link) => [link?.hash, link?.dataset.level, link?.dataset.own].join();
+  const hrefs = (items) => items.map((item) => led(item.querySelector("a"))).join(" ");
   const there = [...part("faults-list").children];
   if (part("faults").hidden || hrefs(there) !== hrefs(lines)) {
     part("faults-list").replaceChildren(...lines);

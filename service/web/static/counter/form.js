@@ -3,13 +3,15 @@
 
 import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
 import { describe } from "./described.js";
-import { el } from "./dom.js";
+import { el, say } from "./dom.js";
 import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
 import { button, figure, hint, idOf, length } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
 import { WAYS, bound, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 import { asksPanes, hasOwnPane, isGlass, paneOfAll } from "./panes.js";
+import { drawPrices } from "./pricefields.js";
+import { goByUnit } from "./prices.js";
 import { showReadings } from "./readings.js";
 import { drawColumns, drawFraming, drawNoPosts } from "./standfields.js";
 import { codeWords, solid } from "./words.js";
@@ -41,13 +43,14 @@ export function drawForm(form, loaded) {
   drawLevels(form);
   drawWay(form);
   part("edges").replaceChildren(...drawEdges(shown(form)));
-  part("house").textContent = shown(form).askHouse ? AGAIN : "";
+  say(part("house"), shown(form).askHouse ? AGAIN : "");
   part("openings").replaceChildren(...drawOpenings(form));
   part("no-posts").replaceChildren(...drawNoPosts(shown(form)));
   part("columns").replaceChildren(...drawColumns(shown(form)));
   part("framing").replaceChildren(...drawFraming(shown(form)));
   drawMeasures(form);
   drawKept(form);
+  drawPriceRows(form, loaded);
   drawChoices(form, loaded);
   fillFields(part("deck"), form);
   if (focused) part(focused)?.focus();
@@ -102,11 +105,11 @@ export function drawPane(form, panes) {
 }
 
 function drawFurther(form, asks) {
-  const focused = document.activeElement?.id;
-  part("edges-more").replaceChildren(...drawEdgeMore(shown(form), asks));
+  keepFocus(() => {
+    part("edges-more").replaceChildren(...drawEdgeMore(shown(form), asks));
+    fillFields(part("edges-more"), form);
+  });
   if (shown(form).edges.some(saysMore) || hasOwnPane(form)) part("edge-more").open = true;
-  fillFields(part("edges-more"), form);
-  if (focused && document.activeElement?.id !== focused) part(focused)?.focus();
 }
 
 function choose(name, documents, words, chosen, own, first = []) {
@@ -232,13 +235,28 @@ export function showClosing(side) {
   input.setAttribute("data-worked-out", "");
 }
 
-function drawKept(form) {
+// Where the focus was in a row that is drawn anew, it is again.
+export function drawPriceRows(form, { kits, prices }) {
+  keepFocus(() => {
+    part("prices").replaceChildren(...drawPrices(form, kits, Boolean(prices)));
+    fillFields(part("prices"), form);
+  });
+}
+
+function keepFocus(draw) {
+  const { activeElement: before } = document;
+  draw();
+  if (before?.id && document.activeElement?.id !== before.id) part(before.id)?.focus();
+}
+
+// What is kept unseen, and which of the tape's units holds for it.
+export function drawKept(form) {
   const names = hidden(form);
   part("kept").hidden = !names.length;
   part("kept").textContent = `Kept as in the opened document, and not shown here: ${names.join(", ")}.`;
-  const told = bound(form);
+  const told = [...bound(form), ...(goByUnit(form) ? ["prices"] : [])];
   // The one that holds can still be reached, with the reason why it is the only one.
   for (const unit of ["in", "mm"]) part(`f.unit.${unit}`).disabled = told.length > 0 && unit !== form.unit;
   part("unit-why").textContent = told.length
-    ? `Stays ${form.unit === "in" ? "ft-in" : "mm"}: what is kept of the opened document goes by it (${told.join(", ")}).` : "";
+    ? `Stays ${form.unit === "in" ? "ft-in" : "mm"}: what cannot be converted goes by it (${told.join(", ")}).` : "";
 }

@@ -2,7 +2,7 @@
 // (contract, section 3). Pure: changes the form that it is given and touches nothing else.
 
 import { tapeText } from "./lengths.js";
-import { isObject, list, typed } from "./pen.js";
+import { inPlace, isObject, list, typed } from "./pen.js";
 
 // between, drawn: what the last answer said of the bay; words beside the fields, and nothing typed.
 const blankMeasure = (bay) =>
@@ -30,8 +30,8 @@ const names = (rows) => rows.map(({ bay }) => bay).join();
 
 // Of the bays that something was typed of.
 export function measures(form, pen) {
-  const told = form.measures.map((row, i) => ({ row, i })).filter(({ row }) => isTyped(row));
-  return [...told.map(({ row, i }, place) => {
+  const told = form.measures.map((row, i) => ({ row, i, place: row.place })).filter(({ row }) => isTyped(row));
+  return inPlace(told, form.kept.measures, ({ row, i }, _, place) => {
     const at = `/site_measures/${place}`;
     const written = pen.begin(row);
     pen.put(written, "bay", at, row.bay, `measures.${i}.clear_top`);
@@ -39,20 +39,20 @@ export function measures(form, pen) {
       pen.length(written, name, at, row[name], `measures.${i}.${name}`);
     }
     return written;
-  }), ...form.kept.measures];
+  });
 }
 
 // An entry that names no bay, or one that is there already, goes along as it is.
 export function takeMeasures(form, entries) {
   const taken = new Set();
-  for (const entry of list(entries)) {
+  list(entries).forEach((entry, place) => {
     const { bay, clear_top, clear_bottom, ...rest } = isObject(entry) ? entry : {};
     if (typeof bay !== "string" || taken.has(bay)) {
-      form.kept.measures.push(entry);
+      form.kept.measures.push({ entry, place });
     } else {
       taken.add(bay);
       form.measures.push({ ...blankMeasure(bay), rest, clear_top: typed(clear_top),
-        clear_bottom: typed(clear_bottom), opened: entry });
+        clear_bottom: typed(clear_bottom), opened: entry, place });
     }
-  }
+  });
 }

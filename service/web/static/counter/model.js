@@ -157,7 +157,8 @@ export function addNoPost(level) {
 }
 
 export function addColumn(level) {
-  level.columns.push({ name: "", edge: "0", from: "", width: "", in: "", depth: "", points: null, rest: {} });
+  level.columns.push({ name: "", shape: "", edge: "0", from: "", width: "", in: "", depth: "", turn: "", points: null,
+    rest: {} });
 }
 
 // Another level, which the form then shows. Where it stands beside the first is still to be typed.
@@ -195,17 +196,21 @@ export const bound = (form) =>
 
 // [name as it is told, value, own name] of each.
 function kept(form) {
-  const { document, guard, stairs, measures } = form.kept;
+  const { kept: { document, guard, stairs, measures }, prices } = form;
   const openings = form.levels.flatMap((level) => level.openings);
   const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
     ...openings.map((one) => one.flight), ...form.levels.flatMap((level) => level.no_post),
     ...form.levels.flatMap((level) => level.columns), ...form.levels.map((level) => level.framing),
-    ...form.measures];
+    ...form.measures, prices];
   const more = (name) => form.levels.flatMap((level) => level.more[name]);
-  const lists = { edges: more("edges"), no_post: more("no_post"), obstructions: more("obstructions"),
-    stairs, measures };
+  const entries = (some) => some.map(({ entry }) => entry);
+  const lists = { edges: more("edges"), no_post: entries(more("no_post")), obstructions: entries(more("obstructions")),
+    stairs: entries(stairs), measures: entries(measures) };
   const own = [document, guard, ...rows.map((row) => row?.rest ?? {})].flatMap(Object.entries);
+  const ofPrices = prices.rows.flatMap(({ rest }) => Object.entries(rest));
   return [...own.map(([name, value]) => [name, value, name]),
+    ...ofPrices.map(([name, value]) => [name, value, "prices"]),
+    ...(Object.keys(prices.more).length ? [["more prices", prices.more, "prices"]] : []),
     ...Object.entries(lists).filter(([, list]) => list.length)
       .map(([name, list]) => [`more ${name}`, list, name])];
 }

@@ -1,8 +1,9 @@
 // Openings and the flights that go down from them, as the form holds them and as the document does.
 // Pure: touches nothing but its arguments.
 
+import { coordinate } from "./coordinates.js";
 import { blankFlight, shown } from "./model.js";
-import { isObject, list, typed } from "./pen.js";
+import { inPlace, isObject, list, typed } from "./pen.js";
 
 const SIDES = ["left", "right"];
 
@@ -25,19 +26,26 @@ export const hasFlight = ({ use, flight }) =>
 // In the order of the document that was opened, as posts are numbered by it; new ones come last.
 export function flights(form, pen) {
   const down = form.levels.flatMap((level) => level.openings.map((one, i) =>
-    ({ level, one, i, place: one.flight?.place ?? Infinity }))).filter(({ one }) => hasFlight(one));
-  return [...down, ...form.kept.stairs]
-    .sort((a, b) => (a.place === b.place ? 0 : a.place - b.place))
-    .map(({ level, one, i, entry }, at) => {
-      if (!one) return entry;
-      pen.elsewhere = level === shown(form) ? null : level.id;
-      return flight(level, one, i, pen, `/stairs/${at}`);
-    });
+    ({ level, one, i, place: one.flight?.place }))).filter(({ one }) => hasFlight(one));
+  return inPlace(down, form.kept.stairs, ({ level, one, i }, _, at) => {
+    pen.elsewhere = level === shown(form) ? null : level.id;
+    return flight(level, one, i, pen, `/stairs/${at}`);
+  });
 }
 
-// A rise that nobody typed is the drop to the ground, whatever that comes to.
-export function followDrop({ openings, drop }) {
-  for (const { flight: down } of openings) if (down?.follows && !down.to_level) down.rise = drop;
+// A rise that nobody typed is the drop to the ground, or to the level that the flight goes down to.
+export function followDrop({ levels, unit }) {
+  for (const { openings, drop } of levels) {
+    for (const { flight: down } of openings) {
+      if (down?.follows) down.rise = riseTo(levels.find(({ id }) => id === down.to_level), drop, unit);
+    }
+  }
+}
+
+function riseTo(level, drop, unit) {
+  if (!level) return drop;
+  const [from, to] = [drop, level.drop].map((typedIn) => coordinate(typedIn, unit));
+  return typeof from === "number" && typeof to === "number" && from > to ? String(Number((from - to).toFixed(4))) : "";
 }
 
 function flight(level, one, i, pen, at) {

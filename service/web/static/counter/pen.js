@@ -55,6 +55,14 @@ export function some(holder, name, list) {
   if (list.length) holder[name] = list;
 }
 
+// Rows and what no row could hold, {entry, place}, in the order of the document that was opened; new ones
+// come last. write: a row by its number and its place in the list.
+export function inPlace(rows, kept, write) {
+  const all = [...rows.map((row, i) => ({ row, i, place: row.place ?? Infinity })), ...kept];
+  return all.sort((a, b) => (a.place === b.place ? 0 : a.place - b.place))
+    .map(({ row, i, entry }, at) => (row ? write(row, i, at) : entry));
+}
+
 export const isObject = (value) => value !== null && typeof value === "object" && !Array.isArray(value);
 export const list = (value) => (Array.isArray(value) ? value : []);
 export const asTyped = (members) =>

@@ -1,12 +1,18 @@
 // From the place of a fault in the document to the field it was typed in, and its words.
 // Pure: touches nothing but its arguments.
 
+import { fieldWords } from "./fieldwords.js";
 import { taped } from "./plainly.js";
 
 const COORDINATE = /^(rectangle|points)\./; // A number in the document, and typed as a length.
 const OUTLINE = /^(\/levels\/\d+)(\/outline(\/(sides|points|ties(\/corners)?))?)?$/;
 const COLUMN = /^\/levels\/\d+\/obstructions\/\d+\/points\//;
 const SIDES = /^\/levels\/\d+\/outline\/sides$/;
+
+// What is wanted of prices, as the service's sentence begins it, and as it is typed.
+const PLAIN = [["money as text", "Type an amount with no sign before it, such as 61.50."],
+  ["a share from 0 to 1", "Type a percentage from 0 to 100, such as 7 or 8.875."],
+  ["a currency's three", "Type a currency's three letters, such as USD."]];
 
 // The field for a JSON pointer. `places` maps pointers to the names of fields, as document.js wrote
 // them. Where the pointer itself is no field, the first field inside what it points to is taken,
@@ -50,7 +56,8 @@ export function placeErrors(places, problem, unit, fresh = () => false) {
     const pointer = unseen(places, error.pointer ?? "");
     const said = open ? "Still to type." 
       : ofColumn(error, unit, own ?? field) ?? words(error, unit, own ?? field);
-    return { field, pointer, words: level ? `On ${level}: ${said}` : said, open };
+    if (!level) return { field, pointer, words: said, open };
+    return { field, pointer, words: `On ${level}, ${fieldWords(own)}: ${said}`, open, level, own };
   }));
   const once = placed.filter((one, i) => !one.field || i === placed.findIndex((other) =>
     other.field === one.field && other.words === one.words));
@@ -69,6 +76,7 @@ function ofColumn({ pointer, code, message }, unit, field) {
   if (!COLUMN.test(pointer) || code !== "wrong_type" || message.startsWith("null ")) return null;
   if (field.endsWith(".edge")) return "This edge is not there; choose another.";
   if (/\.(width|depth)$/.test(field) && /^"(-|0(\.0*)?")/.test(message)) return ofLength("above 0", unit);
+  if (field.endsWith(".turn")) return "Type a number of degrees, such as 45.";
   return noLength(message, unit);
 }
 
@@ -112,6 +120,8 @@ function words(error, unit, field) {
   if (code === "length_of_nought") return ofLength("above 0", unit);
   if (code === "length_too_great") return taped(tooLong(message), unit);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
+  const plain = PLAIN.find(([begun]) => wanted.startsWith(begun));
+  if (plain) return plain[1];
   const least = /^a number (above 0|from [-\d]+) to .* in the unit of its own document/.exec(wanted)?.[1];
   if (least) return notALength(message, least, unit);
   if (code === "wrong_type" && COORDINATE.test(field)) return noLength(message, unit);

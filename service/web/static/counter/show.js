@@ -1,19 +1,23 @@
 // A reply as tables and lists: fills the sections of the answer, and touches nothing else.
 
 import { blocking, cutList, stock } from "./cuts.js";
-import { el, table } from "./dom.js";
+import { el, say, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly } from "./plainly.js";
+import { heedWidths } from "./wide.js";
 import {
   broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
 } from "./words.js";
 
 const part = (id) => document.getElementById(id);
 
-// Fill every section; one with nothing to say is hidden.
-export function showReply(reply) {
-  part("spoken").textContent = sentence(reply);
-  showSummary(reply);
+// Fill every section; one with nothing to say is hidden. doubts: [{words, meant, field}] of what was hardly
+// meant, which comes before the verdict, as that is of what was typed.
+export function showReply(reply, doubts = []) {
+  const asked = doubts.map(({ words }) => `${words} `).join("");
+  say(part("spoken"), `${asked}${sentence(reply)}`);
+  showSummary(reply, asked);
+  showDoubts(doubts);
   showFindings(reply);
   const name = partWords(reply);
   put("cuts", reply.cut_list.length && cutList(reply, name));
@@ -27,9 +31,10 @@ export function showReply(reply) {
   put("gates", reply.gates?.length && gates(reply));
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
-  const say = (caution) => plainly(caution, reply.kit, name, ownIds(reply));
-  part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, say(each))));
+  const told = (caution) => plainly(caution, reply.kit, name, ownIds(reply));
+  part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, told(each))));
   part("answered-for").textContent = [reply.kit.title, reply.code ? codeWords(reply.code) : "no code"].join(" · ");
+  heedWidths(part("answer"));
   part("digest").textContent = `Release ${reply.release}, ${reply.digest}`;
 }
 
@@ -39,22 +44,29 @@ function put(id, made) {
   if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
 }
 
-function showSummary({ summary, findings, unit, precision, quote: asked }) {
+function showDoubts(doubts) {
+  const yes = ({ meant, field }) =>
+    field && el("button", { type: "button", "data-field": field, "data-meant": meant }, `Yes, ${meant}`);
+  part("doubts").replaceChildren(...doubts.map((each) => el("li", {}, each.words, yes(each))));
+}
+
+// asked: what is to be answered before the verdict means anything.
+function showSummary({ summary, findings, unit, precision, quote: priced }, asked) {
   const [words, tone] = verdict({ summary, findings });
   const told = [["Posts", summary.posts], ["Bays", summary.bays],
     ["Railing", tapeText(summary.railing_length, unit, precision)], ["Pickets", summary.pickets],
     ["Glass panels", summary.glass_panels]];
-  if (asked) {
-    told.push([totalWords(asked), `${asked.total} ${asked.currency}`]);
+  if (priced) {
+    told.push([totalWords(priced), `${priced.total} ${priced.currency}`]);
   }
   const tile = ([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, String(value)));
   part("tiles").replaceChildren(...told.filter(([, value]) => value !== 0).map(tile));
   part("verdict").textContent = words;
-  part("verdict").className = tone;
+  part("verdict").className = asked && tone === "good" ? "mind" : tone;
   part("checked").textContent =
     `${count(summary.checked, "check")} made, ${summary.not_checked} could not be.`;
   part("short").textContent =
-    `${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${shortVerdict({ summary, findings })}.`;
+    `${asked}${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${shortVerdict({ summary, findings })}.`;
 }
 
 // No total while parts have no price.

@@ -6,7 +6,17 @@ import { calledElse } from "./columns.js";
 import { describe } from "./described.js";
 import { el } from "./dom.js";
 import { firstFrom, runs } from "./framing.js";
-import { button, hint, length, select, words } from "./inputs.js";
+import { button, figure, hint, length, select, words } from "./inputs.js";
+import { SHAPES, SIDES } from "./shapes.js";
+
+// To where a column is measured, by its shape.
+const TO = {
+  "": { near: "its near side", face: "its near face", width: "Width, along edge", depth: "Depth, inward", more: "" },
+  turned: { near: "its corner nearest the edge", face: "that corner", width: "Width, from it", depth: "Depth, from it",
+    more: " Turned: by how many degrees its width leaves the edge." },
+  round: { near: "its near side", face: "where it comes nearest", width: "Width (diameter)",
+    more: ` It is laid out with ${SIDES} flat sides that touch it from outside, 1/200 of its radius larger at the most.` },
+};
 
 export function drawNoPosts(level) {
   return level.no_post.map((row, i) => {
@@ -23,16 +33,19 @@ export function drawNoPosts(level) {
 export function drawColumns(level) {
   return level.columns.map((row, i) => {
     const name = `columns.${i}`;
+    const to = TO[row.shape] ?? TO[""];
     const { from, line } = fromEnd(name, level, row,
-      (told) => `Measured along the edge from ${told} to its near side, and in from the edge to its `
-        + "near face: 0 at the edge, with a minus beyond it.");
+      (told) => `Measured along the edge from ${told} to ${to.near}, and in from the edge to ${to.face}: `
+        + `0 at the edge, with a minus beyond it.${to.more}`);
     const inward = length(`${name}.in`, "In from the edge");
-    describe(inward.querySelector("input"), line.id);
+    const turn = row.shape === "turned" ? figure(`${name}.turn`, "Turned, °") : null;
+    for (const field of [inward, turn]) if (field) describe(field.querySelector("input"), line.id);
     return group(`Column ${i + 1}`,
       [words(`${name}.name`, "Name", calledElse(i)), edgeChooser(name, "Along edge", level, row),
         button("remove-column", i, `Remove column ${i + 1}`, "×")],
-      [from, length(`${name}.width`, "Width, along edge")],
-      [inward, length(`${name}.depth`, "Depth, inward")], line);
+      [select(`${name}.shape`, "Shape", SHAPES), turn],
+      [from, length(`${name}.width`, to.width)],
+      [inward, row.shape === "round" ? null : length(`${name}.depth`, to.depth)], line);
   });
 }
 

@@ -1,0 +1,27 @@
+// What a field is called that is not on the page just now, as it is of a level that is not shown. Pure:
+// touches nothing but its arguments.
+
+const OF = {
+  length: "length", turn: "turn", x: "x", y: "y", from_a: "A", from_b: "B", condition: "what is there",
+  infill: "infill", height: "height", bow: "bow", drop: "drop", drop_to_ground: "drop to finished ground",
+  drop_to_next_level: "drop to the next level", beneath: "what is below", glass: "glass", wall_end: "end at a wall",
+  use: "what it is for", edge: "edge", from: "where it begins", width: "width", in: "how far in", depth: "depth",
+  why: "why", name: "name", shape: "shape", hinge: "hinges", opens: "swing", rise: "total rise", risers: "risers",
+  going: "tread run", nosing: "nosing", foot_post: "lowest post", to_level: "what it goes down to", guards: "guards",
+  handrail: "handrails", right: "how far to the right", out: "how far out", baseline: "house wall",
+  joist_direction: "how they run", joist_spacing: "spacing", first_joist: "the first", joist_width: "thickness",
+  rim_width: "rim's thickness",
+};
+// From which number the rows of each are counted.
+const ROWS = { sides: ["side", 0], points: ["corner", 0], corners: ["corner", 1], edges: ["edge", 0],
+  openings: ["opening", 1], no_post: ["no-post place", 1], columns: ["column", 1] };
+
+// openings.0.flight.going is "opening 1, tread run".
+export function fieldWords(field) {
+  const [first, row, ...more] = field.split(".");
+  const [noun, from] = ROWS[first] ?? [];
+  const words = (name) => OF[name] ?? name;
+  if (!noun) return first === "framing" ? `joists, ${words(row)}` : words(row ?? first);
+  const [name] = more.filter((each) => each !== "flight");
+  return [`${noun} ${Number(row) + from}`, name && words(name)].filter(Boolean).join(", ");
+}

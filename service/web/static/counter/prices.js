@@ -1,0 +1,120 @@
+// The prices of parts, as the form lists them and as the document has them (contract, section 3).
+// Pure: changes the form that it is given and touches nothing else.
+
+import { kitOf } from "./asked.js";
+import { percentOf, shareOf } from "./money.js";
+import { isObject, typed } from "./pen.js";
+import { BY_MEASURE, SIZED, sizesOf, usualBasis, without } from "./pricing.js";
+import { partWords } from "./words.js";
+
+const BASES = ["each", "per_pack", ...SIZED, ...BY_MEASURE];
+const CURRENCY = /^[a-z]{3}$/i;
+
+// more: prices that no row could hold as they are, by role.
+export const blankPrices = () => ({ currency: "", tax: "", rows: [], more: {}, rest: {} });
+
+const sized = (sizes) => sizes.map((size) => ({ size, amount: "" }));
+const isSized = ({ by }) => SIZED.includes(by);
+const isTyped = (row) =>
+  Boolean(isSized(row) ? row.sizes.some(({ amount }) => amount.trim()) : row.amount.trim());
+
+// Without a currency there are none, whatever amounts wait for one.
+export const arePriced = ({ prices }) => prices.currency.trim() !== "";
+
+export const areBlank = ({ prices }) => !arePriced({ prices }) && !prices.rows.some(isTyped);
+
+// Whether some go by the foot or the metre, and so by the document's unit.
+export const goByUnit = (form) =>
+  arePriced(form) && form.prices.rows.some((row) => BY_MEASURE.includes(row.by) && isTyped(row));
+
+// A row for each role of the answer's parts, in their order, then what was typed of others. Whether
+// other roles are listed than before.
+export function listPrices(form, reply, kits) {
+  const kit = kitOf(form, kits);
+  const before = form.prices.rows;
+  const known = new Map(before.map((row) => [row.role, row]));
+  const parts = reply.parts ?? [];
+  const name = partWords(reply);
+  const listed = [...new Set(parts.map(({ role }) => role))].map((role) => ({
+    ...(known.get(role) ?? blankRow(role, usualBasis(role, kit, parts.filter((part) => part.role === role)))),
+    words: name(role) }));
+  const others = before.filter((row) => isTyped(row) && !listed.some(({ role }) => role === row.role))
+    .map((row) => ({ ...row, words: row.words || name(row.role) }));
+  form.prices.rows = [...listed, ...others];
+  for (const row of form.prices.rows) fillSizes(row, kit);
+  return shape(before) !== shape(form.prices.rows);
+}
+
+const blankRow = (role, by) => ({ role, words: "", by, amount: "", sizes: [], rest: {} });
+
+const shape = (rows) => rows.map(({ role, words, sizes }) => [role, words, sizes.map(({ size }) => size)].join()).join(";");
+
+// What the kit has beside those that are there; what is there and was not typed goes.
+export function fillSizes(row, kit) {
+  const said = row.sizes.filter(({ amount }) => amount.trim());
+  const more = without(sizesOf(row.role, row.by, kit), said.map(({ size }) => size), kit?.unit);
+  const all = [...said, ...sized(more)];
+  row.sizes = isSized(row) ? all.sort((a, b) => Number.parseFloat(a.size) - Number.parseFloat(b.size)) : row.sizes;
+}
+
+// As part of the document, or nothing where no currency is said.
+export function prices(form, pen, document) {
+  if (!arePriced(form)) return;
+  const { prices: held } = form;
+  const written = pen.begin(held);
+  pen.read(written, "currency", "/prices", held.currency, "prices.currency", currency);
+  const tax = held.opened && percentOf(typed(held.opened.tax_rate)) === held.tax ? held.opened.tax_rate
+    : shareOf(held.tax) || undefined;
+  pen.put(written, "tax_rate", "/prices", tax, "prices.tax");
+  written.parts = Object.fromEntries(held.rows.map((row, i) => [row, i]).filter(([row]) => isTyped(row))
+    .map(([row, i]) => [row.role, price(row, pen, `/prices/parts/${row.role}`, `prices.rows.${i}`)]));
+  const parts = { ...written.parts, ...held.more };
+  document.prices = { ...written, ...(Object.keys(parts).length || !held.odd ? { parts } : held.odd) };
+}
+
+const currency = (text) => (CURRENCY.test(text.trim()) ? text.trim().toUpperCase() : text.trim());
+
+function price(row, pen, at, field) {
+  const written = pen.begin(row);
+  pen.place(at, `${field}.by`);
+  if (!isSized(row)) {
+    pen.read(written, row.by, at, row.amount, `${field}.amount`, (text) => text.trim());
+    return written;
+  }
+  written[row.by] = {};
+  pen.begin({ opened: row.opened?.[row.by] });
+  row.sizes.forEach(({ size, amount }, i) => {
+    if (!amount.trim()) return;
+    pen.place(`${at}/${row.by}/${escaped(size)}`, `${field}.sizes.${i}.amount`);
+    written[row.by][size] = pen.asOpened(size, amount) ? pen.opened[size] : amount.trim();
+  });
+  return written;
+}
+
+// Prices that are none stay with what the form does not show.
+export function takePrices(entry) {
+  const { currency: money, tax_rate, parts, ...rest } = entry;
+  const held = { ...blankPrices(), currency: typed(money), tax: percentOf(typed(tax_rate)), rest,
+    opened: { currency: money, tax_rate }, odd: isObject(parts) ? null : asGiven({ parts }) };
+  for (const [role, each] of Object.entries(isObject(parts) ? parts : {})) {
+    const row = rowOf(role, each);
+    if (row) held.rows.push(row);
+    else held.more[role] = each;
+  }
+  return held;
+}
+
+// A size is its own name in the document: 12' 6 1/2\" has a mark of its own in a pointer (RFC 6901).
+const escaped = (size) => size.replaceAll("~", "~0").replaceAll("/", "~1");
+
+const asGiven = ({ parts }) => (parts === undefined ? {} : { parts });
+
+// Of a price by exactly one of what there is; else null.
+function rowOf(role, entry) {
+  const [by, ...others] = BASES.filter((each) => isObject(entry) && entry[each] !== undefined);
+  if (!by || others.length || SIZED.includes(by) !== isObject(entry[by])) return null;
+  const { [by]: amount, ...rest } = entry;
+  const sizes = Object.entries(isObject(amount) ? amount : {}).map(([size, each]) => ({ size, amount: typed(each) }));
+  const row = { ...blankRow(role, by), amount: isObject(amount) ? "" : typed(amount), sizes, rest, opened: entry };
+  return isTyped(row) && sizes.every((each) => each.amount.trim()) ? row : null;
+}

@@ -1,0 +1,54 @@
+// What each role of a parts list may be priced by, and of which sizes the kit has it. Pure: touches
+// nothing but its arguments.
+
+import { coordinate } from "./coordinates.js";
+import { tapeText } from "./lengths.js";
+
+const STICKS = ["per_stick", "per_length"];
+const PIECES = ["each", "per_pack"];
+// By the contract's list of roles; what is not named goes by the piece or the pack.
+const OF_ROLE = {
+  top_rail_picket: STICKS, bottom_rail_picket: STICKS, top_rail_glass: STICKS, bottom_rail_glass: STICKS,
+  handrail: STICKS, glass_panel: ["each", "per_area"], blocking: ["each", "per_length"],
+  gasket: ["per_length", "per_pack"],
+};
+const POST = /^post_(end|corner|line|stair|gate)$/;
+const USUAL = { glass_panel: "per_area", blocking: "per_length" };
+const NEAR = 1e-3;
+
+export const SIZED = ["per_height", "per_stick"]; // A price for each size.
+export const BY_MEASURE = ["per_length", "per_area"]; // Of a foot or a metre, by the document's unit.
+
+export function basesOf(role, kit) {
+  if (role === "picket" && kit?.picket?.stock) return STICKS;
+  return POST.test(role) ? [...PIECES, "per_height"] : OF_ROLE[role] ?? PIECES;
+}
+
+// How a yard would have it: what comes in packs by the pack. rows: of the parts list.
+export function usualBasis(role, kit, rows) {
+  const packed = rows.some(({ quantity, packs }) => packs !== undefined && packs !== quantity);
+  const [first, ...more] = basesOf(role, kit);
+  return USUAL[role] ?? (packed && more.includes("per_pack") ? "per_pack" : first);
+}
+
+export function basisWords(basis, unit) {
+  const measured = unit === "in" ? { per_length: "a foot", per_area: "a sq ft" }
+    : { per_length: "a metre", per_area: "a m\u00b2" };
+  return { each: "each", per_pack: "a pack", per_height: "by height", per_stick: "by the stick", ...measured }[basis]
+    ?? basis;
+}
+
+// The sizes that the kit has a role in, as its document would name them.
+export function sizesOf(role, basis, kit) {
+  const [, side, infill] = /^(top|bottom)_rail_(picket|glass)$/.exec(role) ?? [];
+  const stock = side ? kit?.rails?.[infill]?.[side]?.stock : kit?.[role]?.stock;
+  return ({ per_height: kit?.post?.heights, per_stick: stock }[basis] ?? []).map(String);
+}
+
+// Those of some that are none of others, whichever way they are written.
+export const without = (sizes, others, unit) => sizes.filter((size) =>
+  !others.some((other) => Math.abs(coordinate(other, unit) - coordinate(size, unit)) < NEAR));
+
+// 150 of inches is 12' 6".
+export const sizeWords = (size, unit) =>
+  (Number.isFinite(Number(size)) && unit ? tapeText(Number(size), unit, 1 / 64) : size);
