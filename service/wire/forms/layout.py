@@ -78,21 +78,23 @@ class UsedCodeForm(Reply):
 class SummaryForm(Reply):
     """The job in numbers."""
 
-    posts = Count("Posts", "Of levels and of flights.", most=None)
-    bays = Count("Bays", "Those that have rails.", most=None)
+    posts = Count("Posts", "Posts of levels and of flights.", most=None)
+    bays = Count("Bays", "Bays that have rails.", most=None)
     runs = Count("Runs", "Straight stretches between two terminals.", most=None)
     railing_length = Measure(
-        "Railing length", "The runs that hold a bay, terminal to terminal in plan."
+        "Railing length", "Length of the runs that hold a bay, terminal to terminal in plan."
     )
-    pickets = Count("Pickets", "Of bays and of gates.", most=None)
-    glass_panels = Count("Glass panels", "Of bays and of gates.", most=None)
+    pickets = Count("Pickets", "In bays and in gates.", most=None)
+    glass_panels = Count("Glass panels", "In bays and in gates.", most=None)
     violations = Count("Violations", "Findings that fail against a rule that binds.", most=None)
     warnings = Count(
         "Warnings",
         "Findings that fail against good practice, and open sides of flights.",
         most=None,
     )
-    not_checked = Count("Not checked", "Findings for which something is not known.", most=None)
+    not_checked = Count(
+        "Not checked", ("Findings that could not be judged, as something is not known."), most=None
+    )
     checked = Count("Checked", "Findings that pass or fail.", most=None)
 
 
@@ -100,7 +102,7 @@ class PostBuiltForm(Reply):
     """A post."""
 
     id = text("Id", "P1, P2, ...", example="P1")
-    role = Choice("Role", "What it does.", "end", "corner", "line", "stair", "gate")
+    role = Choice("Role", "What kind of post it is.", "end", "corner", "line", "stair", "gate")
     level = text("Level", "The level that it stands on.", example="main")
     at = place("At", "Its centre in plan, [x, y] in the document's unit.")
     turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90, example=45)
@@ -163,25 +165,34 @@ class BayForm(Reply):
     )
     height_text = tape("Height")
     centres = Measure("Centres", "Spacing: post centre to post centre, or to the wall's face.")
-    clear = Measure("Clear", "Face to face.")
+    clear = Measure("Clear", "Clear opening, face to face.")
     measured = Flag("Measured", "Whether it was measured on site.")
     ends = Items(
         Choice("End", "", "socket", "swivel", "wall", "rake"),
         "Ends",
-        "What the rails are held by at its start and at its end.",
+        "What holds the rails at its start and at its end.",
         least=2,
         most=2,
     )
-    pitch = Measure("Pitch", "0 on a level.", "angle")
-    centres_slope = Measure("Centres along the slope", "In a flight.", required=False)
-    clear_slope = Measure("Clear along the slope", "In a flight.", required=False)
+    pitch = Measure("Pitch", "Slope of its rails; 0 on a level.", "angle")
+    centres_slope = Measure(
+        "Centres along the slope", "In a flight: spacing along the slope.", required=False
+    )
+    clear_slope = Measure(
+        "Clear along the slope", "In a flight: clear opening along the slope.", required=False
+    )
     end_cut = Measure(
         "End cut",
         "In a flight: between a rail's plumb ends, which are parallel, and its length.",
         "angle",
         required=False,
     )
-    falls = Choice("Falls", "In a flight, as seen from outside it.", *HANDS, required=False)
+    falls = Choice(
+        "Falls",
+        "In a flight: the side it falls to, as seen from outside it.",
+        *HANDS,
+        required=False,
+    )
     top_rail = Inner(RailCutForm, "Top rail")
     bottom_rail = Inner(RailCutForm, "Bottom rail")
     rail_supports = measures(
@@ -228,9 +239,19 @@ class OpeningBuiltForm(Reply):
     clear_width_text = tape("Clear width")
     from_ = PostId("From", "The post at its start; null where a wall is the jamb.", name="from")
     to = PostId("To", "The post at its end; null where a wall is the jamb.")
-    hinge_post = text("Hinge post", "Of a gate; left out at a wall.", required=False, example="P2")
-    latch_post = text("Latch post", "Of a gate; left out at a wall.", required=False, example="P3")
-    opens = Choice("Opens", "Of a gate.", "in", "out", required=False)
+    hinge_post = text(
+        "Hinge post",
+        "The post that a gate hangs on; left out at a wall.",
+        required=False,
+        example="P2",
+    )
+    latch_post = text(
+        "Latch post",
+        "The post that a gate latches to; left out at a wall.",
+        required=False,
+        example="P3",
+    )
+    opens = Choice("Opens", "Which way a gate swings.", "in", "out", required=False)
 
 
 class CutForm(Reply):
