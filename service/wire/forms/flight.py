@@ -21,8 +21,8 @@ class FramingForm(Record):
     joist_spacing = Length("Joist spacing", "Centre to centre.", example=16)
     first_joist = Length(
         "First joist",
-        "Across the joists, from the outermost point of the outline (on the side of the lower x, or "
-        "of the lower y where joists run along x) to the first joist's centre.",
+        "Across the joists, from the outermost point of the outline (on the side of the lower x, "
+        "or of the lower y where joists run along x) to the first joist's centre.",
         "from 0",
         example=0.75,
     )
