@@ -216,7 +216,7 @@ def _loads_of(job: Job) -> Loads | None:
 def begin(job: Job, rule: str, subject: str) -> Begun | Saying:
     """The kit's strength and the code's loads; else the one thing to say."""
     if job.kit.strength is None:
-        return unmade(job, rule, subject, "the kit gives no strength; give it there")
+        return unmade(job, rule, subject, "the kit gives no strength: give it in the kit")
     if job.code is None:
         return unmade(job, rule, subject, "name a code, which has the loads")
     loads = job.once(_loads_of)

@@ -157,8 +157,7 @@ TABLE: Final = (
         "GUARDS_PROXIES",
         "0",
         _whole(0, 8),
-        "how many proxies stand in front, whose X-Forwarded-For is believed when the rate is "
-        "counted",
+        "how many proxies stand in front, whose X-Forwarded-For is believed in counting the rate",
     ),
     Setting("GUARDS_LOG_LEVEL", "info", _level, "lowest level logged: " + ", ".join(LEVELS)),
     Setting(

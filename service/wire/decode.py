@@ -245,14 +245,18 @@ def _faults_here(node: Any, place: _Place) -> Iterator[_Fault]:
         yield _Fault(place, "not_a_number", message)
     elif isinstance(node, str):
         if _LONE.search(node):
-            yield _Fault(place, "lone_surrogate", f"{echo(node)} holds half a character.")
+            yield _Fault(
+                place,
+                "lone_surrogate",
+                f"{echo(node)} holds half of a surrogate pair: send the whole character.",
+            )
     elif isinstance(node, _Members):
         for name in node.repeated:
             message = f"The member {echo(name)} is given more than once; give it once."
             yield _Fault(_Place(place, name, place.depth + 1), "repeated_member", message)
         for name in node:
             if _LONE.search(name):
-                message = f"The name {echo(name)} holds half a character."
+                message = f"The name {echo(name)} holds half of a surrogate pair."
                 yield _Fault(place, "lone_surrogate", message)
 
 

@@ -12,7 +12,7 @@ from typing import Final
 KINDS: Final[dict[str, str]] = {
     "malformed": "The body is not JSON that can be read without loss.",
     "misfit": "The document does not fit the published schema.",
-    "too_large": "The body is too long, or there is more of something than is taken.",
+    "too_large": "The body is too long, or there is more of something than a limit allows.",
     "unbuildable": "The document fits the schema, but nothing can be built from it.",
 }
 """The kinds of refusal of a document; a problem's `type` names one of these or of WEB."""
@@ -28,26 +28,28 @@ MALFORMED: Final[dict[str, str]] = {
     "nested_too_deep": "Arrays and objects are nested deeper than the published limit.",
 }
 MISFIT: Final[dict[str, str]] = {
-    "missing_member": "A member that has to be given is not.",
+    "missing_member": "A required member is missing.",
     "unknown_member": "A member that the schema does not know; names are case-sensitive.",
-    "wrong_type": "A value of another JSON type than the schema has; null is of none.",
+    "wrong_type": "A value of the wrong JSON type; null is never accepted.",
     "out_of_range": "A number outside the schema's bounds.",
     "not_one_of": "A value that is not in the schema's list.",
-    "not_a_length": "Text that is no length; the schema has the pattern.",
+    "not_a_length": "Text that is not a length; the schema has the pattern.",
     "not_one_form": (
         "An outline, a price or a case of a figure in none of its forms, or in more than one."
     ),
     "length_missing": "A tape walk leaves out a length that it cannot do without.",
     "bad_text": "Text that is too short or too long, or has control characters.",
     "not_as_written": "Text that the schema's pattern does not take, such as money with a sign.",
-    "bad_id": "An id with other characters than ids have, or too long.",
-    "bad_name": "A member's name with other characters than names have.",
-    "too_few": "Fewer entries than the schema takes.",
-    "does_not_fit": "The schema's own words, where there are none better.",
-    "more_faults": "There are more faults than are told; the message counts them.",
+    "bad_id": "An id that is too long, or has a character that ids cannot have.",
+    "bad_name": "A member's name with a character that such names cannot have.",
+    "too_few": "Fewer entries than the schema asks for.",
+    "does_not_fit": "Any other fault, in the schema's own words.",
+    "more_faults": "There are more faults than are listed; the message counts them.",
 }
 TOO_LARGE: Final[dict[str, str]] = {
-    "too_many": "More entries than a published limit allows; 400 of a point, which is two numbers.",
+    "too_many": (
+        "More entries than a published limit allows; of a point, which is two numbers, a 400."
+    ),
     "body_too_long": "The body has more bytes than the published limit.",
     "too_many_bays": "The deck comes to more bays than the published limit.",
     "too_much_to_compare": "Variants come to more bays together than the published limit.",
@@ -62,14 +64,14 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "length_of_nought": "A length is 0, or within 1e-6 of it, where it has to be more.",
     "length_too_great": "A length as text is beyond the published limit.",
     "setback_of_wrong_sign": "A kit's setback does not suit its mounting.",
-    "kit_incomplete": "A kit lacks a member that another of its members calls for.",
-    "extras_in_a_ring": "A kit's extra goes with another that goes with it in turn.",
+    "kit_incomplete": "A kit lacks a member that another of its members needs.",
+    "extras_in_a_ring": "A kit's extra goes with another, which goes with the first in turn.",
     "too_many_extras": "A kit's extras of extras come to over 1,000,000 with one piece.",
-    "level_not_below": "A flight is to go down to its own level.",
+    "level_not_below": "A flight goes down to its own level.",
     "base_less_than_post": "A kit's base is narrower than the post that stands on it.",
     "spacing_less_than_base": "A kit's greatest spacing is less than its base is wide.",
     "engagement_past_rail": "A kit's infill goes further into a rail than the rail is deep.",
-    "more_than_there_is": "A kit's strength has more of a member than the kit itself.",
+    "more_than_there_is": "A kit's strength counts more of something than the kit itself has.",
     "fixings_past_the_middle": "A kit's fixings lie half a base or more in from its edges.",
     "gap_less_than_picket": "A kit's greatest gap is less than its picket is wide.",
     "amendments_without_code": "There are amendments but no code.",
@@ -111,12 +113,14 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "gate_too_narrow": "The gaps at hinge and latch leave no leaf in a gate's clear width.",
     "joists_too_close": "Joists are no farther apart, centre to centre, than they are wide.",
     "no_joist": "The first joist lies beyond the far side of the deck.",
-    "no_such_bay": "A site measure is of a bay that the deck does not come to.",
+    "no_such_bay": "A site measure is of a bay that the deck does not have.",
     "measure_too_short": "A measured opening leaves its rails and infill no size.",
-    "unknown_currency": "No currency has that code, or it stands for no money with a smaller unit.",
-    "too_many_decimals": "Money has more decimals than the currency's smaller unit.",
-    "price_of_other_kind": "A price is by what its role is not sold by, or has what it cannot.",
-    "no_such_size": "A price or a number is for a length that the kit does not stock.",
+    "unknown_currency": "No currency has that code, or the currency has no minor unit.",
+    "too_many_decimals": "An amount has more decimals than the currency's minor unit.",
+    "price_of_other_kind": (
+        "A price is by a measure that its role is not sold by, or has what does not suit it."
+    ),
+    "no_such_size": "A price or a stock number is for a size that the kit does not stock.",
     "part_not_by_stick": "Stock on hand is of a part that the kit does not sell by the stick.",
     "measure_too_long": "A site measure reaches from one post's centre to the next, or farther.",
 }

@@ -37,18 +37,21 @@ def _unframed(job: Job) -> Iterator[Saying]:
         if post.framing is None and not (post.role == "stair" and post.flight in grounded)
     ]
     edge = job.text(job.kit.post.base.fixing_edge_distance)
-    see = f"see on site that each goes into solid timber ({{}} or blocking) at least {edge} from"
+    see = (
+        "check on site that each fixing goes into solid timber ({} or blocking) at least "
+        f"{edge} from"
+    )
     levels = dict.fromkeys(post.level for post in bare if post.flight is None)
     if levels:
         sentence = (
-            "what the fixings of posts go into is not given; give the level's framing, or "
+            "what the posts are fixed into is not known: give the level's framing, or "
             f"{see.format('rim, joist')} its edges"
         )
         yield say_by_kit(job, _RULE, "not_checked", sentence), [(level,) for level in levels]
     flights = dict.fromkeys(post.flight for post in bare if post.flight is not None)
     if flights:
         sentence = (
-            "what the fixings of posts on treads go into cannot be given here; "
+            "what posts on treads are fixed into cannot be given here: "
             f"{see.format('tread, stringer')} its edges"
         )
         yield say_by_kit(job, _RULE, "not_checked", sentence), [(one,) for one in flights]

@@ -23,7 +23,7 @@ from service.rules.words import count_text, list_text
 _OPEN: Final = {
     "open": "no railing",
     "passage": "a passage without a guard",
-    "stair": "an opening for a flight that is not given",
+    "stair": "an opening for a flight, with no flight given",
     "left": "no guard on the left, as seen going up",
     "right": "no guard on the right, as seen going up",
     "both": "no guard on either side",

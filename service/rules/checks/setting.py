@@ -23,8 +23,8 @@ from service.rules.saying import Saying
 
 _RULE: Final = "pickets_as_set"
 _GATHERED: Final = (
-    "the spacers, cut as they are listed, leave up to %s of their rail empty, and where all of it "
-    "comes together at one gap that is {}"
+    "the spacers, cut as listed, leave up to %s of their rail empty, and with all of that at one "
+    "gap the gap is {}"
 )
 _FULL: Final = "the spacers fill their rail, and the widest gap is {}"
 _MARKED: Final = "pickets set at the centres listed leave a gap of up to {}"

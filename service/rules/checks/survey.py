@@ -54,8 +54,8 @@ def _closure(job: Job, seen: ClosureSeen) -> Finding:
         side, length = seen.left_out
         comes_to = job.text(nearest_mark(length, job.deck.step))
         sentence += (
-            f"; side {side}, left out, comes to {comes_to}: lay a tape on it, as what is wrong "
-            "along it does not show"
+            f"; side {side}, left out, comes to {comes_to}: lay a tape on it, as an error along "
+            "it does not show"
         )
     if not closes:
         sentence += f"; worse than 1:{CLOSURE_RATIO}: measure the sides again"

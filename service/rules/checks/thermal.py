@@ -23,7 +23,7 @@ def thermal_growth(job: Job) -> Iterator[Saying]:
     given = job.deck.site.temperature_range
     degrees = DEFAULT_RANGE[unit] if given is None else given
     named = f"{number_text(degrees, 3)} {'°F' if unit == 'in' else 'K'}"
-    said = named if given is not None else f"{named}, which stands where no range is given"
+    said = named if given is not None else f"{named}, taken as no range is given"
     each = expansion(unit)
 
     def grows(length: Length, rail: Rail, ends: tuple[End, End]) -> Use:

@@ -55,7 +55,7 @@ class DeckForm(Record):
     ]
     title = Text(
         "Title",
-        "Given back in the reply.",
+        "Name of the job, given back in the reply and printed on sheets.",
         least=0,
         required=False,
         example="House on the hill, back deck",

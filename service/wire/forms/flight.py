@@ -21,14 +21,14 @@ class FramingForm(Record):
     joist_spacing = Length("Joist spacing", "Centre to centre.", example=16)
     first_joist = Length(
         "First joist",
-        "From the outline's least place across the joists (toward +x, or +y where they run along "
-        "x) to the first joist's centre.",
+        "Across the joists, from the outermost point of the outline (on the side of the lower x, "
+        "or of the lower y where joists run along x) to the first joist's centre.",
         "from 0",
         example=0.75,
     )
-    joist_width = Length("Joist width", "Of one joist, across.", example=1.5)
+    joist_width = Length("Joist width", "Width of one joist.", example=1.5)
     rim_width = Length(
-        "Rim width", "Of the rim, all round the outline; joists end at its inner face."
+        "Rim width", "Thickness of the rim, all round the outline; joists end at its inner face."
     )
 
 
@@ -45,7 +45,7 @@ class StairForm(Record):
     rise = Length("Rise", "Total rise, walking surface to walking surface.")
     risers = Count(
         "Risers",
-        "Number of risers; there is one tread less.",
+        "Number of risers; there is one tread fewer.",
         least=1,
         most=limits.RISERS,
         example=7,

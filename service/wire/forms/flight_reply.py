@@ -42,14 +42,24 @@ class JoistOrRim(Strict):
 class BlockBuiltForm(Reply):
     """A piece of blocking, square to the joists, from face to face."""
 
-    between = Items(JoistOrRim(), "Between", "The two it stands between.", least=2, most=2)
+    between = Items(
+        JoistOrRim(),
+        "Between",
+        ("The joists that it stands between, counted from 0; null is the rim."),
+        least=2,
+        most=2,
+    )
     at = Measure("At", "The place of its middle along the joists.")
     length = Measure("Length", "Length of its longest edge, down to the mark.")
     length_text = tape("Length")
     end_cuts = end_cuts()
-    direction = Measure("Direction", "From +x to the way along which it runs, 0 to 180.", "angle")
+    direction = Measure(
+        "Direction", "Angle from +x of the line along which it runs, 0 to 180.", "angle"
+    )
     plies = Count(
-        "Plies", "Pieces side by side, each as wide as a joist, fastened together.", most=None
+        "Plies",
+        "How many pieces side by side, each as wide as a joist, fastened together.",
+        most=None,
     )
 
 
@@ -75,7 +85,7 @@ class HandrailBuiltForm(Reply):
     height_text = tape("Height")
     brackets = measures("Brackets", "From its upper end, along the slope.")
     brackets_text = tapes("Brackets")
-    returns = Count("Returns", "Ends that are returned.", most=None)
+    returns = Count("Returns", "How many of its ends are returned.", most=None)
 
 
 class FlightBuiltForm(Reply):
@@ -85,10 +95,10 @@ class FlightBuiltForm(Reply):
     level = text("Level", "The level that it goes down from.", example="main")
     opening = text("Opening", "level/opening.", example="main/steps")
     pitch = Measure("Pitch", "Of the line of nosings.", "angle")
-    rise = Measure("Rise", "In all.")
+    rise = Measure("Rise", "Total rise.")
     risers = Count("Risers", "How many.", most=None)
-    riser = Measure("Riser", "Rise over risers.")
-    going = Measure("Going", "Nosing to nosing, in plan.")
+    riser = Measure("Riser", "Height of one riser: rise over risers.")
+    going = Measure("Going", "Going of a tread, nosing to nosing in plan.")
     nosing = Measure("Nosing", "A tread's projection past the riser below.")
     clear_width = Measure("Clear width", "At its head, face to face at the narrowest.")
     clear_width_text = tape("Clear width")
@@ -148,6 +158,6 @@ class BlockingForm(Reply):
 
     length = Measure("Length", "Length of the longest edge.")
     length_text = tape("Length")
-    count = Count("Count", "How many, each ply for itself.", most=None)
+    count = Count("Count", "How many pieces; each ply is one.", most=None)
     end_cuts = end_cuts()
     posts = ids("Posts", "Under which posts.")

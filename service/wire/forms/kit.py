@@ -66,8 +66,8 @@ class PostForm(Record):
 class MaxCentresForm(Record):
     """The greatest spacing of posts, centre to centre, by infill; one for each that it has."""
 
-    picket = Length("Picket", "Where the infill is pickets.", required=False)
-    glass = Length("Glass", "Where the infill is glass.", required=False)
+    picket = Length("Picket", "Greatest spacing where the infill is pickets.", required=False)
+    glass = Length("Glass", "Greatest spacing where the infill is glass.", required=False)
 
 
 class SwivelForm(Record):
@@ -195,11 +195,11 @@ class GlassForm(Record):
     side_gap = Length("Side gap", "Post face to panel edge.", "from 0")
     engagement = Inner(EngagementForm, "Engagement")
     top_channel_depth = Length("Top channel depth", "Depth of the channel in the top rail.")
-    max_width = Length("Greatest width", "Of a panel.")
-    max_height = Length("Greatest height", "Of a panel.")
+    max_width = Length("Greatest width", "Greatest width of a panel.")
+    max_height = Length("Greatest height", "Greatest height of a panel.")
     max_area = Number(
         "Greatest area",
-        "Of a panel, in the square of the kit's unit.",
+        "Greatest area of a panel, in the square of the kit's unit.",
         above=0,
         most=AREA,
         example=2500,
@@ -231,32 +231,39 @@ class GlassForm(Record):
 class RailSupportForm(Record):
     """Feet under the bottom rail."""
 
-    max_interval = Length("Greatest interval", "Between a post and a foot, or two feet.")
-    width = Length("Width", "Of a foot, along the rail.")
+    max_interval = Length(
+        "Greatest interval", ("Greatest distance between a post and a foot, or between two feet.")
+    )
+    width = Length("Width", "Width of a foot, along the rail.")
 
 
 class WeepForm(Record):
     """Drain holes in the bottom rail."""
 
-    diameter = Length("Diameter", "Of a hole.")
-    max_interval = Length("Greatest interval", "Between a rail end and a hole, or two holes.")
+    diameter = Length("Diameter", "Diameter of a hole.")
+    max_interval = Length(
+        "Greatest interval",
+        ("Greatest distance between a rail's end and a hole, or between two holes."),
+    )
 
 
 class HandrailForm(Record):
     """A handrail of a flight."""
 
-    diameter = Length("Diameter", "Of the rail.")
+    diameter = Length("Diameter", "Diameter of the rail.")
     height = Length("Height", "Plumb above the line of nosings.")
     stock = _stock("Lengths in which it is sold.")
     kerf = Length("Kerf", "Width of the saw cut.", "from 0")
-    max_bracket_interval = Length("Greatest bracket interval", "Along the rail.")
+    max_bracket_interval = Length(
+        "Greatest bracket interval", ("Greatest distance between brackets, along the rail.")
+    )
 
 
 class GateForm(Record):
     """A gate's leaf between its posts."""
 
-    hinge_gap = Length("Hinge gap", "Hinge post to leaf.", "from 0")
-    latch_gap = Length("Latch gap", "Leaf to latch post.", "from 0")
+    hinge_gap = Length("Hinge gap", "Gap from the hinge post to the leaf.", "from 0")
+    latch_gap = Length("Latch gap", "Gap from the leaf to the latch post.", "from 0")
     max_leaf = Length("Greatest leaf", "Greatest width of a leaf.")
 
 

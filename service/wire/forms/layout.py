@@ -72,21 +72,23 @@ class UsedCodeForm(Reply):
 class SummaryForm(Reply):
     """The job in numbers."""
 
-    posts = Count("Posts", "Of levels and of flights.", most=None)
-    bays = Count("Bays", "Those that have rails.", most=None)
+    posts = Count("Posts", "Posts of levels and of flights.", most=None)
+    bays = Count("Bays", "Bays that have rails.", most=None)
     runs = Count("Runs", "Straight stretches between two terminals.", most=None)
     railing_length = Measure(
-        "Railing length", "The runs that hold a bay, terminal to terminal in plan."
+        "Railing length", "Length of the runs that hold a bay, terminal to terminal in plan."
     )
-    pickets = Count("Pickets", "Of bays and of gates.", most=None)
-    glass_panels = Count("Glass panels", "Of bays and of gates.", most=None)
+    pickets = Count("Pickets", "In bays and in gates.", most=None)
+    glass_panels = Count("Glass panels", "In bays and in gates.", most=None)
     violations = Count("Violations", "Findings that fail against a rule that binds.", most=None)
     warnings = Count(
         "Warnings",
         "Findings that fail against good practice, and open sides of flights.",
         most=None,
     )
-    not_checked = Count("Not checked", "Findings for which something is not known.", most=None)
+    not_checked = Count(
+        "Not checked", "Findings that could not be judged, as something is not known.", most=None
+    )
     checked = Count("Checked", "Findings that pass or fail.", most=None)
 
 

@@ -52,7 +52,7 @@ class DiscountForm(Record):
         least=1,
         example=10,
     )
-    rate = _share("Rate", "Share off.")
+    rate = _share("Rate", "Share taken off the price.")
 
 
 class PriceForm(Record):
@@ -61,25 +61,32 @@ class PriceForm(Record):
 
     constraint = {"oneOf": [{"required": [name]} for name in FORMS]}
 
-    each = _money("Each", "One piece; whole packs are charged.", required=False)
-    per_pack = _money("Per pack", "One pack of the kit's, or one roll.", required=False)
-    per_height = _by_size("Per height", "A post, by its stock height in the kit's own unit.")
-    per_stick = _by_size("Per stick", "A whole stick, by its length in the kit's own unit.")
+    each = _money("Each", "Price of one piece; whole packs are charged.", required=False)
+    per_pack = _money(
+        "Per pack", "Price of one of the kit's packs, or of one roll.", required=False
+    )
+    per_height = _by_size(
+        "Per height", ("Price of a post, by its stock height in the kit's own unit.")
+    )
+    per_stick = _by_size(
+        "Per stick", ("Price of a whole stick, by its length in the kit's own unit.")
+    )
     per_length = _money(
         "Per length",
-        "A foot in inch documents, a metre in millimetre ones, of what the pieces take up: their "
-        "own lengths, a raked rail's blank.",
+        "Price of a foot in inch documents, of a metre in millimetre ones, of what the pieces "
+        "take up: their own lengths, or a raked rail's blank.",
         required=False,
     )
     per_area = _money(
         "Per area",
-        "A square foot in inch documents, a square metre in millimetre ones, panel by panel.",
+        "Price of a square foot in inch documents, of a square metre in millimetre ones, panel "
+        "by panel.",
         required=False,
     )
     least = _money(
         "Least",
-        "With `per_area` the least for one panel, with `per_length` for the role; each after its "
-        "discount.",
+        "The least charge: for one panel with `per_area`, for the role with `per_length`; "
+        "after any discount.",
         required=False,
     )
     waste = _share(
@@ -110,17 +117,18 @@ class PricesForm(Record):
         CURRENCY,
         "a currency's three capital letters by ISO 4217",
         "Currency",
-        "By ISO 4217, of money that has a smaller unit. No amount may have more decimals than it.",
+        "ISO 4217 code of a currency that has a minor unit. No amount may have more decimals "
+        "than that unit.",
         example="USD",
     )
     tax_rate = _share(
-        "Tax rate", "Share of the subtotal. Left out, there is no tax.", required=False
+        "Tax rate", "Tax as a share of the subtotal. Left out, there is no tax.", required=False
     )
     parts = NameTable(
         tuple(ROLES),
         Inner(PriceForm, "Price"),
         "Parts",
-        "The price of each role. What has none is named in the quote, and counts as nothing.",
+        "The price of each role. A role without one is named in the quote, and counts as nothing.",
         most=limits.PARTS,
     )
 
@@ -128,8 +136,8 @@ class PricesForm(Record):
 class OnHandForm(Record):
     """Sticks of a part that are there already. They are used first and not bought."""
 
-    part = Choice("Part", "What is cut from them.", *STICKS)
-    length = Length("Length", "Of each, in this document's unit.", example=88)
+    part = Choice("Part", "The part that is cut from them.", *STICKS)
+    length = Length("Length", "Length of each, in this document's unit.", example=88)
     count = Count("Count", "How many.", least=1, most=limits.ON_HAND_COUNT, example=2)
 
 

@@ -166,7 +166,7 @@ class PartRowForm(Reply):
     )
     length_text = tape("Length", required=False)
     mark = text("Mark", "Of a panel, in the glass order.", required=False, example="G1")
-    quantity = Measure("Quantity", "In its `unit`.", "own")
+    quantity = Measure("Quantity", "How much of it, in `unit`.", "own")
     packs = Count(
         "Packs",
         "Whole packs or rolls of the kit's; pieces where it has none.",
@@ -193,11 +193,11 @@ class QuoteLineForm(Reply):
         "own",
     )
     price = _money("Price", "Of one; of a panel its own charge.")
-    amount = _money("Amount", "Rounded to the smaller unit, a half upward.")
+    amount = _money("Amount", "Rounded to the minor unit, a half upward.")
     discount = text("Discount", "Share taken off.", required=False, example="0.05")
     least_charge = Flag(
         "Least charge",
-        "Whether the least charge stands here, as the price less its discount is below it.",
+        "Whether the least charge applies, as the price less its discount is below it.",
         required=False,
     )
 

@@ -26,7 +26,7 @@ class PostBuiltForm(Reply):
     """A post."""
 
     id = text("Id", "P1, P2, ...", example="P1")
-    role = Choice("Role", "What it does.", "end", "corner", "line", "stair", "gate")
+    role = Choice("Role", "What kind of post it is.", "end", "corner", "line", "stair", "gate")
     level = text("Level", "The level that it stands on.", example="main")
     at = place("At", "Its centre in plan, [x, y] in the document's unit.")
     turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90, example=45)
@@ -89,25 +89,34 @@ class BayForm(Reply):
     )
     height_text = tape("Height")
     centres = Measure("Centres", "Spacing: post centre to post centre, or to the wall's face.")
-    clear = Measure("Clear", "Face to face.")
+    clear = Measure("Clear", "Clear opening, face to face.")
     measured = Flag("Measured", "Whether it was measured on site.")
     ends = Items(
         Choice("End", "", "socket", "swivel", "wall", "rake"),
         "Ends",
-        "What the rails are held by at its start and at its end.",
+        "What holds the rails at its start and at its end.",
         least=2,
         most=2,
     )
-    pitch = Measure("Pitch", "0 on a level.", "angle")
-    centres_slope = Measure("Centres along the slope", "In a flight.", required=False)
-    clear_slope = Measure("Clear along the slope", "In a flight.", required=False)
+    pitch = Measure("Pitch", "Slope of its rails; 0 on a level.", "angle")
+    centres_slope = Measure(
+        "Centres along the slope", "In a flight: spacing along the slope.", required=False
+    )
+    clear_slope = Measure(
+        "Clear along the slope", "In a flight: clear opening along the slope.", required=False
+    )
     end_cut = Measure(
         "End cut",
         "In a flight: between a rail's plumb ends, which are parallel, and its length.",
         "angle",
         required=False,
     )
-    falls = Choice("Falls", "In a flight, as seen from outside it.", *HANDS, required=False)
+    falls = Choice(
+        "Falls",
+        "In a flight: the side it falls to, as seen from outside it.",
+        *HANDS,
+        required=False,
+    )
     top_rail = Inner(RailCutForm, "Top rail")
     bottom_rail = Inner(RailCutForm, "Bottom rail")
     rail_supports = measures(
@@ -137,9 +146,19 @@ class OpeningBuiltForm(Reply):
     clear_width_text = tape("Clear width")
     from_ = PostId("From", "The post at its start; null where a wall is the jamb.", name="from")
     to = PostId("To", "The post at its end; null where a wall is the jamb.")
-    hinge_post = text("Hinge post", "Of a gate; left out at a wall.", required=False, example="P2")
-    latch_post = text("Latch post", "Of a gate; left out at a wall.", required=False, example="P3")
-    opens = Choice("Opens", "Of a gate.", "in", "out", required=False)
+    hinge_post = text(
+        "Hinge post",
+        "The post that a gate hangs on; left out at a wall.",
+        required=False,
+        example="P2",
+    )
+    latch_post = text(
+        "Latch post",
+        "The post that a gate latches to; left out at a wall.",
+        required=False,
+        example="P3",
+    )
+    opens = Choice("Opens", "Which way a gate swings.", "in", "out", required=False)
 
 
 class SurveyedSideForm(Reply):

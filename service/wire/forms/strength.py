@@ -39,25 +39,29 @@ class MemberForm(Record):
     wall = Length("Wall", "Thickness of a tube's wall, or of the thinnest part.", required=False)
     width = Length(
         "Width",
-        "Of a rail, level and square to its length; a post's and a picket's are the kit's.",
+        "Width of a rail, level and square to its length; those of posts and pickets are the "
+        "kit's.",
         required=False,
     )
     section_modulus = _power(
         "Section modulus",
-        "For a load level and square to the guard, in the cube of the kit's unit.",
+        "Section modulus for a level load square to the guard, in the cube of the kit's unit.",
         example=0.66,
     )
     second_moment = _power(
-        "Second moment", "For the same load, in the fourth power of the kit's unit.", example=0.74
+        "Second moment",
+        ("Second moment of area for the same load, in the fourth power of the kit's unit."),
+        example=0.74,
     )
     section_modulus_down = _power(
         "Section modulus, down",
-        "Of a rail, for a load straight down, in the cube of the kit's unit.",
+        "Section modulus of a rail for a load straight down, in the cube of the kit's unit.",
         example=0.21,
     )
     second_moment_down = _power(
         "Second moment, down",
-        "Of a rail, for a load straight down, in the fourth power of the kit's unit.",
+        "Second moment of area of a rail for a load straight down, in the fourth power of the "
+        "kit's unit.",
         example=0.18,
     )
     welded = Flag(
@@ -93,7 +97,7 @@ class TimberForm(Record):
     species = Choice("Species", "Of the timber, by its name.", *GRAVITIES, required=False)
     specific_gravity = Number(
         "Specific gravity",
-        "In the species' place. Without a unit.",
+        "Given in place of the species. Without a unit.",
         least=0.1,
         most=1.5,
         required=False,
@@ -106,11 +110,15 @@ class FixingForm(Record):
     """The fixings of one base."""
 
     kind = Choice("Kind", "What holds the base down.", *get_args(FixingKind))
-    diameter = Length("Diameter", "Outer, of the thread or the bolt.")
+    diameter = Length("Diameter", "Outer diameter of the thread or the bolt.")
     in_tension = Count(
-        "In tension", "How many hold when the post is pushed one way.", least=1, most=64, example=2
+        "In tension",
+        "How many of them are in tension when the post is pushed one way.",
+        least=1,
+        most=64,
+        example=2,
     )
-    length = Length("Length", "Of a screw, under its head.", required=False)
+    length = Length("Length", "Length of a screw under its head.", required=False)
     thread = Length("Thread", "Length of a screw's thread, its tip included.", required=False)
     tip = Length(
         "Tip",
@@ -138,8 +146,8 @@ class FixingForm(Record):
     )
     tension_capacity = Number(
         "Tension capacity",
-        "What one through-bolt with its washers holds by its own sums, by the method of the code, "
-        "in lbf or N.",
+        "What one through-bolt with its washers holds in tension, worked out by the method of "
+        "the code, in lbf in inch kits, in N in millimetre ones.",
         above=0,
         required=False,
         example=1300,

@@ -38,7 +38,7 @@ HEADERS: Final[dict[str, Json]] = {
         "description": "The id of the request: the one sent, or a new one.",
         "schema": {"type": "string", "maxLength": 64},
     },
-    "Cache-Control": {"description": "How long a copy may be kept.", "schema": {"type": "string"}},
+    "Cache-Control": {"description": "How long a copy may be used.", "schema": {"type": "string"}},
     "Content-Disposition": {
         "description": "The name of the file.",
         "schema": {"type": "string"},
@@ -63,7 +63,7 @@ PARAMETERS: Final[dict[str, Json]] = {
     "IfNoneMatch": {
         "name": "If-None-Match",
         "in": "header",
-        "description": "Tags of copies at hand; 304 where one of them is current.",
+        "description": "Tags of the copies that you have; 304 where one of them is current.",
         "schema": {"type": "string"},
     },
 }
@@ -229,7 +229,7 @@ def _stored(
     name: str, summary: str, schema: Json, *parameters: str | Json, refusals: tuple[int, ...] = ()
 ) -> Json:
     unchanged = {
-        "description": "The copy at hand is current.",
+        "description": "Your copy is current.",
         "headers": _headers("Release", "X-Request-Id", "Cache-Control", "ETag"),
     }
     responses = {
@@ -298,7 +298,10 @@ def _health(name: str, summary: str, refusals: list[int]) -> Json:
         "properties": {
             "status": {"type": "string"},
             "release": {"type": "string"},
-            "digest": {"type": "string", "description": "Of the deck laid out at the start."},
+            "digest": {
+                "type": "string",
+                "description": ("Digest of the deck that was laid out at the start."),
+            },
         },
     }
     responses = {"200": _reply(f"{summary}.", told), **_refusals(406, *refusals)}

@@ -156,7 +156,8 @@ def read_by_size(
         length = lengths.of_name(name)
         found = [size for size in known if length is not None and abs(size - length) <= TOUCH]
         if not found:
-            message = f"The kit has none of {echo(name)}; it has {_list(known, lengths)}."
+            known_sizes = _list(known, lengths)
+            message = f"The kit does not stock this part in {echo(name)}; it has {known_sizes}."
             fault(Problem(step(pointer, name), "no_such_size", message))
         elif found[0] in taken:
             message = f"{echo(name)} is a length that another name gives already."
