@@ -511,6 +511,7 @@ RULES: Final[dict[str, Rule]] = {
             "load_factor",
             "infill_point_load",
             "infill_load_side",
+            "infill_load_pickets",
             "infill_pressure",
             "guard_deflection",
         ),
