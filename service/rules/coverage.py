@@ -23,6 +23,7 @@ BESIDE: Final = frozenset(
         "geometry_applies_to", "opening_sphere_upper_from", "opening_not_required_guard_wide",
         "handrail_sides", "handrail_both_sides_width", "handrail_required_rise",
         "strength_method", "load_factor", "loads_concur", "infill_load_side",
+        "infill_load_pickets",
     }
 )  # fmt: skip
 """Figures that are read beside others and that findings need not name: judged with their rule."""

@@ -462,6 +462,7 @@ RULES: Final[dict[str, Rule]] = {
             *_OF_STRENGTH,
             "infill_point_load",
             "infill_load_side",
+            "infill_load_pickets",
             "infill_pressure",
             "guard_deflection",
         ),

@@ -18,10 +18,10 @@ import pytest
 from service.answer import answer_document
 from service.core.records.code import Code, Figure, When
 from service.core.records.deck import Drops
-from service.core.records.strength import GlassMake
+from service.core.records.strength import GlassMake, Member
 from service.data.catalogue import Catalogue, load_catalogue
 
-from .small import bay, code_with, flight, glass, glass_bay, post, raked_bay
+from .small import bay, code_with, flight, glass, glass_bay, pickets, post, raked_bay
 from .strong import loads, said, strong_kit, worst
 
 Json = dict[str, Any]
@@ -228,3 +228,36 @@ def test_the_ratio_can_be_amended() -> None:
     span = reply["bays"][0]["glass"]["height"] - bites
     assert moved["limit"] == pytest.approx(span / 100, abs=1e-3)
     assert moved["amended"]
+
+
+@pytest.mark.parametrize(
+    ("gap", "count", "ratio"),
+    [
+        # 2 x 5 - 1 = 9 in between the outer two of three, under 12: a third each.
+        (4.0, 12, 1 / 3),
+        # 2 x 6.5 - 1 = 12: the square just reaches neither; 12/6.5 is one picket.
+        (5.5, 12, 1.0),
+        (5.4375, 12, 1 / 3),
+        # Two pickets are all there are.
+        (4.0, 2, 1 / 2),
+    ],
+)
+def test_pickets_that_share_by_the_code(gap: float, count: int, ratio: float) -> None:
+    """NBC Table 9.8.8.2 (facts on codes, 3.2): three balusters share it where three can. One takes
+    50 lbf over 12 in: M = 50 (2 x 30 - 12)/8 = 300 lb in."""
+    code = loads("in", infill_point_load=50.0, infill_load_side=12.0, infill_load_pickets=3.0)
+    wide = strong_kit(picket=Member("6063", "T5", modulus=0.1, moment=0.1))
+    assert wide.picket is not None
+    wide = replace(wide, picket=replace(wide.picket, width=1.0))
+    found = said("strength_infill", code, wide, bays=(bay(1, pickets=pickets(gap, 2.0, count)),))
+    assert worst(found) == pytest.approx(300 * ratio / 0.1)
+
+
+def test_three_share_in_a_house_by_the_nbc_and_none_elsewhere() -> None:
+    """0.5 kN on 300 x 300 mm in dwellings, on 100 x 100 mm in all others."""
+    cases = {
+        use: set(governing("ca-nbc-2020", "strength_infill", occupancy=use)[1].values())
+        for use in ("dwelling", "shared")
+    }
+    assert cases["dwelling"] == {"1.5 times the infill's load of 500 N shared by 3 pickets"}
+    assert cases["shared"] == {"1.5 times the infill's load of 500 N on one picket"}

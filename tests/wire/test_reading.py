@@ -489,6 +489,8 @@ def test_a_figure_of_value_and_clause_alone() -> None:
         "wire_infill": "binds",
         **{name: "binds" for name in LOADS_AND_METHOD},
         "guard_deflection": "at_most",
+        "glass_deflection_ratio": "binds",
+        "infill_load_pickets": "binds",
     }
     numbers = [name for name in found if FIGURES[name][0] not in ("words", "text")]
     assert {found[name].value for name in numbers} == {36}
@@ -504,11 +506,11 @@ def test_cases_of_a_figure_with_their_twins() -> None:
     """Both the drop and the value are taken as printed in the wanted unit."""
     document = code("gb-eng-adk-2013")
     case = {"measure": "drop", "above": 1800, "above_twin": 72, "value": 1200, "cite": "invented"}
-    document["figures"]["guard_height"]["when"] = [case, {**case, "above": "6'", "twin": 48}]
-    first, second = read_code(document, "in").figures["guard_height"].when
+    document["figures"]["guard_height"]["when"] = [{**case, "above": "6'", "twin": 48}, case]
+    second, first = read_code(document, "in").figures["guard_height"].when
     assert (first.above, first.value) == (72, pytest.approx(1200 / 25.4))
     assert (second.above, second.value) == (72, 48)
-    first, second = read_code(document, "mm").figures["guard_height"].when
+    second, first = read_code(document, "mm").figures["guard_height"].when
     assert (first.above, first.value) == (1800, 1200)
     assert (second.above, second.value) == (pytest.approx(1828.8), 1200)
 

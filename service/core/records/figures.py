@@ -358,6 +358,11 @@ LOADED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
     "guard_vertical_load": ("line_load", _BINDS, "load straight down, all along the guard's top"),
     "infill_point_load": ("force", _BINDS, "load at any one place of the infill"),
     "infill_load_side": ("length", _BINDS, "side of the square over which that load is spread"),
+    "infill_load_pickets": (
+        "count",
+        _BINDS,
+        "pickets that share the infill's point load where so many stand in the width of its square",
+    ),
     "infill_pressure": ("pressure", _BINDS, "load all over the infill"),
     "handrail_point_load": ("force", _BINDS, "load at any one point of a handrail"),
     "handrail_line_load": ("line_load", _BINDS, "load all along a handrail"),

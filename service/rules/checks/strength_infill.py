@@ -100,7 +100,7 @@ def _topic(loads: Loads, able: Able) -> Topic:
         f"{able.name} may take",
         f"M = P (2 L - c)/8 or w L^2/8 of a simple span between the rails, stress M/S; "
         f"{BASIS[loads.rules]}; strengths {able.mark}",
-        loads.on_infill,
+        loads.on_pickets,
         reads=figures_of(loads.infill_point, loads.infill_pressure),
     )
 
@@ -123,7 +123,7 @@ def _bends(loads: Loads, able: Able, width: Length, row: PicketRow) -> Use:
     found = []
     length, pitch = row.length, row.gap + width
     if loads.infill_point is not None:
-        force, side, shared = _share(loads, loads.infill_point, row.number, pitch)
+        force, side, shared = _share(loads, loads.infill_point, row, width)
         stress = span_moment_of_patch(loads.factor * force, length, side) / able.modulus
         words = f"under {loads.times}the infill's load of {loads.infill_point.text}{shared}"
         found.append(Use(stress, able.stress, words, loads.infill_point.figure))
@@ -135,14 +135,19 @@ def _bends(loads: Loads, able: Able, width: Length, row: PicketRow) -> Use:
     return worst(found) or Use(0.0, able.stress, "under no load")
 
 
-def _share(loads: Loads, load: Load, count: int, pitch: Length) -> tuple[Force, Length, str]:
+def _share(loads: Loads, load: Load, row: PicketRow, width: Length) -> tuple[Force, Length, str]:
     """What one picket takes of the point load, over which height, and how many share it.
 
     A square of side s lies over s/pitch pickets at the least, and over no more than there are;
-    where the code states no side, one picket takes it all at mid-height.
+    where the code states no side, one picket takes it all at mid-height. A code may have so many
+    share it as it can be laid on: where the gaps and the pickets between the outer two are less
+    than its side.
     """
-    side = loads.infill_side or 0.0
-    sharing = min(count, max(1, int(side / pitch + TOUCH)))
+    side, pitch = loads.infill_side or 0.0, row.gap + width
+    sharing = min(row.number, max(1, int(side / pitch + TOUCH)))
+    stated = 0 if loads.sharing is None else round(loads.sharing.number())
+    if sharing < stated <= row.number and (stated - 1) * pitch - width < side - TOUCH:
+        sharing = stated
     words = f" shared by {sharing} pickets" if sharing > 1 else " on one picket"
     return load.value / sharing, side, words
 
@@ -152,7 +157,7 @@ def _moves(loads: Loads, able: Able, limit: Length, width: Length, row: PicketRo
     length, pitch = row.length, row.gap + width
     found = []
     if loads.infill_point is not None:
-        force, side, shared = _share(loads, loads.infill_point, row.number, pitch)
+        force, side, shared = _share(loads, loads.infill_point, row, width)
         moved = span_deflection_of_patch(force, length, side, able.elasticity, able.moment)
         words = f"under the infill's load of {loads.infill_point.text}{shared}"
         found.append(Use(moved, limit, words, loads.infill_point.figure))

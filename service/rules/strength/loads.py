@@ -24,7 +24,9 @@ Spot: TypeAlias = tuple[Drops, Here]
 NOWHERE: Final[Spot] = (Drops(), ANYWHERE)
 Held: TypeAlias = dict[str, Figure]
 """The figures of the strength check that hold at a place, by name."""
-_SMALLEST: Final = frozenset({"guard_deflection", "infill_load_side"})
+_SPREAD: Final = frozenset({"infill_load_side", "infill_load_pickets"})
+"""Figures that lighten a load: where none may hold, none does."""
+_SMALLEST: Final = _SPREAD | {"guard_deflection"}
 """Figures of which the lesser asks for more."""
 
 
@@ -46,8 +48,8 @@ class Loads(NamedTuple):
 
     factor: on each of them where strength is by partial factors, 1 where by allowable stress.
     deflection: how far anything may move, without a factor; glass_ratio: the span of glass over how
-    far it may. square: the side of the infill's
-    point load. concurrence: whether point and line load come together.
+    far it may. square: the side of the infill's point load; sharing: how many pickets take it
+    together. concurrence: whether point and line load come together.
     """
 
     rules: RuleSet
@@ -58,6 +60,7 @@ class Loads(NamedTuple):
     vertical: Load | None
     infill_point: Load | None
     square: Figure | None
+    sharing: Figure | None
     infill_pressure: Load | None
     handrail: Load | None
     handrail_line: Load | None
@@ -87,6 +90,11 @@ class Loads(NamedTuple):
         return self.factors if self.square is None else (*self.factors, self.square)
 
     @property
+    def on_pickets(self) -> tuple[Figure, ...]:
+        """What decides of pickets beside the infill's loads themselves."""
+        return self.on_infill if self.sharing is None else (*self.on_infill, self.sharing)
+
+    @property
     def times(self) -> str:
         """The factor in words, before a load that is taken with it."""
         return "" if self.factor == 1 else f"{self.factor:g} times "
@@ -108,7 +116,7 @@ def holding(code: Code, spots: Iterable[Spot]) -> Held:
         figure = code.figures.get(name)
         may = [] if figure is None else [one for spot in places for one in figure.over(*spot)]
         stated = [one for one in may if one is not None]
-        if stated and not (name == "infill_load_side" and None in may):
+        if stated and not (name in _SPREAD and None in may):
             held[name] = _most_asked(name, stated)
     return held
 
@@ -138,6 +146,7 @@ def read_loads(code: Code, unit: Unit, held: Held | None = None) -> Loads | None
         vertical=_load(held, "guard_vertical_load", unit),
         infill_point=_load(held, "infill_point_load", unit),
         square=held.get("infill_load_side"),
+        sharing=held.get("infill_load_pickets"),
         infill_pressure=_load(held, "infill_pressure", unit),
         handrail=_load(held, "handrail_point_load", unit),
         handrail_line=_load(held, "handrail_line_load", unit),

@@ -11,6 +11,7 @@ from service.core.problems import Problem
 from service.core.records.code import FIGURES, Code, Figure, FigureKind, When
 from service.core.records.figures import COUNT_MEASURES, LOADS
 from service.wire.forms.code import READS
+from service.wire.reading.code_checks import check_code
 from service.wire.reading.lengths import Lengths
 
 Json = dict[str, Any]
@@ -31,6 +32,7 @@ def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
             for name, node in document["figures"].items()
         },
     )
+    lengths.problems.extend(check_code(document, pointer))
     lengths.settle()
     return code
 

@@ -1,0 +1,153 @@
+"""Wire: faults of a code document that show only between its members: twins that are no twins, a
+least figure above its greatest, cases that an earlier one keeps from ever holding."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Final, NamedTuple
+
+from service.core.measure import TOUCH, Unit, convert, number_text
+from service.core.problems import Problem
+from service.core.records.code import FIGURES, FigureKind
+from service.core.records.figures import ALSO, COUNT_MEASURES, LOADS
+from service.rules.words import LOAD_UNITS
+from service.wire.reading.lengths import Lengths
+
+Json = dict[str, Any]
+APART: Final = 0.1
+"""How far a twin may be off its value, as a part of it: 5 mm beside 3/16 in is 5 % off."""
+PAIRS: Final = (
+    ("riser_min", "riser_max"),
+    ("going_min", "going_max"),
+    ("risers_and_going_min", "risers_and_going_max"),
+    ("nosing_min", "nosing_max"),
+    ("flight_risers_min", "flight_risers_max"),
+    ("handrail_height_min", "handrail_height_max"),
+    ("guard_top_as_handrail_min", "guard_top_as_handrail_max"),
+    ("handrail_grip_min", "handrail_grip_max"),
+    ("handrail_wall_clear", "handrail_wall_clear_max"),
+    ("climb_zone_from", "climb_zone_to"),
+    ("opening_not_required_guard", "opening_not_required_guard_wide"),
+)
+"""Figures of which the second may not be less than the first."""
+OTHER: Final[Mapping[Unit, Unit]] = {"in": "mm", "mm": "in"}
+
+
+class Stated(NamedTuple):
+    """A value of a figure, in its own place or in a case. told: as it stands in the document."""
+
+    pointer: str
+    number: float
+    told: object
+
+
+def check_code(document: Json, pointer: str) -> Iterator[Problem]:
+    """What the figures of a code document say against themselves and each other."""
+    own: Unit = document["unit"]
+    figures: Json = document["figures"]
+    for name, node in figures.items():
+        at, kind = f"{pointer}/figures/{name}", FIGURES[name][0]
+        yield from _twins(node, at, kind, own, "value")
+        for i, case in enumerate(node.get("when", ())):
+            here = f"{at}/when/{i}"
+            yield from _twins(case, here, kind, own, "value")
+            if case["measure"] not in COUNT_MEASURES:
+                yield from _twins(case, here, "length", own, "above")
+                yield from _twins(case, here, "length", own, "from")
+            if kind == "count" and case.get("value", 1) % 1:
+                message = f"{case['value']:g} is not taken: it is a count, and has to be whole."
+                yield Problem(f"{here}/value", "count_not_whole", message)
+        yield from _shadowed(node.get("when", ()), at, own)
+    for least, greatest in PAIRS:
+        yield from _crossed(figures, least, greatest, pointer, own)
+
+
+def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Iterator[Problem]:
+    """A twin against its value, and one that has none."""
+    twin = "twin" if name == "value" else f"{name}_twin"
+    if twin not in node:
+        return
+    if name not in node:
+        message = f"The {twin} says what {name} is in the other unit: give {name} too."
+        yield Problem(f"{at}/{twin}", "twin_of_nothing", message)
+        return
+    other = OTHER[own]
+    if kind in LOADS:
+        wanted = Lengths(own, other).load(float(node[name]), kind)
+        given, unit = float(node[twin]), LOAD_UNITS[kind, other]
+    else:
+        wanted = convert(_length(node, name, own), own, other)
+        given, unit = _length(node, twin, other), other
+    if abs(given - wanted) > APART * wanted + TOUCH:
+        message = (
+            f"The {twin} {number_text(given, 3)} {unit} is not taken: it is what the code prints "
+            f"for the same in the other unit, some {number_text(wanted, 3)} {unit}."
+        )
+        yield Problem(f"{at}/{twin}", "twins_apart", message)
+
+
+def _length(node: Json, name: str, unit: Unit) -> float:
+    return Lengths(unit, unit).least(node, name, "")
+
+
+def _shadowed(cases: list[Json], at: str, own: Unit) -> Iterator[Problem]:
+    """Cases that an earlier one of the same measure goes before wherever they would hold."""
+    for i, case in enumerate(cases):
+        for j, earlier in enumerate(cases[:i]):
+            if earlier["measure"] == case["measure"] and _covers(earlier, case, own):
+                message = (
+                    f"It never holds, as when/{j} holds wherever it would and the first case that "
+                    "applies counts: put it before that one."
+                )
+                yield Problem(f"{at}/when/{i}", "case_never_holds", message)
+                break
+
+
+def _covers(earlier: Json, case: Json, own: Unit) -> bool:
+    """Whether the earlier case holds wherever the other does."""
+    if "is" in case:
+        return earlier.get("is") in (case["is"], ALSO.get(case["is"]))
+    if "is" in earlier:
+        return False
+    (first, strict), (second, also) = _begins(earlier, own), _begins(case, own)
+    return second > first + TOUCH or (abs(second - first) <= TOUCH and (also or not strict))
+
+
+def _begins(case: Json, own: Unit) -> tuple[float, bool]:
+    """From where a case holds, and whether only beyond it."""
+    name = "above" if "above" in case else "from"
+    if case["measure"] in COUNT_MEASURES:
+        return float(case[name]), name == "above"
+    return _length(case, name, own), name == "above"
+
+
+def _crossed(
+    figures: Json, least: str, greatest: str, pointer: str, own: Unit
+) -> Iterator[Problem]:
+    """A least figure above the greatest, where both hold."""
+    low, high = (_stated(figures, name, pointer, own) for name in (least, greatest))
+    for where in low.keys() & high.keys():
+        if low[where].number > high[where].number + TOUCH:
+            message = (
+                f"{greatest} is {high[where].told} and {least} {low[where].told}: nothing keeps "
+                "both."
+            )
+            yield Problem(high[where].pointer, "least_over_greatest", message)
+
+
+def _stated(figures: Json, name: str, pointer: str, own: Unit) -> dict[object, Stated]:
+    """Every value of a figure by where it holds: None of its own, else the case."""
+    node, kind = figures.get(name, {}), FIGURES[name][0]
+    at = f"{pointer}/figures/{name}"
+    found: dict[object, Stated] = {}
+    for case, here in ((node, at), *((c, f"{at}/when/{i}") for i, c in enumerate(_cases(node)))):
+        if "value" in case:
+            where = tuple(case.get(each) for each in ("measure", "above", "from", "is"))
+            number = float(case["value"]) if kind == "count" else _length(case, "value", own)
+            found[where] = Stated(f"{here}/value", number, case["value"])
+    return found
+
+
+def _cases(node: Json) -> list[Json]:
+    cases: list[Json] = node.get("when", [])
+    return cases

@@ -1,0 +1,164 @@
+"""Slips of a code document that no schema shows: each is refused with its place, sent inline and at
+the start.
+
+Equivalents by 25.4 mm to the inch and 4.4482216 N to the pound; the codes print 914 mm beside
+36 in, 9.5 beside 3/8, 0.73 kN/m beside 50 lbf/ft and 220 N beside 50 lbf.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from service.core.problems import Unbuildable
+from service.data.catalogue import BadFileError, load_catalogue
+
+from .documents import reply, small
+
+Json = dict[str, Any]
+TOWN: Json = {
+    "id": "town",
+    "title": "The town's code",
+    "edition": "2026",
+    "unit": "in",
+    "figures": {
+        "guard_required_drop": {"value": 24, "reads": "at_least", "cite": "1"},
+        "guard_height": {"value": 36, "twin": 914, "cite": "2"},
+        "opening_sphere": {"value": '4 1/2"', "twin": "115 mm", "cite": "3"},
+        "riser_uniformity": {"value": 0.375, "twin": 10, "cite": "4"},
+        "guard_line_load": {"value": 50, "twin": 0.73, "cite": "5"},
+        "infill_point_load": {"value": 50, "twin": 220, "cite": "6"},
+    },
+}
+
+
+def town(**figures: Any) -> Json:
+    """That code with other figures."""
+    code = copy.deepcopy(TOWN)
+    code["figures"].update(figures)
+    return code
+
+
+def faults(**figures: Any) -> list[tuple[str, str]]:
+    """Where the code is refused within its figures, and by which code."""
+    with pytest.raises(Unbuildable) as refused:
+        reply(small(code=town(**figures)))
+    at = "/code/figures/"
+    return [(each.pointer.removeprefix(at), each.code) for each in refused.value.problems]
+
+
+def beyond(drop: float, value: float, **more: Any) -> Json:
+    """A case beyond a drop."""
+    return {"measure": "drop", "above": drop, "value": value, "cite": "c", **more}
+
+
+def told(word: str, value: float) -> Json:
+    """A case of an occupancy."""
+    return {"measure": "occupancy", "is": word, "value": value, "cite": "c"}
+
+
+def test_twins_as_codes_print_them() -> None:
+    """Rounded to what the other unit is measured in: 3/8 in beside 10 mm, 4 1/2 beside 115."""
+    assert reply(small(code=TOWN))["findings"]
+
+
+@pytest.mark.parametrize(
+    ("name", "twin"),
+    [
+        ("guard_height", 36),  # the same number in both units
+        ("guard_height", 9140),  # a nought too many
+        ("guard_height", 1020),  # 11.5 % off
+        ("opening_sphere", '4 1/2"'),  # 114.3 mm: in the wrong unit it is the same length
+        ("guard_line_load", 50),
+        ("guard_line_load", 730),  # N to a metre
+        ("infill_point_load", 0.22),  # kN
+    ],
+)
+def test_a_twin_of_another_length(name: str, twin: Any) -> None:
+    """Else a deck in the other unit is held to it: a guard of 36 mm would pass."""
+    figure = {**TOWN["figures"][name], "twin": twin}
+    if twin == '4 1/2"':
+        assert reply(small(code=town(**{name: figure})))["findings"]
+        return
+    assert faults(**{name: figure}) == [(f"{name}/twin", "twins_apart")]
+
+
+def test_twins_in_cases() -> None:
+    """Of the value there and of what it hangs on; and those that stand beside nothing."""
+    case = beyond(120, 42, twin=42, above_twin=120)
+    assert faults(guard_height={"value": 36, "when": [case], "cite": "c"}) == [
+        ("guard_height/when/0/twin", "twins_apart"),
+        ("guard_height/when/0/above_twin", "twins_apart"),
+    ]
+    case = {"measure": "drop", "above": 120, "twin": 1067, "from_twin": 3, "cite": "c"}
+    assert faults(guard_height={"value": 36, "when": [case], "cite": "c"}) == [
+        ("guard_height/when/0/twin", "twin_of_nothing"),
+        ("guard_height/when/0/from_twin", "twin_of_nothing"),
+    ]
+
+
+def test_a_least_figure_above_the_greatest() -> None:
+    """From 5 to 30 in nothing may be climbed by; the other way round every rail would keep both.
+    Where one of the two holds elsewhere, nothing is said."""
+    low, high = {"value": 30, "cite": "c"}, {"value": 5, "cite": "c"}
+    swapped = faults(climb_zone_from=low, climb_zone_to=high)
+    assert swapped == [("climb_zone_to/value", "least_over_greatest")]
+    cased: Json = {
+        "climb_zone_from": {"when": [beyond(48, 30)], "cite": "c"},
+        "climb_zone_to": {"when": [beyond(48, 5)], "cite": "c"},
+    }
+    assert faults(**cased) == [("climb_zone_to/when/0/value", "least_over_greatest")]
+    cased["climb_zone_to"]["when"][0]["above"] = 60
+    assert reply(small(code=town(**cased)))["findings"]
+    least, greatest = {"value": 3, "cite": "c"}, {"value": 2, "cite": "c"}
+    counts = faults(flight_risers_min=least, flight_risers_max=greatest)
+    assert counts == [("flight_risers_max/value", "least_over_greatest")]
+
+
+@pytest.mark.parametrize(
+    ("cases", "never"),
+    [
+        ([beyond(60, 42), beyond(120, 48)], [1]),
+        ([beyond(120, 48), beyond(60, 42)], []),
+        ([beyond(60, 42), {**beyond(60, 48), "above": 60}], [1]),
+        ([told("shared", 42), told("dwelling", 38)], []),
+        ([told("shared", 42), told("shared", 38)], [1]),
+        # A house is a dwelling too.
+        ([told("dwelling", 38), told("house", 37)], [1]),
+        ([told("house", 37), told("dwelling", 38)], []),
+        # Over a drop of 60 in and more, then over 60.
+        ([{"measure": "drop", "from": 60, "value": 42, "cite": "c"}, beyond(60, 48)], [1]),
+        ([beyond(60, 48), {"measure": "drop", "from": 60, "value": 42, "cite": "c"}], []),
+    ],
+)
+def test_a_case_that_never_holds(cases: list[Json], never: list[int]) -> None:
+    """The first case that applies counts: a guard over 12 ft would be let be as high as over 5."""
+    figure = {"value": 36, "when": cases, "cite": "c"}
+    if not never:
+        assert reply(small(code=town(guard_height=figure)))["findings"]
+        return
+    assert faults(guard_height=figure) == [
+        (f"guard_height/when/{i}", "case_never_holds") for i in never
+    ]
+
+
+def test_a_count_that_is_not_whole() -> None:
+    """3.5 risers, told as 4 where it is 3 1/2."""
+    figure = {"value": 4, "when": [told("shared", 3.5)], "cite": "c"}
+    at = "handrail_required_risers/when/0/value"
+    assert faults(handrail_required_risers=figure) == [(at, "count_not_whole")]
+
+
+def test_it_stops_the_start(tmp_path: Path) -> None:
+    """With the file's name and the place in it."""
+    (tmp_path / "codes").mkdir()
+    wrong = town(guard_height={"value": 36, "twin": 36, "cite": "2"})
+    (tmp_path / "codes" / "town.json").write_text(json.dumps(wrong), encoding="utf-8")
+    with pytest.raises(
+        BadFileError, match=r"town\.json: /figures/guard_height/twin: The twin 36 mm"
+    ):
+        load_catalogue(own=tmp_path)
