@@ -73,7 +73,9 @@ def model_of(level: Level, closer: Closer) -> View:
 
 def _frame(window: Window) -> Stroke:
     """A chain line around a part."""
-    return Stroke("words", box("words", window.low, window.high).points, True, pattern="chain")
+    return Stroke(
+        "words", box("words", window.low, window.high).points, closed=True, pattern="chain"
+    )
 
 
 def _key_plan(level: Level, closer: Closer, window: Window) -> NoteRow:

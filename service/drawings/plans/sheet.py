@@ -57,13 +57,13 @@ def draw_plan(subject: Subject, heading: Heading) -> tuple[Page, ...]:
     landings = landings_of(scenes)
     for scene in scenes:
         level = level_of(scene, told, landings.get(scene.level.id, ()))
-        found = list(_views(level, left >= MOST_PARTS))
+        found = list(_views(level, may_part=left >= MOST_PARTS))
         left -= len(found) - 1
         views += found
     return set_out(views, heading)
 
 
-def _views(level: Level, may_part: bool) -> Iterator[View]:
+def _views(level: Level, *, may_part: bool) -> Iterator[View]:
     """The plan of a level at the largest scale at which it fits its page, words and all, and then
     those of its parts, if it needs any and may have them."""
     unit = level.scene.subject.deck.unit
