@@ -103,11 +103,11 @@ def _orders(document: Json) -> int:
 
 
 def _work_out(
-    document: Json, catalogue: Catalogue, orders: int, other_kit: bool = False
+    document: Json, catalogue: Catalogue, orders: int, *, other_kit: bool = False
 ) -> Answered:
     """A document that fits, read, laid out, ordered and judged. orders: as in Asked; other_kit: of
     a variant, whether it is of another kit than its document."""
-    deck, kit, code, asked = _read(document, catalogue, orders, other_kit)
+    deck, kit, code, asked = _read(document, catalogue, orders, other_kit=other_kit)
     layout = lay_out(deck, kit, code)
     order = make_order(layout, deck, kit, asked)
     findings = judge(layout, deck, kit, code, order.sticks_seen())
@@ -115,11 +115,11 @@ def _work_out(
 
 
 def _answer_variant(catalogue: Catalogue, orders: int, variant: Variant) -> Answered:
-    return _work_out(variant.document, catalogue, orders, variant.other_kit)
+    return _work_out(variant.document, catalogue, orders, other_kit=variant.other_kit)
 
 
 def _read(
-    document: Json, catalogue: Catalogue, orders: int, other_kit: bool
+    document: Json, catalogue: Catalogue, orders: int, *, other_kit: bool
 ) -> tuple[Deck, Kit, Code | None, Asked]:
     """The records, or a refusal with what is wrong in any of them."""
     so_far = read_deck_so_far(document)
@@ -128,7 +128,7 @@ def _read(
     code = _kept(problems, lambda: _read_code(document, catalogue))
     asked = None
     if kit is not None:
-        asked = _kept(problems, lambda: read_asked(document, kit, other_kit, orders))
+        asked = _kept(problems, lambda: read_asked(document, kit, orders, other_kit=other_kit))
     if kit is None or asked is None or problems:
         raise Unbuildable([*problems, *_other_faults(so_far, kit, code)])
     return so_far.deck, kit, code, asked

@@ -88,7 +88,7 @@ def tell_laid_out(number: int, layout: bytes) -> bytes:
     return b'{"line":%d,"status":200,"layout":%b}\n' % (number, layout)
 
 
-def tell_refused(number: int, refused: Refused, ended: bool = False) -> AnswerLine:
+def tell_refused(number: int, refused: Refused, *, ended: bool = False) -> AnswerLine:
     """A refusal as a line. ended: neither this line nor any after it was laid out.
 
     >>> tell_refused(3, Refused(422, b"{}")).body

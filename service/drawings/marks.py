@@ -77,7 +77,7 @@ class Words:
 Mark: TypeAlias = Stroke | Disc | Words
 
 
-def box(layer: Layer, low: Point, high: Point, filled: bool = False) -> Stroke:
+def box(layer: Layer, low: Point, high: Point, *, filled: bool = False) -> Stroke:
     """An upright rectangle by its lower left and its upper right corner.
 
     >>> box("post", (0.0, 0.0), (2.0, 1.0)).points

@@ -147,7 +147,7 @@ def bands_of(table: Table, room: float) -> Iterator[Band]:
         replace(band, again=again)
         for strong, rows in ((False, table.rows), (True, table.foot))
         for row in rows
-        for band in _row(row, table.columns, wide, strong)
+        for band in _row(row, table.columns, wide, strong=strong)
     ]
     # Neither the first row nor the last stands alone on a page.
     for i in {0, len(bands) - 2}:
@@ -200,7 +200,7 @@ def _wrapped(text: str, size: float, room: float) -> list[str]:
 def _head(table: Table, wide: Sequence[float], *, leads: bool) -> Band:
     """The names of the columns between two lines."""
     names = tuple(column.name for column in table.columns)
-    band = next(_row(names, table.columns, wide, True, most=_HEAD))
+    band = next(_row(names, table.columns, wide, strong=True, most=_HEAD))
     ends = 0.0, sum(wide)
     rules = [line("paper", (ends[0], y), (ends[1], y)) for y in (0.0, -band.height)]
     return Band(band.height, (*rules, *band.marks), leads=leads)
@@ -210,6 +210,7 @@ def _row(
     cells: Sequence[str],
     columns: Sequence[Column],
     wide: Sequence[float],
+    *,
     strong: bool,
     most: int = _MOST,
 ) -> Iterator[Band]:

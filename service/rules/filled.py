@@ -41,7 +41,14 @@ def _panels(job: Job) -> list[Filled]:
         if bay.fill.glass is not None
     ]
     found += [
-        Filled((gate.opening,), gate.glass, gate.drops, here_in_leaf(gate), False, in_leaf=True)
+        Filled(
+            (gate.opening,),
+            gate.glass,
+            gate.drops,
+            here_in_leaf(gate),
+            measured=False,
+            in_leaf=True,
+        )
         for gate in job.layout.gates
         if gate.glass is not None
     ]

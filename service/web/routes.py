@@ -102,13 +102,13 @@ def counter(name: str = "") -> Response:
     return _from_shelf(shared=True)
 
 
-def _from_shelf(shared: bool) -> Response:
+def _from_shelf(*, shared: bool) -> Response:
     """What is kept for the path that was asked for, or a refusal (404)."""
     shelf = state().shelf
     found = shelf.get(request.path)
     if found is None:
         raise WebRefusal("not_found", _not_here(sorted(shelf)))
-    return found.reply(request, shared)
+    return found.reply(request, shared=shared)
 
 
 def _not_here(paths: Iterable[str]) -> str:

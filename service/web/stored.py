@@ -33,7 +33,7 @@ class Stored:
     def __post_init__(self) -> None:
         object.__setattr__(self, "etag", hashlib.sha256(self.body).hexdigest()[:32])
 
-    def reply(self, request: Request, shared: bool) -> Response:
+    def reply(self, request: Request, *, shared: bool) -> Response:
         """The reply, or 304 where If-None-Match has its ETag. shared: any cache may keep it."""
         if self.negotiated:
             want(request, self.media)

@@ -126,8 +126,8 @@ ROWS = [
     Row(29, "240 in over 100 F", growth(240, 100, expansion("in")), 0.312, 0.0005, "S19"),
     Row(30, "F to K", EXPANSION_PER_F * 9 / 5, 23.4e-6, 1e-18, "computed"),
     Row(30, "F to K, of mm", expansion("mm"), 23.4e-6, 1e-18, "computed"),
-    Row(31, "lambda1", slender_limit(MINIMUMS["6061", "T6", "US"][0], "US", False), 20.81, 0.02,
-        "memory"),
+    Row(31, "lambda1", slender_limit(MINIMUMS["6061", "T6", "US"][0], "US", welded=False),
+        20.81, 0.02, "memory"),
     Row(32, "S, 2.5 x 0.125 in", P1.modulus, 0.89557, 0.00005, "computed"),
     Row(33, "I, 2.5 x 0.125 in", P1.moment, 1.11947, 0.00005, "computed"),
     Row(34, "S, 60 x 3 mm", M1.modulus, 12_380.4, 0.1, "computed"),
@@ -265,7 +265,7 @@ def test_allowable_stresses_of_welds(alloy: str, temper: str, expected: float) -
 )
 def test_other_slender_limits(alloy: str, temper: str, expected: float) -> None:
     """Facts, 3.3 (memory); a 2.5 x 0.125 in tube, at 18, is below all of them."""
-    found = slender_limit(MINIMUMS[alloy, temper, "US"][0], "US", False)
+    found = slender_limit(MINIMUMS[alloy, temper, "US"][0], "US", welded=False)
     assert found == pytest.approx(expected, abs=0.05)
     assert slenderness(2.5, 0.125) == 18.0 < found
 

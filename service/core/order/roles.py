@@ -91,12 +91,12 @@ BASES: Final[dict[Sold, tuple[Basis, ...]]] = {
 """What a price may be by, for each way of selling; a post's may also be `per_height`."""
 
 
-def bases(role: str, by_stick: bool) -> tuple[Basis, ...]:
+def bases(role: str, *, by_stick: bool) -> tuple[Basis, ...]:
     """What a role's price may be by. by_stick: whether this kit sells the role by the stick.
 
-    >>> bases("picket", False), bases("picket", True)
+    >>> bases("picket", by_stick=False), bases("picket", by_stick=True)
     (('each', 'per_pack'), ('per_stick', 'per_length'))
-    >>> bases("post_line", False)
+    >>> bases("post_line", by_stick=False)
     ('each', 'per_pack', 'per_height')
     """
     found = BASES["stick" if by_stick else ROLES[role].sold]

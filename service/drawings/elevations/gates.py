@@ -178,9 +178,8 @@ def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
         f"rails {said['rails']['cut_text']}",
     ]
     glass = "glass" in said
-    told += fill_words(
-        said, lookup.panes.get(hung.gate.opening), deck, glass or not _roomy(hung, scale)
-    )
+    pane, places = lookup.panes.get(hung.gate.opening), glass or not _roomy(hung, scale)
+    told += fill_words(said, pane, deck, places=places)
     if hung.gate.flight is not None:
         told.append(f"at the head of flight {hung.gate.flight}")
     if hung.gate.hits:

@@ -11,10 +11,10 @@ from service.drawings.lists.naming import inches
 from service.drawings.parts import Json
 
 
-def bay_note(said: Json, pane: Json | None, deck: Deck, places: bool) -> str:
+def bay_note(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> str:
     """What is built into a bay beside its rails. pane: its row of the glass order; places: whether
     those of pickets, or of blocks, are to be told, as the drawing has no room for them."""
-    parts = [*fill_words(said, pane, deck, places), *_under(said)]
+    parts = [*fill_words(said, pane, deck, places=places), *_under(said)]
     raked = _raked(said) if "falls" in said else []
     measured = ["sizes as measured on site"] if said["measured"] else []
     return f"{said['id']}: {'; '.join([*raked, *parts, *measured])}."
@@ -30,15 +30,15 @@ def swivels_note(bays: Sequence[Json]) -> list[str]:
     return [f"Swivel brackets: {', '.join(told)}."] if told else []
 
 
-def fill_words(said: Json, pane: Json | None, deck: Deck, places: bool) -> Iterator[str]:
+def fill_words(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> Iterator[str]:
     """Pickets or a panel, of a bay or of a gate's leaf."""
     if "pickets" in said:
-        yield from _pickets(said["pickets"], deck, places)
+        yield from _pickets(said["pickets"], deck, places=places)
     if "glass" in said and pane is not None:
-        yield from _glass(said["glass"], pane, deck, places)
+        yield from _glass(said["glass"], pane, deck, places=places)
 
 
-def _pickets(pickets: Json, deck: Deck, places: bool) -> Iterator[str]:
+def _pickets(pickets: Json, deck: Deck, *, places: bool) -> Iterator[str]:
     count = pickets["count"]
     if not count:
         yield "no pickets"
@@ -59,7 +59,7 @@ def _pickets(pickets: Json, deck: Deck, places: bool) -> Iterator[str]:
             yield f"spacers {rail} {', '.join(told)}"
 
 
-def _glass(glass: Json, pane: Json, deck: Deck, places: bool) -> Iterator[str]:
+def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str]:
     yield (
         f"{pane['mark']} {glass['width_text']} x {glass['height_text']}, {made_text(glass, deck)},"
         f" {mass_text(glass['mass'], deck)}"

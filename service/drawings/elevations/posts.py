@@ -18,7 +18,7 @@ WALL: Final = 3.0
 
 
 def draw_post(
-    kit: Kit, upright: Upright, foot: Length, top: Length, scale: Scale, on_tread: bool = False
+    kit: Kit, upright: Upright, foot: Length, top: Length, scale: Scale, *, on_tread: bool = False
 ) -> Iterator[Mark]:
     """A post with its base plate. On a fascia, but not on a tread, both lie on the rim too."""
     half = kit.post.base.width / 2

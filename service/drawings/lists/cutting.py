@@ -57,18 +57,18 @@ def cut_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
 def _pieces(reply: Json, parts: Parts) -> Table:
     records = [_piece(reply, parts, row) for row in reply["cut_list"]]
     if not records:
-        return tabulate("Pieces to cut", _piece_fields(False), [], "Nothing is to be cut.")
+        return tabulate("Pieces to cut", _piece_fields(raked=False), [], "Nothing is to be cut.")
     raked = any(row["ends"] != "square" for row in records)
     return tabulate(
         "Pieces to cut",
-        _piece_fields(any("blank" in row for row in records)),
+        _piece_fields(raked=any("blank" in row for row in records)),
         records,
         f"{FINISHED} {RAKED}" if raked else FINISHED,
         [{"description": "Pieces", "count": str(sum(row["count"] for row in records))}],
     )
 
 
-def _piece_fields(raked: bool) -> list[Field]:
+def _piece_fields(*, raked: bool) -> list[Field]:
     """raked: whether there are blanks to print; a file has their columns always."""
     number, blank = length("blank", "Blank")
     if not raked:

@@ -17,7 +17,7 @@ from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import NORMAL, Stroke, Words, box, extent
 from service.drawings.pages import room
 from service.drawings.plans.flags import draw_flags
-from service.drawings.plans.level import Level, measure, name
+from service.drawings.plans.level import DrawnLevel, measure_level, name_level
 from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
 from service.drawings.plans.windows import Window, windows_over
@@ -49,7 +49,7 @@ class Closer:
     windows: list[Window]
 
 
-def closer_of(level: Level, scale: Scale) -> Closer | None:
+def closer_of(level: DrawnLevel, scale: Scale) -> Closer | None:
     """A level drawn closer than at a scale; none where that would come to too many parts, to a
     single one, or to too large a paper."""
     close = _scale(level)
@@ -64,8 +64,8 @@ def closer_of(level: Level, scale: Scale) -> Closer | None:
     if len(_windows(close, Window((x0, y0), (x1, y1)), notable)) > MOST_PARTS:
         return None
     paper = Paper(close, ((x0 + x1) / 2, (y0 + y1) / 2), wide=wide)
-    short = measure(paper, level)
-    name(paper, level)
+    short = measure_level(paper, level)
+    name_level(paper, level)
     draw_flags(paper, level.concerns, level.places)
     items = [*notable, *_said_of(paper, notable)]
     windows = _windows(close, Window(*extent_of(paper.marks, close)), items)
@@ -99,7 +99,7 @@ def _number(scale: Scale, middle: Point, text: str) -> Words:
     return Words("words", (middle[0], middle[1] - scale.of_paper(NORMAL / 2)), text, NORMAL)
 
 
-def _scale(level: Level) -> Scale:
+def _scale(level: DrawnLevel) -> Scale:
     """The smallest at which nine of ten bays have room."""
     tracks = level.tracks.values()
     bays = sorted(math.dist(*pair) for track in tracks for pair in pairwise(track.points))
@@ -114,7 +114,7 @@ def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
     return windows_over(whole, size, scale.of_paper(OVERLAP), items)
 
 
-def _notable(level: Level) -> list[Window]:
+def _notable(level: DrawnLevel) -> list[Window]:
     """Posts, openings, and the heads and feet of flights."""
     ends = [each.at(0.5, u) for each in level.courses for u in (0.0, each.run)]
     ends += [each.course.at(0.5, each.course.run) for each in level.landings]

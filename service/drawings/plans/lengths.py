@@ -16,7 +16,7 @@ from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece
-from service.drawings.plans.measures import LATER, SOONER
+from service.drawings.plans.measures import ON_DECK, PER_MM
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import Aside, Label, along, around
 from service.drawings.plans.run_names import TICK
@@ -163,8 +163,8 @@ def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
 
     bulge = max(0.0, edge.rise) * scale.per_unit
     away = max(measure.taken + TIER if measure.taken else 0.0, bulge + BEYOND)
-    outward = [(away + step, step * SOONER) for step in TIERS]
-    inward = [(-far, LATER + far * SOONER) for far in INWARD]
+    outward = [(away + step, step * PER_MM) for step in TIERS]
+    inward = [(-far, ON_DECK + far * PER_MM) for far in INWARD]
     for far, dear in [*outward, *inward]:
         over = scale.of_paper(far)
         ends = at(start, over), at(end, over)

@@ -29,7 +29,7 @@ from service.drawings.plans.tracks import Track, tracks_of
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class DrawnLevel:
     """A level with all that is drawn of it. places: where everything lies that a finding may name;
     concerns: what is found on it, and where; landings: flights that come down to it."""
 
@@ -55,16 +55,16 @@ class Level:
         return points + [each.at(side, each.run) for each in self.courses for side in (0.0, 1.0)]
 
 
-def level_of(scene: Scene, told: list[Flagged], landings: Sequence[Landing]) -> Level:
+def level_of(scene: Scene, told: list[Flagged], landings: Sequence[Landing]) -> DrawnLevel:
     """A level to be drawn. told: what fails, on any level; landings: flights that lead to it."""
     tracks, openings = tracks_of(scene), placed_openings(scene)
     courses = courses_of(scene, openings)
     places = places_of(scene, tracks, openings, courses)
     concerns = concerning(told, scene, places)
-    return Level(scene, tracks, openings, courses, places, concerns, landings)
+    return DrawnLevel(scene, tracks, openings, courses, places, concerns, landings)
 
 
-def draw(paper: Paper, level: Level) -> None:
+def draw_level(paper: Paper, level: DrawnLevel) -> None:
     """Draw what is there, without words."""
     draw_timber(paper, level.scene)
     draw_ground(paper, level.scene)
@@ -76,16 +76,16 @@ def draw(paper: Paper, level: Level) -> None:
     draw_leaves(paper, level.scene)
 
 
-def measure_outline(paper: Paper, level: Level) -> None:
+def measure_outline(paper: Paper, level: DrawnLevel) -> None:
     """Write no more of what is there than each edge's number, and its length where it has room."""
     measure_edges(paper, level.scene, {}, level.courses, Lines(paper.scale))
 
 
-def measure(paper: Paper, level: Level) -> list[str]:
+def measure_level(paper: Paper, level: DrawnLevel) -> list[str]:
     """Draw what is there, and what it measures. Yields what is said of runs, flights and edges that
     have no room for it."""
     scene, tracks, courses = level.scene, level.tracks, level.courses
-    draw(paper, level)
+    draw_level(paper, level)
     lines = Lines(paper.scale)
     taken, told = measure_runs(paper, scene, tracks, lines)
     of_flights = name_flights(paper, scene, courses)
@@ -95,7 +95,7 @@ def measure(paper: Paper, level: Level) -> list[str]:
     return told
 
 
-def name(paper: Paper, level: Level) -> None:
+def name_level(paper: Paper, level: DrawnLevel) -> None:
     """Write what everything else is called."""
     name_openings(paper, level.scene, level.openings)
     name_posts(paper, level.scene, level.tracks)

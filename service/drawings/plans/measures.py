@@ -40,8 +40,8 @@ OFFS: Final = (0.0, 4.0, 8.0, 12.0)
 """How much further off that line is tried, in mm."""
 NOT_ITS_OWN: Final = 200
 """What a line costs that is nearer to another run's name than that run's own."""
-SOONER: Final = 3.0
-LATER: Final = 60.0
+PER_MM: Final = 3.0
+ON_DECK: Final = 60.0
 """What a mm further off costs, and the deck's side, beside what lines and words cover."""
 LEAD: Final = 300
 """What a line from a post to that line costs at most: at a corner it may run along a rail."""
@@ -189,10 +189,10 @@ def _chains(
     more = _none if track.run.flight is None else struck
     if track.run.flight is not None:
         dear = beside.get(track.run.start, 0.0)
-        sides = [(track, first + off, dear + off * SOONER) for off in OFFS]
+        sides = [(track, first + off, dear + off * PER_MM) for off in OFFS]
     else:
-        sides = [(track, first + off, off * SOONER) for off in OFFS]
-        sides += [(inside, inner + off, LATER + off * SOONER) for off in OFFS]
+        sides = [(track, first + off, off * PER_MM) for off in OFFS]
+        sides += [(inside, inner + off, ON_DECK + off * PER_MM) for off in OFFS]
     for side, away, dear in sides:
         words = list(ordinates_of(paper, side, texts, away))
         ends = line_of(paper.scale, side, away)

@@ -60,11 +60,11 @@ class Paper:
         self.marks.append(mark)
         if isinstance(mark, Stroke):
             line = MEASURED if mark.layer == "dimension" else LINE
-            self.take(mark.points, mark.closed, line if weight is None else weight)
+            self.take(mark.points, line if weight is None else weight, closed=mark.closed)
         elif isinstance(mark, Words):
             self._hold(_cells_in(self._on_paper(box_of(mark, self.scale))), SOLID)
 
-    def take(self, points: Sequence[Point], closed: bool = False, weight: int = LINE) -> None:
+    def take(self, points: Sequence[Point], weight: int = LINE, *, closed: bool = False) -> None:
         """Hold the cells of lines, or where they are solid and closed all that they enclose."""
         corners = self._on_paper(points)
         if closed and weight >= SOLID:

@@ -11,7 +11,7 @@ from service.drawings.marks import Mark, Stroke, box, extent
 from service.drawings.pages import room
 from service.drawings.parts import View
 from service.drawings.plans.closer import Closer
-from service.drawings.plans.level import Level
+from service.drawings.plans.level import DrawnLevel
 from service.drawings.plans.side_notes import (
     COLUMN,
     GAP,
@@ -31,7 +31,7 @@ KEY: Final = 24.0
 IN_ALL: Final = "in all parts together; see the elevations"
 
 
-def part_views(level: Level, closer: Closer) -> Iterator[View]:
+def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
     """A view of each part, with what stands beside it; nothing of them is in a model."""
     paper, count = closer.paper, len(closer.windows)
     scale, (wide, tall) = paper.scale, room(paper.scale.unit)
@@ -55,7 +55,7 @@ def part_views(level: Level, closer: Closer) -> Iterator[View]:
         yield View(title, scale, low, high, tuple(marks), (window.low, window.high), ())
 
 
-def model_of(level: Level, closer: Closer) -> View:
+def model_of(level: DrawnLevel, closer: Closer) -> View:
     """The whole level as it is drawn closer, with what stands beside it."""
     scale = closer.paper.scale
     heart = extent_of(closer.paper.marks, scale)
@@ -73,10 +73,12 @@ def model_of(level: Level, closer: Closer) -> View:
 
 def _frame(window: Window) -> Stroke:
     """A chain line around a part."""
-    return Stroke("words", box("words", window.low, window.high).points, True, pattern="chain")
+    return Stroke(
+        "words", box("words", window.low, window.high).points, closed=True, pattern="chain"
+    )
 
 
-def _key_plan(level: Level, closer: Closer, window: Window) -> NoteRow:
+def _key_plan(level: DrawnLevel, closer: Closer, window: Window) -> NoteRow:
     """The outline of the level, small, and where this part of it lies."""
     outline = level.outline
     ends = [point for each in closer.windows for point in (each.low, each.high)]

@@ -16,7 +16,14 @@ from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.plans.closer import MOST_PARTS, Closer, closer_of, draw_windows
 from service.drawings.plans.flags import draw_flags, flagged_of
 from service.drawings.plans.landings import landings_of
-from service.drawings.plans.level import Level, draw, level_of, measure, measure_outline, name
+from service.drawings.plans.level import (
+    DrawnLevel,
+    draw_level,
+    level_of,
+    measure_level,
+    measure_outline,
+    name_level,
+)
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.part_views import model_of, part_views
 from service.drawings.plans.scene import scenes_of
@@ -57,13 +64,13 @@ def draw_plan(subject: Subject, heading: Heading) -> tuple[Page, ...]:
     landings = landings_of(scenes)
     for scene in scenes:
         level = level_of(scene, told, landings.get(scene.level.id, ()))
-        found = list(_views(level, left >= MOST_PARTS))
+        found = list(_views(level, may_part=left >= MOST_PARTS))
         left -= len(found) - 1
         views += found
     return set_out(views, heading)
 
 
-def _views(level: Level, may_part: bool) -> Iterator[View]:
+def _views(level: DrawnLevel, *, may_part: bool) -> Iterator[View]:
     """The plan of a level at the largest scale at which it fits its page, words and all, and then
     those of its parts, if it needs any and may have them."""
     unit = level.scene.subject.deck.unit
@@ -73,9 +80,9 @@ def _views(level: Level, may_part: bool) -> Iterator[View]:
     tries = looked = 0
     while True:
         paper = Paper(scale, ((x0 + x1) / 2, (y0 + y1) / 2), looked)
-        short = measure(paper, level)
+        short = measure_level(paper, level)
         if _fits(paper, (wide, tall)):
-            name(paper, level)
+            name_level(paper, level)
             draw_flags(paper, level.concerns, level.places)
             astray = paper.left_out + paper.led
             is_crowded = is_narrow(level.tracks, scale) or astray > CROWDED
@@ -93,18 +100,20 @@ def _views(level: Level, may_part: bool) -> Iterator[View]:
         tries, looked = tries + 1, paper.looked
 
 
-def _overview(level: Level, full: Paper, closer: Closer) -> Paper:
+def _overview(level: DrawnLevel, full: Paper, closer: Closer) -> Paper:
     """The plan of a level whose parts are drawn closer: where they lie, and what is found where.
     full: that with all words, at the same scale."""
     paper = Paper(full.scale, full.middle)
-    draw(paper, level)
+    draw_level(paper, level)
     draw_windows(paper, closer)
     measure_outline(paper, level)
     draw_flags(paper, level.concerns, level.places)
     return paper
 
 
-def _rows(level: Level, paper: Paper, short: list[str], closer: Closer | None) -> list[NoteRow]:
+def _rows(
+    level: DrawnLevel, paper: Paper, short: list[str], closer: Closer | None
+) -> list[NoteRow]:
     """What stands beside the plan of a whole level."""
     if closer:
         texts = [FOLLOW, *told_short(closer.short)]
@@ -140,7 +149,7 @@ def _beside(
 
 
 def _framed(
-    level: Level,
+    level: DrawnLevel,
     paper: Paper,
     columns: list[list[NoteRow]],
     corner: Point,

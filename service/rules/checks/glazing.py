@@ -59,7 +59,7 @@ def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Find
     wanted = dict.fromkeys(f"{_WANTED[str(one.value)]} {job.clause(one)}" for one in may)
     asks = " or ".join(wanted)
     made = made_in(job.kit, pane)
-    unsaid = _unsaid(made, any(one.value == LAMINATED_STRONG for one in may))
+    unsaid = _unsaid(made, by_plies=any(one.value == LAMINATED_STRONG for one in may))
     if isinstance(made, str) or unsaid:
         sentence = f"the kit {unsaid}: {asks}"
         return say_by_figure("glass_type", "not_checked", sentence, may[-1], None)
@@ -70,7 +70,7 @@ def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Find
     return _told(job, may[-1], made.words, drops, asks, kept=keeps == {True})
 
 
-def _unsaid(made: Made | str, by_plies: bool) -> str:
+def _unsaid(made: Made | str, *, by_plies: bool) -> str:
     """What the kit leaves out, and what would do; nothing where it says enough."""
     if isinstance(made, str):
         return f"{made}; name it laminated, tempered, wired or annealed"

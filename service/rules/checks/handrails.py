@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
 
-from service.core.measure import TOUCH
+from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
@@ -153,21 +153,28 @@ def handrail_brackets(job: Job) -> Iterator[Saying]:
     for flight in job.layout.flights:
         if asked.get(flight.id) and not flight.handrails:
             yield say_by_kit(job, _BRACKETS, "not_checked", _NO_LENGTH), [(flight.id,)]
-        kinds: dict[tuple[float, int, bool], list[Hand]] = {}
+        kinds: dict[AlikeRails, list[Hand]] = {}
         for rail in flight.handrails:
-            kind = rail.height, len(rail.brackets), rail.hand in flight.guards
+            kind = AlikeRails(rail.height, len(rail.brackets), rail.hand in flight.guards)
             kinds.setdefault(kind, []).append(rail.hand)
         for kind, hands in kinds.items():
-            yield _brackets(job, flight, hands, *kind), [(flight.id,)]
+            yield _brackets(job, flight, kind, hands), [(flight.id,)]
 
 
-def _brackets(
-    job: Job, flight: FlightBuilt, hands: list[Hand], height: float, count: int, guarded: bool
-) -> Finding:
-    """Of the handrails at those sides, alike in height and brackets, and guarded or not."""
-    both = len(hands) > 1
-    fixed = _fixed(count, both)
-    if not guarded:
+class AlikeRails(NamedTuple):
+    """What handrails of a flight have alike. brackets: how many; guarded: whether a guard stands
+    beside each."""
+
+    height: Length
+    brackets: int
+    guarded: bool
+
+
+def _brackets(job: Job, flight: FlightBuilt, rails: AlikeRails, hands: list[Hand]) -> Finding:
+    """Of the alike handrails at those sides."""
+    both, height = len(hands) > 1, rails.height
+    fixed = _fixed(rails.brackets, both=both)
+    if not rails.guarded:
         beside = (
             "no guard stands at either side of the flight beside its handrails"
             if both
@@ -195,10 +202,10 @@ def _brackets(
     return say_by_kit(job, _BRACKETS, "pass", sentence)
 
 
-def _fixed(count: int, both: bool) -> str:
+def _fixed(count: int, *, both: bool) -> str:
     """The brackets of one handrail, or of two that are alike, and that they are fixed.
 
-    >>> _fixed(1, False), _fixed(3, False), _fixed(3, True)
+    >>> _fixed(1, both=False), _fixed(3, both=False), _fixed(3, both=True)
     ('its bracket is fixed', 'its 3 brackets are fixed', 'the 3 brackets of each are fixed')
     """
     are = "is fixed" if count == 1 else "are fixed"

@@ -161,7 +161,7 @@ def _screw_by_allowable_stress(
     lag = fixing.kind == "lag_screw"
     per_inch = timber.lag_withdrawal if lag else timber.wood_screw_withdrawal
     reference = per_inch(gravity, fixing.diameter * inch)
-    value = timber.adjusted(reference, site.load_duration, site.wet_service)
+    value = timber.adjusted(reference, site.load_duration, wet=site.wet_service)
     thread = thread_in_timber(fixing) * inch
     formula = "1800 G^1.5 D^0.75 (NDS 2018 12.2.1)" if lag else "2850 G^2 D (NDS 2018 12.2.2)"
     wet = f"C_M {timber.WET:g} in the wet, from memory" if site.wet_service else "dry"
@@ -192,7 +192,7 @@ def _screw_by_partial_factors(
     density, count = screws.DENSITIES[known.grade], fixing.in_tension
     row = screws.withdrawal(diameter, thread, density, count)
     duration, wet = site.load_duration, site.wet_service
-    each = screws.design_force(row, duration, wet) / count
+    each = screws.design_force(row, duration, wet=wet) / count
     method = (
         f"EN 1995-1-1 (8.38) to (8.40) with rho_k {density:g}, n_ef = n^0.9, k_mod "
         f"{screws.MODIFICATION[duration, wet]:g} and gamma_M {screws.PARTIAL:g} from memory, "

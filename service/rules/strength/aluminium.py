@@ -96,7 +96,7 @@ def design_stress(proof: float, ultimate: float) -> float:
     return min(proof / YIELD_PARTIAL, ultimate / ULTIMATE_PARTIAL)
 
 
-def usable_stress(row: Minimum, rules: RuleSet, welded: bool, unit: Unit) -> float | None:
+def usable_stress(row: Minimum, rules: RuleSet, unit: Unit, *, welded: bool) -> float | None:
     """What may be used of a row's strength, in psi or MPa; None where it holds none welded."""
     strengths = row.welded if welded else (row.proof, row.ultimate)
     if strengths is None:
@@ -116,16 +116,16 @@ def to_unit(stress: float, rules: RuleSet, unit: Unit) -> float:
     return stress if unit == "mm" else stress / MPA_PER_KSI * 1000
 
 
-def slender_limit(row: Minimum, rules: RuleSet, welded: bool) -> float:
+def slender_limit(row: Minimum, rules: RuleSet, *, welded: bool) -> float:
     """Flat width over thickness up to which a wall held on both edges does not buckle early.
 
     US: (Bp - Fcy)/(1.6 Dp), Bp = Fcy (1 + (Fcy/1500)^(1/3)), Dp = (Bp/10) sqrt(Bp/E) in ksi
     (Aluminum Design Manual, from memory). EN: 22, or 18 where welded, times sqrt(250/f0)
     (EN 1999-1-1 table 6.2, class 3 of an inner part, from memory).
 
-    >>> round(slender_limit(MINIMUMS["6061", "T6", "US"][0], "US", False), 2)
+    >>> round(slender_limit(MINIMUMS["6061", "T6", "US"][0], "US", welded=False), 2)
     20.81
-    >>> round(slender_limit(MINIMUMS["6063", "T6", "EN"][0], "EN", False), 2)
+    >>> round(slender_limit(MINIMUMS["6063", "T6", "EN"][0], "EN", welded=False), 2)
     27.5
     """
     proof = row.proof

@@ -59,12 +59,12 @@ def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | st
     welded = bool(member.welded)
     grade = f"{member.alloy}-{member.temper}"
     row = minimum(member.alloy, member.temper, rules, _native(member.wall, rules, unit))
-    stress = None if row is None else usable_stress(row, rules, welded, unit)
+    stress = None if row is None else usable_stress(row, rules, unit, welded=welded)
     if row is None or stress is None:
         book = "EN 1999-1-1" if rules == "EN" else "the US tables"
         state = "welded " if welded else ""
         return f"no strength of {state}{grade} of that wall by {book} is held here"
-    slender = _too_slender(member, sides, slender_limit(row, rules, welded))
+    slender = _too_slender(member, sides, slender_limit(row, rules, welded=welded))
     if slender is not None:
         return slender
     down = _section(member, sides.across, sides.along)

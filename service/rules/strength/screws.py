@@ -86,11 +86,11 @@ def acting(count: int) -> float:
     return float(count**0.9)
 
 
-def design_force(characteristic: Force, duration: LoadDuration, wet: bool) -> Force:
+def design_force(characteristic: Force, duration: LoadDuration, *, wet: bool) -> Force:
     """F_Rk k_mod/gamma_M.
 
-    >>> round(design_force(6355.0, "live", True)), round(design_force(6355.0, "ten_minutes", True))
-    (3422, 4400)
+    >>> [round(design_force(6355.0, load, wet=True)) for load in ("live", "ten_minutes")]
+    [3422, 4400]
     """
     return characteristic * MODIFICATION[duration, wet] / PARTIAL
 

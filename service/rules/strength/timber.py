@@ -48,10 +48,10 @@ def wood_screw_withdrawal(gravity: float, diameter: Length) -> float:
     return 2850 * gravity**2 * diameter
 
 
-def adjusted(withdrawal: float, duration: LoadDuration, wet: bool) -> float:
+def adjusted(withdrawal: float, duration: LoadDuration, *, wet: bool) -> float:
     """W' = W C_D C_M: by how long the load lasts, and in wet service.
 
-    >>> round(adjusted(lag_withdrawal(0.42, 0.375), "ten_minutes", True), 2)
+    >>> round(adjusted(lag_withdrawal(0.42, 0.375), "ten_minutes", wet=True), 2)
     262.96
     """
     return withdrawal * DURATIONS[duration] * (WET if wet else 1.0)

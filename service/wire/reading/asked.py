@@ -20,21 +20,22 @@ Json = dict[str, Any]
 SIZED: Final[tuple[Basis, ...]] = ("per_height", "per_stick")
 
 
-def read_asked(document: Json, kit: Kit, variant: bool, orders: int) -> Asked:
+def read_asked(document: Json, kit: Kit, orders: int, *, other_kit: bool) -> Asked:
     """Prices, stock on hand and effort. Refuses (Unbuildable) what only the currency or the kit
     shows.
 
-    variant: of a variant with another kit, prices of lengths or kinds that it does not have
-    price nothing, and stock on hand that it does not cut is left lying. orders: as in Asked.
+    orders: as in Asked. other_kit: of a variant with another kit than its document's, prices of
+    lengths or kinds that it does not have price nothing, and stock on hand that it does not cut is
+    left lying.
     """
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
     asked = Asked(
-        prices=_read_prices(document["prices"], kit, lengths, variant)
+        prices=_read_prices(document["prices"], kit, lengths, other_kit=other_kit)
         if "prices" in document
         else None,
         on_hand=tuple(
-            _read_on_hand(each, f"/stock_on_hand/{i}", kit, lengths, variant)
+            _read_on_hand(each, f"/stock_on_hand/{i}", kit, lengths, other_kit=other_kit)
             for i, each in enumerate(document.get("stock_on_hand", ()))
         ),
         effort=document.get("plan_effort", "ordinary"),
@@ -44,14 +45,16 @@ def read_asked(document: Json, kit: Kit, variant: bool, orders: int) -> Asked:
     return asked
 
 
-def _read_on_hand(node: Json, pointer: str, kit: Kit, lengths: Lengths, variant: bool) -> OnHand:
-    if node["part"] not in kit.stocks and not variant:
+def _read_on_hand(
+    node: Json, pointer: str, kit: Kit, lengths: Lengths, *, other_kit: bool
+) -> OnHand:
+    if node["part"] not in kit.stocks and not other_kit:
         message = f"Kit {kit.id} does not sell {node['part']} by the stick."
         lengths.problems.append(Problem(f"{pointer}/part", "part_not_by_stick", message))
     return OnHand(node["part"], lengths.above(node, "length", pointer), int(node["count"]))
 
 
-def _read_prices(node: Json, kit: Kit, lengths: Lengths, variant: bool) -> Prices | None:
+def _read_prices(node: Json, kit: Kit, lengths: Lengths, *, other_kit: bool) -> Prices | None:
     currency = node["currency"]
     if currency not in currencies():
         message = f"No currency {currency} is known: send a code of ISO 4217, such as USD."
@@ -64,7 +67,7 @@ def _read_prices(node: Json, kit: Kit, lengths: Lengths, variant: bool) -> Price
         )
         lengths.problems.append(Problem("/prices/currency", "unknown_currency", message))
         return None
-    reader = _PriceReader(currency, kit, lengths, variant)
+    reader = _PriceReader(currency, kit, lengths, other_kit=other_kit)
     parts = {
         role: price
         for role, each in node["parts"].items()
@@ -76,9 +79,9 @@ def _read_prices(node: Json, kit: Kit, lengths: Lengths, variant: bool) -> Price
 class _PriceReader:
     """Reads the prices of one document."""
 
-    def __init__(self, currency: str, kit: Kit, lengths: Lengths, variant: bool) -> None:
+    def __init__(self, currency: str, kit: Kit, lengths: Lengths, *, other_kit: bool) -> None:
         self.currency, self.decimals = currency, decimals_of(currency)
-        self.kit, self.variant = kit, variant
+        self.kit, self.other_kit = kit, other_kit
         self.problems = lengths.problems
         # Names of sizes are as the kit writes them: in its own unit.
         self.sizes = Lengths(kit.own_unit or lengths.to, lengths.to)
@@ -87,7 +90,7 @@ class _PriceReader:
         """The price of a role; None where it can't be one of it."""
         at = f"/prices/parts/{role}"
         basis: Basis = next(name for name in FORMS if name in node)
-        allowed = bases(role, role in self.kit.stocks)
+        allowed = bases(role, by_stick=role in self.kit.stocks)
         if basis not in allowed:
             self._other_kind(f"{at}/{basis}", f"{role} is priced by {' or '.join(allowed)}")
             return None
@@ -114,7 +117,7 @@ class _PriceReader:
             self._other_kind(f"{at}/cutting", f"no {role} is in the cut list")
 
     def _other_kind(self, pointer: str, why: str) -> None:
-        if not self.variant:
+        if not self.other_kit:
             message = f"This cannot be given here: {why}."
             self.problems.append(Problem(pointer, "price_of_other_kind", message))
 
@@ -124,7 +127,7 @@ class _PriceReader:
         return tuple((length, self._amount(text, place)) for length, place, text in found)
 
     def _size_fault(self, problem: Problem) -> None:
-        if not self.variant:
+        if not self.other_kit:
             self.problems.append(problem)
 
     def _money(self, node: Json, name: str, at: str) -> Money:

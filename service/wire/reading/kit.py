@@ -75,7 +75,7 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         own_unit=document["unit"],
     )
     kit = read_kit_parts(document, kit, lengths)
-    lengths.problems.extend(check_kit(kit, "corner" in document["post"]))
+    lengths.problems.extend(check_kit(kit, says_corner="corner" in document["post"]))
     lengths.settle()
     return kit
 

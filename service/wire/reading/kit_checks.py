@@ -11,7 +11,7 @@ from service.core.records.kit import GlassKit, Kit, PicketKit
 from service.core.records.strength import Strength
 
 
-def check_kit(kit: Kit, says_corner: bool) -> Iterator[Problem]:
+def check_kit(kit: Kit, *, says_corner: bool) -> Iterator[Problem]:
     """What members of a kit say against each other. says_corner: whether it says what it does at an
     outside corner."""
     inward = kit.mounting == "surface"

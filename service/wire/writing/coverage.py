@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from service.core.records.code import Code
-from service.rules.coverage import cover
+from service.rules.coverage import Covered, cover
 from service.rules.finding import Finding
 from service.wire.writing.pen import Json
 
@@ -14,11 +14,11 @@ def write_coverage(code: Code | None, findings: Sequence[Finding]) -> Json:
     """The member `coverage`; left out without a code."""
     if code is None:
         return {}
-    return {"coverage": [_write(*one) for one in cover(code, findings)]}
+    return {"coverage": [_write(one) for one in cover(code, findings)]}
 
 
-def _write(figure: str, judged: bool, why: str) -> Json:
-    written: Json = {"figure": figure, "judged": judged}
-    if why:
-        written["why"] = why
+def _write(covered: Covered) -> Json:
+    written: Json = {"figure": covered.figure, "judged": covered.judged}
+    if covered.why:
+        written["why"] = covered.why
     return written
