@@ -1,7 +1,8 @@
 """Core: what no rail closes, for the rules to judge: gaps beside posts, at corners and past the
 ends of lines, and walls that end short of a rail.
 
-In: a level as it was drawn and the numbers of its posts (`ids`). Nothing here changes a draft.
+In: a level as it was drawn (`draft`), what adjoins its edges (`about`), and the numbers of its
+posts (`ids`). Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -11,9 +12,9 @@ from collections.abc import Iterator
 
 import shapely
 
-from service.core.level import LevelDraft
+from service.core.adjoining import Adjoining
 from service.core.line.corners import Terminal
-from service.core.line.outline import EdgeSpec, Side
+from service.core.line.outline import Side
 from service.core.line.posts import body
 from service.core.measure import TOUCH, Length
 from service.core.observing import Ids
@@ -22,14 +23,14 @@ from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
 
-def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
+def see_gaps(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[GapSeen]:
     """Gaps that no rail closes: between a post and a wall, between the pair of a corner, beyond
     obstructions that stand on a line's end, and past the last post before an open edge."""
-    half = kit.post.width / 2
+    half, draft = kit.post.width / 2, about.draft
     for line in draft.lines:
         if draft.level.obstructions:
-            yield from _beyond(kit, draft, line)
-        yield from _past_the_last(kit, draft, line, ids)
+            yield from _beyond(kit, about, line)
+        yield from _past_the_last(kit, about, line, ids)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -47,19 +48,19 @@ def see_gaps(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[GapSeen]:
             yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
 
 
-def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
+def see_wall_ends(kit: Kit, about: Adjoining) -> Iterator[WallEndSeen]:
     """Walls that have to go on past their end to hold a rail, or to be the jamb of an opening: a
     fascia's line ends so at an outside corner, where the wall is taken as going on."""
     if kit.mounting == "surface":
         return
-    walls = dict(draft.walls())
+    draft = about.draft
     columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
     to_far_side = 1 + kit.post.width / 2 / abs(kit.post.setback)
     for line in draft.lines:
         side = line.side
         for way in (-1, 1):
-            number = _next_edge(draft, side.edge_at(way > 0).number, way).number
-            wall = walls.get(number)
+            number = about.next_edge(side.edge_at(way > 0).number, way).number
+            wall = about.walls.get(number)
             met = _met_without_post(line, way) if wall is not None else None
             if wall is None or met is None:
                 continue
@@ -87,16 +88,17 @@ def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
     return (max(faces, key=lambda t: way * t), False) if faces else None
 
 
-def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
+def _beyond(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
     """What is open past each end of a line that an obstruction has taken, to the wall or to the
     guard of the next edge; past an open edge there is nothing to close."""
+    draft = about.draft
     for way in (-1, 1):
         end = _last(line, way)
         if end is None:
             continue
         taken = _obstructions_at(end)
         edge = line.side.edge_at(way > 0)
-        next_to = _next_to(kit, draft, edge.number, way) if taken else None
+        next_to = _next_to(kit, about, edge.number, way) if taken else None
         if next_to is None:
             continue
         width: Length = min(each.distance(next_to) for each in taken)
@@ -106,14 +108,14 @@ def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
             yield GapSeen("beyond", (edge_place(draft.level.id, edge.number),), width, drops)
 
 
-def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
+def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
     """What is left of a guarded edge, along it, past the last post or obstruction on its line where
     the next edge is open."""
-    side = line.side
+    side, draft = line.side, about.draft
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
         last = _last(line, way)
-        if last is None or _next_edge(draft, edge.number, way).condition != "open":
+        if last is None or about.next_edge(edge.number, way).condition != "open":
             continue
         t = _extent(kit, side, last, way)
         corner = side.length if way > 0 else 0.0
@@ -146,24 +148,18 @@ def _extent(kit: Kit, side: Side, terminal: Terminal, way: int) -> Length:
     return max([terminal.t + way * half, *places], key=lambda t: way * t)
 
 
-def _next_edge(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
-    """The edge before (-1) or after that one."""
-    numbers = [spec.number for spec in draft.specs]
-    return draft.specs[(numbers.index(number) + way) % len(numbers)]
-
-
 def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
     """The obstructions that a terminal ends at."""
     return [shapely.Polygon(path) for path in terminal.against if path[0] == path[-1]]
 
 
-def _next_to(kit: Kit, draft: LevelDraft, number: int, way: int) -> shapely.Geometry | None:
+def _next_to(kit: Kit, about: Adjoining, number: int, way: int) -> shapely.Geometry | None:
     """The wall of the edge before (-1) or after that one, or what its guard is made of; None of an
     open one, and of one that begins with an opening between no posts."""
-    spec = _next_edge(draft, number, way)
+    spec = about.next_edge(number, way)
     if spec.condition == "wall":
-        return dict(draft.walls())[spec.number]
-    for line in draft.lines:
+        return about.walls[spec.number]
+    for line in about.draft.lines:
         if any(edge.number == spec.number for edge in line.side.edges):
             return _railing(kit, line) if _last(line, -way) is not None else None
     return None
