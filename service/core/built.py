@@ -67,7 +67,7 @@ def built_flight(
         pitch=slope.pitch,
         clear_width=course.opening.clear_width(kit, course.side),
         guards=guards,
-        walled=tuple(course.walled_sides(kit)),
+        walled=flight.walled,
         infill=flight.infill,
         height=flight.height,
         posts=tuple(dict.fromkeys(posts)),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from service.core.adjoining import Adjoining
 from service.core.flights.drafts import FlightDraft
 from service.core.gaps import see_gaps, see_wall_ends
 from service.core.hanging import hang_gates
@@ -45,6 +46,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     lines = [line for level in levels for line in level.lines]
     bases = [seen for level in levels for seen in see_bases(kit, level, names)]
     bases += [seen for flight in flights for seen in see_treads(kit, flight, names.posts)]
+    adjoining = [Adjoining(level) for level in levels]
     standing = tuple(uprights(names.on, flights))
     heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
@@ -59,7 +61,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=tuple(bases),
         clashes=tuple(see_clashes(kit, standing, names.posts)),
-        gaps=tuple(seen for level in levels for seen in see_gaps(kit, level, names, heads)),
+        gaps=tuple(seen for about in adjoining for seen in see_gaps(kit, about, names, heads)),
         small_stretches=tuple(see_small_stretches(levels, flights, names.runs)),
         flights=numbered.flights,
         heads=tuple(seen for flight in flights for seen in see_heads(flight, names.posts)),
@@ -68,7 +70,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         gates=gates,
         surveyed=tuple(seen for level in levels for seen in see_outline(level)),
         ways=tuple(see_ways(kit, levels, flights, names)),
-        wall_ends=tuple(seen for level in levels for seen in see_wall_ends(kit, level)),
+        wall_ends=tuple(seen for about in adjoining for seen in see_wall_ends(kit, about)),
         stand_ins=(
             *(seen for level in levels for seen in see_stand_ins(kit, level)),
             *(seen for flight in flights for seen in see_beside(kit, flight)),

@@ -1,7 +1,8 @@
 """Core: what no rail closes, for the rules to judge: gaps beside posts, at corners and past the
 ends of lines, and walls that end short of a rail.
 
-In: a level as it was drawn and the numbers of its posts and bays. Nothing here changes a draft.
+In: a level as it was drawn (`draft`), what adjoins its edges (`about`), and the numbers of its
+posts and bays. Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -11,9 +12,10 @@ from collections.abc import Collection, Iterator
 
 import shapely
 
+from service.core.adjoining import Adjoining
 from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
-from service.core.line.outline import EdgeSpec, Side
+from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
 from service.core.numbering import Names
@@ -25,18 +27,18 @@ from service.core.runs.drafts import BayDraft
 
 
 def see_gaps(
-    kit: Kit, draft: LevelDraft, names: Names, heads: Collection[PostDraft]
+    kit: Kit, about: Adjoining, names: Names, heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
     """Gaps that no rail closes: between a post and a wall, between the pair of a corner, beyond
     obstructions that stand on a line's end or beside the middle of a rail, past the last post
     before an open edge, and round a post beside an opening. heads: the posts that raked rails come
     to."""
-    half, ids = kit.post.width / 2, names.posts
+    half, draft, ids = kit.post.width / 2, about.draft, names.posts
     for line in draft.lines:
         if draft.level.obstructions:
-            yield from _beyond(kit, draft, line)
+            yield from _beyond(kit, about, line)
             yield from _beside_middle(kit, draft, line, names)
-        yield from _past_the_last(kit, draft, line, ids)
+        yield from _past_the_last(kit, about, line, ids)
         if kit.mounting == "surface":
             yield from _round_openings(kit, draft, line, ids, heads)
     for line in draft.lines:
@@ -56,19 +58,19 @@ def see_gaps(
             yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
 
 
-def see_wall_ends(kit: Kit, draft: LevelDraft) -> Iterator[WallEndSeen]:
+def see_wall_ends(kit: Kit, about: Adjoining) -> Iterator[WallEndSeen]:
     """Walls that have to go on past their end to hold a rail, or to be the jamb of an opening: a
     fascia's line ends so at an outside corner, where the wall is taken as going on."""
     if kit.mounting == "surface":
         return
-    walls = dict(draft.walls())
+    draft = about.draft
     columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
     to_far_side = 1 + kit.post.width / 2 / abs(kit.post.setback)
     for line in draft.lines:
         side = line.side
         for way in (-1, 1):
-            number = _next_edge(draft, side.edge_at(way > 0).number, way).number
-            wall = walls.get(number)
+            number = about.next_edge(side.edge_at(way > 0).number, way).number
+            wall = about.walls.get(number)
             met = _met_without_post(line, way) if wall is not None else None
             if wall is None or met is None:
                 continue
@@ -96,16 +98,17 @@ def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
     return (max(faces, key=lambda t: way * t), False) if faces else None
 
 
-def _beyond(kit: Kit, draft: LevelDraft, line: LineDraft) -> Iterator[GapSeen]:
+def _beyond(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
     """What is open past each end of a line that an obstruction has taken, to the wall or to the
     guard of the next edge; past an open edge there is nothing to close."""
+    draft = about.draft
     for way in (-1, 1):
         end = _last(line, way)
         if end is None:
             continue
         taken = _obstructions_at(end)
         edge = line.side.edge_at(way > 0)
-        next_to = _next_to(kit, draft, edge.number, way) if taken else None
+        next_to = _next_to(kit, about, edge.number, way) if taken else None
         if next_to is None:
             continue
         width: Length = min(each.distance(next_to) for each in taken)
@@ -146,15 +149,15 @@ def _end_gap(bay: BayDraft) -> Length:
     return gap + (0.0 if bay.measured is None else bay.measured.wider)
 
 
-def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
+def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
     """What is open past the last post or obstruction on the line of a guarded edge where the next
     edge is open: what is left of the guarded edge, along it, and the way past to what of the deck
     lies outside the railing."""
-    side = line.side
+    side, draft = line.side, about.draft
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
         last = _last(line, way)
-        beyond = _next_edge(draft, edge.number, way)
+        beyond = about.next_edge(edge.number, way)
         if last is None or beyond.condition != "open":
             continue
         t = _extent(kit, side, last, way)
@@ -254,12 +257,6 @@ def _extent(kit: Kit, side: Side, terminal: Terminal, way: int) -> Length:
     return max([terminal.t + way * half, *places], key=lambda t: way * t)
 
 
-def _next_edge(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
-    """The edge before (-1) or after that one."""
-    numbers = [spec.number for spec in draft.specs]
-    return draft.specs[(numbers.index(number) + way) % len(numbers)]
-
-
 def _obstructions_on(draft: LevelDraft) -> list[shapely.Polygon]:
     """All obstructions of a level."""
     return [shapely.Polygon(one.points) for one in draft.level.obstructions]
@@ -270,13 +267,13 @@ def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
     return [shapely.Polygon(path) for path in terminal.against if path[0] == path[-1]]
 
 
-def _next_to(kit: Kit, draft: LevelDraft, number: int, way: int) -> shapely.Geometry | None:
+def _next_to(kit: Kit, about: Adjoining, number: int, way: int) -> shapely.Geometry | None:
     """The wall of the edge before (-1) or after that one, or what its guard is made of; None of an
     open one, and of one that begins with an opening between no posts."""
-    spec = _next_edge(draft, number, way)
+    spec = about.next_edge(number, way)
     if spec.condition == "wall":
-        return dict(draft.walls())[spec.number]
-    for line in draft.lines:
+        return about.walls[spec.number]
+    for line in about.draft.lines:
         if any(edge.number == spec.number for edge in line.side.edges):
             return _railing(kit, line) if _last(line, -way) is not None else None
     return None

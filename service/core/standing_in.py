@@ -35,7 +35,7 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     obstructions = course.level.level.obstructions
     if not obstructions:
         return
-    bare = [hand for hand in course.walled_sides(kit) if hand not in stair.guards]
+    bare = [hand for hand in flight.walled if hand not in stair.guards]
     for hand, face in zip(HANDS, course.opening.faces, strict=True):
         line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.run)])
         beside = {

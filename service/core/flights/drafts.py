@@ -149,7 +149,8 @@ class FlightDraft:
     """A flight laid out along its course. height: of its guards, plumb above the line of nosings.
 
     drop: what its rise must come to. drops: what lies below its sides. foot_off: how far its foot
-    lies off the level that it is said to go down to; None where it names none.
+    lies off the level that it is said to go down to; None where it names none. walled: the sides
+    that something solid goes down along.
     """
 
     course: Course
@@ -161,6 +162,7 @@ class FlightDraft:
     drop: Length | None
     drops: Drops
     foot_off: Length | None
+    walled: tuple[Hand, ...]
 
     @property
     def stair(self) -> Stair:

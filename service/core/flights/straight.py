@@ -105,6 +105,7 @@ def _draw(
         drop=drop,
         drops=drops,
         foot_off=_foot_off(course, levels),
+        walled=tuple(course.walled_sides(kit)),
     )
 
 
