@@ -34,4 +34,5 @@ def make_order(layout: Layout, deck: Deck, kit: Kit, asked: Asked) -> Order:
     parts = list_parts(layout, kit, plans, deck.step, wastes)
     if asked.prices is None:
         return Order(plans, parts, None)
-    return Order(plans, parts, make_quote(parts, Priced(layout, plans, deck.unit), asked.prices))
+    priced = Priced(layout, plans, deck.unit, asked.prices)
+    return Order(plans, parts, make_quote(parts, priced))
