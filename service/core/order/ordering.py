@@ -11,7 +11,8 @@ from service.core.order.prices import Asked
 from service.core.order.quote import Priced, Quote, make_quote
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout, SticksSeen
+from service.core.records.layout import Layout
+from service.core.records.orders import SticksSeen
 
 
 @dataclass(frozen=True, slots=True)

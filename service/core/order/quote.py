@@ -16,7 +16,8 @@ from service.core.order.parts import Key, PartRow
 from service.core.order.plan import PartPlan
 from service.core.order.prices import Money, Price, Prices
 from service.core.order.roles import Basis
-from service.core.records.layout import Layout, Panel
+from service.core.records.layout import Layout
+from service.core.records.orders import Panel
 
 By: TypeAlias = Basis | Literal["cutting"]
 PER: Final[dict[Unit, int]] = {"in": 12, "mm": 1000}
