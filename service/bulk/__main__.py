@@ -10,25 +10,23 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from contextlib import closing
 from itertools import islice
 from pathlib import Path
 from typing import Final
 
 from service.batch import LONGEST
-from service.bulk.client import Client, check_address
 from service.bulk.documents import Input, open_input
 from service.bulk.errors import BulkError
 from service.bulk.files import Files, settle_files
-from service.bulk.grounds import Grounds, own_grounds
 from service.bulk.journal import Journal
 from service.bulk.progress import Progress
-from service.bulk.runners import Answers, ask_dask, check_dask, run_dask, run_local, run_service
+from service.bulk.runners import Answers, Cluster, Local, Runner, Service
 from service.bulk.stopping import Stopped, heed_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
-from service.bulk.work import Parcel, parcels
+from service.bulk.work import parcels
 from service.streams import open_streams, say
 
 MOST: Final = 67_108_864
@@ -98,29 +96,30 @@ def _document_bytes(text: str) -> int:
 
 
 def _run(asked: argparse.Namespace) -> int:
-    if asked.url is not None:
-        check_address(asked.url, asked.key)
-    elif asked.scheduler is not None:
-        check_dask()
+    runner = _runner(asked)
+    runner.check()
     files = settle_files(asked.input, asked.out, asked.summary)
     source = open_input(asked.input, asked.longest)
     total = sum(1 for _ in source.documents())
     if not total:
         raise BulkError(f"{asked.input}: there is no document in it")
-    known = _grounds(asked)
+    known = runner.grounds()
     with closing(Journal(asked.out, source.digest(), asked.longest, known)) as journal:
         if journal.done > total:
             raise BulkError(f"{asked.out}: more answers than the input has documents")
         left = parcels(islice(source.documents(), journal.done, None))
-        _go_on(_answers(asked, left, known), journal, Progress(sys.stderr, total, journal.done))
+        progress = Progress(sys.stderr, total, journal.done)
+        _go_on(runner.answers(left, known), journal, progress)
         return _tell(files, source)
 
 
-def _grounds(asked: argparse.Namespace) -> Grounds:
-    """What whoever is to answer answers on."""
+def _runner(asked: argparse.Namespace) -> Runner:
+    """Whoever is to answer."""
     if asked.url is not None:
-        return Client(asked.url, asked.key, asked.longest).grounds()
-    return own_grounds() if asked.scheduler is None else ask_dask(asked.scheduler)
+        return Service(asked.url, asked.key, asked.longest)
+    if asked.scheduler is not None:
+        return Cluster(asked.scheduler, asked.longest)
+    return Local(asked.workers, asked.longest)
 
 
 def _go_on(answers_left: Answers, journal: Journal, progress: Progress) -> None:
@@ -132,14 +131,6 @@ def _go_on(answers_left: Answers, journal: Journal, progress: Progress) -> None:
                 progress.add(len(answers))
     finally:
         progress.end()
-
-
-def _answers(asked: argparse.Namespace, left: Iterator[Parcel], known: Grounds) -> Answers:
-    if asked.url is not None:
-        return run_service(left, asked.longest, asked.url, asked.key)
-    if asked.scheduler is not None:
-        return run_dask(left, asked.longest, asked.scheduler, known)
-    return run_local(left, asked.longest, asked.workers)
 
 
 def _tell(files: Files, source: Input) -> int:

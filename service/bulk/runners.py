@@ -1,7 +1,7 @@
 """Bulk: where parcels are worked on: the local cores, a service's address, or a Dask cluster.
 
 Each gives answers in order and takes in no more parcels than it has hands for, so that memory does
-not grow with the input.
+not grow with the input. `longest` is the bytes of a document that it takes.
 """
 
 from __future__ import annotations
@@ -11,10 +11,11 @@ import importlib.util
 import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterator
+from dataclasses import dataclass
 from queue import SimpleQueue
 from typing import Any, Final, Protocol, TypeAlias
 
-from service.bulk.client import Client
+from service.bulk.client import Client, check_address
 from service.bulk.crew import Crew
 from service.bulk.errors import BulkError
 from service.bulk.grounds import Grounds, answer_on, own_grounds
@@ -57,57 +58,107 @@ def in_order(parcels: Iterator[Parcel], submit: Submit, ahead: int) -> Answers:
         raise
 
 
-def run_local(parcels: Iterator[Parcel], longest: int, workers: int) -> Answers:
-    """On this machine; one worker is this process itself."""
-    if workers == 1:
-        for parcel in parcels:
-            yield answer_parcel(parcel, longest)
-        return
-    with Crew(workers, longest) as crew:
-        yield from in_order(parcels, crew.submit, AHEAD * workers)
+class Runner(Protocol):
+    """Where parcels are worked on."""
+
+    def check(self) -> None:
+        """Raises BulkError where it cannot be asked at all, before anything is read or written."""
+
+    def grounds(self) -> Grounds:
+        """What it answers on."""
+
+    def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
+        """The answers to parcels on those grounds."""
 
 
-def check_dask() -> None:
-    """Refuse the work where Dask is not installed here, before anything is written."""
-    if importlib.util.find_spec("distributed") is None:
-        raise BulkError("--scheduler needs Dask: pip install '.[dask]'")
+@dataclass(frozen=True, slots=True)
+class Local:
+    """This machine; one worker is this process itself."""
+
+    workers: int
+    longest: int
+
+    def check(self) -> None:
+        """There is nothing to check."""
+
+    def grounds(self) -> Grounds:
+        """This process's own."""
+        return own_grounds()
+
+    def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
+        """By this process, or a crew of others."""
+        if self.workers == 1:
+            for parcel in parcels:
+                yield answer_parcel(parcel, self.longest)
+            return
+        with Crew(self.workers, self.longest) as crew:
+            yield from in_order(parcels, crew.submit, AHEAD * self.workers)
 
 
-def ask_dask(scheduler: str) -> Grounds:
-    """The grounds of one worker of a cluster; each holds its own against them with each parcel."""
-    with _connect(scheduler) as client:
-        told: Grounds = client.submit(own_grounds, pure=False).result()
-        return told
+@dataclass(frozen=True, slots=True)
+class Service:
+    """A running service, by its address."""
+
+    url: str
+    key: str | None
+    longest: int
+
+    def check(self) -> None:
+        """That its address and its key can be used."""
+        check_address(self.url, self.key)
+
+    def grounds(self) -> Grounds:
+        """As it tells them."""
+        return self._client().grounds()
+
+    def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
+        """As batches."""
+        sender = Sender(self._client().answer)
+        try:
+            yield from in_order(parcels, sender.submit, SENT)
+        finally:
+            sender.close()
+
+    def _client(self) -> Client:
+        return Client(self.url, self.key, self.longest)
 
 
-def run_dask(parcels: Iterator[Parcel], longest: int, scheduler: str, known: Grounds) -> Answers:
-    """On the workers of a Dask cluster, which have this service installed."""
-    with _connect(scheduler) as client:
-        hands = max(1, sum(client.nthreads().values()))
+@dataclass(frozen=True, slots=True)
+class Cluster:
+    """The workers of a Dask cluster, which have this service installed, by its scheduler."""
 
-        def submit(parcel: Parcel) -> Any:
-            return client.submit(answer_on, known, parcel, longest, pure=False)
+    scheduler: str
+    longest: int
 
-        yield from in_order(parcels, submit, AHEAD * hands)
+    def check(self) -> None:
+        """That Dask is installed here."""
+        if importlib.util.find_spec("distributed") is None:
+            raise BulkError("--scheduler needs Dask: pip install '.[dask]'")
 
+    def grounds(self) -> Grounds:
+        """Those of one worker; each holds its own against them with each parcel."""
+        with self._connect() as client:
+            told: Grounds = client.submit(own_grounds, pure=False).result()
+            return told
 
-def _connect(scheduler: str) -> Any:
-    import distributed
+    def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
+        """By all its workers."""
+        with self._connect() as client:
+            hands = max(1, sum(client.nthreads().values()))
 
-    try:
-        connect: Any = distributed.Client
-        return connect(scheduler, timeout=10)
-    except (OSError, ValueError) as error:
-        raise BulkError(f"no Dask scheduler answers at {scheduler}: {error}") from None
+            def submit(parcel: Parcel) -> Any:
+                return client.submit(answer_on, known, parcel, self.longest, pure=False)
 
+            yield from in_order(parcels, submit, AHEAD * hands)
 
-def run_service(parcels: Iterator[Parcel], longest: int, url: str, key: str | None) -> Answers:
-    """By a running service, as batches."""
-    sender = Sender(Client(url, key, longest).answer)
-    try:
-        yield from in_order(parcels, sender.submit, SENT)
-    finally:
-        sender.close()
+    def _connect(self) -> Any:
+        import distributed
+
+        try:
+            connect: Any = distributed.Client
+            return connect(self.scheduler, timeout=10)
+        except (OSError, ValueError) as error:
+            raise BulkError(f"no Dask scheduler answers at {self.scheduler}: {error}") from None
 
 
 class Sender:

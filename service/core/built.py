@@ -5,9 +5,12 @@ Nothing is worked out here; each function fills a record, member by member.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from service.core.flights.drafts import FlightDraft, RakedBay
 from service.core.gates import Leaf
 from service.core.line.outline import EdgeSpec
+from service.core.measure import Degrees
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.layout import (
@@ -84,22 +87,25 @@ def built_flight(
     )
 
 
-def raked_bay(
-    name: str,
-    run: str,
-    flight: FlightDraft,
-    draft: RakedBay,
-    between: tuple[str, str],
-) -> Bay:
+class Numbers(NamedTuple):
+    """The numbers of a bay, of its run, and of the posts at its ends."""
+
+    bay: str
+    run: str
+    start: str | None
+    end: str | None
+
+
+def raked_bay(numbers: Numbers, flight: FlightDraft, draft: RakedBay) -> Bay:
     """A bay of a flight."""
     return Bay(
-        id=name,
-        run=run,
+        id=numbers.bay,
+        run=numbers.run,
         index=draft.index,
         level=flight.level_id,
         edge=flight.edge,
-        start=between[0],
-        end=between[1],
+        start=numbers.start,
+        end=numbers.end,
         infill="glass" if draft.fill.glass is not None else "picket",
         height=flight.height,
         drops=flight.drops,
@@ -115,24 +121,22 @@ def raked_bay(
 
 
 def level_bay(
-    name: str,
-    run: str,
+    numbers: Numbers,
     level: str,
     spec: EdgeSpec,
     draft: BayDraft,
-    between: tuple[str | None, str | None],
-    skews: tuple[float, float],
+    skews: tuple[Degrees, Degrees],
     drops: Drops,
 ) -> Bay:
     """A bay of a level. drops: of the deepest that it touches."""
     return Bay(
-        id=name,
-        run=run,
+        id=numbers.bay,
+        run=numbers.run,
         index=draft.index,
         level=level,
         edge=spec.number,
-        start=between[0],
-        end=between[1],
+        start=numbers.start,
+        end=numbers.end,
         infill=spec.infill,
         height=spec.height,
         drops=drops,

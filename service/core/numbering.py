@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from service.core.built import built_flight, level_bay, raked_bay
+from service.core.built import Numbers, built_flight, level_bay, raked_bay
 from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
@@ -222,9 +222,8 @@ class _Numberer:
             # A chord's marks run along the chord, its terminals along the bow.
             end = run.stretch.end.t if i == len(run.inner) else start + marks[i + 1]
             drops = draft.drops_between(line.side, start + marks[i], end)
-            between = row[i], row[i + 1]
-            bay_id = self._bay_ids[run.key, i]
-            bays.append(level_bay(bay_id, name, level, spec, bay, between, outer, drops))
+            numbers = Numbers(self._bay_ids[run.key, i], name, row[i], row[i + 1])
+            bays.append(level_bay(numbers, level, spec, bay, outer, drops))
         return bays
 
     def _take_side(self, flight: FlightDraft, side: SideDraft, row: list[str]) -> list[Bay]:
@@ -246,9 +245,9 @@ class _Numberer:
         )
         bays = []
         for bay in side.bays:
-            bay_id = self._bay_ids[side.key, bay.index]
-            between = row[bay.index], row[bay.index + 1]
-            bays.append(raked_bay(bay_id, name, flight, bay, between))
+            i = bay.index
+            numbers = Numbers(self._bay_ids[side.key, i], name, row[i], row[i + 1])
+            bays.append(raked_bay(numbers, flight, bay))
         return bays
 
     def _at(self, line: LineDraft, terminal: Terminal) -> Point:

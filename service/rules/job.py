@@ -10,7 +10,8 @@ from service.core.measure import Length, angle_text, number_text
 from service.core.records.code import Code, Figure, FigureKind
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout, SticksSeen
+from service.core.records.layout import Layout
+from service.core.records.orders import SticksSeen
 from service.rules.words import clause_text, length_text, load_text, nearest_text
 
 Place: TypeAlias = tuple[str, ...]

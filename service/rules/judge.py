@@ -9,7 +9,8 @@ from typing import Final, NamedTuple
 from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout, SticksSeen
+from service.core.records.layout import Layout
+from service.core.records.orders import SticksSeen
 from service.rules.checks import (
     bands,
     climbing,

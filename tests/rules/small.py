@@ -42,8 +42,8 @@ from service.core.records.layout import (
     Pickets,
     Post,
     Rake,
-    SticksSeen,
 )
+from service.core.records.orders import SticksSeen
 from service.core.records.seen import (
     EdgeSeen,
 )

@@ -12,11 +12,8 @@ import pytest
 from service.core.records.code import FIGURES, Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.figures import LEFT
-from service.core.records.layout import (
-    Layout,
-    Piece,
-    SticksSeen,
-)
+from service.core.records.layout import Layout
+from service.core.records.orders import Piece, SticksSeen
 from service.core.records.seen import (
     ArcSeen,
     BaseSeen,

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from service.core.records.code import Figure
-from service.core.records.layout import SticksSeen
+from service.core.records.orders import SticksSeen
 from service.core.records.seen import TieSeen
 from service.core.records.strength import Member
 

@@ -11,7 +11,8 @@ from service.core.order.prices import Asked
 from service.core.order.quote import Priced, Quote, make_quote
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout, SticksSeen
+from service.core.records.layout import Layout
+from service.core.records.orders import SticksSeen
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,4 +35,5 @@ def make_order(layout: Layout, deck: Deck, kit: Kit, asked: Asked) -> Order:
     parts = list_parts(layout, kit, plans, deck.step, wastes)
     if asked.prices is None:
         return Order(plans, parts, None)
-    return Order(plans, parts, make_quote(parts, Priced(layout, plans, deck.unit), asked.prices))
+    priced = Priced(layout, plans, deck.unit, asked.prices)
+    return Order(plans, parts, make_quote(parts, priced))

@@ -14,7 +14,8 @@ from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark
 from service.core.order.plan import PartPlan
 from service.core.order.roles import POSTS, ROLES
 from service.core.records.kit import Kit, Part
-from service.core.records.layout import Bay, Layout, Panel, Piece, Post
+from service.core.records.layout import Bay, Layout, Post
+from service.core.records.orders import Panel, Piece
 
 EDGES: Final = 2
 """Edges of a panel that stand in a channel: the upper and the lower one."""

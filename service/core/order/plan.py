@@ -15,7 +15,7 @@ from typing import Final
 from service.core.measure import Length
 from service.core.order.prices import Asked, Money, OnHand, Prices
 from service.core.records.kit import Kit, Stock
-from service.core.records.layout import Piece, SticksSeen
+from service.core.records.orders import Piece, SticksSeen
 from service.core.stock import Plan, Stick, holds, plan_sticks
 
 WORK: Final = 16_000_000

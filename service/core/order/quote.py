@@ -16,7 +16,8 @@ from service.core.order.parts import Key, PartRow
 from service.core.order.plan import PartPlan
 from service.core.order.prices import Money, Price, Prices
 from service.core.order.roles import Basis
-from service.core.records.layout import Layout, Panel
+from service.core.records.layout import Layout
+from service.core.records.orders import Panel
 
 By: TypeAlias = Basis | Literal["cutting"]
 PER: Final[dict[Unit, int]] = {"in": 12, "mm": 1000}
@@ -56,15 +57,17 @@ class Quote:
 
 
 class Priced(NamedTuple):
-    """What is priced."""
+    """What is priced, and by what."""
 
     layout: Layout
     plans: Sequence[PartPlan]
     unit: Unit
+    prices: Prices
 
 
-def make_quote(rows: Sequence[PartRow], job: Priced, prices: Prices) -> Quote:
+def make_quote(rows: Sequence[PartRow], job: Priced) -> Quote:
     """The quote of a list of parts."""
+    prices = job.prices
     by_role: dict[str, list[PartRow]] = {}
     for row in rows:
         by_role.setdefault(row.key.role, []).append(row)
@@ -72,19 +75,17 @@ def make_quote(rows: Sequence[PartRow], job: Priced, prices: Prices) -> Quote:
     unpriced: list[str] = []
     for role, alike in by_role.items():
         price = prices.parts.get(role)
-        found = [] if price is None else list(_lines(alike, price, job, prices))
+        found = [] if price is None else list(_lines(alike, price, job))
         if price is None or None in found:
             unpriced.append(role)
         lines += [line for line in found if line is not None]
-    lines += _cutting(job, prices)
+    lines += _cutting(job)
     subtotal = sum((line.amount for line in lines), prices.rounded(Decimal(0)))
     tax = prices.rounded(subtotal * prices.tax_rate)
     return Quote(prices, tuple(lines), subtotal, tax, subtotal + tax, tuple(unpriced))
 
 
-def _lines(
-    rows: list[PartRow], price: Price, job: Priced, prices: Prices
-) -> Iterator[QuoteLine | None]:
+def _lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine | None]:
     """The lines of one role; None for what its price does not cover.
 
     A price is of what the kit sells: of no stick is there one for a piece that none holds.
@@ -95,11 +96,11 @@ def _lines(
     if not sold:
         return
     if price.basis == "per_area":
-        yield from _panel_lines(sold, price, job, prices)
+        yield from _panel_lines(sold, price, job)
     elif price.basis == "per_length":
-        yield _length_line(sold, price, job, prices)
+        yield _length_line(sold, price, job)
     else:
-        yield from _counted_lines(sold, price, prices)
+        yield from _counted_lines(sold, price, job.prices)
 
 
 def _counted_lines(rows: list[PartRow], price: Price, prices: Prices) -> Iterator[QuoteLine | None]:
@@ -124,10 +125,9 @@ def _charged(row: PartRow, price: Price) -> Decimal | None:
     return packs if price.basis == "per_pack" else packs * _amount(row.pack)
 
 
-def _panel_lines(
-    rows: list[PartRow], price: Price, job: Priced, prices: Prices
-) -> Iterator[QuoteLine]:
+def _panel_lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine]:
     """Each mark by its area, less the discount; no panel for less than the least charge."""
+    prices = job.prices
     panels = {panel.mark: panel for panel in job.layout.glass_order}
     whole = Decimal(sum(int(row.quantity) for row in rows))
     share = price.share_off(whole)
@@ -146,14 +146,14 @@ def _panel_charge(panel: Panel, price: Price, prices: Prices) -> Money:
     return prices.rounded(_amount(panel.area) * (1 + price.waste) * price.rate)
 
 
-def _length_line(rows: list[PartRow], price: Price, job: Priced, prices: Prices) -> QuoteLine:
+def _length_line(rows: list[PartRow], price: Price, job: Priced) -> QuoteLine:
     """All of a role by its feet or metres, less the discount; for no less than the least charge."""
     role = rows[0].key.role
     length = _amount(_length_of(rows, job) / PER[job.unit])
     quantity = (length * (1 + price.waste)).quantize(AMOUNT, ROUND_HALF_UP)
     share = price.share_off(quantity)
-    line = _line(Key(role), price, quantity, price.rate, prices, share)
-    least = prices.rounded(price.least)
+    line = _line(Key(role), price, quantity, price.rate, job.prices, share)
+    least = job.prices.rounded(price.least)
     if line.amount >= least:
         return line
     return replace(line, amount=least, share_off=Decimal(0), raised=True)
@@ -175,8 +175,9 @@ def _line(
     return QuoteLine(key, price.basis, quantity, rate, amount, share)
 
 
-def _cutting(job: Priced, prices: Prices) -> Iterator[QuoteLine]:
+def _cutting(job: Priced) -> Iterator[QuoteLine]:
     """A fee for each piece that is cut, for the roles that have one."""
+    prices = job.prices
     for role, price in prices.parts.items():
         if price.cutting is None:
             continue

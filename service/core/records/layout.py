@@ -13,6 +13,7 @@ from typing import Literal, TypeAlias
 from service.core.measure import Area, Degrees, Length, Mass, Point
 from service.core.records.deck import Drops, Hand, Infill, OpeningUse
 from service.core.records.kit import End
+from service.core.records.orders import Panel, Piece
 from service.core.records.seen import (
     ArcSeen,
     BaseSeen,
@@ -325,56 +326,6 @@ class FlightBuilt:
     drops: Drops
     foot_off: Length | None = None
     over_deck: Length | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """A row of the cut list: equal pieces of a part. end_cuts: degrees to the length.
-
-    blank: what a piece with raked ends, which are parallel, is cut from.
-    """
-
-    part: str
-    length: Length
-    count: int
-    end_cuts: tuple[Degrees, Degrees]
-    bays: tuple[str, ...]
-    blank: Length | None = None
-
-    @property
-    def taken_up(self) -> Length:
-        """What it takes of a stick."""
-        return self.length if self.blank is None else self.blank
-
-
-@dataclass(frozen=True, slots=True)
-class SticksSeen:
-    """What an order shows of a part that is cut from sticks, for a rule to judge; no member of a
-    layout, as that is ordered later.
-
-    longest: the longest piece that one of the kit's sticks holds; cut: the longest piece, or blank,
-    that is cut; left_out: rows of the cut list of which pieces find no stick.
-    """
-
-    part: str
-    longest: Length
-    cut: Length
-    left_out: tuple[Piece, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Panel:
-    """A row of the glass order: equal panels."""
-
-    mark: str
-    width: Length
-    height: Length
-    pane: int
-    corners: tuple[Point, ...]
-    area: Area
-    mass: Mass
-    bays: tuple[str, ...]
-    measured: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,8 @@ from service.core.measure import Length
 from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout, Piece, SticksSeen
+from service.core.records.layout import Layout
+from service.core.records.orders import Piece, SticksSeen
 from service.rules.advice.cures import CURES, cure
 from service.rules.advice.trial import Outcome, Step, Trial
 from service.rules.finding import Finding

@@ -10,7 +10,8 @@ from typing import Final
 from service.core.measure import TOUCH, Degrees, Length, angle_text, area_text
 from service.core.records.deck import INFILLS, Infill
 from service.core.records.kit import GlassKit
-from service.core.records.layout import Glass, Piece, SticksSeen
+from service.core.records.layout import Glass
+from service.core.records.orders import Piece, SticksSeen
 from service.rules.alike import bay_kinds
 from service.rules.carried import span
 from service.rules.filled import panels

@@ -110,12 +110,14 @@ def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anc
     return Topic(
         RULE,
         "force",
-        f"each of {fixing.in_tension} fixings is pulled with",
-        anchorage.words,
-        f"T = M/z with z {job.text(lever)}, M about where the plate bears, of a base turned by a to"
-        f" its rail M (cos a + sin a); {anchorage.method}; the plate's own bending, shear, and the "
-        f"crushing of the deck{ends} are not looked at",
-        loads.on_rail,
+        what=f"each of {fixing.in_tension} fixings is pulled with",
+        held=anchorage.words,
+        method=(
+            f"T = M/z with z {job.text(lever)}, M about where the plate bears, of a base turned by "
+            f"a to its rail M (cos a + sin a); {anchorage.method}; the plate's own bending, shear, "
+            f"and the crushing of the deck{ends} are not looked at"
+        ),
+        leans_on=loads.on_rail,
         cure="" if bolt else BOLTS,
         reads=figures_of(loads.point, loads.line),
     )
@@ -247,4 +249,4 @@ def _itself(use: Use) -> Use:
 
 
 def _least(what: str, held: str, source: str, job: Job) -> Topic:
-    return Topic(RULE, "length", what, held, source, cite=job.kit.id, bound="")
+    return Topic(RULE, "length", what=what, held=held, method=source, cite=job.kit.id, bound="")

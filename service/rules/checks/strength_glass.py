@@ -216,11 +216,13 @@ def _glass_topic(loads: Loads, sheet: Sheet) -> Topic:
     return Topic(
         RULE,
         "stress",
-        "the stress in the glass comes to",
-        f"{sheet.name} glass may take",
-        f"0.75 p (H/t)^2 or 6 M/(b t^2) with M = P (2 H - c)/8, a strip between the rails "
-        f"at its least thickness; {basis} (bulletin ATS-129); its edges are weaker",
-        (*loads.on_infill, *(() if factor is None else (factor,))),
+        what="the stress in the glass comes to",
+        held=f"{sheet.name} glass may take",
+        method=(
+            f"0.75 p (H/t)^2 or 6 M/(b t^2) with M = P (2 H - c)/8, a strip between the rails "
+            f"at its least thickness; {basis} (bulletin ATS-129); its edges are weaker"
+        ),
+        leans_on=(*loads.on_infill, *(() if factor is None else (factor,))),
         reads=_read(loads),
     )
 
@@ -234,10 +236,13 @@ def _glass_moving(loads: Loads) -> Topic:
     return Topic(
         RULE,
         "length",
-        "the middle of the glass moves",
-        "it may move",
-        f"5 p H^4/(32 E t^3) of a strip between the rails; limit {lesser}{' and '.join(sources)}",
-        tuple(figure for figure in (stated, ratio) if figure is not None),
+        what="the middle of the glass moves",
+        held="it may move",
+        method=(
+            "5 p H^4/(32 E t^3) of a strip between the rails; limit "
+            f"{lesser}{' and '.join(sources)}"
+        ),
+        leans_on=tuple(figure for figure in (stated, ratio) if figure is not None),
         reads=_read(loads),
     )
 

@@ -96,11 +96,13 @@ def _topic(loads: Loads, able: Able) -> Topic:
     return Topic(
         RULE,
         "stress",
-        "the stress in a picket comes to",
-        f"{able.name} may take",
-        f"M = P (2 L - c)/8 or w L^2/8 of a simple span between the rails, stress M/S; "
-        f"{BASIS[loads.rules]}; strengths {able.mark}",
-        loads.on_pickets,
+        what="the stress in a picket comes to",
+        held=f"{able.name} may take",
+        method=(
+            f"M = P (2 L - c)/8 or w L^2/8 of a simple span between the rails, stress M/S; "
+            f"{BASIS[loads.rules]}; strengths {able.mark}"
+        ),
+        leans_on=loads.on_pickets,
         reads=figures_of(loads.infill_point, loads.infill_pressure),
     )
 
@@ -109,11 +111,13 @@ def _moving(loads: Loads, stated: Figure) -> Topic:
     return Topic(
         RULE,
         "length",
-        "the middle of a picket moves",
-        "it may move",
-        "P (8 L^3 - 4 L c^2 + c^3)/(384 E I) or 5 w L^4/(384 E I), its rails held still; limit "
-        f"{stated.cite}",
-        (stated,),
+        what="the middle of a picket moves",
+        held="it may move",
+        method=(
+            "P (8 L^3 - 4 L c^2 + c^3)/(384 E I) or 5 w L^4/(384 E I), its rails held still; limit "
+            f"{stated.cite}"
+        ),
+        leans_on=(stated,),
         reads=figures_of(loads.infill_point, loads.infill_pressure),
     )
 

@@ -112,11 +112,13 @@ def _bending(loads: Loads, able: Able) -> Topic:
     return Topic(
         RULE,
         "stress",
-        "the stress at the foot comes to",
-        f"{able.name} may take",
-        "M = P h or w L h, stress M/S, of a post turned by a to its rail M (cos a + sin a)/S; "
-        f"{BASIS[loads.rules]}; strengths {able.mark}",
-        loads.on_rail,
+        what="the stress at the foot comes to",
+        held=f"{able.name} may take",
+        method=(
+            "M = P h or w L h, stress M/S, of a post turned by a to its rail M (cos a + sin a)/S; "
+            f"{BASIS[loads.rules]}; strengths {able.mark}"
+        ),
+        leans_on=loads.on_rail,
         reads=figures_of(loads.point, loads.line),
     )
 
@@ -127,10 +129,10 @@ def _moving(loads: Loads) -> Topic:
     return Topic(
         RULE,
         "length",
-        "the top moves",
-        "it may move",
-        f"P h^3/(3 E I), its foot held fast; limit {source}",
-        () if stated is None else (stated,),
+        what="the top moves",
+        held="it may move",
+        method=f"P h^3/(3 E I), its foot held fast; limit {source}",
+        leans_on=() if stated is None else (stated,),
         breach="warning" if stated is None else "violation",
         reads=figures_of(loads.point, loads.line),
     )

@@ -84,10 +84,10 @@ def bending(
     return Topic(
         RULE,
         "stress",
-        what,
-        f"{able.name} may take",
-        f"{spanning}, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
-        loads.factors if beside is None else beside,
+        what=what,
+        held=f"{able.name} may take",
+        method=f"{spanning}, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
+        leans_on=loads.factors if beside is None else beside,
         reads=reads,
     )
 
@@ -104,10 +104,10 @@ def moving(loads: Loads, post: Able | None, what: str, reads: tuple[Figure, ...]
     return Topic(
         RULE,
         "length",
-        what,
-        "it may move",
-        f"P L^3/(48 E I) or 5 w L^4/(384 E I), {posts}; limit {source}",
-        () if stated is None else (stated,),
+        what=what,
+        held="it may move",
+        method=f"P L^3/(48 E I) or 5 w L^4/(384 E I), {posts}; limit {source}",
+        leans_on=() if stated is None else (stated,),
         breach="warning" if stated is None else "violation",
         reads=reads,
     )

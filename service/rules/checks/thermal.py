@@ -44,11 +44,13 @@ def _topic(job: Job, each: float) -> Topic:
     return Topic(
         RULE,
         "length",
-        "a rail grows by",
-        "at its two ends together it has",
-        f"expansion times range times length; aluminium grows by {number_text(each * 1e6, 1)} "
-        f"millionths for each degree {_DEGREES[job.deck.unit]} (textbook figure); the posts held "
-        "still",
+        what="a rail grows by",
+        held="at its two ends together it has",
+        method=(
+            f"expansion times range times length; aluminium grows by {number_text(each * 1e6, 1)} "
+            f"millionths for each degree {_DEGREES[job.deck.unit]} (textbook figure); the posts "
+            "held still"
+        ),
         breach="warning",
         cite=job.kit.id,
     )

@@ -15,7 +15,7 @@ from service.core.order.quote import Quote, QuoteLine
 from service.core.order.roles import POSTS, ROLES
 from service.core.records.code import Code
 from service.core.records.kit import Kit
-from service.core.records.layout import Panel
+from service.core.records.orders import Panel
 from service.wire.writing.pen import AMOUNT, Json, Pen
 
 

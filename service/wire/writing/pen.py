@@ -28,13 +28,12 @@ from service.core.records.layout import (
     BlockingPiece,
     Glass,
     OpeningBuilt,
-    Panel,
     Pickets,
-    Piece,
     Post,
     Rake,
     Run,
 )
+from service.core.records.orders import Panel, Piece
 from service.core.records.seen import OutlineSeen
 
 Json = dict[str, Any]

@@ -1,0 +1,58 @@
+"""Core: rows of what is cut and ordered, frozen: equal pieces, equal panels, and what an order
+shows of its sticks. Lengths are in the document's unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.core.measure import Area, Degrees, Length, Mass, Point
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A row of the cut list: equal pieces of a part. end_cuts: degrees to the length.
+
+    blank: what a piece with raked ends, which are parallel, is cut from.
+    """
+
+    part: str
+    length: Length
+    count: int
+    end_cuts: tuple[Degrees, Degrees]
+    bays: tuple[str, ...]
+    blank: Length | None = None
+
+    @property
+    def taken_up(self) -> Length:
+        """What it takes of a stick."""
+        return self.length if self.blank is None else self.blank
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A row of the glass order: equal panels."""
+
+    mark: str
+    width: Length
+    height: Length
+    pane: int
+    corners: tuple[Point, ...]
+    area: Area
+    mass: Mass
+    bays: tuple[str, ...]
+    measured: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SticksSeen:
+    """What an order shows of a part that is cut from sticks, for a rule to judge; no member of a
+    layout, as that is ordered later.
+
+    longest: the longest piece that one of the kit's sticks holds; cut: the longest piece, or blank,
+    that is cut; left_out: rows of the cut list of which pieces find no stick.
+    """
+
+    part: str
+    longest: Length
+    cut: Length
+    left_out: tuple[Piece, ...]
