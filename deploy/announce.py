@@ -1,5 +1,5 @@
-"""Before the start: a wrong setting or a port that is taken ends it; else where the service will
-listen, and a first call to try.
+"""Before the start: a wrong setting, a port that is taken or a file of one's own that is not good
+ends it; else where the service will listen, and a first call to try.
 
 Called by deploy/serve, just before gunicorn takes over.
 """
@@ -9,8 +9,11 @@ from __future__ import annotations
 import os
 import socket
 import sys
+from pathlib import Path
 from typing import Final
 
+from service.data.catalogue import BadFileError, load_catalogue
+from service.web.counter import load_counter
 from service.web.settings import Settings, SettingsError, read_settings
 
 ANYWHERE: Final = {"0.0.0.0": "127.0.0.1", "::": "::1"}
@@ -35,7 +38,8 @@ def main() -> None:
     try:
         settings = read_settings(os.environ)
         check_free(settings)
-    except (SettingsError, OSError) as error:
+        check_own(settings)
+    except (BadFileError, SettingsError, OSError) as error:
         sys.exit(f"The service does not start:\n{error}")
     print(TEXT.format(url=url_of(settings), key=KEY if settings.keys else ""), end="", flush=True)
 
@@ -53,6 +57,13 @@ def check_free(settings: Settings) -> None:
     except OSError as error:
         why = f"{host} port {port} cannot be listened on ({error.strerror or error})"
         raise OSError(f"{why}; set HOST and PORT to an address that is free") from error
+
+
+def check_own(settings: Settings) -> None:
+    """Read the kits, codes and counter's document that the settings name, where they name any."""
+    if settings.catalogue or settings.counter:
+        own = Path(settings.catalogue) if settings.catalogue else None
+        load_counter(settings.counter, load_catalogue(own=own))
 
 
 def url_of(settings: Settings) -> str:

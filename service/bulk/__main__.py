@@ -64,16 +64,27 @@ def _parser() -> argparse.ArgumentParser:
         epilog=f"Columns of the CSV: {','.join(COLUMNS)} (code, height and walls may be left out).",
     )
     parser.add_argument("input", type=Path, help="a file of NDJSON, a folder, or a .csv file")
-    parser.add_argument("--out", type=Path, required=True, help="NDJSON of answers")
-    parser.add_argument("--summary", type=Path, help="CSV, a row for each document")
     parser.add_argument(
-        "--longest", type=_document_bytes, default=LONGEST, help="bytes of a document"
+        "--out", type=Path, required=True, help="answers as NDJSON; continued if begun"
+    )
+    parser.add_argument(
+        "--summary", type=Path, help="CSV, a row a document; OUT with .csv unless named"
+    )
+    parser.add_argument(
+        "--longest",
+        type=_document_bytes,
+        default=LONGEST,
+        help="most bytes of a document (%(default)s)",
     )
     cores = len(os.sched_getaffinity(0))
-    parser.add_argument("--workers", type=_above_nought, default=cores, help="local processes")
+    parser.add_argument(
+        "--workers", type=_above_nought, default=cores, help="local processes (%(default)s)"
+    )
     where = parser.add_mutually_exclusive_group()
-    where.add_argument("--url", help="a running service to do the work")
-    where.add_argument("--scheduler", help="a Dask scheduler to do the work, tcp://…")
+    where.add_argument("--url", help="address of a running service that does the work")
+    where.add_argument(
+        "--scheduler", help="address of a Dask scheduler that does the work, tcp://…"
+    )
     parser.add_argument("--key", help="the service's key, with --url")
     return parser
 

@@ -33,8 +33,8 @@ class Rule:
 RULES: Final[dict[str, Rule]] = {
     "guard_required": Rule(
         "code",
-        "Whether an edge, a stretch of one, a passage or the side of a flight without a railing "
-        "has a drop, or the flight as many risers, at which a guard is required; and what stands "
+        "Whether a guard is required, by the drop or by the risers of a flight, where an edge, "
+        "a stretch of one, a passage or the side of a flight has no railing; and what stands "
         "in a railing's place there.",
         ("guard_required_drop", "guard_required_risers", "guard_drop_reach"),
         subject="whether a guard is required",
@@ -77,8 +77,8 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "stair_triangle": Rule(
         "code",
-        "The largest sphere that passes between riser, tread and the bottom rail of a flight, but "
-        "where the code has a sphere for the whole gap under that rail instead.",
+        "The largest sphere that passes between riser, tread and the bottom rail of a flight, "
+        "unless the code has a sphere for the whole gap under that rail instead.",
         ("stair_triangle_sphere", "stair_gap_sphere", *_OF_GUARDS),
         subject="the triangle of riser, tread and bottom rail",
         about="flights",
@@ -158,9 +158,9 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "pickets_as_set": Rule(
         "code",
-        "The widest gap that comes of setting pickets by what is listed: by spacers, where all "
-        "that those of a rail leave empty of it is gathered at one gap; at the centres of equal "
-        "gaps, which are on marks; a warning, as the installer can do better.",
+        "The widest gap that setting pickets by the list can leave: with spacers, all the room "
+        "that they leave in a rail gathered at one gap; with equal gaps, centres that are on "
+        "marks; a warning, as the installer can do better.",
         ("opening_sphere", "opening_sphere_stair", *_OF_GUARDS),
         subject="the widest gap of pickets as they are set",
     ),
@@ -278,9 +278,9 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "infill_held": Rule(
         "kit",
-        "Whether pickets and panels, cut down to the mark, still reach into the top rail when they "
-        "stand in the bottom one, and raked panels into the bottom one at both ends: a warning "
-        "under half of what they are to.",
+        "Whether pickets and panels, cut down to the mark, still reach into the top rail when "
+        "they stand in the bottom one, and raked panels into the bottom one at both ends; a "
+        "warning below half of the kit's engagement.",
         subject="how far the infill reaches into its rails",
     ),
     "rails_reach": Rule(
@@ -343,8 +343,8 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "wall_goes_on": Rule(
         "engineering",
-        "Walls that have to go on past the corner of the deck, where rails of a fascia kit, which "
-        "hang out over it, end on them or an opening begins: whoever is on site has to see.",
+        "Walls that have to go on past the corner of the deck, where rails of a fascia kit, "
+        "which hang outside it, end on them or an opening begins: to be checked on site.",
         subject="walls past the corner of the deck",
         about="wall_ends",
     ),
@@ -383,8 +383,8 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "handrail_brackets": Rule(
         "engineering",
-        "Whether a guard stands beside each handrail, as high as it, to fix its brackets to, and a "
-        "handrail that is asked for where a flight has no length for one.",
+        "Whether a guard as high stands beside each handrail to fix its brackets to; and "
+        "handrails asked for on a flight that has no length for one.",
         subject="what the handrail is fixed to",
         about="flights",
     ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from html.parser import HTMLParser
 from typing import Any
@@ -128,3 +129,14 @@ def test_what_is_tried_on_the_page_goes_to_the_service(
     with blank.expect_response(f"{server.url}{prefix}/health/live") as told:
         blank.locator("#operations-Health-live .execute").click()
     assert told.value.status == 200
+
+
+def test_the_batch_that_the_page_shows_is_laid_out(blank: Any, server: Server) -> None:
+    """A deck a line, although Swagger UI shows the lines as one piece of JSON text."""
+    blank.goto(f"{server.url}/v1/docs")
+    blank.locator("#operations-Layout-layouts .opblock-summary-control").click()
+    blank.locator("#operations-Layout-layouts .try-out__btn").click()
+    with blank.expect_response(f"{server.url}/v1/layouts") as told:
+        blank.locator("#operations-Layout-layouts .execute").click()
+    answers = [json.loads(line) for line in told.value.text().splitlines()]
+    assert [answer["status"] for answer in answers] == [200, 200]

@@ -18,7 +18,7 @@ from service.rules.words import list_text
 def gate_width(job: Job) -> Iterator[Saying]:
     """Each leaf against the widest that the kit takes."""
     if job.kit.gate is None:
-        sentence = "the gate's leaf was not checked: the kit gives no gate; give its gate"
+        sentence = "the gate's leaf was not checked: the kit has no gate; add one to the kit"
         unknown = say_by_kit(job, "gate_width", "not_checked", sentence)
         yield unknown, [(each.place,) for each in job.layout.openings if each.use == "gate"]
         return

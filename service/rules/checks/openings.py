@@ -55,7 +55,7 @@ TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom r
 _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
     "pair": "the gap between the two corner posts is {}",
-    "open": "what is left of the edge past all that stands on it, beside an open one, is {}",
+    "open": "the gap between what stands last on the edge and the open edge beside it is {}",
     "past": "the way past the end of the railing, between it and the open edge, to what of the "
     "deck lies outside it, is {}",
     "round": "the way round the post beside the opening, to what of the deck lies outside the "

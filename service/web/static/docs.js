@@ -15,6 +15,10 @@ SwaggerUIBundle({
     if (prefix && !asked.pathname.startsWith(`${prefix}/`)) {
       request.url = `${asked.origin}${prefix}${asked.pathname}${asked.search}`;
     }
+    // Swagger UI shows the lines of a batch as one piece of JSON text, and would send it so.
+    if (asked.pathname.endsWith("/v1/layouts") && /^\s*"/.test(request.body)) {
+      request.body = JSON.parse(request.body);
+    }
     return request;
   },
 });

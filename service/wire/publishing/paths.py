@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
@@ -110,6 +111,11 @@ _LIMITS: Final = {
 }
 
 
+_FIRST: Final = ("against-a-house", "tape-walk")
+"""The examples that are shown again where a deck is drawn, or sent as a line."""
+_LOADED: Final = {"kit": "picket-glass-surface-in", "code": "us-irc-2021"}
+
+
 def _headers(*names: str) -> Json:
     return {name: {"$ref": f"#/components/headers/{name}"} for name in names}
 
@@ -166,13 +172,15 @@ def _layout() -> Json:
 
 def _layouts() -> Json:
     words = (
-        "A document a line, each a deck as at /v1/layout. Blank lines are passed over but counted; "
+        "One document a line, each a deck as at /v1/layout. Blank lines are skipped but counted; "
         "the last line needs no line end."
     )
     # A schema of OpenAPI 3.1 cannot say what a line holds.
     sent = {"type": "string", "pattern": "[^ \\t\\r\\n]", "description": words}
     given = {"type": "string", "description": "The answers in the order of the documents."}
-    reply = _reply("An answer a line.", {})
+    decks = [each["value"] for name, each in requests().items() if name in _FIRST]
+    shown = {"example": "".join(f"{json.dumps(deck)}\n" for deck in decks)} if decks else {}
+    reply = _reply("One answer a line.", {})
     reply["content"] = {media: _lines(given, "BatchLine") for media in NDJSON}
     return _operation(
         "layouts",
@@ -180,15 +188,16 @@ def _layouts() -> Json:
         "Layout",
         {"200": reply, **_refusals(400, 401, 406, 408, 413, 415, 429, 503)},
         description=(
-            "NDJSON in, NDJSON out, both as they come. Each document gets the layout, byte for "
-            "byte, or the problem that it would get at /v1/layout; one that is wrong does not "
-            "touch the rest. Where the answers have to end early, a last line says why and is "
-            "marked `ended`. Answers begin once the body has arrived or its sender pauses for "
-            "half a second. The limits are at /v1/limits."
+            "One document a line in (NDJSON), one answer a line out, in the same order and as "
+            "soon as it is there. Each document gets the layout, byte for byte, or the problem "
+            "that it would get at /v1/layout; one that is wrong does not touch the rest. Where "
+            "the answers have to end early, a last line says why and is marked `ended`. Answers "
+            "begin once the body has arrived or its sender pauses for half a second. The limits "
+            "are at /v1/limits."
         ),
         requestBody={
             "required": True,
-            "content": {media: _lines(sent, "Deck") for media in NDJSON},
+            "content": {media: {**_lines(sent, "Deck"), **shown} for media in NDJSON},
         },
     )
 
@@ -199,6 +208,8 @@ def _sheet(sheets: Sheets) -> Json:
     reply = _reply("The sheet.", {}, "Content-Disposition")
     reply["content"] = {media: {"schema": _file(media)} for media in medias}
     told = "; ".join(f"`{name}` as {', '.join(each)}" for name, each in sheets.items())
+    body = {"schema": {"$ref": "#/components/schemas/Deck"}}
+    sent = {name: each for name, each in requests().items() if name in _FIRST}
     return _operation(
         "sheet",
         "Draw or list a deck",
@@ -206,12 +217,12 @@ def _sheet(sheets: Sheets) -> Json:
         {"200": reply, **_refusals(400, 401, 404, 406, 408, 413, 415, 422, 429, 503)},
         description=(
             "A deck document in, a drawing or a list of its layout out, with the layout's digest "
-            f"on it. By `Accept`, the first of each where it has no preference: {told}."
+            f"on it. `Accept` picks the format, the first of these where it prefers none: {told}."
         ),
         parameters=[_in_path("sheet", {"type": "string", "enum": list(sheets)})],
         requestBody={
             "required": True,
-            "content": {JSON: {"schema": {"$ref": "#/components/schemas/Deck"}}},
+            "content": {JSON: {**body, **({"examples": sent} if sent else {})}},
         },
     )
 
@@ -241,8 +252,8 @@ def _stored(
     return _operation(name, summary, "Documents", responses, parameters=tagged)
 
 
-def _in_path(name: str, schema: Json) -> Json:
-    return {"name": name, "in": "path", "required": True, "schema": schema}
+def _in_path(name: str, schema: Json, **more: Any) -> Json:
+    return {"name": name, "in": "path", "required": True, "schema": schema, **more}
 
 
 def _catalogue(plural: str, kind: str, component: str) -> dict[str, Json]:
@@ -252,11 +263,11 @@ def _catalogue(plural: str, kind: str, component: str) -> dict[str, Json]:
         "required": [plural],
         "properties": {plural: {"type": "array", "items": one}},
     }
-    named = _in_path("id", {"type": "string"})
+    named = _in_path("id", {"type": "string"}, example=_LOADED[kind])
     return {
         f"/v1/{plural}": {
             "get": _stored(
-                plural, f"All {plural} that are loaded, as they may be sent inline", listed
+                plural, f"All {plural} that are loaded, each as it may be sent inline", listed
             )
         },
         f"/v1/{plural}/{{id}}": {
@@ -280,7 +291,7 @@ def _page(name: str, summary: str) -> Json:
 
 
 def _docs() -> Json:
-    return _page("docs", "This API to browse, with no outside address")
+    return _page("docs", "This API as a page, with nothing loaded from outside")
 
 
 def _counter() -> Json:

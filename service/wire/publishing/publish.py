@@ -11,13 +11,20 @@ from service.wire.publishing.paths import HEADERS, PARAMETERS, REFUSALS, Sheets,
 __all__ = ["openapi", "published", "schemas"]
 
 _WORDS: Final = (
-    "Lays out aluminium deck guards: from a measured deck to post places, rail cuts, pickets, "
-    "glass and findings.\n\n"
+    "Lays out aluminium deck guards: from a measured deck to the places of posts, rail cuts, "
+    "pickets, glass and findings.\n\n"
+    "Name a kit of `/v1/kits` and a code of `/v1/codes` in a deck, or send your own inline. "
     "Lengths are in the unit that the document names; angles in degrees, counter-clockwise "
     "positive; x to the right and y up in plan. Every refusal is a problem document (RFC 9457) "
     "with the place of each fault. Within version 1 members may be added, never removed or "
     "given another meaning."
 )
+
+_TAGS: Final = {
+    "Layout": "A deck in; its layout, drawings and lists out.",
+    "Documents": "What is loaded, and the contract. Each has an `ETag`.",
+    "Health": "For whoever runs the service; no key is asked for.",
+}
 
 
 def openapi(sheets: Sheets) -> dict[str, Any]:
@@ -25,7 +32,7 @@ def openapi(sheets: Sheets) -> dict[str, Any]:
     spec = new_spec(
         info={"description": _WORDS},
         security=[{}, {"bearer": []}],
-        tags=[{"name": name} for name in ("Layout", "Documents", "Health")],
+        tags=[{"name": name, "description": words} for name, words in _TAGS.items()],
     )
     spec.components.security_scheme("bearer", {"type": "http", "scheme": "bearer"})
     for name, header in HEADERS.items():
