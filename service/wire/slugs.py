@@ -71,7 +71,9 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "base_less_than_post": "A kit's base is narrower than the post that stands on it.",
     "spacing_less_than_base": "A kit's greatest spacing is less than its base is wide.",
     "engagement_past_rail": "A kit's infill goes further into a rail than the rail is deep.",
-    "more_than_there_is": "A kit's strength counts more of something than the kit itself has.",
+    "more_than_there_is": "A kit's strength counts more of something than the kit has, or the kit "
+    "more than there can be.",
+    "pane_of_two_thicknesses": "A kit's pane has two nominal thicknesses that are not one.",
     "fixings_past_the_middle": "A kit's fixings lie half a base or more in from its edges.",
     "gap_less_than_picket": "A kit's greatest gap is less than its picket is wide.",
     "twins_apart": "A figure of a code is over a tenth off its twin in the other unit.",

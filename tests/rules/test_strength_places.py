@@ -22,7 +22,7 @@ from service.core.records.strength import GlassMake, Member
 from service.data.catalogue import Catalogue, load_catalogue
 
 from .small import bay, code_with, flight, glass, glass_bay, pickets, post, raked_bay
-from .strong import loads, said, strong_kit, worst
+from .strong import STRONG, loads, said, strong_kit, worst
 
 Json = dict[str, Any]
 ADK, NZ = "gb-eng-adk-2013", "nz-f4-as1"
@@ -261,3 +261,34 @@ def test_three_share_in_a_house_by_the_nbc_and_none_elsewhere() -> None:
     }
     assert cases["dwelling"] == {"1.5 times the infill's load of 500 N shared by 3 pickets"}
     assert cases["shared"] == {"1.5 times the infill's load of 500 N on one picket"}
+
+
+@pytest.mark.parametrize(
+    ("length", "psi"),
+    [
+        # 50/12 x 48^2/8 = 1200 lb in; 150 x 48/4 = 1800, which is more.
+        (48.0, 1800.0 / 0.55176),
+        # 50/12 x 84^2/8 = 3675; 150 x 84/4 = 3150.
+        (84.0, 3675.0 / 0.55176),
+    ],
+)
+def test_the_infills_load_on_a_top_rail(length: float, psi: float) -> None:
+    """Where the guard's own point load is none, or less: a picket pushed near its top brings all of
+    it to the top rail. Tube 2 x 2 x 1/8: S = I = 0.55176 (facts on engineering, 4.2)."""
+    rail = Member("6063", "T6", "tube", 0.125, width=2.0)
+    kit = strong_kit(rails=STRONG.rails | {"top_rail_picket": rail})
+    picket = kit.rails["picket"]
+    deep = replace(picket, top=replace(picket.top, depth=2.0))
+    kit = replace(kit, rails={**kit.rails, "picket": deep})
+    tall: Json = {"height": 42.0, "centres": length, "clear": length - 2.5}
+    for point in ({}, {"guard_point_load": 100.0}):
+        code = loads("in", guard_line_load=50.0, infill_point_load=150.0, **point)
+        found = [
+            f
+            for f in said("strength_rail", code, kit, bays=(bay(**tall),))
+            if "top rail" in f.message
+        ]
+        assert worst(found) == pytest.approx(psi, rel=1e-4)
+    code = loads("in", guard_point_load=150.0, infill_point_load=150.0)
+    found = said("strength_rail", code, kit, bays=(bay(**tall),))
+    assert not any("infill" in (f.case or "") for f in found if "top rail" in f.message)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import partial
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from service.core.measure import Length
 from service.core.records.deck import Infill
@@ -30,8 +30,9 @@ from service.rules.use import Begun, Use, say_uses, unmade, worst
 def top_rails(
     job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
-    """The guard's point and line loads sideways, and its loads straight down: the stress in each
-    kind of top rail, and how far its middle moves. infill: of these spans."""
+    """The guard's point and line loads sideways, the infill's point load where it is the greater,
+    and the loads straight down: the stress in each kind of top rail, and how far its middle moves.
+    infill: of these spans."""
     role = f"top_rail_{infill}"
     member = begun.strength.rails.get(role)
     able = able_rail(job, begun, role, member, job.kit.rails[infill].top.depth)
@@ -84,24 +85,34 @@ class Case(NamedTuple):
 
 
 def _cases(loads: Loads) -> list[Case]:
-    """Point and line load sideways, apart unless the code has them together; then the point load
-    and the vertical one, down."""
+    """Point and line load sideways, apart unless the code has them together; the infill's point
+    load, which a picket brings to either rail; then the point load and the vertical one, down."""
     level = [load for load in (loads.point, loads.line) if load is not None]
     apart = [tuple(level)] if loads.concur else [(load,) for load in level]
+    infill, point = loads.infill_point, loads.point
+    if level and infill is not None and (point is None or infill.value > point.value):
+        apart.append((infill,))
     plumb = [(load,) for load in (loads.point, loads.vertical) if load is not None]
     sideways = [_case(loads, each, down=False) for each in apart if each]
     return sideways + [_case(loads, each, down=True) for each in plumb]
 
 
+_OF: Final = {
+    "point": "the point load of {} at mid-span",
+    "infill": "the infill's load of {} at mid-span",
+    "line": "the line load of {}",
+}
+
+
+def _way(loads: Loads, load: Load) -> str:
+    """How a load lies on a rail."""
+    if load is loads.point:
+        return "point"
+    return "infill" if load is loads.infill_point else "line"
+
+
 def _case(loads: Loads, together: tuple[Load, ...], *, down: bool) -> Case:
-    words = " with ".join(
-        [
-            f"the point load of {load.text} at mid-span"
-            if load is loads.point
-            else f"the line load of {load.text}"
-            for load in together
-        ]
-    )
+    words = " with ".join([_OF[_way(loads, load)].format(load.text) for load in together])
     if down:
         words += " straight down"
     return Case(together, down, f"under {loads.times}{words}", f"under {words}")
@@ -116,8 +127,8 @@ def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Use |
             continue
         moment = 0.0
         for load in case.loads:
-            moment_of = span_moment_of_point if load is loads.point else span_moment_of_line
-            moment += moment_of(load.value, length)
+            along = _way(loads, load) == "line"
+            moment += (span_moment_of_line if along else span_moment_of_point)(load.value, length)
         stress = loads.factor * moment / modulus
         found.append(Use(stress, able.stress, case.factored, case.loads[0].figure))
     return worst(found)
@@ -137,7 +148,8 @@ def _moves(
             continue
         moved = 0.0
         for load in case.loads:
-            bends = span_deflection_of_point if load is loads.point else span_deflection_of_line
+            along = _way(loads, load) == "line"
+            bends = span_deflection_of_line if along else span_deflection_of_point
             moved += bends(load.value, each.length, able.elasticity, moment)
             if post is not None and not case.down:
                 moved += _posts_move(job, loads, load, post, each)
@@ -147,11 +159,12 @@ def _moves(
 
 
 def _posts_move(job: Job, loads: Loads, load: Load, post: Able, each: RailSpan) -> Length:
-    """The mean of both post tops: under half the point load each, or the line load of each."""
+    """The mean of both post tops: under half a point load each, or the line load of each."""
     total = 0.0
     for stand in each.ends:
         height = None if stand is None else lever_height(job, stand.height)
         if stand is not None and height is not None:
-            force = load.value / 2 if load is loads.point else load.value * stand.carried
+            along = _way(loads, load) == "line"
+            force = load.value * stand.carried if along else load.value / 2
             total += cantilever_deflection(force, height, post.elasticity, post.moment)
     return total / 2

@@ -25,6 +25,7 @@ from service.core.records.kit import (
 )
 from service.wire.reading.kit_checks import check_kit
 from service.wire.reading.kit_parts import read_kit_parts
+from service.wire.reading.kit_strength import check_strength
 from service.wire.reading.lengths import Lengths
 from service.wire.reading.strength import read_strength
 
@@ -75,7 +76,9 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         own_unit=document["unit"],
     )
     kit = read_kit_parts(document, kit, lengths)
+    faulty = bool(lengths.problems)
     lengths.problems.extend(check_kit(kit, says_corner="corner" in document["post"]))
+    lengths.problems.extend(() if faulty else check_strength(kit))
     lengths.settle()
     return kit
 

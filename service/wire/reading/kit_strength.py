@@ -1,0 +1,114 @@
+"""Wire: faults of what a kit says of its panes and of its members' strength: a pane of two
+thicknesses at once, a section that is stronger than a solid bar of its size."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final, NamedTuple
+
+from service.core.measure import Length, convert, number_text, plain_length
+from service.core.problems import Problem
+from service.core.records.kit import Kit
+from service.core.records.strength import Member
+
+APART: Final = 0.15
+"""How far the two nominal thicknesses of a pane may differ, as a part: 1/4 in and 6 mm by 6 %."""
+OVER: Final = 1.01
+"""How far rounded figures may be over what they cannot exceed."""
+
+
+def check_strength(kit: Kit) -> Iterator[Problem]:
+    """What a kit, each of whose lengths is one, says of panes and sections."""
+    yield from _check_panes(kit)
+    yield from _check_sections(kit)
+
+
+def _check_panes(kit: Kit) -> Iterator[Problem]:
+    """Each pane's nominal thicknesses, its least one, and the plies that it is of."""
+    if kit.glass is None:
+        return
+    thick: list[Length] = []
+    for i, pane in enumerate(kit.glass.panes):
+        at = f"{kit.pointer}/glass/panes/{i}"
+        named = convert(pane.nominal_mm, "mm", kit.unit)
+        thick.append(max(pane.nominal, named))
+        if abs(named - pane.nominal) > APART * named:
+            message = (
+                f"Nominally {_own(kit, pane.nominal)} and {number_text(pane.nominal_mm, 3)} mm are "
+                "not one thickness."
+            )
+            yield Problem(f"{at}/nominal_mm", "pane_of_two_thicknesses", message)
+        elif pane.minimum > OVER * thick[i]:
+            yield Problem(f"{at}/minimum", "more_than_there_is", _over(kit, pane.minimum, thick[i]))
+    for i, made in enumerate(kit.strength.panes if kit.strength is not None else ()):
+        ply = made.ply_minimum
+        if made.plies < 2 or ply is None or made.pane >= len(thick):
+            continue
+        if made.plies * ply > OVER * thick[made.pane]:
+            at = f"{kit.pointer}/strength/panes/{i}/ply_minimum"
+            message = _over(kit, ply, thick[made.pane] / made.plies, f" for {made.plies} plies")
+            yield Problem(at, "more_than_there_is", message)
+
+
+def _over(kit: Kit, least: Length, nominal: Length, each: str = "") -> str:
+    return (
+        f"A least thickness of {_own(kit, least)}{each} is not taken: it is more than the nominal "
+        f"one, {_own(kit, nominal)}{' each' if each else ''}."
+    )
+
+
+def _own(kit: Kit, length: Length) -> str:
+    """A length of the kit in the unit of its document."""
+    own = kit.own_unit or kit.unit
+    return plain_length(convert(length, kit.unit, own), own)
+
+
+class Solid(NamedTuple):
+    """The most that a member's moduli can be: those of a solid bar of its outer sides."""
+
+    modulus: float
+    down: float
+
+
+def _check_sections(kit: Kit) -> Iterator[Problem]:
+    """The section moduli of members whose outer sides are known."""
+    for role, member, solid in _members(kit):
+        for name, given, most in (
+            ("section_modulus", member.modulus, solid.modulus),
+            ("section_modulus_down", member.modulus_down, solid.down),
+        ):
+            if given is not None and given > OVER * most:
+                own = kit.own_unit or kit.unit
+                back = convert(1.0, kit.unit, own) ** 3
+                message = (
+                    f"A modulus of {number_text(given * back, 3)} {own}³ is not taken: a solid bar "
+                    f"of its size has {number_text(most * back, 3)} {own}³."
+                )
+                at = f"{kit.pointer}/strength/{role}/{name}"
+                yield Problem(at, "more_than_there_is", message)
+
+
+def _members(kit: Kit) -> Iterator[tuple[str, Member, Solid]]:
+    """Every member with a known size, by its name in `strength`."""
+    strength = kit.strength
+    if strength is None:
+        return
+    if strength.post is not None:
+        yield "post", strength.post, _bar(kit.post.width, kit.post.width)
+    if strength.picket is not None and kit.picket is not None:
+        yield "picket", strength.picket, _bar(kit.picket.width, kit.picket.width)
+    if strength.handrail is not None and kit.handrail is not None:
+        round_bar = math.pi * kit.handrail.diameter**3 / 32
+        yield "handrail", strength.handrail, Solid(round_bar, round_bar)
+    for role, member in strength.rails.items():
+        place, _, infill = role.rpartition("_rail_")
+        rails = next((both for name, both in kit.rails.items() if name == infill), None)
+        if member.width is not None and rails is not None:
+            depth = rails.top.depth if place == "top" else rails.bottom.depth
+            yield role, member, _bar(member.width, depth)
+
+
+def _bar(width: Length, depth: Length) -> Solid:
+    """width: level; depth: plumb."""
+    return Solid(depth * width**2 / 6, width * depth**2 / 6)

@@ -1,0 +1,80 @@
+"""Slips of a kit that would pass weak glass or a weak member: refused, with their place.
+
+Thicknesses as the trade names them (facts on engineering, 1.2): 1/4 in is 6 mm and 0.219 in at the
+least. A solid bar of sides b and d has b d^2/6, a round one pi d^3/32.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from .documents import kit, problems, put, reply, small
+
+Json = dict[str, Any]
+INCH, METRIC = "picket-glass-surface-in", "glass-picket-surface-mm"
+PANE = "/glass/panes/0"
+PLIES = [{"pane": 0, "make": "tempered", "plies": 2, "ply_minimum": 0.115}]
+
+
+def sent(name: str, pointer: str, value: Any) -> Json:
+    """A deck with that kit, of which one member is another."""
+    document = small(kit=kit(name), unit="in" if name == INCH else "mm", code="us-irc-2021")
+    if name == METRIC:
+        points = [[0, 0], [6000, 0], [6000, 3600], [0, 3600]]
+        document["levels"][0]["outline"] = {"points": points}
+    changed: Json = put(document, f"/kit{pointer}", value)
+    return changed
+
+
+@pytest.mark.parametrize(
+    ("name", "pointer", "value", "code"),
+    [
+        (INCH, f"{PANE}/nominal_mm", 10, "pane_of_two_thicknesses"),  # 1/4 in and 10 mm
+        (METRIC, f"{PANE}/nominal_mm", 12, "pane_of_two_thicknesses"),
+        (INCH, f"{PANE}/minimum", 5.56, "more_than_there_is"),  # mm in a kit of inches
+        (INCH, f"{PANE}/minimum", 0.26, "more_than_there_is"),
+        (METRIC, f"{PANE}/minimum", 10.5, "more_than_there_is"),
+        # Of a post of 2.25 in: 1.898 in3; of one of 60 mm: 36,000 mm3.
+        (INCH, "/strength/post/section_modulus", 2.0, "more_than_there_is"),
+        (METRIC, "/strength/post/section_modulus", 40_000, "more_than_there_is"),
+        # Of a picket of 3/4 in: 0.0703 in3.
+        (INCH, "/strength/picket/section_modulus", 0.08, "more_than_there_is"),
+        # Of a round of 1 1/2 in: 0.3313 in3; the kit's has 0.19.
+        (INCH, "/strength/handrail/section_modulus", 0.35, "more_than_there_is"),
+        # A rail 1.5 wide, as its kit says, and no more than 1.5 deep: 0.5625 in3 at the most.
+        (INCH, "/strength/bottom_rail_picket/section_modulus", 6_000, "more_than_there_is"),
+        (INCH, "/strength/bottom_rail_picket/section_modulus_down", 0.6, "more_than_there_is"),
+    ],
+)
+def test_a_slip(name: str, pointer: str, value: Any, code: str) -> None:
+    """One problem, in the kit's own unit."""
+    _, found = problems(sent(name, pointer, value))
+    assert [(each.pointer, each.code) for each in found] == [(f"/kit{pointer}", code)]
+    unit = "in" if name == INCH else "mm"
+    assert f" {unit}" in found[0].message
+
+
+@pytest.mark.parametrize(
+    ("name", "pointer", "value"),
+    [
+        (INCH, PANE, {"nominal": 0.5, "nominal_mm": 12, "minimum": 0.469, "type": "tempered"}),
+        (INCH, f"{PANE}/minimum", 0.25),
+        (METRIC, f"{PANE}/minimum", 10),
+        (INCH, "/strength/post/section_modulus", 1.89),
+        (INCH, "/strength/handrail/section_modulus", 0.331),
+        (INCH, "/strength/panes", PLIES),  # 2 x 0.115 in 1/4 in
+    ],
+)
+def test_what_may_be(name: str, pointer: str, value: Any) -> None:
+    """12 mm is named 1/2 in; a solid bar is a bar."""
+    assert reply(sent(name, pointer, value))["findings"]
+
+
+def test_plies_thicker_than_their_pane() -> None:
+    """Two of 0.219 in in a pane of 1/4 in: the half of it is 1/8."""
+    _, (found,) = problems(sent(INCH, "/strength/panes", [{**PLIES[0], "ply_minimum": 0.219}]))
+    assert found.pointer == "/kit/strength/panes/0/ply_minimum"
+    assert "0.219 in for 2 plies" in found.message
+    assert "0.125 in each" in found.message
