@@ -148,8 +148,8 @@ def _end_gap(bay: BayDraft) -> Length:
 
 def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
     """What is open past the last post or obstruction on the line of a guarded edge where the next
-    edge is open: what is left of the guarded edge, along it, and the way past to what of the deck
-    lies outside the railing."""
+    edge is open: what is left of the guarded edge, along it, and the way past between what stands
+    there and the open edge."""
     side = line.side
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
@@ -165,13 +165,12 @@ def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> It
         where = (edge_name if last.post is None else ids[last.post],)
         if left > TOUCH:
             yield GapSeen("open", where, left, drops)
-        if kit.mounting == "surface":
-            open_edge = draft.edge_line(draft.specs.index(beyond))
-            width = _way_past(kit, draft, line, last, open_edge)
-            # Who is past the post may go along all of the edge.
-            along = draft.drops_between(side, 0.0, side.length)
-            if width > TOUCH and (width > left + TOUCH or along != drops):
-                yield GapSeen("past", where, width, along)
+        width = _way_past(kit, draft, line, last, draft.edge_line(draft.specs.index(beyond)))
+        # Who is past a post that stands on the deck may go along all of the edge.
+        on_deck = kit.mounting == "surface"
+        along = draft.drops_between(side, 0.0, side.length) if on_deck else drops
+        if width > TOUCH and (width > left + TOUCH or along != drops):
+            yield GapSeen("past", where, width, along)
 
 
 def _round_openings(

@@ -66,8 +66,7 @@ _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
     "pair": "the gap between the two corner posts is {}",
     "open": "what is left of the edge past all that stands on it, beside an open one, is {}",
-    "past": "the way past the end of the railing, between it and the open edge, to what of the "
-    "deck lies outside it, is {}",
+    "past": "the way past the end of the railing, between it and the open edge, is {}",
     "round": "the way round the post beside the opening, to what of the deck lies outside the "
     "railing, is {}",
     "beside": "the gap between the infill and what the rail ends at, which stands beside the "
