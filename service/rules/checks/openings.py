@@ -25,7 +25,7 @@ from service.rules.alike import (
 )
 from service.rules.askings import sphere_asks
 from service.rules.finding import Finding, Result
-from service.rules.ruling import here_by, rule_on
+from service.rules.ruling import guard_needed, here_by, rule_on
 from service.rules.verdict import (
     Job,
     Place,
@@ -117,10 +117,36 @@ def gaps_under(job: Job, kind: BayKind | LeafKind | FlightBuilt) -> list[Reading
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
-    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb."""
+    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb; and what is
+    left of a lowest tread past the post on it."""
     rule, name = "stair_opening_size", stair_sphere(job)
     read = partial(gaps_of, job)
     yield from by_kinds(job, rule, name, raked_kinds(job), read, sphere_asks)
+    if job.figure(name) is not None:
+        yield from by_figure(job, rule, name, _past_feet(job), sphere_asks)
+
+
+def _past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
+    """Past the foot posts of flights, where so much lies below their lowest treads that a guard is
+    required: flights that end on something narrow, over a further drop."""
+    for flight in job.layout.flights:
+        # A rise that misses its drop is told by riser_evenness.
+        drops = _lower(flight.drops, max(flight.rise, flight.drop or 0.0) - flight.riser)
+        needed = None if job.code is None else guard_needed(job.code, drops)
+        if flight.past_foot is not None and needed is not None and needed.keeps:
+            over = job.text(drops.drop or 0.0, needed.figure.number())
+            what = f"what is left past the foot post of the lowest tread, {over} over what lies "
+            what += "beside it, is {}"
+            yield (flight.id,), Reading(what, flight.past_foot, drops, here_by(flight))
+
+
+def _lower(drops: Drops, by: Length) -> Drops:
+    """The drops of what lies so much lower."""
+    drop, ground, level = (
+        None if each is None else max(0.0, each - by)
+        for each in (drops.drop, drops.to_ground, drops.to_next_level)
+    )
+    return drops._replace(drop=drop, to_ground=ground, to_next_level=level)
 
 
 def stair_triangle(job: Job) -> Iterator[Saying]:
