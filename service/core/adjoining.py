@@ -1,5 +1,5 @@
-"""Core: what adjoins the edges of a level that was drawn: the edge before or after each, and its
-wall in plan."""
+"""Core: what adjoins the edges of a level that was drawn: the edge before or after each, its wall
+in plan, and what may stand between an edge and something else."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from functools import cached_property
 
 import shapely
 
+from service.core.between import Between
 from service.core.level import LevelDraft
 from service.core.line.outline import EdgeSpec
 
@@ -21,6 +22,11 @@ class Adjoining:
     def walls(self) -> dict[int, shapely.LineString]:
         """Every wall in plan, by its edge's number."""
         return dict(self.draft.walls())
+
+    @cached_property
+    def between(self) -> Between:
+        """What may stand between two things on the level."""
+        return Between(self.draft.level.obstructions)
 
     @cached_property
     def _places(self) -> dict[int, int]:

@@ -40,7 +40,7 @@ def see_gaps(
             yield from _beside_middle(kit, draft, line, names)
         yield from _past_the_last(kit, about, line, ids)
         if kit.mounting == "surface":
-            yield from _round_openings(kit, draft, line, ids, heads)
+            yield from _round_openings(kit, about, line, ids, heads)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -151,8 +151,8 @@ def _end_gap(bay: BayDraft) -> Length:
 
 def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
     """What is open past the last post or obstruction on the line of a guarded edge where the next
-    edge is open: what is left of the guarded edge, along it, and the way past to what of the deck
-    lies outside the railing."""
+    edge is open: what is left of the guarded edge, along it, and the way past between what stands
+    there and the open edge."""
     side, draft = line.side, about.draft
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
@@ -168,43 +168,41 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
         where = (edge_name if last.post is None else ids[last.post],)
         if left > TOUCH:
             yield GapSeen("open", where, left, drops)
-        if kit.mounting == "surface":
-            open_edge = draft.edge_line(draft.specs.index(beyond))
-            width = _way_past(kit, draft, line, last, open_edge)
-            # Who is past the post may go along all of the edge.
-            along = draft.drops_between(side, 0.0, side.length)
-            if width > TOUCH and (width > left + TOUCH or along != drops):
-                yield GapSeen("past", where, width, along)
+        open_edge = draft.edge_line(draft.specs.index(beyond))
+        width = about.between.widest_gap(_end_of(kit, line, last), open_edge)
+        # Who is past a post that stands on the deck may go along all of the edge.
+        on_deck = kit.mounting == "surface"
+        along = draft.drops_between(side, 0.0, side.length) if on_deck else drops
+        if width > TOUCH and (width > left + TOUCH or along != drops):
+            yield GapSeen("past", where, width, along)
 
 
 def _round_openings(
-    kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids, heads: Collection[PostDraft]
+    kit: Kit, about: Adjoining, line: LineDraft, ids: Ids, heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
     """The way from an opening round a post beside it, to what of the deck lies outside the railing
     that goes on from there; a raked rail that comes to the post goes down across it."""
-    side = line.side
-    edges = [draft.specs.index(spec) for spec in side.edges]
+    side, draft = line.side, about.draft
+    jambs = [jamb for opening in line.line.openings for jamb in opening.sides if jamb is not None]
     posts = {
         jamb.post: jamb
-        for opening in line.line.openings
-        for jamb in opening.sides
-        if jamb is not None and jamb.post is not None
+        for jamb in jambs
+        if jamb.post is not None and jamb.post not in heads and draft.uses[jamb.post].rails
     }
+    if not posts:
+        return
+    places = [draft.specs.index(spec) for spec in side.edges]
+    edge = shapely.union_all([draft.edge_line(j) for j in places])
+    drops = draft.drops_between(side, 0.0, side.length)
     for post, jamb in posts.items():
-        if post not in heads and draft.uses[post].rails:
-            edge = shapely.union_all([draft.edge_line(j) for j in edges])
-            stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
-            width = _widest_on_the_way(stands, edge, _obstructions_on(draft))
-            if width > TOUCH:
-                drops = draft.drops_between(side, 0.0, side.length)
-                yield GapSeen("round", (ids[post],), width, drops)
+        stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
+        width = about.between.widest_gap(stands, edge)
+        if width > TOUCH:
+            yield GapSeen("round", (ids[post],), width, drops)
 
 
-def _way_past(
-    kit: Kit, draft: LevelDraft, line: LineDraft, last: Terminal, edge: shapely.LineString
-) -> Length:
-    """How wide the way is between the end of a railing and an open edge, by what stands between
-    them: the widest gap of the narrowest row from one to the other.
+def _end_of(kit: Kit, line: LineDraft, last: Terminal) -> shapely.Geometry:
+    """What stands at the end of a railing, in plan.
 
     The rail that comes to the end counts as its middle line, as not every kit says how wide it is.
     """
@@ -215,25 +213,7 @@ def _way_past(
         for run in line.runs
         if run.bays and last in (run.stretch.start, run.stretch.end)
     ]
-    railing = shapely.union_all(ends)
-    return _widest_on_the_way(railing, edge, _obstructions_on(draft))
-
-
-def _widest_on_the_way(
-    start: shapely.Geometry, end: shapely.Geometry, between: list[shapely.Polygon]
-) -> Length:
-    """The least that the widest gap can be of a row from one shape to another, by way of any of
-    those between."""
-    reached: Length = 0.0
-    gaps: list[Length] = [start.distance(each) for each in [*between, end]]
-    shapes = [*between, end]
-    while True:
-        nearest = min(range(len(shapes)), key=gaps.__getitem__)
-        reached = max(reached, gaps.pop(nearest))
-        shape = shapes.pop(nearest)
-        if shape is end:
-            return reached
-        gaps = [min(gap, shape.distance(each)) for gap, each in zip(gaps, shapes, strict=True)]
+    return shapely.union_all(ends)
 
 
 def _last(line: LineDraft, way: int) -> Terminal | None:
@@ -255,11 +235,6 @@ def _extent(kit: Kit, side: Side, terminal: Terminal, way: int) -> Length:
     half = 0.0 if terminal.post is None else kit.post.width / 2
     places = [side.locate(point)[0] for path in terminal.against for point in path]
     return max([terminal.t + way * half, *places], key=lambda t: way * t)
-
-
-def _obstructions_on(draft: LevelDraft) -> list[shapely.Polygon]:
-    """All obstructions of a level."""
-    return [shapely.Polygon(one.points) for one in draft.level.obstructions]
 
 
 def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
