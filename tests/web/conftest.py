@@ -12,7 +12,7 @@ from flask.testing import FlaskClient
 
 from service.web.app import create_app
 from service.web.settings import Settings
-from tests.web.running import DECK, Server, running
+from tests.web.running import DECK, PATIENCE, Server, running
 
 Make = Callable[..., FlaskClient]
 REFUSED = "Failed to load resource: the server responded with a status of 4"
@@ -52,8 +52,11 @@ def browser() -> Iterator[Any]:
     chromium = shutil.which("chromium")
     if chromium is None:
         pytest.skip("no chromium on this machine")
+    api.expect.set_options(timeout=PATIENCE * 1000)
     with api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        started = playwright.chromium.launch(
+            executable_path=chromium, args=["--no-sandbox"], timeout=PATIENCE * 1000
+        )
         yield started
         started.close()
 
@@ -62,6 +65,7 @@ def browser() -> Iterator[Any]:
 def blank(browser: Any, server: Server) -> Iterator[Any]:
     """A page not yet opened; at the end it has written no error and asked no other host."""
     context = browser.new_context(viewport={"width": 1280, "height": 800})
+    context.set_default_timeout(PATIENCE * 1000)
     page = context.new_page()
     told: list[str] = []
     asked: list[str] = []
@@ -77,7 +81,8 @@ def blank(browser: Any, server: Server) -> Iterator[Any]:
 
 @pytest.fixture
 def page(blank: Any, server: Server) -> Any:
-    """The page with its first answer."""
+    """The page with all that it begins with: the first answer, its drawing, what can be chosen."""
     blank.goto(server.url)
-    blank.locator("#tiles dd").first.wait_for()
+    blank.locator("#plan:not(.old) img").wait_for()
+    blank.locator("[id='f.kit'] option").nth(1).wait_for(state="attached")
     return blank
