@@ -303,7 +303,7 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
     assert "stock_on_hand" in page.locator("#kept").inner_text()
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
-    assert json.loads(Path(saved.value.path()).read_text()) == deck
+    assert json.loads(Path(saved.value.path()).read_text("utf-8")) == deck
 
 
 def test_a_phone_has_no_sideways_scroll_and_targets_for_a_thumb(page: Any) -> None:

@@ -439,7 +439,7 @@ def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) ->
     api.expect(page.locator("#kept")).to_contain_text("not shown here: more obstructions.")
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
-    assert json.loads(Path(saved.value.path()).read_text()) == deck
+    assert json.loads(Path(saved.value.path()).read_text("utf-8")) == deck
 
 
 def test_a_column_of_a_level_that_is_not_shown(page: Any) -> None:
@@ -535,12 +535,12 @@ def test_an_opened_use_is_shown_and_comes_back_as_it_was_sent(page: Any) -> None
     assert page.locator("#kept").is_hidden()
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
-    assert json.loads(Path(saved.value.path()).read_text()) == deck
+    assert json.loads(Path(saved.value.path()).read_text("utf-8")) == deck
     paste(page, {**start, "occupancy": "a club"})
     api.expect(page.locator("#faults-list li")).to_have_text(re.compile("^Who uses the deck: "))
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
-    assert json.loads(Path(saved.value.path()).read_text())["occupancy"] == "a club"
+    assert json.loads(Path(saved.value.path()).read_text("utf-8"))["occupancy"] == "a club"
 
 
 def test_what_is_below_the_edges_is_asked_of_glass_where_the_code_goes_by_it(page: Any) -> None:
@@ -619,4 +619,4 @@ def test_a_railing_ends_at_a_wall_in_a_bracket_or_a_post(page: Any) -> None:
     assert page.locator("#kept").is_hidden()
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
-    assert json.loads(Path(saved.value.path()).read_text()) == deck
+    assert json.loads(Path(saved.value.path()).read_text("utf-8")) == deck
