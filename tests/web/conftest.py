@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import copy
 import shutil
+import time
 from collections.abc import Callable, Iterator
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -29,6 +31,13 @@ def deck() -> dict[str, Any]:
 def make_client() -> Make:
     """A client of an app of its own, by the settings that differ from the defaults."""
     return lambda **settings: create_app(Settings(**settings)).test_client()
+
+
+@pytest.fixture
+def standing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All requests come at one moment, by the clock that their rate is counted by."""
+    clock = SimpleNamespace(monotonic=lambda: 0.0, perf_counter=time.perf_counter)
+    monkeypatch.setattr("service.web.every.time", clock)
 
 
 @pytest.fixture(scope="session")

@@ -167,6 +167,7 @@ def test_what_strangers_make_up_adds_no_labels(make_client: Make) -> None:
     assert counted(samples, "other", "none", "405") == 40
 
 
+@pytest.mark.usefixtures("standing")
 def test_refusals_are_counted_by_status_and_are_no_documents(make_client: Make) -> None:
     """No key 401, too many 429, another type 415, too long 413: nothing was looked at."""
     locked = make_client(keys=("k" * 20,))
