@@ -24,9 +24,14 @@ def start_logs(level: str) -> None:
     structlog.configure(
         processors=[_stamp, structlog.processors.JSONRenderer(serializer=orjson.dumps)],
         wrapper_class=structlog.make_filtering_bound_logger(LEVELS[level]),
-        logger_factory=structlog.BytesLoggerFactory(sys.stderr.buffer),
+        logger_factory=_to_standard_error,
         cache_logger_on_first_use=False,
     )
+
+
+def _to_standard_error(*_: object) -> structlog.BytesLogger:
+    """To what is standard error now, which may be another than at the start."""
+    return structlog.BytesLogger(sys.stderr.buffer)
 
 
 def frames(error: BaseException) -> dict[str, Any]:

@@ -69,10 +69,11 @@ def size(path: Path) -> int:
 def parent_of(process: str) -> int:
     """The id of a process's parent; 0 where it is gone, or only waits to be asked how it ended."""
     try:
-        state, parent = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[:2]
+        told = Path(f"/proc/{process}/stat").read_bytes()
     except OSError:
         return 0
-    return 0 if state == "Z" else int(parent)
+    state, parent = told.rpartition(b")")[2].split()[:2]
+    return 0 if state == b"Z" else int(parent)
 
 
 def children(process: int) -> list[int]:

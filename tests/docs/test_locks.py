@@ -18,7 +18,8 @@ def test_an_extra_that_a_package_asks_for_is_pinned_as_such(name: str) -> None:
     """pip takes `coverage[toml]` for another thing than `coverage`, and would want a hash for the
     newest release of it on the day that there is one."""
     pins = {
-        plain(project): extras for project, extras in PINNED.findall((DEPLOY / name).read_text())
+        plain(project): extras
+        for project, extras in PINNED.findall((DEPLOY / name).read_text("utf-8"))
     }
     assert pins
     for project in pins:

@@ -1,0 +1,444 @@
+"""Elevations: where the parts of a bay are drawn, worked by hand."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from functools import partial
+from itertools import pairwise
+
+import pytest
+
+from service.core.records.layout import Run
+from service.drawings.elevations.kinds import look_up
+from service.drawings.elevations.lie import LEVEL, Lie, courses_of, draw_fill
+from service.drawings.elevations.pairs import Drawn, in_pairs
+from service.drawings.elevations.sheet import draw_elevations
+from service.drawings.elevations.standing import StandingRun, rail_span, stand
+from service.drawings.marks import Disc, Mark, Stroke, Words, extent
+from service.drawings.parts import Subject, View
+from service.drawings.scales import Scale
+from tests.core.builders import kit_document
+from tests.drawings.drawn import LEVEL_ONE, README, drawn_from, everything, example, heading
+from tests.drawings.test_plan_room import beside_a_lawn, in_the_notch, with_a_gate
+
+
+def _row(subject: Subject, name: str) -> StandingRun:
+    run = next(run for run in subject.layout.runs if run.id == name)
+    return stand(run, look_up(subject).bays[name], subject.kit)
+
+
+def _views(subject: Subject) -> dict[str, View]:
+    """Views by the ids in their titles."""
+    pages = draw_elevations(subject, heading(subject))
+    views = [placed.view for page in pages for placed in page.views]
+    return {view.title.partition(":")[0]: view for view in views}
+
+
+def _boxes(marks: list[Mark], layer: str, pattern: str = "full") -> list[tuple[float, ...]]:
+    """Left, bottom, right and top of each shape of a layer."""
+    found = []
+    for mark in marks:
+        if isinstance(mark, Stroke) and (mark.layer, mark.pattern) == (layer, pattern):
+            low, high = extent(mark.points)
+            found.append((*low, *high))
+    return found
+
+
+def _first_bay(subject: Subject) -> list[Mark]:
+    row, kit = _row(subject, "R1"), subject.kit
+    spot = row.spots[0]
+    courses = courses_of(kit, spot.bay.infill, kit.bottom_gap, spot.bay.height)
+    return list(draw_fill(spot, courses, LEVEL, kit, Scale(24, subject.deck.unit)))
+
+
+def test_a_picket_bay_of_the_readme_deck() -> None:
+    """240 less 2 setbacks of 3.5 is 233; 4 bays of 58.25, posts 2.25 wide.
+
+    B1 is clear from 1.125 to 58.25 - 1.125 = 57.125, which is 56. Top rail: 56 - 2 * 0.1875 =
+    55.625, from 1.3125 to 56.9375; 1.75 deep under 36. Bottom rail: 56 - 2 * 0.125 = 55.75, from
+    1.25 to 57; 1.25 deep over 2.5. 12 pickets of 0.75 with 11 gaps of 3.75 leave 56 - 9 - 41.25 =
+    5.75, 2.875 at each end: the first from 4 to 4.75, the last from 53.5 to 54.25, seen from 3.75
+    up to 34.25. One foot, 1.25 wide, in the middle: 1.125 + 28 = 29.125.
+    """
+    marks = _first_bay(drawn_from(README))
+    assert _boxes(marks, "rail") == [
+        pytest.approx((1.3125, 34.25, 56.9375, 36.0)),
+        pytest.approx((1.25, 2.5, 57.0, 3.75)),
+    ]
+    pickets = _boxes(marks, "picket")
+    assert len(pickets) == 12
+    assert pickets[0] == pytest.approx((4.0, 3.75, 4.75, 34.25))
+    assert pickets[-1] == pytest.approx((53.5, 3.75, 54.25, 34.25))
+    assert _boxes(marks, "block") == [pytest.approx((28.5, 0.0, 29.75, 2.5))]
+
+
+def test_a_glass_bay_in_millimetres() -> None:
+    """A bay clear from 30 to 1310, 1280 wide.
+
+    Panel: 1280 - 2 * 30 = 1220, from 60 to 1280. The bottom rail is 36 deep over 70, to 106, and
+    the panel 12 in it, from 94; 1100 - 50 - 36 - 70 + 16 + 12 = 972 high, to 1066; seen between
+    106 and 1100 - 50 = 1050. Blocks 220 from its ends, 100 long: 280 and 1060, from 230 and 1010;
+    below the panel half of 36 - 12, which is 12, from 82. Feet: 1280 / 850 makes two stretches, so
+    one in the middle: 670, 30 wide.
+    """
+    marks = _first_bay(example("millimetre-glass"))
+    assert _boxes(marks, "glass") == [pytest.approx((60.0, 106.0, 1280.0, 1050.0))]
+    assert _boxes(marks, "glass", "dashed") == [pytest.approx((60.0, 94.0, 1280.0, 1066.0))]
+    assert _boxes(marks, "block") == [
+        pytest.approx((230.0, 82.0, 330.0, 94.0)),
+        pytest.approx((1010.0, 82.0, 1110.0, 94.0)),
+        pytest.approx((655.0, 0.0, 685.0, 70.0)),
+    ]
+    holes = [mark.at[0] - 30 for mark in marks if isinstance(mark, Disc)]
+    assert holes == pytest.approx(example("millimetre-glass").layout.bays[0].fill.weep_holes)
+
+
+def test_a_raked_rail_begins_its_allowance_off_the_face() -> None:
+    """175 up on 280: along the slope a plan length is longer by sqrt(175² + 280²) / 280 = 1.17924.
+
+    B8 is 730 clear: 860.85 along the slope, less 2 * 10 is 840.85, cut 840. In plan that is
+    840 / 1.17924 = 712.32, so (730 - 712.32) / 2 = 8.84 off each face.
+    """
+    subject = example("glass-flight")
+    run = next(run for run in subject.layout.runs if run.id == "R5")
+    row = stand(run, look_up(subject).bays["R5"], subject.kit, -90.0)
+    spot = row.spots[0]
+    assert (spot.start, spot.end) == pytest.approx((-60.0, 670.0))
+    rail = subject.kit.rails["glass"].top
+    span = rail_span(spot, rail, spot.bay.fill.top_cut, 280 / math.hypot(175, 280))
+    assert span == pytest.approx((-60.0 + 8.84, 670.0 - 8.84), abs=0.01)
+
+
+@pytest.mark.parametrize(("name", "falls"), [("R5", "right"), ("R6", "left")])
+def test_raked_panels_have_the_corners_of_the_reply(name: str, falls: str) -> None:
+    """As they stand in the view, from the lower left corner; they fall the way that is told."""
+    subject = example("glass-flight")
+    bays = [bay for bay in subject.reply["bays"] if bay["run"] == name]
+    view = _views(subject)[name]
+    panels = [
+        mark.points
+        for mark in view.marks
+        if isinstance(mark, Stroke) and (mark.layer, mark.pattern) == ("glass", "dashed")
+    ]
+    assert len(panels) == len(bays) == 3
+    for bay, points in zip(bays, panels, strict=True):
+        x, y = points[0]
+        moved = [(a - x, b - y) for a, b in points]
+        assert bay["falls"] == falls
+        assert moved == [pytest.approx(corner) for corner in bay["glass"]["corners"]]
+
+
+def test_a_flight_steps_down_to_its_rise() -> None:
+    """9 risers of 175 from 0 to -1575; 8 goings of 280 to the lowest nosing, 2240 out, at -1400.
+
+    Treads reach 15 past the risers under them, which so stand at -15, 265 and so on.
+    """
+    view = _views(example("glass-flight"))["R5"]
+    steps, nosings = (
+        next(
+            mark.points
+            for mark in view.marks
+            if isinstance(mark, Stroke) and (mark.layer, mark.pattern) == ("stair", pattern)
+        )
+        for pattern in ("full", "chain")
+    )
+    assert min(y for _, y in steps) == pytest.approx(-1575.0)
+    assert {round(y, 6) for _, y in steps} == {-175.0 * i for i in range(10)}
+    risers = [a[0] for a, b in pairwise(steps) if a[0] == b[0]]
+    assert risers == pytest.approx([280.0 * i - 15.0 for i in range(9)])
+    assert nosings == (pytest.approx((0.0, 0.0)), pytest.approx((2240.0, -1400.0)))
+
+
+def test_posts_of_a_flight_stand_on_their_treads() -> None:
+    """P8 is on tread 3 (u = 700, between 560 and 840): 3 risers of 175 down, to -525. The rail's
+    top over it is 1043.75 - 700 * 0.625 = 606.25. P9 on tread 6 likewise, P10 on tread 8."""
+    view = _views(example("glass-flight"))["R5"]
+    posts = _boxes(list(view.marks), "post")
+    assert [(box[0] + box[2]) / 2 for box in posts] == pytest.approx([-90.0, 700.0, 1540.0, 2300.0])
+    assert [box[1] for box in posts[1:3]] == pytest.approx([-525.0, -1050.0])
+    assert posts[1][3] == pytest.approx(606.25)
+
+
+def test_heights_of_a_flight_are_dimensioned() -> None:
+    """Plumb lines of the guard's 900 and the handrail's 950 from the line of nosings, at 180 in
+    250; of its posts the outer ones', 1100 at the head and 990 at the foot, which is what the
+    reply has, and that of the one between in words."""
+    subject = drawn_from(beside_a_lawn())
+    view = _views(subject)["R7"]
+    lines = [
+        sorted(mark.points)
+        for mark in view.marks
+        if isinstance(mark, Stroke) and mark.layer == "dimension" and len(mark.points) == 2
+    ]
+    upright = [(a[0], a[1], b[1]) for a, b in lines if a[0] == b[0]]
+    for height in (900.0, 950.0):
+        (found,) = [each for each in upright if each[2] - each[1] == pytest.approx(height)]
+        assert found[1] == pytest.approx(-found[0] * 180 / 250)
+    posts = {post["id"]: post["height"] for post in subject.reply["posts"]}
+    assert (posts["P5"], posts["P11"], posts["P12"]) == (1100, 990, 990)
+    for height, foot in ((1100.0, 0.0), (990.0, -1080.0)):
+        assert [each[1] for each in upright if each[2] - each[1] == pytest.approx(height)] == [
+            pytest.approx(foot)
+        ]
+    texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
+    assert {"guard 900 mm", "handrail 950 mm", "1100 mm", "990 mm", "P11: 990 mm high."} <= {*texts}
+
+
+def test_one_bay_has_the_heights_of_guard_and_handrail() -> None:
+    """Of the right side of five risers, 36 in high, with a handrail: each between two pickets."""
+    document = with_a_gate()
+    document["stairs"][0]["height"] = 36
+    view = _views(drawn_from(document))["R7"]
+    texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
+    assert [each for each in texts if each.startswith(("guard ", "handrail "))][:2] == [
+        "guard 3'", "handrail 3'",
+    ]  # fmt: skip
+
+
+def test_a_gate_hangs_off_its_hinge() -> None:
+    """42 clear, 0.75 at the hinge and 0.5 at the latch leave a leaf of 40.75, from 0.75 to 41.5 as
+    it hangs on the left; 36 - 2.5 = 33.5 high, down to 2.5."""
+    view = _views(example("two-levels"))["Gate upper/head, from outside"]
+    leaf = [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == "gate"][0]
+    assert extent(leaf.points) == (pytest.approx((0.75, 2.5)), pytest.approx((41.5, 36.0)))
+    posts = _boxes(list(view.marks), "post")
+    assert [box[::2] for box in posts] == [
+        pytest.approx((-2.25, 0.0)),
+        pytest.approx((42.0, 44.25)),
+    ]
+
+
+def test_a_gate_between_two_walls_hangs_on_the_one_asked() -> None:
+    """48 clear, a leaf of 46.75: from outside, the far one of edge 0 is on the right, and the leaf
+    from 48 - 0.75 - 46.75 = 0.5 to 47.25."""
+    gate = {"id": "g", "edge": 0, "from": 2, "width": 44, "use": "gate", "hinge": "far"}
+    level = {
+        **{"id": "main", "drop": 48, "openings": [gate]},
+        "outline": {"points": [[0, 0], [48, 0], [48, 96], [0, 96]]},
+        "edges": [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)],
+    }
+    view = _views(drawn_from({**README, "levels": [level]}))["Gate main/g, from outside"]
+    leaf = [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == "gate"][0]
+    assert extent(leaf.points) == (pytest.approx((0.5, 2.5)), pytest.approx((47.25, 36.0)))
+    at = {mark.text: mark.at[0] for mark in view.marks if isinstance(mark, Words)}
+    assert at["wall (latch)"] < at["wall (hinge)"]
+
+
+def test_gates_that_hang_on_other_sides_are_not_alike() -> None:
+    """Of a kit whose two gaps are equal, so that both leaves stand 0.75 off either face; the middle
+    of 42 clear is 21."""
+    kit = kit_document("picket-glass-surface-in")
+    kit["gate"] |= {"hinge_gap": 0.75, "latch_gap": 0.75}
+    gates = [
+        {"id": hinge, "edge": 0, "from": start, "width": 42, "use": "gate", "hinge": hinge}
+        for hinge, start in (("near", 50), ("far", 150))
+    ]
+    views = _views(drawn_from({**README, "kit": kit, "levels": [{**LEVEL_ONE, "openings": gates}]}))
+    for name, on_the_left in (("near", True), ("far", False)):
+        marks = views[f"Gate main/{name}, from outside"].marks
+        words = [mark for mark in marks if isinstance(mark, Words)]
+        (hinge,) = [each for each in words if each.text.endswith("(hinge)")]
+        assert (hinge.at[0] < 21) == on_the_left
+
+
+def test_a_fascia_post_goes_on_below_the_deck() -> None:
+    """As far as its plate is wide, 4; its plate hangs there too."""
+    view = _views(example("fascia-mixed"))["R1"]
+    assert {box[1] for box in _boxes(list(view.marks), "post")} == {-4.0}
+    assert {(box[1], box[3]) for box in _boxes(list(view.marks), "base")} == {(-4.0, 0.0)}
+
+
+def test_bays_are_as_wide_as_they_say() -> None:
+    """Of every deck: between the faces of what stands beside it lies a bay's clear opening, and
+    what it was measured wider at the other rail; each bay begins at its own post."""
+    for name, subject in everything():
+        seen = look_up(subject)
+        for run in subject.layout.runs:
+            row = stand(run, seen.bays[run.id], subject.kit)
+            assert len(row.spots) == len(seen.bays[run.id]), name
+            for spot in row.spots:
+                wide = spot.bay.clear + spot.bay.wider
+                assert spot.end - spot.start == pytest.approx(wide, abs=1e-5), (name, spot.bay.id)
+                assert row.uprights[spot.bay.index].id == spot.bay.start, name
+                assert row.uprights[spot.bay.index + 1].id == spot.bay.end, name
+
+
+def test_a_run_with_a_stretch_left_open_keeps_its_places() -> None:
+    """Of stretches of 50, 4 and 40 between marks, the bays of 50 and 40 are the first and third."""
+    subject = drawn_from(README)
+    bays = look_up(subject).bays["R1"]
+    first = replace(bays[0][0], index=0, centres=50.0, clear=47.75, start="P1", end="P2")
+    last = replace(bays[1][0], index=2, centres=40.0, clear=37.75, start="P3", end="P4")
+    run = Run("R1", "main", 0, "P1", "P4", 94.0, (0.0, 50.0, 54.0, 94.0), ((0.0, 0.0), (94.0, 0.0)))
+    row = stand(run, [(first, bays[0][1]), (last, bays[1][1])], subject.kit)
+    assert [spot.bay.index for spot in row.spots] == [0, 2]
+    assert [each.id for each in row.uprights] == ["P1", "P2", "P3", "P4"]
+    assert [each.at for each in row.uprights] == [0.0, 50.0, 54.0, 94.0]
+
+
+def test_a_measured_bay_beside_a_stretch_left_open_keeps_its_place() -> None:
+    """160 less 2 setbacks of 3.5 is 153. No base, 4.5 wide, stands from 14 to 74: two posts stand
+    2.25 off at 11.75 and 76.25, which is 8.25 and 72.75 from P1, and 2.25 wide leave 6 and 62.25.
+
+    The first is under the kit's least bay and stays open. B1, the second, is measured 30, so it
+    comes to 30 + 2.25 = 32.25 from post to post for the 64.5 that are drawn, and what follows
+    stands 32.25 nearer: P3 at 40.5, P4, drawn at 114.75, at 82.5, and P5, drawn at 153, at 120.75.
+    """
+    level = {
+        **{"id": "main", "drop": 48},
+        "outline": {"points": [[0, 0], [160, 0], [160, 144], [0, 144]]},
+        "edges": [{"edge": edge, "condition": "open"} for edge in (1, 2, 3)],
+        "no_post": [{"edge": 0, "from": 14, "width": 60}],
+    }
+    measures = [{"bay": "B1", "clear_top": 30, "clear_bottom": 30}]
+    subject = drawn_from({**README, "levels": [level], "site_measures": measures})
+    (run,) = subject.reply["runs"]
+    assert run["marks"] == [0, 8.25, 72.75, 114.75, 153]
+    row = _row(subject, "R1")
+    assert [each.id for each in row.uprights] == ["P1", "P2", "P3", "P4", "P5"]
+    assert [each.at for each in row.uprights] == [0.0, 8.25, 40.5, 82.5, 120.75]
+    assert [spot.bay.index for spot in row.spots] == [1, 2, 3]
+    named = [
+        (mark.at[0], mark.text)
+        for mark in _views(subject)["R1"].marks
+        if isinstance(mark, Words) and re.fullmatch(r"P[0-9]", mark.text)
+    ]
+    assert sorted(named) == [(each.at, each.id) for each in row.uprights]
+
+
+def test_a_raked_bottom_rail_is_told_above_the_nosings() -> None:
+    """The kit's 20 mm between them: nothing of a guard is below its nosings."""
+    view = _views(example("glass-flight"))["R5"]
+    told = " ".join(mark.text for mark in view.marks if isinstance(mark, Words))
+    assert "plumb over the line of nosings; bottom rail 20 mm plumb above the nosings;" in told
+    assert "under it" not in told
+
+
+def test_a_flight_fills_its_page() -> None:
+    """1260 down under a head post of 1100 are 2360, which is 94 mm at 1:25 of the 137 that A4 has;
+    title and notes stand beside it."""
+    view = _views(drawn_from(beside_a_lawn()))["R8"]
+    assert view.scale.ratio == 25
+    posts = _boxes(list(view.marks), "post")
+    title = next(mark for mark in view.marks if isinstance(mark, Words) and "R8: " in mark.text)
+    assert title.at[0] > max(right for _, _, right, _ in posts)
+
+
+def test_marks_of_a_right_side_run_to_the_left() -> None:
+    """As u runs to the left there: 10 down the flight lies 10 to the left, and 5 lower at 1:2."""
+    assert Lie(0.5, -1).at(10.0, 0.0) == (-10.0, -5.0)
+    view = _views(example("glass-flight"))["R6"]
+    at = {mark.text: mark.at[0] for mark in view.marks if isinstance(mark, Words)}
+    assert at["P13"] < at["P12"] < at["P11"] < at["P4"]
+
+
+def test_a_long_run_is_broken_over_views() -> None:
+    """640 less 2 setbacks of 3.5 is 633, in 10 bays of 63.3 (9 would be 70.3, over the kit's 69).
+
+    A page's 251.4 mm, less 40 for names and heights, hold 211.4 * 32 / 25.4 = 266 at 1:32, which is
+    4 bays: 3 parts, evenly of 3, 4 and 3.
+    """
+    level = {**LEVEL_ONE, "outline": {"points": [[0, 0], [640, 0], [640, 60], [0, 60]]}}
+    subject = drawn_from({**README, "levels": [level]})
+    assert subject.kit.max_centres["picket"] == 69
+    pages = draw_elevations(subject, heading(subject))
+    views = [placed.view for page in pages for placed in page.views]
+    parts = [view for view in views if view.title.startswith("R1")]
+    assert [view.title.rpartition(", ")[2] for view in parts] == [
+        f"part {i} of 3" for i in (1, 2, 3)
+    ]
+    labels = [[mark.text for mark in view.marks if isinstance(mark, Words)] for view in parts]
+    counts = [sum(re.fullmatch(r"B[0-9]+", text) is not None for text in each) for each in labels]
+    assert counts == [3, 4, 3]
+
+
+def test_a_raked_panel_is_drawn_by_itself() -> None:
+    """With the sizes that the glass order has, once for each of its marks."""
+    subject = example("glass-flight")
+    views = _views(subject)
+    rows = [row for row in subject.reply["glass_order"] if "edge_rise" in row]
+    assert len(rows) == 6
+    for row in rows:
+        (name,) = (name for name in views if name.startswith(f"{row['mark']} of {row['bays'][0]},"))
+        texts = {mark.text for mark in views[name].marks if isinstance(mark, Words)}
+        members = ("width", "height", "edge_rise", "lower_edge")
+        assert {row[f"{member}_text"] for member in members} <= texts
+        shapes = [mark for mark in views[name].marks if isinstance(mark, Stroke)]
+        assert [pytest.approx(corner) for corner in row["corners"]] == list(shapes[0].points)
+
+
+def test_cuts_without_room_are_told_under_the_view() -> None:
+    """R3 of an L has one bay of 13.125: its cuts, 12.75 and 12.875, are 13.5 and 13.6 mm long at
+    1:24, and their text, 9 letters of 1.44 mm, has no room between two ticks of 1.2 mm."""
+    view = _views(example("inner-corner"))["R3"]
+    texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
+    assert """B7: top rail 1' 0 3/4", bottom rail 1' 0 7/8".""" in texts
+
+
+def test_a_rail_that_ends_at_a_wall_says_so_beside_a_column() -> None:
+    """The front of a deck of 288 by 120, from the house walls at both sides to a column between: a
+    wall, then its face; on the other side its face, then a wall."""
+    views = _views(example("column-and-downpipe"))
+    solid = {"wall", "face"}
+    told = {
+        name: [
+            mark.text
+            for mark in sorted(
+                (mark for mark in views[name].marks if isinstance(mark, Words)),
+                key=lambda mark: mark.at[0],
+            )
+            if mark.text in solid
+        ]
+        for name in ("R1", "R2")
+    }
+    assert told == {"R1": ["wall", "face"], "R2": ["face", "wall"]}
+
+
+def test_runs_come_first_then_flights_then_gates() -> None:
+    """Each in their order."""
+    titles = list(_views(example("two-levels")))
+    assert titles == [*(f"R{i}" for i in range(1, 10)), "Gate upper/head, from outside"]
+
+
+def _wide(name: str, width: float) -> View:
+    """A view so many mm wide."""
+    return View(name, Scale(1, "mm"), (0.0, 0.0), (width, 50.0), ())
+
+
+def test_two_views_share_a_page_smaller_if_they_must() -> None:
+    """On 200 mm with 6 between: 120 and 70 fit; 120 and 100 fit as 100 and 80; 190 and 150 do not
+    as 160 and 120; what has no smaller view stays."""
+
+    def named(*sizes: tuple[str, float, float | None]) -> list[tuple[str, float]]:
+        drawn = [
+            Drawn(_wide(name, large), partial(_smaller, name, small) if small else None)
+            for name, large, small in sizes
+        ]
+        return [(view.title, view.size[0]) for view in in_pairs(drawn, 200.0)]
+
+    assert named(("a", 120, 90), ("b", 70, 60)) == [("a", 120), ("b", 70)]
+    assert named(("a", 120, 100), ("b", 100, 80)) == [("a", 100), ("b", 80)]
+    assert named(("a", 190, 160), ("b", 150, 120)) == [("a", 190), ("b", 150)]
+    assert named(("a", 120, 90), ("b", 100, None)) == [("a", 120), ("b", 100)]
+
+
+def _smaller(name: str, width: float) -> list[View]:
+    return [_wide(name, width)]
+
+
+def test_two_sides_of_a_short_flight_share_a_page() -> None:
+    """Five risers of 11 in: 44 and about half as much beside it are some 75 mm at 1:24, and notes
+    no wider than they need to be as deep as the drawing."""
+    subject = drawn_from(with_a_gate())
+    pages = draw_elevations(subject, heading(subject))
+    (both,) = [page for page in pages if any("left side" in each.view.title for each in page.views)]
+    assert [each.view.title.partition(":")[0] for each in both.views] == ["R6", "R7"]
+
+
+def test_runs_share_pages_in_their_order() -> None:
+    """The first two of an L, 8' 5 1/8" and 7': at 1:32 they are 80 and 67 mm."""
+    subject = drawn_from(in_the_notch())
+    first = draw_elevations(subject, heading(subject))[0]
+    assert [each.view.title.partition(":")[0] for each in first.views] == ["R1", "R2"]

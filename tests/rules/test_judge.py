@@ -162,10 +162,10 @@ def test_every_rule_is_asked_for_by_name() -> None:
     expected = {
         finding.get("rule")
         for path in CASES.rglob("*.json")
-        for finding in json.loads(path.read_text()).get("findings", ())
+        for finding in json.loads(path.read_text("utf-8")).get("findings", ())
     }
     tests = set(Path(__file__).parent.glob("test_*.py")) - {Path(__file__)}
-    named = {name for path in tests for name in re.findall(r'"(\w+)"', path.read_text())}
+    named = {name for path in tests for name in re.findall(r'"(\w+)"', path.read_text("utf-8"))}
     assert set(RULES) - expected - named == set()
 
 

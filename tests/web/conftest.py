@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import copy
 import shutil
+import time
 from collections.abc import Callable, Iterator
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -12,7 +14,7 @@ from flask.testing import FlaskClient
 
 from service.web.app import create_app
 from service.web.settings import Settings
-from tests.web.running import DECK, Server, running
+from tests.web.running import DECK, PATIENCE, Server, running
 
 Make = Callable[..., FlaskClient]
 REFUSED = "Failed to load resource: the server responded with a status of 4"
@@ -29,6 +31,13 @@ def deck() -> dict[str, Any]:
 def make_client() -> Make:
     """A client of an app of its own, by the settings that differ from the defaults."""
     return lambda **settings: create_app(Settings(**settings)).test_client()
+
+
+@pytest.fixture
+def standing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All requests come at one moment, by the clock that their rate is counted by."""
+    clock = SimpleNamespace(monotonic=lambda: 0.0, perf_counter=time.perf_counter)
+    monkeypatch.setattr("service.web.every.time", clock)
 
 
 @pytest.fixture(scope="session")
@@ -52,8 +61,11 @@ def browser() -> Iterator[Any]:
     chromium = shutil.which("chromium")
     if chromium is None:
         pytest.skip("no chromium on this machine")
+    api.expect.set_options(timeout=PATIENCE * 1000)
     with api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        started = playwright.chromium.launch(
+            executable_path=chromium, args=["--no-sandbox"], timeout=PATIENCE * 1000
+        )
         yield started
         started.close()
 
@@ -62,6 +74,7 @@ def browser() -> Iterator[Any]:
 def blank(browser: Any, server: Server) -> Iterator[Any]:
     """A page not yet opened; at the end it has written no error and asked no other host."""
     context = browser.new_context(viewport={"width": 1280, "height": 800})
+    context.set_default_timeout(PATIENCE * 1000)
     page = context.new_page()
     told: list[str] = []
     asked: list[str] = []
@@ -77,7 +90,8 @@ def blank(browser: Any, server: Server) -> Iterator[Any]:
 
 @pytest.fixture
 def page(blank: Any, server: Server) -> Any:
-    """The page with its first answer."""
+    """The page with all that it begins with: the first answer, its drawing, what can be chosen."""
     blank.goto(server.url)
-    blank.locator("#tiles dd").first.wait_for()
+    blank.locator("#plan:not(.old) img").wait_for()
+    blank.locator("[id='f.kit'] option").nth(1).wait_for(state="attached")
     return blank

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 import re
+import time
 from typing import Any
 
 import pytest
 
-from tests.web.running import ROOT
+from tests.web.running import PATIENCE, ROOT
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
 
@@ -54,6 +55,30 @@ def reply_to(page: Any, path: str, **said: object) -> Any:
             reply.url.endswith(path)
             and all(part in (reply.request.post_data or "") for part in parts)
         )
+    )
+
+
+def await_held(page: Any, held: list[Any]) -> Any:
+    """The first request that a route holds back, once it is there."""
+    end = time.monotonic() + PATIENCE
+    while not held:
+        assert time.monotonic() < end, "nothing was asked"
+        page.wait_for_timeout(20)
+    return held[0]
+
+
+def stop_clock(page: Any) -> None:
+    """From here on the page's clock stands, but for `page.clock.run_for`. For a page that waits for
+    nothing: it is an hour later now."""
+    page.clock.install(time=0)
+    page.clock.pause_at(3600)
+
+
+def resize(page: Any, size: dict[str, int]) -> None:
+    """Another window, once the page has it."""
+    page.set_viewport_size(size)
+    page.wait_for_function(
+        "size => innerWidth === size.width && innerHeight === size.height", arg=size
     )
 
 

@@ -124,4 +124,4 @@ def await_answer(process: subprocess.Popen[bytes], port: int, log: Path) -> None
             time.sleep(0.05)
             continue
         return
-    raise AssertionError(f"gunicorn does not answer: {log.read_text()[-2000:]}")
+    raise AssertionError(f"gunicorn does not answer: {log.read_bytes()[-2000:]!r}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -175,6 +176,7 @@ def test_a_key_is_wanted_where_keys_are_set(make_client: Make, deck: dict[str, A
     assert post(client, one(deck), Authorization=f"Bearer {KEY}").status_code == 200
 
 
+@pytest.mark.usefixtures("standing")
 def test_a_batch_is_one_request_to_the_rate(make_client: Make, deck: dict[str, Any]) -> None:
     """Three decks in one, and then it is too much."""
     client = make_client(rate=1.0, log_level="error")
@@ -250,7 +252,8 @@ def test_after_its_time_a_batch_says_which_line_is_left(
     """At the third look the clock is past the limit of 9 s: lines 1 and 2 are answered."""
     client = make_client(batch_timeout=9, log_level="error")
     looks = iter([0.0, 1.0, 8.0, 9.5, 9.6, 9.7])
-    monkeypatch.setattr("service.web.batch.time.monotonic", lambda: next(looks))
+    clock = SimpleNamespace(monotonic=lambda: next(looks))
+    monkeypatch.setattr("service.web.batch.time", clock)
     lines = told(client, (one(deck) + b"\n") * 5)
     assert [(line["line"], line["status"]) for line in lines] == [(1, 200), (2, 200), (3, 503)]
     assert (slugs(lines)[-1], lines[-1]["ended"]) == ("overrun", True)

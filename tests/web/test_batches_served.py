@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import concurrent.futures
 import contextlib
 import http.client
 import json
 import os
+import select
 import signal
 import socket
 import time
@@ -17,7 +17,8 @@ from typing import Any
 
 import pytest
 
-from tests.web.running import DECK, Server, running
+from service.web.intake import PAUSE
+from tests.web.running import DECK, PATIENCE, Server, running
 
 HEAD = b"POST /v1/layouts HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
 CHUNKED = HEAD + b"Transfer-Encoding: chunked\r\n\r\n"
@@ -39,7 +40,7 @@ def wire(server: Server, room: int = 0) -> Iterator[tuple[socket.socket, Buffere
     with socket.socket() as sender, sender.makefile("rb") as reader:
         if room:
             sender.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, room)
-        sender.settimeout(30)
+        sender.settimeout(PATIENCE)
         sender.connect(("127.0.0.1", server.port))
         yield sender, reader
 
@@ -77,7 +78,7 @@ def ask(server: Server, body: bytes) -> tuple[int, list[Json]]:
 
 def logged(server: Server, lines: int = 0) -> Json:
     """The line of log of the last batch, once it is there."""
-    end = time.monotonic() + 20
+    end = time.monotonic() + PATIENCE
     while time.monotonic() < end:
         told = [line for line in server.lines() if line.get("path") == "/v1/layouts"]
         if len(told) > lines:
@@ -126,11 +127,14 @@ def test_a_line_may_come_in_many_chunks_and_a_chunk_hold_many_lines(server: Serv
     ids=["by its length", "chunked"],
 )
 def test_a_whole_body_is_not_waited_for(server: Server, sent: bytes) -> None:
-    """Twenty small batches: were each waited for, half a second each, ten seconds at the least."""
-    started = time.monotonic()
+    """Of twenty small batches the quickest takes less than half a second, for which each of them
+    would be waited for."""
+    taken = []
     for _ in range(20):
+        started = time.monotonic()
         assert b" 200 " in server.raw(sent)[:20]
-    assert time.monotonic() - started < 10
+        taken.append(time.monotonic() - started)
+    assert min(taken) < PAUSE
 
 
 @pytest.mark.parametrize(
@@ -183,8 +187,6 @@ def test_a_chunked_batch_over_a_limit_is_never_cut(tmp_path: Path) -> None:
     """Before the first answer the whole is refused; after it, the line that was one too many."""
     with running(tmp_path / "log", GUARDS_BATCH_LINES="4", GUARDS_BATCH_BYTES="5000") as server:
         for body, code in ((b"{}\n" * 5, "too_many"), (b" " * 5001, "body_too_long")):
-            # A refusal's place is let go after it is sent, as any request's is.
-            time.sleep(0.1)
             reply = server.raw(CHUNKED + chunk(body) + b"0\r\n\r\n")
             assert b" 413 " in reply[:20]
             assert f'"{code}"'.encode() in reply
@@ -200,21 +202,35 @@ def test_a_chunked_batch_over_a_limit_is_never_cut(tmp_path: Path) -> None:
 
 
 def test_a_batch_may_take_longer_than_one_line_may(tmp_path: Path) -> None:
-    """Seconds of work under a timeout of two: a sign of life with each line."""
-    with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="2") as server:
-        started = time.monotonic()
-        status, lines = ask(server, LINE * 3_000)
-        assert time.monotonic() - started > 2.5, "more lines are needed to take that long"
-        assert (status, len(lines), lines[-1]["status"]) == (200, 3_000, 200)
+    """Lines, twice as many until they take longer than the timeout of three seconds: a sign of life
+    with each of them."""
+    with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="3") as server:
+        taken, count = 0.0, 500
+        while taken < 4:
+            count *= 2
+            started = time.monotonic()
+            status, lines = ask(server, LINE * count)
+            taken = time.monotonic() - started
+            assert (status, len(lines), lines[-1]["status"]) == (200, count, 200)
         assert [line for line in server.lines() if line["level"] in ("error", "critical")] == []
 
 
 def test_a_batch_that_takes_too_long_says_what_is_left(tmp_path: Path) -> None:
-    """After one second no further line begins; those before it are answered."""
-    with running(tmp_path / "log", GUARDS_BATCH_TIMEOUT="1") as server:
-        status, lines = ask(server, LINE * 10_000)
-        assert status == 200
-        *good, last = lines
+    """After three seconds no further line begins; those before it are answered."""
+    with (
+        running(tmp_path / "log", GUARDS_BATCH_TIMEOUT="3") as server,
+        wire(server) as (sender, reader),
+    ):
+        sender.sendall(CHUNKED + chunk(LINE))
+        assert skip_head(reader) == 200
+        good: list[Json] = []
+        last = next_line(reader)
+        while last is not None and "ended" not in last:
+            good.append(last)
+            sender.sendall(chunk(LINE))
+            last = next_line(reader)
+        assert last is not None
+        assert next_line(reader) is None
         assert {line["status"] for line in good} == {200}
         assert (last["line"], last["status"], last["ended"]) == (len(good) + 1, 503, True)
         assert last["problem"]["errors"][0]["code"] == "overrun"
@@ -223,16 +239,17 @@ def test_a_batch_that_takes_too_long_says_what_is_left(tmp_path: Path) -> None:
 def test_a_line_that_trickles_is_given_up_with_a_word(tmp_path: Path) -> None:
     """A byte now and then never goes silent; the time that one line may take still ends it."""
     with (
-        running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="2") as server,
+        running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="3") as server,
         wire(server) as (sender, reader),
     ):
         sender.sendall(CHUNKED + chunk(LINE))
         assert skip_head(reader) == 200
         next_line(reader)
         with contextlib.suppress(OSError):
-            for _ in range(12):
+            for _ in range(300):
+                if select.select([sender], [], [], 0.4)[0]:
+                    break
                 sender.sendall(chunk(b" "))
-                time.sleep(0.4)
         (last,) = whole(reader)
         assert (last["line"], last["status"], last["ended"]) == (2, 503, True)
 
@@ -245,9 +262,7 @@ def test_a_client_that_goes_away_stops_the_work(tmp_path: Path) -> None:
             sender.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(body) + body)
             skip_head(reader)
             next_line(reader)
-        started = time.monotonic()
         assert b" 200 " in server.raw(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
-        assert time.monotonic() - started < 15
         line = logged(server)
     assert line["ended"] == "gone"
     assert line["lines"] < 2_000
@@ -281,14 +296,15 @@ def test_batches_leave_a_worker_for_the_rest(tmp_path: Path) -> None:
 
 def test_at_sigterm_a_batch_under_way_ends(tmp_path: Path) -> None:
     """Longer than the timeout of one line; every line is answered, then the process ends."""
-    with running(tmp_path / "log", GUARDS_TIMEOUT="2", GUARDS_DRAIN="0.2") as server:
-        with concurrent.futures.ThreadPoolExecutor(1) as pool:
-            under_way = pool.submit(ask, server, LINE * 3_000)
-            time.sleep(0.5)
+    body = LINE * 2_000
+    with running(tmp_path / "log", GUARDS_TIMEOUT="3", GUARDS_DRAIN="0.2") as server:
+        with wire(server) as (sender, reader):
+            sender.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(body) + body)
+            assert skip_head(reader) == 200
             server.process.send_signal(signal.SIGTERM)
-            status, lines = under_way.result(600)
-        assert (status, len(lines), "ended" in lines[-1]) == (200, 3_000, False)
-        assert server.process.wait(120) == 0
+            lines = whole(reader)
+        assert (len(lines), "ended" in lines[-1]) == (2_000, False)
+        assert server.process.wait(PATIENCE) == 0
 
 
 def test_while_a_batch_ends_nobody_else_is_kept_waiting(tmp_path: Path) -> None:
@@ -300,14 +316,23 @@ def test_while_a_batch_ends_nobody_else_is_kept_waiting(tmp_path: Path) -> None:
             assert skip_head(reader) == 200
             assert next_line(reader) is not None
             server.process.send_signal(signal.SIGTERM)
-            time.sleep(1)
-            sender.sendall(chunk(LINE))
-            assert next_line(reader) is not None
-            with pytest.raises(ConnectionRefusedError):
-                socket.create_connection(("127.0.0.1", server.port), timeout=20)
+            end = time.monotonic() + PATIENCE
+            while takes_calls(server):
+                assert time.monotonic() < end, "it is waited for still"
+                sender.sendall(chunk(LINE))
+                assert next_line(reader) is not None
             sender.sendall(chunk(LINE) + b"0\r\n\r\n")
             assert [line["status"] for line in whole(reader)] == [200]
-        assert server.process.wait(120) == 0
+        assert server.process.wait(PATIENCE) == 0
+
+
+def takes_calls(server: Server) -> bool:
+    """Whether it is listening."""
+    try:
+        server.connect().close()
+    except ConnectionRefusedError:
+        return False
+    return True
 
 
 def peak(server: Server, count: int) -> int:

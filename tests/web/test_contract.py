@@ -112,7 +112,7 @@ def test_through_gunicorn(server: Server, tmp_path: Path) -> None:
         *(sys.executable, "-c", "from schemathesis.cli import schemathesis; schemathesis()"),
         *("--config-file", str(config)),
         *("run", f"{server.url}/v1/openapi.json", "--checks", "all", "--no-color"),
-        *("--max-examples", "1000" if LONG else "25", "--seed", "1", "--request-timeout", "20"),
+        *("--max-examples", "1000" if LONG else "25", "--seed", "1", "--request-timeout", "120"),
         # A slow machine makes cases slowly, which is no fault of the service.
         *("--suppress-health-check", "too_slow"),
     ]

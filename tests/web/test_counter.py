@@ -315,7 +315,7 @@ def test_the_pure_modules_by_node(tmp_path: Path) -> None:
         },
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=300,
         check=False,
     )
     assert ended.returncode == 0, ended.stdout[-4000:] + ended.stderr[-2000:]

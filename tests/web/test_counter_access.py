@@ -46,7 +46,6 @@ def slow(page: Any) -> None:
 
 def drawn_before(page: Any) -> None:
     """The answer, with the drawing of the one before until its own comes."""
-    page.locator("#plan:not(.old) img").wait_for()
     page.route(f"**{PLAN}", lambda route: None)
     page.locator(WIDTH).fill("10'")
     page.locator("#plan.old").wait_for()
@@ -79,7 +78,8 @@ def still_to_type(page: Any) -> None:
 def test_every_text_can_be_read(page: Any, state: Callable[[Any], None]) -> None:
     """4.5 to 1, or 3 to 1 where it is large (WCAG 2.2, 1.4.3), also where the answer is faded."""
     state(page)
-    page.wait_for_timeout(300)  # What fades takes 0.15 s.
+    # What fades has faded.
+    page.evaluate("Promise.all(document.getAnimations().map((each) => each.finished))")
     told = page.evaluate(CONTRAST)
     assert told["all"] > 100
     assert told["low"] == []

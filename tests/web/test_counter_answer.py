@@ -14,10 +14,13 @@ from tests.web.counter_page import (
     PHONE,
     PLAN,
     WIDTH,
+    await_held,
     await_taking,
     await_tile,
     open_example,
     reply_to,
+    resize,
+    stop_clock,
     tiles,
 )
 from tests.web.running import ROOT, Server
@@ -58,8 +61,9 @@ def test_a_finding_without_a_clause_says_where_and_no_more(page: Any) -> None:
 def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -> None:
     """The code asks 36 in of every guard (IRC 2021 R312.1.2); 24 and 30 fail in two findings. The
     button is off while the answer is of another deck."""
-    for edge, height in ((0, "24"), (1, "30"), (3, "30")):
-        page.locator(f"[id='f.edges.{edge}.height']").fill(height)
+    with reply_to(page, LAYOUT, height=24):
+        for edge, height in ((1, "30"), (3, "30"), (0, "24")):
+            page.locator(f"[id='f.edges.{edge}.height']").fill(height)
     api.expect(page.locator("#failed .violation")).to_have_count(2)
     button = page.locator("[data-cure]")
     api.expect(button).to_have_count(1)
@@ -67,8 +71,7 @@ def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -
     page.route(f"**{LAYOUT}", lambda route: held.append(route))
     page.locator("[id='f.title']").fill("Ashby")
     api.expect(button).to_be_disabled()
-    page.wait_for_timeout(600)
-    held[0].continue_()
+    await_held(page, held).continue_()
     page.unroute(f"**{LAYOUT}")
     api.expect(button).to_be_enabled()
     button.click()
@@ -119,9 +122,9 @@ def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> Non
     page.route(f"**{LAYOUT}", lambda route: held.append(route))
     page.locator(WIDTH).fill("10'")
     await_taking(page, on=False)
-    page.wait_for_timeout(600)  # More than the pause after a key: the request is under way.
-    assert len(held) == 1
+    await_held(page, held)  # After the pause that follows a key: the request is under way.
     await_taking(page, on=False)
+    assert len(held) == 1
     held[0].continue_()
     await_tile(page, "Railing", "32' 10\"")
     await_taking(page, on=True)
@@ -132,10 +135,10 @@ def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
     held: list[Any] = []
     page.route(f"**{LAYOUT}", lambda route: held.append(route))
     page.locator(WIDTH).fill("10'")
-    page.wait_for_timeout(600)
-    page.clock.install()
+    first = await_held(page, held)
+    stop_clock(page)
     page.locator(WIDTH).fill("10' 6")  # Its own request waits for the clock, which stands.
-    held[0].continue_()
+    first.continue_()
     page.clock.run_for(100)
     await_taking(page, on=False)
     assert tiles(page)["Railing"] == "42' 10\""
@@ -144,8 +147,7 @@ def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
 def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
     """After 0.6 s the answer shown is called old, after 20 s none is waited for; the next change
     asks anew."""
-    page.locator("#plan:not(.old) img").wait_for()
-    page.clock.install()
+    stop_clock(page)
     page.route(f"**{LAYOUT}", lambda route: None)
     page.locator(WIDTH).fill("10'")
     page.clock.run_for(400 + 500)
@@ -238,6 +240,7 @@ def test_a_sheet_under_way_is_not_saved_once_the_deck_is_another(page: Any) -> N
     page.route("**/v1/sheets/job", lambda route: held.append(route))
     page.locator("[data-sheet=job]").click()
     api.expect(page.locator("#sheet-told")).to_have_text("Fetching.")
+    await_held(page, held)
     page.locator(WIDTH).fill("10'")
     held[0].fulfill(body="%PDF-1.4", content_type="application/pdf")
     await_tile(page, "Railing", "32' 10\"")
@@ -392,7 +395,7 @@ def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:
 
 def test_a_table_that_goes_on_sideways_shows_it(page: Any) -> None:
     """A shadow stays at the edge (scroll), and a cover goes with the table's end (local)."""
-    page.set_viewport_size(PHONE)
+    resize(page, PHONE)
     wide = page.locator("#bays .wide")
     assert wide.evaluate("each => each.scrollWidth > each.clientWidth")
     layers = wide.evaluate("each => getComputedStyle(each).backgroundAttachment").split(", ")
@@ -433,7 +436,8 @@ def test_a_drawing_that_hangs_takes_nothing_from_the_answer(blank: Any, server: 
     flight too, are shown instead."""
     blank.goto(server.url)
     blank.locator("#plan:not(.old) img").wait_for()
-    blank.clock.install()
+    blank.locator("[id='f.kit'] option").nth(1).wait_for(state="attached")
+    stop_clock(blank)
     blank.route(f"**{PLAN}", lambda route: None)
     blank.locator("details summary", has_text="Open or save").click()
     file = ROOT / "schema" / "examples" / "glass-flight.request.json"
@@ -466,8 +470,8 @@ def test_a_drawing_that_fails_takes_nothing_from_the_answer(blank: Any, server: 
 def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int, beside: bool) -> None:
     """Over the full width of the answer, or from 100rem on beside the cut list: 5/11 of what 1600
     px leave beside the form are over 500."""
-    page.set_viewport_size({"width": width, "height": 800})
-    page.locator("#plan img").wait_for()
+    resize(page, {"width": width, "height": 800})
+    page.locator("#plan img").evaluate("image => image.decode()")
     plan, cuts = (page.locator(each).bounding_box() for each in ("#plan img", "#cuts"))
     assert plan["width"] >= 500
     assert (cuts["y"] < plan["y"] + plan["height"]) == beside

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.web.counter_page import KIOSK, PHONE, WIDTH, await_tile, paste
+from tests.web.counter_page import KIOSK, PHONE, WIDTH, await_tile, paste, resize
 from tests.web.running import ROOT, Server, running
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
@@ -232,20 +232,18 @@ def test_a_new_field_is_no_fault_until_it_was_left(page: Any) -> None:
     message = page.locator("[id='f.corners.0.from_b.fault']")
     wall.fill("20'")
     api.expect(message).to_have_text("Still to type.")
-    assert page.locator("#faults-title").inner_text() == "Still to type"
-    assert page.locator("[aria-invalid]").count() == 0
-    assert page.locator("#short").inner_text() == "Something is still to be typed."
+    api.expect(page.locator("#faults-title")).to_have_text("Still to type")
+    api.expect(page.locator("[aria-invalid]")).to_have_count(0)
+    api.expect(page.locator("#short")).to_have_text("Something is still to be typed.")
     first.focus()
     wall.focus()
     api.expect(message).to_have_text("Something is needed here.")
     api.expect(first).to_have_attribute("aria-invalid", "true")
-    assert [each.get_attribute("id") for each in page.locator("[aria-invalid]").all()] == [
-        "f.corners.0.from_b"
-    ]
+    api.expect(page.locator("[aria-invalid]")).to_have_count(1)
     field = page.locator(".field", has=first)
-    assert field.locator(".fault").count() == 1
+    api.expect(field.locator(".fault")).to_have_count(1)
     link = page.locator("#faults-list a[href='#f.corners.0.from_b']")
-    assert link.inner_text() == "Corner 1, B: Something is needed here."
+    api.expect(link).to_have_text("Corner 1, B: Something is needed here.")
 
 
 def test_a_click_is_not_lost_to_a_message_that_grows(page: Any) -> None:
@@ -306,12 +304,12 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
     assert "stock_on_hand" in page.locator("#kept").inner_text()
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
-    assert json.loads(Path(saved.value.path()).read_text()) == deck
+    assert json.loads(Path(saved.value.path()).read_text("utf-8")) == deck
 
 
 def test_a_phone_has_no_sideways_scroll_and_targets_for_a_thumb(page: Any) -> None:
     """44 px high at least; the short answer is on the first screen."""
-    page.set_viewport_size(PHONE)
+    resize(page, PHONE)
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     boxes = page.locator("button:visible, select:visible, #deck input[type=text]:visible").all()
     assert len(boxes) > 10
@@ -329,9 +327,10 @@ def test_marks_of_a_tape_for_who_types_with_fingers(browser: Any, server: Server
     field.fill("")
     page.keyboard.type("12")
     page.locator('[data-mark="\'"]').tap()
+    api.expect(field).to_have_value("12'")
     page.keyboard.type("6")
     page.locator("[data-mark='\"']").tap()
-    assert field.input_value() == "12'6\""
+    api.expect(field).to_have_value("12'6\"")
     # (150 - 7) + 2 x 140.5 = 424 in
     await_tile(page, "Railing", "35' 4\"")
     context.close()
@@ -395,7 +394,17 @@ def test_a_page_whose_module_does_not_come_says_so(browser: Any, server: Server)
     assert line.is_hidden()
     page.route("**/counter/saw.js", lambda route: route.abort())
     page.reload()
-    assert not line.is_visible()
+    # Its one animation is the glance: two seconds, set by hand to a moment before and after.
+    seen = line.evaluate(
+        """each => {
+          const [glance] = each.getAnimations();
+          return [1999, 2001].map((moment) => {
+            glance.currentTime = moment;
+            return getComputedStyle(each).visibility;
+          });
+        }"""
+    )
+    assert seen == ["hidden", "visible"]
     api.expect(line).to_be_visible()
     assert line.inner_text().startswith("This page has not started")
     page.close()

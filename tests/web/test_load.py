@@ -57,6 +57,7 @@ def test_health_wants_no_key_and_has_no_rate(make_client: Make) -> None:
     assert [client.get("/health/live").status_code for _ in range(5)] == [200] * 5
 
 
+@pytest.mark.usefixtures("standing")
 def test_over_the_rate_is_429_with_retry_after(make_client: Make) -> None:
     """Two at once at two a second; the third waits at most a second."""
     client = make_client(rate=2.0)
@@ -67,12 +68,14 @@ def test_over_the_rate_is_429_with_retry_after(make_client: Make) -> None:
     assert told == "The rate of one address is 2 a second; try again in 1 s."
 
 
+@pytest.mark.usefixtures("standing")
 def test_guesses_at_a_key_count(make_client: Make) -> None:
     """Nobody tries keys faster than documents are sent."""
     client = make_client(keys=(KEY,), rate=2.0)
     assert [client.get("/v1/limits").status_code for _ in range(3)] == [401, 401, 429]
 
 
+@pytest.mark.usefixtures("standing")
 def test_one_client_does_not_use_up_anothers_rate(make_client: Make) -> None:
     """The rate is each address's own."""
     client = make_client(rate=1.0)
@@ -81,6 +84,7 @@ def test_one_client_does_not_use_up_anothers_rate(make_client: Make) -> None:
     assert [*here, there] == [200, 429, 200]
 
 
+@pytest.mark.usefixtures("standing")
 def test_a_forwarded_address_is_believed_only_behind_a_proxy(make_client: Make) -> None:
     """X-Forwarded-For counts where GUARDS_PROXIES says that a proxy wrote it."""
     for proxies, third in ((0, 429), (1, 200)):

@@ -25,7 +25,7 @@ from service.batch import answer_line
 from service.web import batch
 from service.web.metrics import Metrics
 from service.web.slots import NAMED, make_folder
-from tests.web.running import DECK, ROOT, Server, running
+from tests.web.running import DECK, PATIENCE, ROOT, Server, running
 
 Make = Callable[..., FlaskClient]
 Sample = tuple[str, frozenset[tuple[str, str]]]
@@ -167,6 +167,7 @@ def test_what_strangers_make_up_adds_no_labels(make_client: Make) -> None:
     assert counted(samples, "other", "none", "405") == 40
 
 
+@pytest.mark.usefixtures("standing")
 def test_refusals_are_counted_by_status_and_are_no_documents(make_client: Make) -> None:
     """No key 401, too many 429, another type 415, too long 413: nothing was looked at."""
     locked = make_client(keys=("k" * 20,))
@@ -360,7 +361,7 @@ def test_a_folder_goes_with_the_process_that_made_it(tmp_path: Path) -> None:
 
 def ask(server: Server, path: str, method: str = "GET", body: bytes | None = None) -> str:
     """A reply's body through the server; its type is what the path takes."""
-    caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=20)
+    caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=PATIENCE)
     media = LINES if path == "/v1/layouts" else "application/json"
     try:
         caller.request(method, path, body, {"Content-Type": media} if body else {})
@@ -375,8 +376,8 @@ def scrape(server: Server) -> Samples:
 
 
 def awaited(server: Server, true: Callable[[Samples], bool]) -> Samples:
-    """The counts once something holds of them, or after 20 s."""
-    end = time.monotonic() + 20
+    """The counts once something holds of them, or when patience is at its end."""
+    end = time.monotonic() + PATIENCE
     while not true(samples := scrape(server)) and time.monotonic() < end:
         time.sleep(0.05)
     return samples
@@ -389,8 +390,8 @@ def workers_of(server: Server) -> set[int]:
 
 
 def await_others(server: Server, before: set[int]) -> None:
-    """Until none of these workers is left and two have taken their places; 20 s at most."""
-    end = time.monotonic() + 20
+    """Until none of these workers is left and two have taken their places."""
+    end = time.monotonic() + PATIENCE
     while time.monotonic() < end:
         now = workers_of(server)
         if len(now) == 2 and not now & before:
@@ -414,7 +415,7 @@ def folder_of(server: Server) -> Path:
 
 def hold(server: Server, under_way: int) -> socket.socket:
     """A connection on which all but the last byte of a deck was sent, once so many are read."""
-    held = socket.create_connection(("127.0.0.1", server.port), timeout=20)
+    held = server.connect()
     held.sendall(HALF)
     samples = awaited(server, lambda now: at(now, "guards_requests_under_way") == under_way + 1)
     assert at(samples, "guards_requests_under_way") == under_way + 1
@@ -446,7 +447,7 @@ def test_a_worker_that_is_killed_leaves_nothing_under_way(tmp_path: Path) -> Non
     """It dies in the middle of a request: two were under way, then the one that asks alone."""
     with running(tmp_path / "log", GUARDS_WORKERS="2") as server, hold(server, 1) as held:
         answered = f"job-{os.getpid()}"
-        caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=20)
+        caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=PATIENCE)
         caller.request("GET", "/health/live", headers={"X-Request-Id": answered})
         caller.getresponse().read()
         caller.close()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from collections.abc import Callable
 from typing import Any
@@ -123,3 +124,15 @@ def test_the_level_of_the_log_is_kept(
     capfdbinary.readouterr()
     client.get("/v1/kits")
     assert capfdbinary.readouterr().err == b""
+
+
+def test_the_log_goes_to_what_is_standard_error_now(
+    make_client: Make, monkeypatch: pytest.MonkeyPatch, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """What it was at the start may be closed since."""
+    with monkeypatch.context() as before, io.TextIOWrapper(io.BytesIO()) as then:
+        before.setattr("sys.stderr", then)
+        client = make_client()
+    capfdbinary.readouterr()
+    assert client.get("/health/live").status_code == 200
+    assert json.loads(capfdbinary.readouterr().err)["status"] == 200

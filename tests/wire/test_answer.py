@@ -72,7 +72,7 @@ for line in sys.stdin.buffer:
             check=True,
             cwd=Path(__file__).resolve().parents[2],
             env={"PYTHONHASHSEED": seed},
-            timeout=120,
+            timeout=300,
         ).stdout
         for seed in ("0", "1", "2")
     }
