@@ -50,6 +50,7 @@ test("lengths go out as the contract writes them", () => {
     ["12' 6", "12' 6\""], ["12'-6 1/2", "12'-6 1/2\""], ["6''", "6\""], ["78 3/8 inches", "78 3/8\""],
     ["12 feet", "12'"], ["20 fx", "20 fx"], ["2,4 m", "2,4 m"],
     ["12\u00b4 6`\u00b4", "12' 6\""], ["350 cm", "3500 mm"], ["12.5'", "150\""], // 12.5 x 12
+    ["20 meters", "20 m"], ["2.5 Metres", "2.5 m"], ["900millimetres", "900 mm"], ["30 centimeters", "300 mm"],
     ["12.1 ft", "145.2\""], ["6-1/2", "6 1/2\""], ["12' 6-1/2\"", "12' 6 1/2\""],
     ["12-6", "12-6"], ["12 6", "12 6"], // feet and inches, or a range: nobody can know
   ];
@@ -1621,4 +1622,28 @@ test("what is wrong with a price is told as it is typed", () => {
     "Type an amount with no sign before it, such as 61.50.");
   assert.equal(told("\"x\" does not fit: send a share from 0 to 1 as text, such as \"0.07\"."),
     "Type a percentage from 0 to 100, such as 7 or 8.875.");
+});
+
+test("a kit that no document says is to be chosen, and thousands are typed with nothing between", () => {
+  const told = (error, unit = "in") => placeErrors({ "/kit": "kit", "/w": "rectangle.width" }, { errors: [error] }, unit)[0];
+  assert.deepEqual(told({ pointer: "/kit", code: "not_as_written",
+    message: "\"\" does not fit: send an id, or a whole document inline." }), { field: "kit", pointer: "",
+    words: "Choose one.", open: false });
+  const none = { pointer: "/kit", code: "unknown_kit", message: "No kit nope is loaded here." };
+  assert.equal(told(none).words, none.message);
+  for (const typed of ["1,200 mm", "1 200 mm", "12,500"]) {
+    assert.match(told({ pointer: "/w", code: "not_a_length", message: `"${typed}" does not fit: send ${LENGTH}.` }).words,
+      / Thousands are typed with nothing between, decimals with a point\. /, typed);
+  }
+  assert.match(told({ pointer: "/w", code: "not_a_length", message: `"20,5" does not fit: send ${LENGTH}.` }).words,
+    / Decimals take a point\. /);
+});
+
+test("what is wrong with a flight as a whole is told at its rise", () => {
+  const form = example();
+  addOpening(form.levels[0]);
+  press(form, "flight", 0, null);
+  const { places } = toDocument(form);
+  assert.equal(fieldOf(places, "/stairs/0"), "openings.0.flight.rise");
+  assert.equal(fieldOf(places, "/stairs/0/opening"), "openings.0.edge");
 });

@@ -12,7 +12,7 @@ import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawAsked, drawChoices, drawForm, drawKept, drawMeasures, drawPriceRows, showClosing, showDrawn, showOpenings, write,
+  drawAsked, drawChoices, drawForm, drawKept, drawMeasures, drawPriceRows, showClosing, showDrawn, showEdgeNames, showOpenings, write,
 } from "./form.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
@@ -34,6 +34,7 @@ import { watch } from "./waiting.js";
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
 const WORKING = "Working it out\u2026";
 const CONDITION = /^edges\.(\d+)\.condition$/;
+const SIDE = /^sides\.\d+\.length$/;
 const RISE = /^openings\.(\d+)\.flight\.rise$/;
 const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|columns\.\d+\.shape|edges\.\d+\.condition|framing\.joist_direction)$/;
 const PRICED = /^prices\.(currency|rows\.(\d+)\.(by|amount))$/;
@@ -217,6 +218,7 @@ function changed({ target }) {
   else if (name === "pane") setPane(form, value);
   else if (name === "at") showLevel(Number(value));
   else write(form, name, value);
+  if (SIDE.test(name)) showEdgeNames(shown(form));
   if (name === "drop") {
     followDrop(form);
     showOpenings(form);
@@ -267,6 +269,10 @@ function pressed({ target }) {
 
 function open(text) {
   let changes = [];
+  if (!text.trim()) {
+    part("opened").textContent = "There is nothing to open.";
+    return;
+  }
   try {
     const given = JSON.parse(text);
     const opened = fromDocument(given);

@@ -3,7 +3,7 @@
 
 import { describe } from "./described.js";
 import { el } from "./dom.js";
-import { edgeName } from "./ends.js";
+import { edgeName, edgeWords } from "./ends.js";
 import { hint, length, select } from "./inputs.js";
 import { edgeCount } from "./model.js";
 
@@ -26,7 +26,7 @@ export function drawEdges(level) {
       const bow = length(`edges.${i}.bow`, "Bow", "Bow");
       bow.classList.add("bow");
       describe(bow.querySelector("input"), BOW);
-      return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(level, i)}`),
+      return el("fieldset", { class: "row edge" }, el("legend", { "data-edge": i }, `Edge ${edgeWords(level, i)}`),
         select(`edges.${i}.condition`, "What is there", CONDITIONS),
         off && !infill ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
         off && !height ? null : length(`edges.${i}.height`, "Height", "Height"),

@@ -5,6 +5,7 @@ import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
 import { describe } from "./described.js";
 import { el, say } from "./dom.js";
 import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
+import { edgeWords } from "./ends.js";
 import { button, figure, hint, idOf, length } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
 import { WAYS, bound, hidden, shown } from "./model.js";
@@ -54,6 +55,16 @@ export function drawForm(form, loaded) {
   drawChoices(form, loaded);
   fillFields(part("deck"), form);
   if (focused) part(focused)?.focus();
+}
+
+// The names of edges as their lengths are typed.
+export function showEdgeNames(level) {
+  for (const legend of part("edges").querySelectorAll("[data-edge]")) {
+    legend.textContent = `Edge ${edgeWords(level, Number(legend.dataset.edge))}`;
+  }
+  for (const option of part("deck").querySelectorAll("select[data-field$='.edge'] option")) {
+    option.textContent = edgeWords(level, Number(option.value));
+  }
 }
 
 // What openings hold as another field has changed it.

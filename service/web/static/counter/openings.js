@@ -52,6 +52,7 @@ function flight(level, one, i, pen, at) {
   const { flight: typedIn } = one;
   const field = (name) => `openings.${i}.flight.${name}`;
   const stair = { id: typedIn.id || one.id, ...pen.begin(typedIn) };
+  pen.place(at, field("rise")); // What is wrong with the flight as a whole.
   pen.put(stair, "opening", at, `${level.id}/${one.id}`, `openings.${i}.edge`);
   for (const name of ["rise", "going", "nosing", "height"]) pen.length(stair, name, at, typedIn[name], field(name));
   pen.number(stair, "risers", at, typedIn.risers, field("risers"));
