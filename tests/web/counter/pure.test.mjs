@@ -15,6 +15,8 @@ const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, 
   sayEdge, switchUnit, switchWay } = await load("model.js");
 const { cornersOf } = await load("corners.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
+const { read, takeIn } = await load("changes.js");
+const { opened } = await load("opened.js");
 const { losing, press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
 const { followDrop } = await load("openings.js");
@@ -1646,4 +1648,37 @@ test("what is wrong with a flight as a whole is told at its rise", () => {
   const { places } = toDocument(form);
   assert.equal(fieldOf(places, "/stairs/0"), "openings.0.flight.rise");
   assert.equal(fieldOf(places, "/stairs/0/opening"), "openings.0.edge");
+});
+
+test("a changed field brings along what goes by it", () => {
+  const form = example();
+  const known = { kits: [KIT], reply: { parts: [{ role: "handrail", description: "Rail" }] } };
+  const change = (name, value) => takeIn(form, name, value, known);
+  addOpening(form.levels[0]);
+  press(form, "flight", 0, null);
+  change("drop", "50");
+  assert.equal(read(form, "openings.0.flight.rise"), "50");
+  change("openings.0.flight.rise", "40");
+  change("drop", "60");
+  assert.equal(read(form, "openings.0.flight.rise"), "40");
+  change("edges.0.condition", "open");
+  assert.equal(form.levels[0].edges[0].said, true);
+  change("prices.currency", "USD");
+  assert.deepEqual(form.prices.rows.map(({ words }) => words), ["Rail"]);
+  change("pane", "1");
+  assert.equal(read(form, "edges.3.glass"), "1");
+  change("unit", "mm"); // 60 x 25.4
+  assert.deepEqual([read(form, "drop"), read(form, "nothing.of.it")], ["1524", undefined]);
+  addLevel(form);
+  change("at", "0");
+  assert.equal(form.at, 0);
+});
+
+test("a text is opened, or it is said why not", () => {
+  assert.deepEqual(opened(" "), { form: null, words: "There is nothing to open." });
+  assert.match(opened("{").words, /^This is no JSON: /);
+  assert.deepEqual(opened("7"), { form: null, words: "This is no deck document: it is no JSON object." });
+  const { form, words } = opened(JSON.stringify(EXAMPLE));
+  assert.deepEqual([toDocument(form).document, words], [EXAMPLE, "Opened."]);
+  assert.equal(opened(JSON.stringify({ ...EXAMPLE, advise: null })).words, "Opened.");
 });
