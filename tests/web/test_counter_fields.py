@@ -705,6 +705,12 @@ def test_parts_are_priced_where_a_currency_is_said(page: Any) -> None:
     assert page.locator("[id='f.unit.mm']").is_enabled()
     page.reload()
     await_tile(page, "Priced so far", "479.79 USD")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#afresh").click()
+    api.expect(page.locator(WIDTH)).to_be_focused()
+    assert page.locator("[id='f.prices.currency']").input_value() == ""
+    page.get_by_role("button", name="Use the prices of the deck before").click()
+    await_tile(page, "Priced so far", "479.79 USD")
     page.locator("[id='f.prices.currency']").fill("")
     api.expect(page.locator("#tiles")).not_to_contain_text("Priced")
     assert rows.count() == 0

@@ -33,7 +33,7 @@ const { fieldWords } = await load("fieldwords.js");
 const { differing } = await load("differing.js");
 const { percentOf, shareOf } = await load("money.js");
 const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
-const { fillSizes, goByUnit, listPrices } = await load("prices.js");
+const { fillSizes, goByUnit, isFor, listPrices, pricesOf } = await load("prices.js");
 const { deckLine } = await load("deckline.js");
 const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
@@ -672,7 +672,10 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     { stock_on_hand: [{ part: "rail", length: "88\"", count: 2 }] }, // a text names its own unit
     { compare: [{ label: "other", kit: { unit: "mm", post: { width: 60 } } }] }];
   for (const price of [{ per_length: "3.00" }, { per_area: "31.00" }]) {
-    assert.equal(goByUnit(fromDocument({ ...copy(EXAMPLE), ...prices(price) })), true);
+    const priced = fromDocument({ ...copy(EXAMPLE), ...prices(price) });
+    assert.equal(goByUnit(priced), true);
+    priced.prices.currency = ""; // They wait for another.
+    assert.equal(goByUnit(priced), true);
     const odd = fromDocument({ ...copy(EXAMPLE), ...prices({ ...price, each: "1" }) });
     assert.deepEqual([bound(odd), goByUnit(odd)], [["more prices"], false]);
   }
@@ -1681,4 +1684,15 @@ test("a text is opened, or it is said why not", () => {
   const { form, words } = opened(JSON.stringify(EXAMPLE));
   assert.deepEqual([toDocument(form).document, words], [EXAMPLE, "Opened."]);
   assert.equal(opened(JSON.stringify({ ...EXAMPLE, advise: null })).words, "Opened.");
+});
+
+test("prices of another deck are used in one of the same unit, or where none goes by it", () => {
+  const prices = (price) => pricesOf({ unit: "in", prices: { currency: "USD", parts: { handrail: price } } });
+  assert.deepEqual([isFor(prices({ per_length: "9" }), "in"), isFor(prices({ per_length: "9" }), "mm")], [true, false]);
+  assert.equal(isFor(prices({ per_stick: { 150: "90" } }), "mm"), true);
+  assert.equal(pricesOf({ unit: "in" }), null);
+  const form = example();
+  const former = prices({ each: "4" });
+  press(form, "former-prices", NaN, null, { kits: [], former });
+  assert.deepEqual(toDocument(form).document.prices, former.prices);
 });

@@ -20,7 +20,7 @@ import { shown } from "./model.js";
 import { opened } from "./opened.js";
 import { closingSide } from "./outline.js";
 import { patched } from "./patch.js";
-import { arePriced, listPrices } from "./prices.js";
+import { arePriced, listPrices, pricesOf } from "./prices.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
@@ -36,7 +36,8 @@ const part = (id) => document.getElementById(id);
 let form = null;
 let first = null; // The deck document that a fresh page begins with.
 let told = null; // The last answer.
-const loaded = { kits: [], codes: [], prices: null }; // Prices: those that a fresh page begins with.
+// prices, former: those that a fresh page begins with, and those of the deck before this one.
+const loaded = { kits: [], codes: [], prices: null, former: null };
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
 
@@ -232,10 +233,16 @@ function open(text) {
   const { form: other, words } = opened(text);
   part("opened").textContent = words;
   if (!other) return;
-  remember(form, "The deck before was put away.");
-  form = other;
+  putBefore(other);
   redraw();
   leaveAll(); // What a document lacks is not being typed just now.
+}
+
+// Another deck takes the form's place; what this one's parts cost can be had for it.
+function putBefore(other) {
+  loaded.former = pricesOf(toDocument(form).document) ?? loaded.former;
+  remember(form, "The deck before was put away.");
+  form = other;
 }
 
 // A change that the answer offers, made to the deck that it is of: the form shows it and can go back.
@@ -306,12 +313,12 @@ function wire() {
   wireTaking();
   part("afresh").addEventListener("click", () => {
     if (!window.confirm("Put away everything that was typed and begin afresh?")) return;
-    remember(form, "The deck before was put away.");
-    form = freshForm(first);
+    putBefore(freshForm(first));
     begin("");
     part("pasted").value = "";
     part("opened").textContent = "";
     redraw();
+    document.querySelector("#measured input").focus(); // Where the next deck is begun.
   });
   part("undo").addEventListener("click", () => {
     form = stepBack(form);
@@ -327,7 +334,7 @@ async function start() {
   part("unstarted").hidden = true;
   try {
     first = await (await ask("counter/start.json")).json();
-    loaded.prices = first.prices ?? null;
+    loaded.prices = pricesOf(first);
   } catch {
     showRefusal("The service does not answer", {}, { title: "Load the page again." }, "in");
     return;

@@ -203,9 +203,9 @@ export function showClosing(side) {
 }
 
 // Where the focus was in a row that is drawn anew, it is again.
-export function drawPriceRows(form, { kits, prices }) {
+export function drawPriceRows(form, loaded) {
   keepFocus(() => {
-    part("prices").replaceChildren(...drawPrices(form, kits, Boolean(prices)));
+    part("prices").replaceChildren(...drawPrices(form, loaded));
     fillFields(part("prices"), form);
   });
 }
