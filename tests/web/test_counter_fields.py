@@ -136,6 +136,9 @@ def test_steps_from_an_opening(page: Any) -> None:
     row = page.locator("#steps tbody tr")
     api.expect(row).to_contain_text("7 of")
     assert '10 1/2"' in row.inner_text()
+    assert page.locator("#glass").is_hidden()
+    page.locator("[id='f.openings.0.flight.infill']").select_option(label="Glass")
+    api.expect(page.locator("#glass tbody tr").first).to_be_visible()
 
 
 def test_the_rise_goes_with_the_drop_until_it_is_typed(page: Any) -> None:

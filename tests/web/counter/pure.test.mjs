@@ -1696,3 +1696,15 @@ test("prices of another deck are used in one of the same unit, or where none goe
   press(form, "former-prices", NaN, null, { kits: [], former });
   assert.deepEqual(toDocument(form).document.prices, former.prices);
 });
+
+test("a flight has an infill of its own, which goes out as it was said", () => {
+  const form = example();
+  addOpening(form.levels[0]);
+  press(form, "flight", 0, null);
+  form.levels[0].openings[0].flight.infill = "glass";
+  const { document, places } = toDocument(form);
+  assert.equal(document.stairs[0].infill, "glass");
+  assert.equal(places["/stairs/0/infill"], "openings.0.flight.infill");
+  const again = fromDocument(copy(document));
+  assert.deepEqual([again.levels[0].openings[0].flight.infill, hidden(again)], ["glass", []]);
+});

@@ -4,7 +4,7 @@
 import { describe } from "./described.js";
 import { el } from "./dom.js";
 import { edgeName, edgeWords } from "./ends.js";
-import { hint, length, select } from "./inputs.js";
+import { hint, length, offered, select } from "./inputs.js";
 import { edgeCount } from "./model.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
@@ -68,10 +68,6 @@ function furtherOf(edge, i, name, { ground, next, beneath, panes, glass }) {
 // The kit's panes, of which the first need not be said.
 const paneChoices = (panes, said) => offered(panes.map((words, at) =>
   [at === 0 && said !== "0" ? "" : String(at), words]), said);
-
-// What an opened document says stays to be seen.
-const offered = (choices, said) =>
-  (choices.some(([value]) => value === said) ? choices : [...choices, [said, said]]);
 
 export const saysMore = (edge) =>
   ["drop", "wall_end", "drop_to_ground", "drop_to_next_level", "beneath"].some((name) => edge[name].trim());

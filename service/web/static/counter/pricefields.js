@@ -39,13 +39,13 @@ function drawRow(row, i, unit, kit) {
     line(row.words, sized ? null : money(`${at}.amount`, row.words), select(`${at}.by`, `${row.words}, priced`, by)),
     ...(sized ? row.sizes.map(({ size }, k) => {
       const words = sizeWords(size, kit?.unit);
-      return line(words, money(`${at}.sizes.${k}.amount`, `${row.words}, ${words}`), null);
+      return line(words, money(`${at}.sizes.${k}.amount`, `${row.words}, ${words}`), null, "size");
     }) : []),
   ];
 }
 
-const line = (words, amount, by) =>
-  el("div", { class: "row measure price" }, el("p", {}, words), amount ?? el("span", {}), by ?? el("span", {}));
+const line = (words, amount, by, kind = null) =>
+  el("div", { class: "row measure price" }, el("p", { class: kind }, words), amount ?? el("span", {}), by ?? el("span", {}));
 
 const money = (name, called) => el("div", { class: "field" }, el("label", { for: idOf(name) }, called),
   typing(name, { inputmode: "decimal", class: "number" }));
