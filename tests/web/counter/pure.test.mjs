@@ -1708,3 +1708,17 @@ test("a flight has an infill of its own, which goes out as it was said", () => {
   const again = fromDocument(copy(document));
   assert.deepEqual([again.levels[0].openings[0].flight.infill, hidden(again)], ["glass", []]);
 });
+
+test("a column is told by the edge that it is square to, before one that is nearer and askew to it", () => {
+  // The triangle of 40, 30 and 50: 5 by 5, square to the slope and 2 in from it, its lowest corner at (32.2, 15.4).
+  // Of the same at (33, 1) and up the lower edge is nearer: 0.6 x 5 and 0.8 x 5 out of the slope's own ways.
+  const square = [[33, 1], [37, 4], [34, 8], [30, 5]];
+  const deck = { ...copy(EXAMPLE), levels: [{ id: "main", outline: { points: [[0, 0], [40, 1e-14], [40, 30]] },
+    obstructions: [{ name: "roof", points: square }] }] };
+  const form = fromDocument(copy(deck));
+  const [row] = form.levels[0].columns;
+  assert.deepEqual([row.edge, row.shape, row.width, row.depth], ["2", "", "5", "5"]);
+  assert.deepEqual(toDocument(form).document, deck);
+  form.levels[0].columns[0].width = "6"; // With what is left of a corner's working out, 1e-14, it is still worked out.
+  assert.equal(toDocument(form).document.levels[0].obstructions[0].points.flat().every(Number.isFinite), true);
+});
