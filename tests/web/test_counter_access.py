@@ -63,6 +63,9 @@ def still_to_type(page: Any) -> None:
     """What is new along an edge, the house asked for again, a list of bays, what was taken out; and
     what few edges need."""
     page.locator("#edge-more summary").click()
+    page.locator("[id='f.prices.currency']").fill("usd")
+    page.locator("#prices .price").first.wait_for()
+    page.locator("label[for='f.infill.glass']").click()
     page.locator("#list-bays").click()
     page.locator("label[for='f.way.sides']").click()
     page.locator("#add-row").click()

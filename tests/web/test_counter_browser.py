@@ -212,6 +212,24 @@ def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
     api.expect(page.locator("[id='f.edges.4.condition']")).to_have_value("wall")
 
 
+def test_an_edge_of_a_walk_is_called_by_its_length_as_it_is_typed(page: Any) -> None:
+    """Where edges are and where openings are put in them; a side that is empty by its number."""
+    page.locator("label[for='f.way.sides']").click()
+    page.locator("#add-opening").click()
+    names = page.locator("#edges legend")
+    chosen = page.locator("[id='f.openings.0.edge'] option")
+    assert names.all_inner_texts() == [
+        "Edge 0 (20')",
+        "Edge 1 (12')",
+        "Edge 2 (20')",
+        "Edge 3 (12')",
+    ]
+    page.locator("[id='f.sides.1.length']").fill("12' 6")
+    page.locator("[id='f.sides.3.length']").fill("")
+    assert names.all_inner_texts()[1::2] == ["Edge 1 (12' 6)", "Edge 3"]
+    assert chosen.all_inner_texts() == ["0 (20')", "1 (12' 6)", "2 (20')", "3"]
+
+
 def test_a_side_that_is_left_empty_tells_its_length(page: Any) -> None:
     """12' across from 12'; while another length is typed it is not known."""
     page.locator("label[for='f.way.sides']").click()

@@ -136,6 +136,9 @@ def test_steps_from_an_opening(page: Any) -> None:
     row = page.locator("#steps tbody tr")
     api.expect(row).to_contain_text("7 of")
     assert '10 1/2"' in row.inner_text()
+    assert page.locator("#glass").is_hidden()
+    page.locator("[id='f.openings.0.flight.infill']").select_option(label="Glass")
+    api.expect(page.locator("#glass tbody tr").first).to_be_visible()
 
 
 def test_the_rise_goes_with_the_drop_until_it_is_typed(page: Any) -> None:
@@ -707,6 +710,12 @@ def test_parts_are_priced_where_a_currency_is_said(page: Any) -> None:
     foot.fill("")
     assert page.locator("[id='f.unit.mm']").is_enabled()
     page.reload()
+    await_tile(page, "Priced so far", "479.79 USD")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#afresh").click()
+    api.expect(page.locator(WIDTH)).to_be_focused()
+    assert page.locator("[id='f.prices.currency']").input_value() == ""
+    page.get_by_role("button", name="Use the prices of the deck before").click()
     await_tile(page, "Priced so far", "479.79 USD")
     page.locator("[id='f.prices.currency']").fill("")
     api.expect(page.locator("#tiles")).not_to_contain_text("Priced")

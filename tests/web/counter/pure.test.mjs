@@ -15,6 +15,8 @@ const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, 
   sayEdge, switchUnit, switchWay } = await load("model.js");
 const { cornersOf } = await load("corners.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
+const { read, takeIn } = await load("changes.js");
+const { opened } = await load("opened.js");
 const { losing, press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
 const { followDrop } = await load("openings.js");
@@ -31,7 +33,7 @@ const { fieldWords } = await load("fieldwords.js");
 const { differing } = await load("differing.js");
 const { percentOf, shareOf } = await load("money.js");
 const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
-const { fillSizes, goByUnit, listPrices } = await load("prices.js");
+const { fillSizes, goByUnit, isFor, listPrices, pricesOf } = await load("prices.js");
 const { deckLine } = await load("deckline.js");
 const { patched } = await load("patch.js");
 const { trouble } = await load("trouble.js");
@@ -50,6 +52,7 @@ test("lengths go out as the contract writes them", () => {
     ["12' 6", "12' 6\""], ["12'-6 1/2", "12'-6 1/2\""], ["6''", "6\""], ["78 3/8 inches", "78 3/8\""],
     ["12 feet", "12'"], ["20 fx", "20 fx"], ["2,4 m", "2,4 m"],
     ["12\u00b4 6`\u00b4", "12' 6\""], ["350 cm", "3500 mm"], ["12.5'", "150\""], // 12.5 x 12
+    ["20 meters", "20 m"], ["2.5 Metres", "2.5 m"], ["900millimetres", "900 mm"], ["30 centimeters", "300 mm"],
     ["12.1 ft", "145.2\""], ["6-1/2", "6 1/2\""], ["12' 6-1/2\"", "12' 6 1/2\""],
     ["12-6", "12-6"], ["12 6", "12 6"], // feet and inches, or a range: nobody can know
   ];
@@ -669,7 +672,10 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     { stock_on_hand: [{ part: "rail", length: "88\"", count: 2 }] }, // a text names its own unit
     { compare: [{ label: "other", kit: { unit: "mm", post: { width: 60 } } }] }];
   for (const price of [{ per_length: "3.00" }, { per_area: "31.00" }]) {
-    assert.equal(goByUnit(fromDocument({ ...copy(EXAMPLE), ...prices(price) })), true);
+    const priced = fromDocument({ ...copy(EXAMPLE), ...prices(price) });
+    assert.equal(goByUnit(priced), true);
+    priced.prices.currency = ""; // They wait for another.
+    assert.equal(goByUnit(priced), true);
     const odd = fromDocument({ ...copy(EXAMPLE), ...prices({ ...price, each: "1" }) });
     assert.deepEqual([bound(odd), goByUnit(odd)], [["more prices"], false]);
   }
@@ -1621,4 +1627,98 @@ test("what is wrong with a price is told as it is typed", () => {
     "Type an amount with no sign before it, such as 61.50.");
   assert.equal(told("\"x\" does not fit: send a share from 0 to 1 as text, such as \"0.07\"."),
     "Type a percentage from 0 to 100, such as 7 or 8.875.");
+});
+
+test("a kit that no document says is to be chosen, and thousands are typed with nothing between", () => {
+  const told = (error, unit = "in") => placeErrors({ "/kit": "kit", "/w": "rectangle.width" }, { errors: [error] }, unit)[0];
+  assert.deepEqual(told({ pointer: "/kit", code: "not_as_written",
+    message: "\"\" does not fit: send an id, or a whole document inline." }), { field: "kit", pointer: "",
+    words: "Choose one.", open: false });
+  const none = { pointer: "/kit", code: "unknown_kit", message: "No kit nope is loaded here." };
+  assert.equal(told(none).words, none.message);
+  for (const typed of ["1,200 mm", "1 200 mm", "12,500"]) {
+    assert.match(told({ pointer: "/w", code: "not_a_length", message: `"${typed}" does not fit: send ${LENGTH}.` }).words,
+      / Thousands are typed with nothing between, decimals with a point\. /, typed);
+  }
+  assert.match(told({ pointer: "/w", code: "not_a_length", message: `"20,5" does not fit: send ${LENGTH}.` }).words,
+    / Decimals take a point\. /);
+});
+
+test("what is wrong with a flight as a whole is told at its rise", () => {
+  const form = example();
+  addOpening(form.levels[0]);
+  press(form, "flight", 0, null);
+  const { places } = toDocument(form);
+  assert.equal(fieldOf(places, "/stairs/0"), "openings.0.flight.rise");
+  assert.equal(fieldOf(places, "/stairs/0/opening"), "openings.0.edge");
+});
+
+test("a changed field brings along what goes by it", () => {
+  const form = example();
+  const known = { kits: [KIT], reply: { parts: [{ role: "handrail", description: "Rail" }] } };
+  const change = (name, value) => takeIn(form, name, value, known);
+  addOpening(form.levels[0]);
+  press(form, "flight", 0, null);
+  change("drop", "50");
+  assert.equal(read(form, "openings.0.flight.rise"), "50");
+  change("openings.0.flight.rise", "40");
+  change("drop", "60");
+  assert.equal(read(form, "openings.0.flight.rise"), "40");
+  change("edges.0.condition", "open");
+  assert.equal(form.levels[0].edges[0].said, true);
+  change("prices.currency", "USD");
+  assert.deepEqual(form.prices.rows.map(({ words }) => words), ["Rail"]);
+  change("pane", "1");
+  assert.equal(read(form, "edges.3.glass"), "1");
+  change("unit", "mm"); // 60 x 25.4
+  assert.deepEqual([read(form, "drop"), read(form, "nothing.of.it")], ["1524", undefined]);
+  addLevel(form);
+  change("at", "0");
+  assert.equal(form.at, 0);
+});
+
+test("a text is opened, or it is said why not", () => {
+  assert.deepEqual(opened(" "), { form: null, words: "There is nothing to open." });
+  assert.match(opened("{").words, /^This is no JSON: /);
+  assert.deepEqual(opened("7"), { form: null, words: "This is no deck document: it is no JSON object." });
+  const { form, words } = opened(JSON.stringify(EXAMPLE));
+  assert.deepEqual([toDocument(form).document, words], [EXAMPLE, "Opened."]);
+  assert.equal(opened(JSON.stringify({ ...EXAMPLE, advise: null })).words, "Opened.");
+});
+
+test("prices of another deck are used in one of the same unit, or where none goes by it", () => {
+  const prices = (price) => pricesOf({ unit: "in", prices: { currency: "USD", parts: { handrail: price } } });
+  assert.deepEqual([isFor(prices({ per_length: "9" }), "in"), isFor(prices({ per_length: "9" }), "mm")], [true, false]);
+  assert.equal(isFor(prices({ per_stick: { 150: "90" } }), "mm"), true);
+  assert.equal(pricesOf({ unit: "in" }), null);
+  const form = example();
+  const former = prices({ each: "4" });
+  press(form, "former-prices", NaN, null, { kits: [], former });
+  assert.deepEqual(toDocument(form).document.prices, former.prices);
+});
+
+test("a flight has an infill of its own, which goes out as it was said", () => {
+  const form = example();
+  addOpening(form.levels[0]);
+  press(form, "flight", 0, null);
+  form.levels[0].openings[0].flight.infill = "glass";
+  const { document, places } = toDocument(form);
+  assert.equal(document.stairs[0].infill, "glass");
+  assert.equal(places["/stairs/0/infill"], "openings.0.flight.infill");
+  const again = fromDocument(copy(document));
+  assert.deepEqual([again.levels[0].openings[0].flight.infill, hidden(again)], ["glass", []]);
+});
+
+test("a column is told by the edge that it is square to, before one that is nearer and askew to it", () => {
+  // The triangle of 40, 30 and 50: 5 by 5, square to the slope and 2 in from it, its lowest corner at (32.2, 15.4).
+  // Of the same at (33, 1) and up the lower edge is nearer: 0.6 x 5 and 0.8 x 5 out of the slope's own ways.
+  const square = [[33, 1], [37, 4], [34, 8], [30, 5]];
+  const deck = { ...copy(EXAMPLE), levels: [{ id: "main", outline: { points: [[0, 0], [40, 1e-14], [40, 30]] },
+    obstructions: [{ name: "roof", points: square }] }] };
+  const form = fromDocument(copy(deck));
+  const [row] = form.levels[0].columns;
+  assert.deepEqual([row.edge, row.shape, row.width, row.depth], ["2", "", "5", "5"]);
+  assert.deepEqual(toDocument(form).document, deck);
+  form.levels[0].columns[0].width = "6"; // With what is left of a corner's working out, 1e-14, it is still worked out.
+  assert.equal(toDocument(form).document.levels[0].obstructions[0].points.flat().every(Number.isFinite), true);
 });

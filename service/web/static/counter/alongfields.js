@@ -2,7 +2,7 @@
 // ends. Touches nothing but what it makes.
 
 import { describe } from "./described.js";
-import { edgeEnds, edgeName } from "./ends.js";
+import { edgeEnds, edgeWords } from "./ends.js";
 import { hint, length, select } from "./inputs.js";
 import { edgeCount } from "./model.js";
 
@@ -10,7 +10,7 @@ const UNKNOWN = { first: "first corner", at: ["the near end", "the far end"], to
 
 // name: of the row. An edge that is there no more stays to be seen.
 export function edgeChooser(name, label, level, { edge }) {
-  const onto = Array.from({ length: edgeCount(level) }, (_, i) => [String(i), edgeName(level, i)]);
+  const onto = Array.from({ length: edgeCount(level) }, (_, i) => [String(i), edgeWords(level, i)]);
   return select(`${name}.edge`, label,
     onto.some(([each]) => each === edge) ? onto : [...onto, [edge, edge]]);
 }

@@ -64,18 +64,22 @@ const DO = {
   "put-bays-away": (form) => {
     if (!anyMeasured(form)) form.measures = [];
   },
-  "yard-prices": (form, _, reply, kits, prices) => {
-    form.prices = takePrices(structuredClone(prices));
-    if (reply) listPrices(form, reply, kits);
-  },
+  "yard-prices": (form, _, reply, { kits, prices }) => usePrices(form, prices, reply, kits),
+  "former-prices": (form, _, reply, { kits, former }) => usePrices(form, former, reply, kits),
 };
+function usePrices(form, { prices }, reply, kits) {
+  form.prices = takePrices(structuredClone(prices));
+  if (reply) listPrices(form, reply, kits);
+}
+
 const NEW_ROW = (begun) => `[data-field^="${begun}"]`;
 const NEXT = { "add-row": NEW_ROW, "insert-row": NEW_ROW, "remove-row": "#add-row",
   "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening",
   "add-no-post": "#no-posts .opening:last-of-type select", "remove-no-post": "#add-no-post",
   "add-column": "#columns .opening:last-of-type input", "remove-column": "#add-column",
   "add-level": "#measured input", "remove-level": "#measured input",
-  "yard-prices": "[id='f.prices.currency']", "list-bays": "#measures input", "put-bays-away": "#list-bays" };
+  "yard-prices": "[id='f.prices.currency']",
+  "former-prices": "[id='f.prices.currency']", "list-bays": "#measures input", "put-bays-away": "#list-bays" };
 
 // As the form calls it: of two tapes corners are counted from 1.
 function rowName({ way }, row) {
@@ -96,10 +100,10 @@ export function losing(form, what, row) {
 }
 
 // {next, begun}: the selector of what gets the focus, null for the button itself, and the names of
-// fields that are new. reply: the last answer, where there is one; loaded: the kits, and the prices that
-// a fresh page begins with.
-export function press(form, what, row, reply, { kits, prices } = {}) {
-  const begun = DO[what](form, row, reply, kits, prices) ?? null;
+// fields that are new. reply: the last answer, where there is one; loaded: {kits, prices, former}, the
+// prices that a fresh page begins with and those of the deck before.
+export function press(form, what, row, reply, loaded = {}) {
+  const begun = DO[what](form, row, reply, loaded) ?? null;
   const next = NEXT[what] ?? null;
   return { begun, next: next === NEW_ROW ? NEW_ROW(begun) : next };
 }

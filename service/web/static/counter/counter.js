@@ -2,27 +2,25 @@
 // it. Touches the page's own controls, and the rest of it by the modules that it calls.
 
 import { ask, hasKey, problemOf, useKey } from "./ask.js";
-import { kitOf } from "./asked.js";
 import { losing, press } from "./buttons.js";
+import { takeIn } from "./changes.js";
 import { deckLine } from "./deckline.js";
-import { differing } from "./differing.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
 import { say } from "./dom.js";
 import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawAsked, drawChoices, drawForm, drawKept, drawMeasures, drawPriceRows, showClosing, showDrawn, showOpenings, write,
+  drawChoices, drawForm, drawMeasures, drawPriceRows, redraws, showBeside, showClosing, showDrawn,
 } from "./form.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
 import { listBays } from "./measures.js";
-import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
-import { followDrop } from "./openings.js";
+import { shown } from "./model.js";
+import { opened } from "./opened.js";
 import { closingSide } from "./outline.js";
-import { setPane } from "./panes.js";
 import { patched } from "./patch.js";
-import { arePriced, fillSizes, listPrices } from "./prices.js";
+import { arePriced, listPrices, pricesOf } from "./prices.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
@@ -33,17 +31,13 @@ import { watch } from "./waiting.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
 const WORKING = "Working it out\u2026";
-const CONDITION = /^edges\.(\d+)\.condition$/;
-const RISE = /^openings\.(\d+)\.flight\.rise$/;
-const REDRAWN = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|columns\.\d+\.shape|edges\.\d+\.condition|framing\.joist_direction)$/;
-const PRICED = /^prices\.(currency|rows\.(\d+)\.(by|amount))$/;
-const ASKS = /^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/; // By these it goes what else is asked.
 
 const part = (id) => document.getElementById(id);
 let form = null;
 let first = null; // The deck document that a fresh page begins with.
 let told = null; // The last answer.
-const loaded = { kits: [], codes: [], prices: null }; // Prices: those that a fresh page begins with.
+// prices, former: those that a fresh page begins with, and those of the deck before this one.
+const loaded = { kits: [], codes: [], prices: null, former: null };
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
 
@@ -212,42 +206,12 @@ function changed({ target }) {
   const name = target.dataset.field;
   if (!name) return;
   const value = target.type === "checkbox" ? target.checked : target.value;
-  if (name === "unit") switchUnit(form, value);
-  else if (name === "way") switchWay(shown(form), value, form.unit);
-  else if (name === "pane") setPane(form, value);
-  else if (name === "at") showLevel(Number(value));
-  else write(form, name, value);
-  if (name === "drop") {
-    followDrop(form);
-    showOpenings(form);
-  }
-  if (/\.to_level$/.test(name)) {
-    followDrop(form);
-    showOpenings(form);
-  }
-  if (RISE.test(name)) shown(form).openings[RISE.exec(name)[1]].flight.follows = false;
-  if (CONDITION.test(name)) sayEdge(shown(form), CONDITION.exec(name)[1]);
-  if (REDRAWN.test(name)) redraw();
-  if (PRICED.test(name)) repriced(PRICED.exec(name));
-  if (name.startsWith("measures.")) showDrawn(form);
+  takeIn(form, name, value, { kits: loaded.kits, reply: told });
+  if (name === "at") begin(""); // None of the fields of another level was left yet.
+  if (redraws(name)) redraw();
+  else showBeside(form, name, loaded);
   if (target.matches("input.length")) showReading(target, form.unit);
-  if (ASKS.test(name)) drawAsked(form, loaded);
   askLater(target.type === "text" ? PAUSE : 0);
-}
-
-// Of a currency it goes whether parts are listed, of what they go by which sizes are, and whether the
-// tape's unit holds.
-function repriced([, what, row, by]) {
-  if (what === "currency" && told) listPrices(form, told, loaded.kits);
-  if (by === "by") fillSizes(form.prices.rows[row], kitOf(form, loaded.kits));
-  if (what === "currency" || by === "by") drawPriceRows(form, loaded);
-  drawKept(form);
-}
-
-// The fields are of another level now, and none of them was left yet.
-function showLevel(at) {
-  form.at = at;
-  begin("");
 }
 
 function pressed({ target }) {
@@ -266,22 +230,19 @@ function pressed({ target }) {
 }
 
 function open(text) {
-  let changes = [];
-  try {
-    const given = JSON.parse(text);
-    const opened = fromDocument(given);
-    changes = differing(given, toDocument(opened).document);
-    remember(form, "The deck before was put away.");
-    form = opened;
-  } catch (error) {
-    part("opened").textContent = error instanceof SyntaxError ? `This is no JSON: ${error.message}`
-      : error.message;
-    return;
-  }
-  part("opened").textContent = changes.length
-    ? `Opened. Not as in the document, so look at it before it is saved: ${changes.join(", ")}.` : "Opened.";
+  const { form: other, words } = opened(text);
+  part("opened").textContent = words;
+  if (!other) return;
+  putBefore(other);
   redraw();
   leaveAll(); // What a document lacks is not being typed just now.
+}
+
+// Another deck takes the form's place; what this one's parts cost can be had for it.
+function putBefore(other) {
+  loaded.former = pricesOf(toDocument(form).document) ?? loaded.former;
+  remember(form, "The deck before was put away.");
+  form = other;
 }
 
 // A change that the answer offers, made to the deck that it is of: the form shows it and can go back.
@@ -303,7 +264,8 @@ function leadTo(event) {
   const { level, own } = event.target.dataset;
   if (!level) return;
   event.preventDefault();
-  showLevel(form.levels.findIndex(({ id }) => id === level));
+  takeIn(form, "at", form.levels.findIndex(({ id }) => id === level));
+  begin("");
   redraw();
   (part(`f.${own}`) ?? part("f.at")).focus();
 }
@@ -312,8 +274,7 @@ function leadTo(event) {
 function meant({ target }) {
   const { field, meant: text } = target.dataset;
   if (!field) return;
-  write(form, field, text);
-  if (field === "drop") followDrop(form);
+  takeIn(form, field, text, { kits: loaded.kits, reply: told });
   redraw();
   part(`f.${field}`)?.focus();
 }
@@ -352,12 +313,12 @@ function wire() {
   wireTaking();
   part("afresh").addEventListener("click", () => {
     if (!window.confirm("Put away everything that was typed and begin afresh?")) return;
-    remember(form, "The deck before was put away.");
-    form = freshForm(first);
+    putBefore(freshForm(first));
     begin("");
     part("pasted").value = "";
     part("opened").textContent = "";
     redraw();
+    document.querySelector("#measured input").focus(); // Where the next deck is begun.
   });
   part("undo").addEventListener("click", () => {
     form = stepBack(form);
@@ -373,7 +334,7 @@ async function start() {
   part("unstarted").hidden = true;
   try {
     first = await (await ask("counter/start.json")).json();
-    loaded.prices = first.prices ?? null;
+    loaded.prices = pricesOf(first);
   } catch {
     showRefusal("The service does not answer", {}, { title: "Load the page again." }, "in");
     return;

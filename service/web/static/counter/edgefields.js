@@ -3,8 +3,8 @@
 
 import { describe } from "./described.js";
 import { el } from "./dom.js";
-import { edgeName } from "./ends.js";
-import { hint, length, select } from "./inputs.js";
+import { edgeName, edgeWords } from "./ends.js";
+import { hint, length, offered, select } from "./inputs.js";
 import { edgeCount } from "./model.js";
 
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
@@ -26,7 +26,7 @@ export function drawEdges(level) {
       const bow = length(`edges.${i}.bow`, "Bow", "Bow");
       bow.classList.add("bow");
       describe(bow.querySelector("input"), BOW);
-      return el("fieldset", { class: "row edge" }, el("legend", {}, `Edge ${edgeName(level, i)}`),
+      return el("fieldset", { class: "row edge" }, el("legend", { "data-edge": i }, `Edge ${edgeWords(level, i)}`),
         select(`edges.${i}.condition`, "What is there", CONDITIONS),
         off && !infill ? null : select(`edges.${i}.infill`, "Infill", INFILLS),
         off && !height ? null : length(`edges.${i}.height`, "Height", "Height"),
@@ -68,10 +68,6 @@ function furtherOf(edge, i, name, { ground, next, beneath, panes, glass }) {
 // The kit's panes, of which the first need not be said.
 const paneChoices = (panes, said) => offered(panes.map((words, at) =>
   [at === 0 && said !== "0" ? "" : String(at), words]), said);
-
-// What an opened document says stays to be seen.
-const offered = (choices, said) =>
-  (choices.some(([value]) => value === said) ? choices : [...choices, [said, said]]);
 
 export const saysMore = (edge) =>
   ["drop", "wall_end", "drop_to_ground", "drop_to_next_level", "beneath"].some((name) => edge[name].trim());

@@ -13,6 +13,12 @@ export function edgeName(level, edge) {
   return level.way === "rectangle" && CALLED[edge] ? `${edge}, ${CALLED[edge]}` : String(edge);
 }
 
+// The same, and of a walk with the length that was typed of it: which of six is the house is seen by that.
+export function edgeWords(level, edge) {
+  const length = level.way === "sides" && level.sides[edge]?.length.trim();
+  return length ? `${edge} (${length})` : edgeName(level, edge);
+}
+
 // {first, last}: as an end's own name; {at, told}: both as they are spoken of, and the first in full.
 // Null for an edge that is not there.
 export function edgeEnds(level, edge) {

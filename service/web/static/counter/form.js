@@ -2,40 +2,45 @@
 // Touches the form's own part of the page and the form object that it is given.
 
 import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
+import { read } from "./changes.js";
 import { describe } from "./described.js";
 import { el, say } from "./dom.js";
 import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
-import { button, figure, hint, idOf, length } from "./inputs.js";
+import { edgeWords } from "./ends.js";
+import { idOf, length } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
-import { WAYS, bound, hidden, shown } from "./model.js";
+import { bound, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 import { asksPanes, hasOwnPane, isGlass, paneOfAll } from "./panes.js";
 import { drawPrices } from "./pricefields.js";
 import { goByUnit } from "./prices.js";
 import { showReadings } from "./readings.js";
 import { drawColumns, drawFraming, drawNoPosts } from "./standfields.js";
+import { HOW, drawMeasured } from "./wayfields.js";
 import { codeWords, solid } from "./words.js";
 
 const AGAIN = "The number of edges has changed: say again which of them stand against the house. "
   + "Until then those not said are guards.";
 
-const HOW = "measured-hint";
-
 const part = (id) => document.getElementById(id);
 
-// What a field holds, by its name: edges.2.condition. What is none of the form's own is of the level
-// that it shows.
-export function read(form, name) {
-  return name.split(".").reduce((holder, key) => holder?.[key], holderOf(form, name));
-}
+// By what the whole form is drawn anew, and what is shown anew by what else.
+const ALL = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|columns\.\d+\.shape|edges\.\d+\.condition|framing\.joist_direction)$/;
+const BESIDE = [
+  [/^sides\.\d+\.length$/, showEdgeNames],
+  [/^drop$|\.to_level$/, showOpenings],
+  [/^prices\.(currency|rows\.\d+\.by)$/, drawPriceRows],
+  [/^prices\./, drawKept],
+  [/^measures\./, showDrawn],
+  [/^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/, drawAsked],
+];
 
-export function write(form, name, value) {
-  const keys = name.split(".");
-  const last = keys.pop();
-  keys.reduce((holder, key) => holder[key], holderOf(form, name))[last] = value;
-}
+export const redraws = (name) => ALL.test(name);
 
-const holderOf = (form, name) => (name.split(".")[0] in form ? form : shown(form));
+// What goes by a field that was changed. loaded: {kits, codes, prices}.
+export function showBeside(form, name, loaded) {
+  for (const [by, show] of BESIDE) if (by.test(name)) show(form, loaded);
+}
 
 // Every input of the page as the form has it; what had the focus keeps it. loaded: {kits, codes}.
 export function drawForm(form, loaded) {
@@ -56,8 +61,21 @@ export function drawForm(form, loaded) {
   if (focused) part(focused)?.focus();
 }
 
+// The names of edges as their lengths are typed.
+function showEdgeNames(form) {
+  const level = shown(form);
+  for (const legend of part("edges").querySelectorAll("[data-edge]")) {
+    legend.textContent = `Edge ${edgeWords(level, Number(legend.dataset.edge))}`;
+  }
+  for (const option of part("deck").querySelectorAll("select[data-field$='.edge'] option")) {
+    option.textContent = edgeWords(level, Number(option.value));
+  }
+}
+
 // What openings hold as another field has changed it.
-export const showOpenings = (form) => fillFields(part("openings"), form);
+function showOpenings(form) {
+  fillFields(part("openings"), form);
+}
 
 function fillFields(holder, form) {
   for (const input of holder.querySelectorAll("[data-field]:not([data-field=pane])")) {
@@ -78,7 +96,7 @@ export function drawChoices(form, { kits, codes }) {
 }
 
 // What is asked only where the code or the kit goes by it.
-export function drawAsked(form, { kits, codes }) {
+function drawAsked(form, { kits, codes }) {
   drawInfills(kitOf(form, kits));
   const [ground, next] = ["drop_to_ground", "drop_to_next_level"].map((name) => asksDrop(form, codes, name));
   const beneath = asksBeneath(form, codes);
@@ -93,7 +111,7 @@ export function drawAsked(form, { kits, codes }) {
 }
 
 // One pane for all edges; flights have the kit's first (contract, section 3).
-export function drawPane(form, panes) {
+function drawPane(form, panes) {
   const common = paneOfAll(form);
   const choices = panes.map((words, at) => [at ? String(at) : "", words]);
   const known = choices.some(([value]) => value === common);
@@ -136,63 +154,12 @@ function drawLevels(form) {
 
 function drawWay(form) {
   const level = shown(form);
-  const drawing = { rectangle: rectangle, sides: sides, points: points, ties: ties }[level.way];
-  part("measured").replaceChildren(...drawing(level, form.levels[0]));
+  part("measured").replaceChildren(...drawMeasured(level, form.levels[0]));
   // How it is measured is said once, where it begins; how lengths are typed at each of them.
   const inputs = [...part("measured").querySelectorAll("input")];
   const after = (input) => part(HOW).compareDocumentPosition(input) & Node.DOCUMENT_POSITION_FOLLOWING;
   if (part(HOW)) describe(inputs.find(after), HOW);
   for (const input of inputs) if (input.matches(".length")) describe(input, "lengths-hint");
-}
-
-function rectangle({ placed }, first) {
-  const size = el("div", { class: "row" },
-    length("rectangle.width", "Width, along house"),
-    length("rectangle.depth", "Depth, from house"));
-  const from = first.way === "rectangle" && !first.placed ? `the front left corner of ${first.id}`
-    : `0, 0 of the plan, where ${first.id} begins`;
-  return placed ? [size,
-    hint(`From ${from} to the front left corner of this level; the other way with a minus.`, HOW),
-    el("div", { class: "row" },
-      length("rectangle.right", "To the right"), length("rectangle.out", "Out into the yard"))] : [size];
-}
-
-function sides(level) {
-  return [
-    hint("Walk round the deck with the yard on your right: a side, then the turn at its end. One length "
-      + "may be left empty.", HOW),
-    ...rows(level, (i) => [length(`sides.${i}.length`, `Side ${i}`),
-      figure(`sides.${i}.turn`, "Turn left, °", `Side ${i}, turn left, °`)]),
-  ];
-}
-
-function points(level) {
-  return [
-    hint("x to the right, y up toward the house, with a minus the other way. Edge 0 runs from corner 0 to 1.", HOW),
-    ...rows(level, (i) => [length(`points.${i}.x`, `Corner ${i}, x`),
-      length(`points.${i}.y`, "y", null, `Corner ${i}, y`)]),
-  ];
-}
-
-function ties(level) {
-  return [
-    hint("Two tapes from the ends of the house wall, A left and B right as you face it.", HOW),
-    el("div", { class: "row" }, length("baseline", "House wall, A to B")),
-    ...rows(level, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, A`),
-      length(`corners.${i}.from_b`, "B", null, `Corner ${i + 1}, B`)]),
-  ];
-}
-
-function rows(level, inputs) {
-  const { rows: name, least } = WAYS[level.way];
-  const noun = name === "sides" ? "side" : "corner";
-  const called = (i) => `${noun} ${name === "corners" ? i + 1 : i}`;
-  return [
-    ...level[name].map((_, i) => el("div", { class: "row" }, ...inputs(i),
-      button("insert-row", i, `Add a ${noun} after ${called(i)}`, "+"),
-      button("remove-row", i, `Remove ${called(i)}`, "×", level[name].length <= least))),
-    el("button", { type: "button", id: "add-row", "data-do": "add-row" }, `Add a ${noun}`),
-  ];
 }
 
 // The bays that are listed to be measured, as many as there are now.
@@ -236,9 +203,9 @@ export function showClosing(side) {
 }
 
 // Where the focus was in a row that is drawn anew, it is again.
-export function drawPriceRows(form, { kits, prices }) {
+export function drawPriceRows(form, loaded) {
   keepFocus(() => {
-    part("prices").replaceChildren(...drawPrices(form, kits, Boolean(prices)));
+    part("prices").replaceChildren(...drawPrices(form, loaded));
     fillFields(part("prices"), form);
   });
 }
@@ -250,7 +217,7 @@ function keepFocus(draw) {
 }
 
 // What is kept unseen, and which of the tape's units holds for it.
-export function drawKept(form) {
+function drawKept(form) {
   const names = hidden(form);
   part("kept").hidden = !names.length;
   part("kept").textContent = `Kept as in the opened document, and not shown here: ${names.join(", ")}.`;

@@ -31,6 +31,10 @@ export function select(name, label, options, called) {
     options.map(([value, words]) => el("option", { value }, words))));
 }
 
+// What an opened document says stays to be seen among what can be chosen.
+export const offered = (choices, said) =>
+  (choices.some(([value]) => value === said) ? choices : [...choices, [said, said]]);
+
 export function check(name, label) {
   const box = el("input", { type: "checkbox", id: idOf(name), "data-field": name });
   return el("div", { class: "field check" }, box, el("label", { for: box.id }, label));

@@ -10,6 +10,8 @@ const FRACTIONS = {
   "\u215b": "1/8", "\u215c": "3/8", "\u215d": "5/8", "\u215e": "7/8",
 };
 
+const PARTS = { "": "m", centi: "cm", milli: "mm" };
+
 // What a person typed, as the contract writes a length: a number in the document's unit or a text
 // with its own. Nothing typed is undefined: a member left out. What cannot be read goes on as it
 // is, so that the service says what is wrong with it.
@@ -46,6 +48,7 @@ function tidy(typed) {
     .replace(/[\u2018\u2019\u2032]/g, "'")
     .replace(/(\d) *(?:feet|foot|ft)\.?(?![a-z])/gi, "$1'")
     .replace(/(\d) *(?:inches|inch|in)\.?(?![a-z])/gi, '$1"')
+    .replace(/(\d) *(milli|centi)?met(?:er|re)s?\.?$/i, (_, digit, part = "") => `${digit} ${PARTS[part.toLowerCase()]}`)
     .replace(/(\d) +(['"])/g, "$1$2")
     .replace(/\s+/g, " ")
     .replace(/(\d)-(\d+\/\d)/g, "$1 $2")

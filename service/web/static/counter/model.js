@@ -28,7 +28,7 @@ const blankDrops = () => Object.fromEntries(DROPS.map((name) => [name, ""]));
 // What no row of the form could hold as it is, by the lists of the document.
 export const blankMore = () => ({ edges: [], no_post: [], obstructions: [] });
 export const blankFlight = () => ({
-  id: "", rise: "", follows: false, risers: "", going: "", nosing: "", height: "", foot_post: "", to_level: "", rest: {},
+  id: "", rise: "", follows: false, risers: "", going: "", nosing: "", infill: "", height: "", foot_post: "", to_level: "", rest: {},
   guards: { left: true, right: true }, handrail: { left: false, right: true },
 });
 const BLANKS = { sides: blankSide, points: blankPoint, corners: blankCorner };

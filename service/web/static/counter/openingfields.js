@@ -3,11 +3,12 @@
 
 import { edgeChooser, endsOf, fromEnd } from "./alongfields.js";
 import { el } from "./dom.js";
-import { button, check, figure, length, select } from "./inputs.js";
+import { button, check, figure, length, offered, select } from "./inputs.js";
 import { shown } from "./model.js";
 import { hasFlight } from "./openings.js";
 
 const HEIGHT = "as the railing"; // Its own field says what else: the code's figure, for stairs its own.
+const INFILLS = [["", "As the railing"], ["picket", "Picket"], ["glass", "Glass"]];
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
 
 export function drawOpenings(form) {
@@ -62,7 +63,8 @@ function flight(one, i, others) {
     el("div", { class: "row" }, length(`${at}.height`, "Guard height", HEIGHT),
       select(`${at}.foot_post`, "Lowest post on",
         usual(one.flight.foot_post, ["tread", "Lowest tread"], ["ground", "The ground"]))),
-    onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null,
+    el("div", { class: "row" }, select(`${at}.infill`, "Infill", offered(INFILLS, one.flight.infill)),
+      onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null),
     el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
     el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
 }

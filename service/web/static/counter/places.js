@@ -117,6 +117,7 @@ function words(error, unit, field) {
     // The width of a rectangle is two sides of the document, and none to leave out.
     return field.startsWith("rectangle.") ? "Something is needed here." : "Only one side can be left empty.";
   }
+  if (["kit", "code"].includes(field) && pointer === `/${field}`) return chosen(message);
   if (code === "length_of_nought") return ofLength("above 0", unit);
   if (code === "length_too_great") return taped(tooLong(message), unit);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
@@ -130,6 +131,9 @@ function words(error, unit, field) {
   }
   return taped(message, unit).replace(/([:;]) send (?!a list)/, "$1 type ");
 }
+
+// Of a list: what no document says, or what is none of it.
+const chosen = (message) => (message.startsWith("\"\" ") ? "Choose one." : message);
 
 // Why what was typed is no length, by the value that the service's sentence begins with.
 function notALength(message, least, unit) {
@@ -147,6 +151,7 @@ function noLength(message, unit) {
 
 // By what was typed, which the service's sentence begins with.
 function whyNone(message) {
+  if (/^"\d{1,3}[, ]\d{3}(?!\d)/.test(message)) return " Thousands are typed with nothing between, decimals with a point.";
   if (/decimals take a point|^"[-\d]*,/.test(message)) return " Decimals take a point.";
   const [, inches] = /^"-?[1-9]\d*'[ -]?(\d+)(?!\d*\/)/.exec(message) ?? [];
   return Number(inches) >= 12 ? " After feet, inches go to 11 and a fraction." : "";

@@ -4,12 +4,12 @@
 import { kitOf } from "./asked.js";
 import { el } from "./dom.js";
 import { figure, hint, idOf, select, typing } from "./inputs.js";
-import { areBlank, arePriced } from "./prices.js";
+import { areBlank, arePriced, isFor } from "./prices.js";
 import { SIZED, basesOf, basisWords, sizeWords } from "./pricing.js";
 
-// yard: whether the page begins with prices that can be had here.
-export function drawPrices(form, kits, yard) {
-  if (!arePriced(form)) return yard && areBlank(form) ? [yardButton()] : [];
+// prices, former: those that the page begins with and those of the deck before, where there are such.
+export function drawPrices(form, { kits, prices, former }) {
+  if (!arePriced(form)) return areBlank(form) ? offers(form.unit, prices, former) : [];
   const { rows } = form.prices;
   const kit = kitOf(form, kits);
   return [
@@ -20,8 +20,15 @@ export function drawPrices(form, kits, yard) {
   ];
 }
 
-const yardButton = () =>
-  el("button", { type: "button", id: "yard-prices", "data-do": "yard-prices" }, "Use the yard's prices");
+const offers = (unit, prices, former) => [
+  prices && offer("yard-prices", "the yard's prices", prices, unit),
+  former && offer("former-prices", "the prices of the deck before", former, unit),
+].filter(Boolean);
+
+// Money for a foot is none for a metre.
+const offer = (id, words, prices, unit) => (isFor(prices, unit)
+  ? el("button", { type: "button", id, "data-do": id }, `Use ${words}`)
+  : hint(`Not to be had here: ${words}, some of which go by the ${unit === "in" ? "metre" : "foot"}.`));
 
 function drawRow(row, i, unit, kit) {
   const at = `prices.rows.${i}`;
@@ -32,13 +39,13 @@ function drawRow(row, i, unit, kit) {
     line(row.words, sized ? null : money(`${at}.amount`, row.words), select(`${at}.by`, `${row.words}, priced`, by)),
     ...(sized ? row.sizes.map(({ size }, k) => {
       const words = sizeWords(size, kit?.unit);
-      return line(words, money(`${at}.sizes.${k}.amount`, `${row.words}, ${words}`), null);
+      return line(words, money(`${at}.sizes.${k}.amount`, `${row.words}, ${words}`), null, "size");
     }) : []),
   ];
 }
 
-const line = (words, amount, by) =>
-  el("div", { class: "row measure price" }, el("p", {}, words), amount ?? el("span", {}), by ?? el("span", {}));
+const line = (words, amount, by, kind = null) =>
+  el("div", { class: "row measure price" }, el("p", { class: kind }, words), amount ?? el("span", {}), by ?? el("span", {}));
 
 const money = (name, called) => el("div", { class: "field" }, el("label", { for: idOf(name) }, called),
   typing(name, { inputmode: "decimal", class: "number" }));

@@ -2,6 +2,7 @@
 // Pure: changes the form that it is given and touches nothing else.
 
 import { kitOf } from "./asked.js";
+import { goesByUnit } from "./bound.js";
 import { percentOf, shareOf } from "./money.js";
 import { isObject, typed } from "./pen.js";
 import { BY_MEASURE, SIZED, sizesOf, usualBasis, without } from "./pricing.js";
@@ -23,9 +24,15 @@ export const arePriced = ({ prices }) => prices.currency.trim() !== "";
 
 export const areBlank = ({ prices }) => !arePriced({ prices }) && !prices.rows.some(isTyped);
 
-// Whether some go by the foot or the metre, and so by the document's unit.
-export const goByUnit = (form) =>
-  arePriced(form) && form.prices.rows.some((row) => BY_MEASURE.includes(row.by) && isTyped(row));
+// Whether some go by the foot or the metre, and so by the document's unit; also those that wait for a
+// currency.
+export const goByUnit = (form) => form.prices.rows.some((row) => BY_MEASURE.includes(row.by) && isTyped(row));
+
+// What prices a deck document has, with the unit that they may go by; null where it has none.
+export const pricesOf = ({ unit, prices }) => (prices ? { unit, prices } : null);
+
+// Whether such prices mean the same in a deck of that unit.
+export const isFor = ({ unit, prices }, other) => unit === other || !goesByUnit("prices", prices);
 
 // A row for each role of the answer's parts, in their order, then what was typed of others. Whether
 // other roles are listed than before.

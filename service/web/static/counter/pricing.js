@@ -34,7 +34,7 @@ export function usualBasis(role, kit, rows) {
 export function basisWords(basis, unit) {
   const measured = unit === "in" ? { per_length: "a foot", per_area: "a sq ft" }
     : { per_length: "a metre", per_area: "a m\u00b2" };
-  return { each: "each", per_pack: "a pack", per_height: "by height", per_stick: "by the stick", ...measured }[basis]
+  return { each: "each", per_pack: "a pack", per_height: "by height", per_stick: "a stick", ...measured }[basis]
     ?? basis;
 }
 

@@ -1,0 +1,45 @@
+// What the form holds by the names of its fields, and what a field that is changed brings along there.
+// Pure: changes the form that it is given and touches nothing else.
+
+import { kitOf } from "./asked.js";
+import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
+import { followDrop } from "./openings.js";
+import { setPane } from "./panes.js";
+import { fillSizes, listPrices } from "./prices.js";
+
+// What a field holds, by its name: edges.2.condition. What is none of the form's own is of the level
+// that it shows.
+export function read(form, name) {
+  return name.split(".").reduce((holder, key) => holder?.[key], holderOf(form, name));
+}
+
+export function write(form, name, value) {
+  const keys = name.split(".");
+  const last = keys.pop();
+  keys.reduce((holder, key) => holder[key], holderOf(form, name))[last] = value;
+}
+
+const holderOf = (form, name) => (name.split(".")[0] in form ? form : shown(form));
+
+// Fields that are more than what stands in them.
+const TAKE = {
+  unit: (form, value) => switchUnit(form, value),
+  way: (form, value) => switchWay(shown(form), value, form.unit),
+  pane: (form, value) => setPane(form, value),
+  at: (form, value) => { form.at = Number(value); },
+};
+// What is changed besides; row: the number in the field's name.
+const BESIDE = [
+  [/^drop$|\.to_level$/, (form) => followDrop(form)],
+  [/^openings\.(\d+)\.flight\.rise$/, (form, row) => { shown(form).openings[row].flight.follows = false; }],
+  [/^edges\.(\d+)\.condition$/, (form, row) => sayEdge(shown(form), row)],
+  [/^prices\.currency$/, (form, _, { kits, reply }) => reply && listPrices(form, reply, kits)],
+  [/^prices\.rows\.(\d+)\.by$/, (form, row, { kits }) => fillSizes(form.prices.rows[row], kitOf(form, kits))],
+];
+
+// known: {kits, reply}, those that are loaded and the last answer, null where there is none.
+export function takeIn(form, name, value, known) {
+  const take = TAKE[name] ?? ((all, text) => write(all, name, text));
+  take(form, value);
+  for (const [by, change] of BESIDE) if (by.test(name)) change(form, by.exec(name)[1], known);
+}

@@ -1,0 +1,22 @@
+// A text that is to be opened as a deck document. Pure: touches nothing but its arguments.
+
+import { differing } from "./differing.js";
+import { fromDocument, toDocument } from "./document.js";
+
+// {form, words}: the form that shows it, null where none can, and what is to be said of it.
+export function opened(text) {
+  if (!text.trim()) return { form: null, words: "There is nothing to open." };
+  try {
+    const document = JSON.parse(text);
+    const form = fromDocument(document);
+    return { form, words: told(differing(document, toDocument(form).document)) };
+  } catch (error) {
+    const words = error instanceof SyntaxError ? `This is no JSON: ${error.message}` : error.message;
+    return { form: null, words };
+  }
+}
+
+function told(changes) {
+  if (!changes.length) return "Opened.";
+  return `Opened. Not as in the document, so look at it before it is saved: ${changes.join(", ")}.`;
+}
