@@ -34,7 +34,8 @@ INSIDE = {
     "core": [
         "measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs",
         "gates", "joins", "railing", "level", "flights", "built", "numbering", "observing",
-        "adjoining", "gaps", "standing_in", "solids", "hanging", "ways", "finishing", "engine",
+        "adjoining", "gaps", "clear_space", "standing_in", "solids", "hanging", "ways", "finishing",
+        "engine",
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "verdict", "alike", "carried",

@@ -55,7 +55,8 @@ RULES: Final[dict[str, Rule]] = {
         "code",
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
         "between the two posts of a corner, past an obstruction that ends the railing and past the "
-        "last post before an open edge.",
+        "last post before an open edge; beside what is not square to the bay, to where it is "
+        "nearest in plan.",
         ("opening_sphere", "geometry_applies_to", "guard_required_drop", "guard_required_risers"),
         subject="the size of openings in the guard",
     ),
@@ -295,7 +296,7 @@ RULES: Final[dict[str, Rule]] = {
     "bay_size": Rule(
         "kit",
         "A stretch less than the kit's least bay, which stays unrailed: whether the code's "
-        "opening limit lets it.",
+        "opening limit lets it, between what stands at its ends, where that is nearest in plan.",
         (
             "opening_sphere",
             "opening_sphere_stair",

@@ -179,8 +179,19 @@ class WallEndSeen:
 
 @dataclass(frozen=True, slots=True)
 class SmallStretchSeen:
-    """A stretch less than the kit's least bay, left unrailed. where: its run."""
+    """A stretch less than the kit's least bay, left unrailed. where: its run; clear: along it;
+    space: between what stands at its ends, where that is nearest."""
 
     where: str
     clear: Length
+    space: Length
     drops: Drops
+
+
+@dataclass(frozen=True, slots=True)
+class SpaceSeen:
+    """The clear space beside a bay's infill, at the end where it is wider, or the opening of a bay
+    that takes none, where that is not the one along the line."""
+
+    bay: str
+    space: Length

@@ -54,6 +54,8 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
     if pickets is None or not pickets.count:
         return []
     widest = pickets.gap if pickets.count > 1 else pickets.end_gap
+    if kind.space is not None:
+        widest = max(widest, kind.space) if pickets.count > 1 else kind.space
     loose = pickets.loose + kind.bay.wider
     what = _GATHERED % job.text(loose) if loose > TOUCH else _FULL
     return [Reading(what, widest + loose, kind.drops, kind.here)]
