@@ -34,8 +34,8 @@ INSIDE = {
     "core": [
         "measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs",
         "gates", "joins", "railing", "level", "flights", "built", "numbering", "observing",
-        "between", "adjoining", "gaps", "standing_in", "solids", "hanging", "ways", "finishing",
-        "engine",
+        "between", "adjoining", "gaps", "clear_space", "standing_in", "solids", "hanging", "ways",
+        "finishing", "engine",
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "askings",

@@ -9,6 +9,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from service.core.adjoining import Adjoining
+from service.core.clear_space import (
+    see_raked_spaces,
+    see_small_raked,
+    see_small_stretches,
+    see_spaces,
+)
 from service.core.flights.drafts import FlightDraft
 from service.core.gaps import see_gaps, see_wall_ends
 from service.core.hanging import hang_gates
@@ -23,7 +29,6 @@ from service.core.observing import (
     see_heads,
     see_measures,
     see_outline,
-    see_small_stretches,
     see_treads,
     uprights,
 )
@@ -61,8 +66,13 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=tuple(bases),
         clashes=tuple(see_clashes(kit, standing, names.posts)),
-        gaps=tuple(seen for about in adjoining for seen in see_gaps(kit, about, names, heads)),
-        small_stretches=tuple(see_small_stretches(levels, flights, names.runs)),
+        gaps=tuple(
+            seen for about in adjoining for seen in see_gaps(kit, about, names.posts, heads)
+        ),
+        small_stretches=(
+            *(seen for about in adjoining for seen in see_small_stretches(kit, about, names)),
+            *(seen for flight in flights for seen in see_small_raked(kit, flight, names)),
+        ),
         flights=numbered.flights,
         heads=tuple(seen for flight in flights for seen in see_heads(flight, names.posts)),
         measures=tuple(see_measures(levels, flights, names)),
@@ -74,6 +84,10 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         stand_ins=(
             *(seen for level in levels for seen in see_stand_ins(kit, level)),
             *(seen for flight in flights for seen in see_beside(kit, flight)),
+        ),
+        spaces=(
+            *(seen for about in adjoining for seen in see_spaces(kit, about, names)),
+            *(seen for flight in flights for seen in see_raked_spaces(kit, flight, names)),
         ),
     )
 

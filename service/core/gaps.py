@@ -2,7 +2,7 @@
 ends of lines, and walls that end short of a rail.
 
 In: a level as it was drawn (`draft`), what adjoins its edges (`about`), and the numbers of its
-posts and bays. Nothing here changes a draft.
+posts (`ids`). Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -13,31 +13,26 @@ from collections.abc import Collection, Iterator
 import shapely
 
 from service.core.adjoining import Adjoining
-from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
-from service.core.numbering import Names
 from service.core.observing import Ids
 from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
-from service.core.runs.drafts import BayDraft
 
 
 def see_gaps(
-    kit: Kit, about: Adjoining, names: Names, heads: Collection[PostDraft]
+    kit: Kit, about: Adjoining, ids: Ids, heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
     """Gaps that no rail closes: between a post and a wall, between the pair of a corner, beyond
-    obstructions that stand on a line's end or beside the middle of a rail, past the last post
-    before an open edge, and round a post beside an opening. heads: the posts that raked rails come
-    to."""
-    half, draft, ids = kit.post.width / 2, about.draft, names.posts
+    obstructions that stand on a line's end, past the last post before an open edge, and round a
+    post beside an opening. heads: the posts that raked rails come to."""
+    half, draft = kit.post.width / 2, about.draft
     for line in draft.lines:
         if draft.level.obstructions:
             yield from _beyond(kit, about, line)
-            yield from _beside_middle(kit, draft, line, names)
         yield from _past_the_last(kit, about, line, ids)
         if kit.mounting == "surface":
             yield from _round_openings(kit, about, line, ids, heads)
@@ -116,37 +111,6 @@ def _beyond(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
             corner = line.side.length if way > 0 else 0.0
             drops = draft.drops_between(line.side, min(end.t, corner), max(end.t, corner))
             yield GapSeen("beyond", (edge_place(draft.level.id, edge.number),), width, drops)
-
-
-def _beside_middle(kit: Kit, draft: LevelDraft, line: LineDraft, names: Names) -> Iterator[GapSeen]:
-    """From where the infill ends to an obstruction that a rail ends at, where that stands beside
-    the middle of the rail: the line is cut by all that a strip as wide as a post meets."""
-    for run in line.runs:
-        start, end = run.stretch.start, run.stretch.end
-        for bay in run.bays:
-            for terminal, other, index in ((start, end, 0), (end, start, len(run.marks) - 2)):
-                against = _obstructions_at(terminal)
-                if terminal.post is not None or not against or bay.index != index:
-                    continue
-                gap = _end_gap(bay)
-                face, far = (line.side.place(t.t, kit.post.setback) for t in (terminal, other))
-                part = gap / math.dist(face, far)
-                at = [a + part * (b - a) for a, b in zip(face, far, strict=True)]
-                width: Length = shapely.union_all(against).distance(shapely.Point(at))
-                if width > gap + TOUCH:
-                    drops = draft.drops_between(line.side, start.t, end.t)
-                    yield GapSeen("beside", (names.bays[run.key, bay.index],), width, drops)
-
-
-def _end_gap(bay: BayDraft) -> Length:
-    """From the face at a bay's end to its infill, at the rail where the opening is the wider."""
-    pickets, glass = bay.fill.pickets, bay.fill.glass
-    gap = bay.clear
-    if glass is not None:
-        gap = glass.side_gap
-    elif pickets is not None and pickets.count:
-        gap = pickets.end_gap
-    return gap + (0.0 if bay.measured is None else bay.measured.wider)
 
 
 def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:

@@ -27,7 +27,6 @@ from service.core.records.seen import (
     HeadSeen,
     MeasureSeen,
     OutlineSeen,
-    SmallStretchSeen,
 )
 from service.core.runs.drafts import RunDraft, RunKey
 
@@ -87,24 +86,6 @@ def see_measures(
             if (made := bay.measured) is not None:
                 name, run = names.bays[each.key, bay.index], names.runs[each.key]
                 yield MeasureSeen(name, run, made.top, made.bottom, made.drawn)
-
-
-def see_small_stretches(
-    levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], runs: Mapping[RunKey, str]
-) -> Iterator[SmallStretchSeen]:
-    """What is too small to rail. runs: their numbers."""
-    for draft in levels:
-        for line in draft.lines:
-            for run in line.runs:
-                if run.small:
-                    start, end = run.stretch.start.t, run.stretch.end.t
-                    drops = draft.drops_between(line.side, start, end)
-                    for clear in run.small:
-                        yield SmallStretchSeen(runs[run.key], clear, drops)
-    for flight in flights:
-        for side in flight.sides:
-            for clear in side.small:
-                yield SmallStretchSeen(runs[side.key], clear, flight.drops)
 
 
 class Upright(NamedTuple):

@@ -6,10 +6,7 @@ through places with their kind, and tell of all places of a kind together.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Set
 from dataclasses import dataclass
-from typing import Final
 
 from service.core.measure import Length
 from service.core.records.code import Here
@@ -18,24 +15,21 @@ from service.core.records.layout import Bay, GateBuilt
 from service.rules.job import Job, Place
 from service.rules.ruling import here_in, here_in_leaf
 
-HALF_SQUARE: Final = 45.0
-"""Skew in degrees past which a bay leaves its post by the next face."""
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BayKind:
     """Bays that are alike but for their run, their posts and their skews. bay: the first of them.
 
-    drops: what lies below them; here: what else may decide in them. past: how far the nearer face
-    of a post falls short of the face that the clear is measured from, as it does where the bay is
-    more than 45 degrees off square. out: of a level bay, how far the rail lies off the deck's edge
-    at the most, along its middle line; below 0 over the deck.
+    drops: what lies below them; here: what else may decide in them. space: the clear space beside
+    their infill, or of bays without any, where it is not the gap along the line. out: of a level
+    bay, how far the rail lies off the deck's edge at the most, along its middle line; below 0 over
+    the deck.
     """
 
     bay: Bay
     drops: Drops
     here: Here
-    past: Length
+    space: Length | None
     out: Length
 
 
@@ -60,38 +54,23 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     flights = {flight.id: flight for flight in job.layout.flights}
     kinds: dict[tuple[object, ...], BayKind] = {}
     found: list[tuple[Place, BayKind]] = []
-    corners = {post.id for post in job.layout.posts if post.role == "corner"}
+    spaces = {seen.bay: seen.space for seen in job.layout.spaces}
     hung = -job.kit.post.setback
     # The chord of an inward bow leaves the edge further in its middle, where the rail hangs out.
     middles = {} if hung < 0 else {seen.run: seen.middle for seen in job.layout.arcs}
     for bay in job.layout.bays:
-        past = _past(job, bay, corners) if max(bay.skews) > HALF_SQUARE else 0.0
+        space = spaces.get(bay.id)
         out = max(hung, middles.get(bay.run, hung))
         # By id(): the layout outlives the job, and alike bays share one fill.
         alike = (
             bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends,
-            bay.flight, bay.measured, bay.wider, past, out, id(bay.fill),
+            bay.flight, bay.measured, bay.wider, space, out, id(bay.fill),
         )  # fmt: skip
         kind = kinds.get(alike)
         if kind is None:
-            kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), past, out)
+            kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), space, out)
         found.append(((bay.id,), kind))
     return found
-
-
-def _past(job: Job, bay: Bay, corners: Set[str]) -> Length:
-    """How far the post's nearer face falls short of the face that the clear is measured from, for
-    bays more than 45 degrees off square.
-
-    Half a post over the cosine of the skew, as the method has it, less half a post over its sine.
-    At a corner the bay beside closes what is left.
-    """
-    half, past = job.kit.post.width / 2, 0.0
-    for post, skew in zip((bay.start, bay.end), bay.skews, strict=True):
-        if post is not None and post not in corners and HALF_SQUARE < skew < 90:
-            angle = math.radians(skew)
-            past = max(past, half / math.cos(angle) - half / math.sin(angle))
-    return past
 
 
 def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:

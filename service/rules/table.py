@@ -48,9 +48,9 @@ RULES: Final[dict[str, Rule]] = {
     "opening_size": Rule(
         "code",
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
-        "between the two posts of a corner, past an obstruction that ends the railing, between "
-        "infill and one beside the middle of the rail, past the last post before an open edge and "
-        "round a post beside an opening.",
+        "between the two posts of a corner, past an obstruction that ends the railing, past the "
+        "last post before an open edge and round a post beside an opening; beside what is not "
+        "square to the bay, to where it is nearest in plan.",
         ("opening_sphere", *_OF_GUARDS),
         subject="the size of openings in the guard",
     ),
@@ -255,7 +255,7 @@ RULES: Final[dict[str, Rule]] = {
     "bay_size": Rule(
         "kit",
         "A stretch less than the kit's least bay, which stays unrailed: whether the code's "
-        "opening limit lets it.",
+        "opening limit lets it, between what stands at its ends, where that is nearest in plan.",
         ("opening_sphere", "opening_sphere_stair", *_OF_GUARDS),
         subject="stretches too short for a bay",
         about="small_stretches",

@@ -88,7 +88,10 @@ EVERYTHING = layout(
     bases=(BaseSeen("P1", 0.0), BaseSeen("P2", 0.5)),
     clashes=(ClashSeen(("P1", "P2"), 0.25),),
     gaps=(GapSeen("wall", ("P1",), 5.0, HIGH),),
-    small_stretches=(SmallStretchSeen("R1", 5.0, HIGH), SmallStretchSeen("R2", 3.0, HIGH)),
+    small_stretches=(
+        SmallStretchSeen("R1", 5.0, 5.0, HIGH),
+        SmallStretchSeen("R2", 3.0, 3.0, HIGH),
+    ),
     wall_ends=(WallEndSeen("main", 1, False, ((120.0, 0.0), (120.0, -3.5))),),
 )
 STICKS = (

@@ -10,10 +10,12 @@ import pytest
 
 from service.core.records.code import Figure, When
 from service.core.records.deck import Drops
+from service.core.records.layout import Pickets
 from service.core.records.seen import (
     ArcSeen,
     GapSeen,
     SmallStretchSeen,
+    SpaceSeen,
 )
 from service.core.records.strength import Member
 
@@ -31,7 +33,6 @@ from .small import (
     kit,
     only,
     pickets,
-    post,
 )
 from .strong import strong_kit
 
@@ -175,7 +176,7 @@ def test_an_opening_read_as_at_most() -> None:
 
 
 def _stretch(clear: float, drops: Drops = HIGH) -> dict[str, Any]:
-    return {"small_stretches": (SmallStretchSeen("R3", clear, drops),)}
+    return {"small_stretches": (SmallStretchSeen("R3", clear, clear, drops),)}
 
 
 @pytest.mark.parametrize(
@@ -312,32 +313,30 @@ def test_a_rail_on_the_deck_has_no_gap_at_its_edge_on_a_bow_either() -> None:
     assert [f for f in told if "from the edge of the deck" in f.message] == []
 
 
-@pytest.mark.parametrize(
-    ("skew", "role", "past"),
-    [(45.0, "line", None), (53.130102354, "line", 0.5208333), (53.130102354, "corner", None)],
-)
-def test_a_post_that_a_bay_leaves_by_its_next_face(
-    skew: float, role: Any, past: float | None
-) -> None:
-    """At 3-4-5 half of 2 1/2 is 1.25/0.6 = 2.0833 to the face that clears are reckoned from and
-    1.25/0.8 = 1.5625 to the next: 0.5208 more beside the infill, 4.0208 of 3 1/2. Not at a corner,
-    where the bay beside it stands in that gap, nor up to 45 degrees."""
-    met = bay(skews=(skew, 0.0), ends=("swivel", "socket"))
-    posts = (replace(post(1), role=role), post(2))
-    told = found("opening_size", bays=(met,), posts=posts)
-    beyond = [f for f in told if "nearer face" in f.message]
-    if past is None:
-        assert beyond == []
-    else:
-        assert [f.result for f in beyond] == ["fail"]
-        assert beyond[0].actual == pytest.approx(3.5 + past, abs=1e-6)
+def test_beside_a_post_that_is_turned_the_clear_space_counts() -> None:
+    """Of two bays that are alike, with 3 1/2 along the line at their ends, one has 4.1 to the body
+    of what stands there, which a 4 in sphere passes; it is told by itself."""
+    told = found("opening_size", bays=(bay(), bay(2)), spaces=(SpaceSeen("B2", 4.1),))
+    wide = [finding for finding in told if finding.result == "fail"]
+    assert [(finding.where, finding.actual) for finding in wide] == [(("B2",), 4.1)]
+    assert "the clear space beside the infill" in wide[0].message
 
 
-def test_bays_that_are_alike_but_for_the_corner_of_one() -> None:
-    """Only the one that does not end at a corner has more beside its infill."""
-    at_corner = bay(1, skews=(53.130102354, 0.0), ends=("swivel", "socket"))
-    beside = replace(at_corner, id="B2", start="P3")
-    posts = (replace(post(1), role="corner"), post(2), post(3))
-    for bays in ((at_corner, beside), (beside, at_corner)):
-        told = found("opening_size", bays=bays, posts=posts)
-        assert [f.where for f in told if "nearer face" in f.message] == [("B2",)]
+def test_an_opening_that_is_narrower_than_along_the_line() -> None:
+    """4.2 along the line, of which no picket is due, and 3.95 between the bodies: no 4 in sphere
+    passes."""
+    empty = Pickets(0, 30.0, 4.2, 4.2, (), ())
+    narrow = bay(clear=4.2, pickets=empty)
+    assert only("opening_size", bays=(narrow,)).result == "fail"
+    finding = only("opening_size", bays=(narrow,), spaces=(SpaceSeen("B1", 3.95),))
+    assert (finding.result, finding.actual) == ("pass", 3.95)
+
+
+def test_a_small_stretch_between_posts_that_are_turned() -> None:
+    """4.2 along the line is what the kit's least bay is held against; 3.95 between the bodies is
+    what a 4 in sphere would have to pass. And the other way about, past an obstruction's corner."""
+    narrow = only("bay_size", small_stretches=(SmallStretchSeen("R3", 4.2, 3.95, HIGH),))
+    assert (narrow.result, narrow.actual, narrow.limit) == ("pass", 4.2, 6.0)
+    assert '3.95" between what stands at its ends' in narrow.message
+    wide = only("bay_size", small_stretches=(SmallStretchSeen("R3", 3.9, 4.05, HIGH),))
+    assert wide.result == "fail"

@@ -202,7 +202,9 @@ def test_an_amended_height_of_the_stair() -> None:
 def test_a_small_stretch_of_a_flight(clear: float, result: str) -> None:
     """What stays unrailed on a stair is judged by the sphere of stairs, 4 3/8 in."""
     run = Run("R3", "main", 0, "P1", "P2", 10.0, (0.0, 10.0), ((0.0, 0.0), (0.0, -10.0)), "front")
-    finding = only("bay_size", runs=(run,), small_stretches=(SmallStretchSeen("R3", clear, HIGH),))
+    finding = only(
+        "bay_size", runs=(run,), small_stretches=(SmallStretchSeen("R3", clear, clear, HIGH),)
+    )
     assert (finding.result, finding.actual) == (result, clear)
     assert "(IRC 2021 R312.1.3, exc. 2)" in finding.message
 

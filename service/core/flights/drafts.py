@@ -21,7 +21,7 @@ from service.core.measure import TOUCH, Degrees, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, Handrail
-from service.core.runs.drafts import Measured, RunKey
+from service.core.runs.drafts import Measured, RunKey, SmallBay
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class SideDraft:
     """One guarded side of a flight: posts from head to foot, at `places` along u. key: which run it
     is. heights: of the posts but the head, each above what it stands on.
 
-    small: clears of bays too small to rail. raked_head, level_heads: tops of the raked rail
+    small: bays too small to rail, in plan. raked_head, level_heads: tops of the raked rail
     and of the level ones that meet the head post, at its centre; at a corner there may be two.
     """
 
@@ -51,7 +51,7 @@ class SideDraft:
     places: tuple[Length, ...]
     heights: tuple[Length, ...]
     bays: tuple[RakedBay, ...]
-    small: tuple[Length, ...]
+    small: tuple[SmallBay, ...]
     raked_head: Length
     level_heads: tuple[Length, ...]
 

@@ -22,7 +22,7 @@ from service.core.records.deck import HANDS, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
 from service.core.runs.bays import BayMaker, bounds_told
-from service.core.runs.drafts import BayKey, RunKey
+from service.core.runs.drafts import BayKey, RunKey, SmallBay
 from service.core.runs.rows import MarkWork
 
 
@@ -51,14 +51,14 @@ def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> 
     for u in places[1:]:
         posts.append(_post_down(kit, course, t, u, "stair" if u == places[-1] else "line"))
     bays: list[RakedBay] = []
-    small: list[Length] = []
+    small: list[SmallBay] = []
     falls: Hand = "right" if hand == "left" else "left"
     maker.budget.spend_bays(len(places) - 1)
     for i, (a, b) in enumerate(pairwise(places)):
         upper, askew = (half_head, skew) if i == 0 else (half, 0.0)
         clear = _clear_between(kit, stair, b - a, upper + half)
         if clear < rakes.least_clear:
-            small.append(max(0.0, clear))
+            small.append(SmallBay(i, max(0.0, clear)))
             continue
         nosings = _nosings(stair, a + upper, clear)
         between = _Between(b - a, clear, nosings, askew, falls)

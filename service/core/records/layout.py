@@ -25,6 +25,7 @@ from service.core.records.seen import (
     MeasureSeen,
     OutlineSeen,
     SmallStretchSeen,
+    SpaceSeen,
     StandInSeen,
     TieSeen,
     WallEndSeen,
@@ -356,3 +357,4 @@ class Layout:
     ways: tuple[WaySeen, ...] = ()
     wall_ends: tuple[WallEndSeen, ...] = ()
     stand_ins: tuple[StandInSeen, ...] = ()
+    spaces: tuple[SpaceSeen, ...] = ()

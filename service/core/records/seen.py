@@ -135,12 +135,11 @@ class ClashSeen:
 @dataclass(frozen=True, slots=True)
 class GapSeen:
     """A gap that no rail closes: between a post and a wall; between a pair of corner posts; between
-    an obstruction that stands on a line's end and what stands beyond it; between infill and an
-    obstruction that stands beside the middle of the rail that ends at it; between the last post of
-    a line and the end of its edge, beside an open one; between that post and the open edge;
+    an obstruction that stands on a line's end and what stands beyond it; between the last
+    post of a line and the end of its edge, beside an open one; between that post and the open edge;
     round a post beside an opening, to what of the deck lies outside the railing."""
 
-    kind: Literal["wall", "pair", "beyond", "open", "past", "round", "beside"]
+    kind: Literal["wall", "pair", "beyond", "open", "past", "round"]
     where: tuple[str, ...]
     width: Length
     drops: Drops
@@ -181,8 +180,19 @@ class WallEndSeen:
 
 @dataclass(frozen=True, slots=True)
 class SmallStretchSeen:
-    """A stretch less than the kit's least bay, left unrailed. where: its run."""
+    """A stretch less than the kit's least bay, left unrailed. where: its run; clear: along it;
+    space: between what stands at its ends, where that is nearest."""
 
     where: str
     clear: Length
+    space: Length
     drops: Drops
+
+
+@dataclass(frozen=True, slots=True)
+class SpaceSeen:
+    """The clear space beside a bay's infill, at the end where it is wider, or the opening of a bay
+    that takes none, where that is not the one along the line."""
+
+    bay: str
+    space: Length

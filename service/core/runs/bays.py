@@ -18,7 +18,7 @@ from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit
 from service.core.runs.budget import Budget
 from service.core.runs.cuts import share_unmeasured
-from service.core.runs.drafts import BayDraft, BayKey, RunDraft, RunKey
+from service.core.runs.drafts import BayDraft, BayKey, RunDraft, RunKey, SmallBay
 from service.core.runs.filling import Filler
 from service.core.runs.marks import NoMarks, divide_run
 from service.core.runs.measures import Measures
@@ -149,7 +149,7 @@ class BayMaker:
                 wider = max(measured.top, measured.bottom) - clear
                 bays.append(BayDraft(i, centres + wider, measured.least, ends, fill, measured))
             elif shared[i] < filler.least_clear(spec, ends):
-                small.append(max(0.0, clear))
+                small.append(SmallBay(i, max(0.0, clear)))
             else:
                 fill = filler.fill(spec, clear, shared[i], ends)
                 bays.append(BayDraft(i, centres, clear, ends, fill))

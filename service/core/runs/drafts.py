@@ -48,12 +48,20 @@ class BayDraft:
     measured: Measured | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class SmallBay:
+    """A bay that is too small to rail. index: its place in its run."""
+
+    index: int
+    clear: Length
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class RunDraft:
     """A run before it has a number. marks: the run's start, the inner posts, the run's end; inner:
     those posts.
 
-    small: clears of bays that are too small to rail, left open. key: which run it is. bow: of a
+    small: bays that are too small to rail, left open. key: which run it is. bow: of a
     chord, which stretch of its bowed edge it is of; None of any other run.
     """
 
@@ -62,5 +70,5 @@ class RunDraft:
     marks: tuple[Length, ...]
     inner: tuple[PostDraft, ...]
     bays: tuple[BayDraft, ...]
-    small: tuple[Length, ...]
+    small: tuple[SmallBay, ...]
     bow: int | None = None

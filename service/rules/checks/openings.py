@@ -37,7 +37,10 @@ _BETWEEN: Final = "the gap between pickets is {}"
 _BAY_END: Final = "the gap at the ends of the bay, outside its last picket, is {}"
 _EMPTY: Final = "the opening, which takes no picket, is {}"
 _WIDER: Final = "the gap beside the infill, at the rail where the opening is the wider, is up to {}"
-_PAST: Final = "the gap beside the infill, past the post's nearer face, is up to {}"
+_SPACE: Final = "the clear space beside the infill, to what stands at the end of the bay, is {}"
+_SPACE_EMPTY: Final = (
+    "the clear space of the opening, which takes no picket, between what stands at its ends is {}"
+)
 _BESIDE_LEAF: Final = "the gap beside the shut leaf is {}"
 _BESIDE_GLASS: Final = "the gap beside the glass is {}"
 _UNDER: Final = "the gap under the bottom rail is {}"
@@ -59,8 +62,6 @@ _UNRAILED: Final = {
     "past": "the way past the end of the railing, between it and the open edge, is {}",
     "round": "the way round the post beside the opening, to what of the deck lies outside the "
     "railing, is {}",
-    "beside": "the gap between the infill and what the rail ends at, which stands beside the "
-    "middle of the rail, is {}",
     "beyond": "the gap past the obstruction that ends the railing, to what stands beyond it, is {}",
 }
 
@@ -185,14 +186,15 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
         return [Reading(_UNRAILED[kind.kind], kind.width, kind.drops)]
     if isinstance(kind, BayKind):
         bay = kind.bay
-        gaps = _infill_gaps(bay.fill.pickets, bay.fill.glass, bay.clear, kind.drops, kind.here)
+        pickets, glass = bay.fill.pickets, bay.fill.glass
+        gaps = _infill_gaps(pickets, glass, bay.clear, kind.drops, kind.here)
+        if kind.space is not None:
+            what = _SPACE_EMPTY if gaps[-1].what == _EMPTY else _SPACE
+            gaps[-1] = gaps[-1]._replace(what=what, actual=kind.space)
         if bay.wider > TOUCH:
             # Where posts lean, all of it may be on one side.
             _, actual, drops, here = gaps[-1]
             gaps.append(Reading(_WIDER, actual + bay.wider, drops, here))
-        if kind.past > TOUCH:
-            _, actual, drops, here = gaps[-1]
-            gaps.append(Reading(_PAST, actual + kind.past, drops, here))
         return gaps
     leaf, gate = kind.gate, job.kit.gate
     gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops, kind.here)
@@ -216,7 +218,9 @@ def _infill_gaps(
 
 
 def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -> Finding:
-    actual = steady(stretch.clear)
+    """A stretch is held against the kit's least bay along the line, as the method has it, and
+    against the code's sphere by the space between what stands at its ends."""
+    actual, space = steady(stretch.clear), steady(stretch.space)
     least = job.kit.least_bay
     what = (
         f"a stretch of {job.text(actual, least)} is less than the kit's least bay of "
@@ -224,6 +228,10 @@ def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -
         if actual < least
         else f"a stretch of {job.text(actual)} leaves rails and infill no size and stays unrailed"
     )
+    if abs(space - actual) > TOUCH:
+        what += (
+            f", {job.text(space, actual)} between what stands at its ends, where that is nearest"
+        )
     if figure is None:
         sentence = f"{what}; name a code with an opening limit, which decides whether it may"
         return _of_stretch(job, "violation", sentence, actual)
@@ -231,16 +239,16 @@ def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -
 
 
 def _stretch_by_code(job: Job, figure: Figure, stretch: SmallStretchSeen, what: str) -> Finding:
-    actual = steady(stretch.clear)
+    actual, space = steady(stretch.clear), steady(stretch.space)
     scope = scope_of(job, stretch.drops)
     if not scope.binds:
         clause = f" {job.clause(scope.by)}" if scope.by is not None else ""
         sentence = f"{what}, as it may: no guard is required at its drop{clause}"
         return _of_stretch(job, "pass", sentence, actual, scope.by)
-    ruling = rule_on(figure, stretch.drops, actual)
+    ruling = rule_on(figure, stretch.drops, space)
     if ruling is None:
         return _of_stretch(job, "pass", f"{what}, as it may: no opening figure holds here", actual)
-    asks = f"{sphere_asks(job, ruling.figure, actual)} {job.clause(ruling.figure)}"
+    asks = f"{sphere_asks(job, ruling.figure, space)} {job.clause(ruling.figure)}"
     if ruling.keeps is None:
         gives = "give the drop of its edge or level, which decides the opening that may be left"
         sentence = f"{what}; {gives}"

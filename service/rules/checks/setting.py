@@ -69,15 +69,16 @@ def glass_as_set(job: Job) -> Iterator[Saying]:
 
 
 def _slid(kind: BayKind | LeafKind) -> list[Reading]:
-    """Both gaps beside a panel at one side, at the rail where the opening is the wider and past the
-    post's nearer face; none where there is no panel."""
+    """The clear space beside a panel at one side, at the rail where the opening is the wider, with
+    the gap at its other side; none where there is no panel."""
     if isinstance(kind, LeafKind):
-        glass, more = kind.gate.glass, 0.0
+        glass, space, wider = kind.gate.glass, None, 0.0
     else:
-        glass, more = kind.bay.fill.glass, kind.bay.wider + kind.past
+        glass, space, wider = kind.bay.fill.glass, kind.space, kind.bay.wider
     if glass is None:
         return []
-    return [Reading(_SLID, 2 * glass.side_gap + more, kind.drops, kind.here)]
+    beside = glass.side_gap if space is None else space
+    return [Reading(_SLID, beside + glass.side_gap + wider, kind.drops, kind.here)]
 
 
 def _gathered(job: Job, kind: BayKind) -> list[Reading]:
@@ -87,6 +88,8 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
     if pickets is None or not pickets.count:
         return []
     widest = pickets.gap if pickets.count > 1 else pickets.end_gap
+    if kind.space is not None:
+        widest = max(widest, kind.space) if pickets.count > 1 else kind.space
     loose = pickets.loose + kind.bay.wider
     what = _GATHERED % job.text(loose) if loose > TOUCH else _FULL
     return [Reading(what, widest + loose, kind.drops, kind.here)]

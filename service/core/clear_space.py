@@ -1,0 +1,169 @@
+"""Core: the clear space that a sphere could pass beside what stands in a guard, for the rules to
+judge: in plan, between the two bodies where they are nearest.
+
+Clears and end gaps run along the line (methods 4 and 6). That is the clear space, too, between
+posts that stand square to it. Where one is turned, or a wall or an obstruction has the end, it is
+seen here. Pickets and panels are taken to be of no thickness, as a kit gives none.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import shapely
+
+from service.core.adjoining import Adjoining
+from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
+from service.core.line.corners import Terminal, half_at
+from service.core.line.posts import body
+from service.core.measure import TOUCH, Length, Point
+from service.core.numbering import Names
+from service.core.railing import LineDraft
+from service.core.records.kit import Kit
+from service.core.records.layout import BayFill
+from service.core.records.seen import SmallStretchSeen, SpaceSeen
+from service.core.runs.drafts import BayDraft, RunDraft
+
+
+class _End(NamedTuple):
+    """What stands at a mark of a run. half: from the mark to the face, along the run. is_square:
+    whether that face is square to it. is_closed: whether the bay beside closes what is left past
+    the face, as at a corner."""
+
+    at: Point
+    body: shapely.Geometry
+    half: Length
+    is_square: bool
+    is_closed: bool = False
+
+
+def see_spaces(kit: Kit, about: Adjoining, names: Names) -> Iterator[SpaceSeen]:
+    """Bays of a level beside which the clear space is not the end gap."""
+    for line in about.draft.lines:
+        for run in line.runs:
+            stretch = run.stretch
+            if run.bays and not (_is_square(stretch.start) and _is_square(stretch.end)):
+                ends = _ends_of_run(kit, about, line, run)
+                for bay in run.bays:
+                    yield from _see_space(names.bays[run.key, bay.index], bay, ends)
+
+
+def see_raked_spaces(kit: Kit, flight: FlightDraft, names: Names) -> Iterator[SpaceSeen]:
+    """Bays of a flight beside which the clear space is not the end gap: their posts stand square
+    to it, but for the head, which is a level's."""
+    for side in flight.sides:
+        if side.meets_head and side.bays[0].skews[0] > TOUCH:
+            ends = _ends_of_side(kit, side)
+            yield from _see_space(names.bays[side.key, 0], side.bays[0], ends)
+
+
+def see_small_stretches(kit: Kit, about: Adjoining, names: Names) -> Iterator[SmallStretchSeen]:
+    """What is too small to rail on a level."""
+    draft = about.draft
+    for line in draft.lines:
+        for run in line.runs:
+            if run.small:
+                ends = _ends_of_run(kit, about, line, run)
+                places = run.stretch.start.t, run.stretch.end.t
+                drops = draft.drops_between(line.side, *places)
+                for bay in run.small:
+                    space = _between(ends[bay.index], ends[bay.index + 1])
+                    yield SmallStretchSeen(names.runs[run.key], bay.clear, space, drops)
+
+
+def see_small_raked(kit: Kit, flight: FlightDraft, names: Names) -> Iterator[SmallStretchSeen]:
+    """What is too small to rail along a flight, in plan."""
+    for side in flight.sides:
+        if side.small:
+            ends = _ends_of_side(kit, side)
+            for bay in side.small:
+                space = _between(ends[bay.index], ends[bay.index + 1])
+                yield SmallStretchSeen(names.runs[side.key], bay.clear, space, flight.drops)
+
+
+def _is_square(terminal: Terminal) -> bool:
+    """Whether a post stands there square to the line."""
+    return terminal.post is not None and terminal.skew <= TOUCH
+
+
+def _ends_of_run(kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]:
+    """What stands at every mark of a run."""
+    start, end = run.stretch.start, run.stretch.end
+    first, last = run.stretch.axis(kit).coords
+    half = kit.post.width / 2
+    return [
+        _end(kit, about, line, start, first),
+        *(_End(post.at, body(kit, post), half, is_square=True) for post in run.inner),
+        _end(kit, about, line, end, last),
+    ]
+
+
+def _end(kit: Kit, about: Adjoining, line: LineDraft, terminal: Terminal, at: Point) -> _End:
+    post = terminal.post
+    if post is None:
+        return _End(at, _solid(about, line, terminal, at), 0.0, is_square=False)
+    closed = post.role == "corner"
+    return _End(at, body(kit, post), terminal.half(kit), _is_square(terminal), closed)
+
+
+def _solid(about: Adjoining, line: LineDraft, terminal: Terminal, at: Point) -> shapely.Geometry:
+    """The obstructions or the wall that a rail ends on; a wall goes on to where it is met."""
+    if terminal.against:
+        return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
+    side = line.side
+    way = 1 if terminal.t > side.length / 2 else -1
+    wall = about.walls[about.next_edge(side.edge_at(way > 0).number, way).number]
+    corner = side.end if way > 0 else side.start
+    return shapely.MultiLineString([wall, shapely.LineString([corner, at])])
+
+
+def _ends_of_side(kit: Kit, side: SideDraft) -> list[_End]:
+    """The posts of a side of a flight; how the head is turned to it is known by its bay."""
+    skew = side.bays[0].skews[0] if side.meets_head else 0.0
+    head, half = side.posts[0], kit.post.width / 2
+    closed = head.role == "corner"
+    return [
+        _End(head.at, body(kit, head), half_at(kit, skew), skew <= TOUCH, closed),
+        *(_End(post.at, body(kit, post), half, is_square=True) for post in side.posts[1:]),
+    ]
+
+
+def _between(one: _End, other: _End) -> Length:
+    apart: Length = one.body.distance(other.body)
+    return apart
+
+
+def _see_space(
+    name: str, bay: BayDraft | RakedBay, all_ends: Sequence[_End]
+) -> Iterator[SpaceSeen]:
+    """The widest clear space beside a bay's infill, or that which it leaves open; none where that
+    is what is built to."""
+    ends = all_ends[bay.index], all_ends[bay.index + 1]
+    if ends[0].is_square and ends[1].is_square:
+        return
+    gap = _end_gap(bay.fill)
+    if gap is None:
+        along = math.dist(ends[0].at, ends[1].at) - ends[0].half - ends[1].half
+        gap, space = bay.clear, _between(*ends) + bay.clear - along
+    else:
+        space = max(_beside(one, other.at, gap) for one, other in (ends, ends[::-1]))
+    if abs(space - gap) > TOUCH:
+        yield SpaceSeen(name, round(space, 6))
+
+
+def _end_gap(fill: BayFill) -> Length | None:
+    """Between infill and face, along the bay; None where a bay takes no infill."""
+    if fill.glass is not None:
+        return fill.glass.side_gap
+    return fill.pickets.end_gap if fill.pickets is not None and fill.pickets.count else None
+
+
+def _beside(end: _End, toward: Point, gap: Length) -> Length:
+    """From what stands at an end of a bay to its infill, which begins a gap off the face."""
+    (x, y), apart = end.at, math.dist(end.at, toward)
+    along = (end.half + gap) / apart
+    infill = shapely.Point(x + (toward[0] - x) * along, y + (toward[1] - y) * along)
+    space: Length = end.body.distance(infill)
+    return min(space, gap) if end.is_closed else space

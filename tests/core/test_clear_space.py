@@ -1,0 +1,89 @@
+"""The clear space between bodies in plan, worked by hand.
+
+The kit's railing line lies 3.5 in from the edge, posts are 2.25 wide, pickets 0.75 at gaps of 3.75.
+A post that stands half-way at a turn of 45 degrees is turned 22.5 to both of its bays: its face is
+1.125/cos 22.5 = 1.217691 along either, and its corner reaches 1.125 sqrt 2 cos 22.5 = 1.469883.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from service.core.measure import Length
+from service.core.records.layout import Layout
+from tests.core import builders
+from tests.core.builders import laid, walls
+from tests.core.sloping import SURFACE
+
+Points = tuple[tuple[float, float], ...]
+
+
+def bay_window(front: Length) -> Points:
+    """A deck with a front edge between two corners of 45 degrees."""
+    return ((0, 0), (front, 0), (front + 80, 80), (front + 80, 200), (-80, 200), (-80, 80))
+
+
+def of_front(layout: Layout) -> tuple[Length, Length | None]:
+    """Of the first bay along edge 0, its end gap along the line, and the clear space beside it."""
+    bay = next(bay for bay in layout.bays if bay.edge == 0)
+    assert bay.fill.pickets is not None
+    spaces = [seen.space for seen in layout.spaces if seen.bay == bay.id]
+    return bay.fill.pickets.end_gap, spaces[0] if spaces else None
+
+
+def test_a_stretch_between_two_posts_that_are_turned() -> None:
+    """Their centres are 9.6 - 2 x 3.5 tan 22.5 = 6.700505 apart: along the line the faces are
+    6.700505 - 2 x 1.217691 = 4.265123 apart, and the corners, which both point inward,
+    6.700505 - 2 x 1.469883 = 3.760739: a 4 in sphere does not pass."""
+    layout = laid(bay_window(9.6), SURFACE)
+    (small,) = layout.small_stretches
+    assert small.clear == pytest.approx(4.265123, abs=2e-6)
+    assert small.space == pytest.approx(3.760739, abs=2e-6)
+
+
+def test_a_stretch_between_square_posts_is_as_wide_as_along_the_line() -> None:
+    """Corners of 90 degrees, edge 13.5: 13.5 - 2 x 3.5 - 2.25 = 4.25 either way."""
+    (one, other) = laid(((0, 0), (13.5, 0), (13.5, 100), (0, 100)), SURFACE).small_stretches
+    assert (one.clear, one.space) == (other.clear, other.space) == pytest.approx((4.25, 4.25))
+
+
+def test_beside_pickets_between_two_posts_that_are_turned() -> None:
+    """61.21 of front leave 61.21 - 2.899495 - 2.435382 = 55.875123 clear: 12 pickets, and at the
+    ends (55.875123 - 9 - 41.25)/2 = 2.81256. To the face, square, that is 2.81256 cos 22.5 =
+    2.598468; but this lies 1.125 tan 22.5 + 2.81256 sin 22.5 - 1.125 = 0.417311 past the face's
+    edge: sqrt(2.598468^2 + 0.417311^2) = 2.631764."""
+    gap, space = of_front(laid(bay_window(61.21), SURFACE))
+    assert gap == pytest.approx(2.81256, abs=1e-5)
+    assert space == pytest.approx(2.631764, abs=1e-5)
+
+
+def test_beside_pickets_between_two_oblique_walls() -> None:
+    """Walls that splay out by 60 degrees: the line runs 3.5/tan 60 = 2.020726 past both corners,
+    54.041452 in all; the end gaps are (54.041452 - 50.25)/2 = 1.895726, and 1.895726 cos 30 =
+    1.641747 square to the walls."""
+    splayed = ((0, 0), (50, 0), (100, 86.60254), (-50, 86.60254))
+    gap, space = of_front(laid(splayed, SURFACE, edges=walls(1, 3)))
+    assert gap == pytest.approx(1.895726, abs=1e-5)
+    assert space == pytest.approx(1.641747, abs=1e-5)
+
+
+def test_beside_pickets_that_end_at_the_corner_of_a_column() -> None:
+    """A column's corner at (60, 4) points at the edge; the strip of the posts, up to 4.625, meets
+    its sides from 59.375 on. The bay from the post at 3.5 is 59.375 - 3.5 - 1.125 = 54.75 clear,
+    with 2.25 at its ends. The last picket's face is at (57.125, 3.5), which lies
+    (2.875 + 0.5)/sqrt 2 = 2.386485 off the column's side: more than along the line."""
+    diamond = ((60, 4), (70, 14), (60, 24), (50, 14))
+    column = builders.obstruction(diamond)
+    layout = laid(builders.rectangle(200, 100), SURFACE, obstructions=(column,))
+    gap, space = of_front(layout)
+    assert gap == pytest.approx(2.25)
+    assert space == pytest.approx(3.375 / math.sqrt(2), abs=1e-6)
+
+
+def test_beside_a_square_end_the_end_gap_counts() -> None:
+    """A post at a turn of 45 degrees at one end and one at 90 at the other: the clear space at the
+    square one is the wider, and is the end gap."""
+    outline = ((0, 0), (61.21, 0), (141.21, 80), (141.21, 200), (0, 200))
+    assert of_front(laid(outline, SURFACE))[1] is None
