@@ -292,3 +292,19 @@ def test_the_infills_load_on_a_top_rail(length: float, psi: float) -> None:
     code = loads("in", guard_point_load=150.0, infill_point_load=150.0)
     found = said("strength_rail", code, kit, bays=(bay(**tall),))
     assert not any("infill" in (f.case or "") for f in found if "top rail" in f.message)
+
+
+def test_a_square_that_may_be_none() -> None:
+    """12 in from a drop of 48 and none under it: where the drop is not given, one picket takes all
+    of it at mid-height, P L/4 of 50 lbf over 30 in."""
+    code = cased("infill_load_side", 12.0, 12.0, "drop")
+    side = replace(code.figures["infill_load_side"], value=None)
+    load = Figure(50.0, "binds", "load", "seen")
+    code = code_with(code, infill_load_side=side, infill_point_load=load)
+    (open_,), (low,) = (
+        said("strength_infill", code, bays=(bay(1, drops=Drops(drop)),)) for drop in (None, 40.0)
+    )
+    (high,) = said("strength_infill", code, bays=(bay(1, drops=Drops(50.0)),))
+    assert open_.actual == low.actual
+    assert float(open_.actual or 0) > float(high.actual or 0)
+    assert "on one picket" in open_.message
