@@ -92,6 +92,7 @@ def test_a_kit_that_is_not_good_is_told_before_anything_is_said_to_be_there(tmp_
     """It stopped the start only after the address had been said."""
     (tmp_path / "kits").mkdir()
     (tmp_path / "kits" / "ours.json").write_text('{"id": "ours"}', "utf-8")
-    told = announced(PORT=free_port(), GUARDS_CATALOGUE=str(tmp_path))
+    with held_port() as port:
+        told = announced(PORT=str(port), GUARDS_CATALOGUE=str(tmp_path))
     assert (told.returncode, told.stdout) == (1, "")
     assert "ours.json" in told.stderr
