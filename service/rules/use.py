@@ -213,14 +213,24 @@ def _loads_of(job: Job) -> Loads | None:
     return None if job.code is None else read_loads(job.code, job.deck.unit)
 
 
-def begin(job: Job, rule: str, subject: str) -> Begun | Saying:
-    """The kit's strength and the code's loads; else the one thing to say."""
+def with_strength(
+    job: Job, rule: str, subject: str, check: Callable[[Job, Begun], Iterator[Saying]]
+) -> Iterator[Saying]:
+    """What a check says that goes by the kit's strength and the code's loads; without them, what is
+    missing."""
+    begun = _begin(job)
+    if isinstance(begun, Begun):
+        return check(job, begun)
+    return iter([unmade(job, rule, subject, begun)])
+
+
+def _begin(job: Job) -> Begun | str:
+    """The kit's strength and the code's loads; else what is missing."""
     if job.kit.strength is None:
-        return unmade(job, rule, subject, "the kit gives no strength: give it in the kit")
+        return "the kit gives no strength: give it in the kit"
     if job.code is None:
-        return unmade(job, rule, subject, "name a code, which has the loads")
+        return "name a code, which has the loads"
     loads = job.once(_loads_of)
     if loads is None:
-        reason = f"{job.code.id} states no strength_method, or no load_factor for it; give them"
-        return unmade(job, rule, subject, reason)
+        return f"{job.code.id} states no strength_method, or no load_factor for it; give them"
     return Begun(job.kit.strength, loads)

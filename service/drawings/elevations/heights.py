@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
 
 from service.core.measure import Length
 from service.core.records.kit import Kit
@@ -28,6 +28,14 @@ LOW: Final = 0.54
 """How far up a line its words reach there, for the same."""
 RAILS: Final = 5.0
 """In mm, what rails take of a line along which words stand."""
+
+
+class PlumbHeight(NamedTuple):
+    """A height over the line of nosings, as the reply has it. name: of what is so high."""
+
+    name: str
+    height: Length
+    text: str
 
 
 def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
@@ -82,12 +90,13 @@ def draw_plumb(lookup: Lookup, side: FlightSide, sill: Length, scale: Scale) -> 
         places.append(next((at for at in found if at is not None), None))
     first, last = places if side.guard is not None else (None, side.foot / 2)
     if first is not None:
-        told = "guard", side.said["height_text"]
-        yield from _plumb(side, first, side.flight.height, told, sill, scale)
+        guard = PlumbHeight("guard", side.flight.height, side.said["height_text"])
+        yield from _plumb(side, first, guard, sill, scale)
     if side.rail is not None and last is not None and last != first:
         rails = side.said["handrails"]
         text = next(each["height_text"] for each in rails if each["side"] == side.hand)
-        yield from _plumb(side, last, side.rail.height, ("handrail", text), sill, scale)
+        handrail = PlumbHeight("handrail", side.rail.height, text)
+        yield from _plumb(side, last, handrail, sill, scale)
 
 
 def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
@@ -104,12 +113,12 @@ def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
 
 
 def _plumb(
-    side: FlightSide, u: Length, height: Length, told: tuple[str, str], sill: Length, scale: Scale
+    side: FlightSide, u: Length, told: PlumbHeight, sill: Length, scale: Scale
 ) -> Iterator[Mark]:
     """A plumb line from the line of nosings up to the top of a rail, words left of it: what it is,
     where there is room for that, and how high. They stand half-way up, of a bay with a panel over
     its bottom rail. sill: the top of that."""
-    mm, lie = scale.of_paper, side.lie
+    mm, lie, height = scale.of_paper, side.lie, told.height
     u += lie.way * mm((SMALL + OVER) / 2)
     (x, low), (_, high) = lie.at(u, 0.0), lie.at(u, height)
     glazed = any(spot.bay.fill.glass is not None for spot in side.spots)
@@ -117,7 +126,9 @@ def _plumb(
     foot = max(lie.at(u - lie.way * mm(each), sill)[1] for each in (0.0, OVER + SMALL)) + mm(OVER)
     room = (low + LOW * height - foot if glazed else height) * scale.per_unit
     room -= 0.0 if glazed else RAILS
-    fitting = (each for each in (" ".join(told), told[1]) if width_of(each, SMALL) <= room)
+    fitting = (
+        each for each in (f"{told.name} {told.text}", told.text) if width_of(each, SMALL) <= room
+    )
     text = next(fitting, None)
     if text is None:
         return

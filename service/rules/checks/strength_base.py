@@ -22,7 +22,7 @@ from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import both_ways, cantilever_moment
 from service.rules.strength.loads import Loads, figures_of, pushes
-from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.use import Begun, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_base"
 SUBJECT: Final = "the strength of the base"
@@ -41,12 +41,11 @@ class Anchorage(NamedTuple):
 
 def strength_base(job: Job) -> Iterator[Saying]:
     """Each kind of post turning over on its base; the penetration and the edge of its screws."""
-    if not job.layout.posts:
-        return
-    begun = begin(job, RULE, SUBJECT)
-    if not isinstance(begun, Begun):
-        yield begun
-        return
+    if job.layout.posts:
+        yield from with_strength(job, RULE, SUBJECT, _bases)
+
+
+def _bases(job: Job, begun: Begun) -> Iterator[Saying]:
     fixing, rules = begun.strength.fixing, begun.loads.rules
     reason = _missing(job, fixing)
     if fixing is None or reason:

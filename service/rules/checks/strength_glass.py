@@ -35,9 +35,9 @@ from service.rules.use import (
     Begun,
     Topic,
     Use,
-    begin,
     say_uses,
     unmade,
+    with_strength,
     worst,
 )
 
@@ -72,16 +72,15 @@ class Sheet(NamedTuple):
 
 def strength_glass(job: Job) -> Iterator[Saying]:
     """Panels held along top and bottom, under the infill's loads; and how many lift one."""
-    if job.kit.glass is None or not panels(job):
-        return
-    begun = begin(job, RULE, SUBJECT)
-    if not isinstance(begun, Begun):
-        yield begun
-        return
-    strips = _strips(job, job.kit.glass)
+    if job.kit.glass is not None and panels(job):
+        yield from with_strength(job, RULE, SUBJECT, partial(_panels, job.kit.glass))
+
+
+def _panels(kit: GlassKit, job: Job, begun: Begun) -> Iterator[Saying]:
+    strips = _strips(job, kit)
     for there, alike in by_loads(job, begun, strips):
         for index in dict.fromkeys([strip.pane for _, strip in alike]):
-            sheet = _sheet(job, there, job.kit.glass, index)
+            sheet = _sheet(job, there, kit, index)
             if isinstance(sheet, str):
                 yield unmade(job, RULE, SUBJECT, sheet)
                 continue

@@ -21,7 +21,7 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import Load, Loads, figures_of
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.use import Begun, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_infill"
 SUBJECT: Final = "the strength of the pickets"
@@ -30,14 +30,16 @@ SUBJECT: Final = "the strength of the pickets"
 def strength_infill(job: Job) -> Iterator[Saying]:
     """Pickets under the infill's loads, each a simple span between the rails."""
     rows = _rows(job)
-    if not rows or job.kit.picket is None:
-        return
-    begun = begin(job, RULE, SUBJECT)
-    if not isinstance(begun, Begun):
-        yield begun
-        return
+    if rows and job.kit.picket is not None:
+        pickets = partial(_pickets, job.kit.picket.width, rows)
+        yield from with_strength(job, RULE, SUBJECT, pickets)
+
+
+def _pickets(
+    width: Length, rows: list[tuple[Place, PicketRow]], job: Job, begun: Begun
+) -> Iterator[Saying]:
     for there, alike in by_loads(job, begun, rows):
-        yield from _alike(job, there, job.kit.picket.width, alike)
+        yield from _alike(job, there, width, alike)
 
 
 def _alike(

@@ -19,7 +19,7 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import Loads, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic, Use, begin, say_uses, unmade, worst
+from service.rules.use import Begun, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_post"
 SUBJECT: Final = "the strength of the posts"
@@ -34,12 +34,11 @@ BASIS: Final = {
 
 def strength_post(job: Job) -> Iterator[Saying]:
     """Each kind of post under the point load at its top and under the line load of its bays."""
-    if not job.layout.posts:
-        return
-    begun = begin(job, RULE, SUBJECT)
-    if not isinstance(begun, Begun):
-        yield begun
-        return
+    if job.layout.posts:
+        yield from with_strength(job, RULE, SUBJECT, _posts)
+
+
+def _posts(job: Job, begun: Begun) -> Iterator[Saying]:
     able = able_post(job, begun)
     if isinstance(able, str) or lever_height(job, 0.0) is None:
         below = "give strength.fixing.below, how far its fixings hang"

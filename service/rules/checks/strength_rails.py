@@ -23,7 +23,7 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Begun, Use, begin, say_uses, unmade, worst
+from service.rules.use import Begun, Use, say_uses, unmade, with_strength, worst
 
 SUBJECT: Final = "the strength of the rails"
 BETWEEN: Final = (
@@ -34,12 +34,11 @@ BETWEEN: Final = (
 def strength_rail(job: Job) -> Iterator[Saying]:
     """The top rail under the guard's loads, the bottom rail under the infill's, the handrail."""
     yield from _leaves(job)
-    if not job.layout.bays and not any(flight.handrails for flight in job.layout.flights):
-        return
-    begun = begin(job, RULE, SUBJECT)
-    if not isinstance(begun, Begun):
-        yield begun
-        return
+    if job.layout.bays or any(flight.handrails for flight in job.layout.flights):
+        yield from with_strength(job, RULE, SUBJECT, _rails)
+
+
+def _rails(job: Job, begun: Begun) -> Iterator[Saying]:
     for there, spans in by_loads(job, begun, spans_of(job)):
         for infill in dict.fromkeys([each.infill for _, each in spans]):
             mine = [(place, each) for place, each in spans if each.infill == infill]
