@@ -19,22 +19,24 @@ Json = dict[str, Any]
 
 INTRODUCTION: Final = """# Rules, figure by figure
 
-The [guide](guide.md) is what to read first, the [reference](reference.md) what to look things up
-in. Made from the service itself by `python -m deploy.publish`. Each rule has what it looks at, its
-figures as the shipped codes print them, side by side, and how its findings read. The published
-text of a code always wins, and the local building authority may have changed any of it. A figure
-that is marked † is from memory, one that is marked * was read in a neighbouring edition or in a
-digest; the others were read in the text of the edition. An amended figure stands in a finding
-beside the code's own.
+Read the [guide](guide.md) first; the [reference](reference.md) is for looking things up. This
+page is made from the service itself by `python -m deploy.publish`. For each rule it has what the
+rule looks at, its figures as the shipped codes print them, side by side, and one sentence of each
+result as an example. The published text of a code always wins, and the local building authority
+may have changed any of it. A figure marked † is from memory; one marked * was read in a
+neighbouring edition or in a digest; the others were read in the text of the edition. In a
+finding, an amended figure stands beside the code's own.
 
-Signs: ≥ at least, > more than, ≤ at most, < less than, so that a figure itself keeps ≥ and ≤ and
-breaks < and >. After a semicolon stands where another value holds; "none" is no figure there.
+Signs: ≥ at least, > more than, ≤ at most, < less than; so a value equal to the figure keeps ≥ and
+≤, and breaks < and >. After a semicolon stands where another value holds; "none" means that there
+is no figure there.
 """
 _SIGNS: Final = {"at_least": "≥ ", "more_than": "> ", "at_most": "≤ ", "less_than": "< "}
 _MARKS: Final = {"seen": "", "near": "*", "digest": "*", "memory": "†"}
 _NUMBER = re.compile(r"(?:\d+' )?\d+(?:\.\d+)?(?: \d+/\d+|/\d+)?(?: mm|\"|'|°| sq \w+)?")
 _PLACES = re.compile(r"^[^:]*: ")
-_CLAUSE = re.compile(r" \((?!clause|joists)[^()]*(?:\([^()]*\)[^()]*)*\)")
+_ALLOY = re.compile(r"\b6\d{3}A?-T\d+")
+_CLAUSE = re.compile(r" \((?!clause|joists|rim,|tread,|\d)[^()]*(?:\([^()]*\)[^()]*)*\)")
 
 
 def rulebook(catalogue: Catalogue) -> str:
@@ -127,12 +129,15 @@ def _patterns(catalogue: Catalogue) -> Mapping[str, list[str]]:
 
 
 def blank(message: str) -> str:
-    """A message without its places, its numbers and its clauses.
+    """A message without its places, its numbers, its alloy and its clauses.
 
     >>> blank("B1 to B4: the guard is 900 mm high; at least 1100 mm is required (A 2.1).")
     'the guard is … high; at least … is required (clause).'
+    >>> blank("main: it goes into timber (rim, joist or blocking); 6063-T6 may take 9 psi (B 1).")
+    'it goes into timber (rim, joist or blocking); the alloy may take … psi (clause).'
     """
-    return _NUMBER.sub("…", _CLAUSE.sub(" (clause)", _PLACES.sub("", message)))
+    plain = _ALLOY.sub("the alloy", _CLAUSE.sub(" (clause)", _PLACES.sub("", message)))
+    return _NUMBER.sub("…", plain)
 
 
 def _decks(catalogue: Catalogue) -> Iterator[Json]:

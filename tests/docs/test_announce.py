@@ -88,11 +88,14 @@ def test_a_wrong_setting_is_told_before_anything_is_said_to_be_there() -> None:
     assert "PORT is 'http'" in told.stderr
 
 
-def test_a_kit_that_is_not_good_is_told_before_anything_is_said_to_be_there(tmp_path: Path) -> None:
+def test_a_kit_that_is_not_good_is_told_before_anything_is_said_to_be_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     """It stopped the start only after the address had been said."""
     (tmp_path / "kits").mkdir()
     (tmp_path / "kits" / "ours.json").write_text('{"id": "ours"}', "utf-8")
-    with held_port() as port:
-        told = announced(PORT=str(port), GUARDS_CATALOGUE=str(tmp_path))
-    assert (told.returncode, told.stdout) == (1, "")
-    assert "ours.json" in told.stderr
+    monkeypatch.setattr(announce, "check_free", lambda _: None)
+    monkeypatch.setenv("GUARDS_CATALOGUE", str(tmp_path))
+    with pytest.raises(SystemExit, match="ours.json"):
+        announce.main()
+    assert capsys.readouterr().out == ""
