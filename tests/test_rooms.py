@@ -33,8 +33,8 @@ SEES = {
 INSIDE = {
     "core": [
         "measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs",
-        "gates", "joins", "railing", "level", "flights", "built", "numbering", "observing", "gaps",
-        "standing_in", "solids", "hanging", "ways", "finishing", "engine",
+        "gates", "joins", "railing", "level", "flights", "built", "numbering", "observing",
+        "between", "gaps", "standing_in", "solids", "hanging", "ways", "finishing", "engine",
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "askings",

@@ -77,6 +77,7 @@ def built_flight(
         into_width=max(0.0, (base - width) / 2) if guards else 0.0,
         triangle=flight.triangle(kit) if guards else None,
         over_deck=flight.over_deck(kit),
+        past_foot=flight.past_foot(kit),
         drop=flight.drop,
         to_level=stair.to_level,
         foot_off=flight.foot_off,

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator
 
 import shapely
 
+from service.core.between import Between
 from service.core.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.line.outline import EdgeSpec, Side
@@ -32,13 +33,14 @@ def see_gaps(
     before an open edge, and round a post beside an opening. heads: the posts that raked rails come
     to."""
     half, ids = kit.post.width / 2, names.posts
+    between = Between(draft.level.obstructions)
     for line in draft.lines:
         if draft.level.obstructions:
             yield from _beyond(kit, draft, line)
             yield from _beside_middle(kit, draft, line, names)
-        yield from _past_the_last(kit, draft, line, ids)
+        yield from _past_the_last(kit, draft, line, ids, between)
         if kit.mounting == "surface":
-            yield from _round_openings(kit, draft, line, ids, heads)
+            yield from _round_openings(kit, draft, line, ids, heads, between)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -146,10 +148,12 @@ def _end_gap(bay: BayDraft) -> Length:
     return gap + (0.0 if bay.measured is None else bay.measured.wider)
 
 
-def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
+def _past_the_last(
+    kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids, between: Between
+) -> Iterator[GapSeen]:
     """What is open past the last post or obstruction on the line of a guarded edge where the next
-    edge is open: what is left of the guarded edge, along it, and the way past to what of the deck
-    lies outside the railing."""
+    edge is open: what is left of the guarded edge, along it, and the way past between what stands
+    there and the open edge."""
     side = line.side
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
@@ -165,22 +169,26 @@ def _past_the_last(kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids) -> It
         where = (edge_name if last.post is None else ids[last.post],)
         if left > TOUCH:
             yield GapSeen("open", where, left, drops)
-        if kit.mounting == "surface":
-            open_edge = draft.edge_line(draft.specs.index(beyond))
-            width = _way_past(kit, draft, line, last, open_edge)
-            # Who is past the post may go along all of the edge.
-            along = draft.drops_between(side, 0.0, side.length)
-            if width > TOUCH and (width > left + TOUCH or along != drops):
-                yield GapSeen("past", where, width, along)
+        open_edge = draft.edge_line(draft.specs.index(beyond))
+        width = _way_past(kit, line, last, open_edge, between)
+        # Who is past a post that stands on the deck may go along all of the edge.
+        on_deck = kit.mounting == "surface"
+        along = draft.drops_between(side, 0.0, side.length) if on_deck else drops
+        if width > TOUCH and (width > left + TOUCH or along != drops):
+            yield GapSeen("past", where, width, along)
 
 
 def _round_openings(
-    kit: Kit, draft: LevelDraft, line: LineDraft, ids: Ids, heads: Collection[PostDraft]
+    kit: Kit,
+    draft: LevelDraft,
+    line: LineDraft,
+    ids: Ids,
+    heads: Collection[PostDraft],
+    between: Between,
 ) -> Iterator[GapSeen]:
     """The way from an opening round a post beside it, to what of the deck lies outside the railing
     that goes on from there; a raked rail that comes to the post goes down across it."""
     side = line.side
-    edges = [draft.specs.index(spec) for spec in side.edges]
     posts = {
         jamb.post: jamb
         for opening in line.line.openings
@@ -189,19 +197,19 @@ def _round_openings(
     }
     for post, jamb in posts.items():
         if post not in heads and draft.uses[post].rails:
-            edge = shapely.union_all([draft.edge_line(j) for j in edges])
+            places = [draft.specs.index(spec) for spec in side.edges]
+            edge = shapely.union_all([draft.edge_line(j) for j in places])
             stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
-            width = _widest_on_the_way(stands, edge, _obstructions_on(draft))
+            width = between.widest_gap(stands, edge)
             if width > TOUCH:
                 drops = draft.drops_between(side, 0.0, side.length)
                 yield GapSeen("round", (ids[post],), width, drops)
 
 
 def _way_past(
-    kit: Kit, draft: LevelDraft, line: LineDraft, last: Terminal, edge: shapely.LineString
+    kit: Kit, line: LineDraft, last: Terminal, edge: shapely.LineString, between: Between
 ) -> Length:
-    """How wide the way is between the end of a railing and an open edge, by what stands between
-    them: the widest gap of the narrowest row from one to the other.
+    """How wide the way is between the end of a railing and an open edge.
 
     The rail that comes to the end counts as its middle line, as not every kit says how wide it is.
     """
@@ -212,25 +220,7 @@ def _way_past(
         for run in line.runs
         if run.bays and last in (run.stretch.start, run.stretch.end)
     ]
-    railing = shapely.union_all(ends)
-    return _widest_on_the_way(railing, edge, _obstructions_on(draft))
-
-
-def _widest_on_the_way(
-    start: shapely.Geometry, end: shapely.Geometry, between: list[shapely.Polygon]
-) -> Length:
-    """The least that the widest gap can be of a row from one shape to another, by way of any of
-    those between."""
-    reached: Length = 0.0
-    gaps: list[Length] = [start.distance(each) for each in [*between, end]]
-    shapes = [*between, end]
-    while True:
-        nearest = min(range(len(shapes)), key=gaps.__getitem__)
-        reached = max(reached, gaps.pop(nearest))
-        shape = shapes.pop(nearest)
-        if shape is end:
-            return reached
-        gaps = [min(gap, shape.distance(each)) for gap, each in zip(gaps, shapes, strict=True)]
+    return between.widest_gap(shapely.union_all(ends), edge)
 
 
 def _last(line: LineDraft, way: int) -> Terminal | None:
@@ -258,11 +248,6 @@ def _next_edge(draft: LevelDraft, number: int, way: int) -> EdgeSpec:
     """The edge before (-1) or after that one."""
     numbers = [spec.number for spec in draft.specs]
     return draft.specs[(numbers.index(number) + way) % len(numbers)]
-
-
-def _obstructions_on(draft: LevelDraft) -> list[shapely.Polygon]:
-    """All obstructions of a level."""
-    return [shapely.Polygon(one.points) for one in draft.level.obstructions]
 
 
 def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:

@@ -205,6 +205,13 @@ class FlightDraft:
         along = over + (kit.stair_bottom_gap or 0.0) / self.slope.tangent
         return along * (1 + self.slope.tangent - 1 / self.slope.cosine)
 
+    def past_foot(self, kit: Kit) -> Length | None:
+        """What is left of the lowest tread, along it, past a foot post that stands on it; None
+        where there is no such post."""
+        if not self.sides or not self.foot_on_tread:
+            return None
+        return max(0.0, (self.stair.going - kit.post.width) / 2)
+
     def guard_over(self, shape: shapely.Geometry) -> tuple[Length, Length]:
         """From where to where its guards reach over a shape in plan, above the deck: from the line
         of nosings at its lower end to the top at its upper one."""

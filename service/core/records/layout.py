@@ -297,7 +297,8 @@ class FlightBuilt:
     into_width: how far its bases reach into the clear width. triangle: diameter of the largest
     circle between riser, tread and bottom rail, None without a guard; over_deck: of that between
     head post, deck and bottom rail, None where no raked rail comes down over the deck. foot_off:
-    how far its foot lies off `to_level`, None where that is not given.
+    how far its foot lies off `to_level`, None where that is not given. past_foot: what is left of
+    the lowest tread past a foot post on it, None without one.
     """
 
     id: str
@@ -325,6 +326,7 @@ class FlightBuilt:
     drops: Drops
     foot_off: Length | None = None
     over_deck: Length | None = None
+    past_foot: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)

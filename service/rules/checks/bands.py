@@ -29,6 +29,8 @@ from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
 
+_NO_FRAME: Final = ("open", "past", "round")
+"""Ways past the end of a guard, along a deck's edge: no head is caught where there is no frame."""
 _SPARED: Final = "opening_not_required"
 
 
@@ -77,9 +79,10 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
 
 
 def _all_gaps(job: Job) -> Iterator[tuple[Place, Reading]]:
-    """Those of level guards, those under them, and those of flights."""
+    """Those of level guards but past their ends, those under them, and those of flights."""
     for place, each in level_gaps(job):
-        yield from ((place, gap) for gap in gaps_of(job, each))
+        if not isinstance(each, GapSeen) or each.kind not in _NO_FRAME:
+            yield from ((place, gap) for gap in gaps_of(job, each))
     for place, over in over_decks(job):
         yield from ((place, gap) for gap in gaps_under(job, over))
     for place, kind in raked_kinds(job):

@@ -27,7 +27,7 @@ from service.rules.askings import scope_text, sphere_asks
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import here_by, rule_on
+from service.rules.ruling import guard_needed, here_by, rule_on
 from service.rules.saying import Saying, leaning_on, say_by_kit, steady
 
 Gapped: TypeAlias = BayKind | GapSeen | LeafKind
@@ -56,8 +56,7 @@ _UNRAILED: Final = {
     "wall": "the gap between the post and the wall is {}",
     "pair": "the gap between the two corner posts is {}",
     "open": "what is left of the edge past all that stands on it, beside an open one, is {}",
-    "past": "the way past the end of the railing, between it and the open edge, to what of the "
-    "deck lies outside it, is {}",
+    "past": "the way past the end of the railing, between it and the open edge, is {}",
     "round": "the way round the post beside the opening, to what of the deck lies outside the "
     "railing, is {}",
     "beside": "the gap between the infill and what the rail ends at, which stands beside the "
@@ -106,9 +105,35 @@ def gaps_under(job: Job, kind: BayKind | LeafKind | FlightBuilt) -> list[Reading
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
-    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb."""
+    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb; and what is
+    left of a lowest tread past the post on it."""
     criterion = Criterion("stair_opening_size", stair_sphere(job), sphere_asks)
     yield from by_kinds(job, criterion, raked_kinds(job), partial(gaps_of, job))
+    if job.figure(criterion.figure) is not None:
+        yield from by_figure(job, criterion, _past_feet(job))
+
+
+def _past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
+    """Past the foot posts of flights, where so much lies below their lowest treads that a guard is
+    required: flights that end on something narrow, over a further drop."""
+    for flight in job.layout.flights:
+        # A rise that misses its drop is told by riser_evenness.
+        drops = _lower(flight.drops, max(flight.rise, flight.drop or 0.0) - flight.riser)
+        needed = None if job.code is None else guard_needed(job.code, drops)
+        if flight.past_foot is not None and needed is not None and needed.keeps:
+            over = job.text(drops.drop or 0.0, needed.figure.number())
+            what = f"what is left past the foot post of the lowest tread, {over} over what lies "
+            what += "beside it, is {}"
+            yield (flight.id,), Reading(what, flight.past_foot, drops, here_by(flight))
+
+
+def _lower(drops: Drops, by: Length) -> Drops:
+    """The drops of what lies so much lower."""
+    drop, ground, level = (
+        None if each is None else max(0.0, each - by)
+        for each in (drops.drop, drops.to_ground, drops.to_next_level)
+    )
+    return drops._replace(drop=drop, to_ground=ground, to_next_level=level)
 
 
 def stair_triangle(job: Job) -> Iterator[Saying]:

@@ -1,0 +1,50 @@
+"""Core: how wide the way is from one thing to another in plan, by the obstructions that stand
+between them.
+
+In: the obstructions of a level, once. Nothing here knows of posts or rails.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+
+import shapely
+
+from service.core.measure import Length
+from service.core.records.deck import Obstruction
+
+
+class Between:
+    """What may stand between two things."""
+
+    def __init__(self, obstructions: Sequence[Obstruction]) -> None:
+        self._shapes = [shapely.Polygon(one.points) for one in obstructions]
+
+    @cached_property
+    def _apart(self) -> list[list[Length]]:
+        """How far each of the obstructions is from each."""
+        return [shapely.distance(one, self._shapes).tolist() for one in self._shapes]
+
+    def widest_gap(self, start: shapely.Geometry, end: shapely.Geometry) -> Length:
+        """What fits through between two shapes: of all rows from one to the other, by way of
+        obstructions or straight, the least that the widest gap of a row comes to."""
+        straight: Length = start.distance(end)
+        if not self._shapes:
+            return straight
+        reach: list[Length] = shapely.distance(start, self._shapes).tolist()
+        left = [i for i, gap in enumerate(reach) if gap < straight]
+        if not left:
+            return straight
+        onward: list[Length] = shapely.distance(end, self._shapes).tolist()
+        least, widest = straight, 0.0
+        while left:
+            nearest = min(left, key=reach.__getitem__)
+            left.remove(nearest)
+            widest = max(widest, reach[nearest])
+            if widest >= least:
+                break
+            least = min(least, max(widest, onward[nearest]))
+            for i in left:
+                reach[i] = min(reach[i], self._apart[nearest][i])
+        return least

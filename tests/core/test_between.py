@@ -1,0 +1,50 @@
+"""The way from one thing to another by what stands between: against every row that there is."""
+
+from __future__ import annotations
+
+import random
+from itertools import pairwise, permutations
+
+import pytest
+import shapely
+
+from service.core.between import Between
+from tests.core import builders
+
+START, END = shapely.box(0, 0, 2, 2), shapely.LineString([(20, -10), (20, 10)])
+
+
+def test_nothing_between() -> None:
+    """18 from one to the other."""
+    assert Between([]).widest_gap(START, END) == 18.0
+
+
+@pytest.mark.parametrize(
+    ("x", "gap"),
+    [(6.0, 13.0), (11.0, 8.0), (16.0, 13.0), (60.0, 18.0)],
+    ids=["near the start", "half-way", "near the end", "elsewhere"],
+)
+def test_one_between(x: float, gap: float) -> None:
+    """A block from x - 1 to x + 1 parts the way from 2 to 20 in two, of which the wider counts:
+    x - 3 and 19 - x; one that lies off leaves it as it was."""
+    block = builders.block(x, 1.0, 2.0)
+    assert Between([block]).widest_gap(START, END) == pytest.approx(gap)
+
+
+def test_as_good_as_the_best_of_all_rows() -> None:
+    """Five blocks at random, every row of them tried."""
+    rng = random.Random(5)
+    parted = 0
+    for _ in range(60):
+        blocks = [
+            builders.block(rng.uniform(0, 20), rng.uniform(-8, 8), rng.uniform(1, 4))
+            for _ in range(5)
+        ]
+        shapes = [shapely.Polygon(block.points) for block in blocks]
+        rows = (row for size in range(6) for row in permutations(shapes, size))
+        best = min(
+            max(one.distance(two) for one, two in pairwise([START, *row, END])) for row in rows
+        )
+        assert Between(blocks).widest_gap(START, END) == pytest.approx(best)
+        parted += best < 8.0
+    assert parted > 20
