@@ -79,7 +79,7 @@ def _solids(
     """What leaves may swing into: posts, rails, walls, obstructions, flights."""
     yield from level_posts(kit, names)
     for draft in drafts:
-        yield from level_rails(kit, names, draft)
+        yield from level_rails(kit, names, draft, broad=True)
     for draft in drafts:
         yield from level_surroundings(draft)
     for flight in flights:

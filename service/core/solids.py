@@ -16,6 +16,7 @@ from service.core.level import LevelDraft
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
 from service.core.numbering import Names
+from service.core.records.deck import Infill
 from service.core.records.kit import Kit
 from service.core.records.seen import edge_place
 
@@ -96,13 +97,26 @@ def level_posts(kit: Kit, names: Names) -> Iterator[Solid]:
         yield Solid(names.posts[post], body(kit, post), draft.level.id, height, post)
 
 
-def level_rails(kit: Kit, names: Names, draft: LevelDraft) -> Iterator[Solid]:
-    """The rails of a level, run by run, by the names of the runs."""
+def level_rails(
+    kit: Kit, names: Names, draft: LevelDraft, *, broad: bool = False
+) -> Iterator[Solid]:
+    """The rails of a level, run by run, by the names of the runs: their middle lines, or with
+    their breadth as far as the kit says it."""
     for line in draft.lines:
+        half = _half_breadth(kit, line.side.spec.infill) if broad else 0.0
         for run in line.runs:
             if run.bays:
-                top = line.side.spec.height
-                yield Solid(names.runs[run.key], run.stretch.axis(kit), draft.level.id, top)
+                top, shape = line.side.spec.height, run.stretch.axis(kit)
+                if half:
+                    shape = shape.buffer(half, cap_style="flat")
+                yield Solid(names.runs[run.key], shape, draft.level.id, top)
+
+
+def _half_breadth(kit: Kit, infill: Infill) -> Length:
+    """Half of what the broader of a level's two rails is across; 0 where the kit does not say."""
+    members = {} if kit.strength is None else kit.strength.rails
+    rails = [members.get(f"{place}_rail_{infill}") for place in ("top", "bottom")]
+    return max([0.0, *(rail.width or 0.0 for rail in rails if rail is not None)]) / 2
 
 
 def level_walls(draft: LevelDraft) -> Iterator[Solid]:
