@@ -290,6 +290,12 @@ RULES: Final[dict[str, Rule]] = {
         "to the mark and alike in a run; a warning over 1/4 in.",
         subject="how far rails reach into their brackets",
     ),
+    "rail_sizes": Rule(
+        "kit",
+        "Runs whose bays do not share one size, as the greatest spacing or places without a post "
+        "keep them apart: a note to whoever cuts and builds.",
+        subject="rails of more than one size in a run",
+    ),
     "corner_angle": Rule(
         "kit",
         "The angle at which a rail meets a post or a wall against the swivel's reach; of a raked "

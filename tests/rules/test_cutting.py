@@ -138,3 +138,21 @@ def test_the_bottom_rail_too() -> None:
     assert (finding.result, finding.actual) == ("fail", 0.5)
     metric = only("rails_reach", unit="mm", bays=(bay(bottom_cut=49.15),))
     assert (metric.result, metric.limit) == ("pass", 6.35)
+
+
+def test_a_run_of_two_sizes_is_told() -> None:
+    """Bays of 66.75 and 67.875 clear, rails of 66.375 and 67.5 in sockets that take 3/16 at each
+    end: 66.75 and 67.875 again. The run is named, and both clears."""
+    narrow = bay(1, clear=66.75, top_cut=66.375)
+    wide = bay(2, clear=67.875, top_cut=67.5)
+    finding = only("rail_sizes", bays=(narrow, wide))
+    assert (finding.result, finding.severity, finding.where) == ("pass", "note", ("R1",))
+    assert "from 5' 6 3/4\" to 5' 7 7/8\" clear" in finding.message
+
+
+def test_a_run_of_one_size_is_not_told_of() -> None:
+    """Nor one whose rails differ by their ends alone: 1/2 at a swivel, 3/16 in sockets, of 55.875;
+    nor what was measured, which has its own size in any run."""
+    swivel = bay(2, ends=("swivel", "socket"), top_cut=55.1875)
+    measured = bay(3, clear=60.0, top_cut=59.625, measured=True)
+    assert found("rail_sizes", bays=(bay(1), swivel, measured)) == []
