@@ -10,7 +10,8 @@ from typing import Final
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import Bay
 from service.rules.finding import Finding
-from service.rules.verdict import Job, Place, Saying, say, steady, tell_alike
+from service.rules.job import Job, Place
+from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 
 _WHY: Final = (
     "posts there keep within the kit's greatest spacing, and clear of places where none may stand. "
@@ -45,4 +46,4 @@ def _uneven(job: Job, clears: tuple[Length, Length]) -> Finding:
         f"rails of one run are of more than one size, as its bays are from {job.text(least, most)} "
         f"to {job.text(most, least)} clear: {_WHY}"
     )
-    return say("rail_sizes", "pass", sentence, cite=job.kit.id)
+    return say_by_kit(job, "rail_sizes", "pass", sentence)
