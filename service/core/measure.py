@@ -99,8 +99,10 @@ def floor_to_mark(value: Length, step: Length) -> Length:
 
     >>> floor_to_mark(35.30, 0.0625), floor_to_mark(1219.2 / 25.4, 0.0625)
     (35.25, 48.0)
+    >>> floor_to_mark(421.349 - 6.35, 1.0), floor_to_mark(1265.174 - 3.175, 1.0)
+    (415.0, 1262.0)
     """
-    return math.floor(value / step + 1e-3) * step
+    return math.floor(value / step + 1e-3 + TOUCH) * step
 
 
 def ceil_to_mark(value: Length, step: Length) -> Length:
