@@ -111,7 +111,7 @@ def stair_opening_size(job: Job) -> Iterator[Saying]:
     criterion = Criterion("stair_opening_size", stair_sphere(job), sphere_asks)
     yield from by_kinds(job, criterion, raked_kinds(job), partial(gaps_of, job))
     if job.figure(criterion.figure) is not None:
-        yield from by_figure(job, criterion, _past_feet(job))
+        yield from by_figure(job, criterion._replace(asking=_foot_asks), _past_feet(job))
 
 
 def _past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
@@ -126,6 +126,11 @@ def _past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
             what = f"what is left past the foot post of the lowest tread, {over} over what lies "
             what += "beside it, is {}"
             yield (flight.id,), Reading(what, flight.past_foot, drops, here_by(flight))
+
+
+def _foot_asks(job: Job, figure: Figure, actual: Length) -> str:
+    cure = "" if figure.met_by(actual) else "; foot posts past the lowest riser cure it"
+    return sphere_asks(job, figure, actual) + cure
 
 
 def _lower(drops: Drops, by: Length) -> Drops:
