@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator
+from typing import Final
 
 import shapely
 
@@ -21,6 +22,9 @@ from service.core.observing import Ids
 from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
+
+_MET: Final = 1e-3
+"""In the document's unit: so near an opening's side stands what is its jamb."""
 
 
 def see_gaps(
@@ -36,6 +40,8 @@ def see_gaps(
         yield from _past_the_last(kit, about, line, ids)
         if kit.mounting == "surface":
             yield from _round_openings(kit, about, line, ids, heads)
+            if about.draft.level.obstructions:
+                yield from _round_columns(kit, about, line)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -155,14 +161,42 @@ def _round_openings(
     }
     if not posts:
         return
-    places = [draft.specs.index(spec) for spec in side.edges]
-    edge = shapely.union_all([draft.edge_line(j) for j in places])
+    edge = _edges_of(about, side)
     drops = draft.drops_between(side, 0.0, side.length)
     for post, jamb in posts.items():
         stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
         width = about.between.widest_gap(stands, edge)
         if width > TOUCH:
             yield GapSeen("round", (ids[post],), width, drops)
+
+
+def _round_columns(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
+    """The way from an opening round an obstruction that is its jamb, where the guarded edge, or the
+    next one, goes on beyond it."""
+    side, draft = line.side, about.draft
+    columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
+    half, setback = kit.post.width / 2, kit.post.setback
+    for drawn in line.line.openings:
+        for way, jamb, face in zip((-1, 1), drawn.sides, drawn.faces, strict=True):
+            ends = [side.place(face, setback + off) for off in (-half, half)]
+            across = shapely.LineString(ends)
+            met = [each for each in columns if jamb is None and each.distance(across) <= _MET]
+            if not met:
+                continue
+            corners = shapely.get_coordinates(shapely.union_all(met)).tolist()
+            far = max(way * side.locate((x, y))[0] for x, y in corners)
+            left = (side.length if way > 0 else 0.0) - far
+            after = about.next_edge(side.edge_at(way > 0).number, way)
+            width = about.between.widest_gap(shapely.union_all(met), _edges_of(about, side))
+            if width > TOUCH and (left > TOUCH or after.condition == "guard"):
+                drops = draft.drops_between(side, 0.0, side.length)
+                yield GapSeen("round", (f"{draft.level.id}/{drawn.opening.id}",), width, drops)
+
+
+def _edges_of(about: Adjoining, side: Side) -> shapely.Geometry:
+    """The edges of a side, in plan."""
+    draft = about.draft
+    return shapely.union_all([draft.edge_line(draft.specs.index(spec)) for spec in side.edges])
 
 
 def _end_of(kit: Kit, line: LineDraft, last: Terminal) -> shapely.Geometry:
