@@ -15,6 +15,7 @@ import shapely
 
 from service.core.adjoining import Adjoining
 from service.core.line.corners import Terminal
+from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
@@ -23,6 +24,8 @@ from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
+SHORT: Final = 32
+"""Chords that stand for a bowed edge along an opening."""
 _MET: Final = 1e-3
 """In the document's unit: so near an opening's side stands what is its jamb."""
 
@@ -153,21 +156,16 @@ def _round_openings(
     """The way from an opening round a post beside it, to what of the deck lies outside the railing
     that goes on from there; a raked rail that comes to the post goes down across it."""
     side, draft = line.side, about.draft
-    jambs = [jamb for opening in line.line.openings for jamb in opening.sides if jamb is not None]
-    posts = {
-        jamb.post: jamb
-        for jamb in jambs
-        if jamb.post is not None and jamb.post not in heads and draft.uses[jamb.post].rails
-    }
-    if not posts:
-        return
-    edge = _edges_of(about, side)
     drops = draft.drops_between(side, 0.0, side.length)
-    for post, jamb in posts.items():
-        stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
-        width = about.between.widest_gap(stands, edge)
-        if width > TOUCH:
-            yield GapSeen("round", (ids[post],), width, drops)
+    for drawn in line.line.openings:
+        for jamb in drawn.sides:
+            post = None if jamb is None else jamb.post
+            if jamb is None or post is None or post in heads or not draft.uses[post].rails:
+                continue
+            stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
+            width = about.between.widest_gap(stands, _edge_at(side, drawn))
+            if width > TOUCH:
+                yield GapSeen("round", (ids[post],), width, drops)
 
 
 def _round_columns(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
@@ -187,16 +185,18 @@ def _round_columns(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapS
             far = max(way * side.locate((x, y))[0] for x, y in corners)
             left = (side.length if way > 0 else 0.0) - far
             after = about.next_edge(side.edge_at(way > 0).number, way)
-            width = about.between.widest_gap(shapely.union_all(met), _edges_of(about, side))
+            width = about.between.widest_gap(shapely.union_all(met), _edge_at(side, drawn))
             if width > TOUCH and (left > TOUCH or after.condition == "guard"):
                 drops = draft.drops_between(side, 0.0, side.length)
                 yield GapSeen("round", (f"{draft.level.id}/{drawn.opening.id}",), width, drops)
 
 
-def _edges_of(about: Adjoining, side: Side) -> shapely.Geometry:
-    """The edges of a side, in plan."""
-    draft = about.draft
-    return shapely.union_all([draft.edge_line(draft.specs.index(spec)) for spec in side.edges])
+def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
+    """The edge of the deck along an opening, from one of its faces to the other, by short chords:
+    what is beside the opening is passed there, however near the edge comes to it further on."""
+    first, last = drawn.faces
+    parts = [i / SHORT for i in range(SHORT + 1)]
+    return shapely.LineString([side.place(first + part * (last - first), 0.0) for part in parts])
 
 
 def _end_of(kit: Kit, line: LineDraft, last: Terminal) -> shapely.Geometry:
