@@ -9,11 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator
+from typing import Final
 
 import shapely
 
 from service.core.adjoining import Adjoining
 from service.core.line.corners import Terminal
+from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
@@ -21,6 +23,11 @@ from service.core.observing import Ids
 from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
+
+SHORT: Final = 32
+"""Chords that stand for a bowed edge along an opening."""
+_MET: Final = 1e-3
+"""In the document's unit: so near an opening's side stands what is its jamb."""
 
 
 def see_gaps(
@@ -36,6 +43,8 @@ def see_gaps(
         yield from _past_the_last(kit, about, line, ids)
         if kit.mounting == "surface":
             yield from _round_openings(kit, about, line, ids, heads)
+            if about.draft.level.obstructions:
+                yield from _round_columns(kit, about, line)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -147,22 +156,47 @@ def _round_openings(
     """The way from an opening round a post beside it, to what of the deck lies outside the railing
     that goes on from there; a raked rail that comes to the post goes down across it."""
     side, draft = line.side, about.draft
-    jambs = [jamb for opening in line.line.openings for jamb in opening.sides if jamb is not None]
-    posts = {
-        jamb.post: jamb
-        for jamb in jambs
-        if jamb.post is not None and jamb.post not in heads and draft.uses[jamb.post].rails
-    }
-    if not posts:
-        return
-    places = [draft.specs.index(spec) for spec in side.edges]
-    edge = shapely.union_all([draft.edge_line(j) for j in places])
     drops = draft.drops_between(side, 0.0, side.length)
-    for post, jamb in posts.items():
-        stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
-        width = about.between.widest_gap(stands, edge)
-        if width > TOUCH:
-            yield GapSeen("round", (ids[post],), width, drops)
+    for drawn in line.line.openings:
+        for jamb in drawn.sides:
+            post = None if jamb is None else jamb.post
+            if jamb is None or post is None or post in heads or not draft.uses[post].rails:
+                continue
+            stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
+            width = about.between.widest_gap(stands, _edge_at(side, drawn))
+            if width > TOUCH:
+                yield GapSeen("round", (ids[post],), width, drops)
+
+
+def _round_columns(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
+    """The way from an opening round an obstruction that is its jamb, where the guarded edge, or the
+    next one, goes on beyond it."""
+    side, draft = line.side, about.draft
+    columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
+    half, setback = kit.post.width / 2, kit.post.setback
+    for drawn in line.line.openings:
+        for way, jamb, face in zip((-1, 1), drawn.sides, drawn.faces, strict=True):
+            ends = [side.place(face, setback + off) for off in (-half, half)]
+            across = shapely.LineString(ends)
+            met = [each for each in columns if jamb is None and each.distance(across) <= _MET]
+            if not met:
+                continue
+            corners = shapely.get_coordinates(shapely.union_all(met)).tolist()
+            far = max(way * side.locate((x, y))[0] for x, y in corners)
+            left = (side.length if way > 0 else 0.0) - far
+            after = about.next_edge(side.edge_at(way > 0).number, way)
+            width = about.between.widest_gap(shapely.union_all(met), _edge_at(side, drawn))
+            if width > TOUCH and (left > TOUCH or after.condition == "guard"):
+                drops = draft.drops_between(side, 0.0, side.length)
+                yield GapSeen("round", (f"{draft.level.id}/{drawn.opening.id}",), width, drops)
+
+
+def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
+    """The edge of the deck along an opening, from one of its faces to the other, by short chords:
+    what is beside the opening is passed there, however near the edge comes to it further on."""
+    first, last = drawn.faces
+    parts = [i / SHORT for i in range(SHORT + 1)]
+    return shapely.LineString([side.place(first + part * (last - first), 0.0) for part in parts])
 
 
 def _end_of(kit: Kit, line: LineDraft, last: Terminal) -> shapely.Geometry:

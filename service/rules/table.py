@@ -49,7 +49,7 @@ RULES: Final[dict[str, Rule]] = {
         "code",
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
         "between the two posts of a corner, past an obstruction that ends the railing, past the "
-        "last post before an open edge and round a post beside an opening; beside what is not "
+        "last post before an open edge and round what stands beside an opening; beside what is not "
         "square to the bay, to where it is nearest in plan.",
         ("opening_sphere", *_OF_GUARDS),
         subject="the size of openings in the guard",

@@ -137,7 +137,7 @@ class GapSeen:
     """A gap that no rail closes: between a post and a wall; between a pair of corner posts; between
     an obstruction that stands on a line's end and what stands beyond it; between the last
     post of a line and the end of its edge, beside an open one; between that post and the open edge;
-    round a post beside an opening, to what of the deck lies outside the railing."""
+    round what stands beside an opening, to what of the deck lies outside the railing."""
 
     kind: Literal["wall", "pair", "beyond", "open", "past", "round"]
     where: tuple[str, ...]

@@ -60,8 +60,8 @@ _UNRAILED: Final = {
     "pair": "the gap between the two corner posts is {}",
     "open": "the gap between what stands last on the edge and the open edge beside it is {}",
     "past": "the way past the end of the railing, between it and the open edge, is {}",
-    "round": "the way round the post beside the opening, to what of the deck lies outside the "
-    "railing, is {}",
+    "round": "the way from the opening round what stands beside it, to what of the deck lies "
+    "outside the railing, is {}",
     "beyond": "the gap past the obstruction that ends the railing, to what stands beyond it, is {}",
 }
 
