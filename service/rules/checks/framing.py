@@ -60,8 +60,9 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     if not loose:
         behind = f", with blocking behind it {blocks}" if blocks else ""
         into = "the rim" if set(framing.lands_on) == {"rim"} else "rim or joist"
-        sentence = f"each fixing goes into {into}{behind}{_at_ends(job, framing)}"
-        if framing.at_ends:
+        sentence = f"each fixing goes into {into}{behind}{_crosses(framing)}"
+        sentence += _at_ends(job, framing) + _bare(framing)
+        if framing.at_ends or framing.bare:
             return say(_RULE, "fail", sentence, cite=cite, warning=True)
         return say(_RULE, "pass", sentence, cite=cite)
     total = count_text(len(framing.lands_on), "fixing")
@@ -69,7 +70,8 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
-    sentence += _by_timber(job, framing) + _past_ends(framing) + _cramped(framing)
+    sentence += _crosses(framing) + _by_timber(job, framing) + _past_ends(framing)
+    sentence += _cramped(framing) + _off_deck(framing)
     sentence += _at_ends(job, framing) + _thin_rim(job, timber)
     sentence += _spare(job, framing)
     return say(_RULE, "fail", sentence, cite=cite, warning=True)
@@ -111,13 +113,39 @@ def _by_timber(job: Job, framing: PostFraming) -> str:
 
 
 def _past_ends(framing: PostFraming) -> str:
-    """What is said of fixings that the blocking does not come under."""
+    """What is said of fixings that the blocking does not come under, or not far enough."""
     if not framing.past_ends:
         return ""
     lies = "lies" if framing.past_ends == 1 else "lie"
     return (
-        f"; {framing.past_ends} of them {lies} past the end of that blocking, which a corner of "
-        "the rim or a joist stops: move the post"
+        f"; {framing.past_ends} of them {lies} past the end of that blocking or too near it, as "
+        "the rim stops it there: move the post"
+    )
+
+
+def _off_deck(framing: PostFraming) -> str:
+    """What is said of fixings that are off the deck."""
+    if not framing.off_deck:
+        return ""
+    lies = "lies" if framing.off_deck == 1 else "lie"
+    return f"; {framing.off_deck} of them {lies} off the deck, where no timber is: move the post"
+
+
+def _crosses(framing: PostFraming) -> str:
+    """What is said of blocking that goes under what stands on the deck, or through it."""
+    if not framing.crosses:
+        return ""
+    names = list_text(list(framing.crosses))
+    return f"; that blocking crosses {names}: where that goes down through the deck, fit it there"
+
+
+def _bare(framing: PostFraming) -> str:
+    """What is said of a rim that a post hangs on, and that nothing holds from behind."""
+    if not framing.bare:
+        return ""
+    return (
+        "; behind it there is no room for blocking: see on site that the rim is tied to the timber "
+        "behind it there"
     )
 
 
