@@ -17,7 +17,7 @@ import shapely
 from shapely import affinity
 
 from service.core.measure import Point, Unit
-from service.core.records.deck import Framing
+from service.core.records.deck import Framing, Obstruction
 from service.core.records.kit import Kit
 from service.core.records.layout import BlockingPiece, Layout, Post, PostFraming
 from service.core.timber.blocks import Wanted, blocks_at
@@ -239,19 +239,22 @@ def ends_at_corners(timber: Timber, block: BlockingPiece) -> bool:
 
 
 def check_blocks(framed: tuple[tuple[Timber, Layout, Kit], ...], between_joists: bool) -> int:
-    """Compare the block of each fixing that stands clear of timber; how many were compared."""
+    """Compare the block of each fixing that stands clear of timber and is under one, or not told to
+    be too near for it; how many were compared."""
     compared = 0
     for timber, layout, kit in framed:
         for post in layout.posts:
             assert post.framing is not None
             for place in block_places(kit, post):
                 length, both = clear_between(timber, place)
-                if length == 0.0 or both != between_joists:
+                beside = list(blocks_beside(timber, post, place))
+                is_told = not beside and post.framing.by_timber > 0
+                if length == 0.0 or both != between_joists or is_told:
                     continue
                 assert any(
                     abs(block.length - longest_clear(timber, block)) < 1e-4
                     or ends_at_corners(timber, block)
-                    for block in blocks_beside(timber, post, place)
+                    for block in beside
                 )
                 compared += 1
     return compared
@@ -303,6 +306,9 @@ def test_fixings_off_the_deck_land_in_nothing() -> None:
         for place, landing in zip(fixings(kit, post), post.framing.lands_on, strict=True):
             if not deck.covers(shapely.Point(place)):
                 assert landing == "none"
+        off = sum(not deck.covers(shapely.Point(place)) for place in fixings(kit, post))
+        assert post.framing.off_deck == off
+        assert all(0 < block.at < 130.0 for block in post.framing.blocking)
 
 
 def test_spare_moves() -> None:
@@ -451,6 +457,40 @@ def blocking_of(layout: Layout) -> list[tuple[tuple[str, ...], int]]:
     )
 
 
+def test_posts_in_one_bay_between_joists_stand_over_one_block() -> None:
+    """Joists 60 apart, an opening from 70 to 106: its posts at 68.75 and 107.25 both stand between
+    joist 1, whose face is at 61.5, and joist 2, from 120. Their rows are at 1.9375 and 5.0625 past
+    the rim's 1.5: three plies for both, hard against the rim, and not three for each post."""
+    framing = Framing(90.0, 60.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    layout = builders.laid(
+        builders.rectangle(192.0, 144.0), openings=(builders.opening(0, 70.0, 36.0),),
+        framing=framing,
+    )  # fmt: skip
+    jambs = {post.id for post in layout.posts if post.at[1] == 3.5 and 68 < post.at[0] < 108}
+    assert len(jambs) == 2
+    ((block, under),) = [each for each in layout.blocks() if set(each[1]) & jambs]
+    assert set(under) == jambs
+    assert (block.between, block.plies, block.lengths) == ((1, 2), 3, pytest.approx([58.5] * 3))
+    assert block.at == pytest.approx(1.5 + 2.25)
+
+
+def test_a_column_over_a_block_is_told() -> None:
+    """The corner's block reaches from x = 1.5 to 16 and from y = 1.5 to 6: under a flue from 5 on,
+    not under a chimney from 6 on."""
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    stands = tuple(
+        Obstruction(name, tuple((10.0 + x, low + y) for x, y in builders.rectangle(3.0, 3.0)), "")
+        for name, low in (("flue", 5.0), ("chimney", 6.0))
+    )
+    for each, told in zip(stands, (("flue",), ()), strict=True):
+        layout = builders.laid(
+            builders.rectangle(192.0, 144.0), framing=framing, obstructions=(each,)
+        )
+        (corner,) = [post for post in layout.posts if post.at == pytest.approx((3.5, 3.5))]
+        assert corner.framing is not None
+        assert corner.framing.crosses == told
+
+
 def drawn(timber: Timber, block: BlockingPiece) -> shapely.Polygon:
     """A block in plan."""
     half, ((low, high), (other_low, other_high)) = block.plies * block.ply / 2, block.edges
@@ -540,15 +580,19 @@ def test_plies_are_listed_as_they_are_cut() -> None:
     assert unlike > 20
 
 
-def test_a_fixing_past_a_block_that_a_corner_of_the_rim_stops() -> None:
-    """Beside an inner corner at (48, 36) a rim of 2 comes to (46, 34). The block for fixings at
-    x = 42.9375 and 46.0625 has three plies of 1.75 about 43.9375, of which the last reaches
-    46.5625: it stops at 34, and the fixing at (42.9375, 34.0625) is past that."""
+def test_a_block_passes_beside_a_corner_of_the_rim() -> None:
+    """Beside an inner corner at (48, 36) a rim of 2 comes to (46, 34). Two fixings at x = 42.9375
+    share two plies of 1.75, from 41.1875 to 44.6875: clear of the corner, from the rim at y = 2 to
+    the joist at 50 less 0.875. One block for the fixing at x = 46.0625, too, would meet it."""
     corners = [(0.0, 0.0), (96.0, 0.0), (96.0, 36.0), (48.0, 36.0), (48.0, 72.0), (0.0, 72.0)]
     framing = Framing(0.0, 24.0, 50.0, 1.75, 2.0, "/levels/0/framing")
     layout = builders.laid(corners, SURFACE, framing=framing)
-    past = {post.at: post.framing.past_ends for post in layout.posts if post.framing is not None}
-    assert {at: count for at, count in past.items() if count} == {(44.5, 32.5): 1}
+    (post,) = [post for post in layout.posts if post.at == (44.5, 32.5)]
+    assert post.framing is not None
+    assert (post.framing.cramped, post.framing.past_ends) == (1, 0)
+    block = next(block for block in post.framing.blocking if block.at < 44)
+    assert (block.at, block.plies, block.between) == (pytest.approx(42.9375), 2, (None, 0))
+    assert block.across == pytest.approx((2.0, 49.125))
 
 
 @pytest.mark.parametrize(

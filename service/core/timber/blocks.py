@@ -51,9 +51,15 @@ def corners(frame: Frame, block: BlockingPiece) -> list[Point]:
     return [frame.point(across, block.at + off) for across, off in ends]
 
 
-def blocks_at(frame: Frame, wanted: Sequence[Wanted]) -> list[BlockingPiece | None]:
+def blocks_at(
+    frame: Frame, wanted: Sequence[Wanted], only_whole: bool = False
+) -> list[BlockingPiece | None]:
     """Each block, from a joist or the rim on one side to a joist or the rim on the other; of fewer
-    plies where the rim leaves no room for all; None where it leaves none for the fewest."""
+    plies where the rim leaves no room for all; None where it leaves none for the fewest.
+
+    only_whole: None, too, where one has fewer plies, is not tied at both ends, or does not hold all
+    fixings that it can.
+    """
     if not wanted:
         return []
     gaps = [_gap(frame, each.need.place[0]) for each in wanted]
@@ -63,7 +69,7 @@ def blocks_at(frame: Frame, wanted: Sequence[Wanted]) -> list[BlockingPiece | No
     ]
     rimmed = _rimmed(frame, wanted, gaps)
     for i, faces in zip(rimmed, _faces(frame, rimmed, wanted, gaps), strict=True):
-        blocks[i] = _fitted(frame, wanted[i], gaps[i], faces)
+        blocks[i] = _fitted(frame, wanted[i], gaps[i], faces, only_whole)
     return blocks
 
 
@@ -108,7 +114,8 @@ def _faces(
         ways = []
         for i in rimmed:
             half = half_of(frame, wanted[i].plies)
-            ways.append(_way(gaps[i], wanted[i], half + wanted[i].need.far(half)))
+            back, forth = wanted[i].need.moves(half)
+            ways.append(_way(gaps[i], wanted[i], half + max(-back, forth)))
         for i, face in zip(*tree.query(shapely.polygons(ways)).tolist(), strict=True):
             near[i].append(faces[face])
     return near
@@ -120,11 +127,15 @@ def _way(gap: _Gap, wanted: Wanted, half: Length) -> list[Point]:
     return [(low, y - half), (high, y - half), (high, y + half), (low, y + half)]
 
 
-def _fitted(frame: Frame, wanted: Wanted, gap: _Gap, faces: Sequence[Face]) -> BlockingPiece | None:
+def _fitted(
+    frame: Frame, wanted: Wanted, gap: _Gap, faces: Sequence[Face], only_whole: bool
+) -> BlockingPiece | None:
     """The block in the room that the rim leaves."""
+    need, is_clear = wanted.need, partial(_is_clear, frame)
     for plies in range(wanted.plies, wanted.fewest - 1, -1):
-        half = half_of(frame, plies)
-        found = fit(gap[1:], faces, half, wanted.need, partial(_is_clear, frame))
+        found = fit(gap[1:], faces, half_of(frame, plies), need, is_clear)
+        if only_whole and not (found is not None and found.does(need)):
+            return None
         if found is not None:
             return _block(frame, gap, plies, found.at, found.edges)
     return None

@@ -22,7 +22,7 @@ curve of a bow is."""
 STEEPEST: Final = math.tan(math.radians(60.0)) + TOUCH
 """How far off square an end is cut at most, as so much across for each unit along: hardly a saw
 goes further, and a thinner wedge splits."""
-SHARES: Final = (-0.5, 0.5, -1.0, 1.0)
+SHARES: Final = (0.5, 1.0)
 """Of how far a block may be moved: where it is tried when nothing else will do."""
 
 
@@ -61,9 +61,15 @@ class Need(NamedTuple):
     spread: Length = 0.0
     behind: bool = False
 
-    def far(self, half: Length) -> Length:
-        """How far off its place a block of that half width may stand along the joists."""
-        return 2 * half if self.behind else max(0.0, half - self.spread / 2)
+    def moves(self, half: Length) -> FromTo:
+        """How far off its place a block of that half width may stand along the joists, both ways:
+        as long as it is under all its places, or holds all the fixings that it can."""
+        far = 2 * half if self.behind else max(0.0, half - self.spread / 2)
+        along = [y - self.place[1] for _, y in self.fixings]
+        if not along:
+            return -far, far
+        spare = half - self.keeps
+        return min(-far, max(along) - spare), max(far, min(along) + spare)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +101,8 @@ class Fit:
         return sum(is_held(edges, at, half, place, need.keeps) for place in need.fixings)
 
     def does(self, need: Need) -> bool:
-        """Whether both its ends bear, and it holds all the fixings that it can."""
-        return self.flush == 2 and self.held(need) == len(need.fixings)
+        """Whether both its ends are tied, and it holds all the fixings that it can."""
+        return self.tied == 2 and self.held(need) == len(need.fixings)
 
 
 def is_held(
@@ -147,39 +153,44 @@ def fit(
     inside the rim.
     """
     cuts = tuple(cut for face in faces if (cut := _between(face, 0, *gap)) is not None)
-    room, far = _Room(gap, cuts, half, is_clear), need.far(half)
-    best = _best(room, need, [0.0, *_hard(room, need.place[1], far)])
-    if best is None or best.tied < 2 or best.held(need) < len(need.fixings):
-        others = _best(room, need, [share * far for share in SHARES])
-        best = min((each for each in (best, others) if each), key=_rank(need), default=None)
-    return best
+    room, moves = _Room(gap, cuts, half, is_clear), need.moves(half)
+    best = _best(room, need, [0.0, *_hard(room, need.place[1], moves)])
+    if best is None or not best.does_all:
+        others = _best(room, need, [share * move for move in moves for share in SHARES])
+        best = min((each for each in (best, others) if each), key=_ranked, default=None)
+    return None if best is None else best.block
 
 
-def _best(room: _Room, need: Need, shifts: Iterable[Length]) -> Fit | None:
+class _Tried(NamedTuple):
+    """A block that was tried. rank: by what the better of two comes first; does_all: whether both
+    its ends are tied, and it holds all fixings that it can."""
+
+    rank: tuple[float, ...]
+    does_all: bool
+    block: Fit
+
+
+def _best(room: _Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
     """The best of the blocks moved so far along the joists, the first on which all is well."""
-    x, y = need.place
-    found = []
+    (x, y), tried = need.place, []
     for shift in shifts:
         block = _fit_at(room, (x, y + shift))
         if block is not None and block.off(x) <= room.half:
-            found.append(block)
-            if block.does(need):
+            held, length = block.held(need), block.high.middle - block.low.middle
+            off = round(abs(shift), 6)
+            rank = (-block.tied, -held, -block.flush, off, -round(length, 6), shift)
+            does_all = block.tied == 2 and held == len(need.fixings)
+            tried.append(_Tried(rank, does_all, block))
+            if does_all and block.flush == 2:
                 break
-    return min(found, key=_rank(need), default=None)
+    return min(tried, key=_ranked, default=None)
 
 
-def _rank(need: Need) -> Callable[[Fit], tuple[float, ...]]:
-    """By what the better of two blocks comes first."""
-
-    def rank(block: Fit) -> tuple[float, ...]:
-        off = block.at - need.place[1]
-        length = round(block.high.middle - block.low.middle, 6)
-        return -block.tied, -block.held(need), -block.flush, round(abs(off), 6), -length, off
-
-    return rank
+def _ranked(tried: _Tried) -> tuple[float, ...]:
+    return tried.rank
 
 
-def _hard(room: _Room, y: Length, far: Length) -> list[Length]:
+def _hard(room: _Room, y: Length, within: FromTo) -> list[Length]:
     """How far along the joists a block is moved until one of its edges is hard against a place
     where a face turns back: the nearest moves first, and of two as near the lesser."""
     ends = {
@@ -189,7 +200,8 @@ def _hard(room: _Room, y: Length, far: Length) -> list[Length]:
         if does_turn
     }
     moves = (end - y + way * room.half for end in ends for way in (-1, 1))
-    return sorted((move for move in moves if abs(move) < far), key=lambda move: (abs(move), move))
+    found = [move for move in moves if within[0] < move < within[1]]
+    return sorted(found, key=lambda move: (abs(move), move))
 
 
 def _fit_at(room: _Room, place: Point) -> Fit | None:
@@ -209,7 +221,7 @@ def _fit_at(room: _Room, place: Point) -> Fit | None:
         return None
     first, last = stretch
     middle = (first + last) / 2
-    mirrored = [_mirrored(face) for face in beside]
+    mirrored = [_mirrored(face) for face in beside if min(face[0][0], face[1][0]) < first + TOUCH]
     start, one = _end(half, -room.gap[0], -first, -middle, mirrored)
     end, two = _end(half, room.gap[1], last, middle, beside)
     start = Line(-start.middle, -start.slope)

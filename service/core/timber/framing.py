@@ -19,7 +19,7 @@ from service.core.timber.blocks import blocks_at, corners
 from service.core.timber.fitting import Need
 from service.core.timber.fixings import Fixing, fixing_places, fixings_at
 from service.core.timber.frame import Frame
-from service.core.timber.sharing import Shared, block_for, holds, share_blocks, together
+from service.core.timber.sharing import Shared, block_for, gathered, holds, part, together
 
 T = TypeVar("T")
 
@@ -104,15 +104,29 @@ def _blocks(
     frame: Frame, kit: Kit, needs: Sequence[Need], step: Length
 ) -> dict[Need, BlockingPiece]:
     """The block for each of the needs of a level, where there is room for one."""
-    groups = together(frame, needs)
-    beside = blocks_at(frame, [block_for(frame, kit, group) for group in groups])
-    found = [
-        Shared(group, block)
-        for group, block in zip(groups, beside, strict=True)
+    rows = together(frame, needs)
+    groups = gathered(frame, kit, rows)
+    several = [_in_a_row(group) for group in groups if len(group) > 1]
+    found = _shared(frame, kit, several, step, only_whole=True)
+    met = {need for each in found for need in each.needs}
+    found += _shared(frame, kit, [row for row in rows if row[0] not in met], step)
+    return {need: each.block for each in part(frame, kit, found) for need in each.needs}
+
+
+def _shared(
+    frame: Frame,
+    kit: Kit,
+    groups: Sequence[Sequence[Need]],
+    step: Length,
+    only_whole: bool = False,
+) -> list[Shared]:
+    """Blocks for groups of needs, where there is room for one; only_whole: and it does all."""
+    wanted = [block_for(frame, kit, group) for group in groups]
+    return [
+        Shared(tuple(group), block)
+        for group, block in zip(groups, blocks_at(frame, wanted, only_whole), strict=True)
         if block is not None and _has_length(block, step)
     ]
-    shared = share_blocks(frame, kit, found)
-    return {need: each.block for each in shared for need in each.needs}
 
 
 def _in_a_row(rows: Iterable[Iterable[T]]) -> list[T]:
@@ -193,7 +207,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     for place in fixing_places(base, side.place(t, kit.post.setback), turned):
         depth = side.locate(place)[1]
         if base.fixing_edge_distance > depth or depth > frame.rim_reach(base):
-            spans = _shared(spans, frame.over_joists(place, side.along, base, far))
+            spans = _common(spans, frame.over_joists(place, side.along, base, far))
     for move in sorted(_marks_within(spans, step), key=lambda move: (abs(move), move)):
         at = side.place(t + move, kit.post.setback)
         places = fixing_places(base, at, turned)
@@ -202,7 +216,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     return None
 
 
-def _shared(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
+def _common(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
     pairs = ((max(a[0], b[0]), min(a[1], b[1])) for a in one for b in two)
     return [(low, high) for low, high in pairs if low <= high + TOUCH]
 

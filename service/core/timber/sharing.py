@@ -40,8 +40,12 @@ def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
     place = sum(across) / len(across), (low + high) / 2
     need = Need(place, fixings, keeps, high - low, needs[0].behind)
     fewest = least_plies(frame, kit)
-    plies = math.ceil((high - low + 2 * keeps - TOUCH) / frame.framing.joist_width)
-    return Wanted(need, max(fewest, plies), fewest)
+    return Wanted(need, max(fewest, _plies_over(frame, high - low, keeps)), fewest)
+
+
+def _plies_over(frame: Frame, spread: Length, keeps: Length) -> int:
+    """How many plies fixings so far apart along the joists need to keep off the edges."""
+    return math.ceil((spread + 2 * keeps - TOUCH) / frame.framing.joist_width)
 
 
 def least_plies(frame: Frame, kit: Kit) -> int:
@@ -72,18 +76,90 @@ def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
     return [tuple(needs[i] for i in rows[first]) for first in sorted(rows)]
 
 
-def share_blocks(frame: Frame, kit: Kit, alone: Iterable[Shared]) -> list[Shared]:
-    """The blocks of a level: where two of them would overlap, or one of fewer plies does for both,
-    one takes their place. alone: for each need the block beside it."""
-    blocks = list(alone)
-    while pairs := _met(frame, kit, blocks):
-        needs = [blocks[i].needs + blocks[j].needs for i, j in pairs]
+def gathered(
+    frame: Frame, kit: Kit, rows: Sequence[tuple[Need, ...]]
+) -> list[list[tuple[Need, ...]]]:
+    """Rows of needs in groups: those of one gap whose blocks would overlap in their places, or that
+    one block of fewer plies may do for; the nearest first, however the deck is turned."""
+    fewest = least_plies(frame, kit)
+    groups = [
+        _Group(
+            [row],
+            gap_below(frame, row[0].place[0]),
+            row[0].place[1],
+            row[0].place[1],
+            max(fewest, _plies_over(frame, 0.0, row[0].keeps)),
+        )
+        for row in rows
+    ]
+    while pairs := _disjoint(_neighbours(frame, fewest, groups)):
+        for i, j in pairs:
+            groups[i] = groups[i].joined(frame, fewest, groups[j])
+        taken = {j for _, j in pairs}
+        groups = [each for i, each in enumerate(groups) if i not in taken]
+    return [group.rows for group in groups]
+
+
+class _Group(NamedTuple):
+    """Rows of needs in the gap past joist `gap`, from where to where they lie along the joists, and
+    how many plies the block for them has."""
+
+    rows: list[tuple[Need, ...]]
+    gap: int
+    low: Length
+    high: Length
+    plies: int
+
+    @property
+    def at(self) -> Length:
+        """Where the middle of their block is along the joists."""
+        return (self.low + self.high) / 2
+
+    def joined(self, frame: Frame, fewest: int, other: _Group) -> _Group:
+        """The rows of both, under one block."""
+        low, high = min(self.low, other.low), max(self.high, other.high)
+        plies = max(fewest, _plies_over(frame, high - low, self.rows[0][0].keeps))
+        return _Group([*self.rows, *other.rows], self.gap, low, high, plies)
+
+
+def _neighbours(
+    frame: Frame, fewest: int, groups: Sequence[_Group]
+) -> Iterator[tuple[tuple[float, ...], int, int]]:
+    """Pairs of groups that one block may do for, each after what the nearest pair comes first by:
+    those whose blocks overlap before the others."""
+    order = sorted(range(len(groups)), key=lambda i: (groups[i].gap, groups[i].at))
+    for i, j in pairwise(order):
+        one, two = groups[i], groups[j]
+        if one.gap == two.gap:
+            plies, apart = one.plies + two.plies, two.at - one.at
+            overlap = apart < half_of(frame, plies) - TOUCH
+            if overlap or one.joined(frame, fewest, two).plies < plies:
+                yield (not overlap, round(apart, 6)), min(i, j), max(i, j)
+
+
+def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tuple[int, int]]:
+    """Of ranked pairs the first ones, nothing in two of them."""
+    pairs: list[tuple[int, int]] = []
+    taken: set[int] = set()
+    for _, *pair in sorted(ranked):
+        if taken.isdisjoint(pair):
+            pairs.append((pair[0], pair[1]))
+            taken.update(pair)
+    return pairs
+
+
+def part(frame: Frame, kit: Kit, blocks: Iterable[Shared]) -> list[Shared]:
+    """The blocks of a level, none in another's place: where two would overlap one takes theirs, of
+    the nearest along the joists first, and of equally near ones of the longest."""
+    left = list(blocks)
+    while pairs := _disjoint(_clashes(frame, left)):
+        needs = [left[i].needs + left[j].needs for i, j in pairs]
         found = blocks_at(frame, [block_for(frame, kit, each) for each in needs])
         for (i, j), each, block in zip(pairs, needs, found, strict=True):
-            blocks[i] = _one_of(frame, each, (block, blocks[i].block, blocks[j].block))
+            left[i] = _one_of(frame, each, (block, left[i].block, left[j].block))
         taken = {j for _, j in pairs}
-        blocks = [each for i, each in enumerate(blocks) if i not in taken]
-    return blocks
+        left = [each for i, each in enumerate(left) if i not in taken]
+    return left
 
 
 def _one_of(
@@ -97,36 +173,25 @@ def _one_of(
     return Shared(needs, max((block for block in blocks if block is not None), key=held))
 
 
-def _met(frame: Frame, kit: Kit, blocks: Sequence[Shared]) -> list[tuple[int, int]]:
-    """Pairs of blocks that would overlap, no block in two pairs: those that lie nearest along the
-    joists first, however the deck is turned; of equally near ones the longest, then the first. If
-    none would overlap, those with the same ends that one block of fewer plies holds."""
-    near = list(_near(frame, blocks))
-    met = [(i, j) for i, j in near if _overlap(frame, blocks[i].block, blocks[j].block)]
-    if not met:
-        met = [(i, j) for i, j in near if _is_one_of_fewer(frame, kit, blocks[i], blocks[j])]
-
-    def nearness(pair: tuple[int, int]) -> tuple[Length, Length, int, int]:
-        block, other = (blocks[k].block for k in pair)
-        return round(abs(block.at - other.at), 6), -round(block.length + other.length, 6), *pair
-
-    pairs: list[tuple[int, int]] = []
-    taken: set[int] = set()
-    for pair in sorted(met, key=nearness):
-        if taken.isdisjoint(pair):
-            pairs.append(pair)
-            taken.update(pair)
-    return pairs
+def _clashes(
+    frame: Frame, blocks: Sequence[Shared]
+) -> Iterator[tuple[tuple[float, ...], int, int]]:
+    """Pairs of blocks that would be in each other's place, each after what the first comes by."""
+    for i, j in _near(frame, blocks):
+        block, other = blocks[i].block, blocks[j].block
+        if _overlap(frame, block, other):
+            length = block.length + other.length
+            yield (round(abs(block.at - other.at), 6), -round(length, 6)), i, j
 
 
 def _near(frame: Frame, blocks: Sequence[Shared]) -> Iterator[tuple[int, int]]:
-    """Pairs of blocks that are within a ply of each other, or not far from it."""
+    """Pairs of blocks whose upright boxes across and along the joists meet."""
     if len(blocks) < 2:
         return
     boxes = []
     for _, block in blocks:
         low, high = min(low for low, _ in block.edges), max(high for _, high in block.edges)
-        half = half_of(frame, block.plies + 1)
+        half = half_of(frame, block.plies)
         boxes.append((low, block.at - half, high, block.at + half))
     tree = shapely.STRtree(shapely.box(*zip(*boxes, strict=True)))
     for i, j in zip(*tree.query(tree.geometries).tolist(), strict=True):
@@ -169,13 +234,3 @@ def _meet(one: Sequence[FromTo], two: Sequence[FromTo]) -> bool:
         if max(low, other_low) < min(high, other_high) - TOUCH:
             return True
     return False
-
-
-def _is_one_of_fewer(frame: Frame, kit: Kit, one: Shared, two: Shared) -> bool:
-    """Whether two blocks go from the same timber to the same timber, and take more plies than one
-    block for both."""
-    block, other = one.block, two.block
-    apart = [abs(a - b) for a, b in zip(block.across, other.across, strict=True)]
-    if max(apart) > TOUCH:
-        return False
-    return block_for(frame, kit, one.needs + two.needs).plies < block.plies + other.plies
