@@ -22,6 +22,8 @@ curve of a bow is."""
 STEEPEST: Final = math.tan(math.radians(60.0)) + TOUCH
 """How far off square an end is cut at most, as so much across for each unit along: hardly a saw
 goes further, and a thinner wedge splits."""
+MOVES: Final = 16
+"""Of places that a block may be moved to, so many of the nearest are tried."""
 SHARES: Final = (0.5, 1.0)
 """Of how far a block may be moved: where it is tried when nothing else will do."""
 
@@ -201,7 +203,7 @@ def _hard(room: _Room, y: Length, within: FromTo) -> list[Length]:
     }
     moves = (end - y + way * room.half for end in ends for way in (-1, 1))
     found = [move for move in moves if within[0] < move < within[1]]
-    return sorted(found, key=lambda move: (abs(move), move))
+    return sorted(found, key=lambda move: (abs(move), move))[:MOVES]
 
 
 def _fit_at(room: _Room, place: Point) -> Fit | None:
@@ -221,7 +223,7 @@ def _fit_at(room: _Room, place: Point) -> Fit | None:
         return None
     first, last = stretch
     middle = (first + last) / 2
-    mirrored = [_mirrored(face) for face in beside if min(face[0][0], face[1][0]) < first + TOUCH]
+    mirrored = [_mirrored(face) for face in beside]
     start, one = _end(half, -room.gap[0], -first, -middle, mirrored)
     end, two = _end(half, room.gap[1], last, middle, beside)
     start = Line(-start.middle, -start.slope)
@@ -258,13 +260,16 @@ def _cut(start: Point, end: Point, axis: int, place: Length) -> Point:
 
 def _nearest(room: _Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
     """The stretch across the joists, inside the rim, in which no face lies in the block's way and
-    that is nearest to a place; of two as near the one at the lesser place."""
+    that is nearest to a place; of two as near the one at the lesser place. Only those count from
+    which a block may reach to the place."""
     x, y = place
-    stretches = sorted(
-        _stretches(room.gap, faces),
-        key=lambda stretch: (round(max(stretch[0] - x, x - stretch[1], 0), 6), stretch),
+    far = room.half * (1 + 2 * STEEPEST) + TOUCH
+    off = sorted(
+        (round(max(low - x, x - high, 0), 6), low, high)
+        for low, high in _stretches(room.gap, faces)
+        if low - x <= far and x - high <= far
     )
-    clear = (stretch for stretch in stretches if room.is_clear((sum(stretch) / 2, y)))
+    clear = ((low, high) for _, low, high in off if room.is_clear(((low + high) / 2, y)))
     return next(clear, None)
 
 
@@ -289,7 +294,13 @@ def _end(
     """
     if joist - clear <= TOUCH:
         return Line(joist, 0.0), _WHOLE
-    beyond = [face for face in faces if max(face[0][0], face[1][0]) > clear - TOUCH]
+    # Where a cut can be: from where the stretch ends as far as the steepest goes.
+    near, far = clear - TOUCH, clear + 2 * half * STEEPEST + TOUCH
+    beyond = [
+        face
+        for face in faces
+        if max(face[0][0], face[1][0]) > near and min(face[0][0], face[1][0]) < far
+    ]
     if len(beyond) == 1 and (whole := _whole_end(half, middle, *beyond)) is not None:
         return whole, _WHOLE
     beyond.append(Face((joist, -half), (joist, half)))
