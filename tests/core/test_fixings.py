@@ -22,8 +22,8 @@ FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), DECK)
 BASE = replace(SURFACE.post.base, fixing_edge_distance=0.5)
 
 CASES = {
-    "off the deck": ((-1.0, 50.0), "none", {"needs_block"}),
-    "off it in line with a joist": ((16.75, -1.0), "none", {"needs_block"}),
+    "off the deck": ((-1.0, 50.0), "none", set()),
+    "off it in line with a joist": ((16.75, -1.0), "none", set()),
     "in the middle of the rim": ((0.75, 50.0), "rim", set()),
     "just far enough into it": ((0.5, 50.0), "rim", set()),
     "just far enough from its inner face": ((1.0, 50.0), "rim", set()),

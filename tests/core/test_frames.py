@@ -17,11 +17,11 @@ import shapely
 from shapely import affinity
 
 from service.core.measure import Point, Unit
-from service.core.records.deck import Framing
+from service.core.records.deck import Framing, Obstruction
 from service.core.records.kit import Kit
 from service.core.records.layout import BlockingPiece, Layout, Post, PostFraming
 from service.core.timber.blocks import Wanted, blocks_at
-from service.core.timber.fixings import fixings_at
+from service.core.timber.fitting import Need
 from service.core.timber.frame import Frame
 from service.core.timber.sharing import block_for
 from tests.core import builders
@@ -239,27 +239,25 @@ def ends_at_corners(timber: Timber, block: BlockingPiece) -> bool:
 
 
 def check_blocks(framed: tuple[tuple[Timber, Layout, Kit], ...], between_joists: bool) -> int:
-    """Compare the block of each fixing that stands clear of timber; how many were compared."""
+    """Compare the block of each fixing that stands clear of timber and is under one, or not told to
+    be too near for it; how many were compared."""
     compared = 0
     for timber, layout, kit in framed:
         for post in layout.posts:
             assert post.framing is not None
             for place in block_places(kit, post):
                 length, both = clear_between(timber, place)
-                if length == 0.0 or both != between_joists:
+                beside = list(blocks_beside(timber, post, place))
+                is_told = not beside and post.framing.by_timber > 0
+                if length == 0.0 or both != between_joists or is_told:
                     continue
                 assert any(
                     abs(block.length - longest_clear(timber, block)) < 1e-4
                     or ends_at_corners(timber, block)
-                    for block in blocks_beside(timber, post, place)
+                    for block in beside
                 )
                 compared += 1
     return compared
-
-
-def test_block_lengths_between_joists() -> None:
-    """The clear distance between two joists: spacing less a joist's width."""
-    assert check_blocks(framed_decks(), between_joists=True) > 60
 
 
 def one_frame(
@@ -308,6 +306,9 @@ def test_fixings_off_the_deck_land_in_nothing() -> None:
         for place, landing in zip(fixings(kit, post), post.framing.lands_on, strict=True):
             if not deck.covers(shapely.Point(place)):
                 assert landing == "none"
+        off = sum(not deck.covers(shapely.Point(place)) for place in fixings(kit, post))
+        assert post.framing.off_deck == off
+        assert all(0 < block.at < 130.0 for block in post.framing.blocking)
 
 
 def test_spare_moves() -> None:
@@ -377,7 +378,7 @@ def test_fascia_blocks_stand_behind_the_rim() -> None:
         assert post.framing is not None
         assert set(post.framing.lands_on) == {"rim"}
         for block in post.framing.blocking:
-            if None not in block.between and post.at[1] < 0:
+            if None not in block.between and post.at[1] < 0 and post.role == "line":
                 seen += 1
                 assert block.length == pytest.approx(14.5)
                 # Two plies of 1.5 behind a rim of 1.5: from 1.5 to 4.5.
@@ -386,6 +387,35 @@ def test_fascia_blocks_stand_behind_the_rim() -> None:
                 low = 0.75 + 16 * block.between[0]  # type: ignore[operator]
                 assert low - 1e-6 <= post.at[0] <= low + 16 + 1e-6
     assert seen > 0
+
+
+@pytest.mark.parametrize(("direction", "at"), [(90.0, (1.5, 3.0)), (0.0, (1.5, 3.0))])
+def test_a_bracketed_corner_has_a_block_behind_both_rims(
+    direction: float, at: tuple[float, float]
+) -> None:
+    """Two plies of 1.5 in the corner of rims of 1.5: their end against the one, their edge against
+    the other, from there to the next joist, whose face is at 16.75 - 0.75."""
+    framing = Framing(direction, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    layout = builders.laid(builders.rectangle(192.0, 144.0), builders.FASCIA, framing=framing)
+    (corner,) = [post for post in layout.posts if max(post.at) < 0]
+    assert corner.framing is not None
+    (block,) = corner.framing.blocking
+    assert (block.between, block.plies, block.at) == ((0, 1), 2, pytest.approx(at[1]))
+    assert block.across == pytest.approx((at[0], 16.0))
+
+
+def test_a_pair_at_a_corner_hangs_before_one_block() -> None:
+    """Both posts of it want a block in the corner of the rims: one stands behind both, and is
+    listed once."""
+    kit = builders.with_post(builders.FASCIA, corner="pair")
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    layout = builders.laid(builders.rectangle(192.0, 144.0), kit, framing=framing)
+    near = {post.id for post in layout.posts if math.hypot(*post.at) < 4}
+    assert len(near) == 2
+    (block, posts) = next(each for each in layout.blocks() if set(each[1]) & near)
+    assert set(posts) == near
+    assert sum(set(under) & near != set() for _, under in layout.blocks()) == 1
+    assert block.at == pytest.approx(3.0)
 
 
 @pytest.mark.parametrize("rim", [1.5, 1.5 + 1e-9])
@@ -427,74 +457,142 @@ def blocking_of(layout: Layout) -> list[tuple[tuple[str, ...], int]]:
     )
 
 
-def test_a_block_holds_each_fixing_as_far_from_its_edges_as_the_kit_asks() -> None:
-    """A block is as wide as its plies and stands with its middle at its place: each fixing that
-    lands in nothing has one whose edges it keeps its distance to."""
-    shared = doubled = 0
+def test_posts_in_one_bay_between_joists_stand_over_one_block() -> None:
+    """Joists 60 apart, an opening from 70 to 106: its posts at 68.75 and 107.25 both stand between
+    joist 1, whose face is at 61.5, and joist 2, from 120. Their rows are at 1.9375 and 5.0625 past
+    the rim's 1.5: three plies for both, hard against the rim, and not three for each post."""
+    framing = Framing(90.0, 60.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    layout = builders.laid(
+        builders.rectangle(192.0, 144.0), openings=(builders.opening(0, 70.0, 36.0),),
+        framing=framing,
+    )  # fmt: skip
+    jambs = {post.id for post in layout.posts if post.at[1] == 3.5 and 68 < post.at[0] < 108}
+    assert len(jambs) == 2
+    ((block, under),) = [each for each in layout.blocks() if set(each[1]) & jambs]
+    assert set(under) == jambs
+    assert (block.between, block.plies, block.lengths) == ((1, 2), 3, pytest.approx([58.5] * 3))
+    assert block.at == pytest.approx(1.5 + 2.25)
+
+
+def test_a_column_over_a_block_is_told() -> None:
+    """The corner's block reaches from x = 1.5 to 16 and from y = 1.5 to 6: under a flue from 5 on,
+    not under a chimney from 6 on."""
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    stands = tuple(
+        Obstruction(name, tuple((10.0 + x, low + y) for x, y in builders.rectangle(3.0, 3.0)), "")
+        for name, low in (("flue", 5.0), ("chimney", 6.0))
+    )
+    for each, told in zip(stands, (("flue",), ()), strict=True):
+        layout = builders.laid(
+            builders.rectangle(192.0, 144.0), framing=framing, obstructions=(each,)
+        )
+        (corner,) = [post for post in layout.posts if post.at == pytest.approx((3.5, 3.5))]
+        assert corner.framing is not None
+        assert corner.framing.crosses == told
+
+
+def drawn(timber: Timber, block: BlockingPiece) -> shapely.Polygon:
+    """A block in plan."""
+    half, ((low, high), (other_low, other_high)) = block.plies * block.ply / 2, block.edges
+    ends = ((low, -half), (high, -half), (other_high, half), (other_low, half))
+    return shapely.Polygon([x * timber.across + (block.at + y) * timber.along for x, y in ends])
+
+
+def reached(timber: Timber) -> shapely.Geometry:
+    """All timber: boards of the rim as far as their inner faces meet, and joists between them."""
+    inner = timber.outline.buffer(-timber.framing.rim_width, join_style="mitre", mitre_limit=5.0)
+    return shapely.union_all([timber.outline.difference(inner), *timber.joists()])
+
+
+def test_no_block_reaches_into_timber() -> None:
+    """Drawn from corner to corner each block is clear of joists, rim and every other block of its
+    deck, and lies on the deck; so it does with its plies as they are listed."""
+    blocks = cut = 0
+    for timber, layout, _ in framed_decks():
+        taken = reached(timber)
+        shapes = [drawn(timber, block) for block, _ in layout.blocks()]
+        for number, (shape, (block, _)) in enumerate(zip(shapes, layout.blocks(), strict=True)):
+            assert shape.is_valid
+            assert shape.intersection(taken).area < 1e-4
+            assert shape.difference(timber.outline).area < 1e-4
+            for other in shapes[:number]:
+                assert shape.intersection(other).area < 1e-4
+            blocks += 1
+            cut += block.end_cuts != (90.0, 90.0)
+    assert blocks > 300
+    assert cut > 50
+
+
+def test_each_end_of_a_block_meets_timber() -> None:
+    """Longer by a hair at either end, it would be in a joist or in the rim."""
+    for timber, layout, _ in framed_decks():
+        taken = reached(timber)
+        for block, _ in layout.blocks():
+            for end in (0, 1):
+                longer = tuple(
+                    (low - 0.01, high) if end == 0 else (low, high + 0.01)
+                    for low, high in block.edges
+                )
+                grown = drawn(timber, replace(block, edges=longer))  # type: ignore[arg-type]
+                assert grown.intersection(taken).area > 1e-6
+
+
+def test_fixings_that_are_said_to_be_held_are() -> None:
+    """Of those that land in nothing, all but the told ones keep the kit's distance to the edges and
+    ends of a block of their post."""
+    held = told = 0
     for timber, layout, kit in framed_decks():
-        joist, keeps = timber.framing.joist_width, kit.post.base.fixing_edge_distance
+        keeps = kit.post.base.fixing_edge_distance
         for post in layout.posts:
-            assert post.framing is not None
-            places = list(block_places(kit, post))
-            for place in places if post.framing.blocking and not post.framing.cramped else ():
-                at = float(np.array(place) @ timber.along)
-                spares = [
-                    block.plies * joist / 2 - keeps - abs(block.at - at)
-                    for block in post.framing.blocking
+            framing = post.framing
+            assert framing is not None
+            within = [
+                drawn(timber, block).buffer(1e-4 - keeps, join_style="mitre")
+                for block in framing.blocking
+            ]
+            found = sum(
+                any(shape.covers(shapely.Point(place)) for shape in within)
+                for place in block_places(kit, post)
+            )
+            missed = framing.cramped + framing.by_timber + framing.past_ends + framing.off_deck
+            assert found == framing.lands_on.count("none") - missed
+            held += found
+            told += framing.past_ends
+    assert held > 300
+    assert told > 5
+
+
+def test_plies_are_listed_as_they_are_cut() -> None:
+    """Each as long as its longer edge, which for a cut end is not the same for all."""
+    unlike = 0
+    for _, layout, _ in framed_decks():
+        for block, _ in layout.blocks():
+            (low, high), (other_low, other_high) = block.edges
+            for number, length in enumerate(block.lengths):
+                first, last = number / block.plies, (number + 1) / block.plies
+                edges = [
+                    high - low + (other_high - other_low - high + low) * share
+                    for share in (first, last)
                 ]
-                assert max(spares) >= -1e-6
-            shared += len(places) - post.framing.cramped > len(post.framing.blocking)
-            doubled += any(block.plies > 1 for block in post.framing.blocking)
-    assert shared > 20
-    assert doubled > 20
+                assert length == pytest.approx(max(edges))
+            assert block.length == pytest.approx(max(block.lengths))
+            unlike += len({round(length, 4) for length in block.lengths}) > 1
+    assert unlike > 20
 
 
-def test_a_fixing_past_a_block_that_a_corner_of_the_rim_stops() -> None:
-    """Beside an inner corner at (48, 36) a rim of 2 comes to (46, 34). The block for fixings at
-    x = 42.9375 and 46.0625 has three plies of 1.75 about 43.9375, of which the last reaches
-    46.5625: it stops at 34, and the fixing at (42.9375, 34.0625) is past that."""
+def test_a_block_passes_beside_a_corner_of_the_rim() -> None:
+    """Beside an inner corner at (48, 36) a rim of 2 comes to (46, 34). Two fixings at x = 42.9375
+    share two plies of 1.75, from 41.1875 to 44.6875: clear of the corner, from the rim at y = 2 to
+    the joist at 50 less 0.875. One block for the fixing at x = 46.0625, too, would meet it."""
     corners = [(0.0, 0.0), (96.0, 0.0), (96.0, 36.0), (48.0, 36.0), (48.0, 72.0), (0.0, 72.0)]
     framing = Framing(0.0, 24.0, 50.0, 1.75, 2.0, "/levels/0/framing")
     layout = builders.laid(corners, SURFACE, framing=framing)
-    past = {post.at: post.framing.past_ends for post in layout.posts if post.framing is not None}
-    assert {at: count for at, count in past.items() if count} == {(44.5, 32.5): 1}
-
-
-def test_no_two_blocks_of_a_post_stand_in_one_place() -> None:
-    """Drawn as wide as their plies, from timber to timber, they do not overlap."""
-    beside = 0
-    for timber, layout, _ in framed_decks():
-        for post in layout.posts:
-            assert post.framing is not None
-            drawn = [room_for(timber, block) for block in post.framing.blocking]
-            for number, one in enumerate(drawn):
-                for other in drawn[:number]:
-                    assert one.intersection(other).area < 1e-4
-                    beside += 1
-    assert beside > 50
-
-
-def test_no_block_stands_in_a_rim_that_runs_beside_it() -> None:
-    """Joists square to the edges: whatever its plies, a block lies inside the rim all round, unless
-    a fixing of its post is told to lie too near timber for that."""
-    moved = 0
-    for first in (3.0, 7.0, 11.0, 14.0):
-        for rim in (1.0, 1.5, 2.5, 3.0, 4.0):
-            for direction in (0.0, 90.0):
-                timber, layout, _ = one_frame(
-                    OUTLINES[1], direction, first_joist=first, rim_width=rim
-                )
-                inner = timber.outline.buffer(-rim, join_style="mitre").buffer(1e-6)
-                for post in layout.posts:
-                    assert post.framing is not None
-                    for block in () if post.framing.by_timber else post.framing.blocking:
-                        half = block.plies * timber.framing.joist_width / 2
-                        ends = [x * timber.across + block.at * timber.along for x in block.across]
-                        drawn = shapely.LineString(ends).buffer(half, cap_style="flat")
-                        assert inner.covers(drawn), (post.at, block)
-                        near = drawn.distance(timber.outline.exterior) < rim + 1e-6
-                        moved += near and None not in block.between
-    assert moved > 20
+    (post,) = [post for post in layout.posts if post.at == (44.5, 32.5)]
+    assert post.framing is not None
+    assert (post.framing.cramped, post.framing.past_ends) == (1, 0)
+    block = next(block for block in post.framing.blocking if block.at < 44)
+    assert (block.at, block.plies, block.between) == (pytest.approx(42.9375), 2, (None, 0))
+    assert block.across == pytest.approx((2.0, 49.125))
 
 
 @pytest.mark.parametrize(
@@ -516,8 +614,8 @@ def test_a_block_is_of_two_plies_or_as_thick_as_a_4x(unit: Unit, joist: float, p
     frame = Frame(framing, shapely.Polygon(builders.rectangle(180.0 * inch, 130.0 * inch)))
     place = (90.0 * inch, 60.0 * inch)
     kit = replace(SURFACE, unit=unit)
-    (fixing,) = fixings_at(frame, kit.post.base, [place])
-    assert block_for(frame, kit, [fixing]).plies == plies
+    need = Need(frame.placed(place), keeps=kit.post.base.fixing_edge_distance)
+    assert block_for(frame, kit, [need]).plies == plies
 
 
 def corner_framing(**figures: float) -> PostFraming:
@@ -608,7 +706,9 @@ def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> No
     """
     corners = [(-40, -80), (40, -80), (40, 0), (0, 0), (0, 40), (-40, 40)]
     frame = Frame(Framing(45.0, 1000.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(corners))
-    (block,) = blocks_at(frame, [Wanted((-0.5 + noise, -0.5 - noise), 1)])
+    place = frame.placed((-0.5 + noise, -0.5 - noise))
+    (block,) = blocks_at(frame, [Wanted(Need(place), 1, 1)])
+    assert block is not None
     assert block.across[1] - block.across[0] == pytest.approx(37 * math.sqrt(2), abs=1e-6)
 
 
@@ -616,5 +716,4 @@ def test_a_rim_that_leaves_nothing() -> None:
     """A deck 40 deep on rims of 30 is all rim: a fixing off it has no room for a block."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 30.0, "")
     frame = Frame(framing, shapely.Polygon(builders.rectangle(120.0, 40.0)))
-    (block,) = blocks_at(frame, [Wanted((50.0, -1.0), 1)])
-    assert block.length == 0.0
+    assert blocks_at(frame, [Wanted(Need(frame.placed((50.0, -1.0))), 1, 1)]) == [None]

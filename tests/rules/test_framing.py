@@ -23,7 +23,8 @@ def _framed(
 
 
 def _block(low: int | None, high: int | None, plies: int = 1) -> BlockingPiece:
-    return BlockingPiece((low, high), 3.25, (0.75, 15.25), 14.5, (90.0, 90.0), 0.0, plies)
+    edges = ((0.75, 15.25), (0.75, 15.25))
+    return BlockingPiece((low, high), 3.25, edges, direction=0.0, ply=1.5, plies=plies)
 
 
 @pytest.mark.parametrize(
@@ -102,11 +103,40 @@ def test_blocking_beside_timber_that_ends_too_near() -> None:
 
 
 def test_blocking_that_ends_before_a_fixing() -> None:
-    """What no blocking comes under is told as such."""
+    """What no blocking comes under, or not far enough, is told as such."""
     posts = (_framed("joist", "none", "none", "none", blocks=(_block(3, 4),), past_ends=2),)
     assert only(RULE, rim_width=1.5, posts=posts).message.endswith(
-        "; 2 of them lie past the end of that blocking, which a corner of the rim or a joist "
-        "stops: move the post."
+        "; 2 of them lie past the end of that blocking or too near it, as the rim stops it there: "
+        "move the post."
+    )
+
+
+@pytest.mark.parametrize(("count", "words"), [(1, "1 of them lies off"), (2, "2 of them lie off")])
+def test_fixings_off_the_deck(count: int, words: str) -> None:
+    """No blocking can be there, and none is said to be."""
+    posts = (_framed("rim", "rim", "none", "none", off_deck=count),)
+    assert only(RULE, rim_width=1.5, posts=posts).message.endswith(
+        f"; {words} the deck, where no timber is: move the post."
+    )
+
+
+@pytest.mark.parametrize("lands_on", ["rim", "none"])
+def test_blocking_under_a_column(lands_on: str) -> None:
+    """Whether it goes down through the deck is not given: whoever fits the blocking sees it."""
+    posts = (_framed(lands_on, blocks=(_block(3, 4),), crosses=("roof column", "flue")),)
+    assert (
+        "; that blocking crosses roof column and flue: where that goes down through the deck, fit "
+        "it there"
+    ) in only(RULE, rim_width=1.5, posts=posts).message
+
+
+def test_a_rim_with_nothing_behind_it_is_a_warning() -> None:
+    """A post hangs on it, and no blocking has room."""
+    finding = only(RULE, rim_width=1.5, posts=(_framed("rim", "rim", bare=True),))
+    assert (finding.result, finding.severity) == ("fail", "warning")
+    assert finding.message == (
+        "P1: each fixing goes into the rim; behind it there is no room for blocking: see on site "
+        "that the rim is tied to the timber behind it there."
     )
 
 

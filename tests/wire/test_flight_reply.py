@@ -205,11 +205,16 @@ def test_blocking_is_the_posts_blocks_in_rows(whole: Any) -> None:
     plies = {block["plies"] for _, block in blocks_of(oblique)}
     assert min(plies) == 2 < max(plies)
     assert any(block["end_cuts"] != [90, 90] for _, block in blocks_of(oblique))
+    assert any(
+        block["length"] == max(block["lengths"]) > min(block["lengths"])
+        for _, block in blocks_of(oblique)
+        if "lengths" in block
+    )
     for found in (whole, oblique):
         pieces = [
-            (block["length"], sorted(block["end_cuts"]), post)
+            (length, sorted(block["end_cuts"]), post)
             for post, block in blocks_of(found)
-            for _ in range(block["plies"])
+            for length in block.get("lengths", [block["length"]] * block["plies"])
         ]
         kinds = sorted({(length, *cuts) for length, cuts, _ in pieces}, reverse=True)
         assert len(kinds) > 1

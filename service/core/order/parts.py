@@ -168,9 +168,9 @@ def gasket_length(panel: Panel, strips: int, step: Length) -> Length:
 
 
 def _count_blocking(layout: Layout, step: Length, counts: Counts) -> None:
-    for post in layout.posts:
-        for block in post.framing.blocking if post.framing is not None else ():
-            counts[Key("blocking", floor_to_mark(block.length, step))] += block.plies
+    for block, _ in layout.blocks():
+        for length in block.lengths:
+            counts[Key("blocking", floor_to_mark(length, step))] += 1
 
 
 def _count_extras(kit: Kit, counts: Counts) -> None:

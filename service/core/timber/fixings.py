@@ -55,14 +55,15 @@ class Fixing:
 
     @property
     def needs_block(self) -> bool:
-        """Whether it lands in nothing and is not in the rim, where no block can be."""
-        return not self._is_in_rim and self.lands_on == "none"
+        """Whether it is on the deck, lands in nothing and is not in the rim, where no block can
+        be."""
+        return self.depth is not None and not self._is_in_rim and self.lands_on == "none"
 
     @property
     def is_by_timber(self) -> bool:
         """Whether it is on the deck and needs a block, but lies closer than its edge distance to a
         face of the rim or of a joist: a block against that face has its own edge or end there."""
-        if self.depth is None or not self.needs_block:
+        if not self.needs_block:
             return False
         clear = self.framing.joist_width / 2 + self.edge_distance - TOUCH
         return self._is_by_rim or self.off_joist < clear

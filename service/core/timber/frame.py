@@ -11,29 +11,32 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from typing import Any, Final, TypeAlias
+from typing import Any, Final
 
 import shapely
 
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length
 from service.core.problems import Problem, raise_any
-from service.core.records.deck import Framing, Level
+from service.core.records.deck import Framing, Level, Obstruction
 from service.core.records.kit import Base
+from service.core.timber.fitting import Face
 
 SLOW: Final = 1e-9
 """A unit move along a side that goes less than this across the joists crosses none."""
 FEW: Final = 64
 """With more joists than this within reach of a move, no move is looked for."""
-Face: TypeAlias = tuple[Point, Point]
-"""A face of the rim, from corner to corner, each by its places across and along the joists."""
+
+HAIR: Final = 1 / 200
+"""Of a joist's width: what no saw is set to."""
 
 
 @dataclass(frozen=True)
 class Frame:
-    """A level's joists and rim in plan."""
+    """A level's joists and rim in plan, and what stands on it."""
 
     framing: Framing
     outline: shapely.Polygon
+    obstructions: tuple[Obstruction, ...] = ()
 
     @cached_property
     def along(self) -> Point:
@@ -78,6 +81,15 @@ class Frame:
         """Where a point lies along the joists."""
         return point[0] * self.along[0] + point[1] * self.along[1]
 
+    def placed(self, point: Point) -> Point:
+        """A point by its places across and along the joists."""
+        return self.place_across(point), self.place_along(point)
+
+    def point(self, across: Length, along: Length) -> Point:
+        """A point in plan by its places across and along the joists."""
+        (ax, ay), (lx, ly) = self.across, self.along
+        return ax * across + lx * along, ay * across + ly * along
+
     def joist_centre(self, number: int) -> Length:
         """Place across of a joist's centre."""
         return self.first + number * self.framing.joist_spacing
@@ -90,18 +102,23 @@ class Frame:
         return inner
 
     @cached_property
-    def rim_faces(self) -> tuple[Any, shapely.STRtree, list[Face]]:
-        """The sides of `inner`, a search tree of them, and each as a face, in the same order; none
-        where the rim takes the whole deck."""
-        rings = shapely.get_rings(shapely.get_parts(self.inner))
-        corners = [shapely.get_coordinates(ring) for ring in rings]
-        pairs = [pair for row in corners for pair in pairwise(row.tolist())]
-        sides = shapely.linestrings(pairs) if pairs else []
-        placed = (
-            zip((row @ self.across).tolist(), (row @ self.along).tolist(), strict=True)
-            for row in corners
-        )
-        return sides, shapely.STRtree(sides), [pair for row in placed for pair in pairwise(row)]
+    def room(self) -> Any:
+        """`inner` by its places across and along the joists, prepared for many questions."""
+        turn = tuple(zip(self.across, self.along, strict=True))
+        room = shapely.transform(self.inner, lambda places: places @ turn)
+        shapely.prepare(room)
+        return room
+
+    @cached_property
+    def rim_faces(self) -> tuple[shapely.STRtree, list[Face]]:
+        """A search tree of the faces of the rim, by their places across and along the joists, and
+        these in the same order; none where the rim takes the whole deck. Of the short chords of a
+        bow as many are one as lie within a hair of it."""
+        hair = self.framing.joist_width * HAIR
+        rings = shapely.get_rings(shapely.get_parts(shapely.simplify(self.room, hair)))
+        faces = [face for ring in rings for face in _faces(shapely.get_coordinates(ring).tolist())]
+        lines = shapely.linestrings([face[:2] for face in faces]) if faces else []
+        return shapely.STRtree(lines), faces
 
     def depths(self, places: Sequence[Point]) -> list[Length]:
         """How deep each place on the deck lies in from its edge. Past an inner corner, where the
@@ -120,7 +137,10 @@ class Frame:
 
     def off_joist(self, point: Point) -> Length:
         """How far from the middle of the nearest joist a point lies."""
-        across = self.place_across(point)
+        return self.off_joist_at(self.place_across(point))
+
+    def off_joist_at(self, across: Length) -> Length:
+        """How far from the middle of the nearest joist a place across lies."""
         number = round((across - self.first) / self.framing.joist_spacing)
         return abs(across - self.joist_centre(min(max(number, 0), self.last)))
 
@@ -154,6 +174,16 @@ class Frame:
         return [(min(pair), max(pair)) for pair in ends]
 
 
+def _faces(ring: Sequence[Sequence[Length]]) -> Iterator[Face]:
+    """The faces of a ring of corners by their places across and along, its first repeated last."""
+    corners = [(x, y) for x, y in ring[:-1]]
+    ways = [end[1] - start[1] for start, end in pairwise([*corners, corners[0]])]
+    turns = [ways[i - 1] * way <= TOUCH * TOUCH for i, way in enumerate(ways)]
+    for i, start in enumerate(corners):
+        following = (i + 1) % len(corners)
+        yield Face(start, corners[following], (turns[i], turns[following]))
+
+
 def _off_line(place: Point, start: Point, end: Point) -> Length:
     """How far a place lies from the line through two others."""
     (x, y), dx, dy = start, end[0] - start[0], end[1] - start[1]
@@ -165,7 +195,7 @@ def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | No
     and a first one off the deck."""
     if level.framing is None:
         return None
-    frame = Frame(level.framing, outline)
+    frame = Frame(level.framing, outline, level.obstructions)
     raise_any(_faults(frame, unit))
     return frame
 

@@ -3,20 +3,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
 from typing import TypeVar
+
+import shapely
 
 from service.core.line.arcs import ArcSide
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter
-from service.core.measure import TOUCH, FromTo, Length, ceil_to_mark, floor_to_mark
+from service.core.measure import TOUCH, FromTo, Length, Point, ceil_to_mark, floor_to_mark
 from service.core.records.kit import Base, Kit
 from service.core.records.layout import BlockingPiece, PostFraming
-from service.core.timber.blocks import Wanted, blocks_at
+from service.core.timber.blocks import blocks_at, corners
+from service.core.timber.fitting import Need
 from service.core.timber.fixings import Fixing, fixing_places, fixings_at
 from service.core.timber.frame import Frame
-from service.core.timber.sharing import block_for, is_past, least_plies, share_blocks
+from service.core.timber.sharing import Shared, block_for, gathered, holds, part, together
 
 T = TypeVar("T")
 
@@ -27,35 +30,68 @@ def frame_posts(
     """Where each post's fixings land, and the blocking for those that land in nothing.
 
     A fixing in the rim but too near a face of it, or where two timbers meet, has no room for a
-    block: it stays at `none` and is given no block.
+    block: it stays at `none` and is given no block. One block may stand under several posts.
     """
     if not posts:
         return []
     if kit.mounting == "fascia":
         return _frame_fascia(frame, kit, posts, step)
-    fixings = _fixings(frame, kit.post.base, posts)
-    blocked = _blocked(frame, kit, fixings, step)
-    blocks = share_blocks(frame, kit, blocked)
-    framings = []
-    for post, row, held, shared in zip(posts, fixings, blocked, blocks, strict=True):
-        lands_on = tuple(fixing.lands_on for fixing in row)
-        framings.append(
-            PostFraming(
-                lands_on=lands_on,
-                blocking=tuple(block for _, block in shared),
-                spare=_spare(frame, kit, post, step) if "none" in lands_on else None,
-                cramped=lands_on.count("none") - len(held),
-                by_timber=sum(fixing.is_by_timber for fixing, _ in held),
-                past_ends=sum(
-                    is_past(frame, block, fixing)
-                    for fixings, block in shared
-                    for fixing in fixings
-                    if not fixing.is_by_timber
-                ),
-                at_ends=sum(fixing.is_by_joist_end for fixing in row),
-            )
-        )
-    return framings
+    rows = _fixings(frame, kit.post.base, posts)
+    loose = [fixing for fixing in _in_a_row(rows) if fixing.needs_block]
+    blocks = _blocks(frame, kit, [_need(frame, fixing) for fixing in loose], step)
+    return [
+        _framing(frame, row, blocks, _spare(frame, kit, post, row, step))
+        for post, row in zip(posts, rows, strict=True)
+    ]
+
+
+def _framing(
+    frame: Frame,
+    row: Sequence[Fixing],
+    blocks: Mapping[Need, BlockingPiece],
+    spare: Length | None,
+) -> PostFraming:
+    """Of a post with these fixings. blocks: by what they are needed for, those of the level."""
+    lands_on = tuple(fixing.lands_on for fixing in row)
+    blocked = [fixing for fixing in row if fixing.needs_block and _need(frame, fixing) in blocks]
+    mine = tuple(dict.fromkeys(blocks[_need(frame, fixing)] for fixing in blocked))
+    missed = [fixing for fixing in blocked if not _is_carried(frame, mine, fixing)]
+    by_timber = sum(fixing.is_by_timber for fixing in missed)
+    off_deck = sum(fixing.depth is None for fixing in row)
+    return PostFraming(
+        lands_on=lands_on,
+        blocking=mine,
+        spare=spare,
+        cramped=lands_on.count("none") - len(blocked) - off_deck,
+        off_deck=off_deck,
+        crosses=_crossed(frame, mine),
+        by_timber=by_timber,
+        past_ends=len(missed) - by_timber,
+        at_ends=sum(fixing.is_by_joist_end for fixing in row),
+    )
+
+
+def _is_carried(frame: Frame, blocks: Iterable[BlockingPiece], fixing: Fixing) -> bool:
+    place = frame.placed(fixing.at)
+    return any(holds(frame, block, place, fixing.edge_distance) for block in blocks)
+
+
+def _crossed(frame: Frame, blocks: Sequence[BlockingPiece]) -> tuple[str, ...]:
+    """What stands on the deck over any of these blocks, by its name."""
+    if not blocks or not frame.obstructions:
+        return ()
+    drawn = shapely.polygons([corners(frame, block) for block in blocks])
+    less = shapely.buffer(drawn, -TOUCH, join_style="mitre")
+    return tuple(
+        each.name
+        for each in frame.obstructions
+        if shapely.intersects(less, shapely.Polygon(each.points)).any()
+    )
+
+
+def _need(frame: Frame, fixing: Fixing) -> Need:
+    place = frame.placed(fixing.at)
+    return Need(place, () if fixing.is_by_timber else (place,), fixing.edge_distance)
 
 
 def _fixings(frame: Frame, base: Base, posts: Sequence[PostDraft]) -> list[tuple[Fixing, ...]]:
@@ -64,17 +100,32 @@ def _fixings(frame: Frame, base: Base, posts: Sequence[PostDraft]) -> list[tuple
     return _by_post(fixings_at(frame, base, _in_a_row(places)), places)
 
 
-def _blocked(
-    frame: Frame, kit: Kit, rows: Sequence[Sequence[Fixing]], step: Length
-) -> list[list[tuple[Fixing, BlockingPiece]]]:
-    """Each post's fixings that need a block and have room for one, each with the block beside
-    it."""
-    loose = [[fixing for fixing in row if fixing.needs_block] for row in rows]
-    wanted = [block_for(frame, kit, [fixing]) for fixing in _in_a_row(loose)]
-    beside = _by_post(blocks_at(frame, wanted), loose)
+def _blocks(
+    frame: Frame, kit: Kit, needs: Sequence[Need], step: Length
+) -> dict[Need, BlockingPiece]:
+    """The block for each of the needs of a level, where there is room for one."""
+    rows = together(frame, needs)
+    groups = gathered(frame, kit, rows)
+    several = [_in_a_row(group) for group in groups if len(group) > 1]
+    found = _shared(frame, kit, several, step, only_whole=True)
+    met = {need for each in found for need in each.needs}
+    found += _shared(frame, kit, [row for row in rows if row[0] not in met], step)
+    return {need: each.block for each in part(frame, kit, found) for need in each.needs}
+
+
+def _shared(
+    frame: Frame,
+    kit: Kit,
+    groups: Sequence[Sequence[Need]],
+    step: Length,
+    only_whole: bool = False,
+) -> list[Shared]:
+    """Blocks for groups of needs, where there is room for one; only_whole: and it does all."""
+    wanted = [block_for(frame, kit, group) for group in groups]
     return [
-        [(fixing, block) for fixing, block in zip(*each, strict=True) if _has_length(block, step)]
-        for each in zip(loose, beside, strict=True)
+        Shared(tuple(group), block)
+        for group, block in zip(groups, blocks_at(frame, wanted, only_whole), strict=True)
+        if block is not None and _has_length(block, step)
     ]
 
 
@@ -89,9 +140,14 @@ def _by_post(found: Iterable[T], rows: Iterable[Sequence[object]]) -> list[tuple
     return [tuple(islice(left, len(row))) for row in rows]
 
 
-def _spare(frame: Frame, kit: Kit, post: PostDraft, step: Length) -> Length | None:
-    """The least move that would spare a line post its blocking; None for any other post."""
+def _spare(
+    frame: Frame, kit: Kit, post: PostDraft, row: Sequence[Fixing], step: Length
+) -> Length | None:
+    """The least move that would spare a line post its blocking; None for any other post, and for
+    one that needs none."""
     if post.role != "line" or post.rim is None:
+        return None
+    if all(fixing.lands_on != "none" for fixing in row):
         return None
     return _spare_shift(frame, kit, *post.rim, step)
 
@@ -106,19 +162,36 @@ def _frame_fascia(
 ) -> list[PostFraming]:
     """Every fixing goes into the rim, and a block stands behind it, between the two joists beside
     the post or between a joist and a rim."""
-    joist = frame.framing.joist_width
-    behind = frame.framing.rim_width + joist / 2
-    places = [
-        [] if post.rim is None else [post.rim[0].place(post.rim[1], behind)] for post in posts
-    ]
-    plies = least_plies(frame, kit)
-    wanted = [Wanted(place, plies, plies * joist / 2) for place in _in_a_row(places)]
-    rows = _by_post(blocks_at(frame, wanted), places)
+    needs = [Need(place, behind=True) for place in _behind(frame, posts)]
+    blocks = _blocks(frame, kit, needs, step)
     lands_on = ("rim",) * kit.post.base.fixings
-    return [
-        PostFraming(lands_on, tuple(block for block in row if _has_length(block, step)))
-        for row in rows
-    ]
+    framings = []
+    for need in needs:
+        mine = (blocks[need],) if need in blocks else ()
+        is_bare = not mine and not _is_in_joist(frame, need)
+        framings.append(PostFraming(lands_on, mine, crosses=_crossed(frame, mine), bare=is_bare))
+    return framings
+
+
+def _is_in_joist(frame: Frame, need: Need) -> bool:
+    """Whether a joist lies where a block is wanted."""
+    return frame.off_joist_at(need.place[0]) <= frame.framing.joist_width / 2 + TOUCH
+
+
+def _behind(frame: Frame, posts: Sequence[PostDraft]) -> list[Point]:
+    """Places behind the rim that posts hang on: half a joist in from it, or where two rims share a
+    post the corner behind them."""
+    deep = frame.framing.rim_width + frame.framing.joist_width / 2
+    ways = shapely.shortest_line(frame.inner, shapely.points([post.at for post in posts]))
+    places = []
+    for post, way in zip(posts, ways, strict=True):
+        if post.rim is not None:
+            side, t = post.rim
+            places.append(frame.placed(side.place(t, deep)))
+        else:
+            # All rim, the deck has no corner behind it.
+            places.append(frame.placed(post.at if way is None else way.coords[0]))
+    return places
 
 
 def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) -> Length | None:
@@ -134,7 +207,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     for place in fixing_places(base, side.place(t, kit.post.setback), turned):
         depth = side.locate(place)[1]
         if base.fixing_edge_distance > depth or depth > frame.rim_reach(base):
-            spans = _shared(spans, frame.over_joists(place, side.along, base, far))
+            spans = _common(spans, frame.over_joists(place, side.along, base, far))
     for move in sorted(_marks_within(spans, step), key=lambda move: (abs(move), move)):
         at = side.place(t + move, kit.post.setback)
         places = fixing_places(base, at, turned)
@@ -143,7 +216,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     return None
 
 
-def _shared(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
+def _common(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
     pairs = ((max(a[0], b[0]), min(a[1], b[1])) for a in one for b in two)
     return [(low, high) for low, high in pairs if low <= high + TOUCH]
 

@@ -1,40 +1,51 @@
-"""Core: which blocks a post's fixings need (method 11): how many pieces each has, and which fixings
-share one.
+"""Core: which blocks the posts' fixings need (method 11): how many pieces each has, and which
+fixings share one.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from typing import Final
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+from typing import Final, NamedTuple
 
-from service.core.measure import TOUCH, Length, convert
+import shapely
+
+from service.core.measure import TOUCH, FromTo, Length, Point, convert
 from service.core.records.kit import Kit
 from service.core.records.layout import BlockingPiece
-from service.core.timber.blocks import SQUARE, Wanted, blocks_at, half_of, off
-from service.core.timber.fixings import Fixing
+from service.core.timber.blocks import Wanted, blocks_at, gap_below, half_of
+from service.core.timber.fitting import Need, is_held
 from service.core.timber.frame import Frame
 
 SOLID: Final = 3.0
 """Inches: a piece thinner than this twists by itself, and a block has two of them at least (two or
 more 2x plies or a 4x: engineering facts, 5.5, seen S25)."""
 
-ASKEW: Final = 1e-6
-"""Degrees by which an end that is cut is off square."""
+
+class Shared(NamedTuple):
+    """A block and what it is needed for."""
+
+    needs: tuple[Need, ...]
+    block: BlockingPiece
 
 
-def block_for(frame: Frame, kit: Kit, served: Sequence[Fixing]) -> Wanted:
-    """The block that holds these fixings, each as far from its edges as the kit asks: midway
-    between its outermost ones along the joists, of the fewest plies, with the play that they leave
-    it."""
-    along = [frame.place_along(fixing.at) for fixing in served]
-    across = [frame.place_across(fixing.at) for fixing in served]
+def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
+    """The block that meets these needs: midway between their outermost places along the joists, of
+    the fewest plies that keep them off its edges."""
+    across, along = zip(*(need.place for need in needs), strict=True)
     low, high = min(along), max(along)
-    middle = sum(across) / len(across)
-    point = off(frame, served[0].at, middle - across[0], (low + high) / 2 - along[0])
-    width, needs = frame.framing.joist_width, high - low + 2 * kit.post.base.fixing_edge_distance
-    plies = max(least_plies(frame, kit), math.ceil((needs - TOUCH) / width))
-    return Wanted(point, plies, (plies * width - needs) / 2)
+    keeps = max(need.keeps for need in needs)
+    fixings = tuple(place for need in needs for place in need.fixings)
+    place = sum(across) / len(across), (low + high) / 2
+    need = Need(place, fixings, keeps, high - low, needs[0].behind)
+    fewest = least_plies(frame, kit)
+    return Wanted(need, max(fewest, _plies_over(frame, high - low, keeps)), fewest)
+
+
+def _plies_over(frame: Frame, spread: Length, keeps: Length) -> int:
+    """How many plies fixings so far apart along the joists need to keep off the edges."""
+    return math.ceil((spread + 2 * keeps - TOUCH) / frame.framing.joist_width)
 
 
 def least_plies(frame: Frame, kit: Kit) -> int:
@@ -42,65 +53,184 @@ def least_plies(frame: Frame, kit: Kit) -> int:
     return 1 if frame.framing.joist_width >= convert(SOLID, "in", kit.unit) - TOUCH else 2
 
 
-def share_blocks(
-    frame: Frame, kit: Kit, rows: Iterable[Iterable[tuple[Fixing, BlockingPiece]]]
-) -> list[list[tuple[list[Fixing], BlockingPiece]]]:
-    """Each post's blocks, with the fixings that each is for: where those beside two of its fixings
-    would overlap, or one of fewer plies holds both, one takes their place. rows: each post's
-    fixings, each with the block beside it."""
-    held = [[([fixing], block) for fixing, block in row] for row in rows]
-    while met := [(groups, pair) for groups in held if (pair := _nearest_met(frame, kit, groups))]:
-        served = [groups[i][0] + groups[j][0] for groups, (i, j) in met]
-        shared = blocks_at(frame, [block_for(frame, kit, fixings) for fixings in served])
-        for (groups, (i, j)), fixings, block in zip(met, served, shared, strict=True):
-            groups[i] = fixings, block if block.length > TOUCH else groups[i][1]
-            del groups[j]
-    return held
+def holds(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:
+    """Whether a block holds a fixing at that place across and along, so far from its edges and
+    ends."""
+    return is_held(block.edges, block.at, half_of(frame, block.plies), place, keeps)
 
 
-def is_past(frame: Frame, block: BlockingPiece, fixing: Fixing) -> bool:
-    """Whether a block ends before it comes under a fixing that it is for. An end that is cut to fit
-    a rim goes on along it, a square one does not."""
-    across, (low, high) = frame.place_across(fixing.at), block.across
-    first, last = (abs(cut - SQUARE) < ASKEW for cut in block.end_cuts)
-    return (first and across < low - TOUCH) or (last and across > high + TOUCH)
+def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
+    """Needs in groups: those of one gap between joists that lie in one line across them, with no
+    rim between, are met by one block."""
+    lines = [(gap_below(frame, x), round(y, 6), x) for (x, y), *_ in needs]
+    order = sorted(range(len(needs)), key=lambda i: lines[i])
+    pairs = [(i, j) for i, j in pairwise(order) if lines[i][:2] == lines[j][:2]]
+    groups = {i: [i] for i in order}
+    if pairs:
+        ways = shapely.linestrings([(needs[i].place, needs[j].place) for i, j in pairs])
+        for (i, j), is_clear in zip(pairs, shapely.covers(frame.room, ways), strict=True):
+            if is_clear:
+                groups[i].append(j)
+                groups[j] = groups[i]
+    rows = {min(group): sorted(group) for group in groups.values()}
+    return [tuple(needs[i] for i in rows[first]) for first in sorted(rows)]
 
 
-def _nearest_met(
-    frame: Frame, kit: Kit, groups: Sequence[tuple[list[Fixing], BlockingPiece]]
-) -> tuple[int, int] | None:
-    """Of the groups whose blocks would overlap, the two that lie nearest along the joists, however
-    the deck is turned; of equally near ones the longest, then the first. If none would overlap, of
-    those with the same ends that one block of fewer plies holds."""
-    pairs = [(i, j) for j in range(len(groups)) for i in range(j)]
-    met = [(i, j) for i, j in pairs if _overlap(frame, groups[i][1], groups[j][1])]
-    if not met:
-        met = [(i, j) for i, j in pairs if _is_one_of_fewer(frame, kit, groups[i], groups[j])]
+def gathered(
+    frame: Frame, kit: Kit, rows: Sequence[tuple[Need, ...]]
+) -> list[list[tuple[Need, ...]]]:
+    """Rows of needs in groups: those of one gap whose blocks would overlap in their places, or that
+    one block of fewer plies may do for; the nearest first, however the deck is turned."""
+    fewest = least_plies(frame, kit)
+    groups = [
+        _Group(
+            [row],
+            gap_below(frame, row[0].place[0]),
+            row[0].place[1],
+            row[0].place[1],
+            max(fewest, _plies_over(frame, 0.0, row[0].keeps)),
+        )
+        for row in rows
+    ]
+    while pairs := _disjoint(_neighbours(frame, fewest, groups)):
+        for i, j in pairs:
+            groups[i] = groups[i].joined(frame, fewest, groups[j])
+        taken = {j for _, j in pairs}
+        groups = [each for i, each in enumerate(groups) if i not in taken]
+    return [group.rows for group in groups]
 
-    def nearness(pair: tuple[int, int]) -> tuple[Length, Length, int, int]:
-        block, other = (groups[k][1] for k in pair)
-        return round(abs(block.at - other.at), 6), -round(block.length + other.length, 6), *pair
 
-    return min(met, key=nearness, default=None)
+class _Group(NamedTuple):
+    """Rows of needs in the gap past joist `gap`, from where to where they lie along the joists, and
+    how many plies the block for them has."""
+
+    rows: list[tuple[Need, ...]]
+    gap: int
+    low: Length
+    high: Length
+    plies: int
+
+    @property
+    def at(self) -> Length:
+        """Where the middle of their block is along the joists."""
+        return (self.low + self.high) / 2
+
+    def joined(self, frame: Frame, fewest: int, other: _Group) -> _Group:
+        """The rows of both, under one block."""
+        low, high = min(self.low, other.low), max(self.high, other.high)
+        plies = max(fewest, _plies_over(frame, high - low, self.rows[0][0].keeps))
+        return _Group([*self.rows, *other.rows], self.gap, low, high, plies)
+
+
+def _neighbours(
+    frame: Frame, fewest: int, groups: Sequence[_Group]
+) -> Iterator[tuple[tuple[float, ...], int, int]]:
+    """Pairs of groups that one block may do for, each after what the nearest pair comes first by:
+    those whose blocks overlap before the others."""
+    order = sorted(range(len(groups)), key=lambda i: (groups[i].gap, groups[i].at))
+    for i, j in pairwise(order):
+        one, two = groups[i], groups[j]
+        if one.gap == two.gap:
+            plies, apart = one.plies + two.plies, two.at - one.at
+            overlap = apart < half_of(frame, plies) - TOUCH
+            if overlap or one.joined(frame, fewest, two).plies < plies:
+                yield (not overlap, round(apart, 6)), min(i, j), max(i, j)
+
+
+def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tuple[int, int]]:
+    """Of ranked pairs the first ones, nothing in two of them."""
+    pairs: list[tuple[int, int]] = []
+    taken: set[int] = set()
+    for _, *pair in sorted(ranked):
+        if taken.isdisjoint(pair):
+            pairs.append((pair[0], pair[1]))
+            taken.update(pair)
+    return pairs
+
+
+def part(frame: Frame, kit: Kit, blocks: Iterable[Shared]) -> list[Shared]:
+    """The blocks of a level, none in another's place: where two would overlap one takes theirs, of
+    the nearest along the joists first, and of equally near ones of the longest."""
+    left = list(blocks)
+    while pairs := _disjoint(_clashes(frame, left)):
+        needs = [left[i].needs + left[j].needs for i, j in pairs]
+        found = blocks_at(frame, [block_for(frame, kit, each) for each in needs])
+        for (i, j), each, block in zip(pairs, needs, found, strict=True):
+            left[i] = _one_of(frame, each, (block, left[i].block, left[j].block))
+        taken = {j for _, j in pairs}
+        left = [each for i, each in enumerate(left) if i not in taken]
+    return left
+
+
+def _one_of(
+    frame: Frame, needs: tuple[Need, ...], blocks: Iterable[BlockingPiece | None]
+) -> Shared:
+    """Of blocks for the same needs the one that holds the most fixings; of equal ones the first."""
+
+    def held(block: BlockingPiece) -> int:
+        return sum(holds(frame, block, at, need.keeps) for need in needs for at in need.fixings)
+
+    return Shared(needs, max((block for block in blocks if block is not None), key=held))
+
+
+def _clashes(
+    frame: Frame, blocks: Sequence[Shared]
+) -> Iterator[tuple[tuple[float, ...], int, int]]:
+    """Pairs of blocks that would be in each other's place, each after what the first comes by."""
+    for i, j in _near(frame, blocks):
+        block, other = blocks[i].block, blocks[j].block
+        if _overlap(frame, block, other):
+            length = block.length + other.length
+            yield (round(abs(block.at - other.at), 6), -round(length, 6)), i, j
+
+
+def _near(frame: Frame, blocks: Sequence[Shared]) -> Iterator[tuple[int, int]]:
+    """Pairs of blocks whose upright boxes across and along the joists meet."""
+    if len(blocks) < 2:
+        return
+    boxes = []
+    for _, block in blocks:
+        low, high = min(low for low, _ in block.edges), max(high for _, high in block.edges)
+        half = half_of(frame, block.plies)
+        boxes.append((low, block.at - half, high, block.at + half))
+    tree = shapely.STRtree(shapely.box(*zip(*boxes, strict=True)))
+    for i, j in zip(*tree.query(tree.geometries).tolist(), strict=True):
+        if i < j:
+            yield i, j
 
 
 def _overlap(frame: Frame, block: BlockingPiece, other: BlockingPiece) -> bool:
     """Whether blocks would be in each other's place."""
-    low, high = max(block.across[0], other.across[0]), min(block.across[1], other.across[1])
-    apart = half_of(frame, block.plies + other.plies)
-    return low < high - TOUCH and abs(block.at - other.at) < apart - TOUCH
-
-
-def _is_one_of_fewer(
-    frame: Frame,
-    kit: Kit,
-    one: tuple[list[Fixing], BlockingPiece],
-    two: tuple[list[Fixing], BlockingPiece],
-) -> bool:
-    """Whether two groups' blocks go from the same timber to the same timber, and take more plies
-    than one block for both."""
-    (some, block), (others, other) = one, two
-    apart = [abs(a - b) for a, b in zip(block.across, other.across, strict=True)]
-    if max(apart) > TOUCH:
+    half, half_other = half_of(frame, block.plies), half_of(frame, other.plies)
+    first = max(block.at - half, other.at - half_other)
+    last = min(block.at + half, other.at + half_other)
+    if first >= last - TOUCH:
         return False
-    return block_for(frame, kit, some + others).plies < block.plies + other.plies
+    ends = [
+        [_edge_at(each, each_half, y) for y in (first, last)]
+        for each, each_half in ((block, half), (other, half_other))
+    ]
+    return _meet(*ends)
+
+
+def _edge_at(block: BlockingPiece, half: Length, along: Length) -> FromTo:
+    """From where to where a block lies across, so far along the joists."""
+    share = (along - block.at + half) / (2 * half)
+    low, high = (a + (b - a) * share for a, b in zip(*block.edges, strict=True))
+    return low, high
+
+
+def _meet(one: Sequence[FromTo], two: Sequence[FromTo]) -> bool:
+    """Whether stretches that change evenly from the first to the last of each meet on the way."""
+    shares = {0.0, 1.0}
+    for side in (0, 1):
+        off, then = (a[side] - b[side] for a, b in zip(one, two, strict=True))
+        if off * then < 0:
+            shares.add(off / (off - then))
+    for share in shares:
+        (low, high), (other_low, other_high) = (
+            [a + (b - a) * share for a, b in zip(*each, strict=True)] for each in (one, two)
+        )
+        if max(low, other_low) < min(high, other_high) - TOUCH:
+            return True
+    return False

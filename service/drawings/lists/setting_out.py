@@ -128,14 +128,23 @@ def _along(run: Json) -> str:
 
 
 def _blocks(reply: Json) -> Iterator[Json]:
+    """Each once, with the posts that it stands under."""
+    under: dict[str, list[str]] = {}
+    blocks = {}
     for post in reply["posts"]:
         for block in post.get("framing", {}).get("blocking", ()):
-            yield {
-                **block,
-                "id": post["id"],
-                "between": " and ".join(_joist(joist) for joist in block["between"]),
-                "at_text": reading(reply, block["at"]),
-            }
+            key = repr((post["level"], block))
+            blocks[key] = block
+            under.setdefault(key, []).append(post["id"])
+    for key, posts in under.items():
+        block = blocks[key]
+        yield {
+            **block,
+            "id": ", ".join(posts),
+            "between": " and ".join(_joist(joist) for joist in block["between"]),
+            "at_text": reading(reply, block["at"]),
+            "length_text": ", ".join(block.get("lengths_text", [block["length_text"]])),
+        }
 
 
 def _joist(number: int | None) -> str:
@@ -154,6 +163,6 @@ def _blocking(blocks: list[Json]) -> Table:
     note = (
         "Joists are counted from 0 toward x, or toward y where they run along x; a block's middle "
         "is measured the way they run, from the origin of the plan. Length of the longest edge, "
-        "square to the joists."
+        "square to the joists; of each ply, in their order along the joists, where they differ."
     )
     return tabulate("Blocking by post", fields, blocks, note)

@@ -8,8 +8,9 @@ from typing import Final
 
 import shapely
 
-from service.core.measure import Length, Point
+from service.core.measure import Point
 from service.core.records.layout import BlockingPiece
+from service.core.timber.blocks import corners
 from service.core.timber.frame import Frame
 from service.drawings.ground import outline_of
 from service.drawings.marks import SMALL, Stroke, Words, width_of
@@ -73,8 +74,9 @@ def _are_drawn(frame: Frame, scale: Scale) -> bool:
 
 
 def _blocks(scene: Scene) -> Iterator[BlockingPiece]:
-    for post in scene.posts.values():
-        yield from post.framing.blocking if post.framing else ()
+    """Each once, however many posts it stands under."""
+    framings = (post.framing for post in scene.posts.values() if post.framing)
+    yield from dict.fromkeys(block for framing in framings for block in framing.blocking)
 
 
 def _timber(scale: Scale, scene: Scene, frame: Frame) -> Iterator[Stroke]:
@@ -94,7 +96,7 @@ def _joist(frame: Frame, number: int) -> Iterator[tuple[Point, Point]]:
     places = x * frame.along[0] + y * frame.along[1]
     low, high = float(places.min()), float(places.max())
     across = frame.joist_centre(number)
-    seen = shapely.LineString([_place(frame, across, low), _place(frame, across, high)])
+    seen = shapely.LineString([frame.point(across, low), frame.point(across, high)])
     for part in shapely.get_parts(seen.intersection(frame.inner)):
         points = [(x, y) for x, y in shapely.get_coordinates(part).tolist()]
         if len(points) > 1:
@@ -102,13 +104,4 @@ def _joist(frame: Frame, number: int) -> Iterator[tuple[Point, Point]]:
 
 
 def _block(frame: Frame, block: BlockingPiece) -> Stroke:
-    half = block.plies * frame.framing.joist_width / 2
-    (left, right), at = block.across, block.at
-    ends = ((left, at - half), (right, at - half), (right, at + half), (left, at + half))
-    return Stroke("block", tuple(_place(frame, *end) for end in ends), closed=True, filled=True)
-
-
-def _place(frame: Frame, across: Length, along: Length) -> Point:
-    """A point by its places across the joists and along them."""
-    (ax, ay), (lx, ly) = frame.across, frame.along
-    return ax * across + lx * along, ay * across + ly * along
+    return Stroke("block", tuple(corners(frame, block)), closed=True, filled=True)

@@ -63,8 +63,9 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     if not loose:
         behind = f", with blocking behind it {blocks}" if blocks else ""
         into = "the rim" if set(framing.lands_on) == {"rim"} else "rim or joist"
-        sentence = f"each fixing goes into {into}{behind}{_at_ends(job, framing)}"
-        if framing.at_ends:
+        sentence = f"each fixing goes into {into}{behind}{_crosses(framing)}"
+        sentence += _at_ends(job, framing) + _bare(framing)
+        if framing.at_ends or framing.bare:
             return say_by_kit(job, _RULE, "warning", sentence)
         return say_by_kit(job, _RULE, "pass", sentence)
     total = count_text(len(framing.lands_on), "fixing")
@@ -72,7 +73,7 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
-    sentence += _misplaced(job, framing) + _at_ends(job, framing)
+    sentence += _crosses(framing) + _misplaced(job, framing) + _at_ends(job, framing)
     sentence += _thin_rim(job, timber) + _spare(job, framing)
     return say_by_kit(job, _RULE, "warning", sentence)
 
@@ -111,7 +112,7 @@ def _misplaced(job: Job, framing: PostFraming) -> str:
     past_ends = _of_them(
         framing.past_ends,
         ("lies", "lie"),
-        "past the end of that blocking, which a corner of the rim or a joist stops: move the post",
+        "past the end of that blocking or too near it, as the rim stops it there: move the post",
     )
     cramped = _of_them(
         framing.cramped,
@@ -119,12 +120,33 @@ def _misplaced(job: Job, framing: PostFraming) -> str:
         "in or against timber, too near an edge and with no room for blocking: move the post, or "
         "double the rim or joist there",
     )
-    return near_timber + past_ends + cramped
+    off_deck = _of_them(
+        framing.off_deck, ("lies", "lie"), "off the deck, where no timber is: move the post"
+    )
+    return near_timber + past_ends + cramped + off_deck
 
 
 def _of_them(count: int, verb: tuple[str, str], how: str) -> str:
     """What is said of some of the fixings; nothing where there are none. verb: of one, of more."""
     return f"; {count} of them {verb[count > 1]} {how}" if count else ""
+
+
+def _crosses(framing: PostFraming) -> str:
+    """What is said of blocking that goes under what stands on the deck, or through it."""
+    if not framing.crosses:
+        return ""
+    names = list_text(list(framing.crosses))
+    return f"; that blocking crosses {names}: where that goes down through the deck, fit it there"
+
+
+def _bare(framing: PostFraming) -> str:
+    """What is said of a rim that a post hangs on, and that nothing holds from behind."""
+    if not framing.bare:
+        return ""
+    return (
+        "; behind it there is no room for blocking: see on site that the rim is tied to the timber "
+        "behind it there"
+    )
 
 
 def _at_ends(job: Job, framing: PostFraming) -> str:

@@ -52,6 +52,13 @@ class BlockBuiltForm(Reply):
     at = Measure("At", "The place of its middle along the joists.")
     length = Measure("Length", "Length of its longest edge, down to the mark.")
     length_text = tape("Length")
+    lengths = measures(
+        "Lengths",
+        "Of each ply's longer edge, first the ply at the least place along the joists; left out "
+        "where all are of one length.",
+        required=False,
+    )
+    lengths_text = tapes("Lengths", required=False)
     end_cuts = end_cuts()
     direction = Measure(
         "Direction", "Angle from +x of the line along which it runs, 0 to 180.", "angle"

@@ -73,23 +73,25 @@ def write_gate(pen: Pen, gate: GateBuilt) -> Json:
 
 
 def write_blocking(pen: Pen, layout: Layout) -> Json:
-    """Equal pieces of blocking in one row, longest first, each ply for itself; nothing where no
-    level has framing."""
+    """Equal pieces of blocking in one row, longest first, each ply for itself, and a block under
+    several posts once; nothing where no level has framing."""
     if not any(post.framing for post in layout.posts):
         return {}
-    rows: dict[tuple[Length, tuple[float, ...]], Counter[str]] = {}
-    for post in layout.posts:
-        for block in post.framing.blocking if post.framing else ():
-            cuts = tuple(sorted(pen.angles[angle] for angle in block.end_cuts))
-            row = rows.setdefault((floor_to_mark(block.length, pen.step), cuts), Counter())
-            row[post.id] += block.plies
+    counts: Counter[tuple[Length, tuple[float, ...]]] = Counter()
+    under: dict[tuple[Length, tuple[float, ...]], dict[str, None]] = {}
+    for block, posts in layout.blocks():
+        cuts = tuple(sorted(pen.angles[angle] for angle in block.end_cuts))
+        for length in block.lengths:
+            row = floor_to_mark(length, pen.step), cuts
+            counts[row] += 1
+            under.setdefault(row, {}).update(dict.fromkeys(posts))
     written = [
         {
             **pen.named("length", length),
-            "count": posts.total(),
+            "count": counts[length, cuts],
             "end_cuts": list(cuts),
             "posts": list(posts),
         }
-        for (length, cuts), posts in sorted(rows.items(), reverse=True)
+        for (length, cuts), posts in sorted(under.items(), reverse=True)
     ]
     return {"blocking": written}

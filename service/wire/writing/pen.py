@@ -136,11 +136,13 @@ class Pen:
         return written
 
     def block(self, block: BlockingPiece) -> Json:
-        """A piece of blocking, its length down to the mark."""
+        """A piece of blocking, its lengths down to the mark."""
+        lengths = [floor_to_mark(length, self.step) for length in block.lengths]
         return {
             "between": list(block.between),
             "at": self.numbers[block.at],
-            **self.named("length", floor_to_mark(block.length, self.step)),
+            **self.named("length", max(lengths)),
+            **(self.listed("lengths", lengths) if len(set(lengths)) > 1 else {}),
             "end_cuts": [self.angles[angle] for angle in block.end_cuts],
             "direction": self.angles[block.direction],
             "plies": block.plies,

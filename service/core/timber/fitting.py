@@ -1,0 +1,369 @@
+"""Core: how a block fits into the room between joists and rims (method 11): where along the joists
+it stands, and where and how each of its ends is cut.
+
+Places are across and along the joists. A block never reaches into timber: an end is cut along the
+face that it meets, or straight between its edges where the room ends in a point or a bow, or square
+where a corner of the rim reaches into its way.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final, NamedTuple
+
+from service.core.measure import TOUCH, FromTo, Length, Point
+
+OPEN: Final = 1 / 48
+"""An end bears on the rim where no more than this share of the block's width is open between: the
+curve of a bow is."""
+STEEPEST: Final = math.tan(math.radians(60.0)) + TOUCH
+"""How far off square an end is cut at most, as so much across for each unit along: hardly a saw
+goes further, and a thinner wedge splits."""
+MOVES: Final = 16
+"""Of places that a block may be moved to, so many of the nearest are tried."""
+SHARES: Final = (0.5, 1.0)
+"""Of how far a block may be moved: where it is tried when nothing else will do."""
+
+
+class Face(NamedTuple):
+    """A face of timber from corner to corner, each by its places across and along the joists.
+
+    turns: whether what lies there turns back along the joists at its start, and at its end.
+    """
+
+    start: Point
+    end: Point
+    turns: tuple[bool, bool] = (True, True)
+
+
+class Line(NamedTuple):
+    """A straight cut: where it lies at the block's middle, and how far it goes across the joists
+    for each unit along them."""
+
+    middle: Length
+    slope: float
+
+    def at(self, along: Length) -> Length:
+        """Where it lies so far along from the middle."""
+        return self.middle + self.slope * along
+
+
+class Need(NamedTuple):
+    """What a block is wanted for. place: where its middle is to pass; spread: how far apart along
+    the joists the places are that it is to be under; fixings: those that it can hold; keeps: how
+    far each has to lie from its edges and ends; behind: whether it stands behind a post, off its
+    place by as much as its width, and is under nothing."""
+
+    place: Point
+    fixings: tuple[Point, ...] = ()
+    keeps: Length = 0.0
+    spread: Length = 0.0
+    behind: bool = False
+
+    def moves(self, half: Length) -> FromTo:
+        """How far off its place a block of that half width may stand along the joists, both ways:
+        as long as it is under all its places, or holds all the fixings that it can."""
+        far = 2 * half if self.behind else max(0.0, half - self.spread / 2)
+        along = [y - self.place[1] for _, y in self.fixings]
+        if not along:
+            return -far, far
+        spare = half - self.keeps
+        return min(-far, max(along) - spare), max(far, min(along) + spare)
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A block in its room. at: its middle along the joists; low, high: its ends; flush: how many of
+    them bear on timber with half their width or more; tied: how many do, or with both corners."""
+
+    at: Length
+    half: Length
+    low: Line
+    high: Line
+    flush: int
+    tied: int
+
+    @property
+    def edges(self) -> tuple[FromTo, FromTo]:
+        """From where to where its edges lie across; first the one at the lesser place along."""
+        half, low, high = self.half, self.low, self.high
+        return (low.at(-half), high.at(-half)), (low.at(half), high.at(half))
+
+    def off(self, across: Length) -> Length:
+        """How far a place across lies past its ends."""
+        (low, high), (other_low, other_high) = self.edges
+        return max(0.0, min(low, other_low) - across, across - max(high, other_high))
+
+    def held(self, need: Need) -> int:
+        """How many of the fixings that it can hold it holds."""
+        edges, at, half = self.edges, self.at, self.half
+        return sum(is_held(edges, at, half, place, need.keeps) for place in need.fixings)
+
+    def does(self, need: Need) -> bool:
+        """Whether both its ends are tied, and it holds all the fixings that it can."""
+        return self.tied == 2 and self.held(need) == len(need.fixings)
+
+
+def is_held(
+    edges: tuple[FromTo, FromTo], at: Length, half: Length, place: Point, keeps: Length
+) -> bool:
+    """Whether a place lies on a block with these edges, as far as that from its edges and ends."""
+    x, y = place[0], place[1] - at
+    if abs(y) > half - keeps + TOUCH:
+        return False
+    share = (y + half) / (2 * half)
+    for first, last, way in zip(*edges, (1, -1), strict=True):
+        inside = way * (x - first - (last - first) * share)
+        if inside < keeps * math.hypot(1, (last - first) / (2 * half)) - TOUCH:
+            return False
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """What a block is fitted into. gap: between which places across; faces: of the rim in it;
+    half: of the block's width; is_clear: whether a place is inside the rim."""
+
+    gap: FromTo
+    faces: tuple[Face, ...]
+    half: Length
+    is_clear: Callable[[Point], bool]
+
+
+class _Bearing(NamedTuple):
+    """How an end bears on timber. is_flush: with half its width or more; is_tied: so, or with both
+    its corners."""
+
+    is_flush: bool
+    is_tied: bool
+
+
+_WHOLE: Final = _Bearing(True, True)
+
+
+def fit(
+    gap: FromTo, faces: Iterable[Face], half: Length, need: Need, is_clear: Callable[[Point], bool]
+) -> Fit | None:
+    """The block of that half width of which the most ends are tied to timber; of several the one
+    that holds the most fixings, then that of which the most ends lie flush, then the nearest to its
+    place. None where no block has room.
+
+    gap: between which places across; faces: of the rim, about there; is_clear: whether a place is
+    inside the rim.
+    """
+    cuts = tuple(cut for face in faces if (cut := _between(face, 0, *gap)) is not None)
+    room, moves = _Room(gap, cuts, half, is_clear), need.moves(half)
+    best = _best(room, need, [0.0, *_hard(room, need.place[1], moves)])
+    if best is None or not best.does_all:
+        others = _best(room, need, [share * move for move in moves for share in SHARES])
+        best = min((each for each in (best, others) if each), key=_ranked, default=None)
+    return None if best is None else best.block
+
+
+class _Tried(NamedTuple):
+    """A block that was tried. rank: by what the better of two comes first; does_all: whether both
+    its ends are tied, and it holds all fixings that it can."""
+
+    rank: tuple[float, ...]
+    does_all: bool
+    block: Fit
+
+
+def _best(room: _Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
+    """The best of the blocks moved so far along the joists, the first on which all is well."""
+    (x, y), tried = need.place, []
+    for shift in shifts:
+        block = _fit_at(room, (x, y + shift))
+        if block is not None and block.off(x) <= room.half:
+            held, length = block.held(need), block.high.middle - block.low.middle
+            off = round(abs(shift), 6)
+            rank = (-block.tied, -held, -block.flush, off, -round(length, 6), shift)
+            does_all = block.tied == 2 and held == len(need.fixings)
+            tried.append(_Tried(rank, does_all, block))
+            if does_all and block.flush == 2:
+                break
+    return min(tried, key=_ranked, default=None)
+
+
+def _ranked(tried: _Tried) -> tuple[float, ...]:
+    return tried.rank
+
+
+def _hard(room: _Room, y: Length, within: FromTo) -> list[Length]:
+    """How far along the joists a block is moved until one of its edges is hard against a place
+    where a face turns back: the nearest moves first, and of two as near the lesser."""
+    ends = {
+        round(end[1], 9)
+        for start, last, turns in room.faces
+        for end, does_turn in zip((start, last), turns, strict=True)
+        if does_turn
+    }
+    moves = (end - y + way * room.half for end in ends for way in (-1, 1))
+    found = [move for move in moves if within[0] < move < within[1]]
+    return sorted(found, key=lambda move: (abs(move), move))[:MOVES]
+
+
+def _fit_at(room: _Room, place: Point) -> Fit | None:
+    """The block whose middle line passes the place, in the stretch clear of the rim that is nearest
+    to it."""
+    y, half = place[1], room.half
+    low, high = y - half, y + half
+    beside = []
+    for face in room.faces:
+        cut = _between(face, 1, low, high)
+        if cut is not None:
+            (x0, y0), (x1, y1), _ = cut
+            if max(y0, y1) > low + TOUCH and min(y0, y1) < high - TOUCH:
+                beside.append(Face((x0, y0 - y), (x1, y1 - y)))
+    stretch = _nearest(room, place, beside)
+    if stretch is None:
+        return None
+    first, last = stretch
+    middle = (first + last) / 2
+    mirrored = [_mirrored(face) for face in beside]
+    start, one = _end(half, -room.gap[0], -first, -middle, mirrored)
+    end, two = _end(half, room.gap[1], last, middle, beside)
+    start = Line(-start.middle, -start.slope)
+    return Fit(y, half, start, end, one.is_flush + two.is_flush, one.is_tied + two.is_tied)
+
+
+def _mirrored(face: Face) -> Face:
+    return Face((-face.start[0], face.start[1]), (-face.end[0], face.end[1]))
+
+
+def _between(face: Face, axis: int, low: Length, high: Length) -> Face | None:
+    """The part of a face between two places across (axis 0) or along (1)."""
+    start, end, (turns, turns_last) = face
+    if start[axis] > end[axis]:
+        start, end, turns, turns_last = end, start, turns_last, turns
+    first, last = start[axis], end[axis]
+    if first > high or last < low:
+        return None
+    if first >= low and last <= high:
+        return face
+    if first < low:
+        start, turns = _cut(start, end, axis, low), True
+    if last > high:
+        end, turns_last = _cut(start, end, axis, high), True
+    return Face(start, end, (turns, turns_last))
+
+
+def _cut(start: Point, end: Point, axis: int, place: Length) -> Point:
+    """Where a face comes to a place across (axis 0) or along (1)."""
+    share = (place - start[axis]) / (end[axis] - start[axis])
+    other = start[1 - axis] + (end[1 - axis] - start[1 - axis]) * share
+    return (place, other) if axis == 0 else (other, place)
+
+
+def _nearest(room: _Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
+    """The stretch across the joists, inside the rim, in which no face lies in the block's way and
+    that is nearest to a place; of two as near the one at the lesser place. Only those count from
+    which a block may reach to the place."""
+    x, y = place
+    far = room.half * (1 + 2 * STEEPEST) + TOUCH
+    off = sorted(
+        (round(max(low - x, x - high, 0), 6), low, high)
+        for low, high in _stretches(room.gap, faces)
+        if low - x <= far and x - high <= far
+    )
+    clear = ((low, high) for _, low, high in off if room.is_clear(((low + high) / 2, y)))
+    return next(clear, None)
+
+
+def _stretches(gap: FromTo, faces: Sequence[Face]) -> Iterator[FromTo]:
+    """The stretches across the joists in which no face lies in the block's way."""
+    start, end = gap
+    for low, high in sorted((min(a[0], b[0]), max(a[0], b[0])) for a, b, _ in faces):
+        if low > start + TOUCH:
+            yield start, low
+        start = max(start, high)
+    if end > start + TOUCH:
+        yield start, end
+
+
+def _end(
+    half: Length, joist: Length, clear: Length, middle: Length, faces: Sequence[Face]
+) -> tuple[Line, _Bearing]:
+    """The cut of the end toward greater places across, and how it bears.
+
+    joist: the face of the joist there; clear: where the stretch ends in which nothing is in the way
+    of the block; middle: of that stretch, which no cut reaches back to.
+    """
+    if joist - clear <= TOUCH:
+        return Line(joist, 0.0), _WHOLE
+    # Where a cut can be: from where the stretch ends as far as the steepest goes.
+    near, far = clear - TOUCH, clear + 2 * half * STEEPEST + TOUCH
+    beyond = [
+        face
+        for face in faces
+        if max(face[0][0], face[1][0]) > near and min(face[0][0], face[1][0]) < far
+    ]
+    if len(beyond) == 1 and (whole := _whole_end(half, middle, *beyond)) is not None:
+        return whole, _WHOLE
+    beyond.append(Face((joist, -half), (joist, half)))
+    alongs = sorted({-half, half, *(end[1] for face in beyond for end in face[:2])})
+    reaches = [(y, _reach(beyond, y)) for y in alongs]
+    cuts = [Line(clear, 0.0), *_sloped(half, reaches, beyond)]
+    made = [cut for cut in cuts if _is_made(cut, reaches, half, middle)]
+    best = max(made, key=lambda cut: (round(cut.middle, 6), -round(abs(cut.slope), 9)))
+    is_flush = _bears(best, alongs, beyond, joist, half)
+    meets = all(reach - best.at(y) <= TOUCH for y, reach in (reaches[0], reaches[-1]))
+    return best, _Bearing(is_flush, is_flush or meets)
+
+
+def _whole_end(half: Length, middle: Length, face: Face) -> Line | None:
+    """The cut along a face that goes all the way across the block; None if it does not."""
+    (x0, y0), (x1, y1), _ = face
+    if abs(y1 - y0) < 2 * half - TOUCH:
+        return None
+    cut = Line((x0 + x1) / 2, (x1 - x0) / (y1 - y0))
+    return cut if abs(cut.slope) <= STEEPEST and min(x0, x1) >= middle else None
+
+
+def _reach(faces: Iterable[Face], along: Length) -> Length:
+    """How far across the first of the faces lies, so far along."""
+    reach = math.inf
+    for (x0, y0), (x1, y1), _ in faces:
+        if y0 > y1:
+            x0, y0, x1, y1 = x1, y1, x0, y0
+        if y0 - TOUCH <= along <= y1 + TOUCH:
+            if y1 - y0 <= TOUCH:
+                reach = min(reach, x0, x1)
+            else:
+                share = min(1.0, max(0.0, (along - y0) / (y1 - y0)))
+                reach = min(reach, x0 + (x1 - x0) * share)
+    return reach
+
+
+def _sloped(half: Length, reaches: Sequence[Point], faces: Sequence[Face]) -> Iterator[Line]:
+    """Cuts along each face, and that from edge to edge."""
+    for (x0, y0), (x1, y1), _ in faces:
+        if abs(y1 - y0) > TOUCH:
+            slope = (x1 - x0) / (y1 - y0)
+            yield Line(x0 - slope * y0, slope)
+    (_, first), (_, last) = reaches[0], reaches[-1]
+    yield Line((first + last) / 2, (last - first) / (2 * half))
+
+
+def _is_made(cut: Line, reaches: Sequence[Point], half: Length, middle: Length) -> bool:
+    """Whether a cut can be sawn, and leaves the block clear of all timber."""
+    if abs(cut.slope) > STEEPEST or min(cut.at(-half), cut.at(half)) < middle:
+        return False
+    return all(cut.at(y) <= reach + TOUCH for y, reach in reaches)
+
+
+def _bears(
+    cut: Line, alongs: Sequence[Length], faces: Sequence[Face], joist: Length, half: Length
+) -> bool:
+    """Whether an end bears on timber with half its width: on a joist close, on a rim as close as a
+    bow lies to it."""
+    bearing = 0.0
+    for first, last in pairwise(alongs):
+        along = (first + last) / 2
+        reach = _reach(faces, along)
+        most = TOUCH if reach > joist - TOUCH else OPEN * 2 * half
+        bearing += last - first if reach - cut.at(along) <= most else 0.0
+    return bearing > half - TOUCH
