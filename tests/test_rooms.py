@@ -33,9 +33,7 @@ SEES = {
 INSIDE = {
     "core": [
         "measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs",
-        "gates", "joins", "railing", "level", "flights", "built", "numbering", "observing",
-        "between", "adjoining", "gaps", "clear_space", "standing_in", "solids", "hanging", "ways",
-        "finishing", "engine",
+        "levels", "flights", "finishing", "engine",
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "askings",
@@ -137,7 +135,7 @@ def test_a_room_holds_what_its_order_names(room: str) -> None:
         ("from service import rules", "service.core.runs.bays", "sees"),
         ("from ...rules import finding", "service.core.runs.bays", "sees"),
         ("def f():\n    import json", "service.core.runs.bays", "not pure"),
-        ("from service.core.engine import lay_out", "service.core.level", "after it"),
+        ("from service.core.engine import lay_out", "service.core.levels.level", "after it"),
         ("from service.core import runs", "service.core.line.posts", "after it"),
         ("from ..writing import pen", "service.wire.forms.deck", "after it"),
         ("from os import path", "service.rules.judge", "not pure"),

@@ -6,9 +6,9 @@ import math
 
 from deploy.figures.pen import Point, Sheet, View
 from deploy.figures.scene import clip, draft, draw_plan, edge, end_clip, far, plain
-from service.core.level import LevelDraft
+from service.core.levels.level import LevelDraft
+from service.core.levels.railing import LineDraft
 from service.core.line.arcs import ArcSide
-from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 
 POINTS = ((0.0, 0.0), (168.0, 0.0), (168.0, 60.0), (0.0, 60.0))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from deploy.figures.pen import Sheet, View
 from deploy.figures.scene import between, clip, draft, draw_plan, edge, end_clip, layout, plain
-from service.core.gates import swept
+from service.core.levels.gates import swept
 from service.core.records.deck import Opening
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt

@@ -6,8 +6,8 @@ import math
 
 from deploy.figures.pen import Sheet, View
 from deploy.figures.scene import clip, draft, draw_plan, draw_wall, edge, end_clip, opening, plain
-from service.core.level import LevelDraft
-from service.core.railing import LineDraft
+from service.core.levels.level import LevelDraft
+from service.core.levels.railing import LineDraft
 from service.core.records.kit import Kit
 
 

@@ -18,7 +18,7 @@ from deploy.figures.scene import (
     line_ends,
     plain,
 )
-from service.core.level import LevelDraft
+from service.core.levels.level import LevelDraft
 from service.core.records.deck import Edge
 from service.core.records.kit import Kit
 

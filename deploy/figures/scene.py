@@ -10,12 +10,12 @@ from deploy.figures.pen import Point, Sheet, View
 from service.core.engine import lay_out
 from service.core.flights.drafts import FlightDraft
 from service.core.flights.straight import draw_flights
-from service.core.level import LevelDraft, draw_level, see_neighbours
+from service.core.levels.level import LevelDraft, draw_level, see_neighbours
+from service.core.levels.railing import LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft, post_on_side, square_at
 from service.core.measure import DECIMALS, DEFAULT_PRECISION, tape_text, tidy
-from service.core.railing import LineDraft
 from service.core.records.deck import (
     Corners,
     Deck,

@@ -8,7 +8,7 @@ from itertools import pairwise, permutations
 import pytest
 import shapely
 
-from service.core.between import Between
+from service.core.finishing.between import Between
 from tests.core import builders
 
 START, END = shapely.box(0, 0, 2, 2), shapely.LineString([(20, -10), (20, 10)])

@@ -13,15 +13,15 @@ import shapely
 from shapely import affinity
 
 from service.core.engine import lay_out
-from service.core.gates import swept
-from service.core.hanging import leaf_hits
+from service.core.finishing.hanging import leaf_hits
+from service.core.finishing.solids import Rises, Solid, Solids
+from service.core.levels.gates import swept
 from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft
 from service.core.measure import Point
 from service.core.records.deck import Deck, Obstruction
 from service.core.records.layout import GateBuilt, Layout
 from service.core.records.swing import Swing
-from service.core.solids import Rises, Solid, Solids
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
 

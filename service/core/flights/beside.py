@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from service.core.flights.drafts import Course
-from service.core.level import LevelDraft
+from service.core.levels.level import LevelDraft
 from service.core.line.neighbours import BEYOND, THIN
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.deck import Drops, rise_between

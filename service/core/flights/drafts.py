@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import shapely
 
 from service.core.flights.rakes import Slope
-from service.core.level import LevelDraft
+from service.core.levels.level import LevelDraft
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft

@@ -14,7 +14,7 @@ from service.core.flights.beside import drops_beside
 from service.core.flights.drafts import Course, FlightDraft
 from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.sides import draw_side
-from service.core.level import LevelDraft
+from service.core.levels.level import LevelDraft
 from service.core.line.references import check_stairs, no_infill
 from service.core.measure import (
     TOUCH,

@@ -10,14 +10,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 from typing import NamedTuple, TypeAlias
 
+from service.core.finishing.numbering import Names, Standing
 from service.core.flights.drafts import FlightDraft, SideDraft
-from service.core.level import LevelDraft
+from service.core.levels.level import LevelDraft
+from service.core.levels.railing import LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.posts import PostDraft, clashes, overhangs
 from service.core.line.specs import length_along
 from service.core.measure import TOUCH, Length
-from service.core.numbering import Names, Standing
-from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.seen import (
     ArcSeen,

@@ -13,14 +13,14 @@ from typing import Final
 
 import shapely
 
-from service.core.adjoining import Adjoining
+from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.observing import Ids
+from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
-from service.core.observing import Ids
-from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 

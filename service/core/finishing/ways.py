@@ -14,18 +14,8 @@ from typing import Final
 
 import shapely
 
-from service.core.flights.drafts import FlightDraft
-from service.core.level import LevelDraft
-from service.core.line.arcs import ArcSide
-from service.core.line.neighbours import OVERHEAD
-from service.core.line.obstructions import Obstructions
-from service.core.line.posts import PostDraft
-from service.core.measure import TOUCH, Length, convert
-from service.core.numbering import Names
-from service.core.records.kit import Kit
-from service.core.records.seen import WayKind, WaySeen
-from service.core.runs.drafts import RunDraft
-from service.core.solids import (
+from service.core.finishing.numbering import Names
+from service.core.finishing.solids import (
     Rises,
     Solid,
     Solids,
@@ -37,6 +27,16 @@ from service.core.solids import (
     meets,
     shared_by,
 )
+from service.core.flights.drafts import FlightDraft
+from service.core.levels.level import LevelDraft
+from service.core.line.arcs import ArcSide
+from service.core.line.neighbours import OVERHEAD
+from service.core.line.obstructions import Obstructions
+from service.core.line.posts import PostDraft
+from service.core.measure import TOUCH, Length, convert
+from service.core.records.kit import Kit
+from service.core.records.seen import WayKind, WaySeen
+from service.core.runs.drafts import RunDraft
 
 DEEP: Final = 1 / 4
 """In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""

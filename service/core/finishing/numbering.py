@@ -10,14 +10,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from service.core.built import Numbers, built_flight, level_bay, raked_bay
+from service.core.finishing.built import Numbers, built_flight, level_bay, raked_bay
 from service.core.flights.drafts import FlightDraft, SideDraft
-from service.core.level import LevelDraft
+from service.core.levels.level import LevelDraft
+from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, Point
-from service.core.railing import LineDraft
 from service.core.records.layout import (
     Bay,
     FlightBuilt,

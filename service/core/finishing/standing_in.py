@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import shapely
 
 from service.core.flights.drafts import FlightDraft
-from service.core.level import LevelDraft
+from service.core.levels.level import LevelDraft
 from service.core.line.obstructions import interruptions_of
 from service.core.measure import TOUCH
 from service.core.records.deck import HANDS

@@ -7,8 +7,8 @@ from functools import cached_property
 
 import shapely
 
-from service.core.between import Between
-from service.core.level import LevelDraft
+from service.core.finishing.between import Between
+from service.core.levels.level import LevelDraft
 from service.core.line.outline import EdgeSpec
 
 

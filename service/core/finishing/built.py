@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from service.core.flights.drafts import FlightDraft, RakedBay
-from service.core.gates import Leaf
+from service.core.levels.gates import Leaf
 from service.core.line.outline import EdgeSpec
 from service.core.measure import Degrees
 from service.core.records.deck import Drops

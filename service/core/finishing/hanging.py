@@ -9,18 +9,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import shapely
 
-from service.core.built import built_gate
-from service.core.flights.drafts import FlightDraft
-from service.core.gates import make_leaf, swept, swing_of
-from service.core.level import LevelDraft
-from service.core.line.corners import Terminal
-from service.core.measure import TOUCH, Length
-from service.core.numbering import Names
-from service.core.problems import Problem, Unbuildable, raise_any
-from service.core.records.kit import Kit
-from service.core.records.layout import GateBuilt, OpeningBuilt
-from service.core.runs.filling import Filler
-from service.core.solids import (
+from service.core.finishing.built import built_gate
+from service.core.finishing.numbering import Names
+from service.core.finishing.solids import (
     Rises,
     Solid,
     Solids,
@@ -30,6 +21,15 @@ from service.core.solids import (
     level_surroundings,
     meets,
 )
+from service.core.flights.drafts import FlightDraft
+from service.core.levels.gates import make_leaf, swept, swing_of
+from service.core.levels.level import LevelDraft
+from service.core.line.corners import Terminal
+from service.core.measure import TOUCH, Length
+from service.core.problems import Problem, Unbuildable, raise_any
+from service.core.records.kit import Kit
+from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.core.runs.filling import Filler
 
 
 def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Problem]:

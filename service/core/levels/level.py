@@ -11,7 +11,8 @@ from dataclasses import dataclass, field, replace
 
 import shapely
 
-from service.core.joins import settle_joins
+from service.core.levels.joins import settle_joins
+from service.core.levels.railing import Ground, LineDraft, PostUse, draw_line, uses_of
 from service.core.line.arc_corners import is_bent
 from service.core.line.arcs import ArcSide, bend_side
 from service.core.line.corners import Join, Terminal
@@ -33,7 +34,6 @@ from service.core.line.posts import PostDraft, set_in_text
 from service.core.line.specs import read_level
 from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
-from service.core.railing import Ground, LineDraft, PostUse, draw_line, uses_of
 from service.core.records.code import Code
 from service.core.records.deck import Deck, Drops, Level, rise_between
 from service.core.records.kit import Kit

@@ -11,11 +11,11 @@ from typing import Final, NamedTuple
 
 import shapely
 
+from service.core.finishing.numbering import Names
 from service.core.flights.drafts import FlightDraft
-from service.core.level import LevelDraft
+from service.core.levels.level import LevelDraft
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
-from service.core.numbering import Names
 from service.core.records.deck import Infill
 from service.core.records.kit import Kit
 from service.core.records.seen import edge_place

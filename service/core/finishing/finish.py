@@ -8,20 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from service.core.adjoining import Adjoining
-from service.core.clear_space import (
+from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.clear_space import (
     see_raked_spaces,
     see_small_raked,
     see_small_stretches,
     see_spaces,
 )
-from service.core.flights.drafts import FlightDraft
-from service.core.gaps import see_gaps, see_wall_ends
-from service.core.hanging import hang_gates
-from service.core.level import LevelDraft
-from service.core.measure import Length, floor_to_mark
-from service.core.numbering import number
-from service.core.observing import (
+from service.core.finishing.gaps import see_gaps, see_wall_ends
+from service.core.finishing.hanging import hang_gates
+from service.core.finishing.numbering import number
+from service.core.finishing.observing import (
     see_arcs,
     see_bases,
     see_clashes,
@@ -32,11 +29,14 @@ from service.core.observing import (
     see_treads,
     uprights,
 )
+from service.core.finishing.standing_in import see_beside, see_stand_ins
+from service.core.finishing.ways import see_ways
+from service.core.flights.drafts import FlightDraft
+from service.core.levels.level import LevelDraft
+from service.core.measure import Length, floor_to_mark
 from service.core.order.lists import list_cuts, order_glass
 from service.core.records.layout import Layout
 from service.core.runs.bays import BayMaker
-from service.core.standing_in import see_beside, see_stand_ins
-from service.core.ways import see_ways
 
 
 def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> Layout:

@@ -14,13 +14,13 @@ from typing import NamedTuple
 
 import shapely
 
-from service.core.adjoining import Adjoining
+from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.numbering import Names
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
+from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal, half_at
 from service.core.line.posts import body
 from service.core.measure import TOUCH, Length, Point
-from service.core.numbering import Names
-from service.core.railing import LineDraft
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill
 from service.core.records.seen import SmallStretchSeen, SpaceSeen
