@@ -311,6 +311,35 @@ def test_the_make_of_glass(code: str, make: str, wanted: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("code", "beneath", "make", "wanted", "words"),
+    [
+        *((code, None, "tempered", "fail", "as people can walk beneath it") for code in IBC),
+        *((code, "walked", "tempered", "fail", "as people can walk beneath it") for code in IBC),
+        *((code, "shielded", "tempered", "pass", "as nobody can walk beneath it") for code in IBC),
+        *((code, None, "laminated tempered", "pass", None) for code in IBC),
+        (ADK, "shielded", "annealed", "fail", None),
+        (ADK, None, "annealed", "fail", None),
+    ],
+)
+def test_what_is_beneath_glass_is_named_where_it_decides(
+    code: str, beneath: str | None, make: str, wanted: str, words: str | None
+) -> None:
+    """2407.1 lets glass that is not laminated stand where nobody walks below; 3.2d does not ask."""
+    pane = {"nominal": 0.375, "nominal_mm": 10, "minimum": 0.355, "type": make}
+    if unit_of(code) == "mm":
+        pane |= {"nominal": 10, "minimum": 9.02}
+    guard = {"infill": "glass", "height": 42 if unit_of(code) == "in" else 1100}
+    deck = document(code, kit={"/glass/panes": [pane]}, guard=guard)
+    if beneath is not None:
+        deck["levels"][0]["beneath"] = beneath
+    told = answer_document(deck, catalogue())["findings"]
+    (finding,) = (each for each in told if each["rule"] == "glass_type")
+    assert finding["result"] == wanted
+    reasons = ("as people can walk beneath it", "as nobody can walk beneath it")
+    assert [each for each in reasons if each in finding["message"]] == ([words] if words else [])
+
+
+@pytest.mark.parametrize(
     ("make", "given", "wanted"),
     [
         ("clear", {"make": "tempered"}, "pass"),

@@ -140,6 +140,7 @@ def test_a_foothold_in_a_leaf() -> None:
     low = only("climbable", zone, gates=(gate(height=32.25),))
     depth = kit().rails["picket"].bottom.depth
     assert (low.result, low.actual) == ("pass", 3.75 + depth)
+    assert "it must lie under that" in low.message
     high = only("climbable", zone, gates=(gate(height=36 - (5.5 - depth)),))
     assert (high.result, high.where) == ("fail", ("main/gate",))
 

@@ -339,3 +339,19 @@ def test_the_verdicts_do_not_depend_on_the_order_of_bays() -> None:
         for findings in (one, other)
     ]
     assert bare[0] == bare[1]
+
+
+def test_a_way_that_is_met_or_in_doubt_is_not_said_to_be_clear() -> None:
+    """Three flights: a post stands in the one, a tree of unknown height in the other."""
+    ways = (
+        WaySeen("way", "front", ("P9",)),
+        WaySeen("way", "side", (), ("tree",)),
+        WaySeen("way", "back"),
+    )
+    told = {finding.where: finding.result for finding in found("flight_clear", ways=ways)}
+    assert told == {("front",): "fail", ("side",): "fail", ("back",): "pass"}
+
+
+def test_a_handrail_is_not_held_to_a_grip_that_the_code_does_not_state() -> None:
+    """The code facts on the IRC 2021 in `small` state none."""
+    assert found("handrail_grip", with_kit=kit(), flights=(flight(),)) == []
