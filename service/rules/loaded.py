@@ -23,7 +23,7 @@ def by_loads(
     if job.code is None or not hang_on_places(job.code):
         yield begun, list(kinds)
         return
-    loads = job.once(_loads)
+    loads = job.once(_loads, begun.loads)
     parted: dict[int, tuple[Begun, list[tuple[Place, T]]]] = {}
     for place, kind in kinds:
         mine = loads.get(place[0]) or begun.loads
@@ -32,11 +32,12 @@ def by_loads(
     yield from parted.values()
 
 
-def _loads(job: Job) -> dict[str, Loads | None]:
-    """The loads at every place by its id, alike ones as one."""
+def _loads(job: Job, usual: Loads) -> dict[str, Loads | None]:
+    """The loads at every place by its id, alike ones as one, also with those that hold where nothing
+    is known of a place."""
     assert job.code is not None
     known: dict[frozenset[Spot], Loads | None] = {}
-    alike: dict[object, Loads | None] = {}
+    alike: dict[object, Loads | None] = {tuple(holding(job.code, ()).items()): usual}
     found: dict[str, Loads | None] = {}
     for place, spots in _spots(job).items():
         over = frozenset(spots)

@@ -167,6 +167,15 @@ def test_a_post_between_takes_the_greater() -> None:
         assert stress[weak] == pytest.approx(4689.7, abs=1)
 
 
+def test_a_post_that_carries_nothing_goes_with_those_of_the_same_loads() -> None:
+    """One beside a passage, say: what hangs on the place makes no difference on a level."""
+    code = cased("guard_point_load", 200.0, 300.0)
+    alone = post(3, 42.0, 42.0)
+    parts: dict[str, Any] = {"posts": (post(1), post(2), alone), "bays": (bay(1),)}
+    stresses = [f for f in said("strength_post", code, **parts) if f.unit == "psi"]
+    assert [finding.where for finding in stresses] == [("P1", "P2", "P3")]
+
+
 def test_a_drop_that_is_not_given() -> None:
     """The greater of both loads, as either may hold."""
     code = cased("guard_point_load", 100.0, 200.0, "drop")
