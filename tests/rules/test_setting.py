@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 
 from service.core.records.kit import Engagement, PicketKit
+from service.core.records.seen import SpaceSeen
 
 from .small import (
     ADK,
@@ -45,6 +46,20 @@ def test_all_that_is_loose_at_one_gap(
     assert (finding.result, finding.severity) == (result, severity)
     assert (finding.limit, finding.actual) == (4.0, 3.75 + loose + wider)
     assert ("cut the end spacers to what is left" in finding.message) == (result == "fail")
+    assert ("the spacers fill their rail" in finding.message) == (loose == wider == 0)
+
+
+@pytest.mark.parametrize(
+    ("count", "space", "widest"),
+    [(12, 3.9375, 3.9375), (12, 3.6875, 3.75), (1, 3.6875, 3.6875), (1, 3.25, 3.25)],
+)
+def test_the_clear_space_counts_where_a_bay_ends_at_what_is_not_square_to_it(
+    count: int, space: float, widest: float
+) -> None:
+    """For the gap at the end, and of it and the 3 3/4 between pickets the wider, if there are two."""
+    row = pickets(3.75, 3.5, count=count)
+    finding = only("pickets_as_set", bays=(bay(pickets=row),), spaces=(SpaceSeen("B1", space),))
+    assert finding.actual == widest
 
 
 def test_one_picket_has_gaps_at_its_ends_alone() -> None:
