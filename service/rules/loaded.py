@@ -33,8 +33,8 @@ def by_loads(
 
 
 def _loads(job: Job, usual: Loads) -> dict[str, Loads | None]:
-    """The loads at every place by its id, alike ones as one, also with those that hold where nothing
-    is known of a place."""
+    """The loads at every place by its id, alike ones as one. usual: those that hold where nothing
+    is known of a place, and one with whatever is alike."""
     assert job.code is not None
     known: dict[frozenset[Spot], Loads | None] = {}
     alike: dict[object, Loads | None] = {tuple(holding(job.code, ()).items()): usual}

@@ -56,7 +56,7 @@ def test_all_that_is_loose_at_one_gap(
 def test_the_clear_space_counts_where_a_bay_ends_at_what_is_not_square_to_it(
     count: int, space: float, widest: float
 ) -> None:
-    """For the gap at the end, and of it and the 3 3/4 between pickets the wider, if there are two."""
+    """For the gap at the end; of it and the 3 3/4 between pickets the wider, if there are two."""
     row = pickets(3.75, 3.5, count=count)
     finding = only("pickets_as_set", bays=(bay(pickets=row),), spaces=(SpaceSeen("B1", space),))
     assert finding.actual == widest
