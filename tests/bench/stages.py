@@ -54,10 +54,10 @@ def timed() -> Iterator[Times]:
 
 
 def _watch(stage: str, call: Callable[..., Any], spent: Times) -> Callable[..., Any]:
-    def watched(*given: Any) -> Any:
+    def watched(*given: Any, **named: Any) -> Any:
         started = time.perf_counter()
         try:
-            return call(*given)
+            return call(*given, **named)
         finally:
             spent[stage] = spent.get(stage, 0.0) + time.perf_counter() - started
 
