@@ -181,7 +181,7 @@ def _best(room: _Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
             held, length = block.held(need), block.high.middle - block.low.middle
             off = round(abs(shift), 6)
             rank = (-block.tied, -held, -block.flush, off, -round(length, 6), shift)
-            does_all = block.tied == 2 and held == len(need.fixings)
+            does_all = block.does(need)
             tried.append(_Tried(rank, does_all, block))
             if does_all and block.flush == 2:
                 break
