@@ -41,7 +41,7 @@ def main(words: Sequence[str] | None = None) -> int:
             raise too_long(LONGEST)
         answered = answer(body, load_catalogue(own=own_folder(os.environ)))
     except BadFileError as error:
-        print(f"a kit or a code cannot be used: {error}", file=sys.stderr)
+        print(f"a kit or a code cannot be used:\n{error}", file=sys.stderr)
         return 2
     except Refusal as refusal:
         for problem in refusal.problems:

@@ -45,7 +45,7 @@ def own_grounds() -> Grounds:
     try:
         catalogue = loaded()
     except BadFileError as error:
-        raise BulkError(f"a kit or a code cannot be used: {error}") from error
+        raise BulkError(f"a kit or a code cannot be used:\n{error}") from error
     kits, codes = catalogue.kit_documents, catalogue.code_documents
     return grounds(RELEASE, kits.values(), codes.values())
 

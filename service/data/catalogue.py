@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from itertools import chain
+from operator import attrgetter
 from pathlib import Path
 from typing import Any, Final, Generic, TypeVar
 
@@ -26,7 +28,12 @@ Record = TypeVar("Record", Kit, Code)
 
 
 class BadFileError(Exception):
-    """A file that cannot be used. It stops the start, with its name and the place in it."""
+    """Files that cannot be used. It stops the start, with a line for each fault: the file, the
+    place in it, and what would do."""
+
+    def __init__(self, *faults: str) -> None:
+        super().__init__("\n".join(faults))
+        self.faults = faults
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +82,7 @@ def own_folder(environ: Mapping[str, str]) -> Path | None:
 
 
 def load_catalogue(root: Traversable | None = None, own: Traversable | None = None) -> Catalogue:
-    """Read kits/*.json and codes/*.json. Raises BadFileError at the first that is not good.
+    """Read kits/*.json and codes/*.json. Raises BadFileError with all that is wrong in any of them.
 
     root: the folder that holds both; the shipped one where left out. own: one with either or both,
     whose ids may not be among those of the first.
@@ -85,60 +92,60 @@ def load_catalogue(root: Traversable | None = None, own: Traversable | None = No
         folders.append(own)
         if not any((own / kind).is_dir() for kind in ("kits", "codes")):
             raise BadFileError(f"{own}: there is neither a folder kits nor a folder codes in it")
-    return Catalogue(
-        kits=_load_all([folder / "kits" for folder in folders], "kit", read_kit),
-        codes=_load_all([folder / "codes" for folder in folders], "code", read_code),
-    )
+    faults: list[str] = []
+    kits = _load_all([folder / "kits" for folder in folders], "kit", read_kit, faults)
+    codes = _load_all([folder / "codes" for folder in folders], "code", read_code, faults)
+    if faults:
+        raise BadFileError(*faults)
+    return Catalogue(kits, codes)
 
 
 def _load_all(
     folders: Sequence[Traversable],
     kind: Root,
     read: Callable[[dict[str, Any], Unit, str], Record],
+    faults: list[str],
 ) -> dict[str, Shipped[Record]]:
+    """What is good of one kind, by id; what is wrong is added to the faults."""
     loaded: dict[str, Shipped[Record]] = {}
-    for folder in folders:
-        if folder.is_dir():
-            for name, shipped in _load(folder, kind, read):
-                if name in loaded:
-                    raise _bad(folder / f"{name}.json", ["there is one of that id already"])
-                loaded[name] = shipped
+    for file in chain.from_iterable(map(_documents, folders)):
+        name = file.name.removesuffix(".json")
+        try:
+            if name in loaded:
+                raise _bad(file, ["there is one of that id already"])
+            loaded[name] = _load(file, name, kind, read)
+        except BadFileError as error:
+            faults += error.faults
     return loaded
 
 
+def _documents(folder: Traversable) -> list[Traversable]:
+    """The JSON files of a folder, by name; none where there is no such folder."""
+    found = folder.iterdir() if folder.is_dir() else ()
+    return sorted((file for file in found if file.name.endswith(".json")), key=attrgetter("name"))
+
+
 def _load(
-    folder: Traversable, kind: Root, read: Callable[[dict[str, Any], Unit, str], Record]
-) -> Iterator[tuple[str, Shipped[Record]]]:
-    for file in sorted(folder.iterdir(), key=lambda file: file.name):
-        if file.name.endswith(".json"):
-            name = file.name.removesuffix(".json")
-            document = _read_document(file, kind)
-            if document["id"] != name:
-                raise _bad(file, [f"/id: {echo(document['id'])} is not the name of the file"])
-            try:
-                records = {unit: read(document, unit, "") for unit in UNITS}
-            except Refusal as refusal:
-                raise _bad(file, _places(refusal)) from None
-            yield name, Shipped(document, canonical(document), records)
-
-
-def _read_document(file: Traversable, kind: Root) -> dict[str, Any]:
+    file: Traversable, name: str, kind: Root, read: Callable[[dict[str, Any], Unit, str], Record]
+) -> Shipped[Record]:
     try:
         document: dict[str, Any] = decode(file.read_bytes())
         check_fit(kind, document)
+        if document["id"] != name:
+            raise _bad(file, [f"/id: {echo(document['id'])} is not the name of the file"])
+        records = {unit: read(document, unit, "") for unit in UNITS}
     except OSError as error:
         raise _bad(file, [f"it cannot be read: {error.strerror}"]) from error
     except Refusal as refusal:
-        raise _bad(file, _places(refusal)) from None
-    return document
+        problems = refusal.problems
+        raise _bad(
+            file, [f"{one.pointer or '(whole)'}: {one.message}" for one in problems]
+        ) from None
+    return Shipped(document, canonical(document), records)
 
 
-def _places(refusal: Refusal) -> list[str]:
-    return [f"{problem.pointer or '(whole)'}: {problem.message}" for problem in refusal.problems]
-
-
-def _bad(file: Traversable, faults: list[str]) -> BadFileError:
-    return BadFileError(f"{file.name}: " + "; ".join(faults))
+def _bad(file: Traversable, faults: Iterable[str]) -> BadFileError:
+    return BadFileError(*(f"{file}: {fault}" for fault in faults))
 
 
 def _find(

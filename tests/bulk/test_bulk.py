@@ -76,7 +76,7 @@ def test_kits_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, worke
     kit.write_text("{}", "utf-8")
     ended = run(asked, "--out", tmp_path / "other.ndjson", "--workers", workers)
     assert ended.returncode == 2
-    assert ended.stderr.startswith("a kit or a code cannot be used: yard-9.json: ")
+    assert ended.stderr.startswith(f"a kit or a code cannot be used:\n{kit}: ")
     assert not (tmp_path / "other.ndjson").exists()
 
 

@@ -200,4 +200,4 @@ def test_a_kit_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
     kit.write_text("{}", "utf-8")
     ended = run(path)
     assert ended.returncode == 2
-    assert ended.stderr.startswith(b"a kit or a code cannot be used: yard-9.json: ")
+    assert ended.stderr.decode().startswith(f"a kit or a code cannot be used:\n{kit}: ")
