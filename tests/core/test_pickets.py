@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from service.core.records.kit import Engagement, PicketKit
 from service.core.records.layout import Pickets
-from service.core.runs.pickets import count_pickets, place_pickets
+from service.core.runs.pickets import RailEnds, count_pickets, place_pickets
 from tests.core.bounded import bounded
 
 NO_ALLOWANCE = ((0.0, 0.0), (0.0, 0.0))
@@ -33,7 +33,7 @@ def placed(
 ) -> Pickets:
     """Pickets of a bay on the sixteenth, as many as it needs itself unless it is said otherwise."""
     counted = clear if counted is None else counted
-    return place_pickets(clear, counted, 30.0, pickets, allowances, step, cosine)
+    return place_pickets(clear, counted, 30.0, pickets, RailEnds(*allowances, cosine), step)
 
 
 @pytest.mark.parametrize(
