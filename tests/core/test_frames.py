@@ -17,9 +17,10 @@ import shapely
 from shapely import affinity
 
 from service.core.measure import Point, Unit
+from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Framing, Obstruction
 from service.core.records.kit import Kit
-from service.core.records.layout import BlockingPiece, Layout, Post, PostFraming
+from service.core.records.layout import Layout, Post
 from service.core.timber.blocks import Wanted, blocks_at
 from service.core.timber.fitting import Need
 from service.core.timber.frame import Frame
