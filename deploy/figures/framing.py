@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from deploy.figures.pen import Point, Sheet, View
 from deploy.figures.scene import between, clip, end_clip, layout, plain
+from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Framing
 from service.core.records.kit import Kit
-from service.core.records.layout import BlockingPiece, Layout, Post
+from service.core.records.layout import Layout, Post
 from service.core.timber.fixings import fixing_places
 
 POINTS = ((0.0, 0.0), (150.0, 0.0), (150.0, 60.0), (0.0, 60.0))

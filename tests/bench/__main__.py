@@ -11,7 +11,6 @@ import io
 import json
 import pstats
 import statistics
-import sys
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -136,4 +135,4 @@ def profile(name: str, deck: Any, catalogue: Catalogue) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

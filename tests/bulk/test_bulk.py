@@ -112,8 +112,9 @@ def test_by_a_dask_cluster_the_bytes_are_the_same(asked: Path, tmp_path: Path) -
 
 def test_a_worker_of_a_cluster_with_other_kits_answers_nothing() -> None:
     """It holds its own grounds against those that the run began with, parcel by parcel."""
-    own, parcel = own_grounds(), [(1, json.dumps(DECK).encode())]
-    assert answer_on(own, parcel, 10_000) == [expected(parcel[0][1])]
+    own, line = own_grounds(), json.dumps(DECK).encode()
+    parcel: list[tuple[int, bytes | None]] = [(1, line)]
+    assert answer_on(own, parcel, 10_000) == [expected(line)]
     for other in (Grounds("9.9.9", own.catalogue), Grounds(own.release, "sha256:0")):
         with pytest.raises(BulkError, match="differ in their release, kits or codes"):
             answer_on(other, parcel, 10_000)

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -64,6 +65,11 @@ def await_true(true: Callable[[], object], seconds: float = 120) -> None:
 def size(path: Path) -> int:
     """Bytes of a file; none where it is not there."""
     return path.stat().st_size if path.exists() else 0
+
+
+def is_longer(path: Path, than: int) -> bool:
+    """Whether a file has more bytes."""
+    return size(path) > than
 
 
 def parent_of(process: str) -> int:
@@ -207,7 +213,7 @@ def test_killed_at_random_with_two_workers_it_goes_on(
     for _ in range(3):
         process = begin(asked, out)
         enough = size(out) + chance.randrange(1, 300_000)
-        await_true(lambda enough=enough: size(out) > enough)
+        await_true(partial(is_longer, out, enough))
         assert process.poll() is None
         process.kill()
         process.communicate(timeout=120)

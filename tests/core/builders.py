@@ -124,7 +124,9 @@ def _rail(rail: dict[str, Any]) -> Rail:
 
 
 def _pickets(picket: dict[str, Any] | None) -> PicketKit | None:
-    return picket and PicketKit(**{**picket, "engagement": Engagement(**picket["engagement"])})
+    if picket is None:
+        return None
+    return PicketKit(**{**picket, "engagement": Engagement(**picket["engagement"])})
 
 
 def _glass(glass: dict[str, Any] | None) -> GlassKit | None:

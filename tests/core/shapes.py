@@ -157,7 +157,7 @@ def drawn_decks(draw: st.DrawFn, outlines: st.SearchStrategy[Outline] = ordinary
     outline = draw(outlines)
     edges = draw(said_of_edges(len(outline)))
     bare = {said.number for said in edges if said.condition != "guard"}
-    openings = []
+    openings: list[Opening] = []
     for name in draw(st.sampled_from([(), (), ("steps",), ("steps", "side")])):
         number = draw(st.integers(0, len(outline) - 1))
         room = length_of(outline, number)

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from service.core.measure import Unit
 from service.core.records.kit import Block, GlassKit, Pane
+from service.core.runs.cuts import Clears
 from service.core.runs.glass import panel_fits, place_blocks, place_panel, weigh
 from tests.core.bounded import bounded
 from tests.core.builders import MILLIMETRE, SURFACE
@@ -48,7 +49,7 @@ def test_panels(
     """
     pane = Pane(1.0, nominal, 1.0, "tempered")
     kit = replace(INCH, panes=(pane,), side_gap=0.0)
-    panel = place_panel(width, width, height, 0, kit, unit, 0.0625)
+    panel = place_panel(Clears(width, width), height, kit, 0, unit, 0.0625)
     assert panel.mass == pytest.approx(mass, abs=0.011)
     assert panel.area == pytest.approx(area, abs=1e-9)
     assert panel.corners == ((0, 0), (width, 0), (width, height), (0, height))
@@ -116,7 +117,7 @@ def test_what_a_kit_takes(clear: float, height: float, fits: bool) -> None:
 def test_a_panel_stands_in_the_middle_of_its_own_bay(sixteenths: int, more: int) -> None:
     """Sized from the run's shared clear, floored; its sides share what its own bay has over."""
     shared, clear = sixteenths / 32, sixteenths / 32 + more / 16
-    panel = place_panel(clear, shared, 30.0, 0, INCH, "in", 0.0625)
+    panel = place_panel(Clears(clear, shared), 30.0, INCH, 0, "in", 0.0625)
     assert Fraction(panel.width) % Fraction(1, 16) == 0
     assert 0 <= shared - 2 * INCH.side_gap - panel.width < 0.0625
     assert 2 * panel.side_gap + panel.width == pytest.approx(clear)
@@ -125,8 +126,6 @@ def test_a_panel_stands_in_the_middle_of_its_own_bay(sixteenths: int, more: int)
 
 def test_the_second_pane_weighs_its_own_thickness() -> None:
     """1200 x 1000 mm: 30 kg in 10 mm, 36 kg in 12 mm."""
-    weights = [
-        place_panel(1200, 1200, 1000, pane, replace(METRIC, side_gap=0.0), "mm", 1.0).mass
-        for pane in (0, 1)
-    ]
+    kit, clears = replace(METRIC, side_gap=0.0), Clears(1200, 1200)
+    weights = [place_panel(clears, 1000, kit, pane, "mm", 1.0).mass for pane in (0, 1)]
     assert weights == pytest.approx([30.0, 36.0])

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from service.core.records.kit import Engagement, PicketKit
 from service.core.records.layout import Pickets
-from service.core.runs.pickets import count_pickets, place_pickets
+from service.core.runs.pickets import RailEnds, count_pickets, place_pickets
 from tests.core.bounded import bounded
 
 NO_ALLOWANCE = ((0.0, 0.0), (0.0, 0.0))
@@ -22,10 +22,18 @@ def kit(width: float, gap: float, spacing: Any = "equal") -> PicketKit:
     return PicketKit(width, spacing, gap, Engagement(0.5, 0.5))
 
 
-def placed(clear: float, pickets: PicketKit, **said: Any) -> Pickets:
-    """Pickets of a bay on the sixteenth."""
-    usual = {"counted": clear, "length": 30.0, "allowances": NO_ALLOWANCE, "step": 0.0625}
-    return place_pickets(clear, kit=pickets, **(usual | said))
+def placed(
+    clear: float,
+    pickets: PicketKit,
+    *,
+    counted: float | None = None,
+    allowances: tuple[tuple[float, float], tuple[float, float]] = NO_ALLOWANCE,
+    step: float = 0.0625,
+    cosine: float = 1.0,
+) -> Pickets:
+    """Pickets of a bay on the sixteenth, as many as it needs itself unless it is said otherwise."""
+    counted = clear if counted is None else counted
+    return place_pickets(clear, counted, 30.0, pickets, RailEnds(*allowances, cosine), step)
 
 
 @pytest.mark.parametrize(
@@ -141,8 +149,8 @@ def test_what_floored_spacers_leave_empty(
     2.0625 along the slope, 1.65 in plan.
     """
     ends = (allowance, allowance)
-    said = {"allowances": (ends, ends), "step": step, "cosine": cosine}
-    found = placed(56.0, kit(0.75, 3.75, "spacer"), **said)
+    pickets = kit(0.75, 3.75, "spacer")
+    found = placed(56.0, pickets, allowances=(ends, ends), step=step, cosine=cosine)
     assert found.count == 12
     assert found.loose == pytest.approx(loose, abs=1e-9)
 

@@ -183,7 +183,8 @@ def test_a_wall_too_oblique_for_the_swivel(degrees: int, back: float) -> None:
     outline = ((0.0, 0.0), (200.0, 0.0), top, (0.0, 100.0))
     layout = laid(outline, edges=walls(1))
     post = next(p for p in layout.posts if p.id == layout.runs[0].end)
-    assert (post.role, post.at) == ("end", pytest.approx((200 - back - 2.25, S)))
+    assert post.role == "end"
+    assert post.at == pytest.approx((200 - back - 2.25, S))
 
 
 @pytest.mark.parametrize("degrees", range(20, 161, 5))
@@ -197,7 +198,7 @@ def test_the_base_of_a_post_by_an_oblique_wall_is_clear_of_it(
     t = math.radians(degrees)
     corner = (260.0, 0.0)
     top = (corner[0] + 90 * math.cos(t), 90 * math.sin(t))
-    outline = ((0.0, 0.0), corner, top, (0.0, 200.0))
+    outline: tuple[Point, ...] = ((0.0, 0.0), corner, top, (0.0, 200.0))
     wall = shapely.LineString([corner, top])
     if not at_end:
         outline = tuple((-x, y) for x, y in reversed(outline))
@@ -250,7 +251,8 @@ def test_a_wall_at_an_inner_corner() -> None:
     ell = ((0.0, 0.0), (100.0, 0.0), (100.0, -60.0), (200.0, -60.0), (200.0, 100.0), (0.0, 100.0))
     layout = laid(ell, edges=walls(1))
     post = next(p for p in layout.posts if p.id == layout.runs[0].end)
-    assert (post.role, post.at) == ("end", pytest.approx((100 - 2.25, S)))
+    assert post.role == "end"
+    assert post.at == pytest.approx((100 - 2.25, S))
 
 
 def test_an_opening_s_posts_are_flush_with_it() -> None:
@@ -288,7 +290,8 @@ def test_two_openings_a_post_apart_share_it() -> None:
     first, second = layout.openings
     assert first.end == second.start
     between = next(post for post in layout.posts if post.id == first.end)
-    assert (between.at[0], between.role) == (pytest.approx(81.125), "stair")
+    assert between.role == "stair"
+    assert between.at[0] == pytest.approx(81.125)
     nearer = replace(pair[1], start=82.0)
     with pytest.raises(Unbuildable) as refused:
         laid(rectangle(200, 100), openings=(pair[0], nearer))
@@ -313,7 +316,7 @@ def test_a_gate_s_hinge_is_on_the_caller_s_near_side(clockwise: bool) -> None:
         points, number, start = points[::-1], 2, 60.0
     gate = opening(number, start, 30, "gate")
     for hinge in ("near", "far"):
-        layout = laid(points, openings=(replace(gate, hinge=hinge),))  # type: ignore[arg-type]
+        layout = laid(points, openings=(replace(gate, hinge=hinge),))
         places = {post.id: post.at for post in layout.posts}
         built = layout.openings[0]
         first = points[number]
@@ -345,7 +348,8 @@ def test_a_turned_column_is_met_on_the_line_with_its_face_s_skew() -> None:
     first = layout.runs[0]
     assert first.length == pytest.approx(100 - half - S)
     bay = [bay for bay in layout.bays if bay.run == "R1"][-1]
-    assert (bay.ends[1], bay.skews[1]) == ("swivel", pytest.approx(45))
+    assert bay.ends[1] == "swivel"
+    assert bay.skews[1] == pytest.approx(45)
 
 
 def test_each_face_of_a_column_has_its_own_skew() -> None:
@@ -358,7 +362,8 @@ def test_each_face_of_a_column_has_its_own_skew() -> None:
     left = [bay for bay in layout.bays if bay.run == first][-1]
     right = next(bay for bay in layout.bays if bay.run == second)
     assert (left.ends[1], left.skews[1]) == ("wall", 0)
-    assert (right.ends[0], right.skews[0]) == ("swivel", pytest.approx(45))
+    assert right.ends[0] == "swivel"
+    assert right.skews[0] == pytest.approx(45)
 
 
 @pytest.mark.parametrize(("x", "y"), [(100.0, 20.0), (100.0, -20.0), (-20.0, 50.0)])

@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from service.core.engine import lay_out
+from service.core.measure import Point
 from service.core.problems import Unbuildable
-from service.core.records.deck import Tie, Ties
+from service.core.records.deck import Outline, Tie, Ties
 from service.core.records.layout import Layout
 from tests.core import builders
 from tests.core.builders import SURFACE, laid, opening, rectangle, walls
 
 
-def codes(
-    outline: builders.Outline | tuple[tuple[float, float], ...], **parts: object
-) -> list[str]:
+def codes(outline: Outline | tuple[Point, ...], **parts: Any) -> list[str]:
     """What a deck is refused for, and where."""
     with pytest.raises(Unbuildable) as refused:
-        laid(outline, **parts)  # type: ignore[arg-type]
+        laid(outline, **parts)
     return [f"{problem.code} {problem.pointer}" for problem in refused.value.problems]
 
 

@@ -252,7 +252,8 @@ def test_a_general_solver_finds_the_same(
     pieces: dict[int, int], bars: list[int], kerf: int
 ) -> None:
     """Small random jobs, solved as a flow by HiGHS."""
-    plan = plan_sticks(pieces, [Stick(bar) for bar in bars], kerf)
+    asked: dict[float, int] = {length: count for length, count in pieces.items()}
+    plan = plan_sticks(asked, [Stick(bar) for bar in bars], kerf)
     check(plan, pieces, kerf)
     assert plan.optimal
     assert plan.bought == arc_flow(pieces, bars, kerf)
@@ -298,7 +299,7 @@ def test_the_order_of_pieces_and_sticks_never_matters(job: Any, chance: Any) -> 
 @given(st.lists(st.lists(st.integers(1, 9), min_size=1, max_size=4), min_size=1, max_size=12))
 def test_perfect_packings_are_found(parts: list[list[int]]) -> None:
     """Bars of 1000 cut into pieces by hand, with nothing left: as many bars are enough."""
-    pieces: Counter[int] = Counter()
+    pieces: Counter[float] = Counter()
     for shares in parts:
         cuts = [1000 * share // sum(shares) for share in shares[:-1]]
         for length in [*cuts, 1000 - sum(cuts)]:

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.core.records.kit import Block, RailSupport, Weep
-from service.core.runs.underside import place_supports, place_weeps
+from service.core.runs.underside import BottomRail, place_supports, place_weeps
 from tests.core import builders
 from tests.core.bounded import bounded
 from tests.core.independent import weep_row
@@ -60,12 +60,10 @@ def test_weeps_against_every_mark(seed: int) -> None:
     )
     expected = next((r for r in rows if len(r) >= count and holds(start, rail, r, most)), None)
     found, complete = place_weeps(
-        float(start),
-        float(rail),
+        BottomRail(float(start), float(rail), float(clear / 2)),
         Weep(float(2 * radius), float(most)),
         at_least,
         [(float(at), float(half)) for at, half in obstacles],
-        float(clear / 2),
         float(STEP),
     )
     if expected is None:
@@ -122,8 +120,9 @@ def test_a_tie_between_two_marks_goes_toward_mid_bay() -> None:
     20.9375 as near; the second is nearer mid-bay. With mid-bay at 19 the first.
     """
     weep = Weep(0.25, 30.0)
-    assert place_weeps(0, 40, weep, 1, [(20.0, 0.75)], 21, 0.0625) == ((20.9375,), True)
-    assert place_weeps(0, 40, weep, 1, [(20.0, 0.75)], 19, 0.0625) == ((19.0625,), True)
+    for middle, hole in ((21, 20.9375), (19, 19.0625)):
+        rail = BottomRail(0, 40, middle)
+        assert place_weeps(rail, weep, 1, [(20.0, 0.75)], 0.0625) == ((hole,), True)
 
 
 @pytest.mark.parametrize("noise", [-1e-9, 0.0, 1e-9])
@@ -131,13 +130,15 @@ def test_a_support_in_the_middle_leaves_its_hole_on_the_lesser_side(noise: float
     """Both marks are as near to the hole's even place and to the bay's middle; the last bits of
     arithmetic do not choose."""
     weep = Weep(0.25, 30.0)
-    found = place_weeps(noise, 40, weep, 1, [(20.0, 0.75)], 20 - noise, 0.0625)
+    rail = BottomRail(noise, 40, 20 - noise)
+    found = place_weeps(rail, weep, 1, [(20.0, 0.75)], 0.0625)
     assert found == ((19.0625,), True)
 
 
 def test_no_hole_where_the_whole_rail_is_taken() -> None:
     """A block as long as the rail leaves no free mark: no hole, and the row is not complete."""
-    assert place_weeps(0, 10, Weep(0.25, 30.0), 1, [(5.0, 6.0)], 5, 0.0625) == ((), False)
+    rail = BottomRail(0, 10, middle=5)
+    assert place_weeps(rail, Weep(0.25, 30.0), 1, [(5.0, 6.0)], 0.0625) == ((), False)
 
 
 @pytest.mark.parametrize(("infill", "inset"), [("picket", 9), ("glass", 9), ("glass", 15)])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 
 from service.drawings.marks import Words
+from service.drawings.parts import Page, Table
 from service.drawings.sheets import SHEETS, make_sheet
 from service.drawings.writers.dxf import write_dxf
 from service.drawings.writers.pdf import write_pdf
@@ -13,7 +14,7 @@ from tests.drawings.pieces import STRANGE, heading, page, subject, table
 
 def main() -> None:
     """A line a file."""
-    parts = [page(Words("words", (1.0, 1.0), STRANGE)), table(60, STRANGE)]
+    parts: list[Page | Table] = [page(Words("words", (1.0, 1.0), STRANGE)), table(60, STRANGE)]
     files = {"pdf": write_pdf(heading(STRANGE), parts), "dxf": write_dxf(heading(STRANGE), parts)}
     for name, sheet in SHEETS.items():
         for media in sheet.medias:

@@ -75,9 +75,10 @@ def read_pages(written: bytes) -> list[Sheet]:
 
 def fonts_of(page: PageObject) -> dict[str, Any]:
     """The fonts of a page that text is set in, by their names in it."""
+    resources: Any = page["/Resources"]
     return {
         name: font.get_object()
-        for name, font in page["/Resources"]["/Font"].items()
+        for name, font in resources["/Font"].items()
         if "+" in str(font.get_object()["/BaseFont"])
     }
 
@@ -96,7 +97,7 @@ def read_page(page: PageObject) -> Sheet:
 class Pen:
     """The state of a page as its operators are read: transforms, inks, a path, a text's place."""
 
-    fonts: dict[str, Any]
+    fonts: dict[str, tuple[Any, dict[int, str]]]
     sheet: Sheet = field(default_factory=Sheet)
     now: Matrix = STILL
     inks: dict[str, Any] = field(
@@ -115,7 +116,8 @@ class Pen:
             self.move(sign, given)
         elif sign in ("m", "l", "c"):
             x, y = map(float, given[-2:])
-            self.points.append(times((1, 0, 0, 1, x, y), self.now)[4:])
+            *_, x, y = times((1, 0, 0, 1, x, y), self.now)
+            self.points.append((x, y))
         elif sign in ("n", "S", "s", "B", "b", "B*", "f", "f*"):
             self.paint(sign)
         elif sign in ("BT", "Tm"):

@@ -5,12 +5,14 @@ from __future__ import annotations
 import io
 from pathlib import Path
 
-import ezdxf
 import pytest
 import shapely
 from ezdxf import bbox, recover
 from ezdxf.colors import aci2rgb
 from ezdxf.document import Drawing
+from ezdxf.entities.polyline import Polyline
+from ezdxf.entities.text import Text
+from ezdxf.filemanagement import readfile
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -41,14 +43,18 @@ def drawn(*marks: Mark) -> Drawing:
 
 def texts(drawing: Drawing) -> list[str]:
     """Every line of text as a reader sees it, from the first."""
-    return [text.plain_text() for text in drawing.modelspace().query("TEXT")]
+    found = []
+    for text in drawing.modelspace().query("TEXT"):
+        assert isinstance(text, Text)
+        found.append(text.plain_text())
+    return found
 
 
 def test_a_file_is_r12_and_needs_no_mending(tmp_path: Path) -> None:
     """Read from disk, and by the reader that looks for faults."""
     path = tmp_path / "plan.dxf"
     path.write_bytes(make_sheet("plan", "image/vnd.dxf", subject("two-levels")))
-    plain = ezdxf.readfile(path)
+    plain = readfile(path)
     assert plain.dxfversion == "AC1009"
     assert (plain.audit().errors, plain.audit().fixes) == ([], [])
     mended, auditor = recover.readfile(path)
@@ -61,6 +67,7 @@ def test_marks_lie_where_the_deck_has_them() -> None:
     drawing = drawn(SQUARE, line("joist", (0.0, 1.0), (96.0, 1.5)), Disc("block", (3.0, 4.0), 0.25))
     space = drawing.modelspace()
     (post,) = space.query("POLYLINE[layer=='POST']")
+    assert isinstance(post, Polyline)
     assert [tuple(p)[:2] for p in post.points()] == [(12, 24), (36, 24), (36, 48), (12, 48)]
     assert post.is_closed
     (joist,) = space.query("LINE[layer=='JOIST']")
@@ -228,6 +235,7 @@ def test_text_says_nothing_but_itself(text: str, read: str) -> None:
     written = write_dxf(heading(), [page(Words("words", (9.0, 9.0), text), SQUARE)])
     drawing = model(written)
     (found,) = drawing.modelspace().query("TEXT[layer=='WORDS']")
+    assert isinstance(found, Text)
     assert found.dxf.text == found.plain_text() == read
     assert len(drawing.modelspace().query("POLYLINE")) == 1
 

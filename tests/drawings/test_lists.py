@@ -389,7 +389,7 @@ def test_posts_of_a_flight_say_what_they_stand_on() -> None:
     treads = ["flight garden, tread 3", "flight garden, tread 6", "flight garden, at its foot"]
     assert left == ["balcony", *treads]
     assert [places[each] for each in ("P11", "P12", "P13")] == treads
-    along = dict(picked(made["Runs"], "id", "along"))
+    along = {run: line for run, line in picked(made["Runs"], "id", "along")}
     assert (along["R5"], along["R6"]) == ("flight garden, left", "flight garden, right")
 
 
@@ -439,7 +439,7 @@ def test_every_row_is_as_wide_as_its_table(make: object, name: str) -> None:
     subject = case(name) if "/" in name else example(name)
     for table in tables(make, subject).values():
         for use in ("print", "data"):
-            shown = table.shown(use)  # type: ignore[arg-type]
+            shown = table.shown(use)
             keys = [column.key for column in shown.columns]
             assert len(set(keys)) == len(keys)
             assert {len(row) for row in (*shown.rows, *shown.foot)} <= {len(keys)}

@@ -7,6 +7,7 @@ import math
 import re
 from collections import Counter
 from pathlib import Path
+from typing import Any
 
 import pytest
 import shapely
@@ -36,7 +37,7 @@ INCH_KIT = "picket-glass-surface-in"
 FRAMED = ROOT / "tests" / "cases" / "framing"
 
 
-def deck(**said: object) -> dict[str, object]:
+def deck(**said: object) -> dict[str, Any]:
     """A deck of 240 by 144 in, guarded all round unless it is said otherwise."""
     points = [[0, 0], [240, 0], [240, 144], [0, 144]]
     level = {"id": "main", "outline": {"points": points}, "drop": 48, **said}
@@ -492,7 +493,7 @@ def test_a_run_with_no_post_lies_where_it_is_built() -> None:
     assert straight.points[-1] == pytest.approx((60.0, 3.5))
     wide = [[0, 0], [100, 0], [100, 72], [0, 72]]
     column = {"name": "column", "points": [[40, -9], [56, -9], [56, 4], [40, 4]]}
-    walls = [{"edge": i, "condition": "wall"} for i in (1, 2, 3)]
+    walls: list[dict[str, object]] = [{"edge": i, "condition": "wall"} for i in (1, 2, 3)]
     bowed = scene_of(wide, [{"edge": 0, "arc_rise": 8}, *walls], column)
     ends = [track.points[i] for track in tracks_of(bowed).values() for i in (0, -1)]
     assert [x for x, _ in ends] == pytest.approx([0.0, 40.0, 56.0, 100.0], abs=0.5)

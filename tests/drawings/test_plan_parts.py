@@ -7,11 +7,11 @@ import re
 from functools import cache
 from math import cos, pi, sin
 
-import ezdxf
 import pytest
+from ezdxf.filemanagement import read
 
 from service.core import limits
-from service.drawings.marks import Disc, Stroke, Words, box, line, width_of
+from service.drawings.marks import Disc, Mark, Stroke, Words, box, line, width_of
 from service.drawings.parts import Subject, View
 from service.drawings.plans.windows import Window, clip_to_window, windows_over
 from service.drawings.scales import Scale
@@ -179,7 +179,7 @@ def test_the_largest_deck_has_no_more_pages_than_are_allowed() -> None:
 def test_a_model_has_each_thing_once() -> None:
     """DXF: the level as it is drawn closer, every post named once, at one scale."""
     written = make_sheet("plan", DXF, made())
-    drawing = ezdxf.read(io.StringIO(written.decode("ascii")))
+    drawing = read(io.StringIO(written.decode("ascii")))
     said = [each.dxf.text for each in drawing.modelspace().query("TEXT")]
     named = [each for each in said if re.fullmatch(r"P\d+", each)]
     assert sorted(named) == sorted(post["id"] for post in made().reply["posts"])
@@ -225,6 +225,6 @@ def test_lines_are_cut_at_a_window() -> None:
 def test_words_and_discs_are_seen_whole_or_not_at_all() -> None:
     """A disc of 2 about 9 reaches to 11, past 10; two letters of 2 mm are 3.2 wide."""
     window = Window((0.0, 0.0), (10.0, 10.0))
-    inside = [Disc("dimension", (5.0, 5.0), 2.0), Words("words", (5.0, 5.0), "P1", 2.0)]
-    past = [Disc("dimension", (9.0, 5.0), 2.0), Words("words", (9.0, 5.0), "P1", 2.0)]
+    inside: list[Mark] = [Disc("dimension", (5.0, 5.0), 2.0), Words("words", (5.0, 5.0), "P1", 2.0)]
+    past: list[Mark] = [Disc("dimension", (9.0, 5.0), 2.0), Words("words", (9.0, 5.0), "P1", 2.0)]
     assert list(clip_to_window([*inside, *past], Scale(1, "mm"), window)) == inside

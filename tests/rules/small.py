@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import fields, replace
-from typing import Any
+from typing import Any, TypedDict, Unpack
 
 from service.core.measure import Length, Unit
 from service.core.records.code import Code, Figure
@@ -42,10 +42,25 @@ from service.core.records.layout import (
     Pickets,
     Post,
     Rake,
+    Run,
 )
-from service.core.records.orders import SticksSeen
+from service.core.records.orders import Panel, Piece, SticksSeen
 from service.core.records.seen import (
+    ArcSeen,
+    BaseSeen,
+    ClashSeen,
+    ClosureSeen,
     EdgeSeen,
+    GapSeen,
+    HeadSeen,
+    MeasureSeen,
+    OutlineSeen,
+    SmallStretchSeen,
+    SpaceSeen,
+    StandInSeen,
+    TieSeen,
+    WallEndSeen,
+    WaySeen,
 )
 from service.core.records.swing import Swing
 from service.rules.finding import Finding
@@ -324,7 +339,35 @@ def opening(use: Any, drops: Drops = HIGH) -> OpeningBuilt:  # noqa: ANN401
     return OpeningBuilt(f"main/{use}", "main", 0, use, 48.0, 48.0, "P1", "P2", ends, drops)
 
 
-def layout(**parts: Any) -> Layout:  # noqa: ANN401  (members of a Layout)
+class Parts(TypedDict, total=False):
+    """The members of a Layout that a test gives."""
+
+    posts: tuple[Post, ...]
+    runs: tuple[Run, ...]
+    bays: tuple[Bay, ...]
+    openings: tuple[OpeningBuilt, ...]
+    cut_list: tuple[Piece, ...]
+    glass_order: tuple[Panel, ...]
+    edges: tuple[EdgeSeen, ...]
+    closures: tuple[ClosureSeen, ...]
+    ties: tuple[TieSeen, ...]
+    bases: tuple[BaseSeen, ...]
+    clashes: tuple[ClashSeen, ...]
+    gaps: tuple[GapSeen, ...]
+    small_stretches: tuple[SmallStretchSeen, ...]
+    flights: tuple[FlightBuilt, ...]
+    heads: tuple[HeadSeen, ...]
+    measures: tuple[MeasureSeen, ...]
+    arcs: tuple[ArcSeen, ...]
+    gates: tuple[GateBuilt, ...]
+    surveyed: tuple[OutlineSeen, ...]
+    ways: tuple[WaySeen, ...]
+    wall_ends: tuple[WallEndSeen, ...]
+    stand_ins: tuple[StandInSeen, ...]
+    spaces: tuple[SpaceSeen, ...]
+
+
+def layout(**parts: Unpack[Parts]) -> Layout:
     """A layout of these parts alone."""
     return replace(Layout((), (), (), (), (), (), (), (), (), (), (), (), ()), **parts)
 
@@ -336,7 +379,7 @@ def found(
     unit: Unit = "in",
     rim_width: Length | None = None,
     sticks: tuple[SticksSeen, ...] = (),
-    **parts: Any,  # noqa: ANN401  (members of a Layout)
+    **parts: Unpack[Parts],
 ) -> list[Finding]:
     """What one rule says of a layout of these parts, and of what its order shows of sticks."""
     every = judge(layout(**parts), deck(unit, rim_width), with_kit or kit(), code, sticks)
@@ -350,7 +393,7 @@ def only(
     unit: Unit = "in",
     rim_width: Length | None = None,
     sticks: tuple[SticksSeen, ...] = (),
-    **parts: Any,  # noqa: ANN401  (members of a Layout)
+    **parts: Unpack[Parts],
 ) -> Finding:
     """The one thing that a rule says of a layout of these parts."""
     findings = found(rule, code, with_kit, unit, rim_width, sticks, **parts)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, Unpack
 
 from service.core.measure import Unit
 from service.core.records.code import Code, Figure
@@ -13,7 +13,7 @@ from service.core.records.strength import Fixing, Member, Strength, Timber
 from service.rules.finding import Finding
 from service.rules.judge import judge
 
-from .small import IRC, bay, deck, kit, layout, pickets, post
+from .small import IRC, Parts, bay, deck, kit, layout, pickets, post
 
 TUBE = Member("6063", "T5", "tube", 0.125, welded=False)
 RAIL = Member("6063", "T6", "tube", 0.125, width=2.0)
@@ -42,7 +42,7 @@ def strong_kit(**changes: Any) -> Kit:
     return replace(kit(), strength=replace(STRONG, **changes))
 
 
-def loads(unit: str = "in", **figures: float | str) -> Code:
+def loads(unit: Unit = "in", /, **figures: float | str) -> Code:
     """A code of these figures alone, by allowable stress in inches, else by partial factors."""
     method = "allowable stress" if unit == "in" else "partial factors"
     given: dict[str, float | str] = {"strength_method": method}
@@ -59,11 +59,13 @@ def said(
     with_kit: Kit | None = None,
     unit: Unit = "in",
     site: Site | None = None,
-    **parts: Any,
+    **parts: Unpack[Parts],
 ) -> list[Finding]:
     """What a rule says of these parts; left out, a bay of 72 in and 42 in high."""
-    tall = {"height": 42.0, "centres": 72.0, "clear": 69.5}
-    ends = {"posts": (post(1, 42.0, 42.0), post(2, 42.0, 42.0)), "bays": (bay(**tall),)}
+    ends: Parts = {
+        "posts": (post(1, 42.0, 42.0), post(2, 42.0, 42.0)),
+        "bays": (bay(height=42.0, centres=72.0, clear=69.5),),
+    }
     asked = replace(deck(unit), site=site or Site())
     every = judge(layout(**(ends | parts)), asked, with_kit or strong_kit(), code)
     return [finding for finding in every if finding.rule == rule]
@@ -79,10 +81,10 @@ def worst(findings: list[Finding]) -> float:
     return max(float(f.actual) for f in findings if f.unit == "psi" and f.actual is not None)
 
 
-def spans(length: float, height: float = 42.0, unit: Unit = "in") -> dict[str, Any]:
+def spans(length: float, height: float = 42.0, unit: Unit = "in") -> Parts:
     """Three posts and two bays of this length and height; the middle one carries a whole bay."""
     clear = length - (2.5 if unit == "in" else 60.0)
     posts = tuple(post(i, height, height) for i in (1, 2, 3))
     filled = replace(pickets(3.75, 3.5), length=max(height - 8.0, 1.0))
-    shape = {"height": height, "centres": length, "clear": clear, "pickets": filled}
+    shape: dict[str, Any] = {"height": height, "centres": length, "clear": clear, "pickets": filled}
     return {"posts": posts, "bays": (bay(1, **shape), bay(2, **shape))}

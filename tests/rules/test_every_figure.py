@@ -71,7 +71,8 @@ def document(
         ]
         deck["stairs"] = [{"id": "front", "opening": "main/steps", **flight}]
     deck["kit"] = {"kit_file": f"flight-{unit}.json", "set": kit or {}}
-    return request_of({"request": deck})
+    request: Json = request_of({"request": deck})
+    return request
 
 
 def steps(code: str, riser: float, going: float, risers: int = 6, **more: Any) -> Json:

@@ -217,7 +217,7 @@ def test_the_rise_from_which_australia_wants_a_handrail(rise: float, wanted: str
 def test_a_guards_top_as_the_handrail(code: str, limit: float, value: float, wanted: str) -> None:
     """Exception 2 of R312.1.2 and R321.1.2; 1015.3 exception 3 for dwellings: 34 to 38."""
     flight = {**usual(code), "handrail": [], "height": value, "top_as_handrail": True}
-    use = {"occupancy": "dwelling"} if code in IBC else {}
+    use: dict[str, Any] = {"occupancy": "dwelling"} if code in IBC else {}
     reply = answer_document(document(code, flight=flight, **use), catalogue())
     said = {
         f["result"]

@@ -7,8 +7,9 @@ from typing import Any, Literal
 
 import pytest
 
+from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Stair
-from service.core.records.layout import BlockingPiece, Post, PostFraming
+from service.core.records.layout import Post
 from service.rules.judge import judge
 
 from .small import deck, found, kit, layout, only, post

@@ -273,7 +273,8 @@ def test_half_of_the_bottom_rails_width_is_no_gap() -> None:
     )
     told = found("gap_under_rail", IRC, own, bays=(bay(),))
     (off,) = [f for f in told if "from the edge of the deck to the bottom rail, which" in f.message]
-    assert (off.result, off.actual) == ("pass", pytest.approx(3.9863, abs=1e-4))
+    assert off.result == "pass"
+    assert off.actual == pytest.approx(3.9863, abs=1e-4)
 
 
 @pytest.mark.parametrize(

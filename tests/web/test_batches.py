@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import tempfile
 from collections.abc import Callable
 from types import SimpleNamespace
 from typing import Any
@@ -13,6 +14,7 @@ from jsonschema import Draft202012Validator
 
 import service.batch
 from service import RELEASE
+from service.answer import answer
 from service.batch import Line, split_lines
 from service.web import intake
 from service.wire.publishing.components import schema_of_line
@@ -229,7 +231,6 @@ def test_a_bug_costs_one_line(
     capfdbinary: pytest.CaptureFixture[bytes],
 ) -> None:
     """500 with the id and no more, the frames in the log, and the next line is answered."""
-    answer = service.batch.answer
 
     def broken(body: bytes, catalogue: Any) -> Any:
         if b"spoilt" in body:
@@ -269,7 +270,7 @@ def test_without_a_place_for_a_file_nothing_is_lost(
         raise FileNotFoundError
 
     monkeypatch.setattr(intake, "IN_MEMORY", 10_000)
-    monkeypatch.setattr(intake.tempfile, "TemporaryFile", nowhere)
+    monkeypatch.setattr(tempfile, "TemporaryFile", nowhere)
     body = (one(deck).ljust(2_000) + b"\n") * 200
     assert [line["line"] for line in told(client, body)] == list(range(1, 201))
 

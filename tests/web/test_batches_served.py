@@ -348,8 +348,8 @@ def peak(server: Server, count: int) -> int:
     # What is told apart below would be there if it were held.
     assert size > count * 15_000
     status = Path(f"/proc/{logged(server, lines)['pid']}/status").read_text()
-    (line,) = [line for line in status.splitlines() if line.startswith("VmHWM")]
-    return int(line.split()[1]) * 1024
+    (highest,) = [each for each in status.splitlines() if each.startswith("VmHWM")]
+    return int(highest.split()[1]) * 1024
 
 
 def test_memory_does_not_grow_with_the_batch(tmp_path: Path) -> None:

@@ -59,7 +59,7 @@ schema = schemathesis.openapi.from_wsgi(
     deadline=None,
     suppress_health_check=list(HealthCheck),
 )
-def test_in_process(case: schemathesis.Case) -> None:
+def test_in_process(case: schemathesis.Case[Any]) -> None:
     """Every operation, from data that fits and data that does not, by all checks."""
     reply = case.call_and_validate()
     if case.path == "/v1/layout" and case.method == "POST" and reply.request.body:

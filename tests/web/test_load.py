@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from service.answer import answer
 from service.web import routes
 from service.web.draining import Drain
 from service.web.load import REMEMBERED, InFlight, Rate
@@ -115,12 +116,11 @@ def test_over_the_decks_under_way_is_503(
     """With one place and one deck under way the next is told to come again; then it may."""
     client = make_client(in_flight=1)
     entered, leave = threading.Event(), threading.Event()
-    real = routes.answer
 
     def slow(body: bytes, catalogue: Any) -> Any:
         entered.set()
         leave.wait(120)
-        return real(body, catalogue)
+        return answer(body, catalogue)
 
     monkeypatch.setattr(routes, "answer", slow)
     first: list[int] = []

@@ -87,7 +87,7 @@ def test_what_no_sheet_prints_is_not_worked_out(
 ) -> None:
     """Neither variants nor advice, whichever sheet it is; the layout has both, as ever."""
     asked = deck | BESIDE
-    both = client.post("/v1/layout", json=asked).json
+    both = json.loads(client.post("/v1/layout", json=asked).data)
     assert (len(both["comparison"]), len(both["advice"]) > 0) == (2, True)
     for work in ("compare", "advise"):
         monkeypatch.setattr(answer, work, lambda *_: pytest.fail("worked out"))
@@ -200,7 +200,7 @@ def test_the_digest_of_the_layout_is_on_every_sheet_of_text(
     client: FlaskClient, deck: dict[str, Any]
 ) -> None:
     """So that two printed sheets can be compared."""
-    digest = client.post("/v1/layout", json=deck).json["digest"]
+    digest = json.loads(client.post("/v1/layout", json=deck).data)["digest"]
     for name, media in EACH:
         if media in ("image/svg+xml", "text/html", "image/vnd.dxf"):
             reply = client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": media})

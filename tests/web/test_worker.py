@@ -8,6 +8,8 @@ import time
 from collections.abc import Iterator
 
 import pytest
+from gunicorn import util
+from gunicorn.workers.sync import SyncWorker
 
 from service.web import worker
 from service.web.draining import Drain
@@ -59,7 +61,7 @@ def test_who_said_nothing_is_closed_without_a_wait(monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr(worker, "SILENCE", 0.1)
     monkeypatch.setattr(worker, "_lose_patience", lambda _: None)
     left: list[int] = []
-    monkeypatch.setattr(worker.util, "close_graceful", lambda one, **_: left.append(one.fileno()))
+    monkeypatch.setattr(util, "close_graceful", lambda one, **_: left.append(one.fileno()))
     young = worker.Worker.__new__(worker.Worker)
     ours, theirs = socket.socketpair()
     with ours, theirs, socket.socket() as listener:
@@ -106,7 +108,7 @@ def test_a_worker_that_was_told_to_end_before_it_could_hear_ends(
     if is_over:
         drain.end()
     monkeypatch.setattr(worker, "DRAIN", drain)
-    monkeypatch.setattr(worker.SyncWorker, "init_signals", lambda _: None)
+    monkeypatch.setattr(SyncWorker, "init_signals", lambda _: None)
     young = worker.Worker.__new__(worker.Worker)
     young.alive = True
     young.init_signals()

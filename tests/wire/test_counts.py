@@ -92,8 +92,8 @@ def test_one_more_than_the_limit_is_too_large(pointer: str, entry: Any, most: in
 
 def test_parts_and_cases_of_a_figure_are_counted() -> None:
     """Open objects by their members, lists in a code document by their entries."""
-    parts = {f"part{i}": {} for i in range(limits.PARTS + 1)}
-    when = [{}] * (limits.KIT_LIST + 1)
+    parts: dict[str, dict[str, Any]] = {f"part{i}": {} for i in range(limits.PARTS + 1)}
+    when: list[dict[str, Any]] = [{}] * (limits.KIT_LIST + 1)
     document = put(deck(kit=kit(), code=code()), "/kit/parts", parts)
     put(document, "/code/figures/guard_height/when", when)
     kind, found = problems(document)

@@ -18,12 +18,12 @@ from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, Point
+from service.core.records.blocking import PostFraming
 from service.core.records.layout import (
     Bay,
     FlightBuilt,
     OpeningBuilt,
     Post,
-    PostFraming,
     Role,
     Run,
 )

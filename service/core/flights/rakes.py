@@ -26,7 +26,7 @@ from service.core.records.kit import Kit, Rail, Rails
 from service.core.records.layout import BayFill, Glass, Pickets, Rake
 from service.core.runs.cuts import infill_height, least_height
 from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
-from service.core.runs.pickets import place_pickets
+from service.core.runs.pickets import RailEnds, place_pickets
 from service.core.runs.underside import over_bottom_rail, widest_between
 
 
@@ -96,8 +96,7 @@ class RakeMaker:
     @cached_property
     def room(self) -> Length:
         """Plan clear below which rails and infill have no size."""
-        rails = (self.rails.top, self.rails.bottom)
-        allowance = max(rail.end_allowance["rake"] for rail in rails)
+        allowance = max(rail.end_allowance["rake"] for rail in (self.rails.top, self.rails.bottom))
         room = 2 * allowance * self.slope.cosine
         if self.infill == "glass" and self.kit.glass is not None:
             room = max(room, 2 * self.kit.glass.side_gap)
@@ -152,9 +151,8 @@ class RakeMaker:
     def _pickets(self, clear: Length) -> Pickets:
         kit = self.kit.picket
         assert kit is not None
-        top, bottom = (rail.end_allowance["rake"] for rail in (self.rails.top, self.rails.bottom))
-        ends, cosine = ((top, top), (bottom, bottom)), self.slope.cosine
-        return place_pickets(clear, clear, self.infill_height, kit, ends, self.step, cosine)
+        rails = RailEnds.of(self.rails, ("rake", "rake"), self.slope.cosine)
+        return place_pickets(clear, clear, self.infill_height, kit, rails, self.step)
 
     def _panel(self, clear: Length, falls: Hand) -> Glass:
         """A parallelogram with plumb sides; corners from outside, from (0,0) counter-clockwise."""

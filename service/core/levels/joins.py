@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.core.line.along import asked_openings, forbidden_spans
+from service.core.line.approach import Approach
 from service.core.line.arc_corners import (
     LineEnd,
     first_headings,
@@ -110,9 +111,12 @@ def _first_facing(
     for i, side in enumerate(sides):
         before, after = sides[i - 1], sides[(i + 1) % len(sides)]
         if side.spec.condition == "guard" and is_bent(before, side, after):
-            start = line_end(kit, side, before, at_end=False) if is_bent(before, side) else None
-            end = line_end(kit, side, after, at_end=True) if is_bent(side, after) else None
-            lines[i] = start or LineEnd(0.0), end or LineEnd(side.length)
+            start, end = LineEnd(0.0), LineEnd(side.length)
+            if is_bent(before, side):
+                start = line_end(kit, Approach(side, before, at_end=False))
+            if is_bent(side, after):
+                end = line_end(kit, Approach(side, after, at_end=True))
+            lines[i] = start, end
             spans = [(asked.near, asked.far) for asked in asked_openings(kit, level, side)]
             both = lines[i][0].t, lines[i][1].t
             facing[i] = Facing(*first_headings(kit, side, both, spans))

@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
 from service.core.line.corners import Join, Terminal, guarded_corner, skew_between, stand
 from service.core.line.outline import Side
@@ -69,39 +70,44 @@ class LineEnd:
         return self.t == self.face
 
 
-def line_end(kit: Kit, side: Side, other: Side, at_end: bool) -> LineEnd:
+def line_end(kit: Kit, approach: Approach) -> LineEnd:
     """Where a guarded side's line ends at the corner with another.
 
     Refuses a side whose set-in line does not cross that of a guarded or open one beside it.
     """
-    corner = side.end if at_end else side.start
-    half_base = kit.post.base.width / 2
-    back = side.length - half_base if at_end else half_base
-    condition = other.spec.condition
-    if condition == "wall":
-        face = _face_on(kit, side, other, at_end)
-        if face is None:
-            return LineEnd(_clear_of_wall(kit, side, other, back, at_end), side.locate(corner)[0])
-        if side.edge_at(at_end).wall_end == "bracket":
-            return LineEnd(face, face)
-        if _skew_at(kit, side, other, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
-            face = _before_corner(side, other, face, at_end)
-        # A fascia's base lies wholly on its own rim, which ends at the corner.
-        on_rim = face if kit.mounting == "surface" else _nearer(side, face, at_end)
-        t = _clear_of_wall(kit, side, other, _off(on_rim, half_base, at_end), at_end)
-        return LineEnd(t, face)
-    if condition == "open" and kit.mounting == "fascia":
-        return LineEnd(back)
-    found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, corner)
+    side, other = approach.side, approach.other
+    if other.spec.condition == "wall":
+        return _end_at_wall(kit, approach)
+    if other.spec.condition == "open" and kit.mounting == "fascia":
+        return LineEnd(_half_base_back(kit, approach))
+    found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
             side.spec.pointer,
             "lines_do_not_meet",
             f"{set_in_text(kit).capitalize()} their edges, the railing lines of edges"
-            f" {side.edge_at(at_end).number} and {other.edge_at(not at_end).number} of level"
+            f" {approach.edge.number} and {other.edge_at(not approach.at_end).number} of level"
             f" {side.level} do not cross; a smaller rise or a longer edge would meet.",
         )
     return LineEnd(side.locate(found)[0])
+
+
+def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
+    """At the wall's face where a bracket is asked for, else where a post stands clear of the wall.
+    Whether the bracket reaches depends on how the bay there heads: `_lone_end` settles that."""
+    side, half_base = approach.side, kit.post.base.width / 2
+    face = _face_on(kit, approach)
+    if face is None:
+        t = clear_of_wall(kit, approach, _turn(approach), _half_base_back(kit, approach))
+        return LineEnd(t, _corner_at(approach))
+    if approach.edge.wall_end == "bracket":
+        return LineEnd(face, face)
+    if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
+        face = _before_corner(approach, face)
+    # A fascia's base lies wholly on its own rim, which ends at the corner.
+    on_rim = face if kit.mounting == "surface" else _face_or_corner(approach, face)
+    t = clear_of_wall(kit, approach, _turn(approach), approach.back(on_rim, half_base))
+    return LineEnd(t, face)
 
 
 def signed(angle: Degrees) -> Degrees:
@@ -113,52 +119,53 @@ def signed(angle: Degrees) -> Degrees:
     return (angle + 180) % 360 - 180
 
 
-def _off(t: Length, distance: Length, at_end: bool) -> Length:
-    """A place so far back from `t`, into the line."""
-    return t - distance if at_end else t + distance
+def _corner_at(approach: Approach) -> Length:
+    """Where the corner lies along the side."""
+    return approach.side.locate(approach.corner)[0]
 
 
-def _clear_of_wall(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> Length:
-    """Where a post meant for `t` stands to be clear of a wall: at `t` itself in an inner corner."""
-    return clear_of_wall(kit, side, wall, t, at_end) if _turn(side, wall, at_end) > 0 else t
+def _half_base_back(kit: Kit, approach: Approach) -> Length:
+    """Half a base before the side's end."""
+    end = approach.side.length if approach.at_end else 0.0
+    return approach.back(end, kit.post.base.width / 2)
 
 
-def _skew_at(kit: Kit, side: Side, wall: Side, t: Length, heading: Degrees) -> Degrees:
+def _skew_at(kit: Kit, approach: Approach, t: Length, heading: Degrees) -> Degrees:
     """Skew of a bay of this heading at a wall that the line meets at `t`."""
-    there = wall.heading_at(wall.locate(side.place(t, kit.post.setback))[0])
+    wall = approach.other
+    there = wall.heading_at(wall.locate(approach.side.place(t, kit.post.setback))[0])
     return skew_between(heading, there + 90)
 
 
-def _before_corner(side: Side, wall: Side, face: Length, at_end: bool) -> Length:
+def _before_corner(approach: Approach, face: Length) -> Length:
     """What a post by a wall that no bracket reaches is set back from: the corner, or the face of a
     wall that leans in, where that comes first."""
-    if _turn(side, wall, at_end) > 90:
-        return _nearer(side, face, at_end)
-    return side.locate(side.end if at_end else side.start)[0]
+    leans_in = _turn(approach) > 90
+    return _face_or_corner(approach, face) if leans_in else _corner_at(approach)
 
 
-def _nearer(side: Side, face: Length, at_end: bool) -> Length:
+def _face_or_corner(approach: Approach, face: Length) -> Length:
     """A wall's face, or the corner where that comes first."""
-    corner = side.locate(side.end if at_end else side.start)[0]
-    return min(face, corner) if at_end else max(face, corner)
+    return approach.sooner(face, _corner_at(approach))
 
 
-def _face_on(kit: Kit, side: Side, wall: Side, at_end: bool) -> Length | None:
+def _face_on(kit: Kit, approach: Approach) -> Length | None:
     """Where the railing line meets the wall's face, None where it passes the wall by. At an outside
     corner a fascia's line takes the wall as going on."""
-    corner = side.end if at_end else side.start
-    found = set_in_crossing(side, kit.post.setback, wall, 0.0, corner)
+    side, wall = approach.side, approach.other
+    found = set_in_crossing(side, kit.post.setback, wall, 0.0, approach.corner)
     if found is None:
         return None
     t = wall.locate(found)[0]
     on_wall = -TOUCH <= t <= wall.length + TOUCH
-    goes_on = kit.mounting == "fascia" and _turn(side, wall, at_end) > 0
+    goes_on = kit.mounting == "fascia" and _turn(approach) > 0
     return side.locate(found)[0] if on_wall or goes_on else None
 
 
-def _turn(side: Side, other: Side, at_end: bool) -> Degrees:
-    """The turn, left positive, at the corner of a side with the one after it, or before it."""
-    arriving, leaving = (side, other) if at_end else (other, side)
+def _turn(approach: Approach) -> Degrees:
+    """The turn at the corner, left positive."""
+    both = approach.side, approach.other
+    arriving, leaving = both if approach.at_end else both[::-1]
     return signed(leaving.heading_at(0.0) - arriving.heading_at(arriving.length))
 
 
@@ -212,32 +219,29 @@ def join_bent(
         return guarded_corner(kit, sides, (ends[0].t, ends[1].t), headings, turn, step)
     end = start = None
     if guarded[0]:
-        end = _lone(kit, arriving, leaving, ends[0], headings[0], at_end=True, posted=posted[0])
+        before = Approach(arriving, leaving, at_end=True)
+        end = _lone_end(kit, before, ends[0], headings[0], posted=posted[0])
     if guarded[1]:
-        start = _lone(kit, leaving, arriving, ends[1], headings[1], at_end=False, posted=posted[1])
+        after = Approach(leaving, arriving, at_end=False)
+        start = _lone_end(kit, after, ends[1], headings[1], posted=posted[1])
     return Join(end, start)
 
 
-def _lone(
-    kit: Kit,
-    side: Side,
-    other: Side,
-    end: LineEnd,
-    heading: Degrees,
-    *,
-    at_end: bool,
-    posted: bool,
+def _lone_end(
+    kit: Kit, approach: Approach, end: LineEnd, heading: Degrees, *, posted: bool
 ) -> Terminal:
-    """The end of a line at an open edge or a wall, as corners.py has it."""
+    """The end of a line at an open edge or a wall, as `corners` has it: a bracket on the wall where
+    one reaches for a bay of this heading, else a post."""
     t, face = end.t, end.face
     if face is not None and end.is_at_wall():
-        skew = _skew_at(kit, side, other, t, heading)
+        skew = _skew_at(kit, approach, t, heading)
         if not posted and skew <= kit.swivel_greatest + TOUCH:
             return Terminal(t, None, skew, t)
-        face = _before_corner(side, other, face, at_end)
-        t = _clear_of_wall(kit, side, other, _off(face, kit.post.base.width / 2, at_end), at_end)
-    against = () if face is None else (_path(other),)
-    return stand(kit, side, t, "end", face, against)
+        face = _before_corner(approach, face)
+        back = approach.back(face, kit.post.base.width / 2)
+        t = clear_of_wall(kit, approach, _turn(approach), back)
+    against = () if face is None else (_path(approach.other),)
+    return stand(kit, approach.side, t, "end", face, against)
 
 
 def _path(side: Side) -> tuple[Point, ...]:

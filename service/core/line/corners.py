@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from service.core.line.approach import Approach
 from service.core.line.outline import Side, turn_between
 from service.core.line.posts import PostDraft, base_reach, post_at_corner, post_on_side, quarter
 from service.core.line.strips import clear_of_wall
@@ -100,29 +101,25 @@ class Join:
 
 
 def join_corner(kit: Kit, arriving: Side, leaving: Side, step: Length) -> Join:
-    """What stands at the corner between two sides."""
+    """What stands at the corner between two straight sides."""
     turn = turn_between(arriving, leaving)
+    before = Approach(arriving, leaving, at_end=True)
+    after = Approach(leaving, arriving, at_end=False)
     conditions = (arriving.spec.condition, leaving.spec.condition)
     if conditions == ("guard", "guard"):
-        return _guard_meets_guard(kit, arriving, leaving, turn, step)
+        reach = _reach_to_line(kit, turn)
+        at, headings = (before.at(reach), after.at(reach)), (arriving.heading, leaving.heading)
+        return guarded_corner(kit, (arriving, leaving), at, headings, turn, step)
     if conditions[0] == "guard":
-        return Join(end=_lone_end(kit, arriving, leaving, turn, at_end=True))
+        return Join(end=_lone_end(kit, before, turn))
     if conditions[1] == "guard":
-        return Join(start=_lone_end(kit, leaving, arriving, turn, at_end=False))
+        return Join(start=_lone_end(kit, after, turn))
     return Join()
 
 
-def _place(side: Side, reach: Length, at_end: bool) -> Length:
-    return side.length + reach if at_end else -reach
-
-
-def _guard_meets_guard(
-    kit: Kit, arriving: Side, leaving: Side, turn: Degrees, step: Length
-) -> Join:
-    reach = -kit.post.setback * math.tan(math.radians(turn / 2))
-    at = _place(arriving, reach, at_end=True), _place(leaving, reach, at_end=False)
-    headings = arriving.heading, leaving.heading
-    return guarded_corner(kit, (arriving, leaving), at, headings, turn, step)
+def _reach_to_line(kit: Kit, turn: Degrees) -> Length:
+    """Reach to where a side's railing line meets the other side's."""
+    return -kit.post.setback * math.tan(math.radians(turn / 2))
 
 
 def guarded_corner(
@@ -174,53 +171,45 @@ def corner_stance(
     return (other, 0.0), quarter(headings[1])
 
 
-def _lone_end(kit: Kit, side: Side, other: Side, turn: Degrees, at_end: bool) -> Terminal:
-    if other.spec.condition == "wall":
-        return _end_at_wall(kit, side, other, turn, at_end)
-    if kit.mounting == "fascia":
-        reach = -kit.post.base.width / 2
-    else:
-        reach = -kit.post.setback * math.tan(math.radians(turn / 2))
-    t = _place(side, reach, at_end)
-    return stand(kit, side, t)
+def _lone_end(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
+    """The end of a line at a wall, or in a post at an open edge: where the open edge's own line
+    would meet it, of a fascia on its own rim."""
+    if approach.other.spec.condition == "wall":
+        return _end_at_wall(kit, approach, turn)
+    on_rim = -kit.post.base.width / 2
+    reach = on_rim if kit.mounting == "fascia" else _reach_to_line(kit, turn)
+    return stand(kit, approach.side, approach.at(reach))
 
 
-def _end_at_wall(kit: Kit, side: Side, wall: Side, turn: Degrees, at_end: bool) -> Terminal:
+def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
     """The line runs to the wall's own line, where that lies on the wall and a bracket can reach.
 
     Elsewhere (edges in one line, inner corners, a face too oblique for the kit) it ends in a
     post half a base back from the corner, or from the wall's line where that comes first. Any post
     beside a wall stands so far back that its base is clear of it.
     """
+    side, wall = approach.side, approach.other
     against = ((wall.start, wall.end),)
     half_base = kit.post.base.width / 2
     skew = abs(90 - abs(turn))
     reach = _reach_to_wall(kit, wall, turn)
     before = reach if kit.mounting == "surface" or reach is None else _rim_before(kit, turn)
     if reach is not None and skew <= kit.swivel_greatest + TOUCH:
-        face = _place(side, reach, at_end)
-        if side.edge_at(at_end).wall_end == "bracket":
+        face = approach.at(reach)
+        if approach.edge.wall_end == "bracket":
             return Terminal(face, None, skew, face)
         assert before is not None
-        t = _clear_of_wall(kit, side, wall, _place(side, before - half_base, at_end), turn, at_end)
-        return stand(kit, side, t, "end", face, against)
-    back = 0.0 if before is None else min(0.0, before)
-    t = _clear_of_wall(kit, side, wall, _place(side, back - half_base, at_end), turn, at_end)
-    corner = _place(side, back, at_end)
-    return stand(kit, side, t, "end", corner, against)
+    else:
+        before = 0.0 if before is None else min(0.0, before)
+        face = approach.at(before)
+    t = clear_of_wall(kit, approach, turn, approach.at(before - half_base))
+    return stand(kit, side, t, "end", face, against)
 
 
 def _rim_before(kit: Kit, turn: Degrees) -> Length:
     """Reach to where a fascia's base has room: on its own rim, which ends at the corner, and clear
     of the wall's line out to the base's outer side, as the wall is taken to go on."""
     return min(0.0, base_reach(kit)[0] / math.tan(math.radians(turn)))
-
-
-def _clear_of_wall(
-    kit: Kit, side: Side, wall: Side, t: Length, turn: Degrees, at_end: bool
-) -> Length:
-    """Where a post meant for `t` stands to be clear of a wall: at `t` itself in an inner corner."""
-    return clear_of_wall(kit, side, wall, t, at_end) if turn > 0 else t
 
 
 def _reach_to_wall(kit: Kit, wall: Side, turn: Degrees) -> Length | None:

@@ -9,10 +9,11 @@ from functools import cached_property
 
 import shapely
 
+from service.core.line.approach import Approach
 from service.core.line.arcs import DENSE, ArcSide, line_circle
 from service.core.line.outline import Side
 from service.core.line.posts import base_reach, half_base
-from service.core.measure import TOUCH, Length, Point
+from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
@@ -121,16 +122,19 @@ def base_strip(kit: Kit, side: Side) -> Strip:
     return Strip(side, low, high)
 
 
-def clear_of_wall(kit: Kit, side: Side, wall: Side, t: Length, at_end: bool) -> Length:
-    """Where a post meant for `t` stands: at an outside corner so far back that its base is clear of
-    the wall. A fascia's stays at `t`, since its base lies on its own rim."""
-    if kit.mounting == "fascia":
+def clear_of_wall(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:
+    """Where a post meant for `t`, before a corner with a wall, stands: at an outside one so far
+    back that its base is clear of the wall. A fascia's stays at `t`, since its base lies on its
+    own rim. turn: at the corner, left positive."""
+    if turn <= 0 or kit.mounting == "fascia":
         return t
+    side, wall = approach.side, approach.other
     path = shapely.LineString([*wall.outline(), wall.end])
     bodies = shapely.get_parts(path.buffer(-kit.post.base.width, single_sided=True))
     strip, half = base_strip(kit, side), half_base(kit, side)
     for body in bodies:
         met = None if body.is_empty else strip.reach(list(body.exterior.coords)[:-1])
         if met is not None:
-            t = min(t, met[0] - half) if at_end else max(t, met[1] + half)
+            first, last = met if approach.at_end else met[::-1]
+            t = approach.sooner(t, approach.back(first, half))
     return t

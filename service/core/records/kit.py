@@ -45,6 +45,10 @@ class Rail:
     trim: Length
     end_allowance: dict[End, Length]
 
+    def allowances(self, ends: tuple[End, End]) -> tuple[Length, Length]:
+        """What it allows at its first and at its second end."""
+        return self.end_allowance[ends[0]], self.end_allowance[ends[1]]
+
 
 @dataclass(frozen=True, slots=True)
 class Rails:

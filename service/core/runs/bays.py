@@ -17,7 +17,7 @@ from service.core.problems import unbuildable
 from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit
 from service.core.runs.budget import Budget
-from service.core.runs.cuts import share_unmeasured
+from service.core.runs.cuts import Clears, share_unmeasured
 from service.core.runs.drafts import BayDraft, BayKey, RunDraft, RunKey, SmallBay
 from service.core.runs.filling import Filler
 from service.core.runs.marks import NoMarks, divide_run
@@ -140,7 +140,7 @@ class BayMaker:
             self.measures.of((key, i), filler.room(spec, ends), marks[i + 1] - marks[i], clears[i])
             for i, ends in enumerate(both)
         ]
-        shared = share_unmeasured(clears, kinds, taken, self.step, span.is_forced())
+        shared = share_unmeasured(clears, kinds, taken, self.step, forced=span.is_forced())
         bays, small = [], []
         for i, (clear, ends) in enumerate(zip(clears, both, strict=True)):
             centres, measured = marks[i + 1] - marks[i], taken[i]
@@ -151,7 +151,7 @@ class BayMaker:
             elif shared[i] < filler.least_clear(spec, ends):
                 small.append(SmallBay(i, max(0.0, clear)))
             else:
-                fill = filler.fill(spec, clear, shared[i], ends)
+                fill = filler.fill(spec, Clears(clear, shared[i]), ends)
                 bays.append(BayDraft(i, centres, clear, ends, fill))
         return RunDraft(
             key, stretch, marks, self._posts_at(stretch, inner), tuple(bays), tuple(small)

@@ -4,13 +4,22 @@ the height of the infill (methods 5, 6 and 7)."""
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
+from typing import NamedTuple
 
 from service.core.measure import TOUCH, Length, floor_to_mark
 from service.core.records.kit import End, Engagement, Rail, Rails
 
 
+class Clears(NamedTuple):
+    """A bay's clear opening. own: from face to face; shared: the one that it is cut to, with others
+    of its run (method 5)."""
+
+    own: Length
+    shared: Length
+
+
 def share_clears(
-    clears: Sequence[Length], kinds: Sequence[Hashable], step: Length, forced: bool
+    clears: Sequence[Length], kinds: Sequence[Hashable], step: Length, *, forced: bool
 ) -> list[Length]:
     """The clear that each bay of a run is cut to: the smallest of its run (method 5), among bays
     of one kind: a rail cut to a far narrower bay would not reach, and its pickets would leave too
@@ -50,20 +59,22 @@ def share_unmeasured(
     kinds: Sequence[Hashable],
     measured: Sequence[object | None],
     step: Length,
+    *,
     forced: bool,
 ) -> list[Length]:
     """As share_clears, among the bays that were not measured; a measured one keeps its own.
 
     >>> same, first = [0, 0, 0], [(55.8, 55.8), None, None]
-    >>> share_unmeasured([55.875, 55.9375, 55.875], same, first, 0.0625, False)
+    >>> share_unmeasured([55.875, 55.9375, 55.875], same, first, 0.0625, forced=False)
     [55.875, 55.875, 55.875]
-    >>> share_unmeasured([55.875, 55.9375, 55.9375], same, first, 0.0625, False)
+    >>> share_unmeasured([55.875, 55.9375, 55.9375], same, first, 0.0625, forced=False)
     [55.875, 55.9375, 55.9375]
     """
     if not any(measured):
-        return share_clears(clears, kinds, step, forced)
+        return share_clears(clears, kinds, step, forced=forced)
     drawn = [i for i, measure in enumerate(measured) if measure is None]
-    mine = share_clears([clears[i] for i in drawn], [kinds[i] for i in drawn], step, forced)
+    own, of_kind = [clears[i] for i in drawn], [kinds[i] for i in drawn]
+    mine = share_clears(own, of_kind, step, forced=forced)
     shared = list(clears)
     for i, size in zip(drawn, mine, strict=True):
         shared[i] = size
@@ -77,8 +88,7 @@ def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) ->
     >>> cut_rail(55.875, Rail(1.6, (192.0,), 0.125, 0.0, ends), ("socket",) * 2, 0.0625)
     55.5
     """
-    allowance = rail.end_allowance[ends[0]] + rail.end_allowance[ends[1]]
-    return floor_to_mark(shared - allowance, step)
+    return floor_to_mark(shared - sum(rail.allowances(ends)), step)
 
 
 def infill_height(

@@ -17,11 +17,16 @@ from service.core.records.deck import Infill
 from service.core.records.kit import End, Kit, Rails
 from service.core.records.layout import BayFill, Glass, Pickets
 from service.core.runs.budget import Budget
-from service.core.runs.cuts import cut_rail, infill_height, least_height
+from service.core.runs.cuts import Clears, cut_rail, infill_height, least_height
 from service.core.runs.drafts import Measured
 from service.core.runs.glass import panel_fits, place_panel
-from service.core.runs.pickets import count_pickets, place_pickets
-from service.core.runs.underside import over_bottom_rail, place_supports, place_weeps
+from service.core.runs.pickets import RailEnds, count_pickets, place_pickets
+from service.core.runs.underside import (
+    BottomRail,
+    over_bottom_rail,
+    place_supports,
+    place_weeps,
+)
 
 APART: Final = 1 / 16
 """In inches: a bay that is wider than its run's clear by more has its own count of pickets, as its
@@ -61,19 +66,19 @@ class Filler:
         height = self._infill_height(spec)
         return lambda clear: panel_fits(clear, height, glass, self.step)
 
-    def fill(self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]) -> BayFill:
-        """What goes into a bay. clear: the bay's own; shared: its run's, for cuts and counts."""
-        key = (spec.infill, spec.pane, spec.height, clear, shared, ends)
+    def fill(self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End]) -> BayFill:
+        """What goes into a bay: cut and counted by the clear that its run shares."""
+        key = (spec.infill, spec.pane, spec.height, clears, ends)
         fill = self.fills.get(key)
         if fill is None:
-            fill = self.fills[key] = self._new_fill(spec, clear, shared, ends)
+            fill = self.fills[key] = self._new_fill(spec, clears, ends, clears.shared)
         self.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
         return fill
 
     def fill_measured(self, spec: EdgeSpec, measured: Measured, ends: tuple[End, End]) -> BayFill:
         """What goes into a measured bay: each rail by its own measure, all else by the lesser."""
         rails, least = self._rails(spec), measured.least
-        fill = self._new_fill(spec, least, least, ends, measured.bottom)
+        fill = self._new_fill(spec, Clears(least, least), ends, measured.bottom)
         self.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
         return replace(fill, top_cut=cut_rail(measured.top, rails.top, ends, self.step))
 
@@ -94,34 +99,28 @@ class Filler:
         """The least clear of a bay at which rails and infill have a size."""
         key = spec.infill, ends
         if key not in self.rooms:
-            rails, glass = self._rails(spec), self.kit.glass
-            taken = [
-                sum(rail.end_allowance[end] for end in ends) for rail in (rails.top, rails.bottom)
-            ]
+            glass = self.kit.glass
+            rails = self._rails(spec)
+            taken = [sum(rail.allowances(ends)) for rail in (rails.top, rails.bottom)]
             if spec.infill == "glass" and glass is not None:
                 taken.append(2 * glass.side_gap)
             self.rooms[key] = max(0.0, *taken) + self.step
         return self.rooms[key]
 
     def _new_fill(
-        self,
-        spec: EdgeSpec,
-        clear: Length,
-        shared: Length,
-        ends: tuple[End, End],
-        bottom_clear: Length | None = None,
+        self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End], bottom_clear: Length
     ) -> BayFill:
+        """bottom_clear: what the bottom rail is cut to."""
         rails = self._rails(spec)
-        self.foresee(spec.infill, self._counted(clear, shared), clear)
-        top = cut_rail(shared, rails.top, ends, self.step)
-        below = shared if bottom_clear is None else bottom_clear
-        bottom = cut_rail(below, rails.bottom, ends, self.step)
-        pickets, glass = self._infill(spec, clear, shared, ends)
+        self.foresee(spec.infill, self._counted(clears), clears.own)
+        top = cut_rail(clears.shared, rails.top, ends, self.step)
+        bottom = cut_rail(bottom_clear, rails.bottom, ends, self.step)
+        pickets, glass = self._infill(spec, clears, ends)
         supports: tuple[Length, ...] = ()
         if self.kit.rail_support is not None:
-            supports = place_supports(clear, self.kit.rail_support, self.step)
-        start = rails.bottom.end_allowance[ends[0]]
-        holes, complete = self._weeps(clear, start, bottom, supports, pickets, glass)
+            supports = place_supports(clears.own, self.kit.rail_support, self.step)
+        below = BottomRail(rails.bottom.end_allowance[ends[0]], bottom, clears.own / 2)
+        holes, complete = self._weeps(below, supports, pickets, glass)
         return BayFill(top, bottom, supports, holes, complete, pickets, glass)
 
     def least_leaf(self, spec: EdgeSpec) -> Length:
@@ -132,50 +131,43 @@ class Filler:
     def fill_leaf(self, spec: EdgeSpec, width: Length) -> tuple[Pickets | None, Glass | None]:
         """Infill of a gate's leaf, as of a bay of that clear width; spacers are not used in it."""
         self.foresee(spec.infill, width, 0.0)
-        pickets, glass = self._infill(spec, width, width, ("wall", "wall"))
+        pickets, glass = self._infill(spec, Clears(width, width), ("wall", "wall"))
         pickets = replace(pickets, spacers=()) if pickets is not None else None
         self.budget.spend_fill(pickets, (), ())
         return pickets, glass
 
-    def foresee(self, infill: Infill, shared: Length, clear: Length) -> None:
+    def foresee(self, infill: Infill, counted: Length, clear: Length) -> None:
         """Refuse a bay of more places than are left before any is worked out, as a kit's gap may be
-        a hair's. shared: the opening that pickets are counted in; clear: the one along which
+        a hair's. counted: the opening that pickets are counted in; clear: the one along which
         supports and weep holes are."""
         count = 0
         if infill == "picket" and self.kit.picket is not None:
-            count = count_pickets(shared, self.kit.picket)
+            count = count_pickets(counted, self.kit.picket)
         for interval in (self.kit.rail_support, self.kit.weep):
             if interval is not None:
                 count += ceil_count(clear / interval.max_interval)
         if count > self.budget.places:
             self.budget.spend_places(count)
 
-    def _counted(self, clear: Length, shared: Length) -> Length:
+    def _counted(self, clears: Clears) -> Length:
         """The opening that a bay's pickets are counted in: its run's, or its own that is wider."""
         apart = convert(APART, "in", self.kit.unit) + TOUCH
-        return shared if clear - shared <= apart else clear
+        return clears.shared if clears.own - clears.shared <= apart else clears.own
 
     def _infill(
-        self, spec: EdgeSpec, clear: Length, shared: Length, ends: tuple[End, End]
+        self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End]
     ) -> tuple[Pickets | None, Glass | None]:
-        kit, height, rails = self.kit, self._infill_height(spec), self._rails(spec)
+        kit, height = self.kit, self._infill_height(spec)
         if spec.infill == "picket":
             assert kit.picket is not None
-            allowances = (
-                (rails.top.end_allowance[ends[0]], rails.top.end_allowance[ends[1]]),
-                (rails.bottom.end_allowance[ends[0]], rails.bottom.end_allowance[ends[1]]),
-            )
-            counted = self._counted(clear, shared)
-            return place_pickets(clear, counted, height, kit.picket, allowances, self.step), None
+            counted, rails = self._counted(clears), RailEnds.of(self._rails(spec), ends)
+            return place_pickets(clears.own, counted, height, kit.picket, rails, self.step), None
         assert kit.glass is not None
-        pane = spec.pane
-        return None, place_panel(clear, shared, height, pane, kit.glass, kit.unit, self.step)
+        return None, place_panel(clears, height, kit.glass, spec.pane, kit.unit, self.step)
 
     def _weeps(
         self,
-        clear: Length,
-        start: Length,
-        rail: Length,
+        rail: BottomRail,
         supports: tuple[Length, ...],
         pickets: Pickets | None,
         glass: Glass | None,
@@ -185,4 +177,4 @@ class Filler:
             return (), True
         obstacles = over_bottom_rail(kit, supports, pickets, glass)
         at_least = 2 if glass is not None else 1
-        return place_weeps(start, rail, kit.weep, at_least, obstacles, clear / 2, self.step)
+        return place_weeps(rail, kit.weep, at_least, obstacles, self.step)

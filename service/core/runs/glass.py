@@ -16,6 +16,7 @@ from service.core.measure import (
 )
 from service.core.records.kit import GlassKit
 from service.core.records.layout import Glass
+from service.core.runs.cuts import Clears
 
 MASS_PER_MM: Final = 2.5
 """kg/m2 of glass for each mm of nominal thickness: 2500 kg/m3."""
@@ -66,26 +67,20 @@ def panel_area(width: Length, height: Length, nominal_mm: float, unit: Unit) -> 
 
 
 def place_panel(
-    clear: Length,
-    shared: Length,
-    height: Length,
-    pane: int,
-    kit: GlassKit,
-    unit: Unit,
-    step: Length,
+    clears: Clears, height: Length, kit: GlassKit, pane: int, unit: Unit, step: Length
 ) -> Glass:
-    """The panel of a bay. clear: the bay's own; shared: its run's, which the panel is sized from.
+    """The panel of a bay: sized from the clear that its run shares, in the middle of its own.
 
-    Corners counter-clockwise from (0,0) as seen from outside; area in sq ft or m2, mass in lb
-    or kg.
+    pane: which of the kit's. Corners counter-clockwise from (0,0) as seen from outside; area in
+    sq ft or m2, mass in lb or kg.
     """
-    width = panel_width(shared, kit, step)
+    width = panel_width(clears.shared, kit, step)
     area, mass = panel_area(width, height, kit.panes[pane].nominal_mm, unit)
     return Glass(
         width=width,
         height=height,
         pane=pane,
-        side_gap=(clear - width) / 2,
+        side_gap=(clears.own - width) / 2,
         corners=((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)),
         area=area,
         mass=mass,

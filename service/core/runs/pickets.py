@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark
-from service.core.records.kit import PicketKit
+from service.core.records.kit import End, PicketKit, Rails
 from service.core.records.layout import Pickets, Spacer
 
 
@@ -22,20 +23,27 @@ def count_pickets(clear: Length, kit: PicketKit) -> int:
     return max(0, ceil_count((clear - kit.gap) / (kit.width + kit.gap)))
 
 
+@dataclass(frozen=True, slots=True)
+class RailEnds:
+    """What the top and the bottom rail of a row of pickets allow at their first and their second
+    end, along them. cosine: of a raked rail's pitch; its spacers are cut along the slope."""
+
+    top: tuple[Length, Length]
+    bottom: tuple[Length, Length]
+    cosine: float = 1.0
+
+    @classmethod
+    def of(cls, rails: Rails, ends: tuple[End, End], cosine: float = 1.0) -> RailEnds:
+        """Those of a kit's rails that end so."""
+        return cls(rails.top.allowances(ends), rails.bottom.allowances(ends), cosine)
+
+
 def place_pickets(
-    clear: Length,
-    counted: Length,
-    length: Length,
-    kit: PicketKit,
-    allowances: tuple[tuple[Length, Length], tuple[Length, Length]],
-    step: Length,
-    cosine: float = 1.0,
+    clear: Length, counted: Length, length: Length, kit: PicketKit, rails: RailEnds, step: Length
 ) -> Pickets:
     """The pickets of a bay, in plan. clear: the bay's own; counted: the clear that says how many,
-    most often its run's.
+    most often its run's; length: of a picket.
 
-    length: of a picket. allowances: (first end, second end) of the top and the bottom rail, along
-    it. cosine: of a raked rail's pitch; its spacers are cut along the slope.
     `equal` leaves count + 1 equal gaps; `spacer` and `punched` keep `gap` between pickets and
     centre the row. Centres are from the first clear face, on the grid.
     """
@@ -54,8 +62,8 @@ def place_pickets(
     if kit.spacing == "equal":
         loose = _widest(clear, centres, kit.width) - gap
         return Pickets(count, length, gap, end_gap, centres, (), max(0.0, loose))
-    spacers, empty = _spacers(count, gap / cosine, end_gap / cosine, allowances, step)
-    return Pickets(count, length, gap, end_gap, centres, spacers, empty * cosine)
+    spacers, empty = _spacers(count, gap / rails.cosine, end_gap / rails.cosine, rails, step)
+    return Pickets(count, length, gap, end_gap, centres, spacers, empty * rails.cosine)
 
 
 def _widest(clear: Length, centres: tuple[Length, ...], width: Length) -> Length:
@@ -65,11 +73,7 @@ def _widest(clear: Length, centres: tuple[Length, ...], width: Length) -> Length
 
 
 def _spacers(
-    count: int,
-    gap: Length,
-    end_gap: Length,
-    allowances: tuple[tuple[Length, Length], tuple[Length, Length]],
-    step: Length,
+    count: int, gap: Length, end_gap: Length, rails: RailEnds, step: Length
 ) -> tuple[tuple[Spacer, ...], Length]:
     """Full spacers between pickets, and cut ones from the rail's ends to the outer pickets; and how
     much of a rail they leave empty, each being cut down to a mark: of the two rails the more.
@@ -80,7 +84,7 @@ def _spacers(
     full = floor_to_mark(gap, step)
     between = (count - 1) * max(0.0, gap - full)
     empty = 0.0
-    for rail, ends in zip(("top", "bottom"), allowances, strict=True):
+    for rail, ends in (("top", rails.top), ("bottom", rails.bottom)):
         numbers = {full: count - 1} if count > 1 else {}
         left = between
         for allowance in ends:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
@@ -55,41 +56,49 @@ def over_bottom_rail(
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class BottomRail:
+    """A bay's bottom rail, as cut, from `start` to `end`; middle: the bay's own. All from the bay's
+    first face."""
+
+    start: Length
+    cut: Length
+    middle: Length
+
+    @property
+    def end(self) -> Length:
+        """Where it ends."""
+        return self.start + self.cut
+
+
 def place_weeps(
-    start: Length,
-    rail: Length,
+    rail: BottomRail,
     kit: Weep,
     at_least: int,
     obstacles: Sequence[tuple[Length, Length]],
-    middle: Length,
     step: Length,
 ) -> tuple[tuple[Length, ...], bool]:
     """Centres of the weep holes from the bay's first face, and whether the interval holds.
 
-    start: first face to rail end; rail: the bottom rail's cut. obstacles: (centre, half width)
-    of supports, blocks and pickets; a hole's edge clears each by one step. Even along the rail,
-    each moved to the nearest free mark (ties toward `middle`, the bay's), and one hole more,
-    up to TRIES, while an interval, rail ends included, is over the kit's. No row is placed that
-    would have its holes run into each other.
+    obstacles: (centre, half width) of supports, blocks and pickets; a hole's edge clears each by
+    one step. Even along the rail, each moved to the nearest free mark (ties toward the bay's
+    middle), and one hole more, up to TRIES, while an interval, rail ends included, is over the
+    kit's. No row is placed that would have its holes run into each other.
     """
-    count = max(1, at_least, ceil_count(rail / kit.max_interval) - 1)
-    if count > max(at_least, rail / (kit.diameter + step)):
+    count = max(1, at_least, ceil_count(rail.cut / kit.max_interval) - 1)
+    if count > max(at_least, rail.cut / (kit.diameter + step)):
         return (), False
     blocked = _blocked(obstacles, kit.diameter / 2 + step, step)
-    bounds = (start + kit.diameter / 2, start + rail - kit.diameter / 2)
+    bounds = (rail.start + kit.diameter / 2, rail.end - kit.diameter / 2)
     holes: tuple[Length, ...] = ()
     for number in range(count, count + TRIES):
-        even = [start + rail * i / (number + 1) for i in range(1, number + 1)]
-        found = {_nearest_free(at, blocked, bounds, middle, step) for at in even}
+        even = [rail.start + rail.cut * i / (number + 1) for i in range(1, number + 1)]
+        found = {_nearest_free(at, blocked, bounds, rail.middle, step) for at in even}
         holes = tuple(sorted(hole for hole in found if hole is not None))
-        if len(holes) >= count and _intervals_hold(start, rail, holes, kit.max_interval):
+        widest = widest_between(rail.start, *holes, rail.end)
+        if len(holes) >= count and widest <= kit.max_interval + TOUCH:
             return holes, True
     return holes, False
-
-
-def _intervals_hold(start: Length, rail: Length, holes: tuple[Length, ...], most: Length) -> bool:
-    ends = (start, *holes, start + rail)
-    return widest_between(*ends) <= most + TOUCH
 
 
 def _blocked(

@@ -14,7 +14,7 @@ from typing import Final, NamedTuple
 import shapely
 
 from service.core.measure import TOUCH, FromTo, Length, Point
-from service.core.records.layout import BlockingPiece
+from service.core.records.blocking import BlockingPiece
 from service.core.timber.fitting import Face, Need, fit
 from service.core.timber.frame import Frame
 

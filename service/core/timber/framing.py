@@ -13,8 +13,8 @@ from service.core.line.arcs import ArcSide
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter
 from service.core.measure import TOUCH, FromTo, Length, Point, ceil_to_mark, floor_to_mark
+from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
-from service.core.records.layout import BlockingPiece, PostFraming
 from service.core.timber.blocks import blocks_at, corners
 from service.core.timber.fitting import Need
 from service.core.timber.fixings import Fixing, fixing_places, fixings_at

@@ -12,8 +12,8 @@ from typing import Final, NamedTuple
 import shapely
 
 from service.core.measure import TOUCH, FromTo, Length, Point, convert
+from service.core.records.blocking import BlockingPiece
 from service.core.records.kit import Kit
-from service.core.records.layout import BlockingPiece
 from service.core.timber.blocks import Wanted, blocks_at, gap_below, half_of
 from service.core.timber.fitting import Need, is_held
 from service.core.timber.frame import Frame

@@ -9,7 +9,7 @@ from typing import Final
 import shapely
 
 from service.core.measure import Point
-from service.core.records.layout import BlockingPiece
+from service.core.records.blocking import BlockingPiece
 from service.core.timber.blocks import corners
 from service.core.timber.frame import Frame
 from service.drawings.ground import outline_of

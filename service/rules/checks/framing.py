@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.measure import TOUCH
+from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Framing
-from service.core.records.layout import BlockingPiece, PostFraming
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.saying import Saying, say_by_kit, tell_alike

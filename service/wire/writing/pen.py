@@ -20,12 +20,12 @@ from service.core.measure import (
     tape_text,
     tidy,
 )
+from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import (
     Bay,
     BayFill,
-    BlockingPiece,
     Glass,
     OpeningBuilt,
     Pickets,
