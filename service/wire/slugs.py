@@ -80,6 +80,7 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "twin_of_nothing": "A figure of a code has a twin and no value.",
     "least_over_greatest": "A least figure of a code is above the greatest of the same.",
     "case_never_holds": "An earlier case of a figure holds wherever this one would.",
+    "half_of_a_pair": "A figure of a code holds where the other half of it does not.",
     "count_not_whole": "A case of a count is no whole number.",
     "amendments_without_code": "There are amendments but no code.",
     "figure_not_in_code": "An amendment is of a figure that the code does not state.",

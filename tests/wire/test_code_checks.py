@@ -112,8 +112,12 @@ def test_a_least_figure_above_the_greatest() -> None:
         "climb_zone_to": {"when": [beyond(48, 5)], "cite": "c"},
     }
     assert faults(**cased) == [("climb_zone_to/when/0/value", "least_over_greatest")]
-    cased["climb_zone_to"]["when"][0]["above"] = 60
-    assert reply(small(code=town(**cased)))["findings"]
+    # Of risers either end says something by itself.
+    apart = {
+        "riser_min": {"when": [beyond(48, 9)], "cite": "c"},
+        "riser_max": {"when": [beyond(60, 5)], "cite": "c"},
+    }
+    assert reply(small(code=town(**apart)))["findings"]
     least, greatest = {"value": 3, "cite": "c"}, {"value": 2, "cite": "c"}
     counts = faults(flight_risers_min=least, flight_risers_max=greatest)
     assert counts == [("flight_risers_max/value", "least_over_greatest")]
@@ -144,6 +148,85 @@ def test_a_case_that_never_holds(cases: list[Json], never: list[int]) -> None:
     assert faults(guard_height=figure) == [
         (f"guard_height/when/{i}", "case_never_holds") for i in never
     ]
+
+
+FROM: Json = {"value": 5, "cite": "c"}
+TO: Json = {"value": 30, "cite": "c"}
+BEYOND_FROM: Json = {"when": [beyond(48, 5)], "cite": "c"}
+BEYOND_TO: Json = {"when": [beyond(48, 30)], "cite": "c"}
+
+
+@pytest.mark.parametrize(
+    ("figures", "where"),
+    [
+        ({"climb_zone_from": FROM}, "climb_zone_from/value"),
+        ({"climb_zone_to": TO}, "climb_zone_to/value"),
+        ({"climb_zone_from": BEYOND_FROM}, "climb_zone_from/when/0/value"),
+        # Over 4 ft nothing may be climbed by from 5 in up; under it from no height, up to 30 in.
+        ({"climb_zone_from": BEYOND_FROM, "climb_zone_to": TO}, "climb_zone_to/value"),
+        # The one over 4 ft, the other over 5.
+        (
+            {
+                "climb_zone_from": BEYOND_FROM,
+                "climb_zone_to": {"when": [beyond(60, 30)], "cite": "c"},
+            },
+            "climb_zone_from/when/0/value",
+        ),
+        # The end of the zone alone has none for a shared deck.
+        (
+            {
+                "climb_zone_from": FROM,
+                "climb_zone_to": {
+                    **TO,
+                    "when": [{"measure": "occupancy", "is": "shared", "cite": "c"}],
+                },
+            },
+            "climb_zone_to/when/0",
+        ),
+        ({"opening_sphere_upper": TO}, "opening_sphere_upper/value"),
+        ({"opening_sphere_upper_from": TO}, "opening_sphere_upper_from/value"),
+        ({"opening_not_required_guard_wide": TO}, "opening_not_required_guard_wide/value"),
+    ],
+)
+def test_half_of_a_pair(figures: Json, where: str) -> None:
+    """What cannot be judged by the one without the other: said where it stands, with its value."""
+    with pytest.raises(Unbuildable) as refused:
+        reply(small(code=town(**figures)))
+    (problem,) = refused.value.problems
+    assert (problem.pointer, problem.code) == (f"/code/figures/{where}", "half_of_a_pair")
+    told = "5" if where.startswith("climb_zone_from") or where.endswith("when/0") else "30"
+    assert f" {told}" in problem.message
+
+
+@pytest.mark.parametrize(
+    "figures",
+    [
+        {"climb_zone_from": FROM, "climb_zone_to": TO},
+        {"climb_zone_from": BEYOND_FROM, "climb_zone_to": BEYOND_TO},
+        # 4 ft is 48 in; and over 10 ft the zone begins lower, with the same end.
+        {
+            "climb_zone_from": {"when": [beyond(120, 3), beyond(48, 5)], "cite": "c"},
+            "climb_zone_to": {"when": [{**beyond(48, 30), "above": "4'"}], "cite": "c"},
+        },
+        # What is let through at the least says all by itself.
+        {"opening_not_required_guard": {"value": 4, "cite": "c"}},
+        {"climb_zone_from": {"when": [{"measure": "drop", "above": 48, "cite": "c"}], "cite": "c"}},
+    ],
+)
+def test_wholes(figures: Json) -> None:
+    """Wherever the one holds the other does."""
+    assert reply(small(code=town(**figures)))["findings"]
+
+
+@pytest.mark.parametrize("name", ["climb_zone_from", "climb_zone_to"])
+def test_half_a_pair_of_amendments(name: str) -> None:
+    """In Australia the zone is over 4 m alone; an amended end holds everywhere. Both may be."""
+    both = {"climb_zone_from": "100 mm", "climb_zone_to": "900 mm"}
+    with pytest.raises(Unbuildable) as refused:
+        reply(small(code="au-ncc-2022", amendments={name: both[name]}))
+    (problem,) = refused.value.problems
+    assert (problem.pointer, problem.code) == (f"/amendments/{name}", "half_of_a_pair")
+    assert reply(small(code="au-ncc-2022", amendments=both))["findings"]
 
 
 def test_a_count_that_is_not_whole() -> None:

@@ -12,6 +12,7 @@ from service.core.records.code import FIGURES, Code, Figure, FigureKind, When
 from service.core.records.figures import COUNT_MEASURES, LOADS
 from service.wire.forms.code import READS
 from service.wire.reading.code_checks import check_code
+from service.wire.reading.code_pairs import halved
 from service.wire.reading.lengths import Lengths
 
 Json = dict[str, Any]
@@ -109,7 +110,8 @@ def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool)
 def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendments") -> Code:
     """The code with the local authority's figures; each takes the place of the whole figure.
 
-    Refuses (Unbuildable) a figure that the code does not state, and impossible text.
+    Refuses (Unbuildable) a figure that the code does not state, half of a pair, and impossible
+    text.
     """
     lengths = Lengths(unit, unit)
     lengths.problems.extend(_unknown(code, amendments, pointer))
@@ -127,6 +129,7 @@ def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendm
                 published=old.value,
                 replaced=old if old.when else None,
             )
+    lengths.problems.extend(halved(figures, amendments, pointer))
     lengths.settle()
     return replace(code, figures=figures)
 
