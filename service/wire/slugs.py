@@ -84,6 +84,7 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "count_not_whole": "A case of a count is no whole number.",
     "amendments_without_code": "There are amendments but no code.",
     "figure_not_in_code": "An amendment is of a figure that the code does not state.",
+    "amendment_of_other_unit": "An amendment is near the code's figure in the other unit alone.",
     "given_twice": "An id, an edge, a bay, an opening of a flight or a price is given twice.",
     "no_such_edge": "An edge number that the outline does not have.",
     "edge_without_railing": "An opening or a no_post stretch on an edge that has no railing.",

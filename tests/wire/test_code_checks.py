@@ -16,6 +16,7 @@ import pytest
 
 from service.core.problems import Unbuildable
 from service.data.catalogue import BadFileError, load_catalogue
+from service.wire.reading.code import amend_code, read_code
 
 from .documents import reply, small
 
@@ -227,6 +228,80 @@ def test_half_a_pair_of_amendments(name: str) -> None:
     (problem,) = refused.value.problems
     assert (problem.pointer, problem.code) == (f"/amendments/{name}", "half_of_a_pair")
     assert reply(small(code="au-ncc-2022", amendments=both))["findings"]
+
+
+MILLIMETRES: Json = {"unit": "mm", "precision": 1}
+INCHES: Json = {"unit": "in"}
+
+
+@pytest.mark.parametrize(
+    ("unit", "code", "name", "sent", "takes"),
+    [
+        # 36 in is 914 mm by the code; 42 in is 1067.
+        (MILLIMETRES, "us-irc-2021", "guard_height", 36, ['36"', "36 mm"]),
+        (MILLIMETRES, "us-irc-2021", "guard_height", 42, ['42"', "42 mm"]),
+        (INCHES, "us-irc-2021", "guard_height", 1070, ["1070 mm", '1070"']),
+        (INCHES, "ca-nbc-2020", "guard_height", 1200, ["1200 mm", '1200"']),
+        (MILLIMETRES, "us-irc-2021", "riser_uniformity", 0.375, ['0.375"', "0.375 mm"]),
+        # 100 mm are 3.94 in, beside 4 in.
+        (INCHES, "us-irc-2021", "opening_sphere", 100, ["100 mm", '100"']),
+        # 60 lbf/ft is 0.88 kN/m, beside 0.73; 0.75 kN/m is 51 lbf/ft, beside 34.
+        (MILLIMETRES, "us-ibc-2021", "guard_line_load", 60, []),
+        (INCHES, "ca-nbc-2020", "guard_line_load", 0.75, []),
+        # 1 kPa is 20.9 psf.
+        (INCHES, "gb-eng-adk-2013", "infill_pressure", 1.2, []),
+    ],
+)
+def test_an_amendment_in_the_other_unit(
+    unit: Json, code: str, name: str, sent: float, takes: list[str]
+) -> None:
+    """Else every guard would keep 36 mm, or none 1070 in. As text it is taken for what it says."""
+    kit = "picket-glass-surface-in" if unit is INCHES else "glass-picket-surface-mm"
+    points = [[0, 0], [240, 0], [240, 144], [0, 144]]
+    if unit is MILLIMETRES:
+        points = [[25 * x, 25 * y] for x, y in points]
+    deck: Json = {
+        **unit,
+        **{"code": code, "kit": kit, "guard": {"infill": "picket"}},
+        "levels": [{"id": "main", "outline": {"points": points}}],
+    }
+    with pytest.raises(Unbuildable) as refused:
+        reply({**deck, "amendments": {name: sent}})
+    (problem,) = refused.value.problems
+    assert (problem.pointer, problem.code) == (f"/amendments/{name}", "amendment_of_other_unit")
+    assert problem.message.startswith(f"{sent} ")
+    for text in takes:
+        assert text in problem.message
+        assert reply(
+            {**deck, "amendments": {name: text}, "guard": {**deck["guard"], "height": "1 m"}}
+        )
+
+
+@pytest.mark.parametrize(
+    ("name", "sent"),
+    [
+        # A guard from any drop at all; none under 8 ft; a zone to climb by that begins at an inch.
+        ("guard_required_drop", 1),
+        ("guard_required_drop", 0.01),
+        ("guard_required_drop", 96),
+        ("guard_height", 60),
+        ("flight_rise_max", 9999),
+        ("riser_uniformity", 1),
+        ("guard_point_load", 890),
+    ],
+)
+def test_amendments_that_may_be_meant(name: str, sent: float) -> None:
+    """They are far off the code's figure, or its load by a pound's newtons, and are taken."""
+    assert reply(small(code="us-irc-2021", amendments={name: sent}))["findings"]
+
+
+def test_an_amendment_by_any_case() -> None:
+    """12 m of drop ask for 1500 mm in this code, and else for 60: 50 is near the latter."""
+    case = {"measure": "drop", "above": 12000, "value": 1500, "cite": "c"}
+    figure = {"value": 60, "when": [case], "cite": "c"}
+    document: Json = {**TOWN, "unit": "mm", "figures": {"guard_height": figure}}
+    code = amend_code(read_code(document, "mm"), {"guard_height": 50}, "mm")
+    assert code.figures["guard_height"].value == 50
 
 
 def test_a_count_that_is_not_whole() -> None:
