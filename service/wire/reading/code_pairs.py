@@ -72,11 +72,10 @@ def halved(figures: Mapping[str, Figure], amendments: Json, pointer: str) -> Ite
     """Amendments whose other half does not hold wherever they do. figures: with them."""
     for name, other in TOGETHER:
         partner = figures.get(other)
-        if name in amendments and name in figures and (partner is None or partner.value is None):
-            also = f"amend {other} as well" if partner is not None else "leave it out"
-            has = "in its cases alone" if partner is not None else "nowhere"
+        if name in amendments and partner is not None and partner.value is None:
             message = (
-                f"An amended {name}, here {echo(amendments[name])}, holds everywhere and the code "
-                f"has {other} {has}; the one says nothing without the other: {also}."
+                f"An amended {name}, here {echo(amendments[name])}, holds everywhere, and the code "
+                f"has {other} in its cases alone; the one says nothing without the other: amend "
+                f"{other} as well."
             )
             yield Problem(f"{pointer}/{name}", SLUG, message)
