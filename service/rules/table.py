@@ -277,6 +277,12 @@ RULES: Final[dict[str, Rule]] = {
         "and whether two setting blocks have room under it.",
         subject="room to lift the glass in",
     ),
+    "setting_blocks": Rule(
+        "engineering",
+        "Whether setting blocks are as long as the trade has them for the area of their panel, and "
+        "off its quarter points as far from its corners; a warning, as the glass stands on them.",
+        subject="the setting blocks",
+    ),
     "infill_held": Rule(
         "kit",
         "Whether pickets and panels, cut down to the mark, still reach into the top rail when "

@@ -368,6 +368,28 @@ def test_glass_stands_under_a_top_rail(code: str) -> None:
     assert results(code, "glass_top_rail", **guard) == {"pass"}
 
 
+@pytest.mark.parametrize("code", [NCC, NZ])
+def test_a_top_rail_over_a_drop_that_is_not_given(code: str) -> None:
+    """From 1 m of fall it is required, and these panels have one whatever the drop; over less
+    nothing is asked."""
+    deck = document(code, guard={"infill": "glass", "height": 1100})
+    del deck["levels"][0]["drop"]
+    (told,) = _of_rail(deck)
+    assert told["result"] == "pass"
+    assert "such a rail may be required, by the drop" in told["message"]
+    deck["levels"][0]["drop"] = 999
+    assert _of_rail(deck) == []
+    deck["levels"][0]["drop"] = 1000
+    (told,) = _of_rail(deck)
+    assert "such a rail is required (" in told["message"]
+
+
+def _of_rail(deck: Any) -> list[Any]:
+    """What is said of the top rail of its glass."""
+    findings = answer_document(deck, catalogue())["findings"]
+    return [finding for finding in findings if finding["rule"] == "glass_top_rail"]
+
+
 @pytest.mark.parametrize(
     ("gap", "wanted"),
     [(99, "pass"), (100, "fail"), (101, "fail"), (199, "fail"), (200, "pass"), (201, "pass")],

@@ -1,9 +1,11 @@
 """Loads that hang on the place: those of a flight are others than those of a deck.
 
 Figures of the facts on codes, 4.2 (England: stairs of a dwelling 0.36 kN/m, 0.25 kN and
-0.5 kN/m2; external balconies and other residential 0.74, 0.5 and 1.0) and 6.2 (New Zealand: stairs
-of a household 0.35 kN/m, decks 0.75), and 2.2 (IBC: 50 lb/ft, but in one- and two-family dwellings
-the 200 lb alone).
+0.5 kN/m2; external balconies and other residential 0.74, 0.5 and 1.0), 5.2 (Australia: what is
+inside or serves one dwelling 0.35 kN/m, 0.25 kN and 0.5 kPa; external balconies 0.75, 0.5 and 1.0)
+and 6.2 (New Zealand: stairs of a household 0.35 kN/m, decks 0.75), 2.2 (IBC: 50 lb/ft, but in one-
+and two-family dwellings the 200 lb alone), and 3.2 (NBC: 0.5 kN/m for dwellings and exterior guards
+of not more than two units, 0.75 for all others).
 """
 
 from __future__ import annotations
@@ -25,7 +27,7 @@ from .small import bay, code_with, flight, glass, glass_bay, pickets, post, rake
 from .strong import STRONG, loads, said, strong_kit, worst
 
 Json = dict[str, Any]
-ADK, NZ = "gb-eng-adk-2013", "nz-f4-as1"
+ADK, NZ, NCC, NBC = "gb-eng-adk-2013", "nz-f4-as1", "au-ncc-2022", "ca-nbc-2020"
 STAIRS: Json = {"id": "front", "opening": "main/steps", "rise": 1200, "risers": 7, "going": 280}
 DECK: Json = {
     "unit": "mm",
@@ -65,16 +67,18 @@ def governing(code: str, rule: str, infill: str = "picket", **more: Any) -> tupl
 
 
 @pytest.mark.parametrize(
-    ("rule", "infill", "level", "on_stairs"),
+    ("code", "rule", "infill", "level", "on_stairs"),
     [
-        ("strength_rail", "picket", "500 N", "250 N"),
-        ("strength_infill", "picket", "500 N", "250 N"),
-        ("strength_glass", "glass", " 1 kPa", " 0.5 kPa"),
+        (ADK, "strength_rail", "picket", "500 N", "250 N"),
+        (ADK, "strength_infill", "picket", "500 N", "250 N"),
+        (ADK, "strength_glass", "glass", " 1 kPa", " 0.5 kPa"),
+        (NCC, "strength_infill", "picket", "500 N", "250 N"),
+        (NCC, "strength_glass", "glass", " 1 kPa", " 0.5 kPa"),
     ],
 )
-def test_england(rule: str, infill: str, level: str, on_stairs: str) -> None:
+def test_bays(code: str, rule: str, infill: str, level: str, on_stairs: str) -> None:
     """Bays of the flight by the loads of stairs, those of the level by an external balcony's."""
-    reply, found = governing(ADK, rule, infill)
+    reply, found = governing(code, rule, infill)
     raked = set(reply["flights"][0]["bays"])
     assert raked < found.keys()
     for place, case in found.items():
@@ -83,12 +87,16 @@ def test_england(rule: str, infill: str, level: str, on_stairs: str) -> None:
 
 @pytest.mark.parametrize(
     ("code", "level", "on_stairs"),
-    [(ADK, "0.74 kN/m", "0.36 kN/m"), (NZ, "0.75 kN/m", "point load of 600 N")],
+    [
+        (ADK, "0.74 kN/m", "0.36 kN/m"),
+        (NZ, "0.75 kN/m", "point load of 600 N"),
+        (NCC, "0.75 kN/m", "point load of 600 N"),
+    ],
 )
 @pytest.mark.parametrize("rule", ["strength_post", "strength_base"])
 def test_posts(code: str, level: str, on_stairs: str, rule: str) -> None:
-    """Posts on treads by the loads of stairs: in New Zealand 0.35 x 0.956 m is less than 600 N. The
-    posts at the head meet a rail of the level too, and take its load."""
+    """Posts on treads by the loads of stairs: in New Zealand and Australia 0.35 x 0.956 m is less
+    than 600 N. The posts at the head meet a rail of the level too, and take its load."""
     reply, found = governing(code, rule)
     on_treads = {
         each["id"] for each in reply["posts"] if each["id"] in reply["flights"][0]["posts"]
@@ -100,10 +108,14 @@ def test_posts(code: str, level: str, on_stairs: str, rule: str) -> None:
         assert (on_stairs if place in on_treads else level) in case, (place, case)
 
 
-@pytest.mark.parametrize(("code", "load"), [(ADK, "0.74 kN/m"), (NZ, "0.75 kN/m")])
-def test_a_shared_flight(code: str, load: str) -> None:
-    """Other residential in England; in New Zealand as a deck, as nothing less is known of."""
-    cases = set(governing(code, "strength_post", occupancy="shared")[1].values())
+@pytest.mark.parametrize("use", ["shared", "shared_by_two"])
+@pytest.mark.parametrize(
+    ("code", "load"), [(ADK, "0.74 kN/m"), (NZ, "0.75 kN/m"), (NCC, "0.75 kN/m")]
+)
+def test_a_shared_flight(code: str, load: str, use: str) -> None:
+    """Other residential in England; in New Zealand and Australia as a deck, as nothing less is
+    known of."""
+    cases = set(governing(code, "strength_post", occupancy=use)[1].values())
     assert len(cases) == 1
     assert load in cases.pop()
 
@@ -132,6 +144,35 @@ def test_houses_by_the_ibc(code: str, occupancy: str | None, load: str) -> None:
     assert load in bent["case"]
     named = [f for f in findings if f["rule"] == "guard_height"]
     assert [f["limit"] for f in named] == [36 if occupancy in ("dwelling", "house") else 42]
+
+
+@pytest.mark.parametrize(
+    ("use", "line", "height"),
+    [
+        (None, 0.5, 900),
+        ("dwelling", 0.5, 900),
+        ("shared_by_two", 0.5, 1070),
+        ("shared", 0.75, 1070),
+    ],
+)
+def test_two_dwellings_by_the_nbc(use: str | None, line: float, height: float) -> None:
+    """A deck of two has the height of any shared one, as its guard serves more than one unit
+    (9.8.8.3), and the loads of guards of not more than two (Table 9.8.8.2): posts 1.5 m apart carry
+    0.5 x 1.5, less than the 1.0 kN at a point, and 0.75 x 1.5 = 1.125 kN, which is more."""
+    more = {} if use is None else {"occupancy": use}
+    kit = copy.deepcopy(catalogue().kits["glass-picket-surface-mm"].document)
+    kit["max_centres"]["picket"] = 1510
+    deck: Json = {
+        **{"unit": "mm", "kit": kit, "code": NBC, "guard": {"infill": "picket", "height": 1070}},
+        **more,
+        "levels": [{**DECK["levels"][0], "openings": []}],
+    }
+    findings = answer_document(deck, catalogue())["findings"]
+    bent = [f for f in findings if f["rule"] == "strength_post" and f.get("unit") == "MPa"]
+    assert {"line load" if "line load" in f["case"] else "1000 N" for f in bent} == {
+        "line load" if line > 0.7 else "1000 N"
+    }
+    assert [f["limit"] for f in findings if f["rule"] == "guard_height"] == [height]
 
 
 def cased(name: str, own: float, at: float, measure: Any = "risers") -> Code:
@@ -263,12 +304,13 @@ def test_pickets_that_share_by_the_code(gap: float, count: int, ratio: float) ->
 
 
 def test_three_share_in_a_house_by_the_nbc_and_none_elsewhere() -> None:
-    """0.5 kN on 300 x 300 mm in dwellings, on 100 x 100 mm in all others."""
+    """0.5 kN on 300 x 300 mm in dwellings and for two, on 100 x 100 mm in all others."""
     cases = {
-        use: set(governing("ca-nbc-2020", "strength_infill", occupancy=use)[1].values())
-        for use in ("dwelling", "shared")
+        use: set(governing(NBC, "strength_infill", occupancy=use)[1].values())
+        for use in ("dwelling", "shared_by_two", "shared")
     }
     assert cases["dwelling"] == {"1.5 times the infill's load of 500 N shared by 3 pickets"}
+    assert cases["shared_by_two"] == cases["dwelling"]
     assert cases["shared"] == {"1.5 times the infill's load of 500 N on one picket"}
 
 

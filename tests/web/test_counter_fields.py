@@ -520,7 +520,8 @@ def test_who_uses_the_deck_is_said_with_one_choice(page: Any) -> None:
     use = page.locator("[id='f.occupancy']")
     assert use.input_value() == ""
     house = "One household, in a house of one or two"
-    words = ["Not said", "One household", house, "Shared, or open to others"]
+    two = "Shared by two households and nobody else"
+    words = ["Not said", "One household", house, two, "Shared, or open to others"]
     assert use.locator("option").all_inner_texts() == words
     page.locator("[id='f.code']").select_option("ca-nbc-2020")
     page.locator("[id='f.height']").fill("1000 mm")

@@ -16,6 +16,7 @@ import pytest
 
 from service.core.problems import Unbuildable
 from service.data.catalogue import BadFileError, load_catalogue
+from service.wire.reading.code import amend_code, read_code
 
 from .documents import reply, small
 
@@ -112,8 +113,12 @@ def test_a_least_figure_above_the_greatest() -> None:
         "climb_zone_to": {"when": [beyond(48, 5)], "cite": "c"},
     }
     assert faults(**cased) == [("climb_zone_to/when/0/value", "least_over_greatest")]
-    cased["climb_zone_to"]["when"][0]["above"] = 60
-    assert reply(small(code=town(**cased)))["findings"]
+    # Of risers either end says something by itself.
+    apart = {
+        "riser_min": {"when": [beyond(48, 9)], "cite": "c"},
+        "riser_max": {"when": [beyond(60, 5)], "cite": "c"},
+    }
+    assert reply(small(code=town(**apart)))["findings"]
     least, greatest = {"value": 3, "cite": "c"}, {"value": 2, "cite": "c"}
     counts = faults(flight_risers_min=least, flight_risers_max=greatest)
     assert counts == [("flight_risers_max/value", "least_over_greatest")]
@@ -144,6 +149,159 @@ def test_a_case_that_never_holds(cases: list[Json], never: list[int]) -> None:
     assert faults(guard_height=figure) == [
         (f"guard_height/when/{i}", "case_never_holds") for i in never
     ]
+
+
+FROM: Json = {"value": 5, "cite": "c"}
+TO: Json = {"value": 30, "cite": "c"}
+BEYOND_FROM: Json = {"when": [beyond(48, 5)], "cite": "c"}
+BEYOND_TO: Json = {"when": [beyond(48, 30)], "cite": "c"}
+
+
+@pytest.mark.parametrize(
+    ("figures", "where"),
+    [
+        ({"climb_zone_from": FROM}, "climb_zone_from/value"),
+        ({"climb_zone_to": TO}, "climb_zone_to/value"),
+        ({"climb_zone_from": BEYOND_FROM}, "climb_zone_from/when/0/value"),
+        # Over 4 ft nothing may be climbed by from 5 in up; under it from no height, up to 30 in.
+        ({"climb_zone_from": BEYOND_FROM, "climb_zone_to": TO}, "climb_zone_to/value"),
+        # The one over 4 ft, the other over 5.
+        (
+            {
+                "climb_zone_from": BEYOND_FROM,
+                "climb_zone_to": {"when": [beyond(60, 30)], "cite": "c"},
+            },
+            "climb_zone_from/when/0/value",
+        ),
+        # The end of the zone alone has none for a shared deck.
+        (
+            {
+                "climb_zone_from": FROM,
+                "climb_zone_to": {
+                    **TO,
+                    "when": [{"measure": "occupancy", "is": "shared", "cite": "c"}],
+                },
+            },
+            "climb_zone_to/when/0",
+        ),
+        ({"opening_sphere_upper": TO}, "opening_sphere_upper/value"),
+        ({"opening_sphere_upper_from": TO}, "opening_sphere_upper_from/value"),
+        ({"opening_not_required_guard_wide": TO}, "opening_not_required_guard_wide/value"),
+    ],
+)
+def test_half_of_a_pair(figures: Json, where: str) -> None:
+    """What cannot be judged by the one without the other: said where it stands, with its value."""
+    with pytest.raises(Unbuildable) as refused:
+        reply(small(code=town(**figures)))
+    (problem,) = refused.value.problems
+    assert (problem.pointer, problem.code) == (f"/code/figures/{where}", "half_of_a_pair")
+    told = "5" if where.startswith("climb_zone_from") or where.endswith("when/0") else "30"
+    assert f" {told}" in problem.message
+
+
+@pytest.mark.parametrize(
+    "figures",
+    [
+        {"climb_zone_from": FROM, "climb_zone_to": TO},
+        {"climb_zone_from": BEYOND_FROM, "climb_zone_to": BEYOND_TO},
+        # 4 ft is 48 in; and over 10 ft the zone begins lower, with the same end.
+        {
+            "climb_zone_from": {"when": [beyond(120, 3), beyond(48, 5)], "cite": "c"},
+            "climb_zone_to": {"when": [{**beyond(48, 30), "above": "4'"}], "cite": "c"},
+        },
+        # What is let through at the least says all by itself.
+        {"opening_not_required_guard": {"value": 4, "cite": "c"}},
+        {"climb_zone_from": {"when": [{"measure": "drop", "above": 48, "cite": "c"}], "cite": "c"}},
+    ],
+)
+def test_wholes(figures: Json) -> None:
+    """Wherever the one holds the other does."""
+    assert reply(small(code=town(**figures)))["findings"]
+
+
+@pytest.mark.parametrize("name", ["climb_zone_from", "climb_zone_to"])
+def test_half_a_pair_of_amendments(name: str) -> None:
+    """In Australia the zone is over 4 m alone; an amended end holds everywhere. Both may be."""
+    both = {"climb_zone_from": "100 mm", "climb_zone_to": "900 mm"}
+    with pytest.raises(Unbuildable) as refused:
+        reply(small(code="au-ncc-2022", amendments={name: both[name]}))
+    (problem,) = refused.value.problems
+    assert (problem.pointer, problem.code) == (f"/amendments/{name}", "half_of_a_pair")
+    assert reply(small(code="au-ncc-2022", amendments=both))["findings"]
+
+
+MILLIMETRES: Json = {"unit": "mm", "precision": 1}
+INCHES: Json = {"unit": "in"}
+
+
+@pytest.mark.parametrize(
+    ("unit", "code", "name", "sent", "takes"),
+    [
+        # 36 in is 914 mm by the code; 42 in is 1067.
+        (MILLIMETRES, "us-irc-2021", "guard_height", 36, ['36"', "36 mm"]),
+        (MILLIMETRES, "us-irc-2021", "guard_height", 42, ['42"', "42 mm"]),
+        (INCHES, "us-irc-2021", "guard_height", 1070, ["1070 mm", '1070"']),
+        (INCHES, "ca-nbc-2020", "guard_height", 1200, ["1200 mm", '1200"']),
+        (MILLIMETRES, "us-irc-2021", "riser_uniformity", 0.375, ['0.375"', "0.375 mm"]),
+        # 100 mm are 3.94 in, beside 4 in.
+        (INCHES, "us-irc-2021", "opening_sphere", 100, ["100 mm", '100"']),
+        # 60 lbf/ft is 0.88 kN/m, beside 0.73; 0.75 kN/m is 51 lbf/ft, beside 34.
+        (MILLIMETRES, "us-ibc-2021", "guard_line_load", 60, []),
+        (INCHES, "ca-nbc-2020", "guard_line_load", 0.75, []),
+        # 1 kPa is 20.9 psf.
+        (INCHES, "gb-eng-adk-2013", "infill_pressure", 1.2, []),
+    ],
+)
+def test_an_amendment_in_the_other_unit(
+    unit: Json, code: str, name: str, sent: float, takes: list[str]
+) -> None:
+    """Else every guard would keep 36 mm, or none 1070 in. As text it is taken for what it says."""
+    kit = "picket-glass-surface-in" if unit is INCHES else "glass-picket-surface-mm"
+    points = [[0, 0], [240, 0], [240, 144], [0, 144]]
+    if unit is MILLIMETRES:
+        points = [[25 * x, 25 * y] for x, y in points]
+    deck: Json = {
+        **unit,
+        **{"code": code, "kit": kit, "guard": {"infill": "picket"}},
+        "levels": [{"id": "main", "outline": {"points": points}}],
+    }
+    with pytest.raises(Unbuildable) as refused:
+        reply({**deck, "amendments": {name: sent}})
+    (problem,) = refused.value.problems
+    assert (problem.pointer, problem.code) == (f"/amendments/{name}", "amendment_of_other_unit")
+    assert problem.message.startswith(f"{sent} ")
+    for text in takes:
+        assert text in problem.message
+        assert reply(
+            {**deck, "amendments": {name: text}, "guard": {**deck["guard"], "height": "1 m"}}
+        )
+
+
+@pytest.mark.parametrize(
+    ("name", "sent"),
+    [
+        # A guard from any drop at all; none under 8 ft; a zone to climb by that begins at an inch.
+        ("guard_required_drop", 1),
+        ("guard_required_drop", 0.01),
+        ("guard_required_drop", 96),
+        ("guard_height", 60),
+        ("flight_rise_max", 9999),
+        ("riser_uniformity", 1),
+        ("guard_point_load", 890),
+    ],
+)
+def test_amendments_that_may_be_meant(name: str, sent: float) -> None:
+    """They are far off the code's figure, or its load by a pound's newtons, and are taken."""
+    assert reply(small(code="us-irc-2021", amendments={name: sent}))["findings"]
+
+
+def test_an_amendment_by_any_case() -> None:
+    """12 m of drop ask for 1500 mm in this code, and else for 60: 50 is near the latter."""
+    case = {"measure": "drop", "above": 12000, "value": 1500, "cite": "c"}
+    figure = {"value": 60, "when": [case], "cite": "c"}
+    document: Json = {**TOWN, "unit": "mm", "figures": {"guard_height": figure}}
+    code = amend_code(read_code(document, "mm"), {"guard_height": 50}, "mm")
+    assert code.figures["guard_height"].value == 50
 
 
 def test_a_count_that_is_not_whole() -> None:

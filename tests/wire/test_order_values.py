@@ -123,6 +123,19 @@ def test_to_measure_again_is_said_until_every_panel_was() -> None:
         ),
         ("ca-nbc-2020", "house", "was read for one dwelling's deck"),
         ("gb-eng-adk-2013", "shared", "was read for a shared deck"),
+        ("gb-eng-adk-2013", "shared_by_two", "was read for a shared deck"),
+        (
+            "ca-nbc-2020",
+            "shared_by_two",
+            "was read for a deck that two dwellings share and nobody else",
+        ),
+        (
+            "ca-nbc-2020",
+            "shared",
+            "was read for a shared deck, not one that two dwellings share and nobody else",
+        ),
+        # Its loads alone are others there.
+        ("au-ncc-2022", None, "was read for one dwelling's deck, not a shared deck"),
         # R312 has one figure for all.
         ("us-irc-2021", None, None),
     ],
@@ -142,7 +155,10 @@ def test_the_use_that_a_code_was_read_for_is_said(
     [
         ("us-irc-2021", "shared", True),  # of one- and two-family dwellings and townhouses
         ("au-ncc-2022", "shared", True),  # of houses: class 1 and 10
+        ("us-irc-2021", "shared_by_two", True),
         ("us-irc-2021", "dwelling", False),
+        ("au-ncc-2022", "dwelling", False),
+        ("ca-nbc-2020", "shared_by_two", False),
         ("us-ibc-2021", "shared", False),
     ],
 )

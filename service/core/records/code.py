@@ -6,6 +6,7 @@ at the limit itself, and whether the text was seen or is from memory.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Final, NamedTuple
 
@@ -208,7 +209,7 @@ class Code:
     """A code document: its figures by name.
 
     occupancy: the use that they are read for, None where none is given. told_apart: the uses that
-    the code has figures of their own for.
+    the code has figures of their own for; sized_apart: those for which not only loads are others.
     """
 
     id: str
@@ -217,6 +218,7 @@ class Code:
     figures: dict[str, Figure]
     occupancy: str | None = None
     told_apart: tuple[str, ...] = ()
+    sized_apart: tuple[str, ...] = ()
 
     def figure(self, name: str) -> Figure | None:
         """The figure of that name, or None where this code states none."""
@@ -240,12 +242,22 @@ class Code:
             for name, figure in self.figures.items()
         }
         stated = {name: f for name, f in figures.items() if f.value is not None or f.when}
-        words = {
-            case.word
-            for figure in self.figures.values()
-            for case in figure.when
-            if case.measure == "occupancy" and case.word is not None
-        }
+        sizes = [figure for name, figure in self.figures.items() if name not in LOADED]
         return replace(
-            self, figures=stated, occupancy=use.occupancy, told_apart=tuple(sorted(words))
+            self,
+            figures=stated,
+            occupancy=use.occupancy,
+            told_apart=_uses_told(self.figures.values()),
+            sized_apart=_uses_told(sizes),
         )
+
+
+def _uses_told(figures: Iterable[Figure]) -> tuple[str, ...]:
+    """The uses of a deck that these figures have cases for."""
+    words = {
+        case.word
+        for figure in figures
+        for case in figure.when
+        if case.measure == "occupancy" and case.word is not None
+    }
+    return tuple(sorted(words))

@@ -38,14 +38,14 @@ Measure: TypeAlias = Literal[
 LENGTH_MEASURES: Final = ("drop", "drop_to_ground", "drop_to_next_level", "height", "going")
 COUNT_MEASURES: Final = ("risers", "occupants")
 WORD_MEASURES: Final[dict[str, tuple[str, ...]]] = {
-    "occupancy": ("dwelling", "shared", "house"),
+    "occupancy": ("dwelling", "shared", "house", "shared_by_two"),
     "infill": ("picket", "glass"),
     "beneath": ("walked", "shielded"),
 }
 """Measures that are one of a few words."""
-ALSO: Final = {"house": "dwelling"}
-"""What else an occupancy is: the dwelling of a house is a dwelling, where a code tells no more
-apart."""
+ALSO: Final = {"house": "dwelling", "shared_by_two": "shared"}
+"""What else an occupancy is: the dwelling of a house is a dwelling, and a deck of two dwellings a
+shared one, where a code tells no more apart."""
 
 APPLIES_TO: Final = ("required guards", "all guards")
 LAMINATED: Final = "laminated"

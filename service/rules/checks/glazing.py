@@ -117,13 +117,15 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
 
 
 def _railed(job: Job, asked: Figure, drops: Drops, here: Here, in_leaf: bool) -> Finding | None:
-    figure = asked.at(drops, here)
+    over = asked.over(drops, here)
+    figure = next((one for one in over if one is not None), None)
     if figure is None:
         return None
     holder = "the frame of the leaf holds" if in_leaf else "the posts hold"
+    wanted = "is required" if None not in over else "may be required, by the drop"
     sentence = (
         f"the glass stands under a top rail that {holder}, not the glass, so the rail stays "
-        f"if a pane goes; such a rail is required {job.clause(figure)}"
+        f"if a pane goes; such a rail {wanted} {job.clause(figure)}"
     )
     return say_by_figure("glass_top_rail", "pass", sentence, figure, None)
 

@@ -14,6 +14,7 @@ from service.core.records.layout import Glass
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.alike import bay_kinds
 from service.rules.carried import span
+from service.rules.checks.blocks import room_for
 from service.rules.filled import panels
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
@@ -90,7 +91,7 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
 def _short_of_room(job: Job, length: Length, blocks: tuple[Length, ...]) -> Finding | None:
     """What is said of blocks that are longer than their places leave them; None where they fit."""
     first, second = blocks
-    room = steady(min(2 * first, second - first))
+    room = room_for(blocks)
     if length <= room + TOUCH:
         return None
     sentence = (

@@ -87,11 +87,12 @@ class DeckForm(Record):
         "Occupancy",
         "Whether the deck serves one `dwelling`, one of a `house` of no more than two (which is a "
         "dwelling as well, where a code has nothing else for it), or is `shared` by more than one "
-        "or by the public, where a code tells one from the other. Left out, it is what the code is "
-        "ordinarily for.",
+        "or by the public, or `shared_by_two` dwellings and nobody else (which is shared as well), "
+        "where a code tells one from the other. Left out, it is what the code is ordinarily for.",
         "dwelling",
         "shared",
         "house",
+        "shared_by_two",
         required=False,
     )
     occupants = Count(

@@ -12,6 +12,8 @@ from service.core.records.code import FIGURES, Code, Figure, FigureKind, When
 from service.core.records.figures import COUNT_MEASURES, LOADS
 from service.wire.forms.code import READS
 from service.wire.reading.code_checks import check_code
+from service.wire.reading.code_pairs import halved
+from service.wire.reading.code_units import of_other_unit
 from service.wire.reading.lengths import Lengths
 
 Json = dict[str, Any]
@@ -109,7 +111,8 @@ def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool)
 def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendments") -> Code:
     """The code with the local authority's figures; each takes the place of the whole figure.
 
-    Refuses (Unbuildable) a figure that the code does not state, and impossible text.
+    Refuses (Unbuildable) a figure that the code does not state, a number of the other unit, half of
+    a pair, and impossible text.
     """
     lengths = Lengths(unit, unit)
     lengths.problems.extend(_unknown(code, amendments, pointer))
@@ -119,6 +122,8 @@ def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendm
             length = FIGURES[name][0] == "length"
             new = lengths.above(amendments, name, pointer) if length else value
             old = figures[name]
+            slip = of_other_unit(old, value, unit, f"{pointer}/{name}")
+            lengths.problems.extend([] if slip is None else [slip])
             figures[name] = replace(
                 old,
                 value=new,
@@ -127,6 +132,7 @@ def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendm
                 published=old.value,
                 replaced=old if old.when else None,
             )
+    lengths.problems.extend(halved(figures, amendments, pointer))
     lengths.settle()
     return replace(code, figures=figures)
 

@@ -1,5 +1,6 @@
 """Wire: faults of a code document that show only between its members: twins that are no twins, a
-least figure above its greatest, cases that an earlier one keeps from ever holding."""
+least figure above its greatest, cases that an earlier one keeps from ever holding, and halves of a
+pair (`code_pairs`)."""
 
 from __future__ import annotations
 
@@ -9,8 +10,10 @@ from typing import Any, Final, NamedTuple
 from service.core.measure import TOUCH, Unit, convert, number_text
 from service.core.problems import Problem
 from service.core.records.code import FIGURES, FigureKind
-from service.core.records.figures import ALSO, COUNT_MEASURES, LOADS
+from service.core.records.figures import COUNT_MEASURES, LOADS
 from service.rules.words import LOAD_UNITS
+from service.wire.reading.code_cases import covers, length_of
+from service.wire.reading.code_pairs import halves
 from service.wire.reading.lengths import Lengths
 
 Json = dict[str, Any]
@@ -60,6 +63,7 @@ def check_code(document: Json, pointer: str) -> Iterator[Problem]:
         yield from _shadowed(node.get("when", ()), at, own)
     for least, greatest in PAIRS:
         yield from _crossed(figures, least, greatest, pointer, own)
+    yield from halves(figures, pointer, own)
 
 
 def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Iterator[Problem]:
@@ -76,8 +80,8 @@ def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Itera
         wanted = Lengths(own, other).load(float(node[name]), kind)
         given, unit = float(node[twin]), LOAD_UNITS[kind, other]
     else:
-        wanted = convert(_length(node, name, own), own, other)
-        given, unit = _length(node, twin, other), other
+        wanted = convert(length_of(node, name, own), own, other)
+        given, unit = length_of(node, twin, other), other
     if abs(given - wanted) > APART * wanted + TOUCH:
         message = (
             f"The {twin} {number_text(given, 3)} {unit} is not taken: it is what the code prints "
@@ -86,39 +90,17 @@ def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Itera
         yield Problem(f"{at}/{twin}", "twins_apart", message)
 
 
-def _length(node: Json, name: str, unit: Unit) -> float:
-    return Lengths(unit, unit).least(node, name, "")
-
-
 def _shadowed(cases: list[Json], at: str, own: Unit) -> Iterator[Problem]:
     """Cases that an earlier one of the same measure goes before wherever they would hold."""
     for i, case in enumerate(cases):
         for j, earlier in enumerate(cases[:i]):
-            if earlier["measure"] == case["measure"] and _covers(earlier, case, own):
+            if covers(earlier, case, own):
                 message = (
                     f"It never holds, as when/{j} holds wherever it would and the first case that "
                     "applies counts: put it before that one."
                 )
                 yield Problem(f"{at}/when/{i}", "case_never_holds", message)
                 break
-
-
-def _covers(earlier: Json, case: Json, own: Unit) -> bool:
-    """Whether the earlier case holds wherever the other does."""
-    if "is" in case:
-        return earlier.get("is") in (case["is"], ALSO.get(case["is"]))
-    if "is" in earlier:
-        return False
-    (first, strict), (second, also) = _begins(earlier, own), _begins(case, own)
-    return second > first + TOUCH or (abs(second - first) <= TOUCH and (also or not strict))
-
-
-def _begins(case: Json, own: Unit) -> tuple[float, bool]:
-    """From where a case holds, and whether only beyond it."""
-    name = "above" if "above" in case else "from"
-    if case["measure"] in COUNT_MEASURES:
-        return float(case[name]), name == "above"
-    return _length(case, name, own), name == "above"
 
 
 def _crossed(
@@ -143,7 +125,7 @@ def _stated(figures: Json, name: str, pointer: str, own: Unit) -> dict[object, S
     for case, here in ((node, at), *((c, f"{at}/when/{i}") for i, c in enumerate(_cases(node)))):
         if "value" in case:
             where = tuple(case.get(each) for each in ("measure", "above", "from", "is"))
-            number = float(case["value"]) if kind == "count" else _length(case, "value", own)
+            number = float(case["value"]) if kind == "count" else length_of(case, "value", own)
             found[where] = Stated(f"{here}/value", number, case["value"])
     return found
 

@@ -45,15 +45,21 @@ USES: Final = {
     "dwelling": "one dwelling's deck",
     "shared": "a shared deck",
     "house": "the deck of one dwelling in a house of no more than two",
+    "shared_by_two": "a deck that two dwellings share and nobody else",
 }
 """Each occupancy as what a deck is."""
 OTHER: Final = {("dwelling",): "shared", ("shared",): "dwelling"}
 """What a code is read for where none is given, by the uses that it has figures of their own for."""
 
 
+_BUT: Final = {
+    "house": ", not that of a house of no more than two",
+    "shared_by_two": ", not one that two dwellings share and nobody else",
+}
+"""What a code was not read for that tells such a deck apart from others of its kind."""
 SHARED: Final = (
-    "The deck is said to be shared; the code has no figures for that: see that it is the code for "
-    "it."
+    "The deck is said to be shared; the code has no heights or openings of its own for that: see "
+    "that it is the code for it."
 )
 
 
@@ -86,9 +92,9 @@ def _read_for(code: Code | None) -> Iterator[str]:
     """
     if code is None:
         return
+    if "shared" in (code.occupancy, ALSO.get(code.occupancy or "")) and not code.sized_apart:
+        yield SHARED
     if not code.told_apart:
-        if code.occupancy == "shared":
-            yield SHARED
         return
     if code.occupancy is not None:
         yield f"By the occupancy that is given, the code was read for {_use(code, code.occupancy)}."
@@ -105,6 +111,5 @@ def _use(code: Code, occupancy: str) -> str:
     """What the code was read for, by as much as it tells apart."""
     if occupancy not in code.told_apart:
         return USES[ALSO.get(occupancy, occupancy)]
-    of_houses = ", not that of a house of no more than two"
     apart = [word for word, also in ALSO.items() if also == occupancy and word in code.told_apart]
-    return USES[occupancy] + (of_houses if apart else "")
+    return USES[occupancy] + "".join(_BUT[word] for word in apart)

@@ -1,0 +1,123 @@
+"""Rules: whether the setting blocks under panels are as long as the trade has them, and as far from
+the corners of the glass (engineering facts, 1.5)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+from typing import Final, NamedTuple
+
+from service.core.measure import MM_PER_IN, TOUCH, Area, Length, Unit
+from service.core.records.layout import Glass
+from service.rules.filled import panels
+from service.rules.finding import Finding
+from service.rules.job import Job, Place
+from service.rules.saying import Saying, say_by_kit, steady, tell_all
+
+_RULE: Final = "setting_blocks"
+
+
+class Trade(NamedTuple):
+    """What the trade asks of a block, in one unit. for_area: of its length for each square of that
+    unit of glass; least: of its length; corner: its outer end to the corner of the glass, where it
+    stands off the quarter point; long, clear: the same in words."""
+
+    for_area: float
+    least: Length
+    corner: Length
+    long: str
+    clear: str
+
+
+TRADE: Final[dict[Unit, Trade]] = {
+    "in": Trade(
+        0.1 / 144, 4.0, 6.0, "0.1 in for each sq ft of glass and at least 4 in", "at least 6 in"
+    ),
+    "mm": Trade(
+        27e-6, 100.0, 150.0, "27 mm for each m2 of glass and at least 100 mm", "at least 150 mm"
+    ),
+}
+"""As trade guides have it; 100 mm for 4 in as they have 150 for 6."""
+
+
+class Blocked(NamedTuple):
+    """What alike panels have: the square of glass, and the centres of their blocks."""
+
+    area: Area
+    blocks: tuple[Length, ...]
+
+
+def setting_blocks(job: Job) -> Iterator[Saying]:
+    """The blocks under each panel: those too short for it; those too near its corners; and those
+    that are neither together, with the longest that is asked for."""
+    glass = job.kit.glass
+    if glass is None:
+        return
+    trade = _in_unit(job)
+    kinds = [(each.place, _blocked(each.glass)) for each in panels(job)]
+    yield from tell_all(kinds, partial(_wrong, job, trade, glass.block.length))
+    kept: list[Place] = []
+    asked = 0.0
+    for place, kind in kinds:
+        if not any(_wrong(job, trade, glass.block.length, kind)):
+            kept.append(place)
+            asked = max(asked, _asked(trade, kind))
+    if kept:
+        sentence = (
+            f"the setting blocks are {job.text(glass.block.length, asked)} long and clear of the "
+            f"corners of the glass, as the trade has them: {trade.long}"
+        )
+        yield (
+            say_by_kit(job, _RULE, "pass", sentence, limit=asked, actual=glass.block.length),
+            kept,
+        )
+
+
+def _in_unit(job: Job) -> Trade:
+    """What the trade asks in the unit that the kit is written in, as lengths of the document."""
+    own, unit = job.kit.own_unit or job.kit.unit, job.deck.unit
+    trade = TRADE[own]
+    if own == unit:
+        return trade
+    times = MM_PER_IN if unit == "mm" else 1 / MM_PER_IN
+    return trade._replace(
+        for_area=trade.for_area / times, least=trade.least * times, corner=trade.corner * times
+    )
+
+
+def _blocked(glass: Glass) -> Blocked:
+    return Blocked(steady(glass.width * glass.height), glass.blocks)
+
+
+def room_for(blocks: tuple[Length, ...]) -> Length:
+    """How long two alike blocks may be with their centres there: to the ends of the panel, and to
+    each other."""
+    first, second = blocks
+    return steady(min(2 * first, second - first))
+
+
+def _asked(trade: Trade, kind: Blocked) -> Length:
+    """How long a block has to be under a panel; no longer than a narrow one has room for."""
+    asked = max(trade.least, trade.for_area * kind.area)
+    return steady(min(asked, room_for(kind.blocks)))
+
+
+def _wrong(job: Job, trade: Trade, length: Length, kind: Blocked) -> Iterator[Finding]:
+    """What is wrong with the blocks of a kind of panels."""
+    asked = _asked(trade, kind)
+    if length < asked - TOUCH:
+        sentence = (
+            f"the setting blocks are {job.text(length, asked)} long; the trade has them "
+            f"{trade.long}, which is {job.text(asked, length)} here: take longer ones"
+        )
+        yield say_by_kit(job, _RULE, "warning", sentence, limit=asked, actual=length)
+    first, second = kind.blocks
+    outer = steady(first - length / 2)
+    on_quarters = first >= (first + second) / 4 - job.deck.step
+    if outer < trade.corner - TOUCH and not on_quarters:
+        sentence = (
+            f"the setting blocks end {job.text(outer, trade.corner)} from the corners of the glass;"
+            f" off its quarter points the trade has them {trade.clear} from there: set them "
+            "further in"
+        )
+        yield say_by_kit(job, _RULE, "warning", sentence, limit=trade.corner, actual=outer)

@@ -1,0 +1,37 @@
+"""Wire: the cases of a code document's figures, as they are written: whether one holds wherever
+another does."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.core.measure import TOUCH, Length, Unit
+from service.core.records.figures import ALSO, COUNT_MEASURES
+from service.wire.reading.lengths import Lengths
+
+Json = dict[str, Any]
+
+
+def length_of(node: Json, name: str, unit: Unit) -> Length:
+    """A length of a document in `unit`, as it is written there."""
+    return Lengths(unit, unit).least(node, name, "")
+
+
+def covers(earlier: Json, case: Json, own: Unit) -> bool:
+    """Whether the earlier of two cases holds wherever the other does; never of another measure."""
+    if earlier["measure"] != case["measure"]:
+        return False
+    if "is" in case:
+        return earlier.get("is") in (case["is"], ALSO.get(case["is"]))
+    if "is" in earlier:
+        return False
+    (first, strict), (second, also) = _begins(earlier, own), _begins(case, own)
+    return second > first + TOUCH or (abs(second - first) <= TOUCH and (also or not strict))
+
+
+def _begins(case: Json, own: Unit) -> tuple[float, bool]:
+    """From where a case holds, and whether only beyond it."""
+    name = "above" if "above" in case else "from"
+    if case["measure"] in COUNT_MEASURES:
+        return float(case[name]), name == "above"
+    return length_of(case, name, own), name == "above"

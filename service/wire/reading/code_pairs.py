@@ -1,0 +1,81 @@
+"""Wire: figures of a code that say something with another alone, given without it: in a document,
+and by an amendment that takes the place of one of the two."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Final
+
+from service.core.measure import Unit
+from service.core.problems import Problem
+from service.core.records.code import Figure
+from service.wire.echo import echo
+from service.wire.reading.code_cases import covers
+
+Json = dict[str, Any]
+TOGETHER: Final = (
+    ("climb_zone_from", "climb_zone_to"),
+    ("climb_zone_to", "climb_zone_from"),
+    ("opening_sphere_upper", "opening_sphere_upper_from"),
+    ("opening_sphere_upper_from", "opening_sphere_upper"),
+    ("opening_not_required_guard_wide", "opening_not_required_guard"),
+)
+"""Figures of which the first says nothing where the second does not hold."""
+SLUG: Final = "half_of_a_pair"
+
+
+def halves(figures: Json, pointer: str, own: Unit) -> Iterator[Problem]:
+    """Values of a code document's figures that hold where their other half does not."""
+    for name, other in TOGETHER:
+        yield from _alone(
+            figures.get(name, {}), figures.get(other, {}), (name, other), pointer, own
+        )
+
+
+def _alone(
+    node: Json, partner: Json, names: tuple[str, str], pointer: str, own: Unit
+) -> Iterator[Problem]:
+    """Each value of a figure's node, in its own place or in a case, without its partner's."""
+    name, other = names
+    at = f"{pointer}/figures/{name}"
+    cases, others = node.get("when", []), partner.get("when", [])
+    if "value" in node and "value" not in partner:
+        yield _problem(at, node, names, f"give {other} a value as well")
+    for i, case in enumerate(cases):
+        held = "value" in partner or any(
+            "value" in each and covers(each, case, own) for each in others
+        )
+        if "value" in case and not held:
+            yield _problem(f"{at}/when/{i}", case, names, f"give {other} the same case")
+    if "value" not in node or "value" not in partner:
+        return
+    for i, case in enumerate(others):
+        if "value" not in case and not any(covers(each, case, own) for each in cases):
+            there = f"{pointer}/figures/{other}/when/{i}"
+            message = (
+                f"{other} has no value in this case and {name} has, {echo(node['value'])}, which "
+                f"says nothing without it: give {name} the same case."
+            )
+            yield Problem(there, SLUG, message)
+
+
+def _problem(at: str, node: Json, names: tuple[str, str], cure: str) -> Problem:
+    name, other = names
+    message = (
+        f"{name} is {echo(node['value'])} where {other} has no value, and says nothing without it: "
+        f"{cure}, or leave this out."
+    )
+    return Problem(f"{at}/value", SLUG, message)
+
+
+def halved(figures: Mapping[str, Figure], amendments: Json, pointer: str) -> Iterator[Problem]:
+    """Amendments whose other half does not hold wherever they do. figures: with them."""
+    for name, other in TOGETHER:
+        partner = figures.get(other)
+        if name in amendments and partner is not None and partner.value is None:
+            message = (
+                f"An amended {name}, here {echo(amendments[name])}, holds everywhere, and the code "
+                f"has {other} in its cases alone; the one says nothing without the other: amend "
+                f"{other} as well."
+            )
+            yield Problem(f"{pointer}/{name}", SLUG, message)

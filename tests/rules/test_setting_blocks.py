@@ -1,0 +1,113 @@
+"""Setting blocks as trade guides have them (facts on engineering, 1.5): 0.1 in for each sq ft of
+glass and at least 4 in; on the quarter points, or shifted as far as their outer end is 6 in from
+the corner. 27 mm for each m2 in millimetres."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from service.core.measure import Length, Unit
+from service.core.records.kit import Block, Kit
+from service.core.records.layout import Glass
+
+from .small import bay, found, glass, glass_bay, kit, only
+
+
+def blocked(length: Length, own: Unit = "in") -> Kit:
+    """The kit of these tests with other blocks, written in that unit."""
+    plain = kit()
+    assert plain.glass is not None
+    block = Block(plain.glass.block.inset, length)
+    return replace(plain, glass=replace(plain.glass, block=block), own_unit=own)
+
+
+def panel(width: Length, height: Length, first: Length | None = None) -> Glass:
+    """A panel with its blocks on the quarter points, or so far from its ends."""
+    at = glass(width, height)
+    return at if first is None else replace(at, blocks=(first, width - first))
+
+
+@pytest.mark.parametrize(
+    ("length", "width", "height", "asked", "result"),
+    [
+        # 48 x 36 in is 12 sq ft, 1.2 in: 4 in at the least (check value 11).
+        (4.0, 48.0, 36.0, 4.0, "pass"),
+        (3.9, 48.0, 36.0, 4.0, "fail"),
+        # 96 x 72 in is 48 sq ft (check value 12).
+        (4.8, 96.0, 72.0, 4.8, "pass"),
+        (4.0, 96.0, 72.0, 4.8, "fail"),
+        # 40 sq ft is where 4 in stops being enough.
+        (4.0, 80.0, 72.0, 4.0, "pass"),
+        # 6 in wide: on the quarter points there is room for 3 in, which glass_fitting tells.
+        (3.0, 6.0, 36.0, 3.0, "pass"),
+        (2.5, 6.0, 36.0, 3.0, "fail"),
+    ],
+)
+def test_length(length: Length, width: Length, height: Length, asked: Length, result: str) -> None:
+    """By the area of the panel."""
+    bays = (glass_bay(1, panel(width, height)),)
+    finding = only("setting_blocks", with_kit=blocked(length), bays=bays)
+    assert (finding.result, finding.limit, finding.actual) == (result, asked, length)
+    assert finding.severity == ("note" if result == "pass" else "warning")
+    assert finding.source == "engineering"
+
+
+@pytest.mark.parametrize(
+    ("own", "length", "asked", "result"),
+    [
+        ("mm", 100 / 25.4, 100 / 25.4, "pass"),
+        ("in", 100 / 25.4, 4.0, "fail"),
+        ("mm", 99 / 25.4, 100 / 25.4, "fail"),
+    ],
+)
+def test_a_kit_in_millimetres(own: Unit, length: Length, asked: Length, result: str) -> None:
+    """100 mm there, whatever the unit of the deck, as 150 mm stand for 6 in."""
+    bays = (glass_bay(1, panel(48.0, 36.0)),)
+    finding = only("setting_blocks", with_kit=blocked(length, own), bays=bays)
+    assert (finding.result, finding.limit) == (result, pytest.approx(asked))
+
+
+def test_a_large_panel_of_a_kit_in_millimetres() -> None:
+    """2500 x 1600 mm is 4 m2: 27 x 4 = 108 mm, 4.252 in."""
+    bays = (glass_bay(1, panel(2500 / 25.4, 1600 / 25.4)),)
+    finding = only("setting_blocks", with_kit=blocked(4.0, "mm"), bays=bays)
+    assert (finding.result, finding.limit) == ("fail", pytest.approx(108 / 25.4))
+
+
+@pytest.mark.parametrize(
+    ("width", "first", "result"),
+    [
+        # Outer ends of 4 in blocks 6 in from the corner, and a sixteenth less.
+        (48.0, 8.0, "pass"),
+        (48.0, 7.9375, "fail"),
+        # 28 in wide: the quarter points are at 7 in, and nothing may be nearer the corner.
+        (28.0, 7.0, "pass"),
+        (28.0, 6.5, "fail"),
+    ],
+)
+def test_place(width: Length, first: Length, result: str) -> None:
+    """Nearer the corner than 6 in where they were shifted from the quarter points."""
+    bays = (glass_bay(1, panel(width, 36.0, first)),)
+    finding = only("setting_blocks", with_kit=blocked(4.0), bays=bays)
+    assert finding.result == result
+    if result == "fail":
+        assert (finding.limit, finding.actual) == (6.0, first - 2)
+
+
+def test_those_that_pass_are_one_finding() -> None:
+    """With the longest that is asked for; the others beside it."""
+    bays = (
+        glass_bay(1, panel(48.0, 36.0)),
+        glass_bay(2, panel(96.0, 72.0)),
+        glass_bay(3, panel(96.0, 90.0)),
+    )
+    fail, kept = found("setting_blocks", with_kit=blocked(4.8), bays=bays)
+    assert (kept.where, kept.limit) == (("B1", "B2"), 4.8)
+    assert (fail.where, fail.limit) == (("B3",), 6.0)
+
+
+def test_no_glass() -> None:
+    """Nothing is said of a deck of pickets."""
+    assert found("setting_blocks", bays=(bay(),)) == []
