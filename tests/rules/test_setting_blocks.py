@@ -4,13 +4,16 @@ the corner. 27 mm for each m2 in millimetres."""
 
 from __future__ import annotations
 
+import copy
 from dataclasses import replace
 
 import pytest
 
+from service.answer import answer_document
 from service.core.measure import Length, Unit
 from service.core.records.kit import Block, Kit
 from service.core.records.layout import Glass
+from service.data.catalogue import load_catalogue
 
 from .small import bay, found, glass, glass_bay, kit, only
 
@@ -96,6 +99,20 @@ def test_place(width: Length, first: Length, result: str) -> None:
     assert finding.result == result
     if result == "fail":
         assert (finding.limit, finding.actual) == (6.0, first - 2)
+
+
+@pytest.mark.parametrize(("inset", "result"), [(8.0, "pass"), (7.9, "fail")])
+def test_a_kit_of_inches_in_millimetres(inset: Length, result: str) -> None:
+    """8 in are 203.2 mm, and their mark 203: the outer end is 152.2 mm from the corner, of 152.4.
+    7.9 in are 200.66, on 201."""
+    document = copy.deepcopy(load_catalogue().kits["picket-glass-surface-in"].document)
+    document["glass"]["block"]["inset"] = inset
+    deck = {
+        **{"unit": "mm", "kit": document, "guard": {"infill": "glass", "height": 1000}},
+        "levels": [{"id": "main", "outline": {"points": [[0, 0], [4000, 0], [4000, 3000]]}}],
+    }
+    findings = answer_document(deck, load_catalogue())["findings"]
+    assert {f["result"] for f in findings if f["rule"] == "setting_blocks"} == {result}
 
 
 def test_those_that_pass_are_one_finding() -> None:

@@ -114,7 +114,8 @@ def _wrong(job: Job, trade: Trade, length: Length, kind: Blocked) -> Iterator[Fi
     first, second = kind.blocks
     outer = steady(first - length / 2)
     on_quarters = first >= (first + second) / 4 - job.deck.step
-    if outer < trade.corner - TOUCH and not on_quarters:
+    # Blocks stand on marks, up to half of one off their inset.
+    if outer < trade.corner - job.deck.step / 2 - TOUCH and not on_quarters:
         sentence = (
             f"the setting blocks end {job.text(outer, trade.corner)} from the corners of the glass;"
             f" off its quarter points the trade has them {trade.clear} from there: set them "

@@ -21,7 +21,6 @@ TOGETHER: Final = (
     ("opening_not_required_guard_wide", "opening_not_required_guard"),
 )
 """Figures of which the first says nothing where the second does not hold."""
-SLUG: Final = "half_of_a_pair"
 
 
 def halves(figures: Json, pointer: str, own: Unit) -> Iterator[Problem]:
@@ -56,7 +55,7 @@ def _alone(
                 f"{other} has no value in this case and {name} has, {echo(node['value'])}, which "
                 f"says nothing without it: give {name} the same case."
             )
-            yield Problem(there, SLUG, message)
+            yield Problem(there, "half_of_a_pair", message)
 
 
 def _problem(at: str, node: Json, names: tuple[str, str], cure: str) -> Problem:
@@ -65,7 +64,7 @@ def _problem(at: str, node: Json, names: tuple[str, str], cure: str) -> Problem:
         f"{name} is {echo(node['value'])} where {other} has no value, and says nothing without it: "
         f"{cure}, or leave this out."
     )
-    return Problem(f"{at}/value", SLUG, message)
+    return Problem(f"{at}/value", "half_of_a_pair", message)
 
 
 def halved(figures: Mapping[str, Figure], amendments: Json, pointer: str) -> Iterator[Problem]:
@@ -78,4 +77,4 @@ def halved(figures: Mapping[str, Figure], amendments: Json, pointer: str) -> Ite
                 f"has {other} in its cases alone; the one says nothing without the other: amend "
                 f"{other} as well."
             )
-            yield Problem(f"{pointer}/{name}", SLUG, message)
+            yield Problem(f"{pointer}/{name}", "half_of_a_pair", message)
