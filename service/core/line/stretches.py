@@ -151,7 +151,7 @@ def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
 
 
 def _wall_terminal(
-    kit: Kit, side: Side, cut: Interruption, reaches: Sequence[FromTo], after: bool
+    kit: Kit, side: Side, cut: Interruption, reaches: Sequence[FromTo], *, after: bool
 ) -> Terminal:
     """The end of the line against an obstruction: a bracket, or a post beside it."""
     face = cut.last if after else cut.first
@@ -160,11 +160,11 @@ def _wall_terminal(
     met = Terminal(face, None, skew, face, cut.outlines, looks)
     if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return met
-    return post_off(kit, side, met, reaches, after)
+    return post_off(kit, side, met, reaches, after=after)
 
 
 def post_off(
-    kit: Kit, side: Side, met: Terminal, reaches: Sequence[FromTo], after: bool
+    kit: Kit, side: Side, met: Terminal, reaches: Sequence[FromTo], *, after: bool
 ) -> Terminal:
     """A post in place of a bracket on an obstruction: as near as its base may be, clear of this one
     and of others. reaches: from where to where along the side a post would meet each."""
@@ -243,7 +243,7 @@ def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
 
 
 def _beside_opening(
-    kit: Kit, side: Side, asked: AskedOpening, fixed: FixedNode, after: bool
+    kit: Kit, side: Side, asked: AskedOpening, fixed: FixedNode, *, after: bool
 ) -> tuple[Stretch | None, Jamb]:
     """The gap between an opening and a line end or an obstruction, and what stands at the opening's
     side there. after: whether the gap comes after the opening along the line.
@@ -265,12 +265,12 @@ def _beside_opening(
     within = width / 2 + kit.post.base.width / 2
     if other.post is not None and way * (other.t - centre) <= within + TOUCH:
         return None, Jamb(other, other.t - way * other.half(kit))
-    own = _own_post(kit, side, asked, after)
+    own = _own_post(kit, side, asked, after=after)
     start, end = (own, other) if after else (other, own)
     return _stretch(kit, side, start, end, asked.opening.pointer), Jamb(own, at)
 
 
-def _own_post(kit: Kit, side: Side, asked: AskedOpening, after: bool) -> Terminal:
+def _own_post(kit: Kit, side: Side, asked: AskedOpening, *, after: bool) -> Terminal:
     """A post of the opening's own, at its far side (after) or its near one, its face flush with the
     clear width."""
     half = kit.post.width / 2
