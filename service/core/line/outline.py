@@ -310,6 +310,7 @@ def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...]) -> tuple[Side, ...]:
     """
     count = len(specs)
     singles = [_side(plan, specs, (j,)) for j in range(count)]
+    # The edges that a side begins with.
     breaks = [
         j
         for j in range(count)
@@ -319,16 +320,14 @@ def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...]) -> tuple[Side, ...]:
     if len(breaks) == count:
         return tuple(singles)
     sides = []
-    for k, first in enumerate(breaks):
-        after = breaks[(k + 1) % len(breaks)]
-        members = [first]
-        while (members[-1] + 1) % count != after:
-            members.append((members[-1] + 1) % count)
-        sides.append(singles[first] if len(members) == 1 else _side(plan, specs, tuple(members)))
+    for first, after in zip(breaks, [*breaks[1:], breaks[0]], strict=True):
+        members = tuple((first + n) % count for n in range((after - first - 1) % count + 1))
+        sides.append(singles[first] if len(members) == 1 else _side(plan, specs, members))
     return tuple(sides)
 
 
 def _side(plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...]) -> Side:
+    """The side of edges that follow each other in one line, by their places in the outline."""
     points = plan.points
     start = points[members[0]]
     end = points[(members[-1] + 1) % len(points)]

@@ -190,11 +190,11 @@ def _nodes(
     first = FixedNode(None, ends[0], (ends[0].t, ends[0].t))
     last = FixedNode(ends[1], None, (ends[1].t, ends[1].t))
     between: list[Node] = list(openings)
-    low, high = ends[0].t - _body(kit, ends[0]), ends[1].t + _body(kit, ends[1])
+    at_start, at_end = _body(kit, ends[0]), _body(kit, ends[1])
     cuts = interruptions_of(kit, side, obstructions)
     reaches = post_reaches(kit, side, obstructions) if cuts else []
     for cut in cuts:
-        if cut.last < low or cut.first > high:
+        if cut.last < at_start[0] or cut.first > at_end[1]:
             continue
         node = FixedNode(
             _wall_terminal(kit, side, cut, reaches, after=False),
@@ -202,15 +202,16 @@ def _nodes(
             (cut.first, cut.last),
             cut.name,
         )
-        if cut.first <= ends[0].t + _body(kit, ends[0]):
+        if cut.first <= at_start[1]:
             first = node
-        elif cut.last >= ends[1].t - _body(kit, ends[1]):
+        elif cut.last >= at_end[0]:
             last = node if last.after is None else last
         else:
             between.append(node)
     between.sort(key=_middle)
-    covered = first.span[1] > first.span[0] or last.span[1] > last.span[0]
-    if covered and not openings and first.span[1] >= last.span[0] - TOUCH:
+    # Obstructions at one or both line ends may leave nothing of the line.
+    obstructed = first.before is not None or last.after is not None
+    if obstructed and not openings and first.span[1] >= last.span[0] - TOUCH:
         return []
     return [first, *between, last]
 
@@ -221,8 +222,10 @@ def _middle(node: Node) -> Length:
     return (node.span[0] + node.span[1]) / 2
 
 
-def _body(kit: Kit, terminal: Terminal) -> Length:
-    return TOUCH if terminal.post is None else kit.post.width / 2 + TOUCH
+def _body(kit: Kit, terminal: Terminal) -> FromTo:
+    """From where to where along the line a line end's post lies, or the wall's face."""
+    half = TOUCH if terminal.post is None else kit.post.width / 2 + TOUCH
+    return terminal.t - half, terminal.t + half
 
 
 def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
