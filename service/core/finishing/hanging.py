@@ -65,7 +65,7 @@ def hang_gates(
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
                 continue
-            swing = swing_of(kit, side, drawn, draft.plan.turned_round)
+            swing = swing_of(kit, side, drawn)
             sweep = swept(swing, leaf.width)
             met = leaf_hits(kit, solids, sweep, drawn.sides, side.spec.height, rises)
             built = openings[f"{draft.level.id}/{drawn.opening.id}"]

@@ -6,7 +6,7 @@ In: a flight's course in plan and what makes its bays. Out: a SideDraft. u is as
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -28,13 +28,12 @@ from service.core.runs.rows import MarkWork
 
 class _Between(NamedTuple):
     """What lies between two posts of a side, in plan. nosings: places of nosings from the face of
-    the upper post; skew: of the bay to that face; falls: to which hand, seen from outside."""
+    the upper post; skew: of the bay to that face."""
 
     centres: Length
     clear: Length
     nosings: tuple[Length, ...]
     skew: Degrees
-    falls: Hand
 
 
 def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> SideDraft:
@@ -43,26 +42,20 @@ def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> 
     kit, stair = maker.kit, course.stair
     t, head = _head(course, hand)
     skew = _skew_down(course.side, head)
-    half, half_head = kit.post.width / 2, half_at(kit, skew)
     key: RunKey = stair.id, hand, 0
     work = maker.budget.work
-    places = maker.place_once(key, lambda: _places(kit, stair, rakes, half_head, work))
+    places = maker.place_once(key, lambda: _places(kit, stair, rakes, half_at(kit, skew), work))
     posts = [head]
     for u in places[1:]:
         posts.append(_post_down(kit, course, t, u, "stair" if u == places[-1] else "line"))
     bays: list[RakedBay] = []
     small: list[SmallBay] = []
-    falls: Hand = "right" if hand == "left" else "left"
     maker.budget.spend_bays(len(places) - 1)
-    for i, (a, b) in enumerate(pairwise(places)):
-        upper, askew = (half_head, skew) if i == 0 else (half, 0.0)
-        clear = _clear_between(kit, stair, b - a, upper + half)
-        if clear < rakes.least_clear:
-            small.append(SmallBay(i, max(0.0, clear)))
-            continue
-        nosings = _nosings(stair, a + upper, clear)
-        between = _Between(b - a, clear, nosings, askew, falls)
-        bays.append(_draw_bay(maker, rakes, (key, i), between))
+    for i, between in enumerate(_betweens(kit, stair, places, skew)):
+        if between.clear < rakes.least_clear:
+            small.append(SmallBay(i, max(0.0, between.clear)))
+        else:
+            bays.append(_draw_bay(maker, rakes, (key, i), hand, between))
     return SideDraft(
         key=key,
         hand=hand,
@@ -91,6 +84,17 @@ def _head(course: Course, hand: Hand) -> tuple[Length, PostDraft]:
     return terminal.t, terminal.post
 
 
+def _betweens(
+    kit: Kit, stair: Stair, places: Sequence[Length], skew: Degrees
+) -> Iterator[_Between]:
+    """What lies between each two posts, from the head down. skew: of the bay at the head."""
+    for a, b in pairwise(places):
+        upper, lower = half_at(kit, skew), kit.post.width / 2
+        clear = _clear_between(kit, stair, b - a, upper + lower)
+        yield _Between(b - a, clear, _nosings(stair, a + upper, clear), skew)
+        skew = 0.0  # Only the head may be turned to the flight.
+
+
 def _clear_between(kit: Kit, stair: Stair, centres: Length, taken: Length) -> Length:
     """The clear between two posts, of which they take so much. Refuses posts that meet."""
     clear = round(centres - taken, 9)
@@ -106,7 +110,9 @@ def _clear_between(kit: Kit, stair: Stair, centres: Length, taken: Length) -> Le
     return clear
 
 
-def _draw_bay(maker: BayMaker, rakes: RakeMaker, key: BayKey, between: _Between) -> RakedBay:
+def _draw_bay(
+    maker: BayMaker, rakes: RakeMaker, key: BayKey, hand: Hand, between: _Between
+) -> RakedBay:
     """A bay by its drawn clear, or by what was measured along its rails."""
     cosine, centres, clear = rakes.slope.cosine, between.centres, between.clear
     measured = maker.measures.of(key, rakes.room / cosine, centres / cosine, clear / cosine)
@@ -115,7 +121,9 @@ def _draw_bay(maker: BayMaker, rakes: RakeMaker, key: BayKey, between: _Between)
         clears, widest = (measured.top * cosine, measured.bottom * cosine), centres
         centres += max(clears) - clear
     maker.filler.foresee(rakes.infill, widest, widest / cosine)
-    fill = rakes.fill(centres, clears, between.nosings, between.falls)
+    # As seen from outside the flight.
+    falls: Hand = "right" if hand == "left" else "left"
+    fill = rakes.fill(centres, clears, between.nosings, falls)
     maker.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
     return RakedBay(key[1], centres, min(clears), (between.skew, 0.0), fill, measured)
 

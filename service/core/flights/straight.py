@@ -79,6 +79,7 @@ def _draw(
     default: Figure | None,
     reach: Length,
 ) -> FlightDraft:
+    """What lies below it, then how high its guards are, which may depend on that, then these."""
     stair = course.stair
     kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
     infill = stair.infill or deck.guard.infill
@@ -91,7 +92,7 @@ def _draw(
     least = min(kit.post.heights) if coded is None else coded.number()
     height = stair.height or deck.guard.height or least
     rakes = RakeMaker(kit, maker.step, slope, infill, height)
-    _check_fit(stair, rakes)
+    raise_any(_misfits(stair, rakes))
     sides = tuple(draw_side(course, hand, rakes, maker) for hand in HANDS if hand in stair.guards)
     rails = tuple(_handrail(course, slope, hand, maker) for hand in HANDS if hand in stair.handrail)
     kept = tuple(rail for rail in rails if rail is not None)
@@ -138,10 +139,6 @@ def _foot_off(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
     if down_to is None:
         return None
     return course.off(next(one.outline for one in levels if one.level.id == down_to))
-
-
-def _check_fit(stair: Stair, rakes: RakeMaker) -> None:
-    raise_any(_misfits(stair, rakes))
 
 
 def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:

@@ -48,11 +48,12 @@ def _rows(treads: Treads, inner: int, work: MarkWork) -> list[tuple[Length, tupl
     """For each window of spacings that a row keeps, its row nearest the head; most even first."""
     going, middles = treads.going, treads.middles
     places = [(j - 0.5) * going for j in range(1, middles + 1)]
-    values = {round(m - treads.head, 9) for m in places}
-    values |= {round(treads.foot - m, 9) for m in places}
+    # Every spacing that a bay can have: at the head, at the foot, between treads.
+    every = {round(m - treads.head, 9) for m in places}
+    every |= {round(treads.foot - m, 9) for m in places}
     if inner > 1:
-        values |= {round(k * going, 9) for k in range(1, middles)}
-    spacings = sorted(value for value in values if value > TOUCH)
+        every |= {round(k * going, 9) for k in range(1, middles)}
+    spacings = sorted(spacing for spacing in every if spacing > TOUCH)
     rows: list[tuple[Length, tuple[Length, ...]]] = []
     k = 0
     # As the narrowest spacing grows, the least widest one that a row reaches never shrinks.

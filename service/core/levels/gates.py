@@ -60,11 +60,11 @@ def make_leaf(filler: Filler, side: Side, drawn: OpeningDraft) -> Leaf:
     return Leaf(width, height, pickets, glass)
 
 
-def swing_of(kit: Kit, side: Side, drawn: OpeningDraft, turned_round: bool) -> Swing:
-    """How a leaf turns, the kit's gap off the face that it hangs on. turned_round: that the
-    outline was given clockwise, so that the caller's near side is the far one."""
+def swing_of(kit: Kit, side: Side, drawn: OpeningDraft) -> Swing:
+    """How a leaf turns, the kit's gap off the face that it hangs on."""
     assert kit.gate is not None
-    at_start = (drawn.opening.hinge == "near") != turned_round
+    # Of an outline that was given clockwise the caller's near side is the far one.
+    at_start = (drawn.opening.hinge == "near") != side.turned_round
     faces = [side.place(face, kit.post.setback) for face in drawn.faces]
     (x, y), latch = faces if at_start else faces[::-1]
     apart = math.dist((x, y), latch)

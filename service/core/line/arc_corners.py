@@ -47,6 +47,7 @@ def set_in_crossing(
 
 
 def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point]:
+    """Crossings of two circles; those that touch within 1e-6 cross once."""
     apart = math.dist(one, two)
     if apart <= TOUCH or apart > r_one + r_two + TOUCH or apart < abs(r_one - r_two) - TOUCH:
         return []
@@ -182,17 +183,17 @@ def first_headings(
     if not isinstance(side, ArcSide):
         return side.heading, side.heading
     half = kit.post.width / 2
+    # Where its first stretch ends, and where its last one begins.
     first = min([near - half for near, _ in openings] + [ends[1]])
     last = max([far + half for _, far in openings] + [ends[0]])
-    at_start = _half_angle(kit, side, first - ends[0])
-    at_end = _half_angle(kit, side, ends[1] - last)
     return (
-        side.heading_at(ends[0]) + side.way * at_start,
-        side.heading_at(ends[1]) - side.way * at_end,
+        side.heading_at(ends[0]) + side.way * _half_angle(kit, side, first - ends[0]),
+        side.heading_at(ends[1]) - side.way * _half_angle(kit, side, ends[1] - last),
     )
 
 
 def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
+    """Half the angle of each chord of a stretch, as many as spacing and skew ask for."""
     if span <= TOUCH:
         return 0.0
     count = side.chords(span, kit, kit.max_centres[side.spec.infill])

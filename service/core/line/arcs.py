@@ -122,13 +122,10 @@ class ArcSide(Side):
 
     def place(self, t: Length, inward: Length) -> Point:
         """The point at `t` along, `inward` of the deck's edge."""
-        return self._row([t], inward)[0]
-
-    def _row(self, places: Sequence[Length], inward: Length) -> list[Point]:
-        """The points at those places along, `inward` of the deck's edge."""
-        return self._cast([self._ray(t) for t in places], inward)
+        return self._cast([self._ray(t)], inward)[0]
 
     def _ray(self, t: Length) -> Point:
+        """The unit vector from the centre toward `t`."""
         angle = self._angle(t)
         return math.cos(angle), math.sin(angle)
 

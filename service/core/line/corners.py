@@ -20,7 +20,6 @@ from service.core.records.layout import Role
 
 HALF_WAY_BELOW: Final[Degrees] = 60.0
 """A corner post stands half-way below this turn, and square to its longer edge from it up."""
-STEEP: Final[Degrees] = 135.0
 
 Faces: TypeAlias = tuple[tuple[Point, ...], ...]
 """What a line ends at, as paths in plan."""
@@ -148,27 +147,28 @@ def guarded_corner(
         )
     # Of a bow that is its own edge, not the railing's arc, which is set in.
     square_to_arriving = sum(arriving.lengths) >= sum(leaving.lengths) - step - TOUCH
-    skews, turned = corner_stance(headings, turn, square_to_arriving)
+    skews, turned = _stance(headings, turn, square_to_arriving=square_to_arriving)
     held_by = (arriving, at[0]) if square_to_arriving else (leaving, at[1])
     role: Role = "line" if bend else "corner"
     post = post_at_corner(kit, *held_by, turned, role, bracketed=outside_rim)
     return Join(Terminal(at[0], post, skews[0]), Terminal(at[1], post, skews[1]))
 
 
-def corner_stance(
-    headings: tuple[Degrees, Degrees], turn: Degrees, square_to_arriving: bool
+def _stance(
+    headings: tuple[Degrees, Degrees], turn: Degrees, *, square_to_arriving: bool
 ) -> tuple[tuple[Degrees, Degrees], Degrees]:
     """Skews of the arriving and the leaving bay at a corner post, and how the post is turned.
 
-    headings: of the arriving and the leaving bay.
+    Of a post square to one bay the other meets the face beside, so much off square as the turn is
+    off a quarter: which is what method 2 comes to at any turn from HALF_WAY_BELOW up.
     """
     size = abs(turn)
     if size < HALF_WAY_BELOW - TOUCH:
         return (size / 2, size / 2), quarter(headings[0] + turn / 2)
-    other = size - 90 if size >= STEEP else min(size, abs(90 - size))
+    off = abs(90 - size)
     if square_to_arriving:
-        return (0.0, other), quarter(headings[0])
-    return (other, 0.0), quarter(headings[1])
+        return (0.0, off), quarter(headings[0])
+    return (off, 0.0), quarter(headings[1])
 
 
 def _lone_end(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:

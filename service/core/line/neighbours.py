@@ -27,6 +27,10 @@ from service.core.records.deck import Beneath, Drops, Level, rise_between
 Box: TypeAlias = tuple[Length, Length, Length, Length]
 """Least x and y, greatest x and y."""
 
+Depth: TypeAlias = tuple[Length, Length, Length | None]
+"""From where to where along an edge, and how far down it is there: None as far as is known of the
+edge itself."""
+
 BEYOND: Final = 1 / 8
 """How far beyond an edge, in inches or their like of the document, the next surface is looked
 for: less than any gap that one steps across, more than a survey's rounding."""
@@ -173,25 +177,39 @@ def drops_along(
     # What begins or ends at a limit is within it.
     beyond = beyond[0] + TOUCH, beyond[1] - TOUCH
     box = brink.box(*beyond)
-    near = [
-        (0.0 if other is own else max(0.0, own.drop - other.drop), other.outline)
-        for other in others
-        if other.drop is not None and _meet(box, other.box)
-    ]
-    if all(outline is own.outline for _, outline in near):
+    near = [other for other in others if other.drop is not None and _meet(box, other.box)]
+    if all(other is own for other in near):
         return whole
     strip = brink.strip(*beyond)
-    near = [(below, outline) for below, outline in near if outline.intersects(strip)]
-    if all(outline is own.outline for _, outline in near):
+    near = [other for other in near if other.outline.intersects(strip)]
+    if all(other is own for other in near):
         return whole
     # Of an outline of thousands of chords only those about the edge are looked at.
-    near = [(below, _about(outline, strip)) for below, outline in near]
-    depths: list[tuple[Length, Length, Length | None]] = []
+    shapes = [(max(0.0, own.rise_over(other)), _about(other.outline, strip)) for other in near]
+    next_to = brink.strip(beyond[0], beyond[0] + THIN)
+    flush = [
+        span
+        for below, outline in shapes
+        if below <= TOUCH
+        for span in brink.spans(next_to.intersection(outline))
+    ]
+    depths = list(_depths(brink, strip, shapes, beyond))
+    return tuple(_stretches(spec.drops, said.beneath, length, depths, flush))
+
+
+def _depths(
+    brink: Brink,
+    strip: shapely.Polygon,
+    shapes: Sequence[tuple[Length, shapely.Geometry]],
+    beyond: tuple[Length, Length],
+) -> Iterator[Depth]:
+    """How far down it is beyond an edge, by what covers its strip. shapes: how far below each
+    surface there lies."""
     left: shapely.Geometry = strip
     # Where surfaces lie over each other, what is below is the highest of them.
-    for below, outline in sorted(near, key=lambda each: each[0]):
+    for below, outline in sorted(shapes, key=lambda each: each[0]):
         shared = left.intersection(outline)
-        depths += [(*span, below) for span in brink.spans(shared)]
+        yield from ((*span, below) for span in brink.spans(shared))
         left = shapely.MultiPolygon(_broad_parts(left.difference(outline)))
         if left.is_empty:
             break
@@ -199,15 +217,7 @@ def drops_along(
         # No gap narrower than is stepped across is fallen through.
         left = left.buffer(-beyond[0] / 2, join_style="mitre")
         left = left.buffer(beyond[0] / 2, join_style="mitre")
-    depths += [(*span, None) for span in brink.spans(left)]
-    next_to = brink.strip(beyond[0], beyond[0] + THIN)
-    flush = [
-        span
-        for below, outline in near
-        if below <= TOUCH
-        for span in brink.spans(next_to.intersection(outline))
-    ]
-    return tuple(_stretches(spec.drops, said.beneath, length, depths, flush))
+    yield from ((*span, None) for span in brink.spans(left))
 
 
 def _broad_parts(shape: shapely.Geometry) -> list[shapely.Geometry]:
@@ -235,12 +245,11 @@ def _stretches(
     known: Drops,
     beneath: Beneath | None,
     length: Length,
-    depths: Sequence[tuple[Length, Length, Length | None]],
+    depths: Sequence[Depth],
     flush: Sequence[tuple[Length, Length]],
 ) -> Iterator[Reach]:
-    """Stretches by the deepest that lies beyond them. depths: from, to, how far down; None as far
-    as is known of the edge. flush: where there is no way down. beneath: what is said of the edge
-    itself, which goes for where another level lies below."""
+    """Stretches by the deepest that lies beyond them. flush: where there is no way down. beneath:
+    what is said of the edge itself, which goes for where another level lies below."""
     both = [place for low, high, _ in depths for place in (low, high)]
     both += [place for span in flush for place in span]
     ends = sorted({length, *[min(max(place, 0.0), length) for place in both]})

@@ -166,7 +166,7 @@ class Side:
         edge, at = self._told(t, before=False)
         return f"{plain_length(at, unit)} along edge {edge} of level {self.level}"
 
-    def _told(self, t: Length, before: bool) -> tuple[int, Length]:
+    def _told(self, t: Length, *, before: bool) -> tuple[int, Length]:
         """The caller's number of the edge at `t`, and how far along it that is as the caller goes.
 
         before: whether a place where two edges meet is of the first of them. What lies past an
@@ -236,10 +236,11 @@ def read_outline(level: Level, unit: Unit) -> Plan:
     polygon = shapely.Polygon(points)
     if not polygon.is_valid or polygon.area <= TOUCH:
         raise unbuildable(_form_pointer(level), "outline_crosses_itself", _crossed(level, points))
-    if _doubled_area(points) > 0:
-        return Plan(level.id, points, tuple(range(count)), False, survey, polygon)
-    numbers = tuple((count - 2 - j) % count for j in range(count))
-    return Plan(level.id, points[::-1], numbers, True, survey, polygon)
+    turned_round = _doubled_area(points) <= 0
+    numbers = tuple(range(count))
+    if turned_round:
+        points, numbers = points[::-1], tuple((count - 2 - j) % count for j in range(count))
+    return Plan(level.id, points, numbers, turned_round, survey, polygon)
 
 
 def _crossed(level: Level, points: tuple[Point, ...]) -> str:
@@ -309,6 +310,7 @@ def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...]) -> tuple[Side, ...]:
     """
     count = len(specs)
     singles = [_side(plan, specs, (j,)) for j in range(count)]
+    # The edges that a side begins with.
     breaks = [
         j
         for j in range(count)
@@ -318,16 +320,14 @@ def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...]) -> tuple[Side, ...]:
     if len(breaks) == count:
         return tuple(singles)
     sides = []
-    for k, first in enumerate(breaks):
-        after = breaks[(k + 1) % len(breaks)]
-        members = [first]
-        while (members[-1] + 1) % count != after:
-            members.append((members[-1] + 1) % count)
-        sides.append(singles[first] if len(members) == 1 else _side(plan, specs, tuple(members)))
+    for first, after in zip(breaks, [*breaks[1:], breaks[0]], strict=True):
+        members = tuple((first + n) % count for n in range((after - first - 1) % count + 1))
+        sides.append(singles[first] if len(members) == 1 else _side(plan, specs, members))
     return tuple(sides)
 
 
 def _side(plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...]) -> Side:
+    """The side of edges that follow each other in one line, by their places in the outline."""
     points = plan.points
     start = points[members[0]]
     end = points[(members[-1] + 1) % len(points)]

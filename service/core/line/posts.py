@@ -75,7 +75,7 @@ def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
 
 
 def post_at_corner(
-    kit: Kit, side: Side, t: Length, turned: Degrees, role: Role, bracketed: bool
+    kit: Kit, side: Side, t: Length, turned: Degrees, role: Role, *, bracketed: bool
 ) -> PostDraft:
     """A corner post at `t` on the side whose rim holds it, turned as given."""
     at = side.place(t, kit.post.setback)

@@ -18,6 +18,9 @@ from service.core.records.code import Code, Here
 from service.core.records.deck import Deck, Drops, Edge, Infill, Level, NoPost, Opening, Ties
 from service.core.records.kit import Kit
 
+_CONDITION: Final = {"wall": "a wall", "open": "open"}
+"""What an edge without railing is, in the words of a refusal."""
+
 
 def read_level(
     deck: Deck, level: Level, kit: Kit | None, code: Code | None
@@ -33,9 +36,6 @@ def read_level(
     problems += _check_places(level, plan, specs, deck.unit)
     problems += _check_obstructions(level)
     return plan, specs, problems
-
-
-_CONDITION: Final = {"wall": "a wall", "open": "open"}
 
 
 def check_alone(deck: Deck) -> Iterator[Problem]:
@@ -94,6 +94,7 @@ def _height_pointer(deck: Deck, edge: Edge) -> str:
 
 
 def _over(level: Drops, edge: Drops) -> Drops:
+    """What is said of an edge, and of its level where the edge leaves it out."""
     if edge == Drops():
         return level
 

@@ -151,7 +151,7 @@ def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
 
 
 def _wall_terminal(
-    kit: Kit, side: Side, cut: Interruption, reaches: Sequence[FromTo], after: bool
+    kit: Kit, side: Side, cut: Interruption, reaches: Sequence[FromTo], *, after: bool
 ) -> Terminal:
     """The end of the line against an obstruction: a bracket, or a post beside it."""
     face = cut.last if after else cut.first
@@ -160,11 +160,11 @@ def _wall_terminal(
     met = Terminal(face, None, skew, face, cut.outlines, looks)
     if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return met
-    return post_off(kit, side, met, reaches, after)
+    return post_off(kit, side, met, reaches, after=after)
 
 
 def post_off(
-    kit: Kit, side: Side, met: Terminal, reaches: Sequence[FromTo], after: bool
+    kit: Kit, side: Side, met: Terminal, reaches: Sequence[FromTo], *, after: bool
 ) -> Terminal:
     """A post in place of a bracket on an obstruction: as near as its base may be, clear of this one
     and of others. reaches: from where to where along the side a post would meet each."""
@@ -190,11 +190,11 @@ def _nodes(
     first = FixedNode(None, ends[0], (ends[0].t, ends[0].t))
     last = FixedNode(ends[1], None, (ends[1].t, ends[1].t))
     between: list[Node] = list(openings)
-    low, high = ends[0].t - _body(kit, ends[0]), ends[1].t + _body(kit, ends[1])
+    at_start, at_end = _body(kit, ends[0]), _body(kit, ends[1])
     cuts = interruptions_of(kit, side, obstructions)
     reaches = post_reaches(kit, side, obstructions) if cuts else []
     for cut in cuts:
-        if cut.last < low or cut.first > high:
+        if cut.last < at_start[0] or cut.first > at_end[1]:
             continue
         node = FixedNode(
             _wall_terminal(kit, side, cut, reaches, after=False),
@@ -202,15 +202,16 @@ def _nodes(
             (cut.first, cut.last),
             cut.name,
         )
-        if cut.first <= ends[0].t + _body(kit, ends[0]):
+        if cut.first <= at_start[1]:
             first = node
-        elif cut.last >= ends[1].t - _body(kit, ends[1]):
+        elif cut.last >= at_end[0]:
             last = node if last.after is None else last
         else:
             between.append(node)
     between.sort(key=_middle)
-    covered = first.span[1] > first.span[0] or last.span[1] > last.span[0]
-    if covered and not openings and first.span[1] >= last.span[0] - TOUCH:
+    # Obstructions at one or both line ends may leave nothing of the line.
+    obstructed = first.before is not None or last.after is not None
+    if obstructed and not openings and first.span[1] >= last.span[0] - TOUCH:
         return []
     return [first, *between, last]
 
@@ -221,8 +222,10 @@ def _middle(node: Node) -> Length:
     return (node.span[0] + node.span[1]) / 2
 
 
-def _body(kit: Kit, terminal: Terminal) -> Length:
-    return TOUCH if terminal.post is None else kit.post.width / 2 + TOUCH
+def _body(kit: Kit, terminal: Terminal) -> FromTo:
+    """From where to where along the line a line end's post lies, or the wall's face."""
+    half = TOUCH if terminal.post is None else kit.post.width / 2 + TOUCH
+    return terminal.t - half, terminal.t + half
 
 
 def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
@@ -243,7 +246,7 @@ def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
 
 
 def _beside_opening(
-    kit: Kit, side: Side, asked: AskedOpening, fixed: FixedNode, after: bool
+    kit: Kit, side: Side, asked: AskedOpening, fixed: FixedNode, *, after: bool
 ) -> tuple[Stretch | None, Jamb]:
     """The gap between an opening and a line end or an obstruction, and what stands at the opening's
     side there. after: whether the gap comes after the opening along the line.
@@ -265,12 +268,12 @@ def _beside_opening(
     within = width / 2 + kit.post.base.width / 2
     if other.post is not None and way * (other.t - centre) <= within + TOUCH:
         return None, Jamb(other, other.t - way * other.half(kit))
-    own = _own_post(kit, side, asked, after)
+    own = _own_post(kit, side, asked, after=after)
     start, end = (own, other) if after else (other, own)
     return _stretch(kit, side, start, end, asked.opening.pointer), Jamb(own, at)
 
 
-def _own_post(kit: Kit, side: Side, asked: AskedOpening, after: bool) -> Terminal:
+def _own_post(kit: Kit, side: Side, asked: AskedOpening, *, after: bool) -> Terminal:
     """A post of the opening's own, at its far side (after) or its near one, its face flush with the
     clear width."""
     half = kit.post.width / 2

@@ -87,7 +87,7 @@ def _plan_part(
     if kept:
         plan = plan_sticks(kept, sticks, stock.kerf, stock.trim, asked.effort, work)
     else:
-        plan = Plan((), 0.0, 0.0, True)
+        plan = Plan((), bought=0.0, lower_bound=0.0, optimal=True)
     rows = _rows(plan, stock, held)
     bought = [row for row in rows if not row.on_hand]
     return PartPlan(

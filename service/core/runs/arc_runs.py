@@ -93,6 +93,8 @@ def _hold(
     forbidden: Sequence[tuple[Length, Length]],
     least: int,
 ) -> Stretch:
+    """A stretch of a bow with a post for each bracket out of reach. A post shortens it, and may so
+    do with fewer chords, along which the other end is met otherwise: it is looked at again."""
     while _is_bracket(stretch.start) or _is_bracket(stretch.end):
         count = count_chords(maker, side, stretch, forbidden, least)
         if count is None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, post_on_side
@@ -127,23 +128,21 @@ class BayMaker:
         span: Span,
         inner: tuple[Length, ...],
     ) -> RunDraft:
+        """The run with these inner marks. Each bay is cut to the clear that it shares (method 5) or
+        by what was measured in it; one that is too small to rail is left open."""
         filler, marks = self.filler, (0.0, *inner, span.length)
+        spacings = [b - a for a, b in pairwise(marks)]
         clears = [round(clear, 9) for clear in span.clears(inner)]
         kinds = span.kinds(len(clears), self.kit.max_centres[spec.infill], self.step)
-        last = len(clears) - 1
-        outer = self._outer(stretch)
-        both: list[tuple[End, End]] = [
-            (outer[0] if i == 0 else "socket", outer[1] if i == last else "socket")
-            for i in range(last + 1)
+        every = self._ends(stretch, len(clears))
+        found = [
+            self.measures.of((key, i), filler.room(spec, ends), spacings[i], clears[i])
+            for i, ends in enumerate(every)
         ]
-        taken = [
-            self.measures.of((key, i), filler.room(spec, ends), marks[i + 1] - marks[i], clears[i])
-            for i, ends in enumerate(both)
-        ]
-        shared = share_unmeasured(clears, kinds, taken, self.step, forced=span.is_forced())
+        shared = share_unmeasured(clears, kinds, found, self.step, forced=span.is_forced())
         bays, small = [], []
-        for i, (clear, ends) in enumerate(zip(clears, both, strict=True)):
-            centres, measured = marks[i + 1] - marks[i], taken[i]
+        for i, (centres, clear, ends) in enumerate(zip(spacings, clears, every, strict=True)):
+            measured = found[i]
             if measured is not None:
                 fill = filler.fill_measured(spec, measured, ends)
                 wider = max(measured.top, measured.bottom) - clear
@@ -161,6 +160,12 @@ class BayMaker:
         """A line post at each inner mark."""
         side, start = stretch.side, stretch.start.t
         return tuple(post_on_side(self.kit, side, start + mark, "line") for mark in inner)
+
+    def _ends(self, stretch: Stretch, bays: int) -> list[tuple[End, End]]:
+        """How the rails of each bay of a stretch end."""
+        first, last = self._outer(stretch)
+        between: list[End] = ["socket"] * (bays - 1)
+        return list(pairwise([first, *between, last]))
 
     def _outer(self, stretch: Stretch) -> tuple[End, End]:
         """How the rails at both ends of a stretch end."""

@@ -152,7 +152,7 @@ def _narrowest_under(grid: Grid, tops: tuple[int, ...], least: int | None) -> Wi
     grid.work.spend(len(lows))
     if not lows or not feasible(0):
         return None
-    k = bisect_left(range(len(lows)), True, key=lambda i: not feasible(i)) - 1
+    k = bisect_left(range(len(lows)), x=True, key=lambda i: not feasible(i)) - 1
     return Window(lows[k], tops)
 
 
@@ -183,10 +183,10 @@ def _windows(grid: Grid, greatest: int) -> list[Window]:
     def feasible(low: int, high: int) -> bool:
         return bool(reach(grid, _between(grid, low, high)))
 
-    k = bisect_left(range(len(lows)), True, key=lambda i: not feasible(lows[i], greatest)) - 1
+    k = bisect_left(range(len(lows)), x=True, key=lambda i: not feasible(lows[i], greatest)) - 1
     if k < 0 or not highs:
         return []
-    j = bisect_left(range(len(highs)), True, key=lambda i: feasible(lows[k], highs[i]))
+    j = bisect_left(range(len(highs)), x=True, key=lambda i: feasible(lows[k], highs[i]))
     if j == len(highs):
         return []
     best = highs[j] - lows[k]

@@ -250,6 +250,7 @@ def comes_to_the_end(span: Span, most: Length, step: Length, work: MarkWork) -> 
     Where they do not, no number of bays will do: a stretch without posts is too wide, or an end
     post takes up all of its bay.
     """
+    # Of any number of bays there are three sorts: the first, the last and those between.
     grid = replace(to_grid(span, 3, most, step, lambda clear: True, work), kinds=(0, 0, 0))
     window = Window(-PART, (grid.spacings[1],))
     none: Lacking = frozenset()

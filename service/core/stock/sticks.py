@@ -81,7 +81,7 @@ def plan_sticks(
     _check(pieces, stock, kerf, trim, effort)
     lengths = sorted((length for length, count in pieces.items() if count), reverse=True)
     if not lengths:
-        return Plan((), 0.0, 0.0, True)
+        return Plan((), bought=0.0, lower_bound=0.0, optimal=True)
     _check_fit(lengths[0], stock, kerf, trim)
     sticks = sorted(stock, key=lambda stick: -stick.length)
     weights = [_weight(length, kerf) for length in lengths]
