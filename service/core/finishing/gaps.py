@@ -17,6 +17,7 @@ from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.observing import Ids
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
+from service.core.line.obstructions import interruptions_of
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
@@ -49,7 +50,7 @@ def see_gaps(
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
                 wall = shapely.MultiLineString(terminal.against)
-                width: Length = body(kit, terminal.post).distance(wall)
+                width = about.between.widest_gap(body(kit, terminal.post), wall)
                 face = terminal.t if terminal.wall_t is None else terminal.wall_t
                 ends = terminal.t - half, terminal.t + half, face
                 drops = draft.drops_between(line.side, min(ends), max(ends))
@@ -57,7 +58,7 @@ def see_gaps(
     for first, second, side in draft.pairs:
         one, two = first.post, second.post
         if one is not None and two is not None and one in ids and two in ids:
-            apart: Length = body(kit, one).distance(body(kit, two))
+            apart = about.between.widest_gap(body(kit, one), body(kit, two))
             drops = draft.drops_between(side, 0.0, second.t + half)
             yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
 
@@ -115,7 +116,7 @@ def _beyond(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
         next_to = _next_to(kit, about, edge.number, way) if taken else None
         if next_to is None:
             continue
-        width: Length = min(each.distance(next_to) for each in taken)
+        width = about.between.widest_gap(shapely.union_all(taken), next_to)
         if width > TOUCH:
             corner = line.side.length if way > 0 else 0.0
             drops = draft.drops_between(line.side, min(end.t, corner), max(end.t, corner))
@@ -124,8 +125,8 @@ def _beyond(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
 
 def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
     """What is open past the last post or obstruction on the line of a guarded edge where the next
-    edge is open: what is left of the guarded edge, along it, and the way past between what stands
-    there and the open edge."""
+    edge is open: what is left of the guarded edge, piece by piece, and the way past between what
+    stands there and the open edge."""
     side, draft = line.side, about.draft
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
@@ -133,21 +134,43 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
         beyond = about.next_edge(edge.number, way)
         if last is None or beyond.condition != "open":
             continue
-        t = _extent(kit, side, last, way)
-        corner = side.length if way > 0 else 0.0
-        left = side.on_edge(way * (corner - t))
-        drops = draft.drops_between(side, min(t, corner), max(t, corner))
+        *before, (t, corner, left) = _pieces_past(kit, about, line, last, way)
         edge_name = edge_place(draft.level.id, edge.number)
+        for low, high, apart in before:
+            drops = draft.drops_between(side, min(low, high), max(low, high))
+            yield GapSeen("beyond", (edge_name,), apart, drops)
+        drops = draft.drops_between(side, min(t, corner), max(t, corner))
         where = (edge_name if last.post is None else ids[last.post],)
         if left > TOUCH:
             yield GapSeen("open", where, left, drops)
         open_edge = draft.edge_line(draft.specs.index(beyond))
         width = about.between.widest_gap(_end_of(kit, line, last), open_edge)
+        told = max(left, *(apart for _, _, apart in before), 0.0)
         # Who is past a post that stands on the deck may go along all of the edge.
         on_deck = kit.mounting == "surface"
         along = draft.drops_between(side, 0.0, side.length) if on_deck else drops
-        if width > TOUCH and (width > left + TOUCH or along != drops):
+        if width > TOUCH and (width > told + TOUCH or along != drops):
             yield GapSeen("past", where, width, along)
+
+
+def _pieces_past(
+    kit: Kit, about: Adjoining, line: LineDraft, last: Terminal, way: int
+) -> list[tuple[Length, Length, Length]]:
+    """What is left of a side past a terminal, in pieces between the obstructions that stand in the
+    line there: from where to where along it, and how wide. The last is what is left of the edge,
+    along it, 0 where nothing is; the others are as wide as what stands at their ends is apart."""
+    side = line.side
+    corner = side.length if way > 0 else 0.0
+    stands, pieces = _end_of(kit, line, last), []
+    t = last.t if last.post is None else last.t + way * kit.post.width / 2
+    for cut in interruptions_of(kit, side, about.draft.level.obstructions)[::way]:
+        near, far = (cut.first, cut.last)[::way]
+        if way * (far - t) > TOUCH and way * (corner - near) > TOUCH:
+            columns = shapely.union_all([shapely.Polygon(path) for path in cut.outlines])
+            apart: Length = stands.distance(columns)
+            pieces += [(t, near, apart)] if apart > TOUCH else []
+            stands, t = columns, far
+    return [*pieces, (t, corner, max(0.0, side.on_edge(way * (corner - t))))]
 
 
 def _round_openings(
@@ -226,13 +249,6 @@ def _last(line: LineDraft, way: int) -> Terminal | None:
         if jamb is None and way * (side - last.t) > TOUCH:
             return None
     return last
-
-
-def _extent(kit: Kit, side: Side, terminal: Terminal, way: int) -> Length:
-    """How far along its side a terminal's post and the obstructions that it ends at reach."""
-    half = 0.0 if terminal.post is None else kit.post.width / 2
-    places = [side.locate(point)[0] for path in terminal.against for point in path]
-    return max([terminal.t + way * half, *places], key=lambda t: way * t)
 
 
 def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:

@@ -135,7 +135,7 @@ class ClashSeen:
 @dataclass(frozen=True, slots=True)
 class GapSeen:
     """A gap that no rail closes: between a post and a wall; between a pair of corner posts; between
-    an obstruction that stands on a line's end and what stands beyond it; between the last
+    what stands on a line's end, or an obstruction past it, and what stands beyond; between the last
     post of a line and the end of its edge, beside an open one; between that post and the open edge;
     round what stands beside an opening, to what of the deck lies outside the railing."""
 

@@ -62,7 +62,7 @@ _UNRAILED: Final = {
     "past": "the way past the end of the railing, between it and the open edge, is {}",
     "round": "the way from the opening round what stands beside it, to what of the deck lies "
     "outside the railing, is {}",
-    "beyond": "the gap past the obstruction that ends the railing, to what stands beyond it, is {}",
+    "beyond": "the gap past what ends the railing, to what stands beyond it, is {}",
 }
 
 
