@@ -27,8 +27,6 @@ from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
 SHORT: Final = 32
 """Chords that stand for a bowed edge along an opening."""
-_MET: Final = 1e-3
-"""In the document's unit: so near an opening's side stands what is its jamb."""
 
 
 def see_gaps(
@@ -195,20 +193,16 @@ def _round_columns(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapS
     """The way from an opening round an obstruction that is its jamb, where the guarded edge, or the
     next one, goes on beyond it."""
     side, draft = line.side, about.draft
-    columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
-    half, setback = kit.post.width / 2, kit.post.setback
     for drawn in line.line.openings:
         for way, jamb, face in zip((-1, 1), drawn.sides, drawn.faces, strict=True):
-            ends = [side.place(face, setback + off) for off in (-half, half)]
-            across = shapely.LineString(ends)
-            met = [each for each in columns if jamb is None and each.distance(across) <= _MET]
-            if not met:
+            columns = None if jamb is not None else about.columns_at(kit, side, face)
+            if columns is None or columns.is_empty:
                 continue
-            corners = shapely.get_coordinates(shapely.union_all(met)).tolist()
+            corners = shapely.get_coordinates(columns).tolist()
             far = max(way * side.locate((x, y))[0] for x, y in corners)
             left = (side.length if way > 0 else 0.0) - far
             after = about.next_edge(side.edge_at(way > 0).number, way)
-            width = about.between.widest_gap(shapely.union_all(met), _edge_at(side, drawn))
+            width = about.between.widest_gap(columns, _edge_at(side, drawn))
             if width > TOUCH and (left > TOUCH or after.condition == "guard"):
                 drops = draft.drops_between(side, 0.0, side.length)
                 yield GapSeen("round", (f"{draft.level.id}/{drawn.opening.id}",), width, drops)

@@ -192,7 +192,8 @@ class SmallStretchSeen:
 @dataclass(frozen=True, slots=True)
 class SpaceSeen:
     """The clear space beside a bay's infill, at the end where it is wider, or the opening of a bay
-    that takes none, where that is not the one along the line."""
+    that takes none, where that is not the one along the line; or that beside the shut leaf of a
+    gate. place: the bay, or the gate."""
 
-    bay: str
+    place: str
     space: Length

@@ -42,6 +42,7 @@ _SPACE_EMPTY: Final = (
     "the clear space of the opening, which takes no picket, between what stands at its ends is {}"
 )
 _BESIDE_LEAF: Final = "the gap beside the shut leaf is {}"
+_SPACE_LEAF: Final = "the clear space beside the shut leaf, to what stands beside it, is {}"
 _BESIDE_GLASS: Final = "the gap beside the glass is {}"
 _UNDER: Final = "the gap under the bottom rail is {}"
 _UNDER_LEAF: Final = "the gap under the leaf of the gate is {}"
@@ -207,7 +208,8 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
         # The leaf is floored to a mark, and the latch's side has what is left.
         rest = kind.between - leaf.width - gate.hinge_gap
         beside = max(gate.hinge_gap, gate.latch_gap, rest)
-        gaps.append(Reading(_BESIDE_LEAF, beside, kind.drops, kind.here))
+        what, actual = (_BESIDE_LEAF, beside) if kind.space is None else (_SPACE_LEAF, kind.space)
+        gaps.append(Reading(what, actual, kind.drops, kind.here))
     return gaps
 
 
