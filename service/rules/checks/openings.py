@@ -44,6 +44,10 @@ _SPACE_EMPTY: Final = (
 _BESIDE_LEAF: Final = "the gap beside the shut leaf is {}"
 _SPACE_LEAF: Final = "the clear space beside the shut leaf, to what stands beside it, is {}"
 _BESIDE_GLASS: Final = "the gap beside the glass is {}"
+_BESIDE_FLIGHT: Final = (
+    "beside the flight, past what goes down along it in place of a guard, a sphere of up to {} "
+    "passes"
+)
 _UNDER: Final = "the gap under the bottom rail is {}"
 _UNDER_LEAF: Final = "the gap under the leaf of the gate is {}"
 _OFF_EDGE: Final = "the gap from the edge of the deck to the bottom rail, which hangs off it, is {}"
@@ -107,12 +111,22 @@ def gaps_under(job: Job, kind: BayKind | LeafKind | FlightBuilt) -> list[Reading
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
-    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb; and what is
-    left of a lowest tread past the post on it."""
+    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb; those beside
+    bare sides; and what is left of a lowest tread past the post on it."""
     criterion = Criterion("stair_opening_size", stair_sphere(job), sphere_asks)
     yield from by_kinds(job, criterion, raked_kinds(job), partial(gaps_of, job))
+    yield from by_figure(job, criterion, _beside_flights(job))
     if job.figure(criterion.figure) is not None:
         yield from by_figure(job, criterion._replace(asking=_foot_asks), _past_feet(job))
+
+
+def _beside_flights(job: Job) -> list[tuple[Place, Reading]]:
+    """Between the bare sides of flights and what goes down along them."""
+    return [
+        at_flight(flight, _BESIDE_FLIGHT, flight.beside)
+        for flight in job.layout.flights
+        if flight.beside is not None
+    ]
 
 
 def _past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
