@@ -100,6 +100,8 @@ def _greatest(
         parts = shapely.get_parts(free)
         return any(part.dwithin(over, TOUCH) and part.dwithin(off, TOUCH) for part in parts)
 
+    if line.difference(beside.buffer(TOUCH)).length <= TOUCH:
+        return 0.0
     low, high = 0.0, most + TOUCH
     while high - low > TOUCH / 4:
         half = (low + high) / 2
