@@ -175,13 +175,18 @@ def _round_openings(
     kit: Kit, about: Adjoining, line: LineDraft, ids: Ids, heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
     """The way from an opening round a post beside it, to what of the deck lies outside the railing
-    that goes on from there; a raked rail that comes to the post goes down across it."""
+    that goes on from there, or a stretch too small to rail; a raked rail that comes to the post
+    goes down across it."""
     side, draft = line.side, about.draft
     drops = draft.drops_between(side, 0.0, side.length)
+    small = [end for run in line.runs if run.small for end in (run.stretch.start, run.stretch.end)]
+    goes_on = {end.post for end in small if end.post is not None}
     for drawn in line.line.openings:
         for jamb in drawn.sides:
             post = None if jamb is None else jamb.post
-            if jamb is None or post is None or post in heads or not draft.uses[post].rails:
+            if jamb is None or post is None or post in heads:
+                continue
+            if post not in goes_on and not draft.uses[post].rails:
                 continue
             stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
             width = about.between.widest_gap(stands, _edge_at(side, drawn))
