@@ -36,12 +36,14 @@ class BayKind:
 @dataclass(frozen=True, slots=True, eq=False)
 class LeafKind:
     """The leaf of a gate, as a kind of its own. between: the faces that it hangs between, clear.
-    out: as that of a bay."""
+    space: the clear space beside it, where it is not the gap along the line. out: as that of a
+    bay."""
 
     gate: GateBuilt
     between: Length
     drops: Drops
     here: Here
+    space: Length | None
     out: Length
 
 
@@ -54,7 +56,7 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     flights = {flight.id: flight for flight in job.layout.flights}
     kinds: dict[tuple[object, ...], BayKind] = {}
     found: list[tuple[Place, BayKind]] = []
-    spaces = {seen.bay: seen.space for seen in job.layout.spaces}
+    spaces = _spaces(job)
     hung = -job.kit.post.setback
     # The chord of an inward bow leaves the edge further in its middle, where the rail hangs out.
     middles = {} if hung < 0 else {seen.run: seen.middle for seen in job.layout.arcs}
@@ -71,6 +73,10 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
             kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), space, out)
         found.append(((bay.id,), kind))
     return found
+
+
+def _spaces(job: Job) -> dict[str, Length]:
+    return {seen.place: seen.space for seen in job.layout.spaces}
 
 
 def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
@@ -107,11 +113,14 @@ def half_rail(job: Job, kind: BayKind | LeafKind) -> Length:
 
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate."""
-    hung = -job.kit.post.setback
+    hung, spaces = -job.kit.post.setback, _spaces(job)
     return [
-        ((gate.opening,), LeafKind(gate, gate.between, gate.drops, here_in_leaf(gate), hung))
-        for gate in job.layout.gates
+        ((gate.opening,), _leaf(gate, spaces.get(gate.opening), hung)) for gate in job.layout.gates
     ]
+
+
+def _leaf(gate: GateBuilt, space: Length | None, out: Length) -> LeafKind:
+    return LeafKind(gate, gate.between, gate.drops, here_in_leaf(gate), space, out)
 
 
 def level_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:

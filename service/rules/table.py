@@ -71,8 +71,9 @@ RULES: Final[dict[str, Rule]] = {
     "stair_opening_size": Rule(
         "code",
         "The gaps between pickets, at the ends of a bay and beside glass in the guard of a flight, "
-        "which are horizontal, and what is left of the lowest tread past a foot post on it, high "
-        "over what lies beside it, against the code's sphere for stairs or else for any guard.",
+        "which are horizontal, off a bare side past what goes down along it, and what is left of "
+        "the lowest tread past a foot post on it, high over what lies beside it, against the "
+        "code's sphere for stairs or else for any guard.",
         ("opening_sphere_stair", "opening_sphere", *_OF_GUARDS),
         subject="the size of openings in the guard of the flight",
     ),

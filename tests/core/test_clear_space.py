@@ -29,7 +29,7 @@ def of_front(layout: Layout) -> tuple[Length, Length | None]:
     """Of the first bay along edge 0, its end gap along the line, and the clear space beside it."""
     bay = next(bay for bay in layout.bays if bay.edge == 0)
     assert bay.fill.pickets is not None
-    spaces = [seen.space for seen in layout.spaces if seen.bay == bay.id]
+    spaces = [seen.space for seen in layout.spaces if seen.place == bay.id]
     return bay.fill.pickets.end_gap, spaces[0] if spaces else None
 
 

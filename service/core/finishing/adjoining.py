@@ -4,12 +4,18 @@ in plan, and what may stand between an edge and something else."""
 from __future__ import annotations
 
 from functools import cached_property
+from typing import Final
 
 import shapely
 
 from service.core.finishing.between import Between
 from service.core.levels.level import LevelDraft
-from service.core.line.outline import EdgeSpec
+from service.core.line.outline import EdgeSpec, Side
+from service.core.measure import Length
+from service.core.records.kit import Kit
+
+_MET: Final = 1e-3
+"""In the document's unit: so near an opening's side stands what is its jamb."""
 
 
 class Adjoining:
@@ -27,6 +33,17 @@ class Adjoining:
     def between(self) -> Between:
         """What may stand between two things on the level."""
         return Between(self.draft.level.obstructions)
+
+    @cached_property
+    def _columns(self) -> list[shapely.Polygon]:
+        return [shapely.Polygon(one.points) for one in self.draft.level.obstructions]
+
+    def columns_at(self, kit: Kit, side: Side, face: Length) -> shapely.Geometry:
+        """The obstructions whose face is that of an opening's side, where they are its jamb; empty
+        where none is."""
+        half, setback = kit.post.width / 2, kit.post.setback
+        across = shapely.LineString([side.place(face, setback + off) for off in (-half, half)])
+        return shapely.union_all([each for each in self._columns if each.distance(across) <= _MET])
 
     @cached_property
     def _places(self) -> dict[int, int]:

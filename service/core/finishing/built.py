@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from service.core.finishing.standing_in import gap_beside
 from service.core.flights.drafts import FlightDraft, RakedBay
 from service.core.levels.gates import Leaf
 from service.core.line.outline import EdgeSpec
@@ -81,6 +82,7 @@ def built_flight(
         triangle=flight.triangle(kit) if guards else None,
         over_deck=flight.over_deck(kit),
         past_foot=flight.past_foot(kit),
+        beside=gap_beside(kit, flight),
         drop=flight.drop,
         to_level=stair.to_level,
         foot_off=flight.foot_off,

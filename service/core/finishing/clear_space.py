@@ -9,7 +9,7 @@ seen here. Pickets and panels are taken to be of no thickness, as a kit gives no
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import shapely
@@ -19,10 +19,11 @@ from service.core.finishing.numbering import Names
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal, half_at
+from service.core.line.outline import Side
 from service.core.line.posts import body
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.kit import Kit
-from service.core.records.layout import BayFill
+from service.core.records.layout import BayFill, GateBuilt
 from service.core.records.seen import SmallStretchSeen, SpaceSeen
 from service.core.runs.drafts import BayDraft, RunDraft
 
@@ -57,6 +58,39 @@ def see_raked_spaces(kit: Kit, flight: FlightDraft, names: Names) -> Iterator[Sp
         if side.meets_head and side.bays[0].skews[0] > TOUCH:
             ends = _ends_of_side(kit, side)
             yield from _see_space(names.bays[side.key, 0], side.bays[0], ends)
+
+
+def see_leaf_spaces(
+    kit: Kit, about: Adjoining, gates: Mapping[str, GateBuilt]
+) -> Iterator[SpaceSeen]:
+    """Leaves of a level's gates beside which the clear space is not what is left of the line: by a
+    post that is turned to it, or an obstruction. gates: by their place."""
+    for side, drawn in about.draft.gates():
+        gate = gates.get(f"{about.draft.level.id}/{drawn.opening.id}")
+        if gate is not None:
+            swing = gate.swing
+            ends = (swing.pivot, swing.tip(gate.width, 0.0))[:: 1 if swing.at_start else -1]
+            faces = [side.place(face, kit.post.setback) for face in drawn.faces]
+            gap = max(map(math.dist, ends, faces))
+            jambs = [
+                _jamb(kit, about, side, *jamb)
+                for jamb in zip(drawn.sides, drawn.faces, faces, strict=True)
+            ]
+            space = max(
+                jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True)
+            )
+            if abs(space - gap) > TOUCH:
+                yield SpaceSeen(gate.opening, round(space, 6))
+
+
+def _jamb(
+    kit: Kit, about: Adjoining, side: Side, terminal: Terminal | None, face: Length, at: Point
+) -> shapely.Geometry:
+    """What stands at a side of an opening, in plan; of a wall the point that it is met at."""
+    if terminal is not None and terminal.post is not None:
+        return body(kit, terminal.post)
+    columns = about.columns_at(kit, side, face)
+    return shapely.Point(at) if columns.is_empty else columns
 
 
 def see_small_stretches(kit: Kit, about: Adjoining, names: Names) -> Iterator[SmallStretchSeen]:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.clear_space import (
+    see_leaf_spaces,
     see_raked_spaces,
     see_small_raked,
     see_small_stretches,
@@ -47,6 +48,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     names, bays = numbered.names, numbered.bays
     openings = {built.place: built for built in numbered.openings}
     gates = tuple(hang_gates(maker.filler, names, openings, levels, flights))
+    hung = {gate.opening: gate for gate in gates}
     surveys = [level.plan.survey for level in levels]
     lines = [line for level in levels for line in level.lines]
     bases = [seen for level in levels for seen in see_bases(kit, level, names)]
@@ -87,6 +89,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ),
         spaces=(
             *(seen for about in adjoining for seen in see_spaces(kit, about, names)),
+            *(seen for about in adjoining for seen in see_leaf_spaces(kit, about, hung)),
             *(seen for flight in flights for seen in see_raked_spaces(kit, flight, names)),
         ),
     )

@@ -8,8 +8,8 @@ posts (`ids`). Nothing here changes a draft.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
-from typing import Final
+from collections.abc import Collection, Iterator, Sequence
+from typing import Final, NamedTuple
 
 import shapely
 
@@ -17,6 +17,7 @@ from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.observing import Ids
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
+from service.core.line.obstructions import interruptions_of
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
@@ -26,8 +27,27 @@ from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
 SHORT: Final = 32
 """Chords that stand for a bowed edge along an opening."""
-_MET: Final = 1e-3
-"""In the document's unit: so near an opening's side stands what is its jamb."""
+
+
+class _End(NamedTuple):
+    """What stands last on a line. t: how far along it that is, of a post its far face; columns: the
+    obstructions there; shape: all of it in plan, with the rails that come to it as their middle
+    lines, as not every kit says how wide they are."""
+
+    t: Length
+    post: PostDraft | None
+    columns: shapely.Geometry
+    shape: shapely.Geometry
+
+
+class _Standing(NamedTuple):
+    """One of a row past the end of a line. t: how far along it that reaches; next: where the next
+    begins; onward: how far it is apart from that."""
+
+    t: Length
+    shape: shapely.Geometry
+    next: Length = 0.0
+    onward: Length = 0.0
 
 
 def see_gaps(
@@ -43,8 +63,6 @@ def see_gaps(
         yield from _past_the_last(kit, about, line, ids)
         if kit.mounting == "surface":
             yield from _round_openings(kit, about, line, ids, heads)
-            if about.draft.level.obstructions:
-                yield from _round_columns(kit, about, line)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -105,21 +123,22 @@ def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
 def _beyond(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
     """What is open past each end of a line that an obstruction has taken, to the wall or to the
     guard of the next edge; past an open edge there is nothing to close."""
-    draft = about.draft
+    side = line.side
     for way in (-1, 1):
-        end = _last(line, way)
-        if end is None:
+        end = _end_of(kit, about, line, way)
+        if end is None or end.columns.is_empty:
             continue
-        taken = _obstructions_at(end)
-        edge = line.side.edge_at(way > 0)
-        next_to = _next_to(kit, about, edge.number, way) if taken else None
+        edge = side.edge_at(way > 0)
+        next_to = _next_to(kit, about, edge.number, way)
         if next_to is None:
             continue
-        width: Length = min(each.distance(next_to) for each in taken)
+        *before, last = _row_past(kit, about, line, end._replace(shape=end.columns), way)
+        yield from _between_columns(about, side, before)
+        width: Length = last.shape.distance(next_to)
         if width > TOUCH:
-            corner = line.side.length if way > 0 else 0.0
-            drops = draft.drops_between(line.side, min(end.t, corner), max(end.t, corner))
-            yield GapSeen("beyond", (edge_place(draft.level.id, edge.number),), width, drops)
+            corner = side.length if way > 0 else 0.0
+            drops = about.draft.drops_between(side, min(last.t, corner), max(last.t, corner))
+            yield GapSeen("beyond", (edge_place(about.draft.level.id, edge.number),), width, drops)
 
 
 def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
@@ -129,66 +148,87 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
     side, draft = line.side, about.draft
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
-        last = _last(line, way)
+        end = _end_of(kit, about, line, way)
         beyond = about.next_edge(edge.number, way)
-        if last is None or beyond.condition != "open":
+        if end is None or beyond.condition != "open":
             continue
-        t = _extent(kit, side, last, way)
+        *before, last = _row_past(kit, about, line, end, way)
+        yield from _between_columns(about, side, before)
         corner = side.length if way > 0 else 0.0
-        left = side.on_edge(way * (corner - t))
-        drops = draft.drops_between(side, min(t, corner), max(t, corner))
-        edge_name = edge_place(draft.level.id, edge.number)
-        where = (edge_name if last.post is None else ids[last.post],)
+        left = max(0.0, side.on_edge(way * (corner - last.t)))
+        drops = draft.drops_between(side, min(last.t, corner), max(last.t, corner))
+        where = (edge_place(draft.level.id, edge.number) if end.post is None else ids[end.post],)
         if left > TOUCH:
             yield GapSeen("open", where, left, drops)
         open_edge = draft.edge_line(draft.specs.index(beyond))
-        width = about.between.widest_gap(_end_of(kit, line, last), open_edge)
+        width = about.between.widest_gap(end.shape, open_edge)
+        told = max([left, *(one.onward for one in before)])
         # Who is past a post that stands on the deck may go along all of the edge.
         on_deck = kit.mounting == "surface"
         along = draft.drops_between(side, 0.0, side.length) if on_deck else drops
-        if width > TOUCH and (width > left + TOUCH or along != drops):
+        if width > TOUCH and (width > told + TOUCH or along != drops):
             yield GapSeen("past", where, width, along)
+
+
+def _row_past(kit: Kit, about: Adjoining, line: LineDraft, end: _End, way: int) -> list[_Standing]:
+    """What stands last on a line, and the obstructions that stand in it further on, as far as the
+    corner, each with how far it is from there to the next."""
+    side, row = line.side, [_Standing(end.t, end.shape)]
+    corner = side.length if way > 0 else 0.0
+    for cut in interruptions_of(kit, side, about.draft.level.obstructions)[::way]:
+        near, far = (cut.first, cut.last)[::way]
+        if way * (far - row[-1].t) > TOUCH and way * (corner - near) > TOUCH:
+            columns = shapely.union_all([shapely.Polygon(path) for path in cut.outlines])
+            last = row.pop()
+            row += [last._replace(next=near, onward=last.shape.distance(columns))]
+            row += [_Standing(far, columns)]
+    return row
+
+
+def _between_columns(about: Adjoining, side: Side, row: Sequence[_Standing]) -> Iterator[GapSeen]:
+    """What is open between those of a row."""
+    for one in row:
+        if one.onward > TOUCH:
+            drops = about.draft.drops_between(side, min(one.t, one.next), max(one.t, one.next))
+            number = side.edge_over(one.t).number
+            yield GapSeen("beyond", (edge_place(about.draft.level.id, number),), one.onward, drops)
 
 
 def _round_openings(
     kit: Kit, about: Adjoining, line: LineDraft, ids: Ids, heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
-    """The way from an opening round a post beside it, to what of the deck lies outside the railing
-    that goes on from there; a raked rail that comes to the post goes down across it."""
+    """The way from an opening round a post or an obstruction beside it, to what of the deck lies
+    outside the railing, as far as the next opening or a wall; a raked rail that comes to a post
+    goes down across it."""
     side, draft = line.side, about.draft
     drops = draft.drops_between(side, 0.0, side.length)
     for drawn in line.line.openings:
-        for jamb in drawn.sides:
-            post = None if jamb is None else jamb.post
-            if jamb is None or post is None or post in heads or not draft.uses[post].rails:
-                continue
-            stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
-            width = about.between.widest_gap(stands, _edge_at(side, drawn))
-            if width > TOUCH:
-                yield GapSeen("round", (ids[post],), width, drops)
-
-
-def _round_columns(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
-    """The way from an opening round an obstruction that is its jamb, where the guarded edge, or the
-    next one, goes on beyond it."""
-    side, draft = line.side, about.draft
-    columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
-    half, setback = kit.post.width / 2, kit.post.setback
-    for drawn in line.line.openings:
         for way, jamb, face in zip((-1, 1), drawn.sides, drawn.faces, strict=True):
-            ends = [side.place(face, setback + off) for off in (-half, half)]
-            across = shapely.LineString(ends)
-            met = [each for each in columns if jamb is None and each.distance(across) <= _MET]
-            if not met:
+            post = None if jamb is None else jamb.post
+            if jamb is None or post is None:
+                where = f"{draft.level.id}/{drawn.opening.id}"
+                stands = about.columns_at(kit, side, face)
+            else:
+                where = ids[post]
+                stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
+            if post in heads or stands.is_empty:
                 continue
-            corners = shapely.get_coordinates(shapely.union_all(met)).tolist()
-            far = max(way * side.locate((x, y))[0] for x, y in corners)
-            left = (side.length if way > 0 else 0.0) - far
-            after = about.next_edge(side.edge_at(way > 0).number, way)
-            width = about.between.widest_gap(shapely.union_all(met), _edge_at(side, drawn))
-            if width > TOUCH and (left > TOUCH or after.condition == "guard"):
-                drops = draft.drops_between(side, 0.0, side.length)
-                yield GapSeen("round", (f"{draft.level.id}/{drawn.opening.id}",), width, drops)
+            width = about.between.widest_gap(stands, _edge_at(side, drawn))
+            width = min(width, _outside(about, line, way, face))
+            if width > TOUCH:
+                yield GapSeen("round", (where,), width, drops)
+
+
+def _outside(about: Adjoining, line: LineDraft, way: int, face: Length) -> Length:
+    """How much of the edge there is from the side of an opening to the next opening, or to the
+    corner; no end of it where a guarded edge goes on from there."""
+    side, which = line.side, 1 if way < 0 else 0
+    found = [way * (drawn.faces[which] - face) for drawn in line.line.openings]
+    ahead = [along for along in found if along > TOUCH]
+    if not ahead and about.next_edge(side.edge_at(way > 0).number, way).condition == "guard":
+        return math.inf
+    corner = way * ((side.length if way > 0 else 0.0) - face)
+    return side.on_edge(max(0.0, min([*ahead, corner])))
 
 
 def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
@@ -199,19 +239,26 @@ def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
     return shapely.LineString([side.place(first + part * (last - first), 0.0) for part in parts])
 
 
-def _end_of(kit: Kit, line: LineDraft, last: Terminal) -> shapely.Geometry:
-    """What stands at the end of a railing, in plan.
-
-    The rail that comes to the end counts as its middle line, as not every kit says how wide it is.
-    """
-    ends: list[shapely.Geometry] = _obstructions_at(last)
-    ends += [] if last.post is None else [body(kit, last.post)]
-    ends += [
-        run.stretch.axis(kit)
-        for run in line.runs
-        if run.bays and last in (run.stretch.start, run.stretch.end)
-    ]
-    return shapely.union_all(ends)
+def _end_of(kit: Kit, about: Adjoining, line: LineDraft, way: int) -> _End | None:
+    """What stands last on a line toward its start (-1) or its end (1), an opening's jamb too; None
+    where nothing does, or a wall is the jamb."""
+    last, side = _last(line, way), line.side
+    if last is None:
+        met = _met_without_post(line, way)
+        columns = shapely.Point() if met is None else about.columns_at(kit, side, met[0])
+        return None if met is None or columns.is_empty else _End(met[0], None, columns, columns)
+    columns = shapely.union_all(_obstructions_at(last))
+    post, rails = (
+        last.post,
+        [
+            run.stretch.axis(kit)
+            for run in line.runs
+            if run.bays and last in (run.stretch.start, run.stretch.end)
+        ],
+    )
+    ends = [columns, *rails, *([] if post is None else [body(kit, post)])]
+    t = last.t if post is None else last.t + way * kit.post.width / 2
+    return _End(t, post, columns, shapely.union_all(ends))
 
 
 def _last(line: LineDraft, way: int) -> Terminal | None:
@@ -228,13 +275,6 @@ def _last(line: LineDraft, way: int) -> Terminal | None:
     return last
 
 
-def _extent(kit: Kit, side: Side, terminal: Terminal, way: int) -> Length:
-    """How far along its side a terminal's post and the obstructions that it ends at reach."""
-    half = 0.0 if terminal.post is None else kit.post.width / 2
-    places = [side.locate(point)[0] for path in terminal.against for point in path]
-    return max([terminal.t + way * half, *places], key=lambda t: way * t)
-
-
 def _obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
     """The obstructions that a terminal ends at."""
     return [shapely.Polygon(path) for path in terminal.against if path[0] == path[-1]]
@@ -248,7 +288,12 @@ def _next_to(kit: Kit, about: Adjoining, number: int, way: int) -> shapely.Geome
         return about.walls[spec.number]
     for line in about.draft.lines:
         if any(edge.number == spec.number for edge in line.side.edges):
-            return _railing(kit, line) if _last(line, -way) is not None else None
+            end = _end_of(kit, about, line, -way)
+            return (
+                None
+                if end is None
+                else shapely.GeometryCollection([_railing(kit, line), end.columns])
+            )
     return None
 
 

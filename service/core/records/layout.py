@@ -265,7 +265,8 @@ class FlightBuilt:
     circle between riser, tread and bottom rail, None without a guard; over_deck: of that between
     head post, deck and bottom rail, None where no raked rail comes down over the deck. foot_off:
     how far its foot lies off `to_level`, None where that is not given. past_foot: what is left of
-    the lowest tread past a foot post on it, None without one.
+    the lowest tread past a foot post on it, None without one. beside: diameter of what falls off
+    its bare sides past what goes down along them; None where that is hard along them.
     """
 
     id: str
@@ -294,6 +295,7 @@ class FlightBuilt:
     foot_off: Length | None = None
     over_deck: Length | None = None
     past_foot: Length | None = None
+    beside: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -135,7 +135,7 @@ class ClashSeen:
 @dataclass(frozen=True, slots=True)
 class GapSeen:
     """A gap that no rail closes: between a post and a wall; between a pair of corner posts; between
-    an obstruction that stands on a line's end and what stands beyond it; between the last
+    what stands on a line's end, or an obstruction past it, and what stands beyond; between the last
     post of a line and the end of its edge, beside an open one; between that post and the open edge;
     round what stands beside an opening, to what of the deck lies outside the railing."""
 
@@ -192,7 +192,8 @@ class SmallStretchSeen:
 @dataclass(frozen=True, slots=True)
 class SpaceSeen:
     """The clear space beside a bay's infill, at the end where it is wider, or the opening of a bay
-    that takes none, where that is not the one along the line."""
+    that takes none, where that is not the one along the line; or that beside the shut leaf of a
+    gate. place: the bay, or the gate."""
 
-    bay: str
+    place: str
     space: Length

@@ -42,7 +42,12 @@ _SPACE_EMPTY: Final = (
     "the clear space of the opening, which takes no picket, between what stands at its ends is {}"
 )
 _BESIDE_LEAF: Final = "the gap beside the shut leaf is {}"
+_SPACE_LEAF: Final = "the clear space beside the shut leaf, to what stands beside it, is {}"
 _BESIDE_GLASS: Final = "the gap beside the glass is {}"
+_BESIDE_FLIGHT: Final = (
+    "beside the flight, past what goes down along it in place of a guard, a sphere of up to {} "
+    "passes"
+)
 _UNDER: Final = "the gap under the bottom rail is {}"
 _UNDER_LEAF: Final = "the gap under the leaf of the gate is {}"
 _OFF_EDGE: Final = "the gap from the edge of the deck to the bottom rail, which hangs off it, is {}"
@@ -62,7 +67,7 @@ _UNRAILED: Final = {
     "past": "the way past the end of the railing, between it and the open edge, is {}",
     "round": "the way from the opening round what stands beside it, to what of the deck lies "
     "outside the railing, is {}",
-    "beyond": "the gap past the obstruction that ends the railing, to what stands beyond it, is {}",
+    "beyond": "the gap past what ends the railing, to what stands beyond it, is {}",
 }
 
 
@@ -106,12 +111,22 @@ def gaps_under(job: Job, kind: BayKind | LeafKind | FlightBuilt) -> list[Reading
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
-    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb; and what is
-    left of a lowest tread past the post on it."""
+    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb; those beside
+    bare sides; and what is left of a lowest tread past the post on it."""
     criterion = Criterion("stair_opening_size", stair_sphere(job), sphere_asks)
     yield from by_kinds(job, criterion, raked_kinds(job), partial(gaps_of, job))
+    yield from by_figure(job, criterion, _beside_flights(job))
     if job.figure(criterion.figure) is not None:
         yield from by_figure(job, criterion._replace(asking=_foot_asks), _past_feet(job))
+
+
+def _beside_flights(job: Job) -> list[tuple[Place, Reading]]:
+    """Between the bare sides of flights and what goes down along them."""
+    return [
+        at_flight(flight, _BESIDE_FLIGHT, flight.beside)
+        for flight in job.layout.flights
+        if flight.beside is not None
+    ]
 
 
 def _past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
@@ -207,7 +222,8 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
         # The leaf is floored to a mark, and the latch's side has what is left.
         rest = kind.between - leaf.width - gate.hinge_gap
         beside = max(gate.hinge_gap, gate.latch_gap, rest)
-        gaps.append(Reading(_BESIDE_LEAF, beside, kind.drops, kind.here))
+        what, actual = (_BESIDE_LEAF, beside) if kind.space is None else (_SPACE_LEAF, kind.space)
+        gaps.append(Reading(what, actual, kind.drops, kind.here))
     return gaps
 
 
