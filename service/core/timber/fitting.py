@@ -113,23 +113,22 @@ class Fit:
         (low, high), (other_low, other_high) = self.edges
         return max(0.0, min(low, other_low) - across, across - max(high, other_high))
 
-    def held(self, need: Need) -> int:
-        """How many of the fixings that it can hold it holds."""
-        edges, at, half = self.edges, self.at, self.half
-        return sum(is_held(edges, at, half, place, need.keeps) for place in need.fixings)
-
-    def in_plies(self, need: Need) -> int:
-        """How many of the fixings that it can hold are off the joints of its plies."""
-        edge = self.at - self.half
-        return sum(is_off_joints(y - edge, self.ply, need.keeps) for _, y in need.fixings)
+    def held(self, need: Need) -> tuple[int, int]:
+        """How many of the fixings that it can hold it holds, and of how many of these its joints
+        keep off."""
+        edges, at, half, keeps = self.edges, self.at, self.half, need.keeps
+        held = [y for x, y in need.fixings if is_held(edges, at, half, (x, y), keeps)]
+        return len(held), sum(is_off_joints(y - at + half, self.ply, keeps) for y in held)
 
     def does(self, need: Need) -> bool:
         """Whether both its ends are tied, and it holds all the fixings that it can, each in one ply
         where plies can be set so."""
-        wanted = len(need.fixings)
-        if self.tied < 2 or self.held(need) < wanted:
-            return False
-        return need.joint is None or self.in_plies(need) == wanted
+        return self.tied == 2 and is_all(need, *self.held(need))
+
+
+def is_all(need: Need, held: int, in_plies: int) -> bool:
+    """Whether so many are all fixings that a block can hold, and in one ply each where they can."""
+    return (held if need.joint is None else in_plies) == len(need.fixings)
 
 
 def is_held(
@@ -201,9 +200,9 @@ def _best(room: Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
         block = _fit_at(room, (x, y + shift))
         if block is not None and block.off(x) <= room.half and block.length >= room.least - TOUCH:
             off, length = round(abs(shift), 6), round(block.length, 6)
-            holds = (-block.tied, -block.held(need), -block.in_plies(need))
-            rank = (*holds, -block.flush, off, -length, shift)
-            does_all = block.does(need)
+            held, in_plies = block.held(need)
+            rank = (-block.tied, -held, -in_plies, -block.flush, off, -length, shift)
+            does_all = block.tied == 2 and is_all(need, held, in_plies)
             tried.append(_Tried(rank, does_all, block))
             if does_all and block.flush == 2:
                 break
@@ -231,7 +230,7 @@ def _moved(room: Room, need: Need, within: FromTo) -> list[Length]:
         most = math.floor((within[1] + y - room.half - need.joint) / room.ply)
         edges = (need.joint + number * room.ply for number in range(least, most + 1))
         moves += [edge + room.half - y for edge in edges]
-    found = [move for move in moves if within[0] < move < within[1]]
+    found = [m for m in moves if within[0] < m < within[1] and abs(m) > TOUCH]
     return sorted(found, key=lambda move: (abs(move), move))[:MOVES]
 
 

@@ -65,15 +65,16 @@ def _framing(
     lands_on = tuple(fixing.lands_on for fixing in row)
     blocked = [fixing for fixing, need in needs.items() if need in blocks]
     mine = tuple(dict.fromkeys(blocks[needs[fixing]] for fixing in blocked))
-    carried = {fixing: _carriers(frame, mine, fixing) for fixing in blocked}
+    carried = {fixing: _carriers(frame, mine, fixing) for fixing in needs}
     missed = [fixing for fixing in blocked if not carried[fixing]]
+    over = {*blocked, *(fixing for fixing in needs if carried[fixing])}
     by_timber = sum(fixing.is_by_timber for fixing in missed)
     off_deck = sum(fixing.depth is None for fixing in row)
     return PostFraming(
         lands_on=lands_on,
         blocking=mine,
         spare=spare,
-        cramped=lands_on.count("none") - len(blocked) - off_deck,
+        cramped=lands_on.count("none") - len(over) - off_deck,
         off_deck=off_deck,
         crosses=_crossed(frame, mine),
         by_timber=by_timber,

@@ -126,14 +126,12 @@ def _neighbours(
     for i, j in pairwise(order):
         one, two = groups[i], groups[j]
         if one.gap == two.gap:
-            overlap = abs(two.laid.at - one.laid.at) < _halves(frame, one, two) - TOUCH
-            if overlap or _is_less(_group(frame, kit, one.rows + two.rows), one, two):
-                yield (not overlap, round(two.middle - one.middle, 6)), min(i, j), max(i, j)
-
-
-def _halves(frame: Frame, one: _Group, two: _Group) -> Length:
-    """Half the widths of both their blocks together."""
-    return half_of(frame, one.laid.plies + two.laid.plies)
+            apart, halves = two.middle - one.middle, half_of(frame, one.laid.plies + two.laid.plies)
+            overlap = abs(two.laid.at - one.laid.at) < halves - TOUCH
+            if overlap or (
+                apart < 2 * halves and _is_less(_group(frame, kit, one.rows + two.rows), one, two)
+            ):
+                yield (not overlap, round(apart, 6)), min(i, j), max(i, j)
 
 
 def _is_less(both: _Group, one: _Group, two: _Group) -> bool:
