@@ -68,13 +68,25 @@ def test_one_fixing_that_misses() -> None:
 
 
 def test_no_room_for_blocking() -> None:
-    """A fixing in or against timber is told apart, and no blocking is said to go there."""
+    """Such a fixing is told apart, and no blocking is said to go there."""
     posts = (_framed("rim", "rim", "joist", "none", cramped=1),)
     finding = only(RULE, rim_width=1.5, posts=posts)
     assert (finding.result, finding.severity) == ("fail", "warning")
     assert finding.message == (
-        "P1: 1 of 4 fixings misses rim and joists; 1 of them sits in or against timber, too near "
-        "an edge and with no room for blocking: move the post, or double the rim or joist there."
+        "P1: 1 of 4 fixings misses rim and joists; 1 of them sits in timber, too near an edge, or "
+        'where timbers leave less than 3" for blocking: move the post, or double the rim or joist '
+        "there."
+    )
+
+
+@pytest.mark.parametrize(("count", "verb"), [(1, "comes"), (2, "come")])
+def test_fixings_at_a_joint_of_plies(count: int, verb: str) -> None:
+    """They hold in one timber as wide."""
+    blocks = (_block(3, 4, plies=2),)
+    posts = (_framed("rim", "rim", "none", "none", blocks=blocks, at_joints=count),)
+    assert only(RULE, rim_width=1.5, posts=posts).message.endswith(
+        f'at both ends; {count} of them {verb} less than 1/2" from a joint between its '
+        "plies, which holds in neither: use one timber as wide."
     )
 
 

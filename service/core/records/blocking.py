@@ -66,7 +66,8 @@ class PostFraming:
     are on the deck, need blocking and have no room for it. off_deck: those off the deck. by_timber:
     those with blocking that does not hold them as they are so close to a face of the rim or of a
     joist; past_ends: other ones that their blocking does not hold, as the rim around leaves it no
-    more room. at_ends: those in a joist that are closer to its end than to an edge they may be.
+    more room. at_joints: those that their blocking holds as one timber, but too near a joint of its
+    plies. at_ends: those in a joist that are closer to its end than to an edge they may be.
     crosses: what stands on the deck over the blocking, such as a column. bare: a post hangs on the
     rim, and behind that is no joist, nor room for blocking."""
 
@@ -76,6 +77,7 @@ class PostFraming:
     cramped: int = 0
     by_timber: int = 0
     past_ends: int = 0
+    at_joints: int = 0
     at_ends: int = 0
     off_deck: int = 0
     crosses: tuple[str, ...] = ()

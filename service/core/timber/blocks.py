@@ -15,7 +15,7 @@ import shapely
 
 from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.records.blocking import BlockingPiece
-from service.core.timber.fitting import Face, Need, fit
+from service.core.timber.fitting import Face, Need, Room, fit
 from service.core.timber.frame import Frame
 
 SQUARE: Final = 90.0
@@ -23,11 +23,13 @@ SQUARE: Final = 90.0
 
 class Wanted(NamedTuple):
     """A block that is wanted. plies: how many it should have; fewest: how many it has at least, so
-    that it does not twist."""
+    that it does not twist; least: how long its middle line is at least, so that it does not split.
+    """
 
     need: Need
     plies: int
     fewest: int
+    least: Length = 0.0
 
 
 class _Gap(NamedTuple):
@@ -55,7 +57,8 @@ def blocks_at(
     frame: Frame, wanted: Sequence[Wanted], only_whole: bool = False
 ) -> list[BlockingPiece | None]:
     """Each block, from a joist or the rim on one side to a joist or the rim on the other; of fewer
-    plies where the rim leaves no room for all; None where it leaves none for the fewest.
+    plies where the rim leaves no room for all; None where it leaves none for the fewest, or where
+    the joists leave too little between them.
 
     only_whole: None, too, where one has fewer plies, is not tied at both ends, or does not hold all
     fixings that it can.
@@ -65,6 +68,8 @@ def blocks_at(
     gaps = [_gap(frame, each.need.place[0]) for each in wanted]
     blocks: list[BlockingPiece | None] = [
         _block(frame, gap, each.plies, each.need.place[1], (gap[1:], gap[1:]))
+        if gap.high - gap.low >= each.least - TOUCH
+        else None
         for each, gap in zip(wanted, gaps, strict=True)
     ]
     rimmed = _rimmed(frame, wanted, gaps)
@@ -131,9 +136,10 @@ def _fitted(
     frame: Frame, wanted: Wanted, gap: _Gap, faces: Sequence[Face], only_whole: bool
 ) -> BlockingPiece | None:
     """The block in the room that the rim leaves."""
-    need, is_clear = wanted.need, partial(_is_clear, frame)
+    need, ply, is_clear = wanted.need, frame.framing.joist_width, partial(_is_clear, frame)
     for plies in range(wanted.plies, wanted.fewest - 1, -1):
-        found = fit(gap[1:], faces, half_of(frame, plies), need, is_clear)
+        half = half_of(frame, plies)
+        found = fit(Room(gap[1:], tuple(faces), half, ply, wanted.least, is_clear), need)
         if only_whole and not (found is not None and found.does(need)):
             return None
         if found is not None:

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, FromTo, Length, Point
+from service.core.timber.plies import is_off_joints
 
 OPEN: Final = 1 / 48
 """An end bears on the rim where no more than this share of the block's width is open between: the
@@ -52,35 +53,45 @@ class Line(NamedTuple):
 
 
 class Need(NamedTuple):
-    """What a block is wanted for. place: where its middle is to pass; spread: how far apart along
-    the joists the places are that it is to be under; fixings: those that it can hold; keeps: how
-    far each has to lie from its edges and ends; behind: whether it stands behind a post, off its
-    place by as much as its width, and is under nothing."""
+    """What a block is wanted for. place: where its middle is to pass; over: from where to where
+    along the joists the places lie that it is to be under, all at `place` where it is None;
+    fixings: those that it can hold; keeps: how far each has to lie from its edges and ends; joint:
+    where along the joists a joint of its plies is to be, None where none keeps off all fixings;
+    post: how far along the joists the middle of its post is; behind: whether it stands behind that
+    post, off its place by as much as its width, and is under nothing."""
 
     place: Point
     fixings: tuple[Point, ...] = ()
     keeps: Length = 0.0
-    spread: Length = 0.0
+    over: FromTo | None = None
+    joint: Length | None = None
+    post: Length = 0.0
     behind: bool = False
 
     def moves(self, half: Length) -> FromTo:
         """How far off its place a block of that half width may stand along the joists, both ways:
         as long as it is under all its places, or holds all the fixings that it can."""
-        far = 2 * half if self.behind else max(0.0, half - self.spread / 2)
-        along = [y - self.place[1] for _, y in self.fixings]
-        if not along:
-            return -far, far
-        spare = half - self.keeps
-        return min(-far, max(along) - spare), max(far, min(along) + spare)
+        y = self.place[1]
+        if self.behind:
+            return -2 * half, 2 * half
+        low, high = self.over or (y, y)
+        first, last = min(high - half, (low + high) / 2), max(low + half, (low + high) / 2)
+        along = [at for _, at in self.fixings]
+        if along:
+            spare = half - self.keeps
+            first, last = min(first, max(along) - spare), max(last, min(along) + spare)
+        return first - y, last - y
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """A block in its room. at: its middle along the joists; low, high: its ends; flush: how many of
-    them bear on timber with half their width or more; tied: how many do, or with both corners."""
+    """A block in its room. at: its middle along the joists; half: of its width; ply: the width of
+    each of its plies; low, high: its ends; flush: how many of them bear on timber with half their
+    width or more; tied: how many do, or with both corners."""
 
     at: Length
     half: Length
+    ply: Length
     low: Line
     high: Line
     flush: int
@@ -92,19 +103,32 @@ class Fit:
         half, low, high = self.half, self.low, self.high
         return (low.at(-half), high.at(-half)), (low.at(half), high.at(half))
 
+    @property
+    def length(self) -> Length:
+        """Of its middle line."""
+        return self.high.middle - self.low.middle
+
     def off(self, across: Length) -> Length:
         """How far a place across lies past its ends."""
         (low, high), (other_low, other_high) = self.edges
         return max(0.0, min(low, other_low) - across, across - max(high, other_high))
 
-    def held(self, need: Need) -> int:
-        """How many of the fixings that it can hold it holds."""
-        edges, at, half = self.edges, self.at, self.half
-        return sum(is_held(edges, at, half, place, need.keeps) for place in need.fixings)
+    def held(self, need: Need) -> tuple[int, int]:
+        """How many of the fixings that it can hold it holds, and of how many of these its joints
+        keep off."""
+        edges, at, half, keeps = self.edges, self.at, self.half, need.keeps
+        held = [y for x, y in need.fixings if is_held(edges, at, half, (x, y), keeps)]
+        return len(held), sum(is_off_joints(y - at + half, self.ply, keeps) for y in held)
 
     def does(self, need: Need) -> bool:
-        """Whether both its ends are tied, and it holds all the fixings that it can."""
-        return self.tied == 2 and self.held(need) == len(need.fixings)
+        """Whether both its ends are tied, and it holds all the fixings that it can, each in one ply
+        where plies can be set so."""
+        return self.tied == 2 and is_all(need, *self.held(need))
+
+
+def is_all(need: Need, held: int, in_plies: int) -> bool:
+    """Whether so many are all fixings that a block can hold, and in one ply each where they can."""
+    return (held if need.joint is None else in_plies) == len(need.fixings)
 
 
 def is_held(
@@ -123,13 +147,16 @@ def is_held(
 
 
 @dataclass(frozen=True, slots=True)
-class _Room:
+class Room:
     """What a block is fitted into. gap: between which places across; faces: of the rim in it;
-    half: of the block's width; is_clear: whether a place is inside the rim."""
+    half: of the block's width; ply: the width of each of its plies; least: how long it is at least;
+    is_clear: whether a place is inside the rim."""
 
     gap: FromTo
     faces: tuple[Face, ...]
     half: Length
+    ply: Length
+    least: Length
     is_clear: Callable[[Point], bool]
 
 
@@ -144,19 +171,13 @@ class _Bearing(NamedTuple):
 _WHOLE: Final = _Bearing(True, True)
 
 
-def fit(
-    gap: FromTo, faces: Iterable[Face], half: Length, need: Need, is_clear: Callable[[Point], bool]
-) -> Fit | None:
-    """The block of that half width of which the most ends are tied to timber; of several the one
-    that holds the most fixings, then that of which the most ends lie flush, then the nearest to its
-    place. None where no block has room.
-
-    gap: between which places across; faces: of the rim, about there; is_clear: whether a place is
-    inside the rim.
-    """
-    cuts = tuple(cut for face in faces if (cut := _between(face, 0, *gap)) is not None)
-    room, moves = _Room(gap, cuts, half, is_clear), need.moves(half)
-    best = _best(room, need, [0.0, *_hard(room, need.place[1], moves)])
+def fit(room: Room, need: Need) -> Fit | None:
+    """The block of which the most ends are tied to timber; of several the one that holds the most
+    fixings, then that with the most of them off the joints of its plies, then that of which the
+    most ends lie flush, then the nearest to its place. None where no block has room."""
+    cuts = tuple(cut for face in room.faces if (cut := _between(face, 0, *room.gap)) is not None)
+    room, moves = replace(room, faces=cuts), need.moves(room.half)
+    best = _best(room, need, [0.0, *_moved(room, need, moves)])
     if best is None or not best.does_all:
         others = _best(room, need, [share * move for move in moves for share in SHARES])
         best = min((each for each in (best, others) if each), key=_ranked, default=None)
@@ -172,16 +193,16 @@ class _Tried(NamedTuple):
     block: Fit
 
 
-def _best(room: _Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
+def _best(room: Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
     """The best of the blocks moved so far along the joists, the first on which all is well."""
     (x, y), tried = need.place, []
     for shift in shifts:
         block = _fit_at(room, (x, y + shift))
-        if block is not None and block.off(x) <= room.half:
-            held, length = block.held(need), block.high.middle - block.low.middle
-            off = round(abs(shift), 6)
-            rank = (-block.tied, -held, -block.flush, off, -round(length, 6), shift)
-            does_all = block.does(need)
+        if block is not None and block.off(x) <= room.half and block.length >= room.least - TOUCH:
+            off, length = round(abs(shift), 6), round(block.length, 6)
+            held, in_plies = block.held(need)
+            rank = (-block.tied, -held, -in_plies, -block.flush, off, -length, shift)
+            does_all = block.tied == 2 and is_all(need, held, in_plies)
             tried.append(_Tried(rank, does_all, block))
             if does_all and block.flush == 2:
                 break
@@ -192,21 +213,28 @@ def _ranked(tried: _Tried) -> tuple[float, ...]:
     return tried.rank
 
 
-def _hard(room: _Room, y: Length, within: FromTo) -> list[Length]:
+def _moved(room: Room, need: Need, within: FromTo) -> list[Length]:
     """How far along the joists a block is moved until one of its edges is hard against a place
-    where a face turns back: the nearest moves first, and of two as near the lesser."""
+    where a face turns back, or a joint of its plies where it is to be: the nearest moves first, and
+    of two as near the lesser."""
+    y = need.place[1]
     ends = {
         round(end[1], 9)
         for start, last, turns in room.faces
         for end, does_turn in zip((start, last), turns, strict=True)
         if does_turn
     }
-    moves = (end - y + way * room.half for end in ends for way in (-1, 1))
-    found = [move for move in moves if within[0] < move < within[1]]
+    moves = [end - y + way * room.half for end in ends for way in (-1, 1)]
+    if need.joint is not None:
+        least = math.ceil((within[0] + y - room.half - need.joint) / room.ply)
+        most = math.floor((within[1] + y - room.half - need.joint) / room.ply)
+        edges = (need.joint + number * room.ply for number in range(least, most + 1))
+        moves += [edge + room.half - y for edge in edges]
+    found = [m for m in moves if within[0] < m < within[1] and abs(m) > TOUCH]
     return sorted(found, key=lambda move: (abs(move), move))[:MOVES]
 
 
-def _fit_at(room: _Room, place: Point) -> Fit | None:
+def _fit_at(room: Room, place: Point) -> Fit | None:
     """The block whose middle line passes the place, in the stretch clear of the rim that is nearest
     to it."""
     y, half = place[1], room.half
@@ -227,7 +255,9 @@ def _fit_at(room: _Room, place: Point) -> Fit | None:
     start, one = _end(half, -room.gap[0], -first, -middle, mirrored)
     end, two = _end(half, room.gap[1], last, middle, beside)
     start = Line(-start.middle, -start.slope)
-    return Fit(y, half, start, end, one.is_flush + two.is_flush, one.is_tied + two.is_tied)
+    return Fit(
+        y, half, room.ply, start, end, one.is_flush + two.is_flush, one.is_tied + two.is_tied
+    )
 
 
 def _mirrored(face: Face) -> Face:
@@ -258,7 +288,7 @@ def _cut(start: Point, end: Point, axis: int, place: Length) -> Point:
     return (place, other) if axis == 0 else (other, place)
 
 
-def _nearest(room: _Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
+def _nearest(room: Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
     """The stretch across the joists, inside the rim, in which no face lies in the block's way and
     that is nearest to a place; of two as near the one at the lesser place. Only those count from
     which a block may reach to the place."""

@@ -12,14 +12,22 @@ import shapely
 from service.core.line.arcs import ArcSide
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter
-from service.core.measure import TOUCH, FromTo, Length, Point, ceil_to_mark, floor_to_mark
+from service.core.measure import TOUCH, FromTo, Length, Point, ceil_to_mark
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
 from service.core.timber.blocks import blocks_at, corners
 from service.core.timber.fitting import Need
 from service.core.timber.fixings import Fixing, fixing_places, fixings_at
 from service.core.timber.frame import Frame
-from service.core.timber.sharing import Shared, block_for, gathered, holds, part, together
+from service.core.timber.sharing import (
+    Shared,
+    block_for,
+    gathered,
+    holds,
+    is_in_a_ply,
+    part,
+    together,
+)
 
 T = TypeVar("T")
 
@@ -35,45 +43,58 @@ def frame_posts(
     if not posts:
         return []
     if kit.mounting == "fascia":
-        return _frame_fascia(frame, kit, posts, step)
+        return _frame_fascia(frame, kit, posts)
     rows = _fixings(frame, kit.post.base, posts)
-    loose = [fixing for fixing in _in_a_row(rows) if fixing.needs_block]
-    blocks = _blocks(frame, kit, [_need(frame, fixing) for fixing in loose], step)
+    wanted = [_needs(frame, post, row) for post, row in zip(posts, rows, strict=True)]
+    blocks = _blocks(frame, kit, [need for needs in wanted for need in needs.values()])
     return [
-        _framing(frame, row, blocks, _spare(frame, kit, post, row, step))
-        for post, row in zip(posts, rows, strict=True)
+        _framing(frame, row, needs, blocks, _spare(frame, kit, post, row, step))
+        for post, row, needs in zip(posts, rows, wanted, strict=True)
     ]
 
 
 def _framing(
     frame: Frame,
     row: Sequence[Fixing],
+    needs: Mapping[Fixing, Need],
     blocks: Mapping[Need, BlockingPiece],
     spare: Length | None,
 ) -> PostFraming:
-    """Of a post with these fixings. blocks: by what they are needed for, those of the level."""
+    """Of a post with these fixings. needs: those of them that need a block; blocks: by what they
+    are needed for, those of the level."""
     lands_on = tuple(fixing.lands_on for fixing in row)
-    blocked = [fixing for fixing in row if fixing.needs_block and _need(frame, fixing) in blocks]
-    mine = tuple(dict.fromkeys(blocks[_need(frame, fixing)] for fixing in blocked))
-    missed = [fixing for fixing in blocked if not _is_carried(frame, mine, fixing)]
+    blocked = [fixing for fixing, need in needs.items() if need in blocks]
+    mine = tuple(dict.fromkeys(blocks[needs[fixing]] for fixing in blocked))
+    carried = {fixing: _carriers(frame, mine, fixing) for fixing in needs}
+    missed = [fixing for fixing in blocked if not carried[fixing]]
+    over = {*blocked, *(fixing for fixing in needs if carried[fixing])}
     by_timber = sum(fixing.is_by_timber for fixing in missed)
     off_deck = sum(fixing.depth is None for fixing in row)
     return PostFraming(
         lands_on=lands_on,
         blocking=mine,
         spare=spare,
-        cramped=lands_on.count("none") - len(blocked) - off_deck,
+        cramped=lands_on.count("none") - len(over) - off_deck,
         off_deck=off_deck,
         crosses=_crossed(frame, mine),
         by_timber=by_timber,
         past_ends=len(missed) - by_timber,
+        at_joints=sum(_is_at_joint(frame, carriers, at) for at, carriers in carried.items()),
         at_ends=sum(fixing.is_by_joist_end for fixing in row),
     )
 
 
-def _is_carried(frame: Frame, blocks: Iterable[BlockingPiece], fixing: Fixing) -> bool:
+def _carriers(frame: Frame, blocks: Iterable[BlockingPiece], fixing: Fixing) -> list[BlockingPiece]:
+    """Those of the blocks that hold a fixing."""
     place = frame.placed(fixing.at)
-    return any(holds(frame, block, place, fixing.edge_distance) for block in blocks)
+    return [block for block in blocks if holds(frame, block, place, fixing.edge_distance)]
+
+
+def _is_at_joint(frame: Frame, carriers: Sequence[BlockingPiece], fixing: Fixing) -> bool:
+    """Whether a fixing comes too near a joint between the plies of each block that holds it."""
+    place, keeps = frame.placed(fixing.at), fixing.edge_distance
+    in_ply = any(is_in_a_ply(frame, block, place, keeps) for block in carriers)
+    return bool(carriers) and not in_ply
 
 
 def _crossed(frame: Frame, blocks: Sequence[BlockingPiece]) -> tuple[str, ...]:
@@ -89,9 +110,16 @@ def _crossed(frame: Frame, blocks: Sequence[BlockingPiece]) -> tuple[str, ...]:
     )
 
 
-def _need(frame: Frame, fixing: Fixing) -> Need:
+def _needs(frame: Frame, post: PostDraft, row: Sequence[Fixing]) -> dict[Fixing, Need]:
+    """What each of a post's fixings that lands in nothing needs a block for."""
+    along = frame.place_along(post.at)
+    return {fixing: _need(frame, along, fixing) for fixing in row if fixing.needs_block}
+
+
+def _need(frame: Frame, along: Length, fixing: Fixing) -> Need:
     place = frame.placed(fixing.at)
-    return Need(place, () if fixing.is_by_timber else (place,), fixing.edge_distance)
+    held = () if fixing.is_by_timber else (place,)
+    return Need(place, held, fixing.edge_distance, post=along)
 
 
 def _fixings(frame: Frame, base: Base, posts: Sequence[PostDraft]) -> list[tuple[Fixing, ...]]:
@@ -100,16 +128,14 @@ def _fixings(frame: Frame, base: Base, posts: Sequence[PostDraft]) -> list[tuple
     return _by_post(fixings_at(frame, base, _in_a_row(places)), places)
 
 
-def _blocks(
-    frame: Frame, kit: Kit, needs: Sequence[Need], step: Length
-) -> dict[Need, BlockingPiece]:
+def _blocks(frame: Frame, kit: Kit, needs: Sequence[Need]) -> dict[Need, BlockingPiece]:
     """The block for each of the needs of a level, where there is room for one."""
     rows = together(frame, needs)
     groups = gathered(frame, kit, rows)
     several = [_in_a_row(group) for group in groups if len(group) > 1]
-    found = _shared(frame, kit, several, step, only_whole=True)
+    found = _shared(frame, kit, several, only_whole=True)
     met = {need for each in found for need in each.needs}
-    found += _shared(frame, kit, [row for row in rows if row[0] not in met], step)
+    found += _shared(frame, kit, [row for row in rows if row[0] not in met])
     return {need: each.block for each in part(frame, kit, found) for need in each.needs}
 
 
@@ -117,7 +143,6 @@ def _shared(
     frame: Frame,
     kit: Kit,
     groups: Sequence[Sequence[Need]],
-    step: Length,
     only_whole: bool = False,
 ) -> list[Shared]:
     """Blocks for groups of needs, where there is room for one; only_whole: and it does all."""
@@ -125,7 +150,7 @@ def _shared(
     return [
         Shared(tuple(group), block)
         for group, block in zip(groups, blocks_at(frame, wanted, only_whole), strict=True)
-        if block is not None and _has_length(block, step)
+        if block is not None
     ]
 
 
@@ -152,18 +177,11 @@ def _spare(
     return _spare_shift(frame, kit, *post.rim, step)
 
 
-def _has_length(block: BlockingPiece, step: Length) -> bool:
-    """Whether a block is at least a mark long: where two timbers meet there is no room for one."""
-    return floor_to_mark(block.across[1] - block.across[0], step) > TOUCH
-
-
-def _frame_fascia(
-    frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
-) -> list[PostFraming]:
+def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[PostFraming]:
     """Every fixing goes into the rim, and a block stands behind it, between the two joists beside
     the post or between a joist and a rim."""
     needs = [Need(place, behind=True) for place in _behind(frame, posts)]
-    blocks = _blocks(frame, kit, needs, step)
+    blocks = _blocks(frame, kit, needs)
     lands_on = ("rim",) * kit.post.base.fixings
     framings = []
     for need in needs:

@@ -4,7 +4,6 @@ fixings share one.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import Final, NamedTuple
@@ -17,10 +16,11 @@ from service.core.records.kit import Kit
 from service.core.timber.blocks import Wanted, blocks_at, gap_below, half_of
 from service.core.timber.fitting import Need, is_held
 from service.core.timber.frame import Frame
+from service.core.timber.plies import Laid, is_off_joints, lay_plies, least_plies, midway
 
-SOLID: Final = 3.0
-"""Inches: a piece thinner than this twists by itself, and a block has two of them at least (two or
-more 2x plies or a 4x: engineering facts, 5.5, seen S25)."""
+LEAST: Final = 3.0
+"""Inches: no block is shorter. A 3/8 in lag keeps 4 D, 1 1/2 in, from the end of its timber
+(engineering facts, 5.4), so a shorter piece holds it nowhere, and splits as it is fastened."""
 
 
 class Shared(NamedTuple):
@@ -31,32 +31,42 @@ class Shared(NamedTuple):
 
 
 def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
-    """The block that meets these needs: midway between their outermost places along the joists, of
-    the fewest plies that keep them off its edges."""
+    """The block that meets these needs: of the fewest plies that keep their places off its edges
+    and its joints, or where no plies do off its edges, midway between them."""
     across, along = zip(*(need.place for need in needs), strict=True)
-    low, high = min(along), max(along)
-    keeps = max(need.keeps for need in needs)
-    fixings = tuple(place for need in needs for place in need.fixings)
-    place = sum(across) / len(across), (low + high) / 2
-    need = Need(place, fixings, keeps, high - low, needs[0].behind)
-    fewest = least_plies(frame, kit)
-    return Wanted(need, max(fewest, _plies_over(frame, high - low, keeps)), fewest)
+    laid, over = _laid(frame, kit, needs), (min(along), max(along))
+    need = Need(
+        place=(sum(across) / len(across), laid.at),
+        fixings=tuple(place for need in needs for place in need.fixings),
+        keeps=max(need.keeps for need in needs),
+        over=over,
+        joint=laid.joint,
+        behind=needs[0].behind,
+    )
+    least = convert(LEAST, "in", kit.unit)
+    return Wanted(need, laid.plies, least_plies(frame.framing.joist_width, kit.unit), least)
 
 
-def _plies_over(frame: Frame, spread: Length, keeps: Length) -> int:
-    """How many plies fixings so far apart along the joists need to keep off the edges."""
-    return math.ceil((spread + 2 * keeps - TOUCH) / frame.framing.joist_width)
-
-
-def least_plies(frame: Frame, kit: Kit) -> int:
-    """How many pieces a block has that does not twist."""
-    return 1 if frame.framing.joist_width >= convert(SOLID, "in", kit.unit) - TOUCH else 2
+def _laid(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Laid:
+    """The plies for these needs. Behind a rim a fixing goes through them all."""
+    ply, along = frame.framing.joist_width, [need.place[1] for need in needs]
+    fewest = least_plies(ply, kit.unit)
+    if needs[0].behind:
+        return midway(along, 0.0, ply, fewest)
+    post = sum(need.post for need in needs) / len(needs)
+    return lay_plies(along, post, max(need.keeps for need in needs), ply, fewest)
 
 
 def holds(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:
     """Whether a block holds a fixing at that place across and along, so far from its edges and
     ends."""
     return is_held(block.edges, block.at, half_of(frame, block.plies), place, keeps)
+
+
+def is_in_a_ply(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:
+    """Whether a fixing that a block holds is so far from the joints of its plies."""
+    edge = block.at - half_of(frame, block.plies)
+    return is_off_joints(place[1] - edge, block.ply, keeps)
 
 
 def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
@@ -80,61 +90,56 @@ def gathered(
     frame: Frame, kit: Kit, rows: Sequence[tuple[Need, ...]]
 ) -> list[list[tuple[Need, ...]]]:
     """Rows of needs in groups: those of one gap whose blocks would overlap in their places, or that
-    one block of fewer plies may do for; the nearest first, however the deck is turned."""
-    fewest = least_plies(frame, kit)
-    groups = [
-        _Group(
-            [row],
-            gap_below(frame, row[0].place[0]),
-            row[0].place[1],
-            row[0].place[1],
-            max(fewest, _plies_over(frame, 0.0, row[0].keeps)),
-        )
-        for row in rows
-    ]
-    while pairs := _disjoint(_neighbours(frame, fewest, groups)):
+    one block of fewer plies may do for as well; the nearest first, however the deck is turned."""
+    groups = [_group(frame, kit, [row]) for row in rows]
+    while pairs := _disjoint(_neighbours(frame, kit, groups)):
         for i, j in pairs:
-            groups[i] = groups[i].joined(frame, fewest, groups[j])
+            groups[i] = _group(frame, kit, groups[i].rows + groups[j].rows)
         taken = {j for _, j in pairs}
         groups = [each for i, each in enumerate(groups) if i not in taken]
     return [group.rows for group in groups]
 
 
 class _Group(NamedTuple):
-    """Rows of needs in the gap past joist `gap`, from where to where they lie along the joists, and
-    how many plies the block for them has."""
+    """Rows of needs in the gap past joist `gap`, the place along the joists midway between them,
+    and the plies of the block for them."""
 
     rows: list[tuple[Need, ...]]
     gap: int
-    low: Length
-    high: Length
-    plies: int
+    middle: Length
+    laid: Laid
 
-    @property
-    def at(self) -> Length:
-        """Where the middle of their block is along the joists."""
-        return (self.low + self.high) / 2
 
-    def joined(self, frame: Frame, fewest: int, other: _Group) -> _Group:
-        """The rows of both, under one block."""
-        low, high = min(self.low, other.low), max(self.high, other.high)
-        plies = max(fewest, _plies_over(frame, high - low, self.rows[0][0].keeps))
-        return _Group([*self.rows, *other.rows], self.gap, low, high, plies)
+def _group(frame: Frame, kit: Kit, rows: list[tuple[Need, ...]]) -> _Group:
+    needs = [need for row in rows for need in row]
+    along = [need.place[1] for need in needs]
+    gap = gap_below(frame, needs[0].place[0])
+    return _Group(rows, gap, (min(along) + max(along)) / 2, _laid(frame, kit, needs))
 
 
 def _neighbours(
-    frame: Frame, fewest: int, groups: Sequence[_Group]
+    frame: Frame, kit: Kit, groups: Sequence[_Group]
 ) -> Iterator[tuple[tuple[float, ...], int, int]]:
     """Pairs of groups that one block may do for, each after what the nearest pair comes first by:
     those whose blocks overlap before the others."""
-    order = sorted(range(len(groups)), key=lambda i: (groups[i].gap, groups[i].at))
+    order = sorted(range(len(groups)), key=lambda i: (groups[i].gap, groups[i].middle))
     for i, j in pairwise(order):
         one, two = groups[i], groups[j]
         if one.gap == two.gap:
-            plies, apart = one.plies + two.plies, two.at - one.at
-            overlap = apart < half_of(frame, plies) - TOUCH
-            if overlap or one.joined(frame, fewest, two).plies < plies:
+            apart, halves = two.middle - one.middle, half_of(frame, one.laid.plies + two.laid.plies)
+            overlap = abs(two.laid.at - one.laid.at) < halves - TOUCH
+            if overlap or (
+                apart < 2 * halves and _is_less(_group(frame, kit, one.rows + two.rows), one, two)
+            ):
                 yield (not overlap, round(apart, 6)), min(i, j), max(i, j)
+
+
+def _is_less(both: _Group, one: _Group, two: _Group) -> bool:
+    """Whether one block for both groups has fewer plies than theirs, and no joint at a fixing that
+    these have not."""
+    if both.laid.joint is None and None not in (one.laid.joint, two.laid.joint):
+        return False
+    return both.laid.plies < one.laid.plies + two.laid.plies
 
 
 def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tuple[int, int]]:
@@ -165,10 +170,13 @@ def part(frame: Frame, kit: Kit, blocks: Iterable[Shared]) -> list[Shared]:
 def _one_of(
     frame: Frame, needs: tuple[Need, ...], blocks: Iterable[BlockingPiece | None]
 ) -> Shared:
-    """Of blocks for the same needs the one that holds the most fixings; of equal ones the first."""
+    """Of blocks for the same needs the one that holds the most fixings, then the most in one ply;
+    of equal ones the first."""
+    wanted = [(at, need.keeps) for need in needs for at in need.fixings]
 
-    def held(block: BlockingPiece) -> int:
-        return sum(holds(frame, block, at, need.keeps) for need in needs for at in need.fixings)
+    def held(block: BlockingPiece) -> tuple[int, int]:
+        found = [(at, keeps) for at, keeps in wanted if holds(frame, block, at, keeps)]
+        return len(found), sum(is_in_a_ply(frame, block, *each) for each in found)
 
     return Shared(needs, max((block for block in blocks if block is not None), key=held))
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import TOUCH
+from service.core.measure import TOUCH, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Framing
+from service.core.timber.sharing import LEAST
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.saying import Saying, say_by_kit, tell_alike
@@ -103,6 +104,7 @@ def _between(block: BlockingPiece) -> str:
 def _misplaced(job: Job, framing: PostFraming) -> str:
     """What is said of fixings that need blocking and that no blocking holds where they are."""
     edge = job.text(job.kit.post.base.fixing_edge_distance)
+    least = job.text(convert(LEAST, "in", job.deck.unit))
     near_timber = _of_them(
         framing.by_timber,
         ("lies", "lie"),
@@ -114,16 +116,22 @@ def _misplaced(job: Job, framing: PostFraming) -> str:
         ("lies", "lie"),
         "past the end of that blocking or too near it, as the rim stops it there: move the post",
     )
+    at_joints = _of_them(
+        framing.at_joints,
+        ("comes", "come"),
+        f"less than {edge} from a joint between its plies, which holds in neither: use one timber "
+        "as wide",
+    )
     cramped = _of_them(
         framing.cramped,
         ("sits", "sit"),
-        "in or against timber, too near an edge and with no room for blocking: move the post, or "
-        "double the rim or joist there",
+        f"in timber, too near an edge, or where timbers leave less than {least} for blocking: move "
+        "the post, or double the rim or joist there",
     )
     off_deck = _of_them(
         framing.off_deck, ("lies", "lie"), "off the deck, where no timber is: move the post"
     )
-    return near_timber + past_ends + cramped + off_deck
+    return near_timber + past_ends + at_joints + cramped + off_deck
 
 
 def _of_them(count: int, verb: tuple[str, str], how: str) -> str:
