@@ -311,7 +311,7 @@ def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> No
     after = (over("guard_height", 1.0), over("stair_pitch", 2.0), over("tread_going", 1.0))
     attempt = trial.Attempt((trial.Part("7 risers", ()),), deck, kit)
     bench = trial.Trial(deck, kit, None, layout, before)
-    bench.known[repr(attempt.steps)] = trial.Outcome(attempt, layout, after)
+    bench.known[repr(attempt.steps)] = trial.Outcome.of(attempt, layout, after)
     assert bench.passes("riser_height", attempt) is None
     assert bench.declined["riser_height"] == {
         "7 risers": "the rule on the height of the guard would be broken and "

@@ -85,18 +85,31 @@ def advise(
     what only warns, where a change was found.
 
     Each change is tried by itself, on the document as it stands, with the same method. What is
-    broken has the work first.
+    broken has the work first, and no rule more than its share of what is left.
     """
     trial = Trial(deck, kit, code, layout, findings)
+    order = _once(order)
     failing = [f for f in findings if f.result == "fail" and f.rule in CURES]
     broken = {f.rule for f in failing if f.severity == "violation"}
     rules = dict.fromkeys(f.rule for f in failing)
     was = order(layout, deck, kit).total if rules else None
-    told = {
-        rule: _advice(trial, rule, order, was)
-        for rule in sorted(rules, key=lambda rule: rule not in broken)
-    }
+    told: dict[str, Advice] = {}
+    for rule in sorted(rules, key=lambda rule: rule not in broken):
+        trial.share(len(rules) - len(told))
+        told[rule] = _advice(trial, rule, order, was)
     return tuple(told[rule] for rule in rules if rule in broken or told[rule].steps)
+
+
+def _once(order: MakeOrder) -> MakeOrder:
+    """Each layout ordered once, as one change may cure several rules."""
+    known: dict[int, Ordered] = {}
+
+    def make(layout: Layout, deck: Deck, kit: Kit) -> Ordered:
+        if id(layout) not in known:
+            known[id(layout)] = order(layout, deck, kit)
+        return known[id(layout)]
+
+    return make
 
 
 def _advice(trial: Trial, rule: str, order: MakeOrder, was: str | None) -> Advice:

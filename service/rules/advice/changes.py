@@ -3,7 +3,7 @@ Patch (RFC 6902) on the document, to be told."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -14,6 +14,8 @@ from service.rules.words import length_text, list_text
 
 _MEMBERS: Final = {"start": "from"}
 """Members of records that the document calls otherwise."""
+TOLD_NAMES: Final = 6
+"""Edges, flights and openings that a sentence names; the steps of a change have them all."""
 
 
 def change_edges(
@@ -146,19 +148,29 @@ def edges_text(edges: Iterable[tuple[str, int]]) -> str:
     levels: dict[str, list[str]] = {}
     for level, number in sorted(edges):
         levels.setdefault(level, []).append(str(number))
-    return list_text(
+    return some_text(
         [
-            f"edge{'s' if len(numbers) > 1 else ''} {list_text(numbers)} of {level}"
+            f"edge{'s' if len(numbers) > 1 else ''} {some_text(numbers)} of {level}"
             for level, numbers in levels.items()
         ]
     )
 
 
 def flights_text(flights: Iterable[str]) -> str:
-    """Flights by their ids.
+    """Flights by their ids; of many the first.
 
     >>> flights_text(["front"]), flights_text(["back", "front"])
     ('flight front', 'flights back and front')
     """
     names = sorted(flights)
-    return f"flight{'s' if len(names) > 1 else ''} {list_text(names)}"
+    return f"flight{'s' if len(names) > 1 else ''} {some_text(names)}"
+
+
+def some_text(names: Sequence[str]) -> str:
+    """Names as a person lists them; of many the first.
+
+    >>> some_text(["a", "b"]), some_text(["a", "b", "c", "d", "e", "f", "g", "h"])
+    ('a and b', 'a, b, c, d, e, f and 2 more')
+    """
+    rest = len(names) - TOLD_NAMES
+    return list_text([*names[:TOLD_NAMES], f"{rest} more"] if rest > 0 else names)

@@ -44,6 +44,7 @@ from service.rules.advice.steps import (
 )
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.advice.under import lower_foothold, lower_rail, lower_stair_rail
+from service.rules.advice.ways import way_cleared
 
 
 def cure(trial: Trial, rule: str) -> Outcome | None:
@@ -68,8 +69,8 @@ CURES: Final[dict[str, Cure]] = {
     "bay_size": off_stretches,
     "bases_apart": bases_clear,
     "base_on_deck": going_for_bases,
-    "rails_clear": moved_flight,
-    "flight_clear": moved_flight,
+    "rails_clear": way_cleared,
+    "flight_clear": way_cleared,
     "corner_angle": moved_flight,
     "riser_height": other_risers,
     "risers_and_going": other_risers,

@@ -12,6 +12,7 @@ from service.rules.advice.changes import (
     close_openings,
     edges_text,
     marked_up,
+    some_text,
 )
 from service.rules.advice.infills import closer
 from service.rules.advice.moves import moved
@@ -20,13 +21,12 @@ from service.rules.advice.searches import Cure, any_of, first, place_by_place
 from service.rules.advice.steps import hands_missing
 from service.rules.advice.trial import Attempt, Outcome, Trial
 from service.rules.finding import Finding
-from service.rules.words import list_text
 
 
 def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """At one gap: pickets closer; the railing ended by a post where a bracket ends it, or the other
     way round; the opening beside it moved; the railing taken round the corner."""
-    base, places = state.attempt, Places(state.layout)
+    base, places = state.attempt, state.places
     edges = places.edges.get(name, set())
     limit, actual = finding.limit, finding.actual
     if not isinstance(limit, float | int) or not isinstance(actual, float | int):
@@ -87,8 +87,8 @@ def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
     attempt = close_openings(attempt, "", passages)
     told = [f"a guard along {edges_text(open_)}"] if open_ else []
     told += [_sides_text(name, hands) for name, hands in bare.items()]
-    told += [f"a guard across {list_text(passages)}"] if passages else []
-    return first(trial, rule, [attempt.called(list_text(told))] if told else [])
+    told += [f"a guard across {some_text(passages)}"] if passages else []
+    return first(trial, rule, [attempt.called(some_text(told))] if told else [])
 
 
 def _guards(base: Attempt, flight: str) -> tuple[str, ...]:

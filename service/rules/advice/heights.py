@@ -13,17 +13,16 @@ from service.rules.advice.changes import (
     edges_text,
     flight_of,
     flights_text,
+    some_text,
     tape,
 )
-from service.rules.advice.places import Places
 from service.rules.advice.searches import MADE_ON_SITE, first
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
-from service.rules.words import list_text
 
 
 def higher_guard(trial: Trial, rule: str) -> Outcome | None:
     """Guards as high as is asked, else the kit's stock heights above it in turn."""
-    places = Places(trial.layout)
+    places = trial.stands.places
     edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
 
     def attempts() -> Iterator[Attempt]:
@@ -81,7 +80,7 @@ def _heights(trial: Trial, rule: str) -> list[Length]:
 
 def lower_guard(trial: Trial, rule: str) -> Outcome | None:
     """Guards lower by what they are too high for the kit's posts or panels."""
-    places = Places(trial.layout)
+    places = trial.stands.places
     over: dict[str, Length] = {}
     for finding in trial.failing(rule):
         limit, actual = finding.limit, finding.actual
@@ -109,7 +108,7 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
                 f"of flight {name} {tape(trial.base, each['height'])}"
                 for name, each in flights.items()
             ]
-            yield change_flights(trial.base, f"the guard {list_text(told)} high", flights)
+            yield change_flights(trial.base, f"the guard {some_text(told)} high", flights)
         elif edges:
             yield from _guards_high(trial, edges, height)
 
@@ -127,7 +126,7 @@ def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
             mark = nearest_mark(height, trial.deck.step)
             change[seen.flight] = {"height": tidy(mark, 6)}
     told = [f"of flight {name} {tape(trial.base, _height(each))}" for name, each in change.items()]
-    words = f"the guard {' and '.join(told)} high"
+    words = f"the guard {some_text(told)} high"
     return first(trial, rule, [change_flights(trial.base, words, change)] if change else [])
 
 

@@ -16,7 +16,6 @@ from service.rules.advice.changes import (
     flights_text,
     tape,
 )
-from service.rules.advice.places import Places
 from service.rules.advice.searches import first
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
 from service.rules.words import list_text
@@ -61,7 +60,7 @@ def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
 
 def _glazed(trial: Trial, rule: str) -> tuple[set[tuple[str, int]], set[str]]:
     """The edges and the flights of the glass at which a rule fails."""
-    places = Places(trial.layout)
+    places = trial.stands.places
     names = trial.named(rule)
     bays = [bay for name in names for bay in places.bays.get(name, ()) if bay.infill == "glass"]
     edges = {(bay.level, bay.edge) for bay in bays if bay.flight is None}

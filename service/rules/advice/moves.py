@@ -17,7 +17,6 @@ from service.rules.advice.changes import (
     opening_of,
     tape,
 )
-from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, place_by_place
 from service.rules.advice.trial import Attempt, Outcome
 from service.rules.finding import Finding
@@ -26,7 +25,7 @@ WAYS: Final[dict[Unit, tuple[Length, ...]]] = {
     "in": (2, 4, 6, 8, 12, 16, 24, 32, 48, 64),
     "mm": (50, 100, 150, 200, 300, 400, 600, 800, 1200, 1600),
 }
-"""How far an opening is moved where only a trial shows how far it has to go."""
+"""How far, by a document's unit."""
 
 
 def moved(base: Attempt, place: str, by: Iterable[Length]) -> Iterator[Attempt]:
@@ -96,21 +95,22 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     yield change_opening(base, f"the gate {name} {hung}", name, hinge=hinge)
     both = f"the gate {name} {hung} and {turned}"
     yield change_opening(base, both, name, hinge=hinge, opens=opens)
-    yield from moved(base, name, _ways(base))
+    yield from moved(base, name, ways(base))
 
 
 other_swing: Cure = place_by_place(_swung)
 """Gates that swing clear, over something to step on."""
 
 
-def _ways(base: Attempt) -> list[Length]:
+def ways(base: Attempt) -> list[Length]:
+    """How far an opening is moved where only a trial shows how far it has to go."""
     return [marked_up(base, each) for each in WAYS[base.deck.unit]]
 
 
 def _out_of_the_way(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    for flight in sorted(Places(state.layout).flights.get(name, ())):
+    for flight in sorted(state.places.flights.get(name, ())):
         yield from moved(
-            state.attempt, flight_of(state.attempt, flight).opening, _ways(state.attempt)
+            state.attempt, flight_of(state.attempt, flight).opening, ways(state.attempt)
         )
 
 
@@ -126,7 +126,7 @@ def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Atte
         return
     kit = base.kit
     ways = [kit.least_bay - clear, clear + kit.post.width]
-    places = Places(state.layout).openings.get(name, [])
+    places = state.places.openings.get(name, [])
     for way in sorted(marked_up(base, each) for each in ways if each > TOUCH):
         for place in dict.fromkeys(places):
             yield from moved(base, place, [way])
@@ -141,7 +141,7 @@ off_stretches: Cure = place_by_place(_off_a_stretch)
 
 def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
     """Openings whose posts meet others moved by what their bases overlap; foot posts otherwise."""
-    base, places = state.attempt, Places(state.layout)
+    base, places = state.attempt, state.places
     way = marked_up(base, _excess(finding))
     openings = [each for name in finding.where for each in places.openings.get(name, ())]
     for place in dict.fromkeys(openings):

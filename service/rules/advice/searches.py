@@ -53,11 +53,14 @@ def any_of(*cures: Cure) -> Cure:
 
 
 def place_by_place(at: AtPlace) -> Cure:
-    """At each place where the rule fails the first change after which it fails in fewer; all of
-    them together."""
+    """At each place where the rule fails what is best there: the first change for each, if with all
+    of these it passes, else one after the other the first after which it fails in fewer."""
 
     def cure(trial: Trial, rule: str) -> Outcome | None:
         state = trial.stands
+        at_once = _all_first(rule, state, at)
+        if at_once is not None and (outcome := trial.passes(rule, at_once)) is not None:
+            return outcome
         while (place := next(_places(rule, state), None)) is not None:
             betters = (trial.betters(rule, each, state, place[0]) for each in at(state, *place))
             better = next((outcome for outcome in betters if outcome is not None), None)
@@ -67,6 +70,21 @@ def place_by_place(at: AtPlace) -> Cure:
         return trial.passes(rule, state.attempt)
 
     return cure
+
+
+def _all_first(rule: str, state: Outcome, at: AtPlace) -> Attempt | None:
+    """The first change for each place but those that belong with one before; None where that is no
+    more than one change."""
+    seen: set[str] = set()
+    for name, finding in _places(rule, state):
+        belongs = state.places.whole(name) or state.places.lasting(name)
+        if not belongs & seen:
+            attempt = next(iter(at(state, name, finding)), None)
+            if attempt is None:
+                return None
+            seen |= belongs
+            state = state._replace(attempt=attempt)
+    return state.attempt if len(state.attempt.parts) > 1 else None
 
 
 def _places(rule: str, outcome: Outcome) -> Iterator[tuple[str, Finding]]:

@@ -10,7 +10,6 @@ from typing import Final
 from service.core.measure import Length
 from service.core.records.deck import Infill
 from service.rules.advice.changes import tape
-from service.rules.advice.places import Places
 from service.rules.advice.searches import first, greatest
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
 
@@ -25,7 +24,7 @@ HALVINGS: Final = 3
 
 def closer_posts(trial: Trial, rule: str) -> Outcome | None:
     """The greatest spacing of posts that passes, by halving; a longer bay is never safer."""
-    places = Places(trial.layout)
+    places = trial.stands.places
     named = (bay for name in trial.named(rule) for bay in places.bays.get(name, ()))
     infills = sorted({bay.infill for bay in named})
     if not infills:

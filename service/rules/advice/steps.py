@@ -8,12 +8,11 @@ from itertools import combinations
 from service.core.measure import TOUCH, tidy
 from service.core.records.deck import HANDS, Hand
 from service.core.records.layout import FlightBuilt
-from service.rules.advice.changes import change_flights, flight_of, flights_text, tape
-from service.rules.advice.places import Places
+from service.rules.advice.changes import change_flights, flight_of, flights_text, some_text, tape
 from service.rules.advice.searches import MADE_ON_SITE, Cure, first, place_by_place
 from service.rules.advice.trial import Attempt, Outcome, Trial
 from service.rules.finding import Finding
-from service.rules.words import count_text, list_text
+from service.rules.words import count_text
 
 
 def other_risers(trial: Trial, rule: str) -> Outcome | None:
@@ -27,7 +26,7 @@ def other_risers(trial: Trial, rule: str) -> Outcome | None:
             if all(count >= 1 for count in counts.values()):
                 told = [f"{count_text(count, 'riser')} in {name}" for name, count in counts.items()]
                 changes = {name: {"risers": count} for name, count in counts.items()}
-                yield change_flights(trial.base, list_text(told), changes)
+                yield change_flights(trial.base, some_text(told), changes)
 
     return first(trial, rule, attempts())
 
@@ -81,7 +80,7 @@ even_rise: Cure = place_by_place(_even)
 
 def _longer(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     base, width = state.attempt, state.attempt.kit.post.base.width
-    for flight in sorted(Places(state.layout).flights.get(name, ())):
+    for flight in sorted(state.places.flights.get(name, ())):
         if flight_of(base, flight).going < width:
             words = f"a going of {tape(base, width)} in flight {flight}, as wide as a base"
             yield change_flights(base, words, {flight: {"going": tidy(width, 6)}})
@@ -92,7 +91,7 @@ going_for_bases: Cure = place_by_place(_longer)
 
 
 def _on_ground(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    for flight in sorted(Places(state.layout).flights.get(name, ())):
+    for flight in sorted(state.places.flights.get(name, ())):
         if flight_of(state.attempt, flight).foot_post == "tread":
             words = f"the foot posts of flight {flight} on the ground, past its lowest riser"
             yield change_flights(state.attempt, words, {flight: {"foot_post": "ground"}})

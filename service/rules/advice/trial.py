@@ -30,8 +30,14 @@ TRIES: Final = 96
 """Layouts tried for one document."""
 TRIES_OF_RULE: Final = 32
 """Of these, layouts tried for one rule, so that it leaves some to the others."""
-BAYS: Final = 10_000
-"""Bays laid out for one document's advice, all tries together."""
+WORK: Final = 10_000
+"""What all tries for one document may take together, in bays laid out."""
+BAYS_OF_FLIGHT: Final = 12
+"""As much work as a flight is."""
+CORNERS_OF_BAY: Final = 16
+"""Corners of obstructions and outlines that are as much work as a bay."""
+TOLD_PARTS: Final = 3
+"""Parts of a change that are told in words; its steps have them all."""
 NO_WORK: Final = "it was not tried, for want of work left"
 
 OF_ROOM: Final = (
@@ -74,8 +80,11 @@ class Attempt(NamedTuple):
 
     @property
     def words(self) -> str:
-        """What the change is."""
-        return ", and ".join(part.words for part in self.parts)
+        """What the change is; of many parts the first."""
+        told = [part.words for part in self.parts[:TOLD_PARTS]]
+        if len(self.parts) > TOLD_PARTS:
+            told.append(f"{len(self.parts) - TOLD_PARTS} more changes like these")
+        return ", and ".join(told)
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -98,19 +107,26 @@ class Attempt(NamedTuple):
 
 
 class Outcome(NamedTuple):
-    """A change that was tried: what it gives."""
+    """A change that was tried: what it gives, and what stands where in that."""
 
     attempt: Attempt
     layout: Layout
     findings: tuple[Finding, ...]
+    places: Places
+
+    @classmethod
+    def of(cls, attempt: Attempt, layout: Layout, findings: Sequence[Finding]) -> Outcome:
+        """What a change gives."""
+        return cls(attempt, layout, tuple(findings), Places(layout))
 
 
 @dataclass(slots=True)
 class Trial:
-    """What changes are tried against: a document as it stands, and the work that is left.
+    """What changes are tried against: a document as it stands, and the work that is left, in tries
+    and in bays or as much as they are. kept: of these bays, those kept for other rules.
 
     declined: of each rule the changes that were tried for it in vain, in words, and why. spent: the
-    layouts that were tried for each.
+    layouts that were tried for each. stands: the document as it stands.
     """
 
     deck: Deck
@@ -119,21 +135,25 @@ class Trial:
     layout: Layout
     findings: Sequence[Finding]
     tries: int = TRIES
-    bays: int = BAYS
+    bays: int = WORK
+    kept: int = 0
     work: MarkWork = field(default_factory=MarkWork)
     known: dict[str, Outcome | str] = field(default_factory=dict)
     declined: dict[str, dict[str, str]] = field(default_factory=dict)
     spent: Counter[str] = field(default_factory=Counter)
+    stands: Outcome = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.stands = Outcome.of(self.base, self.layout, self.findings)
+
+    def share(self, rules: int) -> None:
+        """Keeps from the next rule what the others of so many may need."""
+        self.kept = max(0, self.bays) * (rules - 1) // rules
 
     @property
     def base(self) -> Attempt:
         """No change yet."""
         return Attempt((), self.deck, self.kit)
-
-    @property
-    def stands(self) -> Outcome:
-        """The document as it stands."""
-        return Outcome(self.base, self.layout, tuple(self.findings))
 
     def failing(self, rule: str) -> list[Finding]:
         """The findings of a rule that fail as the document stands."""
@@ -160,9 +180,9 @@ class Trial:
         """What the change gives, where the rule fails in fewer places than before, and no more at
         the opening or in the flight of this one; and else as `passes` has it."""
         outcome = self._weighed(rule, attempt, fails(rule, before) - 1, ())
-        if outcome is None or not (whole := Places(before.layout).whole(place)):
+        if outcome is None or not (whole := before.places.whole(place)):
             return outcome
-        places = Places(outcome.layout)
+        places = outcome.places
         left = [each for one in _failing(outcome.findings, rule) for each in one.where]
         if any(whole & places.whole(each) for each in left):
             self.declined.setdefault(rule, {})[attempt.words] = f"{_rules([rule])} still fails"
@@ -206,8 +226,7 @@ class Trial:
     def _broken(self, outcome: Outcome) -> list[str]:
         """The rules that a change breaks where they are not broken as the document stands. A guard
         where there was none may lack what the others do, but has to have room."""
-        before = _broken_at(self.findings, self.layout)
-        after = _broken_at(outcome.findings, outcome.layout)
+        before, after = _broken_at(self.stands), _broken_at(outcome)
         railed = {bay.flight or edge_place(bay.level, bay.edge) for bay in self.layout.bays}
         return [
             name
@@ -228,21 +247,29 @@ class Trial:
         key = repr(attempt.steps)
         if key in self.known:
             return self.known[key]
-        if self.tries <= 0 or self.bays <= 0 or self.spent[rule] >= TRIES_OF_RULE:
+        if self.tries <= 0 or self.bays <= self.kept or self.spent[rule] >= TRIES_OF_RULE:
             return NO_WORK
         self.tries -= 1
         self.spent[rule] += 1
         try:
             layout = lay_out(attempt.deck, attempt.kit, self.code, self.work)
         except Refusal as refusal:
-            self.bays -= len(self.layout.bays)
+            self.bays -= work_of(self.deck, self.layout)
             why = NO_WORK if isinstance(refusal, TooLarge) else _unbuilt(refusal)
             self.known[key] = why
             return why
-        self.bays -= len(layout.bays)
+        self.bays -= work_of(attempt.deck, layout)
         findings = judge(layout, attempt.deck, attempt.kit, self.code)
-        outcome = self.known[key] = Outcome(attempt, layout, findings)
+        outcome = self.known[key] = Outcome.of(attempt, layout, findings)
         return outcome
+
+
+def work_of(deck: Deck, layout: Layout) -> int:
+    """What it takes to lay a deck out and to judge it, in bays."""
+    corners = len(layout.edges)
+    corners += sum(len(one.points) for level in deck.levels for one in level.obstructions)
+    flights = BAYS_OF_FLIGHT * len(deck.stairs)
+    return len(layout.bays) + flights + corners // CORNERS_OF_BAY
 
 
 def fails(rule: str, outcome: Outcome) -> int:
@@ -295,15 +322,14 @@ def _violations(findings: Sequence[Finding]) -> dict[str, float]:
     return found
 
 
-def _broken_at(findings: Sequence[Finding], layout: Layout) -> dict[str, set[str]]:
+def _broken_at(outcome: Outcome) -> dict[str, set[str]]:
     """The rules that are broken, each with where, by names that other posts and bays leave."""
     found: dict[str, set[str]] = {}
-    places = Places(layout)
-    for one in findings:
+    for one in outcome.findings:
         if one.result == "fail" and one.severity == "violation":
             at = found.setdefault(one.rule, set())
             for place in one.where:
-                at |= places.lasting(place)
+                at |= outcome.places.lasting(place)
     return found
 
 
