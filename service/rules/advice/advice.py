@@ -19,10 +19,10 @@ from service.rules.advice.cures import CURES, cure
 from service.rules.advice.trial import Outcome, Step, Trial
 from service.rules.finding import Finding
 from service.rules.judge import judge
-from service.rules.words import count_text
+from service.rules.words import count_text, list_text
 
 TOLD: Final = 3
-"""Changes tried in vain that are told with their reason."""
+"""Reasons against changes tried in vain that are told with them."""
 
 
 class Ordered(NamedTuple):
@@ -51,6 +51,7 @@ class Advice:
 
     posts, bays, glass_panels: as it is and as it would be. still: the rules that would be
     broken then; brings: the rules that would warn then, or could not be checked, and do not now.
+    step: the smallest mark then, where the change is to another.
     """
 
     rule: str
@@ -64,6 +65,7 @@ class Advice:
     still: tuple[str, ...] = ()
     brings: tuple[str, ...] = ()
     total: tuple[str, str] | None = None
+    step: Length | None = None
 
     @property
     def result(self) -> Literal["cured", "not_found"]:
@@ -79,14 +81,35 @@ def advise(
     findings: Sequence[Finding],
     order: MakeOrder,
 ) -> tuple[Advice, ...]:
-    """Advice for each rule that fails and that a change here could cure, in the findings' order.
+    """Advice for each rule that fails and that a change here could cure, in the findings' order; of
+    what only warns, where a change was found.
 
-    Each change is tried by itself, on the document as it stands, with the same method.
+    Each change is tried by itself, on the document as it stands, with the same method. What is
+    broken has the work first, and no rule more than its share of what is left.
     """
     trial = Trial(deck, kit, code, layout, findings)
-    rules = dict.fromkeys(f.rule for f in findings if f.result == "fail" and f.rule in CURES)
+    order = _once(order)
+    failing = [f for f in findings if f.result == "fail" and f.rule in CURES]
+    broken = {f.rule for f in failing if f.severity == "violation"}
+    rules = dict.fromkeys(f.rule for f in failing)
     was = order(layout, deck, kit).total if rules else None
-    return tuple(_advice(trial, rule, order, was) for rule in rules)
+    told: dict[str, Advice] = {}
+    for rule in sorted(rules, key=lambda rule: rule not in broken):
+        trial.share(len(rules) - len(told))
+        told[rule] = _advice(trial, rule, order, was)
+    return tuple(told[rule] for rule in rules if rule in broken or told[rule].steps)
+
+
+def _once(order: MakeOrder) -> MakeOrder:
+    """Each layout ordered once, as one change may cure several rules."""
+    known: dict[int, Ordered] = {}
+
+    def make(layout: Layout, deck: Deck, kit: Kit) -> Ordered:
+        if id(layout) not in known:
+            known[id(layout)] = order(layout, deck, kit)
+        return known[id(layout)]
+
+    return make
 
 
 def _advice(trial: Trial, rule: str, order: MakeOrder, was: str | None) -> Advice:
@@ -99,10 +122,11 @@ def _advice(trial: Trial, rule: str, order: MakeOrder, was: str | None) -> Advic
     before, after, attempt = trial.layout, outcome.layout, outcome.attempt
     sticks, would = order(after, attempt.deck, attempt.kit)
     findings = judge(after, attempt.deck, attempt.kit, trial.code, sticks)
+    total = (was, would) if was is not None and would is not None else None
     return Advice(
         rule=rule,
         where=where,
-        message=_message(outcome, before),
+        message=_message(outcome, before, total),
         steps=attempt.steps,
         posts=(len(before.posts), len(after.posts)),
         bays=(len(before.bays), len(after.bays)),
@@ -110,27 +134,47 @@ def _advice(trial: Trial, rule: str, order: MakeOrder, was: str | None) -> Advic
         cuts=_cut_changes(before.cut_list, after.cut_list),
         still=_still(findings),
         brings=_brings(trial.findings, findings),
-        total=(was, would) if was is not None and would is not None else None,
+        total=total,
+        step=attempt.deck.step if attempt.deck.step != trial.deck.step else None,
     )
 
 
-def _message(outcome: Outcome, before: Layout) -> str:
+def _message(outcome: Outcome, before: Layout, total: tuple[str, str] | None) -> str:
     """What to do, and what it takes, in a sentence."""
-    more = len(outcome.layout.posts) - len(before.posts)
-    takes = ""
-    if more:
-        takes = f", with {count_text(abs(more), 'post')} {'more' if more > 0 else 'fewer'}"
-    return f"Tried, and it passes{takes}: {outcome.attempt.words}."
+    after = outcome.layout
+    counts = (
+        ("post", len(after.posts) - len(before.posts)),
+        ("glass panel", _panels(after) - _panels(before)),
+    )
+    takes = [
+        f"{count_text(abs(more), what)} {'more' if more > 0 else 'fewer'}"
+        for what, more in counts
+        if more
+    ]
+    told = f"; it takes {list_text(takes)}" if takes else ""
+    if total is not None and total[0] != total[1]:
+        told += f"; the total goes from {total[0]} to {total[1]}"
+    return f"Tried, and it passes: {outcome.attempt.words}{told}."
 
 
 def _in_vain(declined: Mapping[str, str]) -> str:
-    """What was tried and why it does not pass: the first few."""
+    """What was tried and why it does not pass, alike reasons together: the first few of each."""
     if not declined:
         return "There is no change here to try."
-    told = [f"with {words}, {why}" for words, why in islice(declined.items(), TOLD)]
-    if len(declined) > TOLD:
-        told.append(f"and {len(declined) - TOLD} more")
+    reasons: dict[str, list[str]] = {}
+    for words, why in declined.items():
+        reasons.setdefault(why, []).append(words)
+    told = [f"with {_first_of(words)}, {why}" for why, words in islice(reasons.items(), TOLD)]
+    if len(reasons) > TOLD:
+        told.append(f"and {sum(len(each) for each in list(reasons.values())[TOLD:])} more")
     return f"None of the changes that were tried passes: {'; '.join(told)}."
+
+
+def _first_of(words: Sequence[str]) -> str:
+    """The first and the last of several changes, which go from the least to the most."""
+    if len(words) <= 2:
+        return " or with ".join(words)
+    return f"{words[0]}, and so on to {words[-1]}"
 
 
 def _panels(layout: Layout) -> int:

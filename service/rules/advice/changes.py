@@ -3,48 +3,33 @@ Patch (RFC 6902) on the document, to be told."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
+from typing import Final
 
-from service.core.measure import Length
-from service.core.records.deck import Deck, Edge, Level, Stair
-from service.core.records.layout import Bay
-from service.rules.advice.trial import Attempt, Step, Trial
-from service.rules.words import length_text
+from service.core.measure import Length, ceil_to_mark, floor_to_mark, tidy
+from service.core.records.deck import Edge, Level, Opening, Stair
+from service.rules.advice.trial import Attempt, Step
+from service.rules.words import length_text, list_text
 
-
-def bays_of(trial: Trial, rule: str) -> list[Bay]:
-    """The bays at which a rule fails, and those that meet the posts at which it does."""
-    names = trial.named(rule)
-    return [
-        bay
-        for bay in trial.layout.bays
-        if bay.id in names or bay.run in names or bay.start in names or bay.end in names
-    ]
-
-
-def edges_of(trial: Trial, rule: str) -> dict[int, set[int]]:
-    """The edges of the level bays and gates at which a rule fails, by the number of their level."""
-    numbers = {level.id: i for i, level in enumerate(trial.deck.levels)}
-    names = trial.named(rule)
-    at = [(bay.level, bay.edge) for bay in bays_of(trial, rule) if bay.flight is None]
-    at += [(each.level, each.edge) for each in trial.layout.openings if each.place in names]
-    places: dict[int, set[int]] = {}
-    for level, edge in at:
-        places.setdefault(numbers[level], set()).add(edge)
-    return places
+_MEMBERS: Final = {"start": "from"}
+"""Members of records that the document calls otherwise."""
+TOLD_NAMES: Final = 6
+"""Edges, flights and openings that a sentence names; the steps of a change have them all."""
 
 
 def change_edges(
-    trial: Trial, words: str, places: Mapping[int, set[int]], member: str, value: object
+    base: Attempt, words: str, edges: Collection[tuple[str, int]], member: str, value: object
 ) -> Attempt:
-    """One member of some edges given another value."""
-    levels = list(trial.deck.levels)
+    """One member of some edges, by level and number, given another value."""
+    levels: list[Level] = []
     steps: list[Step] = []
-    for i, numbers in sorted(places.items()):
-        levels[i], own = _level_with(levels[i], sorted(numbers), member, value)
+    for level in base.deck.levels:
+        numbers = sorted(number for name, number in edges if name == level.id)
+        changed, own = _level_with(level, numbers, member, value) if numbers else (level, [])
+        levels.append(changed)
         steps += own
-    return Attempt(words, tuple(steps), replace(trial.deck, levels=tuple(levels)), trial.kit)
+    return base.also(words, steps, deck=replace(base.deck, levels=tuple(levels)))
 
 
 def _level_with(
@@ -76,37 +61,116 @@ def _with(edge: Edge, member: str, value: object) -> Edge:
 
 
 def change_flights(
-    trial: Trial, words: str, changes: Mapping[str, Mapping[str, object]]
+    base: Attempt, words: str, changes: Mapping[str, Mapping[str, object]]
 ) -> Attempt:
     """Members of some flights given other values. changes: by the flight's id."""
-    deck: Deck = trial.deck
     stairs: list[Stair] = []
     steps: list[Step] = []
-    for stair in deck.stairs:
+    for stair in base.deck.stairs:
         change = changes.get(stair.id, {})
         stairs.append(replace(stair, **change))  # type: ignore[arg-type]
         steps += [
             Step(f"{stair.pointer}/{member}", list(value) if isinstance(value, tuple) else value)
             for member, value in change.items()
         ]
-    return Attempt(words, tuple(steps), replace(deck, stairs=tuple(stairs)), trial.kit)
+    return base.also(words, steps, deck=replace(base.deck, stairs=tuple(stairs)))
 
 
-def tape(trial: Trial, value: Length) -> str:
+def change_opening(base: Attempt, words: str, place: str, **change: object) -> Attempt:
+    """Members of one opening, named "level/opening", given other values."""
+    steps: list[Step] = []
+
+    def changed(level: Level, opening: Opening) -> Opening:
+        if f"{level.id}/{opening.id}" != place:
+            return opening
+        for member, value in change.items():
+            steps.append(Step(f"{opening.pointer}/{_MEMBERS.get(member, member)}", value))
+        return replace(opening, **change)  # type: ignore[arg-type]
+
+    levels = tuple(
+        replace(level, openings=tuple(changed(level, each) for each in level.openings))
+        for level in base.deck.levels
+    )
+    return base.also(words, steps, deck=replace(base.deck, levels=levels))
+
+
+def opening_of(base: Attempt, place: str) -> Opening:
+    """The opening that is named "level/opening"."""
+    return next(
+        opening
+        for level in base.deck.levels
+        for opening in level.openings
+        if f"{level.id}/{opening.id}" == place
+    )
+
+
+def flight_of(base: Attempt, name: str) -> Stair:
+    """The flight of that id."""
+    return next(stair for stair in base.deck.stairs if stair.id == name)
+
+
+def close_openings(base: Attempt, words: str, places: Collection[str]) -> Attempt:
+    """Some openings, named "level/opening", taken out; the last of each level goes first."""
+    levels: list[Level] = []
+    steps: list[Step] = []
+    for level in base.deck.levels:
+        gone = [each for each in level.openings if f"{level.id}/{each.id}" in places]
+        steps += [Step(each.pointer, removes=True) for each in reversed(gone)]
+        kept = [each for each in level.openings if each not in gone]
+        at = f"{level.pointer}/openings"
+        moved = tuple(replace(each, pointer=f"{at}/{i}") for i, each in enumerate(kept))
+        levels.append(replace(level, openings=moved))
+    return base.also(words, steps, deck=replace(base.deck, levels=tuple(levels)))
+
+
+def tape(base: Attempt, value: Length) -> str:
     """A length as text, which names its own unit: the kit may be in another than the deck. One off
     the marks is in decimals, as the nearest mark may not cure what it does."""
-    return length_text(value, trial.deck.unit, trial.deck.step)
+    return length_text(value, base.deck.unit, base.deck.step)
 
 
-def close_passages(
-    levels: Sequence[Level], passages: Collection[str]
-) -> tuple[tuple[Level, ...], tuple[Step, ...]]:
-    """Levels without some passages, named "level/opening"; the last of each goes first."""
-    changed: list[Level] = []
-    steps: list[Step] = []
-    for level in levels:
-        gone = [each for each in level.openings if f"{level.id}/{each.id}" in passages]
-        kept = tuple(each for each in level.openings if each not in gone)
-        steps += [Step(each.pointer, removes=True) for each in reversed(gone)]
-        changed.append(replace(level, openings=kept))
-    return tuple(changed), tuple(steps)
+def marked_down(base: Attempt, value: Length) -> Length:
+    """The greatest mark that is no more."""
+    return tidy(floor_to_mark(value, base.deck.step), 6)
+
+
+def marked_up(base: Attempt, value: Length) -> Length:
+    """The least mark that is no less."""
+    return tidy(ceil_to_mark(value, base.deck.step), 6)
+
+
+def edges_text(edges: Iterable[tuple[str, int]]) -> str:
+    """Edges by their numbers, level by level.
+
+    >>> edges_text([("main", 3)]), edges_text([("low", 1), ("main", 0), ("main", 2)])
+    ('edge 3 of main', 'edge 1 of low and edges 0 and 2 of main')
+    """
+    levels: dict[str, list[str]] = {}
+    for level, number in sorted(edges):
+        levels.setdefault(level, []).append(str(number))
+    return some_text(
+        [
+            f"edge{'s' if len(numbers) > 1 else ''} {some_text(numbers)} of {level}"
+            for level, numbers in levels.items()
+        ]
+    )
+
+
+def flights_text(flights: Iterable[str]) -> str:
+    """Flights by their ids; of many the first.
+
+    >>> flights_text(["front"]), flights_text(["back", "front"])
+    ('flight front', 'flights back and front')
+    """
+    names = sorted(flights)
+    return f"flight{'s' if len(names) > 1 else ''} {some_text(names)}"
+
+
+def some_text(names: Sequence[str]) -> str:
+    """Names as a person lists them; of many the first.
+
+    >>> some_text(["a", "b"]), some_text(["a", "b", "c", "d", "e", "f", "g", "h"])
+    ('a and b', 'a, b, c, d, e, f and 2 more')
+    """
+    rest = len(names) - TOLD_NAMES
+    return list_text([*names[:TOLD_NAMES], f"{rest} more"] if rest > 0 else names)

@@ -1,33 +1,51 @@
 """Rules: a change to a deck or a kit, tried: laid out and judged as the document itself is.
 
-A Trial says whether a change passes and keeps why others did not. Work is counted, so that advice
-is bounded and is the same on every machine.
+A Trial says whether a change passes, or goes some of the way, and keeps why others did not. Work is
+counted, so that advice is bounded and is the same on every machine.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
 from service.core.engine import lay_out
 from service.core.measure import TOUCH
-from service.core.problems import Refusal
+from service.core.problems import Refusal, TooLarge
 from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
+from service.core.records.seen import edge_place
 from service.core.runs.rows import MarkWork
+from service.rules.advice.places import Places
 from service.rules.finding import Finding
 from service.rules.judge import judge
 from service.rules.table import RULES
 from service.rules.words import list_text
 
-TRIES: Final = 64
+TRIES: Final = 96
 """Layouts tried for one document."""
-BAYS: Final = 10_000
-"""Bays laid out for one document's advice, all tries together."""
+TRIES_OF_RULE: Final = 32
+"""Of these, layouts tried for one rule, so that it leaves some to the others."""
+WORK: Final = 10_000
+"""What all tries for one document may take together, in bays laid out."""
+BAYS_OF_FLIGHT: Final = 12
+"""As much work as a flight is."""
+CORNERS_OF_BAY: Final = 16
+"""Corners of obstructions and outlines that are as much work as a bay."""
+TOLD_PARTS: Final = 3
+"""Parts of a change that are told in words; its steps have them all."""
+NO_WORK: Final = "it was not tried, for want of work left"
 
+OF_ROOM: Final = (
+    "bay_size", "bases_apart", "base_on_deck", "rails_clear", "flight_clear", "gate_swing",
+)  # fmt: skip
+"""Rules of what stands where, which no place breaks as another does."""
+STICKS: Final = "stick_length"
+"""The rule of pieces that no stick holds, which an order alone tells; here it goes by the kit."""
 ABSENT: Final = ("guard_required", "handrail_required")
 """Rules that are broken by what is not there, whatever their numbers."""
 
@@ -45,28 +63,70 @@ class Step(NamedTuple):
     removes: bool = False
 
 
-class Attempt(NamedTuple):
-    """A change to try. words: what it is, to follow "with"."""
+class Part(NamedTuple):
+    """One of the things that a change does. words: what it is, to follow "with"."""
 
     words: str
     steps: tuple[Step, ...]
+
+
+class Attempt(NamedTuple):
+    """A change to try, and the deck and the kit with it. parts: what it does, one after the other;
+    none of the document as it stands."""
+
+    parts: tuple[Part, ...]
     deck: Deck
     kit: Kit
 
+    @property
+    def words(self) -> str:
+        """What the change is; of many parts the first."""
+        told = [part.words for part in self.parts[:TOLD_PARTS]]
+        if len(self.parts) > TOLD_PARTS:
+            told.append(f"{len(self.parts) - TOLD_PARTS} more changes like these")
+        return ", and ".join(told)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The change as a JSON Patch."""
+        return tuple(step for part in self.parts for step in part.steps)
+
+    def also(
+        self, words: str, steps: Sequence[Step], *, deck: Deck | None = None, kit: Kit | None = None
+    ) -> Attempt:
+        """The same with a further part, and the deck or the kit with it. A part of which all is
+        given other values by it falls away."""
+        paths = {step.path for step in steps if not step.path.endswith("/-")}
+        kept = [part for part in self.parts if not {step.path for step in part.steps} <= paths]
+        parts = (*kept, Part(words, tuple(steps)))
+        return Attempt(parts, deck or self.deck, kit or self.kit)
+
+    def called(self, words: str) -> Attempt:
+        """The same as one part of those words."""
+        return self._replace(parts=(Part(words, self.steps),))
+
 
 class Outcome(NamedTuple):
-    """A change that was tried: what it gives."""
+    """A change that was tried: what it gives, and what stands where in that."""
 
     attempt: Attempt
     layout: Layout
     findings: tuple[Finding, ...]
+    places: Places
+
+    @classmethod
+    def of(cls, attempt: Attempt, layout: Layout, findings: Sequence[Finding]) -> Outcome:
+        """What a change gives."""
+        return cls(attempt, layout, tuple(findings), Places(layout))
 
 
 @dataclass(slots=True)
 class Trial:
-    """What changes are tried against: a document as it stands, and the work that is left.
+    """What changes are tried against: a document as it stands, and the work that is left, in tries
+    and in bays or as much as they are. kept: of these bays, those kept for other rules.
 
-    declined: of each rule the changes that were tried for it in vain, in words, and why.
+    declined: of each rule the changes that were tried for it in vain, in words, and why. spent: the
+    layouts that were tried for each. stands: the document as it stands.
     """
 
     deck: Deck
@@ -75,10 +135,25 @@ class Trial:
     layout: Layout
     findings: Sequence[Finding]
     tries: int = TRIES
-    bays: int = BAYS
+    bays: int = WORK
+    kept: int = 0
     work: MarkWork = field(default_factory=MarkWork)
-    known: dict[str, Outcome | None] = field(default_factory=dict)
+    known: dict[str, Outcome | str] = field(default_factory=dict)
     declined: dict[str, dict[str, str]] = field(default_factory=dict)
+    spent: Counter[str] = field(default_factory=Counter)
+    stands: Outcome = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.stands = Outcome.of(self.base, self.layout, self.findings)
+
+    def share(self, rules: int) -> None:
+        """Keeps from the next rule what the others of so many may need."""
+        self.kept = max(0, self.bays) * (rules - 1) // rules
+
+    @property
+    def base(self) -> Attempt:
+        """No change yet."""
+        return Attempt((), self.deck, self.kit)
 
     def failing(self, rule: str) -> list[Finding]:
         """The findings of a rule that fail as the document stands."""
@@ -95,57 +170,117 @@ class Trial:
 
     def passes(self, rule: str, attempt: Attempt, even_if: Collection[str] = ()) -> Outcome | None:
         """What the change gives, where no finding of the rule fails, and no other rule is broken
-        that was not, or further than it was. even_if: rules that may be broken all the same.
+        where it was not, or further than it was. even_if: rules that may be broken all the same.
 
         None too where nothing can be built from it, or where the work is used up.
         """
-        outcome = self._lay_out(attempt)
-        declined = self._why_not(rule, attempt, outcome, even_if)
-        if declined:
-            self.declined.setdefault(rule, {})[attempt.words] = declined
+        return self._weighed(rule, attempt, 0, even_if)
+
+    def betters(self, rule: str, attempt: Attempt, before: Outcome, place: str) -> Outcome | None:
+        """What the change gives, where the rule fails in fewer places than before, and no more at
+        the opening or in the flight of this one; and else as `passes` has it."""
+        outcome = self._weighed(rule, attempt, fails(rule, before) - 1, ())
+        if outcome is None or not (whole := before.places.whole(place)):
+            return outcome
+        places = outcome.places
+        left = [each for one in _failing(outcome.findings, rule) for each in one.where]
+        if any(whole & places.whole(each) for each in left):
+            self.declined.setdefault(rule, {})[attempt.words] = f"{_rules([rule])} still fails"
             return None
         return outcome
 
-    def _why_not(
-        self, rule: str, attempt: Attempt, outcome: Outcome | None, even_if: Collection[str]
-    ) -> str:
-        """Why a change does not pass; empty where it does."""
-        if outcome is None:
-            tried = repr(attempt.steps) in self.known
-            return "it cannot be built" if tried else "it was not tried, for want of work left"
-        if _failing(outcome.findings, rule):
+    def _weighed(
+        self, rule: str, attempt: Attempt, most: int, even_if: Collection[str]
+    ) -> Outcome | None:
+        outcome = self._lay_out(rule, attempt)
+        declined = outcome if isinstance(outcome, str) else ""
+        if not isinstance(outcome, str):
+            declined = self._why_not(rule, outcome, most, even_if)
+            if not declined:
+                return outcome._replace(attempt=attempt)
+        self.declined.setdefault(rule, {})[attempt.words] = declined
+        return None
+
+    def _why_not(self, rule: str, outcome: Outcome, most: int, even_if: Collection[str]) -> str:
+        """Why a change does not pass; empty where it does. most: in how many places the rule may
+        fail."""
+        left = _outgrown(outcome.layout, outcome.attempt.kit)
+        if fails(rule, outcome) > most or (rule == STICKS and left):
             return f"{_rules([rule])} still fails"
+        if not self._same_measured(outcome.layout):
+            return "the bays that were measured would not be the same"
+        others = [name for name in self._broken(outcome) if name not in (rule, *even_if)]
         before, after = _violations(self.findings), _violations(outcome.findings)
-        others = {name: by for name, by in after.items() if name not in even_if}
-        broken = [name for name in others if name not in before]
-        further = [n for n, by in others.items() if n in before and by > before[n] + TOUCH]
+        further = [n for n in after if n in before and after[n] > before[n] + TOUCH]
+        further = [name for name in further if name not in (*others, *even_if)]
         outgrown = _outgrown(self.layout, self.kit)
-        if _outgrown(outcome.layout, outcome.attempt.kit) - outgrown:
-            (further if outgrown else broken).append("stick_length")
+        if left - outgrown and rule != STICKS:
+            (further if outgrown else others).append(STICKS)
         told = [
             f"{_rules(names)} would be {how}"
-            for names, how in ((broken, "broken"), (further, "further off"))
+            for names, how in ((others, "broken"), (further, "further off"))
             if names
         ]
         return " and ".join(told)
 
-    def _lay_out(self, attempt: Attempt) -> Outcome | None:
+    def _broken(self, outcome: Outcome) -> list[str]:
+        """The rules that a change breaks where they are not broken as the document stands. A guard
+        where there was none may lack what the others do, but has to have room."""
+        before, after = _broken_at(self.stands), _broken_at(outcome)
+        railed = {bay.flight or edge_place(bay.level, bay.edge) for bay in self.layout.bays}
+        return [
+            name
+            for name, places in after.items()
+            if (fresh := places - before.get(name, set()))
+            and (name not in before or name in OF_ROOM or fresh & railed)
+        ]
+
+    def _same_measured(self, layout: Layout) -> bool:
+        """Whether what was measured on site is of the same bays: posts that stand do not move."""
+        if not self.deck.site_measures:
+            return True
+        were, are = _stood(self.layout), _stood(layout)
+        return all(were[each.bay] == are.get(each.bay) for each in self.deck.site_measures)
+
+    def _lay_out(self, rule: str, attempt: Attempt) -> Outcome | str:
+        """What a change gives, or why there is nothing."""
         key = repr(attempt.steps)
         if key in self.known:
             return self.known[key]
-        if self.tries <= 0 or self.bays <= 0:
-            return None
+        if self.tries <= 0 or self.bays <= self.kept or self.spent[rule] >= TRIES_OF_RULE:
+            return NO_WORK
         self.tries -= 1
+        self.spent[rule] += 1
         try:
             layout = lay_out(attempt.deck, attempt.kit, self.code, self.work)
-        except Refusal:
-            self.bays -= len(self.layout.bays)
-            self.known[key] = None
-            return None
-        self.bays -= len(layout.bays)
+        except Refusal as refusal:
+            self.bays -= work_of(self.deck, self.layout)
+            why = NO_WORK if isinstance(refusal, TooLarge) else _unbuilt(refusal)
+            self.known[key] = why
+            return why
+        self.bays -= work_of(attempt.deck, layout)
         findings = judge(layout, attempt.deck, attempt.kit, self.code)
-        outcome = self.known[key] = Outcome(attempt, layout, findings)
+        outcome = self.known[key] = Outcome.of(attempt, layout, findings)
         return outcome
+
+
+def work_of(deck: Deck, layout: Layout) -> int:
+    """What it takes to lay a deck out and to judge it, in bays."""
+    corners = len(layout.edges)
+    corners += sum(len(one.points) for level in deck.levels for one in level.obstructions)
+    flights = BAYS_OF_FLIGHT * len(deck.stairs)
+    return len(layout.bays) + flights + corners // CORNERS_OF_BAY
+
+
+def fails(rule: str, outcome: Outcome) -> int:
+    """In how many places a rule fails."""
+    return sum(len(finding.where) for finding in _failing(outcome.findings, rule))
+
+
+def _unbuilt(refusal: Refusal) -> str:
+    """Why nothing can be built, by the first sentence on the first of the faults."""
+    first = refusal.problems[0].message.partition(". ")[0].rstrip(".")
+    return f"it cannot be built ({first})"
 
 
 def _rules(names: Sequence[str]) -> str:
@@ -185,3 +320,28 @@ def _violations(findings: Sequence[Finding]) -> dict[str, float]:
                 by = 0.0 if one.rule in ABSENT else abs(actual - limit)
             found[one.rule] = max(by, found.get(one.rule, 0.0))
     return found
+
+
+def _broken_at(outcome: Outcome) -> dict[str, set[str]]:
+    """The rules that are broken, each with where, by names that other posts and bays leave."""
+    found: dict[str, set[str]] = {}
+    for one in outcome.findings:
+        if one.result == "fail" and one.severity == "violation":
+            at = found.setdefault(one.rule, set())
+            for place in one.where:
+                at |= outcome.places.lasting(place)
+    return found
+
+
+def _stood(layout: Layout) -> dict[str, tuple[object, ...]]:
+    """What each bay lies between, which a measure of it is of."""
+    at = {post.id: post.at for post in layout.posts}
+    return {
+        bay.id: (
+            bay.level,
+            bay.edge,
+            bay.flight,
+            *(at.get(end or "") for end in (bay.start, bay.end)),
+        )
+        for bay in layout.bays
+    }

@@ -74,18 +74,18 @@ class AdviceForm(Reply):
     rule = text("Rule", "The rule that fails.", example="guard_height")
     result = Choice(
         "Result",
-        "`cured`: with the change the rule fails nowhere, and no other rule is broken that is not "
-        "broken already, or further than it is; a handrail may break `handrail_extent`, as its "
+        "`cured`: with the change the rule fails nowhere, and no other rule is broken where it is "
+        "not already, or further than it is; a handrail may break `handrail_extent`, as its "
         "ends are made on site. `not_found`: none of the changes that were tried does that.",
         "cured",
         "not_found",
     )
     where = ids("Where", "Where the rule fails as the document stands.")
-    message = text("Message", "The change, in a sentence.", example="Raise the guard to 42 in.")
+    message = text("Message", "The change, in a sentence.", example="Tried, and it passes: the guard 3' 6\" high.")
     change = Items(
         Inner(StepForm, "Step"),
         "Change",
-        "The same as a JSON Patch of the deck document.",
+        "The same as a JSON Patch of the deck document, part by part.",
         most=MANY,
         required=False,
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from service.rules.advice.advice import Advice
 from service.rules.advice.trial import Step
 from service.wire.writing.pen import Json, Pen
@@ -21,8 +23,9 @@ def write_advice(pen: Pen, advice: Advice) -> Json:
     for name in ("posts", "bays", "glass_panels"):
         now, then = getattr(advice, name)
         written[name] = {"now": now, "then": then}
+    finest = pen if advice.step is None else Pen(replace(pen.deck, step=advice.step), pen.kit)
     written["cuts"] = [
-        {"part": cut.part, **pen.named("length", cut.length), "more": cut.more}
+        {"part": cut.part, **finest.named("length", cut.length), "more": cut.more}
         for cut in advice.cuts
     ]
     if advice.total is not None:

@@ -70,7 +70,7 @@ class Pen:
 
     def __init__(self, deck: Deck, kit: Kit) -> None:
         decimals = DECIMALS[deck.unit]
-        self.kit = kit
+        self.deck, self.kit = deck, kit
         self.step = deck.step
         self.numbers = Memo(lambda value: tidy(value, decimals))
         if tidy(deck.step, decimals) != deck.step:

@@ -1,0 +1,118 @@
+"""Rules: cures of gaps that a guard leaves, and of edges that lack one: a railing that ends
+otherwise, goes on, or begins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.core.measure import Length
+from service.rules.advice.changes import (
+    change_edges,
+    change_flights,
+    close_openings,
+    edges_text,
+    marked_up,
+    some_text,
+)
+from service.rules.advice.infills import closer
+from service.rules.advice.moves import moved
+from service.rules.advice.places import Places
+from service.rules.advice.searches import Cure, any_of, first, place_by_place
+from service.rules.advice.steps import hands_missing
+from service.rules.advice.trial import Attempt, Outcome, Trial
+from service.rules.finding import Finding
+
+
+def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """At one gap: pickets closer; the railing ended by a post where a bracket ends it, or the other
+    way round; the opening beside it moved; the railing taken round the corner."""
+    base, places = state.attempt, state.places
+    edges = places.edges.get(name, set())
+    limit, actual = finding.limit, finding.actual
+    if not isinstance(limit, float | int) or not isinstance(actual, float | int):
+        return
+    by, picket = marked_up(base, actual - limit), base.kit.picket
+    if picket is not None and any(bay.id == name for bay in places.bays.get(name, ())):
+        yield from closer(base, picket, _below(base, limit, picket.gap))
+    yield from _ended_otherwise(base, edges)
+    for place in dict.fromkeys(places.openings.get(name, [])):
+        yield from moved(base, place, [by, by + base.deck.step])
+    yield from _gone_on(state, places, edges)
+
+
+def _below(base: Attempt, limit: Length, gap: Length) -> list[Length]:
+    """Gaps within a limit, and others that change how many pickets a bay takes."""
+    step = base.deck.step
+    most = (min(limit, gap) // step) * step
+    return [most - step, most - 2 * step, most - 4 * step, most - 8 * step]
+
+
+def _ended_otherwise(base: Attempt, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
+    for edge in sorted(edges):
+        own = {(level.id, one.number): one for level in base.deck.levels for one in level.edges}
+        now = own[edge].wall_end if edge in own else None
+        other = "bracket" if now == "post" else "post"
+        words = f"a {other} where the railing along {edges_text([edge])} ends"
+        yield change_edges(base, words, [edge], "wall_end", other)
+
+
+def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
+    """The railing taken on along an open edge beside."""
+    open_ = {(seen.level, seen.edge) for seen in state.layout.edges if seen.condition == "open"}
+    for edge in sorted(edges):
+        for other in places.beside(*edge):
+            if other in open_:
+                words = f"a guard along {edges_text([other])} too"
+                yield change_edges(state.attempt, words, [other], "condition", "guard")
+
+
+gaps_closed: Cure = place_by_place(_closed)
+"""Gaps at the ends of railings and beside what stands there."""
+
+
+def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
+    """A guard along the open edges that need one, on the bare sides of flights, and across
+    passages."""
+    names = trial.named(rule)
+    open_ = {(s.level, s.edge) for s in trial.layout.edges if s.place in names}
+    bare = {
+        flight.id: hands_missing(flight)[-1]
+        for flight in trial.layout.flights
+        if flight.id in names and hands_missing(flight)
+    }
+    passages = [o.place for o in trial.layout.openings if o.use == "passage" and o.place in names]
+    attempt = change_edges(trial.base, "", open_, "condition", "guard")
+    sides = {name: (*_guards(trial.base, name), *hands) for name, hands in bare.items()}
+    attempt = change_flights(attempt, "", {name: {"guards": each} for name, each in sides.items()})
+    attempt = close_openings(attempt, "", passages)
+    told = [f"a guard along {edges_text(open_)}"] if open_ else []
+    told += [_sides_text(name, hands) for name, hands in bare.items()]
+    told += [f"a guard across {some_text(passages)}"] if passages else []
+    return first(trial, rule, [attempt.called(some_text(told))] if told else [])
+
+
+def _guards(base: Attempt, flight: str) -> tuple[str, ...]:
+    return next(stair.guards for stair in base.deck.stairs if stair.id == flight)
+
+
+def _sides_text(flight: str, hands: tuple[str, ...]) -> str:
+    return f"a guard on the {' and the '.join(hands)} of flight {flight}, as seen going up"
+
+
+def _guarded(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """At one place that lacks a guard: along the edge, across the passage, on one side or both."""
+    base, layout = state.attempt, state.layout
+    edges = [(seen.level, seen.edge) for seen in layout.edges if seen.place == name]
+    if edges:
+        words = f"a guard along {edges_text(edges[:1])}"
+        yield change_edges(base, words, edges[:1], "condition", "guard")
+    if any(each.place == name and each.use == "passage" for each in layout.openings):
+        yield close_openings(base, f"a guard across {name}", [name])
+    for flight in layout.flights:
+        for hands in hands_missing(flight) if flight.id == name else ():
+            guards = (*_guards(base, name), *hands)
+            yield change_flights(base, _sides_text(name, hands), {name: {"guards": guards}})
+
+
+guarded: Cure = any_of(_all_guarded, place_by_place(_guarded))
+"""Guards wherever one is required."""

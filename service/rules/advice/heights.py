@@ -1,0 +1,165 @@
+"""Rules: cures by the height of guards: as high as is asked, no higher than the kit has posts and
+panels for, or so that the rails of a flight and of its deck meet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from service.core.measure import TOUCH, Length, floor_to_mark, nearest_mark, tidy
+from service.rules.advice.changes import (
+    change_edges,
+    change_flights,
+    edges_text,
+    flight_of,
+    flights_text,
+    some_text,
+    tape,
+)
+from service.rules.advice.searches import MADE_ON_SITE, first
+from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+
+
+def higher_guard(trial: Trial, rule: str) -> Outcome | None:
+    """Guards as high as is asked, else the kit's stock heights above it in turn."""
+    places = trial.stands.places
+    edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
+
+    def attempts() -> Iterator[Attempt]:
+        for height in _heights(trial, rule):
+            yield from _guards_high(trial, edges, height)
+
+    return first(trial, rule, attempts())
+
+
+def _guards_high(trial: Trial, edges: set[tuple[str, int]], height: Length) -> Iterator[Attempt]:
+    """The guard along edges so high: by one member, where these are all that there are."""
+    words = f"the guard {tape(trial.base, height)} high"
+    if _is_whole_guard(trial, edges):
+        guard = replace(trial.deck.guard, height=height)
+        steps = (Step(f"{guard.pointer}/height", tidy(height, 6)),)
+        yield trial.base.also(words, steps, deck=replace(trial.deck, guard=guard))
+    words += f" along {edges_text(edges)}"
+    yield change_edges(trial.base, words, edges, "height", tidy(height, 6))
+
+
+def _is_whole_guard(trial: Trial, edges: set[tuple[str, int]]) -> bool:
+    """Whether these are all the guarded edges, and none has a height of its own."""
+    guarded = {(seen.level, seen.edge) for seen in trial.layout.edges if seen.condition == "guard"}
+    own = any(edge.height is not None for level in trial.deck.levels for edge in level.edges)
+    return guarded == edges and not own
+
+
+def higher_flight(trial: Trial, rule: str) -> Outcome | None:
+    """Guards of flights as high as is asked, else the kit's stock heights above it in turn; then
+    the same with handrails of their own, where their tops were meant as such."""
+    names = trial.named(rule)
+    tops = [stair for stair in trial.deck.stairs if stair.id in names and stair.top_as_handrail]
+
+    def attempts() -> Iterator[Attempt]:
+        for height in _heights(trial, rule):
+            words = f"the guards of {flights_text(names)} {tape(trial.base, height)} high"
+            change = {name: {"height": tidy(height, 6)} for name in names}
+            higher = change_flights(trial.base, words, change)
+            yield higher
+            if tops:
+                words = f"handrails of their own at {flights_text(stair.id for stair in tops)}"
+                own = {
+                    stair.id: {"top_as_handrail": False, "handrail": stair.guards} for stair in tops
+                }
+                yield change_flights(higher, words, own)
+
+    return first(trial, rule, attempts(), MADE_ON_SITE)
+
+
+def _heights(trial: Trial, rule: str) -> list[Length]:
+    """What is asked at most, and the stock heights above it."""
+    asked = max(trial.limits(rule), default=0.0)
+    return [asked, *sorted(height for height in trial.kit.post.heights if height > asked + TOUCH)]
+
+
+def lower_guard(trial: Trial, rule: str) -> Outcome | None:
+    """Guards lower by what they are too high for the kit's posts or panels."""
+    places = trial.stands.places
+    over: dict[str, Length] = {}
+    for finding in trial.failing(rule):
+        limit, actual = finding.limit, finding.actual
+        if isinstance(limit, float | int) and isinstance(actual, float | int):
+            for place in finding.where:
+                over[place] = max(over.get(place, 0.0), actual - limit)
+    if not over:
+        return None
+    step, most = trial.deck.step, max(over.values())
+    named = {flight for place in over for flight in places.flights.get(place, ())}
+    flights = {
+        flight.id: {"height": tidy(floor_to_mark(flight.height - most, step), 6)}
+        for flight in trial.layout.flights
+        if flight.id in named
+    }
+    bays = [bay for place in over for bay in places.bays.get(place, ()) if bay.flight is None]
+    edges = {(bay.level, bay.edge) for bay in bays}
+    if named:
+        edges = set()
+    height = tidy(floor_to_mark(max((bay.height for bay in bays), default=0.0) - most, step), 6)
+
+    def attempts() -> Iterator[Attempt]:
+        if flights:
+            told = [
+                f"of flight {name} {tape(trial.base, each['height'])}"
+                for name, each in flights.items()
+            ]
+            yield change_flights(trial.base, f"the guard {some_text(told)} high", flights)
+        elif edges:
+            yield from _guards_high(trial, edges, height)
+
+    return first(trial, rule, attempts())
+
+
+def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
+    """The guards of flights as high as lets their rails meet those of the deck."""
+    heights = {flight.id: flight.height for flight in trial.layout.flights}
+    named = trial.named(rule)
+    change: dict[str, dict[str, object]] = {}
+    for seen in trial.layout.heads:
+        if seen.post in named:
+            height = heights[seen.flight] + seen.level_height - seen.raked_height
+            mark = nearest_mark(height, trial.deck.step)
+            change[seen.flight] = {"height": tidy(mark, 6)}
+    told = [f"of flight {name} {tape(trial.base, _height(each))}" for name, each in change.items()]
+    words = f"the guard {some_text(told)} high"
+    return first(trial, rule, [change_flights(trial.base, words, change)] if change else [])
+
+
+def _height(change: dict[str, object]) -> Length:
+    height = change["height"]
+    assert isinstance(height, float | int)
+    return height
+
+
+def handrail_within(trial: Trial, rule: str) -> Outcome | None:
+    """The kit's handrail set as high as is asked; tops of guards that are handrails likewise, else
+    handrails of their own."""
+    names, limits = trial.named(rule), sorted(set(trial.limits(rule)))
+    tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
+    rail = trial.kit.handrail
+
+    def attempts() -> Iterator[Attempt]:
+        for limit in limits:
+            height = tidy(limit, 6)
+            if rail is not None:
+                kit = replace(trial.kit, handrail=replace(rail, height=height))
+                words = f"handrails {tape(trial.base, height)} above the nosings"
+                steps = (Step("/kit/handrail/height", tape(trial.base, height)),)
+                yield trial.base.also(words, steps, kit=kit)
+            if tops:
+                words = f"the guards of {flights_text(tops)} {tape(trial.base, height)} high"
+                yield change_flights(trial.base, words, {name: {"height": height} for name in tops})
+        if tops:
+            words = f"handrails of their own at {flights_text(tops)}"
+            own = {
+                name: {"top_as_handrail": False, "handrail": flight_of(trial.base, name).guards}
+                for name in tops
+            }
+            yield change_flights(trial.base, words, own)
+
+    return first(trial, rule, attempts(), MADE_ON_SITE)

@@ -1,0 +1,115 @@
+"""Rules: cures by what fills a bay: another pane, pickets in the place of glass, pickets closer
+together, or all of it cut to a finer mark."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+from service.core.measure import Length, Unit, floor_to_mark, tidy
+from service.core.records.kit import PicketKit
+from service.rules.advice.changes import (
+    change_edges,
+    change_flights,
+    edges_text,
+    flights_text,
+    tape,
+)
+from service.rules.advice.searches import first
+from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.words import list_text
+
+FINER: Final[dict[Unit, tuple[Length, ...]]] = {
+    "in": (1 / 4, 1 / 8, 1 / 16, 1 / 32),
+    "mm": (5.0, 2.0, 1.0, 0.5),
+}
+"""Marks that a deck may be laid out to, down to the finest that is cut to."""
+
+
+def other_pane(trial: Trial, rule: str) -> Outcome | None:
+    """Another of the kit's panes: the thinnest that passes."""
+    glass = trial.kit.glass
+    edges, _ = _glazed(trial, rule)
+    if glass is None or not edges:
+        return None
+    panes = sorted(enumerate(glass.panes), key=lambda pane: (pane[1].nominal_mm, pane[0]))
+
+    def attempts() -> Iterator[Attempt]:
+        for i, pane in panes:
+            words = f"{tape(trial.base, pane.nominal)} {pane.type} glass, pane {i} of the kit, "
+            words += f"along {edges_text(edges)}"
+            yield change_edges(trial.base, words, edges, "glass", i)
+
+    return first(trial, rule, attempts())
+
+
+def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
+    """Pickets in the place of the glass that fails."""
+    edges, flights = _glazed(trial, rule)
+    broken = any(finding.severity == "violation" for finding in trial.failing(rule))
+    if "picket" not in trial.kit.rails or not broken or not (edges or flights):
+        return None
+    told = [f"along {edges_text(edges)}"] if edges else []
+    told += [f"at {flights_text(flights)}"] if flights else []
+    words = f"pickets in place of the glass {list_text(told)}"
+    attempt = change_edges(trial.base, "", edges, "infill", "picket")
+    attempt = change_flights(attempt, words, {name: {"infill": "picket"} for name in flights})
+    return first(trial, rule, [attempt.called(words)])
+
+
+def _glazed(trial: Trial, rule: str) -> tuple[set[tuple[str, int]], set[str]]:
+    """The edges and the flights of the glass at which a rule fails."""
+    places = trial.stands.places
+    names = trial.named(rule)
+    bays = [bay for name in names for bay in places.bays.get(name, ()) if bay.infill == "glass"]
+    edges = {(bay.level, bay.edge) for bay in bays if bay.flight is None}
+    leaves = {gate.opening for gate in trial.layout.gates if gate.infill == "glass"} & names
+    edges |= {edge for name in leaves for edge in places.edges[name]}
+    return edges, {bay.flight for bay in bays if bay.flight is not None}
+
+
+def closer_pickets(trial: Trial, rule: str) -> Outcome | None:
+    """The greatest gap between pickets, on a mark, that the opening limit lets pass."""
+    picket, limits = trial.kit.picket, trial.limits(rule)
+    if picket is None or not limits or not any(bay.fill.pickets for bay in trial.layout.bays):
+        return None
+    return first(trial, rule, closer(trial.base, picket, _below(trial.base, min(limits))))
+
+
+def closer(base: Attempt, picket: PicketKit, gaps: Sequence[Length]) -> Iterator[Attempt]:
+    """Pickets at each of those gaps, where that is less than the kit's."""
+    for gap in gaps:
+        if 0 < gap < picket.gap:
+            kit = replace(base.kit, picket=replace(picket, gap=gap))
+            words = f"pickets at a gap of at most {tape(base, gap)}"
+            yield base.also(words, (Step("/kit/picket/gap", tape(base, gap)),), kit=kit)
+
+
+def _below(base: Attempt, limit: Length) -> tuple[Length, Length]:
+    """The greatest mark within a limit, and the one below it where the limit itself is too much."""
+    most = floor_to_mark(limit, base.deck.step)
+    return most, most - base.deck.step
+
+
+def as_set_closer(trial: Trial, rule: str) -> Outcome | None:
+    """Pickets a mark or a few closer together, as what is loose in a row adds to one gap."""
+    picket, step = trial.kit.picket, trial.deck.step
+    if picket is None:
+        return None
+    most = floor_to_mark(picket.gap, step)
+    return first(trial, rule, closer(trial.base, picket, [most - i * step for i in range(4)]))
+
+
+def finer_marks(trial: Trial, rule: str) -> Outcome | None:
+    """The deck laid out to the next finer mark that passes."""
+
+    def attempts() -> Iterator[Attempt]:
+        for step in FINER[trial.deck.unit]:
+            if step < trial.deck.step:
+                deck = replace(trial.deck, step=step)
+                finer = Attempt((), deck, trial.kit)
+                words = f"the deck laid out and cut to {tape(finer, step)}"
+                yield finer.also(words, (Step("/precision", tidy(step, 6)),))
+
+    return first(trial, rule, attempts())

@@ -1,0 +1,157 @@
+"""Rules: cures by an opening: elsewhere along its edge, wider or narrower, or its gate swinging
+another way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+from service.core.measure import TOUCH, Length, Unit
+from service.rules.advice.changes import (
+    change_flights,
+    change_opening,
+    close_openings,
+    flight_of,
+    marked_down,
+    marked_up,
+    opening_of,
+    tape,
+)
+from service.rules.advice.searches import Cure, place_by_place
+from service.rules.advice.trial import Attempt, Outcome
+from service.rules.finding import Finding
+
+WAYS: Final[dict[Unit, tuple[Length, ...]]] = {
+    "in": (2, 4, 6, 8, 12, 16, 24, 32, 48, 64),
+    "mm": (50, 100, 150, 200, 300, 400, 600, 800, 1200, 1600),
+}
+"""How far, by a document's unit."""
+
+
+def moved(base: Attempt, place: str, by: Iterable[Length]) -> Iterator[Attempt]:
+    """An opening moved along its edge so far, either way; the least first."""
+    opening = opening_of(base, place)
+    for way in sorted((sign * each for each in by for sign in (1, -1)), key=abs):
+        start = (marked_up if way > 0 else marked_down)(base, opening.start + way)
+        if start >= 0 and abs(way) > TOUCH:
+            words = f"the opening {place} moved to begin at {tape(base, start)} along its edge"
+            yield change_opening(base, words, place, start=start)
+
+
+def as_wide(base: Attempt, place: str, width: Length) -> Iterator[Attempt]:
+    """An opening so wide: with its near side where it is, its far side, or its middle."""
+    opening = opening_of(base, place)
+    more = width - opening.width
+    for part in (0.0, 1.0, 0.5):
+        start = marked_down(base, opening.start - part * more) if part else opening.start
+        if start >= 0 and width > 0:
+            words = f"the opening {place} {tape(base, width)} wide, from {tape(base, start)}"
+            change = {"start": start} if part else {}
+            yield change_opening(base, f"{words} along its edge", place, **change, width=width)
+
+
+def _excess(finding: Finding) -> Length:
+    """How far what was found is off what is asked; 0 where that is no number."""
+    actual, limit = finding.actual, finding.limit
+    if isinstance(actual, float | int) and isinstance(limit, float | int):
+        return abs(actual - limit)
+    return 0.0
+
+
+def _wider(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    base, excess = state.attempt, _excess(finding)
+    place = flight_of(base, name).opening
+    yield from as_wide(base, place, marked_up(base, opening_of(base, place).width + excess))
+
+
+wider_flight: Cure = place_by_place(_wider)
+"""Openings as wide as the flights that go down from them have to be."""
+
+
+def _narrower(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    base, excess = state.attempt, _excess(finding)
+    yield from as_wide(base, name, marked_down(base, opening_of(base, name).width - excess))
+
+
+narrower_gate: Cure = place_by_place(_narrower)
+"""Openings that the widest leaf of the kit closes."""
+
+
+def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """A gate hung on its other post, opening the other way, or both; else moved. One over a drop
+    that no flight goes down is closed."""
+    base = state.attempt
+    alike = (one for one in state.findings if one.rule == finding.rule and name in one.where)
+    if any(one.result == "fail" and one.actual is not None for one in alike):
+        yield close_openings(
+            base, f"a guard in place of the gate {name}, as no flight goes down there", [name]
+        )
+        return
+    opening = opening_of(base, name)
+    hinge = "far" if opening.hinge == "near" else "near"
+    opens = "out" if opening.opens == "in" else "in"
+    hung, turned = f"hinged at its {hinge} side", f"opening {opens}"
+    yield change_opening(base, f"the gate {name} {turned}", name, opens=opens)
+    yield change_opening(base, f"the gate {name} {hung}", name, hinge=hinge)
+    both = f"the gate {name} {hung} and {turned}"
+    yield change_opening(base, both, name, hinge=hinge, opens=opens)
+    yield from moved(base, name, ways(base))
+
+
+other_swing: Cure = place_by_place(_swung)
+"""Gates that swing clear, over something to step on."""
+
+
+def ways(base: Attempt) -> list[Length]:
+    """How far an opening is moved where only a trial shows how far it has to go."""
+    return [marked_up(base, each) for each in WAYS[base.deck.unit]]
+
+
+def _out_of_the_way(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    for flight in sorted(state.places.flights.get(name, ())):
+        yield from moved(
+            state.attempt, flight_of(state.attempt, flight).opening, ways(state.attempt)
+        )
+
+
+moved_flight: Cure = place_by_place(_out_of_the_way)
+"""Flights moved along their edge until nothing stands in their way."""
+
+
+def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """Openings beside a stretch too small to rail moved, so that it can be railed or is no more; or
+    made wider by it."""
+    base, clear = state.attempt, finding.actual
+    if not isinstance(clear, float | int):
+        return
+    kit = base.kit
+    ways = [kit.least_bay - clear, clear + kit.post.width]
+    places = state.places.openings.get(name, [])
+    for way in sorted(marked_up(base, each) for each in ways if each > TOUCH):
+        for place in dict.fromkeys(places):
+            yield from moved(base, place, [way])
+    for place in dict.fromkeys(places):
+        wide = opening_of(base, place).width + clear + kit.post.width
+        yield from as_wide(base, place, marked_up(base, wide))
+
+
+off_stretches: Cure = place_by_place(_off_a_stretch)
+"""No stretch too small to rail beside an opening."""
+
+
+def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
+    """Openings whose posts meet others moved by what their bases overlap; foot posts otherwise."""
+    base, places = state.attempt, state.places
+    way = marked_up(base, _excess(finding))
+    openings = [each for name in finding.where for each in places.openings.get(name, ())]
+    for place in dict.fromkeys(openings):
+        yield from moved(base, place, [way, way + base.kit.post.base.width])
+    for flight in sorted({each for name in finding.where for each in places.flights.get(name, ())}):
+        other = "ground" if flight_of(base, flight).foot_post == "tread" else "tread"
+        on = "on the ground" if other == "ground" else "on its lowest tread"
+        words = f"the foot posts of flight {flight} {on}"
+        yield change_flights(base, words, {flight: {"foot_post": other}})
+
+
+bases_clear: Cure = place_by_place(_apart)
+"""Posts whose bases stand clear of each other."""

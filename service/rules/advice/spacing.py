@@ -1,0 +1,71 @@
+"""Rules: cures by what stands closer together, or holds more: posts, and the fixings of bases."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+from service.core.measure import Length
+from service.core.records.deck import Infill
+from service.rules.advice.changes import tape
+from service.rules.advice.searches import first, greatest
+from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+
+_FIXINGS: Final = {
+    "lag_screw": "lag screws",
+    "wood_screw": "wood screws",
+    "through_bolt": "through-bolts",
+}
+HALVINGS: Final = 3
+"""How often the greatest spacing is halved to find one that passes, before the search between."""
+
+
+def closer_posts(trial: Trial, rule: str) -> Outcome | None:
+    """The greatest spacing of posts that passes, by halving; a longer bay is never safer."""
+    places = trial.stands.places
+    named = (bay for name in trial.named(rule) for bay in places.bays.get(name, ()))
+    infills = sorted({bay.infill for bay in named})
+    if not infills:
+        return None
+    step = trial.deck.step
+    widest = max(trial.kit.max_centres[infill] for infill in infills)
+    fails, passes, best = math.floor(widest / step), 0, None
+    for _ in range(HALVINGS):
+        passes = fails // 2
+        best = trial.passes(rule, _spaced(trial, infills, passes * step))
+        if best is not None:
+            break
+        fails = passes
+    if best is None:
+        return None
+    return greatest(trial, rule, passes, fails, lambda n: _spaced(trial, infills, n * step)) or best
+
+
+def _spaced(trial: Trial, infills: Sequence[Infill], most: Length) -> Attempt:
+    """The kit with a lesser greatest spacing for some infills."""
+    least = {infill: min(most, trial.kit.max_centres[infill]) for infill in infills}
+    kit = replace(trial.kit, max_centres={**trial.kit.max_centres, **least})
+    words = f"posts of {' and '.join(infills)} bays at most {tape(trial.base, most)} apart"
+    steps = [
+        Step(f"/kit/max_centres/{name}", tape(trial.base, value)) for name, value in least.items()
+    ]
+    return trial.base.also(words, steps, kit=kit)
+
+
+def other_fixing(trial: Trial, rule: str) -> Outcome | None:
+    """Another of the kit's fixings, in its order."""
+    strength = trial.kit.strength
+    if strength is None:
+        return None
+    others = strength.other_fixings
+
+    def attempts() -> Iterator[Attempt]:
+        for i, fixing in enumerate(others):
+            words = f"{tape(trial.base, fixing.diameter)} {_FIXINGS[fixing.kind]} in the bases"
+            step = Step("/kit/strength/fixing", source=f"/kit/strength/other_fixings/{i}")
+            kit = replace(trial.kit, strength=replace(strength, fixing=fixing))
+            yield trial.base.also(words, (step,), kit=kit)
+
+    return first(trial, rule, attempts())

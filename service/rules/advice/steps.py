@@ -1,0 +1,134 @@
+"""Rules: cures by the steps of flights: risers, going, nosing, rise, foot posts and handrails."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from service.core.measure import TOUCH, tidy
+from service.core.records.deck import HANDS, Hand
+from service.core.records.layout import FlightBuilt
+from service.rules.advice.changes import change_flights, flight_of, flights_text, some_text, tape
+from service.rules.advice.searches import MADE_ON_SITE, Cure, first, place_by_place
+from service.rules.advice.trial import Attempt, Outcome, Trial
+from service.rules.finding import Finding
+from service.rules.words import count_text
+
+
+def other_risers(trial: Trial, rule: str) -> Outcome | None:
+    """One riser more or fewer, then two, up to four, in every flight that fails."""
+    names = trial.named(rule)
+    flights = {stair.id: stair for stair in trial.deck.stairs if stair.id in names}
+
+    def attempts() -> Iterator[Attempt]:
+        for more in (1, -1, 2, -2, 3, -3, 4, -4):
+            counts = {name: stair.risers + more for name, stair in flights.items()}
+            if all(count >= 1 for count in counts.values()):
+                told = [f"{count_text(count, 'riser')} in {name}" for name, count in counts.items()]
+                changes = {name: {"risers": count} for name, count in counts.items()}
+                yield change_flights(trial.base, some_text(told), changes)
+
+    return first(trial, rule, attempts())
+
+
+def other_going(trial: Trial, rule: str) -> Outcome | None:
+    """The going that is asked, in every flight that fails."""
+    return _as_asked(trial, rule, "going", "a going of")
+
+
+def other_nosing(trial: Trial, rule: str) -> Outcome | None:
+    """The nosing that is asked, in every flight that fails."""
+    return _as_asked(trial, rule, "nosing", "treads that project by")
+
+
+def _as_asked(trial: Trial, rule: str, member: str, what: str) -> Outcome | None:
+    names = trial.named(rule)
+
+    def attempts() -> Iterator[Attempt]:
+        for asked in sorted(set(trial.limits(rule))):
+            words = f"{what} {tape(trial.base, asked)} in {flights_text(names)}"
+            changes = {name: {member: tidy(asked, 6)} for name in names}
+            yield change_flights(trial.base, words, changes)
+
+    return first(trial, rule, attempts())
+
+
+def _even(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """The rise that the drops give, where that is within a riser: in as many risers, or in as many
+    of about the same height."""
+    flight = _built(state, name)
+    base = state.attempt
+    drop = flight.drop
+    if drop is None or drop <= TOUCH or abs(flight.rise - drop) > flight.riser + TOUCH:
+        return
+    for risers in dict.fromkeys((flight.risers, max(1, round(drop / flight.riser)))):
+        words = f"a rise of {tape(base, drop)} in {count_text(risers, 'riser')} in {name}, as the "
+        words += "drop is given"
+        change: dict[str, object] = {"rise": tidy(drop, 6)}
+        if risers != flight.risers:
+            change["risers"] = risers
+        yield change_flights(base, words, {name: change})
+
+
+def _built(state: Outcome, name: str) -> FlightBuilt:
+    return next(flight for flight in state.layout.flights if flight.id == name)
+
+
+even_rise: Cure = place_by_place(_even)
+"""The rise by the drop that is given: one of the two was measured wrongly."""
+
+
+def _longer(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    base, width = state.attempt, state.attempt.kit.post.base.width
+    for flight in sorted(state.places.flights.get(name, ())):
+        if flight_of(base, flight).going < width:
+            words = f"a going of {tape(base, width)} in flight {flight}, as wide as a base"
+            yield change_flights(base, words, {flight: {"going": tidy(width, 6)}})
+
+
+going_for_bases: Cure = place_by_place(_longer)
+"""Treads that carry the bases that stand on them."""
+
+
+def _on_ground(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    for flight in sorted(state.places.flights.get(name, ())):
+        if flight_of(state.attempt, flight).foot_post == "tread":
+            words = f"the foot posts of flight {flight} on the ground, past its lowest riser"
+            yield change_flights(state.attempt, words, {flight: {"foot_post": "ground"}})
+
+
+foot_posts_on_ground: Cure = place_by_place(_on_ground)
+"""The lowest posts past the lowest riser, so that no gap is left on the lowest tread."""
+
+
+def with_handrail(trial: Trial, rule: str) -> Outcome | None:
+    """A handrail on one guarded side of each flight that needs one, else on both; of a kit that
+    has none the tops of its guards.
+
+    How far it goes past the nosings is made on site, so that may still be broken.
+    """
+    names = trial.named(rule)
+
+    def attempts() -> Iterator[Attempt]:
+        if trial.kit.handrail is not None:
+            for sides in _some_hands():
+                words = f"a handrail on the {' and the '.join(sides)} of {flights_text(names)}, as "
+                words += "seen going up"
+                own = {name: {"handrail": sides} for name in names}
+                yield change_flights(trial.base, words, own)
+            return
+        words = f"the tops of the guards of {flights_text(names)} as their handrails, if a hand "
+        words += "closes round them"
+        yield change_flights(trial.base, words, {name: {"top_as_handrail": True} for name in names})
+
+    return first(trial, rule, attempts(), MADE_ON_SITE)
+
+
+def _some_hands() -> list[tuple[Hand, ...]]:
+    return [("right",), ("left",), HANDS]
+
+
+def hands_missing(flight: FlightBuilt) -> list[tuple[Hand, ...]]:
+    """The sides of a flight that may lack a guard: each by itself, then both."""
+    bare = [hand for hand in HANDS if hand not in (*flight.guards, *flight.walled)]
+    return [some for count in range(1, len(bare) + 1) for some in combinations(bare, count)]

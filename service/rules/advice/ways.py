@@ -1,0 +1,97 @@
+"""Rules: cures of what stands in a flight's way: the railing of another level parted where the
+flight comes through it, or the flight moved."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from service.core.line.outline import read_outline
+from service.core.measure import TOUCH, Length, Point
+from service.core.records.deck import Level, Opening
+from service.core.records.layout import FlightBuilt, OpeningBuilt
+from service.rules.advice.changes import flight_of, marked_down, marked_up, tape
+from service.rules.advice.moves import moved, ways
+from service.rules.advice.places import Places
+from service.rules.advice.searches import Cure, place_by_place
+from service.rules.advice.trial import Attempt, Outcome, Step
+from service.rules.finding import Finding
+
+ALONG: Final = 1e-3
+"""How far an edge may turn, in radians, from the line of a flight's nosings."""
+
+
+def _clear(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """The railings that stand in the way parted there; else the flight moved along its edge."""
+    base, places = state.attempt, state.places
+    for flight in state.layout.flights:
+        if flight.id in places.flights.get(name, ()):
+            for edge in _in_way_of(state, places, flight):
+                yield from _parted(state, flight, edge)
+            yield from moved(base, flight_of(base, flight.id).opening, ways(base))
+
+
+def _in_way_of(state: Outcome, places: Places, flight: FlightBuilt) -> list[tuple[str, int]]:
+    """The edges of other levels whose railing stands in the way down a flight, or in its rails."""
+    own = {flight.id, *flight.posts, *flight.bays}
+    met = [each for way in state.layout.ways if way.place in own for each in way.met]
+    runs = {run.id: (run.level, run.edge) for run in state.layout.runs if run.flight is None}
+    found = [runs[each] for each in met if each in runs]
+    found += [
+        edge for each in met if each not in runs for edge in sorted(places.edges.get(each, ()))
+    ]
+    return [edge for edge in dict.fromkeys(found) if edge[0] != flight.level]
+
+
+def _parted(state: Outcome, flight: FlightBuilt, edge: tuple[str, int]) -> Iterator[Attempt]:
+    """A passage in the railing along an edge, where a flight square to it comes through."""
+    base = state.attempt
+    head = next(each for each in state.layout.openings if each.place == flight.opening)
+    level = next(each for each in base.deck.levels if each.id == edge[0])
+    reach = _stretch(base, level, edge[1], head)
+    if reach is None:
+        return
+    start = marked_down(base, reach[0] - flight.outside_width)
+    width = marked_up(base, reach[1] + flight.outside_width - start)
+    if start < 0:
+        return
+    ids, count = {each.id for each in level.openings}, len(level.openings)
+    name = next(f"way{i or ''}" for i in range(count + 1) if f"way{i or ''}" not in ids)
+    pointer = f"{level.pointer}/openings"
+    passage = Opening(name, edge[1], start, width, "passage", f"{pointer}/{count}")
+    written = {"id": name, "edge": edge[1], "from": start, "width": width, "use": "passage"}
+    step = Step(f"{pointer}/-", written) if count else Step(pointer, [written])
+    levels = tuple(
+        replace(each, openings=(*each.openings, passage)) if each is level else each
+        for each in base.deck.levels
+    )
+    words = f"a passage in the railing along edge {edge[1]} of {edge[0]}, {tape(base, width)} wide "
+    words += f"from {tape(base, start)} along it, where flight {flight.id} comes through"
+    yield base.also(words, (step,), deck=replace(base.deck, levels=levels))
+
+
+def _stretch(
+    base: Attempt, level: Level, number: int, head: OpeningBuilt
+) -> tuple[Length, Length] | None:
+    """From where to where along an edge a flight from that opening comes; None where it does not
+    run square to it."""
+    corners = read_outline(level, base.deck.unit).survey.points
+    first, last = corners[number], corners[(number + 1) % len(corners)]
+    length = math.dist(first, last)
+    along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
+    (ax, ay), (bx, by) = head.ends
+    wide = math.dist(*head.ends)
+    if wide <= TOUCH or abs((bx - ax) * along[1] - (by - ay) * along[0]) / wide > ALONG:
+        return None
+    places = sorted(_along(point, first, along) for point in head.ends)
+    return places[0], places[1]
+
+
+def _along(point: Point, first: Point, along: Point) -> Length:
+    return (point[0] - first[0]) * along[0] + (point[1] - first[1]) * along[1]
+
+
+way_cleared: Cure = place_by_place(_clear)
+"""Nothing in the way down a flight, nor in its rails and posts."""
