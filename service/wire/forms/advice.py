@@ -81,7 +81,11 @@ class AdviceForm(Reply):
         "not_found",
     )
     where = ids("Where", "Where the rule fails as the document stands.")
-    message = text("Message", "The change, in a sentence.", example="Tried, and it passes: the guard 3' 6\" high.")
+    message = text(
+        "Message",
+        "The change, in a sentence.",
+        example="Tried, and it passes: the guard 3' 6\" high.",
+    )
     change = Items(
         Inner(StepForm, "Step"),
         "Change",
