@@ -56,7 +56,9 @@ def _advised(document: Json, rule: str, catalogue: Catalogue) -> Json:
     reply = answer_document(document, catalogue)
     found = [one for one in reply.get("advice", ()) if one["rule"] == rule]
     assert len(found) == 1, reply.get("advice")
-    return found[0]
+    (advice,) = found
+    assert isinstance(advice, dict)
+    return advice
 
 
 def _added(advice: Json) -> dict[str, Any]:
