@@ -8,7 +8,7 @@ import pytest
 
 from service.core.records.blocking import PostFraming
 from service.core.records.deck import Framing
-from service.core.timber.plies import Laid, is_off_joints, lay_plies
+from service.core.timber.plies import is_off_joints, lay_plies
 from tests.core import builders
 from tests.core.builders import SURFACE
 
