@@ -148,9 +148,9 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
     side, draft = line.side, about.draft
     for way in (-1, 1):
         edge = side.edge_at(way > 0)
-        end = _end_of(kit, about, line, way)
         beyond = about.next_edge(edge.number, way)
-        if end is None or beyond.condition != "open":
+        end = _end_of(kit, about, line, way) if beyond.condition == "open" else None
+        if end is None:
             continue
         *before, last = _row_past(kit, about, line, end, way)
         yield from _between_columns(about, side, before)
