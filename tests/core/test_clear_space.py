@@ -8,14 +8,17 @@ A post that stands half-way at a turn of 45 degrees is turned 22.5 to both of it
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
+from service.core.engine import lay_out
 from service.core.measure import Length
+from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from tests.core import builders
 from tests.core.builders import laid, walls
-from tests.core.sloping import SURFACE
+from tests.core.sloping import SURFACE, stair
 
 Points = tuple[tuple[float, float], ...]
 
@@ -87,3 +90,59 @@ def test_beside_a_square_end_the_end_gap_counts() -> None:
     square one is the wider, and is the end gap."""
     outline = ((0, 0), (61.21, 0), (141.21, 80), (141.21, 200), (0, 200))
     assert of_front(laid(outline, SURFACE))[1] is None
+
+
+def test_beside_glass_between_two_oblique_walls() -> None:
+    """The deck of the pickets above: of 54.041452 a panel of 54.041452 - 2 x 1.25 = 51.541452, 51.5
+    on the mark, leaves 1.270726 at each end, and 1.270726 cos 30 = 1.100481 square to the walls."""
+    splayed = ((0, 0), (50, 0), (100, 86.60254), (-50, 86.60254))
+    layout = laid(splayed, SURFACE, edges=walls(1, 3), infill="glass")
+    (seen,) = layout.spaces
+    assert seen.space == pytest.approx(1.100481, abs=1e-6)
+
+
+def askew(kit: Kit) -> Layout:
+    """A flight of two risers down from an edge at 120 degrees, of which one head is the corner's
+    post, square to the other edge and so 30 degrees off the flight. Its foot posts stand 5 out, the
+    heads 3.5 in: 8.5 apart.
+
+    Along the flight the corner's face is 1.125/cos 30 = 1.299038 from its centre, its corner
+    reaches 1.125 (cos 30 + sin 30) = 1.536779 that way, 0.411779 to the side of it, so before the
+    foot post's face: 8.5 - 1.125 - 1.536779 = 5.838221 between the two. Along the line they are
+    8.5 - 1.125 - 1.299038 = 6.075962 apart, and 8.5 - 2.25 = 6.25 on the other side.
+    """
+    outline = ((0, 0), (200, 0), (150, 86.6025404), (0, 86.6025404))
+    deck = builders.deck(outline, openings=(builders.opening(1, 8, 40),))
+    return lay_out(replace(deck, stairs=(stair(14, 2, 10),)), kit, None)
+
+
+def test_a_bay_without_pickets_at_a_head_that_is_turned() -> None:
+    """With gaps of 7 neither bay takes a picket; the clear space is told of the one whose head is
+    turned, between the two posts where they are nearest."""
+    kit = replace(builders.with_picket(SURFACE, gap=7.0), least_bay=5.0)
+    layout = askew(kit)
+    clear = {bay.id: bay.clear for bay in layout.bays if bay.flight}
+    assert sorted(clear.values()) == pytest.approx([6.075962, 6.25], abs=1e-6)
+    (space,) = [seen for seen in layout.spaces if seen.place in clear]
+    assert clear[space.place] == pytest.approx(6.075962, abs=1e-6)
+    assert space.space == pytest.approx(5.838221, abs=2e-6)
+
+
+def test_a_stretch_too_small_at_a_head_that_is_turned() -> None:
+    """Below a least bay of 7 both stay unrailed, over the drop below the flight."""
+    seen = sorted(askew(SURFACE).small_stretches, key=lambda small: small.clear)
+    assert [small.clear for small in seen] == pytest.approx([6.075962, 6.25], abs=1e-6)
+    assert [small.space for small in seen] == pytest.approx([5.838221, 6.25], abs=2e-6)
+    assert {small.drops.drop for small in seen} == {48.0}
+
+
+def test_beside_pickets_at_a_head_that_is_turned_the_foot_counts() -> None:
+    """Four risers leave 28.5 between centres, 26.075962 clear: five pickets and end gaps of
+    (26.075962 - 3.75 - 15)/2 = 3.662981, which at the foot is the clear space; at the head the
+    picket is nearer to the post. So nothing else is told."""
+    outline = ((0, 0), (200, 0), (150, 86.6025404), (0, 86.6025404))
+    deck = builders.deck(outline, openings=(builders.opening(1, 8, 40),))
+    layout = lay_out(replace(deck, stairs=(stair(28, 4, 10),)), SURFACE, None)
+    raked = {bay.id for bay in layout.bays if bay.flight}
+    assert len(raked) == 2
+    assert not [seen for seen in layout.spaces if seen.place in raked]

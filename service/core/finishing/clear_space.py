@@ -157,9 +157,8 @@ def _ends_of_side(kit: Kit, side: SideDraft) -> list[_End]:
     """The posts of a side of a flight; how the head is turned to it is known by its bay."""
     skew = side.bays[0].skews[0] if side.meets_head else 0.0
     head, half = side.posts[0], kit.post.width / 2
-    closed = head.role == "corner"
     return [
-        _End(head.at, body(kit, head), half_at(kit, skew), skew <= TOUCH, closed),
+        _End(head.at, body(kit, head), half_at(kit, skew), skew <= TOUCH),
         *(_End(post.at, body(kit, post), half, is_square=True) for post in side.posts[1:]),
     ]
 

@@ -207,7 +207,7 @@ def _round_openings(
             post = None if jamb is None else jamb.post
             if jamb is None or post is None:
                 where = f"{draft.level.id}/{drawn.opening.id}"
-                stands = about.columns_at(kit, side, face)
+                stands = _column_at(kit, about, line, way, face)
             else:
                 where = ids[post]
                 stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
@@ -217,6 +217,19 @@ def _round_openings(
             width = min(width, _outside(about, line, way, face))
             if width > TOUCH:
                 yield GapSeen("round", (where,), width, drops)
+
+
+def _column_at(
+    kit: Kit, about: Adjoining, line: LineDraft, way: int, face: Length
+) -> shapely.Geometry:
+    """The obstructions that are the jamb of an opening, and the next post, which may stand off them
+    nearer to the edge; empty of a wall."""
+    columns = about.columns_at(kit, line.side, face)
+    ahead = [end for end in line.terminals() if way * (end.t - face) > TOUCH and end.post]
+    if columns.is_empty or not ahead:
+        return columns
+    post = min(ahead, key=lambda end: way * end.t).post
+    return columns if post is None else shapely.union(columns, body(kit, post))
 
 
 def _outside(about: Adjoining, line: LineDraft, way: int, face: Length) -> Length:
