@@ -152,20 +152,17 @@ def test_a_guard_is_offered_on_the_side_that_lacks_one(catalogue: Catalogue) -> 
 
 
 def test_rails_meet_at_the_head_where_the_code_lets_them(catalogue: Catalogue) -> None:
-    """A riser of 7 over a going of 10: at the head post's centre, 3 1/2 in within the edge, the
-    raked rail lies 0.7 x (10 - 3.5) = 4.55 in over its height above the lowest level's line. The
-    flight's guard of 36 in comes to 38.6 there, so 33.4 makes 36; without a code nothing asks for
-    more. Under the IRC's 34 there is no such height, and nothing is said."""
+    """The raked rail's top is 42 mm and a little under the level one's 1000, with a guard of 900 on
+    the flight: 942 meets it, over the 865 that the NCC asks of flights. Without a code no guard is
+    made lower: the IRC's 34 in, where it is named, does not let one of 36 come down to 33 3/8."""
+    advice = _advised(_case("codes/check_44_ncc_stair_900_deck_1000"), "head_heights", catalogue)
+    assert _added(advice) == {"/stairs/0/height": 942}
     document = _case("flights/clockwise_outline")
-    reply = answer_document(document, catalogue)
-    (warned,) = [f for f in reply["findings"] if f["rule"] == "head_heights"]
-    height = reply["flights"][0]["height"] + 36 - (36 + warned["actual"])
-    advice = _advised(document, "head_heights", catalogue)
-    (written,) = _added(advice).values()
-    assert abs(written - height) <= 1 / 32
-    asked = answer_document({**document, "code": "us-irc-2021"}, catalogue)
-    assert any(f["rule"] == "head_heights" and f["result"] == "fail" for f in asked["findings"])
-    assert not [one for one in asked.get("advice", ()) if one["rule"] == "head_heights"]
+    for code in ({}, {"code": "us-irc-2021"}):
+        reply = answer_document({**document, **code}, catalogue)
+        warned = [f for f in reply["findings"] if f["rule"] == "head_heights"]
+        assert [f["result"] for f in warned] == ["fail"]
+        assert not [one for one in reply.get("advice", ()) if one["rule"] == "head_heights"]
 
 
 def test_two_gates_alike_are_cured_at_once(catalogue: Catalogue) -> None:

@@ -116,7 +116,8 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
 
 
 def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
-    """The guards of flights as high as lets their rails meet those of the deck."""
+    """The guards of flights as high as lets their rails meet those of the deck; no lower than they
+    are where no code says how high they have to be."""
     heights = {flight.id: flight.height for flight in trial.layout.flights}
     named = trial.named(rule)
     change: dict[str, dict[str, object]] = {}
@@ -124,6 +125,8 @@ def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
         if seen.post in named:
             height = heights[seen.flight] + seen.level_height - seen.raked_height
             mark = nearest_mark(height, trial.deck.step)
+            if trial.code is None and mark < heights[seen.flight]:
+                return None
             change[seen.flight] = {"height": tidy(mark, 6)}
     told = [f"of flight {name} {tape(trial.base, _height(each))}" for name, each in change.items()]
     words = f"the guard {some_text(told)} high"
