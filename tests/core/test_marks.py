@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from service.core.problems import TooLarge
 from service.core.runs.marks import NoMarks, best_marks, divide_run
 from service.core.runs.rows import MarkWork
-from service.core.runs.spans import Span
+from service.core.runs.spans import Bounds, Span
 from tests.core.bounded import bounded
 from tests.core.independent import SCALE, Case, by_programme, by_trying_all
 
@@ -47,7 +47,7 @@ def fits_of(case: Case) -> Callable[[float], bool]:
 def best(case: Case, bays: int) -> tuple[int, ...] | None:
     """The engine's best marks of so many bays, in steps."""
     most = case.spacings[1] * STEP / SCALE
-    found = best_marks(span_of(case), bays, most, STEP, fits_of(case), MarkWork())
+    found = best_marks(span_of(case), bays, Bounds(most, STEP, fits_of(case)), MarkWork())
     return None if found is None else tuple(round(mark / STEP) for mark in found)
 
 
@@ -147,7 +147,7 @@ def divided(case: Case) -> tuple[int, ...] | None:
     """The engine's marks of the fewest bays, in steps."""
     most = case.spacings[1] * STEP / SCALE
     try:
-        found = divide_run(span_of(case), most, STEP, fits_of(case), MarkWork())
+        found = divide_run(span_of(case), Bounds(most, STEP, fits_of(case)), MarkWork())
     except NoMarks:
         return None
     return tuple(round(mark / STEP) for mark in found)
@@ -182,9 +182,8 @@ def test_even_marks_where_they_will_do(drawn: tuple[Case, int]) -> None:
 @pytest.mark.parametrize(("length", "bays"), [(140.0, 2), (140.0625, 3), (70.0, 1), (70.0625, 2)])
 def test_at_and_over_the_greatest_spacing(length: float, bays: int) -> None:
     """70 at most: 140 is two bays of exactly 70; a sixteenth more is a bay more."""
-    marks = divide_run(
-        Span(length, (1.25, 1.25), 2.5, 4.75), 70.0, STEP, lambda _: True, MarkWork()
-    )
+    span = Span(length, (1.25, 1.25), 2.5, 4.75)
+    marks = divide_run(span, Bounds(70.0, STEP, lambda _: True), MarkWork())
     assert len(marks) + 1 == bays
 
 
@@ -195,7 +194,7 @@ def test_even_marks_that_break_the_limit_on_the_grid() -> None:
     and 69.96875, all within 70. With ends of 1.25 and 1.2 the even ones shift and still hold.
     """
     span = Span(209.96875, (1.25, 1.25), 2.5, 4.75)
-    assert divide_run(span, 70.0, STEP, lambda _: True, MarkWork()) == (70.0, 140.0)
+    assert divide_run(span, Bounds(70.0, STEP, lambda _: True), MarkWork()) == (70.0, 140.0)
 
 
 def test_a_swivel_half_that_breaks_even_marks() -> None:
@@ -205,7 +204,7 @@ def test_a_swivel_half_that_breaks_even_marks() -> None:
     both: clears 47.5 and 46.5.
     """
     span = Span(100.0, (1.25, 2.25), 2.5, 4.75)
-    assert divide_run(span, 50.0, STEP, lambda _: True, MarkWork()) == (50.0,)
+    assert divide_run(span, Bounds(50.0, STEP, lambda _: True), MarkWork()) == (50.0,)
 
 
 def test_of_two_as_good_the_lesser_marks() -> None:
@@ -215,7 +214,7 @@ def test_of_two_as_good_the_lesser_marks() -> None:
     """
     kept_out = ((20.0, 40.0), (40.0, 60.0), (79.0, 81.0))
     span = Span(120.0, (1.25, 1.25), 2.5, 4.75, kept_out)
-    assert divide_run(span, 45.0, STEP, lambda _: True, MarkWork()) == (40.0, 79.0)
+    assert divide_run(span, Bounds(45.0, STEP, lambda _: True), MarkWork()) == (40.0, 79.0)
 
 
 def test_a_panel_is_judged_by_the_clear_that_the_run_shares() -> None:
@@ -228,7 +227,7 @@ def test_a_panel_is_judged_by_the_clear_that_the_run_shares() -> None:
     def fits(clear: float) -> bool:
         return clear - 2.5 <= 54
 
-    assert divide_run(span, 60.0, STEP, fits, MarkWork()) == (58.75,)
+    assert divide_run(span, Bounds(60.0, STEP, fits), MarkWork()) == (58.75,)
 
 
 def test_work_is_counted() -> None:
@@ -237,9 +236,9 @@ def test_work_is_counted() -> None:
     Of 63 and 66 (65 is even, and forbidden) the second is better: clears 63.5 and 61.5.
     """
     span = Span(130.0, (1.25, 1.25), 2.5, 4.75, ((63.0, 66.0),))
-    assert divide_run(span, 70.0, STEP, lambda _: True, MarkWork()) == (66.0,)
+    assert divide_run(span, Bounds(70.0, STEP, lambda _: True), MarkWork()) == (66.0,)
     with pytest.raises(TooLarge) as refused:
-        divide_run(span, 70.0, STEP, lambda _: True, MarkWork(20))
+        divide_run(span, Bounds(70.0, STEP, lambda _: True), MarkWork(20))
     assert [problem.code for problem in refused.value.problems] == ["too_much_to_prove"]
 
 
@@ -253,7 +252,7 @@ def test_a_stretch_moves_a_post_and_costs_no_bay() -> None:
     def fits(clear: float) -> bool:
         return clear - 2.5 <= 53.125 + 1e-9
 
-    marks = divide_run(span, 60.0, STEP, fits, MarkWork())
+    marks = divide_run(span, Bounds(60.0, STEP, fits), MarkWork())
     assert len(marks) == 3
     clears = span.clears(marks)
     assert max(clears) - min(clears) <= 2 * STEP + 1e-9
@@ -273,7 +272,7 @@ def test_wide_bays_share_a_panel_beside_a_narrow_bay() -> None:
 
     def marks(length: float) -> tuple[float, ...]:
         span = Span(length, (1.0, 1.0), 2.0, 4.0, kept_out)
-        return divide_run(span, 65.0, 1.0, lambda clear: clear < 60 - 1e-3, MarkWork())
+        return divide_run(span, Bounds(65.0, 1.0, lambda clear: clear < 60 - 1e-3), MarkWork())
 
     assert marks(162.0) == (40.0, 101.0)
     # Even marks are at 54 1/3 and 108 2/3, and at 54 2/3 and 109 1/3: the greater mark is nearer.
@@ -289,7 +288,7 @@ def test_marks_are_not_moved_by_places_outside_the_run() -> None:
 
     def marks(*kept_out: tuple[float, float]) -> tuple[float, ...]:
         span = Span(117.5, (1.125, 1.125), 2.25, 4.5, kept_out)
-        return divide_run(span, 60.0, STEP, lambda clear: clear - 2.5 <= 53.95, MarkWork())
+        return divide_run(span, Bounds(60.0, STEP, lambda clear: clear - 2.5 <= 53.95), MarkWork())
 
     assert len(marks()) == 2
     assert marks() == marks((130.0, 140.0)) == marks((-20.0, -10.0))
@@ -309,7 +308,7 @@ def test_what_no_number_of_bays_gets_over_is_seen_at_once(span: Span) -> None:
     no row of posts, and hardly any work to see it."""
     most, step = (1752.6, 0.5) if span.length > 10_000 else (69.0, 1 / 64)
     with pytest.raises(NoMarks):
-        divide_run(span, most, step, lambda _: True, MarkWork(2000))
+        divide_run(span, Bounds(most, step, lambda _: True), MarkWork(2000))
 
 
 @bounded(150)

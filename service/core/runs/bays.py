@@ -23,7 +23,7 @@ from service.core.runs.drafts import BayDraft, BayKey, RunDraft, RunKey, SmallBa
 from service.core.runs.filling import Filler
 from service.core.runs.marks import NoMarks, divide_run
 from service.core.runs.measures import Measures
-from service.core.runs.spans import Span
+from service.core.runs.spans import Bounds, Span
 
 
 def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
@@ -110,8 +110,8 @@ class BayMaker:
     def _divide(self, spec: EdgeSpec, span: Span, stretch: Stretch) -> tuple[Length, ...]:
         most = self.kit.max_centres[spec.infill]
         try:
-            fits = self.filler.panel_test(spec)
-            return divide_run(span, most, self.step, fits, self.budget.work, self.budget.bays)
+            bounds = Bounds(most, self.step, self.filler.panel_test(spec))
+            return divide_run(span, bounds, self.budget.work, self.budget.bays)
         except NoMarks:
             raise unbuildable(
                 stretch.pointer,

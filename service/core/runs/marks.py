@@ -11,14 +11,14 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise, product
 
 from service.core import limits
 from service.core.measure import TOUCH, Length, ceil_count, nearest_mark
 from service.core.problems import Problem, TooLarge
 from service.core.runs.rows import PART, Grid, MarkWork, Window, comes_to_the_end, reach, to_grid
-from service.core.runs.spans import Span
+from service.core.runs.spans import Bounds, Span
 from service.core.runs.squares import least_squares
 
 
@@ -27,41 +27,35 @@ class NoMarks(Exception):
 
 
 def divide_run(
-    span: Span,
-    most: Length,
-    step: Length,
-    panel_fits: Callable[[Length], bool],
-    work: MarkWork,
-    most_bays: int = limits.BAYS,
+    span: Span, bounds: Bounds, work: MarkWork, most_bays: int = limits.BAYS
 ) -> tuple[Length, ...]:
-    """Inner marks of the fewest bays that keep every spacing within `most` (method 4).
+    """Inner marks of the fewest bays that keep the kit's bounds (method 4).
 
-    panel_fits: whether a panel for that clear is within the kit's size and area.
     Raises NoMarks where no number of bays will do, TooLarge over `most_bays`.
 
     >>> span = Span(233.5, (1.25, 1.25), 2.5, 4.75)
-    >>> divide_run(span, 70.0, 0.0625, lambda clear: True, MarkWork())
+    >>> divide_run(span, Bounds(70.0, 0.0625, lambda clear: True), MarkWork())
     (58.375, 116.75, 175.125)
     """
-    bays = max(1, ceil_count(span.length / most))
+    bays = max(1, ceil_count(span.length / bounds.most))
     looked = False
     while True:
         check_bays(bays, most_bays)
         if bays > 1 and span.length / bays < span.base:
             raise NoMarks
         # No clear of even marks is narrower than this: where no panel fits it, none fits any.
-        if not panel_fits(span.even_clear(bays) - 2 * step):
+        if not bounds.panel_fits(span.even_clear(bays) - 2 * bounds.step):
             bays += 1
             continue
-        inner = even_marks(span, bays, step)
-        fits = panel_fits(min(span.clears(inner)))
-        if fits and _keeps(span, inner, most):
+        inner = even_marks(span, bays, bounds.step)
+        fits = bounds.panel_fits(min(span.clears(inner)))
+        if fits and _keeps(span, inner, bounds.most):
             return inner
         if bays > 1 and (fits or span.is_forced()):
-            if not looked and not comes_to_the_end(span, most, step, work):
+            if not looked and not comes_to_the_end(span, bounds, work):
                 raise NoMarks
             looked = True
-            best = best_marks(span, bays, most, step, panel_fits, work)
+            best = best_marks(span, bays, bounds, work)
             if best is not None:
                 return best
         bays += 1
@@ -90,23 +84,16 @@ def _keeps(span: Span, inner: Sequence[Length], most: Length) -> bool:
     )
 
 
-def best_marks(
-    span: Span,
-    bays: int,
-    most: Length,
-    step: Length,
-    panel_fits: Callable[[Length], bool],
-    work: MarkWork,
-) -> tuple[Length, ...] | None:
+def best_marks(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> tuple[Length, ...] | None:
     """The best inner marks of so many bays, or None where none keep every limit.
 
     Least difference between widest and narrowest clear; then least sum of squared distances
     from the even marks; then lexicographically least.
     """
-    grid = to_grid(span, bays, most, step, panel_fits, work)
+    grid = to_grid(span, bays, bounds, work)
     found = [least_squares(grid, window) for window in _narrowest(grid)]
     best = min((f for f in found if f is not None), default=None)
-    return None if best is None else tuple(place * step for place in best[1])
+    return None if best is None else tuple(place * bounds.step for place in best[1])
 
 
 def _narrowest(grid: Grid) -> list[Window]:

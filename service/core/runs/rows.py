@@ -17,7 +17,7 @@ from typing import Final, TypeAlias
 from service.core import limits
 from service.core.measure import TOUCH, Length
 from service.core.problems import Problem, TooLarge
-from service.core.runs.spans import Span
+from service.core.runs.spans import Bounds, Span
 
 PART: Final = 1 << 20
 """Parts of a step in which lengths are whole numbers."""
@@ -143,16 +143,9 @@ class Grid:
         return max(low + lead, self.spacings[0]), min(high + lead, self.spacings[1])
 
 
-def to_grid(
-    span: Span,
-    bays: int,
-    most: Length,
-    step: Length,
-    panel_fits: Callable[[Length], bool],
-    work: MarkWork,
-) -> Grid:
-    """The grid of a run of so many bays. most: greatest spacing; panel_fits: whether the kit takes
-    the panel of a clear."""
+def to_grid(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> Grid:
+    """The grid of a run of so many bays."""
+    most, step = bounds.most, bounds.step
 
     def parts(length: Length) -> int:
         return round(length / step * PART)
@@ -172,20 +165,20 @@ def to_grid(
         spacings=(parts(span.base) - slack, parts(most) + slack),
         allowed=_allowed(span, parts, slack),
         ideal=tuple(parts(first + i * pitch) for i in range(1, bays)),
-        cap=parts(_widest_panel_clear(most, step, panel_fits)),
+        cap=parts(_widest_panel_clear(bounds)),
         near=2 * PART + max(slack, ROUNDED),
         work=work,
     )
 
 
-def _widest_panel_clear(most: Length, step: Length, panel_fits: Callable[[Length], bool]) -> Length:
+def _widest_panel_clear(bounds: Bounds) -> Length:
     """The widest clear, to a thousandth of a step, whose panel the kit takes."""
-    if panel_fits(most):
-        return most
-    low, high = 0.0, most
-    while high - low > step / 1000:
+    if bounds.panel_fits(bounds.most):
+        return bounds.most
+    low, high = 0.0, bounds.most
+    while high - low > bounds.step / 1000:
         middle = (low + high) / 2
-        low, high = (middle, high) if panel_fits(middle) else (low, middle)
+        low, high = (middle, high) if bounds.panel_fits(middle) else (low, middle)
     return low
 
 
@@ -244,14 +237,15 @@ def _onward(
     return {left: places for left, places in ends.items() if places}
 
 
-def comes_to_the_end(span: Span, most: Length, step: Length, work: MarkWork) -> bool:
+def comes_to_the_end(span: Span, bounds: Bounds, work: MarkWork) -> bool:
     """Whether posts on marks, however many, lead from one end of a run to the other.
 
     Where they do not, no number of bays will do: a stretch without posts is too wide, or an end
     post takes up all of its bay.
     """
     # Of any number of bays there are three sorts: the first, the last and those between.
-    grid = replace(to_grid(span, 3, most, step, lambda clear: True, work), kinds=(0, 0, 0))
+    any_panel = replace(bounds, panel_fits=lambda clear: True)
+    grid = replace(to_grid(span, 3, any_panel, work), kinds=(0, 0, 0))
     window = Window(-PART, (grid.spacings[1],))
     none: Lacking = frozenset()
     ends = grid.last_places(none, window)

@@ -3,11 +3,21 @@ and the clear openings that any marks leave (method 4)."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from service.core.measure import TOUCH, Length
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """What the bays of a run keep. most: the greatest spacing; step: of the grid that posts stand
+    on; panel_fits: whether the panel for a clear is within the kit's size and area."""
+
+    most: Length
+    step: Length
+    panel_fits: Callable[[Length], bool]
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,14 +41,17 @@ _NOMINAL: Final = {
 def glass_type(job: Job) -> Iterator[Saying]:
     """The make of each panel against what the code allows over what lies beneath it."""
     figure = job.figure("glass_make")
-    if job.code is None:
-        missing = say_unstated(job, "glass_type", "glass_make")
-        yield missing, [each.place for each in panels(job)]
-        return
     if figure is None:
+        yield from _without_code(job, "glass_type", "glass_make")
         return
     kinds = ((each.place, (each.glass.pane, each.drops, each.here)) for each in panels(job))
     yield from tell_alike(kinds, lambda kind: _make(job, figure, *kind))
+
+
+def _without_code(job: Job, rule: str, figure: str) -> Iterator[Saying]:
+    """That no code is named, of every panel; nothing where one is that has no such figure."""
+    if job.code is None:
+        yield say_unstated(job, rule, figure), [each.place for each in panels(job)]
 
 
 def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Finding | None:
@@ -106,11 +109,8 @@ def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept:
 def glass_top_rail(job: Job) -> Iterator[Saying]:
     """Whether glass has the top rail that the code asks for: posts, or a leaf's frame, hold it."""
     figure = job.figure("glass_top_rail")
-    if job.code is None:
-        missing = say_unstated(job, "glass_top_rail", "glass_top_rail")
-        yield missing, [each.place for each in panels(job)]
-        return
     if figure is None:
+        yield from _without_code(job, "glass_top_rail", "glass_top_rail")
         return
     kinds = ((each.place, (each.drops, each.here, each.in_leaf)) for each in panels(job))
     yield from tell_alike(kinds, lambda kind: _railed(job, figure, *kind))

@@ -21,7 +21,7 @@ from service.rules.saying import Saying
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import both_ways, cantilever_moment
-from service.rules.strength.loads import Loads, figures_of, pushes
+from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
 from service.rules.use import Begun, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_base"
@@ -59,9 +59,8 @@ def _bases(job: Job, begun: Begun) -> Iterator[Saying]:
     lever = _lever(job.kit.post.base, fixing)
     for there, posts in by_loads(job, begun, standing(job)):
         loads = there.loads
-        if loads.point is None and loads.line is None:
-            reason = "the code states neither guard_point_load nor guard_line_load"
-            yield unmade(job, RULE, SUBJECT, reason)
+        if not loads.has_guard:
+            yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
         pulls = partial(_pulls, job, loads, fixing, lever, anchorage)
         yield from say_uses(job, _topic(job, loads, fixing, lever, anchorage), posts, pulls)

@@ -18,7 +18,7 @@ from service.rules.strength.beams import (
     span_moment_of_line,
     span_moment_of_point,
 )
-from service.rules.strength.loads import Loads, figures_of
+from service.rules.strength.loads import NO_INFILL_LOAD, Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, say_uses, unmade, worst
 
@@ -33,9 +33,8 @@ def bottom_rails(
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return
-    if begun.loads.infill_point is None and begun.loads.infill_pressure is None:
-        reason = "the code states neither infill_point_load nor infill_pressure"
-        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", reason)
+    if not begun.loads.has_infill:
+        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", NO_INFILL_LOAD)
         return
     reads = figures_of(begun.loads.infill_point, begun.loads.infill_pressure)
     topic = bending(begun.loads, able, "the stress in the bottom rail comes to", reads)

@@ -19,7 +19,7 @@ from service.rules.strength.beams import (
     span_moment_of_line,
     span_moment_of_patch,
 )
-from service.rules.strength.loads import Load, Loads, figures_of
+from service.rules.strength.loads import NO_INFILL_LOAD, Load, Loads, figures_of
 from service.rules.strength.members import Able, Sides, ready
 from service.rules.use import Begun, Topic, Use, say_uses, unmade, with_strength, worst
 
@@ -47,8 +47,8 @@ def _alike(
 ) -> Iterator[Saying]:
     """Rows under the same loads."""
     loads, able = begun.loads, _able_picket(job, begun, width)
-    if loads.infill_point is None and loads.infill_pressure is None:
-        able = "the code states neither infill_point_load nor infill_pressure"
+    if not loads.has_infill:
+        able = NO_INFILL_LOAD
     if isinstance(able, str):
         yield unmade(job, RULE, SUBJECT, able)
         return

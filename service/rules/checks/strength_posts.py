@@ -17,7 +17,7 @@ from service.rules.strength.beams import (
     cantilever_moment,
     post_top_limit,
 )
-from service.rules.strength.loads import Loads, figures_of, pushes
+from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
 from service.rules.use import Begun, Topic, Use, say_uses, unmade, with_strength, worst
 
@@ -47,9 +47,8 @@ def _posts(job: Job, begun: Begun) -> Iterator[Saying]:
         return
     for there, posts in by_loads(job, begun, standing(job)):
         loads = there.loads
-        if loads.point is None and loads.line is None:
-            reason = "the code states neither guard_point_load nor guard_line_load"
-            yield unmade(job, RULE, SUBJECT, reason)
+        if not loads.has_guard:
+            yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
         yield from say_uses(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
         yield from say_uses(job, _moving(loads), posts, partial(_moves, job, loads, able))

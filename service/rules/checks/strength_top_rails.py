@@ -22,7 +22,7 @@ from service.rules.strength.beams import (
     span_moment_of_line,
     span_moment_of_point,
 )
-from service.rules.strength.loads import Load, Loads, figures_of
+from service.rules.strength.loads import NO_GUARD_LOAD, Load, Loads, figures_of
 from service.rules.strength.members import Able
 from service.rules.use import Begun, Use, say_uses, unmade, worst
 
@@ -42,8 +42,7 @@ def top_rails(
         return
     cases = _cases(loads)
     if not cases:
-        reason = "the code states neither guard_point_load nor guard_line_load"
-        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", reason)
+        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", NO_GUARD_LOAD)
         return
     yield from _unlooked(job, loads, able, role)
     lengths = [(place, each.length) for place, each in spans]

@@ -1,4 +1,4 @@
-"""Rules: whether feet under bottom rails and the drain holes in them keep the kit's intervals."""
+"""Rules: whether feet under bottom rails and the weep holes in them keep the kit's intervals."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def _widest_unfooted(bay: Bay) -> Length:
 
 
 def weep_holes(job: Job) -> Iterator[Saying]:
-    """Whether the rows of drain holes keep the kit's interval: those that do together, with the
+    """Whether the rows of weep holes keep the kit's interval: those that do together, with the
     widest interval of a level one. Raked rails drain by one hole at their low end."""
     weep = job.kit.weep
     if weep is None:

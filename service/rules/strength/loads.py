@@ -29,6 +29,10 @@ _SPREAD: Final = frozenset({"infill_load_side", "infill_load_pickets"})
 _SMALLEST: Final = _SPREAD | {"guard_deflection"}
 """Figures of which the lesser asks for more."""
 
+NO_GUARD_LOAD: Final = "the code states neither guard_point_load nor guard_line_load"
+NO_INFILL_LOAD: Final = "the code states neither infill_point_load nor infill_pressure"
+"""Why a guard's posts and rails, or its infill, cannot be checked."""
+
 
 class Load(NamedTuple):
     """A load of a code as it prints it, unfactored. value: in units that go together."""
@@ -68,6 +72,16 @@ class Loads(NamedTuple):
     deflection: Figure | None
     glass_ratio: Figure | None
     concurrence: Figure | None
+
+    @property
+    def has_guard(self) -> bool:
+        """Whether the code pushes a guard at its top."""
+        return self.point is not None or self.line is not None
+
+    @property
+    def has_infill(self) -> bool:
+        """Whether the code pushes its infill."""
+        return self.infill_point is not None or self.infill_pressure is not None
 
     @property
     def infill_side(self) -> Length | None:

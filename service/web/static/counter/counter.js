@@ -6,7 +6,6 @@ import { losing, press } from "./buttons.js";
 import { takeIn } from "./changes.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, fromDocument, toDocument } from "./document.js";
-import { say } from "./dom.js";
 import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
@@ -24,13 +23,13 @@ import { arePriced, listPrices, pricesOf } from "./prices.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
 import { showReply } from "./show.js";
-import { answeredDeck, give, save, wireTaking, withhold } from "./take.js";
+import { behind, current, outOfDate, slow, troubled } from "./standing.js";
+import { answeredDeck, give, save, wireTaking } from "./take.js";
 import { trouble } from "./trouble.js";
 import { putAway, remember, stepBack } from "./undo.js";
 import { watch } from "./waiting.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
-const WORKING = "Working it out\u2026";
 
 const part = (id) => document.getElementById(id);
 let form = null;
@@ -53,9 +52,8 @@ function askLater(pause) {
   keep(form);
   under?.abort();
   clearTimeout(waiting);
-  part("stale").classList.add("behind");
+  behind();
   showClosing(null);
-  withhold("Off until the next answer: this one is of an earlier deck.");
   waiting = setTimeout(layOut, pause);
 }
 
@@ -91,13 +89,6 @@ async function hear(deck, signal) {
   }
 }
 
-// The answer on the page is of another deck for longer than a glance.
-function slow() {
-  part("answer").classList.add("slow");
-  part("short").textContent = WORKING;
-  say(part("spoken"), WORKING);
-}
-
 function giveUp(request) {
   request.abort();
   part("answer").removeAttribute("aria-busy");
@@ -111,7 +102,7 @@ async function answered(deck, heard, places, signal) {
     showAnswer(deck, heard, places);
   } catch (error) {
     const words = "What came cannot be shown as a layout. Nothing typed is lost.";
-    troubled("The answer cannot be read", words);
+    troubled("The answer cannot be read", words, form.unit);
     throw error;
   }
   await drawPlan(deck, heard.told, signal);
@@ -123,7 +114,7 @@ function showAnswer(deck, { text, told: reply }, places) {
   told = reply;
   part("list-bays").disabled = false;
   clearFaults();
-  stale(false);
+  current();
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
   followParts(reply);
@@ -155,7 +146,7 @@ function refused(reply, problem, places, signal) {
   }
   const other = trouble(reply.status, hasKey());
   if (other) {
-    troubled(other.title, other.words);
+    troubled(other.title, other.words, form.unit);
   } else {
     const { open, told: said } = showRefusal("To put right", places, problem, form.unit);
     outOfDate(open ? "Something is still to be typed" : "Something is to be put right", said);
@@ -165,29 +156,8 @@ function refused(reply, problem, places, signal) {
 }
 
 function unreached() {
-  troubled("The service does not answer",
-    "Nothing typed is lost. Change anything, or press Enter in a field, to try again.");
-}
-
-// What is the service's and not the deck's.
-function troubled(title, words) {
-  const { told: said } = showRefusal(title, {}, { title: words }, form.unit);
-  outOfDate(title, said);
-}
-
-// why: in a few words; said: what of, in a sentence.
-function outOfDate(why, said) {
-  stale(true);
-  withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
-  part("short").textContent = `${why}.`;
-  say(part("spoken"), `${why}. ${said}`);
-}
-
-function stale(now) {
-  part("answer").classList.remove("slow");
-  part("answer").classList.toggle("stale", now);
-  part("stale").classList.toggle("behind", now);
-  part("stale").hidden = !now;
+  const words = "Nothing typed is lost. Change anything, or press Enter in a field, to try again.";
+  troubled("The service does not answer", words, form.unit);
 }
 
 async function loadChoices() {
