@@ -120,7 +120,7 @@ def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
 
 
 def _leaf(gate: GateBuilt, space: Length | None, out: Length) -> LeafKind:
-    return LeafKind(gate, gate.between, gate.drops, here_in_leaf(gate), space, out)
+    return LeafKind(gate, gate.between, gate.drops, here_in_leaf(gate), space, out + gate.bow)
 
 
 def level_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:

@@ -146,3 +146,11 @@ def test_beside_pickets_at_a_head_that_is_turned_the_foot_counts() -> None:
     raked = {bay.id for bay in layout.bays if bay.flight}
     assert len(raked) == 2
     assert not [seen for seen in layout.spaces if seen.place in raked]
+
+
+def test_beside_a_leaf_between_square_posts_nothing_else_is_told() -> None:
+    """Its gaps are 0.75 and what the mark leaves of 0.5, in plan as along the line."""
+    gate = builders.opening(0, 60, 40.03, use="gate")
+    layout = laid(builders.rectangle(200, 100), SURFACE, openings=(gate,))
+    assert len(layout.gates) == 1
+    assert layout.spaces == ()

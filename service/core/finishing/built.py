@@ -11,7 +11,7 @@ from service.core.finishing.standing_in import gap_beside
 from service.core.flights.drafts import FlightDraft, RakedBay
 from service.core.levels.gates import Leaf
 from service.core.line.outline import EdgeSpec
-from service.core.measure import Degrees
+from service.core.measure import Degrees, Length
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.layout import (
@@ -31,6 +31,7 @@ def built_gate(
     swing: Swing,
     met: tuple[str, ...],
     flight: str | None,
+    bow: Length,
 ) -> GateBuilt:
     """A gate, from its opening, its leaf and how that turns."""
     return GateBuilt(
@@ -49,6 +50,7 @@ def built_gate(
         hits=met,
         flight=flight,
         drops=built.drops,
+        bow=bow,
     )
 
 

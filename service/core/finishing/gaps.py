@@ -246,8 +246,9 @@ def _outside(about: Adjoining, line: LineDraft, way: int, face: Length) -> Lengt
 
 def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
     """The edge of the deck along an opening, from one of its faces to the other, by short chords:
-    what is beside the opening is passed there, however near the edge comes to it further on."""
-    first, last = drawn.faces
+    what is beside the opening is passed there, however near the edge comes to it further on. At an
+    inner corner a face may lie past the edge's end."""
+    first, last = max(drawn.faces[0], 0.0), min(drawn.faces[1], side.length)
     parts = [i / SHORT for i in range(SHORT + 1)]
     return shapely.LineString([side.place(first + part * (last - first), 0.0) for part in parts])
 

@@ -69,7 +69,9 @@ def hang_gates(
             sweep = swept(swing, leaf.width)
             met = leaf_hits(kit, solids, sweep, drawn.sides, side.spec.height, rises)
             built = openings[f"{draft.level.id}/{drawn.opening.id}"]
-            yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place))
+            middle = side.locate(swing.tip(leaf.width / 2, 0.0))[1]
+            bow = max(0.0, kit.post.setback - middle)
+            yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place), bow)
     raise_any(problems)
 
 

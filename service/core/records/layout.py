@@ -223,7 +223,8 @@ class GateBuilt:
     """A gate. opening: "level/opening"; between: the faces that it hangs between, clear; width,
     height: of its leaf, whose rails are as wide as it; top: of the leaf, above the deck, from where
     its height hangs down; swing: how it turns; hits: what it would swing into; flight: the one that
-    goes down from it."""
+    goes down from it; bow: how far its middle lies outside the railing line, across an inward
+    bow."""
 
     opening: str
     between: Length
@@ -240,6 +241,7 @@ class GateBuilt:
     hits: tuple[str, ...]
     flight: str | None
     drops: Drops
+    bow: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,104 @@
+"""What no rail closes past the ends of lines, worked by hand: columns in a row, over two drops.
+
+The kit's posts are 2.25 wide; the line lies 9 in from the edge, in a strip from 7.875 to 10.125, or
+3.5 in, in one from 2.375 to 4.625.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+
+from service.core.engine import lay_out
+from service.core.measure import Length, Point
+from service.core.records.deck import Corners, Drops, Level
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
+from service.core.records.seen import GapSeen
+from tests.core import builders
+from tests.core.builders import edge, laid, walls
+from tests.core.sloping import SURFACE
+
+NINE_IN = replace(SURFACE, post=replace(SURFACE.post, setback=9.0))
+ROW = ((233.5, 234.5), (236.0, 239.0))
+"""From where to where two columns stand in the line past an end post at 240 - 9 = 231, whose face
+is at 232.125: between are 1.375 and 1.5, past them 240 - 239 = 1."""
+INNER_CORNER = ((0, 0), (240, 0), (240, 100), (120, 100), (120, 200), (0, 200))
+
+
+def in_line(ends: Sequence[tuple[Length, Length]]) -> tuple[object, ...]:
+    """Columns that stand in all of the strip along edge 0."""
+    return tuple(builders.block((a + b) / 2, 9.0, b - a, 4.0) for a, b in ends)
+
+
+def two_levels(
+    outline: Sequence[Point], beyond: Sequence[Point], kit: Kit, **parts: object
+) -> Layout:
+    """A deck 48 above the ground and, beside it, a bare level 24 above it."""
+    deck = builders.deck(outline, **parts)  # type: ignore[arg-type]
+    corners = Corners(tuple(beyond), "/levels/1/outline")
+    bare = tuple(edge(number, "open") for number in range(len(beyond)))
+    low = Level("low", corners, "/levels/1", Drops(24.0), edges=bare)
+    return lay_out(replace(deck, levels=(*deck.levels, low)), kit, None)
+
+
+def told(gaps: Sequence[GapSeen], *kinds: str) -> list[tuple[str, Length]]:
+    """Gaps of some kinds, by size."""
+    found = [(gap.kind, round(gap.width, 6)) for gap in gaps if gap.kind in kinds]
+    return sorted(found, key=lambda each: (each[1], each[0]))
+
+
+def test_a_row_of_columns_past_an_end_post() -> None:
+    """The same at the end of the line and, mirrored, at its start. A column amid the line and one
+    past the deck's corner are none of the row. Nothing more of the way past is told."""
+    mirrored = [(240 - b, 240 - a) for a, b in ROW]
+    away = [(100.0, 104.0), (241.0, 243.0), (-3.0, -1.0)]
+    layout = laid(
+        builders.rectangle(240, 144),
+        NINE_IN,
+        edges=(edge(1, "open"), *walls(2), edge(3, "open")),
+        obstructions=in_line([*ROW, *mirrored, *away]),
+    )
+    each = [("open", 1.0), ("open", 1.0), ("beyond", 1.375), ("beyond", 1.375)]
+    each += [("beyond", 1.5), ("beyond", 1.5)]
+    assert told(layout.gaps, "beyond", "open", "past") == each
+
+
+def test_each_piece_past_an_end_post_has_its_own_drop() -> None:
+    """The lower level goes along the edge as far as 235: from the post to the first column there
+    are 24 below, between the two columns, from 234.5 to 236, and past them 48."""
+    beyond = ((0, -100), (235, -100), (235, 0), (0, 0))
+    layout = two_levels(
+        builders.rectangle(240, 144),
+        beyond,
+        NINE_IN,
+        edges=(edge(1, "open"), *walls(2)),
+        obstructions=in_line(ROW),
+    )
+    below = {(gap.kind, gap.width): gap.drops.drop for gap in layout.gaps}
+    assert below["beyond", 1.375] == 24.0
+    assert below["beyond", 1.5] == 48.0
+    assert below["open", 1.0] == 48.0
+
+
+def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall() -> None:
+    """A column takes the end of the line at an inner corner, from x = 122 on; beyond the edge lies
+    the lower level, as far as x = 121. Between column and wall one falls 48."""
+    beyond = ((121, 100), (240, 100), (240, 150), (121, 150))
+    column = builders.obstruction(((122, 93), (124, 93), (124, 95.5), (122, 95.5)))
+    layout = two_levels(INNER_CORNER, beyond, SURFACE, edges=walls(3), obstructions=(column,))
+    (gap,) = [gap for gap in layout.gaps if gap.kind == "beyond"]
+    assert gap.width == pytest.approx((2**2 + 4.5**2) ** 0.5)
+    assert gap.drops.drop == 48.0
+
+
+def test_past_a_post_that_stands_on_the_deck_one_may_go_along_the_edge() -> None:
+    """The lower level lies beyond the last 10 of the edge: of what is left of it, from 232.125 on,
+    one falls 24. But who gets past goes along all of the edge, and falls 48."""
+    beyond = ((230, -100), (240, -100), (240, 0), (230, 0))
+    ends = (edge(1, "open"), *walls(2))
+    layout = two_levels(builders.rectangle(240, 144), beyond, NINE_IN, edges=ends)
+    seen = [(gap.kind, gap.width, gap.drops.drop) for gap in layout.gaps]
+    assert seen == [("open", 7.875, 24.0), ("past", 7.875, 48.0)]
