@@ -141,7 +141,7 @@ def test_a_fixing_in_one_ply_comes_before_an_end_that_bears() -> None:
 
 
 def test_a_block_that_the_rim_moves_is_moved_until_its_joints_keep_off() -> None:
-    """The rim takes all below 0. The fixing at 1.5 would be in the upper of two plies from -0.75 on.
+    """The rim takes all below 0. Two plies from -0.75 on would have the fixing at 1.5 in the upper.
     Hard against the rim it is in their joint; a ply further up it is in the middle of the lower.
     """
     need = Need((5.0, 0.75), ((5.0, 1.5),), keeps=0.5, over=(1.5, 1.5), joint=2.25)
