@@ -245,17 +245,32 @@ def test_a_fixing_keeps_off_a_slant_square_to_it(x: float, y: float, held: bool)
     assert is_held(((0.0, 10.0), (0.0, 13.0)), 0.0, 1.5, (x, y), 0.5) == held
 
 
-def test_an_end_at_a_joist_and_the_rim_is_at_the_rim() -> None:
+@pytest.mark.parametrize(
+    ("points", "first", "x", "between", "edges"),
+    [
+        (((0, 10), (10, 0), (60, 0), (60, 60), (0, 60)), 1.0, 5.0, (None, 1),
+         ((3.25, 16.25), (1.75, 16.25))),
+        (((0, 0), (50, 0), (60, 10), (60, 60), (0, 60)), 11.0, 55.0, (2, None),
+         ((43.75, 56.75), (43.75, 58.25))),
+    ],
+    ids=["lesser", "greater"],
+)  # fmt: skip
+def test_an_end_at_a_joist_and_the_rim_is_at_the_rim(
+    points: tuple[Point, ...],
+    first: float,
+    x: float,
+    between: tuple[int | None, int | None],
+    edges: tuple[Point, Point],
+) -> None:
     """A clipped corner: inside a rim of 1 the slant is x + y = 10 + sqrt 2, and meets the joist's
     face, at 1.75, at y = 9.6642. A block about that goes from the slant at its lower edge, at
     x = 3.25, to the joist at its upper one; `between` is a joist only where the whole end is at it.
-    Joist 1 begins at 16.25."""
-    outline = shapely.Polygon([(0, 10), (10, 0), (60, 0), (60, 60), (0, 60)])
-    frame = Frame(Framing(90.0, 16.0, 1.0, 1.5, 1.0, ""), outline)
+    Joist 1 begins at 16.25. The same from the other side of a deck of 60, joist 3 at 59."""
+    frame = Frame(Framing(90.0, 16.0, first, 1.5, 1.0, ""), shapely.Polygon(points))
     y = 10 + math.sqrt(2) - 1.75
-    need = Need((5.0, y), over=(y - 1.5, y + 1.5))
+    need = Need((x, y), over=(y - 1.5, y + 1.5))
     (block,) = blocks_at(frame, [Wanted(need, 2, 2)])
     assert block is not None
-    assert block.between == (None, 1)
-    assert block.edges == (pytest.approx((3.25, 16.25)), pytest.approx((1.75, 16.25)))
+    assert block.between == between
+    assert block.edges == (pytest.approx(edges[0]), pytest.approx(edges[1]))
     assert block.lengths == pytest.approx([13.75, 14.5])
