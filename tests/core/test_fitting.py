@@ -274,3 +274,23 @@ def test_an_end_at_a_joist_and_the_rim_is_at_the_rim(
     assert block.between == between
     assert block.edges == (pytest.approx(edges[0]), pytest.approx(edges[1]))
     assert block.lengths == pytest.approx([13.75, 14.5])
+
+
+@pytest.mark.parametrize(("fewest", "plies"), [(2, 2), (3, None)])
+def test_where_no_room_is_for_all_plies_there_are_fewer(fewest: int, plies: int | None) -> None:
+    """Rims of 3 leave 4 of a deck 10 deep, from 3 to 7: two plies of 1.5, not three."""
+    outline = shapely.Polygon([(0, 0), (60, 0), (60, 10), (0, 10)])
+    frame = Frame(Framing(90.0, 16.0, 1.0, 1.5, 3.0, ""), outline)
+    (block,) = blocks_at(frame, [Wanted(Need((24.0, 5.0)), 3, fewest)])
+    assert (block and block.plies) == plies
+    if block is not None:
+        assert (block.at, block.lengths) == (5, pytest.approx([14.5, 14.5]))
+
+
+@pytest.mark.parametrize(("least", "found"), [(2.5, True), (2.5625, False)])
+def test_joists_too_close_for_a_block(least: float, found: bool) -> None:
+    """4 apart, 1.5 wide: 2.5 between them."""
+    outline = shapely.Polygon([(0, 0), (60, 0), (60, 60), (0, 60)])
+    frame = Frame(Framing(90.0, 4.0, 1.0, 1.5, 1.5, ""), outline)
+    (block,) = blocks_at(frame, [Wanted(Need((31.0, 30.0)), 2, 2, least)])
+    assert (block is not None) == found
