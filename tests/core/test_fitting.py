@@ -43,6 +43,13 @@ def fitted(
     return fit(Room((0.0, 20.0), room, 1.5, 1.5, 0.0, is_clear), Need((x, y), over=over))
 
 
+def wanted(need: Need, *room: Face, above: float = -math.inf) -> Fit:
+    """The block for a need, with no rim but these faces; above: where it begins along them."""
+    block = fit(Room((0.0, 20.0), room, 1.5, 1.5, 0.0, lambda place: place[1] > above), need)
+    assert block is not None
+    return block
+
+
 ENDS = {
     "a face across all of it: along that": (
         faces((8.0, -3.0), (14.0, 3.0)), ((0, 9.5), (0, 12.5)), 2, 2),
@@ -110,6 +117,85 @@ def test_a_block_is_moved_until_its_ends_are_tied() -> None:
     assert block.edges[1] == pytest.approx((0, 20))
 
 
+def test_a_block_is_moved_no_further_than_it_takes() -> None:
+    """About 3.5 it is hard below that corner. Half of the 1.5 that it may go is enough: there it is
+    where it was, about 4.25; as high as it may, about 5, it would be tied as well."""
+    block = fitted(*faces((-10.0, -10.0), (20.0, 5.0)), y=3.5)
+    assert block is not None
+    assert (block.at, block.tied) == (pytest.approx(4.25), 2)
+
+
+def test_tied_ends_come_before_a_fixing() -> None:
+    """A fixing at (11, 2.75) is held about 2.75, where the end at 12.5 is tied to nothing; it is at
+    the very edge of the block about 4.25, which is tied at both ends."""
+    need = Need((0.5, 2.75), fixings=((11.0, 2.75),), keeps=0.5)
+    block = wanted(need, *faces((-10.0, -10.0), (20.0, 5.0)))
+    assert (block.at, block.held(need)) == (pytest.approx(4.25), (0, 0))
+
+
+def test_a_fixing_in_one_ply_comes_before_an_end_that_bears() -> None:
+    """The rim is square from -1.5 to 1.5, and slants in at 45 degrees on both sides. About 0 the
+    end bears on all of it, and the joint is under the fixing; 0.75 to the side, where a joint
+    should be, the end goes from the slant, at 9.25, to the square, at 10."""
+    rim = faces((2.5, -9.0), (10.0, -1.5), (10.0, 1.5), (2.5, 9.0))
+    need = Need((5.0, 0.0), fixings=((5.0, 0.0),), keeps=0.5, joint=0.75)
+    block = wanted(need, *rim)
+    assert (block.at, block.held(need), block.flush) == (pytest.approx(-0.75), (1, 1), 1)
+    assert block.edges == (pytest.approx((0, 9.25)), pytest.approx((0, 10)))
+
+
+def test_a_block_that_the_rim_moves_is_moved_until_its_joints_keep_off() -> None:
+    """The rim takes all below 0. Two plies from -0.75 on would have the fixing at 1.5 in the upper.
+    Hard against the rim it is in their joint; a ply further up it is in the middle of the lower.
+    """
+    need = Need((5.0, 0.75), ((5.0, 1.5),), keeps=0.5, over=(1.5, 1.5), joint=2.25)
+    block = wanted(need, *faces((-10.0, 0.0), (30.0, 0.0), turns=True), above=0.0)
+    assert (block.at, block.held(need)) == (pytest.approx(2.25), (1, 1))
+
+
+def test_a_block_may_leave_a_place_for_a_fixing_that_it_holds() -> None:
+    """It is to be under 0 and 3, so about 1.5, but only the fixing at 3 can be held, about 2 to 4.
+    The rim takes all below 1/4: hard against that it reaches 1/4 past the fixing. Half of the 2.5
+    that it may go it holds it by 1.25, and is off the place at 0."""
+    need = Need((5.0, 1.5), ((5.0, 3.0),), keeps=0.5, over=(0.0, 3.0))
+    block = wanted(need, *faces((-10.0, 0.25), (30.0, 0.25), turns=True), above=0.25)
+    assert (block.at, block.held(need)[0]) == (pytest.approx(2.75), 1)
+
+
+def test_a_block_behind_a_post_may_stand_off_its_place_by_its_width() -> None:
+    """The rim takes all below 2: hard against that it is about 3.5, 2.5 off. With a rim to 3.5 it
+    would be 4 off, and no post's any more."""
+    need = Need((5.0, 1.0), behind=True)
+    block = wanted(need, *faces((-10.0, 2.0), (30.0, 2.0), turns=True), above=2.0)
+    assert block.at == pytest.approx(3.5)
+    far = Room((0.0, 20.0), faces((-10.0, 3.5), (30.0, 3.5), turns=True), 1.5, 1.5, 0.0, beyond)
+    assert fit(far, need) is None
+
+
+def beyond(place: Point) -> bool:
+    """Whether a place is past 3.5 along."""
+    return place[1] > 3.5
+
+
+def test_the_nearest_comes_before_the_longest() -> None:
+    """A bow about 0: 9.875 at its lower edge, 11.375 at its upper one. 1 up, where a face far off
+    has it hard by its lower edge, its ends would bear no better, on 10.625 and 11.625."""
+    bow = faces((8.0, -4.0), (11.0, 0.0), (12.0, 4.0))
+    block = fitted(*bow, *faces((18.0, -0.5), (19.0, -0.5), turns=True))
+    assert block is not None
+    assert (block.at, block.flush, block.tied) == (0, 1, 2)
+    assert block.edges == (pytest.approx((0, 9.875)), pytest.approx((0, 11.375)))
+
+
+def test_a_block_is_moved_clear_of_where_the_rim_meets_a_joist() -> None:
+    """The rim leaves the joist at 0, along 5, at 45 degrees. About 4.5 a block would have a corner
+    cut off; hard below that place it has both ends square."""
+    block = fitted(*faces((-10.0, -5.0), (30.0, 35.0)), x=5.0, y=4.5)
+    assert block is not None
+    assert block.at == pytest.approx(3.5)
+    assert block.edges == (pytest.approx((0, 20)), pytest.approx((0, 20)))
+
+
 @pytest.mark.parametrize(("turns", "at"), [(False, 0.0), (True, 1.25)])
 def test_an_end_that_bears_comes_before_the_nearest(turns: bool, at: float) -> None:
     """About 0 its corners meet a slant and the face beyond; past the corner of these, where moves
@@ -166,18 +252,53 @@ def test_a_fixing_keeps_off_a_slant_square_to_it(x: float, y: float, held: bool)
     assert is_held(((0.0, 10.0), (0.0, 13.0)), 0.0, 1.5, (x, y), 0.5) == held
 
 
-def test_an_end_at_a_joist_and_the_rim_is_at_the_rim() -> None:
+@pytest.mark.parametrize(
+    ("points", "first", "x", "between", "edges"),
+    [
+        (((0, 10), (10, 0), (60, 0), (60, 60), (0, 60)), 1.0, 5.0, (None, 1),
+         ((3.25, 16.25), (1.75, 16.25))),
+        (((0, 0), (50, 0), (60, 10), (60, 60), (0, 60)), 11.0, 55.0, (2, None),
+         ((43.75, 56.75), (43.75, 58.25))),
+    ],
+    ids=["lesser", "greater"],
+)  # fmt: skip
+def test_an_end_at_a_joist_and_the_rim_is_at_the_rim(
+    points: tuple[Point, ...],
+    first: float,
+    x: float,
+    between: tuple[int | None, int | None],
+    edges: tuple[Point, Point],
+) -> None:
     """A clipped corner: inside a rim of 1 the slant is x + y = 10 + sqrt 2, and meets the joist's
     face, at 1.75, at y = 9.6642. A block about that goes from the slant at its lower edge, at
     x = 3.25, to the joist at its upper one; `between` is a joist only where the whole end is at it.
-    Joist 1 begins at 16.25."""
-    outline = shapely.Polygon([(0, 10), (10, 0), (60, 0), (60, 60), (0, 60)])
-    frame = Frame(Framing(90.0, 16.0, 1.0, 1.5, 1.0, ""), outline)
+    Joist 1 begins at 16.25. The same from the other side of a deck of 60, joist 3 at 59."""
+    frame = Frame(Framing(90.0, 16.0, first, 1.5, 1.0, ""), shapely.Polygon(points))
     y = 10 + math.sqrt(2) - 1.75
-    wanted = Wanted(Need((5.0, y), over=(y - 1.5, y + 1.5)), 2, 2)
-    (block,) = blocks_at(frame, [wanted])
+    need = Need((x, y), over=(y - 1.5, y + 1.5))
+    (block,) = blocks_at(frame, [Wanted(need, 2, 2)])
     assert block is not None
-    assert block.between == (None, 1)
-    assert block.edges[0] == pytest.approx((3.25, 16.25))
-    assert block.edges[1] == pytest.approx((1.75, 16.25))
+    assert block.between == between
+    assert block.edges[0] == pytest.approx(edges[0])
+    assert block.edges[1] == pytest.approx(edges[1])
     assert block.lengths == pytest.approx([13.75, 14.5])
+
+
+@pytest.mark.parametrize(("fewest", "plies"), [(2, 2), (3, None)])
+def test_where_no_room_is_for_all_plies_there_are_fewer(fewest: int, plies: int | None) -> None:
+    """Rims of 3 leave 4 of a deck 10 deep, from 3 to 7: two plies of 1.5, not three."""
+    outline = shapely.Polygon([(0, 0), (60, 0), (60, 10), (0, 10)])
+    frame = Frame(Framing(90.0, 16.0, 1.0, 1.5, 3.0, ""), outline)
+    (block,) = blocks_at(frame, [Wanted(Need((24.0, 5.0)), 3, fewest)])
+    assert (block and block.plies) == plies
+    if block is not None:
+        assert (block.at, block.lengths) == (5, pytest.approx([14.5, 14.5]))
+
+
+@pytest.mark.parametrize(("least", "found"), [(2.5, True), (2.5625, False)])
+def test_joists_too_close_for_a_block(least: float, found: bool) -> None:
+    """4 apart, 1.5 wide: 2.5 between them."""
+    outline = shapely.Polygon([(0, 0), (60, 0), (60, 60), (0, 60)])
+    frame = Frame(Framing(90.0, 4.0, 1.0, 1.5, 1.5, ""), outline)
+    (block,) = blocks_at(frame, [Wanted(Need((31.0, 30.0)), 2, 2, least)])
+    assert (block is not None) == found

@@ -16,6 +16,7 @@ import pytest
 import shapely
 from shapely import affinity
 
+from service.core.line.posts import PostDraft
 from service.core.measure import Point, Unit
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Framing, Obstruction
@@ -24,6 +25,7 @@ from service.core.records.layout import Layout, Post
 from service.core.timber.blocks import Wanted, blocks_at
 from service.core.timber.fitting import Need
 from service.core.timber.frame import Frame
+from service.core.timber.framing import frame_posts
 from service.core.timber.sharing import block_for
 from tests.core import builders
 from tests.core.builders import SURFACE
@@ -582,6 +584,31 @@ def test_plies_are_listed_as_they_are_cut() -> None:
             assert block.length == pytest.approx(max(block.lengths))
             unlike += len({round(length, 4) for length in block.lengths}) > 1
     assert unlike > 20
+
+
+def test_a_fixing_that_another_block_of_its_post_holds_is_not_told() -> None:
+    """Eight fixings 2 in about (-87.8125, 134), joists at -20 degrees. For the one at
+    (-89.8125, 136) alone, 97.0805 across and -130.9109 along, a block between joist 9 and the rim
+    would be too short. Four plies for others reach along to -131.347, 0.436 past it, and there the
+    rim, y = 136.5, lies at (136.5 - 130.9109 sin 20) / cos 20 = 97.6132 across:
+    (97.6132 - 97.0805) cos 20 = 0.5006 off it. It keeps 3/8 from both. Two by a face of joist 9 are
+    told, and none else."""
+    base = replace(
+        SURFACE.post.base, fixings=8, width=6.0, fixing_inset=1.0, fixing_edge_distance=0.375
+    )
+    kit = builders.with_post(SURFACE, base=base, setback=4.0)
+    outline = [(0, 24), (0, 114), (-24, 138), (-147, 138), (-147, 0), (-24, 0)]
+    frame = Frame(Framing(-20.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(outline))
+    post = PostDraft("end", (-87.8125, 134.0), 0.0, (), None)
+    (framing,) = frame_posts(frame, kit, [post], 0.0625)
+    block = framing.blocking[1]
+    assert (block.between, block.plies, block.at) == (
+        (9, None),
+        4,
+        pytest.approx(-128.347, abs=1e-3),
+    )
+    assert framing.lands_on.count("none") == 7
+    assert (framing.cramped, framing.by_timber, framing.past_ends) == (0, 2, 0)
 
 
 def test_a_block_passes_beside_a_corner_of_the_rim() -> None:

@@ -96,17 +96,14 @@ def _gap(frame: Frame, across: Length) -> _Gap:
 
 
 def _rimmed(frame: Frame, wanted: Sequence[Wanted], gaps: Sequence[_Gap]) -> list[int]:
-    """The numbers of the blocks that have the rim in their way from joist to joist."""
+    """The numbers of the blocks that have the rim in their way from joist to joist, or to the edge
+    of the deck where no joist is."""
     ways = [
         _way(gap, each, half_of(frame, each.plies) - TOUCH)
         for gap, each in zip(gaps, wanted, strict=True)
     ]
     are_open = shapely.covers(frame.room, shapely.polygons(ways)).tolist()
-    return [
-        i
-        for i, (gap, is_open) in enumerate(zip(gaps, are_open, strict=True))
-        if not (is_open and 0 <= gap.below < frame.last)
-    ]
+    return [i for i, is_open in enumerate(are_open) if not is_open]
 
 
 def _faces(

@@ -331,7 +331,7 @@ def _end(
         for face in faces
         if max(face[0][0], face[1][0]) > near and min(face[0][0], face[1][0]) < far
     ]
-    if len(beyond) == 1 and (whole := _whole_end(half, middle, *beyond)) is not None:
+    if len(beyond) == 1 and (whole := _whole_end(half, *beyond)) is not None:
         return whole, _WHOLE
     beyond.append(Face((joist, -half), (joist, half)))
     alongs = sorted({-half, half, *(end[1] for face in beyond for end in face[:2])})
@@ -344,27 +344,26 @@ def _end(
     return best, _Bearing(is_flush, is_flush or meets)
 
 
-def _whole_end(half: Length, middle: Length, face: Face) -> Line | None:
+def _whole_end(half: Length, face: Face) -> Line | None:
     """The cut along a face that goes all the way across the block; None if it does not."""
     (x0, y0), (x1, y1), _ = face
     if abs(y1 - y0) < 2 * half - TOUCH:
         return None
     cut = Line((x0 + x1) / 2, (x1 - x0) / (y1 - y0))
-    return cut if abs(cut.slope) <= STEEPEST and min(x0, x1) >= middle else None
+    return cut if abs(cut.slope) <= STEEPEST else None
 
 
 def _reach(faces: Iterable[Face], along: Length) -> Length:
-    """How far across the first of the faces lies, so far along."""
+    """How far across the first of the faces lies, so far along. One that goes straight across has
+    its ends on those that it lies between."""
     reach = math.inf
     for (x0, y0), (x1, y1), _ in faces:
         if y0 > y1:
             x0, y0, x1, y1 = x1, y1, x0, y0
-        if y0 - TOUCH <= along <= y1 + TOUCH:
-            if y1 - y0 <= TOUCH:
-                reach = min(reach, x0, x1)
-            else:
-                share = min(1.0, max(0.0, (along - y0) / (y1 - y0)))
-                reach = min(reach, x0 + (x1 - x0) * share)
+        if y1 - y0 <= TOUCH or not y0 - TOUCH <= along <= y1 + TOUCH:
+            continue
+        share = min(1.0, max(0.0, (along - y0) / (y1 - y0)))
+        reach = min(reach, x0 + (x1 - x0) * share)
     return reach
 
 
