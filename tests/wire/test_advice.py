@@ -150,7 +150,8 @@ def test_each_change_cures_its_rule_in_every_worked_deck(path: Any, catalogue: C
     _check(document, reply, catalogue)
 
 
-@pytest.mark.parametrize("seed", range(60 if os.environ.get("TEST_LONG") is None else 1000))
+# 990: an opening moved would stand where other bases meet.
+@pytest.mark.parametrize("seed", [*range(1000 if os.environ.get("TEST_LONG") else 60), 990])
 def test_each_change_cures_its_rule_in_decks_drawn_by_chance(
     seed: int, catalogue: Catalogue
 ) -> None:
