@@ -86,7 +86,7 @@ def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -
 
 
 def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
-    """12 in from the corner leave 12 - 3 1/2 - 3 x 1 1/8 = 5 1/8 in to the corner post, of the least
+    """12 in from the corner leave 12 - 3 1/2 - 3 x 1 1/8 = 5 1/8 in to its post, of the least
     bay's 7: 1 7/8 more (the kit's own sizes). What is typed beside it stays."""
     page.locator("#add-opening").click()
     start = page.locator("[id='f.openings.0.from']")
