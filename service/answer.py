@@ -88,8 +88,9 @@ def _answer_one(document: Any, catalogue: Catalogue) -> tuple[Answered, str]:
 def _advise(answered: Answered) -> tuple[Advice, ...]:
     def order(layout: Layout, deck: Deck, kit: Kit) -> Ordered:
         made = make_order(layout, deck, kit, answered.asked)
-        total = money_text(made.quote.total) if made.quote is not None else None
-        return Ordered(made.sticks_seen(), total)
+        quote = made.quote
+        total = money_text(quote.total) if quote is not None else None
+        return Ordered(made.sticks_seen(), total, quote is not None and not quote.unpriced)
 
     deck, kit, code = answered.deck, answered.kit, answered.code
     return advise(deck, kit, code, answered.layout, answered.findings, order)

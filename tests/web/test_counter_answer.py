@@ -85,6 +85,22 @@ def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -
     api.expect(page.locator("#verdict")).to_have_text("2 violations")
 
 
+def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
+    """12 in from the corner leave 12 - 3 1/2 - 3 x 1 1/8 = 5 1/8 in to its post, of the least
+    bay's 7: 1 7/8 more (the kit's own sizes). What is typed beside it stays."""
+    page.locator("#add-opening").click()
+    start = page.locator("[id='f.openings.0.from']")
+    with reply_to(page, LAYOUT, width=36):
+        start.fill("1'")
+        page.locator("[id='f.openings.0.width']").fill("36")
+    failed = page.locator("#failed .violation", has_text="least bay")
+    api.expect(failed.locator(".cure")).to_contain_text("moved to begin at 1' 1 7/8\"")
+    failed.locator("[data-cure]").click()
+    api.expect(failed).to_have_count(0)
+    assert start.input_value() == "13.875"
+    assert page.locator("[id='f.openings.0.width']").input_value() == "36"
+
+
 def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:
     """A flight's guard raised to the code's 34 in stands apart from the deck's 36 in rail at its
     head, which is said before it is made, and heard with the button; it is then as was said."""

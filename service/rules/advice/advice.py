@@ -26,10 +26,12 @@ TOLD: Final = 3
 
 
 class Ordered(NamedTuple):
-    """What the order of a layout shows. total: as money text, None where nothing is priced."""
+    """What the order of a layout shows. total: as money text, None where nothing is priced; whole:
+    whether all that is in it has a price."""
 
     sticks: tuple[SticksSeen, ...]
     total: str | None
+    whole: bool
 
 
 MakeOrder: TypeAlias = Callable[[Layout, Deck, Kit], Ordered]
@@ -92,7 +94,7 @@ def advise(
     failing = [f for f in findings if f.result == "fail" and f.rule in CURES]
     broken = {f.rule for f in failing if f.severity == "violation"}
     rules = dict.fromkeys(f.rule for f in failing)
-    was = order(layout, deck, kit).total if rules else None
+    was = order(layout, deck, kit) if rules else None
     told: dict[str, Advice] = {}
     for rule in sorted(rules, key=lambda rule: rule not in broken):
         trial.share(len(rules) - len(told))
@@ -112,21 +114,24 @@ def _once(order: MakeOrder) -> MakeOrder:
     return make
 
 
-def _advice(trial: Trial, rule: str, order: MakeOrder, was: str | None) -> Advice:
-    """was: the total as the document stands."""
+def _advice(trial: Trial, rule: str, order: MakeOrder, was: Ordered | None) -> Advice:
+    """was: the order as the document stands."""
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
     outcome = cure(trial, rule)
     if outcome is None:
         return Advice(rule, where, _in_vain(trial.declined.get(rule, {})))
     before, after, attempt = trial.layout, outcome.layout, outcome.attempt
-    sticks, would = order(after, attempt.deck, attempt.kit)
-    findings = judge(after, attempt.deck, attempt.kit, trial.code, sticks)
-    total = (was, would) if was is not None and would is not None else None
+    would = order(after, attempt.deck, attempt.kit)
+    findings = judge(after, attempt.deck, attempt.kit, trial.code, would.sticks)
+    total = None
+    if was is not None and was.total is not None and would.total is not None:
+        total = was.total, would.total
+    whole = was is not None and was.whole and would.whole
     return Advice(
         rule=rule,
         where=where,
-        message=_message(outcome, before, total),
+        message=_message(outcome, before, total if whole else None),
         steps=attempt.steps,
         posts=(len(before.posts), len(after.posts)),
         bays=(len(before.bays), len(after.bays)),
@@ -140,7 +145,8 @@ def _advice(trial: Trial, rule: str, order: MakeOrder, was: str | None) -> Advic
 
 
 def _message(outcome: Outcome, before: Layout, total: tuple[str, str] | None) -> str:
-    """What to do, and what it takes, in a sentence."""
+    """What to do, and what it takes, in a sentence. total: as it is and as it would be, where all
+    has a price."""
     after = outcome.layout
     counts = (
         ("post", len(after.posts) - len(before.posts)),

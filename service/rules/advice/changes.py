@@ -9,7 +9,7 @@ from typing import Final
 
 from service.core.measure import Length, ceil_to_mark, floor_to_mark, tidy
 from service.core.records.deck import Edge, Level, Opening, Stair
-from service.rules.advice.trial import Attempt, Step
+from service.rules.advice.trial import Attempt, Step, Trial
 from service.rules.words import length_text, list_text
 
 _MEMBERS: Final = {"start": "from"}
@@ -137,6 +137,18 @@ def marked_down(base: Attempt, value: Length) -> Length:
 def marked_up(base: Attempt, value: Length) -> Length:
     """The least mark that is no less."""
     return tidy(ceil_to_mark(value, base.deck.step), 6)
+
+
+def marks_asked(trial: Trial, rule: str) -> list[Length]:
+    """What a rule asks where it fails, each to the next mark that keeps it, the least first."""
+    step = trial.deck.step
+    found = set()
+    for finding in trial.failing(rule):
+        limit, actual = finding.limit, finding.actual
+        if isinstance(limit, float | int) and isinstance(actual, float | int):
+            to_mark = ceil_to_mark if actual < limit else floor_to_mark
+            found.add(tidy(to_mark(limit, step), 6))
+    return sorted(found)
 
 
 def edges_text(edges: Iterable[tuple[str, int]]) -> str:

@@ -13,6 +13,7 @@ from service.rules.advice.changes import (
     edges_text,
     flight_of,
     flights_text,
+    marks_asked,
     some_text,
     tape,
 )
@@ -74,7 +75,7 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
 
 def _heights(trial: Trial, rule: str) -> list[Length]:
     """What is asked at most, and the stock heights above it."""
-    asked = max(trial.limits(rule), default=0.0)
+    asked = max(marks_asked(trial, rule), default=0.0)
     return [asked, *sorted(height for height in trial.kit.post.heights if height > asked + TOUCH)]
 
 
@@ -98,19 +99,20 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
     }
     bays = [bay for place in over for bay in places.bays.get(place, ()) if bay.flight is None]
     edges = {(bay.level, bay.edge) for bay in bays}
-    if named:
-        edges = set()
     height = tidy(floor_to_mark(max((bay.height for bay in bays), default=0.0) - most, step), 6)
 
-    def attempts() -> Iterator[Attempt]:
+    highs = {name: tape(trial.base, each["height"]) for name, each in flights.items()}
+    told = [f"of flight {name} {high}" for name, high in highs.items()]
+
+    def lower_too(base: Attempt) -> Iterator[Attempt]:
         if flights:
-            told = [
-                f"of flight {name} {tape(trial.base, each['height'])}"
-                for name, each in flights.items()
-            ]
-            yield change_flights(trial.base, f"the guard {some_text(told)} high", flights)
-        elif edges:
-            yield from _guards_high(trial, edges, height)
+            yield change_flights(base, f"the guard {some_text(told)} high", flights)
+
+    def attempts() -> Iterator[Attempt]:
+        decks = list(_guards_high(trial, edges, height)) if edges else []
+        yield from lower_too(trial.base)
+        yield from decks
+        yield from (each for deck in decks for each in lower_too(deck))
 
     return first(trial, rule, attempts())
 
@@ -142,7 +144,7 @@ def _height(change: dict[str, object]) -> Length:
 def handrail_within(trial: Trial, rule: str) -> Outcome | None:
     """The kit's handrail set as high as is asked; tops of guards that are handrails likewise, else
     handrails of their own."""
-    names, limits = trial.named(rule), sorted(set(trial.limits(rule)))
+    names, limits = trial.named(rule), marks_asked(trial, rule)
     tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
     rail = trial.kit.handrail
 

@@ -4,15 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import combinations
+from typing import Final
 
 from service.core.measure import TOUCH, tidy
 from service.core.records.deck import HANDS, Hand
 from service.core.records.layout import FlightBuilt
-from service.rules.advice.changes import change_flights, flight_of, flights_text, some_text, tape
+from service.rules.advice.changes import (
+    change_flights,
+    flight_of,
+    flights_text,
+    marks_asked,
+    some_text,
+    tape,
+)
 from service.rules.advice.searches import MADE_ON_SITE, Cure, first, place_by_place
 from service.rules.advice.trial import Attempt, Outcome, Trial
 from service.rules.finding import Finding
 from service.rules.words import count_text
+
+MORE: Final = 3
+"""Risers more, in which the rise that the drop gives is tried."""
 
 
 def other_risers(trial: Trial, rule: str) -> Outcome | None:
@@ -45,23 +56,24 @@ def _as_asked(trial: Trial, rule: str, member: str, what: str) -> Outcome | None
     names = trial.named(rule)
 
     def attempts() -> Iterator[Attempt]:
-        for asked in sorted(set(trial.limits(rule))):
+        for asked in marks_asked(trial, rule):
             words = f"{what} {tape(trial.base, asked)} in {flights_text(names)}"
-            changes = {name: {member: tidy(asked, 6)} for name in names}
+            changes = {name: {member: asked} for name in names}
             yield change_flights(trial.base, words, changes)
 
     return first(trial, rule, attempts())
 
 
 def _even(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """The rise that the drops give, where that is within a riser: in as many risers, or in as many
-    of about the same height."""
+    """The rise that the drops give, where that is within a riser: in as many risers, in as many of
+    about the same height, or in a few more."""
     flight = _built(state, name)
     base = state.attempt
     drop = flight.drop
     if drop is None or drop <= TOUCH or abs(flight.rise - drop) > flight.riser + TOUCH:
         return
-    for risers in dict.fromkeys((flight.risers, max(1, round(drop / flight.riser)))):
+    alike = max(1, round(drop / flight.riser))
+    for risers in dict.fromkeys((flight.risers, *range(alike, alike + MORE + 1))):
         words = f"a rise of {tape(base, drop)} in {count_text(risers, 'riser')} in {name}, as the "
         words += "drop is given"
         change: dict[str, object] = {"rise": tidy(drop, 6)}

@@ -231,8 +231,11 @@ class Trial:
         return [
             name
             for name, places in after.items()
-            if (fresh := places - before.get(name, set()))
-            and (name not in before or name in OF_ROOM or fresh & railed)
+            if (name in OF_ROOM and _broken_in(name, outcome) > _broken_in(name, self.stands))
+            or (
+                (fresh := places - before.get(name, set()))
+                and (name not in before or name in OF_ROOM or fresh & railed)
+            )
         ]
 
     def _same_measured(self, layout: Layout) -> bool:
@@ -331,6 +334,12 @@ def _broken_at(outcome: Outcome) -> dict[str, set[str]]:
             for place in one.where:
                 at |= outcome.places.lasting(place)
     return found
+
+
+def _broken_in(rule: str, outcome: Outcome) -> int:
+    """In how many places a rule is broken."""
+    failing = _failing(outcome.findings, rule)
+    return sum(len(one.where) for one in failing if one.severity == "violation")
 
 
 def _stood(layout: Layout) -> dict[str, tuple[object, ...]]:
