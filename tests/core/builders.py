@@ -28,6 +28,8 @@ from service.core.records.deck import (
     Obstruction,
     Opening,
     Outline,
+    Ties,
+    Walk,
 )
 from service.core.records.kit import (
     Base,
@@ -196,9 +198,9 @@ def block(x: float, y: float, width: float, depth: float | None = None) -> Obstr
 
 def level(outline: Sequence[Point] | Outline, **parts: Any) -> Level:
     """A level over a drop of 48, by its corners or another outline."""
-    if isinstance(outline, list | tuple):
+    if not isinstance(outline, Corners | Walk | Ties):
         outline = Corners(tuple(outline), "/levels/0/outline")
-    return Level("main", outline, "/levels/0", Drops(48.0), **parts)  # type: ignore[arg-type]
+    return Level("main", outline, "/levels/0", Drops(48.0), **parts)
 
 
 def deck(

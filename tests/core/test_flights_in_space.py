@@ -232,7 +232,9 @@ def test_blanks() -> None:
 
 def placed_pickets(placed: Placed, pickets: Pickets) -> list[shapely.Polygon]:
     """Each picket as a shape: plumb sides, ends cut to the pitch, standing on its marks."""
-    half = placed.drawn.kit.picket.width / 2  # type: ignore[union-attr]
+    kit = placed.drawn.kit.picket
+    assert kit is not None
+    half = kit.width / 2
     shapes = []
     for centre in pickets.centres:
         u = placed.faces[0] + centre
@@ -515,13 +517,14 @@ def test_weep_holes_at_the_foot() -> None:
     for placed in bays():
         kit, bay = placed.drawn.kit, placed.bay
         assert kit.weep is not None
+        assert kit.glass is not None
         assert kit.rail_support is not None
         assert len(bay.fill.weep_holes) == bay.fill.weep_complete
         seen += bay.fill.weep_complete
         for hole in bay.fill.weep_holes:
             radius = kit.weep.diameter / 2
             assert radius < hole < bay.clear - radius
-            if bay.clear > 8 * placed.drawn.kit.glass.block.length:  # type: ignore[union-attr]
+            if bay.clear > 8 * kit.glass.block.length:
                 assert hole > bay.clear / 2
             solid = [(at, kit.rail_support.width) for at in bay.fill.rail_supports]
             if bay.fill.pickets is not None and kit.picket is not None:

@@ -382,13 +382,16 @@ def test_fascia_blocks_stand_behind_the_rim() -> None:
         assert post.framing is not None
         assert set(post.framing.lands_on) == {"rim"}
         for block in post.framing.blocking:
-            if None not in block.between and post.at[1] < 0 and post.role == "line":
+            before, after = block.between
+            if before is None or after is None:
+                continue
+            if post.at[1] < 0 and post.role == "line":
                 seen += 1
                 assert block.length == pytest.approx(14.5)
                 # Two plies of 1.5 behind a rim of 1.5: from 1.5 to 4.5.
                 assert block.plies == 2
                 assert block.at == pytest.approx(3.0)
-                low = 0.75 + 16 * block.between[0]  # type: ignore[operator]
+                low = 0.75 + 16 * before
                 assert low - 1e-6 <= post.at[0] <= low + 16 + 1e-6
     assert seen > 0
 
@@ -430,7 +433,8 @@ def test_no_block_stands_behind_a_rim_that_a_joist_lies_against(rim: float) -> N
     framing = Framing(90.0, 16.0, 16.0, 1.5, rim, "/levels/0/framing")
     layout = builders.laid(builders.rectangle(146.25, 72.0), builders.FASCIA, framing=framing)
     (post,) = [post for post in layout.posts if post.at[0] > 146.25 and post.role == "line"]
-    assert post.framing == PostFraming(("rim",) * len(post.framing.lands_on), ())  # type: ignore[union-attr]
+    assert post.framing is not None
+    assert post.framing == PostFraming(("rim",) * len(post.framing.lands_on), ())
 
 
 def test_turned_frames() -> None:
@@ -535,11 +539,11 @@ def test_each_end_of_a_block_meets_timber() -> None:
         taken = reached(timber)
         for block, _ in layout.blocks():
             for end in (0, 1):
-                longer = tuple(
+                first, last = (
                     (low - 0.01, high) if end == 0 else (low, high + 0.01)
                     for low, high in block.edges
                 )
-                grown = drawn(timber, replace(block, edges=longer))  # type: ignore[arg-type]
+                grown = drawn(timber, replace(block, edges=(first, last)))
                 assert grown.intersection(taken).area > 1e-6
 
 

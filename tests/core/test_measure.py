@@ -28,6 +28,7 @@ GRIDS: list[tuple[Unit, float]] = [
     *(("mm", step) for step in PRECISIONS["mm"]),
 ]
 grids = st.sampled_from(GRIDS)
+OTHER: dict[Unit, Unit] = {"in": "mm", "mm": "in"}
 
 
 def test_the_precisions_are_those_of_the_contract() -> None:
@@ -90,11 +91,11 @@ def test_a_tape_text_reads_back(n: int, grid: tuple[Unit, float]) -> None:
 def test_a_text_names_its_own_unit(n: int, grid: tuple[Unit, float]) -> None:
     """The same text in a document of the other unit: 25.4 times or a 25.4th."""
     unit, step = grid
-    text, other = tape_text(n * step, unit, step), "mm" if unit == "in" else "in"
+    text, other = tape_text(n * step, unit, step), OTHER[unit]
     exact = (
         Fraction(n) * Fraction(step) * (Fraction(254, 10) if unit == "in" else Fraction(10, 254))
     )
-    assert parse_length(text, other) == pytest.approx(float(exact), rel=1e-15)  # type: ignore[arg-type]
+    assert parse_length(text, other) == pytest.approx(float(exact), rel=1e-15)
 
 
 @pytest.mark.parametrize(

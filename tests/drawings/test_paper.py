@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from service.core.measure import Unit
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import Words, box, line
 from service.drawings.plans.paper import SOLID, Paper
@@ -81,9 +82,9 @@ def test_columns_are_as_low_as_they_may_be() -> None:
 
 
 @pytest.mark.parametrize(("ratio", "unit"), [(4, "in"), (1536, "in"), (5, "mm"), (2000, "mm")])
-def test_a_bar_is_round_and_fits(ratio: int, unit: str) -> None:
+def test_a_bar_is_round_and_fits(ratio: int, unit: Unit) -> None:
     """No more than 26 mm on paper, and no less than a third of that, at any scale."""
-    scale = Scale(ratio, unit)  # type: ignore[arg-type]
+    scale = Scale(ratio, unit)
     length, parts = bar_of(scale)
     assert 26.0 / 3 <= length * scale.per_unit <= 26.0
     assert parts in (2, 3, 4, 5)

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 import shapely
 
-from service.drawings.marks import Stroke, Words, width_of
+from service.drawings.marks import Mark, Stroke, Words, width_of
 from service.drawings.parts import Subject, View
 from service.drawings.plans.scene import Scene, scenes_of
 from service.drawings.plans.tracks import Track, tracks_of
@@ -462,9 +462,9 @@ def _box(mark: Words, per_unit: float) -> shapely.Polygon:
     return shapely.MultiPoint(_corners(mark, per_unit)).convex_hull
 
 
-def _corners(mark: object, per_unit: float) -> list[tuple[float, float]]:
+def _corners(mark: Mark, per_unit: float) -> list[tuple[float, float]]:
     if not isinstance(mark, Words):
-        flat = numbers_of(mark)  # type: ignore[arg-type]
+        flat = numbers_of(mark)
         return list(zip(flat[::2], flat[1::2], strict=True))
     width = width_of(mark.text, mark.size) / per_unit
     start = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]

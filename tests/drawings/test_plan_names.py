@@ -74,20 +74,19 @@ def shape_of(course: Course) -> shapely.Polygon:
 
 
 @pytest.mark.parametrize(
-    ("subject", "told"),
+    ("made", "told"),
     [
         pytest.param(case("two_side_by_side"), 2, id="side by side"),
         pytest.param(case("one_over_another"), 1, id="of two levels"),
         pytest.param(two_on_one_side(12), 2, id="a foot apart"),
         pytest.param(two_on_one_side(48), 2, id="four feet apart"),
         pytest.param(two_on_one_side(90), 2, id="far apart"),
-        pytest.param(flights(2, 7), 2, id="long names"),
+        pytest.param(subject_of(flights(2, 7)), 2, id="long names"),
     ],
 )
-def test_a_flights_words_are_nearest_to_their_own_flight(subject: object, told: int) -> None:
+def test_a_flights_words_are_nearest_to_their_own_flight(made: Subject, told: int) -> None:
     """Its text, or its id alone, of each flight of a level, stands once and nearer to its own
     treads than to all others."""
-    made = subject if isinstance(subject, Subject) else subject_of(subject)  # type: ignore[arg-type]
     for scene, view in zip(scenes_of(made), views_of(made), strict=True):
         courses = courses_of(scene, placed_openings(scene))
         assert len(courses) in (0, told)

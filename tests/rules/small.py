@@ -17,6 +17,7 @@ from service.core.records.deck import Corners, Deck, Drops, Framing, Guard, Hand
 from service.core.records.kit import (
     Base,
     Block,
+    End,
     Engagement,
     GateKit,
     GlassKit,
@@ -150,8 +151,8 @@ def amended(figure: Figure, value: Length) -> Figure:
 
 def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
     """An inch kit with pickets and glass."""
-    allowance = {"socket": 0.1875, "swivel": 0.5, "wall": 0.125, "rake": 0.375}
-    rail = Rail(1.5, (192.0,), 0.125, 0.0, allowance)  # type: ignore[arg-type]
+    allowance: dict[End, Length] = {"socket": 0.1875, "swivel": 0.5, "wall": 0.125, "rake": 0.375}
+    rail = Rail(1.5, (192.0,), 0.125, 0.0, allowance)
     rails = Rails(rail, rail)
     glass = GlassKit(
         (Pane(0.25, 6.0, 0.219, "tempered"),),

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from service.core.records.code import Figure, When
+from service.core.records.code import Code, Figure, When
 from service.core.records.deck import Drops
 
 from .small import ADK, IRC, amended, bay, code_with, code_without, found, only
@@ -164,9 +164,9 @@ def test_a_figure_from_memory_says_so() -> None:
 @pytest.mark.parametrize(
     ("code", "words"), [(None, "name a code"), (code_without(IRC, "guard_height"), "states no")]
 )
-def test_without_the_figure(code: object, words: str) -> None:
+def test_without_the_figure(code: Code | None, words: str) -> None:
     """Without a code, or its figure, there is one not_checked over all bays."""
     bays = (bay(1), bay(2, height=42.0), bay(3, drops=Drops()))
-    finding = only("guard_height", code, bays=bays)  # type: ignore[arg-type]
+    finding = only("guard_height", code, bays=bays)
     assert (finding.result, finding.where) == ("not_checked", ("B1", "B2", "B3"))
     assert words in finding.message

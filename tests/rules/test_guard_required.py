@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from service.core.records.code import Figure, When
+from service.core.records.code import Code, Figure, When
 from service.core.records.deck import Drops
 from service.core.records.seen import StandInSeen
 
@@ -238,11 +238,10 @@ def test_a_reach_that_holds_in_its_cases_alone() -> None:
     ("code", "words"),
     [(None, "name a code"), (code_without(IRC, "guard_required_drop"), "states no")],
 )
-def test_without_the_figure(code: object, words: str) -> None:
+def test_without_the_figure(code: Code | None, words: str) -> None:
     """Without a code, or its figure, there is one not_checked over all that would be judged."""
     edges = (edge(0), edge(1, "wall"), edge(2, "open"))
-    parts: dict[str, Any] = {"edges": edges, "openings": (opening("passage"),)}
-    finding = only("guard_required", code, **parts)  # type: ignore[arg-type]
+    finding = only("guard_required", code, edges=edges, openings=(opening("passage"),))
     assert (finding.result, finding.severity) == ("not_checked", "note")
     assert finding.where == ("main/edge 0", "main/edge 2", "main/passage")
     assert words in finding.message

@@ -11,7 +11,7 @@ import pytest
 
 from service.core.records.code import FIGURES, Code, Figure
 from service.core.records.deck import Drops
-from service.core.records.figures import LEFT
+from service.core.records.figures import LEFT, Reads
 from service.core.records.layout import Layout
 from service.core.records.orders import Piece, SticksSeen
 from service.core.records.seen import (
@@ -99,26 +99,27 @@ STICKS = (
     SticksSeen("bottom_rail_picket", 95.5, 55.5, (Piece("x", 100.0, 2, (90.0, 90.0), ("B2",)),)),
 )
 """A layout, and what its order shows, in which every rule has something to say, good or bad."""
+ADDED: tuple[tuple[str, float | str, Reads], ...] = (
+    ("pitch_max", 42.0, "at_most"),
+    ("risers_and_going_max", 25.0, "at_most"),
+    ("opening_sphere_upper", 4.375, "less_than"),
+    ("opening_not_required_guard", 4.0, "less_than"),
+    ("stair_gap_sphere", 5.0, "less_than"),
+    ("climb_zone_from", 5.5, "less_than"),
+    ("nosing_max", 1.25, "at_most"),
+    ("flight_rise_max", 151.0, "at_most"),
+    ("flight_risers_max", 18.0, "at_most"),
+    ("handrail_grip_max", 2.0, "at_most"),
+    ("handrail_extension_top", 12.0, "at_least"),
+    ("glass_make", "safety", "binds"),
+    ("glass_top_rail", "required", "binds"),
+    ("glass_thickness_min", 0.25, "at_least"),
+)
 FULL = code_with(
     IRC,
-    pitch_max=Figure(42.0, "at_most", "IRC 2021 R31, as a town adds to it", "seen"),
-    risers_and_going_max=Figure(25.0, "at_most", "IRC 2021 R31, as a town adds to it", "seen"),
     **{
-        name: Figure(value, reads, "IRC 2021 R31, as a town adds to it", "seen")  # type: ignore[arg-type]
-        for name, value, reads in (
-            ("opening_sphere_upper", 4.375, "less_than"),
-            ("opening_not_required_guard", 4.0, "less_than"),
-            ("stair_gap_sphere", 5.0, "less_than"),
-            ("climb_zone_from", 5.5, "less_than"),
-            ("nosing_max", 1.25, "at_most"),
-            ("flight_rise_max", 151.0, "at_most"),
-            ("flight_risers_max", 18.0, "at_most"),
-            ("handrail_grip_max", 2.0, "at_most"),
-            ("handrail_extension_top", 12.0, "at_least"),
-            ("glass_make", "safety", "binds"),
-            ("glass_top_rail", "required", "binds"),
-            ("glass_thickness_min", 0.25, "at_least"),
-        )
+        name: Figure(value, reads, "IRC 2021 R31, as a town adds to it", "seen")
+        for name, value, reads in ADDED
     },
 )
 """The IRC with figures of other codes, which it does not state itself."""

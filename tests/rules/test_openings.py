@@ -4,7 +4,7 @@ and England 28."""
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -128,9 +128,11 @@ def test_beside_glass(gap: float, result: str) -> None:
     ("kind", "words"), [("wall", "the post and the wall"), ("pair", "the two corner posts")]
 )
 @pytest.mark.parametrize(("width", "result"), [(3.9375, "pass"), (4.5, "fail")])
-def test_gaps_that_no_rail_closes(kind: object, words: str, width: float, result: str) -> None:
+def test_gaps_that_no_rail_closes(
+    kind: Literal["wall", "pair"], words: str, width: float, result: str
+) -> None:
     """A post beside a wall, and a pair of corner posts, leave gaps that the sphere judges."""
-    gap = GapSeen(kind, ("P1", "P2"), width, HIGH)  # type: ignore[arg-type]
+    gap = GapSeen(kind, ("P1", "P2"), width, HIGH)
     finding = only("opening_size", gaps=(gap,))
     assert (finding.result, finding.where) == (result, ("P1", "P2"))
     assert words in finding.message

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.records.code import Figure
+from service.core.records.code import Code, Figure
 from service.core.records.deck import Drops, Hand
 from service.rules.judge import judge
 
@@ -254,10 +254,10 @@ def test_evenness_without_a_figure() -> None:
     ],
 )
 @pytest.mark.parametrize("code", [IRC, None], ids=["irc", "no code"])
-def test_evenness_of_an_unknown_drop(to_level: str | None, words: str, code: object) -> None:
+def test_evenness_of_an_unknown_drop(to_level: str | None, words: str, code: Code | None) -> None:
     """Where the drop is not given it is asked for: one drop, or those of both levels."""
     unknown = flight(drop=None, drops=Drops(), to_level=to_level)
-    finding = only("riser_evenness", code, flights=(unknown,))  # type: ignore[arg-type]
+    finding = only("riser_evenness", code, flights=(unknown,))
     assert (finding.result, finding.severity, finding.actual) == ("not_checked", "note", None)
     assert words in finding.message
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.measure import MM_PER_IN, N_PER_LBF
+from service.core.measure import MM_PER_IN, N_PER_LBF, Unit
 from service.core.records.code import Code
 from service.core.records.deck import Site
 from service.core.records.kit import HandrailKit, Pane
@@ -37,10 +37,10 @@ INSIDE = loads("mm", guard_line_load=0.35, guard_point_load=600.0)
     ids=[f"case {n}" for n in range(56, 62)],
 )
 def test_the_load_that_governs_at_a_post(
-    code: Code, unit: str, spacing: float, expected: float, governs: str
+    code: Code, unit: Unit, spacing: float, expected: float, governs: str
 ) -> None:
     """Check cases 56 to 61 of the facts on codes, section 9: lbf and N at the top of a post."""
-    found = read_loads(code, unit)  # type: ignore[arg-type]
+    found = read_loads(code, unit)
     assert found is not None
     worst = max(pushes(found, spacing), key=lambda push: push.force)
     assert worst.force == pytest.approx(expected)
@@ -553,8 +553,11 @@ def test_a_point_load_straight_down_that_is_not_looked_at_is_said(wanting: str) 
     in, out or down). Without either property of the rail something of that is not known."""
     rail = Member("6063", "T6", modulus=0.4, moment=0.4, modulus_down=0.3, moment_down=0.3)
     known = strong_kit(rails={**RAILS, "top_rail_picket": rail})
-    left = {"section_modulus_down": "modulus_down", "second_moment_down": "moment_down"}[wanting]
-    blind = strong_kit(rails={**RAILS, "top_rail_picket": replace(rail, **{left: None})})  # type: ignore[arg-type]
+    less = {
+        "section_modulus_down": replace(rail, modulus_down=None),
+        "second_moment_down": replace(rail, moment_down=None),
+    }
+    blind = strong_kit(rails={**RAILS, "top_rail_picket": less[wanting]})
     for asked, count in ((known, 0), (blind, 1)):
         found = [f for f in said("strength_rail", with_kit=asked) if f.result == "not_checked"]
         assert len(found) == count

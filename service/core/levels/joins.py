@@ -15,6 +15,7 @@ from service.core.line.along import asked_openings, forbidden_spans
 from service.core.line.approach import Approach
 from service.core.line.arc_corners import (
     LineEnd,
+    MetSide,
     first_headings,
     is_bent,
     join_bent,
@@ -97,8 +98,6 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
 
 
 Ends: TypeAlias = tuple[LineEnd, LineEnd]
-NO_ENDS: Final[Ends] = LineEnd(0.0), LineEnd(0.0)
-"""Of a side without a line."""
 
 
 def _first_facing(
@@ -138,14 +137,18 @@ def _joins(
         if not is_bent(before, side):
             joins.append(join_corner(kit, before, side, step))
             continue
-        at = lines.get(j, NO_ENDS)[1], lines.get(i, NO_ENDS)[0]
-        headings = (
-            facing[j].last if j in facing else before.heading,
-            facing[i].first if i in facing else side.heading,
-        )
-        posted = j in facing and facing[j].posted[1], i in facing and facing[i].posted[0]
-        joins.append(join_bent(kit, (before, side), at, headings, posted, step))
+        arriving = leaving = None
+        if j in lines:
+            arriving = MetSide(before, lines[j][1], facing[j].last, facing[j].posted[1])
+        if i in lines:
+            leaving = MetSide(side, lines[i][0], facing[i].first, facing[i].posted[0])
+        joins.append(join_bent(kit, arriving or _bare(before), leaving or _bare(side), step))
     return tuple(joins)
+
+
+def _bare(side: Side) -> MetSide:
+    """A side without a line."""
+    return MetSide(side, LineEnd(0.0), side.heading)
 
 
 def _facing(

@@ -71,6 +71,17 @@ class LineEnd:
         return self.t == self.face
 
 
+@dataclass(frozen=True, slots=True)
+class MetSide:
+    """A side as it is met at a corner. end: of its line there; heading: of the bay there; posted:
+    whether that is known to need a post at a wall."""
+
+    side: Side
+    end: LineEnd
+    heading: Degrees
+    posted: bool = False
+
+
 def line_end(kit: Kit, approach: Approach) -> LineEnd:
     """Where a guarded side's line ends at the corner with another.
 
@@ -200,43 +211,30 @@ def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
     return side.half_angle(span / count)
 
 
-def join_bent(
-    kit: Kit,
-    sides: tuple[Side, Side],
-    ends: tuple[LineEnd, LineEnd],
-    headings: tuple[Degrees, Degrees],
-    posted: tuple[bool, bool],
-    step: Length,
-) -> Join:
-    """What stands at a corner with an arc on at least one of its sides.
-
-    sides: arriving, leaving; ends: where each one's line ends; headings: of the bays there;
-    posted: whether each is known to need a post at a wall.
-    """
-    arriving, leaving = sides
-    turn = signed(headings[1] - headings[0])
+def join_bent(kit: Kit, arriving: MetSide, leaving: MetSide, step: Length) -> Join:
+    """What stands at a corner with an arc on at least one of its sides."""
+    sides = arriving.side, leaving.side
     guarded = [side.spec.condition == "guard" for side in sides]
     if all(guarded):
-        return guarded_corner(kit, sides, (ends[0].t, ends[1].t), headings, turn, step)
+        headings = arriving.heading, leaving.heading
+        turn = signed(headings[1] - headings[0])
+        at = arriving.end.t, leaving.end.t
+        return guarded_corner(kit, sides, at, headings, turn, step)
     end = start = None
     if guarded[0]:
-        before = Approach(arriving, leaving, at_end=True)
-        end = _lone_end(kit, before, ends[0], headings[0], posted=posted[0])
+        end = _lone_end(kit, Approach(*sides, at_end=True), arriving)
     if guarded[1]:
-        after = Approach(leaving, arriving, at_end=False)
-        start = _lone_end(kit, after, ends[1], headings[1], posted=posted[1])
+        start = _lone_end(kit, Approach(*sides[::-1], at_end=False), leaving)
     return Join(end, start)
 
 
-def _lone_end(
-    kit: Kit, approach: Approach, end: LineEnd, heading: Degrees, *, posted: bool
-) -> Terminal:
+def _lone_end(kit: Kit, approach: Approach, met: MetSide) -> Terminal:
     """The end of a line at an open edge or a wall, as `corners` has it: a bracket on the wall where
-    one reaches for a bay of this heading, else a post."""
-    t, face = end.t, end.face
-    if face is not None and end.is_at_wall():
-        skew = _skew_at(kit, approach, t, heading)
-        if not posted and skew <= kit.swivel_greatest + TOUCH:
+    one reaches for the bay there, else a post."""
+    t, face = met.end.t, met.end.face
+    if face is not None and met.end.is_at_wall():
+        skew = _skew_at(kit, approach, t, met.heading)
+        if not met.posted and skew <= kit.swivel_greatest + TOUCH:
             return Terminal(t, None, skew, t)
         face = _before_corner(approach, face)
         back = approach.back(face, kit.post.base.width / 2)

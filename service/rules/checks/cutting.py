@@ -125,9 +125,7 @@ def _short(job: Job, bay: Bay) -> Length:
     lesser of its measures."""
     clear, rails = bay.clear / _cosine(bay), job.kit.rails[bay.infill]
     cuts = (rails.top, bay.fill.top_cut), (rails.bottom, bay.fill.bottom_cut)
-    return max(
-        clear - sum([rail.end_allowance[end] for end in bay.ends]) - cut for rail, cut in cuts
-    )
+    return max(clear - sum(rail.allowances(bay.ends)) - cut for rail, cut in cuts)
 
 
 def _cosine(bay: Bay) -> float:

@@ -27,7 +27,7 @@ def thermal_growth(job: Job) -> Iterator[Saying]:
     each = expansion(unit)
 
     def grows(length: Length, rail: Rail, ends: tuple[End, End]) -> Use:
-        room = rail.end_allowance[ends[0]] + rail.end_allowance[ends[1]]
+        room = sum(rail.allowances(ends))
         return Use(
             growth(length, degrees, each), room, f"over a length of {{}} and {said}", length=length
         )
