@@ -45,6 +45,12 @@ def views_of(subject: Subject) -> list[View]:
     return [view for view in all_views_of(subject) if view.in_model != ()]
 
 
+def wholes_of(subject: Subject) -> list[View]:
+    """The drawing of each level that has all its words: where it is drawn in parts, that which they
+    are cut from."""
+    return [view if view.in_model is None else view.in_model[0] for view in views_of(subject)]
+
+
 def plan_of(document: Json) -> View:
     """The plan of a document's first level."""
     return views_of(subject_of(document))[0]

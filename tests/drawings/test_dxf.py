@@ -62,6 +62,20 @@ def test_a_file_is_r12_and_needs_no_mending(tmp_path: Path) -> None:
     assert len(mended.modelspace()) == len(plain.modelspace())
 
 
+@pytest.mark.parametrize(
+    ("unit", "named", "shown", "inserted"), [("in", "inch", 4, 1), ("mm", "millimetre", 2, 4)]
+)
+def test_a_file_says_its_unit(unit: Unit, named: str, shown: int, inserted: int) -> None:
+    """In its first line, a comment; by how lengths are shown (4: feet and inches, 2: decimals); by
+    the number that programs since R2000 know units by (1: inches, 4: millimetres); and in words."""
+    written = write_dxf(heading(unit=unit), [page(SQUARE, unit=unit)])
+    assert written.startswith(f"999\none unit is one {named}\n".encode())
+    drawing = model(written)
+    assert drawing.header["$LUNITS"] == shown
+    assert drawing.header["$INSUNITS"] == inserted
+    assert f"Drawn at full size: one unit is one {named}." in texts(drawing)
+
+
 def test_marks_lie_where_the_deck_has_them() -> None:
     """At full size in the deck's own unit, whatever the scale of the page."""
     drawing = drawn(SQUARE, line("joist", (0.0, 1.0), (96.0, 1.5)), Disc("block", (3.0, 4.0), 0.25))
@@ -257,6 +271,7 @@ def test_a_sheet_with_no_view_says_its_heading() -> None:
     """Tables are not drawn; the file is whole all the same."""
     assert texts(model(write_dxf(heading(), [table(3)]))) == [
         "Back deck: Plan",
+        "Drawn at full size: one unit is one inch.",
         "Kit: square post",
         "Check every measure on site.",
     ]
@@ -286,7 +301,8 @@ def test_every_layer_is_drawn_on_its_own() -> None:
 def test_a_heading_of_nothing() -> None:
     """A job with a title of one letter, and nothing drawn."""
     only = Heading("Plan", ("A",), (), "mm")
-    assert texts(model(write_dxf(only, []))) == ["A: Plan"]
+    unit = "Drawn at full size: one unit is one millimetre."
+    assert texts(model(write_dxf(only, []))) == ["A: Plan", unit]
 
 
 ANYTHING = st.text(st.characters(categories=("C", "L", "M", "N", "P", "S", "Z")), max_size=400)

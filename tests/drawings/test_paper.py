@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pytest
+import shapely
 
 from service.core.measure import Unit
 from service.drawings.boxes import box_of, extent_of
-from service.drawings.marks import Words, box, line
+from service.drawings.marks import Stroke, Words, box, line
 from service.drawings.plans.paper import SOLID, Paper
-from service.drawings.plans.placing import Aside, Label, around
+from service.drawings.plans.placing import Aside, Label, around, tag
 from service.drawings.plans.side_notes import NoteRow, bar_of, flow, least_height
 from service.drawings.scales import Scale, coarser
 
@@ -41,6 +42,47 @@ def test_words_that_would_cover_others_everywhere_are_left_out_and_counted() -> 
     assert paper.write(around(FULL, right, Label("P1"))) is None
     assert paper.left_out == 1
     assert len(paper.marks) == 1
+
+
+def test_a_line_to_words_does_not_run_through_others() -> None:
+    """P1 in the middle of what is solid to 6 mm around, wanted to the right, where a "3" stands
+    from 2.4 to 4.0: the first free place is there, but a line to it would run through the "3"."""
+    paper = Paper(FULL, (0.0, 0.0))
+    paper.draw(box("base", (-6.0, -6.0), (6.0, 6.0), filled=True), SOLID)
+    paper.draw(Words("words", (3.2, -0.7), "3", 2.0))
+    tag(paper, Aside((0.0, 0.0), (1.0, 0.0), 1.0), Label("P1", 2.0))
+    name, leader = paper.marks[-2:]
+    assert isinstance(name, Words)
+    assert isinstance(leader, Stroke)
+    assert (name.text, paper.led, paper.left_out) == ("P1", 1, 0)
+    assert shapely.LineString(leader.points).disjoint(shapely.box(2.4, -1.3, 4.0, 1.3))
+
+
+def test_words_are_not_left_out_for_what_a_line_to_them_crosses() -> None:
+    """One place, where nothing lies, however dear its line."""
+    paper = Paper(FULL, (0.0, 0.0))
+    assert paper.write([Words("words", (0.0, 0.0), "P1")], lambda words: 10 * SOLID) is not None
+    assert paper.left_out == 0
+
+
+def test_words_keep_off_a_line_to_others() -> None:
+    """P12, 4.8 wide, finds room above rows of words only, to which a gap of 4 leads. A "3" of 1.6
+    has room in that gap, over the line; and elsewhere over two lines that something is measured
+    on."""
+    paper = Paper(FULL, (0.0, 0.0))
+    paper.draw(box("base", (-40.0, -40.0), (40.0, 0.5), filled=True), SOLID)
+    for y in (1.5, 4.0, 6.5):
+        for side in (-1.0, 1.0):
+            # 24 letters of 1.6 are 38.4 wide.
+            paper.draw(Words("words", (side * (2.0 + 19.2), y), "o" * 24, 2.0))
+    tag(paper, Aside((0.0, 0.0), (0.0, 1.0), 1.0), Label("P12", 2.0))
+    leader = paper.marks[-1]
+    assert isinstance(leader, Stroke)
+    assert all(abs(x) < 1.0 for x, _ in leader.points)
+    for y in (20.5, 21.5):
+        paper.draw(line("dimension", (50.0, y), (60.0, y)))
+    over, elsewhere = (Words("words", at, "3", 2.0) for at in ((0.0, 4.0), (55.0, 20.0)))
+    assert paper.write([over, elsewhere]) is elsewhere
 
 
 def test_words_may_cross_a_line_where_they_must() -> None:

@@ -30,6 +30,7 @@ from tests.drawings.plans import (
     subject_of,
     texts,
     views_of,
+    wholes_of,
     words,
 )
 
@@ -385,7 +386,7 @@ def check_whole(subject: Subject) -> None:
     """A page a level, and on them what a plan owes."""
     views = views_of(subject)
     assert len(views) == len(subject.deck.levels)
-    check_ids(subject, views)
+    check_ids(subject, wholes_of(subject))
     for view in views:
         check_within(view)
         check_apart(view)

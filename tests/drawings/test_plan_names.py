@@ -19,7 +19,14 @@ from service.drawings.plans.scene import Scene, scenes_of
 from service.drawings.plans.tracks import Track, tracks_of
 from tests.bench.decks import flights
 from tests.cases.test_cases import FILES, request_of
-from tests.drawings.plans import EXAMPLES, request, strokes, subject_of, views_of
+from tests.drawings.plans import (
+    EXAMPLES,
+    request,
+    strokes,
+    subject_of,
+    views_of,
+    wholes_of,
+)
 
 INCH_KIT = "picket-glass-surface-in"
 
@@ -184,7 +191,7 @@ def check_run_names(scene: Scene, view: View) -> int:
 
 def check_runs(subject: Subject) -> int:
     """The names of runs of all its plans."""
-    pairs = zip(scenes_of(subject), views_of(subject), strict=True)
+    pairs = zip(scenes_of(subject), wholes_of(subject), strict=True)
     return sum(check_run_names(*pair) for pair in pairs)
 
 
@@ -249,7 +256,7 @@ def test_no_line_strikes_where_the_marks_of_a_flight_begin(name: str) -> None:
 def test_the_name_of_a_post_is_nearest_to_that_post(name: str) -> None:
     """By its base, or a line leads to it: at the head of a flight beside a corner, too."""
     subject = case(name)
-    for scene, view in zip(scenes_of(subject), views_of(subject), strict=True):
+    for scene, view in zip(scenes_of(subject), wholes_of(subject), strict=True):
         bases = {post.id: shapely.Polygon(post.base) for post in scene.posts.values()}
         k = view.scale.per_unit
         leads = [each.points for each in strokes(view, "dimension") if len(each.points) == 2]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 import pytest
@@ -11,8 +12,9 @@ from service.drawings.marks import Stroke, Words
 from service.drawings.parts import View
 from service.drawings.plans.flights import Course, courses_of
 from service.drawings.plans.openings import placed_openings
+from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import scenes_of
-from tests.drawings.plans import Json, strokes, subject_of, texts, views_of, words
+from tests.drawings.plans import Json, request, strokes, subject_of, texts, views_of, words
 from tests.drawings.test_plan_names import room_of
 
 STAIR = {"nosing": 0.75, "guards": ["left", "right"], "handrail": ["right"]}
@@ -141,6 +143,17 @@ def test_neither_leaves_nor_leaders_run_through_words(document: Json) -> None:
         if not mark.text[0].isdigit():
             leaders = [each for each in struck(view, mark, "words") if each.pattern == "full"]
             assert leaders == [], mark.text
+
+
+@pytest.mark.parametrize("document", [request("glass-flight"), request("inner-corner")])
+def test_a_line_to_the_name_of_a_run_does_not_run_through_words(document: Json) -> None:
+    """R5 and R6 by a flight, whose marks stand between their line and where there is room; R3 in
+    the inner corner. The slash at a mark may touch its number."""
+    view, _ = made(document)
+    tick = 2.0 * TICK * math.sqrt(2) / view.scale.per_unit
+    for mark in drawn(view):
+        lines = [shapely.LineString(each.points) for each in struck(view, mark, "dimension")]
+        assert [each for each in lines if each.length > tick] == [], mark.text
 
 
 def test_a_run_down_an_upright_flight_is_named_on_the_level() -> None:

@@ -14,8 +14,8 @@ from service.drawings.marks import Stroke, Words, line
 from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
 from service.drawings.plans.openings import PlacedOpening
-from service.drawings.plans.paper import SOLID, Paper
-from service.drawings.plans.placing import CROSSED, Aside, Label, around, nearest
+from service.drawings.plans.paper import LEADER, SOLID, Paper
+from service.drawings.plans.placing import Aside, Label, best_led, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between
 
@@ -101,14 +101,14 @@ def _flag(paper: Paper, at: Point, text: str) -> None:
         """What the line to a flag crosses, beyond what stands at its start."""
         end = nearest(box_of(words, paper.scale, 0.4), at)
         part = min(1.0, paper.scale.of_paper(AWAY / 2) / math.dist(at, end))
-        return min(CROSSED, paper.cost_along([between(at, end, part), end]))
+        return paper.cost_to_lead(between(at, end, part), end)
 
     aside = Aside(at, (-0.6, 0.8), AWAY)
-    words, cost = paper.best(around(paper.scale, aside, Label(text)), crossed)
+    words, cost = best_led(paper, aside, Label(text), crossed)
     if words is None or cost >= SOLID:
         paper.left_out += 1
         return
     corners = box_of(words, paper.scale, 0.4)
-    paper.draw(line("words", at, nearest(corners, at)))
+    paper.draw(line("words", at, nearest(corners, at)), LEADER)
     paper.draw(Stroke("words", corners, closed=True, filled=True))
     paper.draw(words)

@@ -17,7 +17,7 @@ from service.core.measure import Point, tape_text
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import SMALL, Words, box, clipped, line
 from service.drawings.plans.flights import Course
-from service.drawings.plans.paper import LATER, MOST, RAIL, Paper
+from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
 from service.drawings.plans.placing import FAR, Aside, Label, along, around, beside, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
@@ -129,7 +129,7 @@ def _lead(paper: Paper, shape: shapely.Polygon, block: list[Words]) -> None:
     """Draw the line from words to their flight, where they need one."""
     leader = _leader(paper.scale, shape, block)
     if leader:
-        paper.draw(line("dimension", *leader))
+        paper.draw(line("dimension", *leader), LEADER)
 
 
 def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[Words]:

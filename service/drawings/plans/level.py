@@ -20,7 +20,7 @@ from service.drawings.plans.openings import (
     name_openings,
     placed_openings,
 )
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import LEADER, Paper
 from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.surface import draw_ground, name_ground
@@ -91,7 +91,7 @@ def measure_level(paper: Paper, level: DrawnLevel) -> list[str]:
     of_flights = name_flights(paper, scene, courses)
     told += [*measure_edges(paper, scene, taken, courses, lines), *of_flights]
     for leader in lines.leaders():
-        paper.draw(leader)
+        paper.draw(leader, LEADER)
     return told
 
 

@@ -6,7 +6,7 @@ or is led to it by a line of its own.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final, TypeAlias
 
@@ -35,29 +35,47 @@ class Lines:
     _names: list[shapely.Polygon] = field(default_factory=list)
     _own: list[shapely.LineString] = field(default_factory=list)
     _off: list[float] = field(default_factory=list)
+    _led: list[bool] = field(default_factory=list)
 
     def draw(self, pieces: Iterable[Piece]) -> None:
         """Lines that other names are to keep off."""
         self._drawn += map(shapely.LineString, pieces)
 
-    def name(self, words: Words, own: Piece) -> None:
-        """A name, and the line that it belongs to, which need not be drawn yet."""
+    def name(self, words: Words, own: Piece) -> Stroke | None:
+        """A name, and the line that it belongs to, which need not be drawn yet. Yields a line from
+        one to the other, where they are far apart."""
         place, its_line = shapely.Polygon(box_of(words, self.scale)), shapely.LineString(own)
+        off = place.distance(its_line)
         self._names.append(place)
         self._own.append(its_line)
-        self._off.append(place.distance(its_line))
+        self._off.append(off)
+        self._led.append(off > self._mm(FAR))
+        return line("dimension", *_shortest(its_line, place)) if self._led[-1] else None
 
-    def is_own(self, words: Words, own: Piece) -> bool:
-        """Whether words would be near to a line, and nearer than to all those drawn."""
-        place = shapely.Polygon(box_of(words, self.scale))
-        off = place.distance(shapely.LineString(own))
-        return off <= self._mm(FAR) and self._are_off(place, off, self._drawn)
+    def owned_by(self, own: Piece) -> Callable[[Words], bool]:
+        """Whether words would be near to a line, and nearer than to all those drawn so far."""
+        its_line, others = shapely.LineString(own), shapely.MultiLineString(self._drawn)
+        shapely.prepare(others)
 
-    def is_free(self, words: Words, own: Piece) -> bool:
-        """Whether words would lie over no line, those drawn and one that is to be."""
-        place = shapely.Polygon(box_of(words, self.scale))
-        gaps = shapely.distance([*self._drawn, shapely.LineString(own)], place)
-        return bool(gaps.min() >= self._mm(FREE))
+        def is_own(words: Words) -> bool:
+            place = shapely.polygons(box_of(words, self.scale))
+            off = shapely.distance(its_line, place)
+            if off > self._mm(FAR):
+                return False
+            return not shapely.dwithin(others, place, off + self._mm(NEARER))
+
+        return is_own
+
+    def free_of(self, own: Piece) -> Callable[[Words], bool]:
+        """Whether words would lie over no line, those drawn so far and one that is to be."""
+        drawn = shapely.MultiLineString([*self._drawn, shapely.LineString(own)])
+        shapely.prepare(drawn)
+        near = self._mm(FREE)
+
+        def is_free(words: Words) -> bool:
+            return not shapely.dwithin(drawn, shapely.polygons(box_of(words, self.scale)), near)
+
+        return is_free
 
     def keeps_off(self, pieces: Sequence[Piece]) -> bool:
         """Whether lines would leave every name nearest to its own."""
@@ -71,13 +89,11 @@ class Lines:
         )
 
     def leaders(self) -> Iterator[Stroke]:
-        """A line from each name to what it belongs to, where it is far off or another is nearer."""
-        for place, own, off in zip(self._names, self._own, self._off, strict=True):
+        """A line to what it belongs to from each name that has none, where another is nearer."""
+        for place, own, off, led in zip(self._names, self._own, self._off, self._led, strict=True):
             others = [each for each in self._drawn if not each.equals(own)]
-            if off > self._mm(FAR) or not self._are_off(place, off, others):
-                ends = shapely.get_coordinates(shapely.shortest_line(own, place)).tolist()
-                (x0, y0), (x1, y1) = ends
-                yield line("dimension", (x0, y0), (x1, y1))
+            if not led and not self._are_off(place, off, others):
+                yield line("dimension", *_shortest(own, place))
 
     def _are_off(
         self, place: shapely.Polygon, off: float, lines: Sequence[shapely.LineString]
@@ -88,3 +104,8 @@ class Lines:
 
     def _mm(self, millimetres: float) -> float:
         return self.scale.of_paper(millimetres)
+
+
+def _shortest(own: shapely.LineString, place: shapely.Polygon) -> Piece:
+    (x0, y0), (x1, y1) = shapely.get_coordinates(shapely.shortest_line(own, place)).tolist()
+    return (x0, y0), (x1, y1)

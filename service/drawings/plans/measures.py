@@ -19,9 +19,10 @@ from service.drawings.marks import Mark, Words
 from service.drawings.parts import Json
 from service.drawings.plans.lines import Lines
 from service.drawings.plans.ordinates import dimension_of, lines_to, ordinates_of, write_ordinates
-from service.drawings.plans.paper import MEASURED, SOLID, More, Paper
+from service.drawings.plans.paper import LEADER, MEASURED, SOLID, More, Paper
 from service.drawings.plans.run_names import (
     best_name,
+    cost_of_leader,
     few_places,
     line_of,
     reach_of,
@@ -86,7 +87,9 @@ def _name_only(paper: Paper, lines: Lines, track: Track, names: str) -> list[Mar
     words = paper.write(few_places(paper.scale, track, names))
     if words is None:
         return []
-    lines.name(words, (track.points[0], track.points[-1]))
+    leader = lines.name(words, (track.points[0], track.points[-1]))
+    if leader is not None:
+        paper.draw(leader, LEADER)
     return [words]
 
 
@@ -214,14 +217,17 @@ def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -
     reach = reach_of(said["marks_text"] if chain.words else [])
     few = names if chain.words and marks and marks[-1] in chain.words[-1] else ""
     text = f"{names} {said['length_text']}"
-    words, cost = best_name(paper, lines, track, away, reach, (text, few))
     own = line_of(scale, track, away)
+    leader_cost = cost_of_leader(paper, own)
+    words, cost = best_name(paper, lines, track, away, reach, (text, few), leader_cost)
     if words is None or cost >= SOLID:
         paper.left_out += 1
     else:
         paper.draw(words)
-        lines.name(words, own)
+        leader = lines.name(words, own)
         marks.append(words)
+        if leader is not None:
+            paper.draw(leader, LEADER)
     lines.draw([own])
     for mark in dimension_of(paper, scene, track, away):
         paper.draw(mark)

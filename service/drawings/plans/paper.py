@@ -26,10 +26,18 @@ WIDE: Final = 800
 """Cells of a row of a page, more than twice as many as it has."""
 LINE: Final = 3
 MEASURED: Final = 18
+LEADER: Final = 150
 RAIL: Final = 100
 SOLID: Final = 1000
-"""What words cost that cover a cell of a line, of one that something is measured on, of a rail, and
-of words or what is solid."""
+WRITTEN: Final = SOLID + 1
+"""What words cost that cover a cell of a line, of one that something is measured on, of one that
+leads to words, of a rail, of what is solid, and of words."""
+CROSSED: Final = 200
+"""What a line to words costs at most for what it crosses, but for other words."""
+STRUCK: Final = 300
+"""What it costs more where it runs through those."""
+BEARABLE: Final = 890
+"""What words cost at most for all that is not what they cover: they are never left out for it."""
 LATER: Final = 2
 """What each place costs more than the one offered before it."""
 MOST: Final = 9_000
@@ -62,7 +70,7 @@ class Paper:
             line = MEASURED if mark.layer == "dimension" else LINE
             self.take(mark.points, line if weight is None else weight, closed=mark.closed)
         elif isinstance(mark, Words):
-            self._hold(_cells_in(self._on_paper(box_of(mark, self.scale))), SOLID)
+            self._hold(_cells_in(self._on_paper(box_of(mark, self.scale))), WRITTEN)
 
     def take(self, points: Sequence[Point], weight: int = LINE, *, closed: bool = False) -> None:
         """Hold the cells of lines, or where they are solid and closed all that they enclose."""
@@ -112,11 +120,28 @@ class Paper:
             if row in rows and 0 <= column < self.wide
         )
 
+    def cost_to_lead(self, start: Point, end: Point) -> int:
+        """What a line to words would cost that ends at them: no more than CROSSED for what it
+        crosses, and STRUCK where that is other words."""
+        rows, cost, struck = self._rows, 0, 0
+        for column, row in _cells_along(*self._on_paper((start, end))):
+            if row in rows and 0 <= column < self.wide:
+                held = rows[row][column]
+                cost += held
+                if held == WRITTEN:
+                    struck = STRUCK
+        return min(CROSSED, cost) + struck
+
     def write(self, offered: Iterable[Words], more: More = lambda words: 0) -> Words | None:
         """Draw words at the best of the places offered: where the fewest lines lie, the earlier the
         better. Where all would cover words or what is solid they are left out, and counted. more:
         what words cost beside what they cover."""
-        best, cost = self.best(offered, more)
+        return self.settle(self.best(offered, more))
+
+    def settle(self, found: tuple[Words | None, float]) -> Words | None:
+        """Draw the best place for words, or leave them out where that covers words or what is
+        solid. found: that place and what it costs."""
+        best, cost = found
         if best is None:
             return None
         if cost >= SOLID:
@@ -138,7 +163,7 @@ class Paper:
             self.looked += 1
             covered = self.cost(words, least - dear)
             if covered + dear < least:
-                covered += more(words)
+                covered += min(more(words), max(0, BEARABLE - covered))
             if covered + dear < least:
                 best, least = words, covered + dear
         return best, least

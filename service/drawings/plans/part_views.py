@@ -68,7 +68,8 @@ def model_of(level: DrawnLevel, closer: Closer) -> View:
     corner = heart[1][0] + scale.of_paper(GAP), heart[1][1]
     marks = (*closer.paper.marks, *draw_rows(columns, scale, corner))
     (x0, y0), (x1, y1) = extent_of(marks, scale)
-    return View(title, scale, (x0, y0), (max(x1, corner[0] + scale.of_paper(COLUMN)), y1), marks)
+    high = max(x1, corner[0] + scale.of_paper(COLUMN)), y1
+    return View(title, scale, (x0, y0), high, marks, heart)
 
 
 def _frame(window: Window) -> Stroke:

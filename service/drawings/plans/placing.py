@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -13,7 +13,7 @@ from service.core.measure import Point
 from service.drawings.boxes import SINK, box_of
 from service.drawings.dimensions import upright
 from service.drawings.marks import SMALL, Layer, Words, line, width_of
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.paper import LEADER, STRUCK, More, Paper
 from service.drawings.scales import Scale
 
 TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
@@ -23,12 +23,16 @@ CLOSE: Final = (0.0, 25.0, -25.0, *TURNS[1:])
 words are wanted."""
 FAR: Final = 2.0
 """In mm, how much further off than it was wanted a name needs a line to what it names."""
-CROSSED: Final = 200
-"""What such a line costs at most for what it crosses."""
 MISTAKEN: Final = 60
 """What a place costs that is nearer to another thing than to the one that is named."""
 STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)
 """Millimetres that words are moved further out where they find no place."""
+HALVES: Final = (22.5, -22.5, 67.5, -67.5, 112.5, -112.5, 157.5, -157.5)
+OUTLYING: Final = (
+    *((step, HALVES) for step in STEPS[1:]),
+    *((f, (*TURNS, *HALVES)) for f in (18.0, 22.0, 26.0)),
+)
+"""Where they are looked for at last, so that no line to them runs through other words."""
 
 
 class Aside(NamedTuple):
@@ -77,19 +81,29 @@ def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -
         return (at, end) if far else None
 
     def crossed(words: Words) -> int:
-        """What that line crosses beyond what stands at its start; never so much that they are left
-        out for it."""
+        """What that line crosses beyond what stands at its start."""
         ends = leader(words)
         if ends is None:
             return MISTAKEN if others and others.nearest(words, paper.scale) != label.text else 0
         part = min(1.0, paper.scale.of_paper(clear) / math.dist(*ends))
         begin = tuple(a + (b - a) * part for a, b in zip(*ends, strict=True))
-        return min(CROSSED, paper.cost_along([(begin[0], begin[1]), ends[1]]))
+        return paper.cost_to_lead((begin[0], begin[1]), ends[1])
 
-    words = paper.write(around(paper.scale, aside, label), crossed)
+    words = paper.settle(best_led(paper, aside, label, crossed))
     if words is not None and (ends := leader(words)):
-        paper.draw(line("dimension", *ends))
+        paper.draw(line("dimension", *ends), LEADER)
         paper.led += 1
+
+
+def best_led(paper: Paper, aside: Aside, label: Label, more: More) -> tuple[Words | None, float]:
+    """The best place round a point for words that a line may have to lead to, and what it costs.
+    more: what that line costs."""
+    words, cost = paper.best(around(paper.scale, aside, label), more)
+    if cost >= STRUCK:
+        other, less = paper.best(_outlying(paper.scale, aside, label), more)
+        if less < cost:
+            return other, less
+    return words, cost
 
 
 def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
@@ -105,12 +119,25 @@ def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
 def around(scale: Scale, aside: Aside, label: Label) -> Iterator[Words]:
     """Level words round a point, first where they are wanted, then to other sides of it, then
     further out."""
-    at, way, clear = aside
     for step in STEPS:
-        for turn in TURNS if step else CLOSE:
-            angle = math.atan2(way[1], way[0]) + math.radians(turn)
-            turned = Aside(at, (math.cos(angle), math.sin(angle)), clear + step)
-            yield beside(scale, turned, label)
+        yield from _ring(scale, aside, label, step, TURNS if step else CLOSE)
+
+
+def _outlying(scale: Scale, aside: Aside, label: Label) -> Iterator[Words]:
+    """Places between those round a point, and beyond them."""
+    for step, turns in OUTLYING:
+        yield from _ring(scale, aside, label, step, turns)
+
+
+def _ring(
+    scale: Scale, aside: Aside, label: Label, step: float, turns: Sequence[float]
+) -> Iterator[Words]:
+    """Places round a point. turns: degrees to either side of where words are wanted."""
+    at, way, clear = aside
+    for turn in turns:
+        angle = math.atan2(way[1], way[0]) + math.radians(turn)
+        turned = Aside(at, (math.cos(angle), math.sin(angle)), clear + step)
+        yield beside(scale, turned, label)
 
 
 def beside(scale: Scale, aside: Aside, label: Label) -> Words:

@@ -9,8 +9,8 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.marks import SMALL, Words, width_of
-from service.drawings.plans.lines import Lines
-from service.drawings.plans.paper import Paper
+from service.drawings.plans.lines import Lines, Piece
+from service.drawings.plans.paper import More, Paper
 from service.drawings.plans.placing import Aside, Label, along, around, beside
 from service.drawings.plans.tracks import Track, between
 from service.drawings.scales import Scale
@@ -43,29 +43,54 @@ def reach_of(texts: Sequence[str]) -> float:
 
 
 def best_name(
-    paper: Paper, lines: Lines, track: Track, away: float, reach: float, texts: tuple[str, str]
+    paper: Paper,
+    lines: Lines,
+    track: Track,
+    away: float,
+    reach: float,
+    texts: tuple[str, str],
+    more: More | None = None,
 ) -> tuple[Words | None, float]:
     """Words for a run and what they cost: by its line, its id and length if there is room, else its
     id; else where there is room, from where a line is to lead. texts: id and length, and the id
-    alone where marks tell the length, else nothing."""
+    alone where marks tell the length, else nothing. more: what that line costs; nothing where the
+    run may yet be measured elsewhere."""
     scale, (full, few) = paper.scale, texts
     own = line_of(scale, track, away)
-
-    def near(places: Iterator[Words]) -> Iterator[Words]:
-        return (each for each in places if lines.is_own(each, own))
-
+    is_own = lines.owned_by(own)
     tries = [strip_places(scale, track, away, full), _past_ends(scale, track, away, full)]
     if few:
         tries.insert(1, strip_places(scale, track, away, few))
     found: list[tuple[Words | None, float]] = [(None, math.inf)]
     for places in tries:
         if found[-1][1] >= CLEAN:
-            found.append(paper.best(near(places)))
+            found.append(paper.best(filter(is_own, places)))
     if found[-1][1] >= CLEAN:
         further = _further(scale, track, away, reach, full)
-        words, cost = paper.best(each for each in further if lines.is_free(each, own))
+        words, cost = paper.best(filter(lines.free_of(own), further), more or _nothing)
         found.append((words, cost + LED))
     return min(found, key=lambda each: each[1])
+
+
+def _nothing(words: Words) -> int:
+    return 0
+
+
+def cost_of_leader(paper: Paper, own: Piece) -> More:
+    """What a line from a run's own costs that leads to its words."""
+
+    def cost(words: Words) -> int:
+        return paper.cost_to_lead(_foot(own, words.at), words.at)
+
+    return cost
+
+
+def _foot(own: Piece, at: Point) -> Point:
+    """The point of a line that is nearest to another point."""
+    (x0, y0), (x1, y1) = own
+    dx, dy = x1 - x0, y1 - y0
+    part = ((at[0] - x0) * dx + (at[1] - y0) * dy) / (dx * dx + dy * dy)
+    return between(*own, min(1.0, max(0.0, part)))
 
 
 def line_of(scale: Scale, track: Track, away: float) -> tuple[Point, Point]:

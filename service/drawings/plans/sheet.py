@@ -46,9 +46,9 @@ AROUND: Final = 10.0
 TRIES: Final = 16
 """Scales that are tried with all that stands beside a plan; beyond them its title and bar must do:
 words reach no more than 60 mm from what they name, for which there is always room then."""
-CROWDED: Final = 20
-"""Words that a plan may leave out, or set so far off that a line leads to them, before its level
-is drawn closer in parts as well."""
+CROWDED: Final = 15
+"""Words that a plan may leave out, tell beside it, or set so far off that a line leads to them,
+before its level is drawn closer in parts as well."""
 PARTS: Final = 160
 """Parts of all levels of a sheet: one is drawn closer while as many are left as it may have."""
 FOLLOW: Final = "Drawn closer in parts, on the pages that follow."
@@ -84,7 +84,7 @@ def _views(level: DrawnLevel, *, may_part: bool) -> Iterator[View]:
         if _fits(paper, (wide, tall)):
             name_level(paper, level)
             draw_flags(paper, level.concerns, level.places)
-            astray = paper.left_out + paper.led
+            astray = paper.left_out + paper.led + len(short)
             is_crowded = is_narrow(level.tracks, scale) or astray > CROWDED
             closer = closer_of(level, scale) if is_crowded and may_part else None
             if closer:

@@ -2,7 +2,8 @@
 
 Views lie side by side, the first where the deck document has it, each with the title that is drawn
 in it; what the heading says is below them. R12 is what every program for drawings reads: lines,
-polylines, circles and lines of text, a layer for each kind of mark, in letters of ASCII.
+polylines, circles and lines of text, a layer for each kind of mark, in letters of ASCII. What its
+unit is stands in the file and in the drawing.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ from service.drawings.marks import (
 from service.drawings.parts import Heading, Page, Part, View
 from service.drawings.scales import Scale
 from service.drawings.spelling import spelled
-from service.drawings.writers.tags import LINES, Tags, header, pair, place, section, tables
+from service.drawings.writers.tags import LINES, UNITS, Tags, header, pair, place, section, tables
 
 APART: Final[dict[Unit, Length]] = {"in": 24.0, "mm": 600.0}
 """Between two views, in the deck's unit."""
@@ -92,7 +93,8 @@ def _side_by_side(views: Sequence[View]) -> Iterator[Laid]:
 def _told(heading: Heading, corner: Point, scale: Scale) -> Iterator[Words]:
     """What the heading says, line by line below a corner."""
     x, y = corner
-    named = (f"{heading.lines[0]}: {heading.name}", *heading.lines[1:], *heading.cautions)
+    full = f"Drawn at full size: one unit is one {UNITS[heading.unit][0]}."
+    named = (f"{heading.lines[0]}: {heading.name}", full, *heading.lines[1:], *heading.cautions)
     for i, text in enumerate(named):
         size = LARGE if i == 0 else SMALL
         for row in textwrap.wrap(plain_text(text), _LETTERS):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final, TypeAlias
 
-from service.core.measure import Point
+from service.core.measure import Point, Unit
 from service.drawings.looks import DASHES
 from service.drawings.marks import Layer, Pattern
 from service.drawings.scales import Scale
@@ -17,15 +17,30 @@ COLOURS: Final[dict[Layer, int]] = {
 }  # fmt: skip
 """The colour index that is nearest to a layer's lines; 7, black on white and white on black, is
 ink."""
+UNITS: Final[dict[Unit, tuple[str, int, int, int]]] = {
+    "in": ("inch", 4, 4, 1), "mm": ("millimetre", 2, 1, 4),
+}  # fmt: skip
+"""What a unit is called, how programs show lengths in it ($LUNITS) and to which place ($LUPREC),
+and its number in $INSUNITS."""
 LINES: Final[dict[Pattern, str]] = {"full": "CONTINUOUS", "dashed": "DASHED", "chain": "CENTER"}
 
 
 def header(low: Point, high: Point, scale: Scale) -> Tags:
-    """Release, letters, extents, and how long a dash of a millimetre on paper is."""
+    """Release, letters, unit, extents, and how long a dash of a millimetre on paper is.
+
+    R12 has no variable for a drawing's unit: it is told in a comment, by how lengths are shown (in
+    feet, inches and sixteenths; in millimetres), and by $INSUNITS, which came later: programs of
+    today go by it, others pass over it.
+    """
+    kind, shown, places, inserted = UNITS[scale.unit]
+    yield from pair(999, f"one unit is one {kind}")
     yield from section("HEADER")
     for name, code, value in (("$ACADVER", 1, "AC1009"), ("$DWGCODEPAGE", 3, "ANSI_1252")):
         yield from pair(9, name)
         yield from pair(code, value)
+    for name, number in (("$LUNITS", shown), ("$LUPREC", places), ("$INSUNITS", inserted)):
+        yield from pair(9, name)
+        yield from pair(70, number)
     for name, point in (
         ("$EXTMIN", low), ("$EXTMAX", high), ("$LIMMIN", low), ("$LIMMAX", high)
     ):  # fmt: skip
