@@ -323,7 +323,7 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "weep_holes": Rule(
         "kit",
-        "Whether the drain holes of a bottom rail keep the kit's greatest interval; a raked one "
+        "Whether the weep holes of a bottom rail keep the kit's greatest interval; a raked one "
         "drains by one at its low end.",
         subject="the weep holes",
     ),

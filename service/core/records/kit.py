@@ -142,7 +142,7 @@ class RailSupport:
 
 @dataclass(frozen=True, slots=True)
 class Weep:
-    """Drain holes in the bottom rail."""
+    """Weep holes, which drain the bottom rail."""
 
     diameter: Length
     max_interval: Length

@@ -238,7 +238,7 @@ class RailSupportForm(Record):
 
 
 class WeepForm(Record):
-    """Drain holes in the bottom rail."""
+    """Weep holes, which drain the bottom rail."""
 
     diameter = Length("Diameter", "Diameter of a hole.")
     max_interval = Length(

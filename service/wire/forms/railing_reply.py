@@ -124,7 +124,7 @@ class BayForm(Reply):
     )
     rail_supports_text = tapes("Rail supports", required=False)
     weep_holes = measures(
-        "Weep holes", "Centres of the drain holes, from the bay's first clear face.", required=False
+        "Weep holes", "Centres of the weep holes, from the bay's first clear face.", required=False
     )
     weep_holes_text = tapes("Weep holes", required=False)
     pickets = Inner(PicketsForm, "Pickets", required=False)
