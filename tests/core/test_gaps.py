@@ -138,3 +138,14 @@ def test_past_a_planter_beside_a_flight_one_falls_where_it_has_no_guard(
     layout = lay_out(replace(deck, stairs=(stair(48, 7, 10.5, guards=guards),)), SURFACE, None)
     (flight,) = layout.flights
     assert flight.beside == (None if beside is None else pytest.approx(beside, abs=1e-6))
+
+
+def test_who_gets_round_a_post_falls_off_the_edge_on_its_own_side() -> None:
+    """A passage from 100 to 140; beyond the edge past it, from 138 on, lies the lower level."""
+    beyond = ((138, -100), (240, -100), (240, 0), (138, 0))
+    passage = builders.opening(0, 100, 40, use="passage")
+    outline = builders.rectangle(240, 144)
+    layout = two_levels(outline, beyond, SURFACE, edges=walls(2), openings=(passage,))
+    at = {post.id: post.at[0] for post in layout.posts if post.level == "main"}
+    falls = {at[gap.where[0]]: gap.drops.drop for gap in layout.gaps if gap.kind == "round"}
+    assert falls == {98.875: 48.0, 141.125: 24.0}
