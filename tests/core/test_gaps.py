@@ -141,11 +141,30 @@ def test_past_a_planter_beside_a_flight_one_falls_where_it_has_no_guard(
 
 
 def test_who_gets_round_a_post_falls_off_the_edge_on_its_own_side() -> None:
-    """A passage from 100 to 140; beyond the edge past it, from 138 on, lies the lower level."""
+    """A passage from 100 to 140; beyond the edge past it, from 138 on to the wall, lies the lower
+    level."""
     beyond = ((138, -100), (240, -100), (240, 0), (138, 0))
     passage = builders.opening(0, 100, 40, use="passage")
     outline = builders.rectangle(240, 144)
-    layout = two_levels(outline, beyond, SURFACE, edges=walls(2), openings=(passage,))
+    layout = two_levels(outline, beyond, SURFACE, edges=walls(1, 2), openings=(passage,))
     at = {post.id: post.at[0] for post in layout.posts if post.level == "main"}
     falls = {at[gap.where[0]]: gap.drops.drop for gap in layout.gaps if gap.kind == "round"}
     assert falls == {98.875: 48.0, 141.125: 24.0}
+
+
+def test_who_gets_round_the_post_of_a_corner_falls_off_the_next_edges_too() -> None:
+    """The passage ends at the corner's post, over a step of 4; the next edge lies over 20, the one
+    after it over 48. Beyond the wall nobody gets."""
+    outline = builders.rectangle(240, 144)
+    passage = builders.opening(0, 196, 40, use="passage")
+    edges = (
+        edge(0, drops=Drops(4.0)),
+        edge(1, drops=Drops(20.0)),
+        edge(2),
+        edge(3, "wall", drops=Drops(100.0)),
+    )
+    layout = laid(outline, SURFACE, edges=edges, openings=(passage,))
+    at = {post.id: post.at for post in layout.posts}
+    falls = {at[gap.where[0]]: gap.drops.drop for gap in layout.gaps if gap.kind == "round"}
+    assert falls[236.5, 3.5] == 48.0
+    assert sorted(falls.values()) == [4.0, 48.0]

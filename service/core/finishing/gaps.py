@@ -217,7 +217,10 @@ def _round_openings(
             if ends_there:
                 width = min(width, side.on_edge(way * (far - face)))
             if width > TOUCH:
-                drops = draft.drops_between(side, min(face, far), max(face, far))
+                found = [draft.drops_between(side, min(face, far), max(face, far))]
+                if not ends_there:
+                    found += about.drops_past(side.edge_at(way > 0).number, way)
+                drops = max(found, key=lambda each: -1.0 if each.drop is None else each.drop)
                 yield GapSeen("round", (where,), width, drops)
 
 
@@ -244,8 +247,7 @@ def _outside(about: Adjoining, line: LineDraft, way: int, face: Length) -> tuple
         return min(ahead, key=lambda t: way * t), True
     corner = side.length if way > 0 else 0.0
     after = about.next_edge(side.edge_at(way > 0).number, way)
-    is_past = way * (corner - face) < 0
-    return (face if is_past else corner), after.condition != "guard"
+    return corner, after.condition != "guard"
 
 
 def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
