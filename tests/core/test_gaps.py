@@ -168,3 +168,12 @@ def test_who_gets_round_the_post_of_a_corner_falls_off_the_next_edges_too() -> N
     falls = {at[gap.where[0]]: gap.drops.drop for gap in layout.gaps if gap.kind == "round"}
     assert falls[236.5, 3.5] == 48.0
     assert sorted(falls.values()) == [4.0, 48.0]
+
+
+def test_who_gets_past_the_end_of_a_railing_falls_off_the_edges_round_the_corner_too() -> None:
+    """The edge beside the open one lies over 20, as does what is left of it; the one round the
+    corner over 48."""
+    edges = (edge(0, drops=Drops(20.0)), edge(1, "open"), *walls(2), edge(3))
+    layout = laid(builders.rectangle(240, 144), NINE_IN, edges=edges)
+    seen = [(gap.kind, gap.width, gap.drops.drop) for gap in layout.gaps]
+    assert seen == [("open", 7.875, 20.0), ("past", 7.875, 48.0)]

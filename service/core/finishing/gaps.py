@@ -22,6 +22,7 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
+from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
@@ -163,9 +164,11 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
         open_edge = draft.edge_line(draft.specs.index(beyond))
         width = about.between.widest_gap(end.shape, open_edge)
         told = max([left, *(one.onward for one in before)])
-        # Who is past a post that stands on the deck may go along all of the edge.
-        on_deck = kit.mounting == "surface"
-        along = draft.drops_between(side, 0.0, side.length) if on_deck else drops
+        along = drops
+        if kit.mounting == "surface":
+            # Who is past a post that stands on the deck may go along the edge, and on.
+            further = about.drops_past(side.edge_at(way < 0).number, -way)
+            along = _deepest([draft.drops_between(side, 0.0, side.length), *further])
         if width > TOUCH and (width > told + TOUCH or along != drops):
             yield GapSeen("past", where, width, along)
 
@@ -220,7 +223,7 @@ def _round_openings(
                 found = [draft.drops_between(side, min(face, far), max(face, far))]
                 if not ends_there:
                     found += about.drops_past(side.edge_at(way > 0).number, way)
-                drops = max(found, key=lambda each: -1.0 if each.drop is None else each.drop)
+                drops = _deepest(found)
                 yield GapSeen("round", (where,), width, drops)
 
 
@@ -235,6 +238,11 @@ def _column_at(
         return columns
     post = min(ahead, key=lambda end: way * end.t).post
     return columns if post is None else shapely.union(columns, body(kit, post))
+
+
+def _deepest(found: Sequence[Drops]) -> Drops:
+    """The deepest of some drops, the first of those that are alike; not given is the least."""
+    return max(found, key=lambda each: -1.0 if each.drop is None else each.drop)
 
 
 def _outside(about: Adjoining, line: LineDraft, way: int, face: Length) -> tuple[Length, bool]:
