@@ -13,13 +13,13 @@ import pytest
 
 from service.core.engine import lay_out
 from service.core.measure import Length, Point
-from service.core.records.deck import Corners, Drops, Level
+from service.core.records.deck import Corners, Drops, Hand, Level
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.seen import GapSeen
 from tests.core import builders
 from tests.core.builders import edge, laid, walls
-from tests.core.sloping import SURFACE
+from tests.core.sloping import SURFACE, stair
 
 NINE_IN = replace(SURFACE, post=replace(SURFACE.post, setback=9.0))
 ROW = ((233.5, 234.5), (236.0, 239.0))
@@ -102,3 +102,78 @@ def test_past_a_post_that_stands_on_the_deck_one_may_go_along_the_edge() -> None
     layout = two_levels(builders.rectangle(240, 144), beyond, NINE_IN, edges=ends)
     seen = [(gap.kind, gap.width, gap.drops.drop) for gap in layout.gaps]
     assert seen == [("open", 7.875, 24.0), ("past", 7.875, 48.0)]
+
+
+def test_no_way_leads_round_a_post_that_a_raked_rail_comes_to() -> None:
+    """Opening 100 to 140, its posts at 98.875 and 141.125: beside the bare side of the flight one
+    gets round the post, 3.5 - 1.125 = 2.375 from the edge. The left side, seen going up, is the
+    near one of an edge below."""
+    opening = builders.opening(0, 100, 40)
+    deck = builders.deck(builders.rectangle(240, 144), edges=walls(2), openings=(opening,))
+
+    def round_it(*guards: Hand) -> list[Length]:
+        flight = stair(48, 7, 10.5, guards=guards)
+        layout = lay_out(replace(deck, stairs=(flight,)), SURFACE, None)
+        at = {post.id: post.at[0] for post in layout.posts}
+        return [at[gap.where[0]] for gap in layout.gaps if gap.kind == "round"]
+
+    assert round_it() == [98.875, 141.125]
+    assert round_it("left") == [141.125]
+    assert round_it("left", "right") == []
+
+
+@pytest.mark.parametrize(("guards", "beside"), [(("left",), 2.0), (("left", "right"), None)])
+def test_past_a_planter_beside_a_flight_one_falls_where_it_has_no_guard(
+    guards: tuple[Hand, ...], beside: Length | None
+) -> None:
+    """A planter goes down along it 2 off its right side, x = 140; nothing falls past it where that
+    side has a guard."""
+    planter = builders.obstruction(((142, -70), (150, -70), (150, -0.5), (142, -0.5)))
+    deck = builders.deck(
+        builders.rectangle(240, 144),
+        edges=walls(2),
+        openings=(builders.opening(0, 100, 40),),
+        obstructions=(planter,),
+    )
+    layout = lay_out(replace(deck, stairs=(stair(48, 7, 10.5, guards=guards),)), SURFACE, None)
+    (flight,) = layout.flights
+    assert flight.beside == (None if beside is None else pytest.approx(beside, abs=1e-6))
+
+
+def test_who_gets_round_a_post_falls_off_the_edge_on_its_own_side() -> None:
+    """A passage from 100 to 140; beyond the edge past it, from 138 on to the wall, lies the lower
+    level."""
+    beyond = ((138, -100), (240, -100), (240, 0), (138, 0))
+    passage = builders.opening(0, 100, 40, use="passage")
+    outline = builders.rectangle(240, 144)
+    layout = two_levels(outline, beyond, SURFACE, edges=walls(1, 2), openings=(passage,))
+    at = {post.id: post.at[0] for post in layout.posts if post.level == "main"}
+    falls = {at[gap.where[0]]: gap.drops.drop for gap in layout.gaps if gap.kind == "round"}
+    assert falls == {98.875: 48.0, 141.125: 24.0}
+
+
+def test_who_gets_round_the_post_of_a_corner_falls_off_the_next_edges_too() -> None:
+    """The passage ends at the corner's post, over a step of 4; the next edge lies over 20, the one
+    after it over 48. Beyond the wall nobody gets."""
+    outline = builders.rectangle(240, 144)
+    passage = builders.opening(0, 196, 40, use="passage")
+    edges = (
+        edge(0, drops=Drops(4.0)),
+        edge(1, drops=Drops(20.0)),
+        edge(2),
+        edge(3, "wall", drops=Drops(100.0)),
+    )
+    layout = laid(outline, SURFACE, edges=edges, openings=(passage,))
+    at = {post.id: post.at for post in layout.posts}
+    falls = {at[gap.where[0]]: gap.drops.drop for gap in layout.gaps if gap.kind == "round"}
+    assert falls[236.5, 3.5] == 48.0
+    assert sorted(falls.values()) == [4.0, 48.0]
+
+
+def test_who_gets_past_the_end_of_a_railing_falls_off_the_edges_round_the_corner_too() -> None:
+    """The edge beside the open one lies over 20, as does what is left of it; the one round the
+    corner over 48."""
+    edges = (edge(0, drops=Drops(20.0)), edge(1, "open"), *walls(2), edge(3))
+    layout = laid(builders.rectangle(240, 144), NINE_IN, edges=edges)
+    seen = [(gap.kind, gap.width, gap.drops.drop) for gap in layout.gaps]
+    assert seen == [("open", 7.875, 20.0), ("past", 7.875, 48.0)]

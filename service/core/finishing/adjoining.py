@@ -12,6 +12,7 @@ from service.core.finishing.between import Between
 from service.core.levels.level import LevelDraft
 from service.core.line.outline import EdgeSpec, Side
 from service.core.measure import Length
+from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 
 _MET: Final = 1e-3
@@ -48,6 +49,16 @@ class Adjoining:
     @cached_property
     def _places(self) -> dict[int, int]:
         return {spec.number: place for place, spec in enumerate(self.draft.specs)}
+
+    def drops_past(self, number: int, way: int) -> list[Drops]:
+        """What lies below the guarded edges that follow that one (1) or come before it (-1), as far
+        as one that is not guarded."""
+        drops: list[Drops] = []
+        spec = self.next_edge(number, way)
+        while spec.condition == "guard" and spec.number != number:
+            drops += [reach.drops for reach in self.draft.reaches[spec.number]]
+            spec = self.next_edge(spec.number, way)
+        return drops
 
     def next_edge(self, number: int, way: int) -> EdgeSpec:
         """The edge before (-1) or after (1) that one, counter-clockwise."""

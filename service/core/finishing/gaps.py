@@ -22,6 +22,7 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
+from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
@@ -163,9 +164,11 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
         open_edge = draft.edge_line(draft.specs.index(beyond))
         width = about.between.widest_gap(end.shape, open_edge)
         told = max([left, *(one.onward for one in before)])
-        # Who is past a post that stands on the deck may go along all of the edge.
-        on_deck = kit.mounting == "surface"
-        along = draft.drops_between(side, 0.0, side.length) if on_deck else drops
+        along = drops
+        if kit.mounting == "surface":
+            # Who is past a post that stands on the deck may go along the edge, and on.
+            further = about.drops_past(side.edge_at(way < 0).number, -way)
+            along = _deepest([draft.drops_between(side, 0.0, side.length), *further])
         if width > TOUCH and (width > told + TOUCH or along != drops):
             yield GapSeen("past", where, width, along)
 
@@ -201,7 +204,6 @@ def _round_openings(
     outside the railing, as far as the next opening or a wall; a raked rail that comes to a post
     goes down across it."""
     side, draft = line.side, about.draft
-    drops = draft.drops_between(side, 0.0, side.length)
     for drawn in line.line.openings:
         for way, jamb, face in zip((-1, 1), drawn.sides, drawn.faces, strict=True):
             post = None if jamb is None else jamb.post
@@ -214,8 +216,14 @@ def _round_openings(
             if post in heads or stands.is_empty:
                 continue
             width = about.between.widest_gap(stands, _edge_at(side, drawn))
-            width = min(width, _outside(about, line, way, face))
+            far, ends_there = _outside(about, line, way, face)
+            if ends_there:
+                width = min(width, side.on_edge(way * (far - face)))
             if width > TOUCH:
+                found = [draft.drops_between(side, min(face, far), max(face, far))]
+                if not ends_there:
+                    found += about.drops_past(side.edge_at(way > 0).number, way)
+                drops = _deepest(found)
                 yield GapSeen("round", (where,), width, drops)
 
 
@@ -232,16 +240,22 @@ def _column_at(
     return columns if post is None else shapely.union(columns, body(kit, post))
 
 
-def _outside(about: Adjoining, line: LineDraft, way: int, face: Length) -> Length:
-    """How much of the edge there is from the side of an opening to the next opening, or to the
-    corner; no end of it where a guarded edge goes on from there."""
+def _deepest(found: Sequence[Drops]) -> Drops:
+    """The deepest of some drops, the first of those that are alike; not given is the least."""
+    return max(found, key=lambda each: -1.0 if each.drop is None else each.drop)
+
+
+def _outside(about: Adjoining, line: LineDraft, way: int, face: Length) -> tuple[Length, bool]:
+    """How far along its side the edge beside an opening goes, to the next opening or to the corner,
+    and whether it ends there: it goes on where the next edge is guarded, too."""
     side, which = line.side, 1 if way < 0 else 0
-    found = [way * (drawn.faces[which] - face) for drawn in line.line.openings]
-    ahead = [along for along in found if along > TOUCH]
-    if not ahead and about.next_edge(side.edge_at(way > 0).number, way).condition == "guard":
-        return math.inf
-    corner = way * ((side.length if way > 0 else 0.0) - face)
-    return side.on_edge(max(0.0, min([*ahead, corner])))
+    faces = [drawn.faces[which] for drawn in line.line.openings]
+    ahead = [t for t in faces if way * (t - face) > TOUCH]
+    if ahead:
+        return min(ahead, key=lambda t: way * t), True
+    corner = side.length if way > 0 else 0.0
+    after = about.next_edge(side.edge_at(way > 0).number, way)
+    return corner, after.condition != "guard"
 
 
 def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
