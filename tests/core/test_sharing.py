@@ -55,8 +55,8 @@ def test_a_block_for_two_posts_is_over_both() -> None:
 
 
 def test_the_idle_ply_of_posts_on_both_sides() -> None:
-    """A row at 20 serves a post at 18 and one at 26, which are at 22 in the mean: the second ply lies
-    before the row, from 17.75 to 19.25."""
+    """A row at 20 serves a post at 18 and one at 26, at 22 in the mean: the second ply lies before
+    the row, from 17.75 to 19.25."""
     needs = [*row(20.0, 18.0), *row(20.0, 26.0, x=26.0)]
     assert block_for(FRAME, SURFACE, needs).need.place[1] == pytest.approx(19.25)
 
