@@ -125,6 +125,21 @@ def test_fixings_at_a_joint_are_told(keeps: float, rim: float, at: float, told: 
     assert (framing.by_timber, framing.past_ends) == (0, 0)
 
 
+@pytest.mark.parametrize(("rim", "plies", "at"), [(1.5, 3, 3.75), (1.625, 2, 5.8125)])
+def test_a_row_beside_the_rim_is_left_out_where_it_brings_a_joint_to_another(
+    rim: float, plies: int, at: float
+) -> None:
+    """The row at 1.9375 is too near the rim to be held, and told. Hard against a rim of 1.5, up to
+    6, three plies are under it, too: the fixing at 5.0625 is 0.5625 past the joint at 4.5. Against
+    one of 1.625 it would be 0.4375 past that at 4.625: it has two plies of its own, from 4.3125 on.
+    """
+    framing = corner(rim_width=rim)
+    (block,) = framing.blocking
+    assert block.plies == plies
+    assert block.at == pytest.approx(at)
+    assert (framing.by_timber, framing.at_joints, framing.past_ends) == (3, 0, 0)
+
+
 @pytest.mark.parametrize(
     ("first", "length"), [(6.75, 3.0), (6.6875, None), (6.0625, None), (6.8125, 3.0625)]
 )
