@@ -746,6 +746,30 @@ def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> No
     assert block.across[1] - block.across[0] == pytest.approx(37 * math.sqrt(2), abs=1e-6)
 
 
+def test_faces_of_a_bow() -> None:
+    """A round deck drawn with 720 chords: a rim of 1.5 leaves a radius of 98.5. Faces lie within
+    1/200 of a joist's 1.5 of that, 0.0075. Their chords are 2.43 long then, 254 of them; half as
+    long at the least."""
+    outline = shapely.Point(0, 0).buffer(100.0, quad_segs=180)
+    _, faces = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), outline).rim_faces
+    lines = shapely.multilinestrings([face[:2] for face in faces])
+    ring = shapely.Point(0, 0).buffer(98.5, quad_segs=180).exterior
+    assert shapely.hausdorff_distance(lines, ring, densify=0.05) <= 0.0075 + 1e-3
+    assert 254 <= len(faces) <= 508
+    # What lies there turns back along the joists where the bow is furthest along and least far.
+    assert 2 <= sum(face.turns[0] for face in faces) <= 4
+
+
+def test_a_rim_turns_back_at_each_square_corner() -> None:
+    """Where a face along the joists meets one across them; not where two slants go on the same
+    way, as at (50, 30) and (40, 70)."""
+    outline = ((0.0, 0.0), (20.0, 0.0), (50.0, 30.0), (40.0, 70.0), (20.0, 90.0), (0.0, 90.0))
+    _, faces = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1e-3, ""), shapely.Polygon(outline)).rim_faces
+    turns = {(round(face.start[0]), round(face.start[1])): face.turns[0] for face in faces}
+    assert {corner for corner, does in turns.items() if not does} == {(50, 30), (40, 70)}
+    assert len(turns) == 6
+
+
 def test_a_rim_that_leaves_nothing() -> None:
     """A deck 40 deep on rims of 30 is all rim: a fixing off it has no room for a block."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 30.0, "")

@@ -50,6 +50,22 @@ def test_rows_half_a_ply_apart_lie_in_one_ply_each() -> None:
     assert laid.joint == pytest.approx(5.375)
 
 
+def test_fewer_plies_come_before_more_room_to_the_joints() -> None:
+    """2.3 apart with 1/4 to keep: two plies, 0.35 from their outer edges. One joint midway between
+    would be 0.4 off, and take three."""
+    laid = lay_plies((5.0, 7.3), 3.5, 0.25, 1.5, 2)
+    assert laid.plies == 2
+    assert laid.at == pytest.approx(6.15)
+
+
+def test_more_room_to_the_joints_comes_before_an_idle_ply() -> None:
+    """0.6 apart with 1/4 to keep: both in one ply, 0.45 from its edges, and one beyond it, from
+    4.55 to 7.55. With the joint midway between they would be 0.3 off, and neither ply idle."""
+    laid = lay_plies((5.0, 5.6), 3.5, 0.25, 1.5, 2)
+    assert laid.plies == 2
+    assert laid.at == pytest.approx(6.05)
+
+
 def test_one_timber_has_its_fixing_in_its_middle() -> None:
     """A 4x by itself: no second ply lies to either side."""
     laid = lay_plies((5.0,), 3.5, 0.5, 3.5, 1)
@@ -107,6 +123,21 @@ def test_fixings_at_a_joint_are_told(keeps: float, rim: float, at: float, told: 
     assert block.at == pytest.approx(at)
     assert framing.at_joints == told
     assert (framing.by_timber, framing.past_ends) == (0, 0)
+
+
+@pytest.mark.parametrize(("rim", "plies", "at"), [(1.5, 3, 3.75), (1.625, 2, 5.8125)])
+def test_a_row_beside_the_rim_is_left_out_where_it_brings_a_joint_to_another(
+    rim: float, plies: int, at: float
+) -> None:
+    """The row at 1.9375 is too near the rim to be held, and told. Hard against a rim of 1.5, up to
+    6, three plies are under it, too: the fixing at 5.0625 is 0.5625 past the joint at 4.5. Against
+    one of 1.625 it would be 0.4375 past that at 4.625: it has two plies of its own, from 4.3125 on.
+    """
+    framing = corner(rim_width=rim)
+    (block,) = framing.blocking
+    assert block.plies == plies
+    assert block.at == pytest.approx(at)
+    assert (framing.by_timber, framing.at_joints, framing.past_ends) == (3, 0, 0)
 
 
 @pytest.mark.parametrize(

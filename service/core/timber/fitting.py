@@ -121,9 +121,12 @@ class Fit:
         return len(held), sum(is_off_joints(y - at + half, self.ply, keeps) for y in held)
 
     def does(self, need: Need) -> bool:
-        """Whether both its ends are tied, and it holds all the fixings that it can, each in one ply
-        where plies can be set so."""
-        return self.tied == 2 and is_all(need, *self.held(need))
+        """Whether both its ends are tied, it is under all its places, and it holds all the fixings
+        that it can, each in one ply where plies can be set so."""
+        low, high = need.over or (self.at, self.at)
+        far = max(self.at - low, high - self.at)
+        is_under = need.behind or far <= self.half + TOUCH
+        return is_under and self.tied == 2 and is_all(need, *self.held(need))
 
 
 def is_all(need: Need, held: int, in_plies: int) -> bool:

@@ -170,15 +170,18 @@ def part(frame: Frame, kit: Kit, blocks: Iterable[Shared]) -> list[Shared]:
 def _one_of(
     frame: Frame, needs: tuple[Need, ...], blocks: Iterable[BlockingPiece | None]
 ) -> Shared:
-    """Of blocks for the same needs the one that holds the most fixings, then the most in one ply;
-    of equal ones the first."""
+    """Of blocks for the same needs the one that holds the most fixings, then the most in one ply,
+    then is under the most places, then has the fewest plies; of equal ones the first."""
     wanted = [(at, need.keeps) for need in needs for at in need.fixings]
 
-    def held(block: BlockingPiece) -> tuple[int, int]:
-        found = [(at, keeps) for at, keeps in wanted if holds(frame, block, at, keeps)]
-        return len(found), sum(is_in_a_ply(frame, block, *each) for each in found)
+    def worth(block: BlockingPiece) -> tuple[int, ...]:
+        held = [(at, keeps) for at, keeps in wanted if holds(frame, block, at, keeps)]
+        in_plies = sum(is_in_a_ply(frame, block, *each) for each in held)
+        far = half_of(frame, block.plies) + TOUCH
+        under = sum(abs(need.place[1] - block.at) <= far for need in needs)
+        return len(held), in_plies, under, -block.plies
 
-    return Shared(needs, max((block for block in blocks if block is not None), key=held))
+    return Shared(needs, max((block for block in blocks if block is not None), key=worth))
 
 
 def _clashes(

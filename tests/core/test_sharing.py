@@ -1,0 +1,99 @@
+"""Which fixings share a block, worked by hand (method 11).
+
+Joists of 1.5 run along y, 16 apart from 0.75: places across are x, those along y. A fixing keeps
+1/2 from the edges of its ply, so a row by itself has two plies: one about it, one away from its
+post.
+"""
+
+from __future__ import annotations
+
+import pytest
+import shapely
+
+from service.core.records.blocking import BlockingPiece
+from service.core.records.deck import Framing
+from service.core.timber.fitting import Need
+from service.core.timber.frame import Frame
+from service.core.timber.sharing import Shared, block_for, gathered, part, together
+from tests.core.builders import SURFACE, rectangle
+
+FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(rectangle(192.0, 144.0)))
+
+
+def row(y: float, post: float, x: float = 24.0) -> tuple[Need, ...]:
+    """A row of one fixing. post: how far along the middle of its post is."""
+    return (Need((x, y), ((x, y),), keeps=0.5, post=post),)
+
+
+GROUPS = {
+    "3.125 apart: three plies take the place of two and two": (
+        [row(20.0, 21.5625), row(23.125, 21.5625)], 1),
+    "4.625 apart: four plies are as many": ([row(20.0, 22.3), row(24.625, 22.3)], 2),
+    "in two gaps between joists": ([row(20.0, 21.5625), row(23.125, 21.5625, x=40.0)], 2),
+    "2.2 apart: three would have a joint at one, two and two lie apart": (
+        [row(20.0, 21.1), row(22.2, 21.1)], 2),
+    "the same of posts on one side: their blocks would overlap": (
+        [row(20.0, 10.0), row(22.2, 10.0)], 1),
+    "2.2 apart, with a third row 3 further on": (
+        [row(20.0, 21.1), row(22.2, 21.1), row(25.2, 30.0)], 2),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("rows", "groups"), GROUPS.values(), ids=GROUPS.keys())
+def test_rows_of_one_gap(rows: list[tuple[Need, ...]], groups: int) -> None:
+    """How many blocks rows of fixings get."""
+    assert len(gathered(FRAME, SURFACE, rows)) == groups
+
+
+def test_a_block_for_two_posts_is_over_both() -> None:
+    """Rows at 20 and 23.125 of a post at 18 and one at 25: three plies midway, whichever side the
+    posts are on."""
+    needs = [*row(20.0, 18.0), *row(23.125, 25.0)]
+    block = block_for(FRAME, SURFACE, needs)
+    assert block.plies == 3
+    assert block.need.place[1] == pytest.approx(21.5625)
+    assert block.need.over == (20.0, 23.125)
+
+
+def test_the_idle_ply_of_posts_on_both_sides() -> None:
+    """A row at 20 serves a post at 18 and one at 26, at 22 in the mean: the second ply lies before
+    the row, from 17.75 to 19.25."""
+    needs = [*row(20.0, 18.0), *row(20.0, 26.0, x=26.0)]
+    assert block_for(FRAME, SURFACE, needs).need.place[1] == pytest.approx(19.25)
+
+
+@pytest.mark.parametrize(("y", "groups"), [(30.0, 1), (100.0, 2)])
+def test_fixings_in_one_line_share_a_block_where_no_rim_is_between(y: float, groups: int) -> None:
+    """A notch from x = 100 to 120 comes down to 60; no joist is between the fixings."""
+    notched = [(0, 0), (192, 0), (192, 144), (120, 144), (120, 60), (100, 60), (100, 144), (0, 144)]
+    frame = Frame(Framing(90.0, 300.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(notched))
+    needs = [*row(y, 0.0, x=50.0), *row(y, 0.0, x=150.0)]
+    assert len(together(frame, needs)) == groups
+
+
+def piece(*edges: tuple[float, float], at: float = 30.0) -> BlockingPiece:
+    """A block of two plies of 1.5."""
+    return BlockingPiece((None, None), at, (edges[0], edges[1]), 0.0, 1.5, 2)
+
+
+PAIRS = {
+    "side by side": (piece((18, 20), (18, 20)), piece((20, 22), (20, 22)), 2),
+    "one in the other's place": (piece((18, 20.5), (18, 20.5)), piece((20, 22), (20, 22)), 1),
+    "at their upper edges alone": (piece((18, 19), (18, 21)), piece((20, 22), (20, 22)), 1),
+    "crossed, apart at both edges": (piece((18, 19), (22, 23)), piece((20, 21), (20, 21)), 1),
+    "above one another": (piece((18, 22), (18, 22)), piece((18, 22), (18, 22), at=33.0), 2),
+    "above, with a bit of both": (piece((18, 22), (18, 22)), piece((18, 22), (18, 22), at=32.9), 1),
+    "above, but that one is cut away": (
+        piece((18, 22), (18, 19)), piece((21, 22), (20, 22), at=32.0), 2),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("one", "other", "left"), PAIRS.values(), ids=PAIRS.keys())
+def test_no_two_blocks_are_in_one_place(
+    one: BlockingPiece, other: BlockingPiece, left: int
+) -> None:
+    """Of two that would be, one block takes the place."""
+    shared = [Shared(row(30.0, 28.0), one), Shared(row(31.0, 33.0), other)]
+    found = part(FRAME, SURFACE, shared)
+    assert len(found) == left
+    assert sum(len(each.needs) for each in found) == 2
