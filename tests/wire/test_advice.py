@@ -26,6 +26,7 @@ from tests.cases.test_cases import FILES, request_of
 
 from .documents import read_deck
 from .flawed import drawn
+from .patching import patched
 
 Json = dict[str, Any]
 HANDRAILS = ("handrail_required", "handrail_height", "stair_guard_height")
@@ -52,34 +53,6 @@ def _deck(**members: Any) -> Json:
         **{"guard": {"infill": "picket"}, "levels": [level], "advise": True},
         **members,
     }
-
-
-def _patched(document: Json, change: list[Json], catalogue: Catalogue) -> Json:
-    """RFC 6902, `add`, `copy` and `remove` alone; the kit is sent inline, as the advice says."""
-    changed = copy.deepcopy(document)
-    if isinstance(changed["kit"], str):
-        changed["kit"] = copy.deepcopy(catalogue.kit(changed["kit"]).document)
-    for step in change:
-        *parents, last = step["path"].split("/")[1:]
-        node: Any = changed
-        for name in parents:
-            node = node[int(name)] if isinstance(node, list) else node[name]
-        if step["op"] == "remove":
-            del node[int(last) if isinstance(node, list) else last]
-            continue
-        value = step["value"] if step["op"] == "add" else _at(changed, step["from"])
-        if isinstance(node, list):
-            assert last == "-"
-            node.append(value)
-        else:
-            node[last] = value
-    return changed
-
-
-def _at(document: Any, pointer: str) -> Any:
-    for name in pointer.split("/")[1:]:
-        document = document[int(name)] if isinstance(document, list) else document[name]
-    return document
 
 
 def _failing(reply: Json) -> set[str]:
@@ -113,7 +86,7 @@ def _check(document: Json, reply: Json, catalogue: Catalogue) -> list[str]:
         if advice["result"] == "not_found":
             assert "change" not in advice
             continue
-        again = answer_document(_patched(document, advice["change"], catalogue), catalogue)
+        again = answer_document(patched(document, advice["change"], catalogue), catalogue)
         assert advice["rule"] not in _failing(again), advice
         made_on_site = {"handrail_extent"} if advice["rule"] in HANDRAILS else set()
         assert _broken(again) <= _broken(reply) | made_on_site
@@ -206,7 +179,7 @@ def test_the_spacing_of_posts_is_the_greatest_that_passes(catalogue: Catalogue) 
         step["value"] = f"{(parse_length(step['value'], unit) + mark):.6f}" + (
             '"' if unit == "in" else " mm"
         )
-    again = answer_document(_patched(document, wider, catalogue), catalogue)
+    again = answer_document(patched(document, wider, catalogue), catalogue)
     assert "arc_over_edge" in _failing(again)
 
 

@@ -83,3 +83,41 @@ def test_variants_past_the_limit_are_told_apart(monkeypatch: pytest.MonkeyPatch)
     assert (laid["label"], laid["bays"]) == ("0", 12)
     told = [(line["label"], line["problem"]["code"]) for line in rest]
     assert told == [("1", "too_much_to_compare"), ("2", "too_much_to_compare")]
+
+
+def test_a_variant_s_kit_and_code_are_the_same_by_id_and_whole() -> None:
+    """One digest, one line: ids stand for their documents in variants as they do in the deck."""
+    catalogue = load_catalogue()
+    kit, code = "picket-glass-fascia-in", "us-ibc-2021"
+    replies = [
+        answer_document({**DECK, "compare": [{"label": "other", **named}]}, catalogue)
+        for named in (
+            {"kit": kit, "code": code},
+            {"kit": catalogue.kit(kit).document, "code": catalogue.code(code).document},
+        )
+    ]
+    assert replies[0]["digest"] == replies[1]["digest"]
+    assert replies[0]["comparison"] == replies[1]["comparison"]
+
+
+def test_advice_and_variants_leave_each_other_alone() -> None:
+    """A document with both has the advice and the lines of one with either; a variant that cannot
+    be built is told in its line, with how many faults it has, and the next is worked out."""
+    low = {**DECK, "guard": {"infill": "picket", "height": 30}}
+    variants = [
+        {"label": "no such kit", "kit": "nothing-in"},
+        {"label": "as it is"},
+        {"label": "glass", "guard": {"infill": "glass", "height": 36}},
+    ]
+    catalogue = load_catalogue()
+    both = answer_document({**low, "advise": True, "compare": variants}, catalogue)
+    assert both["advice"] == answer_document({**low, "advise": True}, catalogue)["advice"]
+    assert (
+        both["comparison"] == answer_document({**low, "compare": variants}, catalogue)["comparison"]
+    )
+    refused, same, glass = both["comparison"]
+    assert (refused["problem"]["code"], refused["problem"]["count"]) == ("unknown_kit", 1)
+    assert {name: same[name] for name in ("posts", "bays", "violations")} == {
+        name: both["summary"][name] for name in ("posts", "bays", "violations")
+    }
+    assert glass["violations"] == 0

@@ -22,6 +22,7 @@ from service.rules.judge import judge
 from tests.cases.test_cases import HERE, request_of
 
 from .documents import read_deck
+from .patching import patched
 
 Json = dict[str, Any]
 LEVEL: Json = {
@@ -95,6 +96,12 @@ def _added(advice: Json) -> dict[str, Any]:
             "openings/past_the_end_of_a_guard_that_is_required",
             "opening_size",
             {"/levels/0/edges/0/condition": "guard"},
+        ),
+        # Past the post on the bare side of the flight 7 7/8 in are open, where it has no guard.
+        (
+            "openings/round_the_post_beside_an_opening",
+            "opening_size",
+            {"/stairs/0/guards": ["left", "right"]},
         ),
         # The tallest post is 48; the guard is 49.
         ("glass/too_high", "post_height", {"/guard/height": 48}),
@@ -197,6 +204,23 @@ def test_a_gate_over_a_drop_that_no_flight_goes_down_is_closed(catalogue: Catalo
     advice = _advised(_deck([gate], code="us-irc-2021"), "gate_swing", catalogue)
     assert advice["change"] == [{"op": "remove", "path": "/levels/0/openings/0"}]
     assert "as no flight goes down there" in advice["message"]
+
+
+@pytest.mark.parametrize("down", [(), (1,), (2,), (1, 2), (0, 2)])
+def test_gates_closed_beside_gates_turned_are_those_that_were_meant(
+    down: tuple[int, ...], catalogue: Catalogue
+) -> None:
+    """Three gates that open out 48 in up: those over a flight open in then, the others go, each by
+    the place that it has when its turn comes."""
+    gates = [
+        {"id": f"g{i}", "edge": 0, "from": 20 + 70 * i, "width": 40, "use": "gate", "opens": "out"}
+        for i in range(3)
+    ]
+    stairs = [{**FLIGHT, "id": f"f{i}", "opening": f"main/g{i}"} for i in down]
+    document = _deck(gates, stairs=[{**each, "guards": ["left", "right"]} for each in stairs])
+    change = _advised(document, "gate_swing", catalogue)["change"]
+    openings = patched(document, change, catalogue)["levels"][0]["openings"]
+    assert openings == [{**gates[i], "opens": "in"} for i in down]
 
 
 def test_a_cure_breaks_no_rule_at_another_place(catalogue: Catalogue) -> None:

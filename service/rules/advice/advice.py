@@ -177,10 +177,18 @@ def _in_vain(declined: Mapping[str, str]) -> str:
 
 
 def _first_of(words: Sequence[str]) -> str:
-    """The first and the last of several changes, which go from the least to the most."""
+    """The first and the last of several changes, which mostly go from the least to the most.
+
+    >>> _first_of(["6 risers"]), _first_of(["6 risers", "8 risers"])
+    ('6 risers', '6 risers or with 8 risers')
+    >>> _first_of(["6 risers", "7 risers", "8 risers", "9 risers"])
+    '6 risers, with 9 risers or with any of 2 more'
+    """
     if len(words) <= 2:
         return " or with ".join(words)
-    return f"{words[0]}, and so on to {words[-1]}"
+    rest = len(words) - 2
+    more = f"any of {rest} more" if rest > 1 else words[1]
+    return f"{words[0]}, with {words[-1]} or with {more}"
 
 
 def _panels(layout: Layout) -> int:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.core.measure import Length
+from service.core.records.layout import FlightBuilt
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
@@ -25,7 +26,8 @@ from service.rules.finding import Finding
 
 def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """At one gap: pickets closer; the railing ended by a post where a bracket ends it, or the other
-    way round; the opening beside it moved; the railing taken round the corner."""
+    way round; the opening beside it moved; a guard on the bare side of its flight; the railing
+    taken round the corner."""
     base, places = state.attempt, state.places
     edges = places.edges.get(name, set())
     limit, actual = finding.limit, finding.actual
@@ -34,9 +36,13 @@ def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     by, picket = marked_up(base, actual - limit), base.kit.picket
     if picket is not None and any(bay.id == name for bay in places.bays.get(name, ())):
         yield from closer(base, picket, _below(base, limit, picket.gap))
-    yield from _ended_otherwise(base, edges)
-    for place in dict.fromkeys(places.openings.get(name, [])):
+    yield from _ended_otherwise(state, edges)
+    openings = list(dict.fromkeys(places.openings.get(name, [])))
+    for place in openings:
         yield from moved(base, place, [by, by + base.deck.step])
+    for flight in state.layout.flights:
+        if flight.opening in openings:
+            yield from _sides_guarded(base, flight)
     yield from _gone_on(state, places, edges)
 
 
@@ -47,11 +53,15 @@ def _below(base: Attempt, limit: Length, gap: Length) -> list[Length]:
     return [most - step, most - 2 * step, most - 4 * step, most - 8 * step]
 
 
-def _ended_otherwise(base: Attempt, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
+def _ended_otherwise(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
+    base = state.attempt
+    own = {(level.id, one.number): one for level in base.deck.levels for one in level.edges}
+    brackets = {(bay.level, bay.edge) for bay in state.layout.bays if "wall" in bay.ends}
     for edge in sorted(edges):
-        own = {(level.id, one.number): one for level in base.deck.levels for one in level.edges}
-        now = own[edge].wall_end if edge in own else None
-        other = "bracket" if now == "post" else "post"
+        by_post = edge in own and own[edge].wall_end == "post"
+        if not by_post and edge not in brackets:
+            continue
+        other = "bracket" if by_post else "post"
         words = f"a {other} where the railing along {edges_text([edge])} ends"
         yield change_edges(base, words, [edge], "wall_end", other)
 
@@ -109,9 +119,15 @@ def _guarded(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     if any(each.place == name and each.use == "passage" for each in layout.openings):
         yield close_openings(base, f"a guard across {name}", [name])
     for flight in layout.flights:
-        for hands in hands_missing(flight) if flight.id == name else ():
-            guards = (*_guards(base, name), *hands)
-            yield change_flights(base, _sides_text(name, hands), {name: {"guards": guards}})
+        if flight.id == name:
+            yield from _sides_guarded(base, flight)
+
+
+def _sides_guarded(base: Attempt, flight: FlightBuilt) -> Iterator[Attempt]:
+    """Guards on the bare sides of a flight: one, then both."""
+    for hands in hands_missing(flight):
+        change = {flight.id: {"guards": (*_guards(base, flight.id), *hands)}}
+        yield change_flights(base, _sides_text(flight.id, hands), change)
 
 
 guarded: Cure = any_of(_all_guarded, place_by_place(_guarded))

@@ -95,11 +95,13 @@ class Attempt(NamedTuple):
         self, words: str, steps: Sequence[Step], *, deck: Deck | None = None, kit: Kit | None = None
     ) -> Attempt:
         """The same with a further part, and the deck or the kit with it. A part of which all is
-        given other values by it falls away."""
-        paths = {step.path for step in steps if not step.path.endswith("/-")}
-        kept = [part for part in self.parts if not {step.path for step in part.steps} <= paths]
-        parts = (*kept, Part(words, tuple(steps)))
-        return Attempt(parts, deck or self.deck, kit or self.kit)
+        given other values by it falls away, as long as nothing was taken out, which would give
+        places other numbers."""
+        kept = self.parts
+        if not any(step.removes for step in (*self.steps, *steps)):
+            paths = {step.path for step in steps if not step.path.endswith("/-")}
+            kept = tuple(p for p in kept if not {step.path for step in p.steps} <= paths)
+        return Attempt((*kept, Part(words, tuple(steps))), deck or self.deck, kit or self.kit)
 
     def called(self, words: str) -> Attempt:
         """The same as one part of those words."""
