@@ -9,7 +9,7 @@ from typing import Final
 
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import read_outline
-from service.core.measure import Length, Point, Unit
+from service.core.measure import TOUCH, Length, Point, Unit, tape_text
 from service.core.records.deck import Condition, Level, Ties
 
 FINENESS: Final = math.radians(2.0)
@@ -58,6 +58,23 @@ def edges_of(level: Level, unit: Unit) -> tuple[Edge, ...]:
         points = tuple(bow(*ends, rise))
         found.append(Edge(number, condition, points, plan.turned_round, rise))
     return tuple(found)
+
+
+def origin_of(edges: tuple[Edge, ...], unit: Unit, step: Length) -> str:
+    """Where x and y are counted from, in words: the corner that lies there, else the place of the
+    one that is nearest.
+
+    >>> corners = (3.0, 4.0), (9.0, 4.0), (9.0, 8.0)
+    >>> sides = zip(corners, (*corners[1:], corners[0]))
+    >>> origin_of(tuple(Edge(i, "guard", ends) for i, ends in enumerate(sides)), "in", 0.0625)
+    'corner of edges 2 and 0 at x 3", y 4"'
+    """
+    i = min(range(len(edges)), key=lambda each: math.hypot(*edges[each].points[0]))
+    x, y = edges[i].points[0]
+    corner = f"corner of edges {edges[i - 1].number} and {edges[i].number}"
+    if math.hypot(x, y) < TOUCH:
+        return f"x, y from {corner}"
+    return f"{corner} at x {tape_text(x, unit, step)}, y {tape_text(y, unit, step)}"
 
 
 def outline_of(edges: tuple[Edge, ...]) -> tuple[Point, ...]:

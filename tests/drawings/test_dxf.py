@@ -66,10 +66,10 @@ def test_a_file_is_r12_and_needs_no_mending(tmp_path: Path) -> None:
     ("unit", "named", "shown", "inserted"), [("in", "inch", 4, 1), ("mm", "millimetre", 2, 4)]
 )
 def test_a_file_says_its_unit(unit: Unit, named: str, shown: int, inserted: int) -> None:
-    """In its first line, a comment; by how lengths are shown (4: feet and inches, 2: decimals); by
+    """At its head, in a comment; by how lengths are shown (4: feet and inches, 2: decimals); by
     the number that programs since R2000 know units by (1: inches, 4: millimetres); and in words."""
     written = write_dxf(heading(unit=unit), [page(SQUARE, unit=unit)])
-    assert written.startswith(f"999\none unit is one {named}\n".encode())
+    assert written.startswith(f"0\nSECTION\n2\nHEADER\n999\none unit is one {named}\n".encode())
     drawing = model(written)
     assert drawing.header["$LUNITS"] == shown
     assert drawing.header["$INSUNITS"] == inserted

@@ -91,7 +91,8 @@ def test_sticks_give_every_piece(name: str) -> None:
 
 def test_sticks_on_hand_are_told_from_those_to_buy() -> None:
     """Worked in orders/offcuts_on_hand_first: two of 113 are there, one holds both least pieces
-    and leaves 23.625; 300 are bought for six, in two of 150."""
+    and leaves 23.625; 300 are bought for six, in two of 150. Pieces come to 490, more than 300 and
+    113: both are used, 226. The kit's saw takes 1/8, and 1/2 is trimmed off a stick."""
     sticks = tables(cut_list, case("orders/offcuts_on_hand_first"))["Sticks"]
     rows = picked(sticks, "description", "number", "stock_text", "from", "pieces", "offcut_text")
     least = ("9' 5\"", "on hand", "2 × 3' 8 9/16\"", "1' 11 5/8\"")
@@ -100,7 +101,8 @@ def test_sticks_on_hand_are_told_from_those_to_buy() -> None:
     assert bought == [("YD-2101-150", "12' 6\"")] * 2
     foot = totals(sticks, "description", "count", "pieces")[0]
     assert foot[:2] == ("Top rail, picket, all", "2")
-    assert foot[2].startswith("25' bought, pieces come to 40' 10\"")
+    assert foot[2].startswith("25' bought, 18' 10\" on hand, pieces come to 40' 10\"; ")
+    assert sticks.note.startswith('Kerf 1/8", trim 1/2" of each stick. An offcut')
 
 
 def test_posts_that_are_cut_down_are_listed() -> None:
@@ -266,6 +268,14 @@ def test_level_glass_has_no_column_of_end_blocks() -> None:
     assert "end_block" not in [column.key for column in made["Setting blocks"].columns]
 
 
+def test_a_kit_that_says_nothing_of_edges_is_told_of() -> None:
+    """A shop asks how they are worked: the inch kit says so, the millimetre one does not."""
+    assert "kit does not say" in tables(glass_order, example("glass-flight"))["Glass"].note
+    own = tables(glass_order, case("flights/glass"))["Glass"].note
+    assert "Edges: ground flat all round, corners dubbed." in own
+    assert "kit does not say" not in own
+
+
 def test_glass_is_to_be_measured_again_until_it_is() -> None:
     """The reply's own caution leads the order as drawn, and is not there once all is measured."""
     drawn = tables(glass_order, case(GATE))["Glass"]
@@ -361,6 +371,39 @@ def test_posts_are_set_out() -> None:
     ]
     assert len(rows) == 9
     assert list(made) == ["Posts", "Runs"]
+
+
+def test_places_are_counted_from_a_corner_that_is_named() -> None:
+    """Corner 0, between edges 3 and 0, is the origin there; moved by (30, -40) it lies 50 off, and
+    nearer than the others, which are 270 and more off."""
+    assert "x, y from corner of edges 3 and 0." in tables(set_out, case(HOUSE))["Posts"].note
+    level = {"id": "main", "drop": 48}
+    level["outline"] = {"points": [[30, -40], [270, -40], [270, -184], [30, -184]][::-1]}
+    document = {"unit": "in", "kit": "picket-glass-surface-in", "levels": [level]}
+    subject = subject_of({**document, "guard": {"infill": "picket"}})
+    note = tables(set_out, subject)["Posts"].note
+    assert "corner of edges 2 and 3 at x 2' 6\", y -3' 4\"." in note
+
+
+def test_a_run_starts_off_the_corner_of_its_edge() -> None:
+    """In against_a_house the front begins at P1, 3.5 from corner 0, and the right side at P5, 3.5
+    from corner 1; the left side at the wall. Two runs on one edge: one begins at the post past an
+    opening of 48 from 96, half of 2.25 further on: 145.125."""
+    assert [row[0] for row in picked(tables(set_out, case(HOUSE))["Runs"], "start")] == [
+        '3 1/2"', '3 1/2"', '0"',
+    ]  # fmt: skip
+    front = picked(tables(set_out, example("against-a-house"))["Runs"], "from", "start")
+    assert front[:2] == [("P1", '3 1/2"'), ("P4", "12' 1 1/8\"")]
+
+
+def test_posts_that_no_run_meets_square_say_by_how_much() -> None:
+    """Both corners of an octagon turn by 45 degrees: each of their two runs is 22.5 off the way
+    that the post looks, half-way between them. Where all is square there is no such column."""
+    posts = tables(set_out, example("octagon-corner"))["Posts"]
+    off = {row[0]: row[1] for row in picked(posts, "id", "off_square") if row[1]}
+    assert off == {"P2": "R1, R2 by 22.5°", "P4": "R2, R3 by 22.5°"}
+    square = tables(set_out, case(HOUSE))["Posts"]
+    assert "off_square" not in [column.key for column in square.columns]
 
 
 def test_runs_have_their_marks() -> None:

@@ -182,16 +182,24 @@ def test_a_bowed_edge_lies_on_its_circle() -> None:
     assert (bow.points[0], bow.points[-1]) == ((0.0, 0.0), (192.0, 0.0))
 
 
-def test_a_taped_bow_is_told_straight_and_a_drawn_one_along_it() -> None:
-    """A tape goes from corner to corner, 192. Along the bow of that chord and a rise of 24, radius
-    204: 2 * 204 * asin(96/204) = 199.90, to the sixteenth 16' 7 7/8"."""
+def test_a_plan_says_where_x_and_y_are_counted_from() -> None:
+    """Corner 0 of the example is at (0, 0); that of ties is the left end of the wall, from which
+    edge 0 goes and which edge 4, the wall, comes to."""
+    assert "x, y from corner of edges 3 and 0." in texts(plan_of(request("against-a-house")))
+    assert "x, y from corner of edges 4 and 0." in texts(plan_of(request("ties-to-a-wall")))
+
+
+def test_a_bow_is_told_straight_and_along_it() -> None:
+    """Its line goes from corner to corner, as a tape does: 192. Along the bow of that chord and a
+    rise of 24, radius 204: 2 * 204 * asin(96/204) = 199.90, to the sixteenth 16' 7 7/8"."""
     walk = {"sides": [{"length": length} for length in (192, 144, 192, 144)]}
     bowed = [{"edge": 0, "arc_rise": 24}]
     taped, drawn = deck(edges=bowed), deck(edges=bowed)
     taped["levels"][0]["outline"] = walk
     drawn["levels"][0]["outline"] = {"points": [[0, 0], [192, 0], [192, 144], [0, 144]]}
-    assert "edge 0 bowed: 16' straight" in texts(plan_of(taped))
-    assert "edge 0 bowed: 16' 7 7/8\"" in texts(plan_of(drawn))
+    for document in (taped, drawn):
+        told = "edge 0: 16' straight, bowed out 2', 16' 7 7/8\" along"
+        assert told in texts(plan_of(document))
 
 
 def test_conditions_are_told_apart() -> None:

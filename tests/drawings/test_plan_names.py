@@ -270,3 +270,12 @@ def test_the_name_of_a_post_is_nearest_to_that_post(name: str) -> None:
                 )
                 nearest = min(bases, key=lambda each: bases[each].distance(room))
                 assert led or nearest == mark.text
+
+
+def test_the_length_of_an_edge_is_not_read_on_from_the_words_of_its_flight() -> None:
+    """Below the flight of the example, whose last row is "to lower", stands the line of edge 0, and
+    beside it its length: more than 1.6 mm from that row, where rows stand 0.5 apart."""
+    view = views_of(subject_of(request("two-levels")))[0]
+    found = {mark.text: room_of(mark, view.scale.per_unit) for mark in drawn(view)}
+    gap = found["to lower"].distance(found["edge 0: 16'"]) * view.scale.per_unit
+    assert gap > 1.6

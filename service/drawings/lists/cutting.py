@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from service.core.measure import Length
@@ -13,6 +13,7 @@ from service.drawings.lists.naming import (
     count,
     data,
     ends,
+    exact,
     left_over,
     length,
     listed,
@@ -43,7 +44,7 @@ def cut_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """Pieces by part, the longest first; then the sticks that they come out of, what comes out of
     none, posts that are cut down, and blocking."""
     reply, parts = subject.reply, by_role(subject.reply)
-    tables = [_pieces(reply, parts), _sticks(reply, parts)]
+    tables = [_pieces(reply, parts), _sticks(subject, parts)]
     if any("left_out" in plan for plan in reply["stock_plan"]):
         tables.append(_left_out(reply, parts))
     posts = [post for post in reply["posts"] if post.get("stock_height", 0) > post["height"]]
@@ -113,8 +114,9 @@ def _flights(reply: Json, row: Json) -> list[str]:
     ]
 
 
-def _sticks(reply: Json, parts: Parts) -> Table:
+def _sticks(subject: Subject, parts: Parts) -> Table:
     """The plan of sticks, and in its foot what it comes to, part by part."""
+    reply = subject.reply
     plans = [plan for plan in reply["stock_plan"] if plan["sticks"]]
     records = [record for plan in plans for record in _stick_rows(reply, parts, plan)]
     fields = [
@@ -128,10 +130,24 @@ def _sticks(reply: Json, parts: Parts) -> Table:
         *length("offcut", "Offcut"),
         data("length_unit"),
     ]
-    note = OFFCUT if records else "No sticks are planned."
+    note = f"{_saw(subject, parts, plans)} {OFFCUT}" if records else "No sticks are planned."
     return tabulate(
         "Sticks", fields, records, note, [_bought(reply, parts, plan) for plan in plans]
     )
+
+
+def _saw(subject: Subject, parts: Parts, plans: Sequence[Json]) -> str:
+    """What is lost to the saw as planned, of which parts where that is not the same for all."""
+    reply = subject.reply
+    found: dict[str, list[str]] = {}
+    for plan in plans:
+        stock = subject.kit.stocks[plan["part"]]
+        lost = f"kerf {exact(reply, stock.kerf)}"
+        lost += f", trim {exact(reply, stock.trim)} of each stick" if stock.trim else ""
+        found.setdefault(lost, []).append(named(parts, plan["part"]))
+    if len(found) == 1:
+        return f"{next(iter(found)).capitalize()}."
+    return " ".join(f"{', '.join(names)}: {lost}." for lost, names in found.items())
 
 
 def _stick_rows(reply: Json, parts: Parts, plan: Json) -> Iterator[Json]:
@@ -162,14 +178,17 @@ def _readings(reply: Json, part: str) -> Iterator[tuple[Length, str]]:
 def _bought(reply: Json, parts: Parts, plan: Json) -> dict[str, str]:
     """What a part's sticks come to, and whether fewer would do."""
     to_buy = sum(row["count"] for row in plan["sticks"] if not row.get("on_hand"))
-    bought, used = (reading(reply, plan[name]) for name in ("bought", "used"))
+    held = sum(row["stock"] * row["count"] for row in plan["sticks"] if row.get("on_hand"))
+    told = [f"{reading(reply, plan['bought'])} bought"]
+    told += [f"{reading(reply, held)} on hand"] if held else []
+    told.append(f"pieces come to {reading(reply, plan['used'])}")
     best = "no plan costs less" if "cost" in plan else "no plan buys less"
     proven = best if plan["optimal"] else "not proven the best"
     return {
         "description": f"{named(parts, plan['part'])}, all",
         "count": str(to_buy),
         "from": "buy",
-        "pieces": f"{bought} bought, pieces come to {used}; {proven}",
+        "pieces": f"{', '.join(told)}; {proven}",
     }
 
 

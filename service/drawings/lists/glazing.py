@@ -22,6 +22,7 @@ from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 AGAIN: Final = "Measure again"
 """How the reply's caution begins that panels as drawn are not to be ordered yet."""
+EDGES: Final = "Edges: the kit does not say how they are worked; agree on it before the order."
 WORDS: Final = {
     "tolerance": "Size",
     "edges": "Edges",
@@ -99,6 +100,8 @@ def _note(reply: Json) -> str:
     for name, about in WORDS.items():
         words = dict.fromkeys(p[name] for p in reply["glass_order"] if name in p)
         said += [f"{about}: {each}." for each in words]
+    if not all("edges" in panel for panel in reply["glass_order"]):
+        said.append(EDGES)
     return " ".join(said)
 
 

@@ -169,6 +169,15 @@ def reading(reply: Json, value: Length) -> str:
     return tape_text(value, reply["unit"], reply["precision"])
 
 
+def exact(reply: Json, value: Length) -> str:
+    """A length of the kit's own, which need not be on a mark.
+
+    >>> exact({"unit": "in"}, 0.125), exact({"unit": "mm"}, 3.2)
+    ('1/8"', '3.2 mm')
+    """
+    return f'{inches(value)}"' if reply["unit"] == "in" else f"{plain(value)} mm"
+
+
 def left_over(reply: Json, value: Length) -> str:
     """The tape reading of what is left: the mark not above it."""
     return reading(reply, floor_to_mark(value, reply["precision"]))

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from typing import Final
 
+from service.core.measure import number_text
+from service.drawings.ground import edges_of, origin_of
 from service.drawings.lists.naming import (
     Field,
     count,
@@ -18,6 +22,11 @@ from service.drawings.lists.naming import (
 )
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
+TURNED: Final = "Turned: degrees from x to the post's face, counter-clockwise."
+OFF_SQUARE: Final = "Off square: degrees between a run and the way that the post's face looks."
+SKEW: Final = 0.05
+"""In degrees, what is off square: what rounds to a tenth of a degree."""
+
 
 def set_out(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """Posts in their order, runs with their marks, and the blocking that each post needs."""
@@ -30,8 +39,11 @@ def set_out(subject: Subject, heading: Heading) -> tuple[Table, ...]:
 
 
 def _posts(subject: Subject) -> Table:
-    reply, places = subject.reply, dict(_on_flights(subject))
-    records = [_post(reply, post, places) for post in reply["posts"]]
+    reply, places, off = subject.reply, dict(_on_flights(subject)), _off_square(subject)
+    records = [
+        {**_post(reply, post, places), "off_square": off.get(post["id"], "")}
+        for post in reply["posts"]
+    ]
     fields: list[Field] = [
         text("id", "Post"),
         text("role", "Role"),
@@ -44,15 +56,51 @@ def _posts(subject: Subject) -> Table:
         *length("height", "Height"),
         *length("stock_height", "Stock height"),
     ]
+    if off:
+        fields.insert(-4, text("off_square", "Off square"))
     if any(record["lands"] for record in records):
         fields.append(text("lands", "Fixings land in"))
     if not records:
         return tabulate("Posts", fields, [], "There are no posts.")
-    note = (
-        "Centres, from the origin of the plan, to the nearest mark; turned: degrees from x to the "
-        "post's face, counter-clockwise."
+    note = f"Centres, to the nearest mark: {_origin(subject)}. {TURNED}"
+    return tabulate("Posts", fields, records, f"{note} {OFF_SQUARE}" if off else note)
+
+
+def _origin(subject: Subject) -> str:
+    """Where the plans' x and y are counted from, by the first level, or one that has a corner
+    there."""
+    deck = subject.deck
+    told = {
+        level.id: origin_of(edges_of(level, deck.unit), deck.unit, deck.step)
+        for level in deck.levels
+    }
+    name, origin = next(
+        ((name, said) for name, said in told.items() if said.startswith("x, y")),
+        next(iter(told.items())),
     )
-    return tabulate("Posts", fields, records, note)
+    return f"{origin}, level {name}" if len(told) > 1 else origin
+
+
+def _off_square(subject: Subject) -> dict[str, str]:
+    """Of each post that some run does not meet square to a face, those runs and the angles."""
+    layout = subject.layout
+    posts = {post.id: post for post in layout.posts}
+    found: dict[str, dict[str, list[str]]] = {}
+    ends: dict[str, list[str | None]] = {}
+    for bay in layout.bays:
+        ends.setdefault(bay.run, []).append(bay.end)
+    for run in layout.runs:
+        (x0, y0), (x1, y1) = run.ends
+        way = math.degrees(math.atan2(y1 - y0, x1 - x0))
+        for post in filter(None, [run.start, *ends.get(run.id, ())]):
+            off = abs((way - posts[post].turned + 45.0) % 90.0 - 45.0)
+            if off >= SKEW:
+                angle = f"{number_text(off, 1)}°"
+                found.setdefault(post, {}).setdefault(angle, []).append(run.id)
+    return {
+        post: "; ".join(f"{', '.join(runs)} by {angle}" for angle, runs in angles.items())
+        for post, angles in found.items()
+    }
 
 
 def _on_flights(subject: Subject) -> Iterator[tuple[str, str]]:
@@ -96,12 +144,13 @@ def _lands(landings: list[str] | tuple[str, ...]) -> str:
 
 
 def _runs(subject: Subject) -> Table:
-    reply, sides = subject.reply, dict(_sides(subject))
+    reply, sides, starts = subject.reply, dict(_sides(subject)), _starts(subject)
     fields: list[Field] = [
         text("id", "Run"),
         (Column("along", "Along"), lambda row: sides.get(row["id"]) or _along(row)),
         (Column("from", "From"), lambda row: row["from"] or "wall"),
         (Column("to", "To"), lambda row: row["to"] or "wall"),
+        (Column("start", "Start", "right"), lambda row: starts.get(row["id"], "")),
         *length("length", "Length"),
         (Column("marks_text", "Marks from its start"), lambda row: "; ".join(row["marks_text"])),
     ]
@@ -109,7 +158,8 @@ def _runs(subject: Subject) -> Table:
         return tabulate("Runs", fields, [], "There are no runs.")
     note = (
         "Marks are post centres and wall faces along the railing line, counter-clockwise round the "
-        "deck; of a flight in plan, from its head; its sides as seen going up."
+        "deck; of a flight in plan, from its head; its sides as seen going up. Start: of the first "
+        "mark, along the edge from the corner where that begins."
     )
     return tabulate("Runs", fields, reply["runs"], note)
 
@@ -121,6 +171,25 @@ def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
         runs = [run for run in layout.runs if run.flight == flight.id]
         for run, hand in zip(runs, flight.guards, strict=False):
             yield run.id, f"flight {flight.id}, {hand}"
+
+
+def _starts(subject: Subject) -> dict[str, str]:
+    """How far along its edge, from the corner where that begins, the first mark of a run lies
+    square to it; of straight edges."""
+    deck, found = subject.deck, {}
+    edges = {
+        (level.id, edge.number): edge
+        for level in deck.levels
+        for edge in edges_of(level, deck.unit)
+    }
+    for run in subject.layout.runs:
+        edge = edges[run.level, run.edge]
+        if run.flight is None and not edge.rise:
+            (x0, y0), (x1, y1) = edge.points
+            (x, y), size = run.ends[0], math.dist(*edge.points)
+            along = ((x - x0) * (x1 - x0) + (y - y0) * (y1 - y0)) / size
+            found[run.id] = reading(subject.reply, along)
+    return found
 
 
 def _along(run: Json) -> str:

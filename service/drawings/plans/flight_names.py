@@ -28,6 +28,8 @@ CLEAR: Final = 1.2
 """In mm, from a flight's foot to the words beyond it."""
 NEARER: Final = 1.0
 """In mm, how much nearer words are to their own flight than to another one at the least."""
+APART: Final = 1.6
+"""In mm, from the words of a flight to others, where there is room for them elsewhere."""
 INTO: Final = 1.5
 """In mm, how far into a flight the line from its words reaches."""
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
@@ -121,8 +123,17 @@ def _write_rows(paper: Paper, near: Nearest, i: int, course: Course, rows: list[
         return False
     for words in best:
         paper.draw(words)
+    paper.fill(_around(scale, best))
     _lead(paper, near.shapes[i], best)
     return True
+
+
+def _around(scale: Scale, block: list[Words]) -> Sequence[Point]:
+    """What rows of words take up, with room around them: words beside or below them are not to be
+    read on from them."""
+    (x0, y0), (x1, y1) = extent_of(block, scale)
+    room = scale.of_paper(APART)
+    return box("words", (x0 - room, y0 - room), (x1 + room, y1 + room)).points
 
 
 def _lead(paper: Paper, shape: shapely.Polygon, block: list[Words]) -> None:

@@ -77,10 +77,10 @@ def measure_edges(
     courses: Sequence[Course],
     lines: Lines,
 ) -> list[str]:
-    """Each edge's number, whether it is guarded, and its length: as taken by tape, straight from
-    corner to corner, else its own.
+    """Each edge's number, whether it is guarded, and its length, from corner to corner as taken by
+    tape where it was.
     taken: by its runs, in mm off it. Yields what is said of those that are too short for it."""
-    deck, kit = scene.subject.deck, scene.subject.kit
+    kit = scene.subject.kit
     opened = {opening.place: opening.edge for opening in scene.openings}
     down: dict[int, list[Course]] = {}
     for course in courses:
@@ -88,12 +88,8 @@ def measure_edges(
     drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
     short: dict[str, list[int]] = {}
     for edge in scene.edges.values():
-        taped = scene.lengths.get(edge.number)
-        said = taped or tape_text(edge.length, deck.unit, deck.step)
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
-        told = f"{kind}{' bowed' if edge.rise else ''}: {said}"
-        # A tape goes straight from corner to corner; all else of a bow is along it.
-        told += " straight" if edge.rise and taped else ""
+        told = f"{kind}: {_told(scene, edge)}"
         text = f"edge {edge.number}{told}"
         measure = _Measure(
             edge=edge,
@@ -107,6 +103,22 @@ def measure_edges(
             _number(paper, edge)
             short.setdefault(told, []).append(edge.number)
     return [f"{named_edges(numbers)}{told}" for told, numbers in short.items()]
+
+
+def _told(scene: Scene, edge: Edge) -> str:
+    """How long an edge is; of a bow from corner to corner, as its line is drawn and a tape goes,
+    how far out of that it rises, and how long it is itself."""
+    deck = scene.subject.deck
+
+    def reading(length: Length) -> str:
+        return tape_text(length, deck.unit, deck.step)
+
+    taped = scene.lengths.get(edge.number)
+    if not edge.rise:
+        return taped or reading(edge.length)
+    chord = taped or reading(math.dist(edge.points[0], edge.points[-1]))
+    way = "out" if edge.rise > 0 else "in"
+    return f"{chord} straight, bowed {way} {reading(abs(edge.rise))}, {reading(edge.length)} along"
 
 
 def named_edges(numbers: Sequence[int]) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.core.measure import Length, Point, Unit, tape_text
+from service.drawings.ground import origin_of
 from service.drawings.marks import (
     LARGE,
     LETTER,
@@ -142,9 +143,10 @@ def _notes(scene: Scene) -> Iterator[str]:
         yield f"{named_edges(numbers[:EDGES]).capitalize()} along or over level {name}."
     if not scene.posts:
         return
+    yield f"{origin_of(tuple(scene.edges.values()), deck.unit, deck.step)}."
     setback = tape_text(abs(kit.post.setback), deck.unit, deck.step)
     side = "inside" if kit.post.setback >= 0 else "outside"
-    yield f"Post centres {setback} {side} the deck's edge."
+    yield f"Post centres {setback} {side} the edge."
     walls = any(None in (run.start, run.end) for run in scene.runs.values())
     to = "post centres and wall faces" if walls else "post centres"
     yield f"Marks are to {to}, from the dot of each run."

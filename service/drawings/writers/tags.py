@@ -33,8 +33,8 @@ def header(low: Point, high: Point, scale: Scale) -> Tags:
     today go by it, others pass over it.
     """
     kind, shown, places, inserted = UNITS[scale.unit]
-    yield from pair(999, f"one unit is one {kind}")
     yield from section("HEADER")
+    yield from pair(999, f"one unit is one {kind}")
     for name, code, value in (("$ACADVER", 1, "AC1009"), ("$DWGCODEPAGE", 3, "ANSI_1252")):
         yield from pair(9, name)
         yield from pair(code, value)
