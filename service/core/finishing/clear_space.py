@@ -74,7 +74,7 @@ def see_leaf_spaces(
             gap = max(map(math.dist, ends, faces))
             jambs = [
                 _jamb(kit, about, side, *jamb)
-                for jamb in zip(drawn.sides, drawn.faces, faces, strict=True)
+                for jamb in zip(drawn.jambs, drawn.faces, faces, strict=True)
             ]
             space = max(
                 jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True)

@@ -117,7 +117,7 @@ def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
     if last is not None:
         return None if last.post is not None or last.against else (last.t, True)
     which = 0 if way < 0 else 1
-    faces = [drawn.faces[which] for drawn in line.line.openings if drawn.sides[which] is None]
+    faces = [drawn.faces[which] for drawn in line.line.openings if drawn.jambs[which] is None]
     return (max(faces, key=lambda t: way * t), False) if faces else None
 
 
@@ -205,7 +205,7 @@ def _round_openings(
     goes down across it."""
     side, draft = line.side, about.draft
     for drawn in line.line.openings:
-        for way, jamb, face in zip((-1, 1), drawn.sides, drawn.faces, strict=True):
+        for way, jamb, face in zip((-1, 1), drawn.jambs, drawn.faces, strict=True):
             post = None if jamb is None else jamb.post
             if jamb is None or post is None:
                 where = f"{draft.level.id}/{drawn.opening.id}"
@@ -297,7 +297,7 @@ def _last(line: LineDraft, way: int) -> Terminal | None:
         return None
     last = max(terminals, key=lambda terminal: way * terminal.t)
     for drawn in line.line.openings:
-        side, jamb = (drawn.near, drawn.sides[0]) if way < 0 else (drawn.far, drawn.sides[1])
+        side, jamb = (drawn.near, drawn.jambs[0]) if way < 0 else (drawn.far, drawn.jambs[1])
         if jamb is None and way * (side - last.t) > TOUCH:
             return None
     return last

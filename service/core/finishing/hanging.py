@@ -67,7 +67,7 @@ def hang_gates(
                 continue
             swing = swing_of(kit, side, drawn)
             sweep = swept(swing, leaf.width)
-            met = leaf_hits(kit, solids, sweep, drawn.sides, side.spec.height, rises)
+            met = leaf_hits(kit, solids, sweep, drawn.jambs, side.spec.height, rises)
             built = openings[f"{draft.level.id}/{drawn.opening.id}"]
             middle = side.locate(swing.tip(leaf.width / 2, 0.0))[1]
             bow = max(0.0, kit.post.setback - middle)

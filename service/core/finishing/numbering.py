@@ -271,7 +271,7 @@ class _Numberer:
 
     def _opening(self, draft: LevelDraft, line: LineDraft, drawn: OpeningDraft) -> OpeningBuilt:
         opening = drawn.opening
-        start, end = (self._id(terminal) for terminal in drawn.sides)
+        start, end = (self._id(terminal) for terminal in drawn.jambs)
         near, far = (end, start) if draft.plan.turned_round else (start, end)
         gate = opening.use == "gate"
         hinge, latch = (near, far) if opening.hinge == "near" else (far, near)

@@ -72,7 +72,7 @@ def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> 
 def _head(course: Course, hand: Hand) -> tuple[Length, PostDraft]:
     """The post that a side starts from, and its place along the deck's edge."""
     stair = course.stair
-    terminal = course.opening.sides[HANDS.index(hand)]
+    terminal = course.opening.jambs[HANDS.index(hand)]
     if terminal is None or terminal.post is None:
         raise unbuildable(
             f"{stair.pointer}/guards",

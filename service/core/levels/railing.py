@@ -127,7 +127,7 @@ def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
             for post in run.inner:
                 uses[post].rails.append(height)
         for opening in drawn.line.openings:
-            for terminal in opening.sides:
+            for terminal in opening.jambs:
                 if terminal is not None and terminal.post is not None:
                     uses[terminal.post].openings.append(opening.role)
     return dict(uses)
@@ -148,7 +148,7 @@ def _railed(runs: Sequence[RunDraft]) -> set[PostDraft | None]:
 def _hung(line: Line) -> set[PostDraft | None]:
     """The posts that a gate's leaf hangs on or meets."""
     gates = (drawn for drawn in line.openings if drawn.opening.use == "gate")
-    return {side.post for gate in gates for side in gate.sides if side is not None}
+    return {jamb.post for gate in gates for jamb in gate.jambs if jamb is not None}
 
 
 def _check_fixed(kit: Kit, ground: Ground, line: Line) -> None:

@@ -43,13 +43,13 @@ class Jamb(NamedTuple):
 class OpeningDraft:
     """An opening on a line that is cut. near, far: its two sides as asked.
 
-    sides, faces: what stands at the near and at the far one (None: a wall), and where its face is.
+    jambs, faces: what stands at the near and at the far one (None: a wall), and where its face is.
     """
 
     opening: Opening
     near: Length
     far: Length
-    sides: tuple[Terminal | None, Terminal | None]
+    jambs: tuple[Terminal | None, Terminal | None]
     faces: FromTo
 
     @property
@@ -62,7 +62,7 @@ class OpeningDraft:
         the post of an oblique corner turns an edge to the opening."""
         if self._is_square(side):
             return self.faces[1] - self.faces[0]
-        near, far = self._jambs(kit, side)
+        near, far = self._bodies(kit, side)
         apart: Length = near.distance(far)
         return apart
 
@@ -74,10 +74,10 @@ class OpeningDraft:
             return start, end
         near, far = (
             place if terminal is None or terminal.post is None else terminal.post.at
-            for terminal, place in zip(self.sides, (start, end), strict=True)
+            for terminal, place in zip(self.jambs, (start, end), strict=True)
         )
         across = shapely.LineString([near, far])
-        narrowest = shapely.shortest_line(*self._jambs(kit, side))
+        narrowest = shapely.shortest_line(*self._bodies(kit, side))
         first, last = (
             across.interpolate(across.project(shapely.Point(each))) for each in narrowest.coords
         )
@@ -85,16 +85,16 @@ class OpeningDraft:
 
     def _is_square(self, side: Side) -> bool:
         """Whether the two faces are square to the line between them."""
-        square = all(each is None or abs(each.skew) <= TOUCH for each in self.sides)
+        square = all(each is None or abs(each.skew) <= TOUCH for each in self.jambs)
         return square and not isinstance(side, ArcSide)
 
-    def _jambs(self, kit: Kit, side: Side) -> tuple[shapely.Geometry, shapely.Geometry]:
+    def _bodies(self, kit: Kit, side: Side) -> tuple[shapely.Geometry, shapely.Geometry]:
         """What stands at its two sides, in plan; of a wall the point that it is met at."""
         near, far = (
             shapely.Point(side.place(face, kit.post.setback))
             if terminal is None or terminal.post is None
             else body(kit, terminal.post)
-            for terminal, face in zip(self.sides, self.faces, strict=True)
+            for terminal, face in zip(self.jambs, self.faces, strict=True)
         )
         return near, far
 

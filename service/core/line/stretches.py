@@ -91,7 +91,7 @@ def terminals_of(
         yield stretch.start
         yield stretch.end
     for opening in openings:
-        yield from (terminal for terminal in opening.sides if terminal is not None)
+        yield from (terminal for terminal in opening.jambs if terminal is not None)
 
 
 def cut_line(
@@ -130,8 +130,8 @@ def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpe
             near, far = left.after, right.before
             assert near is not None
             assert far is not None
-            sides, faces = (near.terminal, far.terminal), (near.face, far.face)
-            drafts[node] = OpeningDraft(node.opening, node.near, node.far, sides, faces)
+            jambs, faces = (near.terminal, far.terminal), (near.face, far.face)
+            drafts[node] = OpeningDraft(node.opening, node.near, node.far, jambs, faces)
     return drafts
 
 
