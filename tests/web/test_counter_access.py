@@ -85,8 +85,10 @@ def test_every_text_can_be_read(page: Any, state: Callable[[Any], None]) -> None
     # What fades has faded; an answer that comes meanwhile ends what faded before.
     page.evaluate(
         """async () => {
-          while (document.getAnimations().length) {
-            await Promise.allSettled(document.getAnimations().map((each) => each.finished));
+          const fading = () =>
+            document.getAnimations().filter(({ playState }) => playState === "running");
+          for (let now = fading(); now.length; now = fading()) {
+            await Promise.allSettled(now.map((each) => each.finished));
           }
         }"""
     )
