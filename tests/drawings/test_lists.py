@@ -379,7 +379,7 @@ def test_places_are_counted_from_a_corner_that_is_named() -> None:
     document = {"unit": "in", "kit": "picket-glass-surface-in", "levels": [level]}
     subject = subject_of({**document, "guard": {"infill": "picket"}})
     note = tables(set_out, subject)["Posts"].note
-    assert "corner of edges 2 and 3 at x 2' 6\", y -3' 4\"." in note
+    assert "x 2' 6\", y -3' 4\" at corner of edges 2 and 3." in note
 
 
 def test_a_run_starts_off_the_corner_of_its_edge() -> None:
