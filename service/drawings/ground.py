@@ -67,14 +67,14 @@ def origin_of(edges: tuple[Edge, ...], unit: Unit, step: Length) -> str:
     >>> corners = (3.0, 4.0), (9.0, 4.0), (9.0, 8.0)
     >>> sides = zip(corners, (*corners[1:], corners[0]))
     >>> origin_of(tuple(Edge(i, "guard", ends) for i, ends in enumerate(sides)), "in", 0.0625)
-    'corner of edges 2 and 0 at x 3", y 4"'
+    'x 3", y 4" at corner of edges 2 and 0'
     """
     i = min(range(len(edges)), key=lambda each: math.hypot(*edges[each].points[0]))
     x, y = edges[i].points[0]
     corner = f"corner of edges {edges[i - 1].number} and {edges[i].number}"
     if math.hypot(x, y) < TOUCH:
         return f"x, y from {corner}"
-    return f"{corner} at x {tape_text(x, unit, step)}, y {tape_text(y, unit, step)}"
+    return f"x {tape_text(x, unit, step)}, y {tape_text(y, unit, step)} at {corner}"
 
 
 def outline_of(edges: tuple[Edge, ...]) -> tuple[Point, ...]:

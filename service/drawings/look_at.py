@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
 from service.drawings.lists.naming import cited, together
 from service.drawings.parts import Column, Heading, Json, Subject, Table
+from service.drawings.plans.flags import flagged_of
 
 COLUMNS: Final = (
+    Column("flag", "Flag", "right"),
     Column("rule", "Rule"),
     Column("result", "Result"),
     Column("where", "Where"),
@@ -21,19 +24,28 @@ NONE: Final = "Of the rules that were looked at, none fails and none was left un
 
 
 def look_at(subject: Subject, heading: Heading) -> tuple[Table, ...]:
-    """A table of the findings that ask for somebody, violations first."""
+    """A table of the findings that ask for somebody, violations first. Flag: the number that a plan
+    has at the places of one that fails."""
+    flags = {
+        (told.rule, told.cite, told.severity): told.number for told in flagged_of(subject.reply)
+    }
     found = [each for each in subject.reply["findings"] if each["result"] in _RESULTS]
-    rows = tuple(_row(each, subject.reply) for each in sorted(found, key=_rank))
-    return (Table("To look at first", COLUMNS, rows, "" if rows else NONE),)
+    rows = tuple(_row(each, subject.reply, flags) for each in sorted(found, key=_rank))
+    note = "" if rows else NONE
+    if flags:
+        return (Table("To look at first", COLUMNS, rows, note),)
+    return (Table("To look at first", COLUMNS[1:], tuple(row[1:] for row in rows), note),)
 
 
 def _rank(finding: Json) -> tuple[bool, int]:
     return finding["result"] != "fail", _FIRST.index(finding["severity"])
 
 
-def _row(finding: Json, reply: Json) -> tuple[str, ...]:
+def _row(finding: Json, reply: Json, flags: Mapping[tuple[str, str, str], int]) -> tuple[str, ...]:
     """A finding in words for people."""
     result = _RESULTS[finding["result"]]
     told = f"{result} (warning)" if finding["severity"] == "warning" else result
     rule, where = finding["rule"].replace("_", " "), together(finding["where"])
-    return rule, told, where, finding["message"], cited(finding, reply)
+    cite, failed = cited(finding, reply), finding["result"] == "fail"
+    flag = flags.get((finding["rule"], cite, finding["severity"])) if failed else None
+    return str(flag or ""), rule, told, where, finding["message"], cite

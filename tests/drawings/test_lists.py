@@ -213,7 +213,7 @@ def test_glass_by_mark() -> None:
     """Worked in that case: six front panels of 42.375 by 31.25, 9.19596 sq ft and 28.2522 lb each;
     the gate's is 32.25 wide; 17 panels in all."""
     glass = tables(glass_order, case(GATE))["Glass"]
-    keys = ("count", "width_text", "height_text", "inches", "shape", "bays")
+    keys = ("count", "width_text", "height_text", "inches", "shape_text", "bays")
     rows = picked(glass, *keys)
     assert rows[0] == ("6", "3' 6 3/8\"", "2' 7 1/4\"", "42 3/8 × 31 1/4", "rectangle", "B1-B6")
     gate = ("1", "2' 8 1/4\"", "2' 7 1/4\"", "32 1/4 × 31 1/4", "rectangle", "main/walk")
@@ -249,6 +249,19 @@ def test_raked_panels_have_their_shape() -> None:
     assert (*narrow, "right", right) in rows
     assert (*narrow, "left", left) in rows
     assert len(rows) == 4
+
+
+def test_panels_of_one_size_that_fall_either_way_are_told_apart() -> None:
+    """Panels of either side of the flight: of one size, they fall to the right on its
+    left side, seen from outside, and to the left on its right one. A file says so, too, as its
+    corners do not say from where they are seen."""
+    glass = tables(glass_order, example("glass-flight"))["Glass"]
+    rows = {row[0]: row[1:] for row in picked(glass, "bays", "width_text", "shape_text")}
+    assert rows["B8"] == ("670 mm", "raked, falls right")
+    assert rows["B11"] == ("670 mm", "raked, falls left")
+    filed = dict(picked(glass, "bays", "falls_seen_from_outside", use="data"))
+    assert (filed["B8"], filed["B11"], filed["B1 B2"]) == ("right", "left", "")
+    assert {row[0] for row in picked(glass, "shape", use="data")} == {"raked", "rectangle"}
 
 
 def test_setting_blocks_stand_by_mark() -> None:
@@ -382,7 +395,7 @@ def test_places_are_counted_from_a_corner_that_is_named() -> None:
     document = {"unit": "in", "kit": "picket-glass-surface-in", "levels": [level]}
     subject = subject_of({**document, "guard": {"infill": "picket"}})
     note = tables(set_out, subject)["Posts"].note
-    assert "corner of edges 2 and 3 at x 2' 6\", y -3' 4\"." in note
+    assert "x 2' 6\", y -3' 4\" at corner of edges 2 and 3." in note
 
 
 def test_a_run_starts_off_the_corner_of_its_edge() -> None:

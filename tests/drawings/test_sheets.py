@@ -89,7 +89,8 @@ def judged(*findings: Json) -> Subject:
 
 
 def test_what_to_look_at_first() -> None:
-    """Violations, then warnings, then what was not checked; what passes is left out."""
+    """Violations, then warnings, then what was not checked; what passes is left out. What fails has
+    the number of its flag on the plan, which goes by the reply's order."""
     passed = finding("guard_height", "pass", "note")
     unseen = finding("base_on_deck", "not_checked", "note")
     own = {"cite": "picket-glass-surface-in"}
@@ -100,13 +101,31 @@ def test_what_to_look_at_first() -> None:
     (shown,) = look_at(judged(passed, unseen, glass, warned, heads, failed), heading())
     where = "main/1, main/2"
     assert shown.rows == (
-        ("opening size", "fails", where, "opening_size says so.", "IRC 2021 R312.1.3"),
-        ("weep holes", "fails (warning)", where, "weep_holes says so.", "the kit"),
-        ("head heights", "fails (warning)", where, "head_heights says so.", "engineering"),
-        ("base on deck", "not checked", where, "base_on_deck says so.", ""),
-        ("order before posts", "not checked", where, "order_before_posts says so.", "the survey"),
+        ("3", "opening size", "fails", where, "opening_size says so.", "IRC 2021 R312.1.3"),
+        ("1", "weep holes", "fails (warning)", where, "weep_holes says so.", "the kit"),
+        ("2", "head heights", "fails (warning)", where, "head_heights says so.", "engineering"),
+        ("", "base on deck", "not checked", where, "base_on_deck says so.", ""),
+        (
+            "",
+            "order before posts",
+            "not checked",
+            where,
+            "order_before_posts says so.",
+            "the survey",
+        ),
     )
     assert shown.note == ""
+
+
+def test_a_flag_in_the_list_is_the_one_on_the_plan() -> None:
+    """Six posts whose fixings miss the timber have flag 1 on the plan: so has each of their rows in
+    the list. Where nothing fails there is no such column."""
+    (shown,) = look_at(subject("framing-and-blocking"), heading())
+    rows = [row for row in shown.rows if row[2].startswith("fails")]
+    assert {row[0] for row in rows} == {"1"}
+    assert {row[1] for row in rows} == {"fixing into framing"}
+    (unflagged,) = look_at(subject("against-a-house"), heading())
+    assert [column.key for column in unflagged.columns][0] == "rule"
 
 
 def test_nothing_to_look_at() -> None:

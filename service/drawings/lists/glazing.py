@@ -56,7 +56,8 @@ def _fields(reply: Json) -> list[Field]:
         data("thickness"),
         (Column("thickness_text", "Thick", only="print"), lambda row: str(row["thick"])),
         text("type", "Glass"),
-        (Column("shape", "Shape"), _shape),
+        (Column("shape_text", "Shape", only="print"), _hand),
+        (Column("shape", "shape", only="data"), _shape),
         data("measured"),
         (Column("sized", "Sized", only="print"), _sized),
         *listed("bays", "Bays"),
@@ -66,6 +67,10 @@ def _fields(reply: Json) -> list[Field]:
         *(data(key) for key in ("edge_rise", "edge_rise_text")),
         (Column("corners", "corners", only="data"), _places),
         *(data(key) for key in ("length_unit", "area_unit", "mass_unit", *WORDS)),
+        (
+            Column("falls_seen_from_outside", "falls", only="data"),
+            lambda row: _falls(row) if "lower_edge" in row else "",
+        ),
     ]
 
 
@@ -88,6 +93,11 @@ def _inches(panel: Json) -> str:
 
 def _shape(panel: Json) -> str:
     return "raked" if "lower_edge" in panel else "rectangle"
+
+
+def _hand(panel: Json) -> str:
+    """The shape, and of a raked one which way it falls, as panels of one size may be either."""
+    return f"raked, falls {_falls(panel)}" if "lower_edge" in panel else "rectangle"
 
 
 def _sized(panel: Json) -> str:

@@ -151,11 +151,11 @@ class Paper:
         return best
 
     def best(
-        self, offered: Iterable[Words], more: More = lambda words: 0
+        self, offered: Iterable[Words], more: More = lambda words: 0, most: float = math.inf
     ) -> tuple[Words | None, float]:
         """The best of the places offered, and what it costs; the first, where MOST places have been
-        looked at."""
-        best, least = None, math.inf
+        looked at. most: none is looked for that costs as much."""
+        best, least = None, most
         for i, words in enumerate(offered):
             dear = i * LATER
             if dear >= least or (i and self.looked >= MOST):

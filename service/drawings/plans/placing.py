@@ -61,7 +61,7 @@ class Among:
 
     def nearest(self, words: Words, scale: Scale) -> str:
         """The name of that thing."""
-        return self.names[int(self.tree.nearest(shapely.Polygon(box_of(words, scale))))]
+        return self.names[int(self.tree.nearest(shapely.polygons(box_of(words, scale))))]
 
 
 def among(shapes: Mapping[str, shapely.Geometry]) -> Among | None:
@@ -100,8 +100,8 @@ def best_led(paper: Paper, aside: Aside, label: Label, more: More) -> tuple[Word
     more: what that line costs."""
     words, cost = paper.best(around(paper.scale, aside, label), more)
     if cost >= STRUCK:
-        other, less = paper.best(_outlying(paper.scale, aside, label), more)
-        if less < cost:
+        other, less = paper.best(_outlying(paper.scale, aside, label), more, cost)
+        if other is not None:
             return other, less
     return words, cost
 
