@@ -756,8 +756,24 @@ def test_faces_of_a_bow() -> None:
     ring = shapely.Point(0, 0).buffer(98.5, quad_segs=180).exterior
     assert shapely.hausdorff_distance(lines, ring, densify=0.05) <= 0.0075 + 1e-3
     assert 254 <= len(faces) <= 508
-    # What lies there turns back along the joists where the bow is furthest along and least far.
-    assert 2 <= sum(face.turns[0] for face in faces) <= 4
+    # It turns back along the joists where it is furthest along and least far, and from flat to
+    # steeper than 60 degrees off in four places.
+    assert 6 <= sum(face.turns[0] for face in faces) <= 8
+
+
+@pytest.mark.parametrize("rise", [0.0, 1e-5, 0.25, -0.25])
+def test_a_rim_a_little_off_square_is_cleared_where_it_comes_furthest(rise: float) -> None:
+    """Joists along y, the last at 39.75, a rim of 1.5 along the lower edge, which rises by so much
+    in 60: where it falls toward the other edge the block is hard against it at the joist, at 40.5;
+    where it rises, at the inner face of the other rim, 58.5, though nothing turns back there."""
+    outline = shapely.Polygon([(0, 0), (60, rise), (60, 60), (0, 60)])
+    frame = Frame(Framing(90.0, 39.0, 0.75, 1.5, 1.5, ""), outline)
+    (block,) = blocks_at(frame, [Wanted(Need((50.0, 2.5)), 2, 2)])
+    assert block is not None
+    slope = rise / 60
+    lowest = 1.5 * math.hypot(1, slope) + slope * (58.5 if rise > 0 else 40.5)
+    assert block.at == pytest.approx(lowest + 1.5)
+    assert block.edges[0] == pytest.approx((40.5, 58.5))
 
 
 def test_a_rim_turns_back_at_each_square_corner() -> None:

@@ -32,7 +32,8 @@ SHARES: Final = (0.5, 1.0)
 class Face(NamedTuple):
     """A face of timber from corner to corner, each by its places across and along the joists.
 
-    turns: whether what lies there turns back along the joists at its start, and at its end.
+    turns: at its start, and at its end, whether what lies there turns back along the joists, or
+    from too flat for an end to be cut along it to steeper.
     """
 
     start: Point
@@ -218,8 +219,8 @@ def _ranked(tried: _Tried) -> tuple[float, ...]:
 
 def _moved(room: Room, need: Need, within: FromTo) -> list[Length]:
     """How far along the joists a block is moved until one of its edges is hard against a place
-    where a face turns back, or a joint of its plies where it is to be: the nearest moves first, and
-    of two as near the lesser."""
+    where a face turns, or a joint of its plies where it is to be: the nearest moves first, and of
+    two as near the lesser."""
     y = need.place[1]
     ends = {
         round(end[1], 9)

@@ -19,7 +19,7 @@ from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, pl
 from service.core.problems import Problem, raise_any
 from service.core.records.deck import Framing, Level, Obstruction
 from service.core.records.kit import Base
-from service.core.timber.fitting import Face
+from service.core.timber.fitting import STEEPEST, Face
 
 SLOW: Final = 1e-9
 """A unit move along a side that goes less than this across the joists crosses none."""
@@ -177,8 +177,16 @@ class Frame:
 def _faces(ring: Sequence[Sequence[Length]]) -> Iterator[Face]:
     """The faces of a ring of corners by their places across and along, its first repeated last."""
     corners = [(x, y) for x, y in ring[:-1]]
-    ways = [end[1] - start[1] for start, end in pairwise([*corners, corners[0]])]
-    turns = [ways[i - 1] * way <= TOUCH * TOUCH for i, way in enumerate(ways)]
+    sides = list(pairwise([*corners, corners[0]]))
+    ways = [end[1] - start[1] for start, end in sides]
+    are_flat = [
+        abs(end[0] - start[0]) > STEEPEST * abs(way)
+        for (start, end), way in zip(sides, ways, strict=True)
+    ]
+    turns = [
+        ways[i - 1] * way <= TOUCH * TOUCH or are_flat[i - 1] != are_flat[i]
+        for i, way in enumerate(ways)
+    ]
     for i, start in enumerate(corners):
         following = (i + 1) % len(corners)
         yield Face(start, corners[following], (turns[i], turns[following]))
