@@ -109,7 +109,7 @@ def test_an_edge_bows(page: Any) -> None:
     bow = page.locator("[id='f.edges.0.bow']")
     with reply_to(page, PLAN, arc_rise="2'") as got:
         bow.fill("2'")
-    assert "edge 0 bowed: 20' 6 3/8" in got.value.text()
+        assert "edge 0: 20' straight, bowed out 2', 20' 6 3/8\" along" in got.value.text()
     bow.fill("2 fx")
     fault = page.locator("[id='f.edges.0.bow.fault']")
     api.expect(fault).to_have_text(
