@@ -259,7 +259,9 @@ def test_panels_of_one_size_that_fall_either_way_are_told_apart() -> None:
     rows = {row[0]: row[1:] for row in picked(glass, "bays", "width_text", "shape_text")}
     assert rows["B8"] == ("670 mm", "raked, falls right")
     assert rows["B11"] == ("670 mm", "raked, falls left")
-    filed = dict(picked(glass, "bays", "falls_seen_from_outside", use="data"))
+    filed = {
+        bays: falls for bays, falls in picked(glass, "bays", "falls_seen_from_outside", use="data")
+    }
     assert (filed["B8"], filed["B11"], filed["B1 B2"]) == ("right", "left", "")
     assert {row[0] for row in picked(glass, "shape", use="data")} == {"raked", "rectangle"}
 
