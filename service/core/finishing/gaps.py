@@ -276,14 +276,12 @@ def _end_of(kit: Kit, about: Adjoining, line: LineDraft, way: int) -> _End | Non
         columns = shapely.Point() if met is None else about.columns_at(kit, side, met[0])
         return None if met is None or columns.is_empty else _End(met[0], None, columns, columns)
     columns = shapely.union_all(_obstructions_at(last))
-    post, rails = (
-        last.post,
-        [
-            run.stretch.axis(kit)
-            for run in line.runs
-            if run.bays and last in (run.stretch.start, run.stretch.end)
-        ],
-    )
+    post = last.post
+    rails = [
+        run.stretch.axis(kit)
+        for run in line.runs
+        if run.bays and last in (run.stretch.start, run.stretch.end)
+    ]
     ends = [columns, *rails, *([] if post is None else [body(kit, post)])]
     t = last.t if post is None else last.t + way * kit.post.width / 2
     return _End(t, post, columns, shapely.union_all(ends))
@@ -317,11 +315,9 @@ def _next_to(kit: Kit, about: Adjoining, number: int, way: int) -> shapely.Geome
     for line in about.draft.lines:
         if any(edge.number == spec.number for edge in line.side.edges):
             end = _end_of(kit, about, line, -way)
-            return (
-                None
-                if end is None
-                else shapely.GeometryCollection([_railing(kit, line), end.columns])
-            )
+            if end is None:
+                return None
+            return shapely.GeometryCollection([_railing(kit, line), end.columns])
     return None
 
 
