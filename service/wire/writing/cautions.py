@@ -85,7 +85,7 @@ def _read_for(code: Code | None) -> Iterator[str]:
 
     >>> list(_read_for(Code("town", "Town", "1", {}, told_apart=("shared",))))
     ["No occupancy is given: the code was read for one dwelling's deck, not a shared deck."]
-    >>> list(_read_for(Code("town", "Town", "1", {}, "shared", ("shared",))))
+    >>> list(_read_for(Code("town", "Town", "1", {}, "shared", ("shared",), ("shared",))))
     ['By the occupancy that is given, the code was read for a shared deck.']
     >>> list(_read_for(Code("town", "Town", "1", {}, "dwelling", ("dwelling", "house"))))[0][50:]
     "for one dwelling's deck, not that of a house of no more than two."
