@@ -29,6 +29,17 @@ def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point
     return tuple((x + p * c - q * s, y + p * s + q * c) for p, q in (a, b, c_, d))  # type: ignore[return-value]
 
 
+def middle_of(words: Words, scale: Scale) -> Point:
+    """The middle of the line that words stand on.
+
+    >>> middle_of(Words("words", (0.0, 0.0), "55 1/2", 2.5, "end"), Scale(1, "mm"))
+    (-6.0, 0.0)
+    """
+    (start, end), _ = sides_of(words, 0.0)
+    along, angle = scale.of_paper((start + end) / 2), math.radians(words.turn)
+    return words.at[0] + along * math.cos(angle), words.at[1] + along * math.sin(angle)
+
+
 def sides_of(words: Words, spare: float) -> tuple[tuple[float, float], tuple[float, float]]:
     """From where to where words reach in mm from their place, along them and up from their line."""
     width = width_of(words.text, words.size)

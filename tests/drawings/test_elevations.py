@@ -155,6 +155,46 @@ def test_the_height_over_the_nosings_stands_clear_of_a_raked_bottom_rail() -> No
     assert told == 2
 
 
+def test_a_flight_is_as_large_as_its_page_has_room_for() -> None:
+    """From the ground 1575 under the deck to the head of a post of 1100: 107 mm at 1:25, 3.3 with
+    its id, and 23.7 with the rows under it (8, 4, 1.6 and 7 letters of 1.44): 134 of the 137 that
+    there are. At 1:20 it would be 160."""
+    views = [view for page in _flight_pages() for view in (each.view for each in page.views)]
+    sides = [view for view in views if "side of flight" in view.title]
+    assert [view.scale.ratio for view in sides] == [25, 25]
+    for view in sides:
+        drawn = [mark for mark in view.marks if mark.layer in ("post", "dimension")]
+        ends = [point for mark in drawn for point in _box(mark, view)]
+        (name,) = [each for each in view.marks if isinstance(each, Words) and each.text in HEADS]
+        high = name.at[1] + 1.8 / view.scale.per_unit
+        tall = (high - min(y for _, y in ends)) * view.scale.per_unit
+        assert tall == pytest.approx(107.0 + 3.3 + 23.68, abs=0.01)
+
+
+def test_the_id_of_the_post_at_the_head_stands_close_over_it() -> None:
+    """1.5 mm over a post of 1100, 37.5 at 1:25; it ends over the face that the rail begins at: 30
+    off a middle that stands 90 inside the edge, on either side of a flight."""
+    found = {
+        mark.text: mark
+        for page in _flight_pages()
+        for placed in page.views
+        for mark in placed.view.marks
+        if "side of flight" in placed.view.title
+        if isinstance(mark, Words) and mark.text in HEADS
+    }
+    assert [found[name].anchor for name in HEADS] == ["end", "start"]
+    assert found["P3"].at == pytest.approx((-60.0, 1137.5))
+    assert found["P4"].at == pytest.approx((60.0, 1137.5))
+
+
+HEADS = ("P3", "P4")
+
+
+def _flight_pages() -> tuple[Page, ...]:
+    subject = example("glass-flight")
+    return draw_elevations(subject, heading(subject))
+
+
 @pytest.mark.parametrize("layer", ["rail", "glass", "picket"])
 def test_nothing_in_a_bay_lies_in_a_post(layer: str) -> None:
     """Rails, panels and pickets end at posts' faces or before them, in measured bays too."""

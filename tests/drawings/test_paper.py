@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 import shapely
 
-from service.core.measure import Unit
+from service.core.measure import Point, Unit
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import Stroke, Words, box, line
 from service.drawings.plans.paper import SOLID, Paper
-from service.drawings.plans.placing import Aside, Label, around, tag
+from service.drawings.plans.placing import Aside, Label, around, beside, tag
 from service.drawings.plans.side_notes import NoteRow, bar_of, flow, least_height
 from service.drawings.scales import Scale, coarser
 
@@ -29,9 +29,32 @@ def test_words_take_the_first_place_where_nothing_lies() -> None:
     second = paper.write(around(FULL, right, Label("P2", 2.5)))
     assert first is not None
     assert second is not None
-    # Two letters at 2.5 are 4 wide: their middle lies 1 + 2 off.
-    assert first.at[0] == pytest.approx(3.0)
+    # 1 off it they begin, however wide a font's letters are.
+    assert first.anchor == "start"
+    assert first.at[0] == pytest.approx(1.0)
     assert second.at[1] > first.at[1] + 2.5
+
+
+@pytest.mark.parametrize(
+    ("way", "anchor", "at"),
+    [
+        ((1.0, 0.0), "start", 1.0),
+        ((-1.0, 0.0), "end", -1.0),
+        ((0.0, 1.0), "middle", 0.0),
+        ((0.0, -1.0), "middle", 0.0),
+    ],
+)
+def test_words_beside_a_point_are_held_by_the_end_that_is_near_it(
+    way: Point, anchor: str, at: float
+) -> None:
+    """1 mm off it at any width of letters. Where drawings reckon that they lie does not move: two
+    letters of 2 mm from 1 to 5, or from -5 to -1; over and under it from -2 to 2."""
+    words = beside(FULL, Aside((0.0, 0.0), way, 1.0), Label("P1", 2.5))
+    assert words.anchor == anchor
+    assert words.at[0] == pytest.approx(at)
+    low = {"start": 1.0, "end": -5.0, "middle": -2.0}[anchor]
+    (left, _), (right, _) = extent_of([words], FULL)
+    assert [left, right] == pytest.approx([low, low + 4.0])
 
 
 def test_words_that_would_cover_others_everywhere_are_left_out_and_counted() -> None:

@@ -14,8 +14,11 @@ import shapely
 
 from service.drawings.marks import Mark, Stroke, Words, width_of
 from service.drawings.parts import Subject, View
+from service.drawings.plans.paper import Paper
 from service.drawings.plans.scene import Scene, scenes_of
+from service.drawings.plans.timber import break_joists
 from service.drawings.plans.tracks import Track, tracks_of
+from service.drawings.scales import Scale
 from service.drawings.sheets import SVG, make_sheet
 from tests.bench.decks import stepped
 from tests.cases.test_cases import FILES, request_of
@@ -216,10 +219,49 @@ def test_conditions_are_told_apart() -> None:
 def test_joists_stand_at_their_spacing_between_rims() -> None:
     """168 by 120, joists along y from 16 by 16, rim 3: at 16, 32 … 160, from 3 to 117, but for the
     one past the inner face, none."""
+    joists = joists_by_place(plan_of(request("framing-and-blocking")))
+    assert sorted(joists) == pytest.approx([16.0 * k for k in range(1, 11)])
+    assert {(round(ys[0], 9), round(ys[-1], 9)) for ys in joists.values()} == {(3.0, 117.0)}
+
+
+def joists_by_place(view: View) -> dict[float, list[float]]:
+    """Where the pieces of each joist end, from below, by the place of its middle."""
+    found: dict[float, list[float]] = {}
+    for each in [each for each in strokes(view, "joist") if not each.closed][:-1]:
+        (x, start), (_, end) = each.points
+        found[round(x, 6)] = sorted([*found.get(round(x, 6), []), start, end])
+    return found
+
+
+def test_joists_leave_gaps_where_words_stand_on_them() -> None:
+    """Of bays 3.45 mm, of posts 2.54: capitals of 2.5 or 1.8, three tenths of that below them, and
+    0.1 on either side; and where there are no words, none."""
     view = plan_of(request("framing-and-blocking"))
-    joists = [each for each in strokes(view, "joist") if not each.closed][:-1]
-    assert [each.points[0][0] for each in joists] == pytest.approx([16.0 * k for k in range(1, 11)])
-    assert {round(y, 9) for each in joists for _, y in each.points} == {3.0, 117.0}
+    names = [each for each in view.marks if isinstance(each, Words) and each.text[0] in "BP"]
+    told = {}
+    for x, ys in joists_by_place(view).items():
+        for low, high in zip(ys[1:-1:2], ys[2::2], strict=True):
+            (over,) = [
+                each for each in names if low < each.at[1] < high and abs(each.at[0] - x) < 8.0
+            ]
+            told[over.text] = (high - low) * view.scale.per_unit
+    sizes = {"B1": 3.45, "B4": 3.45, "B5": 3.45, "P2": 2.54}
+    assert told == pytest.approx(sizes)
+
+
+def test_a_joist_that_is_all_behind_words_is_not_drawn() -> None:
+    """Of a rim as well: two letters of 2 mm are 4 wide, and 3.45 high with 0.1 around them."""
+    paper = Paper(Scale(1, "mm"), (0.0, 0.0))
+    paper.draw(Stroke("joist", ((1.0, 0.0), (3.0, 0.0))))
+    paper.draw(Stroke("joist", ((2.0, -5.0), (2.0, 5.0), (9.0, 5.0), (9.0, -5.0)), closed=True))
+    paper.draw(Words("words", (0.0, 0.0), "B1", 2.5, "start"))
+    break_joists(paper)
+    *left, words = paper.marks
+    assert isinstance(words, Words)
+    lines = [each for each in left if isinstance(each, Stroke)]
+    assert not any(each.closed for each in lines)
+    length = sum(shapely.LineString(each.points).length for each in lines)
+    assert length == pytest.approx(34.0 - 3.45)
 
 
 def test_joists_that_blocks_stand_against_are_numbered() -> None:

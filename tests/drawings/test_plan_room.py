@@ -165,6 +165,20 @@ def test_a_run_down_an_upright_flight_is_named_on_the_level() -> None:
     assert len(name.text) == 15
 
 
+def test_the_name_of_two_sides_of_a_flight_is_nearest_to_their_line() -> None:
+    """In the plan of two levels it stands left of the upright line, and below that of R1: its
+    letters end 1.2 mm from its own line."""
+    view = views_of(subject_of(request("two-levels")))[0]
+    name = next(each for each in drawn(view) if each.text.startswith("R8 and R9 "))
+    assert name.anchor == "end"
+    upright = [
+        each.points[0][0]
+        for each in strokes(view, "dimension")
+        if len(each.points) == 2 and each.points[0][0] == each.points[1][0] > name.at[0]
+    ]
+    assert (min(upright) - name.at[0]) * view.scale.per_unit == pytest.approx(1.2)
+
+
 def test_edges_over_the_deck_have_their_words_by_their_lines() -> None:
     """The length of edge 1, whose outer side has the stair, stands on the deck's side of it, with a
     line from corner to corner: 84 in."""

@@ -39,9 +39,11 @@ from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
 from service.drawings.parts import View
 from service.drawings.scales import Scale
 
-AROUND = (20.0 + BESIDE, 30.0)
-"""Room in mm on paper beside, and over and under, to begin with."""
+AROUND = (BESIDE - 6.0, 0.0)
+"""Room in mm on paper beside, and over and under, to begin with: what a handrail alone takes."""
 BLOCKS = "; of blocks along the lower edge from the panel's upper end"
+HEAD = 1.5
+"""From the top of the post at the head to its id, in mm on paper."""
 RAISED = 7.0
 """From a raked top rail, square to it, to ids over its dimensions, in mm on paper."""
 
@@ -136,16 +138,25 @@ def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
         spans.append(_along(side, a, b, crest, cut))
     yield from spanned(spans, -4.0, scale)
     for i, upright in enumerate(standing.uprights):
-        top = lie.at(upright.at, crest)[1]
-        top = max(top, _head_top(lookup, side)) if i == 0 else top
-        x = lie.way * upright.at
+        x, top = lie.at(upright.at, crest)
         name = upright.id or ""
-        yield Words("words", (x, top + _clear_of(lie, name, SMALL, scale)), name, SMALL)
+        if i == 0:
+            over = lie.way * upright.high, max(top, _head_top(lookup, side))
+            yield _head_name(lie, name, over, scale)
+        else:
+            yield Words("words", (x, top + _clear_of(lie, name, SMALL, scale)), name, SMALL)
     lift = _lift(standing, lie, scale)
     for spot in standing.spots:
         x, y = lie.at((spot.start + spot.end) / 2, crest)
         up = _clear_of(lie, spot.bay.id, NORMAL, scale) + lift
         yield Words("words", (x, y + up), spot.bay.id, SMALL if lift else NORMAL)
+
+
+def _head_name(lie: Lie, name: str, over: Point, scale: Scale) -> Words:
+    """The id of the post at the head, close over it: dimensions along the rail begin beside it, and
+    its id ends there. over: the upper corner of its lower face, or what is higher there."""
+    place = over[0], over[1] + scale.of_paper(HEAD)
+    return Words("words", place, name, SMALL, "end" if lie.way > 0 else "start")
 
 
 def _crest(side: FlightSide) -> Length:

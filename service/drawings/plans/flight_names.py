@@ -150,7 +150,7 @@ def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[W
     rise = deep / 2 + max(-1.0, min(1.0, 3 * course.down[1])) * deep / 2
     x, y = lead.at
     return [
-        Words("words", (x, y + scale.of_paper(rise - k * ROW)), row, SMALL)
+        Words("words", (x, y + scale.of_paper(rise - k * ROW)), row, SMALL, lead.anchor)
         for k, row in enumerate(rows)
     ]
 

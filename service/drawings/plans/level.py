@@ -24,7 +24,7 @@ from service.drawings.plans.paper import LEADER, Paper
 from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.surface import draw_ground, name_ground
-from service.drawings.plans.timber import draw_timber, name_joists
+from service.drawings.plans.timber import break_joists, draw_timber, name_joists
 from service.drawings.plans.tracks import Track, tracks_of
 
 
@@ -79,6 +79,7 @@ def draw_level(paper: Paper, level: DrawnLevel) -> None:
 def measure_outline(paper: Paper, level: DrawnLevel) -> None:
     """Write no more of what is there than each edge's number, and its length where it has room."""
     measure_edges(paper, level.scene, {}, level.courses, Lines(paper.scale))
+    break_joists(paper)
 
 
 def measure_level(paper: Paper, level: DrawnLevel) -> list[str]:
@@ -104,3 +105,4 @@ def name_level(paper: Paper, level: DrawnLevel) -> None:
     name_joists(paper, level.scene)
     for landing in level.landings:
         name_landing(paper, landing)
+    break_joists(paper)

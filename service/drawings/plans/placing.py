@@ -12,7 +12,7 @@ import shapely
 from service.core.measure import Point
 from service.drawings.boxes import SINK, box_of
 from service.drawings.dimensions import upright
-from service.drawings.marks import SMALL, Layer, Words, line, width_of
+from service.drawings.marks import SMALL, Anchor, Layer, Words, line, width_of
 from service.drawings.plans.paper import LEADER, STRUCK, More, Paper
 from service.drawings.scales import Scale
 
@@ -141,21 +141,24 @@ def _ring(
 
 
 def beside(scale: Scale, aside: Aside, label: Label) -> Words:
-    """Level words whose middle lies a way off a point, so far that they keep clear of it.
+    """Level words whose middle lies a way off a point, so far that they keep clear of it; those
+    wholly to its right begin there, those to its left end there, in whichever font.
 
     >>> beside(Scale(1, "mm"), Aside((0.0, 0.0), (1.0, 0.0), 2.0), Label("P1", 2.5)).at
-    (4.0, -0.875)
+    (2.0, -0.875)
+    >>> beside(Scale(1, "mm"), Aside((0.0, 0.0), (0.0, 1.0), 2.0), Label("P1", 2.5)).at
+    (0.0, 2.75)
     """
     (at, way, clear), (text, size, layer) = aside, label
     # Letters that reach below their line count: their middle lies above half a capital.
     half = width_of(text, size) / 2, size * (1 + SINK) / 2
     most = max(abs(way[0]), abs(way[1]))
-    x, y = (
-        at[i]
-        + scale.of_paper((way[i] / most) * clear + half[i] * min(1.0, max(-1.0, 1.5 * way[i])))
-        for i in range(2)
-    )
-    return Words(layer, (x, y + scale.of_paper(SINK * size - half[1])), text, size)
+    right, up = (min(1.0, max(-1.0, 1.5 * each)) for each in way)
+    anchor: Anchor = "start" if right == 1.0 else "end" if right == -1.0 else "middle"
+    aside_x = 0.0 if anchor != "middle" else half[0] * right
+    x = at[0] + scale.of_paper((way[0] / most) * clear + aside_x)
+    y = at[1] + scale.of_paper((way[1] / most) * clear + half[1] * (up - 1) + SINK * size)
+    return Words(layer, (x, y), text, size, anchor)
 
 
 def along(scale: Scale, at: Point, way: Point, rise: float, text: str) -> Words:

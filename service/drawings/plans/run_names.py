@@ -8,10 +8,11 @@ from itertools import pairwise
 from typing import Final
 
 from service.core.measure import Point
+from service.drawings.boxes import middle_of
 from service.drawings.marks import SMALL, Words, width_of
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.paper import More, Paper
-from service.drawings.plans.placing import Aside, Label, along, around, beside
+from service.drawings.plans.placing import Aside, Label, along, around, beside, square_to
 from service.drawings.plans.tracks import Track, between
 from service.drawings.scales import Scale
 
@@ -80,7 +81,8 @@ def cost_of_leader(paper: Paper, own: Piece) -> More:
     """What a line from a run's own costs that leads to its words."""
 
     def cost(words: Words) -> int:
-        return paper.cost_to_lead(_foot(own, words.at), words.at)
+        middle = middle_of(words, paper.scale)
+        return paper.cost_to_lead(_foot(own, middle), middle)
 
     return cost
 
@@ -125,9 +127,9 @@ def _past_ends(scale: Scale, track: Track, away: float, text: str) -> Iterator[W
         for pair in pairwise(track.points):
             at = track.off(between(*pair), 0.0, out)
             yield beside(scale, Aside(at, track.outward, GAP), label)
-    past = scale.of_paper(width_of(text, SMALL) / 2 + 2 * TICK)
+    past = scale.of_paper(2 * TICK)
     for point, way in ends:
-        yield along(scale, track.off(point, way * past, out), track.along, 0.0, text)
+        yield square_to(scale, track.off(point, way * past, out), (ux * way, uy * way), text)
 
 
 def _further(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:
