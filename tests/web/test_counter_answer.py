@@ -77,7 +77,7 @@ def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -
     button.click()
     api.expect(page.locator("#verdict")).to_have_text("No violation found")
     heights = [page.locator(f"[id='f.edges.{edge}.height']") for edge in (0, 1, 3)]
-    assert {field.input_value() for field in heights} == {"36"}
+    assert {field.input_value() for field in heights} == {"3'"}
     assert page.locator("[id='f.title']").input_value() == "Ashby"
     api.expect(page.locator("#answer-head")).to_be_focused()
     page.locator("#undo").click()
@@ -87,7 +87,12 @@ def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -
 
 def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
     """12 in from the corner leave 12 - 3 1/2 - 3 x 1 1/8 = 5 1/8 in to its post, of the least
-    bay's 7: 1 7/8 more (the kit's own sizes). What is typed beside it stays."""
+    bay's 7: 1 7/8 more (the kit's own sizes), as a tape reads it. What is typed beside it stays:
+    a column, steps that are off, a rise that goes with the drop."""
+    page.locator("#add-column").click()
+    column = {"from": "12'", "in": "5' 6", "width": "6 1/2", "depth": "6\""}
+    for name, text in column.items():
+        page.locator(f"[id='f.columns.0.{name}']").fill(text)
     page.locator("#add-opening").click()
     start = page.locator("[id='f.openings.0.from']")
     with reply_to(page, LAYOUT, width=36):
@@ -95,10 +100,27 @@ def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
         page.locator("[id='f.openings.0.width']").fill("36")
     failed = page.locator("#failed .violation", has_text="least bay")
     api.expect(failed.locator(".cure")).to_contain_text("moved to begin at 1' 1 7/8\"")
-    failed.locator("[data-cure]").click()
+    page.locator("#has-flight-0").check()
+    page.locator("[id='f.openings.0.flight.going']").fill("10 1/2")
+    page.locator("#has-flight-0").uncheck()
+    button = failed.locator("[data-cure]")
+    api.expect(button).to_be_enabled()
+    button.click()
     api.expect(failed).to_have_count(0)
-    assert start.input_value() == "13.875"
+    api.expect(page.locator("#undone")).to_have_text(
+        "The change was made: the opening main/A moved to begin at 1' 1 7/8\" along its edge."
+    )
+    assert start.input_value() == "1' 1 7/8\""
     assert page.locator("[id='f.openings.0.width']").input_value() == "36"
+    held = {name: page.locator(f"[id='f.columns.0.{name}']").input_value() for name in column}
+    assert held == column
+    page.locator("#has-flight-0").check()
+    assert page.locator("[id='f.openings.0.flight.going']").input_value() == "10 1/2"
+    page.locator("[id='f.drop']").fill("50")
+    assert page.locator("[id='f.openings.0.flight.rise']").input_value() == "50"
+    page.locator("#has-flight-0").uncheck()
+    page.locator("#undo").click()
+    api.expect(start).to_have_value("1'")
 
 
 def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:

@@ -36,6 +36,7 @@ const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
 const { fillSizes, goByUnit, isFor, listPrices, pricesOf } = await load("prices.js");
 const { deckLine } = await load("deckline.js");
 const { patched } = await load("patch.js");
+const { madeWords, withChange } = await load("made.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
 const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
@@ -472,6 +473,45 @@ test("a change is made to a copy of the document, by the steps of a JSON Patch",
   assert.deepEqual(patched(deck, [{ op: "add", path: "/kit/bottom_gap", value: "3 in" }], kits).kit,
     { id: "k", bottom_gap: "3 in" });
   assert.equal(kits[0].bottom_gap, 4);
+});
+
+test("a change stands in the form as a tape reads it, and everything else as it was typed", () => {
+  const form = example();
+  const [level] = form.levels;
+  addOpening(level);
+  addOpening(level);
+  Object.assign(level.openings[0], { from: "1'", width: "36", flight: { ...blankFlight(), off: true, rise: "4'" } });
+  Object.assign(level.openings[1], { edge: "1", from: "2 ft 6", width: "3'" });
+  addColumn(level);
+  Object.assign(level.columns[0], { from: "6'", width: "5 1/2", in: "2'", depth: "6" });
+  level.edges[0].said = false;
+  const make = (...steps) => {
+    const { document: deck } = toDocument(form);
+    return withChange(form, deck, patched(deck, steps, []));
+  };
+  const at = "/levels/0/openings";
+  const moved = make({ op: "add", path: `${at}/0/from`, value: 13.875 }).levels[0];
+  assert.deepEqual(moved.openings[0].flight, level.openings[0].flight);
+  assert.deepEqual(moved.openings.map(({ from, width }) => [from, width]), [["1' 1 7/8\"", "36"], ["2 ft 6", "3'"]]);
+  assert.deepEqual([moved.columns, moved.edges], [level.columns, level.edges]);
+  // What is on no mark of a tape, and what is none of a length, stay numbers.
+  assert.equal(make({ op: "add", path: `${at}/0/from`, value: 43.3071 }).levels[0].openings[0].from, "43.3071");
+  assert.equal(make({ op: "add", path: "/levels/0/edges/-", value: { edge: 1, glass: 1 } }).levels[0].edges[1].glass, "1");
+  // An opening that goes takes nothing of the next one.
+  const [left, ...none] = make({ op: "remove", path: `${at}/0` }).levels[0].openings;
+  assert.deepEqual([left, none], [level.openings[1], []]);
+  const high = make({ op: "add", path: "/guard/height", value: 39 }, { op: "add", path: "/precision", value: 0.03125 });
+  assert.deepEqual([high.height, high.kept.document], ["3' 3\"", { precision: 0.03125 }]);
+  assert.equal(toDocument(high).document.precision, 0.03125);
+  assert.deepEqual(high.levels, form.levels);
+});
+
+test("what was made is told without that it was tried and what it takes", () => {
+  const reply = { kit: { id: "k" }, findings: [], parts: [] };
+  const told = (message) => madeWords({ message }, reply);
+  assert.equal(told("Tried, and it passes: the guard 3' high; it takes 1 post more; the total goes from 1.00 to 2.50."),
+    "the guard 3' high.");
+  assert.equal(told("Tried, and it passes: the guard 3' high."), "the guard 3' high.");
 });
 
 test("an answer says which deck it is of, as it was typed", () => {

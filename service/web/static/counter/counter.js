@@ -5,7 +5,7 @@ import { ask, hasKey, problemOf, useKey } from "./ask.js";
 import { losing, press } from "./buttons.js";
 import { takeIn } from "./changes.js";
 import { deckLine } from "./deckline.js";
-import { freshForm, fromDocument, toDocument } from "./document.js";
+import { freshForm, toDocument } from "./document.js";
 import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
@@ -14,6 +14,7 @@ import {
 } from "./form.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
+import { madeWords, withChange } from "./made.js";
 import { listBays } from "./measures.js";
 import { shown } from "./model.js";
 import { opened } from "./opened.js";
@@ -219,11 +220,9 @@ function putBefore(other) {
 function cure({ target }) {
   const deck = answeredDeck();
   if (!deck || !target.dataset.cure) return;
-  const cured = fromDocument(patched(deck, told.advice[target.dataset.cure].change, loaded.kits));
-  cured.at = form.at;
-  cured.levels.forEach((level, i) => { level.askHouse = form.levels[i].askHouse; });
-  remember(form, "The change was made.");
-  form = cured;
+  const advice = told.advice[target.dataset.cure];
+  remember(form, `The change was made: ${madeWords(advice, told)}`);
+  form = withChange(form, deck, patched(deck, advice.change, loaded.kits));
   redraw();
   leaveAll();
   part("answer-head").focus();

@@ -132,7 +132,7 @@ function drawFurther(form, asks) {
 
 function choose(name, documents, words, chosen, own, first = []) {
   const all = [...first, ...documents.map((each) => [each.id, words(each)])];
-  if (own) all.push(["*", `${own.title ?? own.id ?? name} (from the opened document)`]);
+  if (own) all.push(["*", `${own.title ?? own.id ?? name} (this deck's own)`]);
   if (!all.some(([id]) => id === chosen)) all.push([chosen, `${chosen} (not loaded here)`]);
   part(idOf(name)).replaceChildren(...all.map(([value, told]) => el("option", { value }, told)));
   part(idOf(name)).value = chosen;
@@ -220,7 +220,7 @@ function keepFocus(draw) {
 function drawKept(form) {
   const names = hidden(form);
   part("kept").hidden = !names.length;
-  part("kept").textContent = `Kept as in the opened document, and not shown here: ${names.join(", ")}.`;
+  part("kept").textContent = `Kept with the deck, and not shown here: ${names.join(", ")}.`;
   const told = [...bound(form), ...(goByUnit(form) ? ["prices"] : [])];
   // The one that holds can still be reached, with the reason why it is the only one.
   for (const unit of ["in", "mm"]) part(`f.unit.${unit}`).disabled = told.length > 0 && unit !== form.unit;

@@ -81,6 +81,12 @@ export function readBack(typed, unit) {
   return `${whole ? "=" : "about"} ${tapeText(value, "in", 1 / 64)}`;
 }
 
+// A plain number of inches that a tape has a mark for, as it reads it; everything else as it is.
+export function onTape(typed, unit) {
+  const [sign, text] = readBack(typed, unit).split(/ (.*)/);
+  return unit === "in" && sign === "=" ? text : typed;
+}
+
 // A length of a reply that comes without its tape text, by the nearest mark: 463.75 in is
 // 38' 7 3/4". step: the reply's precision. Exactly between two marks the lesser is taken (section 1).
 export function tapeText(value, unit, step) {

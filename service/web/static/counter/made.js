@@ -1,0 +1,50 @@
+// A change that the answer offers, made to the form that the answer is of: what it changes stands there as
+// a tape reads it, and everything else as it was typed. Pure: touches nothing but its arguments.
+
+import { differing } from "./differing.js";
+import { fromDocument, toDocument } from "./document.js";
+import { onTape } from "./lengths.js";
+import { isObject } from "./pen.js";
+import { ownIds, plainly } from "./plainly.js";
+import { partWords } from "./words.js";
+
+// Of a form, the names that hold lengths, one of which a change may give.
+const LENGTHS = new Set(["from", "width", "depth", "in", "length", "height", "bow", "rise", "going", "nosing", "drop",
+  "drop_to_ground", "drop_to_next_level"]);
+
+// deck: the document that the form told; changed: the same with the change made. What the form cannot be
+// told of piece by piece is shown as the document has it.
+export function withChange(form, deck, changed) {
+  const [before, after] = [deck, changed].map(fromDocument);
+  const mixed = merged(form, before, after, (_, value) => value);
+  const told = (each) => toDocument(each).document;
+  if (differing(told(after), told(mixed)).length) return { ...after, at: form.at };
+  const isTyped = (name, value) => LENGTHS.has(name) && typeof value === "string"; // None of the document's own.
+  return merged(form, before, after, (name, value) => (isTyped(name, value) ? onTape(value, form.unit) : value));
+}
+
+// What is the same before and after stays as it is held.
+function merged(held, before, after, read, name = "") {
+  if (areSame(before, after)) return held;
+  if ([held, before, after].every(Array.isArray)) return rows(held, before, after, read);
+  if (![held, before, after].every(isObject)) return read(name, after);
+  const names = [...Object.keys(after), ...Object.keys(held).filter((each) => !(each in before) && !(each in after))];
+  return Object.fromEntries(names.map((each) =>
+    [each, merged(held[each], before[each], after[each], read, each)]));
+}
+
+// Rows go by their ids, which openings and levels have, else by their places.
+function rows(held, before, after, read) {
+  const placeOf = (list, row, i) => (row?.id === undefined ? i : list.findIndex(({ id }) => id === row.id));
+  return after.map((row, i) => {
+    const [there, was] = [held, before].map((list) => list[placeOf(list, row, i)]);
+    return there === undefined ? row : merged(there, was, row, read);
+  });
+}
+
+const areSame = (one, other) => JSON.stringify(one) === JSON.stringify(other);
+
+// What was made, in the page's words, from what its advice says of it; what it costs was said there.
+export const madeWords = ({ message }, reply) =>
+  plainly(message, reply.kit, partWords(reply), ownIds(reply))
+    .replace(/^Tried, and it passes: |; (?:it takes|the total goes) .*(?=\.$)/g, "");
