@@ -34,6 +34,8 @@ WORK: Final = 10_000
 """What all tries for one document may take together, in bays laid out."""
 BAYS_OF_FLIGHT: Final = 12
 """As much work as a flight is."""
+BAYS_OF_BOW: Final = 6
+"""As much work as a bowed edge is, beside the bays on it."""
 CORNERS_OF_BAY: Final = 16
 """Corners of obstructions and outlines that are as much work as a bay."""
 TOLD_PARTS: Final = 3
@@ -274,7 +276,8 @@ def work_of(deck: Deck, layout: Layout) -> int:
     corners = len(layout.edges)
     corners += sum(len(one.points) for level in deck.levels for one in level.obstructions)
     flights = BAYS_OF_FLIGHT * len(deck.stairs)
-    return len(layout.bays) + flights + corners // CORNERS_OF_BAY
+    bows = BAYS_OF_BOW * sum(bool(edge.arc_rise) for level in deck.levels for edge in level.edges)
+    return len(layout.bays) + flights + bows + corners // CORNERS_OF_BAY
 
 
 def fails(rule: str, outcome: Outcome) -> int:
