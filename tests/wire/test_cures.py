@@ -288,3 +288,23 @@ def test_the_work_goes_by_more_than_bays(catalogue: Catalogue) -> None:
     bench.share(5)
     assert cure(bench, "riser_height") is None
     assert bench.spent["riser_height"] == 1
+
+
+def test_a_deck_that_is_all_the_work_itself_has_no_tries(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What lays out in half the time that a request may take leaves no time for another. A flight
+    too steep, whose risers are cured, is not where it is all the work, and is one try later."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stair = {**FLIGHT, "risers": 6}
+    document = _deck(
+        [], code="us-irc-2021", levels=[{**LEVEL, "openings": [opening]}], stairs=[stair]
+    )
+    bench = _bench(document, catalogue)
+    weight = trial.work_of(bench.deck, bench.layout)
+    results = []
+    for work in (weight, weight + 1):
+        monkeypatch.setattr(trial, "WORK", work)
+        told = answer_document({**document, "advise": True}, catalogue)["advice"]
+        results += [one["result"] for one in told if one["rule"] == "riser_height"]
+    assert results == ["not_found", "cured"]
