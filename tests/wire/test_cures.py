@@ -262,8 +262,8 @@ def test_of_a_kit_without_handrails_the_guard_s_top_is_one(catalogue: Catalogue)
 
 def test_the_work_goes_by_more_than_bays(catalogue: Catalogue) -> None:
     """Eight columns of 64 corners and an outline of 4 are as much as 516/16 = 32 bays, a flight as
-    much as 12. Of a flight of 120 in that no number of risers cures, as many are tried as there is
-    work for: three where there is that of two and a half, as the last begins."""
+    much as 12, a bowed edge as 6. Of a flight of 120 in that no number of risers cures, as many are
+    tried as there is work for: three where there is that of two and a half, as the last begins."""
     columns = [
         {
             "name": f"c{i}",
@@ -278,6 +278,9 @@ def test_the_work_goes_by_more_than_bays(catalogue: Catalogue) -> None:
     bench = _bench(document, catalogue)
     weight = len(bench.layout.bays) + 32 + 12
     assert trial.work_of(bench.deck, bench.layout) == weight
+    bowed = {**level, "edges": [*level.get("edges", []), {"edge": 3, "arc_rise": 12}]}
+    other = _bench({**document, "levels": [bowed]}, catalogue)
+    assert trial.work_of(other.deck, other.layout) == len(other.layout.bays) + 32 + 12 + 6
     bench = _bench(document, catalogue, bays=5 * weight // 2)
     assert cure(bench, "riser_height") is None
     assert bench.spent["riser_height"] == 3
@@ -285,3 +288,23 @@ def test_the_work_goes_by_more_than_bays(catalogue: Catalogue) -> None:
     bench.share(5)
     assert cure(bench, "riser_height") is None
     assert bench.spent["riser_height"] == 1
+
+
+def test_a_deck_that_is_all_the_work_itself_has_no_tries(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What lays out in half the time that a request may take leaves no time for another. A flight
+    too steep, whose risers are cured, is not where it is all the work, and is one try later."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stair = {**FLIGHT, "risers": 6}
+    document = _deck(
+        [], code="us-irc-2021", levels=[{**LEVEL, "openings": [opening]}], stairs=[stair]
+    )
+    bench = _bench(document, catalogue)
+    weight = trial.work_of(bench.deck, bench.layout)
+    results = []
+    for work in (weight, weight + 1):
+        monkeypatch.setattr(trial, "WORK", work)
+        told = answer_document({**document, "advise": True}, catalogue)["advice"]
+        results += [one["result"] for one in told if one["rule"] == "riser_height"]
+    assert results == ["not_found", "cured"]

@@ -16,7 +16,7 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.advice.cures import CURES, cure
-from service.rules.advice.trial import Outcome, Step, Trial
+from service.rules.advice.trial import Outcome, Step, Trial, work_left
 from service.rules.finding import Finding
 from service.rules.judge import judge
 from service.rules.words import count_text, list_text
@@ -89,7 +89,7 @@ def advise(
     Each change is tried by itself, on the document as it stands, with the same method. What is
     broken has the work first, and no rule more than its share of what is left.
     """
-    trial = Trial(deck, kit, code, layout, findings)
+    trial = Trial(deck, kit, code, layout, findings, bays=work_left(deck, layout))
     order = _once(order)
     failing = [f for f in findings if f.result == "fail" and f.rule in CURES]
     broken = {f.rule for f in failing if f.severity == "violation"}

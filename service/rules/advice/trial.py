@@ -31,9 +31,11 @@ TRIES: Final = 96
 TRIES_OF_RULE: Final = 32
 """Of these, layouts tried for one rule, so that it leaves some to the others."""
 WORK: Final = 10_000
-"""What all tries for one document may take together, in bays laid out."""
+"""What a document and all tries for it may take together, in bays laid out."""
 BAYS_OF_FLIGHT: Final = 12
 """As much work as a flight is."""
+BAYS_OF_BOW: Final = 6
+"""As much work as a bowed edge is, beside the bays on it."""
 CORNERS_OF_BAY: Final = 16
 """Corners of obstructions and outlines that are as much work as a bay."""
 TOLD_PARTS: Final = 3
@@ -274,7 +276,13 @@ def work_of(deck: Deck, layout: Layout) -> int:
     corners = len(layout.edges)
     corners += sum(len(one.points) for level in deck.levels for one in level.obstructions)
     flights = BAYS_OF_FLIGHT * len(deck.stairs)
-    return len(layout.bays) + flights + corners // CORNERS_OF_BAY
+    bows = BAYS_OF_BOW * sum(bool(edge.arc_rise) for level in deck.levels for edge in level.edges)
+    return len(layout.bays) + flights + bows + corners // CORNERS_OF_BAY
+
+
+def work_left(deck: Deck, layout: Layout) -> int:
+    """What a document leaves of the work for its tries; none where it is as much itself."""
+    return max(0, WORK - work_of(deck, layout))
 
 
 def fails(rule: str, outcome: Outcome) -> int:
