@@ -188,11 +188,31 @@ def test_letters_that_the_font_lacks_are_told() -> None:
         ("a\u2028b\tc\u00a0d", "a b c d"),
         ("4⅝", "4⅝"),
         ("✓", "[U+2713]"),
+        ("⅓ ₂", "[U+2153] [U+2082]"),
+        ("דק", "[U+05D3][U+05E7]"),
     ],
 )
 def test_no_letter_is_lost(text: str, shown: str) -> None:
     """Invisible ones, accents without a letter of their own, halves of pairs, what the font lacks.
     4⅝ is not made 45/8."""
+    (sheet,) = written(page(Words("words", (48.0, 24.0), text)))
+    assert [said.text for said in sheet.texts] == [shown]
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("Ｄｅｃｋ（２）", "Deck(2)"),
+        ("1500 ㎜, 12 ㎡, 5 ℃", "1500 mm, 12 m², 5 °C"),
+        ("Lot Ⅳ", "Lot IV"),
+        ("10\u201112 B\u2010C", "10-12 B-C"),
+        ("⌀ 40", "Ø 40"),
+        ("㈱", "[U+3231]"),
+    ],
+)
+def test_signs_that_the_font_lacks_are_written_in_its_letters(text: str, shown: str) -> None:
+    """Where they say the same in them: as wide as Chinese ones, several in one square, another
+    hyphen. One of whose parts the font lacks as well is told by its own number."""
     (sheet,) = written(page(Words("words", (48.0, 24.0), text)))
     assert [said.text for said in sheet.texts] == [shown]
 

@@ -153,12 +153,12 @@ def beside(scale: Scale, aside: Aside, label: Label) -> Words:
     # Letters that reach below their line count: their middle lies above half a capital.
     half = width_of(text, size) / 2, size * (1 + SINK) / 2
     most = max(abs(way[0]), abs(way[1]))
-    right, up = (min(1.0, max(-1.0, 1.5 * each)) for each in way)
-    anchor: Anchor = "start" if right == 1.0 else "end" if right == -1.0 else "middle"
-    aside_x = 0.0 if anchor != "middle" else half[0] * right
-    x = at[0] + scale.of_paper((way[0] / most) * clear + aside_x)
-    y = at[1] + scale.of_paper((way[1] / most) * clear + half[1] * (up - 1) + SINK * size)
-    return Words(layer, (x, y), text, size, anchor)
+    right, up = 1.5 * way[0], min(1.0, max(-1.0, 1.5 * way[1]))
+    anchor: Anchor = "start" if right >= 1.0 else "end" if right <= -1.0 else "middle"
+    x = way[0] / most * clear + (half[0] * right if anchor == "middle" else 0.0)
+    y = way[1] / most * clear + half[1] * (up - 1.0) + SINK * size
+    place = at[0] + scale.of_paper(x), at[1] + scale.of_paper(y)
+    return Words(layer, place, text, size, anchor)
 
 
 def along(scale: Scale, at: Point, way: Point, rise: float, text: str) -> Words:
