@@ -44,7 +44,11 @@ function rows(held, before, after, read) {
 
 const areSame = (one, other) => JSON.stringify(one) === JSON.stringify(other);
 
-// What was made, in the page's words, from what its advice says of it; what it costs was said there.
-export const madeWords = ({ message }, reply) =>
-  plainly(message, reply.kit, partWords(reply), ownIds(reply))
+const SHORT = 100; // Letters of a line that lies over the form.
+
+// That it was made, and what, in the page's words, from what its advice says; what it costs was said there.
+export function madeWords({ message }, reply) {
+  const what = plainly(message, reply.kit, partWords(reply), ownIds(reply))
     .replace(/^Tried, and it passes: |; (?:it takes|the total goes) .*(?=\.$)/g, "");
+  return what.length > SHORT ? "The change was made." : `The change was made: ${what}`;
+}
