@@ -111,6 +111,8 @@ def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
         page.locator("[id='f.openings.0.width']").fill("36")
     failed = page.locator("#failed .violation", has_text="least bay")
     api.expect(failed.locator(".cure")).to_contain_text("moved to begin at 1' 1 7/8\"")
+    told = failed.locator(".cure").text_content()
+    assert "1'\u00a01\u00a07/8\"" in told, "it is not broken at the end of a line"
     page.locator("#has-flight-0").check()
     page.locator("[id='f.openings.0.flight.going']").fill("10 1/2")
     page.locator("#has-flight-0").uncheck()

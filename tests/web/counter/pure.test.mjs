@@ -39,7 +39,7 @@ const { patched } = await load("patch.js");
 const { madeWords, withChange } = await load("made.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
+const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, unbroken, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -1118,6 +1118,11 @@ test("a finding's inches off all marks are about what a tape reads, a limit's on
     ["B1: 0.001\" off.", "B1: 0.001\" off."],
   ];
   for (const [message, told] of cases) assert.equal(say(message), told);
+});
+
+test("a tape text in a sentence does not break at the end of a line", () => {
+  assert.equal(unbroken("P3, P4: from 3' 0 5/16\" to 7 3/4\", 4' 6\" and 3/4\" at edges 0, 1 and 3."),
+    "P3, P4: from 3'\u00a00\u00a05/16\" to 7\u00a03/4\", 4'\u00a06\" and 3/4\" at edges 0, 1 and 3.");
 });
 
 test("an amendment, which has no field, is refused with what to do about it", () => {

@@ -6,7 +6,7 @@ import { fromDocument, toDocument } from "./document.js";
 import { onTape } from "./lengths.js";
 import { isObject } from "./pen.js";
 import { ownIds, plainly } from "./plainly.js";
-import { partWords } from "./words.js";
+import { partWords, unbroken } from "./words.js";
 
 // Of a form, the names that hold lengths, one of which a change may give.
 const LENGTHS = new Set(["from", "width", "depth", "in", "length", "height", "bow", "rise", "going", "nosing", "drop",
@@ -50,5 +50,5 @@ const SHORT = 100; // Letters of a line that lies over the form.
 export function madeWords({ message }, reply) {
   const what = plainly(message, reply.kit, partWords(reply), ownIds(reply))
     .replace(/^Tried, and it passes: |; (?:it takes|the total goes) .*(?=\.$)/g, "");
-  return what.length > SHORT ? "The change was made." : `The change was made: ${what}`;
+  return what.length > SHORT ? "The change was made." : unbroken(`The change was made: ${what}`);
 }

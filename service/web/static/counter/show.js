@@ -6,7 +6,8 @@ import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly, taped } from "./plainly.js";
 import { heedWidths } from "./wide.js";
 import {
-  broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
+  broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, unbroken,
+  verdict,
 } from "./words.js";
 
 const part = (id) => document.getElementById(id);
@@ -76,7 +77,7 @@ function showFindings(reply) {
   const { failed, unchecked, passed } = sortFindings(reply.findings);
   const flag = flags(reply);
   const [name, own] = [partWords(reply), ownIds(reply)];
-  const say = (message) => plainly(message, reply.kit, name, own);
+  const say = (message) => unbroken(plainly(message, reply.kit, name, own));
   const place = (id) => placeWords(id, reply.kit, name);
   const cures = cured(failed, reply.advice);
   const told = (each) => finding(each, reply, { say, place, flag: flag.get(each), cure: cures.get(each) });
