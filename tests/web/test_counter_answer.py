@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 from typing import Any
@@ -18,12 +19,13 @@ from tests.web.counter_page import (
     await_taking,
     await_tile,
     open_example,
+    paste,
     reply_to,
     resize,
     stop_clock,
     tiles,
 )
-from tests.web.running import ROOT, Server
+from tests.web.running import DECK, ROOT, Server
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
 
@@ -32,6 +34,15 @@ def column(page: Any, section: str, head: str) -> list[str]:
     """The cells of a column of a table, by its head; none where there is no such column."""
     cells: list[str] = page.locator(f"{section} tbody [data-head='{head}']").all_inner_texts()
     return cells
+
+
+def saved_deck(page: Any) -> Any:
+    """The deck document as the page saves it."""
+    if not page.locator("#save-deck").is_visible():
+        page.locator("details summary", has_text="Open or save").click()
+    with page.expect_download() as saved:
+        page.locator("#save-deck").click()
+    return json.loads(Path(saved.value.path()).read_text("utf-8"))
 
 
 def test_the_first_answer_is_that_of_the_readme(page: Any) -> None:
@@ -90,7 +101,7 @@ def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
     bay's 7: 1 7/8 more (the kit's own sizes), as a tape reads it. What is typed beside it stays:
     a column, steps that are off, a rise that goes with the drop."""
     page.locator("#add-column").click()
-    column = {"from": "12'", "in": "5' 6", "width": "6 1/2", "depth": "6\""}
+    column = {"from": "12'", "in": "5' 6", "width": "6 1/2", "depth": '6"'}
     for name, text in column.items():
         page.locator(f"[id='f.columns.0.{name}']").fill(text)
     page.locator("#add-opening").click()
@@ -100,6 +111,8 @@ def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
         page.locator("[id='f.openings.0.width']").fill("36")
     failed = page.locator("#failed .violation", has_text="least bay")
     api.expect(failed.locator(".cure")).to_contain_text("moved to begin at 1' 1 7/8\"")
+    told = failed.locator(".cure").text_content()
+    assert "1'\u00a01\u00a07/8\"" in told, "it is not broken at the end of a line"
     page.locator("#has-flight-0").check()
     page.locator("[id='f.openings.0.flight.going']").fill("10 1/2")
     page.locator("#has-flight-0").uncheck()
@@ -121,6 +134,97 @@ def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
     page.locator("#has-flight-0").uncheck()
     page.locator("#undo").click()
     api.expect(start).to_have_value("1'")
+
+
+def test_a_change_of_what_the_form_does_not_show_is_told(page: Any) -> None:
+    """Rails cut to 10 mm want finer marks, which have no field: 5 are offered, saved with
+    the deck, and taken back by Undo."""
+    deck = {
+        "unit": "mm",
+        "kit": "glass-picket-surface-mm",
+        "code": "us-irc-2021",
+        "precision": 10,
+        "advise": True,
+        "guard": {"infill": "picket"},
+        "levels": [
+            {
+                "id": "main",
+                "drop": 1200,
+                "outline": {"points": [[0, 0], [6000, 0], [6000, 3600], [0, 3600]]},
+                "edges": [{"edge": 2, "condition": "wall"}],
+            }
+        ],
+    }
+    button = page.locator("#failed [data-cure]")
+    with page.expect_response(f"**{LAYOUT}"):
+        paste(page, deck)
+    api.expect(page.locator("#failed .cure")).to_contain_text("cut to 5 mm")
+    api.expect(button).to_be_enabled()
+    button.click()
+    api.expect(page.locator("#verdict")).to_have_text("No violation found")
+    api.expect(page.locator("#undone")).to_have_text(
+        "The change was made: the deck laid out and cut to 5 mm."
+    )
+    api.expect(page.locator("#kept")).to_have_text(
+        "Kept with the deck, and not shown here: precision."
+    )
+    assert saved_deck(page)["precision"] == 5
+    page.locator("#undo").click()
+    api.expect(page.locator("#failed .cure")).to_contain_text("cut to 5 mm")
+    assert saved_deck(page) == deck
+
+
+def test_a_kit_that_a_change_is_made_in_is_this_decks_own(page: Any) -> None:
+    """Glass by the loads of BS 6399-1 asks more of the kit's bolts than they hold at 5 ft between
+    posts: closer ones are offered. The kit's figure is another one then, and the choice says so."""
+    page.locator("[id='f.code']").select_option("gb-eng-adk-2013")
+    page.locator("label[for='f.infill.glass']").click()
+    with reply_to(page, LAYOUT, height=34, infill="glass"):
+        page.locator("[id='f.height']").fill("34")
+    cure = page.locator("#failed .cure", has_text="posts of glass bays at most")
+    button = cure.locator("xpath=..").locator("[data-cure]")
+    api.expect(button).to_be_enabled()
+    button.click()
+    api.expect(page.locator("#failed .violation", has_text="fixings is pulled")).to_have_count(0)
+    kit = page.locator("[id='f.kit']")
+    told = kit.evaluate("each => each.selectedOptions[0].textContent")
+    assert told.endswith("(this deck's own)")
+    saved = saved_deck(page)
+    assert saved["kit"]["max_centres"]["glass"] != 60
+    paste(page, saved)
+    api.expect(page.locator("#opened")).to_have_text("Opened.")
+    assert saved_deck(page) == saved
+
+
+def test_a_length_off_all_marks_is_about_what_a_tape_reads(page: Any) -> None:
+    """48 in of rise in five risers are 9.6, by the nearest sixteenth 9 5/8. 1100 mm are 43.3071 in:
+    3 ft 7 5/16 is the least mark that keeps them."""
+    page.locator("#add-opening").click()
+    for name, text in {"from": "8'", "width": "48"}.items():
+        page.locator(f"[id='f.openings.0.{name}']").fill(text)
+    page.locator("#has-flight-0").check()
+    page.locator("[id='f.openings.0.flight.going']").fill("10")
+    page.locator("[id='f.openings.0.flight.risers']").fill("5")
+    api.expect(page.locator("#failed")).to_contain_text('each riser is about 9 5/8" high')
+    page.locator("[id='f.height']").fill("34")
+    page.locator("[id='f.code']").select_option("gb-eng-adk-2013")
+    api.expect(page.locator("#failed")).to_contain_text(
+        "at least 3' 7 5/16\" (1100 mm) is required"
+    )
+
+
+def test_a_refused_amendment_is_told_though_it_has_no_field(page: Any) -> None:
+    """36 of millimetres; the code has 36 in. What can be done is to mend the document."""
+    paste(page, {**DECK, "unit": "mm", "amendments": {"guard_height": 36}})
+    fault = page.locator("#faults-list li")
+    api.expect(fault).to_have_count(1)
+    api.expect(fault).to_contain_text('Write it in the document with its unit, 36" or 36 mm, and')
+    api.expect(fault).to_contain_text("(in the document at /amendments/guard_height)")
+    api.expect(page.locator("#kept")).to_contain_text("not shown here: amendments.")
+    await_taking(page, on=False)
+    page.locator("#undo").click()
+    await_taking(page, on=True)
+    assert page.locator("#faults").is_hidden()
 
 
 def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:

@@ -39,7 +39,7 @@ const { patched } = await load("patch.js");
 const { madeWords, withChange } = await load("made.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
-const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, verdict } = await load("words.js");
+const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, unbroken, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
@@ -510,8 +510,11 @@ test("what was made is told without that it was tried and what it takes", () => 
   const reply = { kit: { id: "k" }, findings: [], parts: [] };
   const told = (message) => madeWords({ message }, reply);
   assert.equal(told("Tried, and it passes: the guard 3' high; it takes 1 post more; the total goes from 1.00 to 2.50."),
-    "the guard 3' high.");
-  assert.equal(told("Tried, and it passes: the guard 3' high."), "the guard 3' high.");
+    "The change was made: the guard 3' high.");
+  assert.equal(told("Tried, and it passes: the guard 3' high."), "The change was made: the guard 3' high.");
+  // It lies over the form.
+  const many = Array.from({ length: 9 }, (_, i) => `the opening main/${i} moved`).join(", ");
+  assert.equal(told(`Tried, and it passes: ${many}.`), "The change was made.");
 });
 
 test("an answer says which deck it is of, as it was typed", () => {
@@ -1066,6 +1069,14 @@ test("a finding's names of the document are said in the page's own words", () =>
   const cases = [
     ["B3: measure each clear opening, and lay out again with what was measured.",
       "B3: measure each clear opening, and type it under After the posts stand."],
+    ["B1: whether the guard helps climbing was not checked; name a code to have it checked.",
+      "B1: whether the guard helps climbing was not checked; choose a Building code to have it checked."],
+    ["m/edge 1: no railing; give the drop of the edge or its level to have it checked: a guard is required.",
+      "m/edge 1: no railing; type the Drop to the ground to have it checked: a guard is required."],
+    ["m/g: no flight goes down; give the drop of its edge or level to have that checked.",
+      "m/g: no flight goes down; type the Drop to the ground to have that checked."],
+    ["A: it is not given; give the flight's nosing: at least 3/4\" is required.",
+      "A: it is not given; type its Nosing: at least 3/4\" is required."],
     ["No occupancy is given: the code was read for a shared deck, not one dwelling's deck.",
       "Who uses the deck is not said: the code was read for a shared deck, not the deck of one household."],
     ["By the occupancy that is given, the code was read for one dwelling's deck.",
@@ -1089,6 +1100,44 @@ test("a finding's names of the document are said in the page's own words", () =>
   assert.deepEqual([...ownIds({ findings, kit })], ["main_deck", "edge", "0"]);
   assert.deepEqual(["square-in", "top_rail_picket", "B1"].map((id) => placeWords(id, kit, name)),
     ["the kit", "Top rail", "B1"]);
+});
+
+test("a finding's inches off all marks are about what a tape reads, a limit's on its safe side", () => {
+  const say = (message) => plainly(message, { id: "k" }, (role) => role, new Set());
+  const cases = [
+    ["A: each riser is 9.6\" high; at most 7 3/4\" is allowed.", "A: each riser is about 9 5/8\" high; at most 7 3/4\" is allowed."],
+    ["B1: at least 43.3071\" (1100 mm) is required.", "B1: at least 3' 7 5/16\" (1100 mm) is required."],
+    // 1070 mm are 42.126 in, over 42 1/8: a guard of that much would fail. 99 mm are 3.898 in, under 3 15/16.
+    ["B1: at least 42.126\" is required.", "B1: at least 3' 6 3/16\" is required."],
+    ["B1: at most 3.898\" is allowed.", "B1: at most 3 7/8\" is allowed."],
+    ["B1: the gap is 3.99\"; a 3.937\" (100 mm) sphere must not pass.",
+      "B1: the gap is about 4\"; a 3.937\" (100 mm) sphere must not pass."],
+    // By the sixteenth it would be the limit; by no mark is it another.
+    ["B1: the gap is 4.03\"; a 4\" sphere must not pass.", "B1: the gap is about 4 1/32\"; a 4\" sphere must not pass."],
+    ["B1: the gap is 4.001\"; a 4\" sphere must not pass.", "B1: the gap is 4.001\"; a 4\" sphere must not pass."],
+    ["B1: 0.001\" off.", "B1: 0.001\" off."],
+  ];
+  for (const [message, told] of cases) assert.equal(say(message), told);
+});
+
+test("a tape text in a sentence does not break at the end of a line", () => {
+  assert.equal(unbroken("P3, P4: from 3' 0 5/16\" to 7 3/4\", 4' 6\" and 3/4\" at edges 0, 1 and 3."),
+    "P3, P4: from 3'\u00a00\u00a05/16\" to 7\u00a03/4\", 4'\u00a06\" and 3/4\" at edges 0, 1 and 3.");
+});
+
+test("an amendment, which has no field, is refused with what to do about it", () => {
+  const told = (code, message, unit = "mm") => placeErrors({ "/unit": "unit" },
+    { errors: [{ pointer: "/amendments/guard_height", code, message }] }, unit).map(({ field, pointer, words }) =>
+    [field, pointer, words]);
+  const at = [null, "/amendments/guard_height"];
+  assert.deepEqual(told("amendment_of_other_unit", "36 is not taken: the document is in mm, and the code has guard_height "
+    + "914 mm. Send it as text that names its unit: 36\" or 36 mm."), [[...at, "36 is not taken: the document is in mm, and "
+    + "the code has guard height 914 mm. Write it in the document with its unit, 36\" or 36 mm, and open that again."]]);
+  assert.deepEqual(told("amendment_of_other_unit", "1070 is not taken: the document is in in, and the code has guard_height 36 "
+    + "in. Send it as text that names its unit: 1070 mm or 1070\".", "in"), [[...at, "1070 is not taken: the document is in "
+    + "inches, and the code has guard height 3'. Write it in the document with its unit, 1070 mm or 1070\", and open that again."]]);
+  assert.deepEqual(told("figure_not_in_code", "The code c states no guard_height to amend; it states going_min."),
+    [[...at, "The code c states no guard height to amend. Mend it in the document, and open that again."]]);
 });
 
 test("a refusal's inches are told as a tape reads them", () => {

@@ -221,7 +221,7 @@ function cure({ target }) {
   const deck = answeredDeck();
   if (!deck || !target.dataset.cure) return;
   const advice = told.advice[target.dataset.cure];
-  remember(form, `The change was made: ${madeWords(advice, told)}`);
+  remember(form, madeWords(advice, told));
   form = withChange(form, deck, patched(deck, advice.change, loaded.kits));
   redraw();
   leaveAll();

@@ -16,17 +16,26 @@ const FIELDS = [
   ["say beneath: shielded where nobody can", "say so at Below the edges where nobody can"],
   ["end the railing in a post of its own", "choose a post at that wall under Drop, wall ends and more"],
   ["how many people the deck is for (occupants)", "how many people the deck is for (type it under Who uses the deck)"],
+  ["name a code", "choose a Building code"],
+  ["give the drop of the edge or its level", "type the Drop to the ground"],
+  ["give the drop of its edge or level", "type the Drop to the ground"],
+  ["give that of its edge or level", "type that of its edge or level"],
+  ["give both drops", "type both drops"],
+  ["give the flight's nosing", "type its Nosing"],
+  ["give the clear width between them as the opening's width", "type the clear width between them as its Clear width"],
 ];
 const SLUG = /\b[a-z]{2,}(?:_[a-z]{2,})+\b/g; // site_measures; not k_mod, a factor of timber.
 const INCHES = /(-?\d+(?:\.\d+)?) in\b(?! the unit)/g;
 const STEPS = [1 / 16, 1 / 64];
+// In a finding inches have decimals only off all marks. A sphere's are the code's own figure.
+const OFF_MARKS = /(at least |at most |)(?<!\ba )\b(\d+\.\d+)"/g;
 
 // A finding's sentence, that of advice, or a caution. name: a role's own words; own: ids that the deck's
 // maker gave, which stay as they are.
 export function plainly(message, kit, name, own) {
   const ofKit = `${kit.id}: `;
   const said = message.startsWith(ofKit) ? `The kit: ${message.slice(ofKit.length)}` : message;
-  return FIELDS.reduce((told, [asked, field]) => told.replace(asked, field), said)
+  return FIELDS.reduce((told, [asked, field]) => told.replace(asked, field), nearly(said))
     .replace(/^([a-z_]+): /, (all, role) => (isPart(role) && !own.has(role) ? `${name(role)}: ` : all))
     .replace(/\bstrength\.([a-z_]+)(?:\.([a-z_]+))?/g, (_, ...of) => `the kit's strength, ${words(of)}`)
     .replace(SLUG, (slug) => (own.has(slug) ? slug : slug.replaceAll("_", " ")));
@@ -47,6 +56,28 @@ export function ownIds({ findings, kit }) {
   return new Set(places.filter((place) => place !== kit.id && !isPart(place))
     .flatMap((place) => place.split(/[ /]/)));
 }
+
+// A finding's sentence, its lengths off all marks as about what a tape reads, a limit's to the side that
+// keeps it; as they are where one would read like another.
+function nearly(message) {
+  const found = [...message.matchAll(OFF_MARKS)].map(([, by, number]) => ({ by, number }));
+  const others = message.replace(OFF_MARKS, "");
+  const step = STEPS.find((each) => found.every((one) => {
+    const read = onMark(one, each);
+    return read !== "0\"" && !others.includes(read)
+      && !found.some((other) => other.number !== one.number && onMark(other, each) === read);
+  }));
+  return step ? message.replace(OFF_MARKS, (_, by, number) =>
+    `${by || "about "}${onMark({ by, number }, step)}`) : message;
+}
+
+function onMark({ by, number }, step) {
+  const to = { "at least ": Math.ceil, "at most ": Math.floor }[by] ?? Math.round;
+  return tapeText(to(number / step) * step, "in", step);
+}
+
+// Names of a document's members as words.
+export const spaced = (message) => message.replace(SLUG, (slug) => slug.replaceAll("_", " "));
 
 // A refusal's sentence, whose lengths are decimals of inches, as a tape reads them: to the sixteenth; to
 // the sixty-fourth where one that is on a mark would read like another; else as they are.

@@ -3,10 +3,11 @@
 import { blocking, cutList, stock } from "./cuts.js";
 import { el, say, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
-import { ownIds, placeWords, plainly } from "./plainly.js";
+import { ownIds, placeWords, plainly, taped } from "./plainly.js";
 import { heedWidths } from "./wide.js";
 import {
-  broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, verdict,
+  broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, unbroken,
+  verdict,
 } from "./words.js";
 
 const part = (id) => document.getElementById(id);
@@ -76,7 +77,7 @@ function showFindings(reply) {
   const { failed, unchecked, passed } = sortFindings(reply.findings);
   const flag = flags(reply);
   const [name, own] = [partWords(reply), ownIds(reply)];
-  const say = (message) => plainly(message, reply.kit, name, own);
+  const say = (message) => unbroken(plainly(message, reply.kit, name, own));
   const place = (id) => placeWords(id, reply.kit, name);
   const cures = cured(failed, reply.advice);
   const told = (each) => finding(each, reply, { say, place, flag: flag.get(each), cure: cures.get(each) });
@@ -104,12 +105,13 @@ function finding(each, reply, { say, place, flag, cure }) {
 
 // Where a change was found it can be made, and what it brings is said before: the button has its place
 // among the reply's advice.
-function advised(advice, { advice: all, findings }, say) {
-  if (advice.result !== "cured") return el("p", { class: "tried" }, say(advice.message));
+function advised(advice, { advice: all, findings, unit }, say) {
+  const message = say(taped(advice.message, unit)); // With a refusal's sentence, where it cannot be built.
+  if (advice.result !== "cured") return el("p", { class: "tried" }, message);
   const place = all.indexOf(advice);
   const brought = broughtBy(advice, findings);
   const id = brought.length ? `brings-${place}` : null;
-  return el("div", {}, el("p", { class: "cure" }, say(advice.message)),
+  return el("div", {}, el("p", { class: "cure" }, message),
     id && el("p", { class: "brings", id }, brought.join(" ")),
     el("button", { type: "button", "data-cure": place,
       "aria-describedby": [id, "take-why"].filter(Boolean).join(" ") }, "Make this change"));

@@ -25,6 +25,9 @@ export function solid(texts) {
   return texts.map((text) => text.replaceAll(" ", "\u00a0")).join(", ");
 }
 
+// A sentence in which no tape text breaks at the end of a line: 3' 0 and 5/16" would be read as two.
+export const unbroken = (said) => said.replace(/(\d') (?=\d)|(\d) (?=\d+\/\d+")/g, "$1$2\u00a0");
+
 // A role in the kit's own words where the parts list has them, else its name.
 export function partWords(reply) {
   const known = new Map((reply.parts ?? []).map((part) => [part.role, part.description]));
