@@ -174,6 +174,26 @@ def test_a_change_of_what_the_form_does_not_show_is_told(page: Any) -> None:
     assert saved_deck(page) == deck
 
 
+def test_a_change_that_nobody_answers_is_in_the_form_and_can_be_taken_back(page: Any) -> None:
+    """Too many ask when the button is pressed: what was changed stays, until Undo is."""
+    with reply_to(page, LAYOUT, height=30):
+        page.locator("[id='f.height']").fill("30")
+    button = page.locator("[data-cure]")
+    api.expect(button).to_be_enabled()
+    page.route(f"**{LAYOUT}", lambda route: route.fulfill(status=429, body="{}"))
+    button.click()
+    api.expect(page.locator("#faults")).to_be_visible()
+    height = page.locator("[id='f.height']")
+    assert height.input_value() == "3'"
+    api.expect(button).to_be_disabled()
+    page.unroute(f"**{LAYOUT}")
+    page.locator("#undo").click()
+    api.expect(height).to_have_value("30")
+    api.expect(page.locator("#undo")).to_be_focused()
+    api.expect(button).to_be_enabled()
+    assert page.locator("#faults").is_hidden()
+
+
 def test_a_kit_that_a_change_is_made_in_is_this_decks_own(page: Any) -> None:
     """Glass by the loads of BS 6399-1 asks more of the kit's bolts than they hold at 5 ft between
     posts: closer ones are offered. The kit's figure is another one then, and the choice says so."""
