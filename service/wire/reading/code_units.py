@@ -58,7 +58,7 @@ def _message(figure: Figure, number: float, beside: float, unit: Unit) -> str:
     if kind == "length":
         texts = {"in": f'{given}"', "mm": f"{given} mm"}
         return (
-            f"{given} is not taken: the document is in {unit}, and the code has {figure.name} "
+            f"{given} is not taken: the document's unit is {unit}, and the code has {figure.name} "
             f"{number_text(beside, 4)} {unit}. Send it as text that names its unit: "
             f"{texts[other]} or {texts[unit]}."
         )

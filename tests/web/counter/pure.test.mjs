@@ -1130,12 +1130,12 @@ test("an amendment, which has no field, is refused with what to do about it", ()
     { errors: [{ pointer: "/amendments/guard_height", code, message }] }, unit).map(({ field, pointer, words }) =>
     [field, pointer, words]);
   const at = [null, "/amendments/guard_height"];
-  assert.deepEqual(told("amendment_of_other_unit", "36 is not taken: the document is in mm, and the code has guard_height "
-    + "914 mm. Send it as text that names its unit: 36\" or 36 mm."), [[...at, "36 is not taken: the document is in mm, and "
+  assert.deepEqual(told("amendment_of_other_unit", "36 is not taken: the document's unit is mm, and the code has guard_height "
+    + "914 mm. Send it as text that names its unit: 36\" or 36 mm."), [[...at, "36 is not taken: the document's unit is mm, and "
     + "the code has guard height 914 mm. Write it in the document with its unit, 36\" or 36 mm, and open that again."]]);
-  assert.deepEqual(told("amendment_of_other_unit", "1070 is not taken: the document is in in, and the code has guard_height 36 "
-    + "in. Send it as text that names its unit: 1070 mm or 1070\".", "in"), [[...at, "1070 is not taken: the document is in "
-    + "inches, and the code has guard height 3'. Write it in the document with its unit, 1070 mm or 1070\", and open that again."]]);
+  assert.deepEqual(told("amendment_of_other_unit", "1070 is not taken: the document's unit is in, and the code has guard_height 36 "
+    + "in. Send it as text that names its unit: 1070 mm or 1070\".", "in"), [[...at, "1070 is not taken: the document's unit "
+    + "is inches, and the code has guard height 3'. Write it in the document with its unit, 1070 mm or 1070\", and open that again."]]);
   assert.deepEqual(told("figure_not_in_code", "The code c states no guard_height to amend; it states going_min."),
     [[...at, "The code c states no guard height to amend. Mend it in the document, and open that again."]]);
 });

@@ -8,7 +8,7 @@ const WHERE = " Mend it in the document, and open that again.";
 // null of what is no amendment. What the code has besides is no help here.
 export function ofAmendment({ pointer = "", message }, unit) {
   if (!pointer.startsWith("/amendments/")) return null;
-  const said = taped(message, unit).replace(/; it states .*$/, ".").replace("is in in,", "is in inches,");
+  const said = taped(message, unit).replace(/; it states .*$/, ".").replace("unit is in,", "unit is inches,");
   const asked = said.replace(/ Send it as text that names its unit: (.*)\.$/,
     " Write it in the document with its unit, $1, and open that again.");
   return spaced(asked === said ? said + WHERE : asked);
