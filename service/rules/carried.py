@@ -53,7 +53,8 @@ def _stands(job: Job) -> dict[str, Stand]:
     return {
         post.id: Stand(
             round(post.height, 6),
-            round(halves.get(post.id, 0.0), 6),
+            # Half of the finest mark has seven decimals.
+            round(halves.get(post.id, 0.0), 7),
             round(skews.get(post.id, 0.0), 4),
         )
         for post in layout.posts

@@ -634,3 +634,15 @@ def test_growth_is_said_in_millionths_for_a_degree() -> None:
     metric, inch = (said("thermal_growth", unit=unit, **spans(72.0))[0] for unit in ("mm", "in"))
     assert "grows by 23.4 millionths for each degree Celsius" in str(metric.method)
     assert "grows by 13 millionths for each degree Fahrenheit" in str(inch.method)
+
+
+def test_posts_that_carry_alike_are_told_together_on_the_finest_marks() -> None:
+    """Half of 91 21/64 in is 45.6640625, midway between two numbers of six decimals: the last bits
+    of arithmetic, which are others in a deck that is turned, do not tell two such posts apart."""
+    code = loads(guard_line_load=2000.0)
+    bays = tuple(
+        bay(number, end=None, height=42.0, centres=91.328125 + off)
+        for number, off in ((1, -1e-11), (2, 1e-11))
+    )
+    findings = said("strength_post", code, bays=bays)
+    assert {(one.result, one.where) for one in findings if one.unit} == {("fail", ("P1", "P2"))}
