@@ -14,7 +14,8 @@ import shapely
 from service.core.measure import Point
 from service.core.records.deck import Framing
 from service.core.timber.blocks import Wanted, blocks_at
-from service.core.timber.fitting import Face, Fit, Need, Room, fit, is_held
+from service.core.timber.ends import Face
+from service.core.timber.fitting import Fit, Need, Room, fit, is_held
 from service.core.timber.frame import Frame
 
 SQUARE = ((0.0, 20.0), (0.0, 20.0))

@@ -36,7 +36,8 @@ class Adjoining:
         return Between(self.draft.level.obstructions)
 
     @cached_property
-    def _columns(self) -> list[shapely.Polygon]:
+    def columns(self) -> list[shapely.Polygon]:
+        """The obstructions of the level, in plan."""
         return [shapely.Polygon(one.points) for one in self.draft.level.obstructions]
 
     def columns_at(self, kit: Kit, side: Side, face: Length) -> shapely.Geometry:
@@ -44,7 +45,7 @@ class Adjoining:
         where none is."""
         half, setback = kit.post.width / 2, kit.post.setback
         across = shapely.LineString([side.place(face, setback + off) for off in (-half, half)])
-        return shapely.union_all([each for each in self._columns if each.distance(across) <= _MET])
+        return shapely.union_all([each for each in self.columns if each.distance(across) <= _MET])
 
     @cached_property
     def _places(self) -> dict[int, int]:

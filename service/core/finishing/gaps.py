@@ -87,7 +87,6 @@ def see_wall_ends(kit: Kit, about: Adjoining) -> Iterator[WallEndSeen]:
     if kit.mounting == "surface":
         return
     draft = about.draft
-    columns = [shapely.Polygon(one.points) for one in draft.level.obstructions]
     to_far_side = 1 + kit.post.width / 2 / abs(kit.post.setback)
     for line in draft.lines:
         side = line.side
@@ -99,7 +98,7 @@ def see_wall_ends(kit: Kit, about: Adjoining) -> Iterator[WallEndSeen]:
                 continue
             t, is_rail = met
             at = shapely.Point(side.place(t, kit.post.setback))
-            beside_column = any(each.distance(at) <= kit.post.width for each in columns)
+            beside_column = any(each.distance(at) <= kit.post.width for each in about.columns)
             if wall.distance(at) > TOUCH and not beside_column:
                 end, before = wall.coords[:2] if way > 0 else wall.coords[:-3:-1]
                 apart = math.dist(end, before)

@@ -55,14 +55,13 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
 def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
     """The greatest diameter, in plan, of what falls off a flight's bare sides past what goes down
     along them, or between two that do; None where no side is bare, or all is hard along it."""
-    level = flight.course.level
+    sides, level = list(_bare_sides(flight)), flight.course.level
+    if not sides:
+        return None
     walls: list[shapely.Geometry] = [wall for _, wall in level.walls()]
     solids = walls + [shapely.Polygon(one.points) for one in level.level.obstructions]
-    found = [
-        _greatest(flight.course, face, way, solids, kit.post.width)
-        for face, way in _bare_sides(flight)
-    ]
-    widest = max(found, default=0.0)
+    found = [_greatest(flight.course, face, way, solids, kit.post.width) for face, way in sides]
+    widest = max(found)
     return widest if widest > TOUCH else None
 
 

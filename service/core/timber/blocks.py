@@ -15,7 +15,8 @@ import shapely
 
 from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.records.blocking import BlockingPiece
-from service.core.timber.fitting import Face, Need, Room, fit
+from service.core.timber.ends import Face
+from service.core.timber.fitting import Need, Room, fit
 from service.core.timber.frame import Frame
 
 SQUARE: Final = 90.0

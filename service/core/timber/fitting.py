@@ -1,9 +1,7 @@
 """Core: how a block fits into the room between joists and rims (method 11): where along the joists
-it stands, and where and how each of its ends is cut.
+it stands, so that its ends are tied and it holds its fixings. How its ends are cut is for `ends`.
 
-Places are across and along the joists. A block never reaches into timber: an end is cut along the
-face that it meets, or straight between its edges where the room ends in a point or a bow, or square
-where a corner of the rim reaches into its way.
+Places are across and along the joists.
 """
 
 from __future__ import annotations
@@ -11,46 +9,16 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, FromTo, Length, Point
+from service.core.timber.ends import STEEPEST, Face, Line, cut_end
 from service.core.timber.plies import is_off_joints
 
-OPEN: Final = 1 / 48
-"""An end bears on the rim where no more than this share of the block's width is open between: the
-curve of a bow is."""
-STEEPEST: Final = math.tan(math.radians(60.0)) + TOUCH
-"""How far off square an end is cut at most, as so much across for each unit along: hardly a saw
-goes further, and a thinner wedge splits."""
 MOVES: Final = 16
 """Of places that a block may be moved to, so many of the nearest are tried."""
 SHARES: Final = (0.5, 1.0)
 """Of how far a block may be moved: where it is tried when nothing else will do."""
-
-
-class Face(NamedTuple):
-    """A face of timber from corner to corner, each by its places across and along the joists.
-
-    turns: at its start, and at its end, whether what lies there turns back along the joists, or
-    from too flat for an end to be cut along it to steeper.
-    """
-
-    start: Point
-    end: Point
-    turns: tuple[bool, bool] = (True, True)
-
-
-class Line(NamedTuple):
-    """A straight cut: where it lies at the block's middle, and how far it goes across the joists
-    for each unit along them."""
-
-    middle: Length
-    slope: float
-
-    def at(self, along: Length) -> Length:
-        """Where it lies so far along from the middle."""
-        return self.middle + self.slope * along
 
 
 class Need(NamedTuple):
@@ -164,17 +132,6 @@ class Room:
     is_clear: Callable[[Point], bool]
 
 
-class _Bearing(NamedTuple):
-    """How an end bears on timber. is_flush: with half its width or more; is_tied: so, or with both
-    its corners."""
-
-    is_flush: bool
-    is_tied: bool
-
-
-_WHOLE: Final = _Bearing(True, True)
-
-
 def fit(room: Room, need: Need) -> Fit | None:
     """The block of which the most ends are tied to timber; of several the one that holds the most
     fixings, then that with the most of them off the joints of its plies, then that of which the
@@ -256,8 +213,8 @@ def _fit_at(room: Room, place: Point) -> Fit | None:
     first, last = stretch
     middle = (first + last) / 2
     mirrored = [_mirrored(face) for face in beside]
-    start, one = _end(half, -room.gap[0], -first, -middle, mirrored)
-    end, two = _end(half, room.gap[1], last, middle, beside)
+    start, one = cut_end(half, -room.gap[0], -first, -middle, mirrored)
+    end, two = cut_end(half, room.gap[1], last, middle, beside)
     start = Line(-start.middle, -start.slope)
     return Fit(
         y, half, room.ply, start, end, one.is_flush + two.is_flush, one.is_tied + two.is_tied
@@ -316,87 +273,3 @@ def _stretches(gap: FromTo, faces: Sequence[Face]) -> Iterator[FromTo]:
         start = max(start, high)
     if end > start + TOUCH:
         yield start, end
-
-
-def _end(
-    half: Length, joist: Length, clear: Length, middle: Length, faces: Sequence[Face]
-) -> tuple[Line, _Bearing]:
-    """The cut of the end toward greater places across, and how it bears.
-
-    joist: the face of the joist there; clear: where the stretch ends in which nothing is in the way
-    of the block; middle: of that stretch, which no cut reaches back to.
-    """
-    if joist - clear <= TOUCH:
-        return Line(joist, 0.0), _WHOLE
-    # Where a cut can be: from where the stretch ends as far as the steepest goes.
-    near, far = clear - TOUCH, clear + 2 * half * STEEPEST + TOUCH
-    beyond = [
-        face
-        for face in faces
-        if max(face[0][0], face[1][0]) > near and min(face[0][0], face[1][0]) < far
-    ]
-    if len(beyond) == 1 and (whole := _whole_end(half, *beyond)) is not None:
-        return whole, _WHOLE
-    beyond.append(Face((joist, -half), (joist, half)))
-    alongs = sorted({-half, half, *(end[1] for face in beyond for end in face[:2])})
-    reaches = [(y, _reach(beyond, y)) for y in alongs]
-    cuts = [Line(clear, 0.0), *_sloped(half, reaches, beyond)]
-    made = [cut for cut in cuts if _is_made(cut, reaches, half, middle)]
-    best = max(made, key=lambda cut: (round(cut.middle, 6), -round(abs(cut.slope), 9)))
-    is_flush = _bears(best, alongs, beyond, joist, half)
-    meets = all(reach - best.at(y) <= TOUCH for y, reach in (reaches[0], reaches[-1]))
-    return best, _Bearing(is_flush, is_flush or meets)
-
-
-def _whole_end(half: Length, face: Face) -> Line | None:
-    """The cut along a face that goes all the way across the block; None if it does not."""
-    (x0, y0), (x1, y1), _ = face
-    if abs(y1 - y0) < 2 * half - TOUCH:
-        return None
-    cut = Line((x0 + x1) / 2, (x1 - x0) / (y1 - y0))
-    return cut if abs(cut.slope) <= STEEPEST else None
-
-
-def _reach(faces: Iterable[Face], along: Length) -> Length:
-    """How far across the first of the faces lies, so far along. One that goes straight across has
-    its ends on those that it lies between."""
-    reach = math.inf
-    for (x0, y0), (x1, y1), _ in faces:
-        if y0 > y1:
-            x0, y0, x1, y1 = x1, y1, x0, y0
-        if y1 - y0 <= TOUCH or not y0 - TOUCH <= along <= y1 + TOUCH:
-            continue
-        share = min(1.0, max(0.0, (along - y0) / (y1 - y0)))
-        reach = min(reach, x0 + (x1 - x0) * share)
-    return reach
-
-
-def _sloped(half: Length, reaches: Sequence[Point], faces: Sequence[Face]) -> Iterator[Line]:
-    """Cuts along each face, and that from edge to edge."""
-    for (x0, y0), (x1, y1), _ in faces:
-        if abs(y1 - y0) > TOUCH:
-            slope = (x1 - x0) / (y1 - y0)
-            yield Line(x0 - slope * y0, slope)
-    (_, first), (_, last) = reaches[0], reaches[-1]
-    yield Line((first + last) / 2, (last - first) / (2 * half))
-
-
-def _is_made(cut: Line, reaches: Sequence[Point], half: Length, middle: Length) -> bool:
-    """Whether a cut can be sawn, and leaves the block clear of all timber."""
-    if abs(cut.slope) > STEEPEST or min(cut.at(-half), cut.at(half)) < middle:
-        return False
-    return all(cut.at(y) <= reach + TOUCH for y, reach in reaches)
-
-
-def _bears(
-    cut: Line, alongs: Sequence[Length], faces: Sequence[Face], joist: Length, half: Length
-) -> bool:
-    """Whether an end bears on timber with half its width: on a joist close, on a rim as close as a
-    bow lies to it."""
-    bearing = 0.0
-    for first, last in pairwise(alongs):
-        along = (first + last) / 2
-        reach = _reach(faces, along)
-        most = TOUCH if reach > joist - TOUCH else OPEN * 2 * half
-        bearing += last - first if reach - cut.at(along) <= most else 0.0
-    return bearing > half - TOUCH

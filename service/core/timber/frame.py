@@ -19,7 +19,7 @@ from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, pl
 from service.core.problems import Problem, raise_any
 from service.core.records.deck import Framing, Level, Obstruction
 from service.core.records.kit import Base
-from service.core.timber.fitting import STEEPEST, Face
+from service.core.timber.ends import STEEPEST, Face
 
 SLOW: Final = 1e-9
 """A unit move along a side that goes less than this across the joists crosses none."""

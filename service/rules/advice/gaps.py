@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.measure import Length
+from service.core.measure import Length, floor_to_mark
 from service.core.records.layout import FlightBuilt
 from service.rules.advice.changes import (
     change_edges,
@@ -35,7 +35,7 @@ def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
         return
     by, picket = marked_up(base, actual - limit), base.kit.picket
     if picket is not None and any(bay.id == name for bay in places.bays.get(name, ())):
-        yield from closer(base, picket, _below(base, limit, picket.gap))
+        yield from closer(base, picket, _closer_gaps(base, limit, picket.gap))
     yield from _ended_otherwise(state, edges)
     openings = list(dict.fromkeys(places.openings.get(name, [])))
     for place in openings:
@@ -46,10 +46,10 @@ def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     yield from _gone_on(state, places, edges)
 
 
-def _below(base: Attempt, limit: Length, gap: Length) -> list[Length]:
+def _closer_gaps(base: Attempt, limit: Length, gap: Length) -> list[Length]:
     """Gaps within a limit, and others that change how many pickets a bay takes."""
     step = base.deck.step
-    most = (min(limit, gap) // step) * step
+    most = floor_to_mark(min(limit, gap), step)
     return [most - step, most - 2 * step, most - 4 * step, most - 8 * step]
 
 

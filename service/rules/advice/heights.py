@@ -122,23 +122,18 @@ def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
     are where no code says how high they have to be."""
     heights = {flight.id: flight.height for flight in trial.layout.flights}
     named = trial.named(rule)
-    change: dict[str, dict[str, object]] = {}
+    highs: dict[str, Length] = {}
     for seen in trial.layout.heads:
         if seen.post in named:
             height = heights[seen.flight] + seen.level_height - seen.raked_height
             mark = nearest_mark(height, trial.deck.step)
             if trial.code is None and mark < heights[seen.flight]:
                 return None
-            change[seen.flight] = {"height": tidy(mark, 6)}
-    told = [f"of flight {name} {tape(trial.base, _height(each))}" for name, each in change.items()]
+            highs[seen.flight] = tidy(mark, 6)
+    told = [f"of flight {name} {tape(trial.base, high)}" for name, high in highs.items()]
     words = f"the guard {some_text(told)} high"
+    change = {name: {"height": high} for name, high in highs.items()}
     return first(trial, rule, [change_flights(trial.base, words, change)] if change else [])
-
-
-def _height(change: dict[str, object]) -> Length:
-    height = change["height"]
-    assert isinstance(height, float | int)
-    return height
 
 
 def handrail_within(trial: Trial, rule: str) -> Outcome | None:

@@ -125,9 +125,9 @@ def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Atte
     if not isinstance(clear, float | int):
         return
     kit = base.kit
-    ways = [kit.least_bay - clear, clear + kit.post.width]
+    offs = [kit.least_bay - clear, clear + kit.post.width]
     places = state.places.openings.get(name, [])
-    for way in sorted(marked_up(base, each) for each in ways if each > TOUCH):
+    for way in sorted(marked_up(base, each) for each in offs if each > TOUCH):
         for place in dict.fromkeys(places):
             yield from moved(base, place, [way])
     for place in dict.fromkeys(places):

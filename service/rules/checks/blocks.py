@@ -4,14 +4,13 @@ the corners of the glass (engineering facts, 1.5)."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import partial
 from typing import Final, NamedTuple
 
-from service.core.measure import MM_PER_IN, TOUCH, Area, Length, Unit
+from service.core.measure import TOUCH, Area, Length, Unit, convert
 from service.core.records.layout import Glass
 from service.rules.filled import panels
 from service.rules.finding import Finding
-from service.rules.job import Job, Place
+from service.rules.job import Job
 from service.rules.saying import Saying, say_by_kit, steady, tell_all
 
 _RULE: Final = "setting_blocks"
@@ -53,33 +52,27 @@ def setting_blocks(job: Job) -> Iterator[Saying]:
     glass = job.kit.glass
     if glass is None:
         return
-    trade = _in_unit(job)
+    trade, length = _in_unit(job), glass.block.length
     kinds = [(each.place, _blocked(each.glass)) for each in panels(job)]
-    yield from tell_all(kinds, partial(_wrong, job, trade, glass.block.length))
-    kept: list[Place] = []
-    asked = 0.0
-    for place, kind in kinds:
-        if not any(_wrong(job, trade, glass.block.length, kind)):
-            kept.append(place)
-            asked = max(asked, _asked(trade, kind))
+    wrong = {kind: tuple(_wrong(job, trade, length, kind)) for kind in {kind for _, kind in kinds}}
+    yield from tell_all(kinds, wrong.__getitem__)
+    kept = [place for place, kind in kinds if not wrong[kind]]
     if kept:
+        asked = max(_asked(trade, kind) for kind, said in wrong.items() if not said)
         sentence = (
-            f"the setting blocks are {job.text(glass.block.length, asked)} long and clear of the "
+            f"the setting blocks are {job.text(length, asked)} long and clear of the "
             f"corners of the glass, as the trade has them: {trade.long}"
         )
         yield (
-            say_by_kit(job, _RULE, "pass", sentence, limit=asked, actual=glass.block.length),
+            say_by_kit(job, _RULE, "pass", sentence, limit=asked, actual=length),
             kept,
         )
 
 
 def _in_unit(job: Job) -> Trade:
     """What the trade asks in the unit that the kit is written in, as lengths of the document."""
-    own, unit = job.kit.own_unit or job.kit.unit, job.deck.unit
-    trade = TRADE[own]
-    if own == unit:
-        return trade
-    times = MM_PER_IN if unit == "mm" else 1 / MM_PER_IN
+    own = job.kit.own_unit or job.kit.unit
+    trade, times = TRADE[own], convert(1.0, own, job.deck.unit)
     return trade._replace(
         for_area=trade.for_area / times, least=trade.least * times, corner=trade.corner * times
     )
