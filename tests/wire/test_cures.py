@@ -308,3 +308,20 @@ def test_a_deck_that_is_all_the_work_itself_has_no_tries(
         told = answer_document({**document, "advise": True}, catalogue)["advice"]
         results += [one["result"] for one in told if one["rule"] == "riser_height"]
     assert results == ["not_found", "cured"]
+
+
+def test_pickets_closer_where_a_measured_bay_leaves_too_much_at_its_ends(
+    catalogue: Catalogue,
+) -> None:
+    """246 less 3.5 twice are 239 between posts, four bays of (239 - 9) / 4 = 57.5 clear. One that
+    is 58 at the bottom rail takes 12 pickets: (57.5 - 9 - 41.25) / 2 = 3.625 at its ends, and 1/2 in
+    more at the bottom, 4.125. A mark closer, at 3 11/16, it takes 13, and leaves 1.75 and 1/2."""
+    level = {**LEVEL, "outline": {"points": [[0, 0], [246, 0], [246, 144], [0, 144]]}}
+    measure = {"bay": "B1", "clear_top": 57.5, "clear_bottom": 58}
+    document = _deck([], code="us-irc-2021", levels=[level], site_measures=[measure])
+    found = answer_document(document, catalogue)["findings"]
+    wide = [f["actual"] for f in found if f["rule"] == "opening_size" and f["result"] == "fail"]
+    assert wide == [4.125]
+    advice = _advised(document, "opening_size", catalogue)
+    assert advice["message"].startswith("Tried, and it passes: pickets at a gap of at most 3 11/16")
+    assert _added(advice)["/kit/picket/gap"] == '3 11/16"'
