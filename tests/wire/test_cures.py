@@ -314,7 +314,7 @@ def test_pickets_closer_where_a_measured_bay_leaves_too_much_at_its_ends(
     catalogue: Catalogue,
 ) -> None:
     """246 less 3.5 twice are 239 between posts, four bays of (239 - 9) / 4 = 57.5 clear. One that
-    is 58 at the bottom rail takes 12 pickets: (57.5 - 9 - 41.25) / 2 = 3.625 at its ends, and 1/2 in
+    is 58 at the bottom rail takes 12 pickets: (57.5 - 9 - 41.25) / 2 = 3.625 at its ends, and 1/2
     more at the bottom, 4.125. A mark closer, at 3 11/16, it takes 13, and leaves 1.75 and 1/2."""
     level = {**LEVEL, "outline": {"points": [[0, 0], [246, 0], [246, 144], [0, 144]]}}
     measure = {"bay": "B1", "clear_top": 57.5, "clear_bottom": 58}
