@@ -85,9 +85,10 @@ class Pen:
         return {name: self.numbers[value], f"{name}_text": self.texts[value]}
 
     def stock(self, name: str, value: Length) -> Json:
-        """A length that a piece is cut from: its tape reading is the next mark up."""
-        reading = self.texts[ceil_to_mark(value, self.step)]
-        return {name: self.numbers[value], f"{name}_text": reading}
+        """A length that a piece is cut from: its tape reading is the next mark up, or the mark
+        that its number is on once written."""
+        number = self.numbers[value]
+        return {name: number, f"{name}_text": self.texts[ceil_to_mark(number, self.step)]}
 
     def listed(self, name: str, values: Iterable[Length]) -> Json:
         """Lengths that a person works to, and their tape readings."""
