@@ -13,12 +13,12 @@ import pytest
 
 from service.core.engine import lay_out
 from service.core.measure import Length, Point
-from service.core.records.deck import Corners, Drops, Hand, Level
+from service.core.records.deck import Corners, Drops, Hand, Level, Obstruction
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.seen import GapSeen
 from tests.core import builders
-from tests.core.builders import edge, laid, walls
+from tests.core.builders import FASCIA, edge, laid, walls
 from tests.core.sloping import SURFACE, stair
 
 NINE_IN = replace(SURFACE, post=replace(SURFACE.post, setback=9.0))
@@ -178,3 +178,63 @@ def test_who_gets_past_the_end_of_a_railing_falls_off_the_edges_round_the_corner
     layout = laid(builders.rectangle(240, 144), NINE_IN, edges=edges)
     seen = [(gap.kind, gap.width, gap.drops.drop) for gap in layout.gaps]
     assert seen == [("open", 7.875, 20.0), ("past", 7.875, 48.0)]
+
+
+@pytest.mark.parametrize(
+    ("column", "told_of"),
+    [((240.0, 243.0), [3]), ((241.0, 244.0), [3, 1]), (None, [3, 1])],
+    ids=["at the end of the rail", "1 past it", "no column"],
+)
+def test_a_wall_need_not_go_on_where_a_column_holds_the_rail(
+    column: tuple[Length, Length] | None, told_of: list[int]
+) -> None:
+    """A fascia's line hangs 2.25 off the rim. It ends at 240, in line with one wall, and at 0, in
+    line with another."""
+    held = () if column is None else (_hung(*column),)
+    layout = laid(builders.rectangle(240, 144), FASCIA, edges=walls(1, 2, 3), obstructions=held)
+    assert [seen.edge for seen in layout.wall_ends] == told_of
+
+
+def test_a_wall_need_not_go_on_where_a_column_is_the_jamb() -> None:
+    """A passage from 196 ends at a column that stands from 237 to 240 in front of the wall."""
+    layout = laid(
+        builders.rectangle(240, 144),
+        FASCIA,
+        edges=walls(1, 2, 3),
+        openings=(builders.opening(0, 196, 41, use="passage"),),
+        obstructions=(_hung(237.0, 240.0),),
+    )
+    assert [seen.edge for seen in layout.wall_ends] == [3]
+
+
+def _hung(first: Length, last: Length) -> Obstruction:
+    """A column in the fascia's line, from one place along edge 0 to another."""
+    return builders.block((first + last) / 2, -2.25, last - first, 4.0)
+
+
+def test_who_gets_round_a_post_falls_where_the_edge_on_its_side_is_deepest() -> None:
+    """A passage from 100 to 140 of an edge between two walls. The lower level lies beyond its
+    middle, from 60 to 180: who gets round a post goes on along the edge, past that, and falls
+    48."""
+    beyond = ((60, -100), (180, -100), (180, 0), (60, 0))
+    passage = builders.opening(0, 100, 40, use="passage")
+    outline = builders.rectangle(240, 144)
+    layout = two_levels(outline, beyond, SURFACE, edges=walls(1, 2, 3), openings=(passage,))
+    at = {post.id: post.at[0] for post in layout.posts if post.level == "main"}
+    falls = {at[gap.where[0]]: gap.drops.drop for gap in layout.gaps if gap.kind == "round"}
+    assert falls == {98.875: 48.0, 141.125: 48.0}
+
+
+def test_the_way_round_a_post_ends_at_the_next_opening() -> None:
+    """Two passages 6 apart, from 40 to 100 and from 106 to 166, a post beside each, 1.5 between
+    them. 7.875 are open between a post and the edge, but who goes round one of the two inner posts
+    comes to no more than the 6 of edge between the passages."""
+    passages = [
+        builders.opening(0, start, 60, use="passage", name=f"o{start}") for start in (40, 106)
+    ]
+    layout = laid(
+        builders.rectangle(240, 144), NINE_IN, edges=walls(1, 2, 3), openings=tuple(passages)
+    )
+    at = {post.id: post.at[0] for post in layout.posts}
+    ways = {at[gap.where[0]]: gap.width for gap in layout.gaps if gap.kind == "round"}
+    assert ways == pytest.approx({38.875: 7.875, 101.125: 6.0, 104.875: 6.0, 167.125: 7.875})

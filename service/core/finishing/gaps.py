@@ -98,8 +98,7 @@ def see_wall_ends(kit: Kit, about: Adjoining) -> Iterator[WallEndSeen]:
                 continue
             t, is_rail = met
             at = shapely.Point(side.place(t, kit.post.setback))
-            beside_column = any(each.distance(at) <= kit.post.width for each in about.columns)
-            if wall.distance(at) > TOUCH and not beside_column:
+            if wall.distance(at) > TOUCH and about.columns_at(kit, side, t).is_empty:
                 end, before = wall.coords[:2] if way > 0 else wall.coords[:-3:-1]
                 apart = math.dist(end, before)
                 ux, uy = (end[0] - before[0]) / apart, (end[1] - before[1]) / apart
