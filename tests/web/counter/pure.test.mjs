@@ -55,6 +55,9 @@ test("lengths go out as the contract writes them", () => {
     ["12\u00b4 6`\u00b4", "12' 6\""], ["350 cm", "3500 mm"], ["12.5'", "150\""], // 12.5 x 12
     ["20 meters", "20 m"], ["2.5 Metres", "2.5 m"], ["900millimetres", "900 mm"], ["30 centimeters", "300 mm"],
     ["12.1 ft", "145.2\""], ["6-1/2", "6 1/2\""], ["12' 6-1/2\"", "12' 6 1/2\""],
+    ["12' - 6\"", "12'-6\""], ["12 ft - 6 1/2 in", "12'-6 1/2\""], ["12' \u2013 6", "12'-6\""],
+    ["12' 6\" 1/2", "12' 6 1/2\""], ["6\" 3/16\"", "6 3/16\""], ["12\u02b9 6\u02ba", "12' 6\""],
+    ["12 1/2'", "150\""], ["16 3/4 ft", "201\""], // 12.5 x 12, 16.75 x 12
     ["12-6", "12-6"], ["12 6", "12 6"], // feet and inches, or a range: nobody can know
   ];
   for (const [typed, sent] of cases) assert.deepEqual(readLength(typed, "in"), sent, typed);
@@ -603,12 +606,20 @@ test("the commonest faults in words of the form's own", () => {
       "At most 1000000 in."],
     ["not_a_length", `"12-6" does not fit: send ${LENGTH}.`,
       "This may be feet and inches or not. Feet and inches are typed 12' 6\"."],
+    ...["12-6-1/2", "12 6 1/2", "12-6 1/2\\\""].map((typed) => ["not_a_length", `"${typed}" does not fit: send ${LENGTH}.`,
+      "This may be feet and inches or not. Feet and inches are typed 12' 6 1/2\"."]),
+    // Inches go to 11, so this is none of feet and inches.
+    ["not_a_length", `"12 13" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."],
+    ...["12' 6 1/3", "5/10\\\""].map((typed) => ["not_a_length", `"${typed}" does not fit: send ${LENGTH}.`,
+      "This cannot be read as a length. A tape has halves, quarters and on to sixty-fourths. Type it like 2400 mm."]),
+    ["not_a_length", `"20' 17/16\\"" does not fit: send ${LENGTH}.`,
+      "This cannot be read as a length. A fraction is less than one. Type it like 2400 mm."],
     ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
       "This cannot be read as a length. Decimals take a point. Type it like 2400 mm."],
     ...["20' 13", "20'12 1/2\\\"", "20' 12.5\\\""].map((typed) => ["not_a_length",
       `"${typed}" does not fit: send ${LENGTH}.`, "This cannot be read as a length. After feet, inches go to 11 "
       + "and a fraction. Type it like 2400 mm."]),
-    ...["20' 11 fx", "13\\\" fx", "20' 17/16\\\""].map((typed) => ["not_a_length",
+    ...["20' 11 fx", "13\\\" fx"].map((typed) => ["not_a_length",
       `"${typed}" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."]),
     ["length_of_nought", "\"0'\" is not accepted: send a length above 0.000001 in.",
       "Type a length above 0, such as 2400 mm."],
