@@ -65,7 +65,9 @@ def test_a_finding_without_a_clause_says_where_and_no_more(page: Any) -> None:
     """With no code most rules are not checked, and have no clause to go by."""
     page.locator("[id='f.code']").select_option("")
     place = page.locator("#unchecked-list .place")
-    api.expect(place.first).to_have_text("At main/edge 0, main/edge 1, main/edge 3.")
+    api.expect(place.first).to_have_text("At edges 0, 1, 3.")
+    told = page.locator("#unchecked-list p").first
+    api.expect(told).to_contain_text("Edges 0, 1, 3: whether a guard is required was not checked")
     assert "undefined" not in page.locator("body").inner_text()
 
 
@@ -121,7 +123,7 @@ def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
     button.click()
     api.expect(failed).to_have_count(0)
     api.expect(page.locator("#undone")).to_have_text(
-        "The change was made: the opening main/A moved to begin at 1' 1 7/8\" along its edge."
+        "The change was made: the opening A moved to begin at 1' 1 7/8\" along its edge."
     )
     assert start.input_value() == "1' 1 7/8\""
     assert page.locator("[id='f.openings.0.width']").input_value() == "36"

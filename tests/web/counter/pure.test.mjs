@@ -39,6 +39,7 @@ const { patched } = await load("patch.js");
 const { madeWords, withChange } = await load("made.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
+const { wheres } = await load("wheres.js");
 const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, unbroken, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
@@ -511,10 +512,12 @@ test("a change stands in the form as a tape reads it, and everything else as it 
 
 test("what was made is told without that it was tried and what it takes", () => {
   const reply = { kit: { id: "k" }, findings: [], parts: [] };
-  const told = (message) => madeWords({ message }, reply);
+  const told = (message) => madeWords({ message }, EXAMPLE, reply);
   assert.equal(told("Tried, and it passes: the guard 3' high; it takes 1 post more; the total goes from 1.00 to 2.50."),
     "The change was made: the guard 3' high.");
   assert.equal(told("Tried, and it passes: the guard 3' high."), "The change was made: the guard 3' high.");
+  assert.equal(told("Tried, and it passes: the guard 3' high along edges 0 and 1 of main."),
+    "The change was made: the guard 3' high along edges 0 and 1.");
   // It lies over the form.
   const many = Array.from({ length: 9 }, (_, i) => `the opening main/${i} moved`).join(", ");
   assert.equal(told(`Tried, and it passes: ${many}.`), "The change was made.");
@@ -1129,6 +1132,41 @@ test("a finding's inches off all marks are about what a tape reads, a limit's on
     ["B1: 0.001\" off.", "B1: 0.001\" off."],
   ];
   for (const [message, told] of cases) assert.equal(say(message), told);
+});
+
+test("places are named as the form and the drawing have them", () => {
+  const deck = copy(EXAMPLE);
+  deck.levels[0].openings = [{ id: "A" }, { id: "2" }];
+  deck.stairs = [{ id: "A", opening: "main/A" }];
+  const told = (each, message) => wheres(each).finding(message);
+  const cases = [
+    ["main/edge 0, main/edge 1, main/edge 3: guarded.", "Edges 0, 1, 3: guarded."],
+    ["main/edge 0 to 2, main/A: guarded.", "Edges 0 to 2, opening A: guarded."],
+    ["main/A, main/2: a gap.", "Openings A, 2: a gap."],
+    ["main: the posts.", "The deck: the posts."],
+    ["A: each riser is 8\" high.", "Flight A: each riser is 8\" high."],
+    ["P1 and P2, P5 and P6: too near.", "P1 and P2, P5 and P6: too near."],
+    ["B1 to B4, B7: the gap: wide.", "B1 to B4, B7: the gap: wide."],
+    ["Top rail, picket: 1/2\" of main.", "Top rail, picket: 1/2\" of main."],
+    ["B1: as opening main/A is there, past main/edge 2.", "B1: as opening A is there, past edge 2."],
+    ["B1: beside main/A; a gate main/A.", "B1: beside opening A; a gate A."],
+  ];
+  for (const [message, words] of cases) assert.equal(told(deck, message), words);
+  const { inside, list } = wheres(deck);
+  assert.equal(inside("Edges 0 and 2 of level main cross or touch."), "Edges 0 and 2 cross or touch.");
+  assert.equal(inside("The outline of level main encloses nothing."), "The outline of the deck encloses nothing.");
+  assert.equal(inside("It stands on the deck of level main, along edge 1 of main."), "It stands on the deck, along edge 1.");
+  assert.equal(list("main/edge 3"), "edge 3");
+  // A level that is called by a number, or by a part of another's name.
+  deck.levels[0].id = "1";
+  assert.equal(wheres(deck).inside("1/2\" off 1/A"), "1/2\" off opening A");
+  deck.levels = [{ ...deck.levels[0], id: "low" }, { ...deck.levels[0], id: "low.er", outline: { ties: {} } }];
+  assert.equal(told(deck, "low/edge 0, low.er/edge 0, low.er/edge 1, low.er/A: open, by edge 0 of low."),
+    "Edge 0 of low, edges 0, 1 of low.er, opening A of low.er: open, by edge 0 of low.");
+  assert.equal(told(deck, "low, low.er: the posts."), "Levels low, low.er: the posts.");
+  // Corners of two tapes are counted from 1 in the form.
+  assert.equal(told(deck, "low.er/corner 0 to 2: crossing."), "Corners 1 to 3 of low.er: crossing.");
+  assert.equal(told(deck, "low/corner 0: crossing."), "Corner 0 of low: crossing.");
 });
 
 test("a tape text in a sentence does not break at the end of a line", () => {
