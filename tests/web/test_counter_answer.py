@@ -168,7 +168,7 @@ def test_a_change_of_what_the_form_does_not_show_is_told(page: Any) -> None:
         "The change was made: the deck laid out and cut to 5 mm."
     )
     api.expect(page.locator("#kept")).to_have_text(
-        "Kept with the deck, and not shown here: precision."
+        "Kept with the deck, and not shown here: the smallest mark (precision)."
     )
     assert saved_deck(page)["precision"] == 5
     page.locator("#undo").click()
@@ -242,7 +242,8 @@ def test_a_refused_amendment_is_told_though_it_has_no_field(page: Any) -> None:
     api.expect(fault).to_have_count(1)
     api.expect(fault).to_contain_text('Write it in the document with its unit, 36" or 36 mm, and')
     api.expect(fault).to_contain_text("(in the document at /amendments/guard_height)")
-    api.expect(page.locator("#kept")).to_contain_text("not shown here: amendments.")
+    kept = "not shown here: the local authority's figures (amendments)."
+    api.expect(page.locator("#kept")).to_contain_text(kept)
     await_taking(page, on=False)
     page.locator("#undo").click()
     await_taking(page, on=True)

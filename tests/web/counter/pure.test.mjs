@@ -19,6 +19,7 @@ const { read, takeIn } = await load("changes.js");
 const { opened } = await load("opened.js");
 const { losing, press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
+const { addSticks } = await load("onhand.js");
 const { followDrop } = await load("openings.js");
 const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
@@ -29,12 +30,13 @@ const { asksPanes, paneOfAll, setPane } = await load("panes.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
-const { fieldWords } = await load("fieldwords.js");
+const { fieldWords, keptWords } = await load("fieldwords.js");
 const { differing } = await load("differing.js");
 const { percentOf, shareOf } = await load("money.js");
 const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
 const { fillSizes, goByUnit, isFor, listPrices, pricesOf } = await load("prices.js");
 const { deckLine } = await load("deckline.js");
+const { otherWays } = await load("compared.js");
 const { patched } = await load("patch.js");
 const { madeWords, withChange } = await load("made.js");
 const { trouble } = await load("trouble.js");
@@ -726,7 +728,7 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
   const free = [prices({ each: "1.10" }), prices({ per_stick: { 192: "88.00" } }),
     prices({ each: "1", discounts: [{ from: 10, rate: "0.1" }] }), prices({ each: "1", per_pack: "2" }),
     { occupants: 12, plan_effort: "thorough" },
-    { stock_on_hand: [{ part: "rail", length: "88\"", count: 2 }] }, // a text names its own unit
+    { stock_on_hand: [{ part: "rail", length: 88, count: 2 }] }, // of which each length is shown
     { compare: [{ label: "other", kit: { unit: "mm", post: { width: 60 } } }] }];
   for (const price of [{ per_length: "3.00" }, { per_area: "31.00" }]) {
     const priced = fromDocument({ ...copy(EXAMPLE), ...prices(price) });
@@ -737,7 +739,7 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     assert.deepEqual([bound(odd), goByUnit(odd)], [["more prices"], false]);
   }
   const held = [{ precision: 0.125 },
-    { stock_on_hand: [{ part: "rail", length: 88, count: 2 }] }, { amendments: { guard_height: 42 } }];
+    { site: { temperature_range: 90 } }, { amendments: { guard_height: 42 } }];
   for (const more of free) {
     const form = fromDocument({ ...copy(EXAMPLE), ...more });
     assert.deepEqual([bound(form), goByUnit(form)], [[], false]);
@@ -1623,7 +1625,7 @@ function bare(deck) {
   for (const level of told.levels) {
     for (const name of ["openings", "obstructions", "no_post"]) if (!level[name]?.length) delete level[name];
   }
-  for (const name of ["stairs", "site_measures"]) if (!told[name]?.length) delete told[name];
+  for (const name of ["stairs", "site_measures", "stock_on_hand"]) if (!told[name]?.length) delete told[name];
   return told;
 }
 
@@ -1859,4 +1861,77 @@ test("a column is told by the edge that it is square to, before one that is near
   assert.deepEqual(toDocument(form).document, deck);
   form.levels[0].columns[0].width = "6"; // With what is left of a corner's working out, 1e-14, it is still worked out.
   assert.equal(toDocument(form).document.levels[0].obstructions[0].points.flat().every(Number.isFinite), true);
+});
+
+test("the other infill is compared with, after what the form does not show", () => {
+  const form = example();
+  assert.equal("compare" in toDocument(form).document, false);
+  takeIn(form, "other", true, { kits: [], reply: null });
+  const glass = { label: "All in glass", guard: { infill: "glass" }, edges: "all" };
+  assert.deepEqual(toDocument(form).document.compare, [glass]);
+  assert.equal(toDocument(form).places["/compare/0"], "other");
+  takeIn(form, "infill", "glass", { kits: [], reply: null });
+  const pickets = { label: "All in pickets", guard: { infill: "picket" }, edges: "all" };
+  assert.deepEqual(toDocument(form).document.compare, [pickets]);
+  // Of an opened document: its own stay, and the form's is the last or none.
+  const high = { label: "high", guard: { height: 42 } };
+  const opening = (compare) => fromDocument({ ...copy(EXAMPLE), compare });
+  const told = (compare, change = {}) => toDocument({ ...opening(compare), ...change }).document.compare;
+  assert.deepEqual(told([high, glass]), [high, glass]);
+  assert.deepEqual([opening([high, glass]).other, hidden(opening([high, glass])), hidden(opening([glass]))],
+    [true, ["compare"], []]);
+  assert.deepEqual(told([high, glass], { other: false }), [high]);
+  assert.deepEqual(told([glass], { other: false }), undefined);
+  assert.deepEqual(told([high], { other: true }), [high, glass]);
+  // What the deck has already is none of the form's, nor is one that is called otherwise.
+  for (const compare of [[pickets], [{ ...glass, label: "glass" }], [glass, high], []]) {
+    assert.deepEqual([opening(compare).other, told(compare)], [false, compare]);
+  }
+  const none = { ...copy(EXAMPLE), guard: { infill: "mesh" }, compare: [glass] };
+  assert.deepEqual(toDocument({ ...fromDocument(none), other: true }).document.compare, [glass]);
+});
+
+test("of other ways a sum stands beside the deck's own, with what is missing in it said", () => {
+  assert.deepEqual(otherWays([
+    { label: "All in glass", total: "3806.40", currency: "USD" },
+    { label: "high", total: "90.00", currency: "USD", unpriced: ["picket"] },
+    { label: "nothing priced", total: "0.00", currency: "USD", unpriced: ["picket"] },
+    { label: "no prices" },
+  ]), [["All in glass", "3806.40 USD"], ["high", "90.00 USD so far"]]);
+  assert.deepEqual(otherWays(), []);
+});
+
+test("sticks on hand are rows, and what a row cannot hold stays in its place", () => {
+  const form = example();
+  addSticks(form);
+  assert.deepEqual(toDocument(form).document.stock_on_hand, [{ part: "top_rail_picket", count: 1 }]);
+  Object.assign(form.on_hand[0], { length: "8' 4", count: "2" });
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.stock_on_hand, [{ part: "top_rail_picket", length: "8' 4\"", count: 2 }]);
+  assert.equal(places["/stock_on_hand/0/length"], "on_hand.0.length");
+  const odd = { part: "picket", length: 40, count: "3" };
+  const own = [{ part: "handrail", length: "7'", count: 1, note: "x" }, odd, { part: "picket", length: 80, count: 12 }];
+  const again = fromDocument({ ...copy(EXAMPLE), stock_on_hand: own });
+  assert.deepEqual(copy(toDocument(again).document.stock_on_hand), own);
+  assert.deepEqual(hidden(again), ["note", "more stock_on_hand"]);
+  // Taken out, and by another tape: 80 in are 2032 mm, 7' names its own unit.
+  assert.equal(losing(again, "remove-sticks", 1), "Sticks 2 were taken out.");
+  again.kept.on_hand = [];
+  switchUnit(again, "mm");
+  assert.deepEqual(again.on_hand.map(({ length }) => length), ["7'", "2032"]);
+  press(again, "remove-sticks", 0);
+  assert.deepEqual(toDocument(again).document.stock_on_hand, [{ part: "picket", length: 2032, count: 12 }]);
+  press(again, "remove-sticks", 0);
+  assert.equal("stock_on_hand" in toDocument(again).document, false);
+  // Of glass it is the glass rail.
+  form.infill = "glass";
+  assert.equal(press(form, "add-sticks").begun, "on_hand.1.");
+  assert.equal(form.on_hand[1].part, "top_rail_glass");
+  const none = { ...copy(EXAMPLE), stock_on_hand: "none" };
+  assert.equal(toDocument(fromDocument(none)).document.stock_on_hand, "none");
+});
+
+test("what is kept unseen is named in words, where there are such", () => {
+  assert.equal(keptWords(["compare", "more no_post", "note", "toString"]),
+    "other ways to compare, more no-post places, note, toString");
 });

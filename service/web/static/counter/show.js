@@ -1,5 +1,6 @@
 // A reply as tables and lists: fills the sections of the answer, and touches nothing else.
 
+import { compared, otherWays } from "./compared.js";
 import { blocking, cutList, stock } from "./cuts.js";
 import { el, say, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
@@ -28,7 +29,7 @@ export function showReply(deck, reply, doubts = []) {
   put("glass", reply.glass_order?.length && glass(reply));
   put("parts", reply.parts?.length && parts(reply));
   put("quote", reply.quote && quote(reply, name));
-  put("compared", reply.comparison?.length && compared(reply));
+  put("compared", reply.comparison?.length && compared(reply, name));
   put("marks", reply.runs.length && marks(reply));
   put("steps", reply.flights?.length && flights(reply));
   put("gates", reply.gates?.length && gates(reply));
@@ -54,14 +55,13 @@ function showDoubts(doubts) {
 }
 
 // asked: what is to be answered before the verdict means anything.
-function showSummary({ summary, findings, unit, precision, quote: priced }, asked) {
+function showSummary({ summary, findings, unit, precision, quote: priced, comparison }, asked) {
   const [words, tone] = verdict({ summary, findings });
   const told = [["Posts", summary.posts], ["Bays", summary.bays],
     ["Railing", tapeText(summary.railing_length, unit, precision)], ["Pickets", summary.pickets],
     ["Glass panels", summary.glass_panels]];
-  if (priced) {
-    told.push([totalWords(priced), `${priced.total} ${priced.currency}`]);
-  }
+  if (priced && !isUnpriced(priced)) told.push([totalWords(priced), `${priced.total} ${priced.currency}`]);
+  told.push(...otherWays(comparison));
   const tile = ([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, String(value)));
   part("tiles").replaceChildren(...told.filter(([, value]) => value !== 0).map(tile));
   part("verdict").textContent = words;
@@ -72,8 +72,9 @@ function showSummary({ summary, findings, unit, precision, quote: priced }, aske
     `${asked}${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${shortVerdict({ summary, findings })}.`;
 }
 
-// No total while parts have no price.
+// No total while parts have no price; none at all where none has.
 const totalWords = ({ unpriced }) => (unpriced?.length ? "Priced so far" : "Total");
+const isUnpriced = ({ lines, unpriced }) => !lines.length && unpriced?.length > 0;
 
 function showFindings(reply, where) {
   const { failed, unchecked, passed } = sortFindings(reply.findings);
@@ -163,19 +164,6 @@ function quote({ quote: told }, name) {
     ["Price", (row) => row.price, number],
     ["Amount", (row) => row.amount, number],
   ], lines), unpriced].filter(Boolean);
-}
-
-function compared({ comparison, unit, precision }) {
-  return table("The same deck another way", [
-    ["Way", (row) => row.label],
-    ["Posts", (row) => row.posts, number],
-    ["Bays", (row) => row.bays, number],
-    ["Railing", (row) => row.railing_length && tapeText(row.railing_length, unit, precision), number],
-    ["Pickets", (row) => row.pickets, number],
-    ["Glass panels", (row) => row.glass_panels, number],
-    ["Violations", (row) => row.violations, number],
-    ["Total", (row) => row.total, number],
-  ], comparison);
 }
 
 function marks({ runs }) {
