@@ -65,7 +65,9 @@ def test_a_finding_without_a_clause_says_where_and_no_more(page: Any) -> None:
     """With no code most rules are not checked, and have no clause to go by."""
     page.locator("[id='f.code']").select_option("")
     place = page.locator("#unchecked-list .place")
-    api.expect(place.first).to_have_text("At main/edge 0, main/edge 1, main/edge 3.")
+    api.expect(place.first).to_have_text("At edges 0, 1, 3.")
+    told = page.locator("#unchecked-list p").first
+    api.expect(told).to_contain_text("Edges 0, 1, 3: whether a guard is required was not checked")
     assert "undefined" not in page.locator("body").inner_text()
 
 
@@ -121,7 +123,7 @@ def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
     button.click()
     api.expect(failed).to_have_count(0)
     api.expect(page.locator("#undone")).to_have_text(
-        "The change was made: the opening main/A moved to begin at 1' 1 7/8\" along its edge."
+        "The change was made: the opening A moved to begin at 1' 1 7/8\" along its edge."
     )
     assert start.input_value() == "1' 1 7/8\""
     assert page.locator("[id='f.openings.0.width']").input_value() == "36"
@@ -166,7 +168,7 @@ def test_a_change_of_what_the_form_does_not_show_is_told(page: Any) -> None:
         "The change was made: the deck laid out and cut to 5 mm."
     )
     api.expect(page.locator("#kept")).to_have_text(
-        "Kept with the deck, and not shown here: precision."
+        "Kept with the deck, and not shown here: the smallest mark (precision)."
     )
     assert saved_deck(page)["precision"] == 5
     page.locator("#undo").click()
@@ -240,7 +242,8 @@ def test_a_refused_amendment_is_told_though_it_has_no_field(page: Any) -> None:
     api.expect(fault).to_have_count(1)
     api.expect(fault).to_contain_text('Write it in the document with its unit, 36" or 36 mm, and')
     api.expect(fault).to_contain_text("(in the document at /amendments/guard_height)")
-    api.expect(page.locator("#kept")).to_contain_text("not shown here: amendments.")
+    kept = "not shown here: the local authority's figures (amendments)."
+    api.expect(page.locator("#kept")).to_contain_text(kept)
     await_taking(page, on=False)
     page.locator("#undo").click()
     await_taking(page, on=True)

@@ -61,7 +61,7 @@ def test_millimetres_are_the_same_deck(page: Any) -> None:
 
 
 def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -> None:
-    """A price each goes with either tape; sticks on hand, in inches, hold it."""
+    """A price each goes with either tape; a smallest mark, in inches, holds it."""
     deck = page.evaluate("fetch('counter/start.json').then((reply) => reply.json())")
     deck["prices"] = {"currency": "USD", "parts": {"post_cap": {"each": "10.00"}}}
     paste(page, deck)
@@ -72,13 +72,13 @@ def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -
     page.locator("label[for='f.unit.mm']").click()
     await_tile(page, "Railing", "13056 mm")
     await_tile(page, "Priced so far", "90.00 USD")
-    deck["stock_on_hand"] = [{"part": "top_rail_picket", "length": 88, "count": 2}]
+    deck["precision"] = 0.125
     paste(page, deck)
     api.expect(millimetres).to_be_disabled()
     # The one that holds can be reached by the keyboard, with the reason.
     assert inches.is_enabled()
     assert inches.get_attribute("aria-describedby") == "unit-why"
-    told = "Stays ft-in: what cannot be converted goes by it (stock_on_hand)."
+    told = "Stays ft-in: what cannot be converted goes by it: the smallest mark (precision)."
     assert why.inner_text() == told
 
 
@@ -312,6 +312,7 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
         "guard": {"infill": "picket"},
         "levels": [{"id": "main", "outline": {"points": [[0, 0], [120, 0], [120, 96], [0, 96]]}}],
         "stock_on_hand": [{"part": "top_rail_picket", "length": 88, "count": 2}],
+        "site": {"temperature_range": 100},
     }
     file = tmp_path / "deck.json"
     file.write_text(json.dumps(deck))
@@ -319,7 +320,8 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
     page.locator("#file").set_input_files(file)
     api.expect(page.locator("#deck-line")).to_contain_text(title)
     assert page.locator("#deck-line img").count() == 0
-    assert "stock_on_hand" in page.locator("#kept").inner_text()
+    told = "Kept with the deck, and not shown here: the site."
+    assert page.locator("#kept").inner_text() == told
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
     assert json.loads(Path(saved.value.path()).read_text("utf-8")) == deck

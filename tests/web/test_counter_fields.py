@@ -466,7 +466,7 @@ def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) ->
     odd_one = {"name": "odd", "points": [[60, 0], [63, 3], [60, 7], [57, 3]]}
     deck["levels"][0]["obstructions"].append(odd_one)
     paste(page, deck)
-    api.expect(page.locator("#kept")).to_contain_text("not shown here: more obstructions.")
+    api.expect(page.locator("#kept")).to_contain_text("not shown here: more columns.")
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
     assert json.loads(Path(saved.value.path()).read_text("utf-8")) == deck
@@ -707,7 +707,7 @@ def test_parts_are_priced_where_a_currency_is_said(page: Any) -> None:
     with reply_to(page, LAYOUT, per_length="5"):
         foot.fill("5")
     assert page.locator("[id='f.unit.mm']").is_disabled()
-    assert page.locator("#unit-why").inner_text().endswith("goes by it (prices).")
+    assert page.locator("#unit-why").inner_text().endswith("goes by it: prices.")
     foot.fill("")
     assert page.locator("[id='f.unit.mm']").is_enabled()
     page.reload()

@@ -19,6 +19,7 @@ const { read, takeIn } = await load("changes.js");
 const { opened } = await load("opened.js");
 const { losing, press } = await load("buttons.js");
 const { listBays } = await load("measures.js");
+const { addSticks } = await load("onhand.js");
 const { followDrop } = await load("openings.js");
 const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
@@ -29,16 +30,18 @@ const { asksPanes, paneOfAll, setPane } = await load("panes.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
-const { fieldWords } = await load("fieldwords.js");
+const { fieldWords, keptWords } = await load("fieldwords.js");
 const { differing } = await load("differing.js");
 const { percentOf, shareOf } = await load("money.js");
 const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
 const { fillSizes, goByUnit, isFor, listPrices, pricesOf } = await load("prices.js");
 const { deckLine } = await load("deckline.js");
+const { otherWays } = await load("compared.js");
 const { patched } = await load("patch.js");
 const { madeWords, withChange } = await load("made.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
+const { wheres } = await load("wheres.js");
 const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, unbroken, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
@@ -55,6 +58,9 @@ test("lengths go out as the contract writes them", () => {
     ["12\u00b4 6`\u00b4", "12' 6\""], ["350 cm", "3500 mm"], ["12.5'", "150\""], // 12.5 x 12
     ["20 meters", "20 m"], ["2.5 Metres", "2.5 m"], ["900millimetres", "900 mm"], ["30 centimeters", "300 mm"],
     ["12.1 ft", "145.2\""], ["6-1/2", "6 1/2\""], ["12' 6-1/2\"", "12' 6 1/2\""],
+    ["12' - 6\"", "12'-6\""], ["12 ft - 6 1/2 in", "12'-6 1/2\""], ["12' \u2013 6", "12'-6\""],
+    ["12' 6\" 1/2", "12' 6 1/2\""], ["6\" 3/16\"", "6 3/16\""], ["12\u02b9 6\u02ba", "12' 6\""],
+    ["12 1/2'", "150\""], ["16 3/4 ft", "201\""], // 12.5 x 12, 16.75 x 12
     ["12-6", "12-6"], ["12 6", "12 6"], // feet and inches, or a range: nobody can know
   ];
   for (const [typed, sent] of cases) assert.deepEqual(readLength(typed, "in"), sent, typed);
@@ -508,10 +514,12 @@ test("a change stands in the form as a tape reads it, and everything else as it 
 
 test("what was made is told without that it was tried and what it takes", () => {
   const reply = { kit: { id: "k" }, findings: [], parts: [] };
-  const told = (message) => madeWords({ message }, reply);
+  const told = (message) => madeWords({ message }, EXAMPLE, reply);
   assert.equal(told("Tried, and it passes: the guard 3' high; it takes 1 post more; the total goes from 1.00 to 2.50."),
     "The change was made: the guard 3' high.");
   assert.equal(told("Tried, and it passes: the guard 3' high."), "The change was made: the guard 3' high.");
+  assert.equal(told("Tried, and it passes: the guard 3' high along edges 0 and 1 of main."),
+    "The change was made: the guard 3' high along edges 0 and 1.");
   // It lies over the form.
   const many = Array.from({ length: 9 }, (_, i) => `the opening main/${i} moved`).join(", ");
   assert.equal(told(`Tried, and it passes: ${many}.`), "The change was made.");
@@ -603,12 +611,20 @@ test("the commonest faults in words of the form's own", () => {
       "At most 1000000 in."],
     ["not_a_length", `"12-6" does not fit: send ${LENGTH}.`,
       "This may be feet and inches or not. Feet and inches are typed 12' 6\"."],
+    ...["12-6-1/2", "12 6 1/2", "12-6 1/2\\\""].map((typed) => ["not_a_length", `"${typed}" does not fit: send ${LENGTH}.`,
+      "This may be feet and inches or not. Feet and inches are typed 12' 6 1/2\"."]),
+    // Inches go to 11, so this is none of feet and inches.
+    ["not_a_length", `"12 13" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."],
+    ...["12' 6 1/3", "5/10\\\""].map((typed) => ["not_a_length", `"${typed}" does not fit: send ${LENGTH}.`,
+      "This cannot be read as a length. A tape has halves, quarters and on to sixty-fourths. Type it like 2400 mm."]),
+    ["not_a_length", `"20' 17/16\\"" does not fit: send ${LENGTH}.`,
+      "This cannot be read as a length. A fraction is less than one. Type it like 2400 mm."],
     ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
       "This cannot be read as a length. Decimals take a point. Type it like 2400 mm."],
     ...["20' 13", "20'12 1/2\\\"", "20' 12.5\\\""].map((typed) => ["not_a_length",
       `"${typed}" does not fit: send ${LENGTH}.`, "This cannot be read as a length. After feet, inches go to 11 "
       + "and a fraction. Type it like 2400 mm."]),
-    ...["20' 11 fx", "13\\\" fx", "20' 17/16\\\""].map((typed) => ["not_a_length",
+    ...["20' 11 fx", "13\\\" fx"].map((typed) => ["not_a_length",
       `"${typed}" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."]),
     ["length_of_nought", "\"0'\" is not accepted: send a length above 0.000001 in.",
       "Type a length above 0, such as 2400 mm."],
@@ -712,7 +728,7 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
   const free = [prices({ each: "1.10" }), prices({ per_stick: { 192: "88.00" } }),
     prices({ each: "1", discounts: [{ from: 10, rate: "0.1" }] }), prices({ each: "1", per_pack: "2" }),
     { occupants: 12, plan_effort: "thorough" },
-    { stock_on_hand: [{ part: "rail", length: "88\"", count: 2 }] }, // a text names its own unit
+    { stock_on_hand: [{ part: "rail", length: 88, count: 2 }] }, // of which each length is shown
     { compare: [{ label: "other", kit: { unit: "mm", post: { width: 60 } } }] }];
   for (const price of [{ per_length: "3.00" }, { per_area: "31.00" }]) {
     const priced = fromDocument({ ...copy(EXAMPLE), ...prices(price) });
@@ -723,7 +739,7 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     assert.deepEqual([bound(odd), goByUnit(odd)], [["more prices"], false]);
   }
   const held = [{ precision: 0.125 },
-    { stock_on_hand: [{ part: "rail", length: 88, count: 2 }] }, { amendments: { guard_height: 42 } }];
+    { site: { temperature_range: 90 } }, { amendments: { guard_height: 42 } }];
   for (const more of free) {
     const form = fromDocument({ ...copy(EXAMPLE), ...more });
     assert.deepEqual([bound(form), goByUnit(form)], [[], false]);
@@ -1118,6 +1134,41 @@ test("a finding's inches off all marks are about what a tape reads, a limit's on
     ["B1: 0.001\" off.", "B1: 0.001\" off."],
   ];
   for (const [message, told] of cases) assert.equal(say(message), told);
+});
+
+test("places are named as the form and the drawing have them", () => {
+  const deck = copy(EXAMPLE);
+  deck.levels[0].openings = [{ id: "A" }, { id: "2" }];
+  deck.stairs = [{ id: "A", opening: "main/A" }];
+  const told = (each, message) => wheres(each).finding(message);
+  const cases = [
+    ["main/edge 0, main/edge 1, main/edge 3: guarded.", "Edges 0, 1, 3: guarded."],
+    ["main/edge 0 to 2, main/A: guarded.", "Edges 0 to 2, opening A: guarded."],
+    ["main/A, main/2: a gap.", "Openings A, 2: a gap."],
+    ["main: the posts.", "The deck: the posts."],
+    ["A: each riser is 8\" high.", "Flight A: each riser is 8\" high."],
+    ["P1 and P2, P5 and P6: too near.", "P1 and P2, P5 and P6: too near."],
+    ["B1 to B4, B7: the gap: wide.", "B1 to B4, B7: the gap: wide."],
+    ["Top rail, picket: 1/2\" of main.", "Top rail, picket: 1/2\" of main."],
+    ["B1: as opening main/A is there, past main/edge 2.", "B1: as opening A is there, past edge 2."],
+    ["B1: beside main/A; a gate main/A.", "B1: beside opening A; a gate A."],
+  ];
+  for (const [message, words] of cases) assert.equal(told(deck, message), words);
+  const { inside, list } = wheres(deck);
+  assert.equal(inside("Edges 0 and 2 of level main cross or touch."), "Edges 0 and 2 cross or touch.");
+  assert.equal(inside("The outline of level main encloses nothing."), "The outline of the deck encloses nothing.");
+  assert.equal(inside("It stands on the deck of level main, along edge 1 of main."), "It stands on the deck, along edge 1.");
+  assert.equal(list("main/edge 3"), "edge 3");
+  // A level that is called by a number, or by a part of another's name.
+  deck.levels[0].id = "1";
+  assert.equal(wheres(deck).inside("1/2\" off 1/A"), "1/2\" off opening A");
+  deck.levels = [{ ...deck.levels[0], id: "low" }, { ...deck.levels[0], id: "low.er", outline: { ties: {} } }];
+  assert.equal(told(deck, "low/edge 0, low.er/edge 0, low.er/edge 1, low.er/A: open, by edge 0 of low."),
+    "Edge 0 of low, edges 0, 1 of low.er, opening A of low.er: open, by edge 0 of low.");
+  assert.equal(told(deck, "low, low.er: the posts."), "Levels low, low.er: the posts.");
+  // Corners of two tapes are counted from 1 in the form.
+  assert.equal(told(deck, "low.er/corner 0 to 2: crossing."), "Corners 1 to 3 of low.er: crossing.");
+  assert.equal(told(deck, "low/corner 0: crossing."), "Corner 0 of low: crossing.");
 });
 
 test("a tape text in a sentence does not break at the end of a line", () => {
@@ -1574,7 +1625,7 @@ function bare(deck) {
   for (const level of told.levels) {
     for (const name of ["openings", "obstructions", "no_post"]) if (!level[name]?.length) delete level[name];
   }
-  for (const name of ["stairs", "site_measures"]) if (!told[name]?.length) delete told[name];
+  for (const name of ["stairs", "site_measures", "stock_on_hand"]) if (!told[name]?.length) delete told[name];
   return told;
 }
 
@@ -1810,4 +1861,77 @@ test("a column is told by the edge that it is square to, before one that is near
   assert.deepEqual(toDocument(form).document, deck);
   form.levels[0].columns[0].width = "6"; // With what is left of a corner's working out, 1e-14, it is still worked out.
   assert.equal(toDocument(form).document.levels[0].obstructions[0].points.flat().every(Number.isFinite), true);
+});
+
+test("the other infill is compared with, after what the form does not show", () => {
+  const form = example();
+  assert.equal("compare" in toDocument(form).document, false);
+  takeIn(form, "other", true, { kits: [], reply: null });
+  const glass = { label: "All in glass", guard: { infill: "glass" }, edges: "all" };
+  assert.deepEqual(toDocument(form).document.compare, [glass]);
+  assert.equal(toDocument(form).places["/compare/0"], "other");
+  takeIn(form, "infill", "glass", { kits: [], reply: null });
+  const pickets = { label: "All in pickets", guard: { infill: "picket" }, edges: "all" };
+  assert.deepEqual(toDocument(form).document.compare, [pickets]);
+  // Of an opened document: its own stay, and the form's is the last or none.
+  const high = { label: "high", guard: { height: 42 } };
+  const opening = (compare) => fromDocument({ ...copy(EXAMPLE), compare });
+  const told = (compare, change = {}) => toDocument({ ...opening(compare), ...change }).document.compare;
+  assert.deepEqual(told([high, glass]), [high, glass]);
+  assert.deepEqual([opening([high, glass]).other, hidden(opening([high, glass])), hidden(opening([glass]))],
+    [true, ["compare"], []]);
+  assert.deepEqual(told([high, glass], { other: false }), [high]);
+  assert.deepEqual(told([glass], { other: false }), undefined);
+  assert.deepEqual(told([high], { other: true }), [high, glass]);
+  // What the deck has already is none of the form's, nor is one that is called otherwise.
+  for (const compare of [[pickets], [{ ...glass, label: "glass" }], [glass, high], []]) {
+    assert.deepEqual([opening(compare).other, told(compare)], [false, compare]);
+  }
+  const none = { ...copy(EXAMPLE), guard: { infill: "mesh" }, compare: [glass] };
+  assert.deepEqual(toDocument({ ...fromDocument(none), other: true }).document.compare, [glass]);
+});
+
+test("of other ways a sum stands beside the deck's own, with what is missing in it said", () => {
+  assert.deepEqual(otherWays([
+    { label: "All in glass", total: "3806.40", currency: "USD" },
+    { label: "high", total: "90.00", currency: "USD", unpriced: ["picket"] },
+    { label: "nothing priced", total: "0.00", currency: "USD", unpriced: ["picket"] },
+    { label: "no prices" },
+  ]), [["All in glass", "3806.40 USD"], ["high", "90.00 USD so far"]]);
+  assert.deepEqual(otherWays(), []);
+});
+
+test("sticks on hand are rows, and what a row cannot hold stays in its place", () => {
+  const form = example();
+  addSticks(form);
+  assert.deepEqual(toDocument(form).document.stock_on_hand, [{ part: "top_rail_picket", count: 1 }]);
+  Object.assign(form.on_hand[0], { length: "8' 4", count: "2" });
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.stock_on_hand, [{ part: "top_rail_picket", length: "8' 4\"", count: 2 }]);
+  assert.equal(places["/stock_on_hand/0/length"], "on_hand.0.length");
+  const odd = { part: "picket", length: 40, count: "3" };
+  const own = [{ part: "handrail", length: "7'", count: 1, note: "x" }, odd, { part: "picket", length: 80, count: 12 }];
+  const again = fromDocument({ ...copy(EXAMPLE), stock_on_hand: own });
+  assert.deepEqual(copy(toDocument(again).document.stock_on_hand), own);
+  assert.deepEqual(hidden(again), ["note", "more stock_on_hand"]);
+  // Taken out, and by another tape: 80 in are 2032 mm, 7' names its own unit.
+  assert.equal(losing(again, "remove-sticks", 1), "Sticks 2 were taken out.");
+  again.kept.on_hand = [];
+  switchUnit(again, "mm");
+  assert.deepEqual(again.on_hand.map(({ length }) => length), ["7'", "2032"]);
+  press(again, "remove-sticks", 0);
+  assert.deepEqual(toDocument(again).document.stock_on_hand, [{ part: "picket", length: 2032, count: 12 }]);
+  press(again, "remove-sticks", 0);
+  assert.equal("stock_on_hand" in toDocument(again).document, false);
+  // Of glass it is the glass rail.
+  form.infill = "glass";
+  assert.equal(press(form, "add-sticks").begun, "on_hand.1.");
+  assert.equal(form.on_hand[1].part, "top_rail_glass");
+  const none = { ...copy(EXAMPLE), stock_on_hand: "none" };
+  assert.equal(toDocument(fromDocument(none)).document.stock_on_hand, "none");
+});
+
+test("what is kept unseen is named in words, where there are such", () => {
+  assert.equal(keptWords(["compare", "more no_post", "note", "toString"]),
+    "other ways to compare, more no-post places, note, toString");
 });

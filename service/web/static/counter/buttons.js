@@ -5,6 +5,7 @@ import { anyMeasured, listBays } from "./measures.js";
 import {
   WAYS, addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, insertRow, removeLevel, removeRow, shown,
 } from "./model.js";
+import { addSticks } from "./onhand.js";
 import { listPrices, takePrices } from "./prices.js";
 
 // What each does, and the beginning of the names of the fields that are new by it.
@@ -42,6 +43,13 @@ const DO = {
   "remove-column": (form, row) => {
     shown(form).columns.splice(row, 1);
   },
+  "add-sticks": (form) => {
+    addSticks(form);
+    return `on_hand.${form.on_hand.length - 1}.`;
+  },
+  "remove-sticks": (form, row) => {
+    form.on_hand.splice(row, 1);
+  },
   "add-level": (form) => {
     addLevel(form);
     return "";
@@ -77,6 +85,7 @@ const NEXT = { "add-row": NEW_ROW, "insert-row": NEW_ROW, "remove-row": "#add-ro
   "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening",
   "add-no-post": "#no-posts .opening:last-of-type select", "remove-no-post": "#add-no-post",
   "add-column": "#columns .opening:last-of-type input", "remove-column": "#add-column",
+  "add-sticks": "#on-hand .opening:last-of-type select", "remove-sticks": "#add-sticks",
   "add-level": "#measured input", "remove-level": "#measured input",
   "yard-prices": "[id='f.prices.currency']",
   "former-prices": "[id='f.prices.currency']", "list-bays": "#measures input", "put-bays-away": "#list-bays" };
@@ -94,6 +103,7 @@ export function losing(form, what, row) {
     "remove-opening": () => `Opening ${level.openings[row].id} was taken out.`,
     "remove-no-post": () => `No-post place ${row + 1} was taken out.`,
     "remove-column": () => `Column ${row + 1} was taken out.`,
+    "remove-sticks": () => `Sticks ${row + 1} were taken out.`,
     "remove-level": () => `${level.id} was taken out.`,
   };
   return gone[what]?.() ?? null;

@@ -29,6 +29,7 @@ import { answeredDeck, give, save, wireTaking } from "./take.js";
 import { trouble } from "./trouble.js";
 import { putAway, remember, stepBack } from "./undo.js";
 import { watch } from "./waiting.js";
+import { wheres } from "./wheres.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
 
@@ -69,11 +70,17 @@ async function layOut() {
   try {
     const heard = await hear(deck, signal);
     heed();
-    if (heard?.problem) refused(heard.reply, heard.problem, places, signal);
+    if (heard?.problem) refused(heard.reply, byPlaces(heard.problem, deck), places, signal);
     else if (heard) await answered(deck, heard, places, signal);
   } finally {
     if (!signal.aborted) part("answer").removeAttribute("aria-busy");
   }
+}
+
+// A problem document whose sentences name places as the form does.
+function byPlaces(problem, deck) {
+  const { inside } = wheres(deck);
+  return { ...problem, errors: problem.errors?.map((each) => ({ ...each, message: inside(each.message) })) };
 }
 
 // What the service says of a deck, or null where none was heard, or nothing that can be read. What
@@ -111,7 +118,7 @@ async function answered(deck, heard, places, signal) {
 
 function showAnswer(deck, { text, told: reply }, places) {
   const words = (lines) => lines.map((line) => ({ words: line }));
-  showReply(reply, [...doubts(deck, places), ...words(houses(form)), ...words(past(form))]);
+  showReply(deck, reply, [...doubts(deck, places), ...words(houses(form)), ...words(past(form))]);
   told = reply;
   part("list-bays").disabled = false;
   clearFaults();
@@ -221,7 +228,7 @@ function cure({ target }) {
   const deck = answeredDeck();
   if (!deck || !target.dataset.cure) return;
   const advice = told.advice[target.dataset.cure];
-  remember(form, madeWords(advice, told));
+  remember(form, madeWords(advice, deck, told));
   form = withChange(form, deck, patched(deck, advice.change, loaded.kits));
   redraw();
   leaveAll();

@@ -2,11 +2,13 @@
 // nothing but its arguments.
 
 import { columns, takeColumns } from "./columns.js";
+import { compare, takeCompared } from "./comparing.js";
 import { signedLength } from "./coordinates.js";
 import { blankFraming, framing, takeFraming } from "./framing.js";
 import { measures, takeMeasures } from "./measures.js";
 import { DROPS, blankEdge, blankMore, fillEdges, shown, usualCondition } from "./model.js";
 import { noPosts, takeNoPosts } from "./nopost.js";
+import { onHand, takeOnHand } from "./onhand.js";
 import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
 import { Pen, asTyped, isObject, list, some, typed } from "./pen.js";
@@ -39,6 +41,8 @@ export function toDocument(form) {
   pen.elsewhere = null;
   some(document, "site_measures", measures(form, pen));
   prices(form, pen, document);
+  onHand(form, pen, document);
+  compare(form, pen, document);
   return { document, places: pen.places };
 }
 
@@ -95,23 +99,28 @@ export function freshForm(start) {
 export function fromDocument(document) {
   check(document);
   const { unit, title, kit, code, occupancy, occupants, guard, levels, stairs, advise, prices: priced,
-    site_measures: measured, ...rest } = document;
+    site_measures: measured, stock_on_hand: sticks, ...rest } = document;
   if (priced !== undefined && !isObject(priced)) rest.prices = priced;
   const { infill, height, ...restOfGuard } = guard;
+  const { other, kept: compared } = takeCompared(rest.compare, infill);
+  if (compared === undefined) delete rest.compare;
+  else rest.compare = compared;
   const form = {
     unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
     code: isObject(code) ? OWN : typed(code), occupancy: typed(occupancy),
     occupants: typed(occupants), infill: typed(infill) || "picket",
-    height: typed(height), advise: advise === true, at: 0, measures: [],
+    height: typed(height), other, advise: advise === true, at: 0, measures: [], on_hand: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
     prices: isObject(priced) ? takePrices(priced) : blankPrices(),
-    kept: { document: rest, guard: restOfGuard, stairs: [], measures: [],
+    kept: { document: rest, guard: restOfGuard, stairs: [], measures: [], on_hand: [],
       opened: { title, occupancy, occupants, advise, guard } },
   };
   if (isObject(kit)) form.kept.kit = kit;
   if (isObject(code)) form.kept.code = code;
   list(stairs).forEach((each, place) => takeFlight(form, each, place));
   takeMeasures(form, measured);
+  if (sticks !== undefined && !Array.isArray(sticks)) rest.stock_on_hand = sticks;
+  takeOnHand(form, sticks);
   return form;
 }
 

@@ -1,5 +1,5 @@
-// What a field is called that is not on the page just now, as it is of a level that is not shown. Pure:
-// touches nothing but its arguments.
+// What is called by name that is not on the page just now: a field of a level that is not shown, and what an
+// opened document has that no field shows. Pure: touches nothing but its arguments.
 
 const OF = {
   length: "length", turn: "turn", x: "x", y: "y", from_a: "A", from_b: "B", condition: "what is there",
@@ -12,9 +12,20 @@ const OF = {
   joist_direction: "how they run", joist_spacing: "spacing", first_joist: "the first", joist_width: "thickness",
   rim_width: "rim's thickness",
 };
+// What an opened document has and no field shows.
+const KEPT = {
+  precision: "the smallest mark (precision)", amendments: "the local authority's figures (amendments)",
+  site: "the site", compare: "other ways to compare", plan_effort: "how well sticks are planned (plan_effort)",
+  least: "least charges", waste: "waste", cutting: "fees for cutting", discounts: "discounts",
+  "more edges": "more edges", "more no_post": "more no-post places", "more obstructions": "more columns",
+  "more stairs": "more flights", "more stock_on_hand": "more sticks on hand",
+};
 // From which number the rows of each are counted.
 const ROWS = { sides: ["side", 0], points: ["corner", 0], corners: ["corner", 1], edges: ["edge", 0],
   openings: ["opening", 1], no_post: ["no-post place", 1], columns: ["column", 1] };
+
+// A name that nobody knows stays as it is.
+export const keptWords = (names) => names.map((name) => (Object.hasOwn(KEPT, name) ? KEPT[name] : name)).join(", ");
 
 // openings.0.flight.going is "opening 1, tread run".
 export function fieldWords(field) {

@@ -3,10 +3,12 @@
 
 import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
 import { read } from "./changes.js";
+import { otherInfill } from "./comparing.js";
 import { describe } from "./described.js";
 import { el, say } from "./dom.js";
 import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
 import { edgeWords } from "./ends.js";
+import { keptWords } from "./fieldwords.js";
 import { idOf, length } from "./inputs.js";
 import { anyMeasured } from "./measures.js";
 import { bound, hidden, shown } from "./model.js";
@@ -15,7 +17,7 @@ import { asksPanes, hasOwnPane, isGlass, paneOfAll } from "./panes.js";
 import { drawPrices } from "./pricefields.js";
 import { goByUnit } from "./prices.js";
 import { showReadings } from "./readings.js";
-import { drawColumns, drawFraming, drawNoPosts } from "./standfields.js";
+import { drawColumns, drawFraming, drawNoPosts, drawOnHand } from "./standfields.js";
 import { HOW, drawMeasured } from "./wayfields.js";
 import { codeWords, solid } from "./words.js";
 
@@ -53,6 +55,7 @@ export function drawForm(form, loaded) {
   part("no-posts").replaceChildren(...drawNoPosts(shown(form)));
   part("columns").replaceChildren(...drawColumns(shown(form)));
   part("framing").replaceChildren(...drawFraming(shown(form)));
+  part("on-hand").replaceChildren(...drawOnHand(form));
   drawMeasures(form);
   drawKept(form);
   drawPriceRows(form, loaded);
@@ -97,7 +100,7 @@ export function drawChoices(form, { kits, codes }) {
 
 // What is asked only where the code or the kit goes by it.
 function drawAsked(form, { kits, codes }) {
-  drawInfills(kitOf(form, kits));
+  drawInfills(form, kitOf(form, kits));
   const [ground, next] = ["drop_to_ground", "drop_to_next_level"].map((name) => asksDrop(form, codes, name));
   const beneath = asksBeneath(form, codes);
   part("people").hidden = !asksOccupants(form, codes);
@@ -138,11 +141,13 @@ function choose(name, documents, words, chosen, own, first = []) {
   part(idOf(name)).value = chosen;
 }
 
-// Only what the kit has can be chosen.
-function drawInfills(kit) {
-  for (const infill of ["picket", "glass"]) {
-    part(`f.infill.${infill}`).disabled = Boolean(kit?.max_centres) && !(infill in kit.max_centres);
-  }
+// Only what the kit has can be chosen, or compared with.
+function drawInfills(form, kit) {
+  const lacks = (infill) => Boolean(kit?.max_centres) && !(infill in kit.max_centres);
+  for (const infill of ["picket", "glass"]) part(`f.infill.${infill}`).disabled = lacks(infill);
+  const other = otherInfill(form);
+  part("compare").hidden = !form.other && (!other || lacks(other));
+  part("compare-words").textContent = `Compare with all in ${other === "picket" ? "pickets" : other}`;
 }
 
 // Which level the form shows, where there is more than one.
@@ -220,10 +225,10 @@ function keepFocus(draw) {
 function drawKept(form) {
   const names = hidden(form);
   part("kept").hidden = !names.length;
-  part("kept").textContent = `Kept with the deck, and not shown here: ${names.join(", ")}.`;
+  part("kept").textContent = `Kept with the deck, and not shown here: ${keptWords(names)}.`;
   const told = [...bound(form), ...(goByUnit(form) ? ["prices"] : [])];
   // The one that holds can still be reached, with the reason why it is the only one.
   for (const unit of ["in", "mm"]) part(`f.unit.${unit}`).disabled = told.length > 0 && unit !== form.unit;
   part("unit-why").textContent = told.length
-    ? `Stays ${form.unit === "in" ? "ft-in" : "mm"}: what cannot be converted goes by it (${told.join(", ")}).` : "";
+    ? `Stays ${form.unit === "in" ? "ft-in" : "mm"}: what cannot be converted goes by it: ${keptWords(told)}.` : "";
 }

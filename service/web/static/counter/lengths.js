@@ -36,24 +36,27 @@ function hyphened(typed) {
 }
 
 // The marks of phones and word processors as the tape's own: 12’ 6½” and 12 ft 6 in are 12' 6 1/2".
-// Decimals of feet are worked out, centimetres are ten millimetres each. 12-6 and 12 6 stay as they
-// are: nobody can know whether feet are meant.
+// 12' - 6" and 12' 6" 1/2 are meant alike. Decimals and fractions of feet are worked out, centimetres are
+// ten millimetres each. 12-6 and 12 6 stay as they are: nobody can know whether feet are meant.
 function tidy(typed) {
   return typed
     .trim()
     .replace(/(\d?)([\u00bc-\u00be\u215b-\u215e])/g,
       (_, before, sign) => `${before}${before && " "}${FRACTIONS[sign]}`)
     .replace(/[\u00b4`]/g, "'")
-    .replace(/''|[\u201c\u201d\u2033]/g, '"')
-    .replace(/[\u2018\u2019\u2032]/g, "'")
+    .replace(/''|[\u201c\u201d\u2033\u02ba]/g, '"')
+    .replace(/[\u2018\u2019\u2032\u02b9]/g, "'")
     .replace(/(\d) *(?:feet|foot|ft)\.?(?![a-z])/gi, "$1'")
     .replace(/(\d) *(?:inches|inch|in)\.?(?![a-z])/gi, '$1"')
     .replace(/(\d) *(milli|centi)?met(?:er|re)s?\.?$/i, (_, digit, part = "") => `${digit} ${PARTS[part.toLowerCase()]}`)
     .replace(/(\d) +(['"])/g, "$1$2")
     .replace(/\s+/g, " ")
+    .replace(/^(\d+)' ?[-\u2013] ?(?=\d)/, "$1'-")
+    .replace(/(\d)" (\d+\/\d+)"?$/, '$1 $2"')
     .replace(/(\d)-(\d+\/\d)/g, "$1 $2")
     .replace(/^(\d+\.?\d*|\.\d+) ?cm$/i, (_, cm) => `${plain(cm * 10)} mm`)
-    .replace(/^(\d*\.\d+)'$/, (_, feet) => `${plain(feet * 12)}"`);
+    .replace(/^(\d*\.\d+)'$/, (_, feet) => `${plain(feet * 12)}"`)
+    .replace(/^(\d+) (\d+)\/([1-9]\d*)'$/, (_, whole, top, under) => `${plain((Number(whole) + top / under) * 12)}"`);
 }
 
 const plain = (value) => Number(value.toFixed(6));

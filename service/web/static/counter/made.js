@@ -6,6 +6,7 @@ import { fromDocument, toDocument } from "./document.js";
 import { onTape } from "./lengths.js";
 import { isObject } from "./pen.js";
 import { ownIds, plainly } from "./plainly.js";
+import { wheres } from "./wheres.js";
 import { partWords, unbroken } from "./words.js";
 
 // Of a form, the names that hold lengths, one of which a change may give.
@@ -47,8 +48,9 @@ const areSame = (one, other) => JSON.stringify(one) === JSON.stringify(other);
 const SHORT = 100; // Letters of a line that lies over the form.
 
 // That it was made, and what, in the page's words, from what its advice says; what it costs was said there.
-export function madeWords({ message }, reply) {
-  const what = plainly(message, reply.kit, partWords(reply), ownIds(reply))
+// deck: the document that was answered.
+export function madeWords({ message }, deck, reply) {
+  const what = wheres(deck).inside(plainly(message, reply.kit, partWords(reply), ownIds(reply)))
     .replace(/^Tried, and it passes: |; (?:it takes|the total goes) .*(?=\.$)/g, "");
   return what.length > SHORT ? "The change was made." : unbroken(`The change was made: ${what}`);
 }

@@ -123,6 +123,7 @@ export function switchUnit(form, unit) {
   change(form, "height");
   form.levels.forEach((level) => changeLevel(level, change));
   form.measures.forEach((row) => change(row, "clear_top", "clear_bottom"));
+  form.on_hand.forEach((row) => change(row, "length"));
   form.unit = unit;
 }
 
@@ -196,16 +197,16 @@ export const bound = (form) =>
 
 // [name as it is told, value, own name] of each.
 function kept(form) {
-  const { kept: { document, guard, stairs, measures }, prices } = form;
+  const { kept: { document, guard, stairs, measures, on_hand: sticks }, prices } = form;
   const openings = form.levels.flatMap((level) => level.openings);
   const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
     ...openings.map((one) => one.flight), ...form.levels.flatMap((level) => level.no_post),
     ...form.levels.flatMap((level) => level.columns), ...form.levels.map((level) => level.framing),
-    ...form.measures, prices];
+    ...form.measures, ...form.on_hand, prices];
   const more = (name) => form.levels.flatMap((level) => level.more[name]);
   const entries = (some) => some.map(({ entry }) => entry);
   const lists = { edges: more("edges"), no_post: entries(more("no_post")), obstructions: entries(more("obstructions")),
-    stairs: entries(stairs), measures: entries(measures) };
+    stairs: entries(stairs), measures: entries(measures), stock_on_hand: entries(sticks) };
   const own = [document, guard, ...rows.map((row) => row?.rest ?? {})].flatMap(Object.entries);
   const ofPrices = prices.rows.flatMap(({ rest }) => Object.entries(rest));
   return [...own.map(([name, value]) => [name, value, name]),

@@ -10,6 +10,8 @@ const OUTLINE = /^(\/levels\/\d+)(\/outline(\/(sides|points|ties(\/corners)?))?)
 const COLUMN = /^\/levels\/\d+\/obstructions\/\d+\/points\//;
 const SIDES = /^\/levels\/\d+\/outline\/sides$/;
 
+const MARKS = [2, 4, 8, 16, 32, 64]; // Into how many parts a tape divides an inch.
+
 // What is wanted of prices, as the service's sentence begins it, and as it is typed.
 const PLAIN = [["money as text", "Type an amount with no sign before it, such as 61.50."],
   ["a share from 0 to 1", "Type a percentage from 0 to 100, such as 7 or 8.875."],
@@ -141,8 +143,10 @@ function notALength(message, least, unit) {
   const signed = least.includes("-");
   if (!signed && (/^"?-/.test(message) || /^0(\.0*)? /.test(message))) return ofLength(least, unit);
   if (/^-?\d/.test(message)) return taped(`At most ${/ to (\d+) in the unit/.exec(message)?.[1]} ${unit}.`, unit);
-  const [, feet, inches] = /^"(\d+)[ -](\d+)" /.exec(message) ?? [];
-  if (feet) return `This may be feet and inches or not. Feet and inches are typed ${feet}' ${inches}".`;
+  const [, feet, inches, part = ""] = /^"(\d+)[ -](1[01]|\d)([ -]\d+\/\d+)?(?:\\")?" /.exec(message) ?? [];
+  if (feet) {
+    return `This may be feet and inches or not. Feet and inches are typed ${feet}' ${inches}${part.replace("-", " ")}".`;
+  }
   return noLength(message, unit);
 }
 
@@ -155,7 +159,10 @@ function whyNone(message) {
   if (/^"\d{1,3}[, ]\d{3}(?!\d)/.test(message)) return " Thousands are typed with nothing between, decimals with a point.";
   if (/decimals take a point|^"[-\d]*,/.test(message)) return " Decimals take a point.";
   const [, inches] = /^"-?[1-9]\d*'[ -]?(\d+)(?!\d*\/)/.exec(message) ?? [];
-  return Number(inches) >= 12 ? " After feet, inches go to 11 and a fraction." : "";
+  if (Number(inches) >= 12) return " After feet, inches go to 11 and a fraction.";
+  const [, top, under] = /(\d+)\/(\d+)(?:\\")?" /.exec(message) ?? [];
+  if (under && !MARKS.includes(Number(under))) return " A tape has halves, quarters and on to sixty-fourths.";
+  return Number(top) >= Number(under) ? " A fraction is less than one." : "";
 }
 
 function tooLong(message) {

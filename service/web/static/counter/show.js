@@ -1,9 +1,11 @@
 // A reply as tables and lists: fills the sections of the answer, and touches nothing else.
 
+import { compared, otherWays } from "./compared.js";
 import { blocking, cutList, stock } from "./cuts.js";
 import { el, say, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly, taped } from "./plainly.js";
+import { wheres } from "./wheres.js";
 import { heedWidths } from "./wide.js";
 import {
   broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, unbroken,
@@ -12,27 +14,28 @@ import {
 
 const part = (id) => document.getElementById(id);
 
-// Fill every section; one with nothing to say is hidden. doubts: [{words, meant, field}] of what was hardly
-// meant, which comes before the verdict, as that is of what was typed.
-export function showReply(reply, doubts = []) {
+// Fill every section; one with nothing to say is hidden. deck: the document that was answered; doubts:
+// [{words, meant, field}] of what was hardly meant, which comes before the verdict, as that is of what was typed.
+export function showReply(deck, reply, doubts = []) {
   const asked = doubts.map(({ words }) => `${words} `).join("");
   say(part("spoken"), `${asked}${sentence(reply)}`);
   showSummary(reply, asked);
   showDoubts(doubts);
-  showFindings(reply);
+  const where = wheres(deck);
+  showFindings(reply, where);
   const name = partWords(reply);
   put("cuts", reply.cut_list.length && cutList(reply, name));
   put("stock", reply.stock_plan?.length && stock(reply, name));
   put("glass", reply.glass_order?.length && glass(reply));
   put("parts", reply.parts?.length && parts(reply));
   put("quote", reply.quote && quote(reply, name));
-  put("compared", reply.comparison?.length && compared(reply));
+  put("compared", reply.comparison?.length && compared(reply, name));
   put("marks", reply.runs.length && marks(reply));
   put("steps", reply.flights?.length && flights(reply));
   put("gates", reply.gates?.length && gates(reply));
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
-  const told = (caution) => plainly(caution, reply.kit, name, ownIds(reply));
+  const told = (caution) => where.inside(plainly(caution, reply.kit, name, ownIds(reply)));
   part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, told(each))));
   part("answered-for").textContent = [reply.kit.title, reply.code ? codeWords(reply.code) : "no code"].join(" · ");
   heedWidths(part("answer"));
@@ -52,14 +55,13 @@ function showDoubts(doubts) {
 }
 
 // asked: what is to be answered before the verdict means anything.
-function showSummary({ summary, findings, unit, precision, quote: priced }, asked) {
+function showSummary({ summary, findings, unit, precision, quote: priced, comparison }, asked) {
   const [words, tone] = verdict({ summary, findings });
   const told = [["Posts", summary.posts], ["Bays", summary.bays],
     ["Railing", tapeText(summary.railing_length, unit, precision)], ["Pickets", summary.pickets],
     ["Glass panels", summary.glass_panels]];
-  if (priced) {
-    told.push([totalWords(priced), `${priced.total} ${priced.currency}`]);
-  }
+  if (priced && !isUnpriced(priced)) told.push([totalWords(priced), `${priced.total} ${priced.currency}`]);
+  told.push(...otherWays(comparison));
   const tile = ([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, String(value)));
   part("tiles").replaceChildren(...told.filter(([, value]) => value !== 0).map(tile));
   part("verdict").textContent = words;
@@ -70,17 +72,20 @@ function showSummary({ summary, findings, unit, precision, quote: priced }, aske
     `${asked}${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${shortVerdict({ summary, findings })}.`;
 }
 
-// No total while parts have no price.
+// No total while parts have no price; none at all where none has.
 const totalWords = ({ unpriced }) => (unpriced?.length ? "Priced so far" : "Total");
+const isUnpriced = ({ lines, unpriced }) => !lines.length && unpriced?.length > 0;
 
-function showFindings(reply) {
+function showFindings(reply, where) {
   const { failed, unchecked, passed } = sortFindings(reply.findings);
   const flag = flags(reply);
   const [name, own] = [partWords(reply), ownIds(reply)];
-  const say = (message) => unbroken(plainly(message, reply.kit, name, own));
-  const place = (id) => placeWords(id, reply.kit, name);
+  const plain = (message) => plainly(message, reply.kit, name, own);
+  const say = { finding: (message) => unbroken(where.finding(plain(message))),
+    inside: (message) => unbroken(where.inside(plain(message))),
+    places: (ids) => where.list(spans(ids.map((id) => placeWords(id, reply.kit, name)))) };
   const cures = cured(failed, reply.advice);
-  const told = (each) => finding(each, reply, { say, place, flag: flag.get(each), cure: cures.get(each) });
+  const told = (each) => finding(each, reply, { say, flag: flag.get(each), cure: cures.get(each) });
   part("failed").replaceChildren(...failed.map(told));
   part("unchecked-list").replaceChildren(...unchecked.map(told));
   part("passed-list").replaceChildren(...passed.map(told));
@@ -90,17 +95,17 @@ function showFindings(reply) {
   part("passed-head").textContent = `Passed: ${passed.length}`;
 }
 
-// A finding with its clause and place, and what was tried against it. say, place: the service's sentence
-// and place in the page's words; flag: its number on the plan; cure: the advice that stands with it.
-function finding(each, reply, { say, place, flag, cure }) {
+// A finding with its clause and place, and what was tried against it. say: the service's sentences and
+// places in the page's words; flag: its number on the plan; cure: the advice that stands with it.
+function finding(each, reply, { say, flag, cure }) {
   const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
   const cite = goesBy(each, reply.kit);
   const by = cite && `By ${cite}${each.amended ? ", amended" : ""}. `;
   return el("li", { class: kind.replace(" ", "-") },
-    el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${say(each.message)}`),
-    el("p", { class: "place" }, `${by}At ${spans(each.where.map(place))}.`,
+    el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${say.finding(each.message)}`),
+    el("p", { class: "place" }, `${by}At ${say.places(each.where)}.`,
       flag && [" ", el("span", { class: "flag" }, flag), " on the plan."]),
-    cure && advised(cure, reply, say));
+    cure && advised(cure, reply, say.inside));
 }
 
 // Where a change was found it can be made, and what it brings is said before: the button has its place
@@ -159,19 +164,6 @@ function quote({ quote: told }, name) {
     ["Price", (row) => row.price, number],
     ["Amount", (row) => row.amount, number],
   ], lines), unpriced].filter(Boolean);
-}
-
-function compared({ comparison, unit, precision }) {
-  return table("The same deck another way", [
-    ["Way", (row) => row.label],
-    ["Posts", (row) => row.posts, number],
-    ["Bays", (row) => row.bays, number],
-    ["Railing", (row) => row.railing_length && tapeText(row.railing_length, unit, precision), number],
-    ["Pickets", (row) => row.pickets, number],
-    ["Glass panels", (row) => row.glass_panels, number],
-    ["Violations", (row) => row.violations, number],
-    ["Total", (row) => row.total, number],
-  ], comparison);
 }
 
 function marks({ runs }) {

@@ -1,12 +1,13 @@
 // The inputs of what stands in the way of posts and railing: places where no post may stand, and
-// columns; and of what posts are fixed into. Touches nothing but what it makes.
+// columns; of what posts are fixed into; and of sticks that are there already. Touches nothing but what it makes.
 
 import { edgeChooser, fromEnd } from "./alongfields.js";
 import { calledElse } from "./columns.js";
 import { describe } from "./described.js";
 import { el } from "./dom.js";
 import { firstFrom, runs } from "./framing.js";
-import { button, figure, hint, length, select, words } from "./inputs.js";
+import { button, figure, hint, length, offered, select, words } from "./inputs.js";
+import { CUT } from "./onhand.js";
 import { SHAPES, SIDES } from "./shapes.js";
 
 // To where a column is measured, by its shape.
@@ -61,6 +62,13 @@ export function drawFraming(level) {
     el("div", { class: "row" }, first, length("framing.joist_spacing", "Middle to middle")), line,
     el("div", { class: "row" }, length("framing.joist_width", "Joist thickness"),
       length("framing.rim_width", "Rim thickness"))];
+}
+
+export function drawOnHand({ on_hand: sticks }) {
+  return sticks.map((row, i) => group(`Sticks ${i + 1}`,
+    [select(`on_hand.${i}.part`, "For", offered(CUT, row.part)),
+      button("remove-sticks", i, `Remove sticks ${i + 1}`, "×")],
+    [length(`on_hand.${i}.length`, "Length of each"), figure(`on_hand.${i}.count`, "How many")]));
 }
 
 function group(legend, ...parts) {

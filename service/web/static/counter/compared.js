@@ -1,0 +1,41 @@
+// The same deck another way, a line for each beside the deck itself. Touches nothing but what it makes.
+
+import { el, table } from "./dom.js";
+import { tapeText } from "./lengths.js";
+import { taped } from "./plainly.js";
+
+const number = "number";
+
+// name: a role's own words.
+export function compared(reply, name) {
+  const { comparison, unit, precision } = reply;
+  const rows = [itself(reply), ...comparison];
+  return [table("The same deck another way", [
+    ["Way", (row) => row.label],
+    ["Posts", (row) => row.posts, number],
+    ["Bays", (row) => row.bays, number],
+    ["Railing", (row) => row.railing_length && tapeText(row.railing_length, unit, precision), number],
+    ["Pickets", (row) => row.pickets, number],
+    ["Glass panels", (row) => row.glass_panels, number],
+    ["Violations", (row) => row.violations, number],
+    ["Warnings", (row) => row.warnings, number],
+    ["Not checked", (row) => row.not_checked, number],
+    ["Total", (row) => row.total && total(row), number],
+  ], rows), ...comparison.map((row) => lacks(row, unit, name))].filter(Boolean);
+}
+
+// Of each other way that has one: [what it is, its total], to stand beside the deck's own.
+export const otherWays = (comparison = []) => comparison.filter((row) => row.total && isPriced(row))
+  .map((row) => [row.label, `${row.total} ${row.currency}${soFar(row)}`]);
+
+const itself = ({ summary, quote }) => ({ label: "As typed", ...summary, ...quote });
+
+// A sum in which parts are missing is none to compare by.
+const total = (row) => `${row.total}${soFar(row)}`;
+const soFar = ({ unpriced }) => (unpriced?.length ? " so far" : "");
+const isPriced = ({ total: sum }) => Number(sum) > 0;
+
+function lacks({ label, problem, unpriced = [] }, unit, name) {
+  if (problem) return el("p", { class: "mind" }, `${label}: cannot be built. ${taped(problem.message, unit)}`);
+  return unpriced.length ? el("p", { class: "mind" }, `${label}: no price was given for ${unpriced.map(name).join(", ")}.`) : null;
+}

@@ -1,0 +1,74 @@
+// The places that an answer speaks of, as the form and the drawing name them: edge 0, opening A, flight A, and
+// where there is more than one level, of which. Pure: touches nothing but its arguments.
+
+const NUMBERED = /^(.+)\/(edge|corner) (\d+)(?: to (\d+))?$/;
+const OPENING = /^([^/ ]+)\/([^/ ]+)$/;
+
+// Of a deck document: {list, finding, inside}, each from a text of the service to one for a counter.
+export function wheres({ levels, stairs = [] }) {
+  const ids = levels.map(({ id }) => id);
+  const known = { ids, flights: stairs.map(({ id }) => id),
+    tied: new Set(levels.filter(({ outline }) => outline.ties).map(({ id }) => id)) };
+  const list = (places) => joined(places.split(", ").map((place) => named(place, known)));
+  const inside = (sentence) => levels.reduce((told, level) => ofLevel(told, level, ids.length === 1), sentence);
+  return { list, inside, finding: (message) => finding(message, list, inside) };
+}
+
+// Its places come first, up to a colon.
+function finding(message, list, inside) {
+  const end = message.indexOf(": ");
+  if (end < 0) return inside(message);
+  const [head, rest] = [message.slice(0, end), message.slice(end)];
+  const told = list(head);
+  return (told === head ? head : told[0].toUpperCase() + told.slice(1)) + inside(rest);
+}
+
+// {noun, of, names} of a place; what has no noun is called as it is.
+function named(place, known) {
+  const pair = place.split(" and ");
+  if (pair.length > 1) return { names: [pair.map((each) => joined([named(each, known)])).join(" and ")] };
+  const [, level, noun, first, last] = NUMBERED.exec(place) ?? [];
+  const of = (id) => (known.ids.length > 1 ? id : "");
+  if (known.ids.includes(level)) {
+    const from = known.tied.has(level) && noun === "corner" ? 1 : 0; // As the form counts corners of two tapes.
+    return { noun, of: of(level), names: [[first, last].filter(Boolean).map((each) => Number(each) + from).join(" to ")] };
+  }
+  const [, holder, id] = OPENING.exec(place) ?? [];
+  if (known.ids.includes(holder)) return { noun: "opening", of: of(holder), names: [id] };
+  if (known.flights.includes(place)) return { noun: "flight", of: "", names: [place] };
+  if (!known.ids.includes(place)) return { names: [place] };
+  return known.ids.length > 1 ? { noun: "level", of: "", names: [place] } : { names: ["the deck"] };
+}
+
+// Neighbours of one kind together: edges 0, 1, 3.
+function joined(places) {
+  const told = [];
+  for (const place of places) {
+    const last = told.at(-1);
+    if (place.noun && last?.noun === place.noun && last.of === place.of) last.names.push(...place.names);
+    else told.push({ ...place, names: [...place.names] });
+  }
+  return told.map(inWords).join(", ");
+}
+
+function inWords({ noun, of, names }) {
+  const numbers = names.join(", ");
+  if (!noun) return numbers;
+  return `${noun}${names.length > 1 || numbers.includes(" to ") ? "s" : ""} ${numbers}${of && ` of ${of}`}`;
+}
+
+// A sentence that names a level, or a place by its level. alone: whether it is the only one.
+function ofLevel(sentence, { id, openings = [] }, alone) {
+  const name = id.replaceAll(".", "\\.");
+  const of = alone ? "" : ` of ${id}`;
+  const known = new Set(openings.map((each) => each.id));
+  const told = sentence.replace(new RegExp(`(?<![\\w.-])([Oo]pening |gate |)${name}/(edge \\d+|corner \\d+|[\\w.-]*\\w)`, "g"),
+    (all, kind, place) => {
+      if (place.includes(" ")) return `${kind}${place}${of}`;
+      return known.has(place) && !/^\d+\/\d+$/.test(all) ? `${kind || "opening "}${place}${of}` : all; // 1/2 is a half.
+    });
+  if (!alone) return told;
+  const itself = (before) => new RegExp(`${before}${name}(?![\\w-])`, "g");
+  return told.replace(itself("(\\b[Ee]dges? \\d+(?:, \\d+)*(?: (?:and|to) \\d+)?) of (?:level )?"), "$1")
+    .replace(itself("the deck of level "), "the deck").replace(itself("of level "), "of the deck");
+}
