@@ -317,6 +317,15 @@ def test_findings_are_flagged_where_they_are() -> None:
     assert "Flag 1, violation: guard height, IRC 2021 R312.1.2 (4 places)" in said
 
 
+def test_places_without_a_flag_are_told() -> None:
+    """Post centres 233 and 137 apart at corners, 70 at most: 4 + 2 + 4 + 2 bays, all of them too
+    low. Eight have a flag, and the key says which have none."""
+    low = {"code": "us-irc-2021", "guard": {"infill": "picket", "height": 30}}
+    view = plan_of({**deck(), **low})
+    assert texts(view).count("1") == 8
+    assert "(12 places; no flag at B9-B12)" in " ".join(texts(view))
+
+
 def test_a_flag_covers_what_lies_under_it() -> None:
     """Its box is filled, and drawn after the line to it and before its number."""
     marks = plan_of(request("own-kit-and-amendments")).marks

@@ -66,7 +66,7 @@ def test_the_plan_of_the_whole_leaves_words_to_its_parts() -> None:
     """No posts, bays or runs are named on it where they are few enough to be but too many."""
     whole, *parts = all_views_of(subject_of(flights(7, 7)))
     assert len(parts) > 1
-    assert not [each for each in texts(whole) if re.match(r"[PBR]\d+", each)]
+    assert not [each for each in within(whole) if re.match(r"[PBR]\d+", each)]
     sizes = [mark for mark in whole.marks if isinstance(mark, Words) and mark.size == 2.5]
     assert [mark.text for mark in sizes] == [str(i + 1) for i in range(len(parts))]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from service.core.measure import Point
 from service.drawings.ground import outline_of
-from service.drawings.plans.flags import Flagged, concerning, places_of
+from service.drawings.plans.flags import Concern, Flagged, concerning, places_of
 from service.drawings.plans.flight_names import name_flights
 from service.drawings.plans.flights import Course, courses_of, draw_flight
 from service.drawings.plans.landings import Landing, draw_landing, name_landing
@@ -38,7 +38,7 @@ class DrawnLevel:
     openings: Mapping[str, PlacedOpening]
     courses: list[Course]
     places: Mapping[str, Point]
-    concerns: list[tuple[Flagged, list[str]]]
+    concerns: list[Concern]
     landings: Sequence[Landing] = ()
 
     @property

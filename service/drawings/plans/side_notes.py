@@ -21,7 +21,7 @@ from service.drawings.marks import (
     line,
     lines_in,
 )
-from service.drawings.plans.flags import Flagged
+from service.drawings.plans.flags import Concern
 from service.drawings.plans.key import Pen, key_of, swatch
 from service.drawings.plans.lengths import named_edges
 from service.drawings.plans.scene import Scene
@@ -61,7 +61,7 @@ class NoteRow:
 def rows_of(
     scene: Scene,
     texts: Sequence[str],
-    concerns: Sequence[tuple[Flagged, list[str]]],
+    concerns: Sequence[Concern],
     part: Sequence[NoteRow] = (),
 ) -> list[NoteRow]:
     """All that stands beside the plan of a level, or of a part of it. texts: what is said of this
@@ -238,16 +238,16 @@ def bar_of(scale: Scale) -> tuple[Length, int]:
     return next((each for each in lengths[::-1] if each[0] * scale.per_unit <= BAR), lengths[0])
 
 
-def _findings(concerns: Sequence[tuple[Flagged, list[str]]]) -> Iterator[NoteRow]:
+def _findings(concerns: Sequence[Concern]) -> Iterator[NoteRow]:
     """What fails here: its number, rule and clause."""
     if not concerns:
         return
     yield NoteRow(ROW / 2, _text())
-    for told, here in concerns[:MOST]:
-        count = f" ({len(here)} places)" if len(here) > 1 else ""
+    for concern in concerns[:MOST]:
+        told = concern.told
         rule = told.rule.replace("_", " ")
         cite = f", {told.cite}" if told.cite else ""
-        said = f"Flag {told.number}, {told.severity}: {rule}{cite}{count}"
+        said = f"Flag {told.number}, {told.severity}: {rule}{cite}{concern.places}"
         yield from _paragraph(clipped(said, SMALL, 3 * COLUMN - 15.0))
     more = len(concerns) - MOST
     if more > 0:
