@@ -12,11 +12,12 @@ from typing import Any
 import pytest
 import shapely
 
+from service.drawings.boxes import box_of
 from service.drawings.marks import Mark, Stroke, Words, width_of
 from service.drawings.parts import Subject, View
+from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.scene import Scene, scenes_of
-from service.drawings.plans.timber import break_joists
 from service.drawings.plans.tracks import Track, tracks_of
 from service.drawings.scales import Scale
 from service.drawings.sheets import SVG, make_sheet
@@ -36,6 +37,7 @@ from tests.drawings.plans import (
     wholes_of,
     words,
 )
+from tests.drawings.subjects import case
 
 INCH_KIT = "picket-glass-surface-in"
 FRAMED = ROOT / "tests" / "cases" / "framing"
@@ -249,13 +251,28 @@ def test_joists_leave_gaps_where_words_stand_on_them() -> None:
     assert told == pytest.approx(sizes)
 
 
+def test_treads_leave_gaps_where_words_stand_on_them() -> None:
+    """The id of a bay down a flight stands on its treads: none of their lines runs through it, and
+    one comes in two pieces, both on the line of its nosing, going by going of 11."""
+    (view, *_) = views_of(case("neighbours/balcony_over_a_flight"))
+    treads = [each for each in strokes(view, "stair") if not each.closed]
+    lines = [shapely.LineString(each.points) for each in treads]
+    named = [each for each in view.marks if isinstance(each, Words)]
+    boxes = [shapely.Polygon(box_of(each, view.scale, -0.05)) for each in named]
+    assert not [each.text for each, place in zip(named, boxes, strict=True) if place.intersects(
+        shapely.MultiLineString(lines))]  # fmt: skip
+    level = [y for (_, y), (_, end) in (each.points for each in treads) if y == end]
+    assert len(level) > len(set(level)) == 9
+    assert sorted(set(level)) == pytest.approx([-11.0 * i for i in range(8, -1, -1)])
+
+
 def test_a_joist_that_is_all_behind_words_is_not_drawn() -> None:
     """Of a rim as well: two letters of 2 mm are 4 wide, and 3.45 high with 0.1 around them."""
     paper = Paper(Scale(1, "mm"), (0.0, 0.0))
     paper.draw(Stroke("joist", ((1.0, 0.0), (3.0, 0.0))))
     paper.draw(Stroke("joist", ((2.0, -5.0), (2.0, 5.0), (9.0, 5.0), (9.0, -5.0)), closed=True))
     paper.draw(Words("words", (0.0, 0.0), "B1", 2.5, "start"))
-    break_joists(paper)
+    break_lines(paper)
     *left, words = paper.marks
     assert isinstance(words, Words)
     lines = [each for each in left if isinstance(each, Stroke)]
