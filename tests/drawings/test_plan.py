@@ -6,6 +6,7 @@ import json
 import math
 import re
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ import shapely
 
 from service.drawings.boxes import box_of
 from service.drawings.marks import Mark, Stroke, Words, width_of
+from service.drawings.marks import box as box_at
 from service.drawings.parts import Subject, View
 from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.paper import Paper
@@ -123,12 +125,15 @@ def test_the_house_wall_of_tied_corners_is_a_wall() -> None:
 
 def test_nosings_lie_a_going_apart() -> None:
     """Nine risers of 280 mm going: lines from y = 0 to -2240 by 280, over the clear width of 1000
-    between faces at 2100 and 3100."""
+    between faces at 2100 and 3100, with a gap where words stand on one."""
     view = plan_of(request("glass-flight"))
     level = [each for each in strokes(view, "stair") if each.points[0][1] == each.points[1][1]]
-    nosings = [box(each.points) for each in level if not each.closed]
-    assert [each[1] for each in nosings] == pytest.approx([-280.0 * j for j in range(9)])
-    assert all(each[::2] == pytest.approx((2100.0, 3100.0)) for each in nosings)
+    found: dict[float, list[float]] = {}
+    for left, y, right, _ in (box(each.points) for each in level if not each.closed):
+        found.setdefault(round(y, 6), []).extend((left, right))
+    assert list(found) == [-280.0 * j for j in range(9)]
+    for ends in found.values():
+        assert (min(ends), max(ends)) == pytest.approx((2100.0, 3100.0))
 
 
 def test_the_arrow_of_a_flight_points_down() -> None:
@@ -279,6 +284,18 @@ def test_a_joist_that_is_all_behind_words_is_not_drawn() -> None:
     assert not any(each.closed for each in lines)
     length = sum(shapely.LineString(each.points).length for each in lines)
     assert length == pytest.approx(34.0 - 3.45)
+
+
+def test_the_window_of_a_part_leaves_a_gap_for_words() -> None:
+    """Two letters of 2 mm, with 0.1 on either side, of a box 20 by 10."""
+    paper = Paper(Scale(1, "mm"), (0.0, 0.0))
+    paper.draw(replace(box_at("words", (0.0, 0.0), (20.0, 10.0)), pattern="chain"))
+    paper.draw(Words("dimension", (10.0, -1.0), "17", 2.5))
+    break_lines(paper)
+    lines = [each for each in paper.marks if isinstance(each, Stroke)]
+    length = sum(shapely.LineString(each.points).length for each in lines)
+    assert length == pytest.approx(60.0 - 4.2)
+    assert {each.pattern for each in lines} == {"chain"}
 
 
 def test_joists_that_blocks_stand_against_are_numbered() -> None:
