@@ -123,6 +123,27 @@ def test_the_house_wall_of_tied_corners_is_a_wall() -> None:
     )
 
 
+def test_where_a_run_begins_is_told_where_no_corner_says_it() -> None:
+    """A pair's posts stand half a base of 4 back from the corner, as the case works it; past steps
+    from 96 to 144 the next post's centre is half a post of 2.25 on, at 145.125. Runs from a corner
+    or a wall are not told of, nor is a deck of nothing else."""
+    behind = "Dots lie along their edges, from the corner behind them:"
+    pair, *_ = views_of(case("fascia/corner_pair"))
+    assert f'{behind} R1 2"; R2 2".' in " ".join(texts(pair))
+    steps = " ".join(texts(plan_of(request("against-a-house"))))
+    assert f"{behind} R2 12' 1 1/8\"." in steps
+    assert behind not in " ".join(texts(plan_of(deck())))
+
+
+def test_a_deck_without_posts_says_where_its_rails_run() -> None:
+    """Between walls at both ends, 3.5 in from the edge as the kit's posts would be."""
+    walls = [{"edge": i, "condition": "wall"} for i in (1, 2, 3)]
+    small = {"points": [[0, 0], [60, 0], [60, 40], [0, 40]]}
+    said = " ".join(texts(plan_of(deck(outline=small, edges=walls))))
+    assert 'x, y from corner of edges 3 and 0. Middles of rails 3 1/2" inside the edge.' in said
+    assert "Marks are to wall faces, from the dot of each run. Drop: 4'." in said
+
+
 def test_nosings_lie_a_going_apart() -> None:
     """Nine risers of 280 mm going: lines from y = 0 to -2240 by 280, over the clear width of 1000
     between faces at 2100 and 3100, with a gap where words stand on one."""

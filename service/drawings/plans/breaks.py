@@ -25,8 +25,10 @@ def break_lines(paper: Paper) -> None:
     words = shapely.STRtree([shapely.Polygon(each) for each in boxes])
     whole, paper.marks[:] = [*paper.marks], []
     for mark in whole:
-        is_line = isinstance(mark, Stroke) and _gives_way(mark)
-        paper.marks += _broken(mark, words) if is_line else [mark]
+        if isinstance(mark, Stroke) and _gives_way(mark):
+            paper.marks += _broken(mark, words)
+        else:
+            paper.marks.append(mark)
 
 
 def _gives_way(mark: Stroke) -> bool:
