@@ -77,6 +77,17 @@ def origin_of(edges: tuple[Edge, ...], unit: Unit, step: Length) -> str:
     return f"x {tape_text(x, unit, step)}, y {tape_text(y, unit, step)} at {corner}"
 
 
+def along(edge: Edge, point: Point) -> Length:
+    """How far along a straight edge, from the corner where it begins counter-clockwise, a point
+    lies square to it.
+
+    >>> along(Edge(0, "guard", ((1.0, 0.0), (9.0, 0.0))), (4.5, 3.5))
+    3.5
+    """
+    (x0, y0), (x1, y1), (x, y) = edge.points[0], edge.points[-1], point
+    return ((x - x0) * (x1 - x0) + (y - y0) * (y1 - y0)) / math.hypot(x1 - x0, y1 - y0)
+
+
 def outline_of(edges: tuple[Edge, ...]) -> tuple[Point, ...]:
     """The outline as a closed shape."""
     return tuple(point for edge in edges for point in edge.points[:-1])

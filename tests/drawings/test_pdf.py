@@ -277,6 +277,16 @@ def test_no_letter_of_a_long_word_in_a_cell_is_lost() -> None:
     assert len(sheets) > 1
 
 
+def test_no_line_of_a_cell_ends_within_a_piece() -> None:
+    """Forty pieces in a cell, and what is said over it: each line begins with a count and ends with
+    a length, and their spaces are those that a search looks for."""
+    held = ", ".join(40 * ["1\xa0×\xa02'\xa09\xa01/4\""])
+    (sheet,) = written(Table("T", (Column("id", "Id"),), ((held,),), held))
+    told = [said.text for said in sheet.texts if "×" in said.text]
+    assert len(told) > 4
+    assert all(re.fullmatch(r"(1 × 2' 9 1/4\"(, |,$|$))+", text) for text in told), told
+
+
 def test_a_long_table_flows_over_pages() -> None:
     """Of 215.9 mm, 10 + 4 and 10 + 45 + 4 are margin, strip and gap: 142.9 are left. A title takes
     3.5 + 2.2, "continued" 2 + 2.2, head and rows 3.5 + 1.2 each. First page: 142.9 - 5.7 - 4.7 =

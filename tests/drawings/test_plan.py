@@ -6,17 +6,20 @@ import json
 import math
 import re
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 import shapely
 
+from service.drawings.boxes import box_of
 from service.drawings.marks import Mark, Stroke, Words, width_of
+from service.drawings.marks import box as box_at
 from service.drawings.parts import Subject, View
+from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.scene import Scene, scenes_of
-from service.drawings.plans.timber import break_joists
 from service.drawings.plans.tracks import Track, tracks_of
 from service.drawings.scales import Scale
 from service.drawings.sheets import SVG, make_sheet
@@ -36,6 +39,7 @@ from tests.drawings.plans import (
     wholes_of,
     words,
 )
+from tests.drawings.subjects import case
 
 INCH_KIT = "picket-glass-surface-in"
 FRAMED = ROOT / "tests" / "cases" / "framing"
@@ -119,14 +123,38 @@ def test_the_house_wall_of_tied_corners_is_a_wall() -> None:
     )
 
 
+def test_where_a_run_begins_is_told_where_no_corner_says_it() -> None:
+    """A pair's posts stand half a base of 4 back from the corner, as the case works it; past steps
+    from 96 to 144 the next post's centre is half a post of 2.25 on, at 145.125. Runs from a corner
+    or a wall are not told of, nor is a deck of nothing else."""
+    behind = "Dots lie along their edges, from the corner behind them:"
+    pair, *_ = views_of(case("fascia/corner_pair"))
+    assert f'{behind} R1 2"; R2 2".' in " ".join(texts(pair))
+    steps = " ".join(texts(plan_of(request("against-a-house"))))
+    assert f"{behind} R2 12' 1 1/8\"." in steps
+    assert behind not in " ".join(texts(plan_of(deck())))
+
+
+def test_a_deck_without_posts_says_where_its_rails_run() -> None:
+    """Between walls at both ends, 3.5 in from the edge as the kit's posts would be."""
+    walls = [{"edge": i, "condition": "wall"} for i in (1, 2, 3)]
+    small = {"points": [[0, 0], [60, 0], [60, 40], [0, 40]]}
+    said = " ".join(texts(plan_of(deck(outline=small, edges=walls))))
+    assert 'x, y from corner of edges 3 and 0. Middles of rails 3 1/2" inside the edge.' in said
+    assert "Marks are to wall faces, from the dot of each run. Drop: 4'." in said
+
+
 def test_nosings_lie_a_going_apart() -> None:
     """Nine risers of 280 mm going: lines from y = 0 to -2240 by 280, over the clear width of 1000
-    between faces at 2100 and 3100."""
+    between faces at 2100 and 3100, with a gap where words stand on one."""
     view = plan_of(request("glass-flight"))
     level = [each for each in strokes(view, "stair") if each.points[0][1] == each.points[1][1]]
-    nosings = [box(each.points) for each in level if not each.closed]
-    assert [each[1] for each in nosings] == pytest.approx([-280.0 * j for j in range(9)])
-    assert all(each[::2] == pytest.approx((2100.0, 3100.0)) for each in nosings)
+    found: dict[float, list[float]] = {}
+    for left, y, right, _ in (box(each.points) for each in level if not each.closed):
+        found.setdefault(round(y, 6), []).extend((left, right))
+    assert list(found) == [-280.0 * j for j in range(9)]
+    for ends in found.values():
+        assert (min(ends), max(ends)) == pytest.approx((2100.0, 3100.0))
 
 
 def test_the_arrow_of_a_flight_points_down() -> None:
@@ -249,19 +277,46 @@ def test_joists_leave_gaps_where_words_stand_on_them() -> None:
     assert told == pytest.approx(sizes)
 
 
+def test_treads_leave_gaps_where_words_stand_on_them() -> None:
+    """The id of a bay down a flight stands on its treads: none of their lines runs through it, and
+    one comes in two pieces, both on the line of its nosing, going by going of 11."""
+    (view, *_) = views_of(case("neighbours/balcony_over_a_flight"))
+    treads = [each for each in strokes(view, "stair") if not each.closed]
+    lines = [shapely.LineString(each.points) for each in treads]
+    named = [each for each in view.marks if isinstance(each, Words)]
+    boxes = [shapely.Polygon(box_of(each, view.scale, -0.05)) for each in named]
+    assert not [each.text for each, place in zip(named, boxes, strict=True) if place.intersects(
+        shapely.MultiLineString(lines))]  # fmt: skip
+    level = [y for (_, y), (_, end) in (each.points for each in treads) if y == end]
+    assert len(level) > len(set(level)) == 9
+    assert sorted(set(level)) == pytest.approx([-11.0 * i for i in range(8, -1, -1)])
+
+
 def test_a_joist_that_is_all_behind_words_is_not_drawn() -> None:
     """Of a rim as well: two letters of 2 mm are 4 wide, and 3.45 high with 0.1 around them."""
     paper = Paper(Scale(1, "mm"), (0.0, 0.0))
     paper.draw(Stroke("joist", ((1.0, 0.0), (3.0, 0.0))))
     paper.draw(Stroke("joist", ((2.0, -5.0), (2.0, 5.0), (9.0, 5.0), (9.0, -5.0)), closed=True))
     paper.draw(Words("words", (0.0, 0.0), "B1", 2.5, "start"))
-    break_joists(paper)
+    break_lines(paper)
     *left, words = paper.marks
     assert isinstance(words, Words)
     lines = [each for each in left if isinstance(each, Stroke)]
     assert not any(each.closed for each in lines)
     length = sum(shapely.LineString(each.points).length for each in lines)
     assert length == pytest.approx(34.0 - 3.45)
+
+
+def test_the_window_of_a_part_leaves_a_gap_for_words() -> None:
+    """Two letters of 2 mm, with 0.1 on either side, of a box 20 by 10."""
+    paper = Paper(Scale(1, "mm"), (0.0, 0.0))
+    paper.draw(replace(box_at("words", (0.0, 0.0), (20.0, 10.0)), pattern="chain"))
+    paper.draw(Words("dimension", (10.0, -1.0), "17", 2.5))
+    break_lines(paper)
+    lines = [each for each in paper.marks if isinstance(each, Stroke)]
+    length = sum(shapely.LineString(each.points).length for each in lines)
+    assert length == pytest.approx(60.0 - 4.2)
+    assert {each.pattern for each in lines} == {"chain"}
 
 
 def test_joists_that_blocks_stand_against_are_numbered() -> None:
@@ -315,6 +370,15 @@ def test_findings_are_flagged_where_they_are() -> None:
     assert texts(view).count("1") == 4
     said = " ".join(texts(view))
     assert "Flag 1, violation: guard height, IRC 2021 R312.1.2 (4 places)" in said
+
+
+def test_places_without_a_flag_are_told() -> None:
+    """Post centres 233 and 137 apart at corners, 70 at most: 4 + 2 + 4 + 2 bays, all of them too
+    low. Eight have a flag, and the key says which have none."""
+    low = {"code": "us-irc-2021", "guard": {"infill": "picket", "height": 30}}
+    view = plan_of({**deck(), **low})
+    assert texts(view).count("1") == 8
+    assert "(12 places; no flag at B9-B12)" in " ".join(texts(view))
 
 
 def test_a_flag_covers_what_lies_under_it() -> None:

@@ -21,6 +21,7 @@ from tests.bench.decks import flights
 from tests.cases.test_cases import FILES, request_of
 from tests.drawings.plans import (
     EXAMPLES,
+    ROOT,
     request,
     strokes,
     subject_of,
@@ -270,6 +271,33 @@ def test_the_name_of_a_post_is_nearest_to_that_post(name: str) -> None:
                 )
                 nearest = min(bases, key=lambda each: bases[each].distance(room))
                 assert led or nearest == mark.text
+
+
+def test_the_number_of_an_edge_is_nearest_to_that_edge() -> None:
+    """Of a deck of eleven corners, whose short sides have no room for their lengths; or a line
+    leads to it from the middle of its edge."""
+    outlines = json.loads((ROOT / "tests/data/outlines_in.json").read_text("utf-8"))["outlines"]
+    (points,) = (each["points"] for each in outlines if each["id"] == "deck-33")
+    level = {"id": "main", "outline": {"points": points}}
+    document = {"unit": "in", "kit": INCH_KIT, "guard": {"infill": "picket"}, "levels": [level]}
+    subject = subject_of(document)
+    (scene,), (view,) = scenes_of(subject), wholes_of(subject)
+    k = view.scale.per_unit
+    leads = [each.points for each in strokes(view, "dimension") if len(each.points) == 2]
+    edges = {number: shapely.LineString(edge.points) for number, edge in scene.edges.items()}
+    told = []
+    for mark in drawn(view):
+        if found := re.fullmatch(r"(?:edge )?(\d+)", mark.text):
+            number, room = int(found[1]), room_of(mark, k)
+            middle = edges[number].interpolate(0.5, normalized=True)
+            led = any(
+                middle.distance(shapely.Point(start)) < 1e-6
+                and shapely.Point(end).distance(room) * k < 1.2
+                for start, end in leads
+            )
+            assert led or min(edges, key=lambda each: edges[each].distance(room)) == number
+            told.append(number)
+    assert sorted(told) == [1, 2, 3, 4, 6, 7, 8, 9, 10]
 
 
 def test_the_length_of_an_edge_is_not_read_on_from_the_words_of_its_flight() -> None:

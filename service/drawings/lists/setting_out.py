@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from service.core.measure import number_text
-from service.drawings.ground import edges_of, origin_of
+from service.drawings.ground import along, edges_of, origin_of
 from service.drawings.lists.naming import (
     Field,
     count,
@@ -185,10 +185,7 @@ def _starts(subject: Subject) -> dict[str, str]:
     for run in subject.layout.runs:
         edge = edges[run.level, run.edge]
         if run.flight is None and not edge.rise:
-            (x0, y0), (x1, y1) = edge.points
-            (x, y), size = run.ends[0], math.dist(*edge.points)
-            along = ((x - x0) * (x1 - x0) + (y - y0) * (y1 - y0)) / size
-            found[run.id] = reading(subject.reply, along)
+            found[run.id] = reading(subject.reply, along(edge, run.ends[0]))
     return found
 
 

@@ -9,7 +9,7 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.lists.naming import cited
+from service.drawings.lists.naming import cited, together
 from service.drawings.marks import Stroke, Words, line
 from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
@@ -23,6 +23,8 @@ MOST: Final = 40
 """Flags of one drawing."""
 EACH: Final = 8
 """Places that one finding is flagged at."""
+NUMBERS: Final = 4
+"""Numbers, or numbers from one to another, on a flag."""
 AWAY: Final = 4.0
 """In mm, from a place to its flag."""
 
@@ -37,6 +39,29 @@ class Flagged:
     cite: str
     severity: str
     where: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Concern:
+    """What is to be told of a level. here: where on it, nowhere where it is of the whole level;
+    flags: at which of those places, as a drawing has no room for all."""
+
+    told: Flagged
+    here: tuple[str, ...]
+    flags: tuple[str, ...]
+
+    @property
+    def places(self) -> str:
+        """How many places there are, and which of them have no flag.
+
+        >>> told, ids = Flagged(1, "guard_height", "", "violation", ()), ("B1", "B2", "B3")
+        >>> Concern(told, ids, ids).places, Concern(told, ids, ids[:2]).places
+        (' (3 places)', ' (3 places; no flag at B3)')
+        """
+        if len(self.here) < 2:
+            return ""
+        bare = together(name for name in self.here if name not in self.flags)
+        return f" ({len(self.here)} places{f'; no flag at {bare}' if bare else ''})"
 
 
 def flagged_of(reply: Json) -> list[Flagged]:
@@ -71,29 +96,35 @@ def places_of(
     return found | {post.id: post.at for post in scene.posts.values()}
 
 
-def concerning(
-    told: list[Flagged], scene: Scene, places: Mapping[str, Point]
-) -> list[tuple[Flagged, list[str]]]:
-    """What is to be told of a level, and where on it; nowhere where it is of the whole level."""
-    found = []
+def concerning(told: list[Flagged], scene: Scene, places: Mapping[str, Point]) -> list[Concern]:
+    """What is to be told of a level."""
+    found, flags = [], list[str]()
     for each in told:
-        here = [name for name in each.where if name in places]
+        here = tuple(name for name in each.where if name in places)
         if here or scene.level.id in each.where:
-            found.append((each, here))
+            flags = list(dict.fromkeys([*flags, *here[:EACH]]))[:MOST]
+            found.append(Concern(each, here, tuple(x for x in here[:EACH] if x in flags)))
     return found
 
 
-def draw_flags(
-    paper: Paper, concerns: list[tuple[Flagged, list[str]]], places: Mapping[str, Point]
-) -> None:
+def draw_flags(paper: Paper, concerns: list[Concern], places: Mapping[str, Point]) -> None:
     """One flag a place, with the numbers of all that is found there."""
-    flags: dict[str, list[str]] = {}
-    for told, here in concerns:
-        for name in here[:EACH]:
-            flags.setdefault(name, []).append(str(told.number))
-    for name, numbers in list(flags.items())[:MOST]:
-        more = "…" if len(numbers) > 4 else ""
-        _flag(paper, places[name], ",".join(numbers[:4]) + more)
+    flags: dict[str, list[int]] = {}
+    for concern in concerns:
+        for name in concern.flags:
+            flags.setdefault(name, []).append(concern.told.number)
+    for name, numbers in flags.items():
+        _flag(paper, places[name], _numbered(numbers))
+
+
+def _numbered(numbers: list[int]) -> str:
+    """Numbers on a flag, three or more that follow on each other together.
+
+    >>> _numbered([2, 3, 4, 5, 8]), _numbered([1, 2]), _numbered([1, 3, 5, 7, 9])
+    ('2-5,8', '1,2', '1,3,5,7…')
+    """
+    runs = together(map(str, numbers), lambda one, other: int(one) + 1 == int(other)).split(", ")
+    return ",".join(runs[:NUMBERS]) + ("…" if len(runs) > NUMBERS else "")
 
 
 def _flag(paper: Paper, at: Point, text: str) -> None:

@@ -18,7 +18,7 @@ from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.measures import ON_DECK, PER_MM
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import Aside, Label, along, around
+from service.drawings.plans.placing import Aside, Label, along, among, tag
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
@@ -86,6 +86,9 @@ def measure_edges(
     for course in courses:
         down.setdefault(opened[course.flight.opening], []).append(course)
     drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
+    named = among(
+        {_numbered(paper.scale, each): drawn[each.number] for each in scene.edges.values()}
+    )
     short: dict[str, list[int]] = {}
     for edge in scene.edges.values():
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
@@ -100,7 +103,8 @@ def measure_edges(
             others=[each for number, each in drawn.items() if number != edge.number],
         )
         if not _span(paper, measure, lines):
-            _number(paper, edge)
+            aside = Aside(edge.place(0.5), _outward(edge), CLEAR)
+            tag(paper, aside, Label(_numbered(paper.scale, edge), layer="dimension"), named)
             short.setdefault(told, []).append(edge.number)
     return [f"{named_edges(numbers)}{told}" for told, numbers in short.items()]
 
@@ -131,13 +135,15 @@ def named_edges(numbers: Sequence[int]) -> str:
     return f"edge{'s' if len(numbers) > 1 else ''} {told}"
 
 
-def _number(paper: Paper, edge: Edge) -> None:
-    """An edge's number without its length, beside its middle."""
+def _numbered(scale: Scale, edge: Edge) -> str:
+    """An edge's number without its length, beside a short one alone."""
+    is_short = edge.length * scale.per_unit < SHORT
+    return str(edge.number) if is_short else f"edge {edge.number}"
+
+
+def _outward(edge: Edge) -> Point:
     ux, uy = unit(edge.points[0], edge.points[-1])
-    is_short = edge.length * paper.scale.per_unit < SHORT
-    text = str(edge.number) if is_short else f"edge {edge.number}"
-    aside = Aside(edge.place(0.5), (uy, -ux), CLEAR)
-    paper.write(around(paper.scale, aside, Label(text, layer="dimension")))
+    return uy, -ux
 
 
 def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:

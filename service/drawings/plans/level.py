@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from service.core.measure import Point
 from service.drawings.ground import outline_of
-from service.drawings.plans.flags import Flagged, concerning, places_of
+from service.drawings.plans.breaks import break_lines
+from service.drawings.plans.flags import Concern, Flagged, concerning, places_of
 from service.drawings.plans.flight_names import name_flights
 from service.drawings.plans.flights import Course, courses_of, draw_flight
 from service.drawings.plans.landings import Landing, draw_landing, name_landing
@@ -24,7 +25,7 @@ from service.drawings.plans.paper import LEADER, Paper
 from service.drawings.plans.railing import draw_railing, name_bays, name_posts
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.surface import draw_ground, name_ground
-from service.drawings.plans.timber import break_joists, draw_timber, name_joists
+from service.drawings.plans.timber import draw_timber, name_joists
 from service.drawings.plans.tracks import Track, tracks_of
 
 
@@ -38,7 +39,7 @@ class DrawnLevel:
     openings: Mapping[str, PlacedOpening]
     courses: list[Course]
     places: Mapping[str, Point]
-    concerns: list[tuple[Flagged, list[str]]]
+    concerns: list[Concern]
     landings: Sequence[Landing] = ()
 
     @property
@@ -79,7 +80,7 @@ def draw_level(paper: Paper, level: DrawnLevel) -> None:
 def measure_outline(paper: Paper, level: DrawnLevel) -> None:
     """Write no more of what is there than each edge's number, and its length where it has room."""
     measure_edges(paper, level.scene, {}, level.courses, Lines(paper.scale))
-    break_joists(paper)
+    break_lines(paper)
 
 
 def measure_level(paper: Paper, level: DrawnLevel) -> list[str]:
@@ -105,4 +106,4 @@ def name_level(paper: Paper, level: DrawnLevel) -> None:
     name_joists(paper, level.scene)
     for landing in level.landings:
         name_landing(paper, landing)
-    break_joists(paper)
+    break_lines(paper)

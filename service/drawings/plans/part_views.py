@@ -39,9 +39,9 @@ def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
     for i, window in enumerate(closer.windows, 1):
         title = f"Plan of {level.scene.level.id}, part {i} of {count}"
         concerns = [
-            (told, here)
-            for told, here in level.concerns
-            if not here or any(window.has(level.places[name]) for name in here)
+            each
+            for each in level.concerns
+            if not each.here or any(window.has(level.places[name]) for name in each.here)
         ]
         part = [title_of(f"Part {i} of {count}"), _key_plan(level, closer, window)]
         rows = rows_of(level.scene, texts, concerns, part)

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.core.measure import Length, Point, Unit, tape_text
-from service.drawings.ground import origin_of
 from service.drawings.marks import (
     LARGE,
     LETTER,
@@ -21,9 +20,9 @@ from service.drawings.marks import (
     line,
     lines_in,
 )
-from service.drawings.plans.flags import Flagged
+from service.drawings.plans.flags import Concern
 from service.drawings.plans.key import Pen, key_of, swatch
-from service.drawings.plans.lengths import named_edges
+from service.drawings.plans.level_notes import EDGES, notes_of
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
@@ -36,10 +35,6 @@ MOST: Final = 12
 """Findings that are listed on one drawing."""
 WHOLE: Final = 3
 """Lines of a paragraph that no column breaks."""
-EDGES: Final = 24
-"""Edges and flights that are told of in rows."""
-BESIDE: Final = 4
-"""Other levels that are told of."""
 BAR: Final = 26.0
 """Greatest length in mm of the bar."""
 
@@ -61,7 +56,7 @@ class NoteRow:
 def rows_of(
     scene: Scene,
     texts: Sequence[str],
-    concerns: Sequence[tuple[Flagged, list[str]]],
+    concerns: Sequence[Concern],
     part: Sequence[NoteRow] = (),
 ) -> list[NoteRow]:
     """All that stands beside the plan of a level, or of a part of it. texts: what is said of this
@@ -70,7 +65,7 @@ def rows_of(
         title_of(f"Plan of {scene.level.id}"),
         NoteRow(16.0, _axes_and_bar(scene)),
         *part,
-        *(block for text in (*_notes(scene), *texts) for block in _paragraph(text)),
+        *(block for text in (*notes_of(scene), *texts) for block in _paragraph(text)),
         NoteRow(ROW / 2, _text()),
         *(NoteRow(ROW, swatch(kind, text)) for kind, text in key_of(scene)),
         *_findings(concerns),
@@ -135,56 +130,6 @@ def title_of(text: str) -> NoteRow:
     return NoteRow(7.0, draw)
 
 
-def _notes(scene: Scene) -> Iterator[str]:
-    """What is the same all round the level."""
-    deck, kit = scene.subject.deck, scene.subject.kit
-    for other, numbers in list(scene.beside.items())[:BESIDE]:
-        name = clipped(other, SMALL, COLUMN / 2)
-        yield f"{named_edges(numbers[:EDGES]).capitalize()} along or over level {name}."
-    if not scene.posts:
-        return
-    yield f"{origin_of(tuple(scene.edges.values()), deck.unit, deck.step)}."
-    setback = tape_text(abs(kit.post.setback), deck.unit, deck.step)
-    side = "inside" if kit.post.setback >= 0 else "outside"
-    yield f"Post centres {setback} {side} the edge."
-    walls = any(None in (run.start, run.end) for run in scene.runs.values())
-    to = "post centres and wall faces" if walls else "post centres"
-    yield f"Marks are to {to}, from the dot of each run."
-    if scene.openings:
-        yield "Openings are measured clear, face to face."
-    if drops := _drops(scene):
-        yield f"Drop: {'; '.join(drops)}."
-    if heights := _heights(scene):
-        yield f"Height of guards: {'; '.join(heights)}."
-
-
-def _drops(scene: Scene) -> list[str]:
-    """What lies below the level, and below those edges of which another drop is said."""
-    deck, level = scene.subject.deck, scene.level
-    own: dict[Length, list[int]] = {}
-    for edge in level.edges:
-        drop = edge.drops.drop
-        if drop is not None and drop != level.drops.drop and edge.condition != "wall":
-            own.setdefault(drop, []).append(edge.number)
-    told = [] if level.drops.drop is None else [tape_text(level.drops.drop, deck.unit, deck.step)]
-    for drop, numbers in list(own.items())[:EDGES]:
-        told.append(f"{tape_text(drop, deck.unit, deck.step)} below {named_edges(numbers)}")
-    return told
-
-
-def _heights(scene: Scene) -> list[str]:
-    """How high the level's guards are, and along which edges where they are not all alike."""
-    found: dict[str, set[int]] = {}
-    for run, bays in scene.bays.items():
-        for bay in bays:
-            if bay.flight is None:
-                text = scene.said["bays", bay.id]["height_text"]
-                found.setdefault(text, set()).add(scene.runs[run].edge)
-    if len(found) < 2:
-        return list(found)
-    return [f"{text} on {named_edges(sorted(edges))}" for text, edges in found.items()][:EDGES]
-
-
 def told_short(texts: Sequence[str]) -> list[str]:
     """What is said of edges, runs and flights whose own words have no room beside them."""
     if not texts:
@@ -238,16 +183,16 @@ def bar_of(scale: Scale) -> tuple[Length, int]:
     return next((each for each in lengths[::-1] if each[0] * scale.per_unit <= BAR), lengths[0])
 
 
-def _findings(concerns: Sequence[tuple[Flagged, list[str]]]) -> Iterator[NoteRow]:
+def _findings(concerns: Sequence[Concern]) -> Iterator[NoteRow]:
     """What fails here: its number, rule and clause."""
     if not concerns:
         return
     yield NoteRow(ROW / 2, _text())
-    for told, here in concerns[:MOST]:
-        count = f" ({len(here)} places)" if len(here) > 1 else ""
+    for concern in concerns[:MOST]:
+        told = concern.told
         rule = told.rule.replace("_", " ")
         cite = f", {told.cite}" if told.cite else ""
-        said = f"Flag {told.number}, {told.severity}: {rule}{cite}{count}"
+        said = f"Flag {told.number}, {told.severity}: {rule}{cite}{concern.places}"
         yield from _paragraph(clipped(said, SMALL, 3 * COLUMN - 15.0))
     more = len(concerns) - MOST
     if more > 0:

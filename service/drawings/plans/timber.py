@@ -12,7 +12,6 @@ from service.core.measure import Point
 from service.core.records.blocking import BlockingPiece
 from service.core.timber.blocks import corners
 from service.core.timber.frame import Frame
-from service.drawings.boxes import box_of
 from service.drawings.ground import outline_of
 from service.drawings.marks import SMALL, Stroke, Words, width_of
 from service.drawings.plans.paper import LINE, MEASURED, Paper
@@ -25,8 +24,6 @@ CLOSEST: Final = 1.0
 """In mm, between two joists; closer ones are not drawn."""
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
 """Where along a joist its number is tried."""
-CLEAR: Final = 0.1
-"""In mm, from words to the lines of joists, which leave a gap for them."""
 OFF: Final = 1.6
 """In mm, from a joist to the middle of its number."""
 
@@ -53,31 +50,6 @@ def name_joists(paper: Paper, scene: Scene) -> None:
             words, cost = paper.best(_places_by(paper.scale, f"joist {number}", longest))
             if words is not None and cost < MEASURED:
                 paper.draw(words)
-
-
-def break_joists(paper: Paper) -> None:
-    """Leave gaps in the lines of joists and rim where words stand on them."""
-    if not any(mark.layer == "joist" for mark in paper.marks):
-        return
-    boxes = [box_of(mark, paper.scale, CLEAR) for mark in paper.marks if isinstance(mark, Words)]
-    words = shapely.STRtree([shapely.Polygon(each) for each in boxes])
-    whole, paper.marks[:] = [*paper.marks], []
-    for mark in whole:
-        paper.marks += _broken(mark, words) if isinstance(mark, Stroke) else [mark]
-
-
-def _broken(mark: Stroke, words: shapely.STRtree) -> list[Stroke]:
-    """What words leave of a joist or a rim; of any other line all."""
-    if mark.layer != "joist":
-        return [mark]
-    points = [*mark.points, mark.points[0]] if mark.closed else mark.points
-    seen = shapely.LineString(points)
-    over = words.geometries[words.query(seen, predicate="intersects")]
-    if not len(over):
-        return [mark]
-    left = shapely.get_parts(seen.difference(shapely.union_all(over)))
-    pieces = (shapely.get_coordinates(part).tolist() for part in left)
-    return [Stroke("joist", tuple((x, y) for x, y in piece)) for piece in pieces if piece]
 
 
 def _places_by(scale: Scale, text: str, ends: tuple[Point, Point]) -> Iterator[Words]:

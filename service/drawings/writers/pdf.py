@@ -96,9 +96,14 @@ def _spelled(part: Part) -> Part:
     if not isinstance(part, Table):
         return part
     part = part.shown("print")
-    rows, foot = (tuple(tuple(map(_shown, row)) for row in some) for some in (part.rows, part.foot))
+    rows, foot = (tuple(tuple(map(_held, row)) for row in some) for some in (part.rows, part.foot))
     columns = tuple(replace(column, name=_shown(column.name)) for column in part.columns)
-    return Table(_shown(part.title), columns, rows, _shown(part.note), foot)
+    return Table(_shown(part.title), columns, rows, _held(part.note), foot)
+
+
+def _held(text: str) -> str:
+    """The same, its spaces kept at which no line ends."""
+    return "\xa0".join(map(_shown, text.split("\xa0")))
 
 
 def _draw(canvas: Canvas, page: Page) -> None:

@@ -1,0 +1,84 @@
+"""Drawings, plans: what is said beside a plan that is the same all round a level."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.core.measure import Length, tape_text
+from service.drawings.ground import along, origin_of
+from service.drawings.marks import SMALL, clipped
+from service.drawings.plans.lengths import named_edges
+from service.drawings.plans.scene import Scene
+
+EDGES: Final = 24
+"""Edges, runs and flights that are told of in rows."""
+BESIDE: Final = 4
+"""Other levels that are told of."""
+NAME: Final = 29.0
+"""Room in mm for a level's name."""
+
+
+def notes_of(scene: Scene) -> Iterator[str]:
+    """What is the same all round the level."""
+    deck, kit = scene.subject.deck, scene.subject.kit
+    for other, numbers in list(scene.beside.items())[:BESIDE]:
+        name = clipped(other, SMALL, NAME)
+        yield f"{named_edges(numbers[:EDGES]).capitalize()} along or over level {name}."
+    if not scene.posts and not scene.runs:
+        return
+    yield f"{origin_of(tuple(scene.edges.values()), deck.unit, deck.step)}."
+    setback = tape_text(abs(kit.post.setback), deck.unit, deck.step)
+    side = "inside" if kit.post.setback >= 0 else "outside"
+    yield f"{'Post centres' if scene.posts else 'Middles of rails'} {setback} {side} the edge."
+    walls = any(None in (run.start, run.end) for run in scene.runs.values())
+    marks = [*(["post centres"] if scene.posts else []), *(["wall faces"] if walls else [])]
+    yield f"Marks are to {' and '.join(marks)}, from the dot of each run."
+    if starts := _starts(scene):
+        yield f"Dots lie along their edges, from the corner behind them: {'; '.join(starts)}."
+    if scene.openings:
+        yield "Openings are measured clear, face to face."
+    if drops := _drops(scene):
+        yield f"Drop: {'; '.join(drops)}."
+    if heights := _heights(scene):
+        yield f"Height of guards: {'; '.join(heights)}."
+
+
+def _drops(scene: Scene) -> list[str]:
+    """What lies below the level, and below those edges of which another drop is said."""
+    deck, level = scene.subject.deck, scene.level
+    own: dict[Length, list[int]] = {}
+    for edge in level.edges:
+        drop = edge.drops.drop
+        if drop is not None and drop != level.drops.drop and edge.condition != "wall":
+            own.setdefault(drop, []).append(edge.number)
+    told = [] if level.drops.drop is None else [tape_text(level.drops.drop, deck.unit, deck.step)]
+    for drop, numbers in list(own.items())[:EDGES]:
+        told.append(f"{tape_text(drop, deck.unit, deck.step)} below {named_edges(numbers)}")
+    return told
+
+
+def _heights(scene: Scene) -> list[str]:
+    """How high the level's guards are, and along which edges where they are not all alike."""
+    found: dict[str, set[int]] = {}
+    for run, bays in scene.bays.items():
+        for bay in bays:
+            if bay.flight is None:
+                text = scene.said["bays", bay.id]["height_text"]
+                found.setdefault(text, set()).add(scene.runs[run].edge)
+    if len(found) < 2:
+        return list(found)
+    return [f"{text} on {named_edges(sorted(edges))}" for text, edges in found.items()][:EDGES]
+
+
+def _starts(scene: Scene) -> list[str]:
+    """Where runs begin along their edges that do not begin at a corner's post or a wall's face,
+    which a tape finds by itself."""
+    deck, found = scene.subject.deck, []
+    for run in scene.runs.values():
+        edge = scene.edges[run.edge]
+        post = scene.posts[run.start] if run.start else None
+        if run.flight is None and not edge.rise and post and post.role in ("end", "stair", "gate"):
+            far = tape_text(along(edge, run.ends[0]), deck.unit, deck.step)
+            found.append(f"{run.id} {far}")
+    return found[:EDGES]
