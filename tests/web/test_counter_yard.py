@@ -1,4 +1,4 @@
-"""The counter page in a browser: what a yard asks besides, of both infills and of its own sticks."""
+"""The counter page in a browser: what a yard asks of both infills, and of its own sticks."""
 
 from __future__ import annotations
 
