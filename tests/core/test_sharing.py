@@ -85,6 +85,10 @@ PAIRS = {
     "above, with a bit of both": (piece((18, 22), (18, 22)), piece((18, 22), (18, 22), at=32.9), 1),
     "above, but that one is cut away": (
         piece((18, 22), (18, 19)), piece((21, 22), (20, 22), at=32.0), 2),
+    "above, where that one is 20 wide by then": (
+        piece((0, 22), (0, 19)), piece((20, 22), (20, 22), at=32.0), 2),
+    "the same, 0.1 further in": (
+        piece((0, 22), (0, 19)), piece((19.9, 22), (19.9, 22), at=32.0), 1),
 }  # fmt: skip
 
 
@@ -145,3 +149,19 @@ def test_the_nearest_rows_share_a_block(places: tuple[float, float, float]) -> N
     assert sorted(sorted(need.place[1] for (need,) in group) for group in groups) == sorted(
         [list(places[near : near + 2]), [places[2 - 2 * near]]]
     )
+
+
+@pytest.mark.parametrize(("first", "last"), [(32.0, 30.0), (30.0, 32.0), (28.0, 30.0)])
+def test_of_two_blocks_that_hold_nothing_the_one_under_both_places_is_left(
+    first: float, last: float
+) -> None:
+    """Places at 29 and 31, of fixings too near a joist for any block to hold: a block of 3 reaches
+    1.5 both ways, one at 30 to both places, any other to one. Between joists 4 apart are 2.5, too
+    little for a block made anew."""
+    close = Frame(Framing(90.0, 4.0, 0.75, 1.5, 1.5, ""), FRAME.outline)
+    blocks = [
+        Shared((Need((20.0, y), keeps=0.5, post=30.0),), piece((18, 22), (18, 22), at=at))
+        for y, at in ((31.0, first), (29.0, last))
+    ]
+    (left,) = part(close, SURFACE, blocks)
+    assert left.block.at == 30.0
