@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -66,29 +67,52 @@ def test_a_row_of_columns_past_an_end_post() -> None:
     assert told(layout.gaps, "beyond", "open", "past") == each
 
 
-def test_each_piece_past_an_end_post_has_its_own_drop() -> None:
+@pytest.mark.parametrize("turned_over", [False, True], ids=["at the end", "at the start"])
+def test_each_piece_past_an_end_post_has_its_own_drop(turned_over: bool) -> None:
     """The lower level goes along the edge as far as 235: from the post to the first column there
-    are 24 below, between the two columns, from 234.5 to 236, and past them 48."""
-    beyond = ((0, -100), (235, -100), (235, 0), (0, 0))
+    are 24 below, between the two columns, from 234.5 to 236, and past them 48. The same at the
+    line's start, as in a mirror."""
+    ends = (0, 235) if not turned_over else (5, 240)
+    beyond = [(x, y) for x, y in zip((*ends, *ends[::-1]), (-100, -100, 0, 0), strict=True)]
+    row = ROW if not turned_over else [(240 - b, 240 - a) for a, b in ROW]
     layout = two_levels(
         builders.rectangle(240, 144),
         beyond,
         NINE_IN,
-        edges=(edge(1, "open"), *walls(2)),
-        obstructions=in_line(ROW),
+        edges=(edge(3 if turned_over else 1, "open"), *walls(2)),
+        obstructions=in_line(row),
     )
-    below = {(gap.kind, gap.width): gap.drops.drop for gap in layout.gaps}
+    below = {(gap.kind, round(gap.width, 6)): gap.drops.drop for gap in layout.gaps}
     assert below["beyond", 1.375] == 24.0
     assert below["beyond", 1.5] == 48.0
     assert below["open", 1.0] == 48.0
 
 
-def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall() -> None:
+@pytest.mark.parametrize("turned_over", [False, True], ids=["at the end", "at the start"])
+def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(turned_over: bool) -> None:
     """A column takes the end of the line at an inner corner, from x = 122 on; beyond the edge lies
-    the lower level, as far as x = 121. Between column and wall one falls 48."""
-    beyond = ((121, 100), (240, 100), (240, 150), (121, 150))
-    column = builders.obstruction(((122, 93), (124, 93), (124, 95.5), (122, 95.5)))
-    layout = two_levels(INNER_CORNER, beyond, SURFACE, edges=walls(3), obstructions=(column,))
+    the lower level, as far as x = 121. Between column and wall one falls 48. The same at the line's
+    start, as in a mirror."""
+    shapes = [
+        INNER_CORNER,
+        ((121, 100), (240, 100), (240, 150), (121, 150)),
+        ((122, 93), (124, 93), (124, 95.5), (122, 95.5)),
+    ]
+    if turned_over:
+        shapes = [tuple((240 - x, y) for x, y in shape[::-1]) for shape in shapes]
+    outline, beyond, column = shapes
+    number = next(
+        i
+        for i, ends in enumerate(pairwise([*outline, outline[0]]))
+        if {x for x, _ in ends} == {120}
+    )
+    layout = two_levels(
+        outline,
+        beyond,
+        SURFACE,
+        edges=walls(number),
+        obstructions=(builders.obstruction(column),),
+    )
     (gap,) = [gap for gap in layout.gaps if gap.kind == "beyond"]
     assert gap.width == pytest.approx((2**2 + 4.5**2) ** 0.5)
     assert gap.drops.drop == 48.0
@@ -138,6 +162,26 @@ def test_past_a_planter_beside_a_flight_one_falls_where_it_has_no_guard(
     layout = lay_out(replace(deck, stairs=(stair(48, 7, 10.5, guards=guards),)), SURFACE, None)
     (flight,) = layout.flights
     assert flight.beside == (None if beside is None else pytest.approx(beside, abs=1e-6))
+
+
+@pytest.mark.parametrize(("left", "right"), [(2.0, 1.0), (1.0, 2.0)])
+def test_past_planters_on_both_bare_sides_of_a_flight_the_wider_gap_counts(
+    left: Length, right: Length
+) -> None:
+    """One goes down along each side, from the deck's edge to past the lowest nosing."""
+    planters = [
+        ((80, -70), (100 - left, -70), (100 - left, -0.5), (80, -0.5)),
+        ((140 + right, -70), (160, -70), (160, -0.5), (140 + right, -0.5)),
+    ]
+    deck = builders.deck(
+        builders.rectangle(240, 144),
+        edges=walls(2),
+        openings=(builders.opening(0, 100, 40),),
+        obstructions=tuple(builders.obstruction(points) for points in planters),
+    )
+    layout = lay_out(replace(deck, stairs=(stair(48, 7, 10.5, guards=()),)), SURFACE, None)
+    (flight,) = layout.flights
+    assert flight.beside == pytest.approx(2.0, abs=1e-6)
 
 
 def test_who_gets_round_a_post_falls_off_the_edge_on_its_own_side() -> None:

@@ -85,6 +85,10 @@ PAIRS = {
     "above, with a bit of both": (piece((18, 22), (18, 22)), piece((18, 22), (18, 22), at=32.9), 1),
     "above, but that one is cut away": (
         piece((18, 22), (18, 19)), piece((21, 22), (20, 22), at=32.0), 2),
+    "above, where that one is 20 wide by then": (
+        piece((0, 22), (0, 19)), piece((20, 22), (20, 22), at=32.0), 2),
+    "the same, 0.1 further in": (
+        piece((0, 22), (0, 19)), piece((19.9, 22), (19.9, 22), at=32.0), 1),
 }  # fmt: skip
 
 
@@ -92,8 +96,72 @@ PAIRS = {
 def test_no_two_blocks_are_in_one_place(
     one: BlockingPiece, other: BlockingPiece, left: int
 ) -> None:
-    """Of two that would be, one block takes the place."""
+    """Of two that would be, one block takes the place, in whichever order they come."""
     shared = [Shared(row(30.0, 28.0), one), Shared(row(31.0, 33.0), other)]
-    found = part(FRAME, SURFACE, shared)
-    assert len(found) == left
-    assert sum(len(each.needs) for each in found) == 2
+    for blocks in (shared, shared[::-1]):
+        found = part(FRAME, SURFACE, blocks)
+        assert len(found) == left
+        assert sum(len(each.needs) for each in found) == 2
+
+
+def needs(*places: tuple[float, float]) -> tuple[Need, ...]:
+    """A need for each fixing, of one post."""
+    return tuple(Need(place, (place,), keeps=0.5, post=30.0) for place in places)
+
+
+def parted(*blocks: tuple[tuple[Need, ...], BlockingPiece]) -> set[int]:
+    """How many needs each block that is left meets. As they are 1, 2 and 4 at first, their sums
+    tell which were put together."""
+    assert [len(met) for met, _ in blocks] == [1, 2, 4]
+    return {len(each.needs) for each in part(FRAME, SURFACE, [Shared(*each) for each in blocks])}
+
+
+FIRST = (needs((12.0, 30.0)), piece((10, 20), (10, 20), at=30.0))
+LAST = needs((42.0, 31.0), (44.0, 31.0), (46.0, 31.0), (47.0, 31.0))
+
+
+@pytest.mark.parametrize("at", [30.4, 30.6])
+def test_the_nearest_blocks_along_the_joists_are_put_together_first(at: float) -> None:
+    """The second block is in the way of the first, at 30, and of the third, at 31, and its fixings
+    lie where either of these holds them. It goes into the one that it is the nearer to."""
+    second = (needs((19.0, at), (39.0, at)), piece((18, 40), (18, 40), at=at))
+    third = (LAST, piece((38, 50), (38, 50), at=31.0))
+    assert parted(FIRST, second, third) == ({3, 4} if at < 30.5 else {1, 6})
+
+
+@pytest.mark.parametrize(("end", "groups"), [(46.0, {3, 4}), (50.0, {1, 6})])
+def test_of_blocks_as_near_the_longest_are_put_together_first(end: float, groups: set[int]) -> None:
+    """The second block lies midway between the first, which is 10 long, and the third, of 8 or of
+    12."""
+    second = (needs((19.0, 30.5), (39.0, 30.5)), piece((18, 40), (18, 40), at=30.5))
+    third = (LAST, piece((38, end), (38, end), at=31.0))
+    assert parted(FIRST, second, third) == groups
+
+
+@pytest.mark.parametrize("places", [(20.0, 23.0, 26.5), (20.0, 23.5, 26.5)])
+def test_the_nearest_rows_share_a_block(places: tuple[float, float, float]) -> None:
+    """Of rows 3 and 3.5 apart, about the middle of one post, the pair 3 apart gets one block of
+    three plies; all three would take five, as many as three and two."""
+    post = sum(places) / 3
+    rows = [row(y, post) for y in places]
+    near = min((0, 1), key=lambda i: places[i + 1] - places[i])
+    groups = gathered(FRAME, SURFACE, rows)
+    assert sorted(sorted(need.place[1] for (need,) in group) for group in groups) == sorted(
+        [list(places[near : near + 2]), [places[2 - 2 * near]]]
+    )
+
+
+@pytest.mark.parametrize(("first", "last"), [(32.0, 30.0), (30.0, 32.0), (28.0, 30.0)])
+def test_of_two_blocks_that_hold_nothing_the_one_under_both_places_is_left(
+    first: float, last: float
+) -> None:
+    """Places at 29 and 31, of fixings too near a joist for any block to hold: a block of 3 reaches
+    1.5 both ways, one at 30 to both places, any other to one. Between joists 4 apart are 2.5, too
+    little for a block made anew."""
+    close = Frame(Framing(90.0, 4.0, 0.75, 1.5, 1.5, ""), FRAME.outline)
+    blocks = [
+        Shared((Need((20.0, y), keeps=0.5, post=30.0),), piece((18, 22), (18, 22), at=at))
+        for y, at in ((31.0, first), (29.0, last))
+    ]
+    (left,) = part(close, SURFACE, blocks)
+    assert left.block.at == 30.0

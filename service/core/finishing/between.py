@@ -34,8 +34,6 @@ class Between:
             return straight
         reach: list[Length] = shapely.distance(start, self._shapes).tolist()
         left = [i for i, gap in enumerate(reach) if gap < straight]
-        if not left:
-            return straight
         onward: list[Length] = shapely.distance(end, self._shapes).tolist()
         least, widest = straight, 0.0
         while left:

@@ -29,14 +29,12 @@ from service.core.runs.drafts import BayDraft, RunDraft
 
 
 class _End(NamedTuple):
-    """What stands at a mark of a run. half: from the mark to the face, along the run. is_square:
-    whether that face is square to it. is_closed: whether the bay beside closes what is left past
-    the face, as at a corner."""
+    """What stands at a mark of a run. half: from the mark to the face, along the run. is_closed:
+    whether the bay beside closes what is left past the face, as at a corner."""
 
     at: Point
     body: shapely.Geometry
     half: Length
-    is_square: bool
     is_closed: bool = False
 
 
@@ -45,7 +43,7 @@ def see_spaces(kit: Kit, about: Adjoining, names: Names) -> Iterator[SpaceSeen]:
     for line in about.draft.lines:
         for run in line.runs:
             stretch = run.stretch
-            if run.bays and not (_is_square(stretch.start) and _is_square(stretch.end)):
+            if not (_is_square(stretch.start) and _is_square(stretch.end)):
                 ends = _ends_of_run(kit, about, line, run)
                 for bay in run.bays:
                     yield from _see_space(names.bays[run.key, bay.index], bay, ends)
@@ -129,7 +127,7 @@ def _ends_of_run(kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft) -> 
     half = kit.post.width / 2
     return [
         _end(kit, about, line, start, first),
-        *(_End(post.at, body(kit, post), half, is_square=True) for post in run.inner),
+        *(_End(post.at, body(kit, post), half) for post in run.inner),
         _end(kit, about, line, end, last),
     ]
 
@@ -137,9 +135,8 @@ def _ends_of_run(kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft) -> 
 def _end(kit: Kit, about: Adjoining, line: LineDraft, terminal: Terminal, at: Point) -> _End:
     post = terminal.post
     if post is None:
-        return _End(at, _solid(about, line, terminal, at), 0.0, is_square=False)
-    closed = post.role == "corner"
-    return _End(at, body(kit, post), terminal.half(kit), _is_square(terminal), closed)
+        return _End(at, _solid(about, line, terminal, at), 0.0)
+    return _End(at, body(kit, post), terminal.half(kit), is_closed=post.role == "corner")
 
 
 def _solid(about: Adjoining, line: LineDraft, terminal: Terminal, at: Point) -> shapely.Geometry:
@@ -158,8 +155,8 @@ def _ends_of_side(kit: Kit, side: SideDraft) -> list[_End]:
     skew = side.bays[0].skews[0] if side.meets_head else 0.0
     head, half = side.posts[0], kit.post.width / 2
     return [
-        _End(head.at, body(kit, head), half_at(kit, skew), skew <= TOUCH),
-        *(_End(post.at, body(kit, post), half, is_square=True) for post in side.posts[1:]),
+        _End(head.at, body(kit, head), half_at(kit, skew)),
+        *(_End(post.at, body(kit, post), half) for post in side.posts[1:]),
     ]
 
 
@@ -174,8 +171,6 @@ def _see_space(
     """The widest clear space beside a bay's infill, or that which it leaves open; none where that
     is what is built to."""
     ends = all_ends[bay.index], all_ends[bay.index + 1]
-    if ends[0].is_square and ends[1].is_square:
-        return
     gap = _end_gap(bay.fill)
     if gap is None:
         along = math.dist(ends[0].at, ends[1].at) - ends[0].half - ends[1].half

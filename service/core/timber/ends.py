@@ -54,9 +54,6 @@ class Bearing(NamedTuple):
     is_tied: bool
 
 
-_WHOLE: Final = Bearing(True, True)
-
-
 def cut_end(
     half: Length, joist: Length, clear: Length, middle: Length, faces: Sequence[Face]
 ) -> tuple[Line, Bearing]:
@@ -66,7 +63,7 @@ def cut_end(
     of the block; middle: of that stretch, which no cut reaches back to.
     """
     if joist - clear <= TOUCH:
-        return Line(joist, 0.0), _WHOLE
+        return Line(joist, 0.0), Bearing(True, True)
     # Where a cut can be: from where the stretch ends as far as the steepest goes.
     near, far = clear - TOUCH, clear + 2 * half * STEEPEST + TOUCH
     beyond = [
@@ -74,8 +71,6 @@ def cut_end(
         for face in faces
         if max(face[0][0], face[1][0]) > near and min(face[0][0], face[1][0]) < far
     ]
-    if len(beyond) == 1 and (whole := _whole_end(half, *beyond)) is not None:
-        return whole, _WHOLE
     beyond.append(Face((joist, -half), (joist, half)))
     alongs = sorted({-half, half, *(end[1] for face in beyond for end in face[:2])})
     reaches = [(y, _reach(beyond, y)) for y in alongs]
@@ -85,15 +80,6 @@ def cut_end(
     is_flush = _bears(best, alongs, beyond, joist, half)
     meets = all(reach - best.at(y) <= TOUCH for y, reach in (reaches[0], reaches[-1]))
     return best, Bearing(is_flush, is_flush or meets)
-
-
-def _whole_end(half: Length, face: Face) -> Line | None:
-    """The cut along a face that goes all the way across the block; None if it does not."""
-    (x0, y0), (x1, y1), _ = face
-    if abs(y1 - y0) < 2 * half - TOUCH:
-        return None
-    cut = Line((x0 + x1) / 2, (x1 - x0) / (y1 - y0))
-    return cut if abs(cut.slope) <= STEEPEST else None
 
 
 def _reach(faces: Iterable[Face], along: Length) -> Length:

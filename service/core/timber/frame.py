@@ -150,18 +150,14 @@ class Frame:
 
     def over_joists(self, point: Point, along: Point, base: Base, far: Length) -> list[FromTo]:
         """Spans of moves along a direction that bring a point over a joist, with a fixing's
-        distance to its edges. Only joists within `far` either way count; none is given where those
-        are more than FEW."""
+        distance to its edges: none where that is the joists' own direction. Only joists within
+        `far` either way count; none is given where those are more than FEW."""
         spare = self.framing.joist_width / 2 - base.fixing_edge_distance
         pace = along[0] * self.across[0] + along[1] * self.across[1]
         off = self.place_across(point) - self.first
         spacing = self.framing.joist_spacing
-        if spare < 0:
+        if spare < 0 or abs(pace) < SLOW:
             return []
-        if abs(pace) < SLOW:
-            near = round(off / spacing)
-            over = 0 <= near <= self.last and abs(off - near * spacing) <= spare + TOUCH
-            return [(-far, far)] if over else []
         reach = abs(pace) * far
         first = max(0, math.ceil((off - reach - spare) / spacing))
         last = min(self.last, math.floor((off + reach + spare) / spacing))

@@ -215,7 +215,7 @@ def _behind(frame: Frame, posts: Sequence[PostDraft]) -> list[Point]:
 def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) -> Length | None:
     """The least move along a straight side, at most a base's width, that lands every fixing.
 
-    A fixing in the side's own rim stays in it; every other has to come over a joist.
+    A fixing in the side's own rim stays as deep in it; every other has to come over a joist.
     """
     if isinstance(side, ArcSide):
         return None
@@ -224,7 +224,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     spans: list[FromTo] = [(-far, far)]
     for place in fixing_places(base, side.place(t, kit.post.setback), turned):
         depth = side.locate(place)[1]
-        if base.fixing_edge_distance > depth or depth > frame.rim_reach(base):
+        if depth > frame.rim_reach(base):
             spans = _common(spans, frame.over_joists(place, side.along, base, far))
     for move in sorted(_marks_within(spans, step), key=lambda move: (abs(move), move)):
         at = side.place(t + move, kit.post.setback)

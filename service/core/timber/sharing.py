@@ -31,14 +31,15 @@ class Shared(NamedTuple):
 
 
 def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
-    """The block that meets these needs: of the fewest plies that keep their places off its edges
-    and its joints, or where no plies do off its edges, midway between them."""
+    """The block that meets these needs, of which all keep as much: of the fewest plies that keep
+    their places off its edges and its joints, or where no plies do off its edges, midway between
+    them."""
     across, along = zip(*(need.place for need in needs), strict=True)
     laid, over = _laid(frame, kit, needs), (min(along), max(along))
     need = Need(
         place=(sum(across) / len(across), laid.at),
         fixings=tuple(place for need in needs for place in need.fixings),
-        keeps=max(need.keeps for need in needs),
+        keeps=needs[0].keeps,
         over=over,
         joint=laid.joint,
         behind=needs[0].behind,
@@ -54,7 +55,7 @@ def _laid(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Laid:
     if needs[0].behind:
         return midway(along, 0.0, ply, fewest)
     post = sum(need.post for need in needs) / len(needs)
-    return lay_plies(along, post, max(need.keeps for need in needs), ply, fewest)
+    return lay_plies(along, post, needs[0].keeps, ply, fewest)
 
 
 def holds(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:

@@ -1,0 +1,108 @@
+"""Posts over joists of their own, worked by hand (method 11): moves that spare blocking, fixings
+off the deck, and posts on a rim that nothing stands behind.
+
+The deck is 240 by 144. Its line lies 3.5 in from the edge, with posts at 3.5, 61.75, 120, 178.25
+and 236.5 along edge 0. Joists run along y, square to that edge; the rim is 1.5.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+import shapely
+
+from service.core.measure import FromTo, Length
+from service.core.records.deck import Framing
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout, Post
+from service.core.timber.frame import Frame
+from tests.core.builders import FASCIA, SURFACE, laid, rectangle, walls, with_post
+
+CLOSE = with_post(
+    SURFACE,
+    base=replace(SURFACE.post.base, width=4.0, fixing_inset=1.25, fixing_edge_distance=0.5),
+)
+"""Fixings 0.75 off the post's centre, both ways; a joist of 3 holds them with its middle within
+1.5 - 0.5 - 0.75 = 0.25 of the post's."""
+
+
+def framed(kit: Kit, first: Length, spacing: Length = 16.0, width: Length = 3.0) -> list[Post]:
+    """The posts along edge 0, from its start, of a deck with the first joist's centre there."""
+    framing = Framing(90.0, spacing, first, width, 1.5, "/levels/0/framing")
+    layout: Layout = laid(rectangle(240, 144), kit, edges=walls(2), framing=framing)
+    setback = kit.post.setback
+    return sorted((p for p in layout.posts if abs(p.at[1] - setback) < 1e-6), key=lambda p: p.at)
+
+
+def spares(first: Length) -> dict[Length, Length | None]:
+    """The moves that spare blocking, by where the posts stand."""
+    return {
+        round(post.at[0], 6): post.framing.spare
+        for post in framed(CLOSE, first)
+        if post.framing is not None
+    }
+
+
+def test_the_least_move_onto_a_joist() -> None:
+    """Joists at 14.75 and every 16. From 61.75 to 62.75 is 1: a move of 0.75 is enough. From 178.25
+    back to 174.75 are 3.5: 3.25. From 120 the next are 110.75 and 126.75, more than a base's width
+    of 4 off. A corner's post is not moved."""
+    found = spares(14.75)
+    assert found == {3.5: None, 61.75: 0.75, 120.0: None, 178.25: -3.25, 236.5: None}
+
+
+def test_a_post_over_a_joist_has_no_move_to_make() -> None:
+    """Joists at 8 and every 16: one at 120. At 61.75 and 178.25 the nearest are 5.75 off."""
+    assert set(spares(8.0).values()) == {None}
+
+
+OVER = {
+    "the joist at 32.75 and the one at 16.75": (30.0, 17.0, [(-13.5, -13.0), (2.5, 3.0)]),
+    "the first joist, with none before it": (3.0, 17.0, [(-2.5, -2.0), (13.5, 14.0)]),
+    "the last joist, at 176.75, with none past it": (178.0, 16.0, [(-1.5, -1.0)]),
+    "none within reach": (24.75, 7.0, []),
+}
+
+
+@pytest.mark.parametrize(("x", "far", "spans"), OVER.values(), ids=OVER.keys())
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_moves_that_bring_a_place_over_a_joist(
+    x: Length, far: Length, spans: list[FromTo], way: float
+) -> None:
+    """Joists of 1.5 at 0.75 and every 16 of a deck 192 wide, as far as 176.75. A fixing keeps 0.5
+    from their edges, and so is within 0.25 of their middles."""
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "")
+    frame = Frame(framing, shapely.Polygon(rectangle(192.0, 144.0)))
+    base = replace(SURFACE.post.base, fixing_edge_distance=0.5)
+    found = frame.over_joists((x, 50.0), (way, 0.0), base, far)
+    turned = spans if way > 0 else [(-high, -low) for low, high in spans]
+    assert sorted(found) == [pytest.approx(span) for span in sorted(turned)]
+
+
+def test_fixings_off_the_deck() -> None:
+    """With a setback of 0.5 the fixings' rows lie at 0.5 - 0.75 = -0.25, off the deck, and at 1.25,
+    in the rim but only 0.25 from its inner face: there is no room for a block."""
+    near = with_post(CLOSE, setback=0.5)
+    post = framed(near, 14.75)[1]
+    assert post.framing is not None
+    assert post.framing.lands_on == ("none",) * 4
+    assert (post.framing.off_deck, post.framing.cramped) == (2, 2)
+
+
+def test_what_stands_behind_the_rim_that_a_post_hangs_on() -> None:
+    """Joists of 1.5 every 4 leave 2.5 between them, too little for a block of 3. A post within 0.75
+    of the middle of one has that joist behind it, any other one nothing."""
+    posts = framed(FASCIA, 0.75, spacing=4.0, width=1.5)[1:-1]
+    bare = {round(post.at[0], 6): post.framing.bare for post in posts if post.framing is not None}
+    off = {x: abs((x - 0.75 + 2.0) % 4.0 - 2.0) for x in bare}
+    assert bare == {x: apart > 0.75 for x, apart in off.items()}
+    assert set(bare.values()) == {True, False}
+
+
+def test_a_post_with_a_block_behind_it_is_not_bare() -> None:
+    """Joists every 16 leave 14.5 for blocks."""
+    for post in framed(FASCIA, 0.75, width=1.5):
+        assert post.framing is not None
+        assert post.framing.blocking
+        assert not post.framing.bare
