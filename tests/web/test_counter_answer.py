@@ -191,7 +191,7 @@ def test_a_change_that_nobody_answers_is_in_the_form_and_can_be_taken_back(page:
     page.unroute(f"**{LAYOUT}")
     page.locator("#undo").click()
     api.expect(height).to_have_value("30")
-    api.expect(page.locator("#undo")).to_be_focused()
+    api.expect(page.locator("#redo")).to_be_focused()
     api.expect(button).to_be_enabled()
     assert page.locator("#faults").is_hidden()
 

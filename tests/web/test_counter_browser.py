@@ -125,7 +125,10 @@ def test_one_step_back_from_what_takes_typed_things_away(page: Any) -> None:
     assert line.inner_text() == "Opening A was taken out."
     undo.click()
     assert page.locator("[id='f.openings.0.from']").input_value() == "8'"
-    undo.click()
+    api.expect(page.locator("#redo")).to_be_focused()
+    assert undo.is_hidden()
+    page.locator("#redo").click()
+    api.expect(undo).to_be_focused()
     assert page.locator("[id='f.openings.0.from']").count() == 0
     page.get_by_role("button", name="Put this line away").click()
     assert undo.is_hidden()

@@ -1,4 +1,4 @@
-"""The counter page in a browser: what a yard asks besides, of both infills and of its own sticks."""
+"""The counter page in a browser: what a yard asks besides, both infills and sticks of its own."""
 
 from __future__ import annotations
 
@@ -68,3 +68,32 @@ def test_sticks_on_hand_are_cut_first(page: Any) -> None:
     page.locator("#undo").click()
     api.expect(length).to_have_value("16' 6")
     api.expect(first).to_contain_text("on hand")
+
+
+def test_every_step_is_taken_back_one_by_one(page: Any) -> None:
+    """Two openings taken out, one after the other, and what was typed in between."""
+    openings = page.locator("#openings .opening > legend")
+    undo, redo, line = (page.locator(f"#{name}") for name in ("undo", "redo", "undone"))
+    for _ in range(2):
+        page.locator("#add-opening").click()
+    page.get_by_role("button", name="Remove opening A").click()
+    page.locator("[id='f.title']").fill("Back garden")
+    page.get_by_role("button", name="Remove opening B").click()
+    assert openings.count() == 0
+    undo.click()
+    assert openings.all_inner_texts() == ["Opening B"]
+    assert page.locator("[id='f.title']").input_value() == "Back garden"
+    assert line.inner_text() == "Put back as it was. Before that: Opening A was taken out."
+    undo.click()
+    assert openings.all_inner_texts() == ["Opening A", "Opening B"]
+    assert page.locator("[id='f.title']").input_value() == ""
+    assert line.inner_text() == "Put back as it was."
+    redo.click()
+    assert line.inner_text() == "Done again: Opening A was taken out."
+    assert page.locator("[id='f.title']").input_value() == "Back garden"
+    redo.click()
+    assert openings.count() == 0
+    assert redo.is_hidden()
+    undo.click()
+    page.get_by_role("button", name="Remove opening B").click()
+    assert redo.is_hidden(), "another step: what was undone is no longer ahead"

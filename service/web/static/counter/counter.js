@@ -27,7 +27,7 @@ import { showReply } from "./show.js";
 import { behind, current, outOfDate, slow, troubled } from "./standing.js";
 import { answeredDeck, give, save, wireTaking } from "./take.js";
 import { trouble } from "./trouble.js";
-import { putAway, remember, stepBack } from "./undo.js";
+import { putAway, remember, stepBack, stepForth } from "./undo.js";
 import { watch } from "./waiting.js";
 import { wheres } from "./wheres.js";
 
@@ -296,10 +296,12 @@ function wire() {
     redraw();
     document.querySelector("#measured input").focus(); // Where the next deck is begun.
   });
-  part("undo").addEventListener("click", () => {
-    form = stepBack(form);
-    redraw();
-  });
+  for (const [id, step] of [["undo", stepBack], ["redo", stepForth]]) {
+    part(id).addEventListener("click", () => {
+      form = step(form);
+      redraw();
+    });
+  }
   part("put-undo-away").addEventListener("click", () => {
     putAway();
     part("asked-head").focus();
