@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
-from tests.web.counter_page import LAYOUT, await_tile, paste, reply_to
+from tests.web.counter_page import (
+    KIOSK,
+    LAYOUT,
+    WIDTH,
+    await_tile,
+    paste,
+    reply_to,
+    stop_clock,
+)
+from tests.web.running import PATIENCE, Server
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
 
@@ -97,3 +107,61 @@ def test_every_step_is_taken_back_one_by_one(page: Any) -> None:
     undo.click()
     page.get_by_role("button", name="Remove opening B").click()
     assert redo.is_hidden(), "another step: what was undone is no longer ahead"
+
+
+def test_a_second_press_of_a_double_click_takes_no_other_row_out(page: Any) -> None:
+    """The next side has come under the finger by then."""
+    page.locator("label[for='f.way.sides']").click()
+    page.locator("#add-row").click()
+    sides = page.locator("#measured .row")
+    api.expect(sides).to_have_count(5)
+    page.get_by_role("button", name="Remove side 1").dblclick()
+    assert sides.count() == 4
+
+
+@pytest.fixture
+def troubled(browser: Any, server: Server) -> Iterator[Any]:
+    """The page with its first answer; the browser may note that the service does not answer."""
+    context = browser.new_context(viewport=KIOSK)
+    context.set_default_timeout(PATIENCE * 1000)
+    page = context.new_page()
+    page.goto(server.url)
+    page.locator("#plan:not(.old) img").wait_for()
+    page.locator("[id='f.kit'] option").nth(1).wait_for(state="attached")
+    yield page
+    context.close()
+
+
+def test_a_busy_service_is_asked_again_by_itself_and_says_when(troubled: Any) -> None:
+    """By its own Retry-After; 10' across are (120 - 7) + 2 x 140.5 = 394 in."""
+    page = troubled
+    said = {"Retry-After": "2", "Content-Type": "application/problem+json"}
+    stop_clock(page)
+    page.route(f"**{LAYOUT}", lambda route: route.fulfill(status=503, headers=said, body="{}"))
+    page.locator(WIDTH).fill("10'")
+    page.clock.run_for(500)
+    api.expect(page.locator("#faults-list li")).to_have_text(
+        "Nothing typed is lost. It is asked again by itself in 2 s."
+    )
+    page.unroute(f"**{LAYOUT}")
+    page.clock.run_for(2000)
+    await_tile(page, "Railing", "32' 10\"")
+
+
+def test_a_refusal_of_someone_between_is_not_the_decks(page: Any) -> None:
+    """No word of the service: nothing that is typed is called wrong."""
+    page.route(f"**{LAYOUT}", lambda route: route.fulfill(status=413, body="<p>too large</p>"))
+    page.locator(WIDTH).fill("10'")
+    api.expect(page.locator("#faults-title")).to_have_text("The deck is too large to be sent")
+    assert page.locator("[aria-invalid]").count() == 0
+
+
+def test_a_network_that_comes_back_brings_the_answer(troubled: Any) -> None:
+    """With nothing pressed in between."""
+    page = troubled
+    page.context.set_offline(True)
+    page.locator(WIDTH).fill("10'")
+    api.expect(page.locator("#faults-title")).to_have_text("The service does not answer")
+    page.context.set_offline(False)
+    await_tile(page, "Railing", "32' 10\"")
+    assert page.locator("#faults").is_hidden()

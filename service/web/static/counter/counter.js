@@ -152,14 +152,14 @@ function refused(reply, problem, places, signal) {
     part("key").hidden = false;
     part("key-input").focus();
   }
-  const other = trouble(reply.status, hasKey());
+  const wait = Math.ceil(Number(reply.headers.get("Retry-After"))) || 0;
+  const other = trouble(reply.status, { tried: hasKey(), wait, heard: !problem.unheard });
   if (other) {
     troubled(other.title, other.words, form.unit);
   } else {
     const { open, told: said } = showRefusal("To put right", places, problem, form.unit);
     outOfDate(open ? "Something is still to be typed" : "Something is to be put right", said);
   }
-  const wait = Number(reply.headers.get("Retry-After"));
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
 
@@ -192,9 +192,9 @@ function changed({ target }) {
   askLater(target.type === "text" ? PAUSE : 0);
 }
 
-function pressed({ target }) {
+function pressed({ target, detail: clicks }) {
   const button = target.closest("[data-do]");
-  if (!button) return;
+  if (!button || (clicks > 1 && button.matches(".remove"))) return; // The next row has come under the finger.
   const { id } = shown(form);
   if (button.id === "remove-level" && !window.confirm(`Take ${id} out, with all that was typed of it?`)) return;
   const row = Number(button.dataset.row);
@@ -256,6 +256,7 @@ function meant({ target }) {
 }
 
 function wire() {
+  window.addEventListener("online", () => answeredDeck() || askLater(0));
   part("doubts").addEventListener("click", meant);
   part("faults-list").addEventListener("click", leadTo);
   part("deck").addEventListener("input", changed);
