@@ -207,7 +207,10 @@ def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
     page.locator("[id='f.sides.3.turn']").fill("0")
     page.locator("[id='f.sides.3.length']").fill("11'")
     beside = page.locator("#doubts li")
-    api.expect(beside).to_contain_text(["Which edges stand against the house?"])
+    api.expect(beside).to_contain_text(["Which edges stand against the house? Those not said"])
+    # Always in sight, and no longer than it must be.
+    short = re.compile(r"^Which edges stand against the house\? \d+ posts")
+    api.expect(page.locator("#short")).to_have_text(short)
     page.locator("[id='f.edges.4.condition']").select_option("wall")
     api.expect(asked).to_have_text("")
     api.expect(beside).to_have_count(0)

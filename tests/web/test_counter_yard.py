@@ -14,6 +14,7 @@ from tests.web.counter_page import (
     await_tile,
     paste,
     reply_to,
+    resize,
     stop_clock,
 )
 from tests.web.running import PATIENCE, Server
@@ -165,3 +166,18 @@ def test_a_network_that_comes_back_brings_the_answer(troubled: Any) -> None:
     page.context.set_offline(False)
     await_tile(page, "Railing", "32' 10\"")
     assert page.locator("#faults").is_hidden()
+
+
+def test_a_side_is_one_line_on_a_small_phone(page: Any) -> None:
+    """Its length, its turn and both buttons; what a length may be is still read in full."""
+    resize(page, {"width": 360, "height": 740})
+    page.locator("label[for='f.way.sides']").click()
+    length = page.locator("[id='f.sides.0.length']")
+    length.fill("12' 11 15/16")
+    row = page.locator("#measured .row").first
+    middles = {
+        round(box["y"] + box["height"] / 2)
+        for box in (each.bounding_box() for each in row.locator("input, .remove").all())
+    }
+    assert len(middles) == 1
+    assert length.evaluate("field => field.scrollWidth <= field.clientWidth")
