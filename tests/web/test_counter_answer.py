@@ -262,7 +262,8 @@ def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:
     button = page.locator("[data-cure]")
     api.expect(button).to_have_count(1)
     api.expect(page.locator("#failed .brings")).to_have_text(
-        "It brings a warning, or what cannot be checked: head heights."
+        "It brings a warning, or what cannot be checked: "
+        "the heights of rails at the head of the flight."
     )
     api.expect(button).to_have_accessible_description(re.compile("^It brings a warning.* heights"))
     heads = page.locator("#failed .warning, #unchecked-list li", has_text="head")

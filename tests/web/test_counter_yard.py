@@ -181,3 +181,29 @@ def test_a_side_is_one_line_on_a_small_phone(page: Any) -> None:
     }
     assert len(middles) == 1
     assert length.evaluate("field => field.scrollWidth <= field.clientWidth")
+
+
+def test_feet_that_were_meant_are_asked_about_where_nothing_can_be_built(page: Any) -> None:
+    """8 in by 6 in of a deck, and a guard of 3 in: what is wrong may be the unit. 8' across and 6'
+    deep are (96 - 7) + 2 x (72 - 3.5) = 226 in."""
+    for name, number in (("rectangle.width", "8"), ("rectangle.depth", "6"), ("height", "3")):
+        page.locator(f"[id='f.{name}']").fill(number)
+    asked = page.locator("#faults-meant li")
+    api.expect(asked).to_contain_text(
+        [
+            "8 in wide: was 8' meant?",
+            "6 in deep: was 6' meant?",
+            "3 in high: was 3' meant?",
+        ]
+    )
+    api.expect(page.locator("#spoken")).to_contain_text("8 in wide: was 8' meant?")
+    for meant in ("8'", "6'", "3'"):
+        page.get_by_role("button", name=f"Yes, {meant}").click()
+    await_tile(page, "Railing", "18' 10\"")
+    assert page.locator("#faults").is_hidden()
+    # What an answer asked of is another deck's once something else is typed.
+    page.locator(WIDTH).fill("20")
+    yes = page.locator("#doubts button")
+    api.expect(yes).to_be_enabled()
+    page.locator(WIDTH).fill("20' 1 fx")
+    api.expect(yes).to_be_disabled()

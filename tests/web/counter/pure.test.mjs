@@ -1279,6 +1279,9 @@ test("a size that is a small plain number is asked about", () => {
   for (const drop of [0, 12, undefined]) assert.deepEqual(words(low("in", drop)), []);
   assert.deepEqual(words(low("mm", 1.2, 90)), ["1.2 mm of drop: was 1.2 m meant?",
     "90 mm clear at opening A: was 90 cm meant?"]);
+  const high = (unit, height) => words({ ...low(unit), guard: { height } });
+  assert.deepEqual([high("in", 3.5), high("mm", 1.1), high("in", 12), high("in", "3\""), high("in")],
+    [["3.5 in high: was 3.5' meant?"], ["1.1 mm high: was 1.1 m meant?"], [], [], []]);
 });
 
 test("what was hardly meant leads to its field and to what was meant", () => {

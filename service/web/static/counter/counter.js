@@ -23,7 +23,7 @@ import { patched } from "./patch.js";
 import { arePriced, listPrices, pricesOf } from "./prices.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
-import { showReply } from "./show.js";
+import { showDoubts, showReply } from "./show.js";
 import { behind, current, outOfDate, slow, troubled } from "./standing.js";
 import { answeredDeck, give, save, wireTaking } from "./take.js";
 import { trouble } from "./trouble.js";
@@ -70,7 +70,7 @@ async function layOut() {
   try {
     const heard = await hear(deck, signal);
     heed();
-    if (heard?.problem) refused(heard.reply, byPlaces(heard.problem, deck), places, signal);
+    if (heard?.problem) refused(heard, deck, places, signal);
     else if (heard) await answered(deck, heard, places, signal);
   } finally {
     if (!signal.aborted) part("answer").removeAttribute("aria-busy");
@@ -146,7 +146,7 @@ function followParts(reply) {
   keep(form);
 }
 
-function refused(reply, problem, places, signal) {
+function refused({ reply, problem }, deck, places, signal) {
   if (signal.aborted) return;
   if (reply.status === 401) {
     part("key").hidden = false;
@@ -157,8 +157,11 @@ function refused(reply, problem, places, signal) {
   if (other) {
     troubled(other.title, other.words, form.unit);
   } else {
-    const { open, told: said } = showRefusal("To put right", places, problem, form.unit);
-    outOfDate(open ? "Something is still to be typed" : "Something is to be put right", said);
+    const { open, told: said } = showRefusal("To put right", places, byPlaces(problem, deck), form.unit);
+    const asked = doubts(deck, places); // It may be what is wrong.
+    showDoubts(part("faults-meant"), asked);
+    outOfDate(open ? "Something is still to be typed" : "Something is to be put right",
+      [said, ...asked.map(({ words }) => words)].join(" "));
   }
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
@@ -257,7 +260,7 @@ function meant({ target }) {
 
 function wire() {
   window.addEventListener("online", () => answeredDeck() || askLater(0));
-  part("doubts").addEventListener("click", meant);
+  for (const id of ["doubts", "faults-meant"]) part(id).addEventListener("click", meant);
   part("faults-list").addEventListener("click", leadTo);
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);

@@ -20,7 +20,7 @@ export function showReply(deck, reply, doubts = []) {
   const asked = doubts.map(({ words }) => words);
   say(part("spoken"), `${spaced(asked)}${sentence(reply)}`);
   showSummary(reply, asked.map((words) => words.slice(0, words.indexOf("?") + 1)));
-  showDoubts(doubts);
+  showDoubts(part("doubts"), doubts);
   const where = wheres(deck);
   showFindings(reply, where);
   const name = partWords(reply);
@@ -48,10 +48,11 @@ function put(id, made) {
   if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
 }
 
-function showDoubts(doubts) {
+// With a button for each that has a field, which types it as it was meant.
+export function showDoubts(holder, doubts) {
   const yes = ({ meant, field }) =>
     field && el("button", { type: "button", "data-field": field, "data-meant": meant }, `Yes, ${meant}`);
-  part("doubts").replaceChildren(...doubts.map((each) => el("li", {}, each.words, yes(each))));
+  holder.replaceChildren(...doubts.map((each) => el("li", {}, each.words, yes(each))));
 }
 
 const spaced = (sentences) => sentences.map((each) => `${each} `).join("");
