@@ -17,6 +17,7 @@ from urllib.parse import urljoin
 import pytest
 from flask.testing import FlaskClient
 
+from service.rules.table import RULES
 from service.web.settings import SettingsError
 from tests.web.conftest import Make
 from tests.web.running import DECK, ROOT
@@ -193,7 +194,7 @@ def test_what_the_page_says_in_other_words_the_service_says() -> None:
     )
     assert table is not None
     asked = re.findall(r'^  \["([^"]+)", "', table[1], re.M)
-    assert len(asked) == 18
+    assert len(asked) == 20
     assert [words for words in asked if not any(words in each for each in said)] == []
     wanted = re.findall(
         r'\["(money[^"]+|a [^"]+)", "Type', (STATIC / "places.js").read_text("utf-8")
@@ -319,3 +320,9 @@ def test_the_pure_modules_by_node(tmp_path: Path) -> None:
         check=False,
     )
     assert ended.returncode == 0, ended.stdout[-4000:] + ended.stderr[-2000:]
+
+
+def test_what_a_rule_is_about_is_worded_as_the_service_does() -> None:
+    """Every rule's subject, by its name, in the module that the page has them in."""
+    told = dict(re.findall(r'(\w+): "([^"]+)"', (STATIC / "rulewords.js").read_text("utf-8")))
+    assert told == {name: rule.subject for name, rule in RULES.items()}

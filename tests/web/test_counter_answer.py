@@ -191,7 +191,7 @@ def test_a_change_that_nobody_answers_is_in_the_form_and_can_be_taken_back(page:
     page.unroute(f"**{LAYOUT}")
     page.locator("#undo").click()
     api.expect(height).to_have_value("30")
-    api.expect(page.locator("#undo")).to_be_focused()
+    api.expect(page.locator("#redo")).to_be_focused()
     api.expect(button).to_be_enabled()
     assert page.locator("#faults").is_hidden()
 
@@ -262,7 +262,8 @@ def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:
     button = page.locator("[data-cure]")
     api.expect(button).to_have_count(1)
     api.expect(page.locator("#failed .brings")).to_have_text(
-        "It brings a warning, or what cannot be checked: head heights."
+        "It brings a warning, or what cannot be checked: "
+        "the heights of rails at the head of the flight."
     )
     api.expect(button).to_have_accessible_description(re.compile("^It brings a warning.* heights"))
     heads = page.locator("#failed .warning, #unchecked-list li", has_text="head")

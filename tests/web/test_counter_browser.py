@@ -125,7 +125,10 @@ def test_one_step_back_from_what_takes_typed_things_away(page: Any) -> None:
     assert line.inner_text() == "Opening A was taken out."
     undo.click()
     assert page.locator("[id='f.openings.0.from']").input_value() == "8'"
-    undo.click()
+    api.expect(page.locator("#redo")).to_be_focused()
+    assert undo.is_hidden()
+    page.locator("#redo").click()
+    api.expect(undo).to_be_focused()
     assert page.locator("[id='f.openings.0.from']").count() == 0
     page.get_by_role("button", name="Put this line away").click()
     assert undo.is_hidden()
@@ -204,7 +207,10 @@ def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
     page.locator("[id='f.sides.3.turn']").fill("0")
     page.locator("[id='f.sides.3.length']").fill("11'")
     beside = page.locator("#doubts li")
-    api.expect(beside).to_contain_text(["Which edges stand against the house?"])
+    api.expect(beside).to_contain_text(["Which edges stand against the house? Those not said"])
+    # Always in sight, and no longer than it must be.
+    short = re.compile(r"^Which edges stand against the house\? \d+ posts")
+    api.expect(page.locator("#short")).to_have_text(short)
     page.locator("[id='f.edges.4.condition']").select_option("wall")
     api.expect(asked).to_have_text("")
     api.expect(beside).to_have_count(0)

@@ -201,6 +201,7 @@ def test_bays_are_measured_again_after_the_posts_stand(page: Any) -> None:
     row = page.locator("#bays tbody tr").first.locator("th, td")
     for cell, cut in ((4, "4' 7 3/4\""), (5, "4' 7 5/8\"")):
         api.expect(row.nth(cell)).to_have_text(cut)
+    assert said.inner_text() == "B1 P1 to P2\nas measured"
     bottom.press_sequentially(" in")
     assert bottom.input_value() == "55 7/8 in"
     page.locator(WIDTH).fill("10'")

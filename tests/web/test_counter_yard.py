@@ -1,12 +1,23 @@
-"""The counter page in a browser: what a yard asks of both infills, and of its own sticks."""
+"""The counter page in a browser: what a yard asks besides, both infills and sticks of its own."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
-from tests.web.counter_page import LAYOUT, await_tile, paste, reply_to
+from tests.web.counter_page import (
+    KIOSK,
+    LAYOUT,
+    WIDTH,
+    await_tile,
+    paste,
+    reply_to,
+    resize,
+    stop_clock,
+)
+from tests.web.running import PATIENCE, Server
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
 
@@ -68,3 +79,131 @@ def test_sticks_on_hand_are_cut_first(page: Any) -> None:
     page.locator("#undo").click()
     api.expect(length).to_have_value("16' 6")
     api.expect(first).to_contain_text("on hand")
+
+
+def test_every_step_is_taken_back_one_by_one(page: Any) -> None:
+    """Two openings taken out, one after the other, and what was typed in between."""
+    openings = page.locator("#openings .opening > legend")
+    undo, redo, line = (page.locator(f"#{name}") for name in ("undo", "redo", "undone"))
+    for _ in range(2):
+        page.locator("#add-opening").click()
+    page.get_by_role("button", name="Remove opening A").click()
+    page.locator("[id='f.title']").fill("Back garden")
+    page.get_by_role("button", name="Remove opening B").click()
+    assert openings.count() == 0
+    undo.click()
+    assert openings.all_inner_texts() == ["Opening B"]
+    assert page.locator("[id='f.title']").input_value() == "Back garden"
+    assert line.inner_text() == "Put back as it was. Before that: Opening A was taken out."
+    undo.click()
+    assert openings.all_inner_texts() == ["Opening A", "Opening B"]
+    assert page.locator("[id='f.title']").input_value() == ""
+    assert line.inner_text() == "Put back as it was."
+    redo.click()
+    assert line.inner_text() == "Done again: Opening A was taken out."
+    assert page.locator("[id='f.title']").input_value() == "Back garden"
+    redo.click()
+    assert openings.count() == 0
+    assert redo.is_hidden()
+    undo.click()
+    page.get_by_role("button", name="Remove opening B").click()
+    assert redo.is_hidden(), "another step: what was undone is no longer ahead"
+
+
+def test_a_second_press_of_a_double_click_takes_no_other_row_out(page: Any) -> None:
+    """The next side has come under the finger by then."""
+    page.locator("label[for='f.way.sides']").click()
+    page.locator("#add-row").click()
+    sides = page.locator("#measured .row")
+    api.expect(sides).to_have_count(5)
+    page.get_by_role("button", name="Remove side 1").dblclick()
+    assert sides.count() == 4
+
+
+@pytest.fixture
+def troubled(browser: Any, server: Server) -> Iterator[Any]:
+    """The page with its first answer; the browser may note that the service does not answer."""
+    context = browser.new_context(viewport=KIOSK)
+    context.set_default_timeout(PATIENCE * 1000)
+    page = context.new_page()
+    page.goto(server.url)
+    page.locator("#plan:not(.old) img").wait_for()
+    page.locator("[id='f.kit'] option").nth(1).wait_for(state="attached")
+    yield page
+    context.close()
+
+
+def test_a_busy_service_is_asked_again_by_itself_and_says_when(troubled: Any) -> None:
+    """By its own Retry-After; 10' across are (120 - 7) + 2 x 140.5 = 394 in."""
+    page = troubled
+    said = {"Retry-After": "2", "Content-Type": "application/problem+json"}
+    stop_clock(page)
+    page.route(f"**{LAYOUT}", lambda route: route.fulfill(status=503, headers=said, body="{}"))
+    page.locator(WIDTH).fill("10'")
+    page.clock.run_for(500)
+    api.expect(page.locator("#faults-list li")).to_have_text(
+        "Nothing typed is lost. It is asked again by itself in 2 s."
+    )
+    page.unroute(f"**{LAYOUT}")
+    page.clock.run_for(2000)
+    await_tile(page, "Railing", "32' 10\"")
+
+
+def test_a_refusal_of_someone_between_is_not_the_decks(page: Any) -> None:
+    """No word of the service: nothing that is typed is called wrong."""
+    page.route(f"**{LAYOUT}", lambda route: route.fulfill(status=413, body="<p>too large</p>"))
+    page.locator(WIDTH).fill("10'")
+    api.expect(page.locator("#faults-title")).to_have_text("The deck is too large to be sent")
+    assert page.locator("[aria-invalid]").count() == 0
+
+
+def test_a_network_that_comes_back_brings_the_answer(troubled: Any) -> None:
+    """With nothing pressed in between."""
+    page = troubled
+    page.context.set_offline(True)
+    page.locator(WIDTH).fill("10'")
+    api.expect(page.locator("#faults-title")).to_have_text("The service does not answer")
+    page.context.set_offline(False)
+    await_tile(page, "Railing", "32' 10\"")
+    assert page.locator("#faults").is_hidden()
+
+
+def test_a_side_is_one_line_on_a_small_phone(page: Any) -> None:
+    """Its length, its turn and both buttons; what a length may be is still read in full."""
+    resize(page, {"width": 360, "height": 740})
+    page.locator("label[for='f.way.sides']").click()
+    length = page.locator("[id='f.sides.0.length']")
+    length.fill("12' 11 15/16")
+    row = page.locator("#measured .row").first
+    middles = {
+        round(box["y"] + box["height"] / 2)
+        for box in (each.bounding_box() for each in row.locator("input, .remove").all())
+    }
+    assert len(middles) == 1
+    assert length.evaluate("field => field.scrollWidth <= field.clientWidth")
+
+
+def test_feet_that_were_meant_are_asked_about_where_nothing_can_be_built(page: Any) -> None:
+    """8 in by 6 in of a deck, and a guard of 3 in: what is wrong may be the unit. 8' across and 6'
+    deep are (96 - 7) + 2 x (72 - 3.5) = 226 in."""
+    for name, number in (("rectangle.width", "8"), ("rectangle.depth", "6"), ("height", "3")):
+        page.locator(f"[id='f.{name}']").fill(number)
+    asked = page.locator("#faults-meant li")
+    api.expect(asked).to_contain_text(
+        [
+            "8 in wide: was 8' meant?",
+            "6 in deep: was 6' meant?",
+            "3 in high: was 3' meant?",
+        ]
+    )
+    api.expect(page.locator("#spoken")).to_contain_text("8 in wide: was 8' meant?")
+    for meant in ("8'", "6'", "3'"):
+        page.get_by_role("button", name=f"Yes, {meant}").click()
+    await_tile(page, "Railing", "18' 10\"")
+    assert page.locator("#faults").is_hidden()
+    # What an answer asked of is another deck's once something else is typed.
+    page.locator(WIDTH).fill("20")
+    yes = page.locator("#doubts button")
+    api.expect(yes).to_be_enabled()
+    page.locator(WIDTH).fill("20' 1 fx")
+    api.expect(yes).to_be_disabled()

@@ -456,10 +456,12 @@ test("what a change brings is told by what is not so now", () => {
   assert.deepEqual(broughtBy({ still: [], brings: [] }, []), []);
   assert.deepEqual(broughtBy({ result: "not_found" }, []), []);
   assert.deepEqual(broughtBy({ still: ["guard_height"], brings: ["head_heights", "rails_clear"] },
-    [broken("guard_height")]), ["It brings a warning, or what cannot be checked: head heights, rails clear."]);
+    [broken("guard_height")]), ["It brings a warning, or what cannot be checked: the heights of rails at the head of "
+      + "the flight, what stands in the way of rails."]);
   assert.deepEqual(broughtBy({ still: ["guard_height", "handrail_extent"], brings: [] },
     [broken("guard_height"), broken("handrail_extent", "warning")]),
-  ["It breaks what is not broken now: handrail extent."]);
+  ["It breaks what is not broken now: how far the handrail goes past the nosings."]);
+  assert.deepEqual(broughtBy({ still: ["of_tomorrow"] }, []), ["It breaks what is not broken now: of tomorrow."]);
 });
 
 test("a change is made to a copy of the document, by the steps of a JSON Patch", () => {
@@ -937,6 +939,10 @@ test("bays are listed as the answer has them, and only what was measured is told
     ["B1", "P1 to P2", "4' 8\""], ["B2", "P2 to wall", "3' 8 15/16\""],
     ["B3", "P3 to P4", "3' 4 1/4\""]]);
   assert.equal("site_measures" in toDocument(form).document, false);
+  // As it was measured is not as it was drawn.
+  const asMeasured = example();
+  listBays(asMeasured, { ...reply, bays: [bay("B1", "P1", "P2", 50, { measured: true })] });
+  assert.equal(asMeasured.measures[0].drawn, "");
   Object.assign(form.measures[1], { clear_top: "44 7/8", clear_bottom: "45" });
   const { document, places } = toDocument(form);
   const measured = [{ bay: "B2", clear_top: "44 7/8\"", clear_bottom: 45 }];
@@ -1107,6 +1113,9 @@ test("a finding's names of the document are said in the page's own words", () =>
       "The kit: the code does not state infill load side."],
     ["top_rail_picket: every piece comes out of a stick.", "Top rail: every piece comes out of a stick."],
     ["say in strength.post.welded whether", "say in the kit's strength, post, welded whether"],
+    ["k: the strength of the posts was not checked: the kit gives no strength: give it in the kit.",
+      "k: the strength of the posts was not checked: the kit does not tell it; its maker can."],
+    ["by the drop, which is not given: give it", "by the drop, which is not given: type it"],
     ["with k_mod 0.7 and C_D 1", "with k_mod 0.7 and C_D 1"], // Factors of timber keep their names.
   ];
   for (const [said, told] of cases) assert.equal(say(said), told);
@@ -1270,6 +1279,9 @@ test("a size that is a small plain number is asked about", () => {
   for (const drop of [0, 12, undefined]) assert.deepEqual(words(low("in", drop)), []);
   assert.deepEqual(words(low("mm", 1.2, 90)), ["1.2 mm of drop: was 1.2 m meant?",
     "90 mm clear at opening A: was 90 cm meant?"]);
+  const high = (unit, height) => words({ ...low(unit), guard: { height } });
+  assert.deepEqual([high("in", 3.5), high("mm", 1.1), high("in", 12), high("in", "3\""), high("in")],
+    [["3.5 in high: was 3.5' meant?"], ["1.1 mm high: was 1.1 m meant?"], [], [], []]);
 });
 
 test("what was hardly meant leads to its field and to what was meant", () => {
@@ -1316,13 +1328,26 @@ test("a passage has no steps, and steps that are off are kept as they were typed
   assert.deepEqual(stairs(), told);
 });
 
+test("what is wrong inside a whole kit or code is told with its place, and where it is mended", () => {
+  const [told] = placeErrors({ "/code": "code", "/kit": "kit" }, { errors: [{ pointer: "/code/figures/climb_zone_to/value",
+    code: "half_of_a_pair", message: "climb_zone_to is 760 where climb_zone_from has no value: give that a value." }] }, "in");
+  assert.deepEqual([told.field, told.words], ["code", "climb zone to is 760 where climb zone from has no value: give that a "
+    + "value. It stands in the document at /code/figures/climb_zone_to/value: mend it there, and open that again."]);
+});
+
 test("what is the service's trouble is not told as the deck's", () => {
-  for (const status of [400, 413, 422]) assert.equal(trouble(status, false), null);
-  assert.equal(trouble(401, false).title, "The service asks for a key");
-  assert.equal(trouble(401, true).title, "This key is not right");
-  for (const status of [429, 503]) assert.equal(trouble(status, true).title, "The service is busy");
-  for (const status of [404, 500, 502]) {
-    const { title, words } = trouble(status, false);
+  for (const status of [400, 413, 422]) assert.equal(trouble(status), null);
+  assert.equal(trouble(401).title, "The service asks for a key");
+  assert.equal(trouble(401, { tried: true }).title, "This key is not right");
+  for (const status of [429, 503]) {
+    assert.deepEqual([trouble(status).title, trouble(status).words],
+      ["The service is busy", "Nothing typed is lost. Wait a little, then press Enter in a field."]);
+    assert.match(trouble(status, { wait: 2 }).words, /asked again by itself in 2 s\.$/);
+  }
+  // Of someone between, who says nothing of the deck.
+  assert.match(trouble(413, { heard: false }).title, /too large/);
+  for (const status of [400, 404, 422, 500, 502]) {
+    const { title, words } = trouble(status, { heard: false });
     assert.equal(title, "The service does not answer");
     assert.match(words, new RegExp(`${status}.*Nothing typed is lost`));
   }

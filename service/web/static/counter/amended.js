@@ -1,5 +1,5 @@
-// A refusal of an amendment, which came with an opened document and has no field here. Pure: touches
-// nothing but its arguments.
+// Refusals of what came with an opened document and has no field here: of an amendment, or inside a whole kit or
+// code. Pure: touches nothing but its arguments.
 
 import { spaced, taped } from "./plainly.js";
 
@@ -12,4 +12,10 @@ export function ofAmendment({ pointer = "", message }, unit) {
   const asked = said.replace(/ Send it as text that names its unit: (.*)\.$/,
     " Write it in the document with its unit, $1, and open that again.");
   return spaced(asked === said ? said + WHERE : asked);
+}
+
+// null of what is in no whole kit or code. Its lengths are in its own unit.
+export function ofWhole({ pointer = "", message }) {
+  if (!/^\/(kit|code)\//.test(pointer)) return null;
+  return `${spaced(message)} It stands in the document at ${pointer}: mend it there, and open that again.`;
 }

@@ -20,11 +20,13 @@ export async function ask(path, { deck, accept = "application/json", signal } = 
   return fetch(path, { method: deck ? "POST" : "GET", headers, body, signal, credentials: "omit" });
 }
 
-// The problem document of a refusal; of one that is none (a proxy's, say) what can be told.
+// The problem document of a refusal; of one that is none (a proxy's, say) what can be told, and that it was
+// not heard.
 export async function problemOf(reply) {
-  const none = { title: `The service answered ${reply.status}.`, errors: [] };
+  const none = { title: `The service answered ${reply.status}.`, errors: [], unheard: true };
   try {
-    return (await reply.json()) ?? none;
+    const told = await reply.json();
+    return told?.title ? told : none;
   } catch {
     return none;
   }

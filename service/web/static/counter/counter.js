@@ -23,11 +23,11 @@ import { patched } from "./patch.js";
 import { arePriced, listPrices, pricesOf } from "./prices.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
-import { showReply } from "./show.js";
+import { showDoubts, showReply } from "./show.js";
 import { behind, current, outOfDate, slow, troubled } from "./standing.js";
 import { answeredDeck, give, save, wireTaking } from "./take.js";
 import { trouble } from "./trouble.js";
-import { putAway, remember, stepBack } from "./undo.js";
+import { putAway, remember, stepBack, stepForth } from "./undo.js";
 import { watch } from "./waiting.js";
 import { wheres } from "./wheres.js";
 
@@ -70,7 +70,7 @@ async function layOut() {
   try {
     const heard = await hear(deck, signal);
     heed();
-    if (heard?.problem) refused(heard.reply, byPlaces(heard.problem, deck), places, signal);
+    if (heard?.problem) refused(heard, deck, places, signal);
     else if (heard) await answered(deck, heard, places, signal);
   } finally {
     if (!signal.aborted) part("answer").removeAttribute("aria-busy");
@@ -146,20 +146,23 @@ function followParts(reply) {
   keep(form);
 }
 
-function refused(reply, problem, places, signal) {
+function refused({ reply, problem }, deck, places, signal) {
   if (signal.aborted) return;
   if (reply.status === 401) {
     part("key").hidden = false;
     part("key-input").focus();
   }
-  const other = trouble(reply.status, hasKey());
+  const wait = Math.ceil(Number(reply.headers.get("Retry-After"))) || 0;
+  const other = trouble(reply.status, { tried: hasKey(), wait, heard: !problem.unheard });
   if (other) {
     troubled(other.title, other.words, form.unit);
   } else {
-    const { open, told: said } = showRefusal("To put right", places, problem, form.unit);
-    outOfDate(open ? "Something is still to be typed" : "Something is to be put right", said);
+    const { open, told: said } = showRefusal("To put right", places, byPlaces(problem, deck), form.unit);
+    const asked = doubts(deck, places); // It may be what is wrong.
+    showDoubts(part("faults-meant"), asked);
+    outOfDate(open ? "Something is still to be typed" : "Something is to be put right",
+      [said, ...asked.map(({ words }) => words)].join(" "));
   }
-  const wait = Number(reply.headers.get("Retry-After"));
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
 
@@ -192,9 +195,9 @@ function changed({ target }) {
   askLater(target.type === "text" ? PAUSE : 0);
 }
 
-function pressed({ target }) {
+function pressed({ target, detail: clicks }) {
   const button = target.closest("[data-do]");
-  if (!button) return;
+  if (!button || (clicks > 1 && button.matches(".remove"))) return; // The next row has come under the finger.
   const { id } = shown(form);
   if (button.id === "remove-level" && !window.confirm(`Take ${id} out, with all that was typed of it?`)) return;
   const row = Number(button.dataset.row);
@@ -256,7 +259,8 @@ function meant({ target }) {
 }
 
 function wire() {
-  part("doubts").addEventListener("click", meant);
+  window.addEventListener("online", () => answeredDeck() || askLater(0));
+  for (const id of ["doubts", "faults-meant"]) part(id).addEventListener("click", meant);
   part("faults-list").addEventListener("click", leadTo);
   part("deck").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
@@ -296,10 +300,12 @@ function wire() {
     redraw();
     document.querySelector("#measured input").focus(); // Where the next deck is begun.
   });
-  part("undo").addEventListener("click", () => {
-    form = stepBack(form);
-    redraw();
-  });
+  for (const [id, step] of [["undo", stepBack], ["redo", stepForth]]) {
+    part(id).addEventListener("click", () => {
+      form = step(form);
+      redraw();
+    });
+  }
   part("put-undo-away").addEventListener("click", () => {
     putAway();
     part("asked-head").focus();

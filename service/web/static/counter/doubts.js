@@ -4,21 +4,23 @@
 import { strays } from "./columns.js";
 import { isRectangle } from "./outline.js";
 
-// Under which a plain number is asked about: 3 ft of a deck, 1 ft of a drop, 2 ft of an opening.
-const SMALL = { size: { in: 36, mm: 900 }, drop: { in: 12, mm: 100 }, opening: { in: 24, mm: 600 } };
+// Under which a plain number is asked about: 3 ft of a deck, 1 ft of a drop, 2 ft of an opening, 1 ft of a guard.
+const SMALL = { size: { in: 36, mm: 900 }, drop: { in: 12, mm: 100 }, opening: { in: 24, mm: 600 },
+  guard: { in: 12, mm: 300 } };
 const METRES = 20; // Millimetres under which metres were meant, and else centimetres.
 
 // A question for each length of a deck document that is a small plain number: {words, meant, field}. places:
 // the fields by pointer; field: that of the length, where the form shows one of its own.
-export function doubts({ unit, levels }, places = {}) {
-  return levels.flatMap((level, i) => lengths(level, `/levels/${i}`)
-    .filter(({ kind, length }) => typeof length === "number" && length > 0 && length < SMALL[kind][unit])
-    .map(({ length, how, at }) => {
-      const on = levels.length > 1 ? `On ${level.id}, ` : "";
-      const meant = inLarge(length, unit);
-      const field = places[at]?.startsWith("at/") ? undefined : places[at];
-      return { words: `${on}${length} ${unit} ${how}: was ${meant} meant?`, meant, field };
-    }));
+export function doubts({ unit, levels, guard }, places = {}) {
+  const isSmall = ({ kind, length }) => typeof length === "number" && length > 0 && length < SMALL[kind][unit];
+  const ask = (on) => ({ length, how, at }) => {
+    const meant = inLarge(length, unit);
+    const field = places[at]?.startsWith("at/") ? undefined : places[at];
+    return { words: `${on}${length} ${unit} ${how}: was ${meant} meant?`, meant, field };
+  };
+  const high = { kind: "guard", length: guard?.height, how: "high", at: "/guard/height" };
+  return [...levels.flatMap((level, i) => lengths(level, `/levels/${i}`).filter(isSmall)
+    .map(ask(levels.length > 1 ? `On ${level.id}, ` : ""))), ...[high].filter(isSmall).map(ask(""))];
 }
 
 // A question for each level of the form whose edges are others than when it was said which of them

@@ -10,7 +10,7 @@ import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
 import { edgeWords } from "./ends.js";
 import { keptWords } from "./fieldwords.js";
 import { idOf, length } from "./inputs.js";
-import { anyMeasured } from "./measures.js";
+import { anyMeasured, anyTyped } from "./measures.js";
 import { bound, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
 import { asksPanes, hasOwnPane, isGlass, paneOfAll } from "./panes.js";
@@ -188,7 +188,7 @@ export function showDrawn(form) {
   rows.forEach((row, i) => {
     const { bay, between, drawn } = form.measures[i];
     row.firstChild.replaceChildren(el("strong", {}, bay), ` ${between}`, el("br"),
-      drawn && solid([`drawn ${drawn}`]));
+      drawn ? solid([`drawn ${drawn}`]) : anyTyped(form.measures[i]) && "as measured");
     for (const input of row.querySelectorAll("input")) describe(input, row.firstChild.id);
   });
   part("list-bays").hidden = rows.length > 0;

@@ -4,14 +4,16 @@
 import { tapeText } from "./lengths.js";
 import { inPlace, isObject, list, typed } from "./pen.js";
 
-// between, drawn: what the last answer said of the bay; words beside the fields, and nothing typed.
+// between, drawn: what the last answer said of the bay; words beside the fields, and nothing typed. Of one that
+// is laid out as it was measured the answer no longer says how it was drawn.
 const blankMeasure = (bay) =>
   ({ bay, clear_top: "", clear_bottom: "", between: "", drawn: "", rest: {} });
 
-const isTyped = (row) =>
+// Whether something was typed of a bay.
+export const anyTyped = (row) =>
   Boolean(row.clear_top.trim() || row.clear_bottom.trim() || Object.keys(row.rest).length);
 
-export const anyMeasured = (form) => form.measures.some(isTyped);
+export const anyMeasured = (form) => form.measures.some(anyTyped);
 
 // The bays of an answer in its order, with what was typed of each. What was typed of a bay that is
 // no more stays to be seen, after them. Whether other bays are listed than before.
@@ -20,9 +22,9 @@ export function listBays(form, { bays, unit, precision }) {
   const rows = new Map(before.map((row) => [row.bay, row]));
   const listed = bays.map((bay) => ({ ...(rows.get(bay.id) ?? blankMeasure(bay.id)),
     between: `${bay.from ?? "wall"} to ${bay.to ?? "wall"}`,
-    drawn: tapeText(bay.clear_slope ?? bay.clear, unit, precision) }));
+    drawn: bay.measured ? "" : tapeText(bay.clear_slope ?? bay.clear, unit, precision) }));
   for (const { id } of bays) rows.delete(id);
-  form.measures = [...listed, ...[...rows.values()].filter(isTyped)];
+  form.measures = [...listed, ...[...rows.values()].filter(anyTyped)];
   return names(before) !== names(form.measures);
 }
 
@@ -30,7 +32,7 @@ const names = (rows) => rows.map(({ bay }) => bay).join();
 
 // Of the bays that something was typed of.
 export function measures(form, pen) {
-  const told = form.measures.map((row, i) => ({ row, i, place: row.place })).filter(({ row }) => isTyped(row));
+  const told = form.measures.map((row, i) => ({ row, i, place: row.place })).filter(({ row }) => anyTyped(row));
   return inPlace(told, form.kept.measures, ({ row, i }, _, place) => {
     const at = `/site_measures/${place}`;
     const written = pen.begin(row);

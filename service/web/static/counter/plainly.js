@@ -16,6 +16,8 @@ const FIELDS = [
   ["say beneath: shielded where nobody can", "say so at Below the edges where nobody can"],
   ["end the railing in a post of its own", "choose a post at that wall under Drop, wall ends and more"],
   ["how many people the deck is for (occupants)", "how many people the deck is for (type it under Who uses the deck)"],
+  ["the kit gives no strength: give it in the kit", "the kit does not tell it; its maker can"],
+  ["by the drop, which is not given: give it", "by the drop, which is not given: type it"],
   ["name a code", "choose a Building code"],
   ["give the drop of the edge or its level", "type the Drop to the ground"],
   ["give the drop of its edge or level", "type the Drop to the ground"],

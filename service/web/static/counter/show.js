@@ -17,10 +17,10 @@ const part = (id) => document.getElementById(id);
 // Fill every section; one with nothing to say is hidden. deck: the document that was answered; doubts:
 // [{words, meant, field}] of what was hardly meant, which comes before the verdict, as that is of what was typed.
 export function showReply(deck, reply, doubts = []) {
-  const asked = doubts.map(({ words }) => `${words} `).join("");
-  say(part("spoken"), `${asked}${sentence(reply)}`);
-  showSummary(reply, asked);
-  showDoubts(doubts);
+  const asked = doubts.map(({ words }) => words);
+  say(part("spoken"), `${spaced(asked)}${sentence(reply)}`);
+  showSummary(reply, asked.map((words) => words.slice(0, words.indexOf("?") + 1)));
+  showDoubts(part("doubts"), doubts);
   const where = wheres(deck);
   showFindings(reply, where);
   const name = partWords(reply);
@@ -48,14 +48,17 @@ function put(id, made) {
   if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
 }
 
-function showDoubts(doubts) {
+// With a button for each that has a field, which types it as it was meant.
+export function showDoubts(holder, doubts) {
   const yes = ({ meant, field }) =>
     field && el("button", { type: "button", "data-field": field, "data-meant": meant }, `Yes, ${meant}`);
-  part("doubts").replaceChildren(...doubts.map((each) => el("li", {}, each.words, yes(each))));
+  holder.replaceChildren(...doubts.map((each) => el("li", {}, each.words, yes(each))));
 }
 
-// asked: what is to be answered before the verdict means anything.
-function showSummary({ summary, findings, unit, precision, quote: priced, comparison }, asked) {
+const spaced = (sentences) => sentences.map((each) => `${each} `).join("");
+
+// questions: what is to be answered before the verdict means anything.
+function showSummary({ summary, findings, unit, precision, quote: priced, comparison }, questions) {
   const [words, tone] = verdict({ summary, findings });
   const told = [["Posts", summary.posts], ["Bays", summary.bays],
     ["Railing", tapeText(summary.railing_length, unit, precision)], ["Pickets", summary.pickets],
@@ -65,11 +68,11 @@ function showSummary({ summary, findings, unit, precision, quote: priced, compar
   const tile = ([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, String(value)));
   part("tiles").replaceChildren(...told.filter(([, value]) => value !== 0).map(tile));
   part("verdict").textContent = words;
-  part("verdict").className = asked && tone === "good" ? "mind" : tone;
+  part("verdict").className = questions.length && tone === "good" ? "mind" : tone;
   part("checked").textContent =
     `${count(summary.checked, "check")} made, ${summary.not_checked} could not be.`;
   part("short").textContent =
-    `${asked}${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${shortVerdict({ summary, findings })}.`;
+    `${spaced(questions)}${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${shortVerdict({ summary, findings })}.`;
 }
 
 // No total while parts have no price; none at all where none has.

@@ -38,6 +38,7 @@ export function outOfDate(why, said) {
 // What is the service's and not the deck's.
 export function troubled(title, words, unit) {
   const { told } = showRefusal(title, {}, { title: words }, unit);
+  part("faults-meant").replaceChildren();
   outOfDate(title, told);
 }
 

@@ -25,7 +25,7 @@ export function withhold(why) {
 }
 
 function turn(on, why) {
-  for (const button of document.querySelectorAll("#save-answer, [data-sheet], [data-cure]")) button.disabled = !on;
+  for (const button of document.querySelectorAll("#save-answer, [data-sheet], [data-cure], #doubts [data-meant]")) button.disabled = !on;
   part("take-why").textContent = why;
   part("sheet-told").textContent = "";
 }

@@ -4,9 +4,13 @@
 const KEPT = "Nothing typed is lost.";
 
 // {title, words} of a status that says nothing of the deck, null of one that does. tried: whether
-// a key was sent along.
-export function trouble(status, tried) {
-  if ([400, 413, 422].includes(status)) return null;
+// a key was sent along; wait: seconds after which it is asked again, 0 where it is not; heard: whether the
+// service itself has said what is wrong, and not someone between.
+export function trouble(status, { tried = false, wait = 0, heard = true } = {}) {
+  if ([400, 413, 422].includes(status) && heard) return null;
+  if (status === 413) {
+    return { title: "The deck is too large to be sent", words: `Something on the way to the service took no more (413). ${KEPT}` };
+  }
   if (status === 401 && !tried) {
     return { title: "The service asks for a key", words: "Type the key of this service above." };
   }
@@ -14,7 +18,8 @@ export function trouble(status, tried) {
     return { title: "This key is not right", words: `Type the key of this service again. ${KEPT}` };
   }
   if ([429, 503].includes(status)) {
-    return { title: "The service is busy", words: `${KEPT} Wait a little, then press Enter in a field.` };
+    const next = wait ? `It is asked again by itself in ${wait} s.` : "Wait a little, then press Enter in a field.";
+    return { title: "The service is busy", words: `${KEPT} ${next}` };
   }
   return { title: "The service does not answer",
     words: `It said only ${status}. ${KEPT} Change anything, or press Enter in a field, to try again.` };

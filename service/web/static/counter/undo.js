@@ -1,31 +1,47 @@
-// One step back from what takes typed things away: the form as it was before. Touches the line that
-// offers it, which lies over the form and can be put away, and keeps the form in memory.
+// Steps back from what takes typed things away or changes them: the form as it was before each. Touches the line
+// that offers them, which lies over the form and can be put away, and keeps the forms in memory.
+
+const MOST = 20; // Steps that are kept.
 
 const part = (id) => document.getElementById(id);
-let former = null;
+let past = []; // [{form, words}] before each step, the last one last.
+let undone = []; // [{form, words}] after each step that was taken back.
 
 // The form is about to lose something. words: what, for people.
 export function remember(form, words) {
-  former = structuredClone(form);
-  say(words, "Undo");
+  past = [...past, { form: structuredClone(form), words }].slice(-MOST);
+  undone = [];
+  say(words);
 }
 
-// The form as it was; the one that it takes the place of can be had back in turn.
+// The form as it was before the last step; what it takes the place of can be had back in turn.
 export function stepBack(form) {
-  const before = former;
-  former = structuredClone(form);
-  const back = part("undo").textContent === "Undo";
-  say(back ? "Put back as it was." : "Done again.", back ? "Redo" : "Undo");
+  const { form: before, words } = past.pop();
+  undone.push({ form: structuredClone(form), words });
+  const more = past.length ? ` Before that: ${past.at(-1).words}` : "";
+  say(`Put back as it was.${more}`);
   return before;
 }
 
+export function stepForth(form) {
+  const { form: after, words } = undone.pop();
+  past.push({ form: structuredClone(form), words });
+  say(`Done again: ${words}`);
+  return after;
+}
+
 export function putAway() {
-  former = null;
+  past = [];
+  undone = [];
   part("undo-line").hidden = true;
 }
 
-function say(words, offer) {
+// A button that is gone leaves the focus to the other.
+function say(words) {
+  const { activeElement: focused } = document;
   part("undo-line").hidden = false;
   part("undone").textContent = words;
-  part("undo").textContent = offer;
+  part("undo").hidden = !past.length;
+  part("redo").hidden = !undone.length;
+  if (focused?.hidden) part(focused.id === "undo" ? "redo" : "undo").focus();
 }

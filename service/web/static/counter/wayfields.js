@@ -42,7 +42,8 @@ function points(level) {
 
 function ties(level) {
   return [
-    hint("Two tapes from the ends of the house wall, A left and B right as you face it.", HOW),
+    hint("Two tapes from the ends of the house wall, A left and B right as you face it. "
+      + "Corners in order, round the deck from A to B.", HOW),
     el("div", { class: "row" }, length("baseline", "House wall, A to B")),
     ...rows(level, (i) => [length(`corners.${i}.from_a`, `Corner ${i + 1}, A`),
       length(`corners.${i}.from_b`, "B", null, `Corner ${i + 1}, B`)]),

@@ -1,6 +1,7 @@
 // A reply in a person's words. Pure: touches nothing but its arguments.
 
 import { tapeText } from "./lengths.js";
+import { ruleWords } from "./rulewords.js";
 
 // Ids in a row as spans: B1, B2, B3, B7 are "B1 to B3, B7".
 export function spans(ids) {
@@ -93,9 +94,8 @@ export function cured(failed, advice = []) {
 export function broughtBy({ still = [], brings = [] }, findings) {
   const broken = findings.filter(({ result, severity }) => result === "fail" && severity === "violation");
   const fresh = still.filter((rule) => !broken.some((each) => each.rule === rule));
-  const told = (rules) => rules.map((rule) => rule.replaceAll("_", " ")).join(", ");
-  return [fresh.length && `It breaks what is not broken now: ${told(fresh)}.`,
-    brings.length && `It brings a warning, or what cannot be checked: ${told(brings)}.`].filter(Boolean);
+  return [fresh.length && `It breaks what is not broken now: ${ruleWords(fresh)}.`,
+    brings.length && `It brings a warning, or what cannot be checked: ${ruleWords(brings)}.`].filter(Boolean);
 }
 
 // One sentence for whoever hears the page.
