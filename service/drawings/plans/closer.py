@@ -1,7 +1,7 @@
 """Drawings, plans: a level too large for a page, drawn closer as a whole and cut into parts.
 
-Its scale is one at which nearly all bays have room for what is said of them, or, where that would be
-many parts, a smaller one at which no words are left out.
+Its scale is one at which nearly all bays have room for what is said of them, or, where that would
+be many parts, a smaller one at which no words are left out.
 """
 
 from __future__ import annotations
