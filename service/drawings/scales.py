@@ -14,7 +14,8 @@ _INCH: Final = {
 }  # fmt: skip
 """Ratios of an architect's scale, then of an engineer's, and how they are read."""
 _METRIC: Final = (5, 10, 20, 25, 50, 75, 100, 125, 200, 500, 1000)
-"""ISO 5455, and beside it 1:25, 1:75 and 1:125, which a three-sided rule has, and 1:500."""
+"""ISO 5455, and beside it 1:25, 1:75 and 1:125, which three-sided rules have (common practice, no
+source); none of either lies between 1:25 and 1:50."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from service.drawings.pages import INSET, MARGIN, STRIP
 from service.drawings.parts import Page, Subject, View
 from service.drawings.sheets import head, make_sheet
 from tests.bench.decks import flights, largest
-from tests.drawings.drawn import drawn_from, everything, example, heading, names
+from tests.drawings.drawn import README, drawn_from, everything, example, heading, names
 from tests.drawings.test_plan_names import room_of
 
 Views = list[tuple[str, Subject, View]]
@@ -324,3 +324,16 @@ def test_what_is_alike_is_told_by_its_bays_and_posts() -> None:
     marks = [mark for page in pages for placed in page.views for mark in placed.view.marks]
     told = [mark.text for mark in marks if isinstance(mark, Words)]
     assert "Alike: R2: B3, B4, at P4-P6." in told
+
+
+def test_a_deck_between_walls_has_words_in_place_of_drawings() -> None:
+    """Rather than an empty page."""
+    walls = [{"edge": i, "condition": "wall"} for i in range(4)]
+    square = {"points": [[0, 0], [60, 0], [60, 60], [0, 60]]}
+    level = {"id": "main", "drop": 48, "outline": square, "edges": walls}
+    subject = drawn_from({**README, "levels": [level]})
+    (page,) = draw_elevations(subject, heading(subject))
+    (placed,) = page.views
+    assert [each.text for each in placed.view.marks if isinstance(each, Words)] == [
+        "There is no railing to draw."
+    ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import re
 from collections.abc import Iterable, Iterator
 from functools import cache
@@ -21,7 +22,7 @@ from service.drawings.plans.windows import Window, clip_to_window, windows_over
 from service.drawings.scales import Scale
 from service.drawings.sheets import DXF, SVG, make_sheet
 from tests.bench.decks import flights, large, largest, stepped, typical
-from tests.drawings.plans import all_views_of, subject_of, texts
+from tests.drawings.plans import ROOT, all_views_of, subject_of, texts
 
 HOW = "Drawn closer in parts, on the pages"
 
@@ -251,3 +252,29 @@ def test_words_and_discs_are_seen_whole_or_not_at_all() -> None:
     inside: list[Mark] = [Disc("dimension", (5.0, 5.0), 2.0), Words("words", (5.0, 5.0), "P1", 2.0)]
     past: list[Mark] = [Disc("dimension", (9.0, 5.0), 2.0), Words("words", (9.0, 5.0), "P1", 2.0)]
     assert list(clip_to_window([*inside, *past], Scale(1, "mm"), window)) == inside
+
+
+def with_jogs() -> Subject:
+    """A deck of 35 ft with 18 corners, some only 8 in apart."""
+    outlines = json.loads((ROOT / "tests/data/outlines_in.json").read_text("utf-8"))["outlines"]
+    (points,) = (each["points"] for each in outlines if each["id"] == "deck-2491")
+    level = {"id": "main", "outline": {"points": points}}
+    kit = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
+    return subject_of({**kit, "levels": [level]})
+
+
+def test_few_parts_do_where_few_bays_are_short() -> None:
+    """Nine of ten bays have 14 mm at 1:16, which is 17 pages of two posts each; at 1:48 all words
+    have room on four."""
+    _, *parts = all_views_of(with_jogs())
+    assert 1 < len(parts) <= 6
+    assert not [text for part in parts for text in texts(part) if text.startswith("Left out")]
+
+
+def test_the_plan_of_the_whole_is_as_large_as_its_page_has_room_for() -> None:
+    """A letter page has 251.4 by 142.9 mm for it and what stands beside it."""
+    whole, *_ = all_views_of(with_jogs())
+    assert whole.heart is not None
+    (x0, y0), (x1, y1) = whole.heart
+    k = whole.scale.per_unit
+    assert max((x1 - x0) * k / 251.4, (y1 - y0) * k / 142.9) > 0.75

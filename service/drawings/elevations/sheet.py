@@ -9,6 +9,7 @@ from typing import Final
 from service.core.measure import Unit
 from service.core.records.deck import HANDS
 from service.core.records.layout import Run
+from service.drawings.boxes import extent_of
 from service.drawings.elevations.flights import draw_side
 from service.drawings.elevations.gates import Hung, draw_gate, hang
 from service.drawings.elevations.kinds import Lookup, alike, look_up, number_of, run_kind
@@ -20,18 +21,21 @@ from service.drawings.elevations.runs import draw_run
 from service.drawings.elevations.standing import stand
 from service.drawings.elevations.steps import FlightSide
 from service.drawings.lists.naming import together
+from service.drawings.marks import NORMAL, Words
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
+from service.drawings.scales import Scale
 
 TITLE: Final = 60
 """Letters of the ids that a title holds."""
+NOTHING: Final = "There is no railing to draw."
 SHORT: Final = 8
 """Entries that a list under a title has at most; a longer one is a view of its own."""
 
 
 def draw_elevations(subject: Subject, heading: Heading) -> tuple[Page, ...]:
     """Every run, flight and gate as seen from outside; those wholly alike once."""
-    return set_out(list(_views(subject)), heading)
+    return set_out(list(_views(subject)) or [_nothing(subject.deck.unit)], heading)
 
 
 def draw_shapes(subject: Subject, heading: Heading) -> tuple[Page, ...]:
@@ -39,6 +43,13 @@ def draw_shapes(subject: Subject, heading: Heading) -> tuple[Page, ...]:
     lookup, drawn = look_up(subject), set[str]()
     views = [view for side in _sides(lookup) for view in _panels(lookup, side, drawn)]
     return set_out(views, heading) if views else ()
+
+
+def _nothing(unit: Unit) -> View:
+    """Words in place of drawings."""
+    scale = Scale(1, unit)
+    words = Words("words", (0.0, scale.of_paper(1.0)), NOTHING, NORMAL, "start")
+    return View("No elevations", scale, *extent_of([words], scale), (words,))
 
 
 def _views(subject: Subject) -> Iterator[View]:

@@ -1,6 +1,7 @@
 """Drawings, plans: a level too large for a page, drawn closer as a whole and cut into parts.
 
-Its scale is one at which nearly all bays have room for what is said of them.
+Its scale is one at which nearly all bays have room for what is said of them, or, where that would
+be many parts, a smaller one at which no words are left out.
 """
 
 from __future__ import annotations
@@ -20,8 +21,9 @@ from service.drawings.plans.flags import draw_flags
 from service.drawings.plans.level import DrawnLevel, measure_level, name_level
 from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
+from service.drawings.plans.tracks import is_narrow
 from service.drawings.plans.windows import Window, windows_over
-from service.drawings.scales import Scale, at_least
+from service.drawings.scales import Scale, at_least, coarser
 
 ROOMY: Final = 14.0
 """In mm on paper, what nine of ten bays have at least."""
@@ -31,6 +33,8 @@ AROUND: Final = 60.0
 """In mm, how far words reach out of what they name."""
 CELLS: Final = 4_000_000
 """Cells of the paper that a level is drawn closer on."""
+FEW: Final = 6
+"""Parts of one level, where a scale gives no more at which its bays have room enough."""
 MOST_PARTS: Final = 40
 """Parts of one level. One that would need more of either is not drawn closer."""
 
@@ -52,13 +56,44 @@ class Closer:
 def closer_of(level: DrawnLevel, scale: Scale) -> Closer | None:
     """A level drawn closer than at a scale; none where that would come to too many parts, to a
     single one, or to too large a paper."""
+    found = None
+    for close in _scales(level, scale):
+        found = _drawn(level, close)
+        if found is not None and not found.paper.left_out:
+            break
+    return found
+
+
+def _scales(level: DrawnLevel, whole: Scale) -> list[Scale]:
+    """Scales closer than that of the whole to draw a level at, until one leaves no words out: that
+    at which nine of ten bays have room, and before it, where it comes to more than FEW parts, the
+    closest that does not, if bays are not narrow at it."""
     close = _scale(level)
+    if close.ratio >= whole.ratio:
+        return []
+    far, notable = close, _notable(level)
+    while len(_windows(far, _with_words(level, far), notable)) > FEW:
+        far = coarser(far)
+        if far.ratio >= whole.ratio or is_narrow(level.tracks, far):
+            return [close]
+    return [far, close] if far != close else [close]
+
+
+def _with_words(level: DrawnLevel, scale: Scale) -> Window:
+    """About what a level takes up with its words."""
+    (x0, y0), (x1, y1) = extent(level.reach)
+    around = scale.of_paper(OVERLAP)
+    return Window((x0 - around, y0 - around), (x1 + around, y1 + around))
+
+
+def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
+    """A level drawn at a scale, and its parts."""
     (x0, y0), (x1, y1) = extent(level.reach)
     k = close.per_unit
     wide, tall = (
         math.ceil(((high - low) * k + 2 * AROUND) / CELL) for low, high in ((x0, x1), (y0, y1))
     )
-    if close.ratio >= scale.ratio or wide * tall > CELLS:
+    if wide * tall > CELLS:
         return None
     notable = _notable(level)
     if len(_windows(close, Window((x0, y0), (x1, y1)), notable)) > MOST_PARTS:

@@ -4,7 +4,7 @@ Of levels that are too large for a page there are views of their parts as well."
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -38,8 +38,8 @@ from service.drawings.plans.side_notes import (
     told_left_out,
     told_short,
 )
-from service.drawings.plans.tracks import is_narrow
-from service.drawings.scales import coarser, fit
+from service.drawings.plans.tracks import between, is_narrow
+from service.drawings.scales import Scale, coarser, fit
 
 AROUND: Final = 10.0
 """Room in mm that dimensions and names take on each side at the least."""
@@ -71,55 +71,60 @@ def draw_plan(subject: Subject, heading: Heading) -> tuple[Page, ...]:
 
 
 def _views(level: DrawnLevel, *, may_part: bool) -> Iterator[View]:
-    """The plan of a level at the largest scale at which it fits its page, words and all, and then
-    those of its parts, if it needs any and may have them."""
+    """The plan of a level at the largest scale at which it fits its page, words and all; or, if it
+    needs parts and may have them, that of the whole and then those of its parts."""
     unit = level.scene.subject.deck.unit
-    wide, tall = room(unit)
-    (x0, y0), (x1, y1) = extent(level.reach)
-    scale = fit((x1 - x0, y1 - y0), (wide - 2 * AROUND, tall - 2 * AROUND), unit)
+    space, (low, high) = room(unit), extent(level.reach)
+    size, middle = (high[0] - low[0], high[1] - low[1]), between(low, high)
+    scale = largest = fit(size, (space[0] - 2 * AROUND, space[1] - 2 * AROUND), unit)
     tries = looked = 0
     while True:
-        paper = Paper(scale, ((x0 + x1) / 2, (y0 + y1) / 2), looked)
+        paper = Paper(scale, middle, looked)
         short = measure_level(paper, level)
-        if _fits(paper, (wide, tall)):
+        if _fits(paper, space):
             name_level(paper, level)
             draw_flags(paper, level.concerns, level.places)
             astray = paper.left_out + paper.led + len(short)
             is_crowded = is_narrow(level.tracks, scale) or astray > CROWDED
             closer = closer_of(level, scale) if is_crowded and may_part else None
             if closer:
-                paper = _overview(level, paper, closer)
-            rows = _rows(level, paper, short, closer)
-            placed = _beside(paper, rows if tries < TRIES else rows[:2], (wide, tall))
-            if placed is not None:
-                view = _framed(level, paper, *placed, (wide, tall))
-                yield replace(view, in_model=(model_of(level, closer),)) if closer else view
-                yield from part_views(level, closer) if closer else ()
+                whole = _overview(level, closer, largest, middle)
+                yield replace(whole, in_model=(model_of(level, closer),))
+                yield from part_views(level, closer)
+                return
+            texts = [*told_short(short), *told_left_out(paper.left_out, ELSEWHERE)]
+            view = _placed(level, paper, texts, tries)
+            if view is not None:
+                yield view
                 return
         scale = coarser(scale)
         tries, looked = tries + 1, paper.looked
 
 
-def _overview(level: DrawnLevel, full: Paper, closer: Closer) -> Paper:
-    """The plan of a level whose parts are drawn closer: where they lie, and what is found where.
-    full: that with all words, at the same scale."""
-    paper = Paper(full.scale, full.middle)
-    draw_level(paper, level)
-    draw_windows(paper, closer)
-    measure_outline(paper, level)
-    draw_flags(paper, level.concerns, level.places)
-    return paper
+def _overview(level: DrawnLevel, closer: Closer, scale: Scale, middle: Point) -> View:
+    """The plan of a level whose parts are drawn closer: where they lie, and what is found where, at
+    the largest scale that fits, from a scale on."""
+    texts, tries = [FOLLOW, *told_short(closer.short)], 0
+    while True:
+        paper = Paper(scale, middle)
+        draw_level(paper, level)
+        draw_windows(paper, closer)
+        measure_outline(paper, level)
+        draw_flags(paper, level.concerns, level.places)
+        is_closer = scale.ratio <= closer.paper.scale.ratio
+        view = None if is_closer else _placed(level, paper, texts, tries)
+        if view is not None:
+            return view
+        scale, tries = coarser(scale), tries + 1
 
 
-def _rows(
-    level: DrawnLevel, paper: Paper, short: list[str], closer: Closer | None
-) -> list[NoteRow]:
-    """What stands beside the plan of a whole level."""
-    if closer:
-        texts = [FOLLOW, *told_short(closer.short)]
-    else:
-        texts = [*told_short(short), *told_left_out(paper.left_out, ELSEWHERE)]
-    return rows_of(level.scene, texts, level.concerns)
+def _placed(level: DrawnLevel, paper: Paper, texts: Sequence[str], tries: int) -> View | None:
+    """A drawing on its page, with what stands beside it; none where they have no room. texts: that
+    are said of it; tries: at other scales, after which its title and bar must do."""
+    space = room(paper.scale.unit)
+    rows = rows_of(level.scene, texts, level.concerns)
+    placed = _beside(paper, rows if tries < TRIES else rows[:2], space)
+    return None if placed is None else _framed(level, paper, *placed, space)
 
 
 def _fits(paper: Paper, space: tuple[float, float]) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import Final
 
 import shapely
@@ -32,8 +33,8 @@ def draw_ground(paper: Paper, scene: Scene) -> None:
     for i, edge in enumerate(edges):
         if edge.condition == "wall":
             paper.draw(_band(edges, i, paper.scale.of_paper(BAND)), SOLID)
-        pattern: Pattern = "dashed" if edge.condition == "open" else "full"
-        paper.draw(Stroke("deck", edge.points, pattern=pattern))
+    for outline in _outline(edges):
+        paper.draw(outline)
     for seen in scene.wall_ends:
         arrives = math.dist(scene.edges[seen.edge].points[-1], seen.goes_on[0]) < TOUCH
         thick = paper.scale.of_paper(BAND) * (1.0 if arrives else -1.0)
@@ -75,6 +76,20 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
                 points = tuple((x, y) for x, y in corners)
                 yield each.name, Stroke("wall", points, closed=True, filled=True)
                 break
+
+
+def _outline(edges: Sequence[Edge]) -> Iterator[Stroke]:
+    """The lines of edges: one for those that follow on each other and look alike, a closed one
+    where all do."""
+    looks: list[Pattern] = ["dashed" if edge.condition == "open" else "full" for edge in edges]
+    starts = [i for i, look in enumerate(looks) if look != looks[i - 1]]
+    if not starts:
+        yield Stroke("deck", outline_of(tuple(edges)), closed=True, pattern=looks[0])
+        return
+    for start, end in pairwise([*starts, starts[0] + len(edges)]):
+        some = [edges[i % len(edges)] for i in range(start, end)]
+        points = (*outline_of(tuple(some)), some[-1].points[-1])
+        yield Stroke("deck", points, pattern=looks[start])
 
 
 def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
