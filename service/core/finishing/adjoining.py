@@ -38,7 +38,7 @@ class Adjoining:
     @cached_property
     def columns(self) -> list[shapely.Polygon]:
         """The obstructions of the level, in plan."""
-        return [shapely.Polygon(one.points) for one in self.draft.level.obstructions]
+        return [one.shape for one in self.draft.level.obstructions]
 
     def columns_at(self, kit: Kit, side: Side, face: Length) -> shapely.Geometry:
         """The obstructions whose face is that of an opening's side, where they are its jamb; empty

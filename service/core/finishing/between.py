@@ -19,7 +19,7 @@ class Between:
     """What may stand between two things."""
 
     def __init__(self, obstructions: Sequence[Obstruction]) -> None:
-        self._shapes = [shapely.Polygon(one.points) for one in obstructions]
+        self._shapes = [one.shape for one in obstructions]
 
     @cached_property
     def _apart(self) -> list[list[Length]]:

@@ -129,7 +129,7 @@ def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
     """The walls of a level and its obstructions, however high they may be."""
     yield from level_walls(draft)
     for one in draft.level.obstructions:
-        yield Solid(one.name, shapely.Polygon(one.points), draft.level.id)
+        yield Solid(one.name, one.shape, draft.level.id)
 
 
 def flight_guards(kit: Kit, names: Names, flight: FlightDraft) -> Iterator[Solid]:

@@ -43,9 +43,9 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     for face, _ in _bare_sides(flight):
         line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.run)])
         beside = {
-            one.name: shapely.Polygon(one.points).buffer(near)
+            one.name: one.shape.buffer(near)
             for one in obstructions
-            if line.dwithin(shapely.Polygon(one.points), near)
+            if line.dwithin(one.shape, near)
         }
         length = line.intersection(shapely.union_all(list(beside.values()))).length
         if length > TOUCH:
@@ -59,7 +59,7 @@ def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
     if not sides:
         return None
     walls: list[shapely.Geometry] = [wall for _, wall in level.walls()]
-    solids = walls + [shapely.Polygon(one.points) for one in level.level.obstructions]
+    solids = walls + [one.shape for one in level.level.obstructions]
     found = [_greatest(flight.course, face, way, solids, kit.post.width) for face, way in sides]
     widest = max(found)
     return widest if widest > TOUCH else None

@@ -88,7 +88,7 @@ def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -
         if where != level:
             continue
         ends_on = (*one.points, one.points[0]) in ended_on
-        if not ends_on or axis.intersection(shapely.Polygon(one.points)).length > TOUCH:
+        if not ends_on or axis.intersection(one.shape).length > TOUCH:
             yield one.name
 
 

@@ -123,7 +123,7 @@ class Course:
         lowest nosing and within a post's width, as that of a jamb is."""
         run, within = self.run, kit.post.width + TOUCH
         solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
-        solids += [shapely.Polygon(one.points) for one in self.level.level.obstructions]
+        solids += [one.shape for one in self.level.level.obstructions]
         for hand, face, jamb in zip(HANDS, self.opening.faces, self.opening.jambs, strict=True):
             # With one riser there is no side to go down: what stands at the head is all there is.
             walled = jamb is None

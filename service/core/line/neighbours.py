@@ -39,6 +39,12 @@ OVERHEAD: Final = 80
 """How far a surface may lie above another, in inches or their like, and still close the way down
 beside it. What lies higher, by a headroom, is overhead: one walks, and falls, under it."""
 
+AROUND: Final = 3
+"""So many times its own size a part of an outline goes beyond the box that it is asked about."""
+
+DENSE: Final = 1000
+"""Corners of an outline from which on parts of it are kept."""
+
 THIN: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
@@ -65,6 +71,35 @@ class Surface:
         shapely.prepare(self.outline)
         low_x, low_y, high_x, high_y = self.outline.bounds
         return low_x, low_y, high_x, high_y
+
+    def about(self, strip: shapely.Polygon) -> shapely.Geometry:
+        """What of the surface lies about a strip: the strip itself where it covers all of it."""
+        if self.outline.contains_properly(strip):
+            return strip
+        low_x, low_y, high_x, high_y = strip.bounds
+        # Wider than the strip, so that no side of the clipped part falls on one of the strip's.
+        box = low_x - 1, low_y - 1, high_x + 1, high_y + 1
+        return self._around(box).intersection(shapely.box(*box))
+
+    def _around(self, box: Box) -> shapely.Geometry:
+        """The outline, or of one of thousands of chords a part of it that goes far beyond a box: it
+        is kept, as the edges beside one that was asked about lie in it, too."""
+        if not self._is_dense:
+            return self.outline
+        if not self._parts or not _holds(self._parts[0][0], box):
+            far = AROUND * max(box[2] - box[0], box[3] - box[1])
+            wide = box[0] - far, box[1] - far, box[2] + far, box[3] + far
+            self._parts[:] = [(wide, self.outline.intersection(shapely.box(*wide)))]
+        return self._parts[0][1]
+
+    @cached_property
+    def _is_dense(self) -> bool:
+        count: int = shapely.get_num_coordinates(self.outline)
+        return count > DENSE
+
+    @cached_property
+    def _parts(self) -> list[tuple[Box, shapely.Geometry]]:
+        return []
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,14 +220,14 @@ def drops_along(
     if all(other is own for other in near):
         return whole
     # Of an outline of thousands of chords only those about the edge are looked at.
-    shapes = [(max(0.0, own.rise_over(other)), _about(other.outline, strip)) for other in near]
-    next_to = brink.strip(beyond[0], beyond[0] + THIN)
-    flush = [
-        span
-        for below, outline in shapes
-        if below <= TOUCH
-        for span in brink.spans(next_to.intersection(outline))
-    ]
+    shapes = [(max(0.0, own.rise_over(other)), other.about(strip)) for other in near]
+    level_with = [outline for below, outline in shapes if below <= TOUCH]
+    flush: list[FromTo] = []
+    if level_with:
+        next_to = brink.strip(beyond[0], beyond[0] + THIN)
+        for outline in level_with:
+            shared = next_to if outline is strip else next_to.intersection(outline)
+            flush += brink.spans(shared)
     depths = list(_depths(brink, strip, shapes, beyond))
     return tuple(_stretches(spec.drops, said.beneath, length, depths, flush))
 
@@ -208,11 +243,14 @@ def _depths(
     left: shapely.Geometry = strip
     # Where surfaces lie over each other, what is below is the highest of them.
     for below, outline in sorted(shapes, key=lambda each: each[0]):
+        if outline is strip:
+            yield from ((*span, below) for span in brink.spans(left))
+            return
         shared = left.intersection(outline)
         yield from ((*span, below) for span in brink.spans(shared))
         left = shapely.MultiPolygon(_broad_parts(left.difference(outline)))
         if left.is_empty:
-            break
+            return
     if beyond[1] > 4 * beyond[0]:
         # No gap narrower than is stepped across is fallen through.
         left = left.buffer(-beyond[0] / 2, join_style="mitre")
@@ -227,14 +265,9 @@ def _broad_parts(shape: shapely.Geometry) -> list[shapely.Geometry]:
     return [part for part in parts if part.area > TOUCH * part.length / 2]
 
 
-def _about(outline: shapely.Polygon, strip: shapely.Polygon) -> shapely.Geometry:
-    """What of an outline lies about a strip: the strip itself where it covers all of it."""
-    if outline.contains_properly(strip):
-        return strip
-    low_x, low_y, high_x, high_y = strip.bounds
-    # Wider than the strip, so that no side of the clipped part falls on one of the strip's.
-    about = shapely.box(low_x - 1, low_y - 1, high_x + 1, high_y + 1)
-    return outline.intersection(about)
+def _holds(wide: Box, box: Box) -> bool:
+    """Whether a box lies inside another, at no side of it."""
+    return wide[0] < box[0] and wide[1] < box[1] and box[2] < wide[2] and box[3] < wide[3]
 
 
 def _meet(one: Box, two: Box) -> bool:

@@ -10,13 +10,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import Any, Final
 
 import shapely
 
 from service.core.line.crossing import meeting_lines
 from service.core.line.survey import Survey, tie_corners, walk_corners
-from service.core.measure import TOUCH, Degrees, Length, Point, Unit, plain_length
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.deck import (
     Condition,
@@ -106,6 +106,11 @@ class Side:
     def length(self) -> Length:
         """From corner to corner."""
         return math.dist(self.start, self.end)
+
+    @cached_property
+    def strips(self) -> dict[FromTo, Any]:
+        """Strips along it, by how far inward they begin and end (`strips`)."""
+        return {}
 
     @cached_property
     def along(self) -> Point:

@@ -7,8 +7,6 @@ from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Final
 
-import shapely
-
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import EdgeSpec, Plan, count_edges, read_outline
 from service.core.line.references import check_stairs
@@ -120,7 +118,7 @@ def _default_height(drops: Drops, infill: Infill, kit: Kit | None, code: Code | 
 def _check_obstructions(level: Level) -> Iterator[Problem]:
     """Obstructions whose outline crosses itself or encloses nothing."""
     for obstruction in level.obstructions:
-        shape = shapely.Polygon(obstruction.points)
+        shape = obstruction.shape
         if not shape.is_valid or shape.area <= TOUCH:
             yield Problem(
                 f"{obstruction.pointer}/points",

@@ -13,7 +13,7 @@ from service.core.line.approach import Approach
 from service.core.line.arcs import DENSE, ArcSide, line_circle
 from service.core.line.outline import Side
 from service.core.line.posts import base_reach, half_base
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
@@ -26,6 +26,7 @@ class Strip:
         self.deep = max(abs(low), abs(high))
         # Past its ends, too, as far as a post there reaches.
         self.past = 4 * (high - low + self.deep)
+        self._reached: dict[Obstruction, FromTo | None] = {}
 
     @cached_property
     def _bounds(self) -> tuple[Length, Length, Length, Length]:
@@ -44,9 +45,15 @@ class Strip:
     def reaches(
         self, obstructions: Sequence[Obstruction]
     ) -> Iterator[tuple[Length, Length] | None]:
-        """The reach of each obstruction along the side, None where the strip does not meet it."""
+        """The reach of each obstruction along the side, None where the strip does not meet it.
+        Each is looked for once."""
         for one in obstructions:
-            yield None if self._misses(one.box) else self.reach(one.points)
+            if self._misses(one.box):
+                yield None
+                continue
+            if one not in self._reached:
+                self._reached[one] = self.reach(one.points, one.shape)
+            yield self._reached[one]
 
     def _misses(self, box: Sequence[Point]) -> bool:
         """Whether the strip is seen at once to miss an upright rectangle."""
@@ -56,11 +63,14 @@ class Strip:
         across = [self.side.locate(corner)[1] for corner in box]
         return min(across) >= self.high or max(across) <= self.low
 
-    def reach(self, points: Sequence[Point]) -> tuple[Length, Length] | None:
+    def reach(
+        self, points: Sequence[Point], drawn: shapely.Polygon | None = None
+    ) -> tuple[Length, Length] | None:
         """First and last place along the side at which it meets a polygon; None where it does
-        not, or touches."""
+        not, or touches. drawn: the polygon, where it has been drawn."""
         if isinstance(self.side, ArcSide):
-            return self._reach_along(self.side, points)
+            shape = shapely.Polygon(points) if drawn is None else drawn
+            return self._reach_along(self.side, points, shape)
         local = [self.side.locate(point) for point in points]
         ends, across = [t for t, _ in local], [inward for _, inward in local]
         if min(across) >= self.high or max(across) <= self.low:
@@ -72,10 +82,12 @@ class Strip:
         first, _, last, _ = shared.bounds
         return first, last
 
-    def _reach_along(self, side: ArcSide, points: Sequence[Point]) -> tuple[Length, Length] | None:
+    def _reach_along(
+        self, side: ArcSide, points: Sequence[Point], shape: shapely.Polygon
+    ) -> tuple[Length, Length] | None:
         """`reach` along an arc, whose band is of short chords: each end is moved to where the arcs
         themselves cross the polygon, or to the polygon's corner between them."""
-        shared = shapely.Polygon(points).intersection(self._band)
+        shared = shape.intersection(self._band)
         if shared.area <= TOUCH:
             return None
         along = [side.locate((x, y))[0] for x, y in shapely.get_coordinates(shared)]
@@ -92,12 +104,14 @@ class Strip:
         """Where a polygon's edges cross the strip's two arcs, and its corners between them."""
         inside = [side.locate(point) for point in points]
         found = [t for t, inward in inside if self.low - TOUCH <= inward <= self.high + TOUCH]
-        for one, two in zip(points, (*points[1:], points[0]), strict=True):
+        for one, two, (_, deep) in zip(points, (*points[1:], points[0]), inside, strict=True):
             length = math.dist(one, two)
             if length <= TOUCH:
                 continue
             along = (two[0] - one[0]) / length, (two[1] - one[1]) / length
             for inward in (self.low, self.high):
+                if abs(deep - inward) > length + 2 * TOUCH:
+                    continue
                 radius = side.radius - side.way * inward
                 found += [
                     side.locate(point)[0]
@@ -105,6 +119,15 @@ class Strip:
                     if math.dist(one, point) <= length and math.dist(two, point) <= length
                 ]
         return found
+
+
+def strip_along(side: Side, low: Length, high: Length) -> Strip:
+    """The strip along a side from `low` to `high` inward of the deck's edge, the same one whenever
+    it is asked for: as a bow is settled each is, again and again."""
+    if (low, high) not in side.strips:
+        side.strips[low, high] = Strip(side, low, high)
+    strip: Strip = side.strips[low, high]
+    return strip
 
 
 def base_strip(kit: Kit, side: Side) -> Strip:
@@ -119,7 +142,7 @@ def base_strip(kit: Kit, side: Side) -> Strip:
         radius = side.radius - side.way * far
         spill = math.hypot(radius, kit.post.base.width / 2) - radius
         low, high = (low - spill, high) if side.way > 0 else (low, high + spill)
-    return Strip(side, low, high)
+    return strip_along(side, low, high)
 
 
 def clear_of_wall(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:

@@ -7,7 +7,10 @@ Each record keeps the JSON pointer that it came from, so that the method can say
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Final, Literal, NamedTuple, TypeAlias
+
+import shapely
 
 from service.core.measure import Degrees, Length, Point, Unit
 from service.core.records.strength import LoadDuration, Timber
@@ -121,7 +124,7 @@ class Opening:
     opens: Literal["in", "out"] = "in"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Obstruction:
     """Something solid in or near the railing line, as a polygon in plan. box: the corners of the
     least upright rectangle around it."""
@@ -135,6 +138,11 @@ class Obstruction:
         xs, ys = [x for x, _ in self.points], [y for _, y in self.points]
         x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
         object.__setattr__(self, "box", ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
+
+    @cached_property
+    def shape(self) -> shapely.Polygon:
+        """In plan, drawn once however often it is asked about."""
+        return shapely.Polygon(self.points)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import TOUCH, Length, Point
 
@@ -32,6 +32,10 @@ class Face(NamedTuple):
     start: Point
     end: Point
     turns: tuple[bool, bool] = (True, True)
+
+
+Span: TypeAlias = tuple[Length, Length, Length, Length]
+"""A face from its lesser to its greater place along, then its places across there."""
 
 
 class Line(NamedTuple):
@@ -69,30 +73,40 @@ def cut_end(
     beyond = [
         face
         for face in faces
-        if max(face[0][0], face[1][0]) > near and min(face[0][0], face[1][0]) < far
+        if (face[0][0] > near or face[1][0] > near) and (face[0][0] < far or face[1][0] < far)
     ]
     beyond.append(Face((joist, -half), (joist, half)))
     alongs = sorted({-half, half, *(end[1] for face in beyond for end in face[:2])})
-    reaches = [(y, _reach(beyond, y)) for y in alongs]
+    spans = list(_across(beyond))
+    reaches = [(y, _reach(spans, y)) for y in alongs]
     cuts = [Line(clear, 0.0), *_sloped(half, reaches, beyond)]
-    made = [cut for cut in cuts if _is_made(cut, reaches, half, middle)]
-    best = max(made, key=lambda cut: (round(cut.middle, 6), -round(abs(cut.slope), 9)))
-    is_flush = _bears(best, alongs, beyond, joist, half)
+    cuts.sort(key=lambda cut: (round(cut.middle, 6), -round(abs(cut.slope), 9)), reverse=True)
+    best = next(cut for cut in cuts if _is_made(cut, reaches, half, middle))
+    is_flush = _bears(best, alongs, spans, joist, half)
     meets = all(reach - best.at(y) <= TOUCH for y, reach in (reaches[0], reaches[-1]))
     return best, Bearing(is_flush, is_flush or meets)
 
 
-def _reach(faces: Iterable[Face], along: Length) -> Length:
-    """How far across the first of the faces lies, so far along. One that goes straight across has
-    its ends on those that it lies between."""
-    reach = math.inf
+def _across(faces: Iterable[Face]) -> Iterator[Span]:
+    """Faces that a block may come to, in its way: one that goes straight across has its ends on
+    those that it lies between."""
     for (x0, y0), (x1, y1), _ in faces:
-        if y0 > y1:
-            x0, y0, x1, y1 = x1, y1, x0, y0
-        if y1 - y0 <= TOUCH or not y0 - TOUCH <= along <= y1 + TOUCH:
-            continue
-        share = min(1.0, max(0.0, (along - y0) / (y1 - y0)))
-        reach = min(reach, x0 + (x1 - x0) * share)
+        if y1 - y0 > TOUCH:
+            yield y0, y1, x0, x1
+        elif y0 - y1 > TOUCH:
+            yield y1, y0, x1, x0
+
+
+def _reach(spans: Iterable[Span], along: Length) -> Length:
+    """How far across the first of the faces lies, so far along."""
+    reach = math.inf
+    for y0, y1, x0, x1 in spans:
+        if y0 - TOUCH <= along <= y1 + TOUCH:
+            share = (along - y0) / (y1 - y0)
+            share = 0.0 if share < 0.0 else 1.0 if share > 1.0 else share
+            x = x0 + (x1 - x0) * share
+            if x < reach:
+                reach = x
     return reach
 
 
@@ -110,18 +124,19 @@ def _is_made(cut: Line, reaches: Sequence[Point], half: Length, middle: Length) 
     """Whether a cut can be sawn, and leaves the block clear of all timber."""
     if abs(cut.slope) > STEEPEST or min(cut.at(-half), cut.at(half)) < middle:
         return False
-    return all(cut.at(y) <= reach + TOUCH for y, reach in reaches)
+    at, slope = cut
+    return all(at + slope * y <= reach + TOUCH for y, reach in reaches)
 
 
 def _bears(
-    cut: Line, alongs: Sequence[Length], faces: Sequence[Face], joist: Length, half: Length
+    cut: Line, alongs: Sequence[Length], spans: Sequence[Span], joist: Length, half: Length
 ) -> bool:
     """Whether an end bears on timber with half its width: on a joist close, on a rim as close as a
     bow lies to it."""
     bearing = 0.0
     for first, last in pairwise(alongs):
         along = (first + last) / 2
-        reach = _reach(faces, along)
+        reach = _reach(spans, along)
         most = TOUCH if reach > joist - TOUCH else OPEN * 2 * half
         bearing += last - first if reach - cut.at(along) <= most else 0.0
     return bearing > half - TOUCH

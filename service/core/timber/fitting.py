@@ -202,11 +202,10 @@ def _fit_at(room: Room, place: Point) -> Fit | None:
     low, high = y - half, y + half
     beside = []
     for face in room.faces:
-        cut = _between(face, 1, low, high)
-        if cut is not None:
-            (x0, y0), (x1, y1), _ = cut
-            if max(y0, y1) > low + TOUCH and min(y0, y1) < high - TOUCH:
-                beside.append(Face((x0, y0 - y), (x1, y1 - y)))
+        (_, y0), (_, y1), _ = face
+        if (y0 > low + TOUCH or y1 > low + TOUCH) and (y0 < high - TOUCH or y1 < high - TOUCH):
+            (x0, y0), (x1, y1), _ = _between(face, 1, low, high) or face
+            beside.append(Face((x0, y0 - y), (x1, y1 - y)))
     stretch = _nearest(room, place, beside)
     if stretch is None:
         return None
@@ -267,7 +266,7 @@ def _nearest(room: Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
 def _stretches(gap: FromTo, faces: Sequence[Face]) -> Iterator[FromTo]:
     """The stretches across the joists in which no face lies in the block's way."""
     start, end = gap
-    for low, high in sorted((min(a[0], b[0]), max(a[0], b[0])) for a, b, _ in faces):
+    for low, high in sorted([(min(a[0], b[0]), max(a[0], b[0])) for a, b, _ in faces]):
         if low > start + TOUCH:
             yield start, low
         start = max(start, high)

@@ -26,6 +26,8 @@ SLOW: Final = 1e-9
 FEW: Final = 64
 """With more joists than this within reach of a move, no move is looked for."""
 
+PIECE: Final = 32
+"""So many sides of the outline are one piece of it."""
 HAIR: Final = 1 / 200
 """Of a joist's width: what no saw is set to."""
 
@@ -37,6 +39,11 @@ class Frame:
     framing: Framing
     outline: shapely.Polygon
     obstructions: tuple[Obstruction, ...] = ()
+
+    @cached_property
+    def standing(self) -> shapely.STRtree:
+        """A search tree of what stands on the deck, in its order."""
+        return shapely.STRtree([each.shape for each in self.obstructions])
 
     @cached_property
     def along(self) -> Point:
@@ -123,17 +130,34 @@ class Frame:
     def depths(self, places: Sequence[Point]) -> list[Length]:
         """How deep each place on the deck lies in from its edge. Past an inner corner, where the
         rims of both sides go on until they meet, it is that from the side which is the farther."""
-        points = shapely.points(places)
-        depths: list[Length] = shapely.distance(self.outline.exterior, points).tolist()
-        ring: list[Point] = shapely.get_coordinates(self.outline.exterior)[:-1].tolist()
-        corners = shapely.points(ring)
-        nearest = shapely.STRtree(corners).query_nearest(points, all_matches=False)
-        off = shapely.distance(points[nearest[0]], corners[nearest[1]])
+        points, ring = shapely.points(places), self._ring
+        nearest, off = self._pieces.query_nearest(points, return_distance=True, all_matches=False)
+        depths = dict(zip(nearest[0].tolist(), off.tolist(), strict=True))
+        nearest, off = self._corners.query_nearest(points, return_distance=True, all_matches=False)
         for i, k, apart in zip(*nearest.tolist(), off.tolist(), strict=True):
             if apart <= depths[i] + TOUCH:
                 ends = ring[k - 1], ring[(k + 1) % len(ring)]
                 depths[i] = max(_off_line(places[i], ring[k], end) for end in ends)
-        return depths
+        return [depths[i] for i in range(len(places))]
+
+    @cached_property
+    def _ring(self) -> list[Point]:
+        """The corners of the outline, each once."""
+        ring: list[Point] = shapely.get_coordinates(self.outline.exterior)[:-1].tolist()
+        return ring
+
+    @cached_property
+    def _corners(self) -> shapely.STRtree:
+        """A search tree of the corners of the outline."""
+        return shapely.STRtree(shapely.points(self._ring))
+
+    @cached_property
+    def _pieces(self) -> shapely.STRtree:
+        """A search tree of the outline in pieces of a few sides each: to ask all of them how far
+        they are from a place costs too much where bows are many short chords."""
+        line = shapely.get_coordinates(self.outline.exterior)
+        starts = range(0, len(line) - 1, PIECE)
+        return shapely.STRtree([shapely.linestrings(line[i : i + PIECE + 1]) for i in starts])
 
     def off_joist(self, point: Point) -> Length:
         """How far from the middle of the nearest joist a point lies."""

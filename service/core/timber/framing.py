@@ -103,11 +103,8 @@ def _crossed(frame: Frame, blocks: Sequence[BlockingPiece]) -> tuple[str, ...]:
         return ()
     drawn = shapely.polygons([corners(frame, block) for block in blocks])
     less = shapely.buffer(drawn, -TOUCH, join_style="mitre")
-    return tuple(
-        each.name
-        for each in frame.obstructions
-        if shapely.intersects(less, shapely.Polygon(each.points)).any()
-    )
+    met = frame.standing.query(less, predicate="intersects")[1].tolist()
+    return tuple(frame.obstructions[i].name for i in sorted(set(met)))
 
 
 def _needs(frame: Frame, post: PostDraft, row: Sequence[Fixing]) -> dict[Fixing, Need]:

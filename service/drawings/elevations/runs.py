@@ -190,7 +190,7 @@ def _called(lookup: Lookup, standing: StandingRun, upright: Upright) -> str:
     run, deck = standing.run, lookup.subject.deck
     level = next(each for each in deck.levels if each.id == run.level)
     place = shapely.Point(run.ends[0 if upright.index == 0 else 1])
-    solid = [shapely.Polygon(each.points).distance(place) for each in level.obstructions]
+    solid = [each.shape.distance(place) for each in level.obstructions]
     edges = edges_of(level, deck.unit) if solid else ()
     walls = [
         shapely.LineString(edge.points).distance(place)
