@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from service.core.measure import Degrees
 from service.core.records.code import Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Glass
@@ -15,13 +16,15 @@ from service.rules.ruling import here_in, here_in_leaf
 class Filled(NamedTuple):
     """A panel in its place. drops, here: what the code's figures may depend on there.
 
-    measured: sized after the posts stood; in_leaf: hung in a gate's frame.
+    pitch: of its bay, 0 on a level; measured: sized after the posts stood; in_leaf: hung in a
+    gate's frame.
     """
 
     place: Place
     glass: Glass
     drops: Drops
     here: Here
+    pitch: Degrees
     measured: bool
     in_leaf: bool
 
@@ -35,7 +38,13 @@ def _panels(job: Job) -> list[Filled]:
     flights = {flight.id: flight for flight in job.layout.flights}
     found = [
         Filled(
-            (bay.id,), bay.fill.glass, bay.drops, here_in(bay, flights), bay.measured, in_leaf=False
+            (bay.id,),
+            bay.fill.glass,
+            bay.drops,
+            here_in(bay, flights),
+            pitch=0.0 if bay.fill.rake is None else bay.fill.rake.pitch,
+            measured=bay.measured,
+            in_leaf=False,
         )
         for bay in job.layout.bays
         if bay.fill.glass is not None
@@ -46,6 +55,7 @@ def _panels(job: Job) -> list[Filled]:
             gate.glass,
             gate.drops,
             here_in_leaf(gate),
+            pitch=0.0,
             measured=False,
             in_leaf=True,
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from functools import partial
 from typing import Final, NamedTuple
@@ -52,7 +53,7 @@ SHEETS: Final[dict[str, Make]] = {
 
 
 class Strip(NamedTuple):
-    """What alike panels have. span: between the middles of its bites; width: of the panel."""
+    """What alike panels have. span: plumb, between the middles of its bites; width: of a panel."""
 
     pane: int
     span: Length
@@ -94,8 +95,8 @@ def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
     bites = (kit.engagement.top + kit.engagement.bottom) / 2
     found: list[tuple[Place, Strip]] = []
     for each in panels(job):
-        panel = each.glass
-        span = max(panel.height - bites, panel.height / 2)
+        panel, cosine = each.glass, math.cos(math.radians(each.pitch))
+        span = max(panel.height - bites / cosine, panel.height / 2)
         found.append((each.place, Strip(panel.pane, round(span, 6), panel.width, panel.mass)))
     return found
 
