@@ -145,6 +145,15 @@ def test_a_foothold_in_a_leaf() -> None:
     assert (high.result, high.where) == ("fail", ("main/gate",))
 
 
+@pytest.mark.parametrize(("top", "result"), [(35.0, "fail"), (36.0, "pass")])
+def test_a_leaf_that_ends_in_the_zone_of_footholds(top: float, result: str) -> None:
+    """Nothing to climb by up to 35 7/16 in (900 mm, NBC 9.8.8.6): the top of a leaf is there, or
+    above."""
+    zone = code_with(IRC, climb_zone_to=Figure(35.4375, "at_least", "NBC 9.8.8.6", "near"))
+    finding = only("climbable", zone, gates=(gate(top=top),))
+    assert (finding.result, finding.actual, finding.where) == (result, top, ("main/gate",))
+
+
 def test_the_glass_of_a_leaf_stands_in_its_frame() -> None:
     """No post holds the top rail of a leaf."""
     railed = code_with(IRC, glass_top_rail=Figure("required", "binds", "BS 6180", "memory"))

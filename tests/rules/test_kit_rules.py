@@ -323,3 +323,22 @@ def test_a_post_of_its_stock_height_is_told_as_that() -> None:
     own = kit(post=replace(kit().post, heights=(914.4,)))
     finding = only("post_height", None, own, unit="mm", posts=(post(1, 914.4, 914.4),))
     assert "needs a post of 914.4 mm; the kit stocks 914.4 mm" in finding.message
+
+
+@pytest.mark.parametrize(("nominal", "result"), [(5.0, "fail"), (6.0, "pass")])
+def test_glass_that_is_sold_by_the_inch_counts_by_it_on_a_millimetre_deck(
+    nominal: float, result: str
+) -> None:
+    """6 mm is what 1/4 in is sold as, 6.35 mm; 5 mm is 3/16 in."""
+    asks = code_with(IRC, glass_thickness_min=Figure(6.35, "at_least", "IBC 2021 2407.1", "near"))
+    made = kit().glass
+    assert made is not None
+    panes = (replace(made.panes[0], nominal=nominal, nominal_mm=nominal),)
+    finding = only(
+        "glass_thickness",
+        asks,
+        kit(glass=replace(made, panes=panes)),
+        unit="mm",
+        bays=(glass_bay(1, glass(48.0, 36.0)),),
+    )
+    assert finding.result == result

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from service.core.records.code import Figure
 from service.core.records.deck import Drops, Hand
 from service.core.records.layout import (
     Run,
@@ -322,3 +323,14 @@ def test_without_the_figure(rule: str, figure: str) -> None:
     finding = only(rule, code_without(IRC, figure), flights=flights)
     assert (finding.result, finding.where) == ("not_checked", ("front", "back"))
     assert f"us-irc-2021 states no {figure}" in finding.message
+
+
+def test_a_foothold_over_the_nosings() -> None:
+    """7 in on 10.5 in: a rail 1.5 deep, square to its length, is 1.5 x sqrt(7^2 + 10.5^2)/10.5 =
+    1.802776 plumb, over a gap of 0.75: 2.552776."""
+    for limit, result in ((2.552, "fail"), (2.553, "pass")):
+        zone = code_with(IRC, climb_zone_from=Figure(limit, "less_than", "invented", "seen"))
+        finding = only("climbable", zone, bays=(raked_bay(),), flights=(flight(),))
+        assert finding.result == result
+        assert finding.actual == pytest.approx(2.552776, abs=1e-6)
+        assert "above the nosings" in finding.message

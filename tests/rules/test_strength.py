@@ -114,6 +114,20 @@ def test_a_post_that_is_turned_to_its_rail_is_bent_about_both_axes(rule: str) ->
     assert askew.get("in") == square.get("in")
 
 
+def test_a_post_counts_as_turned_by_the_rail_that_meets_it_most_askew() -> None:
+    """The rail that comes to it is 22.5 off its face, the one that goes on is square to it; and the
+    other way round."""
+    code = loads(guard_point_load=200.0)
+    posts = tuple(post(i, 42.0, 42.0) for i in (1, 2, 3))
+
+    def turned(*skews: float) -> float:
+        bays = bay(1, skews=(0.0, skews[0])), bay(2, skews=(skews[1], 0.0))
+        return ratio(said("strength_post", code, posts=posts, bays=bays), "psi")
+
+    square = turned(0.0, 0.0)
+    assert turned(22.5, 0.0) == turned(0.0, 22.5) == pytest.approx(1.30656 * square, rel=1e-5)
+
+
 def test_a_gate_leans_on_its_posts() -> None:
     """A leaf of 40 in: each of its posts has 20 in of it beside its half bay of 36: 56 in."""
     line = loads(guard_line_load=60.0)
@@ -282,8 +296,8 @@ GLASS: Parts = {"posts": (post(1), post(2)), "bays": (glass_bay(1, PANEL),)}
 
 
 def test_glass_under_a_point_load() -> None:
-    """G3: 3909.4 psi of 6000 in tempered glass; two plies that slide are thicker by sqrt 2. All of
-    it is known, and nothing is said to be open."""
+    """G3: 3909.4 psi of 6000 in tempered glass; two plies that slide are thicker by sqrt 2 than one
+    of them, however thick the pane is. All of it is known, and nothing is said to be open."""
     found = said("strength_glass", **GLASS)
     assert [f.message for f in found if f.result == "not_checked"] == []
     (finding,) = [f for f in found if f.unit == "psi"]
@@ -291,11 +305,29 @@ def test_glass_under_a_point_load() -> None:
     assert finding.limit == pytest.approx(6000)
     plies = strong_kit(panes=(GlassMake(0, "heat_strengthened", 2, 0.219),))
     assert plies.glass is not None
-    laminated = (replace(plies.glass.panes[0], type="laminated"),)
+    laminated = (Pane(0.5, 12.0, 0.469, "laminated"),)
     plies = replace(plies, glass=replace(plies.glass, panes=laminated))
     (finding,) = [f for f in said("strength_glass", with_kit=plies, **GLASS) if f.unit == "psi"]
     assert finding.actual == pytest.approx(3909.4 / 2, abs=0.1)
     assert finding.limit == pytest.approx(3000)
+
+
+def test_a_panel_narrower_than_the_square_takes_all_of_it() -> None:
+    """Of 12 in 8 are on the glass: 3909.4 x 12/8."""
+    narrow = replace(PANEL, width=8.0)
+    found = said("strength_glass", posts=(post(1), post(2)), bays=(glass_bay(1, narrow),))
+    assert worst(found) == pytest.approx(3909.4 * 12 / 8, abs=0.2)
+
+
+def test_a_pressure_alone_though_the_code_has_a_square() -> None:
+    """25 psf is 25/144 psi. Glass: 0.75 p (36/0.219)^2. Pickets of pitch 4.5 and 30 long: p 4.5
+    30^2/8 = 87.890625 over their modulus."""
+    code = loads(infill_pressure=25.0, infill_load_side=12.0)
+    stress = 0.75 * 25 / 144 * (36 / 0.219) ** 2
+    assert worst(said("strength_glass", code, **GLASS)) == pytest.approx(stress, abs=0.1)
+    modulus = (0.75**4 - 0.625**4) / 4.5
+    (finding,) = said("strength_infill", code)
+    assert finding.actual == pytest.approx(87.890625 / modulus, abs=1e-3)
 
 
 def test_the_least_thickness_is_the_standards_where_a_kit_says_more() -> None:

@@ -12,16 +12,19 @@ penetration; S38 EN 1995-1-1 as an open library has it), `computed` by hand, or 
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import NamedTuple
 
 import pytest
 
 from service.core.measure import MM_PER_IN, N_PER_LBF
+from service.core.records.strength import Member
 from service.core.runs.glass import panel_area, weigh
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import (
     EXPANSION_PER_F,
     MINIMUMS,
+    RuleSet,
     allowable,
     design_stress,
     slender_limit,
@@ -52,6 +55,7 @@ from service.rules.strength.glazing import (
     minimum_thickness,
     rupture_over,
 )
+from service.rules.strength.members import Sides, ready
 from service.rules.strength.sections import slenderness, tube
 from service.rules.strength.thermal import expansion, growth
 
@@ -330,6 +334,34 @@ def test_screws_by_partial_factors() -> None:
     assert screws.withdrawal_as_declared(10, 350, 8, 60, 350) == pytest.approx(4800)
     assert screws.acting(4) == pytest.approx(3.482, abs=0.0005)
     assert screws.withdrawal(8, 60, 350, 2) == pytest.approx(first * 2**0.9)
+
+
+def test_a_screw_thinner_than_8_mm_is_counted_as_less() -> None:
+    """(8.38) to (8.40) for d = 6, 60 of thread, 350 kg/m3: 0.52 x 0.408248 x 0.664026 x 108.456 =
+    15.2885; x 6 x 60 x 6/8 = 4127.9."""
+    assert screws.withdrawal(6, 60, 350) == pytest.approx(4127.9, abs=0.2)
+
+
+@pytest.mark.parametrize("sides", [(1.0, 4.0), (4.0, 1.0)])
+def test_the_longer_side_of_a_tube_is_the_one_that_buckles(sides: tuple[float, float]) -> None:
+    """A wall of 1/16: 1 in is (1 - 1/8) x 16 = 14 times it, 4 in are (4 - 1/8) x 16 = 62 times,
+    more than the 25.6 of this alloy (facts, 3.3)."""
+    thin = Member("6063", "T5", "tube", 0.0625)
+    assert not isinstance(ready(thin, Sides(1.0, 1.0), "US", "in"), str)
+    told = ready(thin, Sides(*sides), "US", "in")
+    assert isinstance(told, str)
+    assert "(62 times" in told
+
+
+@pytest.mark.parametrize("rules", ["US", "EN"])
+def test_a_member_is_as_strong_in_either_unit(rules: RuleSet) -> None:
+    """3.175 mm are 1/8 in: the stress of one is that of the other, at 145.038 psi to the MPa."""
+    member = Member("6063", "T5", "tube", 0.125)
+    inches = ready(member, Sides(2.5, 2.5), rules, "in")
+    metric = ready(replace(member, wall=3.175), Sides(63.5, 63.5), rules, "mm")
+    assert not isinstance(inches, str)
+    assert not isinstance(metric, str)
+    assert inches.stress == pytest.approx(metric.stress * 145.038, rel=1e-5)
 
 
 def test_where_the_equation_for_screws_holds() -> None:

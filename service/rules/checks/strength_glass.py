@@ -152,11 +152,13 @@ def _sheet_uses(
         yield from say_uses(job, _glass_moving(loads), strips, moves)
 
 
-def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length]]:
-    """The infill's point load and the breadth of the strip that takes it, where both are known."""
-    if loads.infill_point is None or loads.infill_side is None:
+def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length, Length]]:
+    """The infill's point load, the side of its square and the breadth of the strip that takes it,
+    where they are known."""
+    side = loads.infill_side
+    if loads.infill_point is None or side is None:
         return []
-    return [(loads.infill_point, min(loads.infill_side, strip.width))]
+    return [(loads.infill_point, side, min(side, strip.width))]
 
 
 def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
@@ -168,8 +170,7 @@ def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
         stress = glass_strip.pressure_stress(push, strip.span, sheet.for_stress)
         words = f"under {loads.times}{load.text} all over"
         found.append(Use(stress, sheet.stress, words, load.figure))
-    for load, breadth in _patches(loads, strip):
-        side = loads.infill_side or breadth
+    for load, side, breadth in _patches(loads, strip):
         push = loads.factor * load.value
         stress = glass_strip.patch_stress(push, strip.span, side, sheet.for_stress, breadth)
         words = f"under {loads.times}{load.text} on a square of its middle"
@@ -196,8 +197,7 @@ def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
         load = loads.infill_pressure
         moved = glass_strip.pressure_deflection(load.value, strip.span, thickness, elasticity)
         found.append(Use(moved, limit, f"under {load.text} all over", load.figure))
-    for load, breadth in _patches(loads, strip):
-        side = loads.infill_side or breadth
+    for load, side, breadth in _patches(loads, strip):
         moved = glass_strip.patch_deflection(
             load.value, strip.span, side, thickness, breadth, elasticity
         )
