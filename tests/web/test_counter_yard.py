@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -207,3 +208,14 @@ def test_feet_that_were_meant_are_asked_about_where_nothing_can_be_built(page: A
     api.expect(yes).to_be_enabled()
     page.locator(WIDTH).fill("20' 1 fx")
     api.expect(yes).to_be_disabled()
+
+
+def test_kits_of_the_tapes_own_unit_come_first(page: Any) -> None:
+    """The one that is chosen stays chosen."""
+    kit = page.locator("[id='f.kit']")
+    chosen = kit.input_value()
+    first = kit.locator("option").first
+    assert first.inner_text().endswith("(in)")
+    page.locator("label[for='f.unit.mm']").click()
+    api.expect(first).to_have_text(re.compile(r"\(mm\)$"))
+    assert kit.input_value() == chosen

@@ -90,10 +90,12 @@ function fillFields(holder, form) {
   showReadings(holder, form.unit);
 }
 
-// The kits and codes that are loaded, by title. An id that is not among them stays to be seen.
+// The kits, those of the tape's own unit first, and codes that are loaded, by title. An id that is not among
+// them stays to be seen.
 export function drawChoices(form, { kits, codes }) {
   const words = (kit) => `${kit.title} (${kit.unit})`;
-  choose("kit", kits, words, form.kit, form.kept.kit);
+  const sorted = [...kits].sort((a, b) => (b.unit === form.unit) - (a.unit === form.unit));
+  choose("kit", sorted, words, form.kit, form.kept.kit);
   choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
   drawAsked(form, { kits, codes });
 }
