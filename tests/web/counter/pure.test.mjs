@@ -1174,6 +1174,7 @@ test("places are named as the form and the drawing have them", () => {
   assert.equal(inside("The outline of level main encloses nothing."), "The outline of the deck encloses nothing.");
   assert.equal(inside("It stands on the deck of level main, along edge 1 of main."), "It stands on the deck, along edge 1.");
   assert.equal(list("main/edge 3"), "edge 3");
+  assert.equal(list("main/edge 0, main/edge 1, main/edge 2, main/edge 4, main/A"), "edges 0 to 2, 4, opening A");
   // A level that is called by a number, or by a part of another's name.
   deck.levels[0].id = "1";
   assert.equal(wheres(deck).inside("1/2\" off 1/A"), "1/2\" off opening A");
