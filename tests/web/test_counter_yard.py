@@ -43,10 +43,11 @@ def test_the_other_infill_is_compared_with_beside_the_deck_itself(page: Any) -> 
     assert told["glass"][4:6] == ["0", "10"]
     page.locator("[id='f.prices.currency']").fill("usd")
     api.expect(page.locator("#compared p").first).to_contain_text("no price was given for")
-    assert "0.00" not in page.locator("#tiles").inner_text()
+    assert "0.00" not in page.locator(".told").inner_text(), "no sum while nothing is priced"
     page.get_by_label("Glass panel, priced", exact=True).select_option(label="each")
     page.get_by_label("Glass panel", exact=True).fill("100")
     await_tile(page, "All in glass", "1000.00 USD so far")
+    assert [line[-1] for line in rows(page, "#compared")] == ["", "1000.00 so far"]
     page.locator("label[for='f.infill.glass']").click()
     page.get_by_label("Compare with all in pickets").wait_for()
     await_tile(page, "Priced so far", "1000.00 USD")

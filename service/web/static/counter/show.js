@@ -162,6 +162,7 @@ function quote({ quote: told }, name) {
     ({ sum: role, amount }))];
   const unpriced = told.unpriced?.length
     ? el("p", { class: "mind" }, `No price was given for: ${told.unpriced.map(name).join(", ")}.`) : null;
+  if (isUnpriced(told)) return [unpriced];
   return [table(`Quote, ${told.currency}`, [
     ["Part", (row) => row.sum ?? [name(row.role), row.height_text ?? row.length_text].filter(Boolean).join(", ")],
     ["Quantity", (row) => row.quantity, number],
