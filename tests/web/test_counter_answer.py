@@ -68,6 +68,12 @@ def test_a_finding_without_a_clause_says_where_and_no_more(page: Any) -> None:
     api.expect(place.first).to_have_text("At edges 0, 1, 3.")
     told = page.locator("#unchecked-list p").first
     api.expect(told).to_contain_text("Edges 0, 1, 3: whether a guard is required was not checked")
+    # What has one reason at the same places is told once.
+    both = page.locator("#unchecked-list li", has_text="the height of the guard, ")
+    api.expect(both).to_have_count(1)
+    api.expect(both).to_contain_text(
+        "were not checked; choose a Building code to have them checked."
+    )
     assert "undefined" not in page.locator("body").inner_text()
 
 
@@ -138,9 +144,9 @@ def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
     api.expect(start).to_have_value("1'")
 
 
-def test_a_change_of_what_the_form_does_not_show_is_told(page: Any) -> None:
-    """Rails cut to 10 mm want finer marks, which have no field: 5 are offered, saved with
-    the deck, and taken back by Undo."""
+def test_a_change_of_the_smallest_mark_is_shown(page: Any) -> None:
+    """Rails cut to 10 mm want finer marks: 5 are offered, shown in their field and saved with the
+    deck, and taken back by Undo."""
     deck = {
         "unit": "mm",
         "kit": "glass-picket-surface-mm",
@@ -167,13 +173,16 @@ def test_a_change_of_what_the_form_does_not_show_is_told(page: Any) -> None:
     api.expect(page.locator("#undone")).to_have_text(
         "The change was made: the deck laid out and cut to 5 mm."
     )
-    api.expect(page.locator("#kept")).to_have_text(
-        "Kept with the deck, and not shown here: the smallest mark (precision)."
-    )
+    mark = page.get_by_label("Smallest mark")
+    api.expect(mark.locator("option:checked")).to_have_text("5 mm")
+    assert page.locator("#kept").is_hidden()
     assert saved_deck(page)["precision"] == 5
     page.locator("#undo").click()
     api.expect(page.locator("#failed .cure")).to_contain_text("cut to 5 mm")
     assert saved_deck(page) == deck
+    mark.select_option(label="1 mm, as usual")
+    api.expect(page.locator("#verdict")).to_have_text("No violation found")
+    assert "precision" not in saved_deck(page)
 
 
 def test_a_change_that_nobody_answers_is_in_the_form_and_can_be_taken_back(page: Any) -> None:

@@ -78,7 +78,7 @@ def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -
     # The one that holds can be reached by the keyboard, with the reason.
     assert inches.is_enabled()
     assert inches.get_attribute("aria-describedby") == "unit-why"
-    told = "Stays ft-in: what cannot be converted goes by it: the smallest mark (precision)."
+    told = "Stays ft-in: what cannot be converted goes by it: the smallest mark."
     assert why.inner_text() == told
 
 

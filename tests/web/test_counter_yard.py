@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -42,10 +43,11 @@ def test_the_other_infill_is_compared_with_beside_the_deck_itself(page: Any) -> 
     assert told["glass"][4:6] == ["0", "10"]
     page.locator("[id='f.prices.currency']").fill("usd")
     api.expect(page.locator("#compared p").first).to_contain_text("no price was given for")
-    assert "0.00" not in page.locator("#tiles").inner_text()
+    assert "0.00" not in page.locator(".told").inner_text(), "no sum while nothing is priced"
     page.get_by_label("Glass panel, priced", exact=True).select_option(label="each")
     page.get_by_label("Glass panel", exact=True).fill("100")
     await_tile(page, "All in glass", "1000.00 USD so far")
+    assert [line[-1] for line in rows(page, "#compared")] == ["", "1000.00 so far"]
     page.locator("label[for='f.infill.glass']").click()
     page.get_by_label("Compare with all in pickets").wait_for()
     await_tile(page, "Priced so far", "1000.00 USD")
@@ -207,3 +209,14 @@ def test_feet_that_were_meant_are_asked_about_where_nothing_can_be_built(page: A
     api.expect(yes).to_be_enabled()
     page.locator(WIDTH).fill("20' 1 fx")
     api.expect(yes).to_be_disabled()
+
+
+def test_kits_of_the_tapes_own_unit_come_first(page: Any) -> None:
+    """The one that is chosen stays chosen."""
+    kit = page.locator("[id='f.kit']")
+    chosen = kit.input_value()
+    first = kit.locator("option").first
+    assert first.inner_text().endswith("(in)")
+    page.locator("label[for='f.unit.mm']").click()
+    api.expect(first).to_have_text(re.compile(r"\(mm\)$"))
+    assert kit.input_value() == chosen

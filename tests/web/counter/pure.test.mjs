@@ -18,6 +18,7 @@ const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { read, takeIn } = await load("changes.js");
 const { opened } = await load("opened.js");
 const { losing, press } = await load("buttons.js");
+const { marks } = await load("marks.js");
 const { listBays } = await load("measures.js");
 const { addSticks } = await load("onhand.js");
 const { followDrop } = await load("openings.js");
@@ -39,6 +40,7 @@ const { deckLine } = await load("deckline.js");
 const { otherWays } = await load("compared.js");
 const { patched } = await load("patch.js");
 const { madeWords, withChange } = await load("made.js");
+const { together } = await load("together.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
 const { wheres } = await load("wheres.js");
@@ -509,7 +511,7 @@ test("a change stands in the form as a tape reads it, and everything else as it 
   const [left, ...none] = make({ op: "remove", path: `${at}/0` }).levels[0].openings;
   assert.deepEqual([left, none], [level.openings[1], []]);
   const high = make({ op: "add", path: "/guard/height", value: 39 }, { op: "add", path: "/precision", value: 0.03125 });
-  assert.deepEqual([high.height, high.kept.document], ["3' 3\"", { precision: 0.03125 }]);
+  assert.deepEqual([high.height, high.precision], ["3' 3\"", "0.03125"]);
   assert.equal(toDocument(high).document.precision, 0.03125);
   assert.deepEqual(high.levels, form.levels);
 });
@@ -1116,6 +1118,10 @@ test("a finding's names of the document are said in the page's own words", () =>
     ["k: the strength of the posts was not checked: the kit gives no strength: give it in the kit.",
       "k: the strength of the posts was not checked: the kit does not tell it; its maker can."],
     ["by the drop, which is not given: give it", "by the drop, which is not given: type it"],
+    ["A: the edges rise less: lay the deck out to a finer precision.",
+      "A: the edges rise less: choose a finer mark under Smallest mark."],
+    ["A: the risers come to 4'; give the drop of the level at its foot to have that checked.",
+      "A: the risers come to 4'; type the drop of the level at its foot to have that checked."],
     ["with k_mod 0.7 and C_D 1", "with k_mod 0.7 and C_D 1"], // Factors of timber keep their names.
   ];
   for (const [said, told] of cases) assert.equal(say(said), told);
@@ -1168,6 +1174,7 @@ test("places are named as the form and the drawing have them", () => {
   assert.equal(inside("The outline of level main encloses nothing."), "The outline of the deck encloses nothing.");
   assert.equal(inside("It stands on the deck of level main, along edge 1 of main."), "It stands on the deck, along edge 1.");
   assert.equal(list("main/edge 3"), "edge 3");
+  assert.equal(list("main/edge 0, main/edge 1, main/edge 2, main/edge 4, main/A"), "edges 0 to 2, 4, opening A");
   // A level that is called by a number, or by a part of another's name.
   deck.levels[0].id = "1";
   assert.equal(wheres(deck).inside("1/2\" off 1/A"), "1/2\" off opening A");
@@ -1959,4 +1966,40 @@ test("sticks on hand are rows, and what a row cannot hold stays in its place", (
 test("what is kept unseen is named in words, where there are such", () => {
   assert.equal(keptWords(["compare", "more no_post", "note", "toString"]),
     "other ways to compare, more no-post places, note, toString");
+});
+
+test("what was not checked for one reason at the same places is told together", () => {
+  const one = (message, where, more) => ({ message, where, source: "code", ...more });
+  const code = "; name a code to have it checked.";
+  const [height, band, edge] = [one(`B1: the height was not checked${code}`, ["B1"]),
+    one(`B1: the gap under the rail, as set, was not checked${code}`, ["B1"]),
+    one(`m/edge 0: whether a guard is required was not checked${code}`, ["m/edge 0"])];
+  const posts = one("k: the strength of the posts was not checked: give it.", ["k"]);
+  const base = one("k: the strength of the base was not checked: give it.", ["k"]);
+  const other = one("k: the strength of the glass was not checked: give its plies.", ["k"]);
+  const timber = one("m: what the posts are fixed into is not known: see.", ["m"]);
+  const told = together([edge, height, posts, timber, band, other, base, timber]);
+  assert.deepEqual(told.map(({ message }) => message), [
+    edge.message,
+    "B1: the height and the gap under the rail, as set, were not checked; name a code to have them checked.",
+    "k: the strength of the posts and the strength of the base were not checked: give it.",
+    timber.message, other.message, timber.message]);
+  assert.deepEqual(told[1].where, ["B1"]);
+  // By other clauses they are others.
+  assert.equal(together([{ ...posts, cite: "a" }, { ...base, cite: "b" }]).length, 2);
+  assert.deepEqual(together([]), []);
+});
+
+test("a deck is cut to the usual mark of its tape, or to one that is chosen", () => {
+  assert.deepEqual(marks("in", "").map(([value, words]) => `${value} ${words}`), [" 1/16\", as usual", "0.015625 1/64\"",
+    "0.03125 1/32\"", "0.125 1/8\"", "0.25 1/4\"", "0.5 1/2\"", "1 1\""]);
+  assert.deepEqual(marks("mm", "1").map(([value, words]) => `${value} ${words}`),
+    ["1 1 mm, as usual", "0.5 0.5 mm", "2 2 mm", "5 5 mm", "10 10 mm"]);
+  assert.deepEqual(marks("mm", "3").at(-1), ["3", "3"]);
+  const form = example();
+  takeIn(form, "precision", "0.125", { kits: [], reply: null });
+  const { document, places } = toDocument(form);
+  assert.deepEqual([document.precision, places["/precision"], bound(form)], [0.125, "precision", ["precision"]]);
+  takeIn(form, "precision", "", { kits: [], reply: null });
+  assert.deepEqual(["precision" in toDocument(form).document, bound(form)], [false, []]);
 });

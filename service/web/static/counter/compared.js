@@ -20,7 +20,7 @@ export function compared(reply, name) {
     ["Violations", (row) => row.violations, number],
     ["Warnings", (row) => row.warnings, number],
     ["Not checked", (row) => row.not_checked, number],
-    ["Total", (row) => row.total && total(row), number],
+    ["Total", (row) => (row.total && isPriced(row) ? total(row) : ""), number],
   ], rows), ...comparison.map((row) => lacks(row, unit, name))].filter(Boolean);
 }
 
@@ -33,7 +33,7 @@ const itself = ({ summary, quote }) => ({ label: "As typed", ...summary, ...quot
 // A sum in which parts are missing is none to compare by.
 const total = (row) => `${row.total}${soFar(row)}`;
 const soFar = ({ unpriced }) => (unpriced?.length ? " so far" : "");
-const isPriced = ({ total: sum }) => Number(sum) > 0;
+const isPriced = ({ total: sum, unpriced }) => Number(sum) > 0 || !unpriced?.length;
 
 function lacks({ label, problem, unpriced = [] }, unit, name) {
   if (problem) return el("p", { class: "mind" }, `${label}: cannot be built. ${taped(problem.message, unit)}`);

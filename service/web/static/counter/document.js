@@ -24,6 +24,7 @@ export function toDocument(form) {
   const document = pen.begin({ rest: form.kept.document, opened: form.kept.opened });
   pen.text(document, "title", "", form.title, "title");
   pen.text(document, "unit", "", form.unit, "unit");
+  pen.number(document, "precision", "", form.precision, "precision");
   pen.put(document, "kit", "", form.kit === OWN ? form.kept.kit : form.kit, "kit");
   pen.put(document, "code", "", form.code === OWN ? form.kept.code : form.code || undefined, "code");
   pen.text(document, "occupancy", "", form.occupancy, "occupancy");
@@ -98,7 +99,7 @@ export function freshForm(start) {
 // The form that shows a deck document. Throws an Error that says why where none can.
 export function fromDocument(document) {
   check(document);
-  const { unit, title, kit, code, occupancy, occupants, guard, levels, stairs, advise, prices: priced,
+  const { unit, precision, title, kit, code, occupancy, occupants, guard, levels, stairs, advise, prices: priced,
     site_measures: measured, stock_on_hand: sticks, ...rest } = document;
   if (priced !== undefined && !isObject(priced)) rest.prices = priced;
   const { infill, height, ...restOfGuard } = guard;
@@ -106,14 +107,14 @@ export function fromDocument(document) {
   if (compared === undefined) delete rest.compare;
   else rest.compare = compared;
   const form = {
-    unit, title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
+    unit, precision: typed(precision), title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
     code: isObject(code) ? OWN : typed(code), occupancy: typed(occupancy),
     occupants: typed(occupants), infill: typed(infill) || "picket",
     height: typed(height), other, advise: advise === true, at: 0, measures: [], on_hand: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
     prices: isObject(priced) ? takePrices(priced) : blankPrices(),
     kept: { document: rest, guard: restOfGuard, stairs: [], measures: [], on_hand: [],
-      opened: { title, occupancy, occupants, advise, guard } },
+      opened: { precision, title, occupancy, occupants, advise, guard } },
   };
   if (isObject(kit)) form.kept.kit = kit;
   if (isObject(code)) form.kept.code = code;

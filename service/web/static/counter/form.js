@@ -10,6 +10,7 @@ import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
 import { edgeWords } from "./ends.js";
 import { keptWords } from "./fieldwords.js";
 import { idOf, length } from "./inputs.js";
+import { marks } from "./marks.js";
 import { anyMeasured, anyTyped } from "./measures.js";
 import { bound, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
@@ -32,7 +33,7 @@ const BESIDE = [
   [/^sides\.\d+\.length$/, showEdgeNames],
   [/^drop$|\.to_level$/, showOpenings],
   [/^prices\.(currency|rows\.\d+\.by)$/, drawPriceRows],
-  [/^prices\./, drawKept],
+  [/^(prices\.|precision$)/, drawKept],
   [/^measures\./, showDrawn],
   [/^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/, drawAsked],
 ];
@@ -60,6 +61,8 @@ export function drawForm(form, loaded) {
   drawKept(form);
   drawPriceRows(form, loaded);
   drawChoices(form, loaded);
+  part("f.precision").replaceChildren(...marks(form.unit, form.precision).map(([value, words]) =>
+    el("option", { value }, words)));
   fillFields(part("deck"), form);
   if (focused) part(focused)?.focus();
 }
@@ -90,10 +93,12 @@ function fillFields(holder, form) {
   showReadings(holder, form.unit);
 }
 
-// The kits and codes that are loaded, by title. An id that is not among them stays to be seen.
+// The kits, those of the tape's own unit first, and codes that are loaded, by title. An id that is not among
+// them stays to be seen.
 export function drawChoices(form, { kits, codes }) {
   const words = (kit) => `${kit.title} (${kit.unit})`;
-  choose("kit", kits, words, form.kit, form.kept.kit);
+  const sorted = [...kits].sort((a, b) => (b.unit === form.unit) - (a.unit === form.unit));
+  choose("kit", sorted, words, form.kit, form.kept.kit);
   choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
   drawAsked(form, { kits, codes });
 }

@@ -191,9 +191,10 @@ export function removeLevel(form) {
 // What of an opened document the form does not show, by name; it goes along as it is.
 export const hidden = (form) => [...new Set(kept(form).map(([name]) => name))];
 
-// What of it keeps the tape's unit, by name: the form cannot convert what it does not show.
+// What of it keeps the tape's unit, by name: the form cannot convert what it does not show, nor a tape's marks.
 export const bound = (form) =>
-  [...new Set(kept(form).filter(([, value, key]) => goesByUnit(key, value)).map(([name]) => name))];
+  [...new Set([...kept(form).filter(([, value, key]) => goesByUnit(key, value)).map(([name]) => name),
+    ...(form.precision ? ["precision"] : [])])];
 
 // [name as it is told, value, own name] of each.
 function kept(form) {

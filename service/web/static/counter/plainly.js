@@ -18,6 +18,8 @@ const FIELDS = [
   ["how many people the deck is for (occupants)", "how many people the deck is for (type it under Who uses the deck)"],
   ["the kit gives no strength: give it in the kit", "the kit does not tell it; its maker can"],
   ["by the drop, which is not given: give it", "by the drop, which is not given: type it"],
+  ["lay the deck out to a finer precision", "choose a finer mark under Smallest mark"],
+  ["of the kit or to a finer precision", "of the kit, or choose a finer mark under Smallest mark"],
   ["name a code", "choose a Building code"],
   ["give the drop of the edge or its level", "type the Drop to the ground"],
   ["give the drop of its edge or level", "type the Drop to the ground"],
@@ -38,6 +40,7 @@ export function plainly(message, kit, name, own) {
   const ofKit = `${kit.id}: `;
   const said = message.startsWith(ofKit) ? `The kit: ${message.slice(ofKit.length)}` : message;
   return FIELDS.reduce((told, [asked, field]) => told.replace(asked, field), nearly(said))
+    .replace(/; give (?=the drops? of (?:the )?level)/, "; type ")
     .replace(/^([a-z_]+): /, (all, role) => (isPart(role) && !own.has(role) ? `${name(role)}: ` : all))
     .replace(/\bstrength\.([a-z_]+)(?:\.([a-z_]+))?/g, (_, ...of) => `the kit's strength, ${words(of)}`)
     .replace(SLUG, (slug) => (own.has(slug) ? slug : slug.replaceAll("_", " ")));

@@ -5,6 +5,7 @@ import { blocking, cutList, stock } from "./cuts.js";
 import { el, say, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly, taped } from "./plainly.js";
+import { together } from "./together.js";
 import { wheres } from "./wheres.js";
 import { heedWidths } from "./wide.js";
 import {
@@ -90,7 +91,7 @@ function showFindings(reply, where) {
   const cures = cured(failed, reply.advice);
   const told = (each) => finding(each, reply, { say, flag: flag.get(each), cure: cures.get(each) });
   part("failed").replaceChildren(...failed.map(told));
-  part("unchecked-list").replaceChildren(...unchecked.map(told));
+  part("unchecked-list").replaceChildren(...together(unchecked).map(told));
   part("passed-list").replaceChildren(...passed.map(told));
   part("unchecked").hidden = !unchecked.length;
   part("passed").hidden = !passed.length;
@@ -161,6 +162,7 @@ function quote({ quote: told }, name) {
     ({ sum: role, amount }))];
   const unpriced = told.unpriced?.length
     ? el("p", { class: "mind" }, `No price was given for: ${told.unpriced.map(name).join(", ")}.`) : null;
+  if (isUnpriced(told)) return [unpriced];
   return [table(`Quote, ${told.currency}`, [
     ["Part", (row) => row.sum ?? [name(row.role), row.height_text ?? row.length_text].filter(Boolean).join(", ")],
     ["Quantity", (row) => row.quantity, number],

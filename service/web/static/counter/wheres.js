@@ -1,6 +1,8 @@
 // The places that an answer speaks of, as the form and the drawing name them: edge 0, opening A, flight A, and
 // where there is more than one level, of which. Pure: touches nothing but its arguments.
 
+import { spans } from "./words.js";
+
 const NUMBERED = /^(.+)\/(edge|corner) (\d+)(?: to (\d+))?$/;
 const OPENING = /^([^/ ]+)\/([^/ ]+)$/;
 
@@ -52,8 +54,10 @@ function joined(places) {
 }
 
 function inWords({ noun, of, names }) {
-  const numbers = names.join(", ");
-  if (!noun) return numbers;
+  if (!noun) return names.join(", ");
+  // Three numbers in a row are 0 to 2.
+  const numbers = names.every((name) => /^\d+$/.test(name))
+    ? spans(names.map((name) => `E${name}`)).replaceAll("E", "") : names.join(", ");
   return `${noun}${names.length > 1 || numbers.includes(" to ") ? "s" : ""} ${numbers}${of && ` of ${of}`}`;
 }
 

@@ -1,0 +1,18 @@
+// The smallest marks that a deck may be laid out and cut to, by the tape (contract, section 1). Pure: touches
+// nothing but its arguments.
+
+import { offered } from "./inputs.js";
+import { tapeText } from "./lengths.js";
+
+const USUAL = { in: 1 / 16, mm: 1 };
+const OTHERS = { in: [1 / 64, 1 / 32, 1 / 8, 1 / 4, 1 / 2, 1], mm: [0.5, 2, 5, 10] };
+
+const inWords = (mark, unit) => tapeText(mark, unit, unit === "in" ? 1 / 64 : 0.1);
+
+// [value, words] of each; the usual one need not be said.
+export function marks(unit, said) {
+  const usual = [String(USUAL[unit]), inWords(USUAL[unit], unit)];
+  const choices = [[said === usual[0] ? usual[0] : "", `${usual[1]}, as usual`],
+    ...OTHERS[unit].map((mark) => [String(mark), inWords(mark, unit)])];
+  return offered(choices, said);
+}
