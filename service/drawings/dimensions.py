@@ -17,6 +17,10 @@ OVER: Final = 0.6
 PAST: Final = 1.5
 """How far in mm extension lines run past a dimension's line, and begin off what is measured."""
 
+LEAN: Final = 10.0
+"""Degrees to the left of upright that text still reads from the right (common practice, no
+source)."""
+
 
 def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> Iterator[Mark]:
     """The distance between two points, its line `off` mm on paper to the right of the way.
@@ -67,14 +71,18 @@ def slash(at: Point, along: Point, away: Point, half: Length) -> Stroke:
 
 
 def upright(angle: Degrees) -> Degrees:
-    """The turn of text along a line, so that it reads from below or from the right.
+    """The turn of text along a line, so that it reads from below or from the right (ISO 129), also
+    where the line leans to the left a little: no two sides of a deck are read from opposite sides
+    for a degree by which one is off square.
 
     >>> upright(180.0), upright(90.0), upright(-90.0), upright(-30.0)
     (0.0, 90.0, 90.0, -30.0)
+    >>> upright(91.5), upright(-88.5), upright(100.5)
+    (91.5, 91.5, -79.5)
     """
     turn = math.fmod(angle, 180.0)
-    if turn > 90.0 + 1e-9:
+    if turn > 90.0 + LEAN:
         turn -= 180.0
-    if turn <= -90.0 + 1e-9:
+    if turn <= LEAN - 90.0:
         turn += 180.0
     return turn + 0.0

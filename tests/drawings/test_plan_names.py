@@ -307,3 +307,18 @@ def test_the_length_of_an_edge_is_not_read_on_from_the_words_of_its_flight() -> 
     found = {mark.text: room_of(mark, view.scale.per_unit) for mark in drawn(view)}
     gap = found["to lower"].distance(found["edge 0: 16'"]) * view.scale.per_unit
     assert gap > 1.6
+
+
+def test_sides_a_degree_off_square_are_read_from_the_right() -> None:
+    """As those that are upright: going up the left side leans 2 in 144 to the left, 0.8 degrees,
+    the right side to the right. The front is read from below."""
+    points = [[0, 0], [240, 0], [242, 144], [-2, 144]]
+    level = {"id": "main", "outline": {"points": points}}
+    document = {"unit": "in", "kit": INCH_KIT, "guard": {"infill": "picket"}, "levels": [level]}
+    (view,) = wholes_of(subject_of(document))
+    lean = math.degrees(math.atan2(2.0, 144.0))
+    turns = {"0": 0.0, "1": 90.0 - lean, "3": 90.0 + lean}
+    for number, turn in turns.items():
+        names = re.compile(rf"edge {number}: |R{int(number) + 1} ")
+        found = [mark.turn for mark in drawn(view) if names.match(mark.text)]
+        assert found == pytest.approx([turn, turn])

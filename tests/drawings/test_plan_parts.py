@@ -278,3 +278,17 @@ def test_the_plan_of_the_whole_is_as_large_as_its_page_has_room_for() -> None:
     (x0, y0), (x1, y1) = whole.heart
     k = whole.scale.per_unit
     assert max((x1 - x0) * k / 251.4, (y1 - y0) * k / 142.9) > 0.75
+
+
+def test_every_part_says_what_its_lines_measure() -> None:
+    """A pier of 200 ft by 6, four pages long: runs R1 and R3 and edges 0 and 2 go through all of
+    them, and each page names them, once beside each line; those across stand at its ends alone."""
+    level = {"id": "main", "outline": {"points": [[0, 0], [2400, 0], [2400, 72], [0, 72]]}}
+    kit = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
+    _, *parts = all_views_of(subject_of({**kit, "levels": [level]}))
+    assert len(parts) > 2
+    for i, part in enumerate(parts):
+        named = {text.split(":")[0] for text in within(part) if re.match(r"R\d+|edge ", text)}
+        ids = {name.split()[0] if name[0] == "R" else name for name in named}
+        assert {"R1", "R3", "edge 0", "edge 2"} <= ids
+        assert ids & {"R2", "edge 1"} == ({"R2", "edge 1"} if i == len(parts) - 1 else set())

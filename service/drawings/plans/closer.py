@@ -17,8 +17,11 @@ from service.core.measure import Point
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import NORMAL, Stroke, Words, box, extent
 from service.drawings.pages import room
+from service.drawings.plans.again import say_again
+from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.flags import draw_flags
 from service.drawings.plans.level import DrawnLevel, measure_level, name_level
+from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
 from service.drawings.plans.tracks import is_narrow
@@ -99,12 +102,17 @@ def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
     if len(_windows(close, Window((x0, y0), (x1, y1)), notable)) > MOST_PARTS:
         return None
     paper = Paper(close, ((x0 + x1) / 2, (y0 + y1) / 2), wide=wide)
-    short = measure_level(paper, level)
+    lines = Lines(close)
+    short = measure_level(paper, level, lines)
     name_level(paper, level)
     draw_flags(paper, level.concerns, level.places)
     items = [*notable, *_said_of(paper, notable)]
     windows = _windows(close, Window(*extent_of(paper.marks, close)), items)
-    return Closer(paper, short, windows) if 1 < len(windows) <= MOST_PARTS else None
+    if not 1 < len(windows) <= MOST_PARTS:
+        return None
+    say_again(paper, lines, windows)
+    break_lines(paper)
+    return Closer(paper, short, windows)
 
 
 def draw_windows(paper: Paper, closer: Closer) -> None:

@@ -15,7 +15,7 @@ from service.drawings.ground import Edge
 from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.plans.flights import Course
-from service.drawings.plans.lines import Lines, Piece
+from service.drawings.plans.lines import Lines, Piece, Told
 from service.drawings.plans.measures import ON_DECK, PER_MM
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import Aside, Label, along, among, tag
@@ -162,6 +162,7 @@ def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
     words, chosen = best
     paper.draw(words)
     lines.draw(chosen.pieces)
+    lines.told.append(Told(words, chosen.ends, f"edge {measure.edge.number}"))
     for mark in _corner_to_corner(paper.scale, chosen):
         paper.draw(mark)
     return True

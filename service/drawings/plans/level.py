@@ -83,12 +83,11 @@ def measure_outline(paper: Paper, level: DrawnLevel) -> None:
     break_lines(paper)
 
 
-def measure_level(paper: Paper, level: DrawnLevel) -> list[str]:
-    """Draw what is there, and what it measures. Yields what is said of runs, flights and edges that
-    have no room for it."""
+def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
+    """Draw what is there, and what it measures. lines: none so far. Yields what is said of runs,
+    flights and edges that have no room for it."""
     scene, tracks, courses = level.scene, level.tracks, level.courses
     draw_level(paper, level)
-    lines = Lines(paper.scale)
     taken, told = measure_runs(paper, scene, tracks, lines)
     of_flights = name_flights(paper, scene, courses)
     told += [*measure_edges(paper, scene, taken, courses, lines), *of_flights]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Final, TypeAlias
+from typing import Final, NamedTuple, TypeAlias
 
 import shapely
 
@@ -22,15 +22,29 @@ NEARER: Final = 0.6
 """In mm, how much nearer a name is to its own line than to another one at the least."""
 FREE: Final = 0.4
 """In mm, from a line to words that do not lie over it."""
+ALONG: Final = 0.01
+"""In mm, how near what lies along a line is to it."""
 
 Piece: TypeAlias = tuple[Point, Point]
 
 
+class Told(NamedTuple):
+    """What is said along a line, or led to it. name: of what is measured on it, without its
+    length."""
+
+    words: Words
+    own: Piece
+    name: str
+
+
 @dataclass(eq=False, slots=True)
 class Lines:
-    """Lines that are drawn so far, and names with the line that each belongs to."""
+    """Lines that are drawn so far, and names with the line that each belongs to.
+
+    told: what is said along lines that something is measured on."""
 
     scale: Scale
+    told: list[Told] = field(default_factory=list)
     _drawn: list[shapely.LineString] = field(default_factory=list)
     _names: list[shapely.Polygon] = field(default_factory=list)
     _own: list[shapely.LineString] = field(default_factory=list)
@@ -51,6 +65,12 @@ class Lines:
         self._off.append(off)
         self._led.append(off > self._mm(FAR))
         return line("dimension", *_shortest(its_line, place)) if self._led[-1] else None
+
+    def others(self, own: Piece) -> Lines:
+        """Those that are drawn so far but for what lies along a line itself."""
+        along = shapely.covered_by(self._drawn, shapely.LineString(own).buffer(self._mm(ALONG)))
+        left = [each for each, is_own in zip(self._drawn, along, strict=True) if not is_own]
+        return Lines(self.scale, _drawn=left)
 
     def owned_by(self, own: Piece) -> Callable[[Words], bool]:
         """Whether words would be near to a line, and nearer than to all those drawn so far."""

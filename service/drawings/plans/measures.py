@@ -17,7 +17,7 @@ from service.drawings.boxes import box_of, corners_of
 from service.drawings.ground import Edge
 from service.drawings.marks import Mark, Words
 from service.drawings.parts import Json
-from service.drawings.plans.lines import Lines
+from service.drawings.plans.lines import Lines, Told
 from service.drawings.plans.ordinates import dimension_of, lines_to, ordinates_of, write_ordinates
 from service.drawings.plans.paper import LEADER, MEASURED, SOLID, More, Paper
 from service.drawings.plans.run_names import (
@@ -225,6 +225,7 @@ def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -
     else:
         paper.draw(words)
         leader = lines.name(words, own)
+        lines.told.append(Told(words, own, names))
         marks.append(words)
         if leader is not None:
             paper.draw(leader, LEADER)

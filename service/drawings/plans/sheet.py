@@ -24,6 +24,7 @@ from service.drawings.plans.level import (
     measure_outline,
     name_level,
 )
+from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.part_views import model_of, part_views
 from service.drawings.plans.scene import scenes_of
@@ -80,7 +81,7 @@ def _views(level: DrawnLevel, *, may_part: bool) -> Iterator[View]:
     tries = looked = 0
     while True:
         paper = Paper(scale, middle, looked)
-        short = measure_level(paper, level)
+        short = measure_level(paper, level, Lines(scale))
         if _fits(paper, space):
             name_level(paper, level)
             draw_flags(paper, level.concerns, level.places)

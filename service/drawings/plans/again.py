@@ -1,0 +1,80 @@
+"""Drawings, plans: what a line measures said again in each part that it runs through."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from typing import Final
+
+import shapely
+
+from service.drawings.boxes import box_of
+from service.drawings.marks import SMALL, Words, extent, width_of
+from service.drawings.plans.lines import Lines, Piece
+from service.drawings.plans.paper import MEASURED, Paper
+from service.drawings.plans.placing import along
+from service.drawings.plans.tracks import between, unit
+from service.drawings.plans.windows import Window
+from service.drawings.scales import Scale
+
+PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
+"""Where along what is seen of a line its words are tried."""
+LEAST: Final = 30.0
+"""In mm, a shorter piece of a line is seen in the next part as well."""
+SIDES: Final = (1.0, -1.0)
+OFF: Final = SMALL / 2 + 1.8
+"""In mm, from a line, which is drawn by then, to the middle of words that keep clear of it."""
+
+
+def say_again(paper: Paper, lines: Lines, windows: Sequence[Window]) -> None:
+    """Write what is said along each line, or its name alone, in every window that shows some of the
+    line and nothing of that, where there is room beside it."""
+    for said in lines.told:
+        shown = [_box(paper, said.words)]
+        is_own: Callable[[Words], bool] | None = None
+        for window in windows:
+            seen = _seen(said.own, window, paper.scale)
+            if seen is None or any(window.holds(each) for each in shown):
+                continue
+            is_own = is_own or lines.others(said.own).owned_by(said.own)
+            words = _write(paper, (said.words.text, said.name), seen, window, is_own)
+            shown += [_box(paper, words)] if words else []
+
+
+def _write(
+    paper: Paper, texts: Sequence[str], seen: Piece, window: Window, is_own: Callable[[Words], bool]
+) -> Words | None:
+    """Write the first of texts that has a place along a line which covers nothing."""
+    for text in texts:
+        places = filter(is_own, _places(paper.scale, text, seen))
+        best, cost = paper.best(each for each in places if window.holds(_box(paper, each)))
+        if best is not None and cost < MEASURED:
+            paper.draw(best)
+            return best
+    return None
+
+
+def _box(paper: Paper, words: Words) -> Window:
+    return Window(*extent(box_of(words, paper.scale)))
+
+
+def _places(scale: Scale, text: str, seen: Piece) -> Iterator[Words]:
+    """Places along what is seen of a line; none where that is shorter than the words."""
+    if math.dist(*seen) * scale.per_unit < width_of(text, SMALL):
+        return
+    for part in PARTS:
+        for side in SIDES:
+            yield along(scale, between(*seen, part), unit(*seen), side * OFF, text)
+
+
+def _seen(own: Piece, window: Window, scale: Scale) -> Piece | None:
+    """What a window shows of a line, where that is not too short for words."""
+    (x0, y0), (x1, y1) = extent(own)
+    left, lower, right, upper = window.sides
+    if x0 > right or x1 < left or y0 > upper or y1 < lower:
+        return None
+    cut = shapely.clip_by_rect(shapely.LineString(own), *window.sides)
+    points = [(x, y) for x, y in shapely.get_coordinates(cut).tolist()]
+    if len(points) < 2 or math.dist(points[0], points[-1]) * scale.per_unit < LEAST:
+        return None
+    return points[0], points[-1]
