@@ -96,13 +96,15 @@ def _merge(cuts: list[Interruption]) -> list[Interruption]:
 def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
     """Normal of the face that the line comes to from before (way -1) or from after (1).
 
-    It is the face that the centre line meets; where that misses, the face within the strip that
-    reaches furthest toward where the line comes from.
+    It is the face that the centre line meets; where that misses, of those that look to where the
+    line comes from the one within the strip that reaches furthest toward it.
     """
+    turning = way if shapely.LinearRing(local).is_ccw else -way
     best: tuple[int, float, Degrees, Degrees] | None = None
-    for one, two in zip(local, local[1:] + local[:1], strict=True):
-        (t0, y0), (t1, y1) = sorted((one, two), key=lambda point: point[1])
-        if y1 - y0 <= TOUCH or y0 >= half or y1 <= -half:
+    for start, end in zip(local, local[1:] + local[:1], strict=True):
+        (t0, y0), (t1, y1) = sorted((start, end), key=lambda point: point[1])
+        looks_away = (end[1] - start[1]) * turning < 0
+        if looks_away or y1 - y0 <= TOUCH or y0 >= half or y1 <= -half:
             continue
         at = min(max(0.0, y0), y1)
         t = t0 + (t1 - t0) * (at - y0) / (y1 - y0)
