@@ -68,6 +68,61 @@ def test_the_longest_offcut_beside_every_way_to_cut() -> None:
     assert mixed > 5
 
 
+def left_by_the_others(
+    pieces: dict[float, int], sticks: Sequence[float], kerf: float
+) -> set[tuple[int, ...]]:
+    """How many of each length every way to cut from these sticks leaves over, none empty."""
+    rest = {tuple(pieces.values())}
+    for stick in sticks:
+        fills = [
+            held
+            for held in product(*(range(count + 1) for count in pieces.values()))
+            if any(held)
+            and sum(n * (length + kerf) for n, length in zip(held, pieces, strict=True))
+            <= stick + kerf + 1e-9
+        ]
+        rest = {
+            tuple(a - b for a, b in zip(left, held, strict=True))
+            for left in rest
+            for held in fills
+            if all(a >= b for a, b in zip(left, held, strict=True))
+        }
+    return rest
+
+
+def test_the_longest_offcut_of_up_to_two_dozen_pieces() -> None:
+    """Jobs of 13 to 24 pieces in three or four lengths: what all sticks but one may leave over, by
+    every way to cut them, goes into that one, and nothing leaves more of it."""
+    tried = 0
+    for seed in range(60):
+        chance = random.Random(seed)
+        chosen = chance.sample(range(20 * 16, 75 * 16), chance.randrange(3, 5))
+        lengths = sorted((number / 16 for number in chosen), reverse=True)
+        pieces = dict.fromkeys(lengths, 0)
+        for _ in range(chance.randrange(13, 25)):
+            pieces[chance.choice(lengths)] += 1
+        stock = chance.choice([[150.0, 198.0], [144.0, 192.0], [240.0]])
+        plan = plan_sticks(pieces, [Stick(length) for length in stock], 0.125, effort="ordinary")
+        count = sum(number for _, _, number in plan.sticks)
+        if count > 6:
+            continue
+        got = max(s - sum(h) - 0.125 * len(h) for s, h, _ in plan.sticks)
+        best = 0.0
+        for mix in combinations_with_replacement(stock, count):
+            if sum(mix) != pytest.approx(plan.bought):
+                continue
+            for target in set(mix):
+                others = list(mix)
+                others.remove(target)
+                for held in left_by_the_others(pieces, others, 0.125):
+                    used = sum(n * (length + 0.125) for n, length in zip(held, pieces, strict=True))
+                    if any(held) and used <= target + 0.125 + 1e-9:
+                        best = max(best, target - used)
+        assert got == pytest.approx(best)
+        tried += 1
+    assert tried > 40
+
+
 def test_five_rails_of_a_rectangle() -> None:
     """Three of 1381 and two of 1675, kerf 3, trim 10, sticks of 5900 and 3900: one of each is the
     least that holds them. Three of 1381 alone leave 5900 - 4143 - 9 = 1748; one of 1675 with them

@@ -12,15 +12,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from service.core.stock.completing import Completion
 from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
+from service.core.stock.packing import take_off
 from service.core.stock.planning import Instance, NumberedSticks
 
 FEW: Final = 24
 """Sticks of a part up to which each is tried as the one with the longest offcut."""
 PIECES: Final = 120
 """Pieces of a part up to which other plans than the found one are looked for."""
-SHARE: Final = 0.03
-"""Of an effort's work, what is spent on the longest offcut."""
+SMALL: Final = 24
+"""Pieces of a part up to which the longest offcut is mostly found for certain."""
+SHARES: Final = (0.3, 0.03)
+"""Of an effort's work, what is spent on the longest offcut: of so few pieces, and of more."""
 MOST: Final = 30_000
 """No more than this is spent on it."""
 PACKING: Final = 0.25
@@ -68,8 +72,10 @@ def lengthen(instance: Instance, placed: NumberedSticks, work: int) -> NumberedS
     sticks = _Sticks(numbers, [dict(fill) for _, fill, count in placed for _ in range(count)])
     longest = sticks.longest(instance)
     best = _gathered(instance, sticks, longest)
-    if len(numbers) <= FEW and sum(instance.counts) <= PIECES:
-        look = _Look(instance, numbers, Work(min(MOST, int(work * SHARE))))
+    pieces = sum(instance.counts)
+    if len(numbers) <= FEW and pieces <= PIECES:
+        share = int(work * SHARES[pieces > SMALL])
+        look = _Look(instance, numbers, Work(min(MOST, share)))
         best = look.run(best or sticks) or best
     return placed if best is None else best.numbered()
 
@@ -203,10 +209,11 @@ class _Look:
         fullest = [self._fullest(number) for number in numbers]
         least = self.total - sum(weight for weight, _ in fullest)
         count = max(1, sum(instance.counts) - sum(count for _, count in fullest))
+        most = [weight for weight, _ in fullest]
         for _, fill in sorted(self._fills(least, instance.rooms[target] - longest, count)):
-            contents = self._packed(fill, rooms)
-            if contents is not None:
-                return _Sticks([target, *numbers], [dict(fill), *contents])
+            fills = self._packed(fill, rooms, most)
+            if fills is not None:
+                return _Sticks([target, *numbers], [dict(fill), *map(dict, fills)])
         return None
 
     def _fullest(self, number: int) -> tuple[int, int]:
@@ -239,71 +246,21 @@ class _Look:
                 if more + rest[i + 1] >= least and taken + k + pieces[i + 1] >= count:
                     begun.append((i + 1, more, taken + k, (*fill, (i, k)) if k else fill))
 
-    def _packed(self, fill: Fill, rooms: Sequence[int]) -> list[Contents] | None:
+    def _packed(
+        self, fill: Fill, rooms: Sequence[int], fullest: Sequence[int]
+    ) -> list[Fill] | None:
         """All other pieces in the other sticks, with none empty; None where they do not go, or it
         takes too long to see."""
         left = list(self.instance.counts)
-        for i, k in fill:
-            left[i] -= k
+        take_off(left, fill, 1)
         if sum(left) < len(rooms):
             return None
         part = self.work.share(int(self.work.left * PACKING))
-        packing = _Packing(self.instance.weights, left, list(rooms), part)
+        most = dict(zip(rooms, fullest, strict=True))
+        packing = Completion(self.instance.weights, most, part)
         try:
-            goes = packing.put(0, 0, self.total - weigh(fill, self.instance.weights))
+            fills = packing.fill(left, rooms)
         except Spent:
-            goes = False
+            fills = None
         self.work.settle(part)
-        return packing.contents if goes and all(packing.contents) else None
-
-
-class _Packing:
-    """Pieces that are left, going into sticks that have room, the longest first."""
-
-    def __init__(
-        self, weights: Sequence[int], left: list[int], rooms: list[int], work: Work
-    ) -> None:
-        self.weights = weights
-        self.left = left
-        self.rooms = rooms
-        self.work = work
-        self.contents: list[Contents] = [{} for _ in rooms]
-
-    def put(self, i: int, first: int, need: int) -> bool:
-        """Whether the pieces from number `i` on go, which weigh `need`; of `i` itself into the
-        sticks from `first` on. They are then in `contents`."""
-        if not need:
-            return True
-        while not self.left[i]:
-            i, first = i + 1, 0
-        self.work.spend(1)
-        last = len(self.left) - 1
-        while not self.left[last]:
-            last -= 1
-        least = self.weights[last]
-        space = slots = 0
-        for room in self.rooms:
-            if room >= least:
-                space += room
-                slots += room // least
-        if space < need or slots < sum(self.left):
-            return False
-        tried = set()
-        for stick in range(first, len(self.rooms)):
-            room = self.rooms[stick]
-            if self.weights[i] <= room and room not in tried:
-                tried.add(room)
-                self._move(i, stick, 1)
-                if self.put(i, stick, need - self.weights[i]):
-                    return True
-                self._move(i, stick, -1)
-        return False
-
-    def _move(self, i: int, stick: int, count: int) -> None:
-        """Put a piece into a stick, or take it out again (-1)."""
-        self.left[i] -= count
-        self.rooms[stick] -= count * self.weights[i]
-        content = self.contents[stick]
-        content[i] = content.get(i, 0) + count
-        if not content[i]:
-            del content[i]
+        return fills if fills is not None and all(fills) else None
