@@ -2003,3 +2003,32 @@ test("a deck is cut to the usual mark of its tape, or to one that is chosen", ()
   takeIn(form, "precision", "", { kits: [], reply: null });
   assert.deepEqual(["precision" in toDocument(form).document, bound(form)], [false, []]);
 });
+
+test("who looks at two tapes and comes back finds the edges as they were said", () => {
+  const form = example();
+  const [level] = form.levels;
+  const conditions = () => level.edges.map(({ condition }) => condition);
+  takeIn(form, "edges.3.condition", "wall", { kits: [], reply: null });
+  level.edges[0].height = "42";
+  switchWay(level, "ties", "in");
+  assert.deepEqual([conditions(), level.askHouse], [["guard", "guard", "guard", "wall"], true]);
+  takeIn(form, "edges.1.condition", "open", { kits: [], reply: null });
+  switchWay(level, "rectangle", "in");
+  assert.deepEqual([conditions(), level.askHouse, level.edges[0].height], [["guard", "guard", "wall", "wall"], false, "42"]);
+  level.edges[0].height = "40";
+  switchWay(level, "ties", "in");
+  assert.deepEqual([conditions(), level.edges[0].height], [["guard", "open", "guard", "wall"], ""]);
+  // By another tape meanwhile: 40 in are 1016 mm.
+  switchUnit(form, "mm");
+  switchWay(level, "rectangle", "mm");
+  assert.equal(level.edges[0].height, "1016");
+  switchUnit(form, "in");
+  switchWay(level, "ties", "in");
+  // Edges that are others now are asked about as ever.
+  addRow(level);
+  switchWay(level, "sides", "in");
+  assert.deepEqual(conditions(), ["guard", "guard", "wall", "wall"]);
+  addRow(level);
+  switchWay(level, "ties", "in");
+  assert.equal(level.edges.length, 5);
+});

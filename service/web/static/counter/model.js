@@ -109,10 +109,22 @@ export function switchWay(level, way, unit) {
   }
   const [was, before] = [level.way, edgeCount(level)];
   level.way = way;
+  if ((was === "ties") !== (way === "ties") && takeBack(level, was)) return;
   const gone = level.edges.splice(way === "ties" ? 0 : edgeCount(level));
   if (gone.some((edge) => edge.said && edge.condition !== "guard")) level.askHouse = true;
   if (was === "ties" || before !== edgeCount(level)) askAgain(level);
   fillEdges(level);
+}
+
+// Edges of two tapes are none of the others: both are put by, so that whoever looks at another way and comes back
+// finds what was said. Whether there were such, as many as there are edges now.
+function takeBack(level, was) {
+  const [here, there] = was === "ties" ? ["ties", "others"] : ["others", "ties"];
+  const back = level.putBy?.[there];
+  level.putBy = { ...level.putBy, [here]: structuredClone({ edges: level.edges, askHouse: level.askHouse }) };
+  if (back?.edges.length !== edgeCount(level)) return false;
+  Object.assign(level, structuredClone(back));
+  return true;
 }
 
 // All lengths stay what they are: plain numbers are converted.
@@ -133,7 +145,8 @@ function changeLevel(level, change) {
   level.sides.forEach((side) => change(side, "length"));
   level.points.forEach((point) => change(point, "x", "y"));
   level.corners.forEach((corner) => change(corner, "from_a", "from_b"));
-  level.edges.forEach((edge) => change(edge, "height", "bow", ...DROPS));
+  const putBy = Object.values(level.putBy ?? {}).flatMap(({ edges }) => edges);
+  [...level.edges, ...putBy].forEach((edge) => change(edge, "height", "bow", ...DROPS));
   for (const opening of level.openings) {
     change(opening, "from", "width");
     if (opening.flight) change(opening.flight, "rise", "going", "nosing", "height");
