@@ -8,14 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 import shapely
 
+from service.core.levels.railing import PostUse
 from service.core.measure import Point
 from service.core.problems import Unbuildable
-from service.core.records.kit import Kit
-from service.core.records.layout import Layout
+from service.core.records.deck import Drops
+from service.core.records.kit import Kit, Pane
+from service.core.records.layout import Layout, Role
 from tests.core import builders
 
 KITS = [builders.SURFACE, builders.FASCIA]
@@ -203,3 +206,88 @@ def straight_rows(points: tuple[Point, ...]) -> Iterator[tuple[Point, Point]]:
             if abs((math.degrees(turn) + 180) % 360 - 180) >= 0.05:
                 break
             yield row[0], row[-1]
+
+
+VERTICAL = ((0, 0), (240, 0), (240, 100), (240, 200), (0, 200))
+"""Edges 1 and 2 are in one line."""
+UNLIKE: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
+    "their height": ({}, {"height": 42.0}),
+    "their infill": ({}, {"infill": "glass"}),
+    "the pane": ({"infill": "glass", "glass": 0}, {"infill": "glass", "glass": 1}),
+    "the drop": ({}, {"drops": Drops(20.0)}),
+}
+ALIKE: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
+    "nothing": ({}, {}),
+    "the pane of pickets": ({}, {"glass": 1}),
+}
+TWO_PANES = builders.with_glass(builders.SURFACE, panes=2 * (Pane(0.25, 6.0, 0.219, "tempered"),))
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "runs"),
+    [*((*said, 2) for said in UNLIKE.values()), *((*said, 1) for said in ALIKE.values())],
+    ids=[*UNLIKE, *ALIKE],
+)
+def test_edges_in_one_line_are_one_run_where_they_are_alike(
+    one: dict[str, Any], other: dict[str, Any], runs: int
+) -> None:
+    """What they differ in parts them; then a line's post stands where they meet, at y = 100, as
+    high as the higher of the two."""
+    edges = (*builders.walls(0, 3, 4), builders.edge(1, **one), builders.edge(2, **other))
+    layout = builders.laid(VERTICAL, TWO_PANES, edges=edges)
+    assert len(layout.runs) == runs
+    met = [post for post in layout.posts if abs(post.at[1] - 100.0) < 1e-6]
+    if runs == 2:
+        assert [post.role for post in met] == ["line"]
+        assert met[0].height == other.get("height", 36.0)
+
+
+def test_an_open_edge_is_no_part_of_the_run_before_it_in_one_line() -> None:
+    """The line of edge 1 ends where edge 2 begins, 100 from the wall's line that it comes from."""
+    edges = (*builders.walls(0, 3, 4), builders.edge(2, "open"))
+    (run,) = builders.laid(VERTICAL, edges=edges).runs
+    assert run.length == pytest.approx(100.0)
+
+
+def test_an_opening_in_the_second_of_two_edges_in_one_line() -> None:
+    """From 20 to 60 of edge 2, which begins 100 from the first corner of edge 1: its posts stand
+    1.125 off that, however the deck lies."""
+    passage = builders.opening(2, 20, 40, use="passage")
+    points = builders.turned(VERTICAL, 30.0, (50.0, 70.0))
+    layout = builders.laid(points, edges=builders.walls(0, 3, 4), openings=(passage,))
+    (x, y), (ux, uy) = points[1], (-math.sin(math.pi / 6), math.cos(math.pi / 6))
+    along = {post.id: (post.at[0] - x) * ux + (post.at[1] - y) * uy for post in layout.posts}
+    (opened,) = layout.openings
+    jambs = sorted(along[post] for post in (opened.start, opened.end) if post is not None)
+    assert jambs == pytest.approx([118.875, 161.125])
+
+
+def test_the_base_of_a_fascia_post() -> None:
+    """4 along the rim, and from the outer face of a post of 2.5 whose middle hangs 2.25 off, 3.5
+    off, to the rim."""
+    layout = builders.laid(builders.rectangle(240, 144), builders.FASCIA, edges=builders.walls(2))
+    bases = {post.at: post.base for post in layout.posts if post.role == "line"}
+    assert bases[120.0, -2.25] == ((118, -3.5), (122, -3.5), (122, 0), (118, 0))
+
+
+@pytest.mark.parametrize("pipe", [(101.0, 103.0), (108.0, 112.0), (97.0, 101.0)])
+def test_a_line_goes_on_past_all_that_stands_in_one_another(pipe: tuple[float, float]) -> None:
+    """A column from 100 to 110 in the line, and a pipe in it, or over one of its ends: the rails
+    end at the first and go on after the last of both."""
+    held = [(100.0, 110.0), pipe]
+    layout = builders.laid(
+        builders.rectangle(240, 144),
+        edges=builders.walls(1, 2, 3),
+        obstructions=tuple(builders.block((a + b) / 2, 3.5, b - a, 4.0) for a, b in held),
+    )
+    before, after = (run.length for run in layout.runs if run.edge == 0)
+    assert before == pytest.approx(min(100.0, pipe[0]))
+    assert after == pytest.approx(240.0 - max(110.0, pipe[1]))
+
+
+@pytest.mark.parametrize(
+    ("own", "role"), [("end", "stair"), ("corner", "corner"), ("line", "line")]
+)
+def test_a_post_beside_an_opening(own: Role, role: Role) -> None:
+    """An end post goes by the weightiest opening; what a corner and a bend are they stay."""
+    assert PostUse(["gate", "stair"], [], [], []).role(own) == role

@@ -44,6 +44,17 @@ def test_drops_by_stretch(backwards: bool) -> None:
     assert low_drops == {0: 20.0, 1: 20.0, 2: 0.0, 3: 20.0}
 
 
+def test_the_ground_stays_as_far_below_as_the_caller_says() -> None:
+    """48 to what lies below and 60 to finished ground; the level 20 up beyond one edge lies 28
+    down, and the ground there still 60."""
+    deck = builders.deck(builders.rectangle(240.0, 144.0))
+    main = replace(deck.levels[0], drops=Drops(48.0, 60.0, 48.0))
+    low = beyond(builders.turned(builders.rectangle(240.0, 60.0), 0.0, (0.0, -60.0)), 20.0)
+    layout = lay_out(replace(deck, levels=(main, low)), builders.SURFACE, None)
+    (over,) = [seen.drops for seen in layout.edges if seen.level == "main" and seen.edge == 0]
+    assert (over.drop, over.to_ground, over.to_next_level) == (28.0, 60.0, 28.0)
+
+
 IRC = Code(
     "c",
     "C",

@@ -62,7 +62,7 @@ class PostUse(NamedTuple):
     def role(self, own: Role) -> Role:
         """The role of a post that was set with that role of its own: an end post takes that of the
         weightiest opening beside it."""
-        return weightiest(own, *self.openings) if own not in ("line", "corner") else own
+        return own if own == "line" else weightiest(own, *self.openings)
 
     def height(self, raked: Sequence[Length]) -> Length:
         """The greatest top of what meets it at its centre. raked: those of raked rails that do."""
