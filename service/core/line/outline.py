@@ -320,7 +320,7 @@ def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...]) -> tuple[Side, ...]:
         j
         for j in range(count)
         if not specs[j - 1].alike(specs[j])
-        or abs(turn_between(singles[j - 1], singles[j])) >= ONE_LINE
+        or abs(turn_between(singles[j - 1], singles[j])) >= ONE_LINE - TOUCH
     ]
     if len(breaks) == count:
         return tuple(singles)
