@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from service.core.measure import Unit
 from service.core.records.code import Figure
 from service.core.records.orders import SticksSeen
 from service.core.records.seen import TieSeen
@@ -323,6 +324,22 @@ def test_a_post_of_its_stock_height_is_told_as_that() -> None:
     own = kit(post=replace(kit().post, heights=(914.4,)))
     finding = only("post_height", None, own, unit="mm", posts=(post(1, 914.4, 914.4),))
     assert "needs a post of 914.4 mm; the kit stocks 914.4 mm" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("height", "own_unit", "hint"),
+    [(1067.0, "in", True), (1067.5, "in", False), (1070.0, "in", False), (1067.0, "mm", False)],
+)
+def test_a_height_in_millimetres_may_be_one_of_inches_rounded(
+    height: float, own_unit: Unit, hint: bool
+) -> None:
+    """42 in is 1066.8 mm, and 1067 as the IBC prints it (2021, 1015.3: `facts`): 0.2 mm more than
+    the kit's own 42 in."""
+    own = kit(own_unit=own_unit, post=replace(kit().post, heights=(914.4, 1066.8)))
+    finding = only("post_height", None, own, unit="mm", posts=(post(1, height, None),))
+    assert finding.result == "fail"
+    said = "; its 42 in are 1066.8 mm, which 1067 mm may be rounded from: where inches are meant, "
+    assert (said in finding.message) == hint
 
 
 @pytest.mark.parametrize(("nominal", "result"), [(5.0, "fail"), (6.0, "pass")])

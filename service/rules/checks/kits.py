@@ -7,7 +7,15 @@ from functools import partial
 from itertools import product
 from typing import Final
 
-from service.core.measure import TOUCH, Degrees, Length, angle_text, area_text
+from service.core.measure import (
+    TOUCH,
+    Degrees,
+    Length,
+    angle_text,
+    area_text,
+    convert,
+    plain_length,
+)
 from service.core.records.deck import INFILLS, Infill
 from service.core.records.kit import GlassKit
 from service.core.records.layout import Glass
@@ -170,11 +178,27 @@ def post_height(job: Job) -> Iterator[Saying]:
 def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None) -> Finding:
     height = steady(height)
     needs = f"the guard needs a post of {job.tape(height, tallest if stock is None else stock)}"
+    rounded = _rounded_up(job, height)
     if stock is None:
-        sentence = f"{needs}; the tallest that the kit stocks is {job.text(tallest)}"
+        sentence = f"{needs}; the tallest that the kit stocks is {job.text(tallest)}{rounded}"
         return say_by_kit(job, "post_height", "violation", sentence, limit=tallest, actual=height)
-    sentence = f"{needs}; the kit stocks {job.text(stock)}"
+    sentence = f"{needs}; the kit stocks {job.text(stock)}{rounded}"
     return say_by_kit(job, "post_height", "pass", sentence, limit=stock, actual=height)
+
+
+def _rounded_up(job: Job, height: Length) -> str:
+    """Of a height that is a stocked one of a kit in inches, rounded up to the millimetre as codes
+    print it: that a document of inches would have both as they are written."""
+    if (job.kit.own_unit, job.deck.unit) != ("in", "mm"):
+        return ""
+    for stocked in job.kit.post.heights:
+        if stocked < height - TOUCH and abs(round(stocked) - height) <= TOUCH:
+            own = plain_length(convert(stocked, "mm", "in"), "in")
+            return (
+                f"; its {own} are {job.text(stocked)}, which {job.text(height)} may be rounded "
+                "from: where inches are meant, lay the deck out in inches"
+            )
+    return ""
 
 
 def stick_length(job: Job) -> Iterator[Saying]:
