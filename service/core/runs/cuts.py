@@ -3,7 +3,7 @@ the height of the infill (methods 5, 6 and 7)."""
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from service.core.measure import TOUCH, Length, floor_to_mark
@@ -19,7 +19,7 @@ class Clears(NamedTuple):
 
 
 def share_clears(
-    clears: Sequence[Length], kinds: Sequence[Hashable], step: Length, *, forced: bool
+    clears: Sequence[Length], kinds: Sequence[int], step: Length, *, forced: bool
 ) -> list[Length]:
     """The clear that each bay of a run is cut to: the smallest of its run (method 5), among bays
     of one kind: a rail cut to a far narrower bay would not reach, and its pickets would leave too
@@ -31,7 +31,7 @@ def share_clears(
 
     >>> share_clears([55.875, 55.9375, 55.875], [0, 0, 0], 0.0625, forced=False)
     [55.875, 55.875, 55.875]
-    >>> share_clears([66.75, 66.8125, 67.875], [2.25, 2.25, 1.125], 0.0625, forced=False)
+    >>> share_clears([66.75, 66.8125, 67.875], [1, 1, 0], 0.0625, forced=False)
     [66.75, 66.75, 67.875]
     >>> share_clears([40.0, 62.5, 62.5625], [0, 0, 0], 0.0625, forced=True)
     [40.0, 62.5, 62.5]
@@ -56,7 +56,7 @@ def share_clears(
 
 def share_unmeasured(
     clears: Sequence[Length],
-    kinds: Sequence[Hashable],
+    kinds: Sequence[int],
     measured: Sequence[object | None],
     step: Length,
     *,

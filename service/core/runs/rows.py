@@ -156,12 +156,11 @@ def to_grid(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> Grid:
     first = span.halves[0] - half
     slack = parts(TOUCH)
     kinds = span.kinds(bays, most, step)
-    numbers = {kind: number for number, kind in enumerate(dict.fromkeys(kinds))}
     return Grid(
         bays=bays,
         length=parts(span.length),
         lead=lead,
-        kinds=(numbers[kinds[0]], numbers[kinds[bays // 2]], numbers[kinds[-1]]),
+        kinds=(kinds[0], kinds[bays // 2], kinds[-1]),
         spacings=(parts(span.base) - slack, parts(most) + slack),
         allowed=_allowed(span, parts, slack),
         ideal=tuple(parts(first + i * pitch) for i in range(1, bays)),

@@ -37,20 +37,20 @@ class Span:
         """Whether places where no post may stand reach into the run."""
         return any(low < self.length and high > 0 for low, high in self.forbidden)
 
-    def kinds(self, bays: int, most: Length, step: Length) -> tuple[Length, ...]:
-        """A number for each bay of a run; only bays of one number share their clear.
+    def kinds(self, bays: int, most: Length, step: Length) -> tuple[int, ...]:
+        """A number for each bay of a run, from 0; only bays of one number share their clear.
 
-        It is what posts take of the bay's spacing, where spacings within `most` set clears more
-        than two steps apart; else 0 for all. A wall takes nothing of a spacing, so that the bay
-        at it may be the wider.
+        Where spacings within `most` set clears more than two steps apart, the widest bays with all
+        that are so near to them have one number, then the widest of the others. A wall takes
+        nothing of a spacing, and a post off square more, so that the bay at a wall is the wider.
 
         >>> Span(138.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
-        (2.25, 1.125)
+        (1, 0)
         >>> Span(137.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
-        (0.0, 0.0)
+        (0, 0)
         """
         if bays == 1:
-            return (0.0,)
+            return (0,)
         reach = [self.halves[0], *[self.width / 2] * (bays - 1), self.halves[1]]
         taken = [a + b for a, b in pairwise(reach)]
         # The most even clears, each within its own bound: the tightest bounds are met first.
@@ -62,8 +62,15 @@ class Span:
                 break
             left -= bound
         if widest - min(widest, bounds[0]) <= 2 * step + TOUCH:
-            return (0.0,) * bays
-        return tuple(round(each, 6) for each in taken)
+            return (0,) * bays
+        clears = [min(widest, most - each) for each in taken]
+        numbers: dict[Length, int] = {}
+        head, number = max(clears), 0
+        for clear in sorted(set(clears), reverse=True):
+            if head - clear > 2 * step + TOUCH:
+                head, number = clear, number + 1
+            numbers[clear] = number
+        return tuple(numbers[clear] for clear in clears)
 
     def even_clear(self, bays: int) -> Length:
         """Clear of each of so many equal bays."""
