@@ -23,7 +23,7 @@ PIECES: Final = 120
 """Pieces of a part up to which other plans than the found one are looked for."""
 SMALL: Final = 24
 """Pieces of a part up to which the longest offcut is mostly found for certain."""
-SHARES: Final = (0.3, 0.03)
+SHARES: Final = (0.5, 0.03)
 """Of an effort's work, what is spent on the longest offcut: of so few pieces, and of more."""
 MOST: Final = 30_000
 """No more than this is spent on it."""
