@@ -14,11 +14,12 @@ from service.drawings.dimensions import slash
 from service.drawings.ground import Edge
 from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
+from service.drawings.plans.edge_numbers import numbers_of, write_number
 from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece, Told
 from service.drawings.plans.measures import ON_DECK, PER_MM
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import Aside, Label, along, among, tag
+from service.drawings.plans.placing import along
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
@@ -37,9 +38,6 @@ PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
 """Where along an edge its words are tried."""
 BEYOND: Final = 5.0
 """In mm, from an edge without runs, or the top of its bow, to the line of its length."""
-CLEAR: Final = 1.5
-SHORT: Final = 10.0
-"""In mm, an edge beside which no more than its number stands."""
 BREAK: Final = 1.0
 """In mm to each side of a flight's guards, where they break a line, and past their foot."""
 
@@ -86,9 +84,7 @@ def measure_edges(
     for course in courses:
         down.setdefault(opened[course.flight.opening], []).append(course)
     drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
-    named = among(
-        {_numbered(paper.scale, each): drawn[each.number] for each in scene.edges.values()}
-    )
+    numbers = numbers_of(paper.scale, scene.edges.values())
     short: dict[str, list[int]] = {}
     for edge in scene.edges.values():
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
@@ -103,8 +99,7 @@ def measure_edges(
             others=[each for number, each in drawn.items() if number != edge.number],
         )
         if not _span(paper, measure, lines):
-            aside = Aside(edge.place(0.5), _outward(edge), CLEAR)
-            tag(paper, aside, Label(_numbered(paper.scale, edge), layer="dimension"), named)
+            write_number(paper, edge, numbers)
             short.setdefault(told, []).append(edge.number)
     return [f"{named_edges(numbers)}{told}" for told, numbers in short.items()]
 
@@ -133,17 +128,6 @@ def named_edges(numbers: Sequence[int]) -> str:
     """
     told = together(map(str, sorted(numbers)), lambda one, other: int(one) + 1 == int(other))
     return f"edge{'s' if len(numbers) > 1 else ''} {told}"
-
-
-def _numbered(scale: Scale, edge: Edge) -> str:
-    """An edge's number without its length, beside a short one alone."""
-    is_short = edge.length * scale.per_unit < SHORT
-    return str(edge.number) if is_short else f"edge {edge.number}"
-
-
-def _outward(edge: Edge) -> Point:
-    ux, uy = unit(edge.points[0], edge.points[-1])
-    return uy, -ux
 
 
 def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
