@@ -14,7 +14,7 @@ import pytest
 
 from service.core.engine import lay_out
 from service.core.measure import Length, Point
-from service.core.records.deck import Corners, Drops, Hand, Level, Obstruction
+from service.core.records.deck import Corners, Drops, Edge, Hand, Level, Obstruction
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.seen import GapSeen
@@ -237,6 +237,8 @@ def test_a_wall_need_not_go_on_where_a_column_holds_the_rail(
     held = () if column is None else (_hung(*column),)
     layout = laid(builders.rectangle(240, 144), FASCIA, edges=walls(1, 2, 3), obstructions=held)
     assert [seen.edge for seen in layout.wall_ends] == told_of
+    far_side = -2.25 - FASCIA.post.width / 2
+    assert layout.wall_ends[0].goes_on == (pytest.approx((0, 0)), pytest.approx((0, far_side)))
 
 
 def test_a_wall_need_not_go_on_where_a_column_is_the_jamb() -> None:
@@ -282,3 +284,14 @@ def test_the_way_round_a_post_ends_at_the_next_opening() -> None:
     at = {post.id: post.at[0] for post in layout.posts}
     ways = {at[gap.where[0]]: gap.width for gap in layout.gaps if gap.kind == "round"}
     assert ways == pytest.approx({38.875: 7.875, 101.125: 6.0, 104.875: 6.0, 167.125: 7.875})
+
+
+@pytest.mark.parametrize("beside", [edge(1, "open"), edge(1, "wall"), edge(1)])
+def test_a_planter_in_the_place_of_all_of_a_railing(beside: Edge) -> None:
+    """Nothing is left of the line along edge 0, and nothing of it is told but the planter."""
+    planter = builders.block(120.0, 3.5, 260.0, 4.0)
+    edges = (beside, *walls(2, 3))
+    layout = laid(builders.rectangle(240, 144), SURFACE, edges=edges, obstructions=(planter,))
+    assert not [run for run in layout.runs if run.edge == 0]
+    assert [seen.place for seen in layout.stand_ins if seen.place == "main/edge 0"]
+    assert told(layout.gaps, "open", "past", "beyond") == []
