@@ -67,12 +67,17 @@ def test_a_row_of_columns_past_an_end_post() -> None:
     assert told(layout.gaps, "beyond", "open", "past") == each
 
 
+@pytest.mark.parametrize("by_the_corner", [False, True], ids=["as far as 235", "from 235 on"])
 @pytest.mark.parametrize("turned_over", [False, True], ids=["at the end", "at the start"])
-def test_each_piece_past_an_end_post_has_its_own_drop(turned_over: bool) -> None:
+def test_each_piece_past_an_end_post_has_its_own_drop(
+    turned_over: bool, by_the_corner: bool
+) -> None:
     """The lower level goes along the edge as far as 235: from the post to the first column there
-    are 24 below, between the two columns, from 234.5 to 236, and past them 48. The same at the
-    line's start, as in a mirror."""
-    ends = (0, 235) if not turned_over else (5, 240)
+    are 24 below, between the two columns, from 234.5 to 236, and past them 48. Where it lies beyond
+    the rest of the edge there are 24 past them, and 48 before. The same at the line's start, as in
+    a mirror."""
+    ends = (235, 240) if by_the_corner else (0, 235)
+    ends = (240 - ends[1], 240 - ends[0]) if turned_over else ends
     beyond = [(x, y) for x, y in zip((*ends, *ends[::-1]), (-100, -100, 0, 0), strict=True)]
     row = ROW if not turned_over else [(240 - b, 240 - a) for a, b in ROW]
     layout = two_levels(
@@ -83,19 +88,22 @@ def test_each_piece_past_an_end_post_has_its_own_drop(turned_over: bool) -> None
         obstructions=in_line(row),
     )
     below = {(gap.kind, round(gap.width, 6)): gap.drops.drop for gap in layout.gaps}
-    assert below["beyond", 1.375] == 24.0
+    assert below["beyond", 1.375] == (48.0 if by_the_corner else 24.0)
     assert below["beyond", 1.5] == 48.0
-    assert below["open", 1.0] == 48.0
+    assert below["open", 1.0] == (24.0 if by_the_corner else 48.0)
 
 
+@pytest.mark.parametrize(("near", "drop"), [(121, 48.0), (120, 24.0)])
 @pytest.mark.parametrize("turned_over", [False, True], ids=["at the end", "at the start"])
-def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(turned_over: bool) -> None:
+def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(
+    turned_over: bool, near: Length, drop: Length
+) -> None:
     """A column takes the end of the line at an inner corner, from x = 122 on; beyond the edge lies
-    the lower level, as far as x = 121. Between column and wall one falls 48. The same at the line's
-    start, as in a mirror."""
+    the lower level. Where that comes no nearer to the wall than x = 121, one falls 48 between it
+    and the column; where it comes to the wall, 24. The same at the line's start, as in a mirror."""
     shapes = [
         INNER_CORNER,
-        ((121, 100), (240, 100), (240, 150), (121, 150)),
+        ((near, 100), (240, 100), (240, 150), (near, 150)),
         ((122, 93), (124, 93), (124, 95.5), (122, 95.5)),
     ]
     if turned_over:
@@ -115,7 +123,7 @@ def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(turned_
     )
     (gap,) = [gap for gap in layout.gaps if gap.kind == "beyond"]
     assert gap.width == pytest.approx((2**2 + 4.5**2) ** 0.5)
-    assert gap.drops.drop == 48.0
+    assert gap.drops.drop == drop
 
 
 def test_past_a_post_that_stands_on_the_deck_one_may_go_along_the_edge() -> None:
@@ -237,8 +245,9 @@ def test_a_wall_need_not_go_on_where_a_column_holds_the_rail(
     held = () if column is None else (_hung(*column),)
     layout = laid(builders.rectangle(240, 144), FASCIA, edges=walls(1, 2, 3), obstructions=held)
     assert [seen.edge for seen in layout.wall_ends] == told_of
-    far_side = -2.25 - FASCIA.post.width / 2
-    assert layout.wall_ends[0].goes_on == (pytest.approx((0, 0)), pytest.approx((0, far_side)))
+    corner, reach = layout.wall_ends[0].goes_on
+    assert corner == (0.0, 0.0)
+    assert reach == pytest.approx((0.0, -2.25 - FASCIA.post.width / 2))
 
 
 def test_a_wall_need_not_go_on_where_a_column_is_the_jamb() -> None:
