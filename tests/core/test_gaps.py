@@ -101,7 +101,7 @@ def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(
     """A column takes the end of the line at an inner corner, from x = 122 on; beyond the edge lies
     the lower level. Where that comes no nearer to the wall than x = 121, one falls 48 between it
     and the column; where it comes to the wall, 24. The same at the line's start, as in a mirror."""
-    shapes = [
+    shapes: list[Sequence[Point]] = [
         INNER_CORNER,
         ((near, 100), (240, 100), (240, 150), (near, 150)),
         ((122, 93), (124, 93), (124, 95.5), (122, 95.5)),
