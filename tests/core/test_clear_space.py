@@ -154,3 +154,18 @@ def test_beside_a_leaf_between_square_posts_nothing_else_is_told() -> None:
     layout = laid(builders.rectangle(200, 100), SURFACE, openings=(gate,))
     assert len(layout.gates) == 1
     assert layout.spaces == ()
+
+
+def test_beside_a_leaf_that_hangs_on_a_post_that_is_turned() -> None:
+    """A corner of 45 degrees, its post 22.5 off the leaf: 1.217691 of face along the line and 1.5
+    of hinge gap bring the leaf's edge 2.717691 off the post's centre, 2.717691 sin 22.5 = 1.040014
+    to the side of the face's middle and so before it: 2.717691 cos 22.5 - 1.125 = 1.385819 off. At
+    the other end less is left."""
+    assert SURFACE.gate is not None
+    wide = replace(SURFACE, gate=replace(SURFACE.gate, hinge_gap=1.5))
+    layout = laid(bay_window(100.0), wide, openings=(builders.opening(0, 2.667, 40, use="gate"),))
+    (leaf,) = layout.gates
+    hinge = next(post for post in layout.posts if post.id == leaf.hinge_post)
+    assert hinge.role == "corner"
+    (space,) = [seen.space for seen in layout.spaces if seen.place == leaf.opening]
+    assert space == pytest.approx(1.385819, abs=2e-6)

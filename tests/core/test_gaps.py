@@ -14,7 +14,7 @@ import pytest
 
 from service.core.engine import lay_out
 from service.core.measure import Length, Point
-from service.core.records.deck import Corners, Drops, Hand, Level, Obstruction
+from service.core.records.deck import Corners, Drops, Edge, Hand, Level, Obstruction
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.seen import GapSeen
@@ -67,12 +67,17 @@ def test_a_row_of_columns_past_an_end_post() -> None:
     assert told(layout.gaps, "beyond", "open", "past") == each
 
 
+@pytest.mark.parametrize("by_the_corner", [False, True], ids=["as far as 235", "from 235 on"])
 @pytest.mark.parametrize("turned_over", [False, True], ids=["at the end", "at the start"])
-def test_each_piece_past_an_end_post_has_its_own_drop(turned_over: bool) -> None:
+def test_each_piece_past_an_end_post_has_its_own_drop(
+    turned_over: bool, by_the_corner: bool
+) -> None:
     """The lower level goes along the edge as far as 235: from the post to the first column there
-    are 24 below, between the two columns, from 234.5 to 236, and past them 48. The same at the
-    line's start, as in a mirror."""
-    ends = (0, 235) if not turned_over else (5, 240)
+    are 24 below, between the two columns, from 234.5 to 236, and past them 48. Where it lies beyond
+    the rest of the edge there are 24 past them, and 48 before. The same at the line's start, as in
+    a mirror."""
+    ends = (235, 240) if by_the_corner else (0, 235)
+    ends = (240 - ends[1], 240 - ends[0]) if turned_over else ends
     beyond = [(x, y) for x, y in zip((*ends, *ends[::-1]), (-100, -100, 0, 0), strict=True)]
     row = ROW if not turned_over else [(240 - b, 240 - a) for a, b in ROW]
     layout = two_levels(
@@ -83,19 +88,22 @@ def test_each_piece_past_an_end_post_has_its_own_drop(turned_over: bool) -> None
         obstructions=in_line(row),
     )
     below = {(gap.kind, round(gap.width, 6)): gap.drops.drop for gap in layout.gaps}
-    assert below["beyond", 1.375] == 24.0
+    assert below["beyond", 1.375] == (48.0 if by_the_corner else 24.0)
     assert below["beyond", 1.5] == 48.0
-    assert below["open", 1.0] == 48.0
+    assert below["open", 1.0] == (24.0 if by_the_corner else 48.0)
 
 
+@pytest.mark.parametrize(("near", "drop"), [(121, 48.0), (120, 24.0)])
 @pytest.mark.parametrize("turned_over", [False, True], ids=["at the end", "at the start"])
-def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(turned_over: bool) -> None:
+def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(
+    turned_over: bool, near: Length, drop: Length
+) -> None:
     """A column takes the end of the line at an inner corner, from x = 122 on; beyond the edge lies
-    the lower level, as far as x = 121. Between column and wall one falls 48. The same at the line's
-    start, as in a mirror."""
-    shapes = [
+    the lower level. Where that comes no nearer to the wall than x = 121, one falls 48 between it
+    and the column; where it comes to the wall, 24. The same at the line's start, as in a mirror."""
+    shapes: list[Sequence[Point]] = [
         INNER_CORNER,
-        ((121, 100), (240, 100), (240, 150), (121, 150)),
+        ((near, 100), (240, 100), (240, 150), (near, 150)),
         ((122, 93), (124, 93), (124, 95.5), (122, 95.5)),
     ]
     if turned_over:
@@ -115,7 +123,7 @@ def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(turned_
     )
     (gap,) = [gap for gap in layout.gaps if gap.kind == "beyond"]
     assert gap.width == pytest.approx((2**2 + 4.5**2) ** 0.5)
-    assert gap.drops.drop == 48.0
+    assert gap.drops.drop == drop
 
 
 def test_past_a_post_that_stands_on_the_deck_one_may_go_along_the_edge() -> None:
@@ -237,6 +245,9 @@ def test_a_wall_need_not_go_on_where_a_column_holds_the_rail(
     held = () if column is None else (_hung(*column),)
     layout = laid(builders.rectangle(240, 144), FASCIA, edges=walls(1, 2, 3), obstructions=held)
     assert [seen.edge for seen in layout.wall_ends] == told_of
+    corner, reach = layout.wall_ends[0].goes_on
+    assert corner == (0.0, 0.0)
+    assert reach == pytest.approx((0.0, -2.25 - FASCIA.post.width / 2))
 
 
 def test_a_wall_need_not_go_on_where_a_column_is_the_jamb() -> None:
@@ -282,3 +293,14 @@ def test_the_way_round_a_post_ends_at_the_next_opening() -> None:
     at = {post.id: post.at[0] for post in layout.posts}
     ways = {at[gap.where[0]]: gap.width for gap in layout.gaps if gap.kind == "round"}
     assert ways == pytest.approx({38.875: 7.875, 101.125: 6.0, 104.875: 6.0, 167.125: 7.875})
+
+
+@pytest.mark.parametrize("beside", [edge(1, "open"), edge(1, "wall"), edge(1)])
+def test_a_planter_in_the_place_of_all_of_a_railing(beside: Edge) -> None:
+    """Nothing is left of the line along edge 0, and nothing of it is told but the planter."""
+    planter = builders.block(120.0, 3.5, 260.0, 4.0)
+    edges = (beside, *walls(2, 3))
+    layout = laid(builders.rectangle(240, 144), SURFACE, edges=edges, obstructions=(planter,))
+    assert not [run for run in layout.runs if run.edge == 0]
+    assert [seen.place for seen in layout.stand_ins if seen.place == "main/edge 0"]
+    assert told(layout.gaps, "open", "past", "beyond") == []
