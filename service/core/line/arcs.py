@@ -137,7 +137,13 @@ class ArcSide(Side):
     @cached_property
     def _rays(self) -> list[Point]:
         """Rays to the ends of the DENSE short chords that stand for the arc."""
-        return [self._ray(self.length * i / DENSE) for i in range(DENSE + 1)]
+        return self._fan(0.0, self.length)
+
+    def _fan(self, start: Length, length: Length) -> list[Point]:
+        """Rays to the ends of DENSE short chords along so much of the arc."""
+        first, way, radius = self._first, self.way, self.line_radius
+        angles = [first + way * (start + length * i / DENSE) / radius for i in range(DENSE + 1)]
+        return [(math.cos(angle), math.sin(angle)) for angle in angles]
 
     def locate(self, point: Point) -> tuple[Length, Length]:
         """(t, inward) of a point; t within half a turn of the arc's middle."""
@@ -199,11 +205,7 @@ class ArcSide(Side):
         """The ground from `low` to `high` inward of the deck's edge, and so far past both its ends
         (but never half way round), the arcs as many short chords."""
         past = min(past, self.line_radius * (math.pi - self.sweep / 2) / 2)
-        if not past:
-            rays = self._rays
-        else:
-            whole = self.length + 2 * past
-            rays = [self._ray(-past + whole * i / DENSE) for i in range(DENSE + 1)]
+        rays = self._fan(-past, self.length + 2 * past) if past else self._rays
         return shapely.polygons(self._cast(rays, low) + self._cast(rays, high)[::-1])
 
     def outline(self) -> list[Point]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
-from service.core.stock.mixes import Aim, Mix, Requirement, aim_of, cheapest_mix
+from service.core.stock.mixes import TRIES, Aim, Mix, Requirement, aim_of, cheapest_mix
 from service.core.stock.packing import FilledSticks, pack_fullest, pack_greedily, take_off
 from service.core.stock.relaxation import Enough, Inequality, Relaxed, relax
 from service.core.stock.searching import Parts, Search, Shop
@@ -77,7 +77,7 @@ class _Solving:
 
     def __init__(self, instance: Instance, work: int) -> None:
         self.instance = instance
-        self.work = Work(work)
+        self.work, self.tries = Work(work), Work(max(TRIES, work))
         self.pool: dict[Fill, int] = {}
         self.inequalities: list[Inequality] = []
         self.requirements: list[Requirement] = []
@@ -120,9 +120,8 @@ class _Solving:
 
     def _next_mix(self) -> Mix | None:
         instance, below = self.instance, self.best[0] if self.best else None
-        return cheapest_mix(
-            instance.costs, instance.limits, self.requirements, self.closed, below, self.work
-        )
+        costs, limits, work, tries = instance.costs, instance.limits, self.work, self.tries
+        return cheapest_mix(costs, limits, self.requirements, self.closed, below, work, tries)
 
     def _count_pieces(self) -> None:
         """How many of the pieces at least as long as each go into a stick."""

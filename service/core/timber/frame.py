@@ -67,8 +67,8 @@ class Frame:
     def ends(self) -> FromTo:
         """The outline's least and greatest places across the joists."""
         x, y = shapely.get_coordinates(self.outline).T
-        places = (x * self.across[0] + y * self.across[1]).tolist()
-        return min(places), max(places)
+        places = x * self.across[0] + y * self.across[1]
+        return float(places.min()), float(places.max())
 
     @cached_property
     def first(self) -> Length:
@@ -136,15 +136,14 @@ class Frame:
         nearest, off = self._corners.query_nearest(points, return_distance=True, all_matches=False)
         for i, k, apart in zip(*nearest.tolist(), off.tolist(), strict=True):
             if apart <= depths[i] + TOUCH:
-                ends = ring[k - 1], ring[(k + 1) % len(ring)]
-                depths[i] = max(_off_line(places[i], ring[k], end) for end in ends)
+                corner, *ends = ring[[k, k - 1, (k + 1) % len(ring)]].tolist()
+                depths[i] = max(_off_line(places[i], corner, end) for end in ends)
         return [depths[i] for i in range(len(places))]
 
     @cached_property
-    def _ring(self) -> list[Point]:
-        """The corners of the outline, each once."""
-        ring: list[Point] = shapely.get_coordinates(self.outline.exterior)[:-1].tolist()
-        return ring
+    def _ring(self) -> Any:
+        """The corners of the outline, each once, in rows of x and y."""
+        return shapely.get_coordinates(self.outline.exterior)[:-1]
 
     @cached_property
     def _corners(self) -> shapely.STRtree:
