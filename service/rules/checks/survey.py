@@ -39,15 +39,15 @@ def walk_closure(job: Job) -> Iterator[Saying]:
 
 
 def _closure(job: Job, seen: ClosureSeen) -> Finding:
-    limit = seen.perimeter / CLOSURE_RATIO
+    gap, limit = steady(seen.gap), seen.perimeter / CLOSURE_RATIO
     around = job.text(seen.perimeter)
-    closes = seen.gap <= limit + TOUCH
-    if seen.gap <= TOUCH:
+    closes = gap <= limit + TOUCH
+    if gap <= TOUCH:
         sentence = f"the tape walk of {around} closes on its start"
     else:
-        ratio = math.floor(seen.perimeter / seen.gap + TOUCH)
+        ratio = math.floor(seen.perimeter / gap + TOUCH)
         sentence = (
-            f"the tape walk of {around} misses its start by {job.text(seen.gap, limit)}, "
+            f"the tape walk of {around} misses its start by {job.text(gap, limit)}, "
             f"1:{ratio}; the gap was spread over the sides by their lengths"
         )
     if seen.left_out is not None:
@@ -60,8 +60,7 @@ def _closure(job: Job, seen: ClosureSeen) -> Finding:
     if not closes:
         sentence += f"; worse than 1:{CLOSURE_RATIO}: measure the sides again"
     verdict: Verdict = "pass" if closes else "warning"
-    actual = steady(seen.gap)
-    return say("walk_closure", verdict, sentence, cite=_PRACTICE, limit=limit, actual=actual)
+    return say("walk_closure", verdict, sentence, cite=_PRACTICE, limit=limit, actual=gap)
 
 
 def weak_tie(job: Job) -> Iterator[Saying]:
