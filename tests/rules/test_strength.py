@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.measure import MM_PER_IN, N_PER_LBF, Unit
+from service.core.measure import MM_PER_IN, N_PER_LBF, Length, Unit
 from service.core.records.code import Code
 from service.core.records.deck import Site
-from service.core.records.kit import HandrailKit, Pane
+from service.core.records.kit import HandrailKit, Kit, Pane
 from service.core.records.layout import Handrail
-from service.core.records.strength import Fixing, GlassMake, Member, Timber
+from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Timber
 from service.rules.strength.loads import pushes, read_loads
 
 from .small import IRC, Parts, bay, flight, gate, glass, glass_bay, kit, pickets, post
@@ -153,6 +153,24 @@ def test_the_same_deck_in_millimetres_uses_the_same_share() -> None:
     found = said("strength_post", code, metric, "mm", **spans(72 * mm, 42 * mm, "mm"))
     assert [f.ratio for f in found] == pytest.approx([f.ratio for f in inches], rel=1e-5)
     assert found[0].actual == pytest.approx(14_069.2 * N_PER_LBF / mm**2, abs=0.01)
+
+
+@pytest.mark.parametrize("kind", ["lag_screw", "wood_screw"])
+def test_screws_in_millimetres_use_the_same_share(kind: FixingKind) -> None:
+    """A screw of 3/8 in, and the load, in millimetres and newtons, by the sums that are printed in
+    inches and pounds."""
+    mm = MM_PER_IN
+
+    def screw(inch: Length) -> Kit:
+        sizes = [size * inch for size in (5.0, 3.0, 0.21875, 1.5, 4.25)]
+        return strong_kit(fixing=Fixing(kind, 0.375 * inch, 2, *sizes))
+
+    inches = said("strength_base", IBC, screw(1.0), **spans(72.0))
+    code = loads(guard_line_load=50 * N_PER_LBF / (12 * mm), guard_point_load=200 * N_PER_LBF)
+    found = said("strength_base", code, screw(mm), "mm", **spans(72 * mm, 42 * mm, "mm"))
+    shares = [f.ratio for f in found if f.unit == "N" and f.ratio is not None]
+    assert shares == pytest.approx([f.ratio for f in inches if f.unit == "lbf"], rel=1e-4)
+    assert shares
 
 
 @pytest.mark.parametrize("rule", STRENGTH_RULES)

@@ -27,6 +27,7 @@ from service.rules.strength.aluminium import (
     RuleSet,
     allowable,
     design_stress,
+    minimum,
     slender_limit,
 )
 from service.rules.strength.beams import (
@@ -272,6 +273,18 @@ def test_other_slender_limits(alloy: str, temper: str, expected: float) -> None:
     found = slender_limit(MINIMUMS[alloy, temper, "US"][0], "US", welded=False)
     assert found == pytest.approx(expected, abs=0.05)
     assert slenderness(2.5, 0.125) == 18.0 < found
+
+
+def test_thicker_walls_of_one_name_are_weaker() -> None:
+    """6063-T5 by EN 1999-1-1: 130 MPa up to 3 mm, 110 beyond (facts, 3.1, seen S17)."""
+    rows = [minimum("6063", "T5", "EN", wall) for wall in (3.0, 3.01)]
+    assert [row.proof for row in rows if row is not None] == [130.0, 110.0]
+
+
+def test_a_welded_wall_buckles_earlier() -> None:
+    """EN 1999-1-1, class 3: 18 in the place of 22 (memory): 18 sqrt(250/160) = 22.5."""
+    row = MINIMUMS["6063", "T6", "EN"][0]
+    assert slender_limit(row, "EN", welded=True) == pytest.approx(22.5)
 
 
 def test_one_name_is_two_strengths() -> None:

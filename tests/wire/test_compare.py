@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Mapping
 from typing import Any
 
@@ -121,3 +122,49 @@ def test_advice_and_variants_leave_each_other_alone() -> None:
         name: both["summary"][name] for name in ("posts", "bays", "violations")
     }
     assert glass["violations"] == 0
+
+
+def test_what_an_edge_says_of_itself_stays_unless_all_edges_are_changed() -> None:
+    """One edge of glass: as pickets all round, but for that edge, or for it, too."""
+    levels = [{**DECK["levels"][0], "edges": [{"edge": 0, "infill": "glass"}]}]
+    guard = {"guard": {"infill": "picket", "height": 36}}
+    variants = [{"label": "some", **guard}, {"label": "all", **guard, "edges": "all"}]
+    reply = answer_document({**DECK, "levels": levels, "compare": variants}, load_catalogue())
+    panels = {line["label"]: line["glass_panels"] for line in reply["comparison"]}
+    assert panels == {"some": reply["summary"]["glass_panels"], "all": 0}
+    assert panels["some"] > 0
+
+
+def test_prices_of_sizes_that_another_kit_does_not_have_price_nothing_of_it() -> None:
+    """Sticks of a kit in inches are priced by their lengths, which one in millimetres has not: the
+    variant by that kit is worked out, its top rails unpriced."""
+    catalogue, other = load_catalogue(), "glass-picket-surface-mm"
+    lengths = catalogue.kit(DECK["kit"]).document["rails"]["picket"]["top"]["stock"]
+    sticks = {f"{length:g}": "88.00" for length in lengths}
+    prices = {"currency": "USD", "parts": {"top_rail_picket": {"per_stick": sticks}}}
+    asked = {"prices": prices, "compare": [{"label": "other", "kit": other}]}
+    (line,) = answer_document({**DECK, **asked}, catalogue)["comparison"]
+    assert "problem" not in line
+    assert "top_rail_picket" in line["unpriced"]
+
+
+def test_a_variant_by_a_code_that_is_not_loaded_is_told_so() -> None:
+    """The document itself is answered."""
+    asked = {**DECK, "compare": [{"label": "other", "code": "no-such-code"}]}
+    (line,) = answer_document(asked, load_catalogue())["comparison"]
+    assert line["problem"]["code"] == "unknown_code"
+
+
+def test_a_variant_has_no_measures() -> None:
+    """The deck's last bay was measured 0.25 less than drawn. By a kit whose posts stand further
+    apart there are fewer bays, none of that name: the variant is answered all the same."""
+    catalogue = load_catalogue()
+    wide = copy.deepcopy(catalogue.kit(DECK["kit"]).document)
+    wide["max_centres"]["picket"] = 100
+    plain = answer_document(DECK, catalogue)
+    last = plain["bays"][-1]
+    measure = {"bay": last["id"], "clear_top": last["clear"] - 0.25}
+    measure["clear_bottom"] = measure["clear_top"]
+    asked = {"site_measures": [measure], "compare": [{"label": "wide", "kit": wide}]}
+    (line,) = answer_document({**DECK, **asked}, catalogue)["comparison"]
+    assert line["bays"] < len(plain["bays"])

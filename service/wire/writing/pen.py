@@ -270,11 +270,10 @@ class Pen:
             **self.named("clear_width", opening.clear_width),
             "from": opening.start,
             "to": opening.end,
+            "hinge_post": opening.hinge_post,
+            "latch_post": opening.latch_post,
+            "opens": opening.opens,
         }
-        if opening.use == "gate":
-            written["hinge_post"] = opening.hinge_post
-            written["latch_post"] = opening.latch_post
-            written["opens"] = opening.opens
         return {name: value for name, value in written.items() if not _absent(name, value)}
 
     def piece(self, piece: Piece) -> Json:
@@ -305,5 +304,6 @@ class Pen:
 
 
 def _absent(name: str, value: Any) -> bool:
-    """Whether a gate's post is the wall, and so is left out; `from` and `to` are null there."""
+    """Whether it is left out, as of no gate, or as a wall is the post; `from` and `to` are null
+    there."""
     return value is None and name not in ("from", "to")
