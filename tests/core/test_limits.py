@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import sys
 import tracemalloc
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -14,6 +16,7 @@ import pytest
 
 from service.core import limits
 from service.core.engine import lay_out
+from service.core.measure import Point
 from service.core.problems import Refusal, TooLarge, Unbuildable
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
@@ -123,6 +126,28 @@ def test_a_long_bow_of_hopeless_panels() -> None:
         edges=(builders.edge(0, arc_rise=120.0), builders.edge(2, "wall")),
     )
     assert len(within(400_000, lambda: lay_out(deck, kit, None)).runs) > 1_000
+
+
+def test_columns_on_bows() -> None:
+    """Eight bows, each with two round columns of 64 corners in its line: what each column takes of
+    its bow is worked out once, though the bow is settled again and again, and of its sides only
+    those near the line are crossed with it."""
+    corners = [(400 * math.cos(n * math.pi / 4), 400 * math.sin(n * math.pi / 4)) for n in range(8)]
+    columns = [
+        builders.obstruction(_round(one, two, share), f"column {n} {share}")
+        for n, (one, two) in enumerate(pairwise([*corners, corners[0]]))
+        for share in (0.3, 0.7)
+    ]
+    edges = tuple(builders.edge(n, arc_rise=4.0) for n in range(8))
+    deck = builders.deck(corners, edges=edges, obstructions=tuple(columns))
+    assert within(100_000, lambda: lay_out(deck, builders.SURFACE, None)).bays
+
+
+def _round(one: Point, two: Point, share: float) -> list[Point]:
+    """64 corners of a column of radius 3 between two places."""
+    x, y = one[0] + (two[0] - one[0]) * share, one[1] + (two[1] - one[1]) * share
+    turns = [k * math.pi / 32 for k in range(64)]
+    return [(x + 3 * math.cos(turn), y + 3 * math.sin(turn)) for turn in turns]
 
 
 def test_bays_of_bows_are_counted() -> None:

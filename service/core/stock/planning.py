@@ -167,15 +167,20 @@ class _Solving:
 
     def _filler(self, bonus: float | None) -> Filler:
         """How a stick is filled. bonus: how much more the longest piece counts than the least."""
-        weights = self.instance.weights
+        instance, weights = self.instance, self.instance.weights
         if bonus is None:
             return lambda left, _, room: greedy_fill(weights, left, room)
         top = max(self.instance.rooms)
         values = [weight * (FINE + round(FINE * bonus * weight / top)) for weight in weights]
 
+        ranked, ranked_of = rank(weights, values, instance.counts), list[int]()
+
         def well(left: list[int], first: int, room: int) -> Fill:
+            nonlocal ranked, ranked_of
             left[first] -= 1
-            ranked = rank(weights, values, left)
+            # The same pieces are left for one stick after another.
+            if left != ranked_of:
+                ranked, ranked_of = rank(weights, values, left), list(left)
             fill = dict(best_fill(ranked, room - weights[first], -1, self.work, PATIENCE).fill)
             left[first] += 1
             fill[first] = fill.get(first, 0) + 1
