@@ -15,7 +15,7 @@ import shapely
 
 from service.core.line.corners import Faces
 from service.core.line.outline import Side
-from service.core.line.strips import base_strip, strip_along
+from service.core.line.strips import Strip, base_strip
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
@@ -65,7 +65,7 @@ def interruptions_of(
         return []
     found = []
     half, setback = kit.post.width / 2, kit.post.setback
-    strip = strip_along(side, setback - half, setback + half)
+    strip = Strip(side, setback - half, setback + half)
     for obstruction, reach in zip(obstructions, strip.reaches(obstructions), strict=True):
         if reach is None:
             continue

@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Final
+from typing import Final
 
 import shapely
 
@@ -24,6 +24,7 @@ from service.core.records.deck import (
     Drops,
     Infill,
     Level,
+    Obstruction,
     Outline,
     Ties,
     Walk,
@@ -108,8 +109,9 @@ class Side:
         return math.dist(self.start, self.end)
 
     @cached_property
-    def strips(self) -> dict[FromTo, Any]:
-        """Strips along it, by how far inward they begin and end (`strips`)."""
+    def reached(self) -> dict[tuple[Length, Length, Obstruction], FromTo | None]:
+        """From where to where obstructions reach along it into strips (`strips`), by how far inward
+        these begin and end: kept, as a bow asks for each again and again until it is settled."""
         return {}
 
     @cached_property

@@ -13,7 +13,7 @@ from service.core.line.approach import Approach
 from service.core.line.arcs import DENSE, ArcSide, line_circle
 from service.core.line.outline import Side
 from service.core.line.posts import base_reach, half_base
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
+from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
@@ -26,7 +26,6 @@ class Strip:
         self.deep = max(abs(low), abs(high))
         # Past its ends, too, as far as a post there reaches.
         self.past = 4 * (high - low + self.deep)
-        self._reached: dict[Obstruction, FromTo | None] = {}
 
     @cached_property
     def _bounds(self) -> tuple[Length, Length, Length, Length]:
@@ -47,13 +46,15 @@ class Strip:
     ) -> Iterator[tuple[Length, Length] | None]:
         """The reach of each obstruction along the side, None where the strip does not meet it.
         Each is looked for once."""
+        reached = self.side.reached
         for one in obstructions:
             if self._misses(one.box):
                 yield None
                 continue
-            if one not in self._reached:
-                self._reached[one] = self.reach(one.points, one.shape)
-            yield self._reached[one]
+            key = self.low, self.high, one
+            if key not in reached:
+                reached[key] = self.reach(one.points, one.shape)
+            yield reached[key]
 
     def _misses(self, box: Sequence[Point]) -> bool:
         """Whether the strip is seen at once to miss an upright rectangle."""
@@ -121,15 +122,6 @@ class Strip:
         return found
 
 
-def strip_along(side: Side, low: Length, high: Length) -> Strip:
-    """The strip along a side from `low` to `high` inward of the deck's edge, the same one whenever
-    it is asked for: as a bow is settled each is, again and again."""
-    if (low, high) not in side.strips:
-        side.strips[low, high] = Strip(side, low, high)
-    strip: Strip = side.strips[low, high]
-    return strip
-
-
 def base_strip(kit: Kit, side: Side) -> Strip:
     """The strip along a side that posts and their bases cover. A fascia's base may end at the rim
     before the post itself does; on a bow the corners of a base reach past the middle of the side
@@ -142,7 +134,7 @@ def base_strip(kit: Kit, side: Side) -> Strip:
         radius = side.radius - side.way * far
         spill = math.hypot(radius, kit.post.base.width / 2) - radius
         low, high = (low - spill, high) if side.way > 0 else (low, high + spill)
-    return strip_along(side, low, high)
+    return Strip(side, low, high)
 
 
 def clear_of_wall(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:
