@@ -1187,6 +1187,14 @@ test("places are named as the form and the drawing have them", () => {
   assert.equal(told(deck, "low/corner 0: crossing."), "Corner 0 of low: crossing.");
 });
 
+test("the refusal of an id that none may be is told as it came", () => {
+  for (const id of ["a(b", "a[", "m\\", "a+b", 5, null, undefined]) {
+    const told = wheres({ levels: [{ id }] }).inside("A level's id has letters, digits, . _ and - only.");
+    assert.equal(told, "A level's id has letters, digits, . _ and - only.", id);
+  }
+  assert.equal(wheres({ levels: [{ id: "a(b" }] }).inside("a(b/edge 1"), "edge 1");
+});
+
 test("a tape text in a sentence does not break at the end of a line", () => {
   assert.equal(unbroken("P3, P4: from 3' 0 5/16\" to 7 3/4\", 4' 6\" and 3/4\" at edges 0, 1 and 3."),
     "P3, P4: from 3'\u00a00\u00a05/16\" to 7\u00a03/4\", 4'\u00a06\" and 3/4\" at edges 0, 1 and 3.");

@@ -4,13 +4,14 @@
 import { spans } from "./words.js";
 
 const NUMBERED = /^(.+)\/(edge|corner) (\d+)(?: to (\d+))?$/;
+const SPECIAL = /[.*+?^${}()|[\]\\]/g; // What means something else in a pattern.
 const OPENING = /^([^/ ]+)\/([^/ ]+)$/;
 
 // Of a deck document: {list, finding, inside}, each from a text of the service to one for a counter.
 export function wheres({ levels, stairs = [] }) {
-  const ids = levels.map(({ id }) => id);
+  const ids = levels.map(({ id }) => String(id)); // What was opened may be no id: then it is refused, and told of.
   const known = { ids, flights: stairs.map(({ id }) => id),
-    tied: new Set(levels.filter(({ outline }) => outline.ties).map(({ id }) => id)) };
+    tied: new Set(levels.filter(({ outline }) => outline?.ties).map(({ id }) => id)) };
   const list = (places) => joined(places.split(", ").map((place) => named(place, known)));
   const inside = (sentence) => levels.reduce((told, level) => ofLevel(told, level, ids.length === 1), sentence);
   return { list, inside, finding: (message) => finding(message, list, inside) };
@@ -63,7 +64,7 @@ function inWords({ noun, of, names }) {
 
 // A sentence that names a level, or a place by its level. alone: whether it is the only one.
 function ofLevel(sentence, { id, openings = [] }, alone) {
-  const name = id.replaceAll(".", "\\.");
+  const name = String(id).replace(SPECIAL, "\\$&");
   const of = alone ? "" : ` of ${id}`;
   const known = new Set(openings.map((each) => each.id));
   const told = sentence.replace(new RegExp(`(?<![\\w.-])([Oo]pening |gate |)${name}/(edge \\d+|corner \\d+|[\\w.-]*\\w)`, "g"),
